@@ -1,0 +1,277 @@
+"""What is to be done: the procedure as frozen values, after reading and before planning.
+
+Everything here is plain data. `reader` builds it from a file, `run.planning` turns it into ordered steps, and the
+frozen plan of a run embeds these very values, so that a run never needs the procedure file again.
+"""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Literal
+
+from msgspec import Struct
+
+from clampbook.units import Quantity
+
+FastenerUse = Literal["new every time", "use again if measured", "use again"]
+Scope = Literal["fastener", "neighbours", "group", "joint"]
+AfterBadPull = Literal["ask", "pull again", "from the beginning"]
+Once = Literal["once", "each"]
+
+
+class Window(Struct, frozen=True, kw_only=True):
+    """Where a value must lie, both ends allowed; an end that is None is open. Ends are in `unit`, exact."""
+
+    low: Decimal | None
+    high: Decimal | None
+    unit: str
+
+
+class Ask(Struct, frozen=True, kw_only=True):
+    """A question of the start sheet (or of the end) whose answer is kept in the record."""
+
+    name: str
+    answer: Literal["text", "number", "choice", "yes"]
+    when: Literal["start", "end"] = "start"
+    required: bool = False
+    searched_as: Literal["unit", "order", "usage"] | None = None  # the file's key `is`
+    unit: str | None = None
+    low: Decimal | None = None
+    high: Decimal | None = None
+    choices: tuple[str, ...] = ()
+
+
+class Part(Struct, frozen=True, kw_only=True):
+    """A consumable or counted part: what is written down of it, and whether left-overs are counted at the end."""
+
+    name: str
+    record: Literal["lot", "serial number", "count", "yes"]
+    needed: int | None = None
+    left_over: bool = False
+
+
+class Place(Struct, frozen=True, kw_only=True):
+    """Where a position stands in the picture: x to the right, y downwards, in cells of the layout."""
+
+    position: str
+    x: float
+    y: float
+
+
+class Layout(Struct, frozen=True, kw_only=True):
+    """One picture for the whole joint. `rows` keeps the written grid (None is an empty place) where there is one."""
+
+    kind: Literal["rows", "circle", "at", "line"]
+    places: tuple[Place, ...]
+    rows: tuple[tuple[str | None, ...], ...] = ()
+    seen_from: str | None = None
+    edges: dict[str, str] = {}
+
+
+class Prevailing(Struct, frozen=True, kw_only=True):
+    """Run-down torque of self-locking nuts: whether it is added to the target, and the least that is allowed.
+
+    `rule`: "always" (AC 43.13-1B par. 7-40), "from a third" of the target on (Army TB 43-0218), or "included"
+    (the sheet's figures already hold it; it is measured and recorded only).
+    """
+
+    rule: Literal["always", "from a third", "included"]
+    least: Quantity | None = None
+
+
+class FastenerSet(Struct, frozen=True, kw_only=True):
+    """Positions that are worked through together, such as the bolts of one bearing cap."""
+
+    name: str
+    positions: tuple[str, ...]
+
+
+class Group(Struct, frozen=True, kw_only=True):
+    """Fasteners that are alike for the purpose of the sheet. `order` is the sequence, each position once."""
+
+    name: str
+    positions: tuple[str, ...]
+    order: tuple[str, ...]
+    fits: dict[str, str] = {}  # position -> what fits there, such as "M10x1.25 x 91 mm"
+    thread: str | None = None
+    property_class: str | None = None
+    lubrication: str | None = None
+    friction_thread: tuple[float, float] | None = None
+    friction_head: tuple[float, float] | None = None
+    nut_factor: tuple[float, float] | None = None
+    grip: Quantity | None = None
+    target: Quantity | None = None  # what shares such as "30 %" refer to
+    left_hand: bool = False
+    fastener: FastenerUse = "use again"
+    cycles: int | None = None  # budget of tightenings of one fastener
+    prepare: tuple[str, ...] = ()
+    start_over: Scope = "fastener"
+    after_bad_pull: AfterBadPull = "ask"
+    sets: tuple[FastenerSet, ...] = ()  # in the order in which they are done
+    neighbours: dict[str, tuple[str, ...]] = {}  # complete: every position of the group is a key
+    prevailing: Prevailing | None = None
+    finish_within: Quantity | None = None  # time from `apply` to the last pull of a position
+    recheck: Literal["allowed", "forbidden"] = "allowed"
+
+
+class StageBase(Struct, frozen=True, kw_only=True, tag_field="do"):
+    """What all stages share. A stage with a group has `positions` in the order of work; a gate has none.
+
+    Stages written inside one `for_each` share `block` (its number in the file, from 1) and `each`.
+    """
+
+    number: int  # from 1, each step of a for_each counting as one
+    id: str | None = None
+    group: str | None = None
+    positions: tuple[str, ...] = ()
+    sheet: str | None = None
+    note: str | None = None
+    caution: str | None = None
+    trial_skip: bool = False
+    block: int | None = None
+    each: Literal["position", "set"] | None = None
+
+
+class Stretch(Struct, frozen=True, kw_only=True):
+    """Stretch as a target: tighten and measure in turn until length minus the length measured at `minus` lies in `window`."""
+
+    window: Window
+    minus: str | None  # id of the measure stage that holds the free length; None: the stretch itself is read
+    never_above: Quantity
+
+
+class Tighten(StageBase, frozen=True, kw_only=True, tag="tighten"):
+    """Pull to a torque. `target` and `window` are in the sheet's unit; with `stretch` the window is [None, never_above]."""
+
+    target: Decimal | None
+    window: Window
+    share: str | None = None  # "30 %" as written, when the target is a share of the group's
+    rounds: int = 1
+    confirm: Literal["each", "each four", "round"] = "each"
+    together: int = 1
+    least_pull: Decimal = Decimal(2)  # seconds
+    may_repull: bool = False
+    stretch: Stretch | None = None
+
+
+class Turn(StageBase, frozen=True, kw_only=True, tag="turn"):
+    """Turn by an angle from where the last stage left it; `target` and `window` in degrees."""
+
+    target: Decimal
+    window: Window
+    rounds: int = 1
+    in_strokes: bool = False
+    judged_by: Literal["gauge", "mark"] = "gauge"
+    together: int = 1
+    final_torque: Window | None = None  # in the sheet's unit, read after the last round
+
+
+class Loosen(StageBase, frozen=True, kw_only=True, tag="loosen"):
+    """Loosen fully, or by an angle in degrees."""
+
+    by: Decimal | None = None
+    together: int = 1
+
+
+class Measure(StageBase, frozen=True, kw_only=True, tag="measure"):
+    """Measure something and judge it. A gate where asked once, else at each position; at each of `points` if there are any.
+
+    `minus` names an earlier measure stage whose value (of the same position and point) is taken off before judging.
+    """
+
+    what: str
+    unit: str
+    window: Window | None = None
+    asked: Once = "once"
+    points: tuple[str, ...] = ()
+    spread: Quantity | None = None  # the most that largest minus smallest of the points may be
+    minus: str | None = None
+
+
+class Inspect(StageBase, frozen=True, kw_only=True, tag="inspect"):
+    """Look and answer. With `hold_point` another person answers and signs in one act."""
+
+    ask: str
+    expect: Literal["yes", "no"] = "yes"
+    asked: Once = "once"
+    hold_point: bool = False
+
+
+class Wait(StageBase, frozen=True, kw_only=True, tag="wait"):
+    """Let time pass, counted from the last pull, from the end of a named stage, or from a begin of its own (None)."""
+
+    lasts: Decimal  # seconds
+    as_written: str
+    since: str | None = None  # "last pull", a stage's id, or None
+
+
+class Recheck(StageBase, frozen=True, kw_only=True, tag="recheck"):
+    """See whether anything moves. `target` in the sheet's unit; `window` None: readings are kept, not judged."""
+
+    target: Decimal
+    method: Literal["tighten on", "back off and tighten again", "first movement"]
+    still: Literal["no movement before it releases"] | Decimal = "no movement before it releases"  # or degrees
+    share: str | None = None
+    window: Window | None = None
+    until_still: bool = False
+    at_most: int = 1
+    together: int = 1
+    least_pull: Decimal = Decimal(2)
+
+
+class Apply(StageBase, frozen=True, kw_only=True, tag="apply"):
+    """Put sealant or locker on; starts the group's `finish_within`."""
+
+    what: str
+    lot: bool = True
+    asked: Once = "each"
+
+
+Stage = Tighten | Turn | Loosen | Measure | Inspect | Wait | Recheck | Apply
+
+
+class SignOff(Struct, frozen=True, kw_only=True):
+    """A role that signs at the end."""
+
+    role: str
+    required: bool
+    another_person: bool = False
+
+
+class FollowUp(Struct, frozen=True, kw_only=True):
+    """Work that falls due after this run, by time or by use, whichever comes first."""
+
+    title: str
+    after: Quantity | None
+    or_use: Quantity | None
+    stages: tuple[Stage, ...]
+
+
+class Release(Struct, frozen=True, kw_only=True):
+    """Who released this revision, compared with which sheet, when, and when to look again. Dates are ISO 8601."""
+
+    by: str
+    compared_with: str
+    on: str
+    look_again_by: str | None = None
+
+
+class Procedure(Struct, frozen=True, kw_only=True):
+    """A whole procedure. `stages` stand in the order of work; `unit` is the sheet's torque unit."""
+
+    title: str
+    revision: str
+    unit: str
+    layout: Layout
+    groups: tuple[Group, ...]
+    stages: tuple[Stage, ...]
+    status: Literal["draft", "released", "withdrawn"] = "draft"
+    release: Release | None = None
+    source: str | None = None
+    cautions: tuple[str, ...] = ()
+    pause_limit: Decimal = Decimal(600)  # seconds
+    asks: tuple[Ask, ...] = ()
+    parts: tuple[Part, ...] = ()
+    sign_off: tuple[SignOff, ...] = ()
+    repeat: tuple[str, ...] = ()
+    follow_ups: tuple[FollowUp, ...] = ()
