@@ -210,7 +210,7 @@ class Recheck(StageBase, frozen=True, kw_only=True, tag="recheck"):
 
     target: Decimal
     method: Literal["tighten on", "back off and tighten again", "first movement"]
-    still: Literal["no movement before it releases"] | Decimal = "no movement before it releases"  # or degrees
+    still: Decimal | None = None  # degrees that still count as still; None: no movement before it releases
     share: str | None = None
     window: Window | None = None
     until_still: bool = False

@@ -1,0 +1,501 @@
+"""What can happen in a run: one frozen value for each kind of line in the daybook.
+
+Events are facts in the past tense. Quantities are decimal strings as typed; `at_fastener` and `window` are in the
+sheet's unit. `seq` and `prev` belong to the line and are filled in when it is written.
+"""
+
+from __future__ import annotations
+
+from typing import Any, Literal
+
+import msgspec
+from msgspec import Struct
+
+from clampbook.people import Person
+from clampbook.tools.model import Tool
+
+Verdict = Literal["under", "within", "over"]
+Ends = tuple[str | None, str | None]  # a window as decimal strings, an open end is None
+
+
+class EventBase(Struct, frozen=True, kw_only=True, tag_field="event"):
+    """What every line holds: when (UTC, with the offset of the place), who typed, who did it, what was noticed."""
+
+    at: str
+    offset: str
+    by: str
+    seq: int = 0
+    prev: str = ""
+    done_by: str | None = None
+    late: str | None = None
+    noted: tuple[str, ...] = ()
+
+
+class Earlier(Struct, frozen=True, kw_only=True):
+    """The run that this one follows up, with attempts and tightenings of its positions as it left them."""
+
+    run: str
+    follow_up: str
+    positions: dict[str, tuple[int, int]]
+
+
+class Opened(EventBase, frozen=True, kw_only=True, tag="opened"):
+    """The first line: what was frozen, for whom, in which book, and the hash of the book's log at that moment."""
+
+    daybook: int
+    run: str
+    book: str
+    log_head: str
+    procedure_sha256: str
+    plan_sha256: str
+    person: Person
+    version: str
+    clock: Literal["system", "handed in"]
+    unit: str | None = None  # the thing worked on, where it was named at the start
+    series: str | None = None
+    of_run: Earlier | None = None
+    hands: Person | None = None
+
+
+class Asked(EventBase, frozen=True, kw_only=True, tag="asked"):
+    """An answer of the start sheet or of the end; left out on purpose: `typed` is None."""
+
+    item: str
+    typed: str | None
+    value: str | None = None
+    unit: str | None = None
+
+
+class CautionsRead(EventBase, frozen=True, kw_only=True, tag="cautions_read"):
+    """Cautions were read: of the whole procedure (stage None) or before a stage."""
+
+    item: str
+    cautions: tuple[str, ...]
+    stage: int | None = None
+
+
+class Prepared(EventBase, frozen=True, kw_only=True, tag="prepared"):
+    """What a group asks to be prepared is done."""
+
+    item: str
+    group: str
+    prepared: tuple[str, ...]
+
+
+class PartRecorded(EventBase, frozen=True, kw_only=True, tag="part_recorded"):
+    """A consumable's lot or serial number, or a count (at the end: how many are left over)."""
+
+    item: str
+    part: str
+    typed: str
+    value: str | None = None
+
+
+class ToolTaken(EventBase, frozen=True, kw_only=True, tag="tool_taken"):
+    """A tool was taken up; the whole tool is kept. `reason` says why where it does not suit."""
+
+    tool: Tool
+    step: str | None = None
+    unsuitable: tuple[str, ...] = ()
+    reason: str | None = None
+
+
+class ToolSet(EventBase, frozen=True, kw_only=True, tag="tool_set"):
+    """What was read on the tool's scale after setting it."""
+
+    tool: str
+    step: str
+    typed: str
+    value: str
+    unit: str
+    at_fastener: str
+
+
+class ToolZeroed(EventBase, frozen=True, kw_only=True, tag="tool_zeroed"):
+    """Zero as it was found, before any correction."""
+
+    tool: str
+    state: Literal["good", "came back wrong", "unknown"]
+
+
+class ToolDropped(EventBase, frozen=True, kw_only=True, tag="tool_dropped"):
+    """A tool fell. Without a reason to go on it is out until it has been checked."""
+
+    tool: str
+    going_on: str | None = None
+
+
+class ToolDoubted(EventBase, frozen=True, kw_only=True, tag="tool_doubted"):
+    """Readings since `since` (a line number) carry a question mark."""
+
+    tool: str
+    why: str
+    since: int
+
+
+class ToolReturned(EventBase, frozen=True, kw_only=True, tag="tool_returned"):
+    """A tool was put back; `wound_down` is None where it needs no winding down."""
+
+    tool: str
+    wound_down: bool | None = None
+
+
+class Applied(EventBase, frozen=True, kw_only=True, tag="applied"):
+    """Sealant or locker was put on; starts the time limit of its group."""
+
+    step: str
+    what: str
+    attempt: int = 1
+    lot: str | None = None
+
+
+class RanDown(EventBase, frozen=True, kw_only=True, tag="ran_down"):
+    """Prevailing torque of a locking nut while it runs down; under means less than the least allowed."""
+
+    step: str
+    attempt: int
+    tool: str
+    typed: str
+    value: str
+    unit: str
+    at_fastener: str
+    window: Ends
+    verdict: Verdict
+
+
+class ReadingTaken(EventBase, frozen=True, kw_only=True, tag="reading_taken"):
+    """A pull with an indicating tool."""
+
+    step: str
+    attempt: int
+    tool: str
+    typed: str
+    value: str
+    unit: str
+    at_fastener: str
+    window: Ends
+    verdict: Verdict
+    doubt: str | None = None
+
+
+class Released(EventBase, frozen=True, kw_only=True, tag="released"):
+    """A pull with a setting tool: it let go once. No number exists; `set_to` is what the tool was set to."""
+
+    step: str
+    attempt: int
+    tool: str
+    set_to: str
+    unit: str
+    at_fastener: str
+    window: Ends
+
+
+class Confirmed(EventBase, frozen=True, kw_only=True, tag="confirmed"):
+    """Several releases confirmed in one answer, from step `first` to step `last`."""
+
+    first: str
+    last: str
+    tool: str
+    set_to: str
+    unit: str
+    at_fastener: str
+    window: Ends
+
+
+class Turned(EventBase, frozen=True, kw_only=True, tag="turned"):
+    """One stroke of a turn, in degrees; `sum` with the strokes before it. From mark to mark there is no number."""
+
+    step: str
+    attempt: int
+    tool: str
+    typed: str | None
+    value: str | None
+    sum: str | None
+    window: Ends
+    verdict: Verdict
+    doubt: str | None = None
+
+
+class Loosened(EventBase, frozen=True, kw_only=True, tag="loosened"):
+    """A position was loosened: a step of the plan, or work before starting over (`work`)."""
+
+    step: str
+    position: str
+    attempt: int
+    work: bool = False
+
+
+class Measured(EventBase, frozen=True, kw_only=True, tag="measured"):
+    """A measured value; `result` is what is judged (after `minus`). `part` names a value asked beside a pull."""
+
+    step: str
+    attempt: int
+    typed: str
+    value: str
+    unit: str
+    result: str
+    window: Ends | None
+    verdict: Verdict
+    part: Literal["final torque", "stretch"] | None = None
+    tool: str | None = None
+    spread: str | None = None
+    doubt: str | None = None
+
+
+class Inspected(EventBase, frozen=True, kw_only=True, tag="inspected"):
+    """A look and its answer. At a hold point `inspector` looked and signed in the same act, with `meaning`."""
+
+    step: str
+    answer: Literal["yes", "no"]
+    as_expected: bool
+    positions: tuple[str, ...] = ()  # those that are not as expected
+    work: Literal["inspect", "new fastener", "settle"] | None = None
+    position: str | None = None
+    inspector: Person | None = None
+    meaning: str | None = None
+    reason: str | None = None
+
+
+class LookedBack(EventBase, frozen=True, kw_only=True, tag="looked_back"):
+    """A completed position was looked at after a break."""
+
+    position: str
+    as_left: bool
+
+
+class Rechecked(EventBase, frozen=True, kw_only=True, tag="rechecked"):
+    """A recheck of one position. `passed_by` is the number of the pass; it never replaces the tightening's reading."""
+
+    step: str
+    attempt: int
+    pass_no: int = msgspec.field(name="pass")
+    moved: bool
+    method: str
+    tool: str | None = None
+    typed: str | None = None
+    value: str | None = None
+    unit: str | None = None
+    at_fastener: str | None = None
+    window: Ends | None = None
+    verdict: Verdict | None = None
+
+
+class WaitBegun(EventBase, frozen=True, kw_only=True, tag="wait_begun"):
+    """A wait that counts from its own beginning was begun."""
+
+    step: str
+
+
+class Waited(EventBase, frozen=True, kw_only=True, tag="waited"):
+    """A wait came to its end."""
+
+    step: str
+    since: str
+    lasts: str
+
+
+class Voided(EventBase, frozen=True, kw_only=True, tag="voided"):
+    """A bad pull. `of` is the line it names; None: its pull was never stored (a value may stand here)."""
+
+    step: str
+    attempt: int
+    of: int | None
+    cause: str
+    value: str | None = None
+
+
+class Corrected(EventBase, frozen=True, kw_only=True, tag="corrected"):
+    """A mistyped value put right. The first one stays in the daybook at line `of`."""
+
+    of: int
+    step: str | None
+    attempt: int
+    typed: str
+    value: str
+    unit: str | None
+    at_fastener: str | None
+    window: Ends | None
+    verdict: Verdict | None
+    known: Literal["the tool still shows it", "a second person saw it", "from memory"]
+    sum: str | None = None
+    result: str | None = None
+    item: str | None = None
+
+
+class SetAside(EventBase, frozen=True, kw_only=True, tag="set_aside"):
+    """A position is left for later in its round, with a reason."""
+
+    step: str
+    position: str
+    reason: str
+
+
+class Broken(EventBase, frozen=True, kw_only=True, tag="broken"):
+    """A fastener broke, stripped, or does not reach its torque; with the torque or angle reached, where known."""
+
+    step: str
+    position: str
+    attempt: int
+    how: Literal["broken", "stripped", "never reaches the torque", "wrong or missing part"]
+    reached: str | None = None
+
+
+class ArrivedUnasked(EventBase, frozen=True, kw_only=True, tag="arrived_unasked"):
+    """A line that a tool typed where no reading was asked for, and the position it belongs to, if any."""
+
+    text: str
+    step: str | None = None
+    belongs_to: str | None = None
+
+
+class Decided(EventBase, frozen=True, kw_only=True, tag="decided"):
+    """What was decided about line `about`. A concession needs `person` (another one) and `reason`."""
+
+    about: int
+    cause: str
+    choice: str
+    step: str | None = None
+    position: str | None = None
+    scope: str | None = None
+    reason: str | None = None
+    person: Person | None = None
+    meaning: str | None = None
+    key: str | None = None
+    back_to: int | None = None
+
+
+class Noted(EventBase, frozen=True, kw_only=True, tag="noted"):
+    """A note, at the step at hand or about an older line."""
+
+    text: str
+    step: str | None = None
+    about: int | None = None
+
+
+class Paused(EventBase, frozen=True, kw_only=True, tag="paused"):
+    """The work stops for a while."""
+
+    cause: Literal["asked", "end of input"]
+
+
+class Resumed(EventBase, frozen=True, kw_only=True, tag="resumed"):
+    """The program was started again on this run. `gap` in seconds since the line before, None where the clock is doubtful."""
+
+    gap: str | None
+    clock: Literal["plausible", "doubtful"]
+    bytes_set_aside: int = 0
+    person: Person | None = None
+    hands: Person | None = None
+
+
+class StepState(EventBase, frozen=True, kw_only=True, tag="step_state"):
+    """What was found at the step at hand after a break."""
+
+    step: str
+    state: Literal["not begun", "begun, mark kept", "begun, not finished", "mark lost", "finished, not typed"]
+
+
+class MapTurned(EventBase, frozen=True, kw_only=True, tag="map_turned"):
+    """The picture was turned to match where the person stands: quarter turns clockwise, and seen from below or not."""
+
+    quarters: int
+    from_below: bool = False
+
+
+class HandedOver(EventBase, frozen=True, kw_only=True, tag="handed_over"):
+    """Another person goes on."""
+
+    to: Person
+    hands: Person | None = None
+
+
+class Held(EventBase, frozen=True, kw_only=True, tag="held"):
+    """The run stands unfinished, with a reason and a name; the question it stands at is asked again."""
+
+    reason: str
+    cause: Literal["decision", "awaiting inspection", "other"]
+    about: int | None = None
+
+
+class SignedOff(EventBase, frozen=True, kw_only=True, tag="signed_off"):
+    """A role was signed for; `key` is the fingerprint of a key, None a typed name."""
+
+    role: str
+    meaning: str
+    person: Person
+    key: str | None = None
+    reason: str | None = None
+
+
+class Closed(EventBase, frozen=True, kw_only=True, tag="closed"):
+    """The last line of a run that was brought to an end."""
+
+    outcome: Literal["done", "accepted", "not accepted", "trial", "damaged"]
+    reason: str | None = None
+
+
+class Abandoned(EventBase, frozen=True, kw_only=True, tag="abandoned"):
+    """The last line of a run that was given up."""
+
+    reason: str
+
+
+Event = (
+    Opened
+    | Asked
+    | CautionsRead
+    | Prepared
+    | PartRecorded
+    | ToolTaken
+    | ToolSet
+    | ToolZeroed
+    | ToolDropped
+    | ToolDoubted
+    | ToolReturned
+    | Applied
+    | RanDown
+    | ReadingTaken
+    | Released
+    | Confirmed
+    | Turned
+    | Loosened
+    | Measured
+    | Inspected
+    | LookedBack
+    | Rechecked
+    | WaitBegun
+    | Waited
+    | Voided
+    | Corrected
+    | SetAside
+    | Broken
+    | ArrivedUnasked
+    | Decided
+    | Noted
+    | Paused
+    | Resumed
+    | StepState
+    | MapTurned
+    | HandedOver
+    | Held
+    | SignedOff
+    | Closed
+    | Abandoned
+)
+
+_decoder: msgspec.json.Decoder[Event] = msgspec.json.Decoder(Event)  # type: ignore[arg-type]
+
+
+def read(line: bytes) -> Event:
+    """One daybook line as an event; raises msgspec.ValidationError or DecodeError where it is none."""
+    return _decoder.decode(line)
+
+
+def fields(event: Event) -> dict[str, Any]:
+    """The event as plain fields for the ledger, which adds `seq` and `prev`; persons that are not different are left out."""
+    plain: dict[str, Any] = msgspec.to_builtins(event)
+    del plain["seq"], plain["prev"]
+    for name in ("done_by", "late"):
+        if plain[name] is None:
+            del plain[name]
+    return plain

@@ -1,0 +1,127 @@
+"""The frozen plan of a run: every step in order, with all that the run needs to know of its procedure.
+
+`plan.json` is this value; resuming and verifying read it and never plan again.
+"""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from functools import cached_property
+
+import msgspec
+from msgspec import Struct
+
+from clampbook.procedure.model import Ask, Group, Layout, Part, SignOff, Stage
+
+PLAN_FORMAT = 1
+
+
+class Step(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """One step: one position in one round of one stage, or a gate (position None).
+
+    `target` and `window` are in `unit` as the sheet has them, `target_si` and `window_si` the same in SI
+    (N·m, rad, m). `section` counts what must be settled before the next begins: a round, a set, a block, a small
+    set done together.
+    """
+
+    number: int  # from 1
+    id: str
+    stage: int
+    kind: str
+    section: int
+    round: int = 1
+    group: str | None = None
+    position: str | None = None
+    set: str | None = None
+    point: str | None = None
+    target: Decimal | None = None
+    window: tuple[Decimal | None, Decimal | None] | None = None
+    unit: str | None = None
+    target_si: float | None = None
+    window_si: tuple[float | None, float | None] | None = None
+    estimate: str | None = None
+
+
+class DueLater(Struct, frozen=True, kw_only=True):
+    """A follow-up that falls due after this run; seconds, and use as written."""
+
+    title: str
+    after: Decimal | None
+    or_use: str | None
+
+
+class Plan(Struct, frozen=True, kw_only=True, dict=True):
+    """A planned run. `stages` holds all stages by number, also those that a trial leaves out."""
+
+    plan: int
+    title: str
+    slug: str
+    revision: str
+    status: str
+    source: str | None
+    unit: str
+    trial: bool
+    joint: str | None  # which of `repeat`
+    follow_up: str | None
+    pause_limit: Decimal
+    cautions: tuple[str, ...]
+    asks: tuple[Ask, ...]
+    parts: tuple[Part, ...]
+    layout: Layout
+    groups: tuple[Group, ...]
+    stages: tuple[Stage, ...]
+    steps: tuple[Step, ...]
+    sign_off: tuple[SignOff, ...]
+    due_later: tuple[DueLater, ...] = ()
+    released: str | None = None
+
+    @cached_property
+    def index_of(self) -> dict[str, int]:
+        """Step name to its place in `steps`, from 0."""
+        return {step.id: index for index, step in enumerate(self.steps)}
+
+    @cached_property
+    def group_named(self) -> dict[str, Group]:
+        """Groups by name."""
+        return {group.name: group for group in self.groups}
+
+    @cached_property
+    def group_of(self) -> dict[str, Group]:
+        """The group of each position."""
+        return {position: group for group in self.groups for position in group.positions}
+
+    @cached_property
+    def steps_of(self) -> dict[str, tuple[int, ...]]:
+        """Places in `steps` of each position, in order."""
+        found: dict[str, list[int]] = {}
+        for index, step in enumerate(self.steps):
+            if step.position is not None:
+                found.setdefault(step.position, []).append(index)
+        return {position: tuple(indices) for position, indices in found.items()}
+
+    @cached_property
+    def last_of_stage(self) -> dict[int, int]:
+        """Place in `steps` of the last step of each stage."""
+        return {step.stage: index for index, step in enumerate(self.steps)}
+
+    @cached_property
+    def first_of_stage(self) -> dict[int, int]:
+        """Place in `steps` of the first step of each stage."""
+        return {step.stage: index for index, step in reversed(list(enumerate(self.steps)))}
+
+    def stage_of(self, step: Step) -> Stage:
+        """The stage a step belongs to."""
+        return self.stages[step.stage - 1]
+
+
+def encode(plan: Plan) -> bytes:
+    """The bytes of plan.json: UTF-8, keys sorted, indented so that a person can read it, ends with a newline."""
+    return msgspec.json.format(msgspec.json.encode(plan, order="sorted"), indent=1) + b"\n"
+
+
+_decoder = msgspec.json.Decoder(Plan)
+
+
+def decode(data: bytes) -> Plan:
+    """Read plan.json; raises msgspec.DecodeError or ValidationError where it is none."""
+    return _decoder.decode(data)
