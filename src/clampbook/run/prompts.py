@@ -1,0 +1,331 @@
+"""What a person can be asked: a closed union of small frozen values. A screen shows one of these and sends an Answer.
+
+Values are exact decimals in the unit named beside them; sentences are made in `wording`.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Literal
+
+from clampbook.procedure.model import Ask, Part
+from clampbook.tools.model import Tool
+from clampbook.tools.setting import Setting
+
+Ends = tuple[Decimal | None, Decimal | None]
+
+
+@dataclass(frozen=True, slots=True)
+class Where:
+    """The place in the work: `number` of `of` plan steps; `again` is (2, 3) for the second of three inserted steps.
+
+    `reason` says why work was inserted ("from the beginning", "another pass" …), None in the plan itself.
+    """
+
+    number: int
+    of: int
+    id: str
+    stage: int
+    round: int = 1
+    rounds: int = 1
+    group: str | None = None
+    position: str | None = None
+    set: str | None = None
+    point: str | None = None
+    again: tuple[int, int] | None = None
+    reason: str | None = None
+    attempt: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One of several answers: the key that stands for it and what it means."""
+
+    key: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class StartSheet:
+    """One item of the start sheet, or of the end (`when`). Exactly one of ask, part, or lines is what it is about.
+
+    `item` names it in the daybook: "cautions", "ask:NAME", "prepare:GROUP", "part:NAME", "left over:NAME".
+    """
+
+    item: str
+    when: Literal["start", "end"]
+    required: bool
+    lines: tuple[str, ...] = ()
+    group: str | None = None
+    ask: Ask | None = None
+    part: Part | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ToolOffer:
+    """A tool that could be taken: `refused` sentences need a reason to go on, `notes` do not; `cannot` is final."""
+
+    tool: Tool
+    refused: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+    cannot: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class TakeTool:
+    """A tool is needed: "torque" (either type), "reading" (an indicating one), "angle" (a gauge, or marks)."""
+
+    need: Literal["torque", "reading", "angle"]
+    offers: tuple[ToolOffer, ...]
+    where: Where
+    target: Decimal | None
+    window: Ends | None
+    unit: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class SetTool:
+    """Set the tool, then type what its scale shows: number, and unit by its number in `units` (fixed order)."""
+
+    tool: Tool
+    to: Setting
+    units: tuple[str, ...]
+    where: Where
+    target: Decimal
+    window: Ends
+    unit: str
+
+
+@dataclass(frozen=True, slots=True)
+class ZeroTool:
+    """Look at the tool's zero with no load: good, came back wrong, or unknown."""
+
+    tool: Tool
+    where: Where
+
+
+@dataclass(frozen=True, slots=True)
+class Tighten:
+    """One pull. `reading` False: a setting tool, one deliberate key; True: type what the tool shows.
+
+    `target`, `window` are in the sheet's `unit` (with what ran down added); `stop_at`, `tool_window` in the tool's
+    unit for the hand. `together` are the positions shown as one, `so_far` readings of this position that stayed under.
+    """
+
+    where: Where
+    tool: Tool
+    reading: bool
+    target: Decimal | None
+    window: Ends
+    unit: str
+    stop_at: Decimal | None
+    tool_window: Ends
+    set_to: Setting | None
+    together: tuple[str, ...]
+    least_pull: Decimal
+    ran_down: Decimal | None = None
+    last_value: str | None = None
+    finished_before: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Turn:
+    """A turn in degrees: `done` so far, `left` is the remainder (least, most) from the same mark.
+
+    `by_marks`: no gauge, one deliberate key when the marks say so.
+    """
+
+    where: Where
+    tool: Tool
+    by_marks: bool
+    target: Decimal
+    window: Ends
+    done: Decimal
+    left: Ends
+    in_strokes: bool
+    together: tuple[str, ...]
+    finished_before: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Loosen:
+    """Loosen fully, or by degrees. `work` True: before starting over, not a step of the plan."""
+
+    where: Where
+    position: str
+    by: Decimal | None = None
+    work: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """Type a measured value. `part` names what is measured beside a pull; `tool` is the one that must show it."""
+
+    where: Where
+    what: str
+    unit: str
+    window: Ends | None
+    part: Literal["final torque", "stretch", "run-down"] | None = None
+    tool: Tool | None = None
+    minus: Decimal | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Inspect:
+    """Look and answer yes or no. `work` names inserted looks ("inspect", "new fastener", "settle", "look back").
+
+    At a hold point another person answers and signs; `expect` is never shown before the answer.
+    """
+
+    where: Where
+    ask: str
+    expect: Literal["yes", "no"]
+    hold_point: bool = False
+    work: Literal["inspect", "new fastener", "settle", "look back"] | None = None
+    position: str | None = None
+    candidates: tuple[str, ...] = ()  # positions that can be named as not as expected
+
+
+@dataclass(frozen=True, slots=True)
+class Apply:
+    """Put on sealant or locker; `last_lot` was used before and is offered for choosing."""
+
+    where: Where
+    what: str
+    lot: bool
+    last_lot: str | None
+    finish_within: Decimal | None
+
+
+@dataclass(frozen=True, slots=True)
+class Wait:
+    """Let time pass: since (UTC, as in the daybook) and how many seconds; `since` None: not begun yet."""
+
+    where: Where
+    since: str | None
+    lasts: Decimal
+    as_written: str
+    counted_from: str
+
+
+@dataclass(frozen=True, slots=True)
+class Recheck:
+    """See whether it moves. `reading` True: type what the tool shows at first movement (or when it holds)."""
+
+    where: Where
+    tool: Tool
+    reading: bool
+    method: str
+    still: Decimal | None
+    target: Decimal
+    window: Ends | None
+    unit: str
+    stop_at: Decimal
+    set_to: Setting | None
+    pass_no: int
+    at_most: int
+    together: tuple[str, ...]
+    least_pull: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class Confirm:
+    """One deliberate key for several pulls (`pull` is the first of them), or cautions that stand before a stage."""
+
+    where: Where
+    positions: tuple[str, ...] = ()
+    pull: Tighten | None = None
+    cautions: tuple[str, ...] = ()
+    item: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class StepState:
+    """After a break: what is found at the step at hand."""
+
+    where: Where
+    choices: tuple[Choice, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class DecideChoice:
+    """A way to go on. `needs` names the parts asked next: "scope", "reason", "person", "back to", "value"."""
+
+    choice: str
+    text: str
+    needs: tuple[str, ...] = ()
+    scopes: tuple[str, ...] = ()
+    back_to: tuple[tuple[int, str], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Decide:
+    """Something is not as the sheet wants it: `cause`, the line it is about, and what can be done."""
+
+    where: Where
+    cause: str
+    about: int
+    position: str | None
+    found: str | None
+    choices: tuple[DecideChoice, ...]
+    window: Ends | None = None
+    unit: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ReturnTool:
+    """Put the tool back; `wind_down` asks whether it was wound down, and to where."""
+
+    tool: Tool
+    wind_down: bool
+
+
+@dataclass(frozen=True, slots=True)
+class SignOff:
+    """A role signs by typed name. `not_by` are ids of those who did the work, where another person is wanted."""
+
+    role: str
+    required: bool
+    another_person: bool
+    not_by: tuple[str, ...]
+    meaning: str
+
+
+@dataclass(frozen=True, slots=True)
+class Finished:
+    """All is done but closing. `outcome` is what the daybook supports; "not accepted" can always be chosen."""
+
+    outcome: Literal["done", "accepted", "trial"]
+    deviations: int
+
+
+@dataclass(frozen=True, slots=True)
+class Ended:
+    """Nothing more is asked: the run was closed, abandoned, or is held for another day."""
+
+    outcome: str
+    reason: str | None = None
+
+
+Prompt = (
+    StartSheet
+    | TakeTool
+    | SetTool
+    | ZeroTool
+    | Tighten
+    | Turn
+    | Loosen
+    | Measure
+    | Inspect
+    | Apply
+    | Wait
+    | Recheck
+    | Confirm
+    | StepState
+    | Decide
+    | ReturnTool
+    | SignOff
+    | Finished
+    | Ended
+)
