@@ -1,0 +1,85 @@
+"""What can be wrong with an input, where, and how to mend it: faults forbid, doubts ask."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from difflib import get_close_matches
+
+from clampbook.text import printable
+
+# One sentence for each code; a code keeps its meaning for ever and is never used again for another.
+# E1xx shape (file, TOML, types), E2xx meaning, D3xx daybook and ledger, W4xx doubts.
+CODES: dict[str, str] = {}
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """Something that must be mended before the input is used.
+
+    `key` is the path inside the file ("stage[2].to"), `found` and `allowed` are short, `text` is the whole sentence.
+    `line` counts from 1; None where it is not known for sure.
+    """
+
+    path: str
+    line: int | None
+    key: str
+    code: str
+    found: str
+    allowed: str
+    text: str
+    hint: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Doubt:
+    """A question about an input that can be used as it stands; never a correction. Fields as in Fault."""
+
+    line: int | None
+    key: str
+    code: str
+    text: str
+    found: str = ""
+    allowed: str = ""
+    hint: str = ""
+    path: str = ""
+
+
+class Faulty(Exception):  # noqa: N818 - the word of the project
+    """Raised by readers once everything was read: all faults of the input, in the order of its lines."""
+
+    def __init__(self, faults: Iterable[Fault]) -> None:
+        self.faults = tuple(faults)
+        super().__init__("\n".join(show(fault) for fault in self.faults))
+
+
+def show(fault: Fault | Doubt) -> str:
+    """The fixed layout: `head.toml:14: E103: stage[2].to: what is wrong`, the hint on a line of its own.
+
+    A line that is not known and an empty key are left out.
+    """
+    where = fault.path if fault.line is None else f"{fault.path}:{fault.line}"
+    parts = [where, fault.code, fault.key, fault.text]
+    first = ": ".join(printable(part) for part in parts if part)
+    return f"{first}\n  hint: {printable(fault.hint)}" if fault.hint else first
+
+
+def as_data(fault: Fault | Doubt) -> dict[str, str | int | None]:
+    """The same for `--json`; the key `file` holds the path."""
+    return {
+        "file": fault.path,
+        "line": fault.line,
+        "key": fault.key,
+        "code": fault.code,
+        "found": fault.found,
+        "allowed": fault.allowed,
+        "text": fault.text,
+        "hint": fault.hint,
+    }
+
+
+def nearest(word: str, known: Iterable[str]) -> str | None:
+    """The known word that `word` was probably meant to be, for "did you mean"; None where none is close."""
+    by_lower = {candidate.lower(): candidate for candidate in known}
+    close = get_close_matches(word[:100].lower(), by_lower, n=1, cutoff=0.6)
+    return by_lower[close[0]] if close else None

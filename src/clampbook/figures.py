@@ -1,0 +1,171 @@
+"""How a quantity is written out: with sensible digits, never an exponent, and windows rounded inwards."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from decimal import ROUND_HALF_EVEN, ROUND_HALF_UP, Context, Decimal
+
+from clampbook.conversion import convert
+from clampbook.unit_names import Kind, kind_of
+
+_WORK = Context(prec=120, rounding=ROUND_HALF_EVEN)
+# Up to so many digits a number was typed by a person and is shown as typed; beyond, it comes out of a conversion.
+_TYPED_DIGITS = 5
+_SIGNIFICANT = 3
+# Three significant digits are too coarse for a length of 91.25 mm; elsewhere ones are the coarsest shown.
+_COARSEST = {"mm": -2, "in": -3, "cm": -3, "ft": -3, "m": -3}
+_DAYS_FROM = Decimal(2 * 86400)
+_TIME_STEPS = (("d", Decimal(86400)), ("h", Decimal(3600)), ("min", Decimal(60)))
+_FINER_AT_MOST = 40
+
+
+def plain(value: Decimal) -> str:
+    """Fixed point with the digits the value has, no exponent, never "-0"."""
+    return format(value if value else value.copy_abs(), "f")
+
+
+def show(value: Decimal, unit: str, *, resolution: Decimal | None = None) -> str:
+    """The quantity for reading, such as "22.1 lbf·ft" or "90°".
+
+    Rounded half up to a multiple of `resolution`; without one a typed number stays as it is, and a longer one gets
+    three significant digits, ones at the coarsest.
+    """
+    if resolution is not None:
+        return _joined(_nearest(value, resolution), unit)
+    return _joined(_sensible(value, unit), unit)
+
+
+def side_by_side(value: Decimal, unit: str, others: Sequence[str] | None = None) -> str:
+    """The quantity and in brackets what it is in `others`, such as "30.0 N·m (22.1 lbf·ft)".
+
+    By default a torque is followed by lbf·ft, or by N·m where it is not in N·m; other kinds stand alone.
+    """
+    if others is None:
+        torque = kind_of(unit) == Kind.TORQUE
+        others = (("lbf·ft",) if unit == "N·m" else ("N·m",)) if torque else ()
+    first = _joined(_padded(_sensible(value, unit), unit), unit)
+    rest = [_joined(_padded(_sensible(convert(value, unit, other), other), other), other) for other in others]
+    return f"{first} ({', '.join(rest)})" if rest else first
+
+
+def inwards(
+    low: Decimal | None, high: Decimal | None, frm: str, to: str, resolution: Decimal | None = None
+) -> tuple[Decimal | None, Decimal | None]:
+    """The window in another unit, each end rounded inwards to a multiple of `resolution`.
+
+    Whatever lies in the result lies in the window when it is converted back. Where rounding would leave nothing, it
+    is done ten times finer, as often as needed; an end that is None stays open.
+    """
+    ends = tuple(None if end is None else convert(end, frm, to) for end in (low, high))
+    step = resolution or _step(ends[0], ends[1], to)
+    for _ in range(_FINER_AT_MOST):
+        floor, ceiling = _rounded_in(ends[0], ends[1], step)
+        # A converted end may itself have been rounded in its 28th digit; what counts is the way back.
+        if floor is not None and low is not None and convert(floor, to, frm) < low:
+            floor = _WORK.add(floor, step)
+        if ceiling is not None and high is not None and convert(ceiling, to, frm) > high:
+            ceiling = _WORK.subtract(ceiling, step)
+        if floor is None or ceiling is None or floor <= ceiling:
+            return floor, ceiling
+        step = _WORK.divide(step, Decimal(10))
+    return ends[0], ends[1]
+
+
+def show_window(low: Decimal | None, high: Decimal | None, unit: str) -> str:
+    """The window for reading: "28.0 – 32.0 N·m", "at least 122 N·m", "at most 3°", "90 – 94°".
+
+    Ends as typed stand as they are; longer ones are rounded inwards, never to nothing.
+    """
+    if any(end is not None and _is_long(end) for end in (low, high)):
+        low, high = inwards(low, high, unit, unit)
+    given = [end for end in (low, high) if end is not None]
+    if not given:
+        return "no limit"
+    exponent = min(_exponent(_padded(max(given, key=abs), unit)), *map(_exponent, given))
+    last = _joined(_filled(given[-1], exponent), unit)
+    if low is None or high is None:
+        return f"at most {last}" if low is None else f"at least {last}"
+    return f"exactly {last}" if low == high else f"{_signed(_filled(low, exponent))} – {last}"
+
+
+def show_duration(seconds: Decimal) -> str:
+    """Seconds for reading, such as "1 h 30 min"; days are counted from the second one on."""
+    rest, parts = abs(seconds), []
+    for unit, size in _TIME_STEPS:
+        if rest >= (_DAYS_FROM if unit == "d" else size):
+            count, rest = _WORK.divmod(rest, size)
+            parts.append(f"{plain(count)} {unit}")
+    if rest or not parts:
+        parts.append(f"{plain(rest)} s")
+    return ("−" if seconds < 0 else "") + " ".join(parts)
+
+
+def _is_long(value: Decimal) -> bool:
+    return bool(value) and len(value.as_tuple().digits) > _TYPED_DIGITS
+
+
+def _exponent(value: Decimal) -> int:
+    exponent = value.as_tuple().exponent
+    return exponent if isinstance(exponent, int) else 0
+
+
+def _wanted_exponent(value: Decimal, unit: str) -> int:
+    """The place of the third significant digit, no coarser than suits the unit."""
+    coarsest = _COARSEST.get(unit, 0)
+    return min(value.adjusted() - _SIGNIFICANT + 1, coarsest) if value else coarsest
+
+
+def _sensible(value: Decimal, unit: str) -> Decimal:
+    """As typed, or rounded where it has more digits than anybody types."""
+    if not _is_long(value):
+        return value
+    return _nearest(value, Decimal(1).scaleb(max(_wanted_exponent(value, unit), _exponent(value))))
+
+
+def _padded(value: Decimal, unit: str) -> Decimal:
+    """A torque filled up to three digits, because a workshop reads 30.0 N·m beside 22.1 lbf·ft; others as they are."""
+    if kind_of(unit) != Kind.TORQUE or not value:
+        return value
+    return _filled(value, _wanted_exponent(value, unit))
+
+
+def _filled(value: Decimal, exponent: int) -> Decimal:
+    """With noughts behind, down to the place of `exponent`; never rounded."""
+    return value if _exponent(value) <= exponent else value.quantize(Decimal(1).scaleb(exponent), context=_WORK)
+
+
+def _nearest(value: Decimal, step: Decimal) -> Decimal:
+    count = _WORK.divide(value, step).to_integral_value(rounding=ROUND_HALF_UP)
+    return _WORK.multiply(count, step)
+
+
+def _step(low: Decimal | None, high: Decimal | None, unit: str) -> Decimal:
+    """A step for rounding a window: sensible for its larger end, and at most a tenth of its width."""
+    given = [end for end in (low, high) if end is not None]
+    exponent = min((_wanted_exponent(end, unit) for end in given if abs(end) == max(map(abs, given))), default=0)
+    if low is not None and high is not None and high > low:
+        exponent = min(exponent, _WORK.subtract(high, low).adjusted() - 1)
+    return Decimal(1).scaleb(exponent)
+
+
+def _rounded_in(low: Decimal | None, high: Decimal | None, step: Decimal) -> tuple[Decimal | None, Decimal | None]:
+    return None if low is None else _multiple(low, step, up=True), None if high is None else _multiple(high, step)
+
+
+def _multiple(value: Decimal, step: Decimal, *, up: bool = False) -> Decimal:
+    """The multiple of `step` next to `value`, above it or below it; exact."""
+    count, rest = _WORK.divmod(value, step)
+    if up and rest > 0:
+        count += 1
+    elif not up and rest < 0:
+        count -= 1
+    return _WORK.multiply(count, step)
+
+
+def _joined(value: Decimal, unit: str) -> str:
+    return f"{_signed(value)}°" if unit == "°" else f"{_signed(value)} {unit}"
+
+
+def _signed(value: Decimal) -> str:
+    """With the sign a printed page has."""
+    return plain(value).replace("-", "−")

@@ -1,0 +1,71 @@
+"""The only way in and out for foreign text: `clean` refuses what an eye cannot see, `printable` makes it seen."""
+
+from __future__ import annotations
+
+import unicodedata
+
+# Categories of signs that steer the terminal, turn the writing direction, or show nothing: control, format,
+# surrogate, private use, unassigned, line and paragraph separator.
+_UNSEEN_CATEGORIES = frozenset({"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"})
+# Letters and marks by category that show nothing all the same: grapheme joiner, Hangul and Khmer fillers,
+# variation selectors, the empty Braille cell.
+_UNSEEN_RANGES = (
+    (0x034F, 0x034F),
+    (0x115F, 0x1160),
+    (0x17B4, 0x17B5),
+    (0x180B, 0x180F),
+    (0x2800, 0x2800),
+    (0x3164, 0x3164),
+    (0xFE00, 0xFE0F),
+    (0xFFA0, 0xFFA0),
+    (0xE0100, 0xE01EF),
+)
+_CONTROL_NAMES = {"\0": "null", "\a": "bell", "\b": "backspace", "\t": "tab", "\n": "line break", "\x1b": "escape"}
+_BLANKS = " \t\r\n\u00a0\u1680\u2000\u2001\u2002\u2003\u2004\u2005\u2006\u2007\u2008\u2009\u200a\u202f\u205f\u3000"
+
+
+class TextFault(ValueError):  # noqa: N818 - the word of the project
+    """A text that is not taken; `sentence` says why and what to do."""
+
+    def __init__(self, sentence: str) -> None:
+        super().__init__(sentence)
+        self.sentence = sentence
+
+
+def clean(text: str, *, what: str = "the text", most: int = 2000, lines: bool = False) -> str:
+    """Foreign text as it is kept: composed (NFC), without outer blanks, every sign visible.
+
+    `what` names the text in the sentence, `most` is its greatest length in characters, `lines` allows line breaks.
+    Raises TextFault.
+    """
+    if len(text) > 4 * most + 1000:  # composing could not bring it back below `most`; spare the work
+        raise TextFault(_too_long(what, most, len(text)))
+    kept = unicodedata.normalize("NFC", text.replace("\r\n", "\n") if lines else text).strip(_BLANKS)
+    for place, sign in enumerate(kept, start=1):
+        if _unseen(sign) and not (lines and sign == "\n"):
+            raise TextFault(f"{what} holds {_named(sign)} at character {place}: type it again without it")
+    if len(kept) > most:
+        raise TextFault(_too_long(what, most, len(kept)))
+    return kept
+
+
+def printable(text: str) -> str:
+    """The text with every invisible sign written out as \\u{…}, on one line; never fails, lone surrogates included."""
+    return "".join(f"\\u{{{ord(sign):x}}}" if _unseen(sign) else sign for sign in text)
+
+
+def _unseen(sign: str) -> bool:
+    if " " <= sign <= "~":
+        return False
+    code = ord(sign)
+    return unicodedata.category(sign) in _UNSEEN_CATEGORIES or any(low <= code <= high for low, high in _UNSEEN_RANGES)
+
+
+def _named(sign: str) -> str:
+    name = _CONTROL_NAMES.get(sign) or unicodedata.name(sign, "").lower()
+    written = f"\\u{{{ord(sign):x}}}"
+    return f"a sign that does not show, {written} ({name})," if name else f"a sign that does not show, {written},"
+
+
+def _too_long(what: str, most: int, found: int) -> str:
+    return f"{what} may have {most} characters, found {found}: shorten it"
