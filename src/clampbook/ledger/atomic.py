@@ -1,0 +1,58 @@
+"""Files that are there whole or not at all: written beside, made safe on the disk, then put in place."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+from pathlib import Path
+
+from clampbook.ledger.refusals import refusal
+
+TEMPORARY = ".tmp"
+
+
+def write(path: Path, data: bytes, mode: int = 0o600) -> None:
+    """Put `data` in place of whatever is at `path`; after any failure, also a power cut, the old file is whole.
+
+    Raises LedgerFull where there is no room, LedgerFault for everything else the system refuses.
+    """
+    beside = path.with_name(f".{path.name}.{os.urandom(4).hex()}{TEMPORARY}")
+    try:
+        _write_new(beside, data, mode)
+        beside.replace(path)
+        sync_folder(path.parent)
+    except OSError as error:
+        raise refusal(path, error, "be written") from error
+    finally:
+        with contextlib.suppress(OSError):
+            beside.unlink(missing_ok=True)
+
+
+def sync_folder(folder: Path) -> None:
+    """Make the names in a folder safe on the disk; only POSIX systems let a folder be opened for that."""
+    if os.name != "posix":
+        return
+    descriptor = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(descriptor)
+    finally:
+        os.close(descriptor)
+
+
+def write_all(descriptor: int, data: bytes) -> None:
+    """Write every byte and make it safe on the disk; the system may take less than all at once."""
+    rest = memoryview(data)
+    while rest:
+        rest = rest[os.write(descriptor, rest) :]
+    os.fsync(descriptor)
+
+
+def _write_new(path: Path, data: bytes, mode: int) -> None:
+    """Write a file that must not exist yet, readable as `mode` says whatever the umask."""
+    flags = os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0)
+    descriptor = os.open(path, flags, mode)
+    try:
+        write_all(descriptor, data)
+    finally:
+        os.close(descriptor)
+    path.chmod(mode)

@@ -1,0 +1,131 @@
+"""A ledger on disk: read whole, its torn tail set aside and told, then only ever added to, one safe line at a time."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import stat
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+
+from clampbook.ledger import atomic, lines
+from clampbook.ledger.refusals import LedgerFault, refusal, shown
+
+_FLAGS = getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
+_AGAIN = "leave it and open it again"
+
+
+def read(path: Path) -> tuple[list[bytes], int]:
+    """The whole lines of a ledger and the number of bytes torn off after them; needs no lock and changes nothing."""
+    with _opened(path, os.O_RDONLY, "be read") as descriptor:
+        whole, tail = lines.split(_read_all(descriptor))
+    return whole, len(tail)
+
+
+class Ledger:
+    """A ledger opened for adding to it; whoever opens it holds its lock until done.
+
+    `lines` are those on disk, without their newline; `set_aside` counts the bytes of a torn last line that were moved
+    into a file of their own when it was opened.
+    """
+
+    def __init__(self, path: Path, whole: list[bytes], identity: tuple[int, int], set_aside: int = 0) -> None:
+        self.path = path
+        self.lines = whole
+        self.set_aside = set_aside
+        self.head = lines.digest(whole[-1]) if whole else lines.NOTHING_BEFORE
+        self._size = sum(len(line) + 1 for line in whole)
+        self._identity = identity
+
+    @classmethod
+    def open(cls, path: Path, *, create: bool = False) -> Ledger:
+        """Open the ledger at `path`; with `create` it must not be there yet.
+
+        Raises LedgerFault where it cannot be read or written, LedgerFull where a torn tail finds no room.
+        """
+        made = os.O_CREAT | os.O_EXCL if create else 0
+        with _opened(path, os.O_RDWR | made, "be made" if create else "be opened") as descriptor:
+            if create:
+                os.fsync(descriptor)
+                atomic.sync_folder(path.parent)
+            whole, tail = lines.split(_read_all(descriptor))
+            ledger = cls(path, whole, _identity(descriptor), len(tail))
+            if tail:
+                _set_aside(path, tail)
+                os.ftruncate(descriptor, ledger._size)
+                os.fsync(descriptor)
+        return ledger
+
+    def append(self, fields: Mapping[str, object]) -> bytes:
+        """Add a line with its number and the hash of the line before, safe on the disk when this returns it.
+
+        Raises LedgerFault where the file is not the one last known or cannot be written, LedgerFull where there is no
+        room; in both cases the file is as it was, and adding works again once the cause is gone.
+        """
+        line = lines.encode(fields, len(self.lines) + 1, self.head)
+        with _opened(self.path, os.O_RDWR | os.O_APPEND, "be written") as descriptor:
+            self._refuse_if_changed(descriptor)
+            try:
+                atomic.write_all(descriptor, line + b"\n")
+            except BaseException:
+                self._cut_back(descriptor)
+                raise
+        self.lines.append(line)
+        self.head = lines.digest(line)
+        self._size += len(line) + 1
+        return line
+
+    def _refuse_if_changed(self, descriptor: int) -> None:
+        """Nothing is added to a file that another program replaced, made longer or shorter, or changed at its end."""
+        if _identity(descriptor) != self._identity:
+            raise LedgerFault(f"{shown(self.path)} was replaced by another file while it was open: {_AGAIN}")
+        size = os.fstat(descriptor).st_size
+        if size != self._size:
+            told = f"{size} bytes instead of {self._size}"
+            raise LedgerFault(
+                f"{shown(self.path)} was changed by another program ({told}): nothing was added; {_AGAIN}"
+            )
+        last = self.lines[-1] + b"\n" if self.lines else b""
+        os.lseek(descriptor, size - len(last), os.SEEK_SET)
+        if os.read(descriptor, len(last)) != last:
+            raise LedgerFault(f"the last line of {shown(self.path)} was changed by another program: {_AGAIN}")
+
+    def _cut_back(self, descriptor: int) -> None:
+        """Take half a line away again. Where even that fails, the size check refuses until the file is opened anew."""
+        with contextlib.suppress(OSError):
+            os.ftruncate(descriptor, self._size)
+            os.fsync(descriptor)
+
+
+@contextlib.contextmanager
+def _opened(path: Path, flags: int, deed: str) -> Iterator[int]:
+    """A plain file opened without following a link, readable by its owner; what the system refuses is a LedgerFault."""
+    try:
+        descriptor = os.open(path, flags | _FLAGS, 0o600)
+        try:
+            if not stat.S_ISREG(os.fstat(descriptor).st_mode):
+                raise LedgerFault(f"{shown(path)} could not {deed}: it is no plain file")
+            yield descriptor
+        finally:
+            os.close(descriptor)
+    except OSError as error:
+        raise refusal(path, error, deed) from error
+
+
+def _read_all(descriptor: int) -> bytes:
+    os.lseek(descriptor, 0, os.SEEK_SET)
+    with open(descriptor, "rb", closefd=False) as file:
+        return file.read()
+
+
+def _identity(descriptor: int) -> tuple[int, int]:
+    found = os.fstat(descriptor)
+    return found.st_dev, found.st_ino
+
+
+def _set_aside(path: Path, tail: bytes) -> None:
+    """Keep torn bytes in the first free of `<name>.torn-0001`, `-0002` …: never deleted, never guessed at."""
+    number = 1
+    while (beside := path.with_name(f"{path.stem}.torn-{number:04d}")).exists():
+        number += 1
+    atomic.write(beside, tail)
