@@ -1,0 +1,127 @@
+"""One writer at a time, in real processes."""
+
+import errno
+import fcntl
+import os
+import signal
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from clampbook.ledger.lock import take
+from clampbook.ledger.refusals import LedgerFault, LockHeld
+
+HOLD = (
+    "import sys, time; from pathlib import Path\n"
+    "from clampbook.ledger.lock import take\n"
+    "lock = take(Path(sys.argv[1]), 'head', who='Ines')\n"
+    "print('held', flush=True)\n"
+    "time.sleep(60)\n"
+)
+
+
+@pytest.fixture
+def writer(tmp_path: Path) -> Iterator[subprocess.Popen[str]]:
+    """Another process that holds the lock of the run 'head'."""
+    with subprocess.Popen([sys.executable, "-c", HOLD, str(tmp_path)], stdout=subprocess.PIPE, text=True) as process:
+        assert process.stdout is not None
+        assert "held\n" == process.stdout.readline()
+        yield process
+        process.kill()
+
+
+class TestSecondWriter:
+    """Whoever comes second is told who is first."""
+
+    def test_a_second_process_is_told_who_writes(self, tmp_path: Path, writer: subprocess.Popen[str]) -> None:
+        """The sentence names the person, the process and since when."""
+        with pytest.raises(LockHeld) as held:
+            take(tmp_path, "head", who="Tomas")
+
+        sentence = held.value.sentence
+        assert sentence.startswith(f"'head' is being written by another program (Ines, process {writer.pid} on ")
+        assert sentence.endswith("): go on there, or end it first")
+
+    def test_another_run_is_not_in_the_way(self, tmp_path: Path, writer: subprocess.Popen[str]) -> None:
+        """Two people can work on two joints of one book."""
+        with take(tmp_path, "flange"):
+            assert None is writer.poll()
+
+    def test_a_kill_frees_the_lock(self, tmp_path: Path, writer: subprocess.Popen[str]) -> None:
+        """Killed in the middle, the run can be opened again at once."""
+        os.kill(writer.pid, signal.SIGKILL)
+        writer.wait()
+
+        take(tmp_path, "head", wait=5).release()
+
+    def test_a_second_time_in_the_same_program(self, tmp_path: Path) -> None:
+        """Two windows of one program are two writers as well."""
+        with take(tmp_path, "head"), pytest.raises(LockHeld, match=f"process {os.getpid()} on"):
+            take(tmp_path, "head")
+
+    def test_a_note_that_cannot_be_read_is_left_out(self, tmp_path: Path) -> None:
+        """Who it is may be unknown; that somebody writes is still told."""
+        with take(tmp_path, "head"):
+            (tmp_path / "head.who").write_bytes(b"\xff\x00")
+
+            with pytest.raises(LockHeld) as held:
+                take(tmp_path, "head")
+
+        assert "'head' is being written by another program: go on there, or end it first" == held.value.sentence
+
+    def test_a_name_that_steers_the_terminal_is_made_visible(self, tmp_path: Path) -> None:
+        """What stands in the note is foreign text."""
+        with take(tmp_path, "head", who="\x1b[2J"), pytest.raises(LockHeld) as held:
+            take(tmp_path, "head")
+
+        assert "\x1b" not in held.value.sentence
+
+    def test_a_released_lock_is_free(self, tmp_path: Path) -> None:
+        """Given back, also twice, it can be taken again, and no note is left."""
+        lock = take(tmp_path, "head")
+        lock.release()
+        lock.release()
+
+        take(tmp_path, "head").release()
+        assert not (tmp_path / "head.who").exists()
+
+
+class TestWhereLockingIsNotToBeHad:
+    """Some network disks cannot lock."""
+
+    @pytest.fixture(params=[errno.ENOLCK, errno.ENOTSUP, errno.ENOSYS])
+    def _no_locks(self, request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
+        code: int = request.param
+
+        def refuse(*_: object) -> None:
+            raise OSError(code, os.strerror(code))
+
+        monkeypatch.setattr(fcntl, "flock", refuse)
+
+    @pytest.mark.usefixtures("_no_locks")
+    def test_it_is_refused(self, tmp_path: Path) -> None:
+        """Without a lock two writers could harm each other, so the person must say that there is only one."""
+        with pytest.raises(LedgerFault, match="say --alone if nobody else can have it open"):
+            take(tmp_path, "head")
+
+    @pytest.mark.usefixtures("_no_locks")
+    def test_whoever_is_alone_may_go_on(self, tmp_path: Path) -> None:
+        """Said to be alone, the work goes on without a lock."""
+        with take(tmp_path, "head", alone=True):
+            assert not (tmp_path / "head.who").exists()
+
+    def test_alone_is_no_way_past_a_writer(self, tmp_path: Path) -> None:
+        """Where locking works, a second writer is refused whatever is said."""
+        with take(tmp_path, "head"), pytest.raises(LockHeld):
+            take(tmp_path, "head", alone=True)
+
+    def test_a_lock_folder_that_is_a_link_is_refused(self, tmp_path: Path) -> None:
+        """Locks are not made outside of the book."""
+        (tmp_path / "elsewhere").mkdir()
+        (tmp_path / ".locks").symlink_to(tmp_path / "elsewhere")
+
+        with pytest.raises(LedgerFault, match="links are not followed"):
+            take(tmp_path / ".locks", "head")
