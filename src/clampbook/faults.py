@@ -10,7 +10,14 @@ from clampbook.text import printable
 
 # One sentence for each code; a code keeps its meaning for ever and is never used again for another.
 # E1xx shape (file, TOML, types), E2xx meaning, D3xx daybook and ledger, W4xx doubts.
-CODES: dict[str, str] = {}
+CODES: dict[str, str] = {
+    "D301": "a line of a ledger is damaged and cannot be read",
+    "D302": "the number of a line is not the one that is due",
+    "D303": "a line was changed after it was written",
+    "D304": "a line does not continue the line before it",
+    "D305": "the last line is not the one known from elsewhere",
+    "D306": "a line is not in the form in which lines are written",
+}
 
 
 @dataclass(frozen=True, slots=True)
