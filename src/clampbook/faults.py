@@ -63,12 +63,16 @@ class Faulty(Exception):  # noqa: N818 - the word of the project
 def show(fault: Fault | Doubt) -> str:
     """The fixed layout: `head.toml:14: E103: stage[2].to: what is wrong`, the hint on a line of its own.
 
-    A line that is not known and an empty key are left out.
+    A line that is not known, an empty key and the path of a doubt that has none are left out.
     """
-    where = fault.path if fault.line is None else f"{fault.path}:{fault.line}"
-    parts = [where, fault.code, fault.key, fault.text]
-    first = ": ".join(printable(part) for part in parts if part)
+    first = ": ".join(printable(part) for part in (_where(fault), fault.code, fault.key, fault.text) if part)
     return f"{first}\n  hint: {printable(fault.hint)}" if fault.hint else first
+
+
+def _where(fault: Fault | Doubt) -> str:
+    if fault.line is None:
+        return fault.path
+    return f"{fault.path}:{fault.line}" if fault.path else f"line {fault.line}"
 
 
 def as_data(fault: Fault | Doubt) -> dict[str, str | int | None]:

@@ -30,7 +30,7 @@ def show(value: Decimal, unit: str, *, resolution: Decimal | None = None) -> str
     Rounded half up to a multiple of `resolution`; without one a typed number stays as it is, and a longer one gets
     three significant digits, ones at the coarsest.
     """
-    if resolution is not None:
+    if resolution:
         return _joined(_nearest(value, resolution), unit)
     return _joined(_sensible(value, unit), unit)
 
@@ -135,7 +135,7 @@ def _filled(value: Decimal, exponent: int) -> Decimal:
 
 
 def _nearest(value: Decimal, step: Decimal) -> Decimal:
-    count = _WORK.divide(value, step).to_integral_value(rounding=ROUND_HALF_UP)
+    count = _WORK.divide(value, step).quantize(Decimal(1), rounding=ROUND_HALF_UP, context=_WORK)
     return _WORK.multiply(count, step)
 
 

@@ -51,6 +51,8 @@ def clean(text: str, *, what: str = "the text", most: int = 2000, lines: bool = 
 
 def printable(text: str) -> str:
     """The text with every invisible sign written out as \\u{…}, on one line; never fails, lone surrogates included."""
+    if text.isascii() and text.isprintable():
+        return text
     return "".join(f"\\u{{{ord(sign):x}}}" if _unseen(sign) else sign for sign in text)
 
 

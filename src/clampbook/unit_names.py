@@ -143,6 +143,7 @@ def _torque_spellings() -> dict[str, str]:
 
 
 _TORQUES = _torque_spellings()
+_LONGEST = 60  # no spelling is longer; what is longer is not looked at
 _NAMES = {s.casefold(): unit for unit, others in _SIMPLE.items() for s in (unit, *others)}
 # Spellings whose capitals would make them another unit, read strictly.
 _STRICT = frozenset({"mPa", "Mm", "MN·m", "mN·m"})
@@ -177,7 +178,7 @@ def unit_named(text: str, kind: Kind | None = None, *, whole: str | None = None)
     of another kind, saying what would be accepted.
     """
     typed = " ".join(text.split())
-    unit = _looked_up(typed[:60])
+    unit = _looked_up(typed) if len(typed) <= _LONGEST else None
     if unit is None:
         raise _not_known(typed, kind)
     if kind is not None and _KIND_OF[unit] != kind:
@@ -207,7 +208,7 @@ def _not_known(typed: str, kind: Kind | None) -> UnitFault:
     allowed = ", ".join(UNITS_OF[kind] if kind else _KIND_OF)
     if not typed:
         return UnitFault(f"the unit is missing, such as {EXAMPLE_OF[kind]}", allowed=allowed)
-    folded = typed[:60].casefold().rstrip(".")
+    folded = typed[:_LONGEST].casefold().rstrip(".")
     told = _TELL.get(folded) or _TELL.get(folded.replace(" ", "")) or _TELL.get(_squeezed(folded).replace("·", ""))
     wanted = f"a unit of {kind}" if kind else "a unit"
     sentence = f"{quoted(typed)} {told}" if told else f"{quoted(typed)} is not {wanted} known here: write {allowed}"

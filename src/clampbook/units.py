@@ -62,7 +62,8 @@ _MINUS = "-−–‐‑"
 _SIGN = r"[+\-−–‐‑]"
 _NUMBER = re.compile(rf"({_SIGN}?)[ \u00a0]*([0-9]*)(?:([.,])([0-9]+))?", re.ASCII)
 _SPLIT = re.compile(rf"((?:{_SIGN}|[0-9., \u00a0\u2009\u202f])*)(.*)", re.DOTALL)
-_GROUPED = re.compile(rf"{_SIGN}?[0-9]{{1,3}}([., '’\u00a0\u2009\u202f][0-9]{{3}})+([.,][0-9]+)?", re.ASCII)
+_SECOND = re.compile(rf"{_SIGN}?[0-9.,]+\s*{_SIGN}\s*[0-9.,]+.*|.*(±|\s{_SIGN}?[0-9]).*", re.ASCII | re.DOTALL)
+_GROUPED = re.compile(rf"{_SIGN}?[0-9]{{1,3}}([., '’\u00a0\u2009\u202f][0-9]{{3}})+(?![0-9])", re.ASCII)
 # A comma before three digits is a decimal comma here: nobody writes thousands of these.
 _SMALL_LENGTHS = frozenset({"mm", "cm", "m", "in"})
 
@@ -100,9 +101,11 @@ def parse(text: str, kind: Kind | None = None, *, unit: str | None = None) -> Qu
     if not rest and unit is None:
         number(figures)
         raise UnitFault(
-            f"{quoted(figures)} needs its unit, such as {figures} {_example_unit(kind)}",
+            f"{quoted(figures)} needs its unit, such as {re.sub('^[0-9.]+', figures, EXAMPLE_OF[kind])}",
             allowed=", ".join(UNITS_OF[kind]) if kind else "a number with its unit",
         )
+    if rest and _SECOND.fullmatch(rest):
+        raise _more_than_one(text.strip())
     named = unit_named(rest, whole=text.strip(), kind=kind) if rest else str(unit)
     if kind is not None and kind_of(named) != kind:
         raise wrong_kind(kind_of(named), kind, text.strip())
@@ -131,7 +134,9 @@ def _split(typed: str) -> tuple[str, str]:
     figures, rest = (found[1].strip(), found[2]) if found else (typed, "")
     if rest.startswith("/") or rest[:1] in tuple("½¼¾⅓⅔⅛⅜⅝⅞"):
         raise UnitFault(f"{quoted(typed)} holds a fraction: write it as a decimal (0.5), a third of a turn as 120°")
-    if not figures or re.match(r"['’][0-9]|[eE][+-]?[0-9]", rest):
+    if rest and not figures:
+        raise UnitFault(f"{quoted(typed)} begins with no number", allowed="a number and then its unit")
+    if re.match(r"['’][0-9]|[eE][+-]?[0-9]", rest):
         raise _no_number(typed)
     return figures, rest
 
@@ -141,7 +146,7 @@ def _no_number(typed: str) -> UnitFault:
     allowed = "digits with a decimal point or comma"
     if not typed:
         return UnitFault("a number is missing", allowed=allowed)
-    if _GROUPED.fullmatch(typed):
+    if _GROUPED.match(typed):
         return UnitFault(f"{quoted(typed)} has marks between its thousands: write them without", allowed=allowed)
     if re.fullmatch(rf"{_SIGN}?[0-9]+[.,]", typed):
         return UnitFault(f"{quoted(typed)} ends in a decimal mark: add the digits after it, or leave it out")
@@ -149,12 +154,14 @@ def _no_number(typed: str) -> UnitFault:
         return UnitFault(f"{quoted(typed)} has an exponent: write the number out", allowed=allowed)
     if len(typed) > 2 * MOST_DIGITS:
         return _too_many_digits(typed)
+    if _SECOND.fullmatch(typed):
+        return _more_than_one(typed)
     return UnitFault(f"{quoted(typed)} is not a number", allowed=allowed)
+
+
+def _more_than_one(typed: str) -> UnitFault:
+    return UnitFault(f"{quoted(typed)} holds more than one number: write one", allowed="one number and its unit")
 
 
 def _too_many_digits(typed: str) -> UnitFault:
     return UnitFault(f"{quoted(typed)} is too long for a number", allowed=f"at most {MOST_DIGITS} digits")
-
-
-def _example_unit(kind: Kind | None) -> str:
-    return EXAMPLE_OF[kind].lstrip("0123456789. ")

@@ -246,7 +246,8 @@ def _two_nearest(places: Sequence[Place]) -> dict[str, Order]:
                 if len(best) == 2 and round(abs(there - here), _DIGITS) > best[1][0]:
                     break
                 apart = round(math.hypot(other.x - place.x, other.y - place.y), _DIGITS)
-                best = sorted([*best, (apart, listed_as, other.position)])[:2]
+                if len(best) < 2 or (apart, listed_as) < best[1][:2]:
+                    best = sorted([*best, (apart, listed_as, other.position)])[:2]
         found[place.position] = tuple(position for _, _, position in best)
     return found
 

@@ -1,0 +1,118 @@
+"""How faults and doubts are told."""
+
+from __future__ import annotations
+
+import json
+import re
+from dataclasses import replace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from clampbook.faults import CODES, Doubt, Fault, Faulty, as_data, nearest, show
+
+FAULT = Fault(
+    path="head.toml",
+    line=14,
+    key="stage[2].to",
+    code="E118",
+    found="30",
+    allowed="N·m, lbf·ft",
+    text="'30' needs its unit, such as 30 N·m",
+    hint="write the unit into the quotes",
+)
+DOUBT = Doubt(line=3, key="group[1].target", code="W401", text="is 250 N·m meant for an M8?", found="250 N·m")
+
+
+def test_a_fault_is_told_in_one_layout() -> None:
+    """File, line, code, key and sentence stand in one line, the hint below."""
+    assert (
+        "head.toml:14: E118: stage[2].to: '30' needs its unit, such as 30 N·m\n  hint: write the unit into the quotes"
+    ) == show(FAULT)
+
+
+def test_a_line_that_is_not_known_is_left_out() -> None:
+    """No number is better than a made-up one."""
+    assert show(replace(FAULT, line=None)).startswith("head.toml: E118: stage[2].to: ")
+
+
+def test_an_empty_key_and_an_empty_hint_are_left_out() -> None:
+    """A fault of the file as a whole has no key."""
+    told = show(replace(FAULT, key="", hint=""))
+
+    assert "head.toml:14: E118: '30' needs its unit, such as 30 N·m" == told
+
+
+def test_a_doubt_without_a_file_begins_with_its_code() -> None:
+    """The lines of a doubt are those of the procedure at hand."""
+    assert "line 3: W401: group[1].target: is 250 N·m meant for an M8?" == show(DOUBT)
+
+
+def test_a_doubt_of_a_file_is_told_like_a_fault() -> None:
+    """Whoever reads both finds the same things at the same places."""
+    assert show(replace(DOUBT, path="head.toml")).startswith("head.toml:3: W401: group[1].target: ")
+
+
+def test_foreign_text_in_a_fault_steers_no_terminal() -> None:
+    """A file name or key with an escape sign is written out."""
+    told = show(replace(FAULT, path="a\x1b[2J.toml", key="\u202ekey", text="x\ny", hint="\a"))
+
+    assert "a\\u{1b}[2J.toml:14: E118: \\u{202e}key: x\\u{a}y\n  hint: \\u{7}" == told
+
+
+def test_the_data_of_a_fault_hold_every_field() -> None:
+    """Scripts get all that a person gets, and the file."""
+    assert {
+        "file": "head.toml",
+        "line": 14,
+        "key": "stage[2].to",
+        "code": "E118",
+        "found": "30",
+        "allowed": "N·m, lbf·ft",
+        "text": "'30' needs its unit, such as 30 N·m",
+        "hint": "write the unit into the quotes",
+    } == as_data(FAULT)
+
+
+def test_the_data_of_a_doubt_have_the_same_keys() -> None:
+    """Faults and doubts are read by the same script."""
+    assert as_data(FAULT).keys() == as_data(DOUBT).keys()
+    assert "W401" == json.loads(json.dumps(as_data(DOUBT)))["code"]
+
+
+def test_a_refused_input_carries_all_its_faults() -> None:
+    """Nobody mends one fault only to be told the next."""
+    second = replace(FAULT, line=20, code="E119")
+
+    with pytest.raises(Faulty) as caught:
+        raise Faulty([FAULT, second])
+
+    assert (FAULT, second) == caught.value.faults
+    assert f"{show(FAULT)}\n{show(second)}" == str(caught.value)
+
+
+@pytest.mark.parametrize(
+    ("word", "meant"),
+    [("torqe", "torque"), ("Lubrication", "lubrication"), ("postions", "positions"), ("frobnicate", None), ("", None)],
+)
+def test_a_misspelt_word_finds_the_one_that_was_meant(word: str, meant: str | None) -> None:
+    """Only a close word is offered."""
+    assert meant == nearest(word, ["torque", "lubrication", "positions", "rounds"])
+
+
+def test_of_no_words_none_is_near() -> None:
+    """An empty list offers nothing."""
+    assert nearest("torque", []) is None
+
+
+@given(st.text(), st.lists(st.text()))
+def test_what_is_offered_is_a_known_word(word: str, known: list[str]) -> None:
+    """A suggestion is never made up."""
+    assert nearest(word, known) in {None, *known}
+
+
+def test_every_code_has_the_shape_of_its_family_and_one_sentence() -> None:
+    """A code is the letter and number of its family and two digits; its meaning is one line like those of a fault."""
+    assert [] == [code for code in CODES if not re.fullmatch("(E1|E2|D3|W4)[0-9]{2}", code)]
+    assert [] == [meaning for meaning in CODES.values() if not re.fullmatch(r"[a-z'].*[^.\s]", meaning)]
