@@ -110,7 +110,7 @@ def test_reading_alone_never_waits_for_the_conversion() -> None:
     """The library with the factors is loaded with the first conversion, not with the program."""
     program = (
         "import sys; from decimal import Decimal; from clampbook import units; "
-        "units.parse('22,1 ft-lb'); units.show_window(Decimal(28), Decimal(32), 'N·m'); units.duration('10 s'); "
+        "units.parse('22,1 ft-lb'); units.show_window(Decimal(28), Decimal(32), 'N·m'); units.duration('1 h 10 s'); "
         "assert 'pint' not in sys.modules; units.factor('lbf·ft', 'N·m'); assert 'pint' in sys.modules"
     )
 

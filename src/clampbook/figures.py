@@ -15,7 +15,7 @@ _SIGNIFICANT = 3
 # Three significant digits are too coarse for a length of 91.25 mm; elsewhere ones are the coarsest shown.
 _COARSEST = {"mm": -2, "in": -3, "cm": -3, "ft": -3, "m": -3}
 _DAYS_FROM = Decimal(2 * 86400)
-_TIME_STEPS = (("d", Decimal(86400)), ("h", Decimal(3600)), ("min", Decimal(60)))
+SECONDS_IN = {"d": Decimal(86400), "h": Decimal(3600), "min": Decimal(60), "s": Decimal(1)}
 _FINER_AT_MOST = 40
 
 
@@ -91,8 +91,8 @@ def show_window(low: Decimal | None, high: Decimal | None, unit: str) -> str:
 def show_duration(seconds: Decimal) -> str:
     """Seconds for reading, such as "1 h 30 min"; days are counted from the second one on."""
     rest, parts = abs(seconds), []
-    for unit, size in _TIME_STEPS:
-        if rest >= (_DAYS_FROM if unit == "d" else size):
+    for unit, size in SECONDS_IN.items():
+        if unit != "s" and rest >= (_DAYS_FROM if unit == "d" else size):
             count, rest = _WORK.divmod(rest, size)
             parts.append(f"{plain(count)} {unit}")
     if rest or not parts:

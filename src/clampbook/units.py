@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from clampbook.conversion import convert, factor, si
-from clampbook.figures import inwards, plain, show, show_duration, show_window, side_by_side
+from clampbook.figures import SECONDS_IN, inwards, plain, show, show_duration, show_window, side_by_side
 from clampbook.unit_names import (
     EXAMPLE_OF,
     UNITS_OF,
@@ -119,7 +119,7 @@ def duration(text: str) -> Decimal:
         found = re.match(r"([^A-Za-z]*[A-Za-z]+\.?)\s*(.*)", rest, re.DOTALL)
         part, rest = (found[1], found[2]) if found else (rest, "")
         read = parse(part, Kind.TIME)
-        size = factor(read.unit, "s")
+        size = SECONDS_IN[read.unit]
         if read.value < 0:
             raise UnitFault(f"{quoted(text)} is less than nothing: a time is never negative", allowed="0 s or more")
         if last is not None and size >= last:

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 import pytest
 
-from clampbook.units import convert, factor, inwards, show, si
+from clampbook.units import convert, duration, factor, inwards, show, si
 
 # NIST SP 811 (2008), Appendix B.8, factors as printed there (as read in a copy of the table): (from, to, factor).
 # Those marked exact are printed in bold there.
@@ -27,6 +27,8 @@ NIST_SP_811_FROM_MEMORY = [
     ("mile", "km", "1.609344"),
     ("°", "rad", "0.01745329"),
     ("bar", "kPa", "100"),
+    ("min", "s", "60"),
+    ("h", "s", "3600"),
     ("d", "s", "86400"),
 ]
 # The definitions: international yard and pound (1959), standard gravity (CGPM 1901).
@@ -53,6 +55,12 @@ ARMY_ROWS = [(6, 8), (26, 35), (65, 88), (185, 251), (635, 861)]
 def test_factors_are_those_of_the_table(frm: str, to: str, printed: str) -> None:
     """Rounded to as many places as are printed, the factor is the printed one."""
     assert Decimal(printed) == factor(frm, to).quantize(Decimal(printed))
+
+
+@pytest.mark.parametrize("unit", ["s", "min", "h", "d"])
+def test_durations_reckon_with_the_same_factors(unit: str) -> None:
+    """A time read as a duration is the time converted."""
+    assert factor(unit, "s") == duration(f"1 {unit}")
 
 
 @pytest.mark.parametrize(("frm", "to", "ratio"), FROM_DEFINITIONS)
