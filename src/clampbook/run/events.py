@@ -15,6 +15,7 @@ from clampbook.people import Person
 from clampbook.tools.model import Tool
 
 Verdict = Literal["under", "within", "over"]
+What = Literal["reading", "run-down", "turn", "final torque", "stretch", "measure", "recheck", "item"]  # was corrected
 Ends = tuple[str | None, str | None]  # a window as decimal strings, an open end is None
 
 
@@ -95,6 +96,7 @@ class ToolTaken(EventBase, frozen=True, kw_only=True, tag="tool_taken"):
     """A tool was taken up; the whole tool is kept. `reason` says why where it does not suit."""
 
     tool: Tool
+    need: Literal["torque", "reading", "angle"] = "torque"
     step: str | None = None
     unsuitable: tuple[str, ...] = ()
     reason: str | None = None
@@ -264,7 +266,7 @@ class LookedBack(EventBase, frozen=True, kw_only=True, tag="looked_back"):
 
 
 class Rechecked(EventBase, frozen=True, kw_only=True, tag="rechecked"):
-    """A recheck of one position. `passed_by` is the number of the pass; it never replaces the tightening's reading."""
+    """A recheck of one position in one pass; it never replaces the tightening's reading."""
 
     step: str
     attempt: int
@@ -316,6 +318,7 @@ class Corrected(EventBase, frozen=True, kw_only=True, tag="corrected"):
     at_fastener: str | None
     window: Ends | None
     verdict: Verdict | None
+    what: What
     known: Literal["the tool still shows it", "a second person saw it", "from memory"]
     sum: str | None = None
     result: str | None = None
@@ -379,7 +382,7 @@ class Paused(EventBase, frozen=True, kw_only=True, tag="paused"):
 
 
 class Resumed(EventBase, frozen=True, kw_only=True, tag="resumed"):
-    """The program was started again on this run. `gap` in seconds since the line before, None where the clock is doubtful."""
+    """The program was started again. `gap` in seconds since the line before, None where the clock is doubtful."""
 
     gap: str | None
     clock: Literal["plausible", "doubtful"]
@@ -483,7 +486,7 @@ Event = (
     | Abandoned
 )
 
-_decoder: msgspec.json.Decoder[Event] = msgspec.json.Decoder(Event)  # type: ignore[arg-type]
+_decoder: msgspec.json.Decoder[Event] = msgspec.json.Decoder(Event)
 
 
 def read(line: bytes) -> Event:
@@ -492,7 +495,7 @@ def read(line: bytes) -> Event:
 
 
 def fields(event: Event) -> dict[str, Any]:
-    """The event as plain fields for the ledger, which adds `seq` and `prev`; persons that are not different are left out."""
+    """The event as plain fields for the ledger, which adds `seq` and `prev`; no `done_by` or `late` where None."""
     plain: dict[str, Any] = msgspec.to_builtins(event)
     del plain["seq"], plain["prev"]
     for name in ("done_by", "late"):

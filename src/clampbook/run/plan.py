@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 from functools import cached_property
+from itertools import groupby
 
 import msgspec
 from msgspec import Struct
@@ -108,6 +109,15 @@ class Plan(Struct, frozen=True, kw_only=True, dict=True):
     def first_of_stage(self) -> dict[int, int]:
         """Place in `steps` of the first step of each stage."""
         return {step.stage: index for index, step in reversed(list(enumerate(self.steps)))}
+
+    @cached_property
+    def run_of(self) -> tuple[tuple[int, int], ...]:
+        """For each place in `steps`: first and last place of the unbroken run of steps of the same stage around it."""
+        ends: list[tuple[int, int]] = []
+        for _, members in groupby(enumerate(self.steps), key=lambda pair: pair[1].stage):
+            places = [index for index, _ in members]
+            ends += [(places[0], places[-1])] * len(places)
+        return tuple(ends)
 
     def stage_of(self, step: Step) -> Stage:
         """The stage a step belongs to."""

@@ -36,6 +36,9 @@ class Where:
     again: tuple[int, int] | None = None
     reason: str | None = None
     attempt: int = 1
+    sheet: str | None = None  # where it stands in the manual
+    note: str | None = None
+    fits: str | None = None  # what fastener belongs here
 
 
 @dataclass(frozen=True, slots=True)
@@ -250,7 +253,11 @@ class StepState:
 
 @dataclass(frozen=True, slots=True)
 class DecideChoice:
-    """A way to go on. `needs` names the parts asked next: "scope", "reason", "person", "back to", "value"."""
+    """A way to go on. `needs` names the parts asked next, in order: "scope", "back to", "reason", "person".
+
+    Three choices are answers of their own: "correct" (`needs` value and known) is a Correct about the same line,
+    "hold" a Hold, "abandon" a GiveUp; all others are a Resolve.
+    """
 
     choice: str
     text: str
@@ -296,7 +303,7 @@ class SignOff:
 class Finished:
     """All is done but closing. `outcome` is what the daybook supports; "not accepted" can always be chosen."""
 
-    outcome: Literal["done", "accepted", "trial"]
+    outcome: Literal["done", "accepted", "trial", "not accepted"]
     deviations: int
 
 

@@ -1,0 +1,206 @@
+"""What was stored, in words: said after each answer, and large on a screen until the next one."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import assert_never
+
+from clampbook.run import events as e
+from clampbook.run.marks import marked
+from clampbook.run.plan import Plan
+from clampbook.tools.model import Tool
+from clampbook.units import show, show_duration, side_by_side
+
+
+def stored(event: e.Event, plan: Plan, tools: tuple[Tool, ...] = ()) -> str:
+    """One sentence for a line of the daybook, the outcome first, as a word with its mark.
+
+    `tools` gives the names that stand on the tools; one that is not among them is called by its id.
+    """
+    match event:
+        case e.ReadingTaken() | e.Released() | e.Confirmed() | e.Turned() | e.Rechecked() | e.RanDown() | e.Measured():
+            return _value(event, plan)
+        case e.Voided() | e.Corrected() | e.SetAside() | e.Broken() | e.Decided() | e.StepState() | e.LookedBack():
+            return _else(event, plan)
+        case e.ToolTaken() | e.ToolSet() | e.ToolZeroed() | e.ToolDropped() | e.ToolDoubted() | e.ToolReturned():
+            return _tool(event, tools)
+        case e.Inspected() | e.Loosened() | e.Applied():
+            return _work(event, plan)
+        case e.Asked() | e.CautionsRead() | e.Prepared() | e.PartRecorded():
+            return _sheet(event)
+        case _:
+            return _around(event)
+
+
+def position_of(step: str | None, plan: Plan) -> str:
+    """ "position 3" for a step with a position, "stage 4" for a gate."""
+    place = plan.index_of.get(step) if step is not None else None
+    if place is None:
+        return "the run"
+    found = plan.steps[place]
+    return f"position {found.position}" if found.position is not None else f"stage {found.stage}"
+
+
+def _value(
+    event: e.ReadingTaken | e.Released | e.Confirmed | e.Turned | e.Rechecked | e.RanDown | e.Measured, plan: Plan
+) -> str:
+    match event:
+        case e.ReadingTaken(step=step, value=value, unit=unit, at_fastener=at_bolt):
+            shown = _with_bolt(value, unit, at_bolt, plan)
+            return f"{_first(marked(event.verdict))}: {position_of(step, plan)}, {shown}."
+        case e.Released(step=step, set_to=set_to, unit=unit, at_fastener=at_bolt):
+            shown = _with_bolt(set_to, unit, at_bolt, plan)
+            return f"{_first(marked('released'))}: {position_of(step, plan)}, at setting {shown}."
+        case e.Confirmed(first=first, last=last):
+            return f"{_first(marked('released'))}: {position_of(first, plan)} to {position_of(last, plan)}."
+        case e.Turned(step=step, sum=None):
+            return f"{_first(marked('confirmed'))}: {position_of(step, plan)}, from mark to mark."
+        case e.Turned(step=step, value=value, sum=total):
+            so_far = f", {_deg(total)} in all" if total != value else ""
+            return f"{_first(marked(event.verdict))}: {position_of(step, plan)}, {_deg(value)}{so_far}."
+        case e.Rechecked(step=step, moved=moved, value=value, unit=unit):
+            shown = f", {show(Decimal(value), unit)}" if value is not None and unit is not None else ""
+            return f"{'It moved' if moved else 'Still'}: {position_of(step, plan)}{shown}."
+        case e.RanDown(step=step, value=value, unit=unit):
+            word = "stored" if event.verdict == "within" else marked(event.verdict)
+            return f"{_first(word)}: {position_of(step, plan)}, run-down torque {show(Decimal(value), unit)}."
+        case e.Measured(step=step, value=value, unit=unit, result=result, window=window):
+            judged = (
+                f", {show(Decimal(result), unit)} after what is taken off" if Decimal(result) != Decimal(value) else ""
+            )
+            word = marked(event.verdict) if window is not None else "stored"
+            return f"{_first(word)}: {position_of(step, plan)}, {show(Decimal(value), unit)}{judged}."
+
+
+def _with_bolt(value: str, unit: str, at_bolt: str, plan: Plan) -> str:
+    """The tool's own number, and what it is at the bolt where that reads otherwise."""
+    own = side_by_side(Decimal(value), unit, ())
+    if unit == plan.unit and Decimal(value) == Decimal(at_bolt):
+        return own
+    return f"{own} ({side_by_side(Decimal(at_bolt), plan.unit, ())} at the bolt)"
+
+
+def _deg(value: str | None) -> str:
+    return show(Decimal(value), "°") if value is not None else "?"
+
+
+def _else(
+    event: e.Voided | e.Corrected | e.SetAside | e.Broken | e.Decided | e.StepState | e.LookedBack, plan: Plan
+) -> str:
+    match event:
+        case e.Voided(step=step, cause=cause):
+            return f"{_first(marked('void'))}: {position_of(step, plan)}, {cause}."
+        case e.Corrected(of=of, value=value, unit=unit, verdict=verdict):
+            shown = show(Decimal(value), unit) if unit is not None and verdict is not None else value
+            judged = f", {marked(verdict)}" if verdict is not None else ""
+            return f"Corrected: line {of} is now {shown}{judged}."
+        case e.SetAside(position=position, reason=reason):
+            return f"{_first(marked('set aside'))}: position {position}, {reason}."
+        case e.Broken(position=position, how=how, reached=reached):
+            at = f", {reached} reached" if reached else ""
+            return f"{_first(how)} !: position {position}{at}."
+        case e.Decided(choice=choice, position=position):
+            word = marked("concession") if choice == "concession" else choice
+            return f"Decided: {word}{f', position {position}' if position else ''}."
+        case e.StepState(step=step, state=state):
+            return f"Found: {position_of(step, plan)}, {state}."
+        case e.LookedBack(position=position, as_left=as_left):
+            return f"Looked at: position {position}, {'as it was left' if as_left else 'not as it was left'}."
+
+
+def _tool(
+    event: e.ToolTaken | e.ToolSet | e.ToolZeroed | e.ToolDropped | e.ToolDoubted | e.ToolReturned,
+    tools: tuple[Tool, ...],
+) -> str:
+    if isinstance(event, e.ToolTaken):
+        return f"Taken up: {event.tool.name}{f', all the same: {event.reason}' if event.reason else ''}."
+    name = next((tool.name for tool in tools if tool.id == event.tool), event.tool)
+    match event:
+        case e.ToolSet(value=value, unit=unit):
+            return f"Set: {name} to {show(Decimal(value), unit)}."
+        case e.ToolZeroed(state=state):
+            return f"Zero of {name}: {state}."
+        case e.ToolDropped(going_on=going_on):
+            then = f"the work goes on with it: {going_on}" if going_on else "it is out until it has been checked"
+            return f"Dropped: {name}, {then}."
+        case e.ToolDoubted(since=since):
+            return f"Doubted: {name}, all since line {since}."
+        case e.ToolReturned(wound_down=wound_down):
+            how = {None: "", True: ", wound down", False: ", not wound down"}[wound_down]
+            return f"Put back: {name}{how}."
+
+
+def _sheet(event: e.Asked | e.CautionsRead | e.Prepared | e.PartRecorded) -> str:
+    match event:
+        case e.Asked(item=item, typed=typed):
+            name = item.partition(":")[2] or item
+            return f"{name}: {typed}." if typed is not None else f"{name}: left out."
+        case e.CautionsRead():
+            return "Cautions read."
+        case e.Prepared(group=group):
+            return f"{group}: prepared."
+        case e.PartRecorded(part=part, typed=typed):
+            return f"{part}: {typed}."
+
+
+def _work(event: e.Inspected | e.Loosened | e.Applied, plan: Plan) -> str:
+    match event:
+        case e.Inspected(answer=answer, as_expected=as_expected, inspector=inspector, step=step, position=position):
+            where = f"position {position}" if position not in (None, "-") else position_of(step, plan)
+            by = f", looked at and signed by {inspector.name}" if inspector is not None else ""
+            return f"Answered {answer}: {where}{by}{'' if as_expected else ', not as expected !'}."
+        case e.Loosened(position=position):
+            return f"Loosened: position {position}."
+        case e.Applied(step=step, what=what, lot=lot):
+            return f"Put on: {what}, {position_of(step, plan)}{f', lot {lot}' if lot else ''}."
+
+
+def _around(
+    event: e.Opened
+    | e.WaitBegun
+    | e.Waited
+    | e.ArrivedUnasked
+    | e.Noted
+    | e.Paused
+    | e.Resumed
+    | e.MapTurned
+    | e.HandedOver
+    | e.Held
+    | e.SignedOff
+    | e.Closed
+    | e.Abandoned,
+) -> str:
+    match event:
+        case e.Opened(run=run, person=person):
+            return f"Run {run} opened by {person.name}."
+        case e.WaitBegun():
+            return "The wait has begun."
+        case e.Waited(lasts=lasts):
+            return f"Waited {show_duration(Decimal(lasts))}."
+        case e.ArrivedUnasked(text=text, belongs_to=position):
+            return f"Kept: {text}, {f'for position {position}' if position else 'for no position'}."
+        case e.Noted():
+            return "Noted."
+        case e.Paused():
+            return "Paused."
+        case e.Resumed(person=person):
+            return f"Taken up again{f' by {person.name}' if person is not None else ''}."
+        case e.MapTurned(quarters=quarters, from_below=below):
+            turned = "as it is drawn" if not quarters else f"turned by {show(Decimal(90 * quarters), '°')} clockwise"
+            return f"The map stands {turned}{', seen from below' if below else ''}."
+        case e.HandedOver(to=to, hands=hands):
+            return f"Handed over to {to.name}{f', the work done by {hands.name}' if hands is not None else ''}."
+        case e.Held(reason=reason):
+            return f"On hold: {reason}."
+        case e.SignedOff(role=role, person=person, meaning=meaning):
+            return f"Signed off as {role} by {person.name}, {meaning}, typed name."
+        case e.Closed(outcome=outcome):
+            return f"Closed: {outcome}."
+        case e.Abandoned(reason=reason):
+            return f"Given up: {reason}."
+        case _ as never:
+            assert_never(never)
+
+
+def _first(words: str) -> str:
+    return words[:1].upper() + words[1:]

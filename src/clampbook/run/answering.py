@@ -1,0 +1,220 @@
+"""What the lines at a prompt come to, once it is known which of its own acts they began."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Literal, get_args
+
+from clampbook.run.answers import (
+    Correct,
+    Finish,
+    Found,
+    GiveUp,
+    GoOnEarly,
+    Hold,
+    Known,
+    LeaveOut,
+    Look,
+    Plus,
+    Put,
+    PutBack,
+    Resolve,
+    ScaleShows,
+    Sign,
+    SkipSignOff,
+    Still,
+    TakeUp,
+    Value,
+    Zero,
+)
+from clampbook.run.anywhere import Next, known
+from clampbook.run.asking import labels, numbered, person, reason
+from clampbook.run.draft import NONE, Draft, Part
+from clampbook.run.keys import PLUS, YES
+from clampbook.run.prompts import (
+    Apply,
+    Choice,
+    Decide,
+    DecideChoice,
+    Finished,
+    Inspect,
+    Prompt,
+    Recheck,
+    ReturnTool,
+    SetTool,
+    SignOff,
+    StepState,
+    TakeTool,
+    Wait,
+    ZeroTool,
+)
+from clampbook.run.session import Session
+
+State = Literal["not begun", "begun, mark kept", "begun, not finished", "mark lost", "finished, not typed"]
+
+
+def _plus(_: Prompt, __: Session, ___: Draft) -> Next:
+    return Plus()
+
+
+def _value(prompt: Prompt, _: Session, draft: Draft) -> Next:
+    if not isinstance(prompt, Recheck):
+        return Value(draft.text("text"))
+    if not draft.has("moved"):
+        return Part("moved", "Did it move?", "choice", (Choice("1", "still: nothing moved"), Choice("2", "it moved")))
+    return Still(draft.text("moved") == "2", draft.text("text"))
+
+
+def _leave_out(_: Prompt, __: Session, ___: Draft) -> Next:
+    return LeaveOut()
+
+
+def _lot(_: Prompt, __: Session, draft: Draft) -> Next:
+    return Put(draft.text("text"))
+
+
+def _scale(prompt: Prompt, _: Session, draft: Draft) -> Next:
+    assert isinstance(prompt, SetTool)
+    if not draft.has("unit"):
+        text = f"{draft.text('number')} what? Which unit is printed on the scale of {prompt.tool.name}?"
+        return Part("unit", text, "choice", numbered(prompt.units))
+    return ScaleShows(draft.text("number"), prompt.units[int(draft.text("unit")) - 1])
+
+
+def _take_up(prompt: Prompt, _: Session, draft: Draft) -> Next:
+    assert isinstance(prompt, TakeTool)
+    offer = next(offer for offer in prompt.offers if offer.tool.id == draft.text("tool"))
+    if not offer.refused:
+        return TakeUp(offer.tool.id)
+    if not draft.has("reason"):
+        return reason("unsuitable", f"{' '.join(offer.refused)} Why is it taken all the same?")
+    return TakeUp(offer.tool.id, draft.text("reason"))
+
+
+def _sign(prompt: Prompt, session: Session, draft: Draft) -> Next:
+    assert isinstance(prompt, SignOff)
+    signer = draft.person("person")
+    if signer is None:
+        return person("person", f"Who signs as {prompt.role}?", session)
+    if not prompt.another_person or signer.id not in prompt.not_by:
+        return Sign(signer)
+    if not draft.has("reason"):
+        return reason("same person", f"{signer.name} did the work. Why does no other person sign as {prompt.role}?")
+    return Sign(signer, draft.text("reason"))
+
+
+def _key(prompt: Prompt, session: Session, draft: Draft) -> Next:
+    """A choice of the prompt itself, by kind of prompt."""
+    key = draft.text("key")
+    match prompt:
+        case Inspect():
+            return _look(prompt, session, draft)
+        case Decide():
+            return _decide(prompt, session, draft)
+        case ZeroTool():
+            return Zero(_ZEROS[int(key) - 1])
+        case Recheck() if key != PLUS:
+            return Still(key == "2")
+        case Wait() if key == NONE:
+            return (
+                GoOnEarly(draft.text("reason"))
+                if draft.has("reason")
+                else reason("early", "Why is the wait cut short?")
+            )
+        case Apply():
+            return Put(prompt.last_lot)
+        case StepState():
+            return Found(_state(prompt, key))
+        case ReturnTool():
+            return PutBack(None if key == PLUS else key == "1")
+        case SignOff():
+            return SkipSignOff()
+        case Finished():
+            return _finish(draft)
+        case _:
+            return Plus()
+
+
+def _look(prompt: Inspect, session: Session, draft: Draft) -> Next:
+    """Yes or no; then which positions, and at a hold point who looked, and why if that is no other person."""
+    answer: Literal["yes", "no"] = "yes" if draft.text("key") == YES else "no"
+    if answer != prompt.expect and prompt.candidates and not draft.has("positions"):
+        return Part("positions", "At which positions is it not so?", "positions", labels(prompt.candidates))
+    named = draft.positions("positions")
+    if not prompt.hold_point:
+        return Look(answer, named)
+    inspector = draft.person("person")
+    if inspector is None:
+        return person("person", "Who looked, and signs for it?", session)
+    if inspector.id in session.progress.workers and not draft.has("reason"):
+        return reason("same person", f"{inspector.name} did work in this run. Why does no other person look?")
+    return Look(answer, named, inspector, draft.text("reason") or None)
+
+
+def _decide(prompt: Decide, session: Session, draft: Draft) -> Next:
+    """The choice, then what it needs; a mistyped value is put right by an answer of its own."""
+    way = prompt.choices[int(draft.text("key")) - 1]
+    if way.choice == "correct":
+        return _value_put_right(prompt, draft)
+    for need in way.needs:
+        if not draft.has(need):
+            return _asked_for(need, way, session)
+    if way.choice == "hold":
+        return Hold(draft.text("reason"))
+    if way.choice == "abandon":
+        return GiveUp(draft.text("reason"))
+    back_to = way.back_to[int(draft.text("back to")) - 1][0] if draft.has("back to") else None
+    scope = way.scopes[int(draft.text("scope")) - 1] if draft.has("scope") else None
+    return Resolve(way.choice, scope, draft.text("reason") or None, draft.person("person"), back_to)
+
+
+def _asked_for(need: str, way: DecideChoice, session: Session) -> Part:
+    match need:
+        case "scope":
+            return Part("scope", "How far does it reach?", "choice", numbered(way.scopes))
+        case "back to":
+            return Part("back to", "Back to which stage?", "choice", numbered(tuple(text for _, text in way.back_to)))
+        case "person":
+            return person("person", "Which other person answers for it?", session)
+        case _:
+            usual = way.choice if way.choice in ("hold", "concession", "abandon") else "decision"
+            return reason(usual, f"Why: {way.text}?")
+
+
+def _value_put_right(prompt: Decide, draft: Draft) -> Next:
+    if not draft.has("value"):
+        return Part("value", f"{prompt.found or 'A value'} is stored. What does the tool show?", "number")
+    if not draft.has("known"):
+        return Part("known", "How is that known?", "choice", numbered(get_args(Known)))
+    return Correct(draft.text("value"), known(draft), prompt.about)
+
+
+def _finish(draft: Draft) -> Next:
+    if draft.text("key") == "1":
+        return Finish(accepted=True)
+    if not draft.has("reason"):
+        return reason("not accepted", "Why is the joint not accepted?")
+    return Finish(accepted=False, reason=draft.text("reason"))
+
+
+_ZEROS: tuple[Literal["good", "came back wrong", "unknown"], ...] = ("good", "came back wrong", "unknown")
+_AFTER_A_BREAK: tuple[State, ...] = ("not begun", "begun, not finished", "finished, not typed")
+_TURN_AFTER_A_BREAK: tuple[State, ...] = ("not begun", "begun, mark kept", "mark lost", "finished, not typed")
+
+
+def _state(prompt: StepState, key: str) -> State:
+    """What was found, by its number; a turn has a mark that may be lost, and so one more."""
+    states = _TURN_AFTER_A_BREAK if len(prompt.choices) == len(_TURN_AFTER_A_BREAK) else _AFTER_A_BREAK
+    return states[int(key) - 1]
+
+
+ACTS: dict[str, Callable[[Prompt, Session, Draft], Next]] = {
+    "key": _key,
+    "plus": _plus,
+    "value": _value,
+    "lot": _lot,
+    "sign": _sign,
+    "scale": _scale,
+    "take up": _take_up,
+    "leave out": _leave_out,
+}

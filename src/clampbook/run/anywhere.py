@@ -1,0 +1,262 @@
+"""What can be answered at every prompt, part by part: the honest answers for when something else happened."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import get_args
+
+from clampbook.run import menu
+from clampbook.run.answers import (
+    Answer,
+    Arrived,
+    BadPull,
+    Broke,
+    Correct,
+    DoubtTool,
+    Drop,
+    GiveUp,
+    HandTo,
+    Hold,
+    Known,
+    LeaveForLater,
+    Note,
+    Pause,
+    PulledAnother,
+    Refused,
+    TakeUp,
+    TurnMap,
+    VoidStored,
+)
+from clampbook.run.asking import labels, numbered, person, reason
+from clampbook.run.draft import NONE, Draft, Part
+from clampbook.run.prompts import Choice, Confirm, Prompt, Recheck, Tighten, Turn
+from clampbook.run.session import Session
+from clampbook.tools.model import Tool
+
+Next = Part | Refused | Answer
+
+
+def _note(_: Prompt, __: Session, draft: Draft) -> Next:
+    return Note(draft.text("text")) if draft.has("text") else Part("text", "What is to be noted?", "line")
+
+
+def _bad_pull(_: Prompt, __: Session, draft: Draft) -> Next:
+    return BadPull(value=draft.text("value") or None)
+
+
+def _correct(_: Prompt, session: Session, draft: Draft) -> Next:
+    progress = session.progress
+    if not progress.last_answer:
+        return Refused("No answer has been stored yet that could be corrected.")
+    if not draft.has("value"):
+        text = f"The last answer stands in line {progress.last_answer}. What should it have been?"
+        return Part("value", text, "line" if progress.last_answer_item else "number")
+    if not draft.has("known"):
+        return Part("known", "How is that known?", "choice", numbered(get_args(Known)))
+    return Correct(draft.text("value"), known(draft))
+
+
+def known(draft: Draft) -> Known:
+    """How a corrected value is known, from the number that was chosen."""
+    ways: tuple[Known, ...] = get_args(Known)
+    return ways[int(draft.text("known")) - 1]
+
+
+def _pulled_another(prompt: Prompt, session: Session, draft: Draft) -> Next:
+    if not draft.has("position"):
+        others = tuple(p for p in session.plan.group_of if p != _at_hand(prompt, draft))
+        return Part("position", "Which position was pulled?", "choice", labels(others))
+    tool = _shows_a_value(prompt)
+    if tool is None:
+        return PulledAnother(draft.text("position"))
+    if not draft.has("value"):
+        return Part(
+            "value", f"What does {tool.name} show for position {draft.text('position')}, in {tool.unit}?", "number"
+        )
+    return PulledAnother(draft.text("position"), draft.text("value"))
+
+
+def _shows_a_value(prompt: Prompt) -> Tool | None:
+    """The tool whose number is typed at this pull; None where it only lets go or turns from mark to mark."""
+    match prompt:
+        case Tighten(reading=True, tool=tool) | Recheck(reading=True, tool=tool) | Turn(by_marks=False, tool=tool):
+            return tool
+        case _:
+            return None
+
+
+def _set_aside(prompt: Prompt, _: Session, draft: Draft) -> Next:
+    if draft.has("reason"):
+        return LeaveForLater(draft.text("reason"))
+    return reason("set aside", f"Why is position {_at_hand(prompt, draft)} set aside?")
+
+
+def _at_hand(prompt: Prompt, draft: Draft) -> str | None:
+    """The position at hand, once those of a block that are done are taken off."""
+    done = draft.text("done up to")
+    if isinstance(prompt, Confirm) and done in prompt.positions[:-1]:
+        return prompt.positions[prompt.positions.index(done) + 1]
+    return menu.position_at_hand(prompt)
+
+
+def _broken(_: Prompt, __: Session, draft: Draft) -> Next:
+    if not draft.has("how"):
+        return Part(
+            "how", "What happened to it?", "choice", (Choice("1", "it broke"), Choice("2", "its thread stripped"))
+        )
+    if not draft.has("reached"):
+        return _reached("What torque or angle had been reached?")
+    return Broke("broken" if draft.text("how") == "1" else "stripped", _value(draft, "reached"))
+
+
+def _never_reaches(_: Prompt, __: Session, draft: Draft) -> Next:
+    if not draft.has("reached"):
+        return _reached("What is the most that it reached?")
+    return Broke("never reaches the torque", _value(draft, "reached"))
+
+
+def _reached(text: str) -> Part:
+    return Part("reached", text, "number", (Choice(NONE, "not known"),))
+
+
+def _value(draft: Draft, name: str) -> str | None:
+    return None if draft.text(name) == NONE else draft.text(name)
+
+
+def _wrong_part(_: Prompt, __: Session, ___: Draft) -> Next:
+    return Broke("wrong or missing part")
+
+
+def _which_in_hand(session: Session, draft: Draft, text: str) -> Part | Refused | str:
+    """The id of the tool meant: the only one in hand, or the one chosen."""
+    held = tuple(held.tool for held in session.progress.hand.values())
+    if not held:
+        return Refused("No tool is in hand.")
+    if len(held) == 1:
+        return held[0].id
+    held = tuple(sorted(held, key=lambda tool: tool.id))
+    if not draft.has("tool"):
+        return Part("tool", text, "choice", numbered(tuple(tool.name for tool in held)))
+    return held[int(draft.text("tool")) - 1].id
+
+
+def _dropped(_: Prompt, session: Session, draft: Draft) -> Next:
+    tool = _which_in_hand(session, draft, "Which tool was dropped?")
+    if not isinstance(tool, str):
+        return tool
+    if not draft.has("then"):
+        ways = ("it is out until it has been checked", "go on with it all the same")
+        return Part("then", "What becomes of it?", "choice", numbered(ways))
+    if draft.text("then") == "1":
+        return Drop(tool)
+    if not draft.has("reason"):
+        return reason("dropped", "Why does the work go on with it?")
+    return Drop(tool, draft.text("reason"))
+
+
+def _change_tool(_: Prompt, session: Session, draft: Draft) -> Next:
+    others = tuple(tool for tool in session.tools if tool.id not in session.progress.hand)
+    if not others:
+        return Refused("The book has no other tool.")
+    if not draft.has("tool"):
+        named = tuple(f"{tool.name}, {tool.kind}, {tool.unit}" for tool in others)
+        return Part("tool", "Which tool is taken up instead?", "choice", numbered(named))
+    return TakeUp(others[int(draft.text("tool")) - 1].id)
+
+
+def _void(_: Prompt, session: Session, draft: Draft) -> Next:
+    if not session.progress.last_pull:
+        return Refused("No pull has been stored yet.")
+    if not draft.has("reason"):
+        return reason("void", "What was wrong with the last stored pull?")
+    return VoidStored(draft.text("reason"))
+
+
+def _hand_over(_: Prompt, session: Session, draft: Draft) -> Next:
+    to = draft.person("person")
+    if to is None:
+        return person("person", "Who goes on?", session)
+    if not draft.has("hands"):
+        return person("hands", "Does another person do the work with their hands?", session, nobody="nobody else")
+    return HandTo(to, draft.person("hands"))
+
+
+def _hold(_: Prompt, __: Session, draft: Draft) -> Next:
+    return Hold(draft.text("reason")) if draft.has("reason") else reason("hold", "Why is the run left on hold?")
+
+
+def _turn_map(_: Prompt, __: Session, draft: Draft) -> Next:
+    if not draft.has("turned"):
+        ways = ("as it is drawn", "a quarter turn clockwise", "half a turn", "a quarter turn anticlockwise")
+        return Part("turned", "How should the map stand?", "choice", numbered(ways))
+    if not draft.has("seen"):
+        return Part("seen", "Seen from where?", "choice", numbered(("from above, as drawn", "from below")))
+    return TurnMap(int(draft.text("turned")) - 1, draft.text("seen") == "2")
+
+
+def _abandon(_: Prompt, __: Session, draft: Draft) -> Next:
+    if not draft.has("reason"):
+        return reason("abandon", "Why is the run given up for good?")
+    if not draft.has("sure"):
+        ways = ("no, go on with it", "yes, give it up; it cannot be taken up again")
+        return Part("sure", "Is the run to end here?", "choice", numbered(ways))
+    return GiveUp(draft.text("reason")) if draft.text("sure") == "2" else Refused("The run goes on.")
+
+
+def _doubt_tool(_: Prompt, session: Session, draft: Draft) -> Next:
+    tool = _which_in_hand(session, draft, "Which tool is doubted?")
+    if not isinstance(tool, str):
+        return tool
+    if not draft.has("reason"):
+        return reason("doubt tool", "Why is it doubted?")
+    return DoubtTool(tool, draft.text("reason"))
+
+
+def _arrived(_: Prompt, session: Session, draft: Draft) -> Next:
+    if not draft.has("position"):
+        text = f"{draft.text('text')} came in, but no number is asked for here. Which position does it belong to?"
+        return Part("position", text, "choice", (*labels(tuple(session.plan.group_of)), Choice(NONE, "none of them")))
+    return Arrived(draft.text("text"), _value(draft, "position"))
+
+
+def _pause(_: Prompt, __: Session, ___: Draft) -> Next:
+    return Pause()
+
+
+ACTS: dict[str, Callable[[Prompt, Session, Draft], Next]] = {
+    "pause": _pause,
+    "note": _note,
+    "bad pull": _bad_pull,
+    "correct": _correct,
+    "pulled another": _pulled_another,
+    "set aside": _set_aside,
+    "broken": _broken,
+    "never reaches": _never_reaches,
+    "wrong part": _wrong_part,
+    "dropped": _dropped,
+    "change tool": _change_tool,
+    "void": _void,
+    "hand over": _hand_over,
+    "hold": _hold,
+    "turn map": _turn_map,
+    "abandon": _abandon,
+    "doubt tool": _doubt_tool,
+    "arrived": _arrived,
+}
+
+# These leave the count of pulls alone; all others first ask how many of a block of pulls are done.
+_NO_COUNT = frozenset({"note", "turn map", "arrived"})
+_AT_ONE_POSITION = frozenset({"bad pull", "set aside", "broken", "never reaches", "wrong part"})
+
+
+def done_up_to(prompt: Prompt, draft: Draft) -> Part | None:
+    """What must be known first where several pulls are confirmed in one answer: how far they are done."""
+    if not isinstance(prompt, Confirm) or not prompt.positions or prompt.pull is None:
+        return None
+    if draft.act not in ACTS or draft.act in _NO_COUNT or draft.has("done up to"):
+        return None
+    positions = prompt.positions[:-1] if draft.act in _AT_ONE_POSITION else prompt.positions
+    if not positions:
+        return None
+    choices = (*labels(positions), Choice(NONE, "none of them"))
+    return Part("done up to", "Done up to which position?", "choice", choices)

@@ -1,0 +1,119 @@
+"""One answer becomes one event, or a doubt, or a sentence: `decide(session, answer, stamp)`. Nothing is written here."""
+
+from __future__ import annotations
+
+from typing import assert_never
+
+from clampbook.run import answers as a
+from clampbook.run import events as e
+from clampbook.run import prompts as ask
+from clampbook.run.answers import Accepted, Refused, Unsure
+from clampbook.run.deciding import ending, handling, looks, mending, pulls, sheet
+from clampbook.run.deciding.stamping import common
+from clampbook.run.prompting import prompt as prompt_of
+from clampbook.run.session import Session, Stamp
+from clampbook.text import TextFault
+
+Outcome = Accepted | Unsure | Refused
+AT_A_DECISION = (a.TakeUp, a.BadPull, a.PulledAnother, a.LeaveForLater, a.Broke)
+
+
+def decide(session: Session, answer: a.Answer, stamp: Stamp) -> Outcome:
+    """What an answer comes to at this moment; never raises for anything a person can type."""
+    prompt = prompt_of(session)
+    try:
+        if isinstance(prompt, ask.Ended):
+            return Refused("This run is over; nothing more can be written in its daybook.")
+        if isinstance(prompt, ask.Decide | ask.StepState) and isinstance(answer, AT_A_DECISION):
+            return Refused("This has to be decided first.")
+        return _anywhere(session, prompt, answer, stamp)
+    except TextFault as fault:
+        return Refused(str(fault))
+
+
+def _anywhere(session: Session, prompt: ask.Prompt, answer: a.Answer, stamp: Stamp) -> Outcome:
+    """Answers that can be given at every prompt; all others belong to the one at hand."""
+    match answer:
+        case a.TakeUp():
+            return handling.take(session, prompt, answer, stamp)
+        case a.BadPull():
+            return mending.bad_pull(session, prompt, answer, stamp)
+        case a.PulledAnother():
+            return mending.another(session, prompt, answer, stamp)
+        case a.LeaveForLater():
+            return mending.leave_for_later(session, prompt, answer, stamp)
+        case a.Broke():
+            return mending.broke(session, prompt, answer, stamp)
+        case a.Correct():
+            return mending.correct(session, prompt, answer, stamp)
+        case a.VoidStored():
+            return mending.void_stored(session, prompt, answer, stamp)
+        case a.Note():
+            return ending.note(session, prompt, answer, stamp)
+        case a.Hold():
+            return ending.hold(session, prompt, answer, stamp)
+        case a.Drop():
+            return handling.drop(session, prompt, answer, stamp)
+        case a.DoubtTool():
+            return handling.doubt(session, prompt, answer, stamp)
+        case a.Arrived():
+            return ending.arrived(session, prompt, answer, stamp)
+        case a.Pause() | a.TurnMap() | a.HandTo() | a.GiveUp():
+            return ending.around(session, prompt, answer, stamp)
+        case _:
+            return _at_hand(session, prompt, answer, stamp)
+
+
+def _at_hand(session: Session, prompt: ask.Prompt, answer: a.Answer, stamp: Stamp) -> Outcome:
+    match prompt:
+        case ask.StartSheet():
+            return sheet.sheet_item(session, prompt, answer, stamp)
+        case ask.TakeTool():
+            names = ", ".join(each.tool.name for each in prompt.offers if each.cannot is None) or "none in this book"
+            return Refused(f"Choose a tool: {names}.")
+        case ask.SetTool():
+            return handling.scale_shows(session, prompt, answer, stamp)
+        case ask.ZeroTool():
+            return handling.zero(session, prompt, answer, stamp)
+        case ask.Tighten():
+            return pulls.tighten(session, prompt, answer, stamp)
+        case ask.Confirm():
+            return pulls.confirm(session, prompt, answer, stamp)
+        case ask.Turn():
+            return pulls.turn(session, prompt, answer, stamp)
+        case ask.Recheck():
+            return pulls.recheck(session, prompt, answer, stamp)
+        case ask.Loosen():
+            return pulls.loosen(session, prompt, answer, stamp)
+        case ask.Measure():
+            return looks.measure(session, prompt, answer, stamp)
+        case ask.Inspect():
+            return looks.inspect(session, prompt, answer, stamp)
+        case ask.Apply():
+            return looks.put_on(session, prompt, answer, stamp)
+        case ask.Wait():
+            return looks.wait(session, prompt, answer, stamp)
+        case ask.StepState():
+            return _found(session, prompt, answer, stamp)
+        case ask.Decide():
+            return ending.resolve(session, prompt, answer, stamp)
+        case ask.ReturnTool():
+            return handling.put_back(session, prompt, answer, stamp)
+        case ask.SignOff():
+            return ending.sign(session, prompt, answer, stamp)
+        case ask.Finished():
+            return ending.finish(session, prompt, answer, stamp)
+        case ask.Ended():
+            return Refused("This run is over.")
+        case _:
+            assert_never(prompt)
+
+
+def _found(session: Session, prompt: ask.StepState, answer: a.Answer, stamp: Stamp) -> Outcome:
+    """What is found at the step at hand after a break; a turn has its own answers, since its mark may be lost."""
+    step = session.plan.steps[session.plan.index_of[prompt.where.id]]
+    begun = ("begun, mark kept", "mark lost") if step.kind == "turn" else ("begun, not finished",)
+    allowed = ("not begun", *begun, "finished, not typed")
+    if not isinstance(answer, a.Found) or answer.state not in allowed:
+        return Refused(f"Say how you find it: {'; '.join(each.text for each in prompt.choices)}.")
+    return Accepted(e.StepState(**common(session, stamp, prompt), step=prompt.where.id, state=answer.state))

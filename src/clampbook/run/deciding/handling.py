@@ -1,0 +1,157 @@
+"""Answers about tools: take up, change, set, zero, drop, doubt, put back."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from clampbook import text as foreign
+from clampbook import units
+from clampbook.run import answers as a
+from clampbook.run import events as e
+from clampbook.run import prompts as ask
+from clampbook.run.answers import Accepted, Refused
+from clampbook.run.deciding.stamping import common
+from clampbook.run.deciding.values import rounded
+from clampbook.run.progress import Need
+from clampbook.run.session import Session, Stamp
+from clampbook.run.taking import offers
+from clampbook.units import UnitFault
+
+Outcome = Accepted | Refused
+
+
+def take(session: Session, prompt: ask.Prompt, answer: a.TakeUp, stamp: Stamp) -> Outcome:
+    """A tool is taken up, where one is asked for or instead of the one in hand."""
+    wanted = _wanted(session, prompt, answer.tool)
+    if wanted is None:
+        return Refused("No tool is needed here; take one when a pull is asked for.")
+    offered, place, need = wanted
+    for offer in offered:
+        if answer.tool.casefold() in (offer.tool.id.casefold(), offer.tool.name.casefold()):
+            break
+    else:
+        names = ", ".join(each.tool.name for each in offered if each.cannot is None) or "none in this book"
+        return Refused(f"{foreign.printable(answer.tool)} is no tool for this step. There is: {names}.")
+    if offer.cannot is not None:
+        return Refused(f"{offer.cannot}.".replace("..", "."))
+    if offer.refused and not (answer.reason or "").strip():
+        return Refused(f"{' '.join(offer.refused)} To take {offer.tool.name} all the same, give a reason.")
+    reason = foreign.clean(answer.reason, what="the reason") if offer.refused and answer.reason else None
+    return Accepted(
+        e.ToolTaken(
+            **common(session, stamp, prompt),
+            tool=offer.tool,
+            need=need,
+            step=place.id,
+            unsuitable=offer.refused,
+            reason=reason,
+        )
+    )
+
+
+Wanted = tuple[tuple[ask.ToolOffer, ...], ask.Where, Need]
+
+
+def _wanted(session: Session, prompt: ask.Prompt, tool: str) -> Wanted | None:
+    """What tool the prompt needs, and which are offered for it."""
+    plan = session.plan
+    match prompt:
+        case ask.TakeTool():
+            return prompt.offers, prompt.where, prompt.need
+        case ask.Confirm(pull=ask.Tighten() as pull):
+            return _wanted(session, pull, tool)
+        case ask.Tighten() | ask.SetTool() | ask.Recheck():
+            need: Need = "torque"
+            if isinstance(prompt, ask.Recheck) and prompt.method == "first movement":
+                need = "reading"
+            window = prompt.window or (None, None)
+            return offers(session, need, prompt.target, window, plan.unit), prompt.where, need
+        case ask.Turn():
+            return offers(session, "angle", None, (None, None), "°"), prompt.where, "angle"
+        case ask.Measure(part="final torque" | "run-down"):
+            return offers(session, "reading", None, (None, None), plan.unit), prompt.where, "reading"
+        case ask.ZeroTool():
+            step = plan.steps[plan.index_of[prompt.where.id]]
+            if prompt.tool.kind == "angle gauge":
+                return offers(session, "angle", None, (None, None), "°"), prompt.where, "angle"
+            window = step.window or (None, None)
+            if step.kind not in ("tighten", "recheck"):
+                return offers(session, "reading", None, (None, None), plan.unit), prompt.where, "reading"
+            return offers(session, "torque", step.target, window, plan.unit), prompt.where, "torque"
+        case _:
+            return None
+
+
+def scale_shows(session: Session, prompt: ask.SetTool, answer: a.Answer, stamp: Stamp) -> Outcome:
+    """What the scale shows is typed back: another number or unit than what was to be set is refused."""
+    if not isinstance(answer, a.ScaleShows):
+        return Refused(f"Set {prompt.tool.name}, then type what its scale shows: the number, and its unit.")
+    try:
+        value = units.number(answer.number)
+        unit = units.unit_named(answer.unit)
+    except UnitFault as fault:
+        return Refused(fault.sentence)
+    if value != prompt.to.value or unit != prompt.to.unit:
+        shown = f"{units.plain(value)} {unit}"
+        wanted = f"{units.plain(prompt.to.value)} {prompt.to.unit}"
+        return Refused(f"{prompt.tool.name} shows {shown}, but {wanted} is to be set. Set it, and type what it shows.")
+    return Accepted(
+        e.ToolSet(
+            **common(session, stamp, prompt),
+            tool=prompt.tool.id,
+            step=prompt.where.id,
+            typed=answer.number.strip(),
+            value=units.plain(value),
+            unit=unit,
+            at_fastener=rounded(units.convert(value, unit, prompt.unit)),
+        )
+    )
+
+
+def zero(session: Session, prompt: ask.ZeroTool, answer: a.Answer, stamp: Stamp) -> Outcome:
+    """How the zero was found."""
+    if not isinstance(answer, a.Zero):
+        return Refused(f"Look at the zero of {prompt.tool.name} with no load: good, came back wrong, or unknown.")
+    return Accepted(e.ToolZeroed(**common(session, stamp, prompt), tool=prompt.tool.id, state=answer.state))
+
+
+def drop(session: Session, prompt: ask.Prompt, answer: a.Drop, stamp: Stamp) -> Outcome:
+    """A tool fell."""
+    if answer.tool not in session.progress.hand:
+        return Refused(_none_such(session, answer.tool))
+    going_on = foreign.clean(answer.going_on, what="the reason") if answer.going_on else None
+    return Accepted(e.ToolDropped(**common(session, stamp, prompt), tool=answer.tool, going_on=going_on or None))
+
+
+def doubt(session: Session, prompt: ask.Prompt, answer: a.DoubtTool, stamp: Stamp) -> Outcome:
+    """A tool's readings are doubted, since its last good zero or a line that is named."""
+    held = session.progress.hand.get(answer.tool)
+    if held is None:
+        return Refused(_none_such(session, answer.tool))
+    since = held.good_since if answer.since is None else answer.since
+    if not 0 < since <= session.progress.seq:
+        return Refused(f"There is no line {since} in this daybook; it has {session.progress.seq}.")
+    why = foreign.clean(answer.why, what="the reason")
+    if not why:
+        return Refused("Say why the tool is doubted.")
+    return Accepted(e.ToolDoubted(**common(session, stamp, prompt), tool=answer.tool, why=why, since=since))
+
+
+def _none_such(session: Session, tool: str) -> str:
+    names = ", ".join(held.tool.name for held in session.progress.hand.values()) or "none"
+    return f"{foreign.printable(tool)} is not in hand; in hand: {names}."
+
+
+def put_back(session: Session, prompt: ask.ReturnTool, answer: a.Answer, stamp: Stamp) -> Outcome:
+    """A tool is put back, wound down where it wants that."""
+    if isinstance(answer, a.Plus) and not prompt.wind_down:
+        answer = a.PutBack()
+    if not isinstance(answer, a.PutBack):
+        return Refused(f"Put {prompt.tool.name} back.")
+    if prompt.wind_down and answer.wound_down is None:
+        lowest = prompt.tool.wound_down_to or prompt.tool.minimum or Decimal(0)
+        return Refused(
+            f"Wind {prompt.tool.name} down to {units.show(lowest, prompt.tool.unit)}, and say whether it is."
+        )
+    wound = answer.wound_down if prompt.wind_down else None
+    return Accepted(e.ToolReturned(**common(session, stamp, prompt), tool=prompt.tool.id, wound_down=wound))

@@ -1,0 +1,202 @@
+"""Answers to what is measured, looked at, applied and waited for."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from clampbook import text as foreign
+from clampbook import units
+from clampbook.procedure.model import Measure as MeasureStage
+from clampbook.run import answers as a
+from clampbook.run import events as e
+from clampbook.run import prompts as ask
+from clampbook.run.answers import Accepted, Refused, Unsure
+from clampbook.run.deciding.stamping import common
+from clampbook.run.deciding.values import Typed, Wrong, doubt_about, ends, rounded, typed_value
+from clampbook.run.fold.looks import spread_of
+from clampbook.run.session import Session, Stamp, seconds_between
+from clampbook.run.verdict import Verdict, judge
+
+Outcome = Accepted | Unsure | Refused
+INDEPENDENT = "independently inspected"
+SAME_PERSON = "inspected again by the same person"
+
+
+def measure(session: Session, prompt: ask.Measure, answer: a.Answer, stamp: Stamp) -> Outcome:
+    """A measured value; a torque beside a pull is read on the tool that is named."""
+    if not isinstance(answer, a.Value):
+        return Refused(f"Type the measured value, in {prompt.tool.unit if prompt.tool else prompt.unit}.")
+    kind = units.kind_of(prompt.unit)
+    shown_in = prompt.tool.unit if prompt.tool is not None else prompt.unit
+    window = prompt.window or (None, None)
+    off = prompt.minus or Decimal(0)
+    raw = typed_value(answer.text, kind, shown_in, prompt.unit, (None, None), with_unit=session.doubt is not None)
+    if isinstance(raw, Wrong):
+        return Refused(raw.sentence)
+    result = raw.exact - off
+    judged = Typed(raw.text, raw.value, raw.unit, result, judge(result, window))
+    doubt = doubt_about(judged, None, window, kind) if prompt.window is not None and off == 0 else None
+    if doubt and session.doubt is None:
+        shown = units.show(raw.value, raw.unit)
+        return Unsure(f"{shown} is far from what is expected here. Type the value again, number and unit.", doubt)
+    if prompt.part == "run-down":
+        return _ran_down(session, prompt, judged, stamp)
+    return _measured(session, prompt, judged, stamp)
+
+
+def _ran_down(session: Session, prompt: ask.Measure, read: Typed, stamp: Stamp) -> Outcome:
+    assert prompt.tool is not None
+    return Accepted(
+        e.RanDown(
+            **common(session, stamp, prompt),
+            step=prompt.where.id,
+            attempt=prompt.where.attempt,
+            tool=prompt.tool.id,
+            typed=read.text,
+            value=units.plain(read.value),
+            unit=read.unit,
+            at_fastener=rounded(read.exact),
+            window=ends(prompt.window or (None, None)),
+            verdict=read.verdict,
+        )
+    )
+
+
+def _measured(session: Session, prompt: ask.Measure, read: Typed, stamp: Stamp) -> Outcome:
+    plan, progress = session.plan, session.progress
+    step = plan.steps[plan.index_of[prompt.where.id]]
+    verdict: Verdict = read.verdict
+    spread = None
+    if prompt.part is None:
+        exact = read.exact + (prompt.minus or Decimal(0))
+        spread = spread_of(plan, progress, step, exact)
+        stage = plan.stage_of(step)
+        if spread is not None and isinstance(stage, MeasureStage) and stage.spread is not None:
+            allowed = units.convert(stage.spread.value, stage.spread.unit, stage.unit)
+            verdict = "over" if verdict == "within" and spread > allowed else verdict
+    kept = read.exact + (prompt.minus or Decimal(0))
+    return Accepted(
+        e.Measured(
+            **common(session, stamp, prompt),
+            step=prompt.where.id,
+            attempt=prompt.where.attempt,
+            typed=read.text,
+            value=units.plain(kept) if prompt.part is None else units.plain(read.value),
+            unit=prompt.unit if prompt.part is None else read.unit,
+            result=units.plain(read.exact),
+            window=None if prompt.window is None else ends(prompt.window),
+            verdict=verdict,
+            part=None if prompt.part == "run-down" else prompt.part,
+            tool=prompt.tool.id if prompt.tool is not None else None,
+            spread=None if spread is None else units.plain(spread),
+            doubt=session.doubt,
+        )
+    )
+
+
+def inspect(session: Session, prompt: ask.Inspect, answer: a.Answer, stamp: Stamp) -> Outcome:
+    """A look, its answer, and at a hold point who looked."""
+    if not isinstance(answer, a.Look):
+        return Refused("Answer yes or no, after looking.")
+    as_expected = answer.answer == prompt.expect
+    if prompt.work == "look back":
+        looked = e.LookedBack(**common(session, stamp, prompt), position=prompt.position or "", as_left=as_expected)
+        return Accepted(looked)
+    strangers = [position for position in answer.positions if position not in prompt.candidates]
+    if strangers:
+        return Refused(
+            f"{', '.join(strangers)} is none of {', '.join(prompt.candidates) or 'the positions asked about'}."
+        )
+    meaning: str | None = None
+    if prompt.hold_point:
+        if answer.inspector is None:
+            return Refused("This is a hold point: say who looked. If nobody is there, hold the run (* and hold).")
+        same = answer.inspector.id in _workers(session, stamp)
+        if same and not answer.reason:
+            return Refused(f"{answer.inspector.name} did work in this run: another person looks, or give a reason.")
+        meaning = SAME_PERSON if same else INDEPENDENT
+    reason = foreign.clean(answer.reason, what="the reason") if answer.reason else None
+    return Accepted(
+        e.Inspected(
+            **common(session, stamp, prompt),
+            step=prompt.where.id,
+            answer=answer.answer,
+            as_expected=as_expected,
+            positions=() if as_expected else answer.positions,
+            work=prompt.work,
+            position=prompt.position,
+            inspector=answer.inspector if prompt.hold_point else None,
+            meaning=meaning,
+            reason=reason,
+        )
+    )
+
+
+def _workers(session: Session, stamp: Stamp) -> frozenset[str]:
+    """Those who did work in this run; whoever answers now is one of them where nobody pulled yet."""
+    return session.progress.workers or frozenset({stamp.done_by or stamp.by})
+
+
+def put_on(session: Session, prompt: ask.Apply, answer: a.Answer, stamp: Stamp) -> Outcome:
+    """Sealant or locker is on."""
+    match answer:
+        case a.Plus() if not prompt.lot:
+            lot = None
+        case a.Put(lot=lot) if lot or not prompt.lot:
+            pass
+        case _:
+            return Refused(f"Type the lot of {prompt.what}.")
+    return Accepted(
+        e.Applied(
+            **common(session, stamp, prompt),
+            step=prompt.where.id,
+            what=prompt.what,
+            attempt=prompt.where.attempt,
+            lot=foreign.clean(lot, what="the lot") if lot else None,
+        )
+    )
+
+
+def wait(session: Session, prompt: ask.Wait, answer: a.Answer, stamp: Stamp) -> Outcome:
+    """A wait: begun, over, or cut short with a reason."""
+    if prompt.since is None:
+        if isinstance(answer, a.Plus):
+            return Accepted(e.WaitBegun(**common(session, stamp, prompt), step=prompt.where.id))
+        return Refused(f"Press + to begin the wait of {prompt.as_written}.")
+    passed = seconds_between(prompt.since, stamp.at)
+    left = prompt.lasts - passed
+    match answer:
+        case a.Plus() if left > 0 and passed >= 0:
+            return Refused(
+                f"{units.show_duration(_whole(left))} left of {prompt.as_written}, counted from {prompt.counted_from}."
+            )
+        case a.Plus() if passed < 0:
+            return Refused(
+                "The clock was put back since then, so the wait cannot be judged: go on early with a reason."
+            )
+        case a.Plus():
+            return Accepted(
+                e.Waited(
+                    **common(session, stamp, prompt),
+                    step=prompt.where.id,
+                    since=prompt.since,
+                    lasts=units.plain(prompt.lasts),
+                )
+            )
+        case a.GoOnEarly(reason=reason) if reason.strip():
+            return Accepted(
+                e.Decided(
+                    **common(session, stamp, prompt),
+                    about=session.progress.seq,
+                    cause="wait",
+                    choice="go on early",
+                    step=prompt.where.id,
+                    reason=foreign.clean(reason, what="the reason"),
+                )
+            )
+        case _:
+            return Refused("Press + when the time is over; going on early needs a reason.")
+
+
+def _whole(seconds: Decimal) -> Decimal:
+    return Decimal(int(seconds) + (1 if seconds > int(seconds) else 0))

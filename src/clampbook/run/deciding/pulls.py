@@ -1,0 +1,258 @@
+"""Answers to a pull: a reading, a release, a stroke of a turn, a recheck, a confirmation of several."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from clampbook import units
+from clampbook.run import answers as a
+from clampbook.run import events as e
+from clampbook.run import prompts as ask
+from clampbook.run.answers import Accepted, Refused, Unsure
+from clampbook.run.deciding.stamping import common, past_limit, too_soon
+from clampbook.run.deciding.values import Typed, Wrong, doubt_about, ends, rounded, typed_value
+from clampbook.run.session import Session, Stamp
+from clampbook.run.verdict import judge
+from clampbook.units import Kind
+
+Outcome = Accepted | Unsure | Refused
+OPEN_AGAIN = "Type what the tool shows, number and unit."
+LEAST_BY_MARKS = Decimal(2)
+
+
+def tighten(session: Session, prompt: ask.Tighten, answer: a.Answer, stamp: Stamp) -> Outcome:
+    """A pull to a torque."""
+    match answer:
+        case a.Plus():
+            return _release(session, prompt, stamp)
+        case a.Value(text=text):
+            return _reading(session, prompt, text, stamp)
+        case _:
+            return Refused(_wanted(prompt))
+
+
+def _wanted(prompt: ask.Tighten) -> str:
+    if prompt.reading:
+        return f"Type what {prompt.tool.name} shows, in {prompt.tool.unit}, or + for all else see the menu with *."
+    return f"Press + when {prompt.tool.name} has let go once; * lists all else."
+
+
+def _release(session: Session, prompt: ask.Tighten, stamp: Stamp) -> Outcome:
+    if prompt.reading or prompt.set_to is None:
+        return Refused(f"{prompt.tool.name} shows a reading: type it, in {prompt.tool.unit}.")
+    hurried = too_soon(session, stamp, prompt.least_pull)
+    if hurried and not prompt.finished_before:
+        return Refused(hurried)
+    step = session.plan.steps[session.plan.index_of[prompt.where.id]]
+    return Accepted(
+        e.Released(
+            **common(session, stamp, prompt, *past_limit(session, stamp, step)),
+            step=prompt.where.id,
+            attempt=prompt.where.attempt,
+            tool=prompt.tool.id,
+            set_to=units.plain(prompt.set_to.value),
+            unit=prompt.set_to.unit,
+            at_fastener=rounded(units.convert(prompt.set_to.value, prompt.set_to.unit, prompt.unit)),
+            window=ends(prompt.window),
+        )
+    )
+
+
+def _reading(session: Session, prompt: ask.Tighten, text: str, stamp: Stamp) -> Outcome:
+    if not prompt.reading:
+        return Refused(f"{prompt.tool.name} gives no reading: press + when it has let go once.")
+    read = _torque(session, text, prompt.tool.unit, prompt.unit, prompt.window)
+    if isinstance(read, Wrong):
+        return Refused(read.sentence)
+    doubt = doubt_about(read, prompt.target, prompt.window, Kind.TORQUE)
+    if doubt and session.doubt is None:
+        return Unsure(_doubtful(read, doubt), doubt)
+    step = session.plan.steps[session.plan.index_of[prompt.where.id]]
+    noted = (*past_limit(session, stamp, step), *_equal(session, prompt, read))
+    return Accepted(
+        e.ReadingTaken(
+            **common(session, stamp, prompt, *noted),
+            step=prompt.where.id,
+            attempt=prompt.where.attempt,
+            tool=prompt.tool.id,
+            typed=read.text,
+            value=units.plain(read.value),
+            unit=read.unit,
+            at_fastener=rounded(read.exact),
+            window=ends(prompt.window),
+            verdict=read.verdict,
+            doubt=session.doubt,
+        )
+    )
+
+
+def _torque(session: Session, text: str, tool_unit: str, sheet_unit: str, window: ask.Ends) -> Typed | Wrong:
+    """A torque in the tool's own unit; another unit is taken only where number and unit were asked for openly."""
+    with_unit = session.doubt is not None
+    read = typed_value(text, Kind.TORQUE, tool_unit, sheet_unit, window, with_unit=with_unit)
+    if isinstance(read, Typed) and read.unit != tool_unit and not with_unit:
+        return Wrong(
+            f"This tool shows {tool_unit}, not {read.unit}. Type the number that it shows; the unit may be left out."
+        )
+    return read
+
+
+def _doubtful(read: Typed, code: str) -> str:
+    looks = {
+        "unit": "It looks as if it were in another unit.",
+        "decimal place": "It looks as if the decimal point were elsewhere.",
+        "digits swapped": "It looks as if two digits were exchanged.",
+    }
+    return f"{units.show(read.value, read.unit)} is far from what this step wants. {looks[code]} {OPEN_AGAIN}"
+
+
+def _equal(session: Session, prompt: ask.Tighten, read: Typed) -> tuple[str, ...]:
+    """Equal readings one after another are noted only where the tool is fine enough to tell them apart."""
+    low, high = prompt.window
+    resolution = prompt.tool.resolution
+    if low is None or high is None or resolution is None or session.progress.last_reading is None:
+        return ()
+    fine = units.convert(resolution, prompt.tool.unit, prompt.unit) * 10 < high - low
+    same = Decimal(session.progress.last_reading) == read.value
+    return ("the same as the reading before",) if fine and same else ()
+
+
+def confirm(session: Session, prompt: ask.Confirm, answer: a.Answer, stamp: Stamp) -> Outcome:
+    """Several pulls in one answer, or cautions read before a stage."""
+    if prompt.pull is None:
+        if not isinstance(answer, a.Plus):
+            return Refused("Press + when you have read it.")
+        read = e.CautionsRead(
+            **common(session, stamp, prompt),
+            item=prompt.item or "cautions",
+            cautions=prompt.cautions,
+            stage=prompt.where.stage,
+        )
+        return Accepted(read)
+    match answer:
+        case a.Plus():
+            last = prompt.positions[-1]
+        case a.DoneUpTo(position=position) if position in prompt.positions:
+            last = position
+        case a.DoneUpTo():
+            return Refused(f"Choose one of {', '.join(prompt.positions)}.")
+        case _:
+            return Refused("Press + when all of them have let go once; * lists all else.")
+    return _confirmed(session, prompt, prompt.pull, last, stamp)
+
+
+def _confirmed(session: Session, prompt: ask.Confirm, pull: ask.Tighten, last: str, stamp: Stamp) -> Outcome:
+    if pull.set_to is None:
+        return Refused("Only pulls with a setting tool can be confirmed several at a time.")
+    count = prompt.positions.index(last) + 1
+    hurried = too_soon(session, stamp, pull.least_pull * count)
+    if hurried and not pull.finished_before:
+        return Refused(hurried)
+    stage, round_no = prompt.where.stage, prompt.where.round
+    return Accepted(
+        e.Confirmed(
+            **common(session, stamp, prompt),
+            first=prompt.where.id,
+            last=f"{stage}.{round_no}/{last}",
+            tool=pull.tool.id,
+            set_to=units.plain(pull.set_to.value),
+            unit=pull.set_to.unit,
+            at_fastener=rounded(units.convert(pull.set_to.value, pull.set_to.unit, pull.unit)),
+            window=ends(pull.window),
+        )
+    )
+
+
+def turn(session: Session, prompt: ask.Turn, answer: a.Answer, stamp: Stamp) -> Outcome:
+    """A stroke of a turn: typed from a gauge, or one key where the marks meet."""
+    step = session.plan.steps[session.plan.index_of[prompt.where.id]]
+    noted = past_limit(session, stamp, step)
+    match answer:
+        case a.Plus() if prompt.by_marks:
+            hurried = too_soon(session, stamp, LEAST_BY_MARKS)
+            if hurried and not prompt.finished_before:
+                return Refused(hurried)
+            return Accepted(_turned(session, prompt, stamp, noted, None))
+        case a.Value() if prompt.by_marks:
+            return Refused("From mark to mark there is no number: press + when the marks say so.")
+        case a.Value(text=text):
+            read = typed_value(text, Kind.ANGLE, "°", "°", prompt.left, with_unit=session.doubt is not None)
+            if isinstance(read, Wrong):
+                return Refused(read.sentence)
+            doubt = doubt_about(read, prompt.target, prompt.window, Kind.ANGLE)
+            whole = prompt.done == 0 and not prompt.in_strokes
+            if doubt and whole and session.doubt is None:
+                return Unsure(_doubtful(read, doubt), doubt)
+            return Accepted(_turned(session, prompt, stamp, noted, read))
+        case _:
+            return Refused("Type the angle that the gauge shows, in degrees; * lists all else.")
+
+
+def _turned(session: Session, prompt: ask.Turn, stamp: Stamp, noted: tuple[str, ...], read: Typed | None) -> e.Turned:
+    total = None if read is None else prompt.done + read.exact
+    return e.Turned(
+        **common(session, stamp, prompt, *noted),
+        step=prompt.where.id,
+        attempt=prompt.where.attempt,
+        tool=prompt.tool.id,
+        typed=None if read is None else read.text,
+        value=None if read is None else units.plain(read.exact),
+        sum=None if total is None else units.plain(total),
+        window=ends(prompt.window),
+        verdict="within" if total is None else judge(total, prompt.window),
+        doubt=session.doubt,
+    )
+
+
+def recheck(session: Session, prompt: ask.Recheck, answer: a.Answer, stamp: Stamp) -> Outcome:
+    """A recheck: still or moved, with a reading where the tool gives one."""
+    match answer:
+        case a.Plus() if not prompt.reading:
+            moved, text = False, None
+        case a.Still(moved=moved, text=text):
+            pass
+        case _:
+            return Refused("Say whether it moved; * lists all else.")
+    if prompt.reading and text is None:
+        return Refused(f"Type also what {prompt.tool.name} shows, in {prompt.tool.unit}.")
+    hurried = too_soon(session, stamp, prompt.least_pull)
+    if hurried and text is None:
+        return Refused(hurried)
+    read: Typed | None = None
+    if text is not None:
+        found = _torque(session, text, prompt.tool.unit, prompt.unit, prompt.window or (None, None))
+        if isinstance(found, Wrong):
+            return Refused(found.sentence)
+        read = found
+    return Accepted(
+        e.Rechecked(
+            **common(session, stamp, prompt),
+            step=prompt.where.id,
+            attempt=prompt.where.attempt,
+            pass_no=prompt.pass_no,
+            moved=moved,
+            method=prompt.method,
+            tool=prompt.tool.id,
+            typed=None if read is None else read.text,
+            value=None if read is None else units.plain(read.value),
+            unit=None if read is None else read.unit,
+            at_fastener=None if read is None else rounded(read.exact),
+            window=None if prompt.window is None else ends(prompt.window),
+            verdict=read.verdict if read is not None and prompt.window is not None else None,
+        )
+    )
+
+
+def loosen(session: Session, prompt: ask.Loosen, answer: a.Answer, stamp: Stamp) -> Outcome:
+    """A position is loose."""
+    if not isinstance(answer, a.Plus):
+        return Refused("Press + when it is loose; never use a torque tool to loosen.")
+    return Accepted(
+        e.Loosened(
+            **common(session, stamp, prompt),
+            step=prompt.where.id,
+            position=prompt.position,
+            attempt=prompt.where.attempt,
+            work=prompt.work,
+        )
+    )

@@ -1,0 +1,75 @@
+"""Turning what was typed into a value: number and unit, the value at the fastener, and the window as text."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import ROUND_HALF_EVEN, Decimal
+
+from clampbook import units
+from clampbook.run.prompts import Ends
+from clampbook.run.verdict import Verdict, judge, slip
+from clampbook.units import Kind, UnitFault
+
+SIGNIFICANT = 5
+
+
+@dataclass(frozen=True, slots=True)
+class Typed:
+    """A typed value: as typed, its number and unit, the exact value in the sheet's unit, and the verdict on it."""
+
+    text: str
+    value: Decimal
+    unit: str
+    exact: Decimal
+    verdict: Verdict
+
+
+@dataclass(frozen=True, slots=True)
+class Wrong:
+    """What was typed cannot be taken; a sentence says why."""
+
+    sentence: str
+
+
+def typed_value(
+    text: str, kind: Kind, default: str, sheet_unit: str, window: Ends, *, with_unit: bool
+) -> Typed | Wrong:
+    """Read a number, with a unit where one was typed or where `with_unit` demands it, and judge it.
+
+    A number alone is in `default`; the exact value and the window are in `sheet_unit`.
+    """
+    try:
+        if with_unit:
+            quantity = units.parse(text, kind)
+        else:
+            quantity = units.parse(text, kind, unit=default)
+    except UnitFault as fault:
+        return Wrong(_open(fault, with_unit))
+    if quantity.value < 0 or (quantity.value == 0 and kind is Kind.TORQUE):
+        return Wrong(f"{text.strip()} is not possible here: type what is shown, above zero.")
+    exact = units.convert(quantity.value, quantity.unit, sheet_unit)
+    return Typed(text.strip(), quantity.value, quantity.unit, exact, judge(exact, window))
+
+
+def _open(fault: UnitFault, with_unit: bool) -> str:
+    return "Type what is shown, number and unit." if with_unit else fault.sentence
+
+
+def doubt_about(typed: Typed, target: Decimal | None, window: Ends, kind: Kind) -> str | None:
+    """The code of a doubt about a typed value, or None."""
+    return slip(typed.exact, typed.value, target, window, torque=kind is Kind.TORQUE)
+
+
+def rounded(value: Decimal) -> str:
+    """A value with five significant digits, as text, for showing and keeping beside the exact one."""
+    if value == 0:
+        return "0"
+    places = SIGNIFICANT - 1 - value.adjusted()
+    step = Decimal(1).scaleb(-max(places, 0))
+    return units.plain(value.quantize(step, ROUND_HALF_EVEN))
+
+
+def ends(window: Ends) -> tuple[str | None, str | None]:
+    """A window as the daybook holds it."""
+    low, high = window
+    return (None if low is None else units.plain(low), None if high is None else units.plain(high))

@@ -1,0 +1,180 @@
+"""The short lines under the sentence: what it means at the bolt, the window, what was before, and where in the work."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+from decimal import Decimal
+
+from clampbook.run.prompts import (
+    Apply,
+    Confirm,
+    Decide,
+    Ends,
+    Finished,
+    Inspect,
+    Loosen,
+    Measure,
+    Prompt,
+    Recheck,
+    SetTool,
+    StartSheet,
+    StepState,
+    TakeTool,
+    Tighten,
+    Turn,
+    Wait,
+    Where,
+    ZeroTool,
+)
+from clampbook.units import inwards, show, show_duration, show_window, side_by_side
+
+
+def details(prompt: Prompt) -> tuple[str, ...]:
+    """What a person may want to know before answering, one matter a line, the place in the work last."""
+    where = where_of(prompt)
+    return (*_matters(prompt), *(() if where is None else _of_the_step(where)))
+
+
+def where_of(prompt: Prompt) -> Where | None:
+    """The place in the work of a prompt; None where it has none."""
+    match prompt:
+        case TakeTool() | SetTool() | ZeroTool() | Tighten() | Turn() | Loosen() | Measure() | Inspect() | Apply():
+            return prompt.where
+        case Wait() | Recheck() | Confirm() | StepState() | Decide():
+            return prompt.where
+        case _:
+            return None
+
+
+def _matters(prompt: Prompt) -> tuple[str, ...]:
+    match prompt:
+        case StartSheet():
+            return _on_the_sheet(prompt)
+        case SetTool(target=target, window=window, unit=unit, tool=tool, to=to):
+            setting = f"set on {tool.name}: {show(to.value, to.unit)}"
+            return (f"at the bolt: {show_torque(target, unit)}", setting, window_line(window, unit))
+        case Tighten():
+            return _tighten(prompt)
+        case Turn():
+            return _turn(prompt)
+        case Recheck():
+            return _recheck(prompt)
+        case Measure():
+            return _measure(prompt)
+        case Apply(finish_within=limit):
+            return () if limit is None else (f"to be finished within {show_duration(limit)} from now",)
+        case Wait(since=since, lasts=lasts):
+            return () if since is None else (f"from {clock(since)} to {_until(since, lasts)} (UTC)",)
+        case Confirm(cautions=cautions, pull=pull):
+            return (*cautions, *(_tighten(pull) if pull is not None else ()))
+        case Decide(window=window, unit=unit):
+            return (window_line(window, unit),) if window is not None and unit is not None else ()
+        case Finished(deviations=count):
+            return (f"deviations: {count}",)
+        case _:
+            return ()
+
+
+def _on_the_sheet(prompt: StartSheet) -> tuple[str, ...]:
+    ask = prompt.ask
+    if ask is not None and ask.answer == "number" and (ask.low is not None or ask.high is not None):
+        return (f"limits: {show_window(ask.low, ask.high, ask.unit or '')}".rstrip(),)
+    return prompt.lines
+
+
+def _tighten(prompt: Tighten) -> tuple[str, ...]:
+    tool = prompt.tool
+    lines: list[str] = []
+    if prompt.target is not None:
+        lines.append(f"at the bolt: {show_torque(prompt.target, prompt.unit)}")
+    if prompt.set_to is not None:
+        lines.append(f"set on {tool.name}: {show(prompt.set_to.value, prompt.set_to.unit)}")
+    elif prompt.stop_at is not None:
+        lines.append(f"stop at on {tool.name}: {show(prompt.stop_at, tool.unit)}")
+    lines.append(both_windows(prompt.tool_window if prompt.reading else None, tool.unit, prompt.window, prompt.unit))
+    if prompt.ran_down is not None:
+        lines.append(f"run-down torque: {show(prompt.ran_down, prompt.unit)}")
+    if prompt.last_value is not None:
+        lines.append(f"last reading: {prompt.last_value} {tool.unit}, under")
+    return (*lines, *_together(prompt.together, prompt.where))
+
+
+def _measure(prompt: Measure) -> tuple[str, ...]:
+    lines: list[str] = []
+    if prompt.window is not None and prompt.tool is not None and prompt.tool.unit != prompt.unit:
+        on_tool = inwards(*prompt.window, prompt.unit, prompt.tool.unit)
+        lines.append(both_windows(on_tool, prompt.tool.unit, prompt.window, prompt.unit))
+    elif prompt.window is not None:
+        lines.append(window_line(prompt.window, prompt.unit))
+    if prompt.minus is not None:
+        lines.append(f"{show(prompt.minus, prompt.unit)} measured before is taken off")
+    return tuple(lines)
+
+
+def _turn(prompt: Turn) -> tuple[str, ...]:
+    lines = [window_line(prompt.window, "°")]
+    if prompt.done:
+        lines.append(f"turned so far: {show(prompt.done, '°')}")
+    if prompt.in_strokes and not prompt.by_marks:
+        lines.append("in strokes if need be, each typed by itself")
+    return (*lines, *_together(prompt.together, prompt.where))
+
+
+def _recheck(prompt: Recheck) -> tuple[str, ...]:
+    lines = [f"at the bolt: {show_torque(prompt.target, prompt.unit)}", f"method: {prompt.method}"]
+    if prompt.set_to is not None:
+        lines.append(f"set on {prompt.tool.name}: {show(prompt.set_to.value, prompt.set_to.unit)}")
+    if prompt.window is not None:
+        lines.append(window_line(prompt.window, prompt.unit))
+    if prompt.at_most > 1:
+        lines.append(f"pass {prompt.pass_no} of at most {prompt.at_most}")
+    return (*lines, *_together(prompt.together, prompt.where))
+
+
+def _together(positions: tuple[str, ...], where: Where) -> tuple[str, ...]:
+    others = [position for position in positions if position != where.position]
+    return (f"together with {', '.join(others)}",) if others else ()
+
+
+def _of_the_step(where: Where) -> tuple[str, ...]:
+    lines = [line for line in (where.fits and f"fastener: {where.fits}", where.note) if line]
+    if where.attempt > 1:
+        lines.append(f"taken from the beginning, attempt {where.attempt}")
+    if where.sheet:
+        lines.append(f"sheet: {where.sheet}")
+    return (*lines, step_line(where))
+
+
+def step_line(where: Where) -> str:
+    """ "step 3 of 54", and for inserted work "again 2 of 3" with what it was inserted for."""
+    line = f"step {where.number} of {where.of}"
+    if where.again is not None:
+        line += f", again {where.again[0]} of {where.again[1]}"
+    return f"{line} ({where.reason})" if where.reason else line
+
+
+def show_torque(value: Decimal, unit: str) -> str:
+    """A torque of the sheet, in its own unit alone: the other unit stands on the tool's own line."""
+    return side_by_side(value, unit, ())
+
+
+def window_line(window: Ends, unit: str) -> str:
+    """ "window: 28.0 – 32.0 N·m"."""
+    return f"window: {show_window(*window, unit)}"
+
+
+def both_windows(on_tool: Ends | None, tool_unit: str, window: Ends, unit: str) -> str:
+    """The window as the hand needs it, and as the sheet has it."""
+    if on_tool is None or tool_unit == unit:
+        return window_line(window, unit)
+    return f"{window_line(on_tool, tool_unit)} ({show_window(*window, unit)})"
+
+
+def clock(at: str) -> str:
+    """Hours and minutes of a time of the daybook."""
+    return at[11:16]
+
+
+def _until(since: str, lasts: Decimal) -> str:
+    end = datetime.fromisoformat(since) + timedelta(seconds=float(lasts))
+    return end.isoformat()[11:16]

@@ -1,0 +1,189 @@
+"""An answer of several parts while it is being gathered: what is asked for next, and what has been given so far.
+
+Nothing here is stored: a draft that is left with "back" leaves no trace.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Literal
+
+from clampbook.people import Person
+from clampbook.run.answers import Refused
+from clampbook.run.prompts import Choice
+from clampbook.text import TextFault, clean
+from clampbook.unit_names import quoted
+
+BACK = "*"
+NONE = "-"
+ESCAPE = "\x1b"
+LONGEST_LINE = 500
+
+Given = str | Person | tuple[str, ...]
+Named = Callable[[str], Person]
+
+_NUMBER = re.compile(r"[-−]?\s*[.,]?\d")
+_BETWEEN_POSITIONS = re.compile(r"[\s,;+]+")
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One question of several. `name` stays the same for ever (scripts rely on it), `text` is the question.
+
+    Kinds: "choice" takes one of the keys; "line" a text, or the key of a text that is offered; "number" a number,
+    or one of the keys; "person" a key or a name; "positions" one or more of the keys.
+    """
+
+    name: str
+    text: str
+    kind: Literal["line", "number", "person", "choice", "positions"]
+    choices: tuple[Choice, ...] = ()
+    people: tuple[Person, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """An act and the parts of it that were given, in the order of asking.
+
+    `ahead` is a line that was typed at the prompt itself and answers the first part.
+    """
+
+    act: str
+    given: tuple[tuple[str, Given], ...] = ()
+    ahead: str | None = None
+
+    def has(self, name: str) -> bool:
+        """Whether this part was given."""
+        return any(known == name for known, _ in self.given)
+
+    def text(self, name: str) -> str:
+        """A part that is a text; empty where it was not given."""
+        return next((value for known, value in self.given if known == name and isinstance(value, str)), "")
+
+    def positions(self, name: str) -> tuple[str, ...]:
+        """A part that is a list of positions; empty where it was not given."""
+        return next((value for known, value in self.given if known == name and isinstance(value, tuple)), ())
+
+    def person(self, name: str) -> Person | None:
+        """A part that is a person; None where it was not given, or where nobody was named."""
+        return next((value for known, value in self.given if known == name and isinstance(value, Person)), None)
+
+    def adding(self, name: str, value: Given) -> Draft:
+        """The same draft with one more part."""
+        return Draft(self.act, (*self.given, (name, value)))
+
+
+def looks_like_a_number(text: str) -> bool:
+    """Whether a number begins here: a digit, a point or comma before one, a minus before one."""
+    return _NUMBER.match(text) is not None
+
+
+def goes_back(line: str) -> bool:
+    """Whether the line leaves the question unanswered: `*`, or the escape key where a terminal sends it."""
+    return line.strip() in (BACK, ESCAPE)
+
+
+def tidy(line: str) -> str | Refused:
+    """The line as it is kept, or a sentence that says which sign in it cannot be seen."""
+    try:
+        return clean(line, what="the answer", most=LONGEST_LINE)
+    except TextFault as fault:
+        return Refused(_sentence(fault.sentence))
+
+
+def take(draft: Draft, part: Part, line: str, named: Named) -> Draft | Refused:
+    """The draft with this part answered. `named` finds the person of a typed name, or enters a new one."""
+    text = tidy(line)
+    if isinstance(text, Refused):
+        return text
+    if not text:
+        return Refused(f"Nothing was typed. {_allowed(part)}")
+    match part.kind:
+        case "choice":
+            key = _key(part, text)
+            return (
+                draft.adding(part.name, key)
+                if key is not None
+                else Refused(f"{quoted(text)} is none of these. {_allowed(part)}")
+            )
+        case "number":
+            return _number(draft, part, text)
+        case "line":
+            return _line(draft, part, text)
+        case "person":
+            return _person(draft, part, text, named)
+        case "positions":
+            return _positions(draft, part, text)
+
+
+def _number(draft: Draft, part: Part, text: str) -> Draft | Refused:
+    key = _key(part, text)
+    if key is None and not looks_like_a_number(text):
+        return Refused(f"{quoted(text)} is no number. {_allowed(part)}")
+    return draft.adding(part.name, text if key is None else key)
+
+
+def _line(draft: Draft, part: Part, text: str) -> Draft | Refused:
+    offered = next((choice for choice in part.choices if choice.key == text), None)
+    if offered is not None:
+        return draft.adding(part.name, NONE if offered.key == NONE else offered.text)
+    if part.choices and text.isdecimal():
+        return Refused(f"{text} is not on the list. {_allowed(part)}")
+    return draft.adding(part.name, text)
+
+
+def _person(draft: Draft, part: Part, text: str, named: Named) -> Draft | Refused:
+    keys = [choice.key for choice in part.choices]
+    if text == NONE and NONE in keys:
+        return draft.adding(part.name, NONE)
+    if text in keys:
+        return draft.adding(part.name, part.people[keys.index(text)])
+    if not any(sign.isalpha() for sign in text):
+        return Refused(f"{quoted(text)} is neither a name nor a number of the list. {_allowed(part)}")
+    try:
+        return draft.adding(part.name, named(text))
+    except TextFault as fault:
+        return Refused(_sentence(fault.sentence))
+
+
+def _positions(draft: Draft, part: Part, text: str) -> Draft | Refused:
+    labels = tuple(choice.key for choice in part.choices)
+    if text.casefold() == "all":
+        return draft.adding(part.name, labels)
+    found: list[str] = []
+    for word in _BETWEEN_POSITIONS.split(text):
+        key = _key(part, word)
+        if key is None:
+            return Refused(f"{quoted(word)} is no position that can be named here. {_allowed(part)}")
+        found.append(key)
+    return draft.adding(part.name, tuple(dict.fromkeys(found)))
+
+
+def _key(part: Part, text: str) -> str | None:
+    """The key that was typed, exactly or in other letter case."""
+    keys = [choice.key for choice in part.choices]
+    if text in keys:
+        return text
+    alike = [key for key in keys if key.casefold() == text.casefold()]
+    return alike[0] if len(alike) == 1 else None
+
+
+def _allowed(part: Part) -> str:
+    keys = ", ".join(choice.key for choice in part.choices)
+    match part.kind:
+        case "choice":
+            return f"Type one of {keys}, or {BACK} to go back."
+        case "number":
+            return f"Type a number{f' or {keys}' if keys else ''}, or {BACK} to go back."
+        case "line":
+            return f"Type {f'one of {keys}, or the text' if keys else 'the text'}, or {BACK} to go back."
+        case "person":
+            return f"Type {f'one of {keys}, or a name' if keys else 'a name'}, or {BACK} to go back."
+        case "positions":
+            return f"Type one or more of {keys}, with blanks between, or {BACK} to go back."
+
+
+def _sentence(words: str) -> str:
+    return words[:1].upper() + words[1:] + ("" if words.endswith(".") else ".")

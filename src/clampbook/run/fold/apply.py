@@ -1,0 +1,236 @@
+"""The fold: `apply(plan, progress, event)` gives the state after one more line. It trusts what the line says."""
+
+from __future__ import annotations
+
+from functools import reduce
+from typing import assert_never
+
+from msgspec.structs import replace
+from rpds import HashTrieMap
+
+from clampbook.run import events as e
+from clampbook.run.fold import corrections, decisions, looks, pulls, tools
+from clampbook.run.fold.frames import advance, ask, at_hand, bottom, look_back
+from clampbook.run.plan import Plan
+from clampbook.run.progress import Aside, Progress, Question, Standing, standing
+
+AFTER_SILENCE = "after a silence"
+
+
+def begin(plan: Plan) -> Progress:
+    """The state before the first line."""
+    return Progress(frames=(bottom(plan),))
+
+
+def fold(plan: Plan, events: list[e.Event]) -> Progress:
+    """The state after all these lines."""
+    return reduce(lambda progress, event: apply(plan, progress, event), events, begin(plan))
+
+
+def apply(plan: Plan, progress: Progress, event: e.Event) -> Progress:
+    """The state after one more line."""
+    before = progress.ended_at
+    hand = progress.frames[-1].next
+    after = _applied(plan, replace(progress, seq=event.seq, at=event.at), event)
+    if hand < len(plan.steps) and after.frames[-1].next != hand:
+        stage = plan.steps[hand].stage
+        after = replace(after, ended_at=before.insert(stage, event.at))
+    if AFTER_SILENCE in event.noted:
+        after = look_back(plan, tools.zero_again(after))
+    return after
+
+
+def _applied(plan: Plan, progress: Progress, event: e.Event) -> Progress:
+    match event:
+        case e.ReadingTaken():
+            return pulls.reading_taken(plan, progress, event)
+        case e.Released():
+            return pulls.released(plan, progress, event)
+        case e.Turned():
+            return pulls.turned(plan, progress, event)
+        case e.Confirmed():
+            return pulls.confirmed(plan, progress, event)
+        case e.Rechecked():
+            return pulls.rechecked(plan, progress, event)
+        case e.Loosened():
+            return pulls.loosened(plan, progress, event)
+        case e.RanDown():
+            return pulls.ran_down(plan, progress, event)
+        case e.Measured():
+            return looks.measured(plan, progress, event)
+        case e.Inspected():
+            return looks.inspected(plan, progress, event)
+        case e.LookedBack():
+            return looks.looked_back(plan, progress, event)
+        case e.Applied():
+            return looks.applied(plan, progress, event)
+        case e.Waited():
+            return looks.waited(plan, progress, event)
+        case e.WaitBegun():
+            return replace(progress, begun=progress.begun.insert(event.step, event.at))
+        case e.ToolTaken() | e.ToolSet() | e.ToolZeroed() | e.ToolDropped() | e.ToolDoubted() | e.ToolReturned():
+            return tools.tool_event(progress, event, at_hand(progress))
+        case e.Decided():
+            return decisions.decided(plan, progress, event)
+        case e.Voided():
+            return corrections.voided(plan, progress, event)
+        case e.Corrected():
+            return corrections.corrected(plan, progress, event)
+        case _:
+            return _around(plan, progress, event)
+
+
+def _around(
+    plan: Plan,
+    progress: Progress,
+    event: e.Opened
+    | e.Asked
+    | e.CautionsRead
+    | e.Prepared
+    | e.PartRecorded
+    | e.SetAside
+    | e.Broken
+    | e.ArrivedUnasked
+    | e.Noted
+    | e.Paused
+    | e.Resumed
+    | e.StepState
+    | e.MapTurned
+    | e.HandedOver
+    | e.Held
+    | e.SignedOff
+    | e.Closed
+    | e.Abandoned,
+) -> Progress:
+    """Lines that stand around the work itself."""
+    match event:
+        case e.Opened():
+            return _opened(plan, progress, event)
+        case e.Asked() | e.PartRecorded():
+            items = progress.items.insert(event.item, event.seq)
+            return replace(
+                progress,
+                items=items,
+                last_answer=event.seq,
+                last_answer_step=None,
+                last_answer_item=event.item,
+            )
+        case e.CautionsRead() | e.Prepared():
+            return replace(progress, items=progress.items.insert(event.item, event.seq))
+        case e.SetAside():
+            return _set_aside(plan, progress, event)
+        case e.Broken():
+            return _broken(plan, progress, event)
+        case e.ArrivedUnasked() | e.Noted():
+            return progress
+        case e.Paused():
+            return replace(progress, stopped="paused", stop_reason=event.cause)
+        case e.Resumed():
+            return _resumed(plan, progress, event)
+        case e.StepState():
+            return _found(plan, progress, event)
+        case e.MapTurned():
+            return replace(progress, quarters=event.quarters, from_below=event.from_below)
+        case e.HandedOver():
+            hands = event.hands.id if event.hands else None
+            return look_back(plan, tools.zero_again(replace(progress, by=event.to.id, hands=hands)))
+        case e.Held():
+            return replace(progress, stopped="held", stop_reason=event.reason, deviations=progress.deviations + 1)
+        case e.SignedOff():
+            return replace(progress, items=progress.items.insert(f"signed:{event.role}", event.seq))
+        case e.Closed():
+            return replace(progress, ended=event.outcome, ended_reason=event.reason)
+        case e.Abandoned():
+            return replace(progress, ended="abandoned", ended_reason=event.reason)
+        case _:
+            assert_never(event)
+
+
+def _opened(plan: Plan, progress: Progress, event: e.Opened) -> Progress:
+    earlier: HashTrieMap[str, Standing] = HashTrieMap()
+    if event.of_run is not None:
+        for position, (attempt, tightenings) in event.of_run.positions.items():
+            earlier = earlier.insert(position, Standing(attempt=attempt, tightenings=tightenings, tight=True))
+    return advance(
+        plan,
+        replace(
+            progress,
+            run=event.run,
+            by=event.by,
+            hands=event.hands.id if event.hands else None,
+            unit=event.unit,
+            positions=earlier,
+            follows_up=event.of_run is not None,
+        ),
+    )
+
+
+def _set_aside(plan: Plan, progress: Progress, event: e.SetAside) -> Progress:
+    index = plan.index_of[event.step]
+    aside = Aside(step=index, section=plan.steps[index].section, about=event.seq, reason=event.reason)
+    state = replace(standing(progress, event.position), outcome="set aside")
+    return advance(
+        plan,
+        replace(
+            progress,
+            aside=progress.aside.insert(event.position, aside),
+            positions=progress.positions.insert(event.position, state),
+            found=None,
+            ask_state=False,
+        ),
+    )
+
+
+def _broken(plan: Plan, progress: Progress, event: e.Broken) -> Progress:
+    index = plan.index_of[event.step]
+    state = replace(
+        standing(progress, event.position), outcome="broken", latest=event.seq, latest_step=index, through=-1
+    )
+    kept = replace(progress, positions=progress.positions.insert(event.position, state), found=None)
+    question = Question(cause=event.how, about=event.seq, step=index, positions=(event.position,), found=event.reached)
+    return ask(kept, question)
+
+
+def _resumed(plan: Plan, progress: Progress, event: e.Resumed) -> Progress:
+    """The program came back: the step at hand is asked about; after a long gap, what was done last too."""
+    new_person = event.person is not None and event.person.id != progress.by
+    gap = None if event.gap is None else float(event.gap)
+    long = gap is None or event.clock == "doubtful" or gap > float(plan.pause_limit)
+    progress = replace(progress, stopped=None, stop_reason=None, ask_state=pull_at_hand(plan, progress), found=None)
+    if event.person is not None:
+        progress = replace(progress, by=event.person.id, hands=event.hands.id if event.hands else None)
+    if long or new_person:
+        progress = look_back(plan, tools.zero_again(progress))
+    return progress
+
+
+def pull_at_hand(plan: Plan, progress: Progress) -> bool:
+    """Whether the step at hand is a pull that may have been begun: nothing is to be decided or done before it."""
+    index = at_hand(progress)
+    if progress.questions or index >= len(plan.steps) or not progress.using:
+        return False
+    if any(frame.prologue for frame in progress.frames if frame.reason != "looking back"):
+        return False
+    step = plan.steps[index]
+    awaiting = standing(progress, step.position or "").awaiting
+    return step.kind in ("tighten", "turn", "recheck", "loosen") and awaiting is None
+
+
+def _found(plan: Plan, progress: Progress, event: e.StepState) -> Progress:
+    index = plan.index_of[event.step]
+    position = plan.steps[index].position or ""
+    progress = replace(progress, ask_state=False, found=event.state)
+    if event.state != "mark lost":
+        return progress
+    state = replace(
+        standing(progress, position),
+        outcome="unknown",
+        turn_begun=True,
+        latest=event.seq,
+        latest_step=index,
+        latest_what=None,
+        tight=True,
+        turned=None,
+    )
+    kept = replace(progress, positions=progress.positions.insert(position, state), found=None)
+    return ask(kept, Question(cause="mark lost", about=event.seq, step=index, positions=(position,)))

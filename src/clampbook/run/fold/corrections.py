@@ -1,0 +1,147 @@
+"""What bad pulls and corrections do: a line is named, its value put right or voided, never erased."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import assert_never
+
+from msgspec.structs import replace
+
+from clampbook.procedure.model import Recheck, Tighten, Turn
+from clampbook.run import events as e
+from clampbook.run.fold.decisions import members, needs_renewal
+from clampbook.run.fold.frames import advance, ask, pass_gate, revisit, start_over
+from clampbook.run.fold.looks import keep_measured, measured_name
+from clampbook.run.fold.pulls import settle, turn_settled
+from clampbook.run.plan import Plan
+from clampbook.run.progress import Gate, Outcome, Progress, Question, Standing, standing
+
+OUT_OF_TURN = ("pulled out of turn", "pulled again")
+
+
+def voided(plan: Plan, progress: Progress, event: e.Voided) -> Progress:
+    """A bad pull: how the position goes on is the group's `after_bad_pull`; a turn has lost its place."""
+    index = plan.index_of[event.step]
+    step = plan.steps[index]
+    position = step.position or ""
+    before = standing(progress, position)
+    progress = replace(progress, deviations=progress.deviations + 1, found=None, questions=_without(progress, event.of))
+    if event.cause in OUT_OF_TURN:
+        state = replace(before, outcome="unknown", latest=event.seq)
+        return _asked(progress, event, event.cause, index, position, state)
+    spent = before.tightenings if before.tight else before.tightenings + 1
+    state = replace(
+        before, outcome="void", tight=True, tightenings=spent, latest=event.seq, latest_step=index, latest_what=None
+    )
+    if event.of is not None:
+        state = replace(state, through=min(state.through, index - 1), awaiting=None)
+    stage = plan.stage_of(step)
+    if isinstance(stage, Turn):
+        state = replace(state, outcome="unknown", turn_begun=True, turned=None)
+        return _asked(progress, event, "bad pull", index, position, state)
+    group = plan.group_of[position]
+    if group.after_bad_pull == "ask" or needs_renewal(plan, progress, position):
+        return _asked(progress, event, "bad pull", index, position, state)
+    kept = replace(progress, positions=progress.positions.insert(position, state))
+    if group.after_bad_pull == "pull again":
+        return revisit(plan, kept, position, index, "pulled again after a bad pull")
+    chosen = members(plan, position, group.start_over)
+    renew = frozenset(each for each in chosen if needs_renewal(plan, kept, each))
+    return start_over(plan, kept, chosen, index, renew=renew, joint=group.start_over == "joint")
+
+
+def _asked(progress: Progress, event: e.Voided, cause: str, index: int, position: str, state: Standing) -> Progress:
+    kept = replace(progress, positions=progress.positions.insert(position, state))
+    return ask(kept, Question(cause=cause, about=event.seq, step=index, positions=(position,), found=event.value))
+
+
+def _without(progress: Progress, line: int | None) -> tuple[Question, ...]:
+    """Open questions without those about a line that no longer stands."""
+    return tuple(each for each in progress.questions if each.about != line)
+
+
+def corrected(plan: Plan, progress: Progress, event: e.Corrected) -> Progress:
+    """A mistyped value was put right: judged anew, and what follows from it follows."""
+    progress = replace(progress, questions=_without(progress, event.of), last_answer=event.seq)
+    if event.step is None:
+        return replace(progress, items=progress.items.insert(event.item or "", event.seq))
+    index = plan.index_of[event.step]
+    step = plan.steps[index]
+    if step.position is None:
+        return _gate_corrected(plan, progress, event, index)
+    before = standing(progress, step.position)
+    state = replace(before, latest=event.seq, latest_step=index, latest_what=event.what, last_value=event.value)
+    match event.what:
+        case "measure":
+            state = keep_measured(state, measured_name(plan, step), Decimal(event.value))
+            return _value_judged(plan, progress, event, index, state, "outside")
+        case "run-down":
+            state = replace(state, ran_down=Decimal(event.at_fastener or "0"))
+            kept = replace(progress, positions=progress.positions.insert(step.position, state))
+            low = _about(event, "prevailing torque too low", index, step.position)
+            return ask(kept, low) if event.verdict == "under" else advance(plan, kept)
+        case "turn":
+            state = replace(state, turned=Decimal(event.sum or "0"), stroke=Decimal(event.value), awaiting=None)
+            return _pull_judged(plan, progress, event, index, state)
+        case "final torque":
+            return _value_judged(plan, progress, event, index, state, "final torque outside")
+        case "stretch":
+            if event.verdict == "under":
+                return _open_again(plan, progress, index, replace(state, awaiting=None), "under")
+            return _value_judged(plan, progress, event, index, state, "stretch beyond its window")
+        case "reading" | "recheck" | "item":
+            return _pull_judged(plan, progress, event, index, state)
+        case _:
+            assert_never(event.what)
+
+
+def _about(event: e.Corrected, cause: str, index: int, position: str) -> Question:
+    found = f"{event.result or event.sum or event.value} {event.unit or ''}".strip()
+    return Question(cause=cause, about=event.seq, step=index, positions=(position,), found=found)
+
+
+def _open_again(plan: Plan, progress: Progress, index: int, state: Standing, outcome: Outcome) -> Progress:
+    """The step is open again with this outcome, and done at once."""
+    position = plan.steps[index].position or ""
+    opened = replace(state, outcome=outcome)
+    kept = replace(progress, positions=progress.positions.insert(position, opened))
+    return revisit(plan, kept, position, index, "a corrected value is not within")
+
+
+def _pull_judged(plan: Plan, progress: Progress, event: e.Corrected, index: int, state: Standing) -> Progress:
+    """A corrected reading or stroke: within goes on, under is pulled again, over is asked."""
+    position = plan.steps[index].position or ""
+    stage = plan.stage_of(plan.steps[index])
+    if event.verdict == "over":
+        return ask(_open_again(plan, progress, index, state, "over"), _about(event, "over", index, position))
+    if event.verdict == "under" and not isinstance(stage, Recheck):
+        return _open_again(plan, progress, index, state, "under")
+    if event.what == "turn":
+        return turn_settled(plan, progress, index, state, "within", by_marks=False)
+    if isinstance(stage, Tighten) and stage.stretch is not None:
+        return settle(plan, progress, index, replace(state, awaiting="stretch"), "under", finished=False)
+    return settle(plan, progress, index, state, event.verdict or "confirmed")
+
+
+def _value_judged(
+    plan: Plan, progress: Progress, event: e.Corrected, index: int, state: Standing, cause: str
+) -> Progress:
+    """A corrected measured value: within goes on, outside is asked."""
+    position = plan.steps[index].position or ""
+    if event.verdict in (None, "within"):
+        outcome = state.outcome if event.what == "measure" else "within"
+        return settle(plan, progress, index, state, outcome)
+    kept = replace(progress, positions=progress.positions.insert(position, state))
+    return ask(
+        revisit(plan, kept, position, index, "a corrected value is outside"), _about(event, cause, index, position)
+    )
+
+
+def _gate_corrected(plan: Plan, progress: Progress, event: e.Corrected, index: int) -> Progress:
+    step = plan.steps[index]
+    kept = replace(progress, gates=progress.gates.insert(step.id, Gate(latest=event.seq, value=Decimal(event.value))))
+    top = kept.frames[-1]
+    if event.verdict in (None, "within"):
+        return pass_gate(plan, kept) if top.next == index and not top.prologue else advance(plan, kept)
+    found = f"{event.result or event.value} {event.unit or ''}".strip()
+    return ask(kept, Question(cause="outside", about=event.seq, step=index, found=found))

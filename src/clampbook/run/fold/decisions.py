@@ -1,0 +1,187 @@
+"""What a decision does: start over by scope, accept by concession, go back, go on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from msgspec.structs import replace
+
+from clampbook.run import events as e
+from clampbook.run.fold.frames import (
+    advance,
+    finish_work,
+    go_back,
+    pass_gate,
+    revisit,
+    start_over,
+    started,
+    take_up_aside,
+)
+from clampbook.run.fold.pulls import begin_pass, settle
+from clampbook.run.plan import Plan
+from clampbook.run.progress import Frame, Pass, Progress, Question, Work, standing
+
+# ways to go on with what is not as the sheet has it
+STANDS = frozenset({"concession", "go on", "leave", "go on early"})
+
+
+def decided(plan: Plan, progress: Progress, event: e.Decided) -> Progress:
+    """Carry out what was decided; the question it answers is closed."""
+    question, progress = _take(progress, event)
+    if event.choice in STANDS:
+        progress = replace(progress, conceded=progress.conceded + 1)
+    progress = replace(progress, found=None)
+    match event.choice:
+        case "from the beginning" | "new fastener":
+            return _from_the_beginning(plan, progress, event, question)
+        case "concession" | "leave" | "go on early":
+            return _accepted(plan, progress, event, question)
+        case "pull again":
+            return _pull_again(plan, progress, event)
+        case "go back":
+            return go_back(plan, progress, event.back_to or 1, _index(plan, event))
+        case "do it now":
+            return take_up_aside(plan, progress, event.position or "")
+        case "do again":
+            top = progress.frames[-1]
+            return replace(progress, frames=(*progress.frames[:-1], replace(top, cleared=top.next)))
+        case "one more pass":
+            return _one_more_pass(plan, progress, event)
+        case "another tool":
+            return put_away(progress, event.about)
+        case "go on":
+            return _go_on(plan, progress, event)
+        case "the whole joint again":
+            return replace(progress, not_accepted=True, frames=(_at_the_end(plan, progress),), questions=())
+        case _:  # measure again, look again, zero again: the prompt below is simply asked again
+            return advance(plan, progress)
+
+
+def _index(plan: Plan, event: e.Decided) -> int:
+    return plan.index_of[event.step] if event.step else 0
+
+
+def _take(progress: Progress, event: e.Decided) -> tuple[Question | None, Progress]:
+    """The open question that the event answers, and the state without it; derived questions are not in the list."""
+    for place in range(len(progress.questions) - 1, -1, -1):
+        question = progress.questions[place]
+        if question.about == event.about and question.cause == event.cause:
+            rest = progress.questions[:place] + progress.questions[place + 1 :]
+            return question, replace(progress, questions=rest)
+    return None, replace(progress, deviations=progress.deviations + 1)
+
+
+def members(plan: Plan, position: str, scope: str | None) -> tuple[str, ...]:
+    """The positions of a scope around one position."""
+    group = plan.group_of.get(position)
+    if group is None or scope in (None, "fastener"):
+        return (position,)
+    if scope == "neighbours":
+        return (position, *group.neighbours.get(position, ()))
+    if scope == "group":
+        return group.order
+    return tuple(each for one in plan.groups for each in one.order)
+
+
+def _from_the_beginning(plan: Plan, progress: Progress, event: e.Decided, question: Question | None) -> Progress:
+    top = progress.frames[-1]
+    if question is not None and _in_prologue(progress, event, question.positions):
+        fitted = (Work("new fastener", top.prologue[0].position), *top.prologue[1:])
+        return replace(progress, frames=(*progress.frames[:-1], replace(top, prologue=fitted)))
+    named: Iterable[str] = question.positions if question and question.positions else (event.position or "",)
+    named = tuple(position for position in named if position in plan.group_of)
+    chosen = dict.fromkeys(each for position in named for each in members(plan, position, event.scope))
+    renew = set(named) if event.choice == "new fastener" else set()
+    renew |= {each for each in chosen if needs_renewal(plan, progress, each)}
+    return start_over(
+        plan,
+        progress,
+        chosen,
+        _index(plan, event),
+        renew=frozenset(renew),
+        joint=event.scope == "joint",
+    )
+
+
+def needs_renewal(plan: Plan, progress: Progress, position: str) -> bool:
+    """Whether a fastener may not be used again: once its turn began where the group wants new ones every time."""
+    state = standing(progress, position)
+    group = plan.group_of[position]
+    return started(progress, position) and group.fastener == "new every time" and state.turn_begun
+
+
+def _accepted(plan: Plan, progress: Progress, event: e.Decided, question: Question | None) -> Progress:
+    """Stays as it is, by concession or with a reason: the step counts as finished."""
+    index = _index(plan, event)
+    step = plan.steps[index]
+    positions = question.positions if question else ((event.position,) if event.position else ())
+    if event.cause == "budget used up":
+        return _waive(plan, progress, positions, budget=True)
+    if _in_prologue(progress, event, positions):
+        return finish_work(plan, progress)
+    for position in positions:
+        if position in progress.aside:
+            progress = replace(progress, aside=progress.aside.remove(position))
+        if position in plan.group_of:
+            conceded = replace(standing(progress, position), outcome="concession", turned=None, awaiting=None)
+            progress = replace(progress, positions=progress.positions.insert(position, conceded))
+    if step.position is None:
+        top = progress.frames[-1]
+        return pass_gate(plan, progress) if top.next == index and not top.prologue else advance(plan, progress)
+    if event.cause in ("not as I left it", "still moving"):
+        return advance(plan, progress)
+    state = standing(progress, step.position)
+    return settle(plan, progress, index, state, "concession" if step.position in positions else state.outcome)
+
+
+def _in_prologue(progress: Progress, event: e.Decided, positions: tuple[str, ...]) -> bool:
+    """Whether the question came from inserted work, such as an inspection before starting over."""
+    top = progress.frames[-1]
+    inserted = bool(top.prologue) and top.reason != "looking back"
+    return event.cause == "not as expected" and inserted and (top.prologue[0].position,) == positions
+
+
+def _waive(plan: Plan, progress: Progress, positions: Iterable[str], *, budget: bool) -> Progress:
+    for position in positions:
+        state = standing(progress, position)
+        state = replace(state, budget_waived=True) if budget else replace(state, limit_waived=True)
+        progress = replace(progress, positions=progress.positions.insert(position, state))
+    return advance(plan, progress)
+
+
+def _pull_again(plan: Plan, progress: Progress, event: e.Decided) -> Progress:
+    if event.position is None:
+        return advance(plan, progress)
+    return revisit(plan, progress, event.position, _index(plan, event), "pulled again after a bad pull")
+
+
+def _one_more_pass(plan: Plan, progress: Progress, event: e.Decided) -> Progress:
+    ends = plan.run_of[_index(plan, event)]
+    current = progress.passes.get(ends[0]) or Pass()
+    return begin_pass(plan, progress, replace(current, allowed=current.allowed + 1), ends)
+
+
+def put_away(progress: Progress, taken: int) -> Progress:
+    """The tool whose line is named no longer serves; another one is asked for."""
+    using = progress.using
+    for need, tool in progress.using.items():
+        held = progress.hand.get(tool)
+        if held is not None and (held.taken == taken or held.good_since == taken or taken == 0):
+            using = using.remove(need)
+    return replace(progress, using=using)
+
+
+def _go_on(plan: Plan, progress: Progress, event: e.Decided) -> Progress:
+    """Go on with a reason: after a time limit, or with a tool whose zero is not good."""
+    if event.cause == "limit run out" and event.position is not None:
+        return _waive(plan, progress, (event.position,), budget=False)
+    hand = progress.hand
+    for name in set(progress.using.values()):
+        held = hand[name]
+        if not held.zeroed or held.out:
+            hand = hand.insert(name, replace(held, zeroed=True, out=False))
+    return advance(plan, replace(progress, hand=hand))
+
+
+def _at_the_end(plan: Plan, progress: Progress) -> Frame:
+    return replace(progress.frames[0], next=len(plan.steps))

@@ -1,0 +1,325 @@
+"""The stack of frames: which plan step is next, and work that is laid on top of the plan.
+
+The plan itself is the bottom frame. Steps of a frame are chosen by rule (positions, from, to) and never copied.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from msgspec.structs import replace
+
+from clampbook.run.plan import Plan, Step
+from clampbook.run.progress import Aside, Frame, Progress, Question, Standing, Work, standing
+
+
+def bottom(plan: Plan) -> Frame:
+    """The plan as the frame that everything else is laid upon."""
+    return Frame(
+        reason="plan",
+        positions=None,
+        first=0,
+        last=len(plan.steps) - 1,
+        next=0,
+        interrupts=-1,
+        gates_from=0,
+        total=len(plan.steps),
+    )
+
+
+def gate_belongs(plan: Plan, frame: Frame, step: Step) -> bool:
+    """Whether a gate stands in a frame: always in the plan, and where one of its set's positions does."""
+    if frame.positions is None or step.set is None or step.group is None:
+        return True
+    if step.set in frame.positions:
+        return True
+    sets = plan.group_named[step.group].sets
+    return any(each.name == step.set and not frame.positions.isdisjoint(each.positions) for each in sets)
+
+
+def pending(plan: Plan, progress: Progress, frame: Frame, index: int) -> bool:
+    """Whether the plan step at `index` is still to be done in this frame."""
+    step = plan.steps[index]
+    position = step.position
+    if position is None:
+        return gate_belongs(plan, frame, step)
+    if frame.positions is not None and position not in frame.positions:
+        return False
+    found = progress.positions.get(position)
+    if found is not None and found.through >= index:
+        return False
+    if progress.aside:
+        aside = progress.aside.get(position)
+        return aside is None or aside.section != step.section
+    return True
+
+
+def next_pending(plan: Plan, progress: Progress, frame: Frame) -> int:
+    """Place of the next step to be done in this frame; `last + 1` where there is none."""
+    index = frame.next
+    while index <= frame.last and not pending(plan, progress, frame, index):
+        index += 1
+    return index
+
+
+def advance(plan: Plan, progress: Progress) -> Progress:
+    """Move past what is done, ask about what was set aside before its section ends, and take off finished frames."""
+    while True:
+        frames = progress.frames
+        top = frames[-1]
+        if top.prologue:
+            return progress
+        index = next_pending(plan, progress, top)
+        if progress.aside:
+            asked = _ask_aside(plan, progress, top, index)
+            if asked is not None:
+                return asked
+        if index != top.next:
+            done = top.done + _counted(plan, top, index)
+            top = replace(top, next=index, done=done)
+            progress = replace(progress, frames=(*frames[:-1], top))
+        if index <= top.last or len(frames) == 1:
+            return progress
+        progress = replace(progress, frames=_without_top(plan, frames))
+
+
+def _counted(plan: Plan, frame: Frame, index: int) -> int:
+    """How many of the frame's own steps lie between where it stood and `index`."""
+    if frame.positions is None:
+        return index - frame.next
+    return sum(
+        1 for each in plan.steps[frame.next : index] if each.position is None or each.position in frame.positions
+    )
+
+
+def _without_top(plan: Plan, frames: tuple[Frame, ...]) -> tuple[Frame, ...]:
+    """Take the top frame off; the gate that it interrupted, and ended with, is behind the frame below."""
+    top, below = frames[-1], frames[-2]
+    if below.next == top.interrupts <= top.last and plan.steps[top.interrupts].position is None:
+        below = replace(below, next=below.next + 1)
+    return (*frames[:-2], below)
+
+
+def _ask_aside(plan: Plan, progress: Progress, top: Frame, index: int) -> Progress | None:
+    """Before its section is left, what was set aside is asked again."""
+    section = plan.steps[index].section if index <= top.last else None
+    if progress.questions:
+        return None
+    for position, aside in progress.aside.items():
+        if top.positions is not None and position not in top.positions:
+            continue
+        if section is None or section > aside.section:
+            question = Question(
+                cause="set aside", about=aside.about, step=aside.step, positions=(position,), found=aside.reason
+            )
+            return ask(progress, question)
+    return None
+
+
+def ask(progress: Progress, question: Question) -> Progress:
+    """Put a question on top of those that are open."""
+    return replace(progress, questions=(*progress.questions, question), deviations=progress.deviations + 1)
+
+
+def lay_on(plan: Plan, progress: Progress, frame: Frame) -> Progress:
+    """Lay a frame on top and count what there is to do in it."""
+    steps = 0
+    if frame.positions is None or frame.positions or frame.first <= frame.last:
+        steps = sum(1 for index in range(frame.first, frame.last + 1) if pending(plan, progress, frame, index))
+    counted = replace(frame, total=len(frame.prologue) + steps)
+    return replace(progress, frames=(*progress.frames, counted))
+
+
+def at_hand(progress: Progress) -> int:
+    """Place of the plan step at hand: that of the topmost frame that is not merely looking back."""
+    for frame in reversed(progress.frames):
+        if frame.reason != "looking back":
+            return frame.next
+    return 0
+
+
+def look_back(plan: Plan, progress: Progress) -> Progress:
+    """Lay on a look at the positions completed last, unless one is already laid on or nothing is done yet."""
+    if not progress.recent or progress.frames[-1].reason == "looking back":
+        return progress
+    at = at_hand(progress)
+    works = tuple(Work("look back", position) for position in progress.recent)
+    frame = Frame(
+        reason="looking back",
+        positions=frozenset(),
+        first=at,
+        last=at - 1,
+        next=at,
+        interrupts=-1,
+        gates_from=at,
+        prologue=works,
+    )
+    return lay_on(plan, progress, frame)
+
+
+def finish_work(plan: Plan, progress: Progress) -> Progress:
+    """The first piece of inserted work of the top frame is done."""
+    top = progress.frames[-1]
+    shorter = replace(top, prologue=top.prologue[1:], done=top.done + 1)
+    return advance(plan, replace(progress, frames=(*progress.frames[:-1], shorter)))
+
+
+def pass_gate(plan: Plan, progress: Progress) -> Progress:
+    """The gate at hand is behind the top frame."""
+    top = progress.frames[-1]
+    further = replace(top, next=top.next + 1, done=top.done + 1, cleared=-1)
+    return advance(plan, replace(progress, frames=(*progress.frames[:-1], further)))
+
+
+def started(progress: Progress, position: str) -> bool:
+    """Whether anything was done at a position in its present attempt."""
+    state = standing(progress, position)
+    return state.tight or state.through >= 0 or state.latest_step >= 0
+
+
+def start_over(
+    plan: Plan, progress: Progress, positions: Iterable[str], step: int, *, renew: frozenset[str], joint: bool = False
+) -> Progress:
+    """Take positions from the beginning, at once: loosen fully in reverse order, inspect or renew, and again.
+
+    The frame ends with the step it interrupts, and with what any of them had already behind it.
+    """
+    chosen = [each for each in positions if each in plan.steps_of and (started(progress, each) or each in renew)]
+    order = {position: place for place, position in enumerate(_order(plan))}
+    chosen.sort(key=lambda position: order[position])
+    interrupted = at_hand(progress)
+    reached = [standing(progress, position).through for position in chosen]
+    last = max([*reached, step if step <= interrupted else -1])
+    works = [Work("loosen", each) for each in reversed(chosen) if standing(progress, each).tight]
+    works += [Work("settle", "-")] if joint else []
+    works += [Work("new fastener" if each in renew else "inspect", each) for each in chosen]
+    first = min((plan.steps_of[position][0] for position in chosen), default=step)
+    gate = plan.steps[interrupted] if interrupted < len(plan.steps) else None
+    frame = Frame(
+        reason="from the beginning",
+        positions=frozenset(chosen),
+        first=first,
+        last=last,
+        next=first,
+        interrupts=interrupted,
+        gates_from=interrupted if gate is not None and gate.position is None else last + 1,
+        prologue=tuple(works),
+    )
+    return advance(plan, lay_on(plan, _begin_again(progress, chosen), frame))
+
+
+def _order(plan: Plan) -> Iterable[str]:
+    for group in plan.groups:
+        yield from group.order
+
+
+def _begin_again(progress: Progress, chosen: Iterable[str]) -> Progress:
+    """Positions that are taken from the beginning keep only what was spent on them."""
+    positions, aside = progress.positions, progress.aside
+    taken = frozenset(chosen)
+    for position in taken:
+        before = standing(progress, position)
+        again = Standing(
+            attempt=before.attempt + 1,
+            outcome="to do again",
+            tightenings=before.tightenings,
+            tight=before.tight,
+            budget_waived=before.budget_waived,
+        )
+        positions = positions.insert(position, again)
+        if position in aside:
+            aside = aside.remove(position)
+    questions = tuple(each for each in progress.questions if not taken.intersection(each.positions))
+    recent = tuple(each for each in progress.recent if each not in taken)
+    return replace(progress, positions=positions, aside=aside, questions=questions, recent=recent)
+
+
+def go_back(plan: Plan, progress: Progress, stage: int, gate: int) -> Progress:
+    """Back from a gate to a stage: its groups from the beginning, or just the gates where nothing was pulled."""
+    first = plan.first_of_stage.get(stage, gate)
+    pulled = {
+        step.position
+        for step in plan.steps[first : gate + 1]
+        if step.position is not None and step.kind in ("tighten", "turn", "recheck")
+    }
+    groups = {plan.group_of[position].name for position in pulled}
+    members = [each for each in plan.steps_of if plan.group_of[each].name in groups and started(progress, each)]
+    if pulled:
+        before = start_over(plan, progress, members, gate, renew=frozenset())
+        top = replace(before.frames[-1], gates_from=first, reason="back to an earlier stage", interrupts=gate)
+        return replace(before, frames=(*before.frames[:-1], top))
+    loosened = frozenset(step.position for step in plan.steps[first : gate + 1] if step.position is not None)
+    reset = progress.positions
+    for position in loosened:
+        state = standing(progress, position)
+        reset = reset.insert(position, replace(state, through=min(state.through, first - 1)))
+    frame = Frame(
+        reason="back to an earlier stage",
+        positions=loosened,
+        first=first,
+        last=gate,
+        next=first,
+        interrupts=gate,
+        gates_from=first,
+    )
+    return advance(plan, lay_on(plan, replace(progress, positions=reset), frame))
+
+
+def revisit(plan: Plan, progress: Progress, position: str, step: int, reason: str) -> Progress:
+    """An earlier step of a position is open again: it is done at once, before anything else."""
+    state = standing(progress, position)
+    progress = replace(
+        progress, positions=progress.positions.insert(position, replace(state, through=min(state.through, step - 1)))
+    )
+    top = progress.frames[-1]
+    inside = top.positions is None or position in top.positions
+    if not top.prologue and inside and top.next <= step <= top.last:
+        return advance(plan, progress)
+    frame = Frame(
+        reason=reason,
+        positions=frozenset((position,)),
+        first=step,
+        last=step,
+        next=step,
+        interrupts=-1,
+        gates_from=step + 1,
+    )
+    return advance(plan, lay_on(plan, progress, frame))
+
+
+def take_up_aside(plan: Plan, progress: Progress, position: str) -> Progress:
+    """What was set aside is done now: its remaining steps of that section."""
+    aside: Aside = progress.aside[position]
+    last = max(index for index in plan.steps_of[position] if plan.steps[index].section == aside.section)
+    frame = Frame(
+        reason="set aside before",
+        positions=frozenset((position,)),
+        first=aside.step,
+        last=last,
+        next=aside.step,
+        interrupts=-1,
+        gates_from=last + 1,
+    )
+    return advance(plan, lay_on(plan, replace(progress, aside=progress.aside.remove(position)), frame))
+
+
+def another_pass(plan: Plan, progress: Progress, first: int, last: int) -> Progress:
+    """Every position of a recheck's pass once more."""
+    positions = progress.positions
+    again: set[str] = set()
+    for index in range(first, last + 1):
+        position = plan.steps[index].position
+        if position is not None:
+            again.add(position)
+            state = standing(progress, position)
+            positions = positions.insert(position, replace(state, through=min(state.through, index - 1)))
+    frame = Frame(
+        reason="another pass",
+        positions=frozenset(again),
+        first=first,
+        last=last,
+        next=first,
+        interrupts=-1,
+        gates_from=last + 1,
+    )
+    return advance(plan, lay_on(plan, replace(progress, positions=positions), frame))

@@ -1,0 +1,162 @@
+"""What measuring, looking, applying and waiting do to the state of a run."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from msgspec.structs import replace
+
+from clampbook.procedure.model import Measure
+from clampbook.run import events as e
+from clampbook.run.fold.frames import ask, finish_work, pass_gate
+from clampbook.run.fold.pulls import settle, worked
+from clampbook.run.fold.tools import zero_again
+from clampbook.run.plan import Plan, Step
+from clampbook.run.progress import Gate, Progress, Question, Standing, standing
+
+
+def measured_name(plan: Plan, step: Step) -> str:
+    """Under which name a measured value is kept, so that `minus` finds it: the stage's id, and the point."""
+    stage = plan.stage_of(step)
+    return f"{stage.id or stage.number}@{step.point or ''}"
+
+
+def measured(plan: Plan, progress: Progress, event: e.Measured) -> Progress:
+    """A measured value: kept; outside its window it is asked."""
+    index = plan.index_of[event.step]
+    step = plan.steps[index]
+    progress = replace(progress, last_answer=event.seq, last_answer_step=event.step, last_answer_item=None, found=None)
+    if event.part is not None:
+        return _beside_a_pull(plan, progress, event, index)
+    if step.position is None:
+        kept = replace(
+            progress, gates=progress.gates.insert(step.id, Gate(latest=event.seq, value=Decimal(event.value)))
+        )
+        if event.verdict == "within":
+            return pass_gate(plan, kept)
+        return ask(kept, _outside(event, index, ()))
+    state = keep_measured(standing(progress, step.position), measured_name(plan, step), Decimal(event.value))
+    state = replace(state, latest=event.seq, latest_step=index, latest_what="measure")
+    if event.verdict == "within":
+        return settle(plan, progress, index, state, state.outcome)
+    kept = replace(progress, positions=progress.positions.insert(step.position, state))
+    return ask(kept, _outside(event, index, (step.position,)))
+
+
+def keep_measured(state: Standing, name: str, value: Decimal) -> Standing:
+    """A position with one measured value kept under its name."""
+    others = tuple(each for each in state.measured if each[0] != name)
+    return replace(state, measured=(*others, (name, value)))
+
+
+def _outside(event: e.Measured, index: int, positions: tuple[str, ...]) -> Question:
+    return Question(
+        cause="outside", about=event.seq, step=index, positions=positions, found=f"{event.result} {event.unit}"
+    )
+
+
+def _beside_a_pull(plan: Plan, progress: Progress, event: e.Measured, index: int) -> Progress:
+    """A last torque after a turn, or the stretch between two pulls."""
+    position = plan.steps[index].position or ""
+    state = replace(standing(progress, position), latest=event.seq, latest_step=index, latest_what=event.part)
+    if event.verdict == "within":
+        return settle(plan, progress, index, state, "within")
+    if event.part == "stretch" and event.verdict == "under":
+        return settle(plan, progress, index, replace(state, awaiting=None), "under", finished=False)
+    cause = "stretch beyond its window" if event.part == "stretch" else "final torque outside"
+    kept = settle(plan, progress, index, state, "over" if event.verdict == "over" else "under", finished=False)
+    question = Question(
+        cause=cause, about=event.seq, step=index, positions=(position,), found=f"{event.result} {event.unit}"
+    )
+    return ask(kept, question)
+
+
+def inspected(plan: Plan, progress: Progress, event: e.Inspected) -> Progress:
+    """A look: as expected goes on; if not, it is asked about the positions that were named."""
+    if event.inspector is not None and event.reason is not None:
+        progress = replace(progress, deviations=progress.deviations + 1)
+    if event.work is not None:
+        return _work_inspected(plan, progress, event)
+    index = plan.index_of[event.step]
+    step = plan.steps[index]
+    if event.as_expected:
+        if step.position is None:
+            return pass_gate(plan, progress)
+        state = standing(progress, step.position)
+        return settle(plan, progress, index, state, state.outcome)
+    named = event.positions or ((step.position,) if step.position else ())
+    return ask(progress, Question(cause="not as expected", about=event.seq, step=index, positions=named))
+
+
+def _work_inspected(plan: Plan, progress: Progress, event: e.Inspected) -> Progress:
+    position = event.position or "-"
+    if not event.as_expected:
+        question = Question(
+            cause="not as expected", about=event.seq, step=plan.index_of[event.step], positions=(position,)
+        )
+        return ask(progress, question)
+    if event.work == "new fastener":
+        fresh = replace(standing(progress, position), tightenings=0, budget_waived=False)
+        progress = replace(progress, positions=progress.positions.insert(position, fresh))
+    return finish_work(plan, progress)
+
+
+def looked_back(plan: Plan, progress: Progress, event: e.LookedBack) -> Progress:
+    """A completed position was looked at after a break."""
+    progress = finish_work(plan, progress)
+    if event.as_left:
+        return progress
+    step = max(standing(progress, event.position).through, 0)
+    return ask(progress, Question(cause="not as I left it", about=event.seq, step=step, positions=(event.position,)))
+
+
+def applied(plan: Plan, progress: Progress, event: e.Applied) -> Progress:
+    """Sealant or locker is on: the time limit of its group runs from here."""
+    index = plan.index_of[event.step]
+    step = plan.steps[index]
+    progress = worked(progress, event, event.step)
+    if event.lot is not None:
+        progress = replace(progress, lots=progress.lots.insert(step.stage, event.lot))
+    if step.position is not None:
+        state = replace(standing(progress, step.position), applied=event.at, limit_waived=False)
+        return settle(plan, progress, index, state, state.outcome)
+    group = plan.group_named.get(step.group or "")
+    members = group.positions if group else ()
+    positions = progress.positions
+    for position in members:
+        positions = positions.insert(
+            position, replace(standing(progress, position), applied=event.at, limit_waived=False)
+        )
+    return pass_gate(plan, replace(progress, positions=positions))
+
+
+def waited(plan: Plan, progress: Progress, event: e.Waited) -> Progress:
+    """A wait is over; after one longer than a pause may be, zero is looked at again."""
+    passed = pass_gate(plan, progress)
+    return zero_again(passed) if Decimal(event.lasts) > plan.pause_limit else passed
+
+
+def spread_of(plan: Plan, progress: Progress, step: Step, value: Decimal) -> Decimal | None:
+    """Largest minus smallest over the points of a measure stage, once all the others are there; else None."""
+    stage = plan.stage_of(step)
+    if not isinstance(stage, Measure) or stage.spread is None:
+        return None
+    values = [value]
+    for point in stage.points:
+        if point == step.point:
+            continue
+        found = _value_at(plan, progress, step, point)
+        if found is None:
+            return None
+        values.append(found)
+    return max(values) - min(values)
+
+
+def _value_at(plan: Plan, progress: Progress, step: Step, point: str) -> Decimal | None:
+    stage = plan.stage_of(step)
+    if step.position is not None:
+        name = f"{stage.id or stage.number}@{point}"
+        return dict(standing(progress, step.position).measured).get(name)
+    place = f"{step.set}@{point}" if step.set else point
+    gate = progress.gates.get(f"{stage.number}.{step.round}/{place}")
+    return gate.value if gate else None

@@ -1,0 +1,240 @@
+"""What pulls, turns and loosening do to the state of a run."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from msgspec.structs import replace
+
+from clampbook.procedure.model import Recheck, Tighten, Turn
+from clampbook.run import events as e
+from clampbook.run.fold.frames import advance, another_pass, ask, finish_work, pending
+from clampbook.run.plan import Plan
+from clampbook.run.progress import Outcome, Pass, Progress, Question, Standing, standing
+
+AFTER_LIMIT = "after its time limit"
+
+
+def settle(
+    plan: Plan, progress: Progress, index: int, state: Standing, outcome: Outcome | None, *, finished: bool = True
+) -> Progress:
+    """Store how the position of a plan step stands; where the step is finished, go on to the next."""
+    position = plan.steps[index].position
+    assert position is not None
+    if not finished:
+        changed = replace(state, outcome=outcome)
+        return replace(progress, positions=progress.positions.insert(position, changed))
+    done = replace(state, outcome=outcome, through=max(state.through, index), awaiting=None)
+    recent = progress.recent
+    if not recent or recent[-1] != position:
+        recent = (*(each for each in recent if each != position), position)[-3:]
+    moved_on = replace(progress, positions=progress.positions.insert(position, done), recent=recent)
+    return advance(plan, moved_on)
+
+
+def pulled(state: Standing, index: int, seq: int, what: str) -> Standing:
+    """A pull was made at a position: it is tight now, and the first pull since it was loose counts as a tightening."""
+    return replace(
+        state,
+        latest=seq,
+        latest_step=index,
+        latest_what=what,
+        tight=True,
+        tightenings=state.tightenings if state.tight else state.tightenings + 1,
+    )
+
+
+def worked(progress: Progress, event: e.Event, step: str) -> Progress:
+    """Who pulled, and when; what was found before a break is settled by it."""
+    hands = event.done_by or event.by
+    workers = progress.workers if hands in progress.workers else progress.workers | {hands}
+    return replace(
+        progress,
+        workers=workers,
+        last_pull=event.at,
+        found=None,
+        last_answer=event.seq,
+        last_answer_step=step,
+        last_answer_item=None,
+    )
+
+
+def _question(progress: Progress, event: e.Event, cause: str, index: int, position: str, found: str | None) -> Progress:
+    return ask(progress, Question(cause=cause, about=event.seq, step=index, positions=(position,), found=found))
+
+
+def after_limit(plan: Plan, progress: Progress, event: e.Event, index: int) -> Progress:
+    """A pull that came after the group's time limit is asked about."""
+    position = plan.steps[index].position
+    if AFTER_LIMIT not in event.noted or position is None:
+        return progress
+    return _question(progress, event, "limit run out", index, position, None)
+
+
+def reading_taken(plan: Plan, progress: Progress, event: e.ReadingTaken) -> Progress:
+    """A reading: within goes on, under is pulled again, over is asked."""
+    index = plan.index_of[event.step]
+    position = plan.steps[index].position or ""
+    state = replace(pulled(standing(progress, position), index, event.seq, "reading"), last_value=event.value)
+    progress = replace(worked(progress, event, event.step), last_reading=event.value)
+    if event.verdict == "over":
+        progress = settle(plan, progress, index, state, "over", finished=False)
+        progress = _question(progress, event, "over", index, position, f"{event.value} {event.unit}")
+        return after_limit(plan, progress, event, index)
+    stage = plan.stages[plan.steps[index].stage - 1]
+    if event.verdict == "within" and isinstance(stage, Tighten) and stage.stretch is not None:
+        progress = settle(plan, progress, index, replace(state, awaiting="stretch"), "under", finished=False)
+    else:
+        progress = settle(plan, progress, index, state, event.verdict, finished=event.verdict == "within")
+    return after_limit(plan, progress, event, index)
+
+
+def released(plan: Plan, progress: Progress, event: e.Released) -> Progress:
+    """A setting tool let go once: done, without a number."""
+    index = plan.index_of[event.step]
+    state = pulled(standing(progress, plan.steps[index].position or ""), index, event.seq, "release")
+    progress = settle(plan, worked(progress, event, event.step), index, state, "released")
+    return after_limit(plan, progress, event, index)
+
+
+def confirmed(plan: Plan, progress: Progress, event: e.Confirmed) -> Progress:
+    """Several releases in one answer: every position from the first to the last step that was still to be done."""
+    first, last = plan.index_of[event.first], plan.index_of[event.last]
+    progress = worked(progress, event, event.last)
+    frame = progress.frames[-1]
+    block = [index for index in range(first, last + 1) if pending(plan, progress, frame, index)]
+    for index in block:
+        position = plan.steps[index].position
+        if position is None:
+            continue
+        state = pulled(standing(progress, position), index, event.seq, "release")
+        done = replace(state, outcome="released", through=index)
+        recent = (*(each for each in progress.recent if each != position), position)[-3:]
+        progress = replace(progress, positions=progress.positions.insert(position, done), recent=recent)
+    return advance(plan, progress)
+
+
+def turned(plan: Plan, progress: Progress, event: e.Turned) -> Progress:
+    """A stroke of a turn: short asks for the remainder, beyond is asked, and a last torque may still be wanted."""
+    index = plan.index_of[event.step]
+    step = plan.steps[index]
+    position = step.position or ""
+    before = standing(progress, position)
+    total = None if event.sum is None else Decimal(event.sum)
+    state = replace(
+        pulled(before, index, event.seq, "turn"),
+        turned=total,
+        stroke=None if event.value is None else Decimal(event.value),
+        turn_begun=True,
+    )
+    progress = worked(progress, event, event.step)
+    if event.verdict == "over":
+        progress = settle(plan, progress, index, state, "over", finished=False)
+        progress = _question(progress, event, "over", index, position, f"{event.sum}°")
+        return after_limit(plan, progress, event, index)
+    progress = turn_settled(plan, progress, index, state, event.verdict, by_marks=event.value is None)
+    return after_limit(plan, progress, event, index)
+
+
+def turn_settled(
+    plan: Plan, progress: Progress, index: int, state: Standing, verdict: e.Verdict, *, by_marks: bool
+) -> Progress:
+    """A turn that is short stays open; one that is within is done, or waits for its last torque to be read."""
+    if verdict == "under":
+        return settle(plan, progress, index, state, "under", finished=False)
+    outcome: Outcome = "confirmed" if by_marks else "within"
+    stage = plan.stages[plan.steps[index].stage - 1]
+    if isinstance(stage, Turn) and stage.final_torque is not None and plan.steps[index].round == stage.rounds:
+        return settle(plan, progress, index, replace(state, awaiting="final torque"), outcome, finished=False)
+    return settle(plan, progress, index, state, outcome)
+
+
+def ran_down(plan: Plan, progress: Progress, event: e.RanDown) -> Progress:
+    """Run-down torque of a locking nut; below the least allowed it is asked."""
+    index = plan.index_of[event.step]
+    position = plan.steps[index].position or ""
+    state = replace(
+        standing(progress, position),
+        ran_down=Decimal(event.at_fastener),
+        latest=event.seq,
+        latest_step=index,
+        latest_what="run-down",
+    )
+    progress = replace(worked(progress, event, event.step), positions=progress.positions.insert(position, state))
+    if event.verdict == "under":
+        return _question(progress, event, "prevailing torque too low", index, position, f"{event.value} {event.unit}")
+    return progress
+
+
+def loosened(plan: Plan, progress: Progress, event: e.Loosened) -> Progress:
+    """A position is loose: as a step of the plan, or before it is taken from the beginning."""
+    state = replace(standing(progress, event.position), tight=False, turned=None, latest=event.seq, latest_what=None)
+    progress = worked(progress, event, event.step)
+    if event.work:
+        kept = replace(progress, positions=progress.positions.insert(event.position, state))
+        return finish_work(plan, kept)
+    index = plan.index_of[event.step]
+    loose = replace(state, latest_step=index, ran_down=None, turn_begun=False)
+    return settle(plan, progress, index, loose, None)
+
+
+def rechecked(plan: Plan, progress: Progress, event: e.Rechecked) -> Progress:
+    """A recheck: it stood still or moved. A pass in which something moved brings another one, or a question."""
+    index = plan.index_of[event.step]
+    position = plan.steps[index].position or ""
+    stage = plan.stages[plan.steps[index].stage - 1]
+    state = replace(
+        standing(progress, position), latest=event.seq, latest_step=index, latest_what="recheck", last_value=event.value
+    )
+    progress = worked(progress, event, event.step)
+    if not isinstance(stage, Recheck):  # pulled again where the stage allows it: kept, and nothing else changes
+        return replace(progress, positions=progress.positions.insert(position, state))
+    if event.verdict == "over":
+        progress = settle(plan, progress, index, state, "over", finished=False)
+        return _question(progress, event, "over", index, position, f"{event.value} {event.unit}")
+    outcome: Outcome = "confirmed" if event.value is None else (event.verdict or "confirmed")
+    first, last = plan.run_of[index]
+    current = progress.passes.get(first) or Pass()
+    if current.over:
+        current = Pass(number=current.number, allowed=current.allowed)
+    current = replace(current, moved=current.moved + (1 if event.moved else 0))
+    done = replace(state, outcome=outcome, through=max(state.through, index))
+    positions = progress.positions.insert(position, done)
+    progress = replace(progress, positions=positions, passes=progress.passes.insert(first, current))
+    if _pass_open(plan, progress, index, first, last):
+        return advance(plan, progress)
+    return _end_pass(plan, progress, event, stage, current, (first, last))
+
+
+def _pass_open(plan: Plan, progress: Progress, index: int, first: int, last: int) -> bool:
+    """Whether a position of this pass is still to be rechecked; all are looked at only out of order."""
+    in_order = not progress.aside and progress.frames[-1].next == index
+    for each in range(index + 1 if in_order else first, last + 1):
+        position = plan.steps[each].position
+        if position is not None and standing(progress, position).through < each:
+            frame = progress.frames[-1]
+            if frame.positions is None or position in frame.positions or position in progress.aside:
+                return True
+    return False
+
+
+def _end_pass(
+    plan: Plan, progress: Progress, event: e.Rechecked, stage: Recheck, current: Pass, ends: tuple[int, int]
+) -> Progress:
+    over = progress.passes.insert(ends[0], replace(current, over=True))
+    if not (current.moved and stage.until_still):
+        return advance(plan, replace(progress, passes=over))
+    if current.number >= stage.at_most + current.allowed:
+        asked = replace(progress, passes=over)
+        question = Question(
+            cause="still moving", about=event.seq, step=plan.index_of[event.step], found=f"{current.moved} moved"
+        )
+        return ask(asked, question)
+    return begin_pass(plan, progress, current, ends)
+
+
+def begin_pass(plan: Plan, progress: Progress, current: Pass, ends: tuple[int, int]) -> Progress:
+    """One more pass over all positions of a recheck."""
+    following = Pass(number=current.number + 1, allowed=current.allowed)
+    progress = replace(progress, passes=progress.passes.insert(ends[0], following))
+    return another_pass(plan, progress, *ends)

@@ -1,0 +1,85 @@
+"""What happens to the tools in hand: taken, set, zeroed, dropped, put back."""
+
+from __future__ import annotations
+
+from msgspec.structs import replace
+
+from clampbook.run import events as e
+from clampbook.run.fold.frames import ask
+from clampbook.run.progress import InHand, Progress, Question
+
+ToolEvent = e.ToolTaken | e.ToolSet | e.ToolZeroed | e.ToolDropped | e.ToolDoubted | e.ToolReturned
+WANTS_ZERO = ("indicating", "angle gauge")
+
+
+def tool_event(progress: Progress, event: ToolEvent, step: int) -> Progress:
+    """The state after a line about a tool; `step` is the plan step at hand."""
+    match event:
+        case e.ToolTaken():
+            return _taken(progress, event)
+        case e.ToolSet():
+            held = progress.hand[event.tool]
+            return _hold(progress, event.tool, replace(held, set_to=event.value))
+        case e.ToolZeroed():
+            return _zeroed(progress, event, step)
+        case e.ToolDropped():
+            return _dropped(progress, event)
+        case e.ToolDoubted():
+            return replace(progress, deviations=progress.deviations + 1)
+        case e.ToolReturned():
+            using = progress.using
+            for need, tool in progress.using.items():
+                if tool == event.tool:
+                    using = using.remove(need)
+            return replace(progress, hand=progress.hand.remove(event.tool), using=using)
+
+
+def _hold(progress: Progress, name: str, held: InHand) -> Progress:
+    return replace(progress, hand=progress.hand.insert(name, held))
+
+
+def _taken(progress: Progress, event: e.ToolTaken) -> Progress:
+    """A tool is taken up, or again: it serves what it was asked for, and an indicating one also for readings."""
+    tool = event.tool
+    before = progress.hand.get(tool.id)
+    held = InHand(tool=tool, taken=event.seq, good_since=event.seq)
+    if before is not None and not before.out:
+        held = replace(before, tool=tool)
+    using = progress.using.insert(event.need, tool.id)
+    if tool.kind == "indicating" and event.need == "torque":
+        using = using.insert("reading", tool.id)
+    if event.reason is not None:
+        progress = replace(progress, conceded=progress.conceded + 1, deviations=progress.deviations + 1)
+    return replace(progress, hand=progress.hand.insert(tool.id, held), using=using)
+
+
+def _zeroed(progress: Progress, event: e.ToolZeroed, step: int) -> Progress:
+    held = progress.hand[event.tool]
+    if event.state == "good":
+        return _hold(progress, event.tool, replace(held, zeroed=True, good_since=event.seq))
+    cause = "zero came back wrong" if event.state == "came back wrong" else "zero unknown"
+    wrong = _hold(progress, event.tool, replace(held, zeroed=False))
+    return ask(wrong, Question(cause=cause, about=event.seq, step=step, found=held.tool.name))
+
+
+def _dropped(progress: Progress, event: e.ToolDropped) -> Progress:
+    """A dropped tool is out until checked; going on with it needs a reason, then zero, and its scale typed back."""
+    progress = replace(progress, deviations=progress.deviations + 1)
+    held = progress.hand[event.tool]
+    if event.going_on is not None:
+        going_on = replace(held, zeroed=False, set_to=None)
+        return _hold(replace(progress, conceded=progress.conceded + 1), event.tool, going_on)
+    using = progress.using
+    for need, tool in progress.using.items():
+        if tool == event.tool:
+            using = using.remove(need)
+    return _hold(replace(progress, using=using), event.tool, replace(held, out=True, zeroed=False))
+
+
+def zero_again(progress: Progress) -> Progress:
+    """After a break or with a new person, zero is looked at again before the next pull."""
+    hand = progress.hand
+    for name, held in progress.hand.items():
+        if held.zeroed and held.tool.kind in WANTS_ZERO:
+            hand = hand.insert(name, replace(held, zeroed=False))
+    return replace(progress, hand=hand)

@@ -1,0 +1,176 @@
+"""What can be typed at a prompt: the keys of its choices, and what is wanted in so many words."""
+
+from __future__ import annotations
+
+from typing import assert_never
+
+from clampbook.procedure.model import Ask, Part
+from clampbook.run.draft import NONE
+from clampbook.run.prompts import (
+    Apply,
+    Choice,
+    Confirm,
+    Decide,
+    Ended,
+    Finished,
+    Inspect,
+    Loosen,
+    Measure,
+    Prompt,
+    Recheck,
+    ReturnTool,
+    SetTool,
+    SignOff,
+    StartSheet,
+    StepState,
+    TakeTool,
+    Tighten,
+    ToolOffer,
+    Turn,
+    Wait,
+    ZeroTool,
+)
+from clampbook.units import show_window
+
+PLUS = "+"
+YES, NO = "1", "2"
+
+
+def choices(prompt: Prompt) -> tuple[Choice, ...]:
+    """What can be chosen by key at this prompt itself, the menu left aside."""
+    match prompt:
+        case StartSheet():
+            return _of_the_sheet(prompt)
+        case TakeTool(offers=offers):
+            return tuple(Choice(str(n), offered(offer)) for n, offer in enumerate(offers, 1))
+        case ZeroTool():
+            return (Choice("1", "good"), Choice("2", "it came back wrong"), Choice("3", "unknown"))
+        case Tighten() | Turn():
+            return _of_a_pull(prompt)
+        case Recheck(reading=reading):
+            own = () if reading else (Choice("1", "still: nothing moved"), Choice("2", "it moved"))
+            return (*own, Choice(NONE, "bad pull"))
+        case Confirm(pull=pull):
+            if pull is None:
+                return (Choice(PLUS, "read"),)
+            return (Choice(PLUS, "released once each"), Choice(NONE, "bad pull"))
+        case Loosen():
+            return (Choice(PLUS, "loosened"),)
+        case Inspect():
+            return (Choice(YES, "yes"), Choice(NO, "no"))
+        case Apply(lot=lot, last_lot=last):
+            return () if lot and last is None else (Choice(PLUS, f"done, lot {last}" if lot else "done"),)
+        case Wait(since=None):
+            return (Choice(PLUS, "begin now"),)
+        case Wait():
+            return (Choice(PLUS, "the time is over"), Choice(NONE, "go on early"))
+        case StepState(choices=states):
+            return states
+        case Decide(choices=ways):
+            return tuple(Choice(str(n), way.text) for n, way in enumerate(ways, 1))
+        case ReturnTool(wind_down=True):
+            return (Choice("1", "put back, wound down"), Choice("2", "put back as it is"))
+        case ReturnTool():
+            return (Choice(PLUS, "put back"),)
+        case SignOff(required=required):
+            return () if required else (Choice(NONE, "leave unsigned"),)
+        case Finished(outcome=outcome):
+            return (Choice("1", f"close the run: {outcome}"), Choice("2", "close it as not accepted"))
+        case SetTool() | Measure() | Ended():
+            return ()
+        case _ as never:
+            assert_never(never)
+
+
+def can_be_typed(prompt: Prompt) -> str:
+    """One sentence that says what can be typed here, on top of the menu."""
+    keys = ", ".join(f"{choice.key} {choice.text}" for choice in choices(prompt))
+    asked = wanted(prompt)
+    if asked is None:
+        return f"Type {keys}; * for all else." if keys else "Type * for all else."
+    return f"Type {asked}{f'; {keys}' if keys else ''}; * for all else."
+
+
+def wanted(prompt: Prompt) -> str | None:
+    """What is typed here in so many words: "the reading in lbf·ft", "the lot"; None where only keys are taken."""
+    match prompt:
+        case StartSheet():
+            return _wanted_by_the_sheet(prompt)
+        case SetTool(tool=tool):
+            return f"the number that the scale of {tool.name} shows"
+        case Tighten(reading=True, tool=tool) | Recheck(reading=True, tool=tool):
+            return f"what {tool.name} shows, in {tool.unit}"
+        case Turn(by_marks=False, tool=tool):
+            return f"the angle that {tool.name} shows, in degrees"
+        case Measure(unit=unit, tool=tool):
+            return f"what {tool.name} shows, in {tool.unit}" if tool is not None else f"the value in {unit}"
+        case Apply(lot=True):
+            return "the lot"
+        case SignOff():
+            return "the name, or its number in the list"
+        case _:
+            return None
+
+
+def takes_text(prompt: Prompt) -> bool:
+    """Whether letters are an answer here, so that none of them is a key."""
+    match prompt:
+        case StartSheet(ask=Ask(answer="text")) | StartSheet(part=Part(record="lot" | "serial number")):
+            return True
+        case Apply(lot=lot):
+            return lot
+        case SignOff() | TakeTool() | SetTool():
+            return True
+        case _:
+            return False
+
+
+def takes_number(prompt: Prompt) -> bool:
+    """Whether digits are an answer here, as a number or as the key of a choice."""
+    match prompt:
+        case Tighten(reading=reading):
+            return reading
+        case Turn(by_marks=by_marks):
+            return not by_marks
+        case Measure() | SetTool() | StartSheet() | SignOff() | Recheck():
+            return True
+        case Apply(lot=lot):
+            return lot
+        case _:
+            return any(choice.key.isdecimal() for choice in choices(prompt))
+
+
+def _of_the_sheet(prompt: StartSheet) -> tuple[Choice, ...]:
+    ask, part = prompt.ask, prompt.part
+    leave = () if prompt.required else (Choice(NONE, "leave out"),)
+    if ask is not None and ask.answer == "choice":
+        return (*(Choice(str(n), text) for n, text in enumerate(ask.choices, 1)), *leave)
+    if (ask is not None and ask.answer == "yes") or (part is not None and part.record == "yes"):
+        return (Choice(YES, "yes"), Choice(NO, "no"), *leave)
+    if ask is None and part is None:
+        return (Choice(PLUS, "done" if prompt.group else "read"), *leave)
+    return leave
+
+
+def _wanted_by_the_sheet(prompt: StartSheet) -> str | None:
+    if any(choice.key != NONE for choice in _of_the_sheet(prompt)):
+        return None
+    if prompt.ask is not None:
+        return f"a number in {prompt.ask.unit}" if prompt.ask.unit else f"a {prompt.ask.answer}"
+    return f"the {prompt.part.record}" if prompt.part is not None else None
+
+
+def _of_a_pull(prompt: Tighten | Turn) -> tuple[Choice, ...]:
+    by_key = prompt.by_marks if isinstance(prompt, Turn) else not prompt.reading
+    word = "the marks are there" if isinstance(prompt, Turn) else "released once"
+    return (*((Choice(PLUS, word),) if by_key else ()), Choice(NONE, "bad pull"))
+
+
+def offered(offer: ToolOffer) -> str:
+    """A tool in one line: name, kind, scale, and what speaks against it."""
+    tool = offer.tool
+    kind = "from mark to mark, no gauge" if tool.kind == "marks" else f"{tool.kind} tool"
+    kind = "angle gauge" if tool.kind == "angle gauge" else kind
+    reach = f", {show_window(tool.minimum, tool.maximum, tool.unit)}" if tool.maximum is not None else ""
+    against = (f"cannot be used: {offer.cannot}",) if offer.cannot else offer.refused
+    return "; ".join((f"{tool.name}, {kind}{reach}", *against, *offer.notes))

@@ -1,0 +1,35 @@
+"""Where in the work a prompt stands: step number, round, position, and how far inserted work has come."""
+
+from __future__ import annotations
+
+from clampbook.run.plan import Plan
+from clampbook.run.progress import Progress, standing
+from clampbook.run.prompts import Where
+
+
+def where(plan: Plan, progress: Progress, index: int, position: str | None = None) -> Where:
+    """The place of a plan step (from 0); `position` is another one than the step's where work is inserted for it."""
+    step = plan.steps[min(index, len(plan.steps) - 1)]
+    stage = plan.stage_of(step)
+    top = progress.frames[-1]
+    inserted = len(progress.frames) > 1
+    who = position if position is not None else step.position
+    group = plan.group_of.get(who) if who else None
+    return Where(
+        number=step.number,
+        of=len(plan.steps),
+        id=step.id,
+        stage=step.stage,
+        round=step.round,
+        rounds=getattr(stage, "rounds", 1),
+        group=step.group if position is None else (group.name if group else None),
+        position=who,
+        set=step.set,
+        point=step.point,
+        again=(min(top.done + 1, max(top.total, top.done + 1)), max(top.total, top.done + 1)) if inserted else None,
+        reason=top.reason if inserted else None,
+        attempt=standing(progress, who).attempt if who else 1,
+        sheet=stage.sheet,
+        note=stage.note,
+        fits=group.fits.get(who, group.thread) if group and who else None,
+    )

@@ -1,0 +1,283 @@
+"""From a procedure to the frozen plan of a run: every step in order, named, with its target and window."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from itertools import groupby
+from typing import Literal, assert_never
+
+from clampbook import units
+from clampbook.procedure.model import (
+    Apply,
+    FastenerSet,
+    FollowUp,
+    Inspect,
+    Loosen,
+    Measure,
+    Procedure,
+    Recheck,
+    Stage,
+    Tighten,
+    Turn,
+    Wait,
+    Window,
+)
+from clampbook.run.plan import PLAN_FORMAT, DueLater, Plan, Step
+
+BLOCK_OF_EACH_FOUR = 4
+
+
+@dataclass(frozen=True, slots=True)
+class _Cell:
+    """A step before it is numbered; `within` tells apart what must be settled before the next begins."""
+
+    stage: Stage
+    round: int
+    position: str | None
+    set: str | None
+    point: str | None
+    within: tuple[object, ...]
+
+
+def plan(
+    procedure: Procedure,
+    slug: str,
+    *,
+    trial: bool = False,
+    joint: str | None = None,
+    follow_up: str | None = None,
+) -> Plan:
+    """The plan of one run; `joint` is one of `repeat`, `follow_up` the title of one of the follow-ups.
+
+    Raises ValueError with a sentence where the joint or the follow-up is not one of the procedure's.
+    """
+    if joint is not None and joint not in procedure.repeat:
+        known = ", ".join(procedure.repeat) or "one only"
+        raise ValueError(f"{procedure.title} has no joint {joint!r}; it has {known}.")
+    work = _follow_up(procedure, follow_up) if follow_up is not None else None
+    stages = work.stages if work else procedure.stages
+    return Plan(
+        plan=PLAN_FORMAT,
+        title=procedure.title,
+        slug=slug,
+        revision=procedure.revision,
+        status=procedure.status,
+        source=procedure.source,
+        unit=procedure.unit,
+        trial=trial,
+        joint=joint,
+        follow_up=follow_up,
+        pause_limit=procedure.pause_limit,
+        cautions=procedure.cautions,
+        asks=() if work else procedure.asks,
+        parts=() if work else procedure.parts,
+        layout=procedure.layout,
+        groups=procedure.groups,
+        stages=stages,
+        steps=tuple(_steps(procedure, stages, trial)),
+        sign_off=() if trial else procedure.sign_off,
+        due_later=() if work or trial else tuple(_due(each) for each in procedure.follow_ups),
+        released=_released(procedure),
+    )
+
+
+def _follow_up(procedure: Procedure, title: str) -> FollowUp:
+    for each in procedure.follow_ups:
+        if each.title == title:
+            return each
+    known = ", ".join(f"{each.title!r}" for each in procedure.follow_ups) or "none"
+    raise ValueError(f"{procedure.title} has no follow-up {title!r}; it has {known}.")
+
+
+def _due(follow_up: FollowUp) -> DueLater:
+    after = follow_up.after
+    use = follow_up.or_use
+    return DueLater(
+        title=follow_up.title,
+        after=None if after is None else units.convert(after.value, after.unit, "s"),
+        or_use=None if use is None else units.show(use.value, use.unit),
+    )
+
+
+def _released(procedure: Procedure) -> str | None:
+    release = procedure.release
+    if procedure.status != "released" or release is None:
+        return None
+    return f"by {release.by} on {release.on}, compared with {release.compared_with}"
+
+
+def _steps(procedure: Procedure, stages: Sequence[Stage], trial: bool) -> Iterator[Step]:
+    """Number the cells, count their sections, and give each its target and window."""
+    section = 0
+    before: tuple[object, ...] | None = None
+    number = 0
+    figures: dict[int, _Figures] = {}
+    for cell in _cells(procedure, stages):
+        if trial and cell.stage.trial_skip:
+            continue
+        if cell.within != before:
+            section, before = section + 1, cell.within
+        number += 1
+        stage = cell.stage
+        if stage.number not in figures:
+            figures[stage.number] = _figures(stage, procedure.unit)
+        target, window, unit, target_si, window_si = figures[stage.number]
+        yield Step(
+            number=number,
+            id=_name(cell),
+            stage=stage.number,
+            kind=_kind(stage),
+            section=section,
+            round=cell.round,
+            group=stage.group,
+            position=cell.position,
+            set=cell.set,
+            point=cell.point,
+            target=target,
+            window=window,
+            unit=unit,
+            target_si=target_si,
+            window_si=window_si,
+        )
+
+
+def _cells(procedure: Procedure, stages: Sequence[Stage]) -> Iterator[_Cell]:
+    sets = {group.name: group.sets for group in procedure.groups}
+    for block, members in groupby(stages, key=lambda stage: stage.block):
+        if block is None:
+            for stage in members:
+                yield from _of_stage(stage, stage.positions, None, ())
+            continue
+        block_stages = list(members)
+        yield from _of_block(block, block_stages, sets.get(block_stages[0].group or "", ()))
+
+
+def _of_block(block: int, stages: list[Stage], sets: Sequence[FastenerSet]) -> Iterator[_Cell]:
+    """All steps of a `for_each` for one position or one set, then for the next."""
+    if stages[0].each == "position":
+        order: dict[str, None] = {}
+        for stage in stages:
+            order |= dict.fromkeys(stage.positions)
+        for position in order:
+            for stage in stages:
+                if position in stage.positions or not stage.positions:
+                    yield from _of_stage(stage, (position,), position, (block,), whole=True)
+        return
+    for members in sets:
+        inside = set(members.positions)
+        for stage in stages:
+            positions = tuple(position for position in stage.positions if position in inside)
+            yield from _of_stage(stage, positions, members.name, (block, members.name), whole=True)
+
+
+def _of_stage(
+    stage: Stage, positions: tuple[str, ...], of_set: str | None, within: tuple[object, ...], whole: bool = False
+) -> Iterator[_Cell]:
+    """The cells of one stage for these positions; `whole` keeps them in the section named by `within` alone."""
+    points: tuple[str | None, ...] = (None,)
+    if isinstance(stage, Measure) and stage.points:
+        points = stage.points
+    together = getattr(stage, "together", 1)
+    for round_no in range(1, getattr(stage, "rounds", 1) + 1):
+        if not _at_positions(stage, one=whole and of_set in positions):
+            for point in points:
+                yield _Cell(stage, round_no, None, of_set, point, within if whole else (stage.number, round_no))
+            continue
+        for index, position in enumerate(positions):
+            inside = within if whole else (stage.number, round_no, index // together if together > 1 else 0)
+            for point in points:
+                yield _Cell(stage, round_no, position, of_set if stage.each == "set" else None, point, inside)
+
+
+def _at_positions(stage: Stage, *, one: bool) -> bool:
+    """Whether a stage has a step for each position; bolt by bolt, what is asked once is asked at that bolt."""
+    match stage:
+        case Wait():
+            return False
+        case Measure(asked=asked) | Inspect(asked=asked) | Apply(asked=asked):
+            return (asked == "each" and bool(stage.positions)) or one
+        case Tighten() | Turn() | Loosen() | Recheck():
+            return True
+        case _:
+            assert_never(stage)
+
+
+def _name(cell: _Cell) -> str:
+    """`<stage>.<round>/<position>`, a gate `/-`, in a set `/<set>`, a point `/<point>` or `/<position>@<point>`."""
+    if cell.position is not None:
+        tail = cell.position if cell.point is None else f"{cell.position}@{cell.point}"
+    elif cell.set is not None:
+        tail = cell.set if cell.point is None else f"{cell.set}@{cell.point}"
+    else:
+        tail = cell.point or "-"
+    return f"{cell.stage.number}.{cell.round}/{tail}"
+
+
+Kind = Literal["tighten", "turn", "loosen", "measure", "inspect", "wait", "recheck", "apply"]
+
+
+def _kind(stage: Stage) -> Kind:
+    match stage:
+        case Tighten():
+            return "tighten"
+        case Turn():
+            return "turn"
+        case Loosen():
+            return "loosen"
+        case Measure():
+            return "measure"
+        case Inspect():
+            return "inspect"
+        case Wait():
+            return "wait"
+        case Recheck():
+            return "recheck"
+        case Apply():
+            return "apply"
+        case _:
+            assert_never(stage)
+
+
+_Figures = tuple[
+    Decimal | None,
+    tuple[Decimal | None, Decimal | None] | None,
+    str | None,
+    float | None,
+    tuple[float | None, float | None] | None,
+]
+
+
+def _figures(stage: Stage, sheet_unit: str) -> _Figures:
+    """Target, window and their unit, then target and window in SI."""
+    target: Decimal | None = None
+    window: Window | None = None
+    unit: str | None = None
+    match stage:
+        case Tighten():
+            target, window, unit = stage.target, stage.window, sheet_unit
+        case Recheck():
+            target, window, unit = stage.target, stage.window, sheet_unit
+        case Turn():
+            target, window, unit = stage.target, stage.window, "°"
+        case Loosen(by=by) if by is not None:
+            target, unit = by, "°"
+        case Measure():
+            window, unit = stage.window, stage.unit
+        case Loosen() | Inspect() | Wait() | Apply():
+            return None, None, None, None, None
+        case _:
+            assert_never(stage)
+    ends = None if window is None else (window.low, window.high)
+    return (
+        target,
+        ends,
+        unit,
+        None if target is None else units.si(target, unit),
+        None if ends is None else (_si(ends[0], unit), _si(ends[1], unit)),
+    )
+
+
+def _si(value: Decimal | None, unit: str) -> float | None:
+    return None if value is None else units.si(value, unit)

@@ -1,0 +1,181 @@
+"""How far a run has come: a small frozen value that the fold of all events arrives at.
+
+It keeps what the next prompt needs and no other history; the record folds the events itself.
+"""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Literal
+
+from msgspec import Struct
+from rpds import HashTrieMap
+
+from clampbook.procedure.model import Scope
+from clampbook.tools.model import Tool
+
+Outcome = Literal[
+    "within",
+    "under",
+    "over",
+    "released",
+    "confirmed",
+    "concession",
+    "broken",
+    "void",
+    "unknown",
+    "set aside",
+    "to do again",
+]
+Need = Literal["torque", "reading", "angle"]
+WorkKind = Literal["loosen", "inspect", "new fastener", "settle", "look back"]
+
+
+class Work(Struct, frozen=True, gc=False):
+    """Inserted work that is no plan step, at one position ("-" for the whole joint)."""
+
+    work: WorkKind
+    position: str
+
+
+class Frame(Struct, frozen=True, kw_only=True):
+    """Work to be done before what lies below goes on: `prologue`, then the plan steps of `positions` (None: all)
+    from `first` to `last`, both counted from 0. `interrupts` is the plan step that was at hand when it was laid on.
+
+    Gates before `gates_from` are each a question (do again, or leave); from there on they are simply done.
+    """
+
+    reason: str
+    positions: frozenset[str] | None
+    first: int
+    last: int
+    next: int
+    interrupts: int
+    gates_from: int
+    prologue: tuple[Work, ...] = ()
+    done: int = 0
+    total: int = 0
+    cleared: int = -1  # the gate that was decided to be done again
+
+
+class Question(Struct, frozen=True, kw_only=True):
+    """Something to be decided: about line `about`, at plan step `step`, at a position or at several."""
+
+    cause: str
+    about: int
+    step: int
+    positions: tuple[str, ...] = ()
+    found: str | None = None
+
+
+class InHand(Struct, frozen=True, kw_only=True):
+    """A tool in hand: what it is set to, whether its zero is good, whether it is out after a drop."""
+
+    tool: Tool
+    taken: int  # line number
+    set_to: str | None = None
+    zeroed: bool = False
+    good_since: int = 0  # line of the last good zero, or of taking it up
+    out: bool = False
+
+
+class Standing(Struct, frozen=True, kw_only=True):
+    """How one position stands. `through` is the last plan step finished (from 0, -1 none) of this attempt."""
+
+    attempt: int = 1
+    through: int = -1
+    latest: int = 0  # line that can still be corrected or voided
+    latest_step: int = -1
+    latest_what: str | None = None  # what that line holds that can be corrected or voided
+    outcome: Outcome | None = None
+    tightenings: int = 0
+    tight: bool = False
+    awaiting: Literal["final torque", "stretch"] | None = None
+    turned: Decimal | None = None
+    stroke: Decimal | None = None
+    turn_begun: bool = False
+    ran_down: Decimal | None = None
+    applied: str | None = None
+    limit_waived: bool = False
+    budget_waived: bool = False
+    measured: tuple[tuple[str, Decimal], ...] = ()
+    last_value: str | None = None
+
+
+class Aside(Struct, frozen=True, kw_only=True):
+    """A position that was set aside at a step."""
+
+    step: int
+    section: int
+    about: int
+    reason: str
+
+
+class Pass(Struct, frozen=True, kw_only=True):
+    """A pass of a recheck: its number, how many moved, and whether it is over."""
+
+    number: int = 1
+    moved: int = 0
+    over: bool = False
+    allowed: int = 0  # passes granted beyond the sheet's
+
+
+class Gate(Struct, frozen=True, kw_only=True):
+    """The latest value of a gate, kept for correcting and for `minus` and `spread`."""
+
+    latest: int
+    value: Decimal | None
+
+
+class Progress(Struct, frozen=True, kw_only=True):
+    """The state of a run after a number of lines."""
+
+    seq: int = 0
+    at: str = ""
+    run: str = ""
+    by: str = ""
+    hands: str | None = None
+    frames: tuple[Frame, ...] = ()
+    questions: tuple[Question, ...] = ()
+    positions: HashTrieMap[str, Standing] = HashTrieMap()
+    gates: HashTrieMap[str, Gate] = HashTrieMap()
+    items: HashTrieMap[str, int] = HashTrieMap()  # of the sheet, cautions before stages, signed roles: line number
+    aside: HashTrieMap[str, Aside] = HashTrieMap()
+    passes: HashTrieMap[int, Pass] = HashTrieMap()
+    hand: HashTrieMap[str, InHand] = HashTrieMap()
+    using: HashTrieMap[str, str] = HashTrieMap()
+    ended_at: HashTrieMap[int, str] = HashTrieMap()  # stage number: time of its last line
+    lots: HashTrieMap[int, str] = HashTrieMap()
+    begun: HashTrieMap[str, str] = HashTrieMap()  # waits that count from a beginning of their own
+    recent: tuple[str, ...] = ()  # up to three positions completed last
+    workers: frozenset[str] = frozenset()
+    last_pull: str | None = None
+    last_reading: str | None = None  # of the position before, for equal readings
+    last_answer: int = 0  # line of the last one that can be corrected
+    last_answer_step: str | None = None
+    last_answer_item: str | None = None
+    ask_state: bool = False
+    found: str | None = None
+    conceded: int = 0
+    deviations: int = 0
+    not_accepted: bool = False
+    quarters: int = 0
+    from_below: bool = False
+    stopped: Literal["paused", "held"] | None = None
+    stop_reason: str | None = None
+    ended: str | None = None
+    ended_reason: str | None = None
+    unit: str | None = None
+    follows_up: bool = False
+
+
+SCOPES: tuple[Scope, ...] = ("fastener", "neighbours", "group", "joint")
+
+
+def standing(progress: Progress, position: str) -> Standing:
+    """How a position stands; one that nothing happened to stands at the beginning."""
+    found = progress.positions.get(position)
+    return found if found is not None else UNTOUCHED
+
+
+UNTOUCHED = Standing()

@@ -1,0 +1,46 @@
+"""The items of the start sheet and of the end, in order, and which are still to be answered."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from clampbook.run.plan import Plan
+from clampbook.run.progress import Progress
+from clampbook.run.prompts import StartSheet
+
+
+def start_items(plan: Plan) -> Iterator[StartSheet]:
+    """What is asked before anybody touches a bolt."""
+    if plan.cautions:
+        yield StartSheet(item="cautions", when="start", required=True, lines=plan.cautions)
+    for ask in plan.asks:
+        if ask.when == "start":
+            yield StartSheet(item=f"ask:{ask.name}", when="start", required=ask.required, ask=ask)
+    for part in plan.parts:
+        yield StartSheet(item=f"part:{part.name}", when="start", required=True, part=part)
+    if plan.follow_up is not None:
+        return
+    for group in plan.groups:
+        if group.prepare:
+            yield StartSheet(
+                item=f"prepare:{group.name}", when="start", required=True, lines=group.prepare, group=group.name
+            )
+
+
+def end_items(plan: Plan) -> Iterator[StartSheet]:
+    """What is asked when the last step is done."""
+    for ask in plan.asks:
+        if ask.when == "end":
+            yield StartSheet(item=f"ask:{ask.name}", when="end", required=ask.required, ask=ask)
+    for part in plan.parts:
+        if part.left_over:
+            yield StartSheet(item=f"left over:{part.name}", when="end", required=True, part=part)
+
+
+def next_item(plan: Plan, progress: Progress, *, at_end: bool) -> StartSheet | None:
+    """The first item that is not answered; the thing worked on may have been named when the run was opened."""
+    for each in end_items(plan) if at_end else start_items(plan):
+        named = each.ask is not None and each.ask.searched_as == "unit" and progress.unit is not None
+        if not named and each.item not in progress.items:
+            return each
+    return None

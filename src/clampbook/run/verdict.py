@@ -1,0 +1,69 @@
+"""Judging a value: under, within or over its window; and whether it looks like a slip of the hand."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Literal
+
+Verdict = Literal["under", "within", "over"]
+Ends = tuple[Decimal | None, Decimal | None]
+
+WELL_OFF = Decimal("0.2")  # a value nearer to its target than this share is never called a slip
+NEAR = Decimal("0.15")  # how near to the target the mended value must come
+# lbf·ft / N·m, lbf·ft / lbf·in, N·m / lbf·in (NIST SP 811), and a lost decimal place
+TORQUE_SLIPS = (Decimal("1.3558179"), Decimal(12), Decimal("8.8507458"), Decimal(10))
+PLAIN_SLIPS = (Decimal(10),)
+
+
+def judge(value: Decimal, window: Ends) -> Verdict:
+    """Where an exact value lies against an exact window; both ends belong to it, an open end (None) is never passed."""
+    low, high = window
+    if low is not None and value < low:
+        return "under"
+    if high is not None and value > high:
+        return "over"
+    return "within"
+
+
+def middle(target: Decimal | None, window: Ends) -> Decimal | None:
+    """What a value should be near: its target, else the middle of its window, else the one end there is."""
+    if target is not None:
+        return target
+    low, high = window
+    if low is not None and high is not None:
+        return (low + high) / 2
+    return low if low is not None else high
+
+
+def slip(value: Decimal, typed: Decimal, target: Decimal | None, window: Ends, *, torque: bool) -> str | None:
+    """A code where a value outside its window would be near its target in another unit, with the decimal point
+    elsewhere, or with its first two digits swapped; None where it would not. Common practice, no source: a value
+    within 20 % of its target is taken as it is, a mended one must come within 15 %.
+    """
+    aim = middle(target, window)
+    if aim is None or aim <= 0 or value <= 0 or judge(value, window) == "within":
+        return None
+    if abs(value / aim - 1) <= WELL_OFF:
+        return None
+    for factor in TORQUE_SLIPS if torque else PLAIN_SLIPS:
+        if _near(value * factor, aim) or _near(value / factor, aim):
+            return "decimal place" if factor == 10 else "unit"
+    swapped = first_two_swapped(typed)
+    if swapped is not None and typed and _near(value / typed * swapped, aim):
+        return "digits swapped"
+    return None
+
+
+def _near(value: Decimal, aim: Decimal) -> bool:
+    return abs(value / aim - 1) <= NEAR
+
+
+def first_two_swapped(value: Decimal) -> Decimal | None:
+    """The value with its first two digits exchanged: 31.5 gives 13.5; None where that changes nothing."""
+    text = format(value, "f").lstrip("0")
+    places = [place for place, sign in enumerate(text) if sign.isdigit()][:2]
+    if len(places) < 2 or text[places[0]] == text[places[1]] or text.startswith("."):
+        return None
+    signs = list(text)
+    signs[places[0]], signs[places[1]] = signs[places[1]], signs[places[0]]
+    return Decimal("".join(signs))

@@ -1,0 +1,133 @@
+"""The ways to go on when something is not as the sheet wants it, by its cause."""
+
+from __future__ import annotations
+
+from clampbook.procedure.model import Group, Tighten
+from clampbook.run.fold.decisions import needs_renewal
+from clampbook.run.plan import Plan
+from clampbook.run.progress import SCOPES, Progress, Question, standing
+from clampbook.run.prompts import DecideChoice
+
+CONCESSION = DecideChoice("concession", "accept it as it is, by concession of a second person", ("reason", "person"))
+HOLD = DecideChoice("hold", "let the run stand, and go on another time", ("reason",))
+ABANDON = DecideChoice("abandon", "give this run up", ("reason",))
+CORRECT = DecideChoice("correct", "it was mistyped: correct it", ("value", "known"))
+LOOK_AGAIN = DecideChoice("look again", "look again")
+MEASURE_AGAIN = DecideChoice("measure again", "measure again")
+WHOLE_JOINT = DecideChoice("the whole joint again", "the joint needs doing again: close as not accepted", ("reason",))
+
+LOST = ("broken", "stripped", "never reaches the torque", "wrong or missing part")
+TOOL_CAUSES = ("zero came back wrong", "zero unknown")
+
+
+def ways(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
+    """What can be chosen, in a fixed order; every list ends with a way that is always open."""
+    cause = question.cause
+    if cause in TOOL_CAUSES:
+        return (
+            DecideChoice("zero again", "zero it and look again"),
+            DecideChoice("another tool", "take another tool"),
+            DecideChoice("go on", "go on with it, with a reason", ("reason",)),
+            HOLD,
+        )
+    if cause == "set aside":
+        return (DecideChoice("do it now", "do it now"), CONCESSION, HOLD)
+    if cause == "again at a gate":
+        leave = DecideChoice("leave", "leave it as it was, with a reason", ("reason",))
+        return (DecideChoice("do again", "do it again"), leave, HOLD)
+    if cause == "still moving":
+        return (DecideChoice("one more pass", "one more pass over all of them"), CONCESSION, HOLD)
+    if _in_prologue(progress, question):
+        return _before_starting_over(progress)
+    if progress.follows_up and cause != "outside":
+        return (CONCESSION, WHOLE_JOINT, HOLD)
+    return _about_positions(plan, progress, question)
+
+
+def _in_prologue(progress: Progress, question: Question) -> bool:
+    top = progress.frames[-1]
+    inserted = bool(top.prologue) and top.reason != "looking back"
+    return question.cause == "not as expected" and inserted and question.positions == (top.prologue[0].position,)
+
+
+def _before_starting_over(progress: Progress) -> tuple[DecideChoice, ...]:
+    work = progress.frames[-1].prologue[0].work
+    if work == "inspect":
+        return (LOOK_AGAIN, DecideChoice("new fastener", "fit a new fastener"), CONCESSION, HOLD)
+    return (LOOK_AGAIN, HOLD)
+
+
+def _about_positions(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
+    cause = question.cause
+    again = _again(plan, progress, question)
+    if cause in LOST:
+        return (*(each for each in again if each.choice == "new fastener"), HOLD, ABANDON)
+    if cause == "budget used up":
+        return (*(each for each in again if each.choice == "new fastener"), CONCESSION, HOLD)
+    if cause == "limit run out":
+        go_on = DecideChoice("go on", "go on with a reason", ("reason",))
+        return (*again, go_on, HOLD)
+    if cause == "prevailing torque too low":
+        renew = tuple(each for each in again if each.choice == "new fastener")
+        return (*renew, CORRECT, CONCESSION, HOLD)
+    if cause == "outside":
+        return (MEASURE_AGAIN, *_go_back(plan, question), CORRECT, CONCESSION, HOLD)
+    if cause == "not as expected":
+        if not question.positions:
+            return (LOOK_AGAIN, *_go_back(plan, question), CONCESSION, HOLD)
+        return (LOOK_AGAIN, *again, CONCESSION, HOLD)
+    first: tuple[DecideChoice, ...] = ()
+    if cause == "bad pull" and isinstance(plan.stage_of(plan.steps[question.step]), Tighten):
+        renewal = any(needs_renewal(plan, progress, each) for each in question.positions)
+        first = () if renewal else (DecideChoice("pull again", "pull it again"),)
+    typed = (CORRECT,) if cause in ("over", "final torque outside", "stretch beyond its window") else ()
+    return (*first, *again, *typed, CONCESSION, HOLD)
+
+
+def _again(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
+    """From the beginning, with the same fastener where that may be used again, and with a new one."""
+    named = [each for each in question.positions if each in plan.group_of]
+    if not named:
+        return ()
+    group = plan.group_of[named[0]]
+    scopes = SCOPES[SCOPES.index(group.start_over) :]
+    choices: list[DecideChoice] = []
+    if not any(needs_renewal(plan, progress, each) or used_up(plan, progress, each) for each in named):
+        text = "from the beginning: loosen fully, inspect, and every stage again" + _budget(group, progress, named)
+        choices.append(DecideChoice("from the beginning", text, ("scope",), scopes))
+    new = "from the beginning with a new fastener"
+    choices.append(DecideChoice("new fastener", new, ("scope",), scopes))
+    return tuple(choices)
+
+
+def used_up(plan: Plan, progress: Progress, position: str) -> bool:
+    """Whether the fastener at a position has had all the tightenings that its group allows."""
+    cycles = plan.group_of[position].cycles
+    return cycles is not None and standing(progress, position).tightenings >= cycles
+
+
+def _budget(group: Group, progress: Progress, named: list[str]) -> str:
+    if group.cycles is None:
+        return ""
+    most = max(standing(progress, each).tightenings for each in named)
+    return f" (tightening {most + 1} of {group.cycles})"
+
+
+def _go_back(plan: Plan, question: Question) -> tuple[DecideChoice, ...]:
+    """Earlier stages that were part of this plan, by number and what they do."""
+    here = plan.steps[question.step].stage
+    earlier = [stage for stage in sorted(plan.first_of_stage) if plan.first_of_stage[stage] < question.step]
+    listed = tuple((stage, stage_name(plan, stage)) for stage in earlier if stage != here)
+    if not listed:
+        return ()
+    return (DecideChoice("go back", "go back to an earlier stage", ("back to", "reason"), (), listed),)
+
+
+def stage_name(plan: Plan, number: int) -> str:
+    """A stage in few words: its number, what is done, and to which group."""
+    step = plan.steps[plan.first_of_stage[number]]
+    stage = plan.stage_of(step)
+    name = f"stage {number}: {step.kind}"
+    if stage.id:
+        name += f" ({stage.id})"
+    return name + (f", {stage.group}" if stage.group else "")
