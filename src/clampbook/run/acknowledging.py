@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Context, Decimal
 from typing import assert_never
 
 from clampbook.run import events as e
@@ -10,6 +10,8 @@ from clampbook.run.marks import marked
 from clampbook.run.plan import Plan
 from clampbook.tools.model import Tool
 from clampbook.units import show, show_duration, side_by_side
+
+_THREE_DIGITS = Context(prec=3, rounding=ROUND_HALF_UP)  # what is known of a torque at the bolt, for showing
 
 
 def stored(event: e.Event, plan: Plan, tools: tuple[Tool, ...] = ()) -> str:
@@ -77,7 +79,7 @@ def _with_bolt(value: str, unit: str, at_bolt: str, plan: Plan) -> str:
     own = side_by_side(Decimal(value), unit, ())
     if unit == plan.unit and Decimal(value) == Decimal(at_bolt):
         return own
-    return f"{own} ({side_by_side(Decimal(at_bolt), plan.unit, ())} at the bolt)"
+    return f"{own} ({side_by_side(_THREE_DIGITS.create_decimal(at_bolt), plan.unit, ())} at the bolt)"
 
 
 def _deg(value: str | None) -> str:

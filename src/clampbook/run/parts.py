@@ -1,0 +1,99 @@
+"""Answers of several parts: asked one by one, complete with the last, and only then an answer.
+
+The loop of every face is the same: `begin` with the line typed at the prompt, then `next_part`, `take` its line,
+and again, until there are answers to hand to the walk.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Literal
+
+from clampbook.run import answering, anywhere, menu
+from clampbook.run.answers import (
+    Answer,
+    DoneUpTo,
+    Refused,
+)
+from clampbook.run.draft import NONE, Draft, Named, Part, goes_back, looks_like_a_number, take
+from clampbook.run.keys import choices
+from clampbook.run.prompts import (
+    Choice,
+    Prompt,
+    SignOff,
+)
+from clampbook.run.session import Session
+from clampbook.run.typed import begin
+
+__all__ = [
+    "Draft",
+    "Named",
+    "Part",
+    "Shows",
+    "begin",
+    "choices_at",
+    "follow",
+    "goes_back",
+    "looks_like_a_number",
+    "next_part",
+    "shows",
+    "take",
+]
+
+Shows = Literal["help", "last three"]
+
+
+def next_part(prompt: Prompt, session: Session, draft: Draft) -> Part | Refused | tuple[Answer, ...]:
+    """What is asked next, or the complete answers: one as a rule, two where 'done up to which?' came first.
+
+    Refused where the act makes no sense as things stand; the draft is then over.
+    """
+    if draft.act == "menu":
+        if not draft.has("item"):
+            return Part("item", "What else?", "choice", menu.choices(prompt))
+        item = menu.numbered(int(draft.text("item")), prompt)
+        if item is None:
+            return Refused("That does not fit here.")
+        return next_part(prompt, session, Draft(item.act, draft.given[1:]))
+    first = anywhere.done_up_to(prompt, draft)
+    if first is not None:
+        return first
+    act = anywhere.ACTS.get(draft.act) or answering.ACTS[draft.act]
+    found = act(prompt, session, draft)
+    if isinstance(found, Part | Refused):
+        return found
+    done = draft.text("done up to")
+    return (DoneUpTo(done), found) if done and done != NONE else (found,)
+
+
+def follow(prompt: Prompt, draft: Draft, part: Part, line: str, named: Named) -> Draft | Refused | None:
+    """What a line makes of a draft that waits for `part`; None where the person went back and nothing changed.
+
+    Pausing and another line of the menu are possible in the middle of an answer; the draft is then given up.
+    """
+    if goes_back(line):
+        return None
+    typed = line.strip()
+    if typed.casefold() == "pause" or (typed.startswith("*") and typed[1:].strip().isdecimal()):
+        return begin(prompt, typed)
+    return take(replace(draft, ahead=None), part, line, named)
+
+
+def shows(draft: Draft) -> Shows | None:
+    """What is only to be shown, without any answer; None for all other drafts."""
+    act = draft.act
+    if act == "menu" and draft.has("item"):
+        act = next((item.act for item in menu.ITEMS if str(item.number) == draft.text("item")), act)
+    match act:
+        case "help" | "last three":
+            return act
+        case _:
+            return None
+
+
+def choices_at(prompt: Prompt, session: Session) -> tuple[Choice, ...]:
+    """The keys that can be typed at the prompt itself, people included where a name is asked for."""
+    if isinstance(prompt, SignOff):
+        people = tuple(Choice(str(n), one.name) for n, one in enumerate(session.people, 1))
+        return (*people, *choices(prompt))
+    return choices(prompt)

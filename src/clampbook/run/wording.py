@@ -1,0 +1,264 @@
+"""The one sentence that says what to do at a prompt. Values stand in the unit of the tool that the hand holds."""
+
+from __future__ import annotations
+
+from typing import assert_never
+
+from clampbook.run.prompts import (
+    Apply,
+    Confirm,
+    Decide,
+    Ended,
+    Finished,
+    Inspect,
+    Loosen,
+    Measure,
+    Prompt,
+    Recheck,
+    ReturnTool,
+    SetTool,
+    SignOff,
+    StartSheet,
+    StepState,
+    TakeTool,
+    Tighten,
+    Turn,
+    Wait,
+    Where,
+    ZeroTool,
+)
+from clampbook.tools.setting import Setting
+from clampbook.units import show, show_window
+
+
+def sentence(prompt: Prompt) -> str:
+    """What is to be done now, in one sentence that can be read out loud."""
+    match prompt:
+        case StartSheet():
+            return _sheet(prompt)
+        case TakeTool() | SetTool() | ZeroTool() | ReturnTool():
+            return _tool(prompt)
+        case Tighten() | Turn() | Recheck() | Loosen():
+            return _pull(prompt)
+        case Confirm():
+            return _confirm(prompt)
+        case Measure() | Inspect() | Apply() | Wait():
+            return _work(prompt)
+        case StepState(where=where):
+            return f"{place(where)}: how was this left before the break?"
+        case Decide():
+            return _decide(prompt)
+        case SignOff(role=role, meaning=meaning):
+            return f"Sign-off as {role} ({meaning}): type the name."
+        case Finished(outcome=outcome):
+            return f"All is done. Close the run as {outcome}?"
+        case Ended():
+            return ended(prompt.outcome, prompt.reason)
+        case _ as never:
+            assert_never(never)
+
+
+def place(where: Where) -> str:
+    """Where in the work this is: "Position 3, round 1 of 2 of Head bolts", for a gate its point, set or stage."""
+    if where.position is not None:
+        named = f"Position {where.position}" + (f" at {where.point}" if where.point else "")
+        return named + _round(where)
+    if where.point is not None:
+        return where.point[:1].upper() + where.point[1:]
+    if where.set is not None:
+        return where.set[:1].upper() + where.set[1:]
+    return f"Stage {where.stage}"
+
+
+def _round(where: Where) -> str:
+    """The round, where there are several; else only the group."""
+    of = f" of {where.group}" if where.group else ""
+    return f", round {where.round} of {where.rounds}{of}" if where.rounds > 1 else of
+
+
+def ended(outcome: str, why: str | None = None) -> str:
+    """How a walk came to its end, or to its end for today."""
+    because = f": {why}" if why else ""
+    match outcome:
+        case "held":
+            return f"The run is on hold{because}. It can be taken up again."
+        case "paused":
+            return "The run is paused. It can be taken up again."
+        case "abandoned":
+            return f"The run was given up{because}."
+        case _:
+            return f"The run is closed: {outcome}{because}."
+
+
+def _sheet(prompt: StartSheet) -> str:
+    if prompt.ask is not None:
+        return prompt.ask.name if prompt.ask.name.endswith("?") else f"{prompt.ask.name}?"
+    part = prompt.part
+    if part is not None:
+        if prompt.when == "end":
+            return f"{part.name}: how many are left over?"
+        if part.record == "count":
+            return f"{part.name}: how many are there?" + (f" {part.needed} are needed." if part.needed else "")
+        return f"{part.name}: at hand?" if part.record == "yes" else f"{part.name}: which {part.record}?"
+    if prompt.group is not None:
+        return f"{prompt.group}: see that all of this is done."
+    return "Read the cautions."
+
+
+def _tool(prompt: TakeTool | SetTool | ZeroTool | ReturnTool) -> str:
+    match prompt:
+        case TakeTool(need=need, where=where):
+            wanted = {"torque": "torque tool", "reading": "tool that shows the torque", "angle": "angle gauge"}[need]
+            return f"{place(where)} comes next: take up a {wanted}." if need != "angle" else _for_the_turn(where)
+        case SetTool(tool=tool, to=mark):
+            return f"Set {tool.name} to {show(mark.value, mark.unit)}, then type what its scale shows."
+        case ZeroTool(tool=tool):
+            return f"Look at the zero of {tool.name} with no load on it. Is it good?"
+        case ReturnTool(tool=tool, wind_down=wind_down):
+            if not wind_down:
+                return f"Put {tool.name} back."
+            to = f" to {show(tool.wound_down_to, tool.unit)}" if tool.wound_down_to is not None else ""
+            return f"Wind {tool.name} down{to}, then put it back."
+
+
+def _for_the_turn(where: Where) -> str:
+    return f"{place(where)} comes next, a turn: take up an angle gauge, or turn from mark to mark."
+
+
+def _pull(prompt: Tighten | Turn | Recheck | Loosen) -> str:
+    here = place(prompt.where)
+    match prompt:
+        case Tighten(finished_before=True, tool=tool):
+            asked = f"type what {tool.name} showed" if prompt.reading else "confirm that it let go once"
+            return f"{here}: finished before the break; {asked}."
+        case Tighten():
+            return f"{here}: {_tighten(prompt)}."
+        case Turn():
+            return f"{here}: {_turn(prompt)}."
+        case Recheck():
+            return f"{here}: {_recheck(prompt)}"
+        case Loosen(by=by, position=position):
+            how = "fully" if by is None else f"by {show(by, '°')}"
+            return f"Position {position}: loosen it {how}, not with a torque tool."
+
+
+def _tighten(prompt: Tighten) -> str:
+    name = prompt.tool.name
+    if not prompt.reading:
+        return _until_it_lets_go(name, prompt.set_to, "once")
+    again = " again" if prompt.last_value is not None else ""
+    if prompt.stop_at is None:
+        high = prompt.tool_window[1]
+        never = f", never above {show(high, prompt.tool.unit)}" if high is not None else ""
+        return f"pull {name}{again} a little further{never}, then type what it shows"
+    return f"pull {name}{again} slowly and stop at {show(prompt.stop_at, prompt.tool.unit)}, then type what it shows"
+
+
+def _until_it_lets_go(name: str, to: Setting | None, how_often: str) -> str:
+    if to is None:
+        return f"pull {name} slowly until it lets go, {how_often}"
+    return f"set {name} to {show(to.value, to.unit)} and pull slowly until it lets go, {how_often}"
+
+
+def _turn(prompt: Turn) -> str:
+    name = prompt.tool.name
+    if prompt.finished_before:
+        return "turned before the break; " + ("confirm the marks" if prompt.by_marks else f"type what {name} showed")
+    if prompt.by_marks:
+        return f"turn it by {show(prompt.target, '°')}, from mark to mark"
+    if prompt.done:
+        return f"turn it {remainder(prompt)} more, from the same mark, then type what {name} shows of it"
+    stroke = "a stroke of it" if prompt.in_strokes else "it"
+    return f"turn it by {show(prompt.target, '°')}, then type what {name} shows for {stroke}"
+
+
+def remainder(prompt: Turn) -> str:
+    """What is left of a turn: "2° to 6°"."""
+    low, high = prompt.left
+    if low is not None and high is not None:
+        return f"{show(low, '°')} to {show(high, '°')}" if low != high else f"exactly {show(low, '°')}"
+    return show_window(low, high, "°")
+
+
+def _recheck(prompt: Recheck) -> str:
+    name = prompt.tool.name
+    if prompt.reading:
+        what = "read it at the first movement" if prompt.method == "first movement" else "hold it there"
+        at = show(prompt.stop_at, prompt.tool.unit)
+        return f"pull {name} slowly up to {at} and {what}, then type what it shows."
+    before = "back it off and then " if prompt.method == "back off and tighten again" else ""
+    allowed = f"more than {show(prompt.still, '°')}" if prompt.still else "at all"
+    return f"{before}{_until_it_lets_go(name, prompt.set_to, 'once')}. Did it move {allowed}?"
+
+
+def _confirm(prompt: Confirm) -> str:
+    if prompt.pull is None:
+        return f"{place(prompt.where)}: read this caution first."
+    pull = prompt.pull
+    positions = ", ".join(prompt.positions)
+    what = _until_it_lets_go(pull.tool.name, pull.set_to, "once each")
+    return f"Positions {positions}{_round(prompt.where)}: {what}, in this order."
+
+
+def _work(prompt: Measure | Inspect | Apply | Wait) -> str:
+    match prompt:
+        case Measure():
+            return _measure(prompt)
+        case Inspect(ask=ask, where=where, hold_point=hold_point):
+            position = prompt.position or where.position
+            asked = f"Position {position}: {ask}" if position not in (None, "-") else ask
+            return f"Another person looks and signs: {asked}" if hold_point else asked
+        case Apply(where=where, what=what, lot=lot):
+            return f"{place(where)}: put {what} on" + (", then type its lot." if lot else ".")
+        case Wait(since=None, as_written=as_written):
+            return f"Wait {as_written}, counted from now on."
+        case Wait(as_written=as_written, counted_from=counted_from):
+            return f"Wait {as_written}, counted from {counted_from}."
+
+
+def _measure(prompt: Measure) -> str:
+    here, tool = place(prompt.where), prompt.tool.name if prompt.tool else "the tool"
+    match prompt.part:
+        case "run-down":
+            return f"{here}: run it down with {tool} before it seats, then type the torque that turns it."
+        case "final torque":
+            return f"{here}: the turn is done; read the torque it bears with {tool}, then type it."
+        case "stretch":
+            return f"{here}: measure {prompt.what}, then type it in {prompt.unit}."
+        case None:
+            at = f"{here}: " if prompt.where.position or prompt.where.point or prompt.where.set else ""
+            return f"{at}{'m' if at else 'M'}easure {prompt.what}, then type it in {prompt.unit}."
+
+
+_CAUSES = {
+    "over": "is over its window",
+    "bad pull": "had a bad pull",
+    "mark lost": "has lost its mark; how far it was turned is unknown",
+    "not as I left it": "is not as it was left",
+    "broken": "broke",
+    "stripped": "stripped",
+    "never reaches the torque": "does not reach the torque",
+    "wrong or missing part": "has a wrong or missing part",
+    "limit run out": "was not finished within the time limit",
+    "budget used up": "has a fastener that has been tightened as often as is allowed",
+    "set aside": "was set aside and is still to be done",
+    "outside": "is outside its window",
+    "not as expected": "is not as expected",
+    "still moving": "still moves after all passes",
+    "prevailing torque too low": "has too low a run-down torque",
+    "final torque outside": "has a torque outside its window after the turn",
+    "stretch beyond its window": "is stretched beyond its window",
+    "again at a gate": "was done before; it stands between the stages that are done again",
+    "pulled out of turn": "was pulled out of turn",
+    "pulled again": "was pulled again though it was done",
+    "zero came back wrong": "came back with a wrong zero",
+    "zero unknown": "has an unknown zero",
+}
+
+
+def _decide(prompt: Decide) -> str:
+    about = f"Position {prompt.position}" if prompt.position not in (None, "-") else place(prompt.where)
+    if prompt.cause.startswith("zero"):
+        about = "The tool"
+    found = f" ({prompt.found})" if prompt.found else ""
+    return f"{about} {_CAUSES.get(prompt.cause, f'needs a decision: {prompt.cause}')}{found}. What is to be done?"

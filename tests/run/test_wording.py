@@ -1,0 +1,424 @@
+"""What a person reads or hears: the sentence of a prompt, its short lines, and the word for what was stored."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from decimal import Decimal
+from typing import Any
+
+import pytest
+
+from clampbook.people import Person
+from clampbook.procedure.model import (
+    Ask,
+    Group,
+    Inspect,
+    Layout,
+    Place,
+    Procedure,
+    Tighten,
+    Turn,
+    Window,
+)
+from clampbook.procedure.model import Part as SheetPart
+from clampbook.run import events as e
+from clampbook.run import menu
+from clampbook.run import prompts as ask
+from clampbook.run.acknowledging import stored
+from clampbook.run.details import details
+from clampbook.run.keys import can_be_typed, choices
+from clampbook.run.planning import plan
+from clampbook.run.wording import sentence
+from clampbook.tools.model import Tool
+from clampbook.tools.setting import Setting
+
+W2 = Tool(id="w2", name="W2", kind="setting", unit="lbf·ft", minimum=Decimal(10), maximum=Decimal(80), wound_down=True)
+W5 = Tool(id="w5", name="W5", kind="indicating", unit="lbf·ft")
+G1 = Tool(id="g1", name="G1", kind="angle gauge", unit="°")
+MARKS = Tool(id="marks", name="the marks", kind="marks", unit="°")
+WHERE = ask.Where(number=3, of=54, id="1.1/3", stage=1, rounds=2, group="Head bolts", position="3")
+GATE = ask.Where(number=30, of=54, id="4.1/-", stage=4)
+SHEET_WINDOW = (Decimal("28.0"), Decimal("32.0"))
+TOOL_WINDOW = (Decimal("20.7"), Decimal("23.6"))
+SETTING = Setting(Decimal("22.1"), "lbf·ft")
+READING = ask.Tighten(
+    WHERE, W5, True, Decimal(30), SHEET_WINDOW, "N·m", Decimal("22.1"), TOOL_WINDOW, None, (), Decimal(2)
+)
+RELEASE = ask.Tighten(WHERE, W2, False, Decimal(30), SHEET_WINDOW, "N·m", None, TOOL_WINDOW, SETTING, (), Decimal(2))
+TURN_WINDOW = (Decimal(90), Decimal(94))
+TURN = ask.Turn(WHERE, G1, False, Decimal(90), TURN_WINDOW, Decimal(0), TURN_WINDOW, True, ())
+SHORT = replace(TURN, done=Decimal(88), left=(Decimal(2), Decimal(6)))
+LOOK = ask.Inspect(GATE, "Every mark half a turn on?", "yes", hold_point=True)
+DECIDE = ask.Decide(WHERE, "over", 57, "3", "24.5 lbf·ft", (ask.DecideChoice("hold", "let the run stand"),))
+POSITIONS = ("1", "2", "3")
+PLAN = plan(
+    Procedure(
+        title="Head",
+        revision="B",
+        unit="N·m",
+        layout=Layout(kind="line", places=tuple(Place(position=p, x=float(p), y=0.0) for p in POSITIONS)),
+        groups=(Group(name="Head bolts", positions=POSITIONS, order=POSITIONS),),
+        stages=(
+            Tighten(
+                number=1,
+                group="Head bolts",
+                positions=POSITIONS,
+                target=Decimal(30),
+                window=Window(low=Decimal(28), high=Decimal(32), unit="N·m"),
+            ),
+            Turn(
+                number=2,
+                group="Head bolts",
+                positions=POSITIONS,
+                target=Decimal(90),
+                window=Window(low=Decimal(90), high=Decimal(94), unit="°"),
+            ),
+            Inspect(number=3, ask="Every mark a quarter turn on?"),
+        ),
+    ),
+    "head",
+)
+LINE: dict[str, Any] = {"at": "2026-03-02T09:14:07.123Z", "offset": "+01:00", "by": "ines", "seq": 57}
+
+
+class TestSentence:
+    """One sentence says what to do, with the number for the hand in the unit printed on the tool."""
+
+    @pytest.mark.parametrize(
+        ("prompt", "expected"),
+        [
+            (
+                RELEASE,
+                "Position 3, round 1 of 2 of Head bolts: set W2 to 22.1 lbf·ft and pull slowly until it lets go, once.",
+            ),
+            (
+                READING,
+                "Position 3, round 1 of 2 of Head bolts: pull W5 slowly and stop at 22.1 lbf·ft, "
+                "then type what it shows.",
+            ),
+            (
+                replace(READING, where=replace(WHERE, rounds=1), last_value="20.1"),
+                "Position 3 of Head bolts: pull W5 again slowly and stop at 22.1 lbf·ft, then type what it shows.",
+            ),
+            (
+                replace(READING, stop_at=None, target=None, tool_window=(None, Decimal("70.0"))),
+                "Position 3, round 1 of 2 of Head bolts: pull W5 a little further, never above 70.0 lbf·ft, "
+                "then type what it shows.",
+            ),
+            (
+                replace(READING, finished_before=True),
+                "Position 3, round 1 of 2 of Head bolts: finished before the break; type what W5 showed.",
+            ),
+            (
+                TURN,
+                "Position 3, round 1 of 2 of Head bolts: turn it by 90°, then type what G1 shows for a stroke of it.",
+            ),
+            (
+                SHORT,
+                "Position 3, round 1 of 2 of Head bolts: turn it 2° to 6° more, from the same mark, "
+                "then type what G1 shows of it.",
+            ),
+            (
+                replace(TURN, tool=MARKS, by_marks=True),
+                "Position 3, round 1 of 2 of Head bolts: turn it by 90°, from mark to mark.",
+            ),
+            (ask.Loosen(WHERE, "3"), "Position 3: loosen it fully, not with a torque tool."),
+            (ask.Measure(GATE, "Crankshaft end play", "mm", None), "Measure Crankshaft end play, then type it in mm."),
+            (LOOK, "Another person looks and signs: Every mark half a turn on?"),
+            (
+                ask.Inspect(WHERE, "is it as you left it?", "yes", work="look back", position="3"),
+                "Position 3: is it as you left it?",
+            ),
+            (DECIDE, "Position 3 is over its window (24.5 lbf·ft). What is to be done?"),
+            (
+                ask.SetTool(W2, SETTING, ("N·m", "lbf·ft"), WHERE, Decimal(30), SHEET_WINDOW, "N·m"),
+                "Set W2 to 22.1 lbf·ft, then type what its scale shows.",
+            ),
+            (ask.ZeroTool(W5, WHERE), "Look at the zero of W5 with no load on it. Is it good?"),
+            (
+                ask.Confirm(WHERE, ("3", "4", "5"), RELEASE),
+                "Positions 3, 4, 5, round 1 of 2 of Head bolts: set W2 to 22.1 lbf·ft and pull slowly until it "
+                "lets go, once each, in this order.",
+            ),
+            (
+                ask.Recheck(
+                    WHERE,
+                    W2,
+                    False,
+                    "tighten on",
+                    None,
+                    Decimal(30),
+                    None,
+                    "N·m",
+                    Decimal("22.1"),
+                    SETTING,
+                    1,
+                    4,
+                    (),
+                    Decimal(2),
+                ),
+                "Position 3, round 1 of 2 of Head bolts: set W2 to 22.1 lbf·ft and pull slowly until it lets go, "
+                "once. Did it move at all?",
+            ),
+            (ask.Wait(GATE, None, Decimal(600), "10 min", "its beginning"), "Wait 10 min, counted from now on."),
+            (ask.StartSheet("cautions", "start", True, lines=("Engine cold.",)), "Read the cautions."),
+            (
+                ask.StartSheet("part:Bolts", "start", True, part=SheetPart(name="Bolts", record="count", needed=10)),
+                "Bolts: how many are there? 10 are needed.",
+            ),
+            (
+                ask.StartSheet("ask:Serial", "start", True, ask=Ask(name="Engine serial number", answer="text")),
+                "Engine serial number?",
+            ),
+            (ask.ReturnTool(W2, False), "Put W2 back."),
+            (
+                ask.Ended("held", "waiting for a part"),
+                "The run is on hold: waiting for a part. It can be taken up again.",
+            ),
+        ],
+    )
+    def test_says_what_to_do(self, prompt: ask.Prompt, expected: str) -> None:
+        """The sentence stands alone and can be read out loud."""
+        assert expected == sentence(prompt)
+
+
+class TestDetails:
+    """Short lines below the sentence, the place in the work last."""
+
+    def test_target_and_setting_stand_on_two_labelled_lines(self) -> None:
+        """What is meant at the bolt and what is set on the tool are never mixed."""
+        expected = ("at the bolt: 30.0 N·m", "set on W2: 22.1 lbf·ft", "window: 28.0 – 32.0 N·m", "step 3 of 54")
+
+        assert expected == details(RELEASE)
+
+    def test_a_reading_has_its_window_in_the_tools_unit_first(self) -> None:
+        """The window that the eye compares is the one on the tool; the sheet's stands beside it."""
+        expected = "window: 20.7 – 23.6 lbf·ft (28.0 – 32.0 N·m)"
+
+        assert expected in details(READING)
+
+    def test_a_short_turn_says_what_was_turned_so_far(self) -> None:
+        """The sum is judged, so it is shown."""
+        assert "turned so far: 88°" in details(SHORT)
+
+    def test_an_under_reading_is_shown_until_the_next(self) -> None:
+        """The last value of this position stays in view."""
+        assert "last reading: 20.1 lbf·ft, under" in details(replace(READING, last_value="20.1"))
+
+    def test_inserted_work_says_what_it_was_inserted_for(self) -> None:
+        """The number stays that of the step it interrupts."""
+        where = replace(WHERE, again=(2, 3), reason="from the beginning", attempt=2)
+
+        assert (
+            "taken from the beginning, attempt 2",
+            "step 3 of 54, again 2 of 3 (from the beginning)",
+        ) == details(replace(READING, where=where))[-2:]
+
+    def test_an_inspection_never_shows_what_is_expected(self) -> None:
+        """The answer is found by looking."""
+        shown = " ".join((sentence(LOOK), *details(LOOK)))
+
+        assert "Another person looks and signs: Every mark half a turn on? step 30 of 54" == shown
+
+    def test_a_wait_says_until_when(self) -> None:
+        """A wait counts from the time of its event."""
+        wait = ask.Wait(GATE, "2026-03-02T23:55:00.000Z", Decimal(600), "10 min", "the last pull")
+
+        assert "from 23:55 to 00:05 (UTC)" == details(wait)[0]
+
+    def test_cautions_are_read_in_full(self) -> None:
+        """Every caution of the block is a line."""
+        block = ask.StartSheet("cautions", "start", True, lines=("Engine cold, below 30 °C.", "Eye protection on."))
+
+        assert block.lines == details(block)
+
+    def test_a_torque_beside_a_turn_has_its_window_in_the_tools_unit(self) -> None:
+        """The last torque is read on an indicating tool in its own unit; its window is rounded inwards."""
+        final = ask.Measure(WHERE, "Torque", "N·m", (Decimal(55), Decimal(95)), "final torque", W5)
+
+        assert "window: 40.6 – 70.0 lbf·ft (55.0 – 95.0 N·m)" == details(final)[0]
+
+
+class TestKeys:
+    """The line of keys names what can be typed, and no more."""
+
+    def test_a_release_is_one_deliberate_key(self) -> None:
+        """With a setting tool there is no number to type."""
+        assert "Type + released once, - bad pull; * for all else." == can_be_typed(RELEASE)
+
+    def test_a_reading_is_typed_in_the_tools_unit(self) -> None:
+        """The unit need not be typed."""
+        assert "Type what W5 shows, in lbf·ft; - bad pull; * for all else." == can_be_typed(READING)
+
+    def test_what_speaks_against_a_tool_stands_beside_it(self) -> None:
+        """A tool is chosen knowing why it does not suit."""
+        take = ask.TakeTool(
+            "torque",
+            (ask.ToolOffer(W2, notes=("checked today",)), ask.ToolOffer(G1, cannot="G1 is no torque tool")),
+            WHERE,
+            Decimal(30),
+            SHEET_WINDOW,
+            "N·m",
+        )
+
+        assert [
+            "W2, setting tool, 10.0 – 80.0 lbf·ft; checked today",
+            "G1, angle gauge; cannot be used: G1 is no torque tool",
+        ] == [choice.text for choice in choices(take)]
+
+    def test_the_menu_keeps_its_numbers(self) -> None:
+        """A number means the same at every prompt; what does not fit is left out."""
+        at_a_pull = {item.number: item.act for item in menu.items(READING)}
+        at_a_look = {item.number: item.act for item in menu.items(LOOK)}
+
+        assert at_a_look.items() < at_a_pull.items()
+        assert ("pause", "correct", "help") == (at_a_pull[0], at_a_pull[1], at_a_pull[15])
+
+    def test_no_two_lines_of_the_menu_share_a_number(self) -> None:
+        """Numbers count up from 0."""
+        assert list(range(len(menu.ITEMS))) == [item.number for item in menu.ITEMS]
+
+
+class TestStored:
+    """What was stored is said as a word with its mark."""
+
+    @pytest.mark.parametrize(
+        ("event", "expected"),
+        [
+            (
+                e.ReadingTaken(
+                    **LINE,
+                    step="1.1/3",
+                    attempt=1,
+                    tool="w5",
+                    typed="22,1",
+                    value="22.1",
+                    unit="lbf·ft",
+                    at_fastener="29.964",
+                    window=("28", "32"),
+                    verdict="within",
+                ),
+                "Within ●: position 3, 22.1 lbf·ft (30.0 N·m at the bolt).",
+            ),
+            (
+                e.ReadingTaken(
+                    **LINE,
+                    step="1.1/2",
+                    attempt=1,
+                    tool="w1",
+                    typed="33",
+                    value="33",
+                    unit="N·m",
+                    at_fastener="33",
+                    window=("28", "32"),
+                    verdict="over",
+                ),
+                "Over ▀: position 2, 33.0 N·m.",
+            ),
+            (
+                e.Released(
+                    **LINE,
+                    step="1.1/3",
+                    attempt=1,
+                    tool="w2",
+                    set_to="22.1",
+                    unit="lbf·ft",
+                    at_fastener="29.964",
+                    window=("28", "32"),
+                ),
+                "Released ○: position 3, at setting 22.1 lbf·ft (30.0 N·m at the bolt).",
+            ),
+            (
+                e.Turned(
+                    **LINE,
+                    step="2.1/1",
+                    attempt=1,
+                    tool="g1",
+                    typed="40",
+                    value="40",
+                    sum="88",
+                    window=("90", "94"),
+                    verdict="under",
+                ),
+                "Under ▄: position 1, 40°, 88° in all.",
+            ),
+            (
+                e.Turned(
+                    **LINE,
+                    step="2.1/1",
+                    attempt=1,
+                    tool="marks",
+                    typed=None,
+                    value=None,
+                    sum=None,
+                    window=("90", "94"),
+                    verdict="within",
+                ),
+                "Confirmed ○: position 1, from mark to mark.",
+            ),
+            (
+                e.Voided(**LINE, step="1.1/3", attempt=1, of=None, cause="bad pull"),
+                "Void ×: position 3, bad pull.",
+            ),
+            (
+                e.SetAside(**LINE, step="1.1/3", position="3", reason="no room for the tool"),
+                "Set aside –: position 3, no room for the tool.",
+            ),
+            (
+                e.Broken(**LINE, step="1.1/3", position="3", attempt=1, how="broken", reached="18"),
+                "Broken !: position 3, 18 reached.",
+            ),
+            (
+                e.Decided(**LINE, about=56, cause="over", choice="concession", position="3"),
+                "Decided: by concession ◆, position 3.",
+            ),
+            (
+                e.Inspected(
+                    **LINE,
+                    step="3.1/-",
+                    answer="yes",
+                    as_expected=True,
+                    inspector=Person("maud", "Maud"),
+                ),
+                "Answered yes: stage 3, looked at and signed by Maud.",
+            ),
+            (e.ToolZeroed(**LINE, tool="w5", state="good"), "Zero of W5: good."),
+            (e.Asked(**LINE, item="ask:Engine serial number", typed="C 4711"), "Engine serial number: C 4711."),
+            (e.Paused(**LINE, cause="asked"), "Paused."),
+            (
+                e.Corrected(
+                    **LINE | {"seq": 58},
+                    of=57,
+                    step="1.1/3",
+                    attempt=1,
+                    typed="22.4",
+                    value="22.4",
+                    unit="lbf·ft",
+                    at_fastener="30.37",
+                    window=("28", "32"),
+                    verdict="within",
+                    known="from memory",
+                    what="reading",
+                ),
+                "Corrected: line 57 is now 22.4 lbf·ft, within ●.",
+            ),
+        ],
+    )
+    def test_is_said_in_words(self, event: e.Event, expected: str) -> None:
+        """The outcome comes first, then the position, then the value."""
+        assert expected == stored(event, PLAN, (W2, W5, G1))
+
+    def test_a_release_is_never_said_as_a_reading(self) -> None:
+        """A setting is no measured value."""
+        released = e.Released(
+            **LINE,
+            step="1.1/3",
+            attempt=1,
+            tool="w2",
+            set_to="30",
+            unit="N·m",
+            at_fastener="30",
+            window=("28", "32"),
+        )
+
+        assert "Released ○: position 3, at setting 30.0 N·m." == stored(released, PLAN)
