@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from clampbook.people import Person
+from clampbook.run.events import Event
 
 Known = Literal["the tool still shows it", "a second person saw it", "from memory"]
 
@@ -300,7 +301,7 @@ Answer = (
 class Accepted:
     """The answer is an event, to be written."""
 
-    event: object
+    event: Event
 
 
 @dataclass(frozen=True, slots=True)

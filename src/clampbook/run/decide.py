@@ -1,4 +1,4 @@
-"""One answer becomes one event, or a doubt, or a sentence: `decide(session, answer, stamp)`. Nothing is written here."""
+"""One answer becomes one event, or a doubt, or a sentence: `decide(session, answer, stamp)`. Nothing is written."""
 
 from __future__ import annotations
 

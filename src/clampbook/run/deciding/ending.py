@@ -59,7 +59,8 @@ def _missing(session: Session, way: DecideChoice, answer: a.Resolve, stamp: Stam
         if answer.person is None:
             return "Say who accepts it: a second person, by name."
         if answer.person.id in (stamp.by, stamp.done_by, session.progress.by, session.progress.hands):
-            return f"{answer.person.name} does this work: a concession needs a second person. If nobody is there, hold the run."
+            name = answer.person.name
+            return f"{name} does this work: a concession needs a second person. If nobody is there, hold the run."
     return None
 
 

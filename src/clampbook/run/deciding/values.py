@@ -39,10 +39,7 @@ def typed_value(
     A number alone is in `default`; the exact value and the window are in `sheet_unit`.
     """
     try:
-        if with_unit:
-            quantity = units.parse(text, kind)
-        else:
-            quantity = units.parse(text, kind, unit=default)
+        quantity = units.parse(text, kind) if with_unit else units.parse(text, kind, unit=default)
     except UnitFault as fault:
         return Wrong(_open(fault, with_unit))
     if quantity.value < 0 or (quantity.value == 0 and kind is Kind.TORQUE):

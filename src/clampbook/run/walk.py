@@ -1,0 +1,227 @@
+"""The one loop of a run: an answer is decided, written and synced, then folded. Only here does a run touch the disk."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from typing import Protocol
+
+from clampbook.ledger.chain import chain_faults
+from clampbook.ledger.ledger import Ledger
+from clampbook.ledger.lines import NOTHING_BEFORE, UNREADABLE, digest
+from clampbook.ledger.refusals import LedgerFault, shown
+from clampbook.people import Person
+from clampbook.run import answers as a
+from clampbook.run import events as e
+from clampbook.run.answers import Accepted, Refused, Unsure
+from clampbook.run.decide import decide
+from clampbook.run.fold.apply import apply, begin, fold
+from clampbook.run.plan import Plan
+from clampbook.run.progress import Progress
+from clampbook.run.prompting import prompt
+from clampbook.run.prompts import Prompt
+from clampbook.run.session import Session, Stamp, moment
+from clampbook.tools.model import Tool
+
+ABSURD = timedelta(days=400)  # a gap longer than this says more about the clock than about the work
+DAYBOOK_FORMAT = 1
+
+
+class Clock(Protocol):
+    """Where the time comes from."""
+
+    def now(self) -> datetime:
+        """The time now, with the offset of the place."""
+        ...
+
+
+class SystemClock:
+    """The clock of the machine."""
+
+    def now(self) -> datetime:
+        """The time now, with the offset of the place."""
+        return datetime.now(UTC).astimezone()
+
+
+def offset_of(at: datetime) -> str:
+    """The offset of a time, such as "+01:00"."""
+    text = at.isoformat(timespec="seconds")
+    return text[-6:] if text[-6] in "+-" else "+00:00"
+
+
+def read_events(path: Path, lines: Sequence[bytes]) -> list[e.Event]:
+    """All lines as events, each checked to continue the one before. Raises LedgerFault naming the first that fails."""
+    events: list[e.Event] = []
+    before = NOTHING_BEFORE
+    for number, line in enumerate(lines, start=1):
+        try:
+            event = e.read(line)
+        except UNREADABLE as error:
+            faults = chain_faults(path, lines)
+            told = faults[0].text if faults else f"it holds something that this version does not know ({error})"
+            raise LedgerFault(f"{shown(path)}, line {number}: {told}") from error
+        if event.prev != before or event.seq != number:
+            told = "; ".join(f"line {fault.line}: {fault.text}" for fault in chain_faults(path, lines)[:3])
+            raise LedgerFault(f"{shown(path)} is not whole: {told}")
+        before = digest(line)
+        events.append(event)
+    return events
+
+
+def check_format(path: Path, events: Sequence[e.Event]) -> None:
+    """A daybook begins with `opened` in a format that can be added to. Raises LedgerFault."""
+    first = events[0] if events else None
+    if not isinstance(first, e.Opened):
+        raise LedgerFault(f"{shown(path)} does not begin with the opening of a run")
+    if first.daybook > DAYBOOK_FORMAT:
+        raise LedgerFault(
+            f"{shown(path)} was written in daybook format {first.daybook}; this version adds to format "
+            f"{DAYBOOK_FORMAT} at most: use the version that wrote it"
+        )
+
+
+def known_steps(path: Path, plan: Plan, events: Sequence[e.Event]) -> None:
+    """Every step that a line names is one of the plan's. Raises LedgerFault naming the first line that is not."""
+    for event in events:
+        for name in (getattr(event, "step", None), getattr(event, "first", None), getattr(event, "last", None)):
+            if isinstance(name, str) and name not in plan.index_of:
+                raise LedgerFault(f"{shown(path)}, line {event.seq}: step {name!r} is none of this run's plan")
+
+
+def read_progress(path: Path, plan: Plan, lines: Sequence[bytes]) -> Progress:
+    """The state of a run after its lines. Raises LedgerFault where they are not whole or not of this plan."""
+    events = read_events(path, lines)
+    check_format(path, events)
+    try:
+        return fold(plan, events)
+    except (KeyError, IndexError, ValueError, ArithmeticError) as error:
+        known_steps(path, plan, events)
+        raise LedgerFault(f"{shown(path)} does not fit its plan: {error}") from error
+
+
+class Walk:
+    """A run that is being walked. `prompt` is what is asked now; `answer` writes what comes of an answer."""
+
+    def __init__(self, ledger: Ledger, session: Session, clock: Clock, person: Person, hands: Person | None) -> None:
+        self._ledger = ledger
+        self._clock = clock
+        self._person = person
+        self._hands = hands
+        self.session = session
+        self.prompt: Prompt = prompt(session)
+
+    @classmethod
+    def take_up(
+        cls,
+        plan: Plan,
+        ledger: Ledger,
+        *,
+        clock: Clock,
+        person: Person,
+        hands: Person | None = None,
+        tools: tuple[Tool, ...] = (),
+        people: tuple[Person, ...] = (),
+        exempt: bool = False,
+        fresh: bool = False,
+    ) -> Walk:
+        """Go on with the run of an open daybook; unless it was opened just now (`fresh`), `resumed` is written first.
+
+        Raises LedgerFault where its lines are not whole, do not fit the plan, or nothing can be added.
+        """
+        progress = read_progress(ledger.path, plan, ledger.lines)
+        session = Session(plan, progress, tools, people, clock.now(), None, exempt)
+        walk = cls(ledger, session, clock, person, hands)
+        if not fresh and progress.ended is None:
+            walk._store(walk._resumed())
+        return walk
+
+    @property
+    def plan(self) -> Plan:
+        """The frozen plan."""
+        return self.session.plan
+
+    def stamp(self) -> Stamp:
+        """When and by whom, now."""
+        now = self._clock.now()
+        done_by = self._hands.id if self._hands is not None else None
+        return Stamp(now, offset_of(now), self._person.id, done_by)
+
+    def answer(self, answer: a.Answer) -> Accepted | Unsure | Refused:
+        """Decide, write, fold. An Accepted holds the event as it stands in the daybook, with its number.
+
+        Raises LedgerFault where the line could not be written; then nothing has changed and it can be tried again.
+        """
+        outcome = decide(self.session, answer, self.stamp())
+        match outcome:
+            case Accepted(event=event):
+                stored = self._store(event)
+                if isinstance(stored, e.HandedOver):
+                    self._person, self._hands = stored.to, stored.hands
+                return Accepted(stored)
+            case Unsure(code=code):
+                self.session = _with(self.session, doubt=code)
+                return outcome
+            case Refused():
+                return outcome
+
+    def painted(self) -> None:
+        """The present prompt has just been shown: least pull times count from here, and limits are looked at again."""
+        self.session = _with(self.session, painted=self._clock.now(), doubt=self.session.doubt)
+        self.prompt = prompt(self.session)
+
+    def use(self, tools: tuple[Tool, ...], people: tuple[Person, ...]) -> None:
+        """Tools and people as the book has them now."""
+        session = self.session
+        self.session = Session(
+            session.plan, session.progress, tools, people, session.painted, session.doubt, session.exempt
+        )
+        self.prompt = prompt(self.session)
+
+    def _store(self, event: e.Event) -> e.Event:
+        line = self._ledger.append(e.fields(event))
+        stored = e.read(line)
+        progress = apply(self.session.plan, self.session.progress, stored)
+        session = self.session
+        self.session = Session(
+            session.plan, progress, session.tools, session.people, self._clock.now(), None, session.exempt
+        )
+        self.prompt = prompt(self.session)
+        return stored
+
+    def _resumed(self) -> e.Resumed:
+        """The line that a new start of the program writes first."""
+        stamp = self.stamp()
+        gap = stamp.at - moment(self.session.progress.at)
+        plausible = timedelta(0) <= gap <= ABSURD
+        before = self.session.progress
+        changed = self._person.id != before.by or (self._hands.id if self._hands else None) != before.hands
+        return e.Resumed(
+            at=stamp.text,
+            offset=stamp.offset,
+            by=stamp.by,
+            done_by=stamp.done_by,
+            gap=f"{gap.total_seconds():.0f}" if plausible else None,
+            clock="plausible" if plausible else "doubtful",
+            bytes_set_aside=self._ledger.set_aside,
+            person=self._person if changed else None,
+            hands=self._hands if changed else None,
+        )
+
+
+def _with(session: Session, *, painted: datetime | None = None, doubt: str | None = None) -> Session:
+    """The same moment with another time of painting or another open doubt."""
+    return Session(
+        session.plan,
+        session.progress,
+        session.tools,
+        session.people,
+        painted if painted is not None else session.painted,
+        doubt,
+        session.exempt,
+    )
+
+
+def empty(plan: Plan) -> Session:
+    """A session of a plan before its first line, for looking at what would be asked."""
+    return Session(plan, begin(plan))
