@@ -133,7 +133,10 @@ class StageBase(Struct, frozen=True, kw_only=True, tag_field="do"):
 
 
 class Stretch(Struct, frozen=True, kw_only=True):
-    """Stretch as a target: tighten and measure in turn until length minus the length measured at `minus` lies in `window`."""
+    """Stretch as a target: tighten and measure in turn until it lies in `window`.
+
+    The stretch is the length minus the free length measured at `minus`.
+    """
 
     window: Window
     minus: str | None  # id of the measure stage that holds the free length; None: the stretch itself is read
@@ -141,7 +144,10 @@ class Stretch(Struct, frozen=True, kw_only=True):
 
 
 class Tighten(StageBase, frozen=True, kw_only=True, tag="tighten"):
-    """Pull to a torque. `target` and `window` are in the sheet's unit; with `stretch` the window is [None, never_above]."""
+    """Pull to a torque.
+
+    `target` and `window` are in the sheet's unit; with `stretch` the window is [None, never_above].
+    """
 
     target: Decimal | None
     window: Window
@@ -174,7 +180,7 @@ class Loosen(StageBase, frozen=True, kw_only=True, tag="loosen"):
 
 
 class Measure(StageBase, frozen=True, kw_only=True, tag="measure"):
-    """Measure something and judge it. A gate where asked once, else at each position; at each of `points` if there are any.
+    """Measure something and judge it: a gate where asked once, else at each position; at each of `points`, if any.
 
     `minus` names an earlier measure stage whose value (of the same position and point) is taken off before judging.
     """
@@ -256,6 +262,13 @@ class Release(Struct, frozen=True, kw_only=True):
     look_again_by: str | None = None
 
 
+class Accepted(Struct, frozen=True, kw_only=True):
+    """A doubt of the review, by its code, that somebody looked at, and why it is all right."""
+
+    doubt: str
+    because: str
+
+
 class Procedure(Struct, frozen=True, kw_only=True):
     """A whole procedure. `stages` stand in the order of work; `unit` is the sheet's torque unit."""
 
@@ -275,3 +288,4 @@ class Procedure(Struct, frozen=True, kw_only=True):
     sign_off: tuple[SignOff, ...] = ()
     repeat: tuple[str, ...] = ()
     follow_ups: tuple[FollowUp, ...] = ()
+    accepted: tuple[Accepted, ...] = ()

@@ -1,0 +1,124 @@
+"""Single quantities of a procedure file, exact: torques in the sheet's unit, angles in degrees, times in seconds."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Context, Decimal
+
+from clampbook.procedure.codes import Code
+from clampbook.procedure.slips import KeyPath, Slips
+from clampbook.procedure.washing import UNREAD
+from clampbook.units import Kind, Quantity, UnitFault, convert, duration, parse, plain
+
+EXACT = Context(prec=90)
+"""Sums and shares of typed numbers, which have 30 digits at most, stay exact in it."""
+
+MOST_SHARE = Decimal(200)
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """What the parts of a file need of each other while it is read: where slips go, and the sheet's torque unit."""
+
+    slips: Slips
+    unit: str
+
+
+def quantity(reading: Reading, at: KeyPath, text: str | None, kind: Kind | None) -> Quantity | None:
+    """The quantity as typed; None where there is none, or none that can be understood."""
+    if text is None or text == UNREAD:
+        return None
+    try:
+        return parse(text, kind)
+    except UnitFault as fault:
+        code = Code.WRONG_KIND if kind is not None and _understood(text) else Code.NOT_UNDERSTOOD
+        reading.slips.add(code, at, fault.sentence, found=text, allowed=fault.allowed, hint=fault.hint)
+        return None
+
+
+def above_zero(reading: Reading, at: KeyPath, text: str | None, kind: Kind) -> Quantity | None:
+    """The same, refused where it is zero or less."""
+    read = quantity(reading, at, text, kind)
+    if read is None or read.value > 0:
+        return read
+    reading.slips.add(
+        Code.NOT_POSSIBLE,
+        at,
+        f"the {kind} must be above zero, found {plain(read.value)} {read.unit}",
+        found=text or "",
+        allowed="above zero",
+    )
+    return None
+
+
+def torque(reading: Reading, at: KeyPath, text: str | None) -> Decimal | None:
+    """A torque above zero in the sheet's unit."""
+    read = above_zero(reading, at, text, Kind.TORQUE)
+    return None if read is None else convert(read.value, read.unit, reading.unit)
+
+
+def angle(reading: Reading, at: KeyPath, text: str | None) -> Decimal | None:
+    """An angle above zero in degrees."""
+    read = above_zero(reading, at, text, Kind.ANGLE)
+    return None if read is None else convert(read.value, read.unit, "°")
+
+
+def seconds(reading: Reading, at: KeyPath, text: str | None, *, zero: bool = False) -> Decimal | None:
+    """A time such as "1 h 30 min" in seconds; above zero unless `zero` allows it."""
+    if text is None or text == UNREAD:
+        return None
+    try:
+        lasts = duration(text)
+    except UnitFault as fault:
+        code = Code.WRONG_KIND if _understood(text) else Code.NOT_UNDERSTOOD
+        reading.slips.add(code, at, fault.sentence, found=text, allowed=fault.allowed, hint=fault.hint)
+        return None
+    if lasts > 0 or (zero and lasts == 0):
+        return lasts
+    reading.slips.add(
+        Code.NOT_POSSIBLE, at, "the time must be above zero", found=text, allowed="above zero", hint="such as 10 min"
+    )
+    return None
+
+
+def torque_or_share(
+    reading: Reading, at: KeyPath, text: str | None, whole: Quantity | None, *, known: bool
+) -> tuple[Decimal | None, str | None]:
+    """A torque in the sheet's unit, and the share as written where it is one of the group's target `whole`.
+
+    `known` False: the group itself has a slip, so that a missing target is not told.
+    """
+    if text is None or text == UNREAD or not text.rstrip().endswith("%"):
+        return torque(reading, at, text), None
+    part = above_zero(reading, at, text, Kind.SHARE)
+    if part is None:
+        return None, text
+    if part.value > MOST_SHARE:
+        reading.slips.add(
+            Code.NOT_POSSIBLE, at, f"a share of {text} is more than twice the target", found=text, allowed="up to 200 %"
+        )
+    if whole is None:
+        if known:
+            reading.slips.add(
+                Code.SHARE_WITHOUT_TARGET,
+                at,
+                f"{text} is a share, but its group has no target that it could refer to",
+                found=text,
+                allowed="a share where the group has a target",
+                hint='add target = "…" to the group, or write the torque itself',
+            )
+        return None, text
+    return share(convert(whole.value, whole.unit, reading.unit), part.value), text
+
+
+def share(whole: Decimal, percent: Decimal) -> Decimal:
+    """So many percent of a value, exact."""
+    return EXACT.divide(EXACT.multiply(whole, percent), Decimal(100))
+
+
+def _understood(text: str) -> bool:
+    try:
+        parse(text)
+    except UnitFault:
+        return False
+    return True

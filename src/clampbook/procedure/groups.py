@@ -1,0 +1,256 @@
+"""Groups of fasteners from what the file says about them: positions, order, sets, neighbours and their figures."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from clampbook.procedure.amounts import Reading, above_zero, seconds
+from clampbook.procedure.codes import Code
+from clampbook.procedure.labels import expanded, listed, once
+from clampbook.procedure.model import FastenerSet, Group, Layout, Prevailing
+from clampbook.procedure.ordering import Wanted, not_in_group, order_of, subset
+from clampbook.procedure.sequences import nearest_neighbours
+from clampbook.procedure.sheet import GroupTable
+from clampbook.procedure.slips import KeyPath, Slips, quoted
+from clampbook.procedure.washing import UNREAD
+from clampbook.units import Kind, Quantity, UnitFault, parse
+
+
+def groups(reading: Reading, tables: Sequence[GroupTable], layout: Layout) -> tuple[Group, ...]:
+    """All groups, as far as they can be read; one without a name it can be read by has none of its positions either."""
+    owners: dict[str, str] = {}
+    read = []
+    for index, table in enumerate(tables):
+        at: KeyPath = ("group", index)
+        positions = _positions(reading.slips, at, table, layout, alone=len(tables) == 1)
+        _in_two(reading.slips, at, table.name, positions, owners)
+        read.append(_group(reading, at, table, layout, positions))
+    return tuple(read)
+
+
+def named(table: GroupTable) -> str:
+    """The group's name for a sentence."""
+    return "the group" if table.name == UNREAD else quoted(table.name)
+
+
+def _group(reading: Reading, at: KeyPath, table: GroupTable, layout: Layout, positions: tuple[str, ...]) -> Group:
+    slips = reading.slips
+    wanted = Wanted(table.sequence, table.order, table.reversed)
+    friction = table.friction
+    _friction(slips, at, table)
+    return Group(
+        name=table.name,
+        positions=positions,
+        order=order_of(slips, at, wanted, layout, positions, positions),
+        fits=_fits(slips, at, table, positions),
+        thread=table.thread,
+        property_class=table.property_class,
+        lubrication=table.lubrication,
+        friction_thread=None if friction is None else (friction.thread[0], friction.thread[1]),
+        friction_head=None if friction is None else (friction.head[0], friction.head[1]),
+        nut_factor=None if table.nut_factor is None else (table.nut_factor[0], table.nut_factor[1]),
+        grip=above_zero(reading, (*at, "grip"), table.grip, Kind.LENGTH),
+        target=above_zero(reading, (*at, "target"), table.target, Kind.TORQUE),
+        left_hand=table.left_hand,
+        fastener=table.fastener,
+        cycles=table.cycles,
+        prepare=tuple(table.prepare),
+        start_over=table.start_over,
+        after_bad_pull=table.after_bad_pull,
+        sets=_sets(slips, at, table, positions),
+        neighbours=_neighbours(slips, at, table, layout, positions),
+        prevailing=_prevailing(reading, at, table),
+        finish_within=time_as_typed(reading, (*at, "finish_within"), table.finish_within),
+        recheck=table.recheck,
+    )
+
+
+def time_as_typed(reading: Reading, at: KeyPath, text: str | None) -> Quantity | None:
+    """A time above zero as typed; one of several parts, such as "1 h 30 min", in seconds."""
+    lasts = seconds(reading, at, text)
+    if lasts is None or text is None:
+        return None
+    try:
+        return parse(text, Kind.TIME)
+    except UnitFault:
+        return Quantity(lasts, "s")
+
+
+def _positions(slips: Slips, at: KeyPath, table: GroupTable, layout: Layout, *, alone: bool) -> tuple[str, ...]:
+    """The group's positions that have a place in the picture."""
+    placed = {place.position: None for place in layout.places}
+    if table.positions is None:
+        if alone and placed:
+            return tuple(placed)
+        if table.name != UNREAD:
+            slips.add(
+                Code.NO_POSITIONS,
+                at,
+                f"{named(table)} does not say which positions it has",
+                found="nothing",
+                allowed='positions, such as "1-10"',
+                hint='add such a line: positions = "1-10"',
+            )
+        return ()
+    here = (*at, "positions")
+    labels = once(slips, here, expanded(slips, here, table.positions))
+    strange = [label for label in labels if label not in placed]
+    if strange and placed:
+        slips.add(
+            Code.NOT_IN_LAYOUT,
+            here,
+            f"position {listed(strange)} has no place in the layout",
+            found=listed(strange),
+            allowed=listed(placed),
+            hint="draw it in [layout], or correct the label",
+        )
+    return tuple(label for label in labels if label in placed)
+
+
+def _in_two(slips: Slips, at: KeyPath, name: str, positions: Sequence[str], owners: dict[str, str]) -> None:
+    taken: dict[str, list[str]] = {}
+    for label in positions:
+        if label in owners:
+            taken.setdefault(owners[label], []).append(label)
+        owners.setdefault(label, name)
+    for other, labels in taken.items():
+        slips.add(
+            Code.IN_TWO_GROUPS,
+            (*at, "positions"),
+            f"position {listed(labels)} belongs to {quoted(other)} already",
+            found=listed(labels),
+            allowed="each position in one group",
+        )
+
+
+def _fits(slips: Slips, at: KeyPath, table: GroupTable, positions: tuple[str, ...]) -> dict[str, str]:
+    found: dict[str, str] = {}
+    known = dict.fromkeys(positions)
+    for written, what in table.fits.items():
+        here = (*at, "fits", written)
+        labels = subset(slips, here, (written,), known, named(table))
+        once(slips, here, [*labels, *(label for label in labels if label in found)])
+        found |= dict.fromkeys(labels, what)
+    return found
+
+
+def _sets(slips: Slips, at: KeyPath, table: GroupTable, positions: tuple[str, ...]) -> tuple[FastenerSet, ...]:
+    """The sets in the order in which they are worked through; each position stands in exactly one."""
+    read: dict[str, tuple[str, ...]] = {}
+    known = dict.fromkeys(positions)
+    taken: dict[str, None] = {}
+    for name, pieces in table.sets.items():
+        here = (*at, "sets", name)
+        read[name] = subset(slips, here, pieces, known, named(table))
+        once(slips, here, [*read[name], *(label for label in read[name] if label in taken)])
+        taken |= dict.fromkeys(read[name])
+    left = [label for label in positions if label not in taken]
+    if read and left:
+        slips.add(
+            Code.SETS,
+            (*at, "sets"),
+            f"position {listed(left)} stands in no set",
+            found=f"{len(taken)} of {len(positions)} positions",
+            allowed="each position in exactly one set",
+        )
+    return tuple(FastenerSet(name=name, positions=read[name]) for name in _set_order(slips, at, table))
+
+
+def _set_order(slips: Slips, at: KeyPath, table: GroupTable) -> list[str]:
+    if table.set_order is None or UNREAD in table.set_order:
+        return list(table.sets)
+    here = (*at, "set_order")
+    once(slips, here, table.set_order, "set")
+    strange = [name for name in table.set_order if name not in table.sets]
+    left = [name for name in table.sets if name not in frozenset(table.set_order)]
+    for names, text in ((strange, "there is no set {}"), (left, "the order of the sets leaves out {}")):
+        if names:
+            slips.add(
+                Code.SETS,
+                here,
+                text.format(listed(names)),
+                found=listed(table.set_order),
+                allowed=f"each of {listed(table.sets)} once" if table.sets else "sets",
+            )
+    return [name for name in dict.fromkeys(table.set_order) if name in table.sets]
+
+
+def _neighbours(
+    slips: Slips, at: KeyPath, table: GroupTable, layout: Layout, positions: tuple[str, ...]
+) -> dict[str, tuple[str, ...]]:
+    """For every position its neighbours: those of the picture, but where the file says otherwise."""
+    found = nearest_neighbours(layout, positions)
+    known = dict.fromkeys(positions)
+    for label, pieces in table.neighbours.items():
+        here = (*at, "neighbours", label)
+        not_in_group(slips, here, [] if label in known else [label], known, named(table))
+        beside = subset(slips, here, pieces, known, named(table))
+        if label in beside:
+            slips.add(
+                Code.POSITIONS,
+                here,
+                f"position {listed([label])} cannot be its own neighbour",
+                found=listed(beside),
+                allowed="other positions of the group",
+            )
+        if label in found:
+            found[label] = beside
+    return found
+
+
+def _prevailing(reading: Reading, at: KeyPath, table: GroupTable) -> Prevailing | None:
+    least = above_zero(reading, (*at, "prevailing_least"), table.prevailing_least, Kind.TORQUE)
+    if table.prevailing is None:
+        for key in ("prevailing_rule", "prevailing_least"):
+            if getattr(table, key) is not None:
+                reading.slips.add(
+                    Code.PREVAILING,
+                    (*at, key),
+                    f'"{key}" says how to treat a run-down torque that is not measured',
+                    found=f"{key} alone",
+                    allowed='together with prevailing = "measure"',
+                    hint='add prevailing = "measure"',
+                )
+        return None
+    if table.prevailing_rule is None:
+        reading.slips.add(
+            Code.PREVAILING,
+            (*at, "prevailing"),
+            "run-down torque is measured, but not said whether it is added to the target; published rules differ",
+            found="no prevailing_rule",
+            allowed='"always", "from a third" or "included"',
+            hint='add prevailing_rule = "always" (or "from a third", "included"), as the sheet has it',
+        )
+        return None
+    return Prevailing(rule=table.prevailing_rule, least=least)
+
+
+def _friction(slips: Slips, at: KeyPath, table: GroupTable) -> None:
+    """Friction and nut factor: lowest first, above 0 and up to 1, and only one of the two."""
+    bands: dict[KeyPath, Sequence[float]] = {}
+    if table.friction is not None:
+        bands |= {
+            (*at, "friction", "thread"): table.friction.thread,
+            (*at, "friction", "head"): table.friction.head,
+        }
+    if table.nut_factor is not None:
+        bands[*at, "nut_factor"] = table.nut_factor
+    for here, (low, high) in bands.items():
+        if not 0 < low <= high <= 1:
+            slips.add(
+                Code.FRICTION,
+                here,
+                "lowest and highest do not make a band between 0 and 1",
+                found=f"[{low:g}, {high:g}]",
+                allowed="lowest, then highest, above 0 and up to 1",
+                hint="such as [0.10, 0.14]",
+            )
+    if table.friction is not None and table.nut_factor is not None:
+        slips.add(
+            Code.FRICTION,
+            (*at, "nut_factor"),
+            "both friction and nut_factor are given",
+            found="friction and nut_factor",
+            allowed="one of the two",
+            hint="take the one away that the sheet does not have",
+        )

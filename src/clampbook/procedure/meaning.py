@@ -1,0 +1,236 @@
+"""Whether a whole procedure makes sense: names, references, what goes together, and how much work it is."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from clampbook.faults import nearest
+from clampbook.procedure.codes import Code
+from clampbook.procedure.entries import Entry, Joint
+from clampbook.procedure.labels import listed
+from clampbook.procedure.model import Apply, Inspect, Loosen, Measure, Recheck, Stage, Tighten, Turn, Wait
+from clampbook.procedure.slips import KeyPath, Slips, quoted
+from clampbook.procedure.washing import UNREAD
+from clampbook.units import kind_of
+
+MOST_STEPS = 500_000
+LAST_PULL = "last pull"
+
+
+@dataclass(frozen=True, slots=True)
+class Work:
+    """A list of stages that is worked through as one: the procedure's own, or those of a follow-up."""
+
+    at: KeyPath
+    entries: Sequence[Entry]
+    stages: Sequence[Stage | None]  # one an entry; None where it has a slip
+
+    def pairs(self) -> Iterator[tuple[Entry, Stage]]:
+        """Entries with their stages, where there is one."""
+        return ((entry, stage) for entry, stage in zip(self.entries, self.stages, strict=True) if stage is not None)
+
+
+def check_work(joint: Joint, work: Work) -> None:
+    """All that the stages of one list must keep to among themselves."""
+    slips = joint.reading.slips
+    _references(slips, work)
+    for entry, stage in work.pairs():
+        _confirming(slips, entry, stage)
+        if isinstance(stage, Recheck):
+            _rechecking(slips, entry)
+    _amount(slips, work)
+
+
+def check_groups(joint: Joint, work: Work, names: Sequence[str]) -> None:
+    """Every group is worked on, and a time limit has something that starts it."""
+    slips = joint.reading.slips
+    if any(not entry.resolved or entry.stands_in for entry in work.entries):
+        return
+    used = {entry.group.name for entry in work.entries if entry.group is not None}
+    applied = {stage.group for _, stage in work.pairs() if isinstance(stage, Apply)}
+    for index, group in enumerate(joint.groups):
+        if group.name == UNREAD or names.index(group.name) != index:
+            continue
+        if group.name not in used:
+            slips.add(
+                Code.IDLE_GROUP,
+                ("group", index),
+                f"no stage works on {quoted(group.name)}",
+                found="no stage",
+                allowed="one stage or more",
+                hint=f'add a [[stage]] with group = "{group.name}", or take the group away',
+            )
+        if group.finish_within is not None and group.name not in applied:
+            slips.add(
+                Code.NEVER_STARTED,
+                ("group", index, "finish_within"),
+                f"the time of {quoted(group.name)} never starts to run: nothing is applied",
+                found="no apply stage",
+                allowed="a stage that applies something to this group",
+                hint='add a [[stage]] with do = "apply"',
+            )
+
+
+def _references(slips: Slips, work: Work) -> None:
+    """`minus` and `since` name a stage that comes earlier in the same work."""
+    earlier: dict[str, tuple[Entry, Stage | None]] = {}
+    later = {entry.table.id for entry in work.entries if entry.table.id is not None}
+    pulled, hidden = False, False
+    for entry, stage in zip(work.entries, work.stages, strict=True):
+        key, name = _named_by(entry)
+        if name == LAST_PULL and key == "since":
+            if not pulled and not hidden:
+                _no_pull(slips, (*entry.at, key))
+        elif name is not None and name != UNREAD:
+            if name in earlier:
+                if key == "minus" and stage is not None:
+                    _taken_off(slips, (*entry.at, key), name, stage, earlier[name][1], earlier[name][0])
+            elif not hidden:
+                _unknown(slips, (*entry.at, key), name, name in later, list(earlier))
+        if entry.table.id is not None:
+            earlier.setdefault(entry.table.id, (entry, stage))
+        pulled = pulled or entry.table.do in ("tighten", "turn", "recheck")
+        hidden = hidden or entry.stands_in
+
+
+def _named_by(entry: Entry) -> tuple[str, str | None]:
+    """The key by which a stage refers to an earlier one, and the name it gives."""
+    table = entry.table
+    if table.do == "wait":
+        return "since", table.since
+    return "minus", table.minus if table.do in ("measure", "tighten") else None
+
+
+def _no_pull(slips: Slips, at: KeyPath) -> None:
+    slips.add(
+        Code.NO_PULL_BEFORE,
+        at,
+        "the wait counts from the last pull, but nothing is pulled before it",
+        found=LAST_PULL,
+        allowed="a stage before it that tightens, turns or rechecks",
+        hint="leave since out: the wait then counts from its own beginning",
+    )
+
+
+def _unknown(slips: Slips, at: KeyPath, name: str, is_later: bool, earlier: list[str]) -> None:
+    meant = nearest(name, earlier)
+    slips.add(
+        Code.UNKNOWN_STAGE,
+        at,
+        f"the stage {quoted(name)} comes later, or is this one" if is_later else f"no stage has the id {quoted(name)}",
+        found=name,
+        allowed=listed(earlier) if earlier else "the id of an earlier stage",
+        hint=f"did you mean {quoted(meant)}?" if meant else f'give an earlier stage id = "{name}"',
+    )
+
+
+def _taken_off(slips: Slips, at: KeyPath, name: str, stage: Stage, earlier: Stage | None, earlier_entry: Entry) -> None:
+    """What is taken off must have been measured, at the same positions and points, in a unit of the same kind."""
+    if earlier is None:
+        if earlier_entry.table.do == "measure":
+            return
+        text = f"{quoted(name)} measures nothing"
+    elif not isinstance(earlier, Measure):
+        text = f"{quoted(name)} measures nothing"
+    else:
+        text = _uncovered(name, stage, earlier)
+    if text:
+        slips.add(
+            Code.MINUS,
+            at,
+            text,
+            found=name,
+            allowed="an earlier stage that measures the same positions and points in the same kind of unit",
+        )
+
+
+def _uncovered(name: str, stage: Stage, earlier: Measure) -> str:
+    if not isinstance(stage, Measure | Tighten):
+        return ""
+    unit = stage.unit if isinstance(stage, Measure) else stage.stretch.window.unit if stage.stretch else earlier.unit
+    if kind_of(unit) != kind_of(earlier.unit):
+        return f"{quoted(name)} is measured in {earlier.unit}, which cannot be taken off a value in {unit}"
+    here = set(stage.positions) if isinstance(stage, Tighten) or stage.asked == "each" else {""}
+    there = set(earlier.positions) if earlier.asked == "each" else {""}
+    if here - there:
+        return f"{quoted(name)} has no value of {_spots(here - there)}"
+    points = set(stage.points) if isinstance(stage, Measure) else set()
+    if points != set(earlier.points):
+        return f"{quoted(name)} is measured at other points ({listed(sorted(earlier.points)) or 'none'})"
+    return ""
+
+
+def _spots(positions: set[str]) -> str:
+    named = sorted(positions - {""})
+    return f"position {listed(named)}" if named else "the joint as a whole, only of single positions"
+
+
+def _confirming(slips: Slips, entry: Entry, stage: Stage) -> None:
+    """Rounds are confirmed where nothing is read and positions stand in a round."""
+    if not isinstance(stage, Tighten) or stage.confirm == "each":
+        return
+    reason = ""
+    if stage.stretch is not None:
+        reason = "its stretch is measured"
+    elif entry.group is not None and entry.group.prevailing is not None:
+        reason = "its run-down torque is measured"
+    elif stage.each == "position":
+        reason = "the steps are repeated for each position"
+    if reason:
+        slips.add(
+            Code.NOT_CONFIRMED,
+            (*entry.at, "confirm"),
+            f"each position must be answered for by itself: {reason}",
+            found=stage.confirm,
+            allowed="each",
+            hint="take confirm away",
+        )
+
+
+def _rechecking(slips: Slips, entry: Entry) -> None:
+    if entry.group is not None and entry.group.recheck == "forbidden":
+        slips.add(
+            Code.RECHECK_FORBIDDEN,
+            entry.at,
+            f"{quoted(entry.group.name)} says that it must not be rechecked",
+            found='do = "recheck"',
+            allowed='a group without recheck = "forbidden"',
+            hint="take the stage away, or recheck on the group, as the sheet has it",
+        )
+    if entry.block_table is not None and entry.table.do == "recheck" and entry.table.until_still:
+        slips.add(
+            Code.STEP_PLACE,
+            (*entry.at, "until_still"),
+            "a recheck until all is still goes over all positions, so it cannot be a step of a for_each",
+            found="until_still",
+            allowed="a [[stage]] of its own",
+        )
+
+
+def steps_of(stage: Stage) -> int:
+    """How many steps a stage makes in the plan."""
+    match stage:
+        case Tighten() | Turn():
+            return len(stage.positions) * stage.rounds
+        case Loosen() | Recheck():
+            return len(stage.positions)
+        case Measure():
+            return (len(stage.positions) if stage.asked == "each" else 1) * max(1, len(stage.points))
+        case Inspect() | Apply():
+            return len(stage.positions) if stage.asked == "each" else 1
+        case Wait():
+            return 1
+
+
+def _amount(slips: Slips, work: Work) -> None:
+    total = sum(steps_of(stage) for _, stage in work.pairs())
+    if total > MOST_STEPS:
+        slips.add(
+            Code.TOO_MANY,
+            work.at,
+            f"the stages make {total} steps",
+            found=f"{total} steps",
+            allowed=f"up to {MOST_STEPS}",
+            hint="look for a slip in positions and rounds",
+        )

@@ -1,0 +1,190 @@
+"""Stages that pull: tightening to a torque or a stretch, turning, rechecking, with their targets and windows."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from clampbook.procedure.amounts import Reading, above_zero, angle, seconds, torque_or_share
+from clampbook.procedure.codes import Code
+from clampbook.procedure.entries import Entry, Joint, common
+from clampbook.procedure.model import Recheck, Stretch, Tighten, Turn, Window
+from clampbook.procedure.sheet_stages import RecheckTable, TightenTable, TurnTable
+from clampbook.procedure.slips import KeyPath
+from clampbook.procedure.windows import ends, pull_window, torque_limits
+from clampbook.units import Kind, Quantity, UnitFault, convert, parse
+
+STILL = "no movement before it releases"
+_LONGEST_PULL = Decimal(600)
+
+
+def tighten(joint: Joint, entry: Entry, table: TightenTable) -> Tighten | None:
+    reading, at = joint.reading, entry.at
+    whole, known = _target_of(joint, entry)
+    target, share = torque_or_share(reading, (*at, "to"), table.to, whole, known=known)
+    least_pull = _least_pull(reading, at, table.least_pull)
+    stretch = _stretch(reading, at, table)
+    if table.until is None:
+        if table.to is None:
+            reading.slips.add(
+                Code.MISSING_KEY,
+                at,
+                'the stage does not say to which torque: it needs "to"',
+                found="nothing",
+                allowed="a torque or a share",
+                hint='add such a line: to = "30 N·m"',
+            )
+        window = pull_window(
+            reading, at, target=target, within=table.within, between=table.between, kind=Kind.TORQUE, needed=True
+        )
+    else:
+        never = None if stretch is None else convert(stretch.never_above.value, stretch.never_above.unit, reading.unit)
+        window = None if never is None else Window(low=None, high=never, unit=reading.unit)
+        _below_limit(reading, at, target, never)
+    if window is None or least_pull is None or (table.until is None and target is None):
+        return None
+    return Tighten(
+        target=target,
+        window=window,
+        share=share,
+        rounds=table.rounds,
+        confirm=table.confirm,
+        together=table.together,
+        least_pull=least_pull,
+        may_repull=table.may_repull,
+        stretch=stretch,
+        **common(entry),
+    )
+
+
+def _below_limit(reading: Reading, at: KeyPath, target: Decimal | None, never: Decimal | None) -> None:
+    if target is not None and never is not None and target > never:
+        reading.slips.add(
+            Code.STRETCH,
+            (*at, "to"),
+            'the first torque lies above "never_above"',
+            found=f"{target} {reading.unit}",
+            allowed=f"up to {never} {reading.unit}",
+        )
+
+
+def _stretch(reading: Reading, at: KeyPath, table: TightenTable) -> Stretch | None:
+    """Stretch as a target: its keys go together, and none of them goes with a window of torques."""
+    slips = reading.slips
+    if table.until is None:
+        for key in ("stretch_between", "minus", "never_above"):
+            if getattr(table, key) is not None:
+                slips.add(
+                    Code.STRETCH,
+                    (*at, key),
+                    f'"{key}" belongs to tightening until a stretch is reached',
+                    found=key,
+                    allowed='together with until = "stretch"',
+                    hint='add until = "stretch"',
+                )
+        return None
+    for key in ("stretch_between", "never_above"):
+        if getattr(table, key) is None:
+            slips.add(
+                Code.STRETCH,
+                at,
+                f'tightening until a stretch is reached needs "{key}"',
+                found="nothing",
+                allowed='stretch_between = ["0.12 mm", "0.18 mm"] and never_above = "95 N·m"',
+            )
+    for key in ("within", "between"):
+        if getattr(table, key) is not None:
+            slips.add(
+                Code.STRETCH,
+                (*at, key),
+                f'with until = "stretch" the stretch decides, so "{key}" has no meaning',
+                found=key,
+                allowed="stretch_between and never_above",
+                hint=f"take {key} away",
+            )
+    if table.stretch_between is None:
+        return None
+    here = (*at, "stretch_between")
+    window = ends(reading, here, table.stretch_between, Kind.LENGTH, _unit(table.stretch_between[0], "mm"))
+    never = above_zero(reading, (*at, "never_above"), table.never_above, Kind.TORQUE)
+    if window is None or never is None:
+        return None
+    return Stretch(window=window, minus=table.minus, never_above=never)
+
+
+def _unit(text: str, otherwise: str) -> str:
+    try:
+        return parse(text).unit
+    except UnitFault:
+        return otherwise
+
+
+def turn(reading: Reading, entry: Entry, table: TurnTable) -> Turn | None:
+    at = entry.at
+    target = angle(reading, (*at, "by"), table.by)
+    window = pull_window(
+        reading, at, target=target, within=table.within, between=table.between, kind=Kind.ANGLE, needed=True
+    )
+    final = None
+    if table.final_torque is not None:
+        final = torque_limits(reading, (*at, "final_torque"), table.final_torque)
+    if target is None or window is None:
+        return None
+    return Turn(
+        target=target,
+        window=window,
+        rounds=table.rounds,
+        in_strokes=table.in_strokes,
+        judged_by=table.judged_by,
+        together=table.together,
+        final_torque=final,
+        **common(entry),
+    )
+
+
+def recheck(joint: Joint, entry: Entry, table: RecheckTable) -> Recheck | None:
+    reading, at = joint.reading, entry.at
+    whole, known = _target_of(joint, entry)
+    target, share = torque_or_share(reading, (*at, "at"), table.at, whole, known=known)
+    window = pull_window(
+        reading, at, target=target, within=table.within, between=table.between, kind=Kind.TORQUE, needed=False
+    )
+    still = None if table.still == STILL else angle(reading, (*at, "still"), table.still)
+    least_pull = _least_pull(reading, at, table.least_pull)
+    if table.until_still != (table.at_most is not None):
+        reading.slips.add(
+            Code.PASSES,
+            (*at, "until_still" if table.until_still else "at_most"),
+            '"until_still" and "at_most" belong together: passes go on until all is still, but only so often',
+            found="until_still alone" if table.until_still else "at_most alone",
+            allowed="until_still = true and at_most = 4",
+            hint="add the other one",
+        )
+    if target is None or least_pull is None:
+        return None
+    return Recheck(
+        target=target,
+        method=table.method,
+        still=still,
+        share=share,
+        window=window,
+        until_still=table.until_still,
+        at_most=table.at_most or 1,
+        together=table.together,
+        least_pull=least_pull,
+        **common(entry),
+    )
+
+
+def _target_of(joint: Joint, entry: Entry) -> tuple[Quantity | None, bool]:
+    """What a share refers to, and whether the group is sound enough to miss it."""
+    group = entry.group
+    return (None, False) if group is None else (group.target, joint.targets_known)
+
+
+def _least_pull(reading: Reading, at: KeyPath, text: str) -> Decimal | None:
+    least = seconds(reading, (*at, "least_pull"), text, zero=True)
+    if least is not None and least > _LONGEST_PULL:
+        reading.slips.add(
+            Code.NOT_POSSIBLE, (*at, "least_pull"), "nobody pulls that long", found=text, allowed="up to 10 min"
+        )
+    return least

@@ -1,0 +1,178 @@
+"""From the bytes of a procedure file to a Procedure, or to all faults of the file at once, each with its line."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from decimal import Decimal
+from pathlib import Path
+
+from clampbook.faults import Faulty
+from clampbook.procedure import groups as group_reading
+from clampbook.procedure import start
+from clampbook.procedure.amounts import Reading, quantity, seconds
+from clampbook.procedure.codes import Code
+from clampbook.procedure.entries import Joint, entries
+from clampbook.procedure.intake import load, parse
+from clampbook.procedure.meaning import LAST_PULL, Work, check_groups, check_work
+from clampbook.procedure.model import FollowUp, Group, Layout, Procedure
+from clampbook.procedure.picture import layout
+from clampbook.procedure.shape import shaped
+from clampbook.procedure.sheet import FollowUpTable, Sheet
+from clampbook.procedure.sheet_stages import BlockTable, StageKinds
+from clampbook.procedure.slips import KeyPath, Slips, as_faults
+from clampbook.procedure.stages import stage_of
+from clampbook.procedure.washing import UNREAD, washed
+from clampbook.units import Kind, Quantity, UnitFault, kind_of, unit_named
+
+_FALLBACK_UNIT = "N·m"
+
+
+def read(data: bytes, path: str = "procedure.toml") -> Procedure:
+    """The procedure in these bytes; `path` names the file in faults. Raises Faulty with all faults of the file."""
+    slips = Slips()
+    sheet = shaped(washed(parse(data, path), slips), slips)
+    procedure = None if sheet is None else _procedure(slips, sheet)
+    if procedure is None or slips.found:
+        from clampbook.procedure.places import Places
+
+        raise Faulty(as_faults(slips, path, Places(data).line))
+    return procedure
+
+
+def read_file(path: Path) -> tuple[Procedure, bytes]:
+    """The procedure in this file and the very bytes it was read from. Raises Faulty."""
+    data = load(path)
+    return read(data, str(path)), data
+
+
+def _procedure(slips: Slips, sheet: Sheet) -> Procedure:
+    """The procedure; complete only where `slips` stays empty."""
+    reading = Reading(slips, _unit(slips, sheet.unit))
+    picture = layout(slips, sheet.layout, sheet.group)
+    joint = _joint(reading, sheet, picture)
+    work = _work(joint, sheet.stage, ("stage",))
+    names = [group.name for group in joint.groups]
+    check_groups(joint, work, names)
+    follow_ups = _follow_ups(joint, sheet.follow_up)
+    _ids(slips, work, *(each for each, _ in follow_ups))
+    start.names_once(slips, ((("repeat",), name) for name in sheet.repeat), "joint")
+    return Procedure(
+        title=sheet.title,
+        revision=sheet.revision,
+        unit=reading.unit,
+        layout=picture,
+        groups=joint.groups,
+        stages=tuple(stage for stage in work.stages if stage is not None),
+        status=sheet.status,
+        release=start.release(slips, sheet),
+        source=sheet.source,
+        cautions=tuple(sheet.cautions),
+        pause_limit=seconds(reading, ("pause_limit",), sheet.pause_limit) or Decimal(600),
+        asks=start.asks(reading, sheet.ask),
+        parts=start.parts(slips, sheet.part),
+        sign_off=start.sign_off(sheet),
+        repeat=tuple(sheet.repeat),
+        follow_ups=tuple(follow_up for _, follow_up in follow_ups),
+        accepted=start.accepted(sheet),
+    )
+
+
+def _unit(slips: Slips, text: str) -> str:
+    """The sheet's torque unit; where it is none, faults elsewhere are found as if it were N·m."""
+    if text == UNREAD:
+        return _FALLBACK_UNIT
+    try:
+        return unit_named(text, Kind.TORQUE)
+    except UnitFault as fault:
+        slips.add(
+            Code.SHEET_UNIT, ("unit",), fault.sentence, found=text, allowed=fault.allowed, hint='such as unit = "N·m"'
+        )
+        return _FALLBACK_UNIT
+
+
+def _joint(reading: Reading, sheet: Sheet, picture: Layout) -> Joint:
+    tables = sheet.group
+    read_groups = group_reading.groups(reading, tables, picture)
+    start.names_once(
+        reading.slips, ((("group", index, "name"), table.name) for index, table in enumerate(tables)), "group"
+    )
+    named: dict[str, Group] = {}
+    for group in read_groups:
+        if group.name != UNREAD:
+            named.setdefault(group.name, group)
+    pairs = zip(tables, read_groups, strict=True)
+    return Joint(
+        reading=reading,
+        layout=picture,
+        groups=read_groups,
+        known=all(table.name != UNREAD for table in tables),
+        targets_known=all(table.target is None or group.target is not None for table, group in pairs),
+        named=named,
+    )
+
+
+def _work(joint: Joint, tables: Sequence[StageKinds | BlockTable], at: KeyPath) -> Work:
+    """The stages of one list, checked among themselves."""
+    written = entries(joint, tables, at)
+    work = Work(at, written, [stage_of(joint, entry) for entry in written])
+    check_work(joint, work)
+    return work
+
+
+def _follow_ups(joint: Joint, tables: Sequence[FollowUpTable]) -> list[tuple[Work, FollowUp]]:
+    slips = joint.reading.slips
+    start.names_once(slips, ((("follow_up", index, "title"), table.title) for index, table in enumerate(tables)), "one")
+    found = []
+    for index, table in enumerate(tables):
+        at: KeyPath = ("follow_up", index)
+        if table.after is None and table.or_use is None:
+            slips.add(
+                Code.NEVER_DUE,
+                at,
+                "the follow-up does not say when it falls due",
+                found="neither after nor or_use",
+                allowed="after, or_use, or both",
+                hint='add such a line: after = "30 min"',
+            )
+        work = _work(joint, table.stage, (*at, "stage"))
+        follow_up = FollowUp(
+            title=table.title,
+            after=group_reading.time_as_typed(joint.reading, (*at, "after"), table.after),
+            or_use=_use(joint.reading, (*at, "or_use"), table.or_use),
+            stages=tuple(stage for stage in work.stages if stage is not None),
+        )
+        found.append((work, follow_up))
+    return found
+
+
+def _use(reading: Reading, at: KeyPath, text: str | None) -> Quantity | None:
+    """A distance, or hours of use."""
+    read = quantity(reading, at, text, None)
+    if read is None:
+        return None
+    if read.value > 0 and kind_of(read.unit) in (Kind.LENGTH, Kind.TIME):
+        return read
+    reading.slips.add(
+        Code.NOT_POSSIBLE,
+        at,
+        f"{text} is no use that could be counted",
+        found=text or "",
+        allowed="a distance or a time, above zero",
+        hint='such as "50 km" or "10 h"',
+    )
+    return None
+
+
+def _ids(slips: Slips, *works: Work) -> None:
+    """Each id once in the whole file, and none that means something else."""
+    named = [((*entry.at, "id"), entry.table.id) for work in works for entry in work.entries]
+    start.names_once(slips, named, "stage")
+    for at, name in named:
+        if name == LAST_PULL:
+            slips.add(
+                Code.NOT_POSSIBLE,
+                at,
+                f'"{LAST_PULL}" is what a wait can count from',
+                found=LAST_PULL,
+                allowed="any other name",
+            )

@@ -1,0 +1,153 @@
+"""A procedure file as a person writes it: its tables and keys, strict, each unknown key refused.
+
+Only the shape is said here; `reader` turns it into the values of `model`, where everything has its meaning.
+"""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import Field
+
+from clampbook.procedure.sheet_stages import SequenceName, StageEntry
+from clampbook.procedure.sheet_values import Amount, Band, Count, Day, Ends, Labels, Spot, Table, Text
+
+NEWEST_FORMAT = 1
+
+
+class AskTable(Table):
+    """A question whose answer is kept in the record."""
+
+    name: Text = Field(description="What is asked for.")
+    answer: Literal["text", "number", "choice", "yes"] = Field("text", description="What kind of answer.")
+    when: Literal["start", "end"] = Field("start", description="Before the work, or after it.")
+    required: bool = Field(False, description="The work does not go on without it.")
+    searched_as: Literal["unit", "order", "usage"] | None = Field(
+        None, alias="is", description="What the archive is searched by."
+    )
+    unit: Text | None = Field(None, description="Unit of a number.")
+    between: Ends | None = Field(None, description="Limits of a number, with unit.")
+    at_least: Amount | None = Field(None, description="Lower limit of a number, with unit.")
+    at_most: Amount | None = Field(None, description="Upper limit of a number, with unit.")
+    choices: list[Text] = Field([], description="What can be chosen.")
+
+
+class PartTable(Table):
+    """A consumable or counted part."""
+
+    name: Text = Field(description="What it is.")
+    record: Literal["lot", "serial number", "count", "yes"] = Field("yes", description="What is written down.")
+    needed: Count | None = Field(None, description="How many are needed.")
+    left_over: bool = Field(False, description="What is left over is counted at the end.")
+
+
+class EdgesTable(Table):
+    """What lies at the edges of the picture."""
+
+    above: Text | None = Field(None, description="At the upper edge.")
+    below: Text | None = Field(None, description="At the lower edge.")
+    left: Text | None = Field(None, description="At the left edge.")
+    right: Text | None = Field(None, description="At the right edge.")
+
+
+class LayoutTable(Table):
+    """One picture for the joint: rows, a circle, or coordinates."""
+
+    rows: list[Text] | None = Field(None, description="A line a row; a dot is an empty place.")
+    circle: Count | None = Field(None, description="So many positions on a circle, numbered from 1.")
+    first: Literal["top", "right", "bottom", "left"] = Field("top", description="Where position 1 of a circle stands.")
+    clockwise: bool = Field(True, description="Which way round a circle is numbered.")
+    at: dict[Text, Spot] | None = Field(None, description="x to the right and y downwards of each position.")
+    seen_from: Text | None = Field(None, description="From where one looks.")
+    edges: EdgesTable | None = Field(None, description="What lies at each edge.")
+
+
+class FrictionTable(Table):
+    """Friction as lowest and highest."""
+
+    thread: Band = Field(description="In the thread.")
+    head: Band = Field(description="Under the head.")
+
+
+class GroupTable(Table):
+    """Fasteners that are alike."""
+
+    name: Text = Field(description="Its name, as stages and people use it.")
+    positions: Labels | None = Field(None, description="Left out: all of the layout, where there is one group.")
+    sequence: SequenceName | None = Field(None, description="The order is worked out; listed where nothing is said.")
+    order: Labels | None = Field(None, description="The order is written out, each position once.")
+    reversed: bool = Field(False, description="The order backwards.")
+    fits: dict[Text, Text] = Field({}, description='What fits where: { "1-4" = "M10x1.25 x 91 mm" }.')
+    thread: Text | None = Field(None, description="The thread of all, such as M10x1.25.")
+    property_class: Text | None = Field(None, description="Such as 10.9.")
+    lubrication: Text | None = Field(None, description="What is on thread and under head.")
+    friction: FrictionTable | None = Field(None, description="Friction in thread and under head.")
+    nut_factor: Band | None = Field(None, description="Lowest and highest, instead of friction.")
+    grip: Amount | None = Field(None, description="Clamped length.")
+    target: Amount | None = Field(None, description="The torque that shares such as 30 % refer to.")
+    left_hand: bool = Field(False, description="Left-hand thread.")
+    fastener: Literal["new every time", "use again if measured", "use again"] = Field("use again")
+    cycles: Count | None = Field(None, description="How many tightenings one fastener may see.")
+    prepare: list[Text] = Field([], description="What is answered for before the first pull.")
+    start_over: Literal["fastener", "neighbours", "group", "joint"] = Field("fastener", description="Least scope.")
+    after_bad_pull: Literal["ask", "pull again", "from the beginning"] = Field("ask")
+    sets: dict[Text, Labels] = Field({}, description='Positions worked through together: { "cap 1" = "1-2" }.')
+    set_order: list[Text] | None = Field(None, description="The order of the sets; as written where left out.")
+    neighbours: dict[Text, Labels] = Field({}, description='Where the picture says it wrongly: { "5" = "4,6" }.')
+    prevailing: Literal["measure"] | None = Field(None, description="Ask for the run-down torque of each position.")
+    prevailing_rule: Literal["always", "from a third", "included"] | None = Field(
+        None, description="Whether it is added; sources differ, so the sheet must say."
+    )
+    prevailing_least: Amount | None = Field(None, description="Below this a locking nut is refused.")
+    finish_within: Amount | None = Field(None, description="Time from applying to the last pull of a position.")
+    recheck: Literal["allowed", "forbidden"] = Field("allowed", description="Forbidden for locker, stretch bolts.")
+
+
+class FollowUpTable(Table):
+    """Work that falls due after this run."""
+
+    title: Text = Field(description="What it is.")
+    after: Amount | None = Field(None, description="A time.", examples=["30 min"])
+    or_use: Amount | None = Field(None, description="A distance or hours of use.", examples=["50 km"])
+    stage: list[StageEntry] = Field([], description="What is then done.")
+
+
+class ReleaseTable(Table):
+    """Who released this revision."""
+
+    by: Text = Field(description="A person.")
+    compared_with: Text = Field(description="The sheet it was compared with.")
+    on: Day = Field(description="The day.")
+    look_again_by: Day | None = Field(None, description="The day by which to look again.")
+
+
+class AcceptedTable(Table):
+    """A doubt of the review that was looked at."""
+
+    doubt: Text = Field(description="Code of the doubt.")
+    because: Text = Field(description="Why it is all right.")
+
+
+class Sheet(Table):
+    """A whole procedure file."""
+
+    format: int = Field(description="Number of the format: 1.", json_schema_extra={"const": NEWEST_FORMAT})
+    title: Text = Field(description="What the procedure is for.")
+    revision: Text = Field(description="Such as B.")
+    unit: Text = Field(description="The torque unit of the sheet.", examples=["N·m", "lbf·ft"])
+    source: Text | None = Field(None, description="Where the values come from, and when they were looked up.")
+    cautions: list[Text] = Field([], description="Read and answered for at the start.")
+    pause_limit: Amount = Field("10 min", description="A longer silence asks for zero and a look back.")
+    status: Literal["draft", "released", "withdrawn"] = Field("draft")
+    repeat: list[Text] = Field([], description="Names, where the same joint is made several times.")
+    release: ReleaseTable | None = Field(None, description="Belongs to a released revision.")
+    sign_off: dict[Text, Literal["required", "required, another person", "optional"]] = Field(
+        {}, description="Who signs at the end."
+    )
+    layout: LayoutTable | None = Field(None, description="The picture of the joint.")
+    ask: list[AskTable] = Field([], description="Questions of the start sheet or the end.")
+    part: list[PartTable] = Field([], description="Consumables, lots, counts.")
+    group: list[GroupTable] = Field(min_length=1, description="The fasteners.")
+    stage: list[StageEntry] = Field(min_length=1, description="What is done, in order.")
+    follow_up: list[FollowUpTable] = Field([], description="Work that falls due later.")
+    accepted: list[AcceptedTable] = Field([], description="Doubts that were looked at.")

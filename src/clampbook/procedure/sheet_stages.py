@@ -1,0 +1,203 @@
+"""What a person writes for one stage: one table a kind, told apart by `do`, and the block that repeats steps."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Discriminator, Field, Tag
+
+from clampbook.procedure.sheet_values import Amount, Count, Ends, Few, Labels, Limits, Table, Text
+
+SequenceName = Literal["numbered", "listed", "cross", "spiral", "circle"]
+Asked = Literal["once", "each"]
+
+
+class Ordered(Table):
+    """Which positions are worked on, and in what order."""
+
+    group: Text | None = Field(None, description="Name of the group; may be left out where there is one group.")
+    positions: Labels | None = Field(None, description="Some of the group's positions only.")
+    sequence: SequenceName | None = Field(None, description="The order is worked out.")
+    order: Labels | None = Field(None, description="The order is written out, each position once.")
+    reversed: bool = Field(False, description="The order backwards, as for loosening.")
+
+
+class Said(Table):
+    """What is told beside the work."""
+
+    sheet: Text | None = Field(None, description="Where it stands in the manual.")
+    note: Text | None = Field(None, description="Shown with the work.")
+    caution: Text | None = Field(None, description="Read and answered for before the stage.")
+    trial: Literal["skip"] | None = Field(None, description="A trial assembly leaves this out.")
+
+
+class Named(Said):
+    """A stage that later ones can refer to."""
+
+    id: Text | None = Field(None, description="A name by which later stages refer to this one.")
+
+
+class StageTable(Ordered, Named):
+    """What all stages may say that work on positions."""
+
+
+class TightenTable(StageTable):
+    """Pull to a torque."""
+
+    do: Literal["tighten"]
+    to: Amount | None = Field(None, description="The torque, or a share of the group's target.", examples=["30 N·m"])
+    within: Amount | None = Field(None, description="Allowed deviation.", examples=["±2 N·m", "+0 −3 N·m", "±5 %"])
+    between: Ends | None = Field(None, description="Allowed window, both ends.", examples=[["28 N·m", "32 N·m"]])
+    rounds: Few = Field(1, description="How often the whole order is worked through.")
+    confirm: Literal["each", "each four", "round"] = Field("each", description="How released pulls are confirmed.")
+    together: Count = Field(1, description="How many positions are shown as one.")
+    least_pull: Amount = Field("2 s", description="A release sooner than this is not believed.")
+    may_repull: bool = Field(False, description="A finished position may be pulled again, as a recheck.")
+    until: Literal["stretch"] | None = Field(None, description="Tighten and measure in turn until stretched enough.")
+    stretch_between: Ends | None = Field(None, description="With until: the stretch that is wanted.")
+    minus: Text | None = Field(None, description="With until: id of the stage that measured the free length.")
+    never_above: Amount | None = Field(None, description="With until: the torque that is never passed.")
+
+
+class TurnTable(StageTable):
+    """Turn by an angle from where the last stage left it."""
+
+    do: Literal["turn"]
+    by: Amount = Field(description="The angle.", examples=["90°"])
+    within: Amount | None = Field(None, description="Allowed deviation.", examples=["+4° −0°"])
+    between: Ends | None = Field(None, description="Allowed window, both ends.", examples=[["90°", "94°"]])
+    rounds: Few = Field(1, description="Two turns of 90° are not one of 180°.")
+    in_strokes: bool = Field(False, description="The turn may be split into strokes.")
+    judged_by: Literal["gauge", "mark"] = Field("gauge", description="How the angle is known.")
+    together: Count = Field(1, description="How many positions are shown as one.")
+    final_torque: Limits | None = Field(None, description="Read after the last round.")
+
+
+class LoosenTable(StageTable):
+    """Loosen fully, or by an angle."""
+
+    do: Literal["loosen"]
+    by: Amount | None = Field(None, description="The angle; left out: fully.", examples=["90°"])
+    together: Count = Field(1, description="How many positions are shown as one.")
+
+
+class MeasureTable(StageTable):
+    """Measure something and judge it; without a group it is a gate."""
+
+    do: Literal["measure"]
+    what: Text = Field(description="What is measured, as the person is told.")
+    unit: Text | None = Field(None, description="The unit, where no limit says it.", examples=["mm"])
+    between: Ends | None = Field(None, description="Allowed window, both ends.", examples=[["0.10 mm", "0.25 mm"]])
+    at_least: Amount | None = Field(None, description="Lower limit alone.")
+    at_most: Amount | None = Field(None, description="Upper limit alone.")
+    asked: Asked | None = Field(None, description="Once, or at each position; each where a group is named.")
+    at: Labels | None = Field(None, description="Measuring points.", examples=[["front", "rear"]])
+    spread: Amount | None = Field(None, description="The most that largest minus smallest may be.")
+    minus: Text | None = Field(None, description="id of an earlier measure stage whose value is taken off.")
+    if_outside: Literal["decide"] = Field("decide", description="A person decides.")
+
+
+class InspectTable(StageTable):
+    """Look and answer."""
+
+    do: Literal["inspect"]
+    ask: Text = Field(description="A question that yes or no answers.")
+    expect: Literal["yes", "no"] = Field("yes", description="The answer that lets the work go on.")
+    asked: Asked | None = Field(None, description="Once, or at each position; each where a group is named.")
+    by: Literal["another person"] | None = Field(None, description="Makes it a hold point.")
+
+
+class WaitTable(Named):
+    """Let time pass."""
+
+    do: Literal["wait"]
+    lasts: Amount = Field(alias="for", description="How long.", examples=["10 min"])
+    since: Text | None = Field(None, description='"last pull", or the id of an earlier stage.')
+
+
+class RecheckTable(StageTable):
+    """See whether anything moves."""
+
+    do: Literal["recheck"]
+    at: Amount = Field(description="The torque, or a share of the group's target.", examples=["100 %"])
+    method: Literal["tighten on", "back off and tighten again", "first movement"] = Field(
+        description="Kept with each reading, because the number depends on it."
+    )
+    still: Amount = Field(
+        "no movement before it releases", description="What counts as still: these words, or an angle.", examples=["5°"]
+    )
+    within: Amount | None = Field(None, description="Judge the readings; left out: they are only kept.")
+    between: Ends | None = Field(None, description="Judge the readings; left out: they are only kept.")
+    until_still: bool = Field(False, description="Another pass over all positions after any that moved.")
+    at_most: Few | None = Field(None, description="With until_still: passes before a person decides.")
+    then: Literal["decide"] = Field("decide", description="A person decides.")
+    together: Count = Field(1, description="How many positions are shown as one.")
+    least_pull: Amount = Field("2 s", description="A release sooner than this is not believed.")
+
+
+class ApplyTable(StageTable):
+    """Put sealant or locker on; starts the group's finish_within."""
+
+    do: Literal["apply"]
+    what: Text = Field(description="What is put on.")
+    lot: bool = Field(True, description="Its lot is written down.")
+    asked: Asked = Field("each", description="Once for all, or at each position.")
+
+
+StageKinds = (
+    TightenTable | TurnTable | LoosenTable | MeasureTable | InspectTable | WaitTable | RecheckTable | ApplyTable
+)
+KINDS: dict[str, type[Named]] = {
+    "tighten": TightenTable,
+    "turn": TurnTable,
+    "loosen": LoosenTable,
+    "measure": MeasureTable,
+    "inspect": InspectTable,
+    "wait": WaitTable,
+    "recheck": RecheckTable,
+    "apply": ApplyTable,
+}
+BLOCK = "for_each"
+TAGS = frozenset(f"<{name}>" for name in (*KINDS, BLOCK))
+
+
+def _kind(table: object) -> str | None:
+    """The tag of a stage's table; its angle brackets keep tags apart from keys in the places of faults."""
+    if not isinstance(table, dict):
+        return None
+    kind = BLOCK if BLOCK in table and "do" not in table else table.get("do")
+    return f"<{kind}>" if isinstance(kind, str) and f"<{kind}>" in TAGS else None
+
+
+StepTable = Annotated[
+    Annotated[TightenTable, Tag("<tighten>")]
+    | Annotated[TurnTable, Tag("<turn>")]
+    | Annotated[LoosenTable, Tag("<loosen>")]
+    | Annotated[MeasureTable, Tag("<measure>")]
+    | Annotated[InspectTable, Tag("<inspect>")]
+    | Annotated[WaitTable, Tag("<wait>")]
+    | Annotated[RecheckTable, Tag("<recheck>")]
+    | Annotated[ApplyTable, Tag("<apply>")],
+    Discriminator(_kind, custom_error_type="no_such_stage", custom_error_message="no such stage"),
+]
+
+
+class BlockTable(Ordered, Said):
+    """Steps that are done one after the other at each position, or at each set, before the next one begins."""
+
+    for_each: Literal["position", "set"] = Field(description="What the steps are repeated for.")
+    steps: list[StepTable] = Field(min_length=1, description="The steps, as stages without a group.")
+
+
+StageEntry = Annotated[
+    Annotated[TightenTable, Tag("<tighten>")]
+    | Annotated[TurnTable, Tag("<turn>")]
+    | Annotated[LoosenTable, Tag("<loosen>")]
+    | Annotated[MeasureTable, Tag("<measure>")]
+    | Annotated[InspectTable, Tag("<inspect>")]
+    | Annotated[WaitTable, Tag("<wait>")]
+    | Annotated[RecheckTable, Tag("<recheck>")]
+    | Annotated[ApplyTable, Tag("<apply>")]
+    | Annotated[BlockTable, Tag("<for_each>")],
+    Discriminator(_kind, custom_error_type="no_such_stage", custom_error_message="no such stage"),
+]

@@ -1,0 +1,109 @@
+"""The kinds of value that a person writes into a procedure file, as pydantic types.
+
+Each is one type with one way of going wrong, so that one slip gives one fault; what a value means is read later.
+"""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from typing import Annotated, Any
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints, WithJsonSchema
+from pydantic_core import PydanticCustomError
+
+
+class Table(BaseModel):
+    """A TOML table whose keys are all known: a misspelled key is a fault and never silently left out."""
+
+    model_config = ConfigDict(extra="forbid", strict=True, frozen=True)
+
+
+def is_number(value: object) -> bool:
+    """True for a TOML number; a TOML truth value is none."""
+    return isinstance(value, int | float) and not isinstance(value, bool)
+
+
+def _with_unit(value: object) -> object:
+    if is_number(value):
+        raise PydanticCustomError("number_without_unit", "a number without its unit")
+    return value
+
+
+def _labels(value: object) -> tuple[str, ...]:
+    """Turn text or a list of texts and whole numbers into the written pieces; ranges stay as they are."""
+    pieces = value if isinstance(value, list) else [value]
+    return tuple(_label(piece) for piece in pieces)
+
+
+def _label(piece: object) -> str:
+    if isinstance(piece, str):
+        return piece
+    if isinstance(piece, int) and not isinstance(piece, bool) and 0 <= piece < 10**9:
+        return str(piece)
+    raise PydanticCustomError("not_labels", "neither text nor a list of labels")
+
+
+def _torque_limits(value: object) -> tuple[str, ...]:
+    """Turn `["55 N·m", "95 N·m"]` or `"at least 122 N·m"` into its written texts (two or one)."""
+    if isinstance(value, str):
+        return (value,)
+    if isinstance(value, list) and len(value) == 2 and all(isinstance(end, str) for end in value):
+        return (value[0], value[1])
+    if is_number(value) or (isinstance(value, list) and any(is_number(end) for end in value)):
+        raise PydanticCustomError("number_without_unit", "a number without its unit")
+    raise PydanticCustomError("not_limits", "neither two torques nor a limit")
+
+
+def _day(value: object) -> object:
+    """Take a TOML date as its text; text is checked later."""
+    if isinstance(value, datetime):
+        raise PydanticCustomError("not_a_day", "a time where a day belongs")
+    return value.isoformat() if isinstance(value, date) else value
+
+
+_LABELS_SCHEMA: dict[str, Any] = {
+    "anyOf": [{"type": "string"}, {"type": "array", "items": {"type": ["string", "integer"]}, "minItems": 1}],
+    "examples": ["1-10", "1-4, 7", ["A1", "A2"]],
+}
+_LIMITS_SCHEMA: dict[str, Any] = {
+    "anyOf": [
+        {"type": "string", "examples": ["at least 122 N·m", "at most 95 N·m"]},
+        {"type": "array", "items": {"type": "string"}, "minItems": 2, "maxItems": 2},
+    ],
+    "examples": [["55 N·m", "95 N·m"], "at least 122 N·m"],
+}
+
+Text = Annotated[str, StringConstraints(min_length=1)]
+"""Text with at least one character."""
+
+Amount = Annotated[str, BeforeValidator(_with_unit), StringConstraints(min_length=1)]
+"""A quantity with its unit, a share in %, or a deviation such as "+0 −3 N·m": always text."""
+
+Ends = Annotated[list[Amount], Field(min_length=2, max_length=2)]
+"""The lower and the upper end of a window."""
+
+Limits = Annotated[tuple[str, ...], BeforeValidator(_torque_limits), WithJsonSchema(_LIMITS_SCHEMA)]
+"""Two ends, or one open limit in words."""
+
+Labels = Annotated[tuple[str, ...], BeforeValidator(_labels), WithJsonSchema(_LABELS_SCHEMA)]
+"""Positions as written: "1-10", "1-4, 7", or a list."""
+
+Number = Annotated[float, Field(allow_inf_nan=False)]
+"""A plain number, for what has no unit: friction, nut factor, coordinates."""
+
+Band = Annotated[list[Number], Field(min_length=2, max_length=2)]
+"""Lowest and highest of a plain number."""
+
+Spot = Annotated[list[Annotated[float, Field(ge=-1e6, le=1e6)]], Field(min_length=2, max_length=2)]
+"""Coordinates: x to the right, y downwards, in any measure that all of them share."""
+
+Day = Annotated[
+    str, BeforeValidator(_day), WithJsonSchema({"type": "string", "format": "date", "examples": ["2026-03-02"]})
+]
+"""A day as a TOML date or as text in ISO 8601."""
+
+Count = Annotated[int, Field(ge=1, le=1_000_000)]
+"""A whole number from 1."""
+
+Few = Annotated[int, Field(ge=1, le=50)]
+"""A small whole number from 1: rounds, passes."""

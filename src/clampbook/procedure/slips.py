@@ -1,0 +1,88 @@
+"""What was found wrong while reading, by its key path in the data; lines are looked up only once all is read."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+from clampbook.faults import Fault
+from clampbook.text import printable
+
+KeyPath = tuple[str | int, ...]
+"""Keys and places in lists as Python counts them: ("stage", 0, "to") is the first stage's `to`."""
+
+_SHOWN = 60
+
+
+@dataclass(frozen=True, slots=True)
+class Slip:
+    """One thing wrong at a key path; `code` is one of `codes`."""
+
+    at: KeyPath
+    code: str
+    text: str
+    found: str = ""
+    allowed: str = ""
+    hint: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Slips:
+    """The slips of one file while it is read; every step of reading adds to it and goes on as well as it can."""
+
+    found: list[Slip] = field(default_factory=list)
+
+    def add(self, code: str, at: KeyPath, text: str, *, found: str = "", allowed: str = "", hint: str = "") -> None:
+        """Keep one more slip."""
+        self.found.append(Slip(at, code, text, short(found), allowed, hint))
+
+
+def key_text(at: KeyPath) -> str:
+    """A key path as people read it, counted from 1: `stage[2].to`; keys that are not plain words stand in quotes."""
+    parts: list[str] = []
+    for part in at:
+        if isinstance(part, int):
+            parts.append(f"[{part + 1}]")
+        else:
+            parts.append(f"{'.' if parts else ''}{_word(part)}")
+    return "".join(parts)
+
+
+def short(text: str) -> str:
+    """Foreign text on one line, cut where it is long."""
+    shown = printable(text[: _SHOWN + 1])
+    return shown if len(text) <= _SHOWN else f"{printable(text[:_SHOWN])}…"
+
+
+def quoted(text: str) -> str:
+    """Foreign text in quotes for a sentence."""
+    return f'"{short(text)}"'
+
+
+def either(words: tuple[str, ...] | list[str]) -> str:
+    """Words in quotes as a choice: "a", "b" or "c"."""
+    shown = [quoted(word) for word in words]
+    return shown[0] if len(shown) == 1 else f"{', '.join(shown[:-1])} or {shown[-1]}"
+
+
+def as_faults(slips: Slips, path: str, line_of: Callable[[KeyPath], int | None]) -> list[Fault]:
+    """The slips as faults in the order of their lines; those without a line come last."""
+    faults = [
+        Fault(
+            path=path,
+            line=line_of(slip.at),
+            key=key_text(slip.at),
+            code=slip.code,
+            found=slip.found,
+            allowed=slip.allowed,
+            text=slip.text,
+            hint=slip.hint,
+        )
+        for slip in slips.found
+    ]
+    return sorted(faults, key=lambda fault: (fault.line is None, fault.line or 0))
+
+
+def _word(key: str) -> str:
+    plain = key.replace("_", "").replace("-", "").isalnum() and key.isascii()
+    return key if plain else quoted(key)

@@ -1,0 +1,117 @@
+"""From each written stage to its value, one case a kind; what pulls is read in `pulls`."""
+
+from __future__ import annotations
+
+from typing import assert_never
+
+from clampbook.procedure.amounts import Reading, angle, seconds
+from clampbook.procedure.codes import Code
+from clampbook.procedure.entries import Entry, Joint, common
+from clampbook.procedure.labels import expanded, once
+from clampbook.procedure.limits import limits_of
+from clampbook.procedure.model import Apply, Inspect, Loosen, Measure, Once, Stage, Wait
+from clampbook.procedure.pulls import recheck, tighten, turn
+from clampbook.procedure.sheet_stages import (
+    ApplyTable,
+    InspectTable,
+    LoosenTable,
+    MeasureTable,
+    RecheckTable,
+    TightenTable,
+    TurnTable,
+    WaitTable,
+)
+
+
+def stage_of(joint: Joint, entry: Entry) -> Stage | None:
+    """The stage; None where a slip leaves too little of it."""
+    match entry.table:
+        case TightenTable() as table:
+            return tighten(joint, entry, table)
+        case TurnTable() as table:
+            return turn(joint.reading, entry, table)
+        case LoosenTable() as table:
+            by = angle(joint.reading, (*entry.at, "by"), table.by)
+            return Loosen(by=by, together=table.together, **common(entry))
+        case MeasureTable() as table:
+            return _measure(joint.reading, entry, table)
+        case InspectTable() as table:
+            return Inspect(
+                ask=table.ask,
+                expect=table.expect,
+                asked=_asked(joint.reading, entry, table.asked),
+                hold_point=table.by is not None,
+                **common(entry),
+            )
+        case WaitTable() as table:
+            lasts = seconds(joint.reading, (*entry.at, "for"), table.lasts)
+            return (
+                None if lasts is None else Wait(lasts=lasts, as_written=table.lasts, since=table.since, **common(entry))
+            )
+        case RecheckTable() as table:
+            return recheck(joint, entry, table)
+        case ApplyTable() as table:
+            return Apply(what=table.what, lot=table.lot, asked=_applied(entry, table), **common(entry))
+        case _:
+            assert_never(entry.table)
+
+
+def _measure(reading: Reading, entry: Entry, table: MeasureTable) -> Measure | None:
+    unit, window, spread = limits_of(reading, entry.at, table)
+    here = (*entry.at, "at")
+    points: tuple[str, ...] = ()
+    if table.at is not None:
+        points = once(reading.slips, here, expanded(reading.slips, here, table.at, what="measuring point"), "point")
+    if table.spread is not None and len(points) < 2:
+        reading.slips.add(
+            Code.SPREAD,
+            (*entry.at, "spread"),
+            "a spread lies between measuring points, and the stage has no two",
+            found=f"{len(points)} points",
+            allowed="two points or more",
+            hint='add such a line: at = ["front", "rear"]',
+        )
+    asked = _asked(reading, entry, table.asked)
+    if unit is None:
+        return None
+    return Measure(
+        what=table.what,
+        unit=unit,
+        window=window,
+        asked=asked,
+        points=points,
+        spread=spread,
+        minus=table.minus,
+        **common(entry),
+    )
+
+
+def _asked(reading: Reading, entry: Entry, asked: Once | None) -> Once:
+    """Once or at each position. Outside blocks it follows from whether there is a group; in a set it must be said."""
+    each = None if entry.block_table is None else entry.block_table.for_each
+    if each == "position":
+        if asked == "once":
+            reading.slips.add(
+                Code.STEP_PLACE,
+                (*entry.at, "asked"),
+                "the steps are repeated for each position, so nothing is asked once",
+                found="once",
+                allowed="each",
+                hint="take asked away, or make the step a [[stage]] of its own",
+            )
+        return "each"
+    if each == "set" and asked is None and not entry.stands_in:
+        reading.slips.add(
+            Code.STEP_PLACE,
+            entry.at,
+            "the step does not say whether it is asked once a set or at each position",
+            found="nothing",
+            allowed='asked = "once" or asked = "each"',
+            hint='add asked = "once" or asked = "each"',
+        )
+    return asked or ("each" if entry.group is not None else "once")
+
+
+def _applied(entry: Entry, table: ApplyTable) -> Once:
+    inside = entry.block_table is not None and entry.block_table.for_each == "position"
+    return "each" if inside else table.asked

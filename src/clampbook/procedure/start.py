@@ -1,0 +1,228 @@
+"""What surrounds the work in a procedure file: questions, parts, sign-off, release, and doubts that were looked at."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import date
+from decimal import Decimal
+
+from clampbook.procedure.amounts import Reading
+from clampbook.procedure.codes import Code
+from clampbook.procedure.model import Accepted, Ask, Part, Release, SignOff
+from clampbook.procedure.sheet import AskTable, PartTable, ReleaseTable, Sheet
+from clampbook.procedure.slips import KeyPath, Slips, quoted
+from clampbook.procedure.washing import UNREAD
+from clampbook.procedure.windows import both
+from clampbook.units import UnitFault, kind_of, number, parse, unit_named
+
+_ANOTHER = "required, another person"
+
+
+def asks(reading: Reading, tables: Sequence[AskTable]) -> tuple[Ask, ...]:
+    """The questions with the limits of their numbers."""
+    names_once(reading.slips, ((("ask", index, "name"), table.name) for index, table in enumerate(tables)), "question")
+    return tuple(_ask(reading, ("ask", index), table) for index, table in enumerate(tables))
+
+
+def parts(slips: Slips, tables: Sequence[PartTable]) -> tuple[Part, ...]:
+    """Consumables, lots and counts."""
+    names_once(slips, ((("part", index, "name"), table.name) for index, table in enumerate(tables)), "part")
+    return tuple(
+        Part(name=table.name, record=table.record, needed=table.needed, left_over=table.left_over) for table in tables
+    )
+
+
+def sign_off(sheet: Sheet) -> tuple[SignOff, ...]:
+    """Who signs at the end."""
+    return tuple(
+        SignOff(role=role, required=duty != "optional", another_person=duty == _ANOTHER)
+        for role, duty in sheet.sign_off.items()
+    )
+
+
+def accepted(sheet: Sheet) -> tuple[Accepted, ...]:
+    """Doubts of the review that somebody looked at."""
+    return tuple(Accepted(doubt=table.doubt, because=table.because) for table in sheet.accepted)
+
+
+def release(slips: Slips, sheet: Sheet) -> Release | None:
+    """The release; a released revision has one, a draft has none, a withdrawn one may keep its own."""
+    table = sheet.release
+    if table is None:
+        if sheet.status == "released" and sheet.model_fields_set >= {"status"}:
+            slips.add(
+                Code.RELEASE,
+                ("status",),
+                "the file calls itself released but does not say by whom",
+                found="no [release]",
+                allowed="a table [release]",
+                hint="let clampbook release write it, or call it a draft",
+            )
+        return None
+    if sheet.status == "draft":
+        slips.add(
+            Code.RELEASE,
+            ("release",),
+            "the file is a draft but holds a release",
+            found='status = "draft"',
+            allowed="a release in released or withdrawn files only",
+            hint="take [release] away while it is a draft",
+        )
+    return _release(slips, table)
+
+
+def names_once(slips: Slips, named: Iterable[tuple[KeyPath, str | None]], what: str) -> None:
+    """Each name of a kind once."""
+    seen: dict[str, KeyPath] = {}
+    for at, name in named:
+        if name is None or name == UNREAD:
+            continue
+        if name in seen:
+            slips.add(
+                Code.NAME_TWICE,
+                at,
+                f"the name {quoted(name)} belongs to another {what} already",
+                found=name,
+                allowed=f"each {what} its own name",
+                hint="rename one of the two",
+            )
+        seen.setdefault(name, at)
+
+
+def _release(slips: Slips, table: ReleaseTable) -> Release:
+    on = _day(slips, ("release", "on"), table.on)
+    again = _day(slips, ("release", "look_again_by"), table.look_again_by)
+    if on is not None and again is not None and again < on:
+        slips.add(
+            Code.DAY,
+            ("release", "look_again_by"),
+            "the day to look again lies before the release",
+            found=again.isoformat(),
+            allowed=f"{on.isoformat()} or later",
+        )
+    return Release(by=table.by, compared_with=table.compared_with, on=table.on, look_again_by=table.look_again_by)
+
+
+def _day(slips: Slips, at: KeyPath, text: str | None) -> date | None:
+    if text is None or text == UNREAD:
+        return None
+    try:
+        if len(text) == len("2026-03-02"):
+            return date.fromisoformat(text)
+    except ValueError:
+        pass
+    slips.add(
+        Code.DAY,
+        at,
+        f"{quoted(text)} is not a day of the calendar",
+        found=text,
+        allowed="year-month-day",
+        hint="such as 2026-03-02",
+    )
+    return None
+
+
+def _ask(reading: Reading, at: KeyPath, table: AskTable) -> Ask:
+    unit, low, high = _limits(reading, at, table)
+    _fitting(reading.slips, at, table)
+    return Ask(
+        name=table.name,
+        answer=table.answer,
+        when=table.when,
+        required=table.required,
+        searched_as=table.searched_as,
+        unit=unit,
+        low=low,
+        high=high,
+        choices=tuple(table.choices),
+    )
+
+
+def _fitting(slips: Slips, at: KeyPath, table: AskTable) -> None:
+    """Choices belong to a choice, unit and limits to a number."""
+    for keys, kind in ((("choices",), "choice"), (("unit", "between", "at_least", "at_most"), "number")):
+        for key in keys:
+            if key in table.model_fields_set and table.answer != kind and table.name != UNREAD:
+                slips.add(
+                    Code.ASK,
+                    (*at, key),
+                    f'"{key}" does not go with answer = "{table.answer}"',
+                    found=f'answer = "{table.answer}"',
+                    allowed=f'answer = "{kind}"',
+                    hint=f'write answer = "{kind}", or take {key} away',
+                )
+    if table.answer == "choice" and len(set(table.choices)) < 2:
+        slips.add(
+            Code.ASK,
+            at,
+            "a choice needs at least two different things to choose from",
+            found=f"{len(set(table.choices))}",
+            allowed="two choices or more",
+            hint='add such a line: choices = ["new", "used"]',
+        )
+    names_once(slips, (((*at, "choices"), choice) for choice in table.choices), "choice")
+
+
+def _limits(reading: Reading, at: KeyPath, table: AskTable) -> tuple[str | None, Decimal | None, Decimal | None]:
+    """Unit and limits of a number; a unit that is none of the workshop's own is taken as it is written."""
+    if table.between is not None:
+        for key in ("at_least", "at_most"):
+            if getattr(table, key) is not None:
+                both(reading, (*at, key), "between", key)
+    low_text, high_text = table.between if table.between is not None else (table.at_least, table.at_most)
+    unit = _unit(table.unit) or _unit_of(low_text) or _unit_of(high_text)
+    low_at = (*at, "between", 0) if table.between is not None else (*at, "at_least")
+    high_at = (*at, "between", 1) if table.between is not None else (*at, "at_most")
+    low, high = _limit(reading, low_at, low_text, unit), _limit(reading, high_at, high_text, unit)
+    if low is not None and high is not None and low >= high:
+        reading.slips.add(
+            Code.EMPTY_WINDOW,
+            low_at[: len(at) + 1],
+            "no number lies between the two limits",
+            found=f"{low_text} … {high_text}",
+            allowed="a lower limit below the upper one",
+            hint="write the lower one first",
+        )
+    return unit, low, high
+
+
+def _unit(text: str | None) -> str | None:
+    if text is None or text == UNREAD:
+        return None
+    try:
+        return unit_named(text)
+    except UnitFault:
+        return text
+
+
+def _unit_of(text: str | None) -> str | None:
+    try:
+        return None if text is None else parse(text).unit
+    except UnitFault:
+        return None
+
+
+def _limit(reading: Reading, at: KeyPath, text: str | None, unit: str | None) -> Decimal | None:
+    if text is None or text == UNREAD:
+        return None
+    try:
+        if unit is None:
+            return number(text)
+        if _unit(unit) == unit and _is_known(unit):
+            return parse(text, kind_of(unit), unit=unit).value if _unit_of(text) in (None, unit) else _other(text, unit)
+        return number(text.removesuffix(unit))
+    except UnitFault as fault:
+        reading.slips.add(Code.NOT_UNDERSTOOD, at, fault.sentence, found=text, allowed=fault.allowed, hint=fault.hint)
+        return None
+
+
+def _other(text: str, unit: str) -> Decimal:
+    raise UnitFault(f"{quoted(text)} is in another unit than the answer", allowed=unit, hint=f"write it in {unit}")
+
+
+def _is_known(unit: str) -> bool:
+    try:
+        kind_of(unit)
+    except UnitFault:
+        return False
+    return True

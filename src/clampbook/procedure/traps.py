@@ -1,0 +1,226 @@
+"""What somebody most likely meant where TOML stops: its traps in plain words, with the line from tomllib's message."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from dataclasses import dataclass
+
+from clampbook.procedure.codes import Code
+from clampbook.procedure.slips import quoted, short
+
+_PLACE = re.compile(r"\(at line (\d+), column (\d+)\)$")
+_STRINGS = re.compile(r"\"(?:[^\"\\\n]|\\.)*+\"|'[^'\n]*+'")
+_PAIR = re.compile(r"\s*(?P<key>[^=#\[\]{}]+?)\s*=\s*(?P<value>.*?)\s*(?:#.*)?")
+_LONGEST_LINE = 2000
+
+
+@dataclass(frozen=True, slots=True)
+class Trap:
+    """One explained syntax fault; `line` counts from 1."""
+
+    code: Code
+    line: int
+    text: str
+    found: str = ""
+    allowed: str = ""
+    hint: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Stop:
+    """Where tomllib stopped: its message, line and column from 1, and the line as it is written."""
+
+    message: str
+    line: int
+    column: int
+    written: str
+
+    @property
+    def before(self) -> str:
+        """The line up to the place, with all closed texts left out."""
+        return _STRINGS.sub("", self.written[: self.column - 1])
+
+    @property
+    def after(self) -> str:
+        """The line from the place on."""
+        return self.written[self.column - 1 :].strip()
+
+    def trap(self, code: Code, text: str, allowed: str = "", hint: str = "") -> Trap:
+        """The explanation for this place."""
+        return Trap(code, self.line, text, short(self.written.strip()), allowed, hint)
+
+
+def explain(error: tomllib.TOMLDecodeError, text: str) -> Trap:
+    """Say in plain words what tomllib stopped at; `text` is the whole file."""
+    stop = stop_of(error, text)
+    for look in (_twice, _over_lines, _comma, _unquoted, _quotes, _equals, _list, _brackets):
+        trap = look(stop)
+        if trap is not None:
+            return trap
+    message = short(stop.message[:1].lower() + stop.message[1:])
+    return stop.trap(Code.SYNTAX, f"TOML does not allow this: {message}")
+
+
+def stop_of(error: tomllib.TOMLDecodeError, text: str) -> Stop:
+    """Message and place; "the end of the document" is the last line that says something."""
+    message = str(error)
+    place = _PLACE.search(message)
+    if place:
+        message, line, column = message[: place.start()].strip(), int(place[1]), int(place[2])
+    else:
+        said = text.rstrip()
+        message, line = message.removesuffix("(at end of document)").strip(), said.count("\n") + 1
+        column = len(said) - said.rfind("\n")
+    lines = text.split("\n")
+    written = lines[line - 1].rstrip("\r")[:_LONGEST_LINE] if line <= len(lines) else ""
+    return Stop(message, line, column, written)
+
+
+def _twice(stop: Stop) -> Trap | None:
+    """A key or a table a second time."""
+    table = re.match(r"Cannot declare \((.*?),?\) twice", stop.message)
+    if table:
+        name = ".".join(part.strip(" '\"") for part in table[1].split(","))
+        return stop.trap(
+            Code.TWICE,
+            f"the table {quoted(name)} stands here a second time",
+            "each table once",
+            f"several of a kind are all written with double brackets, [[{short(name)}]]; else join the two",
+        )
+    if stop.message.startswith(("Duplicate inline table key", "Cannot overwrite a value")):
+        key = _PAIR.fullmatch(stop.written)
+        name = quoted(key["key"]) if key and stop.message.startswith("Cannot") else "a key"
+        return stop.trap(
+            Code.TWICE,
+            f"{name} stands a second time in the same table",
+            "each key once",
+            "take one of the two away; each further group or stage begins with its own line [[group]] or [[stage]]",
+        )
+    if stop.message.startswith("Cannot mutate immutable namespace"):
+        return stop.trap(
+            Code.TWICE,
+            "this adds to a table or list that is complete already",
+            "one place",
+            "write all of it in one place",
+        )
+    return None
+
+
+def _over_lines(stop: Stop) -> Trap | None:
+    """A table in braces that goes on in the next line, or ends with a comma."""
+    is_open = stop.before.count("{") > stop.before.count("}")
+    if stop.message.startswith("Unclosed inline table") or (is_open and (not stop.after or stop.after[0] == "#")):
+        return stop.trap(
+            Code.TABLE_OVER_LINES,
+            "a table in braces { … } does not end on the line on which it begins",
+            "one line",
+            "write { … } on one line, however long; only lists in [ … ] may go over several lines",
+        )
+    if is_open and stop.after[0] == "}" and stop.before.rstrip().endswith(","):
+        return stop.trap(
+            Code.SYNTAX,
+            "a comma stands before the closing brace",
+            "no comma there",
+            "take the last comma in { … } away",
+        )
+    return None
+
+
+def _comma(stop: Stop) -> Trap | None:
+    """A decimal comma in a bare number."""
+    if not re.search(r"=\s*[+-]?\d+$", stop.before) or not re.match(r",\s*\d", stop.after):
+        return None
+    return stop.trap(
+        Code.DECIMAL_COMMA,
+        "a decimal comma stands outside quotes",
+        "a decimal point, or text in quotes",
+        'write a quantity with its unit in quotes ("2,5 N·m"), a plain number with a point (2.5)',
+    )
+
+
+def _unquoted(stop: Stop) -> Trap | None:
+    """A value that should stand in quotes: 30 N·m, ±2 N·m, a word."""
+    pair = _PAIR.fullmatch(stop.written)
+    if pair is None or not stop.message.startswith(("Invalid value", "Expected newline")):
+        return None
+    key, value = pair["key"], pair["value"]
+    if not value:
+        return stop.trap(Code.SYNTAX, f"{quoted(key)} has no value", "a value after =")
+    if value[0] in "“”„‘’«»":
+        return stop.trap(
+            Code.NO_QUOTES, "the quotes are typographic ones", 'straight quotes: "…"', "type the quotes again, straight"
+        )
+    if value[0] in "\"'[{":
+        return None
+    if value.lower() in ("true", "false"):
+        return stop.trap(Code.NO_QUOTES, f"{quoted(value)} is written with small letters", "true or false")
+    return stop.trap(
+        Code.NO_QUOTES,
+        f"the value of {quoted(key)} is neither a number nor text in quotes",
+        "text in quotes",
+        f'write {short(key)} = "{short(value)}"',
+    )
+
+
+def _quotes(stop: Stop) -> Trap | None:
+    """Quotes that are not closed, a backslash, a control character."""
+    if stop.message.startswith("Unterminated string"):
+        return stop.trap(Code.SYNTAX, "a text that was begun is not closed before the end of the file", '"…"')
+    if stop.message.startswith(("Illegal character", "Found invalid character")):
+        if r"'\n'" in stop.message or r"'\r'" in stop.message:
+            return stop.trap(
+                Code.SYNTAX, "the closing quote is missing on this line", '"…"', "close the text before the line ends"
+            )
+        return stop.trap(Code.SYNTAX, "a control character stands in this line", "visible signs", "type the line again")
+    if stop.message.startswith(("Unescaped", "Invalid hex", "Escaped character")):
+        return stop.trap(
+            Code.SYNTAX,
+            "a backslash in a text means something special to TOML",
+            r"\\ or single quotes",
+            "write the text in single quotes",
+        )
+    if stop.message.startswith("Expected newline") and _STRINGS.sub("", stop.written).count('"') % 2:
+        return stop.trap(Code.SYNTAX, "the quotes on this line do not come in pairs", '"…"')
+    return None
+
+
+def _equals(stop: Stop) -> Trap | None:
+    """A key that is not followed by an equals sign, or a line that is no key at all."""
+    if stop.message.startswith("Expected '='"):
+        if stop.after.startswith(":"):
+            return stop.trap(Code.SYNTAX, "a colon stands where an equals sign belongs", "key = value")
+        if "=" in stop.after:
+            name = short(stop.written.split("=")[0].strip())
+            return stop.trap(
+                Code.SYNTAX,
+                f"the key {quoted(name)} has a blank in it",
+                "key = value",
+                f'join it with a low line, or put a name in quotes: "{name}" = …',
+            )
+        return stop.trap(Code.SYNTAX, "a key is not followed by an equals sign", "key = value")
+    if stop.message.startswith("Invalid statement"):
+        hint = "a comment begins with #" if stop.written.strip()[:2] in ("//", "--", "; ", "/*") else ""
+        return stop.trap(Code.SYNTAX, "this line is neither a key, a table nor a comment", "key = value", hint)
+    if stop.message.startswith("Invalid initial character for a key part"):
+        return stop.trap(
+            Code.SYNTAX,
+            "a key begins with a sign that keys outside quotes cannot have",
+            "key = value",
+            "letters, digits, - and _ need no quotes; all else does",
+        )
+    return None
+
+
+def _list(stop: Stop) -> Trap | None:
+    """A list that is not closed, or whose entries have no comma between them."""
+    if not stop.message.startswith("Unclosed array"):
+        return None
+    return stop.trap(Code.SYNTAX, "a list is not closed here, or a comma is missing between its entries", "[a, b]")
+
+
+def _brackets(stop: Stop) -> Trap | None:
+    """The brackets around the name of a table do not pair."""
+    if not stop.message.startswith("Expected ']") and not stop.written.lstrip().startswith("["):
+        return None
+    return stop.trap(Code.BRACKETS, "the brackets around the name of a table do not pair", "[name] or [[name]]")
