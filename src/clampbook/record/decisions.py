@@ -1,0 +1,40 @@
+"""What was decided, and by whom; by itself, and beside the line that it is about."""
+
+from __future__ import annotations
+
+from clampbook.record.frozen import Frozen
+from clampbook.record.tables import Row
+from clampbook.record.wording import named, vouched, written
+from clampbook.run.events import Decided, Held
+
+
+def decisions(run: Frozen) -> list[Row]:
+    """One table a decision, in the order in which they were taken."""
+    return [
+        {
+            "line": event.seq,
+            "about_line": event.about,
+            "cause": event.cause,
+            "step": event.step,
+            "position": event.position,
+            **decided(event),
+        }
+        for event in run.events
+        if isinstance(event, Decided)
+    ]
+
+
+def decided(event: Decided | Held) -> Row:
+    """A decision without what it is about; leaving the run on hold is one as well."""
+    if isinstance(event, Held):
+        return {"choice": "hold", "reason": event.reason, **written(event)}
+    return {
+        "choice": event.choice,
+        "scope": event.scope,
+        "reason": event.reason,
+        **named(event.person),
+        "meaning": event.meaning,
+        **vouched(event.person, event.key),
+        "back_to_stage": event.back_to,
+        **written(event),
+    }

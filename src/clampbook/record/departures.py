@@ -1,0 +1,213 @@
+"""What of a single line is not as the sheet wants it: a kind in few words, and a sentence for a person."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from decimal import Decimal
+
+from clampbook.procedure.model import Measure
+from clampbook.record.fastener import History
+from clampbook.record.frozen import Frozen
+from clampbook.record.moments import lapse
+from clampbook.record.positions import TO_DO, TO_DO_AGAIN, outcome_of_each
+from clampbook.record.pull import KEPT, Pull, exact
+from clampbook.record.wording import between
+from clampbook.run.events import (
+    Applied,
+    Broken,
+    Closed,
+    Corrected,
+    Decided,
+    Event,
+    Inspected,
+    LookedBack,
+    Measured,
+    Resumed,
+    SetAside,
+    StepState,
+    ToolDoubted,
+    ToolDropped,
+    ToolTaken,
+    ToolZeroed,
+    Voided,
+    Waited,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Departure:
+    """One way in which a line departs from the sheet."""
+
+    kind: str
+    what: str
+
+
+NOTED_ONLY = ("the same as the reading before",)  # worth a note beside the reading, and no more
+_LOOKED_LIKE = {
+    "unit": "another unit",
+    "decimal place": "a decimal point elsewhere",
+    "digits swapped": "two digits exchanged",
+}
+
+
+def of_event(run: Frozen, event: Event) -> Iterator[Departure]:
+    """What a line says of itself; pulls are looked at in `of_pull`."""
+    match event:
+        case SetAside():
+            yield Departure("set aside", f"set aside: {event.reason}")
+        case Broken():
+            reached = f", reached {event.reached}" if event.reached else ""
+            yield Departure(event.how, f"{event.how}{reached}")
+        case Inspected():
+            yield from _inspected(event)
+        case LookedBack(as_left=False):
+            yield Departure("not as I left it", "after a break it was not as it had been left")
+        case StepState(state="mark lost"):
+            yield Departure("mark lost", "a turn was begun and its mark was lost: how far it was turned is unknown")
+        case Waited():
+            yield from _waited(event)
+        case ToolTaken() | ToolZeroed() | ToolDropped() | ToolDoubted():
+            yield from _tool(event)
+        case Resumed(clock="doubtful"):
+            yield Departure("clock doubtful", "the clock had jumped when the run was taken up again")
+        case _:
+            pass
+    if event.late is not None:
+        yield Departure("entered late", f"entered late: {event.late}")
+    for noted in event.noted:
+        if noted not in NOTED_ONLY:
+            yield Departure(noted, noted)
+    doubt: str | None = getattr(event, "doubt", None)
+    if doubt is not None:
+        looked_like = _LOOKED_LIKE.get(doubt, doubt)
+        yield Departure("doubtful value", f"looked like {looked_like}, and was typed again with its unit")
+    yield from _clock(run, event)
+
+
+def _inspected(event: Inspected) -> Iterator[Departure]:
+    if not event.as_expected:
+        which = f" at {', '.join(event.positions)}" if event.positions else ""
+        yield Departure("not as expected", f"looked at and not as expected{which}: {event.answer}")
+    if event.inspector is not None and event.reason is not None:
+        yield Departure("inspected by the same person", f"inspected by the person who did the work: {event.reason}")
+
+
+def _waited(event: Waited) -> Iterator[Departure]:
+    passed = lapse(event.since, event.at)
+    if passed is not None and passed < exact(event.lasts, event.seq):
+        yield Departure("wait cut short", f"waited {passed.normalize():f} s of {event.lasts} s")
+
+
+def _tool(event: ToolTaken | ToolZeroed | ToolDropped | ToolDoubted) -> Iterator[Departure]:
+    match event:
+        case ToolTaken() if event.unsuitable or event.reason is not None:
+            why = "; ".join(event.unsuitable) or "it does not suit"
+            yield Departure(
+                "unsuitable tool", f"{event.tool.name} was taken all the same: {why} (reason: {event.reason})"
+            )
+        case ToolZeroed(state="came back wrong"):
+            yield Departure("zero came back wrong", f"zero of {event.tool} came back wrong")
+        case ToolZeroed(state="unknown"):
+            yield Departure("zero unknown", f"zero of {event.tool} was not known")
+        case ToolDropped():
+            then = f"gone on with: {event.going_on}" if event.going_on is not None else "out until it is checked"
+            yield Departure("tool dropped", f"{event.tool} was dropped, {then}")
+        case ToolDoubted():
+            yield Departure("tool doubted", f"{event.tool} is doubted since line {event.since}: {event.why}")
+        case _:
+            pass
+
+
+def _clock(run: Frozen, event: Event) -> Iterator[Departure]:
+    """Lines follow each other; a time before that of the line before shows a clock that was set back."""
+    if event.seq < 2:
+        return
+    passed = lapse(run.events[event.seq - 2].at, event.at)
+    if passed is not None and passed < 0:
+        back = Decimal(-passed).normalize()
+        yield Departure("clock set back", f"the clock stood {back:f} s before the line before")
+
+
+def of_pull(run: Frozen, row: Pull) -> Iterator[Departure]:
+    """What a pull departs in: beyond or below where that asks for a decision, void, or put right into its window."""
+    event = row.event
+    if isinstance(event, Voided):
+        of = f" (line {event.of})" if event.of is not None else ""
+        seen = f", showed {event.value}" if event.value is not None else ""
+        yield Departure(
+            "bad pull" if event.cause == "bad pull" else f"bad pull: {event.cause}", f"void{of}: {event.cause}{seen}"
+        )
+        return
+    if isinstance(event, Corrected):
+        yield from _corrected(run, row, event)
+    if isinstance(event, Measured) and (spread := _spread(run, row, event)) is not None:
+        yield spread
+        return
+    if row.verdict == "over" or (row.verdict == "under" and row.kind in _UNDER_ASKS):
+        found = "judged by its mark" if row.shown is None else f"{row.shown} {row.shown_unit or ''}".strip()
+        window = between(row.window, row.shown_unit)
+        yield Departure(row.verdict, f"{row.kind} {row.verdict}: {found}, wanted {window}")
+
+
+_UNDER_ASKS = ("run-down", "final torque", "measurement", "recheck")  # elsewhere under is simply pulled or turned on
+
+
+def _corrected(run: Frozen, row: Pull, event: Corrected) -> Iterator[Departure]:
+    first = run.events[event.of - 1]
+    before: str | None = getattr(first, "verdict", None)
+    if row.verdict == "within" and before in ("over", "under"):
+        typed = getattr(first, "typed", None)
+        yield Departure(
+            "corrected into its window",
+            f"corrected from {typed} ({before}) to {event.typed} (within); known: {event.known}",
+        )
+
+
+def _spread(run: Frozen, row: Pull, event: Measured) -> Departure | None:
+    """Whether a measurement is over for the spread of its points, and not for its own value."""
+    stage = run.plan.stage_of(row.step)
+    if event.verdict != "over" or event.spread is None or not isinstance(stage, Measure) or stage.spread is None:
+        return None
+    high = event.window[1] if event.window is not None else None
+    if high is not None and exact(event.result, event.seq) > exact(high, event.seq):
+        return None
+    most = f"{stage.spread.value:f} {stage.spread.unit}"
+    return Departure("spread", f"largest minus smallest is {event.spread} {event.unit}, wanted at most {most}")
+
+
+def at_the_end(run: Frozen, history: History) -> Iterator[tuple[Event, Departure, str | None, str | None]]:
+    """What was left so when the run ended: pulls that stayed under, what still moved, and steps never done."""
+    if run.ended is None:
+        return
+    for row in history.pulls:
+        short = row.outcome == "under" and row.kind not in _UNDER_ASKS
+        if row.standing == KEPT and row.position is not None and (short or row.outcome == "moved"):
+            words = "left under its window" if row.outcome == "under" else "still moved at the last recheck"
+            yield row.event, Departure(words, words), row.step.id, row.position
+    undone = [
+        (position, step)
+        for position, outcomes in outcome_of_each(run, history)
+        for step, word in outcomes.items()
+        if word in (TO_DO, TO_DO_AGAIN)
+    ]
+    gates = _gates_not_done(run)
+    if undone or gates:
+        named = ", ".join([*dict.fromkeys(position for position, _ in undone), *(f"gate {gate}" for gate in gates)])
+        ended = "closed" if isinstance(run.ended, Closed) else "abandoned"
+        yield (
+            run.ended,
+            Departure("not done", f"{ended} with {len(undone) + len(gates)} steps not done: {named}"),
+            None,
+            None,
+        )
+
+
+def _gates_not_done(run: Frozen) -> list[str]:
+    """Gates of the plan that no line answers."""
+    answered = {
+        event.step
+        for event in run.events
+        if isinstance(event, Measured | Waited | Applied | Decided) or (isinstance(event, Inspected) and not event.work)
+    }
+    return [step.id for step in run.plan.steps if step.position is None and step.id not in answered]

@@ -1,0 +1,90 @@
+"""Everything that was not as the sheet wants it, line by line, with what was decided about it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from clampbook.record.decisions import decided
+from clampbook.record.departures import Departure, at_the_end, of_event, of_pull
+from clampbook.record.fastener import History
+from clampbook.record.frozen import Frozen
+from clampbook.record.tables import Row
+from clampbook.record.wording import at_step, written
+from clampbook.run.events import Decided, Event, Held
+
+CUT_SHORT = "wait cut short"
+
+
+@dataclass(slots=True)
+class _Entry:
+    """One line of the daybook with all that is not as it should be about it."""
+
+    departures: list[Departure] = field(default_factory=list)
+    decided: list[Row] = field(default_factory=list)
+    step: str | None = None
+    position: str | None = None
+
+
+def deviations(run: Frozen, history: History) -> list[Row]:
+    """One table a line, in the order of the daybook."""
+    entries: dict[int, _Entry] = {}
+    for event in run.events:
+        _note(run, entries, event, of_event(run, event))
+        if isinstance(event, Decided | Held):
+            _settled(run, entries, event)
+        for row in history.at_line.get(event.seq, ()):
+            _note(run, entries, event, of_pull(run, row), row.step.id, row.position)
+    for event, departure, step, position in at_the_end(run, history):
+        _note(run, entries, event, (departure,), step, position)
+    return [_row(run, line, entries[line]) for line in sorted(entries)]
+
+
+def _note(
+    run: Frozen,
+    entries: dict[int, _Entry],
+    event: Event,
+    departures: Iterable[Departure],
+    step: str | None = None,
+    position: str | None = None,
+) -> None:
+    for departure in departures:
+        entry = entries.setdefault(event.seq, _Entry())
+        if departure not in entry.departures:  # a block that was confirmed in one answer says it once
+            entry.departures.append(departure)
+        entry.step = entry.step or step or getattr(event, "step", None)
+        entry.position = entry.position or position or getattr(event, "position", None) or _of_step(run, event)
+
+
+def _of_step(run: Frozen, event: Event) -> str | None:
+    step = getattr(event, "step", None)
+    return None if step is None else run.step(event, step).position
+
+
+def _settled(run: Frozen, entries: dict[int, _Entry], event: Decided | Held) -> None:
+    """Set a decision beside the line it is about; what was decided about is a deviation, whatever it is."""
+    if isinstance(event, Held):
+        if event.about is not None and event.about in entries:
+            entries[event.about].decided.append({"line": event.seq, **decided(event)})
+        return
+    if event.choice == "go on early":
+        _note(run, entries, event, (Departure(CUT_SHORT, f"the wait was cut short: {event.reason or event.cause}"),))
+        entries[event.seq].decided.append({"line": event.seq, **decided(event)})
+        return
+    about = run.events[event.about - 1] if 0 < event.about < event.seq else event
+    if about.seq not in entries:
+        _note(run, entries, about, (Departure(event.cause, event.cause),), event.step, event.position)
+    entries[about.seq].decided.append({"line": event.seq, **decided(event)})
+
+
+def _row(run: Frozen, line: int, entry: _Entry) -> Row:
+    event = run.events[line - 1]
+    where: Row = {} if entry.step is None else at_step(run.step(event, entry.step), entry.position)
+    return {
+        "line": line,
+        **(where or {"position": entry.position}),
+        "kind": ", ".join(dict.fromkeys(each.kind for each in entry.departures)),
+        "what": "; ".join(each.what for each in entry.departures),
+        **written(event),
+        "decided": entry.decided or None,
+    }

@@ -1,0 +1,78 @@
+"""How a run ended: who vouched for it, what falls due later, and what nobody measured."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+from clampbook.record.fastener import History
+from clampbook.record.figures import plain
+from clampbook.record.frozen import Frozen
+from clampbook.record.moments import later
+from clampbook.record.pull import CONFIRMED, MARK_TO_MARK
+from clampbook.record.reading import counts
+from clampbook.record.tables import Row
+from clampbook.record.wording import named, vouched, written
+from clampbook.run.events import Closed, Confirmed, Rechecked, Released, SignedOff
+
+FALLS_DUE = ("done", "accepted")
+
+
+def sign_offs(run: Frozen) -> list[Row]:
+    """Each role that was signed for, and at the end those of the sheet that were not."""
+    given = [event for event in run.events if isinstance(event, SignedOff)]
+    found: list[Row] = [
+        {
+            "line": event.seq,
+            "role": event.role,
+            **named(event.person),
+            "meaning": event.meaning,
+            **vouched(event.person, event.key),
+            "reason": event.reason,
+            **written(event),
+        }
+        for event in given
+    ]
+    roles = {event.role for event in given}
+    for wanted in run.plan.sign_off:
+        if wanted.role not in roles:
+            left_open = "left open, required" if wanted.required else "left open, not required"
+            found.append({"role": wanted.role, "meaning": left_open})
+    return found
+
+
+def follow_ups(run: Frozen) -> list[Row]:
+    """What falls due after this run, counted from its closing; nothing where the joint was not finished."""
+    ended = run.ended
+    if ended is not None and not (isinstance(ended, Closed) and ended.outcome in FALLS_DUE):
+        return []
+    return [
+        {
+            "title": due.title,
+            "after_seconds": None if due.after is None else plain(due.after),
+            "counted_from": "closing",
+            "due_at": later(ended, due.after) if ended is not None and due.after is not None else None,
+            "or_use": due.or_use,
+        }
+        for due in run.plan.due_later
+    ]
+
+
+def not_measured(history: History) -> list[str]:
+    """Sentences on what the record does not prove, so that nobody takes a setting for a reading."""
+    pulls = [row for row in history.pulls if counts(row)]
+    released = sum(isinstance(row.event, Released | Confirmed) for row in pulls)
+    outcomes = Counter(CONFIRMED if isinstance(row.event, Confirmed) else row.outcome for row in pulls)
+    by_feel = sum(isinstance(row.event, Rechecked) and row.event.value is None for row in pulls)
+    found = ["Clamp load was not measured: torque and angle only stand for it."]
+    if released:
+        found.append(
+            f"{released} pulls were releases of a setting tool: it let go at what it was set to. "
+            "A released setting is no reading, and is not counted as one."
+        )
+    if outcomes[CONFIRMED]:
+        found.append(f"{outcomes[CONFIRMED]} of them were confirmed several in one answer, not pull by pull.")
+    if outcomes[MARK_TO_MARK]:
+        found.append(f"{outcomes[MARK_TO_MARK]} turns were made from mark to mark: their angle was not measured.")
+    if by_feel:
+        found.append(f"{by_feel} rechecks say only whether anything moved: no torque was read.")
+    return found

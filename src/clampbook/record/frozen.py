@@ -1,0 +1,125 @@
+"""The three frozen files of a run as values, read only where they belong together and every line is in its place."""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import dataclass
+from pathlib import Path
+
+import msgspec
+
+from clampbook.ledger.chain import chain_faults
+from clampbook.ledger.lines import UNREADABLE, digest, split
+from clampbook.run import events
+from clampbook.run.events import Abandoned, Closed, Event, Opened
+from clampbook.run.plan import PLAN_FORMAT, Plan, Step, decode
+
+DAYBOOK_FORMAT = 1
+
+
+class RecordFault(Exception):  # noqa: N818 - what it carries is a fault of the run's files
+    """The files of a run do not make a record; `sentence` says which one, where, and what to do."""
+
+    def __init__(self, sentence: str) -> None:
+        super().__init__(sentence)
+        self.sentence = sentence
+
+
+@dataclass(frozen=True, slots=True)
+class Frozen:
+    """A run as its files tell it: the plan, all events in order (line n is `events[n - 1]`), and the hashes."""
+
+    plan: Plan
+    events: tuple[Event, ...]
+    opened: Opened
+    ended: Closed | Abandoned | None
+    procedure_sha256: str
+    plan_sha256: str
+    last_line_sha256: str
+
+    def step(self, event: Event, name: str) -> Step:
+        """The plan's step of this name; raises RecordFault where the plan has none."""
+        return self.plan.steps[self.place(event, name)]
+
+    def place(self, event: Event, name: str) -> int:
+        """The same as a place in `plan.steps`, from 0."""
+        place = self.plan.index_of.get(name)
+        if place is None:
+            raise RecordFault(
+                f"daybook.jsonl, line {event.seq}: the plan has no step {name!r}; is plan.json of this run?"
+            )
+        return place
+
+
+def read(procedure: bytes, plan: bytes, daybook: bytes) -> Frozen:
+    """The run that these bytes are; raises RecordFault with one sentence where they are none."""
+    lines = _lines(daybook)
+    happened = tuple(_event(number, line) for number, line in enumerate(lines, start=1))
+    opened = happened[0]
+    if not isinstance(opened, Opened):
+        raise RecordFault("daybook.jsonl, line 1: a run begins with the line that opens it; this one does not.")
+    if opened.daybook != DAYBOOK_FORMAT:
+        raise RecordFault(
+            f"daybook.jsonl has format {opened.daybook}, this program knows {DAYBOOK_FORMAT}: use a newer version."
+        )
+    procedure_sha256, plan_sha256 = (hashlib.sha256(data).hexdigest() for data in (procedure, plan))
+    _same("procedure.toml", procedure_sha256, opened.procedure_sha256)
+    _same("plan.json", plan_sha256, opened.plan_sha256)
+    return Frozen(
+        plan=_plan(plan),
+        events=happened,
+        opened=opened,
+        ended=next((event for event in reversed(happened) if isinstance(event, Closed | Abandoned)), None),
+        procedure_sha256=procedure_sha256,
+        plan_sha256=plan_sha256,
+        last_line_sha256=digest(lines[-1]),
+    )
+
+
+def _lines(daybook: bytes) -> list[bytes]:
+    """The daybook's lines, whole and chained from the first to the last."""
+    lines, torn = split(daybook)
+    if torn:
+        raise RecordFault(
+            f"daybook.jsonl, line {len(lines) + 1}: the line was never finished; "
+            "go on with the run once, so that it is set aside, or close it."
+        )
+    if not lines:
+        raise RecordFault("daybook.jsonl is empty: nothing was written down, so there is nothing to record.")
+    for fault in chain_faults(Path("daybook.jsonl"), lines):
+        raise RecordFault(f"daybook.jsonl, line {fault.line}: {fault.text}; {fault.hint}.")
+    return lines
+
+
+def _event(number: int, line: bytes) -> Event:
+    try:
+        return events.read(line)
+    except UNREADABLE as error:
+        raise RecordFault(f"daybook.jsonl, line {number}: this is no line of a run ({error}).") from error
+
+
+def _plan(data: bytes) -> Plan:
+    """The plan; a newer format is told apart from a damaged file."""
+    try:
+        found = msgspec.json.decode(data, type=_Format).plan
+        if found != PLAN_FORMAT:
+            raise RecordFault(
+                f"plan.json has format {found}, this program knows {PLAN_FORMAT}: use a newer version of it."
+            )
+        return decode(data)
+    except UNREADABLE as error:
+        raise RecordFault(f"plan.json cannot be read as a plan ({error}).") from error
+
+
+def _same(name: str, found: str, held: str) -> None:
+    if found != held:
+        raise RecordFault(
+            f"{name} is not the file that this run was opened with: its SHA-256 is {found}, "
+            f"line 1 of the daybook holds {held}; put the frozen file back."
+        )
+
+
+class _Format(msgspec.Struct):
+    """The format number alone."""
+
+    plan: int

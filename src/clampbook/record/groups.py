@@ -1,0 +1,89 @@
+"""What each group reached, stage by stage: figures of kept readings, and how many pulls gave no reading at all."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+
+from clampbook.procedure.model import Group
+from clampbook.record.fastener import History
+from clampbook.record.figures import DIGITS, figures, plain, rounded
+from clampbook.record.frozen import Frozen
+from clampbook.record.pull import BY_CONCESSION, CONFIRMED, KEPT, MARK_TO_MARK, NOT_JUDGED, RELEASED, Kind, Pull
+from clampbook.record.tables import Row
+from clampbook.record.wording import ends
+
+WORKED_OUT = (
+    "from the kept readings alone, at the fastener as the daybook holds them; "
+    f"mean and standard deviation (n - 1) to {DIGITS} significant digits, half to even, all else exact"
+)
+Place = tuple[int, int, int]  # stage, round, and place of the kind in _COUNTED
+
+_COUNTED: tuple[Kind, ...] = ("run-down", "pull", "stretch", "turn", "final torque", "measurement", "recheck")
+_OUTCOMES = (
+    "within",
+    "under",
+    "over",
+    BY_CONCESSION,
+    RELEASED,
+    CONFIRMED,
+    MARK_TO_MARK,
+    "still",
+    "moved",
+    NOT_JUDGED,
+)
+
+
+def groups(run: Frozen, history: History) -> list[Row]:
+    """One table a group, with one for each stage, round and kind of pull that anything was kept of."""
+    kept: dict[str, dict[Place, list[Pull]]] = {}
+    for row in history.pulls:
+        if row.standing == KEPT and row.kind in _COUNTED and row.step.group is not None and row.position is not None:
+            place = (row.step.stage, row.step.round, _COUNTED.index(row.kind))
+            kept.setdefault(row.step.group, {}).setdefault(place, []).append(row)
+    return [_group(run, group, kept.get(group.name, {})) for group in run.plan.groups]
+
+
+def _group(run: Frozen, group: Group, kept: dict[Place, list[Pull]]) -> Row:
+    return {
+        "group": group.name,
+        "positions": len(group.positions),
+        "thread": group.thread,
+        "property_class": group.property_class,
+        "lubrication": group.lubrication,
+        "fastener": group.fastener,
+        "worked_out": WORKED_OUT,
+        "stage": [_stage(run, kept[place]) for place in sorted(kept)],
+    }
+
+
+def _stage(run: Frozen, rows: Sequence[Pull]) -> Row:
+    """Figures of the readings alone: a release has no number and takes no part in them."""
+    step, kind = rows[0].step, rows[0].kind
+    stage = run.plan.stage_of(step)
+    values = [row.exact for row in rows if row.shown is not None]
+    found = figures([value for value in values if value is not None])
+    outcomes = Counter(row.outcome for row in rows)
+    target = step.target if kind in ("pull", "turn", "recheck") else None
+    return {
+        "stage": step.stage,
+        "do": step.kind,
+        "what": kind,
+        "round": step.round,
+        "rounds": getattr(stage, "rounds", 1),
+        "sheet": stage.sheet,
+        "target": None if target is None else plain(target),
+        **(ends(step.window) if kind in ("pull", "turn", "recheck", "measurement") else {}),
+        "unit": next((row.shown_unit for row in rows if row.shown_unit is not None), None),
+        "readings": 0 if found is None else found.n,
+        "mean": None if found is None else rounded(found.mean),
+        "standard_deviation": None if found is None or found.deviation is None else rounded(found.deviation),
+        "least": None if found is None else plain(found.least),
+        "most": None if found is None else plain(found.most),
+        "spread": None if found is None else plain(found.spread),
+        **{_key(outcome): outcomes[outcome] for outcome in _OUTCOMES if outcomes[outcome]},
+    }
+
+
+def _key(outcome: str) -> str:
+    return outcome.replace(" ", "_")

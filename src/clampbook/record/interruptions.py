@@ -1,0 +1,134 @@
+"""What came between: breaks and what was found after them, waits, looks, and notes."""
+
+from __future__ import annotations
+
+from clampbook.procedure.model import Inspect, Wait
+from clampbook.record.frozen import Frozen
+from clampbook.record.moments import lapse
+from clampbook.record.tables import Row
+from clampbook.record.wording import at_step, named, vouched, written
+from clampbook.run.events import (
+    ArrivedUnasked,
+    Decided,
+    Event,
+    HandedOver,
+    Held,
+    Inspected,
+    LookedBack,
+    MapTurned,
+    Noted,
+    Paused,
+    Resumed,
+    StepState,
+    WaitBegun,
+    Waited,
+)
+
+
+def interruptions(run: Frozen) -> list[Row]:
+    """Breaks, hand-overs, and what was found when the work went on."""
+    return [
+        {"line": event.seq, **found, **written(event)}
+        for event in run.events
+        if (found := _interruption(run, event)) is not None
+    ]
+
+
+def _interruption(run: Frozen, event: Event) -> Row | None:
+    match event:
+        case Paused():
+            return {"what": "paused", "cause": event.cause}
+        case Resumed():
+            return {
+                "what": "resumed",
+                "gap_seconds": event.gap,
+                "clock": event.clock,
+                "bytes_set_aside": event.bytes_set_aside or None,
+                **named(event.person),
+                **named(event.hands, "hands"),
+            }
+        case Held():
+            return {"what": "held", "cause": event.cause, "reason": event.reason, "about_line": event.about}
+        case HandedOver():
+            return {"what": "handed over", **named(event.to, "to"), **named(event.hands, "hands")}
+        case StepState():
+            return {"what": "found at the step", **at_step(run.step(event, event.step)), "state": event.state}
+        case LookedBack():
+            found = "as left" if event.as_left else "not as left"
+            return {"what": "looked back", "position": event.position, "found": found}
+        case _:
+            return None
+
+
+def waits(run: Frozen) -> list[Row]:
+    """Each wait that came to its end, and each that was cut short."""
+    begun: dict[str, str] = {}
+    found: list[Row] = []
+    for event in run.events:
+        if isinstance(event, WaitBegun):
+            begun[event.step] = event.at
+        elif isinstance(event, Waited):
+            passed = lapse(event.since, event.at)
+            ended: Row = {
+                "ended": "waited",
+                "since": event.since,
+                "lasts_seconds": event.lasts,
+                "passed_seconds": None if passed is None else format(passed.normalize(), "f"),
+            }
+            found.append({"line": event.seq, **_wait(run, event, event.step), **ended, **written(event)})
+        elif isinstance(event, Decided) and event.choice == "go on early" and event.step is not None:
+            short: Row = {"ended": "cut short", "since": begun.get(event.step), "reason": event.reason}
+            found.append({"line": event.seq, **_wait(run, event, event.step), **short, **written(event)})
+    return found
+
+
+def _wait(run: Frozen, event: Event, name: str) -> Row:
+    step = run.step(event, name)
+    stage = run.plan.stage_of(step)
+    if not isinstance(stage, Wait):
+        return at_step(step)
+    return {**at_step(step), "as_written": stage.as_written, "counted_from": stage.since or "its own beginning"}
+
+
+def inspections(run: Frozen) -> list[Row]:
+    """Each look and its answer; at a hold point with the person who looked and what the name stands for."""
+    return [_inspection(run, event) for event in run.events if isinstance(event, Inspected)]
+
+
+def _inspection(run: Frozen, event: Inspected) -> Row:
+    step = run.step(event, event.step)
+    stage = run.plan.stage_of(step)
+    asked = stage.ask if isinstance(stage, Inspect) and event.work is None else None
+    return {
+        "line": event.seq,
+        **at_step(step, event.position),
+        "asked": asked,
+        "work": event.work,
+        "answer": event.answer,
+        "as_expected": event.as_expected,
+        "not_as_expected_at": list(event.positions),
+        "hold_point": True if isinstance(stage, Inspect) and stage.hold_point and event.work is None else None,
+        **named(event.inspector, "inspector"),
+        "meaning": event.meaning,
+        **vouched(event.inspector, None),
+        "reason": event.reason,
+        **written(event),
+    }
+
+
+def notes(run: Frozen) -> list[Row]:
+    """Notes, lines that a tool typed unasked, and from where the picture was looked at."""
+    found: list[Row] = []
+    for event in run.events:
+        match event:
+            case Noted():
+                row: Row = {"note": event.text, "step": event.step, "about_line": event.about}
+            case ArrivedUnasked():
+                row = {"arrived_unasked": event.text, "step": event.step, "belongs_to": event.belongs_to or "none"}
+            case MapTurned():
+                seen = ", seen from below" if event.from_below else ""
+                row = {"picture": f"turned clockwise by {90 * event.quarters}°{seen}"}
+            case _:
+                continue
+        found.append({"line": event.seq, **row, **written(event)})
+    return found

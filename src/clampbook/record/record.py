@@ -1,0 +1,83 @@
+"""The record of a run: one text made from its three frozen files, the same bytes whenever it is made again."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Callable
+
+from clampbook.record import tables
+from clampbook.record.decisions import decisions
+from clampbook.record.deviations import deviations
+from clampbook.record.ending import follow_ups, not_measured, sign_offs
+from clampbook.record.frozen import Frozen, RecordFault, read
+from clampbook.record.groups import groups
+from clampbook.record.heading import heading, people
+from clampbook.record.history import tell
+from clampbook.record.interruptions import inspections, interruptions, notes, waits
+from clampbook.record.positions import positions
+from clampbook.record.questions import mark
+from clampbook.record.reading import readings
+from clampbook.record.sheet import answers, cautions, parts, prepared
+from clampbook.record.toolbox import tools
+
+
+def build(procedure: bytes, plan: bytes, daybook: bytes, record: int | None = None) -> bytes:
+    """record.toml of a run, from the bytes of procedure.toml, plan.json and daybook.jsonl and from nothing else.
+
+    `record` names the builder to use, such as the one that an older record was made with; None is the newest.
+    A run that is still open or held has a record too. Raises RecordFault with one sentence.
+    """
+    number = NEWEST if record is None else record
+    if number not in BUILDERS:
+        raise RecordFault(f"record.toml has format {number}, this program knows {known()}: use a newer version.")
+    return BUILDERS[number](read(procedure, plan, daybook)).encode()
+
+
+def format_of(record: bytes) -> int:
+    """The number of the builder that a record.toml was made with. Raises RecordFault where it names none."""
+    try:
+        number = tomllib.loads(record.decode()).get("record")
+    except (UnicodeDecodeError, tomllib.TOMLDecodeError, RecursionError) as error:
+        raise RecordFault(f"record.toml cannot be read ({error}); make it again from the other files.") from error
+    if not isinstance(number, int) or isinstance(number, bool):
+        raise RecordFault("record.toml does not say which format it has; make it again from the other files.")
+    return number
+
+
+def known() -> str:
+    """The formats that can be built, for a sentence."""
+    return ", ".join(str(number) for number in sorted(BUILDERS))
+
+
+def _first(run: Frozen) -> str:
+    """Format 1: deviations and decisions before all else that happened."""
+    history = tell(run)
+    mark(run, history)
+    departed = deviations(run, history)
+    return "".join(
+        (
+            tables.heading(heading(run, 1, len(departed))),
+            tables.rows("person", people(run)),
+            tables.rows("deviation", departed),
+            tables.rows("decision", decisions(run)),
+            tables.rows("interruption", interruptions(run)),
+            tables.rows("answer", answers(run)),
+            tables.rows("caution", cautions(run)),
+            tables.rows("prepared", prepared(run)),
+            tables.rows("part", parts(run)),
+            tables.rows("tool", tools(run, history)),
+            tables.rows("group", groups(run, history)),
+            tables.rows("position", positions(run, history)),
+            tables.rows("reading", readings(run, history)),
+            tables.rows("inspection", inspections(run)),
+            tables.rows("wait", waits(run)),
+            tables.rows("note", notes(run)),
+            tables.rows("sign_off", sign_offs(run)),
+            tables.rows("follow_up", follow_ups(run)),
+            tables.table("not_measured", {"sentences": not_measured(history)}),
+        )
+    )
+
+
+BUILDERS: dict[int, Callable[[Frozen], str]] = {1: _first}  # a builder stays as it is for ever
+NEWEST = max(BUILDERS)

@@ -1,0 +1,96 @@
+"""The start sheet and the sheet of the end: answers, cautions that were read, preparations, parts and lots."""
+
+from __future__ import annotations
+
+from clampbook.record.frozen import Frozen
+from clampbook.record.tables import Row
+from clampbook.record.wording import written
+from clampbook.run.events import Asked, CautionsRead, Corrected, PartRecorded, Prepared
+
+
+def _corrections(run: Frozen) -> dict[str, int]:
+    """For each item the line of its last correction."""
+    return {event.item: event.seq for event in run.events if isinstance(event, Corrected) and event.item is not None}
+
+
+def answers(run: Frozen) -> list[Row]:
+    """Each answer in the order given; a corrected one stays, and points to the line that put it right."""
+    asked = {f"ask:{ask.name}": ask for ask in run.plan.asks}
+    parts = {event.item for event in run.events if isinstance(event, PartRecorded)}
+    corrected = _corrections(run)
+    found: list[Row] = []
+    for event in run.events:
+        if isinstance(event, Asked):
+            late = corrected.get(event.item, 0)
+            extra: Row = {"corrected_at_line": late if late > event.seq else None}
+        elif isinstance(event, Corrected) and event.item is not None and event.item not in parts:
+            extra = {"corrects": event.of, "known": event.known}
+        else:
+            continue
+        ask = asked.get(event.item or "")
+        found.append(
+            {
+                "line": event.seq,
+                "asked": ask.name if ask else event.item,
+                "answer": event.typed,
+                "left_out": True if event.typed is None else None,
+                "value": event.value if event.value != event.typed else None,
+                "unit": event.unit,
+                "is": ask.searched_as if ask else None,
+                "when": ask.when if ask else None,
+                **extra,
+                **written(event),
+            }
+        )
+    return found
+
+
+def cautions(run: Frozen) -> list[Row]:
+    """Which cautions were read, when and by whom."""
+    return [
+        {"line": event.seq, "before_stage": event.stage, "read": list(event.cautions), **written(event)}
+        for event in run.events
+        if isinstance(event, CautionsRead)
+    ]
+
+
+def prepared(run: Frozen) -> list[Row]:
+    """What was prepared for each group."""
+    return [
+        {"line": event.seq, "group": event.group, "done": list(event.prepared), **written(event)}
+        for event in run.events
+        if isinstance(event, Prepared)
+    ]
+
+
+def parts(run: Frozen) -> list[Row]:
+    """Lots, serial numbers and counts of parts, and what was left over."""
+    asked = {part.name: part for part in run.plan.parts}
+    named: dict[str, str] = {}
+    corrected = _corrections(run)
+    found: list[Row] = []
+    for event in run.events:
+        if isinstance(event, PartRecorded):
+            named[event.item] = event.part
+            late = corrected.get(event.item, 0)
+            extra: Row = {"corrected_at_line": late if late > event.seq else None}
+        elif isinstance(event, Corrected) and event.item in named:
+            extra = {"corrects": event.of, "known": event.known}
+        else:
+            continue
+        item = event.item or ""
+        part = asked.get(named[item])
+        left_over = item.startswith("left over:")
+        found.append(
+            {
+                "line": event.seq,
+                "part": named[item],
+                "recorded": "left over" if left_over else (part.record if part else None),
+                "what": event.typed,
+                "value": event.value if event.value != event.typed else None,
+                "needed": part.needed if part and not left_over else None,
+                **extra,
+                **written(event),
+            }
+        )
+    return found

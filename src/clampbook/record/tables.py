@@ -1,0 +1,55 @@
+"""Tables of the record as TOML text: one header a row and keys in the order given, whatever their length.
+
+Values are written by tomli-w; the headers stand here, because tomli-w draws short tables together into one line and
+puts those before the long ones, and then the record would not begin with its deviations.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+
+import tomli_w
+
+Value = str | int | bool | Sequence[str]
+Row = Mapping[str, "Value | Row | Sequence[Row] | None"]
+
+
+def heading(row: Row) -> str:
+    """The keys that stand before any table."""
+    return "".join(_body(row, ""))
+
+
+def table(name: str, row: Row) -> str:
+    """One table; nothing where it holds nothing."""
+    body = "".join(_body(row, name))
+    return f"\n[{name}]\n{body}" if body else ""
+
+
+def rows(name: str, several: Iterable[Row]) -> str:
+    """An array of tables, one header for each."""
+    return "".join(_rows(name, several))
+
+
+def _rows(name: str, several: Iterable[Row]) -> Iterator[str]:
+    for row in several:
+        yield f"\n[[{name}]]\n"
+        yield from _body(row, name)
+
+
+def _body(row: Row, name: str) -> Iterator[str]:
+    """First the plain values, then the tables below; what is None or an empty list is left out."""
+    plain: dict[str, Value] = {}
+    below: list[str] = []
+    for key, value in row.items():
+        if isinstance(value, str | int):
+            plain[key] = value
+        elif not value:
+            continue
+        elif isinstance(value, Mapping):
+            below.append(table(f"{name}.{key}", value))
+        elif isinstance(value[0], str):
+            plain[key] = [each for each in value if isinstance(each, str)]
+        else:
+            below.append(rows(f"{name}.{key}", (each for each in value if isinstance(each, Mapping))))
+    yield tomli_w.dumps(plain)
+    yield from below

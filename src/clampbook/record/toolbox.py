@@ -1,0 +1,98 @@
+"""Each tool that was taken up: what was known of it then, and all that happened to it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from clampbook.record.fastener import History
+from clampbook.record.figures import plain
+from clampbook.record.frozen import Frozen
+from clampbook.record.moments import moment
+from clampbook.record.reading import counts
+from clampbook.record.tables import Row
+from clampbook.record.wording import written
+from clampbook.run.events import Event, ToolDoubted, ToolDropped, ToolReturned, ToolSet, ToolTaken, ToolZeroed
+from clampbook.tools.model import Tool
+
+
+@dataclass(slots=True)
+class _Used:
+    """A tool as it was known when it was taken up, and its lines by kind."""
+
+    first: ToolTaken
+    pulls: int = 0
+    lines: dict[str, list[Row]] = field(default_factory=dict)
+
+    def add(self, kind: str, event: Event, **found: str | int | None) -> None:
+        self.lines.setdefault(kind, []).append({"line": event.seq, **found, **written(event)})
+
+
+def tools(run: Frozen, history: History) -> list[Row]:
+    """One table a tool; two where more was known of it (a calibration, say) when it was taken up again."""
+    every: list[_Used] = []
+    latest: dict[str, _Used] = {}
+    for event in run.events:
+        if isinstance(event, ToolTaken):
+            used = latest.get(event.tool.id)
+            if used is None or used.first.tool != event.tool:
+                used = latest[event.tool.id] = _Used(event)
+                every.append(used)
+            unsuitable = "; ".join(event.unsuitable) or None
+            used.add("taken", event, needed_for=event.need, step=event.step, unsuitable=unsuitable, reason=event.reason)
+        else:
+            _follow(latest, event)
+        for row in history.at_line.get(event.seq, ()):
+            if row.tool in latest and counts(row):
+                latest[row.tool].pulls += 1
+    return [_row(used) for used in every]
+
+
+def _follow(latest: dict[str, _Used], event: Event) -> None:
+    match event:
+        case ToolSet(tool=name) if name in latest:
+            latest[name].add(
+                "set", event, step=event.step, to=event.value, unit=event.unit, set_to_at_fastener=event.at_fastener
+            )
+        case ToolZeroed(tool=name) if name in latest:
+            latest[name].add("zero", event, found=event.state)
+        case ToolDropped(tool=name) if name in latest:
+            latest[name].add("dropped", event, gone_on_with=event.going_on is not None, reason=event.going_on)
+        case ToolDoubted(tool=name) if name in latest:
+            latest[name].add("doubted", event, reason=event.why, since_line=event.since)
+        case ToolReturned(tool=name) if name in latest:
+            latest[name].add("returned", event, wound_down=event.wound_down)
+        case _:
+            pass
+
+
+def _row(used: _Used) -> Row:
+    tool = used.first.tool
+    return {
+        "tool": tool.id,
+        "name": tool.name,
+        "kind": tool.kind,
+        "unit": tool.unit,
+        "minimum": None if tool.minimum is None else plain(tool.minimum),
+        "maximum": None if tool.maximum is None else plain(tool.maximum),
+        "resolution": None if tool.resolution is None else plain(tool.resolution),
+        "serial": tool.serial,
+        "calibration": calibration(tool, moment(used.first).date().isoformat()),
+        "calibrated_on": tool.calibrated_on,
+        "calibration_due": tool.calibration_due,
+        "reads_angle": tool.reads_angle,
+        "follower_needle": tool.follower_needle,
+        "wants_winding_down": tool.wound_down,
+        "wound_down_to": None if tool.wound_down_to is None else plain(tool.wound_down_to),
+        "note": tool.note,
+        "pulls": used.pulls,
+        **{kind: used.lines.get(kind) for kind in ("taken", "set", "zero", "dropped", "doubted", "returned")},
+    }
+
+
+def calibration(tool: Tool, day: str) -> str:
+    """The state of its calibration on a day (ISO 8601), as far as it was known when it was taken up."""
+    if tool.calibration_due is None:
+        return "not known" if tool.calibrated_on is None else f"calibrated on {tool.calibrated_on}, due date not known"
+    if tool.calibration_due < day:
+        return f"past due since {tool.calibration_due}"
+    return f"in date until {tool.calibration_due}"

@@ -1,0 +1,63 @@
+"""The words and keys that the tables of a record share: where, when, by whom, and between which ends."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from clampbook.people import Person
+from clampbook.record.moments import local
+from clampbook.record.tables import Row
+from clampbook.run.events import Ends, Event
+from clampbook.run.plan import Step
+
+TYPED_NAME = "typed name"
+
+
+def at_step(step: Step, position: str | None = None) -> Row:
+    """Where in the plan; `position` where it is another one than the step's own."""
+    return {
+        "step": step.id,
+        "stage": step.stage,
+        "round": step.round,
+        "position": position if position is not None else step.position,
+        "set": step.set,
+        "point": step.point,
+    }
+
+
+def written(event: Event) -> Row:
+    """When and by whom a line was written, and who did the work where that was somebody else."""
+    return {"at": local(event), "by": event.by, "done_by": event.done_by}
+
+
+def ends(window: Ends | tuple[Decimal | None, Decimal | None] | None) -> Row:
+    """A window as two keys; an open end has none."""
+    low, high = window if window is not None else (None, None)
+    return {"window_from": _end(low), "window_to": _end(high)}
+
+
+def _end(end: str | Decimal | None) -> str | None:
+    return format(end, "f") if isinstance(end, Decimal) else end
+
+
+def between(window: Ends | None, unit: str | None) -> str:
+    """A window in words: "28.0 to 32.0 N·m", "at least 6 N·m"."""
+    low, high = window if window is not None else (None, None)
+    of_unit = f" {unit}" if unit else ""
+    if low is None and high is None:
+        return "no window"
+    if low is None:
+        return f"at most {high}{of_unit}"
+    return f"at least {low}{of_unit}" if high is None else f"{low} to {high}{of_unit}"
+
+
+def named(person: Person | None, key: str = "person") -> Row:
+    """A person as id and name: two people of one name stay two."""
+    return {} if person is None else {key: person.id, f"{key}_name": person.name}
+
+
+def vouched(person: Person | None, key: str | None) -> Row:
+    """How a person vouched for something: with the key whose fingerprint this is, or by typing a name."""
+    if key is not None:
+        return {"key": key}
+    return {} if person is None else {"name_given_as": TYPED_NAME}
