@@ -11,6 +11,11 @@ from clampbook.text import printable
 # One sentence for each code; a code keeps its meaning for ever and is never used again for another.
 # E1xx shape (file, TOML, types), E2xx meaning, D3xx daybook and ledger, W4xx doubts.
 CODES: dict[str, str] = {
+    "E261": "the id of a tool is not one",
+    "E262": "a quantity of a tool is not in the unit of its scale",
+    "E263": "the scale of a tool cannot be as it is written",
+    "E264": "how a tool is wound down does not fit the rest",
+    "E265": "a torque tool lacks the range or the resolution of its scale",
     "D301": "a line of a ledger is damaged and cannot be read",
     "D302": "the number of a line is not the one that is due",
     "D303": "a line was changed after it was written",

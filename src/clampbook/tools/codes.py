@@ -1,0 +1,15 @@
+"""The codes of faults that only a tools file can have; what it shares with other files has their codes."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+
+
+class Code(StrEnum):
+    """One member a code; a code keeps its meaning for ever and is never used for another."""
+
+    ID = "E261"
+    OTHER_UNIT = "E262"
+    SCALE = "E263"
+    WOUND_DOWN = "E264"
+    NO_SCALE = "E265"

@@ -1,0 +1,149 @@
+"""tools.toml: read into tools, or into all its faults at once."""
+
+from decimal import Decimal
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from clampbook.faults import Faulty
+from clampbook.tools.model import Tool
+from clampbook.tools.reader import read_tools
+
+SETTING = """\
+[[tool]]
+id = "w2"
+name = "W2"
+kind = "setting"
+unit = "ft-lb"
+range = ["10 lbf·ft", "80 ft lb"]
+resolution = "0,5 lbf·ft"
+wound_down = true
+wound_down_to = "10 lbf·ft"
+serial = "0815"
+calibrated_on = 2026-01-15
+calibration_due = "2027-01-15"
+note = "blue tape"
+"""
+GAUGE = """\
+[[tool]]
+id = "g1"
+name = "G1"
+kind = "angle gauge"
+resolution = "1°"
+"""
+
+
+def faults(text: str) -> list[tuple[int | None, str, str]]:
+    """Line, key and code of every fault of a tools file."""
+    with pytest.raises(Faulty) as faulty:
+        read_tools(text.encode(), "tools.toml")
+    return [(fault.line, fault.key, fault.code) for fault in faulty.value.faults]
+
+
+class TestTools:
+    """What is written is what the tool is."""
+
+    def test_a_setting_tool(self) -> None:
+        """Units in whatever spelling become one, numbers stay as they were written, days become days."""
+        expected = Tool(
+            id="w2",
+            name="W2",
+            kind="setting",
+            unit="lbf·ft",
+            minimum=Decimal(10),
+            maximum=Decimal(80),
+            resolution=Decimal("0.5"),
+            wound_down=True,
+            wound_down_to=Decimal(10),
+            serial="0815",
+            calibrated_on="2026-01-15",
+            calibration_due="2027-01-15",
+            note="blue tape",
+        )
+
+        assert (expected,) == read_tools(SETTING.encode(), "tools.toml")
+
+    def test_an_angle_gauge_speaks_degrees(self) -> None:
+        """A gauge needs neither unit nor range, and reads angles."""
+        expected = Tool(id="g1", name="G1", kind="angle gauge", unit="°", resolution=Decimal(1), reads_angle=True)
+
+        assert (expected,) == read_tools(GAUGE.encode(), "tools.toml")
+
+    def test_the_order_of_the_file_is_kept(self) -> None:
+        """Tools are offered in the order in which somebody wrote them down."""
+        tools = read_tools((GAUGE + SETTING).encode(), "tools.toml")
+
+        assert ["g1", "w2"] == [tool.id for tool in tools]
+
+    @pytest.mark.parametrize("text", ["", "# no tools yet\n", "format = 1\n", "tool = []\n"])
+    def test_a_file_without_tools(self, text: str) -> None:
+        """A book may begin with none."""
+        assert () == read_tools(text.encode(), "tools.toml")
+
+
+class TestFaults:
+    """Each slip with its line, its key and its code."""
+
+    @pytest.mark.parametrize(
+        ("written", "instead", "expected"),
+        [
+            ('id = "w2"', 'id = "W 2"', (2, "tool[1].id", "E261")),
+            ('kind = "setting"', 'kind = "clicker"', (4, "tool[1].kind", "E119")),
+            ('unit = "ft-lb"\n', "", (1, "tool[1].unit", "E116")),
+            ('unit = "ft-lb"', 'unit = "lb"', (5, "tool[1].unit", "E201")),
+            ('unit = "ft-lb"', 'unit = "mm"', (5, "tool[1].unit", "E201")),
+            ('range = ["10 lbf·ft", "80 ft lb"]\n', "", (1, "tool[1].range", "E265")),
+            ('range = ["10 lbf·ft", "80 ft lb"]', 'range = [10, "80 ft lb"]', (6, "tool[1].range[1]", "E118")),
+            ('range = ["10 lbf·ft"', 'range = ["90 lbf·ft"', (6, "tool[1].range", "E263")),
+            ('range = ["10 lbf·ft"', 'range = ["10 N·m"', (6, "tool[1].range", "E262")),
+            ('range = ["10 lbf·ft"', 'range = ["10°"', (6, "tool[1].range", "E201")),
+            ('resolution = "0,5 lbf·ft"\n', "", (1, "tool[1].resolution", "E265")),
+            ('resolution = "0,5 lbf·ft"', 'resolution = "0 lbf·ft"', (7, "tool[1].resolution", "E263")),
+            ('resolution = "0,5 lbf·ft"', "resolution = 0.5", (7, "tool[1].resolution", "E118")),
+            ("wound_down = true\n", "", (8, "tool[1].wound_down_to", "E264")),
+            ('wound_down_to = "10', 'wound_down_to = "100', (9, "tool[1].wound_down_to", "E264")),
+            ("calibrated_on = 2026-01-15", 'calibrated_on = "2026-02-30"', (11, "tool[1].calibrated_on", "E235")),
+            ('serial = "0815"', "serial = 815", (10, "tool[1].serial", "E117")),
+            ("serial =", "seriel =", (10, "tool[1].seriel", "E115")),
+            ('note = "blue tape"', 'note = "blue\\u202etape"', (13, "tool[1].note", "E123")),
+            ("[[tool]]", "[tool]", (1, "tool", "E122")),
+            ("[[tool]]", "format = 2\n[[tool]]", (1, "format", "E114")),
+            ("[[tool]]", "[[wrench]]", (1, "wrench", "E115")),
+            ("[[tool]]", "[[tool]", (1, "", "E122")),
+        ],
+    )
+    def test_one_slip_is_one_fault(self, written: str, instead: str, expected: tuple[int, str, str]) -> None:
+        """Each way of going wrong has one fault, at the line where it stands."""
+        assert written in SETTING
+
+        assert [expected] == faults(SETTING.replace(written, instead, 1))
+
+    def test_all_faults_at_once(self) -> None:
+        """The faults of several tools, of shape and of meaning, are told together, in the order of their lines."""
+        text = (
+            SETTING
+            + SETTING.replace('"w2"', '"w3"').replace('"W2"', '"W3"').replace('"0,5 lbf·ft"', "0.5")
+            + GAUGE.replace('"1°"', '"1 mm"')
+        )
+
+        assert [(20, "E118"), (31, "E201")] == [(line, code) for line, _, code in faults(text)]
+
+    def test_an_id_or_name_twice_is_a_fault(self) -> None:
+        """Look-alikes are told apart by name, so a name that differs only in capitals is the same one."""
+        text = SETTING + GAUGE.replace('"g1"', '"w2"').replace('"G1"', '"w2"')
+
+        assert [(15, "tool[2].id", "E221"), (16, "tool[2].name", "E221")] == faults(text)
+
+    @settings(max_examples=150, deadline=None)
+    @given(st.integers(0, len(SETTING)), st.integers(0, 12), st.text(max_size=6))
+    def test_no_damage_ends_in_anything_but_faults(self, place: int, length: int, other: str) -> None:
+        """Cut, doubled or overwritten anywhere, the file gives tools or faults, never a failure."""
+        text = SETTING[:place] + other + SETTING[place + length :]
+
+        try:
+            tools = read_tools(text.encode(), "tools.toml")
+        except Faulty as faulty:
+            assert all(fault.text and fault.code for fault in faulty.faults)
+        else:
+            assert all(isinstance(tool, Tool) for tool in tools)
