@@ -2,7 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from msgspec import Struct
+
+from clampbook.slug import slug, unique
+from clampbook.text import TextFault, clean
+
+MOST_OF_A_NAME = 80  # characters
 
 
 class Person(Struct, frozen=True):
@@ -10,3 +17,30 @@ class Person(Struct, frozen=True):
 
     id: str
     name: str
+
+
+def known_name(typed: str) -> str:
+    """A name as it is kept: visible, on one line, single blanks. Raises TextFault."""
+    name = " ".join(clean(typed, what="the name", most=MOST_OF_A_NAME).split())
+    if not name:
+        raise TextFault("a name is missing: type it")
+    return name
+
+
+def find(people: Sequence[Person], typed: str) -> Person | None:
+    """Whom a typed name means, without regard to capitals: by name, else by id; None for somebody new.
+
+    Raises TextFault where several people have that name: then only an id tells them apart.
+    """
+    name = known_name(typed).casefold()
+    same = [person for person in people if person.name.casefold() == name]
+    if len(same) > 1:
+        ids = ", ".join(person.id for person in same)
+        raise TextFault(f"several people are called {same[0].name}: type the id of the one who is meant ({ids})")
+    return same[0] if same else next((person for person in people if person.id.casefold() == name), None)
+
+
+def newcomer(people: Sequence[Person], typed: str) -> Person:
+    """Somebody new, with an id that nobody has had. Raises TextFault."""
+    name = known_name(typed)
+    return Person(unique(slug(name, "person"), {person.id for person in people}), name)

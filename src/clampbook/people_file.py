@@ -1,0 +1,62 @@
+"""people.toml: read with all its faults at once, added to without touching what somebody wrote by hand."""
+
+from __future__ import annotations
+
+import tomllib
+
+import tomli_w
+from pydantic import Field
+
+from clampbook.handwritten import read_rows
+from clampbook.people import Person, known_name
+from clampbook.procedure.codes import Code
+from clampbook.procedure.sheet_values import Table, Text
+from clampbook.procedure.slips import KeyPath, Slips, quoted
+from clampbook.slug import is_slug
+from clampbook.text import TextFault
+
+
+class PersonTable(Table):
+    """A person as written in the file."""
+
+    id: Text = Field(description="Never used for another person: lower-case letters, digits, hyphens.")
+    name: Text = Field(description="As it is shown.")
+
+
+def read_people(data: bytes, path: str) -> tuple[Person, ...]:
+    """The people of a book in the order of the file; `path` stands in the faults. Raises Faulty with all of them."""
+    seen: set[str] = set()
+
+    def meaning(row: PersonTable, at: KeyPath, slips: Slips) -> Person | None:
+        if not is_slug(row.id):
+            allowed = "lower-case letters, digits and hyphens, up to 40"
+            slips.add(Code.NOT_UNDERSTOOD, (*at, "id"), f"{quoted(row.id)} is no id", found=row.id, allowed=allowed)
+        if row.id in seen:
+            told = f"the id {quoted(row.id)} belongs to another person already"
+            slips.add(Code.NAME_TWICE, (*at, "id"), told, hint="give each person an id of their own")
+        seen.add(row.id)
+        try:
+            return Person(row.id, known_name(row.name))
+        except TextFault as fault:
+            slips.add(Code.UNSEEN_SIGN, (*at, "name"), fault.sentence, found=row.name)
+            return None
+
+    return tuple(read_rows(data, path, "person", PersonTable, meaning))
+
+
+def added(data: bytes, person: Person) -> bytes:
+    """The file with one more person at its end, everything before it byte for byte as it was.
+
+    Only where the people stand in a list in brackets, to which nothing can be appended, the file is written anew.
+    """
+    entry = {"id": person.id, "name": person.name}
+    before = data if data.endswith(b"\n") or not data else data + b"\n"
+    longer = before + b"\n[[person]]\n" + tomli_w.dumps(entry).encode()
+    held = tomllib.loads(data.decode())
+    wanted = {**held, "person": [*held.get("person", []), entry]}
+    try:
+        if tomllib.loads(longer.decode()) == wanted:
+            return longer
+    except tomllib.TOMLDecodeError:
+        pass
+    return tomli_w.dumps(wanted).encode()
