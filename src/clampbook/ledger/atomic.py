@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import contextlib
 import os
+import re
 from pathlib import Path
 
 from clampbook.ledger.refusals import refusal
 
-TEMPORARY = ".tmp"
+_TEMPORARY = re.compile(r"\..+\.[0-9a-f]{8}\.tmp")
 
 
 def write(path: Path, data: bytes, mode: int = 0o600) -> None:
@@ -16,7 +17,7 @@ def write(path: Path, data: bytes, mode: int = 0o600) -> None:
 
     Raises LedgerFull where there is no room, LedgerFault for everything else the system refuses.
     """
-    beside = path.with_name(f".{path.name}.{os.urandom(4).hex()}{TEMPORARY}")
+    beside = path.with_name(f".{path.name}.{os.urandom(4).hex()}.tmp")
     try:
         _write_new(beside, data, mode)
         beside.replace(path)
@@ -26,6 +27,11 @@ def write(path: Path, data: bytes, mode: int = 0o600) -> None:
     finally:
         with contextlib.suppress(OSError):
             beside.unlink(missing_ok=True)
+
+
+def is_temporary(name: str) -> bool:
+    """Whether a file of this name was written beside another and, its program killed, never put in place."""
+    return _TEMPORARY.fullmatch(name) is not None
 
 
 def sync_folder(folder: Path) -> None:
