@@ -1,0 +1,206 @@
+"""The book: the folder that holds a workshop's tools, people, procedures and runs."""
+
+from __future__ import annotations
+
+import contextlib
+from collections.abc import Iterator
+from pathlib import Path
+
+from msgspec import Struct
+
+from clampbook import people as persons
+from clampbook import run_folder
+from clampbook.ledger import atomic, lock
+from clampbook.ledger.inside import inside
+from clampbook.ledger.ledger import Ledger
+from clampbook.ledger.ledger import read as read_ledger
+from clampbook.ledger.lock import Lock
+from clampbook.ledger.refusals import LedgerFault, refusal, shown
+from clampbook.people import Person
+from clampbook.run_folder import RunFolder
+from clampbook.slug import drawn
+from clampbook.text import clean
+from clampbook.tools.model import Tool
+
+BOOK = "book.toml"
+LOG = "book.jsonl"
+PEOPLE = "people.toml"
+TOOLS = "tools.toml"
+PROCEDURES = "procedures"
+RUNS = "runs"
+LOCKS = ".locks"
+_OURS = frozenset({BOOK, LOG, PEOPLE, TOOLS, PROCEDURES, RUNS, LOCKS})
+_PATIENCE = 10.0  # seconds that a short write to the book waits for another one
+
+_PEOPLE_HEAD = "# Who works with this book. An id is never used again for another person.\n"
+_TOOLS_HEAD = """\
+# The tools of this book, each as it is printed on the tool itself, for example:
+#
+# [[tool]]
+# id = "w2"                          # never used again for another tool
+# name = "W2"
+# kind = "setting"                   # setting, indicating, angle gauge, marks
+# unit = "N·m"
+# range = ["20 N·m", "100 N·m"]
+# resolution = "0.5 N·m"
+# wound_down = true
+"""
+
+
+class Book(Struct, frozen=True):
+    """An open book. `alone`: the person says that nobody else writes to it, where its disk cannot lock."""
+
+    root: Path
+    id: str
+    name: str
+    alone: bool = False
+
+    @classmethod
+    def create(cls, folder: Path, name: str) -> Book:
+        """Make a new book in a folder that is not there yet, or is empty. Raises LedgerFault, TextFault."""
+        from clampbook.book.cover import cover
+
+        title = clean(name, what="the name of the book", most=80)
+        try:
+            folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+            present = {path.name for path in folder.iterdir()}
+            if BOOK in present or not present <= _OURS:
+                raise LedgerFault(f"{shown(folder)} is not empty: give a folder that holds nothing yet")
+            for name_of in (PROCEDURES, RUNS, LOCKS):
+                (folder / name_of).mkdir(mode=0o700, exist_ok=True)
+        except OSError as error:
+            raise refusal(folder, error, "become a book") from error
+        atomic.write(folder / PEOPLE, _PEOPLE_HEAD.encode())
+        atomic.write(folder / TOOLS, _TOOLS_HEAD.encode())
+        if LOG not in present:
+            Ledger.open(folder / LOG, create=True)
+        atomic.write(folder / BOOK, cover(drawn(), title))
+        return cls.open(folder)
+
+    @classmethod
+    def open(cls, folder: Path, *, alone: bool = False) -> Book:
+        """Open the book in a folder, for reading as for writing. Raises LedgerFault, or Faulty for its files."""
+        from clampbook.book.cover import read_cover
+
+        path = inside(folder, BOOK)
+        if not _there(path):
+            raise LedgerFault(f"{shown(folder)} is no book: it holds no {BOOK}; give the folder of one with --book")
+        row = read_cover(_load(path), str(path))
+        return cls(folder.resolve(), row.id, row.name, alone)
+
+    def path(self, *parts: str) -> Path:
+        """Where something of this book is; a link that leads out of it is refused with a LedgerFault."""
+        return inside(self.root, *parts)
+
+    def tools(self) -> tuple[Tool, ...]:
+        """The tools in the order of the file. Raises Faulty with all faults of tools.toml."""
+        from clampbook.tools.reader import read_tools
+
+        path = self.path(TOOLS)
+        return read_tools(_load(path), str(path)) if _there(path) else ()
+
+    def people(self) -> tuple[Person, ...]:
+        """The people in the order of the file. Raises Faulty with all faults of people.toml."""
+        return self._people()[1]
+
+    def person_named(self, typed: str) -> Person:
+        """Whom a typed name means; somebody new gets an entry. Raises TextFault where several have that name."""
+        known = persons.find(self.people(), typed)
+        return known or self._added(typed, same_name=False)
+
+    def add_person(self, typed: str) -> Person:
+        """A new entry even where somebody of that name is there already: another person is another id."""
+        return self._added(typed, same_name=True)
+
+    def procedures(self) -> tuple[Path, ...]:
+        """The files of all procedures by name, without earlier revisions."""
+        folder = self.path(PROCEDURES)
+        try:
+            names = sorted(path.name for path in folder.iterdir())
+        except FileNotFoundError:
+            return ()
+        except OSError as error:
+            raise refusal(folder, error, "be read") from error
+        return tuple(folder / name for name in names if name.endswith(".toml") and not name.startswith("."))
+
+    def runs(self) -> tuple[RunFolder, ...]:
+        """All runs by day and name."""
+        return tuple(run_folder.folders(self.path(RUNS)))
+
+    def open_runs(self) -> tuple[RunFolder, ...]:
+        """The runs whose last line is neither closed nor abandoned."""
+        return tuple(run for run in self.runs() if run.state == "open")
+
+    def run(self, name: str) -> RunFolder:
+        """The run of this name, or the only one whose name holds it. Raises LedgerFault."""
+        runs = self.runs()
+        found = [run for run in runs if run.id == name] or [run for run in runs if name and name in run.id]
+        if len(found) == 1:
+            return found[0]
+        if not found:
+            raise LedgerFault(f"there is no run {shown(Path(name))} in this book: clampbook walk --resume shows them")
+        ids = ", ".join(run.id for run in found[:5])
+        raise LedgerFault(f"several runs are called so: give more of the name ({ids})")
+
+    @contextlib.contextmanager
+    def writing(self, run: RunFolder, who: str = "") -> Iterator[Ledger]:
+        """The daybook of a run, to add to for as long as the `with` lasts; nobody else can meanwhile.
+
+        Raises LockHeld where somebody else does, LedgerFault where it cannot be written.
+        """
+        with lock.take(self.path(LOCKS), run.id, who=who, alone=self.alone):
+            yield Ledger.open(run.daybook)
+
+    @contextlib.contextmanager
+    def log(self) -> Iterator[Ledger]:
+        """The book's own log, to add to for a moment; waits for others who do."""
+        with self._held():
+            yield Ledger.open(self.path(LOG))
+
+    def log_lines(self) -> list[bytes]:
+        """The whole lines of the book's log, read without a lock. Raises LedgerFault."""
+        return read_ledger(self.path(LOG))[0]
+
+    def _held(self) -> Lock:
+        return lock.take(self.path(LOCKS), "book", wait=_PATIENCE, alone=self.alone)
+
+    def _people(self) -> tuple[bytes, tuple[Person, ...]]:
+        from clampbook.people_file import read_people
+
+        path = self.path(PEOPLE)
+        data = _load(path) if _there(path) else b""
+        return data, read_people(data, str(path))
+
+    def _added(self, typed: str, *, same_name: bool) -> Person:
+        from clampbook.people_file import added
+
+        with self._held():
+            data, people = self._people()
+            known = None if same_name else persons.find(people, typed)
+            if known is not None:  # somebody else made the entry while this one waited
+                return known
+            person = persons.newcomer(people, typed)
+            atomic.write(self.path(PEOPLE), added(data, person))
+        return person
+
+
+def default_folder() -> Path:
+    """Where the book is when nobody says otherwise: the user's folder for data."""
+    from platformdirs import user_data_path
+
+    return user_data_path("clampbook", appauthor=False)
+
+
+def _there(path: Path) -> bool:
+    """Whether there is anything at this path; what may not even be looked at is a LedgerFault."""
+    try:
+        return path.exists()
+    except OSError as error:
+        raise refusal(path, error, "be read") from error
+
+
+def _load(path: Path) -> bytes:
+    """The bytes of a hand-written file of the book; Faulty where it is too large or cannot be read."""
+    from clampbook.procedure.intake import load
+
+    return load(path)

@@ -1,0 +1,29 @@
+"""book.toml: which book this is, and in which format it is kept."""
+
+from __future__ import annotations
+
+import tomli_w
+from pydantic import Field
+
+from clampbook.handwritten import read_table
+from clampbook.procedure.sheet_values import Count, Table, Text
+
+FORMAT = 1
+
+
+class Cover(Table):
+    """The one table of book.toml."""
+
+    format: Count
+    id: Text = Field(description="Its own for ever; runs name it.")
+    name: Text = Field(description="As it is shown.")
+
+
+def read_cover(data: bytes, path: str) -> Cover:
+    """What stands on the cover; `path` stands in the faults. Raises Faulty with all of them."""
+    return read_table(data, path, Cover)
+
+
+def cover(id: str, name: str) -> bytes:
+    """The bytes of a new book's book.toml."""
+    return tomli_w.dumps({"format": FORMAT, "id": id, "name": name}).encode()

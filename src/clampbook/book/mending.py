@@ -1,0 +1,113 @@
+"""What a crash left half done is finished at the next start: folders that never became runs, lines the log lacks."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import msgspec
+
+from clampbook.book.book import LOG, RUNS, Book
+from clampbook.book.runs import DRAFTS, abandoned_entry, opened_entry
+from clampbook.ledger import atomic
+from clampbook.ledger.chain import chain_faults
+from clampbook.ledger.ledger import read
+from clampbook.ledger.lines import UNREADABLE
+from clampbook.ledger.refusals import refusal, shown
+from clampbook.run_folder import RunFolder
+
+LOGS = "logs"  # of books that were merged into this one
+_LATE = "written at a later start: the program ended before it could be"
+_NOT_MENDED = "nothing was mended: nothing is added to the book's log until it is whole"
+
+
+class Entry(msgspec.Struct, frozen=True):
+    """What a line of a log says about which run."""
+
+    event: str = ""
+    run: str = ""
+
+
+def mend(book: Book) -> tuple[str, ...]:
+    """Finish what a crash left; returns as sentences what was done and what a person should look at.
+
+    Takes the book's lock only where there is something to do. Raises LedgerFault where that cannot be written.
+    """
+    whole, torn = read(book.path(LOG))
+    faults = chain_faults(book.path(LOG), whole)
+    if faults:
+        return (*(f"{shown(book.path(LOG))}, line {fault.line}: {fault.text}" for fault in faults), _NOT_MENDED)
+    if not torn and not _unfinished(book) and not any(entry for _, entry in _unlogged(book)):
+        return tuple(told for told, _ in _unlogged(book))
+    with book.log() as log:
+        done = (
+            [f"{log.set_aside} bytes at the end of the book's log were torn and are set aside"] if log.set_aside else []
+        )
+        done += [_taken_away(path) for path in _unfinished(book)]
+        for told, entry in list(_unlogged(book)):
+            if entry:
+                log.append({**entry, "late": _LATE})
+            done.append(told)
+    return tuple(done)
+
+
+def _unfinished(book: Book) -> list[Path]:
+    """Folders of runs and files of the book that were never put in place: nothing in them was ever acknowledged."""
+    drafts = book.path(RUNS, DRAFTS)
+    try:
+        folders = sorted(drafts.iterdir()) if drafts.is_dir() else []
+        return folders + sorted(path for path in book.root.iterdir() if atomic.is_temporary(path.name))
+    except OSError as error:
+        raise refusal(book.root, error, "be read") from error
+
+
+def _taken_away(path: Path) -> str:
+    try:
+        if path.is_dir() and not path.is_symlink():
+            shutil.rmtree(path)
+            return f"{path.name} was never opened and is taken away"
+        path.unlink()
+    except OSError as error:
+        raise refusal(path, error, "be taken away") from error
+    return f"{path.name} was never finished and is taken away"
+
+
+def _unlogged(book: Book) -> Iterator[tuple[str, dict[str, Any] | None]]:
+    """A sentence for each run that the logs do not tell of, and the line that is missing, where it is ours to write."""
+    opened, ended = _logged(book)
+    for run in book.runs():
+        if run.id not in opened:
+            yield _never_logged(book, run)
+        if run.id not in ended and run.state == "abandoned" and (last := run.last_line()) is not None:
+            yield f"{run.id} was abandoned and is now in the book's log", abandoned_entry(run.id, last)
+
+
+def _never_logged(book: Book, run: RunFolder) -> tuple[str, dict[str, Any] | None]:
+    first, said = run.first_line(), run.first()
+    if first is None or said is None or said.get("event") != "opened":
+        return f"{shown(run.path)} has no first line that can be read and is left as it is", None
+    if said.get("book") != book.id:
+        return f"{shown(run.path)} was opened in another book and is not in this one's log", None
+    return f"{run.id} was opened and is now in the book's log", opened_entry(run.id, first)
+
+
+def _logged(book: Book) -> tuple[set[str], set[str]]:
+    """The runs that this book's log and those of merged books name as opened, and as ended."""
+    logs = [book.log_lines()]
+    if book.path(LOGS).is_dir():
+        logs += [read(book.path(LOGS, path.name))[0] for path in sorted(book.path(LOGS).glob("*.jsonl"))]
+    entries = [entry for log in logs for line in log if (entry := _entry(line))]
+    opened = {entry.run for entry in entries if entry.event == "run_opened"}
+    return opened, {entry.run for entry in entries if entry.event in ("run_abandoned", "run_sealed")}
+
+
+_read_entry = msgspec.json.Decoder(Entry).decode
+
+
+def _entry(line: bytes) -> Entry | None:
+    try:
+        return _read_entry(line)
+    except UNREADABLE:
+        return None

@@ -1,0 +1,144 @@
+"""The folder of one run: what was frozen before its first line, and the daybook of what was done."""
+
+from __future__ import annotations
+
+import os
+import re
+from collections.abc import Iterator
+from datetime import date
+from pathlib import Path
+from typing import Any, Literal
+
+from msgspec import Struct
+
+from clampbook.ledger import atomic, ledger, lines
+from clampbook.ledger.inside import inside, read_file
+from clampbook.ledger.refusals import LedgerFault, refusal
+from clampbook.slug import drawn
+
+PROCEDURE = "procedure.toml"
+PLAN = "plan.json"
+DAYBOOK = "daybook.jsonl"
+MOST_OF_A_PROCEDURE = 1_000_000  # bytes
+MOST_OF_A_PLAN = 200_000_000
+_ID = re.compile(r"\d{8}-[a-z0-9-]+-[a-z2-7]{8}")
+_END = 65536  # bytes read from the end of a daybook, more where its last line is longer
+
+State = Literal["open", "closed", "abandoned", "damaged"]
+
+
+class RunFolder(Struct, frozen=True):
+    """A run on disk, by its folder; reading it needs no lock."""
+
+    path: Path
+
+    @property
+    def id(self) -> str:
+        """The run's name, such as 20260302-head-k7q2m4xa."""
+        return self.path.name
+
+    @property
+    def daybook(self) -> Path:
+        """Where its lines are."""
+        return self.path / DAYBOOK
+
+    def procedure(self) -> bytes:
+        """The exact bytes of the procedure as it was frozen. Raises LedgerFault."""
+        return read_file(inside(self.path, PROCEDURE), MOST_OF_A_PROCEDURE)
+
+    def plan(self) -> bytes:
+        """The exact bytes of the frozen plan. Raises LedgerFault."""
+        return read_file(inside(self.path, PLAN), MOST_OF_A_PLAN)
+
+    def lines(self) -> tuple[list[bytes], int]:
+        """All whole lines and the number of bytes torn off after them. Raises LedgerFault."""
+        return ledger.read(self.daybook)
+
+    def first_line(self) -> bytes | None:
+        """Its first line, if there is a whole one."""
+        return _first_line(self.daybook)
+
+    def last_line(self) -> bytes | None:
+        """Its last whole line, if there is one."""
+        return _last_line(self.daybook)
+
+    def first(self) -> dict[str, Any] | None:
+        """What its first line says; None where there is no line that can be read."""
+        return _said(self.first_line())
+
+    def last(self) -> dict[str, Any] | None:
+        """What its last whole line says; None where there is no line that can be read."""
+        return _said(self.last_line())
+
+    @property
+    def state(self) -> State:
+        """How it stands, by its last line alone."""
+        match self.last():
+            case None:
+                return "damaged"
+            case {"event": "closed"}:
+                return "closed"
+            case {"event": "abandoned"}:
+                return "abandoned"
+            case _:
+                return "open"
+
+
+def new_id(on: date, slug: str) -> str:
+    """A run's name: its day, what it is about, and eight letters that nobody else has drawn."""
+    return f"{on:%Y%m%d}-{slug}-{drawn()}"
+
+
+def folders(runs: Path) -> Iterator[RunFolder]:
+    """All runs in a folder by day and name; what has no run's name, and links, are left alone."""
+    try:
+        paths = sorted(runs.iterdir())
+    except FileNotFoundError:
+        return
+    except OSError as error:
+        raise refusal(runs, error, "be read") from error
+    for path in paths:
+        if _ID.fullmatch(path.name) and path.is_dir() and not path.is_symlink():
+            yield RunFolder(path)
+
+
+def write_frozen(folder: Path, procedure: bytes, plan: bytes) -> None:
+    """Make the folder of a run with what it uses, safe on the disk. Raises LedgerFault or LedgerFull."""
+    try:
+        folder.mkdir(mode=0o700, parents=True)
+    except OSError as error:
+        raise refusal(folder, error, "be made") from error
+    atomic.write(folder / PROCEDURE, procedure)
+    atomic.write(folder / PLAN, plan)
+
+
+def _said(line: bytes | None) -> dict[str, Any] | None:
+    try:
+        return None if line is None else lines.decode(line)
+    except LedgerFault:
+        return None
+
+
+def _first_line(path: Path) -> bytes | None:
+    try:
+        with path.open("rb") as file:
+            line = file.readline()
+    except OSError:
+        return None
+    return line[:-1] if line.endswith(b"\n") else None
+
+
+def _last_line(path: Path) -> bytes | None:
+    """Read from the end only, so that a list of many runs need not read their daybooks."""
+    try:
+        with path.open("rb") as file:
+            size = file.seek(0, os.SEEK_END)
+            reach = _END
+            while True:
+                file.seek(max(0, size - reach))
+                whole, _ = lines.split(file.read(reach))
+                if len(whole) > 1 or reach >= size:
+                    return whole[-1] if whole else None
+                reach *= 4
+    except OSError:
+        return None
