@@ -60,3 +60,22 @@ class TestWrite:
         atomic.write(tmp_path / "people.toml", b"ours")
 
         assert (b"theirs", False) == ((tmp_path / "outside").read_bytes(), (tmp_path / "people.toml").is_symlink())
+
+
+class TestTemporary:
+    """Half a file is known by its name."""
+
+    def test_what_a_kill_leaves_is_known(self, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+        """The file written beside, before it is put in place, has a name that no other file has."""
+        seen: list[str] = []
+        sync = os.fsync
+
+        def look(descriptor: int) -> None:
+            seen.extend(path.name for path in tmp_path.iterdir())
+            sync(descriptor)
+
+        monkeypatch.setattr(os, "fsync", look)
+        atomic.write(tmp_path / "people.toml", b"one")
+
+        assert [True, False] == [atomic.is_temporary(name) for name in seen]
+        assert not atomic.is_temporary(".people.toml.tmp")

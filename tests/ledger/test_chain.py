@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from clampbook.faults import Fault
+from clampbook.faults import CODES, Fault
 from clampbook.ledger.chain import chain_faults, form_faults
 from clampbook.ledger.lines import NOTHING_BEFORE, digest, encode
 
@@ -68,6 +68,14 @@ class TestChain:
         damaged[3] = b"\x00" * 20
 
         assert [(4, "D301"), (4, "D303")] == places(chain_faults(DAYBOOK, damaged))
+
+    def test_every_fault_has_its_code_in_the_list_of_codes(self) -> None:
+        """Nobody meets a code that is explained nowhere."""
+        damaged = [WHOLE[0], b"{}", WHOLE[3], WHOLE[4].replace(b"released", b"loosened"), WHOLE[5], b'{"seq": 7}']
+        met = [*chain_faults(DAYBOOK, damaged, "0" * 64), *form_faults(DAYBOOK, damaged)]
+
+        assert {"D301", "D302", "D304", "D305", "D306"} == {fault.code for fault in met}
+        assert {fault.code for fault in met} <= CODES.keys()
 
     def test_lines_cut_off_are_found_only_from_outside(self) -> None:
         """A chain alone does not show a cut tail; the hash of the last line, known from elsewhere, does."""
