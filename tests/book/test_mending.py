@@ -13,6 +13,7 @@ from clampbook.book.mending import mend
 from clampbook.ledger.chain import chain_faults
 from clampbook.ledger.ledger import Ledger
 from clampbook.ledger.lines import decode, digest
+from clampbook.ledger.lock import take
 from clampbook.run_folder import RunFolder
 
 # Opens a run and is killed by itself at the n-th time the disk is asked for safety.
@@ -98,6 +99,21 @@ class TestMend:
 
         assert ("8 bytes at the end of the book's log were torn and are set aside",) == mend(book)
         assert b'{"event"' == (book.root / "book.torn-0001").read_bytes()
+
+    def test_a_book_that_cannot_be_written_is_still_read(
+        self, book: Book, start: Callable[[], RunFolder], monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        """Where another program keeps the lock, the mending is told and left for the next start."""
+        run = start()
+        (book.root / "book.jsonl").write_bytes(b"")
+        monkeypatch.setattr("clampbook.book.book._PATIENCE", 0.1)
+
+        with take(book.root / ".locks", "book"):
+            sentences = mend(book)
+
+        assert "'book' is being written by another program" in sentences[0]
+        assert "is not mended yet" in sentences[1]
+        assert (f"{run.id} was opened and is now in the book's log",) == mend(book)
 
     def test_a_changed_log_is_told_and_left_alone(self, book: Book, start: Callable[[], RunFolder]) -> None:
         """Nothing is added to a log that is not the one that was written."""

@@ -13,14 +13,16 @@ from clampbook.book.book import LOG, RUNS, Book
 from clampbook.book.runs import DRAFTS, abandoned_entry, opened_entry
 from clampbook.ledger import atomic
 from clampbook.ledger.chain import chain_faults
-from clampbook.ledger.ledger import read
+from clampbook.ledger.ledger import Ledger, read
 from clampbook.ledger.lines import UNREADABLE
-from clampbook.ledger.refusals import refusal, shown
+from clampbook.ledger.refusals import LedgerFault, refusal, shown
 from clampbook.run_folder import RunFolder
 
 LOGS = "logs"  # of books that were merged into this one
 _LATE = "written at a later start: the program ended before it could be"
 _NOT_MENDED = "nothing was mended: nothing is added to the book's log until it is whole"
+
+_LATER = "what a crash left half done in this book is not mended yet: that is tried again at the next start"
 
 
 class Entry(msgspec.Struct, frozen=True):
@@ -33,7 +35,9 @@ class Entry(msgspec.Struct, frozen=True):
 def mend(book: Book) -> tuple[str, ...]:
     """Finish what a crash left; returns as sentences what was done and what a person should look at.
 
-    Takes the book's lock only where there is something to do. Raises LedgerFault where that cannot be written.
+    Takes the book's lock only where there is something to do. Where that cannot be written (a read-only disk, a second
+    program that keeps the lock) it is told and left for the next start, so that a book can always be read.
+    Raises LedgerFault where not even the log can be read.
     """
     whole, torn = read(book.path(LOG))
     faults = chain_faults(book.path(LOG), whole)
@@ -41,16 +45,25 @@ def mend(book: Book) -> tuple[str, ...]:
         return (*(f"{shown(book.path(LOG))}, line {fault.line}: {fault.text}" for fault in faults), _NOT_MENDED)
     if not torn and not _unfinished(book) and not any(entry for _, entry in _unlogged(book)):
         return tuple(told for told, _ in _unlogged(book))
-    with book.log() as log:
-        done = (
-            [f"{log.set_aside} bytes at the end of the book's log were torn and are set aside"] if log.set_aside else []
-        )
-        done += [_taken_away(path) for path in _unfinished(book)]
-        for told, entry in list(_unlogged(book)):
-            if entry:
-                log.append({**entry, "late": _LATE})
-            done.append(told)
+    done: list[str] = []
+    try:
+        with book.log() as log:
+            _finish(book, log, done)
+    except LedgerFault as fault:
+        done += [fault.sentence, _LATER]
     return tuple(done)
+
+
+def _finish(book: Book, log: Ledger, done: list[str]) -> None:
+    """Do what is to be done; each thing is told in `done` as soon as it is."""
+    if log.set_aside:
+        done.append(f"{log.set_aside} bytes at the end of the book's log were torn and are set aside")
+    for path in _unfinished(book):
+        done.append(_taken_away(path))
+    for told, entry in list(_unlogged(book)):
+        if entry:
+            log.append({**entry, "late": _LATE})
+        done.append(told)
 
 
 def _unfinished(book: Book) -> list[Path]:
