@@ -13,7 +13,7 @@ from clampbook.procedure.labels import listed
 from clampbook.procedure.model import Group, Layout
 from clampbook.procedure.ordering import Wanted, order_of, subset
 from clampbook.procedure.sheet_stages import BlockTable, InspectTable, MeasureTable, StageKinds, StageTable, WaitTable
-from clampbook.procedure.slips import KeyPath, key_text, quoted
+from clampbook.procedure.slips import KeyPath, either, key_text, quoted
 from clampbook.procedure.washing import UNREAD
 
 
@@ -107,7 +107,7 @@ def _in_sets(joint: Joint, block: BlockTable, at: KeyPath, group: Group) -> tupl
             slips.add(
                 Code.STEP_PLACE,
                 (*at, key),
-                f'"{key}" has no meaning where steps are repeated for each set',
+                f"'{key}' has no meaning where steps are repeated for each set",
                 found=key,
                 allowed="set_order on the group",
                 hint=f"take {key} away, and write set_order = [ … ] on the group",
@@ -127,7 +127,7 @@ def _says_where(joint: Joint, table: StageKinds, at: KeyPath) -> None:
             joint.reading.slips.add(
                 Code.STEP_PLACE,
                 (*at, key),
-                f'"{key}" stands in a step, but the whole for_each works on the same positions',
+                f"'{key}' stands in a step, but the whole for_each works on the same positions",
                 found=key,
                 allowed="beside for_each",
                 hint=f"write {key} beside for_each, or make the step a [[stage]] of its own",
@@ -164,7 +164,7 @@ def _wanted_group(joint: Joint, name: str | None, at: KeyPath) -> Group | None:
                 f"{key_text(at)} does not say which group it works on",
                 found="no group",
                 allowed=listed(joint.named),
-                hint='add such a line: group = "…"',
+                hint=f"add such a line: group = {either(list(joint.named)[:3])}",
             )
         return None
     group = joint.named.get(name)

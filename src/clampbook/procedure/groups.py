@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from clampbook.procedure.amounts import Reading, above_zero, seconds
 from clampbook.procedure.codes import Code
-from clampbook.procedure.labels import expanded, listed, once
+from clampbook.procedure.labels import expanded, listed, named, once
 from clampbook.procedure.model import FastenerSet, Group, Layout, Prevailing
 from clampbook.procedure.ordering import Wanted, not_in_group, order_of, subset
 from clampbook.procedure.sequences import nearest_neighbours
@@ -28,7 +28,7 @@ def groups(reading: Reading, tables: Sequence[GroupTable], layout: Layout) -> tu
     return tuple(read)
 
 
-def named(table: GroupTable) -> str:
+def called(table: GroupTable) -> str:
     """The group's name for a sentence."""
     return "the group" if table.name == UNREAD else quoted(table.name)
 
@@ -86,7 +86,7 @@ def _positions(slips: Slips, at: KeyPath, table: GroupTable, layout: Layout, *, 
             slips.add(
                 Code.NO_POSITIONS,
                 at,
-                f"{named(table)} does not say which positions it has",
+                f"{called(table)} does not say which positions it has",
                 found="nothing",
                 allowed='positions, such as "1-10"',
                 hint='add such a line: positions = "1-10"',
@@ -99,7 +99,7 @@ def _positions(slips: Slips, at: KeyPath, table: GroupTable, layout: Layout, *, 
         slips.add(
             Code.NOT_IN_LAYOUT,
             here,
-            f"position {listed(strange)} has no place in the layout",
+            f"the layout has no place for {named(strange)}",
             found=listed(strange),
             allowed=listed(placed),
             hint="draw it in [layout], or correct the label",
@@ -117,7 +117,7 @@ def _in_two(slips: Slips, at: KeyPath, name: str, positions: Sequence[str], owne
         slips.add(
             Code.IN_TWO_GROUPS,
             (*at, "positions"),
-            f"position {listed(labels)} belongs to {quoted(other)} already",
+            f"{quoted(other)} already has {named(labels)}",
             found=listed(labels),
             allowed="each position in one group",
         )
@@ -128,7 +128,7 @@ def _fits(slips: Slips, at: KeyPath, table: GroupTable, positions: tuple[str, ..
     known = dict.fromkeys(positions)
     for written, what in table.fits.items():
         here = (*at, "fits", written)
-        labels = subset(slips, here, (written,), known, named(table))
+        labels = subset(slips, here, (written,), known, called(table))
         once(slips, here, [*labels, *(label for label in labels if label in found)])
         found |= dict.fromkeys(labels, what)
     return found
@@ -141,7 +141,7 @@ def _sets(slips: Slips, at: KeyPath, table: GroupTable, positions: tuple[str, ..
     taken: dict[str, None] = {}
     for name, pieces in table.sets.items():
         here = (*at, "sets", name)
-        read[name] = subset(slips, here, pieces, known, named(table))
+        read[name] = subset(slips, here, pieces, known, called(table))
         once(slips, here, [*read[name], *(label for label in read[name] if label in taken)])
         taken |= dict.fromkeys(read[name])
     left = [label for label in positions if label not in taken]
@@ -149,9 +149,10 @@ def _sets(slips: Slips, at: KeyPath, table: GroupTable, positions: tuple[str, ..
         slips.add(
             Code.SETS,
             (*at, "sets"),
-            f"position {listed(left)} stands in no set",
+            f"no set has {named(left)}",
             found=f"{len(taken)} of {len(positions)} positions",
             allowed="each position in exactly one set",
+            hint="add what is missing to a set",
         )
     return tuple(FastenerSet(name=name, positions=read[name]) for name in _set_order(slips, at, table))
 
@@ -183,8 +184,8 @@ def _neighbours(
     known = dict.fromkeys(positions)
     for label, pieces in table.neighbours.items():
         here = (*at, "neighbours", label)
-        not_in_group(slips, here, [] if label in known else [label], known, named(table))
-        beside = subset(slips, here, pieces, known, named(table))
+        not_in_group(slips, here, [] if label in known else [label], known, called(table))
+        beside = subset(slips, here, pieces, known, called(table))
         if label in beside:
             slips.add(
                 Code.POSITIONS,
@@ -206,7 +207,7 @@ def _prevailing(reading: Reading, at: KeyPath, table: GroupTable) -> Prevailing 
                 reading.slips.add(
                     Code.PREVAILING,
                     (*at, key),
-                    f'"{key}" says how to treat a run-down torque that is not measured',
+                    f"'{key}' says how to treat a run-down torque that is not measured",
                     found=f"{key} alone",
                     allowed='together with prevailing = "measure"',
                     hint='add prevailing = "measure"',

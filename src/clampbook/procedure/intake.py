@@ -43,7 +43,9 @@ def load(path: Path) -> bytes:
         ) from None
     except (OSError, ValueError) as error:
         reason = (error.strerror if isinstance(error, OSError) else None) or "its name is not one of a file"
-        raise _one(name, Code.NOT_OPENED, f"cannot be opened: {reason}") from None
+        raise _one(
+            name, Code.NOT_OPENED, f"cannot be opened: {reason[:1].lower()}{reason[1:]}", hint="look at the path"
+        ) from None
     _hold_size(data, name)
     return data
 

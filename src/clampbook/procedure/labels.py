@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from itertools import islice
 
 from clampbook.procedure.codes import Code
@@ -47,6 +47,7 @@ def fit(slips: Slips, at: KeyPath, label: str, what: str = "position") -> bool:
         f"{quoted(label)} cannot be the name of a {what}",
         found=label,
         allowed=f"up to {LONGEST} letters, digits and signs, without blanks and without / @ quotes or brackets",
+        hint="a position is a short label such as 7, A1 or front",
     )
     return False
 
@@ -61,11 +62,16 @@ def once(slips: Slips, at: KeyPath, labels: Iterable[str], what: str = "position
         slips.add(
             Code.POSITION_TWICE,
             at,
-            f"{what} {listed(twice)} stands here twice",
+            f"more than once here: {named(twice, what)}",
             found=listed(twice),
             allowed="each once",
         )
     return tuple(seen)
+
+
+def named(labels: Collection[str], what: str = "position") -> str:
+    """Labels with the word for them: "position 3", "positions 3, 4"."""
+    return f"{what}{'s' if len(labels) > 1 else ''} {listed(labels)}"
 
 
 def listed(labels: Iterable[str]) -> str:

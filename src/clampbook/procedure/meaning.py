@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from clampbook.faults import nearest
 from clampbook.procedure.codes import Code
 from clampbook.procedure.entries import Entry, Joint
-from clampbook.procedure.labels import listed
+from clampbook.procedure.labels import listed, named
 from clampbook.procedure.model import Apply, Inspect, Loosen, Measure, Recheck, Stage, Tighten, Turn, Wait
 from clampbook.procedure.slips import KeyPath, Slips, quoted
 from clampbook.procedure.washing import UNREAD
@@ -142,6 +142,7 @@ def _taken_off(slips: Slips, at: KeyPath, name: str, stage: Stage, earlier: Stag
             text,
             found=name,
             allowed="an earlier stage that measures the same positions and points in the same kind of unit",
+            hint="let both stages name the same positions and points",
         )
 
 
@@ -162,8 +163,8 @@ def _uncovered(name: str, stage: Stage, earlier: Measure) -> str:
 
 
 def _spots(positions: set[str]) -> str:
-    named = sorted(positions - {""})
-    return f"position {listed(named)}" if named else "the joint as a whole, only of single positions"
+    labels = sorted(positions - {""})
+    return named(labels) if labels else "the joint as a whole, only of single positions"
 
 
 def _confirming(slips: Slips, entry: Entry, stage: Stage) -> None:

@@ -6,7 +6,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 from clampbook.procedure.codes import Code
-from clampbook.procedure.labels import expanded, listed, once
+from clampbook.procedure.labels import expanded, listed, named, once
 from clampbook.procedure.model import Layout
 from clampbook.procedure.sequences import OrderFault, SequenceName, explicit, reversed_order, sequence
 from clampbook.procedure.slips import KeyPath, Slips
@@ -29,7 +29,7 @@ def order_of(
         slips.add(
             Code.TWO_ORDERS,
             (*at, "order"),
-            'both "sequence" and "order" say in which order the work goes',
+            "both 'sequence' and 'order' say in which order the work goes",
             found="sequence and order",
             allowed="one of the two",
             hint="take one of the two away",
@@ -45,9 +45,9 @@ def order_of(
 
 def subset(slips: Slips, at: KeyPath, pieces: Sequence[str], known: dict[str, None], group: str) -> tuple[str, ...]:
     """The named ones of a group's positions; those that are none of its are slips."""
-    named = once(slips, at, expanded(slips, at, pieces))
-    not_in_group(slips, at, [label for label in named if label not in known], known, group)
-    return tuple(label for label in named if label in known)
+    labels = once(slips, at, expanded(slips, at, pieces))
+    not_in_group(slips, at, [label for label in labels if label not in known], known, group)
+    return tuple(label for label in labels if label in known)
 
 
 def not_in_group(slips: Slips, at: KeyPath, labels: Sequence[str], positions: Collection[str], group: str) -> None:
@@ -57,7 +57,7 @@ def not_in_group(slips: Slips, at: KeyPath, labels: Sequence[str], positions: Co
     slips.add(
         Code.NOT_IN_GROUP,
         at,
-        f"{listed(labels)} belongs not to {group}" if len(labels) == 1 else f"{listed(labels)} belong not to {group}",
+        f"{group} has no {named(labels)}",
         found=listed(labels),
         allowed=listed(positions),
     )
@@ -72,13 +72,13 @@ def _written(slips: Slips, at: KeyPath, pieces: Sequence[str], positions: Sequen
         return explicit(written, positions)
     except OrderFault as fault:
         if fault.twice:
-            once(slips, at, [*fault.twice, *fault.twice], "position")
-        not_in_group(slips, at, fault.unknown, positions, "the positions that are worked on here")
+            once(slips, at, [*fault.twice, *fault.twice])
+        not_in_group(slips, at, fault.unknown, positions, "this stage or group")
         if fault.missing:
             slips.add(
                 Code.ORDER_MISSES,
                 at,
-                f"the order leaves out position {listed(fault.missing)}",
+                f"the order leaves out {named(fault.missing)}",
                 found=f"{len(set(written))} positions",
                 allowed=f"all {len(positions)}, each once",
                 hint="add what is missing, or name the positions of this stage in positions = …",

@@ -38,7 +38,7 @@ def layout(slips: Slips, table: LayoutTable | None, groups: Sequence[GroupTable]
             slips.add(
                 Code.LAYOUT,
                 (*_AT, key),
-                f'"{key}" belongs to a circle',
+                f"'{key}' belongs to a circle",
                 found=drawn[0],
                 allowed="circle",
                 hint=f"take {key} away",

@@ -28,7 +28,7 @@ def tighten(joint: Joint, entry: Entry, table: TightenTable) -> Tighten | None:
             reading.slips.add(
                 Code.MISSING_KEY,
                 at,
-                'the stage does not say to which torque: it needs "to"',
+                "the stage does not say to which torque: it needs 'to'",
                 found="nothing",
                 allowed="a torque or a share",
                 hint='add such a line: to = "30 N·m"',
@@ -61,7 +61,7 @@ def _below_limit(reading: Reading, at: KeyPath, target: Decimal | None, never: D
         reading.slips.add(
             Code.STRETCH,
             (*at, "to"),
-            'the first torque lies above "never_above"',
+            "the first torque lies above 'never_above'",
             found=f"{target} {reading.unit}",
             allowed=f"up to {never} {reading.unit}",
         )
@@ -76,7 +76,7 @@ def _stretch(reading: Reading, at: KeyPath, table: TightenTable) -> Stretch | No
                 slips.add(
                     Code.STRETCH,
                     (*at, key),
-                    f'"{key}" belongs to tightening until a stretch is reached',
+                    f"'{key}' belongs to tightening until a stretch is reached",
                     found=key,
                     allowed='together with until = "stretch"',
                     hint='add until = "stretch"',
@@ -87,16 +87,17 @@ def _stretch(reading: Reading, at: KeyPath, table: TightenTable) -> Stretch | No
             slips.add(
                 Code.STRETCH,
                 at,
-                f'tightening until a stretch is reached needs "{key}"',
+                f"tightening until a stretch is reached needs '{key}'",
                 found="nothing",
                 allowed='stretch_between = ["0.12 mm", "0.18 mm"] and never_above = "95 N·m"',
+                hint=f"add {key}",
             )
     for key in ("within", "between"):
         if getattr(table, key) is not None:
             slips.add(
                 Code.STRETCH,
                 (*at, key),
-                f'with until = "stretch" the stretch decides, so "{key}" has no meaning',
+                f"the stretch decides here, so '{key}' has no meaning",
                 found=key,
                 allowed="stretch_between and never_above",
                 hint=f"take {key} away",
@@ -154,7 +155,7 @@ def recheck(joint: Joint, entry: Entry, table: RecheckTable) -> Recheck | None:
         reading.slips.add(
             Code.PASSES,
             (*at, "until_still" if table.until_still else "at_most"),
-            '"until_still" and "at_most" belong together: passes go on until all is still, but only so often',
+            "'until_still' and 'at_most' belong together: passes go on until all is still, but only so often",
             found="until_still alone" if table.until_still else "at_most alone",
             allowed="until_still = true and at_most = 4",
             hint="add the other one",

@@ -172,7 +172,7 @@ def _ids(slips: Slips, *works: Work) -> None:
             slips.add(
                 Code.NOT_POSSIBLE,
                 at,
-                f'"{LAST_PULL}" is what a wait can count from',
+                f"'{LAST_PULL}' is what a wait can count from",
                 found=LAST_PULL,
                 allowed="any other name",
             )

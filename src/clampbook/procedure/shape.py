@@ -13,6 +13,7 @@ from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
 from clampbook.procedure.codes import Code
+from clampbook.procedure.key_words import meant, table_of
 from clampbook.procedure.shape_words import slip_of
 from clampbook.procedure.sheet import NEWEST_FORMAT, Sheet
 from clampbook.procedure.sheet_stages import TAGS
@@ -82,19 +83,24 @@ def repr_of(number: object) -> str:
 
 
 def _told(errors: Iterable[ErrorDetails]) -> list[Slip]:
-    """One slip a place, without the keys that are missing on top because they stand further down."""
+    """One slip a place, without keys that are missing only because they are misspelled or stand further down."""
     found: dict[tuple[KeyPath, str], Slip] = {}
+    meant_keys: set[KeyPath] = set()
     for error in errors:
         if _faulted(error["input"]):
             continue
-        slip = slip_of(error, data_path(error["loc"]))
+        at = _path(error)
+        slip = slip_of(error, at)
         found.setdefault((slip.at, slip.code), slip)
-    strayed = {slip.at[-1] for slip in found.values() if slip.code == Code.BELOW_A_TABLE}
-    return [
-        slip
-        for slip in found.values()
-        if not (slip.code == Code.MISSING_KEY and len(slip.at) == 1 and slip.at[0] in strayed)
-    ]
+        if slip.code == Code.BELOW_A_TABLE:
+            meant_keys.add(at[-1:])
+        elif error["type"] == "extra_forbidden" and (key := _meant(error)):
+            meant_keys.add((*at[:-1], key))
+    return [slip for slip in found.values() if slip.code != Code.MISSING_KEY or slip.at not in meant_keys]
+
+
+def _meant(error: ErrorDetails) -> str | None:
+    return meant(str(error["loc"][-1]), table_of(error["loc"]))
 
 
 def _faulted(value: object) -> bool:
@@ -102,16 +108,22 @@ def _faulted(value: object) -> bool:
     return value == UNREAD or (isinstance(value, dict) and value.get("do") == UNREAD)
 
 
-def data_path(loc: tuple[str | int, ...]) -> KeyPath:
+def _path(error: ErrorDetails) -> KeyPath:
     """pydantic's place as a key path of the file: without tags, and without its mark for a key."""
+    loc = error["loc"]
+    if error["type"] == "extra_forbidden":  # its last part is a key of the file, whatever it looks like
+        return (*(part for part in loc[:-1] if part not in TAGS), loc[-1])
     return tuple(part for part in loc if part not in TAGS and part != "[key]")
 
 
 def _mended(data: dict[str, Any], error: ErrorDetails, tries: dict[KeyPath, int]) -> bool:
     """Take the part at fault out, at each try a larger one; False where nothing would be left."""
-    at = data_path(error["loc"])
+    at = _path(error)
     tries[at] = tries.get(at, 0) + 1
-    if error["type"] == "extra_forbidden" or error["loc"][-1] == "[key]":
+    if error["type"] == "extra_forbidden":
+        _misspelled(data, at, _meant(error))
+        return _without(data, at)
+    if error["loc"][-1] == "[key]":
         return _without(data, at)
     if at == ("format",):
         data["format"] = NEWEST_FORMAT
@@ -121,6 +133,13 @@ def _mended(data: dict[str, Any], error: ErrorDetails, tries: dict[KeyPath, int]
     if tries[at] == 2 and isinstance(at[-1], str):
         return _without(data, at)
     return _stand_in(data, at)
+
+
+def _misspelled(data: Any, at: KeyPath, key: str | None) -> None:
+    """Take the key that was meant as written, so that it is not missed as well."""
+    table = _reached(data, at[:-1])
+    if key is not None and isinstance(table, dict) and key not in table:
+        table[key] = UNREAD
 
 
 def _with(data: Any, at: KeyPath, value: object) -> bool:

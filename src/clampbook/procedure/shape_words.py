@@ -4,40 +4,16 @@ from __future__ import annotations
 
 import re
 from datetime import date, datetime, time
-from typing import Any
 
 from pydantic_core import ErrorDetails
 
 from clampbook.faults import nearest
 from clampbook.procedure.codes import Code
-from clampbook.procedure.sheet import (
-    AcceptedTable,
-    AskTable,
-    EdgesTable,
-    FollowUpTable,
-    FrictionTable,
-    GroupTable,
-    LayoutTable,
-    PartTable,
-    ReleaseTable,
-    Sheet,
-)
-from clampbook.procedure.sheet_stages import BLOCK, KINDS, BlockTable
+from clampbook.procedure.key_words import example, missing, table_of, unknown
+from clampbook.procedure.sheet_stages import KINDS
 from clampbook.procedure.sheet_values import Table, is_number
 from clampbook.procedure.slips import KeyPath, Slip, either, key_text, quoted, short
 
-_TABLES: dict[str, type[Table]] = {
-    "ask": AskTable,
-    "part": PartTable,
-    "layout": LayoutTable,
-    "edges": EdgesTable,
-    "group": GroupTable,
-    "friction": FrictionTable,
-    "follow_up": FollowUpTable,
-    "release": ReleaseTable,
-    "accepted": AcceptedTable,
-}
-_STAGES: dict[str, type[Table]] = {f"<{name}>": table for name, table in KINDS.items()} | {f"<{BLOCK}>": BlockTable}
 _KINDS_OF_VALUE = {
     "string_type": "text in quotes",
     "int_type": "a whole number",
@@ -56,11 +32,11 @@ _KINDS_OF_VALUE = {
 def slip_of(error: ErrorDetails, at: KeyPath) -> Slip:
     """The slip that one of pydantic's errors stands for; `at` is its key path without tags."""
     kind = error["type"]
-    table = _table_of(error["loc"])
+    table = table_of(error["loc"])
     if kind == "missing":
-        return _missing(at, table)
+        return missing(at, table)
     if kind == "extra_forbidden":
-        return _unknown(at, table)
+        return unknown(at, table)
     if kind == "no_such_stage":
         return _no_stage(at, error["input"])
     if kind == "number_without_unit":
@@ -95,99 +71,6 @@ def found_text(value: object) -> str:
             return "something else"
 
 
-def _table_of(loc: tuple[str | int, ...]) -> type[Table]:
-    """The table in which the last key of this place stands."""
-    for part in reversed(loc[:-1]):
-        if part in _STAGES:
-            return _STAGES[str(part)]
-        if part in _TABLES:
-            return _TABLES[str(part)]
-    return Sheet
-
-
-def _keys(table: type[Table]) -> list[str]:
-    return [field.alias or name for name, field in table.model_fields.items()]
-
-
-def _example(table: type[Table], key: str) -> str:
-    """A line that would be right, such as `by = "90°"`; "" where there is no example."""
-    field = next((field for name, field in table.model_fields.items() if key in (name, field.alias)), None)
-    example = field.examples[0] if field and field.examples else None
-    match example:
-        case str():
-            return f'{key} = "{example}"'
-        case list():
-            return f"{key} = {_listed(example)}"
-        case _:
-            return ""
-
-
-def _listed(values: list[Any]) -> str:
-    return "[" + ", ".join(f'"{value}"' for value in values) + "]"
-
-
-def _where(at: KeyPath) -> str:
-    return key_text(at) if at else "the top of the file"
-
-
-def _missing(at: KeyPath, table: type[Table]) -> Slip:
-    key = str(at[-1])
-    field = next((field for name, field in table.model_fields.items() if key in (name, field.alias)), None)
-    if at in (("group",), ("stage",)):
-        return Slip(at, Code.MISSING_KEY, f"there is no [[{key}]]", hint=f"write at least one table [[{key}]]")
-    return Slip(
-        at,
-        Code.MISSING_KEY,
-        f"{_where(at[:-1])} needs {quoted(key)}",
-        "nothing",
-        short((field.description or "") if field else ""),
-        f"add such a line: {line}" if (line := _example(table, key)) else "",
-    )
-
-
-def _unknown(at: KeyPath, table: type[Table]) -> Slip:
-    key = str(at[-1])
-    known = _keys(table)
-    if key in _keys(Sheet) and table is not Sheet:
-        return Slip(
-            at,
-            Code.BELOW_A_TABLE,
-            f"{quoted(key)} belongs to the top of the file; below {_header(at[:-1])} TOML counts it to that table",
-            key,
-            "above the first line in [brackets]",
-            _move(key),
-        )
-    meant = nearest(key, known)
-    others = [kind for kind, stage in KINDS.items() if key in _keys(stage)]
-    if key == "confirm" and table is KINDS["turn"]:
-        return Slip(
-            at,
-            Code.NOT_CONFIRMED,
-            "a turn is answered for one by one, never confirmed by round",
-            "confirm",
-            "tighten only",
-            "take confirm away",
-        )
-    hint = f"did you mean {quoted(meant)}?" if meant else ""
-    if not meant and others and table in _STAGES.values():
-        hint = f"{quoted(key)} belongs to {', '.join(others)}"
-    return Slip(at, Code.UNKNOWN_KEY, f"{_where(at[:-1])} knows no key {quoted(key)}", key, ", ".join(known), hint)
-
-
-def _header(at: KeyPath) -> str:
-    """The header line of the table at this path, as it stands in the file."""
-    names = ".".join(str(part) for part in at if isinstance(part, str))
-    return f"[[{short(names)}]]" if at and isinstance(at[-1], int) else f"[{short(names)}]"
-
-
-def _move(key: str) -> str:
-    if key in ("layout", "sign_off", "release"):
-        return f"write it as a table of its own: [{key}]"
-    if key in ("ask", "part", "group", "stage", "follow_up", "accepted"):
-        return f"write it as a table of its own: [[{key}]]"
-    return "move the line up, above the first line in [brackets]"
-
-
 def _no_stage(at: KeyPath, value: object) -> Slip:
     allowed = ", ".join(KINDS)
     if not isinstance(value, dict):
@@ -215,7 +98,7 @@ def _no_stage(at: KeyPath, value: object) -> Slip:
 
 def _no_unit(at: KeyPath, value: object, table: type[Table]) -> Slip:
     found = "a list with a bare number" if isinstance(value, list) else found_text(value)
-    line = _example(table, next((str(part) for part in reversed(at) if isinstance(part, str)), ""))
+    line = example(table, next((str(part) for part in reversed(at) if isinstance(part, str)), ""))
     return Slip(
         at,
         Code.NO_UNIT,
@@ -233,10 +116,10 @@ def _not_allowed(at: KeyPath, error: ErrorDetails) -> Slip:
     return Slip(
         at,
         Code.NOT_ALLOWED,
-        f"{found_text(found)} is not one of the words that are known here",
+        f"{found_text(found)} is not known here; known are {either(words)}",
         found_text(found),
         ", ".join(words),
-        f"did you mean {quoted(meant)}?" if meant else f"write {either(words)}",
+        f"did you mean {quoted(meant)}?" if meant else "",
     )
 
 

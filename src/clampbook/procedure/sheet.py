@@ -18,7 +18,7 @@ NEWEST_FORMAT = 1
 class AskTable(Table):
     """A question whose answer is kept in the record."""
 
-    name: Text = Field(description="What is asked for.")
+    name: Text = Field(description="What is asked for.", examples=["Engine serial number"])
     answer: Literal["text", "number", "choice", "yes"] = Field("text", description="What kind of answer.")
     when: Literal["start", "end"] = Field("start", description="Before the work, or after it.")
     required: bool = Field(False, description="The work does not go on without it.")
@@ -35,7 +35,7 @@ class AskTable(Table):
 class PartTable(Table):
     """A consumable or counted part."""
 
-    name: Text = Field(description="What it is.")
+    name: Text = Field(description="What it is.", examples=["Head gasket"])
     record: Literal["lot", "serial number", "count", "yes"] = Field("yes", description="What is written down.")
     needed: Count | None = Field(None, description="How many are needed.")
     left_over: bool = Field(False, description="What is left over is counted at the end.")
@@ -65,14 +65,14 @@ class LayoutTable(Table):
 class FrictionTable(Table):
     """Friction as lowest and highest."""
 
-    thread: Band = Field(description="In the thread.")
-    head: Band = Field(description="Under the head.")
+    thread: Band = Field(description="In the thread.", examples=[[0.1, 0.14]])
+    head: Band = Field(description="Under the head.", examples=[[0.1, 0.14]])
 
 
 class GroupTable(Table):
     """Fasteners that are alike."""
 
-    name: Text = Field(description="Its name, as stages and people use it.")
+    name: Text = Field(description="Its name, as stages and people use it.", examples=["Head bolts"])
     positions: Labels | None = Field(None, description="Left out: all of the layout, where there is one group.")
     sequence: SequenceName | None = Field(None, description="The order is worked out; listed where nothing is said.")
     order: Labels | None = Field(None, description="The order is written out, each position once.")
@@ -106,7 +106,7 @@ class GroupTable(Table):
 class FollowUpTable(Table):
     """Work that falls due after this run."""
 
-    title: Text = Field(description="What it is.")
+    title: Text = Field(description="What it is.", examples=["Check again after first run"])
     after: Amount | None = Field(None, description="A time.", examples=["30 min"])
     or_use: Amount | None = Field(None, description="A distance or hours of use.", examples=["50 km"])
     stage: list[StageEntry] = Field([], description="What is then done.")
@@ -115,25 +115,27 @@ class FollowUpTable(Table):
 class ReleaseTable(Table):
     """Who released this revision."""
 
-    by: Text = Field(description="A person.")
-    compared_with: Text = Field(description="The sheet it was compared with.")
-    on: Day = Field(description="The day.")
+    by: Text = Field(description="A person.", examples=["Maud"])
+    compared_with: Text = Field(description="The sheet it was compared with.", examples=["Workshop sheet 12"])
+    on: Day = Field(description="The day.", examples=["2026-03-02"])
     look_again_by: Day | None = Field(None, description="The day by which to look again.")
 
 
 class AcceptedTable(Table):
     """A doubt of the review that was looked at."""
 
-    doubt: Text = Field(description="Code of the doubt.")
-    because: Text = Field(description="Why it is all right.")
+    doubt: Text = Field(description="Code of the doubt.", examples=["W401"])
+    because: Text = Field(description="Why it is all right.", examples=["compared with the sheet"])
 
 
 class Sheet(Table):
     """A whole procedure file."""
 
-    format: int = Field(description="Number of the format: 1.", json_schema_extra={"const": NEWEST_FORMAT})
-    title: Text = Field(description="What the procedure is for.")
-    revision: Text = Field(description="Such as B.")
+    format: int = Field(
+        description="Number of the format: 1.", examples=[NEWEST_FORMAT], json_schema_extra={"const": NEWEST_FORMAT}
+    )
+    title: Text = Field(description="What the procedure is for.", examples=["Cylinder head"])
+    revision: Text = Field(description="Such as B.", examples=["A"])
     unit: Text = Field(description="The torque unit of the sheet.", examples=["N·m", "lbf·ft"])
     source: Text | None = Field(None, description="Where the values come from, and when they were looked up.")
     cautions: list[Text] = Field([], description="Read and answered for at the start.")

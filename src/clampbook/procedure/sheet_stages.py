@@ -85,7 +85,7 @@ class MeasureTable(StageTable):
     """Measure something and judge it; without a group it is a gate."""
 
     do: Literal["measure"]
-    what: Text = Field(description="What is measured, as the person is told.")
+    what: Text = Field(description="What is measured, as the person is told.", examples=["Crankshaft end play"])
     unit: Text | None = Field(None, description="The unit, where no limit says it.", examples=["mm"])
     between: Ends | None = Field(None, description="Allowed window, both ends.", examples=[["0.10 mm", "0.25 mm"]])
     at_least: Amount | None = Field(None, description="Lower limit alone.")
@@ -101,7 +101,7 @@ class InspectTable(StageTable):
     """Look and answer."""
 
     do: Literal["inspect"]
-    ask: Text = Field(description="A question that yes or no answers.")
+    ask: Text = Field(description="A question that yes or no answers.", examples=["Every mark half a turn on?"])
     expect: Literal["yes", "no"] = Field("yes", description="The answer that lets the work go on.")
     asked: Asked | None = Field(None, description="Once, or at each position; each where a group is named.")
     by: Literal["another person"] | None = Field(None, description="Makes it a hold point.")
@@ -121,7 +121,7 @@ class RecheckTable(StageTable):
     do: Literal["recheck"]
     at: Amount = Field(description="The torque, or a share of the group's target.", examples=["100 %"])
     method: Literal["tighten on", "back off and tighten again", "first movement"] = Field(
-        description="Kept with each reading, because the number depends on it."
+        description="Kept with each reading, because the number depends on it.", examples=["tighten on"]
     )
     still: Amount = Field(
         "no movement before it releases", description="What counts as still: these words, or an angle.", examples=["5°"]
@@ -139,7 +139,7 @@ class ApplyTable(StageTable):
     """Put sealant or locker on; starts the group's finish_within."""
 
     do: Literal["apply"]
-    what: Text = Field(description="What is put on.")
+    what: Text = Field(description="What is put on.", examples=["Thread locker"])
     lot: bool = Field(True, description="Its lot is written down.")
     asked: Asked = Field("each", description="Once for all, or at each position.")
 
@@ -185,7 +185,7 @@ StepTable = Annotated[
 class BlockTable(Ordered, Said):
     """Steps that are done one after the other at each position, or at each set, before the next one begins."""
 
-    for_each: Literal["position", "set"] = Field(description="What the steps are repeated for.")
+    for_each: Literal["position", "set"] = Field(description="What the steps are repeated for.", examples=["position"])
     steps: list[StepTable] = Field(min_length=1, description="The steps, as stages without a group.")
 
 

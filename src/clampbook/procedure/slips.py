@@ -56,12 +56,12 @@ def short(text: str) -> str:
 
 def quoted(text: str) -> str:
     """Foreign text in quotes for a sentence."""
-    return f'"{short(text)}"'
+    return f"'{short(text)}'"
 
 
 def either(words: tuple[str, ...] | list[str]) -> str:
-    """Words in quotes as a choice: "a", "b" or "c"."""
-    shown = [quoted(word) for word in words]
+    """Words as a choice, each in the quotes of TOML: "a", "b" or "c"."""
+    shown = [f'"{short(word)}"' for word in words]
     return shown[0] if len(shown) == 1 else f"{', '.join(shown[:-1])} or {shown[-1]}"
 
 
@@ -72,7 +72,7 @@ def as_faults(slips: Slips, path: str, line_of: Callable[[KeyPath], int | None])
             path=path,
             line=line_of(slip.at),
             key=key_text(slip.at),
-            code=slip.code,
+            code=str(slip.code),
             found=slip.found,
             allowed=slip.allowed,
             text=slip.text,
@@ -85,4 +85,4 @@ def as_faults(slips: Slips, path: str, line_of: Callable[[KeyPath], int | None])
 
 def _word(key: str) -> str:
     plain = key.replace("_", "").replace("-", "").isalnum() and key.isascii()
-    return key if plain else quoted(key)
+    return key if plain else f'"{short(key)}"'

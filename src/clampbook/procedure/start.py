@@ -146,7 +146,7 @@ def _fitting(slips: Slips, at: KeyPath, table: AskTable) -> None:
                 slips.add(
                     Code.ASK,
                     (*at, key),
-                    f'"{key}" does not go with answer = "{table.answer}"',
+                    f"'{key}' does not go with an answer of the kind {table.answer}",
                     found=f'answer = "{table.answer}"',
                     allowed=f'answer = "{kind}"',
                     hint=f'write answer = "{kind}", or take {key} away',

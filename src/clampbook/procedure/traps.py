@@ -189,7 +189,9 @@ def _equals(stop: Stop) -> Trap | None:
     """A key that is not followed by an equals sign, or a line that is no key at all."""
     if stop.message.startswith("Expected '='"):
         if stop.after.startswith(":"):
-            return stop.trap(Code.SYNTAX, "a colon stands where an equals sign belongs", "key = value")
+            return stop.trap(
+                Code.SYNTAX, "a colon stands where an equals sign belongs", "key = value", "write = and not :"
+            )
         if "=" in stop.after:
             name = short(stop.written.split("=")[0].strip())
             return stop.trap(

@@ -92,7 +92,7 @@ def torque_limits(reading: Reading, at: KeyPath, texts: Sequence[str]) -> Window
     words = re.fullmatch(r"at\s+(least|most)\s+(.*)", texts[0].strip(), re.DOTALL | re.IGNORECASE)
     if words is None:
         reading.slips.add(
-            Code.NO_LIMIT,
+            Code.NOT_UNDERSTOOD,
             at,
             "the limit does not say whether it is the least or the most",
             found=texts[0],
@@ -113,7 +113,7 @@ def both(reading: Reading, at: KeyPath, one: str, other: str) -> None:
     reading.slips.add(
         Code.TWO_LIMITS,
         at,
-        f'both "{one}" and "{other}" say which values are allowed',
+        f"both '{one}' and '{other}' say which values are allowed",
         found=f"{one} and {other}",
         allowed="one of the two",
         hint=f"take {one} or {other} away",

@@ -1,0 +1,156 @@
+"""Keys that are missing or not known, told to the person who wrote the file, with the line that would be right."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from typing import Any
+
+from clampbook.faults import nearest
+from clampbook.procedure.codes import Code
+from clampbook.procedure.sheet import (
+    AcceptedTable,
+    AskTable,
+    EdgesTable,
+    FollowUpTable,
+    FrictionTable,
+    GroupTable,
+    LayoutTable,
+    PartTable,
+    ReleaseTable,
+    Sheet,
+)
+from clampbook.procedure.sheet_stages import BLOCK, KINDS, BlockTable
+from clampbook.procedure.sheet_values import Table
+from clampbook.procedure.slips import KeyPath, Slip, key_text, quoted, short
+
+_TABLES: dict[str, type[Table]] = {
+    "ask": AskTable,
+    "part": PartTable,
+    "layout": LayoutTable,
+    "edges": EdgesTable,
+    "group": GroupTable,
+    "friction": FrictionTable,
+    "follow_up": FollowUpTable,
+    "release": ReleaseTable,
+    "accepted": AcceptedTable,
+}
+_STAGES: dict[str, type[Table]] = {f"<{name}>": table for name, table in KINDS.items()} | {f"<{BLOCK}>": BlockTable}
+
+
+def table_of(loc: tuple[str | int, ...]) -> type[Table]:
+    """The table in which the last key of one of pydantic's places stands."""
+    for part in reversed(loc[:-1]):
+        if part in _STAGES:
+            return _STAGES[str(part)]
+        if part in _TABLES:
+            return _TABLES[str(part)]
+    return Sheet
+
+
+@lru_cache(maxsize=4096)
+def meant(key: str, table: type[Table]) -> str | None:
+    """The known key of the table that this unknown one was probably meant to be."""
+    return nearest(key, _keys(table))
+
+
+def example(table: type[Table], key: str) -> str:
+    """A line that would be right, such as `by = "90°"`; "" where there is no example."""
+    field = next((field for name, field in table.model_fields.items() if key in (name, field.alias)), None)
+    first = field.examples[0] if field and field.examples else None
+    match first:
+        case str():
+            return f'{key} = "{first}"'
+        case int():
+            return f"{key} = {first}"
+        case list():
+            return f"{key} = {_listed(first)}"
+        case _:
+            return ""
+
+
+def missing(at: KeyPath, table: type[Table]) -> Slip:
+    """A table lacks a key that it must have."""
+    key = str(at[-1])
+    if at in (("group",), ("stage",)):
+        return Slip(at, Code.MISSING_KEY, f"there is no [[{key}]]", hint=f"write at least one table [[{key}]]")
+    line = example(table, key)
+    return Slip(
+        at,
+        Code.MISSING_KEY,
+        f"{_where(at[:-1])} needs {quoted(key)}",
+        "nothing",
+        line or key,
+        f"add such a line: {line}" if line else f"add {key}",
+    )
+
+
+def unknown(at: KeyPath, table: type[Table]) -> Slip:
+    """A table has a key that it cannot have: one that strayed from the top, one of another kind, or a misspelling."""
+    key = str(at[-1])
+    if key in _keys(Sheet) and table is not Sheet:
+        return Slip(
+            at,
+            Code.BELOW_A_TABLE,
+            f"{quoted(key)} belongs to the top of the file; below {_header(at[:-1])} TOML counts it to that table",
+            key,
+            "above the first line in [brackets]",
+            _move(key),
+        )
+    if key == "confirm" and table is KINDS["turn"]:
+        return Slip(
+            at,
+            Code.NOT_CONFIRMED,
+            "a turn is answered for one by one, never confirmed by round",
+            "confirm",
+            "tighten only",
+            "take confirm away",
+        )
+    return Slip(
+        at,
+        Code.UNKNOWN_KEY,
+        f"{_where(at[:-1])} knows no key {quoted(key)}",
+        key,
+        ", ".join(_keys(table)),
+        _instead(key, table),
+    )
+
+
+def _instead(key: str, table: type[Table]) -> str:
+    close = meant(key, table)
+    if close:
+        return f"did you mean {quoted(close)}?"
+    others = [kind for kind, stage in KINDS.items() if key in _keys(stage)]
+    if others and table in _STAGES.values():
+        return f"{quoted(key)} belongs to {', '.join(others)}"
+    return f"known are {', '.join(_keys(table))}"
+
+
+def _keys(table: type[Table]) -> list[str]:
+    return [field.alias or name for name, field in table.model_fields.items()]
+
+
+def _listed(values: list[Any]) -> str:
+    return "[" + ", ".join(f'"{value}"' if isinstance(value, str) else f"{value:g}" for value in values) + "]"
+
+
+def _where(at: KeyPath) -> str:
+    return key_text(at) if at else "the top of the file"
+
+
+def _header(at: KeyPath) -> str:
+    """The header line of the table at this path, as it stands in the file."""
+    match at:
+        case (str() as name,):
+            return f"[{short(name)}]"
+        case (str() as name, int()):
+            return f"[[{short(name)}]]"
+        case _:
+            return key_text(at)
+
+
+def _move(key: str) -> str:
+    if key in ("layout", "sign_off", "release"):
+        return f"write it as a table of its own: [{key}]"
+    if key in ("ask", "part", "group", "stage", "follow_up", "accepted"):
+        return f"write it as a table of its own: [[{key}]]"
+    return "move the line up, above the first line in [brackets]"
