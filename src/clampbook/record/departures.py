@@ -9,6 +9,7 @@ from decimal import Decimal
 from clampbook.procedure.model import Measure
 from clampbook.record.fastener import History
 from clampbook.record.frozen import Frozen
+from clampbook.record.history import OUT_OF_TURN
 from clampbook.record.moments import lapse
 from clampbook.record.positions import TO_DO, TO_DO_AGAIN, outcome_of_each
 from clampbook.record.pull import KEPT, Pull, exact
@@ -135,9 +136,8 @@ def of_pull(run: Frozen, row: Pull) -> Iterator[Departure]:
     if isinstance(event, Voided):
         of = f" (line {event.of})" if event.of is not None else ""
         seen = f", showed {event.value}" if event.value is not None else ""
-        yield Departure(
-            "bad pull" if event.cause == "bad pull" else f"bad pull: {event.cause}", f"void{of}: {event.cause}{seen}"
-        )
+        kind = event.cause if event.cause in OUT_OF_TURN else "bad pull"
+        yield Departure(kind, f"void{of}: {event.cause}{seen}")
         return
     if isinstance(event, Corrected):
         yield from _corrected(run, row, event)

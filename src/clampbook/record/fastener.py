@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 
 from clampbook.record.pull import Pull
 from clampbook.run.events import Broken, SetAside
+from clampbook.run.plan import Plan
 
 
 @dataclass(slots=True)
@@ -30,3 +31,17 @@ class History:
     at_line: dict[int, list[Pull]] = field(default_factory=dict)
     fasteners: dict[str, Fastener] = field(default_factory=dict)
     said: dict[str, dict[str, tuple[int, str]]] = field(default_factory=dict)  # position, step: line, what it is
+
+
+def within_scope(plan: Plan, position: str, scope: str | None) -> tuple[str, ...]:
+    """What is taken from the beginning with a position: itself alone, its neighbours, its group, or the joint."""
+    group = plan.group_of.get(position)
+    match scope:
+        case "neighbours" if group is not None:
+            return (position, *group.neighbours.get(position, ()))
+        case "group" if group is not None:
+            return group.positions
+        case "joint":
+            return tuple(plan.group_of)
+        case _:
+            return (position,)

@@ -7,7 +7,7 @@ walk has long learned new ones.
 from __future__ import annotations
 
 from clampbook.procedure.model import Turn
-from clampbook.record.fastener import Fastener, History
+from clampbook.record.fastener import Fastener, History, within_scope
 from clampbook.record.frozen import Frozen, RecordFault
 from clampbook.record.pull import BY_CONCESSION, Pull, pulled, put_right
 from clampbook.record.standing import (
@@ -185,6 +185,7 @@ class _Fold:
         alone = self.run.step(event, event.step).position
         word = AS_EXPECTED if event.as_expected else NOT_AS_EXPECTED
         if alone is not None:
+            self._fastener(alone).begun = True
             self._say(alone, event.step, event.seq, word)
             return
         for position in event.positions:
@@ -219,10 +220,11 @@ class _Fold:
         if step.position is None:
             return
         found = self._begin(step.position, event.attempt, event.seq)
-        found.begun = True
-        lost = isinstance(self.run.plan.stage_of(step), Turn) or event.cause in OUT_OF_TURN
+        out_of_turn = event.cause in OUT_OF_TURN
+        lost = isinstance(self.run.plan.stage_of(step), Turn) or out_of_turn
         self._say(step.position, event.step, event.seq, UNKNOWN if lost else VOID)
-        if event.cause not in OUT_OF_TURN:
+        if not out_of_turn:
+            found.begun = True
             _spend(found)
 
     def _corrected(self, event: Corrected) -> None:
@@ -250,20 +252,28 @@ class _Fold:
         if position is not None and (aside := self._fastener(position).aside) and aside.seq == event.about:
             self._fastener(position).aside = None
             self._unsay(position, aside.step)
-        if event.choice in FROM_THE_BEGINNING and position is not None:
-            found = self._fastener(position)
-            found.begun = True  # decided about a position is begun there, whatever was stored
-            self._again(found, event.seq)
+        about = self.run.events[event.about - 1] if 0 < event.about < event.seq else None
+        named = about.positions if isinstance(about, Inspected) and about.positions else (position,)
+        if event.choice in FROM_THE_BEGINNING:
+            self._from_the_beginning(event, [each for each in named if each is not None])
         if not concession(event):
             return
-        about = self.run.events[event.about - 1] if 0 < event.about <= len(self.run.events) else None
-        named = about.positions if isinstance(about, Inspected) and about.positions else (position,)
         for each in named:
             self._say(each, event.step, event.seq, BY_CONCESSION)
         for row in self.history.at_line.get(event.about, []):
             stands = self.latest.get(row.line, row)
             if position in (None, row.position) and stands.standing != VOID:
                 stands.outcome, stands.conceded_at = BY_CONCESSION, event.seq
+
+    def _from_the_beginning(self, event: Decided, named: list[str]) -> None:
+        """A new attempt for all positions of the scope at which anything was done, before any of it is loosened."""
+        for position in dict.fromkeys(
+            each for name in named for each in within_scope(self.run.plan, name, event.scope)
+        ):
+            found = self._fastener(position)
+            renewed = event.choice == "new fastener" and position in named
+            found.begun = found.begun or found.tight or renewed
+            self._again(found, event.seq)
 
 
 def _spend(found: Fastener) -> None:

@@ -1,0 +1,427 @@
+"""What stands first: everything that was not as the sheet wants it, and what was decided about it."""
+
+from typing import Any
+
+import pytest
+
+from clampbook.procedure.model import Measure, Window
+from clampbook.run import events as e
+
+from .daybooks import GROUPS, MAUD, OKKE, W2, W5, Daybook, a_plan, a_quantity, at_line
+
+
+def kinds(day: Daybook) -> list[tuple[int, str]]:
+    """Line and kind of each deviation."""
+    return [(row["line"], row["kind"]) for row in day.record().get("deviation", [])]
+
+
+def only(day: Daybook) -> dict[str, Any]:
+    """The one deviation of a run."""
+    (row,) = day.record()["deviation"]
+    return dict(row)
+
+
+class TestNone:
+    """What goes as the sheet wants it is no deviation."""
+
+    def test_a_run_as_the_sheet_wants_it_has_none(self) -> None:
+        """Within, released, a turn in strokes, a good zero, a short pause."""
+        day = Daybook()
+        day.add(e.ToolTaken, tool=W5)
+        day.add(e.ToolZeroed, tool="w5", state="good")
+        day.reading("1.1/1", "30.0")
+        day.released("1.1/2")
+        day.turned("2.1/1", "60", "60", "under")
+        day.turned("2.1/1", "32", "92")
+        day.add(e.Paused, cause="asked")
+        day.add(e.Resumed, gap="30", clock="plausible")
+
+        found = day.record()
+
+        assert 0 == found["deviations"]
+        assert "deviation" not in found
+
+    def test_a_torque_under_that_was_pulled_again_is_none(self) -> None:
+        """Under asks for nothing but pulling on."""
+        day = Daybook()
+        day.reading("1.1/1", "27.0", "under")
+        day.reading("1.1/1", "30.0")
+
+        assert [] == kinds(day)
+
+    def test_equal_readings_are_noted_and_no_deviation(self) -> None:
+        """It is worth a look, and nothing the sheet forbids."""
+        day = Daybook()
+        day.reading("1.1/1", "30.0", noted=("the same as the reading before",))
+
+        assert [] == kinds(day)
+
+    def test_a_trial_correction_within_its_window_is_none(self) -> None:
+        """A slip between two values that both fit changes nothing."""
+        day = Daybook()
+        first = day.reading("1.1/1", "30.0")
+        corrected(day, first, "30.3")
+
+        assert [] == kinds(day)
+
+
+def corrected(day: Daybook, of: int, value: str, verdict: str = "within") -> int:
+    """A reading of position 1 is put right."""
+    return day.add(
+        e.Corrected,
+        of=of,
+        step="1.1/1",
+        attempt=1,
+        typed=value,
+        value=value,
+        unit="N·m",
+        at_fastener=value,
+        window=("28.0", "32.0"),
+        verdict=verdict,
+        what="reading",
+        known="a second person saw it",
+    )
+
+
+class TestPulls:
+    """Deviations of a pull itself."""
+
+    def test_a_reading_over_says_what_was_found_and_what_was_wanted(self) -> None:
+        """A person reads it without looking anything up."""
+        day = Daybook()
+        line = day.reading("1.1/3", "33.5", "over")
+
+        row = only(day)
+
+        assert (line, "1.1/3", "3", "over") == tuple(row[key] for key in ("line", "step", "position", "kind"))
+        assert "pull over: 33.5 N·m, wanted 28.0 to 32.0 N·m" == row["what"]
+
+    def test_a_gate_below_its_window_is_one(self) -> None:
+        """A measured value has no pulling on: outside is outside."""
+        day = Daybook()
+        line = day.measured("3.1/-", "0.05", "under")
+
+        assert [(line, "under")] == kinds(day)
+        assert "wanted 0.10 to 0.25 mm" in only(day)["what"]
+
+    def test_a_locking_nut_that_runs_down_too_easily_is_one(self) -> None:
+        """Below the least prevailing torque it does not lock any more."""
+        day = Daybook()
+        fields = {"typed": "1", "value": "1", "unit": "N·m", "at_fastener": "1", "window": ("2", None)}
+        day.add(e.RanDown, step="1.1/1", attempt=1, tool="w5", verdict="under", **fields)
+
+        assert "run-down under: 1 N·m, wanted at least 2 N·m" == only(day)["what"]
+
+    def test_a_bad_pull_is_one(self) -> None:
+        """With what was seen, where that was typed."""
+        day = Daybook()
+        line = day.add(e.Voided, step="1.1/1", attempt=1, of=None, cause="jerk or chatter", value="41")
+
+        assert [(line, "bad pull")] == kinds(day)
+        assert "void: jerk or chatter, showed 41" == only(day)["what"]
+
+    def test_another_position_pulled_by_mistake_goes_by_its_own_name(self) -> None:
+        """The pull was no bad one; it was in the wrong place."""
+        day = Daybook()
+        line = day.add(e.Voided, step="1.1/4", attempt=1, of=None, cause="pulled out of turn")
+
+        assert [(line, "pulled out of turn")] == kinds(day)
+
+    def test_a_correction_that_turns_over_into_within_is_one(self) -> None:
+        """It says from what to what, and how that is known."""
+        day = Daybook()
+        first = day.reading("1.1/1", "33.0", "over")
+        second = corrected(day, first, "30.3")
+
+        rows = day.record()["deviation"]
+
+        assert "corrected into its window" == at_line(rows, second)["kind"]
+        what = at_line(rows, second)["what"]
+        assert "corrected from 33.0 (over) to 30.3 (within); known: a second person saw it" == what
+
+    def test_a_value_that_was_doubted_is_one(self) -> None:
+        """It looked like a slip and was confirmed all the same."""
+        day = Daybook()
+        day.reading("1.1/1", "22.1", "under", doubt="unit")
+        day.reading("1.1/1", "30.0")
+
+        assert "looked like another unit, and was typed again with its unit" == only(day)["what"]
+
+    def test_what_was_entered_late_is_one(self) -> None:
+        """Its time is not the time of the pull."""
+        day = Daybook()
+        line = day.reading("1.1/1", "30.0", late="finished before the break")
+
+        assert [(line, "entered late")] == kinds(day)
+
+    @pytest.mark.parametrize("noted", ["after a silence", "after its time limit", "clock doubtful"])
+    def test_what_was_noticed_about_its_time_is_one(self, noted: str) -> None:
+        """A silence, a limit that had run out, a clock that jumped."""
+        day = Daybook()
+        line = day.reading("1.1/1", "30.0", noted=(noted,))
+
+        assert [(line, noted)] == kinds(day)
+
+    def test_a_line_with_several_is_one_row(self) -> None:
+        """Whoever reads it sees all of it in one place, and one decision beside it."""
+        day = Daybook()
+        line = day.reading("1.1/1", "33.0", "over", doubt="digits swapped", late="finished before the break")
+
+        assert [(line, "entered late, doubtful value, over")] == kinds(day)
+
+    def test_a_block_entered_late_says_it_once(self) -> None:
+        """One answer, one deviation."""
+        day = Daybook()
+        fields = {"tool": "w2", "set_to": "10", "unit": "N·m", "at_fastener": "10", "window": ("9", "11")}
+        day.add(e.Confirmed, first="6.1/11", last="6.1/12", late="finished before the break", **fields)
+
+        assert "entered late: finished before the break" == only(day)["what"]
+
+    def test_points_that_lie_too_far_apart_are_one(self) -> None:
+        """Each within its window, and still not as the sheet wants it."""
+        window = Window(low=None, high=None, unit="mm")
+        gap = Measure(number=1, what="Gap", unit="mm", window=window, spread=a_quantity("0.05", "mm"))
+        day = Daybook(a_plan((gap,), GROUPS[:1]))
+        day.measured("1.1/-", "0.20", "over", spread="0.08")
+
+        assert "largest minus smallest is 0.08 mm, wanted at most 0.05 mm" == only(day)["what"]
+
+    def test_a_pull_left_under_at_the_end_is_one(self) -> None:
+        """While the run is open it is simply the next thing to do; once it is closed it was left."""
+        day = Daybook(a_plan(steps=a_plan().steps[:1]))
+        line = day.reading("1.1/1", "27.0", "under")
+        assert [] == kinds(day)
+
+        day.closed("not accepted", reason="the shop closes")
+
+        assert [(line, "left under its window")] == kinds(day)
+
+    def test_a_recheck_that_still_moved_at_the_end_is_one(self) -> None:
+        """The last pass is the one that should have been still."""
+        day = Daybook(a_plan(steps=tuple(step for step in a_plan().steps if step.id == "7.1/11")))
+        for number in (1, 2):
+            line = day.add(
+                e.Rechecked, step="7.1/11", attempt=1, pass_no=number, moved=True, method="tighten on", tool="w2"
+            )
+        day.closed("not accepted", reason="still moving")
+
+        assert [(line, "still moved at the last recheck")] == kinds(day)
+
+    def test_a_run_closed_before_its_end_says_what_was_not_done(self) -> None:
+        """Positions and gates that nobody answered for."""
+        day = Daybook(a_plan(steps=tuple(step for step in a_plan().steps if step.stage in (1, 3))))
+        for position in ("1", "2"):
+            day.reading(f"1.1/{position}", "30.0")
+        day.add(e.Abandoned, reason="begun by mistake")
+
+        assert "abandoned with 3 steps not done: 3, 4, gate 3.1/-" == only(day)["what"]
+
+
+class TestAround:
+    """Deviations of what happened around the pulls."""
+
+    @pytest.mark.parametrize("how", ["broken", "stripped", "never reaches the torque", "wrong or missing part"])
+    def test_a_lost_fastener_is_one(self, how: str) -> None:
+        """With what it had reached."""
+        day = Daybook()
+        line = day.add(e.Broken, step="1.1/2", position="2", attempt=1, how=how, reached="24 N·m")
+
+        assert [(line, how)] == kinds(day)
+        assert f"{how}, reached 24 N·m" == only(day)["what"]
+
+    def test_a_position_set_aside_is_one(self) -> None:
+        """It was not done in its turn."""
+        day = Daybook()
+        day.add(e.SetAside, step="1.1/2", position="2", reason="no room for the tool")
+
+        row = only(day)
+
+        assert ("2", "set aside: no room for the tool") == (row["position"], row["what"])
+
+    def test_a_look_that_is_not_as_expected_names_the_positions(self) -> None:
+        """The look at all of them is what catches the skipped one."""
+        day = Daybook()
+        day.add(e.Inspected, step="5.1/-", answer="no", as_expected=False, positions=("2", "4"))
+
+        assert "looked at and not as expected at 2, 4: no" == only(day)["what"]
+
+    def test_an_inspection_by_whoever_did_the_work_is_one(self) -> None:
+        """Nobody else in the house is a reason; it is not the second pair of eyes."""
+        day = Daybook()
+        fields = {"answer": "yes", "as_expected": True, "inspector": MAUD, "reason": "nobody else in the house"}
+        day.add(e.Inspected, step="5.1/-", meaning="inspected again by the same person", **fields)
+
+        assert "inspected by the same person" == only(day)["kind"]
+
+    def test_what_was_not_as_it_had_been_left_is_one(self) -> None:
+        """After a break the last positions are looked at."""
+        day = Daybook()
+        line = day.add(e.LookedBack, position="1", as_left=False)
+
+        assert [(line, "not as I left it")] == kinds(day)
+
+    def test_a_lost_mark_is_one(self) -> None:
+        """A turn that was begun and whose mark is gone cannot be judged."""
+        day = Daybook()
+        line = day.add(e.StepState, step="2.1/1", state="mark lost")
+
+        assert [(line, "mark lost")] == kinds(day)
+
+    def test_a_tool_taken_though_it_does_not_suit_is_one(self) -> None:
+        """The refusal and the reason stand together."""
+        day = Daybook()
+        day.add(
+            e.ToolTaken,
+            tool=W5,
+            step="1.1/1",
+            unsuitable=("calibration past due",),
+            reason="no other tool in the house",
+        )
+
+        assert (
+            "W5 was taken all the same: calibration past due (reason: no other tool in the house)" == only(day)["what"]
+        )
+
+    def test_a_zero_that_came_back_wrong_is_one(self) -> None:
+        """Whatever it was put down to."""
+        day = Daybook()
+        day.add(e.ToolTaken, tool=W5)
+        line = day.add(e.ToolZeroed, tool="w5", state="came back wrong")
+
+        assert [(line, "zero came back wrong")] == kinds(day)
+
+    def test_a_tool_that_fell_is_one_and_says_whether_the_work_went_on_with_it(self) -> None:
+        """Out until checked, or gone on with for a reason."""
+        day = Daybook()
+        day.add(e.ToolTaken, tool=W2)
+        first = day.add(e.ToolDropped, tool="w2", going_on="it fell onto cloth")
+        second = day.add(e.ToolDropped, tool="w2")
+
+        rows = day.record()["deviation"]
+
+        assert "w2 was dropped, gone on with: it fell onto cloth" == at_line(rows, first)["what"]
+        assert "w2 was dropped, out until it is checked" == at_line(rows, second)["what"]
+
+    def test_a_tool_that_is_doubted_is_one(self) -> None:
+        """From which line on, and why."""
+        day = Daybook()
+        day.add(e.ToolTaken, tool=W2)
+        day.add(e.ToolDoubted, tool="w2", why="it was used to loosen", since=2)
+
+        assert "w2 is doubted since line 2: it was used to loosen" == only(day)["what"]
+
+    def test_a_wait_cut_short_is_one(self) -> None:
+        """With the reason, at the line where it was decided."""
+        day = Daybook()
+        line = day.decided(1, "go on early", "wait", step="4.1/-", reason="the time was over on another clock")
+
+        row = only(day)
+
+        assert (line, "wait cut short", "4.1/-") == (row["line"], row["kind"], row["step"])
+        assert "the wait was cut short: the time was over on another clock" == row["what"]
+
+    def test_a_wait_said_to_be_over_too_soon_is_one(self) -> None:
+        """The times of the daybook are held against what the sheet wants."""
+        day = Daybook()
+        line = day.add(e.Waited, step="4.1/-", since="2026-03-02T08:00:00.000Z", lasts="600")
+
+        assert [(line, "wait cut short")] == kinds(day)
+        assert "waited 20 s of 600 s" == only(day)["what"]
+
+    def test_a_clock_that_was_set_back_is_one(self) -> None:
+        """A line earlier than the one before shows it, whatever was noted."""
+        day = Daybook()
+        line = day.add(e.Noted, text="daylight saving?", at="2026-03-02T07:00:10.000Z")
+
+        assert [(line, "clock set back")] == kinds(day)
+        assert "the clock stood 3600 s before the line before" == only(day)["what"]
+
+    def test_a_doubtful_clock_after_a_break_is_one(self) -> None:
+        """A gap that cannot be believed."""
+        day = Daybook()
+        line = day.add(e.Resumed, gap=None, clock="doubtful")
+
+        assert [(line, "clock doubtful")] == kinds(day)
+
+
+class TestDecided:
+    """What was decided stands beside what it is about."""
+
+    def test_a_concession_names_the_person_and_the_reason(self) -> None:
+        """Who took it on, why, and that the name was typed."""
+        day = Daybook()
+        line = day.reading("1.1/3", "33.5", "over")
+        decision = day.decided(
+            line,
+            "concession",
+            step="1.1/3",
+            position="3",
+            reason="no other fastener to be had",
+            person=OKKE,
+            meaning="concession",
+        )
+
+        (found,) = only(day)["decided"]
+
+        assert (decision, "concession", "no other fastener to be had", "okke", "Okke", "typed name") == tuple(
+            found[key] for key in ("line", "choice", "reason", "person", "person_name", "name_given_as")
+        )
+
+    def test_a_concession_with_a_key_names_its_fingerprint(self) -> None:
+        """Where a key was announced nothing says that a name was typed."""
+        day = Daybook()
+        line = day.reading("1.1/3", "33.5", "over")
+        day.decided(line, "concession", step="1.1/3", position="3", reason="agreed", person=OKKE, key="SHA256:abc")
+
+        (found,) = only(day)["decided"]
+
+        assert "SHA256:abc" == found["key"]
+        assert "name_given_as" not in found
+
+    def test_starting_over_has_its_scope(self) -> None:
+        """How far it reached."""
+        day = Daybook()
+        line = day.reading("1.1/3", "33.5", "over")
+        day.decided(line, "from the beginning", step="1.1/3", position="3", scope="neighbours")
+
+        assert "neighbours" == only(day)["decided"][0]["scope"]
+
+    def test_holding_and_then_deciding_stand_both_beside_it(self) -> None:
+        """Asked again the next day, it was decided then."""
+        day = Daybook()
+        line = day.reading("1.1/3", "33.5", "over")
+        day.add(e.Held, reason="waiting for Okke", cause="decision", about=line)
+        day.decided(line, "concession", step="1.1/3", position="3", reason="agreed", person=OKKE)
+
+        assert ["hold", "concession"] == [row["choice"] for row in only(day)["decided"]]
+
+    def test_whatever_was_decided_about_is_a_deviation(self) -> None:
+        """A question that nothing else makes a deviation goes by its cause."""
+        day = Daybook()
+        line = day.add(e.Applied, step="8.1/11", what="thread locker", lot="L-9")
+        day.decided(line, "go on", "limit run out", step="8.1/11", position="11", reason="still wet")
+
+        assert [(line, "limit run out")] == kinds(day)
+
+    def test_decisions_stand_by_themselves_as_well(self) -> None:
+        """In their own order, each with the line it is about."""
+        day = Daybook()
+        first, second = day.reading("1.1/3", "33.5", "over"), day.reading("1.1/4", "33.6", "over")
+        later = day.decided(second, "concession", step="1.1/4", position="4", reason="agreed", person=OKKE)
+        last = day.decided(first, "new fastener", step="1.1/3", position="3", scope="fastener")
+
+        rows = day.record()["decision"]
+
+        assert [(later, second, "concession"), (last, first, "new fastener")] == [
+            (row["line"], row["about_line"], row["choice"]) for row in rows
+        ]
+
+    def test_the_heading_counts_the_lines_that_deviate(self) -> None:
+        """The number on top is the number of rows below."""
+        day = Daybook()
+        day.reading("1.1/3", "33.5", "over")
+        day.add(e.SetAside, step="1.1/2", position="2", reason="no room for the tool")
+
+        found = day.record()
+
+        assert 2 == found["deviations"] == len(found["deviation"])

@@ -1,0 +1,466 @@
+"""The table of pulls: what each row says, and which of them still stand."""
+
+from decimal import Decimal
+
+import pytest
+
+from clampbook.procedure.model import Loosen, Measure, Stretch, Tighten, Window
+from clampbook.run import events as e
+
+from .daybooks import GROUPS, HEAD, TOMAS, Daybook, a_plan, a_quantity, at_line
+
+
+def standings(day: Daybook) -> list[tuple[int, str]]:
+    """Line and standing of every row."""
+    return [(row["line"], row["standing"]) for row in day.record()["reading"]]
+
+
+class TestRows:
+    """Every pull is there, in the order of the daybook, with what was typed."""
+
+    def test_a_reading_says_what_the_tool_showed_and_what_that_is_at_the_fastener(self) -> None:
+        """The number as typed, in the tool's unit, and beside it the value that is judged."""
+        day = Daybook()
+        line = day.reading("1.1/3", "22.1", typed="22,1", unit="lbf·ft", at_fastener="29.964")
+
+        row = at_line(day.record()["reading"], line)
+
+        assert ("22,1", "22.1", "lbf·ft") == (row["typed"], row["value"], row["unit"])
+        assert ("29.964", "N·m") == (row["at_fastener"], row["judged_unit"])
+        assert ("28.0", "32.0", "within") == (row["window_from"], row["window_to"], row["outcome"])
+
+    def test_a_reading_names_its_place_its_tool_and_its_time(self) -> None:
+        """Line, step, stage, round, position and attempt; by whom and when."""
+        day = Daybook()
+        line = day.reading("1.1/3", "30.0")
+
+        row = at_line(day.record()["reading"], line)
+
+        assert ("1.1/3", 1, 1, "3", 1) == tuple(row[key] for key in ("step", "stage", "round", "position", "attempt"))
+        assert ("w5", "ines", "2026-03-02T09:00:20.000+01:00") == (row["tool"], row["by"], row["at"])
+
+    def test_who_did_the_work_stands_beside_who_typed(self) -> None:
+        """Two people at one bench stay two."""
+        day = Daybook(hands=TOMAS)
+        line = day.reading("1.1/3", "30.0", done_by="tomas")
+
+        row = at_line(day.record()["reading"], line)
+
+        assert ("ines", "tomas") == (row["by"], row["done_by"])
+
+    def test_a_release_has_a_setting_and_no_value(self) -> None:
+        """A tool that lets go shows nothing, so nothing may look like a reading."""
+        day = Daybook()
+        line = day.released("1.1/1", "30.0")
+
+        row = at_line(day.record()["reading"], line)
+
+        assert ("released", "30.0", "N·m", "30.0") == (
+            row["outcome"],
+            row["set_to"],
+            row["set_to_unit"],
+            row["set_to_at_fastener"],
+        )
+        assert not {"value", "typed", "at_fastener", "judged_unit", "verdict"} & set(row)
+
+    def test_a_confirmed_block_gives_each_position_its_row(self) -> None:
+        """One answer, as many rows as fasteners, all with the same line."""
+        day = Daybook()
+        line = day.confirmed("6.1/11", "6.1/12")
+
+        rows = day.record()["reading"]
+
+        assert [(line, "11", "confirmed by round"), (line, "12", "confirmed by round")] == [
+            (row["line"], row["position"], row["outcome"]) for row in rows
+        ]
+        assert [("6.1/11", "6.1/12")] * 2 == [(row["confirmed_from"], row["confirmed_to"]) for row in rows]
+
+    def test_a_confirmed_block_passes_over_what_was_set_aside(self) -> None:
+        """What was left for later was not pulled with the others."""
+        day = Daybook()
+        day.add(e.SetAside, step="6.1/11", position="11", reason="no room for the tool")
+        day.confirmed("6.1/11", "6.1/12")
+
+        assert ["12"] == [row["position"] for row in day.record()["reading"]]
+
+    def test_a_confirmed_block_passes_over_what_was_pulled_before(self) -> None:
+        """A neighbour pulled by mistake has its own line and is not counted twice."""
+        day = Daybook()
+        day.released("6.1/12", "10")
+        day.confirmed("6.1/11", "6.1/12")
+
+        assert [("12", "released"), ("11", "confirmed by round")] == [
+            (row["position"], row["outcome"]) for row in day.record()["reading"]
+        ]
+
+    def test_a_turn_shows_each_stroke_and_the_sum(self) -> None:
+        """A turn in two strokes is judged by what they come to."""
+        day = Daybook()
+        first = day.turned("2.1/1", "60", "60", "under")
+        second = day.turned("2.1/1", "32", "92")
+
+        rows = day.record()["reading"]
+
+        assert ("60", "60", "°", "earlier stroke") == tuple(
+            at_line(rows, first)[key] for key in ("value", "sum", "judged_unit", "standing")
+        )
+        assert ("32", "92", "within", "kept") == tuple(
+            at_line(rows, second)[key] for key in ("value", "sum", "outcome", "standing")
+        )
+
+    def test_a_turn_from_mark_to_mark_has_no_number(self) -> None:
+        """Without a gauge nobody measured an angle."""
+        day = Daybook()
+        line = day.turned("2.1/1", None, None)
+
+        row = at_line(day.record()["reading"], line)
+
+        assert "mark to mark" == row["outcome"]
+        assert not {"value", "sum"} & set(row)
+
+    def test_a_gate_has_no_position(self) -> None:
+        """What is measured once belongs to the joint."""
+        day = Daybook()
+        line = day.measured("3.1/-", "0.18")
+
+        row = at_line(day.record()["reading"], line)
+
+        assert ("measurement", "0.18", "mm", "within") == (
+            row["kind"],
+            row["result"],
+            row["judged_unit"],
+            row["outcome"],
+        )
+        assert "position" not in row
+
+    def test_a_recheck_says_whether_it_moved_and_by_which_method(self) -> None:
+        """The number depends on the method, so it stands with each."""
+        day = Daybook()
+        line = day.add(e.Rechecked, step="7.1/11", attempt=1, pass_no=2, moved=True, method="tighten on", tool="w2")
+
+        row = at_line(day.record()["reading"], line)
+
+        assert ("moved", 2, "tighten on") == (row["outcome"], row["pass"], row["method"])
+
+    def test_a_recheck_reading_without_a_window_is_kept_and_not_judged(self) -> None:
+        """The outcome is whether it moved; the number is there for whoever wants it."""
+        day = Daybook()
+        fields = {"tool": "w5", "typed": "10.4", "value": "10.4", "unit": "N·m", "at_fastener": "10.4"}
+        line = day.add(e.Rechecked, step="7.1/11", attempt=1, pass_no=1, moved=False, method="first movement", **fields)
+
+        row = at_line(day.record()["reading"], line)
+
+        assert ("still", "10.4") == (row["outcome"], row["at_fastener"])
+        assert "verdict" not in row
+
+    def test_sealant_stands_with_its_lot(self) -> None:
+        """What was put on, and from which lot."""
+        day = Daybook()
+        line = day.add(e.Applied, step="8.1/11", what="thread locker", lot="L-9")
+
+        row = at_line(day.record()["reading"], line)
+
+        assert ("applied", "thread locker", "L-9") == (row["outcome"], row["what"], row["lot"])
+
+    def test_run_down_torque_stands_by_itself(self) -> None:
+        """Prevailing torque is measured before the pull and is no reading of the pull."""
+        day = Daybook()
+        fields = {"typed": "3.2", "value": "3.2", "unit": "N·m", "at_fastener": "3.2", "window": ("2", None)}
+        line = day.add(e.RanDown, step="1.1/1", attempt=1, tool="w5", verdict="within", **fields)
+        day.reading("1.1/1", "33.0", window=("31.2", "35.2"))
+
+        row = at_line(day.record()["reading"], line)
+
+        assert ("run-down", "3.2", "2", "kept") == (
+            row["kind"],
+            row["at_fastener"],
+            row["window_from"],
+            row["standing"],
+        )
+        assert "window_to" not in row
+
+    def test_a_measurement_without_a_window_is_not_judged(self) -> None:
+        """The sheet may ask for a number only to have it written down."""
+        day = Daybook()
+        line = day.measured("3.1/-", "0.31", window=None)
+
+        assert "not judged" == at_line(day.record()["reading"], line)["outcome"]
+
+    def test_a_value_of_the_past_says_that_it_was_entered_late(self) -> None:
+        """What was done before the break and typed after it is marked."""
+        day = Daybook()
+        line = day.reading("1.1/1", "30.0", late="finished before the break")
+
+        assert "finished before the break" == at_line(day.record()["reading"], line)["late"]
+
+    def test_doubts_and_notices_stay_with_their_row(self) -> None:
+        """A value that looked like a slip, and two equal ones in a row."""
+        day = Daybook()
+        line = day.reading("1.1/1", "22.1", "under", doubt="unit", noted=("the same as the reading before",))
+
+        row = at_line(day.record()["reading"], line)
+
+        assert ("unit", "the same as the reading before") == (row["doubt"], row["noted"])
+
+
+class TestStanding:
+    """What became of each pull once the last line is known."""
+
+    def test_a_single_reading_is_kept(self) -> None:
+        """Nothing came after it."""
+        day = Daybook()
+        line = day.reading("1.1/1", "30.0")
+
+        assert [(line, "kept")] == standings(day)
+
+    def test_a_reading_under_is_followed_by_another_pull(self) -> None:
+        """The last one stands, the first stays to be seen."""
+        day = Daybook()
+        first, second = day.reading("1.1/1", "27.0", "under"), day.reading("1.1/1", "30.0")
+
+        assert [(first, "under, pulled again"), (second, "kept")] == standings(day)
+
+    def test_a_bad_pull_that_was_stored_is_void(self) -> None:
+        """Its row stays, and the line that voids it stands as well."""
+        day = Daybook()
+        first = day.reading("1.1/1", "30.0")
+        void = day.add(e.Voided, step="1.1/1", attempt=1, of=first, cause="jerk or chatter")
+        again = day.reading("1.1/1", "30.2")
+
+        assert [(first, "void"), (void, "void"), (again, "kept")] == standings(day)
+
+    def test_a_bad_pull_that_was_never_stored_voids_nothing_else(self) -> None:
+        """The reading before it still stands until the next one."""
+        day = Daybook()
+        first = day.reading("1.1/1", "30.0")
+        void = day.add(e.Voided, step="1.1/1", attempt=1, of=None, cause="bad pull", value="41")
+
+        rows = day.record()["reading"]
+
+        assert [(first, "kept"), (void, "void")] == standings(day)
+        assert "41" == at_line(rows, void)["value_seen"]
+
+    def test_only_the_named_position_of_a_block_is_void(self) -> None:
+        """Of several that were confirmed together one can be taken back."""
+        day = Daybook()
+        line = day.confirmed("6.1/11", "6.1/12")
+        day.add(e.Voided, step="6.1/12", attempt=1, of=line, cause="the socket slipped")
+
+        rows = [row for row in day.record()["reading"] if row["line"] == line]
+
+        assert [("11", "kept"), ("12", "void")] == [(row["position"], row["standing"]) for row in rows]
+
+    def test_a_mistyped_value_stays_and_its_correction_counts(self) -> None:
+        """The first value is never erased; the row of the correction says how it is known."""
+        day = Daybook()
+        first = day.reading("1.1/1", "33.0", "over")
+        second = correct(day, first, "30.3")
+
+        rows = day.record()["reading"]
+
+        assert [(first, "corrected"), (second, "kept")] == standings(day)
+        assert ("over", "33.0") == (at_line(rows, first)["outcome"], at_line(rows, first)["at_fastener"])
+        assert ("within", "30.3", first, "from memory", "w5") == tuple(
+            at_line(rows, second)[key] for key in ("outcome", "at_fastener", "corrects", "known", "tool")
+        )
+
+    def test_a_correction_can_itself_be_corrected(self) -> None:
+        """Whether the later one names the first line or the second, the last value counts."""
+        for names_first in (True, False):
+            day = Daybook()
+            first = day.reading("1.1/1", "33.0", "over")
+            second = correct(day, first, "30.3")
+            third = correct(day, first if names_first else second, "30.4")
+
+            assert [(first, "corrected"), (second, "corrected"), (third, "kept")] == standings(day)
+
+    def test_a_corrected_value_can_be_void(self) -> None:
+        """The pull was bad whatever it showed."""
+        day = Daybook()
+        first = day.reading("1.1/1", "33.0", "over")
+        second = correct(day, first, "30.3")
+        third = day.add(e.Voided, step="1.1/1", attempt=1, of=first, cause="jerk or chatter")
+
+        assert [(first, "corrected"), (second, "void"), (third, "void")] == standings(day)
+
+    def test_starting_over_puts_what_was_before_behind(self) -> None:
+        """Once it is loosened fully, earlier readings say nothing of how tight it is."""
+        day = Daybook()
+        first = day.reading("1.1/1", "33.0", "over")
+        day.decided(first, "from the beginning", step="1.1/1", position="1", scope="fastener")
+        loose = day.loosened("1.1/1", "1")
+        again = day.reading("1.1/1", "30.0", attempt=2)
+
+        assert [(first, "earlier attempt"), (loose, "kept"), (again, "kept")] == standings(day)
+
+    def test_deciding_to_start_over_is_enough(self) -> None:
+        """A run that is left right after the decision does not keep the reading that led to it."""
+        day = Daybook()
+        first = day.reading("1.1/1", "33.0", "over")
+        other = day.reading("1.1/2", "30.0")
+        day.decided(first, "from the beginning", step="1.1/1", position="1", scope="fastener")
+
+        assert [(first, "earlier attempt"), (other, "kept")] == standings(day)
+
+    def test_a_group_that_starts_over_takes_all_of_it(self) -> None:
+        """With the scope of the group the neighbours' readings are behind as well."""
+        day = Daybook()
+        first, other = day.reading("1.1/1", "33.0", "over"), day.reading("1.1/2", "30.0")
+        day.decided(first, "from the beginning", step="1.1/1", position="1", scope="group")
+
+        assert [(first, "earlier attempt"), (other, "earlier attempt")] == standings(day)
+
+    def test_a_block_confirmed_after_starting_over_belongs_to_the_new_attempt(self) -> None:
+        """The attempt of a block is that of each position in it."""
+        day = Daybook()
+        day.confirmed("6.1/11", "6.1/12")
+        day.loosened("6.1/11", "11")
+        line = day.confirmed("6.1/11", "6.1/12")
+
+        rows = [row for row in day.record()["reading"] if row["line"] == line]
+
+        assert [("11", 2, "kept")] == [(row["position"], row["attempt"], row["standing"]) for row in rows]
+
+    def test_a_recheck_never_replaces_the_reading_of_the_tightening(self) -> None:
+        """Where a stage lets a completed position be pulled again, both stand."""
+        day = Daybook()
+        first = day.reading("1.1/1", "30.0")
+        fields = {"tool": "w5", "typed": "31", "value": "31", "unit": "N·m", "at_fastener": "31"}
+        second = day.add(e.Rechecked, step="1.1/1", attempt=1, pass_no=0, moved=False, method="tighten on", **fields)
+
+        assert [(first, "kept"), (second, "kept")] == standings(day)
+
+    def test_of_several_passes_the_last_is_kept(self) -> None:
+        """The pass that was still is the one that counts."""
+        day = Daybook()
+        passes = [
+            day.add(e.Rechecked, step="7.1/11", attempt=1, pass_no=number, moved=number == 1, method="tighten on")
+            for number in (1, 2)
+        ]
+
+        assert [(passes[0], "earlier pass"), (passes[1], "kept")] == standings(day)
+
+    def test_a_gate_measured_again_keeps_the_last(self) -> None:
+        """What was outside and measured again stays to be seen."""
+        day = Daybook()
+        first, second = day.measured("3.1/-", "0.31", "over"), day.measured("3.1/-", "0.22")
+
+        assert [(first, "measured again"), (second, "kept")] == standings(day)
+
+    def test_readings_of_an_earlier_run_leave_the_attempts_of_a_follow_up_alone(self) -> None:
+        """A follow-up goes on counting where the first run stopped."""
+        earlier = e.Earlier(run="20260301-head-aaaaaaaa", follow_up="Check again", positions={"11": (3, 4)})
+        day = Daybook(of_run=earlier)
+        line = day.confirmed("6.1/11", "6.1/11")
+
+        row = at_line(day.record()["reading"], line)
+
+        assert (3, "kept") == (row["attempt"], row["standing"])
+
+
+class TestConcession:
+    """What stays as it is on another person's word."""
+
+    def test_a_reading_over_stands_by_concession(self) -> None:
+        """The word says so; the verdict of the reading is not talked away."""
+        day = Daybook()
+        line = day.reading("1.1/3", "33.5", "over")
+        decision = day.decided(line, "concession", step="1.1/3", position="3", reason="no other to be had")
+
+        row = at_line(day.record()["reading"], line)
+
+        assert ("by concession", "over", "kept", decision) == tuple(
+            row[key] for key in ("outcome", "verdict", "standing", "by_concession_at_line")
+        )
+
+    def test_a_bad_pull_is_never_conceded(self) -> None:
+        """The position may stay so, the void pull stays void."""
+        day = Daybook()
+        line = day.add(e.Voided, step="1.1/3", attempt=1, of=None, cause="bad pull")
+        day.decided(line, "concession", "bad pull", step="1.1/3", position="3", reason="agreed")
+
+        assert "void" == at_line(day.record()["reading"], line)["outcome"]
+
+
+def correct(day: Daybook, of: int, value: str, verdict: str = "within") -> int:
+    """A mistyped reading of position 1 is put right from memory."""
+    return day.add(
+        e.Corrected,
+        of=of,
+        step="1.1/1",
+        attempt=1,
+        typed=value,
+        value=value,
+        unit="N·m",
+        at_fastener=value,
+        window=("28.0", "32.0"),
+        verdict=verdict,
+        what="reading",
+        known="from memory",
+    )
+
+
+class TestMeasuredBesideAPull:
+    """Last torque and stretch are asked beside a pull and judged in units of their own."""
+
+    @pytest.mark.parametrize(("part", "unit", "judged"), [("final torque", "lbf·ft", "N·m"), ("stretch", "mm", "mm")])
+    def test_the_unit_it_is_judged_in_is_that_of_its_window(self, part: str, unit: str, judged: str) -> None:
+        """A torque in the sheet's unit whatever the tool shows, a stretch as its window has it."""
+        day = Daybook()
+        line = day.measured("2.1/1", "50", part=part, unit=unit, result="67.8", window=("55", "95"))
+
+        row = at_line(day.record()["reading"], line)
+
+        assert (part, unit, judged, "67.8") == (row["kind"], row["unit"], row["judged_unit"], row["result"])
+
+    def test_a_pull_towards_a_stretch_is_judged_by_the_stretch(self) -> None:
+        """Tightening and measuring in turn: earlier pulls and measurements make room for the last."""
+        stretch = Stretch(
+            window=Window(low=Decimal("0.10"), high=Decimal("0.14"), unit="mm"),
+            minus=None,
+            never_above=a_quantity("95", "N·m"),
+        )
+        at_most = Window(low=None, high=Decimal(95), unit="N·m")
+        stage = Tighten(number=1, group="Head bolts", positions=HEAD, target=None, window=at_most, stretch=stretch)
+        day = Daybook(a_plan((stage,), GROUPS[:1]))
+        day.reading("1.1/1", "40", window=(None, "95"))
+        day.measured("1.1/1", "0.08", "under", part="stretch", window=("0.10", "0.14"))
+        day.reading("1.1/1", "52", window=(None, "95"))
+        day.measured("1.1/1", "0.12", part="stretch", window=("0.10", "0.14"))
+
+        rows = day.record()["reading"]
+
+        assert ["pulled again", "measured again", "kept", "kept"] == [row["standing"] for row in rows]
+
+
+def test_loosening_by_the_plan_is_told_apart_from_loosening_to_start_over() -> None:
+    """The one is a step of the sheet, the other is work that was put in."""
+    day = Daybook(a_plan((Loosen(number=1, group="Head bolts", positions=HEAD),), GROUPS[:1]))
+    by_plan = day.add(e.Loosened, step="1.1/1", position="1", attempt=1)
+    to_start_over = day.loosened("1.1/1", "2")
+
+    rows = day.record()["reading"]
+
+    assert "before_starting_over" not in at_line(rows, by_plan)
+    assert ("2", True) == (
+        at_line(rows, to_start_over)["position"],
+        at_line(rows, to_start_over)["before_starting_over"],
+    )
+
+
+def test_the_spread_of_measuring_points_is_judged_with_the_last_of_them() -> None:
+    """Points may each be within and still lie too far apart."""
+    gap = Measure(
+        number=1,
+        what="Gap",
+        unit="mm",
+        window=Window(low=None, high=None, unit="mm"),
+        points=("front", "rear"),
+        spread=a_quantity("0.05", "mm"),
+    )
+    day = Daybook(a_plan((gap,), GROUPS[:1]))
+    line = day.measured("1.1/-", "0.20", "over", window=None, spread="0.08")
+
+    row = at_line(day.record()["reading"], line)
+
+    assert ("over", "0.08") == (row["outcome"], row["spread_of_points"])
