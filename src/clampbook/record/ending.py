@@ -66,13 +66,13 @@ def not_measured(history: History) -> list[str]:
     found = ["Clamp load was not measured: torque and angle only stand for it."]
     if released:
         found.append(
-            f"{released} pulls were releases of a setting tool: it let go at what it was set to. "
-            "A released setting is no reading, and is not counted as one."
+            f"Releases of a setting tool: {released}. Such a tool lets go at what it was set to and shows nothing: "
+            "a released setting is no reading, and is not counted as one."
         )
     if outcomes[CONFIRMED]:
-        found.append(f"{outcomes[CONFIRMED]} of them were confirmed several in one answer, not pull by pull.")
+        found.append(f"Of these, confirmed several in one answer and not pull by pull: {outcomes[CONFIRMED]}.")
     if outcomes[MARK_TO_MARK]:
-        found.append(f"{outcomes[MARK_TO_MARK]} turns were made from mark to mark: their angle was not measured.")
+        found.append(f"Turns made from mark to mark, whose angle was not measured: {outcomes[MARK_TO_MARK]}.")
     if by_feel:
-        found.append(f"{by_feel} rechecks say only whether anything moved: no torque was read.")
+        found.append(f"Rechecks that say only whether anything moved, with no torque read: {by_feel}.")
     return found
