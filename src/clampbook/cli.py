@@ -1,0 +1,93 @@
+"""The command line: each command parses and calls one function; here are the exit status and the last resort.
+
+0 done and nothing wrong, 1 done and something to look at, 2 could not be done (one sentence on standard error),
+130 interrupted. CLAMPBOOK_TRACEBACK=1 shows where an unforeseen error came from.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+from pathlib import Path
+
+import click
+
+from clampbook.commands.bench import bench, record, runs
+from clampbook.commands.options import Unforeseen, book_option, say
+from clampbook.commands.sheets import plan, review, schema
+from clampbook.commands.walking import demo, walk
+
+COULD_NOT, INTERRUPTED = 2, 130
+
+
+@click.group(invoke_without_command=True, context_settings={"help_option_names": ["-h", "--help"]})
+@book_option
+@click.version_option(package_name="clampbook", prog_name="clampbook")
+@click.pass_context
+def clampbook(context: click.Context, folder: Path | None) -> int:
+    """Walks a person through tightening a joint that matters, bolt by bolt, and keeps the record."""
+    return bench(folder) if context.invoked_subcommand is None else 0
+
+
+for _command in (walk, demo, runs, record, review, plan, schema):
+    clampbook.add_command(_command)
+
+
+def main(arguments: list[str] | None = None) -> None:
+    """Run a command and leave with its exit status; whatever happens, in sentences."""
+    sys.exit(status(arguments))
+
+
+def status(arguments: list[str] | None = None) -> int:
+    """The exit status of a command, after what went wrong was said."""
+    try:
+        result = clampbook.main(arguments, standalone_mode=False)
+        sys.stdout.flush()
+        return result if isinstance(result, int) else 0
+    except click.ClickException as error:
+        return _could_not(error.format_message() or "This command needs more.")
+    except (KeyboardInterrupt, click.Abort):
+        return INTERRUPTED
+    except BrokenPipeError:
+        # Nobody reads any more; what the interpreter flushes at its end must not complain either.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return INTERRUPTED
+    except Unforeseen as unforeseen:
+        return _last_resort(unforeseen.error, f" Everything answered so far is stored in {unforeseen.daybook}.")
+    except Exception as error:
+        return _foreseen(error)
+
+
+def _foreseen(error: Exception) -> int:
+    """Refusals that carry sentences; they are imported only once something went wrong."""
+    from clampbook.faults import Faulty, show
+    from clampbook.ledger.refusals import LedgerFault
+    from clampbook.record.frozen import RecordFault
+    from clampbook.text import TextFault
+
+    match error:
+        case Faulty(faults=faults):
+            return _could_not(*(show(fault) for fault in faults))
+        case LedgerFault(sentence=sentence) | TextFault(sentence=sentence):
+            return _could_not(sentence)
+        case RecordFault():
+            return _could_not(str(error))
+        case _:
+            return _last_resort(error, "")
+
+
+def _last_resort(error: BaseException, where: str) -> int:
+    if os.environ.get("CLAMPBOOK_TRACEBACK"):
+        import traceback
+
+        traceback.print_exception(error)
+    return _could_not(f"Something happened that was not foreseen ({type(error).__name__}: {error}).{where}")
+
+
+def _could_not(*sentences: str) -> int:
+    say(*(f"clampbook: {sentence}" for sentence in sentences))
+    return COULD_NOT
+
+
+if __name__ == "__main__":
+    main()

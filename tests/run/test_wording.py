@@ -123,7 +123,7 @@ class TestSentence:
                 "Position 3, round 1 of 2 of Head bolts: turn it by 90°, from mark to mark.",
             ),
             (ask.Loosen(WHERE, "3"), "Position 3: loosen it fully, not with a torque tool."),
-            (ask.Measure(GATE, "Crankshaft end play", "mm", None), "Measure Crankshaft end play, then type it in mm."),
+            (ask.Measure(GATE, "Crankshaft end play", "mm", None), "Measure crankshaft end play, then type it in mm."),
             (LOOK, "Another person looks and signs: Every mark half a turn on?"),
             (
                 ask.Inspect(WHERE, "is it as you left it?", "yes", work="look back", position="3"),

@@ -34,6 +34,7 @@ from clampbook.units import show_window
 
 PLUS = "+"
 YES, NO = "1", "2"
+_SHORT = 40  # characters of choices that still fit into one line with the rest
 
 
 def choices(prompt: Prompt) -> tuple[Choice, ...]:
@@ -83,12 +84,23 @@ def choices(prompt: Prompt) -> tuple[Choice, ...]:
 
 
 def can_be_typed(prompt: Prompt) -> str:
-    """One sentence that says what can be typed here, on top of the menu."""
-    keys = ", ".join(f"{choice.key} {choice.text}" for choice in choices(prompt))
-    asked = wanted(prompt)
-    if asked is None:
-        return f"Type {keys}; * for all else." if keys else "Type * for all else."
-    return f"Type {asked}{f'; {keys}' if keys else ''}; * for all else."
+    """One sentence that says what can be typed here, on top of the menu; long lists are only counted."""
+    ways = [way for way in (wanted(prompt), *_keys(prompt)) if way]
+    return f"Type {'; '.join(ways)}; * for all else." if ways else "Type * for all else."
+
+
+def listed(prompt: Prompt) -> tuple[Choice, ...]:
+    """The choices that are too long for the line of keys and stand one a line above it."""
+    own = tuple(choice for choice in choices(prompt) if choice.key not in (PLUS, NONE))
+    return own if sum(len(choice.text) for choice in own) > _SHORT else ()
+
+
+def _keys(prompt: Prompt) -> tuple[str, ...]:
+    """The keys with what they mean; a long list as "a number from 1 to 5"."""
+    long = listed(prompt)
+    short = ", ".join(f"{choice.key} {choice.text}" for choice in choices(prompt) if choice not in long)
+    span = f"a number from {long[0].key} to {long[-1].key}" if len(long) > 1 else "".join(c.key for c in long)
+    return tuple(way for way in (span, short) if way)
 
 
 def wanted(prompt: Prompt) -> str | None:

@@ -172,6 +172,8 @@ def _on_the_sheet(prompt: StartSheet, text: str) -> Draft | Refused:
         return Draft("plus") if text == PLUS else Refused(f"{quoted(text)} is no answer here. {can_be_typed(prompt)}")
     offered = [choice for choice in own if choice.key != NONE]
     if not offered:
+        if text == NONE:
+            return Refused(f"This one has to be answered. {can_be_typed(prompt)}")
         return Draft("value", (("text", text),)) if text != PLUS else Refused(can_be_typed(prompt))
     found = next((c for c in offered if text.casefold() in (c.key, c.text.casefold())), None)
     if found is None:

@@ -224,10 +224,16 @@ def _measure(prompt: Measure) -> str:
         case "final torque":
             return f"{here}: the turn is done; read the torque it bears with {tool}, then type it."
         case "stretch":
-            return f"{here}: measure {prompt.what}, then type it in {prompt.unit}."
+            what = "its length" if prompt.minus is not None else "its stretch"
+            return f"{here}: measure {what}, then type it in {prompt.unit}."
         case None:
             at = f"{here}: " if prompt.where.position or prompt.where.point or prompt.where.set else ""
-            return f"{at}{'m' if at else 'M'}easure {prompt.what}, then type it in {prompt.unit}."
+            return f"{at}{'m' if at else 'M'}easure {_within_a_sentence(prompt.what)}, then type it in {prompt.unit}."
+
+
+def _within_a_sentence(name: str) -> str:
+    """A name without its capital, unless it is written in capitals."""
+    return name if name[1:2].isupper() else name[:1].lower() + name[1:]
 
 
 _CAUSES = {

@@ -1,0 +1,114 @@
+"""Commands that look into a book: what stands open, and the record of a run."""
+
+from __future__ import annotations
+
+import json
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from clampbook.commands.options import book_option, json_option, open_book
+
+if TYPE_CHECKING:
+    from clampbook.book.book import Book
+    from clampbook.run_folder import RunFolder
+
+
+@click.command()
+@book_option
+@json_option
+def runs(folder: Path | None, as_json: bool) -> int:
+    """List the open runs: who, where in the work, since when."""
+    standing = [_standing(run) for run in open_book(folder).open_runs()]
+    if as_json:
+        sys.stdout.write(json.dumps({"runs": standing}, ensure_ascii=False, indent=1) + "\n")
+        return 0
+    click.echo("\n".join(_line(each) for each in standing) if standing else "No run is open.")
+    return 0
+
+
+@click.command()
+@click.argument("run")
+@book_option
+@json_option
+def record(run: str, folder: Path | None, as_json: bool) -> int:
+    """Print the record of a run, made anew from its three frozen files."""
+    from clampbook.record.record import build
+    from clampbook.record.written import write
+
+    found = open_book(folder).run(run)
+    if found.state in ("closed", "abandoned"):
+        data = write(found.path).read_bytes()
+    else:
+        data = build(found.procedure(), found.plan(), found.daybook.read_bytes())
+    if as_json:
+        import tomllib
+
+        text = json.dumps(tomllib.loads(data.decode()), ensure_ascii=False, indent=1, default=str) + "\n"
+        data = text.encode()
+    sys.stdout.buffer.write(data)
+    sys.stdout.buffer.flush()
+    return 0
+
+
+def bench(folder: Path | None) -> int:
+    """What `clampbook` alone says: the open runs, and what can be typed."""
+    from clampbook.book.book import BOOK, default_folder
+
+    place = folder if folder is not None else default_folder()
+    if (place / BOOK).exists():
+        _say_book(open_book(folder))
+    else:
+        click.echo(f"There is no book in {place} yet.")
+        click.echo("clampbook demo                 make a demo book and walk through a cylinder head")
+    click.echo("clampbook walk PROCEDURE       walk through a procedure of the book, or a file")
+    click.echo("clampbook walk --resume [RUN]  go on with an open run")
+    click.echo("clampbook review FILE          look a procedure file over")
+    click.echo("clampbook --help               all commands")
+    return 0
+
+
+def _say_book(book: Book) -> None:
+    click.echo(f"{book.name}: {book.root}")
+    open_ones = book.open_runs()
+    for run in open_ones:
+        click.echo(_line(_standing(run)))
+    if not open_ones:
+        click.echo("No run is open.")
+    named = ", ".join(path.stem for path in book.procedures())
+    click.echo(f"Procedures: {named or 'none yet'}.")
+
+
+def _standing(run: RunFolder) -> dict[str, Any]:
+    """How an open run stands; one whose files are not whole says so instead."""
+    from clampbook.ledger.refusals import LedgerFault
+    from clampbook.run.fold.frames import at_hand
+    from clampbook.run.walk import read_progress
+    from clampbook.starting import first_event, plan_frozen
+
+    first, last = first_event(run), run.last()
+    told = {
+        "run": run.id,
+        "person": first.person.name if first is not None else None,
+        "opened": first.at if first is not None else None,
+        "last": last.get("at") if last is not None else None,
+    }
+    try:
+        plan = plan_frozen(run)
+        progress = read_progress(run.daybook, plan, run.lines()[0])
+    except LedgerFault as fault:
+        return told | {"title": None, "joint": None, "step": None, "of": None, "state": fault.sentence}
+    place = {"title": plan.title, "joint": plan.joint, "of": len(plan.steps)}
+    step = min(at_hand(progress) + 1, len(plan.steps))
+    state = progress.stopped or "open"
+    return told | place | {"step": step, "state": f"{state}: {progress.stop_reason}" if state == "held" else state}
+
+
+def _line(standing: dict[str, Any]) -> str:
+    where = f"step {standing['step']} of {standing['of']}" if standing["step"] is not None else "not readable"
+    title = standing["title"] or "?"
+    joint = f", {standing['joint']}" if standing["joint"] else ""
+    since = f"since {(standing['opened'] or '?')[:16].replace('T', ' ')} UTC"
+    return f"{standing['run']}: {title}{joint}, {standing['person'] or '?'}, {where}, {standing['state']}, {since}"

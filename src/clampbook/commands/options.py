@@ -1,0 +1,64 @@
+"""Options that many commands share, and the book that they name."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, TypeVar
+
+import click
+
+if TYPE_CHECKING:
+    from clampbook.book.book import Book
+
+Command = TypeVar("Command", bound=Callable[..., Any])
+
+
+class Unforeseen(Exception):  # noqa: N818 - carries the error that nobody foresaw
+    """Something that the program did not foresee; `daybook` is where everything answered so far is stored."""
+
+    def __init__(self, error: BaseException, daybook: Path) -> None:
+        super().__init__(str(error))
+        self.error = error
+        self.daybook = daybook
+
+
+def book_option(command: Command) -> Command:
+    """--book DIR."""
+    return click.option(
+        "--book",
+        "folder",
+        type=click.Path(path_type=Path, file_okay=False),
+        metavar="DIR",
+        help="The folder of the book; without it, the book in your own data folder.",
+    )(command)
+
+
+def json_option(command: Command) -> Command:
+    """--json."""
+    return click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")(command)
+
+
+def say(*lines: str) -> None:
+    """Talk, on standard error."""
+    for line in lines:
+        print(line, file=sys.stderr, flush=True)
+
+
+def open_book(folder: Path | None, *, alone: bool = False, make: bool = False) -> Book:
+    """The book of a command; with `make` a folder that is not there, or is empty, becomes one.
+
+    What a crash left half done in it is finished first, and told. Raises LedgerFault or Faulty.
+    """
+    from clampbook.book.book import BOOK, Book, default_folder
+    from clampbook.book.mending import mend
+
+    place = folder if folder is not None else default_folder()
+    if make and not (place / BOOK).exists() and (not place.exists() or not any(place.iterdir())):
+        book = Book.create(place, "My workshop")
+        say(f"A new book was made in {place}. Write its tools into {book.path('tools.toml')}.")
+        return book
+    book = Book.open(place, alone=alone)
+    say(*mend(book))
+    return book

@@ -1,0 +1,109 @@
+"""Commands about procedure files: review, plan, schema. None of them needs a book."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from clampbook.commands.options import json_option
+
+if TYPE_CHECKING:
+    from decimal import Decimal
+
+    from clampbook.run.plan import Step
+
+FAULTY = 2
+_FILE = click.Path(path_type=Path)
+
+
+@click.command()
+@click.argument("files", nargs=-1, required=True, type=_FILE, metavar="FILE...")
+@json_option
+def review(files: tuple[Path, ...], as_json: bool) -> int:
+    """Look procedure files over: every fault at once, with its line and how to mend it."""
+    from clampbook.faults import Fault, Faulty, as_data, show
+    from clampbook.procedure.reader import read_file
+    from clampbook.text import printable
+
+    faults: list[Fault] = []
+    for path in files:
+        try:
+            read_file(path)
+        except Faulty as faulty:
+            faults += faulty.faults
+            if not as_json:
+                click.echo("\n".join(show(fault) for fault in faulty.faults))
+        else:
+            if not as_json:
+                click.echo(f"{printable(str(path))}: no faults")
+    if as_json:
+        _print({"faults": [as_data(fault) for fault in faults], "doubts": []})
+    return FAULTY if faults else 0
+
+
+@click.command()
+@click.argument("file", type=_FILE)
+@click.option("--trial", is_flag=True, help="Without the stages that a trial assembly leaves out.")
+@json_option
+def plan(file: Path, trial: bool, as_json: bool) -> int:
+    """Print the steps of a procedure in order, without doing them."""
+    from clampbook.procedure.reader import read_file
+    from clampbook.run.planning import plan as plan_of
+    from clampbook.slug import slug
+
+    procedure, _ = read_file(file)
+    planned = plan_of(procedure, slug(file.stem, "run"), trial=trial)
+    if as_json:
+        _print({"title": planned.title, "revision": planned.revision, "steps": [_data(s) for s in planned.steps]})
+        return 0
+    click.echo(f"{planned.title}, revision {planned.revision}, {planned.status}: {len(planned.steps)} steps")
+    for step in planned.steps:
+        click.echo(_line(step))
+    return 0
+
+
+@click.command()
+def schema() -> int:
+    """Print the JSON Schema of the procedure file, so that an editor can complete and check it."""
+    from clampbook.procedure.schema import schema as schema_of
+
+    _print(schema_of())
+    return 0
+
+
+def _line(step: Step) -> str:
+    from clampbook.run.details import show_torque
+    from clampbook.units import show, show_window
+
+    place = f"position {step.position}" if step.position is not None else (step.set or step.point or "all")
+    unit = step.unit or ""
+    target = "" if step.target is None else show_torque(step.target, unit) if unit != "°" else show(step.target, unit)
+    window = "" if step.window is None or not unit else show_window(*step.window, unit)
+    named = f"round {step.round} of {step.group}" if step.group else ""
+    parts = (f"{step.number:>4}  {step.id:<10}", step.kind, named, place, target, window and f"({window})")
+    return "  ".join(part for part in parts if part)
+
+
+def _data(step: Step) -> dict[str, Any]:
+    def quantity(value: Decimal | None) -> dict[str, Any] | None:
+        return None if value is None or step.unit is None else {"value": float(value), "unit": step.unit}
+
+    return {
+        "number": step.number,
+        "id": step.id,
+        "group": step.group,
+        "stage": step.stage,
+        "kind": step.kind,
+        "position": step.position,
+        "target": quantity(step.target),
+        "window": None if step.window is None else [quantity(end) for end in step.window],
+    }
+
+
+def _print(data: object) -> None:
+    import json
+
+    sys.stdout.write(json.dumps(data, ensure_ascii=False, indent=1) + "\n")

@@ -1,0 +1,41 @@
+"""Help at a prompt: what the step wants, what can be typed, and how the last positions stand."""
+
+from __future__ import annotations
+
+from clampbook.run import menu
+from clampbook.run.details import details
+from clampbook.run.keys import can_be_typed
+from clampbook.run.marks import marked
+from clampbook.run.progress import standing
+from clampbook.run.prompts import Prompt
+from clampbook.run.session import Session
+from clampbook.run.wording import sentence
+
+KEYS = (
+    "+ or the space bar, then Enter: the deliberate key. It is never taken for granted, and an empty Enter is nothing.",
+    "- the pull just made was bad (jerk, chatter, slipped socket); - 24.5 keeps what the tool showed.",
+    "/ and a text: a note.",
+    "* the menu of all else; * and a number: that line of it. At a question of several, * goes back.",
+    "pause: stop for now. The run is kept after each answer; nothing is lost by ending here.",
+    "? this help.",
+)
+
+
+def help_at(prompt: Prompt) -> tuple[str, ...]:
+    """What this step wants, the keys, and the menu as it is here."""
+    lines = tuple(f"* {item.number} {item.text}" for item in menu.items(prompt))
+    return (sentence(prompt), *details(prompt), can_be_typed(prompt), *KEYS, *lines)
+
+
+def last_three(session: Session) -> tuple[str, ...]:
+    """The positions that were finished last, the latest at the end."""
+    progress = session.progress
+    if not progress.recent:
+        return ("No position is finished yet.",)
+    lines = []
+    for position in progress.recent:
+        state = standing(progress, position)
+        outcome = marked(state.outcome) if state.outcome is not None else "to do"
+        value = f", last value {state.last_value}" if state.last_value is not None and state.outcome == "within" else ""
+        lines.append(f"Position {position}: {outcome}{value}.")
+    return tuple(lines)

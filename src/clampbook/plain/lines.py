@@ -1,0 +1,68 @@
+"""Lines from standard input, and the signals that may come meanwhile: each is a safe pause, never a lost answer."""
+
+from __future__ import annotations
+
+import contextlib
+import signal
+from collections.abc import Iterator
+from types import FrameType
+from typing import BinaryIO
+
+_MOST = 65_536  # bytes of one line; what is longer is refused, not read into memory
+_NAMES = ("SIGINT", "SIGTERM", "SIGHUP", "SIGTSTP")
+
+
+class Interrupted(Exception):  # noqa: N818 - a wish of the person, no error
+    """The person wants to stop now: Ctrl-C, Ctrl-Z, a closed window, or the system is going down."""
+
+
+class Lines:
+    """Input line by line. A signal is taken only between two answers, so that one being stored is stored whole."""
+
+    def __init__(self, stream: BinaryIO, *, terminal: bool) -> None:
+        self.terminal = terminal
+        self._stream = stream
+        self._reading = False
+        self._asked_to_stop = False
+
+    def read(self) -> str | None:
+        """The next line without its end; None where there is no more. Raises Interrupted."""
+        self._reading = True
+        try:
+            if self._asked_to_stop:
+                raise Interrupted
+            line = self._stream.readline(_MOST)
+            rest = line
+            while rest and len(rest) == _MOST and not rest.endswith(b"\n"):
+                rest = self._stream.readline(_MOST)
+        finally:
+            self._reading = False
+        return line.decode("utf-8", "surrogateescape").rstrip("\r\n") if line else None
+
+    def throw_away_waiting(self) -> None:
+        """Forget what was typed before the question was shown; lines from a pipe are kept."""
+        if not self.terminal:
+            return
+        with contextlib.suppress(ImportError, OSError, ValueError):
+            import termios
+
+            termios.tcflush(self._stream.fileno(), termios.TCIFLUSH)
+
+    @contextlib.contextmanager
+    def safe_to_stop(self) -> Iterator[None]:
+        """While this lasts, signals to stop end the reading of a line, or wait for the next one to be read."""
+        names = _NAMES if self.terminal else _NAMES[:-1]
+        numbers = [getattr(signal, name) for name in names if hasattr(signal, name)]
+        before = {number: signal.signal(number, self._stop) for number in numbers}
+        try:
+            yield
+        finally:
+            for number, handler in before.items():
+                signal.signal(number, handler)
+
+    def _stop(self, number: int, frame: FrameType | None) -> None:
+        del number, frame
+        if self._reading:
+            self._reading = False
+            raise Interrupted
+        self._asked_to_stop = True

@@ -1,0 +1,118 @@
+"""The walk line by line: show what is asked, read a line, gather an answer, hand it on, say what came of it."""
+
+from __future__ import annotations
+
+from clampbook.ledger.refusals import LedgerFull
+from clampbook.plain.clock import HandedIn
+from clampbook.plain.face import Face
+from clampbook.plain.helping import help_at, last_three
+from clampbook.plain.lines import Interrupted, Lines
+from clampbook.run.answers import Accepted, Answer, Pause, Refused, Unsure
+from clampbook.run.draft import Draft, Named, Part
+from clampbook.run.parts import begin, follow, next_part, shows
+from clampbook.run.prompts import Ended
+from clampbook.run.walk import Clock, Walk
+
+
+class EndOfInput(Exception):  # noqa: N818 - the ordinary end of a script
+    """There are no more lines."""
+
+
+class Loop:
+    """One walk with one face. `named` finds the person of a typed name."""
+
+    def __init__(self, walk: Walk, face: Face, lines: Lines, clock: Clock, named: Named) -> None:
+        self._walk = walk
+        self._face = face
+        self._lines = lines
+        self._clock = clock
+        self._named = named
+
+    def run(self) -> str:
+        """Walk until the run is over, or over for today; gives how it ended: an outcome, "paused" or "held".
+
+        Raises Interrupted after a safe pause, LedgerFault where nothing more can be stored.
+        """
+        try:
+            while not isinstance(self._walk.prompt, Ended):
+                self._one()
+        except EndOfInput:
+            self._answer(Pause("end of input"))
+        except Interrupted:
+            self._walk.answer(Pause())
+            raise
+        except BrokenPipeError:
+            self._walk.answer(Pause("end of input"))
+            raise
+        ended = self._walk.prompt
+        return ended.outcome if isinstance(ended, Ended) else "paused"
+
+    def _one(self) -> None:
+        """One question, up to its answer or to the sentence why there is none."""
+        self._walk.painted()
+        self._face.ask(self._walk.prompt, self._walk.session)
+        draft = begin(self._walk.prompt, self._read())
+        answers = self._gathered(draft)
+        for answer in answers:
+            if not self._answer(answer):
+                return
+
+    def _read(self) -> str:
+        self._lines.throw_away_waiting()
+        line = self._lines.read()
+        if line is None:
+            raise EndOfInput
+        if isinstance(self._clock, HandedIn):
+            self._clock.line_read()
+        return line
+
+    def _gathered(self, draft: Draft | Refused) -> tuple[Answer, ...]:
+        """Ask part by part until the answer is complete; nothing where it was left or refused."""
+        prompt, session = self._walk.prompt, self._walk.session
+        while True:
+            if isinstance(draft, Refused):
+                self._face.refused(draft.sentence)
+                return ()
+            match shows(draft):
+                case "help":
+                    self._face.tell(help_at(prompt))
+                    return ()
+                case "last three":
+                    self._face.tell(last_three(session))
+                    return ()
+            found = next_part(prompt, session, draft)
+            if not isinstance(found, Part | Refused):
+                return found
+            after = found if isinstance(found, Refused) else self._part(draft, found)
+            if after is None:
+                return ()
+            draft = after
+
+    def _part(self, draft: Draft, part: Part) -> Draft | Refused | None:
+        """The draft after one part; a line that does not fit is told, and the part asked again."""
+        prompt, ahead = self._walk.prompt, draft.ahead
+        while True:
+            if ahead is None:
+                self._face.ask_part(part, prompt)
+            line = ahead if ahead is not None else self._read()
+            after = follow(prompt, draft, part, line, self._named)
+            if not isinstance(after, Refused) or ahead is not None:
+                return after
+            self._face.refused(after.sentence)
+
+    def _answer(self, answer: Answer) -> bool:
+        """Hand an answer to the walk and say what came of it; True where it was stored."""
+        try:
+            outcome = self._walk.answer(answer)
+        except LedgerFull as full:
+            self._face.refused(full.sentence)
+            return False
+        match outcome:
+            case Accepted(event=event):
+                self._face.stored(event, self._walk.session)
+                return True
+            case Unsure(doubt=doubt):
+                self._face.doubt(doubt)
+            case Refused(sentence=sentence):
+                self._face.refused(sentence)
+        return False

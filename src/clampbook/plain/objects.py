@@ -1,0 +1,154 @@
+"""Plain mode for scripts: one JSON object out for each question and each acknowledgement; talk goes elsewhere."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from decimal import Decimal
+from typing import Any, BinaryIO, TextIO
+
+import msgspec
+
+from clampbook.run.details import details, where_of
+from clampbook.run.draft import Part
+from clampbook.run.events import Event
+from clampbook.run.parts import choices_at
+from clampbook.run.prompts import (
+    Choice,
+    Confirm,
+    Decide,
+    Ends,
+    Measure,
+    Prompt,
+    Recheck,
+    SetTool,
+    StartSheet,
+    TakeTool,
+    Tighten,
+    Turn,
+    Wait,
+)
+from clampbook.run.session import Session
+from clampbook.run.wording import sentence
+from clampbook.text import printable
+
+Quantity = dict[str, float | str]
+
+_CAPITAL = re.compile("(?<!^)(?=[A-Z])")
+NO_RUN_YET = "before_run"
+
+
+class Objects:
+    """One object a line on `out`, flushed at once; what is no answer is told on `talk`."""
+
+    def __init__(self, out: BinaryIO, talk: TextIO) -> None:
+        self._out = out
+        self._talk = talk
+
+    def ask(self, prompt: Prompt, session: Session) -> None:
+        """A prompt with all its keys."""
+        self._write(asked(prompt, session))
+
+    def ask_part(self, part: Part, prompt: Prompt | None) -> None:
+        """The same prompt, asking for one part of its answer."""
+        keys = blank(NO_RUN_YET) if prompt is None else of_prompt(prompt)
+        self._write(keys | {"part": part.name, "text": part.text, "choices": _choices(part.choices)})
+
+    def stored(self, event: Event, session: Session) -> None:
+        """The number of the line."""
+        del session
+        self._write({"stored": event.seq})
+
+    def refused(self, sentence: str) -> None:
+        """Why an answer was not taken."""
+        self._write({"refused": sentence})
+
+    def doubt(self, sentence: str) -> None:
+        """Why a value may be a slip."""
+        self._write({"doubt": sentence})
+
+    def tell(self, lines: Sequence[str]) -> None:
+        """Talk, beside the objects."""
+        self._talk.write("".join(f"{printable(line)}\n" for line in lines))
+        self._talk.flush()
+
+    def finished(self, outcome: str, run: str, sentence: str) -> None:
+        """The last object."""
+        del sentence
+        self._write({"finished": outcome, "run": run})
+
+    def _write(self, keys: dict[str, Any]) -> None:
+        self._out.write(msgspec.json.encode(keys) + b"\n")
+        self._out.flush()
+
+
+def asked(prompt: Prompt, session: Session) -> dict[str, Any]:
+    """A prompt as an object. After a doubt its text asks for number and unit, and offers nothing."""
+    text = sentence(prompt) if session.doubt is None else "Type what the tool shows, number and unit."
+    lines = list(details(prompt))
+    return of_prompt(prompt) | {"text": text, "choices": _choices(choices_at(prompt, session)), "details": lines}
+
+
+def blank(kind: str) -> dict[str, Any]:
+    """All keys of a prompt, with nothing in them."""
+    figures = dict.fromkeys(("target", "window", "set_tool_to"))
+    place = dict.fromkeys(("id", "step", "of", "again", "group", "stage", "position"))
+    question: dict[str, Any] = {"text": None, "part": None, "choices": [], "unit": None, "since": None, "lasts": None}
+    return {"prompt": kind} | place | figures | question
+
+
+def of_prompt(prompt: Prompt) -> dict[str, Any]:
+    """What a prompt says of itself, its text and choices left aside."""
+    keys = blank(_CAPITAL.sub("_", type(prompt).__name__).lower())
+    where = where_of(prompt)
+    if where is not None:
+        keys |= {"id": where.id, "step": where.number, "of": where.of, "stage": where.stage, "group": where.group}
+        keys |= {"position": where.position, "again": list(where.again) if where.again is not None else None}
+    match prompt:
+        case StartSheet(group=group, ask=ask):
+            keys |= {"group": group, "unit": ask.unit if ask is not None else None}
+        case Wait(since=since, lasts=lasts):
+            keys |= {"since": since, "lasts": float(lasts)}
+        case Confirm(pull=pull) if pull is not None:
+            keys |= _figures(pull)
+        case _:
+            keys |= _figures(prompt)
+    return keys
+
+
+def _figures(prompt: Prompt) -> dict[str, Any]:
+    """Target and window in the sheet's unit, the setting in the tool's, and the unit that is typed in."""
+    match prompt:
+        case Tighten(target=target, window=window, unit=unit, set_to=set_to, tool=tool, reading=reading):
+            setting = _quantity(set_to.value, set_to.unit) if set_to is not None else None
+            typed_in = tool.unit if reading else None
+            return _target(target, window, unit) | {"set_tool_to": setting, "unit": typed_in}
+        case Recheck(target=target, window=window, unit=unit, set_to=set_to, tool=tool, reading=reading):
+            setting = _quantity(set_to.value, set_to.unit) if set_to is not None else None
+            typed_in = tool.unit if reading else None
+            return _target(target, window, unit) | {"set_tool_to": setting, "unit": typed_in}
+        case SetTool(target=target, window=window, unit=unit, to=to):
+            return _target(target, window, unit) | {"set_tool_to": _quantity(to.value, to.unit)}
+        case TakeTool(target=target, window=window, unit=unit):
+            return _target(target, window, unit or "")
+        case Turn(target=target, window=window, by_marks=by_marks):
+            return _target(target, window, "°") | {"unit": None if by_marks else "°"}
+        case Measure(window=window, unit=unit, tool=tool):
+            return _target(None, window, unit) | {"unit": tool.unit if tool is not None else unit}
+        case Decide(window=window, unit=unit):
+            return _target(None, window, unit or "")
+        case _:
+            return {}
+
+
+def _target(target: Decimal | None, window: Ends | None, unit: str) -> dict[str, Any]:
+    ends = None if window is None else [None if end is None else _quantity(end, unit) for end in window]
+    return {"target": None if target is None else _quantity(target, unit), "window": ends}
+
+
+def _quantity(value: Decimal, unit: str) -> Quantity:
+    return {"value": float(value), "unit": unit}
+
+
+def _choices(choices: tuple[Choice, ...]) -> list[dict[str, str]]:
+    return [{"key": choice.key, "text": choice.text} for choice in choices]

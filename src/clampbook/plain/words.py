@@ -1,0 +1,103 @@
+"""Plain mode in words: line by line, the message first, nothing redrawn; fit for a screen reader and for 40 columns."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Sequence
+from typing import TextIO
+
+from clampbook.run.acknowledging import stored
+from clampbook.run.details import details
+from clampbook.run.draft import Part
+from clampbook.run.events import Event
+from clampbook.run.keys import can_be_typed, listed
+from clampbook.run.parts import choices_at
+from clampbook.run.prompts import Choice, Prompt, SignOff
+from clampbook.run.session import Session
+from clampbook.run.wording import sentence
+from clampbook.text import printable
+
+NARROWEST = 20
+_SHORT_LABEL = 6  # characters; choices that are no longer than this stand in one line
+
+
+class Words:
+    """Sentences on standard output, wrapped to `width` columns; `marker` shows on a terminal that a line is awaited."""
+
+    def __init__(self, out: TextIO, *, width: int, marker: bool) -> None:
+        self._out = out
+        self._width = max(width, NARROWEST)
+        self._marker = marker
+        self._asked: Prompt | None = None
+
+    def ask(self, prompt: Prompt, session: Session) -> None:
+        """The sentence, then short lines, then the keys; asked once more, the short lines are left out."""
+        self._out.write("\n")
+        self._say(sentence(prompt))
+        if prompt != self._asked:
+            for line in details(prompt):
+                self._say(line, indent="  ")
+        self._asked = prompt
+        own = choices_at(prompt, session) if isinstance(prompt, SignOff) else listed(prompt)
+        self._list(own)
+        if session.doubt is not None:
+            self._say("Type what the tool shows, number and unit; * for all else.")
+        else:
+            self._say(can_be_typed(prompt))
+        self._await()
+
+    def ask_part(self, part: Part, prompt: Prompt | None) -> None:
+        """The question and its choices."""
+        del prompt
+        self._say(part.text)
+        self._list(part.choices)
+        self._await()
+
+    def stored(self, event: Event, session: Session) -> None:
+        """The outcome as a word with its mark, then where and what."""
+        self._say(stored(event, session.plan, session.tools))
+
+    def refused(self, sentence: str) -> None:
+        """Why an answer was not taken."""
+        self._say(sentence)
+
+    def doubt(self, sentence: str) -> None:
+        """The doubt, without any value that would fit."""
+        self._say(sentence)
+
+    def tell(self, lines: Sequence[str]) -> None:
+        """Lines that ask nothing."""
+        for line in lines:
+            self._say(line)
+
+    def finished(self, outcome: str, run: str, sentence: str) -> None:
+        """The last words."""
+        del outcome
+        self._out.write("\n")
+        self._say(sentence)
+        self._say(f"Run {run}.")
+        self._out.flush()
+
+    def _list(self, choices: tuple[Choice, ...]) -> None:
+        """Choices one a line; labels that are their own key in one line."""
+        bare = [choice.key for choice in choices if choice.key == choice.text and len(choice.key) <= _SHORT_LABEL]
+        if bare:
+            self._say(" ".join(bare), indent="  ")
+        for choice in choices:
+            if choice.key not in bare:
+                self._say(f"{choice.key} {choice.text}", indent="  ")
+
+    def _say(self, text: str, indent: str = "") -> None:
+        lines = textwrap.wrap(
+            printable(text),
+            width=self._width,
+            initial_indent=indent,
+            subsequent_indent=indent + "  " if indent else "",
+            break_on_hyphens=False,
+        )
+        self._out.write("\n".join(lines) + "\n")
+
+    def _await(self) -> None:
+        if self._marker:
+            self._out.write("> ")
+        self._out.flush()

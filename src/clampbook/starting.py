@@ -1,0 +1,219 @@
+"""From a book and a few words to a walk: a run is frozen and opened, or taken up again, and recorded at its end."""
+
+from __future__ import annotations
+
+import contextlib
+from collections.abc import Iterator
+from hashlib import sha256
+from importlib.metadata import version
+from pathlib import Path
+from typing import Any, Literal
+
+import msgspec
+
+from clampbook.book.book import Book
+from clampbook.book.runs import Opening, abandoned_entry, new_run
+from clampbook.ledger.refusals import LedgerFault, shown
+from clampbook.people import Person
+from clampbook.procedure import reader
+from clampbook.procedure.model import Procedure
+from clampbook.record.written import write
+from clampbook.run import plan as plans
+from clampbook.run.events import Earlier, Opened, fields, read
+from clampbook.run.plan import Plan
+from clampbook.run.planning import plan as plan_of
+from clampbook.run.session import Stamp
+from clampbook.run.walk import DAYBOOK_FORMAT, Clock, Walk, offset_of, read_progress
+from clampbook.run_folder import PLAN, PROCEDURE, RunFolder
+from clampbook.slug import slug
+
+
+class Work(msgspec.Struct, frozen=True):
+    """What is to be done: a procedure, the very bytes it was read from, and the short name of its runs."""
+
+    procedure: Procedure
+    data: bytes
+    slug: str
+
+
+class Terms(msgspec.Struct, frozen=True, kw_only=True):
+    """What is settled before a run exists. `of` is the run that a follow-up follows."""
+
+    person: Person
+    hands: Person | None = None
+    trial: bool = False
+    joint: str | None = None
+    unit: str | None = None
+    follow_up: str | None = None
+    of: RunFolder | None = None
+
+
+def work_named(book: Book, name: str) -> Work:
+    """The procedure of this short name in the book, or in the file of this name.
+
+    Raises Faulty with all faults of the file, LedgerFault where there is no such procedure.
+    """
+    own = next((path for path in book.procedures() if path.stem == name), None)
+    path = own if own is not None else Path(name)
+    if own is None and path.suffix != ".toml" and not path.exists():
+        known = ", ".join(each.stem for each in book.procedures()) or "none yet"
+        raise LedgerFault(
+            f"there is no procedure {shown(path)} in this book: give the path of a file, or one of {known}"
+        )
+    procedure, data = reader.read_file(path)
+    return Work(procedure, data, slug(path.stem, "run"))
+
+
+def work_of(run: RunFolder) -> Work:
+    """The procedure that a run was made by, as it was frozen then."""
+    data = run.procedure()
+    return Work(reader.read(data, str(run.path / PROCEDURE)), data, plan_frozen(run).slug)
+
+
+def plan_frozen(run: RunFolder) -> Plan:
+    """The plan of a run as it was frozen. Raises LedgerFault where it is not the one that its first line names."""
+    data, path = run.plan(), run.path / PLAN
+    first = first_event(run)
+    if first is not None and sha256(data).hexdigest() != first.plan_sha256:
+        raise LedgerFault(f"{shown(path)} is not the plan that this run was opened with: put back the file as it was")
+    try:
+        plan = plans.decode(data)
+    except msgspec.MsgspecError as error:
+        raise LedgerFault(f"{shown(path)} is no plan that can be read: {error}") from error
+    if plan.plan > plans.PLAN_FORMAT:
+        told = f"it has plan format {plan.plan}, and this version goes on with {plans.PLAN_FORMAT} at most"
+        raise LedgerFault(f"{shown(path)}: {told}; use the version that made it")
+    return plan
+
+
+def plan_for(work: Work, terms: Terms) -> Plan:
+    """The plan of a run on these terms. Raises LedgerFault where joint or follow-up are none of the procedure's."""
+    try:
+        return plan_of(work.procedure, work.slug, trial=terms.trial, joint=terms.joint, follow_up=terms.follow_up)
+    except ValueError as error:
+        raise LedgerFault(str(error)) from error
+
+
+def open_run(book: Book, work: Work, terms: Terms, clock: Clock, source: Literal["system", "handed in"]) -> RunFolder:
+    """Freeze what a new run uses and write its first line. Raises LedgerFault, and then there is no run."""
+    plan = plan_for(work, terms)
+    earlier = _earlier(terms)
+    series = _series(book, work, terms)
+    now = clock.now()
+
+    def opened(opening: Opening) -> dict[str, Any]:
+        event = Opened(
+            at=Stamp(now, "", "").text,
+            offset=offset_of(now),
+            by=terms.person.id,
+            done_by=terms.hands.id if terms.hands is not None and terms.hands.id != terms.person.id else None,
+            daybook=DAYBOOK_FORMAT,
+            run=opening.run,
+            book=opening.book,
+            log_head=opening.log_head,
+            procedure_sha256=opening.procedure_sha256,
+            plan_sha256=opening.plan_sha256,
+            person=terms.person,
+            version=version("clampbook"),
+            clock=source,
+            unit=terms.unit,
+            series=series or (opening.run if terms.joint is not None else None),
+            of_run=earlier,
+            hands=terms.hands,
+        )
+        return fields(event)
+
+    return new_run(book, work.slug, now.date(), work.data, plans.encode(plan), opened)
+
+
+def _earlier(terms: Terms) -> Earlier | None:
+    """How the run that is followed up left its positions."""
+    if terms.of is None or terms.follow_up is None:
+        return None
+    plan = plan_frozen(terms.of)
+    progress = read_progress(terms.of.daybook, plan, terms.of.lines()[0])
+    if progress.ended in (None, "abandoned"):
+        raise LedgerFault(f"{terms.of.id} was not closed: only a finished run has a follow-up")
+    positions = {position: (state.attempt, state.tightenings) for position, state in progress.positions.items()}
+    return Earlier(run=terms.of.id, follow_up=terms.follow_up, positions=positions)
+
+
+def first_event(run: RunFolder) -> Opened | None:
+    """The first line of a run; None where it cannot be read."""
+    line = run.first_line()
+    try:
+        event = read(line) if line is not None else None
+    except msgspec.MsgspecError:
+        return None
+    return event if isinstance(event, Opened) else None
+
+
+def twins(book: Book, work: Work, joint: str | None) -> Iterator[tuple[str, Opened]]:
+    """The latest runs of the other joints that the same procedure makes, each with its first line."""
+    if joint is None:
+        return
+    for run in reversed(book.runs()):
+        if f"-{work.slug}-" not in run.id:
+            continue
+        event = first_event(run)
+        if event is None or event.series is None or event.of_run is not None:
+            continue
+        other = plan_frozen(run).joint
+        if other is not None and other != joint:
+            yield other, event
+
+
+def _series(book: Book, work: Work, terms: Terms) -> str | None:
+    """The series of the joint's latest twin that has no run of this joint yet; None where a new one begins."""
+    own = {
+        event.series
+        for run in book.runs()
+        if f"-{work.slug}-" in run.id and (event := first_event(run)) is not None and event.series is not None
+        if plan_frozen(run).joint == terms.joint
+    }
+    return next((event.series for _, event in twins(book, work, terms.joint) if event.series not in own), None)
+
+
+@contextlib.contextmanager
+def walking(
+    book: Book,
+    run: RunFolder,
+    *,
+    clock: Clock,
+    person: Person,
+    hands: Person | None = None,
+    exempt: bool = False,
+    fresh: bool = False,
+) -> Iterator[Walk]:
+    """The walk of a run for as long as the `with` lasts; nobody else can write to it meanwhile.
+
+    Raises LockHeld where somebody else does, LedgerFault where the run is over or its files are not whole.
+    """
+    plan = plan_frozen(run)
+    with book.writing(run, person.name) as ledger:
+        yield Walk.take_up(
+            plan,
+            ledger,
+            clock=clock,
+            person=person,
+            hands=hands,
+            tools=book.tools(),
+            people=book.people(),
+            exempt=exempt,
+            fresh=fresh,
+        )
+
+
+def conclude(book: Book, run: RunFolder) -> Path | None:
+    """After a walk: a run that ended gets its record, one that was given up its line in the book's log.
+
+    Gives the record's path; None where the run is still open.
+    """
+    state = run.state
+    if state not in ("closed", "abandoned"):
+        return None
+    last = run.last_line()
+    if state == "abandoned" and last is not None:
+        with book.log() as log:
+            log.append(abandoned_entry(run.id, last))
+    return write(run.path)
