@@ -380,6 +380,18 @@ class TestSomethingElse:
         """The value belongs to the position that was pulled."""
         assert (a.PulledAnother("4", "22.3"),) == answered(READING, "* 2", "4", "22.3")
 
+    def test_another_tool_is_offered_with_what_speaks_against_it(self) -> None:
+        """At a pull with W2 the other torque tools are offered, and one that does not suit needs a reason."""
+        asked = answered(release(), "* 8")
+
+        assert isinstance(asked, Part)
+        assert ["W5"] == [choice.text.split(",")[0] for choice in asked.choices]
+        assert (a.TakeUp("w5"),) == answered(release(), "* 8", "1")
+
+    def test_no_tool_is_taken_where_none_is_needed(self) -> None:
+        """A start sheet needs no tool."""
+        assert isinstance(answered(CAUTIONS, "* 8"), a.Refused)
+
     def test_correcting_asks_how_the_value_is_known(self) -> None:
         """The last answer is put right with how that is known."""
         at = session(last_answer=56)

@@ -187,7 +187,12 @@ class TestDetails:
 
     def test_target_and_setting_stand_on_two_labelled_lines(self) -> None:
         """What is meant at the bolt and what is set on the tool are never mixed."""
-        expected = ("at the bolt: 30.0 N·m", "set on W2: 22.1 lbf·ft", "window: 28.0 – 32.0 N·m", "step 3 of 54")
+        expected = (
+            "at the bolt: 30.0 N·m",
+            "set on W2: 22.1 lbf·ft",
+            "window: 28.0 – 32.0 N·m",
+            "step 3 of 54, stage 1",
+        )
 
         assert expected == details(RELEASE)
 
@@ -211,14 +216,14 @@ class TestDetails:
 
         assert (
             "taken from the beginning, attempt 2",
-            "step 3 of 54, again 2 of 3 (from the beginning)",
+            "step 3 of 54, stage 1, again 2 of 3 (from the beginning)",
         ) == details(replace(READING, where=where))[-2:]
 
     def test_an_inspection_never_shows_what_is_expected(self) -> None:
         """The answer is found by looking."""
         shown = " ".join((sentence(LOOK), *details(LOOK)))
 
-        assert "Another person looks and signs: Every mark half a turn on? step 30 of 54" == shown
+        assert "Another person looks and signs: Every mark half a turn on? step 30 of 54, stage 4" == shown
 
     def test_a_wait_says_until_when(self) -> None:
         """A wait counts from the time of its event."""

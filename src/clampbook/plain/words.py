@@ -94,6 +94,7 @@ class Words:
             initial_indent=indent,
             subsequent_indent=indent + "  " if indent else "",
             break_on_hyphens=False,
+            break_long_words=False,
         )
         self._out.write("\n".join(lines) + "\n")
 

@@ -66,12 +66,20 @@ def _value(
         case e.RanDown(step=step, value=value, unit=unit):
             word = "stored" if event.verdict == "within" else marked(event.verdict)
             return f"{_first(word)}: {position_of(step, plan)}, run-down torque {show(Decimal(value), unit)}."
-        case e.Measured(step=step, value=value, unit=unit, result=result, window=window):
-            judged = (
-                f", {show(Decimal(result), unit)} after what is taken off" if Decimal(result) != Decimal(value) else ""
-            )
-            word = marked(event.verdict) if window is not None else "stored"
-            return f"{_first(word)}: {position_of(step, plan)}, {show(Decimal(value), unit)}{judged}."
+        case e.Measured():
+            return _measured(event, plan)
+
+
+def _measured(event: e.Measured, plan: Plan) -> str:
+    """A measured value; what is judged is another number where an earlier one is taken off."""
+    word = marked(event.verdict) if event.window is not None else "stored"
+    place = f"{_first(word)}: {position_of(event.step, plan)}"
+    if event.part == "final torque":
+        return f"{place}, {_with_bolt(event.value, event.unit, event.result, plan)}."
+    shown = show(Decimal(event.value), event.unit)
+    if Decimal(event.result) == Decimal(event.value):
+        return f"{place}, {shown}."
+    return f"{place}, {shown}, {show(Decimal(event.result), event.unit)} after what is taken off."
 
 
 def _with_bolt(value: str, unit: str, at_bolt: str, plan: Plan) -> str:
@@ -136,7 +144,8 @@ def _sheet(event: e.Asked | e.CautionsRead | e.Prepared | e.PartRecorded) -> str
     match event:
         case e.Asked(item=item, typed=typed):
             name = item.partition(":")[2] or item
-            return f"{name}: {typed}." if typed is not None else f"{name}: left out."
+            name = name if name.endswith("?") else f"{name}:"
+            return f"{name} {typed if typed is not None else 'left out'}."
         case e.CautionsRead():
             return "Cautions read."
         case e.Prepared(group=group):

@@ -29,6 +29,8 @@ from clampbook.run.answers import (
 )
 from clampbook.run.asking import labels, numbered, person, reason
 from clampbook.run.draft import NONE, Draft, Part
+from clampbook.run.keys import offered
+from clampbook.run.other_tools import other_tools
 from clampbook.run.prompts import Choice, Confirm, Prompt, Recheck, Tighten, Turn
 from clampbook.run.session import Session
 from clampbook.tools.model import Tool
@@ -154,14 +156,19 @@ def _dropped(_: Prompt, session: Session, draft: Draft) -> Next:
     return Drop(tool, draft.text("reason"))
 
 
-def _change_tool(_: Prompt, session: Session, draft: Draft) -> Next:
-    others = tuple(tool for tool in session.tools if tool.id not in session.progress.hand)
-    if not others:
-        return Refused("The book has no other tool.")
+def _change_tool(prompt: Prompt, session: Session, draft: Draft) -> Next:
+    """Another tool for the pull at hand, with what speaks against it; the one in use is not offered."""
+    offers = tuple(offer for offer in other_tools(prompt, session) if offer.cannot is None)
+    if not offers:
+        return Refused("There is no other tool for this step; a tool is taken when a pull is asked for.")
     if not draft.has("tool"):
-        named = tuple(f"{tool.name}, {tool.kind}, {tool.unit}" for tool in others)
-        return Part("tool", "Which tool is taken up instead?", "choice", numbered(named))
-    return TakeUp(others[int(draft.text("tool")) - 1].id)
+        return Part("tool", "Which tool is taken up instead?", "choice", numbered(tuple(map(offered, offers))))
+    offer = offers[int(draft.text("tool")) - 1]
+    if not offer.refused:
+        return TakeUp(offer.tool.id)
+    if not draft.has("reason"):
+        return reason("unsuitable", f"{' '.join(offer.refused)} Why is it taken all the same?")
+    return TakeUp(offer.tool.id, draft.text("reason"))
 
 
 def _void(_: Prompt, session: Session, draft: Draft) -> Next:

@@ -146,8 +146,8 @@ def _of_the_step(where: Where) -> tuple[str, ...]:
 
 
 def step_line(where: Where) -> str:
-    """ "step 3 of 54", and for inserted work "again 2 of 3" with what it was inserted for."""
-    line = f"step {where.number} of {where.of}"
+    """ "step 3 of 54, stage 1", and for inserted work "again 2 of 3" with what it was inserted for."""
+    line = f"step {where.number} of {where.of}, stage {where.stage}"
     if where.again is not None:
         line += f", again {where.again[0]} of {where.again[1]}"
     return f"{line} ({where.reason})" if where.reason else line

@@ -1,0 +1,36 @@
+"""Which tools could be taken instead of the one that a prompt is about, with what speaks against each."""
+
+from __future__ import annotations
+
+from clampbook.run.progress import Need
+from clampbook.run.prompts import Confirm, Measure, Prompt, Recheck, SetTool, TakeTool, Tighten, ToolOffer, Turn
+from clampbook.run.session import Session
+from clampbook.run.taking import offers
+
+_OPEN = (None, None)
+
+
+def other_tools(prompt: Prompt, session: Session) -> tuple[ToolOffer, ...]:
+    """The tools offered for the same pull, those that fit first; none where no tool is needed."""
+    need: Need
+    match prompt:
+        case TakeTool():
+            return prompt.offers
+        case Confirm(pull=pull) if pull is not None:
+            return other_tools(pull, session)
+        case Tighten():
+            need = "reading" if prompt.reading and prompt.stop_at is None else "torque"
+            found = offers(session, need, prompt.target, prompt.window, prompt.unit)
+        case SetTool():
+            found = offers(session, "torque", prompt.target, prompt.window, prompt.unit)
+        case Recheck():
+            need = "reading" if prompt.method == "first movement" else "torque"
+            found = offers(session, need, prompt.target, prompt.window or _OPEN, prompt.unit)
+        case Turn():
+            found = offers(session, "angle", None, _OPEN, "°")
+        case Measure() if prompt.tool is not None:
+            found = offers(session, "reading", None, _OPEN, prompt.unit)
+        case _:
+            return ()
+    in_use = None if prompt.tool is None else prompt.tool.id
+    return tuple(offer for offer in found if offer.tool.id != in_use)
