@@ -6,7 +6,8 @@ import pytest
 
 from clampbook.run import events as e
 
-from .daybooks import INES, MAUD, TOMAS, Daybook, a_plan
+from .daybooks import Daybook
+from .head import INES, MAUD, TOMAS, a_plan
 
 
 def only(day: Daybook, table: str) -> dict[str, Any]:

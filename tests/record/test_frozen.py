@@ -1,18 +1,31 @@
 """What is refused before a record is made: files that are damaged, or that do not belong together."""
 
 import hashlib
+import tomllib
 
 import msgspec
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
+from clampbook.ledger.lines import NOTHING_BEFORE, digest
 from clampbook.record.frozen import RecordFault, read
 from clampbook.record.record import build
 from clampbook.run import events as e
 from clampbook.run.plan import encode
 
-from .daybooks import PROCEDURE, Daybook
+from .daybooks import Daybook, a_full_run
+from .head import PROCEDURE, a_plan
+
+ABSURD = st.one_of(
+    st.none(),
+    st.booleans(),
+    st.integers(-5, 10**6),
+    st.text(max_size=8),
+    st.sampled_from(["1.1/1", "6.1/11", "-", "NaN", "1E+99", "over", "concession", "w5", "2026-03-02T08:00:00Z"]),
+    st.lists(st.sampled_from(["1", "99", "x", None]), max_size=3),
+)
 
 
 def a_run() -> Daybook:
@@ -131,6 +144,35 @@ class TestFiles:
         day = Daybook(plan_sha256=hashlib.sha256(newer).hexdigest())
 
         assert "plan.json has format 2" in refused(day, plan=newer)
+
+    def test_a_plan_whose_steps_name_no_stage_is_refused(self) -> None:
+        """A plan must hold together before anything is counted by it."""
+        plan = a_plan()
+
+        assert "plan.json, step '1.1/1': there is no stage 1" in refused(Daybook(replace(plan, stages=())))
+
+    @given(st.data())
+    @settings(max_examples=200, deadline=None)
+    def test_lines_that_say_something_absurd_give_a_sentence(self, data: st.DataObject) -> None:
+        """Also where the chain holds, because somebody wrote it anew."""
+        day = a_full_run()
+        fields = [msgspec.json.decode(line) for line in day.lines]
+        for _ in range(data.draw(st.integers(1, 4))):
+            line = data.draw(st.sampled_from(fields))
+            key = data.draw(st.sampled_from(sorted(line)))
+            line[key] = data.draw(ABSURD)
+        before = NOTHING_BEFORE
+        lines: list[bytes] = []
+        for number, line in enumerate(fields, start=1):
+            lines.append(msgspec.json.encode(line | {"seq": number, "prev": before}, order="sorted"))
+            before = digest(lines[-1])
+
+        try:
+            text = build(PROCEDURE, encode(day.plan), b"".join(line + b"\n" for line in lines))
+        except RecordFault as fault:
+            assert fault.sentence.startswith(("daybook.jsonl", "procedure.toml", "plan.json"))
+        else:
+            assert len(lines) == tomllib.loads(text.decode())["lines"]
 
     @given(st.integers(min_value=0), st.binary(min_size=1, max_size=3))
     @settings(max_examples=150, deadline=None)

@@ -6,7 +6,8 @@ import pytest
 
 from clampbook.run import events as e
 
-from .daybooks import Daybook, a_plan
+from .daybooks import Daybook
+from .head import a_plan
 
 
 def position(day: Daybook, name: str) -> dict[str, Any]:

@@ -13,32 +13,8 @@ from clampbook.record.record import build, format_of
 from clampbook.run import events as e
 from clampbook.run.plan import encode
 
-from .daybooks import HEAD, INES, MAUD, PROCEDURE, TOMAS, W2, W5, Daybook, a_plan
-
-
-def a_full_run() -> Daybook:
-    """A run with one of nearly everything."""
-    day = Daybook(hands=TOMAS)
-    day.add(e.CautionsRead, item="cautions", cautions=("Engine cold, below 30 °C.",))
-    day.add(e.Asked, item="ask:Engine serial number", typed="C-207")
-    day.add(e.PartRecorded, item="part:Head gasket", part="Head gasket", typed="lot 88")
-    day.add(e.ToolTaken, tool=W5)
-    day.add(e.ToolZeroed, tool="w5", state="good")
-    day.reading("1.1/1", "30.1")
-    over = day.reading("1.1/2", "33.5", "over")
-    day.decided(over, "concession", step="1.1/2", position="2", reason="no other fastener to be had", person=MAUD)
-    day.add(e.Noted, text="bolt 2 squeaked")
-    day.add(e.Paused, cause="asked")
-    day.add(e.Resumed, gap="42.5", clock="plausible")
-    day.measured("3.1/-", "0.18")
-    day.add(e.Waited, step="4.1/-", since="2026-03-02T07:00:00.000Z", lasts="600")
-    day.add(
-        e.Inspected, step="5.1/-", answer="yes", as_expected=True, inspector=MAUD, meaning="independently inspected"
-    )
-    day.confirmed("6.1/11", "6.1/12")
-    day.add(e.SignedOff, role="assembler", meaning="performed", person=INES)
-    day.closed("accepted")
-    return day
+from .daybooks import Daybook, a_full_run
+from .head import HEAD, PROCEDURE, W2, W5, a_plan
 
 
 class TestOrder:

@@ -8,7 +8,8 @@ from clampbook.record.record import build
 from clampbook.run import events as e
 from clampbook.run.plan import encode
 
-from .daybooks import PROCEDURE, THIRTY, W5, Daybook, a_plan
+from .daybooks import Daybook
+from .head import PROCEDURE, THIRTY, W5, a_plan
 
 
 def seconds(count: int) -> float:

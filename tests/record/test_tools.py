@@ -8,7 +8,8 @@ from msgspec.structs import replace
 from clampbook.record.toolbox import calibration
 from clampbook.run import events as e
 
-from .daybooks import GAUGE, W2, W5, Daybook, at_line
+from .daybooks import Daybook, at_line
+from .head import GAUGE, W2, W5
 
 
 def tool(day: Daybook, name: str) -> dict[str, Any]:

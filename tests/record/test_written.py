@@ -9,7 +9,8 @@ from clampbook.record.frozen import RecordFault
 from clampbook.record.written import write
 from clampbook.run.plan import encode
 
-from .daybooks import PROCEDURE, Daybook
+from .daybooks import Daybook
+from .head import PROCEDURE
 
 
 @pytest.fixture

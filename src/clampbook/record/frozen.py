@@ -106,9 +106,13 @@ def _plan(data: bytes) -> Plan:
             raise RecordFault(
                 f"plan.json has format {found}, this program knows {PLAN_FORMAT}: use a newer version of it."
             )
-        return decode(data)
+        plan = decode(data)
     except UNREADABLE as error:
         raise RecordFault(f"plan.json cannot be read as a plan ({error}).") from error
+    for step in plan.steps:
+        if not 1 <= step.stage <= len(plan.stages):
+            raise RecordFault(f"plan.json, step {step.id!r}: there is no stage {step.stage}; was the file changed?")
+    return plan
 
 
 def _same(name: str, found: str, held: str) -> None:

@@ -33,6 +33,8 @@ def shown(when: datetime) -> str:
 
 def later(event: Event, seconds: Decimal) -> str | None:
     """The time so many seconds after a line, at the same offset; None where no calendar reaches that far."""
+    if not seconds.is_finite() or abs(seconds.adjusted()) > 20:
+        return None
     try:
         return shown(moment(event) + timedelta(microseconds=int(seconds * 1_000_000)))
     except OverflowError:

@@ -1,0 +1,148 @@
+"""Deviations around the pulls: fasteners, looks, tools, waits and clocks."""
+
+from typing import Any
+
+import pytest
+
+from clampbook.run import events as e
+
+from .daybooks import Daybook, at_line
+from .head import MAUD, W2, W5
+
+
+def kinds(day: Daybook) -> list[tuple[int, str]]:
+    """Line and kind of each deviation."""
+    return [(row["line"], row["kind"]) for row in day.record().get("deviation", [])]
+
+
+def only(day: Daybook) -> dict[str, Any]:
+    """The one deviation of a run."""
+    (row,) = day.record()["deviation"]
+    return dict(row)
+
+
+class TestAround:
+    """Deviations of what happened around the pulls."""
+
+    @pytest.mark.parametrize("how", ["broken", "stripped", "never reaches the torque", "wrong or missing part"])
+    def test_a_lost_fastener_is_one(self, how: str) -> None:
+        """With what it had reached."""
+        day = Daybook()
+        line = day.add(e.Broken, step="1.1/2", position="2", attempt=1, how=how, reached="24 N·m")
+
+        assert [(line, how)] == kinds(day)
+        assert f"{how}, reached 24 N·m" == only(day)["what"]
+
+    def test_a_position_set_aside_is_one(self) -> None:
+        """It was not done in its turn."""
+        day = Daybook()
+        day.add(e.SetAside, step="1.1/2", position="2", reason="no room for the tool")
+
+        row = only(day)
+
+        assert ("2", "set aside: no room for the tool") == (row["position"], row["what"])
+
+    def test_a_look_that_is_not_as_expected_names_the_positions(self) -> None:
+        """The look at all of them is what catches the skipped one."""
+        day = Daybook()
+        day.add(e.Inspected, step="5.1/-", answer="no", as_expected=False, positions=("2", "4"))
+
+        assert "looked at and not as expected at 2, 4: no" == only(day)["what"]
+
+    def test_an_inspection_by_whoever_did_the_work_is_one(self) -> None:
+        """Nobody else in the house is a reason; it is not the second pair of eyes."""
+        day = Daybook()
+        fields = {"answer": "yes", "as_expected": True, "inspector": MAUD, "reason": "nobody else in the house"}
+        day.add(e.Inspected, step="5.1/-", meaning="inspected again by the same person", **fields)
+
+        assert "inspected by the same person" == only(day)["kind"]
+
+    def test_what_was_not_as_it_had_been_left_is_one(self) -> None:
+        """After a break the last positions are looked at."""
+        day = Daybook()
+        line = day.add(e.LookedBack, position="1", as_left=False)
+
+        assert [(line, "not as I left it")] == kinds(day)
+
+    def test_a_lost_mark_is_one(self) -> None:
+        """A turn that was begun and whose mark is gone cannot be judged."""
+        day = Daybook()
+        line = day.add(e.StepState, step="2.1/1", state="mark lost")
+
+        assert [(line, "mark lost")] == kinds(day)
+
+    def test_a_tool_taken_though_it_does_not_suit_is_one(self) -> None:
+        """The refusal and the reason stand together."""
+        day = Daybook()
+        day.add(
+            e.ToolTaken,
+            tool=W5,
+            step="1.1/1",
+            unsuitable=("calibration past due",),
+            reason="no other tool in the house",
+        )
+
+        assert (
+            "W5 was taken all the same: calibration past due (reason: no other tool in the house)" == only(day)["what"]
+        )
+
+    def test_a_zero_that_came_back_wrong_is_one(self) -> None:
+        """Whatever it was put down to."""
+        day = Daybook()
+        day.add(e.ToolTaken, tool=W5)
+        line = day.add(e.ToolZeroed, tool="w5", state="came back wrong")
+
+        assert [(line, "zero came back wrong")] == kinds(day)
+
+    def test_a_tool_that_fell_is_one_and_says_whether_the_work_went_on_with_it(self) -> None:
+        """Out until checked, or gone on with for a reason."""
+        day = Daybook()
+        day.add(e.ToolTaken, tool=W2)
+        first = day.add(e.ToolDropped, tool="w2", going_on="it fell onto cloth")
+        second = day.add(e.ToolDropped, tool="w2")
+
+        rows = day.record()["deviation"]
+
+        assert "w2 was dropped, gone on with: it fell onto cloth" == at_line(rows, first)["what"]
+        assert "w2 was dropped, out until it is checked" == at_line(rows, second)["what"]
+
+    def test_a_tool_that_is_doubted_is_one(self) -> None:
+        """From which line on, and why."""
+        day = Daybook()
+        day.add(e.ToolTaken, tool=W2)
+        day.add(e.ToolDoubted, tool="w2", why="it was used to loosen", since=2)
+
+        assert "w2 is doubted since line 2: it was used to loosen" == only(day)["what"]
+
+    def test_a_wait_cut_short_is_one(self) -> None:
+        """With the reason, at the line where it was decided."""
+        day = Daybook()
+        line = day.decided(1, "go on early", "wait", step="4.1/-", reason="the time was over on another clock")
+
+        row = only(day)
+
+        assert (line, "wait cut short", "4.1/-") == (row["line"], row["kind"], row["step"])
+        assert "the wait was cut short: the time was over on another clock" == row["what"]
+
+    def test_a_wait_said_to_be_over_too_soon_is_one(self) -> None:
+        """The times of the daybook are held against what the sheet wants."""
+        day = Daybook()
+        line = day.add(e.Waited, step="4.1/-", since="2026-03-02T08:00:00.000Z", lasts="600")
+
+        assert [(line, "wait cut short")] == kinds(day)
+        assert "waited 20 s of 600 s" == only(day)["what"]
+
+    def test_a_clock_that_was_set_back_is_one(self) -> None:
+        """A line earlier than the one before shows it, whatever was noted."""
+        day = Daybook()
+        line = day.add(e.Noted, text="daylight saving?", at="2026-03-02T07:00:10.000Z")
+
+        assert [(line, "clock set back")] == kinds(day)
+        assert "the clock stood 3600 s before the line before" == only(day)["what"]
+
+    def test_a_doubtful_clock_after_a_break_is_one(self) -> None:
+        """A gap that cannot be believed."""
+        day = Daybook()
+        line = day.add(e.Resumed, gap=None, clock="doubtful")
+
+        assert [(line, "clock doubtful")] == kinds(day)
