@@ -8,7 +8,7 @@ from decimal import Context, Decimal
 from clampbook.procedure.codes import Code
 from clampbook.procedure.slips import KeyPath, Slips
 from clampbook.procedure.washing import UNREAD
-from clampbook.units import Kind, Quantity, UnitFault, convert, duration, parse, plain
+from clampbook.units import Kind, Quantity, UnitFault, convert, duration, kind_of, number, parse, plain
 
 EXACT = Context(prec=90)
 """Sums and shares of typed numbers, which have 30 digits at most, stay exact in it."""
@@ -31,8 +31,7 @@ def quantity(reading: Reading, at: KeyPath, text: str | None, kind: Kind | None)
     try:
         return parse(text, kind)
     except UnitFault as fault:
-        code = Code.WRONG_KIND if kind is not None and _understood(text) else Code.NOT_UNDERSTOOD
-        reading.slips.add(code, at, fault.sentence, found=text, allowed=fault.allowed, hint=fault.hint)
+        reading.slips.add(_code(text, kind), at, fault.sentence, found=text, allowed=fault.allowed, hint=fault.hint)
         return None
 
 
@@ -70,8 +69,9 @@ def seconds(reading: Reading, at: KeyPath, text: str | None, *, zero: bool = Fal
     try:
         lasts = duration(text)
     except UnitFault as fault:
-        code = Code.WRONG_KIND if _understood(text) else Code.NOT_UNDERSTOOD
-        reading.slips.add(code, at, fault.sentence, found=text, allowed=fault.allowed, hint=fault.hint)
+        reading.slips.add(
+            _code(text, Kind.TIME), at, fault.sentence, found=text, allowed=fault.allowed, hint=fault.hint
+        )
         return None
     if lasts > 0 or (zero and lasts == 0):
         return lasts
@@ -116,9 +116,16 @@ def share(whole: Decimal, percent: Decimal) -> Decimal:
     return EXACT.divide(EXACT.multiply(whole, percent), Decimal(100))
 
 
-def _understood(text: str) -> bool:
+def _code(text: str, kind: Kind | None) -> Code:
+    """What is wrong with a text that was refused: no unit, another kind, no possible value, or nothing is clear."""
     try:
-        parse(text)
+        number(text)
     except UnitFault:
-        return False
-    return True
+        pass
+    else:
+        return Code.NO_UNIT
+    try:
+        found = kind_of(parse(text).unit)
+    except UnitFault:
+        return Code.NOT_UNDERSTOOD
+    return Code.NOT_POSSIBLE if found == kind else Code.WRONG_KIND

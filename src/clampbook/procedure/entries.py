@@ -6,15 +6,17 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Literal, TypedDict
 
-from clampbook.faults import nearest
 from clampbook.procedure.amounts import Reading
 from clampbook.procedure.codes import Code
 from clampbook.procedure.labels import listed
 from clampbook.procedure.model import Group, Layout
 from clampbook.procedure.ordering import Wanted, order_of, subset
 from clampbook.procedure.sheet_stages import BlockTable, InspectTable, MeasureTable, StageKinds, StageTable, WaitTable
-from clampbook.procedure.slips import KeyPath, either, key_text, quoted
+from clampbook.procedure.slips import KeyPath, did_you_mean, either, key_text, quoted
 from clampbook.procedure.washing import UNREAD
+
+MOST_WORKED_ON = 1_000_000
+"""Positions of all stages together; the reader stops at more, so that a slip in a number costs no minutes."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,9 +58,19 @@ class Entry:
 def entries(joint: Joint, stages: Sequence[StageKinds | BlockTable], at: KeyPath) -> list[Entry]:
     """All stages in the order of work; each step of a `for_each` counts as one, blocks are numbered from 1."""
     found: list[Entry] = []
-    blocks = 0
+    blocks, worked_on = 0, 0
     for index, table in enumerate(stages):
         here = (*at, index)
+        if worked_on > MOST_WORKED_ON:
+            joint.reading.slips.add(
+                Code.TOO_MANY,
+                here,
+                f"the stages before this one work on {worked_on} positions already",
+                found=f"{worked_on} positions",
+                allowed=f"up to {MOST_WORKED_ON}",
+                hint="look for a slip in the numbers of positions",
+            )
+            break
         if isinstance(table, BlockTable):
             blocks += 1
             found.extend(_of_block(joint, table, here, blocks, len(found)))
@@ -66,6 +78,7 @@ def entries(joint: Joint, stages: Sequence[StageKinds | BlockTable], at: KeyPath
             group, resolved = _group(joint, table, here)
             positions = _positions(joint, table, here, group)
             found.append(Entry(here, table, len(found) + 1, group, positions, resolved=resolved))
+        worked_on += len(found[-1].positions)
     return found
 
 
@@ -169,14 +182,13 @@ def _wanted_group(joint: Joint, name: str | None, at: KeyPath) -> Group | None:
         return None
     group = joint.named.get(name)
     if group is None and joint.known and name != UNREAD:
-        meant = nearest(name, joint.named)
         slips.add(
             Code.UNKNOWN_GROUP,
             (*at, "group"),
             f"there is no group {quoted(name)}",
             found=name,
             allowed=listed(joint.named),
-            hint=f"did you mean {quoted(meant)}?" if meant else "",
+            hint=did_you_mean(name, joint.named),
         )
     return group
 

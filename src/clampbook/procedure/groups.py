@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from clampbook.procedure.amounts import Reading, above_zero, seconds
 from clampbook.procedure.codes import Code
 from clampbook.procedure.labels import expanded, listed, named, once
-from clampbook.procedure.model import FastenerSet, Group, Layout, Prevailing
+from clampbook.procedure.model import FastenerSet, Group, Layout, Place, Prevailing
 from clampbook.procedure.ordering import Wanted, not_in_group, order_of, subset
 from clampbook.procedure.sequences import nearest_neighbours
 from clampbook.procedure.sheet import GroupTable
@@ -19,12 +19,14 @@ from clampbook.units import Kind, Quantity, UnitFault, parse
 def groups(reading: Reading, tables: Sequence[GroupTable], layout: Layout) -> tuple[Group, ...]:
     """All groups, as far as they can be read; one without a name it can be read by has none of its positions either."""
     owners: dict[str, str] = {}
+    places = {place.position: place for place in layout.places}
     read = []
     for index, table in enumerate(tables):
         at: KeyPath = ("group", index)
-        positions = _positions(reading.slips, at, table, layout, alone=len(tables) == 1)
+        positions = _positions(reading.slips, at, table, places, alone=len(tables) == 1)
         _in_two(reading.slips, at, table.name, positions, owners)
-        read.append(_group(reading, at, table, layout, positions))
+        own = Layout(kind=layout.kind, places=tuple(places[label] for label in positions))
+        read.append(_group(reading, at, table, own, positions))
     return tuple(read)
 
 
@@ -76,9 +78,10 @@ def time_as_typed(reading: Reading, at: KeyPath, text: str | None) -> Quantity |
         return Quantity(lasts, "s")
 
 
-def _positions(slips: Slips, at: KeyPath, table: GroupTable, layout: Layout, *, alone: bool) -> tuple[str, ...]:
+def _positions(
+    slips: Slips, at: KeyPath, table: GroupTable, placed: dict[str, Place], *, alone: bool
+) -> tuple[str, ...]:
     """The group's positions that have a place in the picture."""
-    placed = {place.position: None for place in layout.places}
     if table.positions is None:
         if alone and placed:
             return tuple(placed)
@@ -141,6 +144,7 @@ def _sets(slips: Slips, at: KeyPath, table: GroupTable, positions: tuple[str, ..
     taken: dict[str, None] = {}
     for name, pieces in table.sets.items():
         here = (*at, "sets", name)
+        _set_name(slips, here, name)
         read[name] = subset(slips, here, pieces, known, called(table))
         once(slips, here, [*read[name], *(label for label in read[name] if label in taken)])
         taken |= dict.fromkeys(read[name])
@@ -157,13 +161,22 @@ def _sets(slips: Slips, at: KeyPath, table: GroupTable, positions: tuple[str, ..
     return tuple(FastenerSet(name=name, positions=read[name]) for name in _set_order(slips, at, table))
 
 
+def _set_name(slips: Slips, at: KeyPath, name: str) -> None:
+    """Names of sets stand in the names of steps, where these two signs have a meaning."""
+    if "/" in name or "@" in name:
+        slips.add(
+            Code.POSITIONS, at, f"{quoted(name)} cannot be the name of a set", found=name, allowed="no / and no @"
+        )
+
+
 def _set_order(slips: Slips, at: KeyPath, table: GroupTable) -> list[str]:
     if table.set_order is None or UNREAD in table.set_order:
         return list(table.sets)
     here = (*at, "set_order")
     once(slips, here, table.set_order, "set")
     strange = [name for name in table.set_order if name not in table.sets]
-    left = [name for name in table.sets if name not in frozenset(table.set_order)]
+    ordered = frozenset(table.set_order)
+    left = [name for name in table.sets if name not in ordered]
     for names, text in ((strange, "there is no set {}"), (left, "the order of the sets leaves out {}")):
         if names:
             slips.add(

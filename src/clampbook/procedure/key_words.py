@@ -37,6 +37,9 @@ _TABLES: dict[str, type[Table]] = {
 _STAGES: dict[str, type[Table]] = {f"<{name}>": table for name, table in KINDS.items()} | {f"<{BLOCK}>": BlockTable}
 
 
+_AROUND: dict[type[Table], type[Table]] = {FrictionTable: GroupTable, EdgesTable: LayoutTable}
+
+
 def table_of(loc: tuple[str | int, ...]) -> type[Table]:
     """The table in which the last key of one of pydantic's places stands."""
     for part in reversed(loc[:-1]):
@@ -49,8 +52,8 @@ def table_of(loc: tuple[str | int, ...]) -> type[Table]:
 
 @lru_cache(maxsize=4096)
 def meant(key: str, table: type[Table]) -> str | None:
-    """The known key of the table that this unknown one was probably meant to be."""
-    return nearest(key, _keys(table))
+    """The known key of the table that this unknown one was probably meant to be; none where it belongs elsewhere."""
+    return None if _kinds_with(key, table) else nearest(key, _keys(table))
 
 
 def example(table: type[Table], key: str) -> str:
@@ -71,8 +74,9 @@ def example(table: type[Table], key: str) -> str:
 def missing(at: KeyPath, table: type[Table]) -> Slip:
     """A table lacks a key that it must have."""
     key = str(at[-1])
-    if at in (("group",), ("stage",)):
-        return Slip(at, Code.MISSING_KEY, f"there is no [[{key}]]", hint=f"write at least one table [[{key}]]")
+    if key == "stage" or at == ("group",):
+        header = f"[[{'.'.join(part for part in at if isinstance(part, str))}]]"
+        return Slip(at, Code.MISSING_KEY, f"there is no {header}", hint=f"write at least one table {header}")
     line = example(table, key)
     return Slip(
         at,
@@ -88,13 +92,15 @@ def unknown(at: KeyPath, table: type[Table]) -> Slip:
     """A table has a key that it cannot have: one that strayed from the top, one of another kind, or a misspelling."""
     key = str(at[-1])
     if key in _keys(Sheet) and table is not Sheet:
+        return strayed(at)
+    if table in _AROUND and key in _keys(_AROUND[table]):
         return Slip(
             at,
             Code.BELOW_A_TABLE,
-            f"{quoted(key)} belongs to the top of the file; below {_header(at[:-1])} TOML counts it to that table",
+            f"{quoted(key)} belongs to {key_text(at[:-2])}; below {key_text(at[:-1])} TOML counts it to that table",
             key,
-            "above the first line in [brackets]",
-            _move(key),
+            f"above {key_text(at[:-1])}",
+            f"move the line up, or write {at[-2]} = {{ … }} on one line",
         )
     if key == "confirm" and table is KINDS["turn"]:
         return Slip(
@@ -115,14 +121,35 @@ def unknown(at: KeyPath, table: type[Table]) -> Slip:
     )
 
 
+def strayed(at: KeyPath) -> Slip:
+    """A key of the file's top stands below a table."""
+    key = str(at[-1])
+    return Slip(
+        at,
+        Code.BELOW_A_TABLE,
+        f"{quoted(key)} belongs to the top of the file; below {_header(at[:-1])} TOML counts it to that table",
+        key,
+        "above the first line in [brackets]",
+        _move(key),
+    )
+
+
+def belongs_to_top(key: str | int) -> bool:
+    """Whether this is a key of the file's top."""
+    return key in _keys(Sheet)
+
+
 def _instead(key: str, table: type[Table]) -> str:
     close = meant(key, table)
     if close:
         return f"did you mean {quoted(close)}?"
-    others = [kind for kind, stage in KINDS.items() if key in _keys(stage)]
-    if others and table in _STAGES.values():
-        return f"{quoted(key)} belongs to {', '.join(others)}"
-    return f"known are {', '.join(_keys(table))}"
+    others = _kinds_with(key, table)
+    return f"{quoted(key)} belongs to {', '.join(others)}" if others else f"known are {', '.join(_keys(table))}"
+
+
+def _kinds_with(key: str, table: type[Table]) -> list[str]:
+    """For a key in a stage's table: the kinds of stage that know it."""
+    return [kind for kind, stage in KINDS.items() if key in _keys(stage)] if table in _STAGES.values() else []
 
 
 def _keys(table: type[Table]) -> list[str]:

@@ -12,6 +12,7 @@ from clampbook.procedure.washing import UNREAD
 
 MOST_POSITIONS = 20_000
 LONGEST = 24
+_ALL_LISTED, _FIRST_LISTED = 8, 6
 _DASHES = "-−–"
 _RANGE = re.compile(rf"([^\W\d_]*)([0-9]{{1,6}})[{_DASHES}]([^\W\d_]*)([0-9]{{1,6}})")
 _LETTERS = re.compile(rf"([A-Z])[{_DASHES}]([A-Z])|([a-z])[{_DASHES}]([a-z])")
@@ -74,10 +75,11 @@ def named(labels: Collection[str], what: str = "position") -> str:
     return f"{what}{'s' if len(labels) > 1 else ''} {listed(labels)}"
 
 
-def listed(labels: Iterable[str]) -> str:
+def listed(labels: Collection[str]) -> str:
     """Labels for a sentence; of many the first few and how many more there are."""
-    shown = [short(label) for label in labels]
-    return ", ".join(shown) if len(shown) <= 8 else f"{', '.join(shown[:6])} and {len(shown) - 6} more"
+    if len(labels) <= _ALL_LISTED:
+        return ", ".join(map(short, labels))
+    return f"{', '.join(map(short, islice(labels, _FIRST_LISTED)))} and {len(labels) - _FIRST_LISTED} more"
 
 
 def too_many(slips: Slips, at: KeyPath, found: str) -> None:

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 
-from clampbook.faults import nearest
 from clampbook.procedure.codes import Code
 from clampbook.procedure.entries import Entry, Joint
 from clampbook.procedure.labels import listed, named
 from clampbook.procedure.model import Apply, Inspect, Loosen, Measure, Recheck, Stage, Tighten, Turn, Wait
-from clampbook.procedure.slips import KeyPath, Slips, quoted
+from clampbook.procedure.slips import KeyPath, Slips, did_you_mean, quoted, short
 from clampbook.procedure.washing import UNREAD
 from clampbook.units import kind_of
 
@@ -42,7 +41,7 @@ def check_work(joint: Joint, work: Work) -> None:
     _amount(slips, work)
 
 
-def check_groups(joint: Joint, work: Work, names: Sequence[str]) -> None:
+def check_groups(joint: Joint, work: Work) -> None:
     """Every group is worked on, and a time limit has something that starts it."""
     slips = joint.reading.slips
     if any(not entry.resolved or entry.stands_in for entry in work.entries):
@@ -50,7 +49,7 @@ def check_groups(joint: Joint, work: Work, names: Sequence[str]) -> None:
     used = {entry.group.name for entry in work.entries if entry.group is not None}
     applied = {stage.group for _, stage in work.pairs() if isinstance(stage, Apply)}
     for index, group in enumerate(joint.groups):
-        if group.name == UNREAD or names.index(group.name) != index:
+        if group.name == UNREAD or joint.named[group.name] is not group:
             continue
         if group.name not in used:
             slips.add(
@@ -87,7 +86,7 @@ def _references(slips: Slips, work: Work) -> None:
                 if key == "minus" and stage is not None:
                     _taken_off(slips, (*entry.at, key), name, stage, earlier[name][1], earlier[name][0])
             elif not hidden:
-                _unknown(slips, (*entry.at, key), name, name in later, list(earlier))
+                _unknown(slips, (*entry.at, key), name, name in later, earlier)
         if entry.table.id is not None:
             earlier.setdefault(entry.table.id, (entry, stage))
         pulled = pulled or entry.table.do in ("tighten", "turn", "recheck")
@@ -113,15 +112,14 @@ def _no_pull(slips: Slips, at: KeyPath) -> None:
     )
 
 
-def _unknown(slips: Slips, at: KeyPath, name: str, is_later: bool, earlier: list[str]) -> None:
-    meant = nearest(name, earlier)
+def _unknown(slips: Slips, at: KeyPath, name: str, is_later: bool, earlier: Collection[str]) -> None:
     slips.add(
         Code.UNKNOWN_STAGE,
         at,
         f"the stage {quoted(name)} comes later, or is this one" if is_later else f"no stage has the id {quoted(name)}",
         found=name,
         allowed=listed(earlier) if earlier else "the id of an earlier stage",
-        hint=f"did you mean {quoted(meant)}?" if meant else f'give an earlier stage id = "{name}"',
+        hint=did_you_mean(name, earlier) or f'give an earlier stage id = "{short(name)}"',
     )
 
 

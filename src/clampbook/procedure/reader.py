@@ -51,8 +51,7 @@ def _procedure(slips: Slips, sheet: Sheet) -> Procedure:
     picture = layout(slips, sheet.layout, sheet.group)
     joint = _joint(reading, sheet, picture)
     work = _work(joint, sheet.stage, ("stage",))
-    names = [group.name for group in joint.groups]
-    check_groups(joint, work, names)
+    check_groups(joint, work)
     follow_ups = _follow_ups(joint, sheet.follow_up)
     _ids(slips, work, *(each for each, _ in follow_ups))
     start.names_once(slips, ((("repeat",), name) for name in sheet.repeat), "joint")

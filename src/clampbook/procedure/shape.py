@@ -27,10 +27,12 @@ _STAND_INS: dict[str, dict[str, Any]] = {
     "group": {"name": UNREAD},
     "ask": {"name": UNREAD},
     "part": {"name": UNREAD},
-    "follow_up": {"title": UNREAD, "after": UNREAD},
+    "follow_up": {"title": UNREAD, "after": UNREAD, "stage": [{"do": "inspect", "ask": UNREAD}]},
     "accepted": {"doubt": UNREAD, "because": UNREAD},
 }
 _MOST_ROUNDS = 12
+MOST_TOLD = 2000
+"""Of more slips of shape than this the first are told: no person wrote such a file, and none would read them all."""
 
 
 def shaped(data: dict[str, Any], slips: Slips) -> Sheet | None:
@@ -44,7 +46,9 @@ def shaped(data: dict[str, Any], slips: Slips) -> Sheet | None:
         except ValidationError as refused:
             errors = refused.errors(include_url=False)
         if not again:
-            slips.found.extend(_told(errors))
+            slips.found.extend(_told(errors[:MOST_TOLD]))
+        if len(errors) > MOST_TOLD:
+            return None
         for error in errors:
             if not _mended(data, error, tries):
                 return None
@@ -93,7 +97,7 @@ def _told(errors: Iterable[ErrorDetails]) -> list[Slip]:
         slip = slip_of(error, at)
         found.setdefault((slip.at, slip.code), slip)
         if slip.code == Code.BELOW_A_TABLE:
-            meant_keys.add(at[-1:])
+            meant_keys |= {at[-1:], (*at[:-2], at[-1])}
         elif error["type"] == "extra_forbidden" and (key := _meant(error)):
             meant_keys.add((*at[:-1], key))
     return [slip for slip in found.values() if slip.code != Code.MISSING_KEY or slip.at not in meant_keys]

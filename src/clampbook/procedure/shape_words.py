@@ -9,7 +9,7 @@ from pydantic_core import ErrorDetails
 
 from clampbook.faults import nearest
 from clampbook.procedure.codes import Code
-from clampbook.procedure.key_words import example, missing, table_of, unknown
+from clampbook.procedure.key_words import belongs_to_top, example, missing, strayed, table_of, unknown
 from clampbook.procedure.sheet_stages import KINDS
 from clampbook.procedure.sheet_values import Table, is_number
 from clampbook.procedure.slips import KeyPath, Slip, either, key_text, quoted, short
@@ -110,6 +110,8 @@ def _no_unit(at: KeyPath, value: object, table: type[Table]) -> Slip:
 
 
 def _not_allowed(at: KeyPath, error: ErrorDetails) -> Slip:
+    if at[0] == "sign_off" and len(at) == 2 and belongs_to_top(at[1]):
+        return strayed(at)
     words = re.findall(r"'((?:[^'\\]|\\.)*)'", str(error.get("ctx", {}).get("expected", "")))
     found = error["input"]
     meant = nearest(found, words) if isinstance(found, str) else None
@@ -165,6 +167,9 @@ def _bounds(at: KeyPath, error: ErrorDetails) -> Slip:
             return Slip(at, Code.OUT_OF_RANGE, "a number without bounds is not possible here", found, "a finite number")
         case "string_too_short":
             return Slip(at, Code.WRONG_LENGTH, "the text is empty", found, "at least one character")
+        case "string_too_long":
+            allowed = f"up to {context.get('max_length')} characters"
+            return Slip(at, Code.WRONG_LENGTH, f"the text is too long here, allowed are {allowed}", found, allowed)
         case "too_short" | "too_long":
             return _length(at, error)
         case _:

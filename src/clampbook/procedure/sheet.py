@@ -10,7 +10,7 @@ from typing import Literal
 from pydantic import Field
 
 from clampbook.procedure.sheet_stages import SequenceName, StageEntry
-from clampbook.procedure.sheet_values import Amount, Band, Count, Day, Ends, Labels, Spot, Table, Text
+from clampbook.procedure.sheet_values import Amount, Band, Count, Day, Ends, Labels, Name, Spot, Table, Text
 
 NEWEST_FORMAT = 1
 
@@ -18,7 +18,7 @@ NEWEST_FORMAT = 1
 class AskTable(Table):
     """A question whose answer is kept in the record."""
 
-    name: Text = Field(description="What is asked for.", examples=["Engine serial number"])
+    name: Name = Field(description="What is asked for.", examples=["Engine serial number"])
     answer: Literal["text", "number", "choice", "yes"] = Field("text", description="What kind of answer.")
     when: Literal["start", "end"] = Field("start", description="Before the work, or after it.")
     required: bool = Field(False, description="The work does not go on without it.")
@@ -27,15 +27,15 @@ class AskTable(Table):
     )
     unit: Text | None = Field(None, description="Unit of a number.")
     between: Ends | None = Field(None, description="Limits of a number, with unit.")
-    at_least: Amount | None = Field(None, description="Lower limit of a number, with unit.")
-    at_most: Amount | None = Field(None, description="Upper limit of a number, with unit.")
+    at_least: Amount | None = Field(None, description="Lower limit of a number, with unit.", examples=["0 h"])
+    at_most: Amount | None = Field(None, description="Upper limit of a number, with unit.", examples=["100 h"])
     choices: list[Text] = Field([], description="What can be chosen.")
 
 
 class PartTable(Table):
     """A consumable or counted part."""
 
-    name: Text = Field(description="What it is.", examples=["Head gasket"])
+    name: Name = Field(description="What it is.", examples=["Head gasket"])
     record: Literal["lot", "serial number", "count", "yes"] = Field("yes", description="What is written down.")
     needed: Count | None = Field(None, description="How many are needed.")
     left_over: bool = Field(False, description="What is left over is counted at the end.")
@@ -72,7 +72,7 @@ class FrictionTable(Table):
 class GroupTable(Table):
     """Fasteners that are alike."""
 
-    name: Text = Field(description="Its name, as stages and people use it.", examples=["Head bolts"])
+    name: Name = Field(description="Its name, as stages and people use it.", examples=["Head bolts"])
     positions: Labels | None = Field(None, description="Left out: all of the layout, where there is one group.")
     sequence: SequenceName | None = Field(None, description="The order is worked out; listed where nothing is said.")
     order: Labels | None = Field(None, description="The order is written out, each position once.")
@@ -83,8 +83,10 @@ class GroupTable(Table):
     lubrication: Text | None = Field(None, description="What is on thread and under head.")
     friction: FrictionTable | None = Field(None, description="Friction in thread and under head.")
     nut_factor: Band | None = Field(None, description="Lowest and highest, instead of friction.")
-    grip: Amount | None = Field(None, description="Clamped length.")
-    target: Amount | None = Field(None, description="The torque that shares such as 30 % refer to.")
+    grip: Amount | None = Field(None, description="Clamped length.", examples=["72 mm"])
+    target: Amount | None = Field(
+        None, description="The torque that shares such as 30 % refer to.", examples=["250 N·m"]
+    )
     left_hand: bool = Field(False, description="Left-hand thread.")
     fastener: Literal["new every time", "use again if measured", "use again"] = Field("use again")
     cycles: Count | None = Field(None, description="How many tightenings one fastener may see.")
@@ -98,18 +100,22 @@ class GroupTable(Table):
     prevailing_rule: Literal["always", "from a third", "included"] | None = Field(
         None, description="Whether it is added; sources differ, so the sheet must say."
     )
-    prevailing_least: Amount | None = Field(None, description="Below this a locking nut is refused.")
-    finish_within: Amount | None = Field(None, description="Time from applying to the last pull of a position.")
+    prevailing_least: Amount | None = Field(
+        None, description="Below this a locking nut is refused.", examples=["2 N·m"]
+    )
+    finish_within: Amount | None = Field(
+        None, description="Time from applying to the last pull of a position.", examples=["20 min"]
+    )
     recheck: Literal["allowed", "forbidden"] = Field("allowed", description="Forbidden for locker, stretch bolts.")
 
 
 class FollowUpTable(Table):
     """Work that falls due after this run."""
 
-    title: Text = Field(description="What it is.", examples=["Check again after first run"])
+    title: Name = Field(description="What it is.", examples=["Check again after first run"])
     after: Amount | None = Field(None, description="A time.", examples=["30 min"])
     or_use: Amount | None = Field(None, description="A distance or hours of use.", examples=["50 km"])
-    stage: list[StageEntry] = Field([], description="What is then done.")
+    stage: list[StageEntry] = Field(min_length=1, description="What is then done.")
 
 
 class ReleaseTable(Table):
@@ -134,12 +140,14 @@ class Sheet(Table):
     format: int = Field(
         description="Number of the format: 1.", examples=[NEWEST_FORMAT], json_schema_extra={"const": NEWEST_FORMAT}
     )
-    title: Text = Field(description="What the procedure is for.", examples=["Cylinder head"])
-    revision: Text = Field(description="Such as B.", examples=["A"])
+    title: Name = Field(description="What the procedure is for.", examples=["Cylinder head"])
+    revision: Name = Field(description="Such as B.", examples=["A"])
     unit: Text = Field(description="The torque unit of the sheet.", examples=["N·m", "lbf·ft"])
     source: Text | None = Field(None, description="Where the values come from, and when they were looked up.")
     cautions: list[Text] = Field([], description="Read and answered for at the start.")
-    pause_limit: Amount = Field("10 min", description="A longer silence asks for zero and a look back.")
+    pause_limit: Amount = Field(
+        "10 min", description="A longer silence asks for zero and a look back.", examples=["10 min"]
+    )
     status: Literal["draft", "released", "withdrawn"] = Field("draft")
     repeat: list[Text] = Field([], description="Names, where the same joint is made several times.")
     release: ReleaseTable | None = Field(None, description="Belongs to a released revision.")

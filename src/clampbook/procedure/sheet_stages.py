@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import Discriminator, Field, Tag
 
-from clampbook.procedure.sheet_values import Amount, Count, Ends, Few, Labels, Limits, Table, Text
+from clampbook.procedure.sheet_values import Amount, Count, Ends, Few, Labels, Limits, Name, Table, Text
 
 SequenceName = Literal["numbered", "listed", "cross", "spiral", "circle"]
 Asked = Literal["once", "each"]
@@ -34,7 +34,7 @@ class Said(Table):
 class Named(Said):
     """A stage that later ones can refer to."""
 
-    id: Text | None = Field(None, description="A name by which later stages refer to this one.")
+    id: Name | None = Field(None, description="A name by which later stages refer to this one.")
 
 
 class StageTable(Ordered, Named):
@@ -51,12 +51,14 @@ class TightenTable(StageTable):
     rounds: Few = Field(1, description="How often the whole order is worked through.")
     confirm: Literal["each", "each four", "round"] = Field("each", description="How released pulls are confirmed.")
     together: Count = Field(1, description="How many positions are shown as one.")
-    least_pull: Amount = Field("2 s", description="A release sooner than this is not believed.")
+    least_pull: Amount = Field("2 s", description="A release sooner than this is not believed.", examples=["2 s"])
     may_repull: bool = Field(False, description="A finished position may be pulled again, as a recheck.")
     until: Literal["stretch"] | None = Field(None, description="Tighten and measure in turn until stretched enough.")
     stretch_between: Ends | None = Field(None, description="With until: the stretch that is wanted.")
     minus: Text | None = Field(None, description="With until: id of the stage that measured the free length.")
-    never_above: Amount | None = Field(None, description="With until: the torque that is never passed.")
+    never_above: Amount | None = Field(
+        None, description="With until: the torque that is never passed.", examples=["95 N·m"]
+    )
 
 
 class TurnTable(StageTable):
@@ -88,11 +90,13 @@ class MeasureTable(StageTable):
     what: Text = Field(description="What is measured, as the person is told.", examples=["Crankshaft end play"])
     unit: Text | None = Field(None, description="The unit, where no limit says it.", examples=["mm"])
     between: Ends | None = Field(None, description="Allowed window, both ends.", examples=[["0.10 mm", "0.25 mm"]])
-    at_least: Amount | None = Field(None, description="Lower limit alone.")
-    at_most: Amount | None = Field(None, description="Upper limit alone.")
+    at_least: Amount | None = Field(None, description="Lower limit alone.", examples=["0.10 mm"])
+    at_most: Amount | None = Field(None, description="Upper limit alone.", examples=["0.25 mm"])
     asked: Asked | None = Field(None, description="Once, or at each position; each where a group is named.")
     at: Labels | None = Field(None, description="Measuring points.", examples=[["front", "rear"]])
-    spread: Amount | None = Field(None, description="The most that largest minus smallest may be.")
+    spread: Amount | None = Field(
+        None, description="The most that largest minus smallest may be.", examples=["0.05 mm"]
+    )
     minus: Text | None = Field(None, description="id of an earlier measure stage whose value is taken off.")
     if_outside: Literal["decide"] = Field("decide", description="A person decides.")
 
@@ -132,7 +136,7 @@ class RecheckTable(StageTable):
     at_most: Few | None = Field(None, description="With until_still: passes before a person decides.")
     then: Literal["decide"] = Field("decide", description="A person decides.")
     together: Count = Field(1, description="How many positions are shown as one.")
-    least_pull: Amount = Field("2 s", description="A release sooner than this is not believed.")
+    least_pull: Amount = Field("2 s", description="A release sooner than this is not believed.", examples=["2 s"])
 
 
 class ApplyTable(StageTable):

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
+from itertools import islice
 
-from clampbook.faults import Fault
+from clampbook.faults import Fault, nearest
 from clampbook.text import printable
 
 KeyPath = tuple[str | int, ...]
 """Keys and places in lists as Python counts them: ("stage", 0, "to") is the first stage's `to`."""
 
 _SHOWN = 60
+_COMPARED = 100
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +65,12 @@ def either(words: tuple[str, ...] | list[str]) -> str:
     """Words as a choice, each in the quotes of TOML: "a", "b" or "c"."""
     shown = [f'"{short(word)}"' for word in words]
     return shown[0] if len(shown) == 1 else f"{', '.join(shown[:-1])} or {shown[-1]}"
+
+
+def did_you_mean(word: str, known: Iterable[str]) -> str:
+    """The hint that offers the nearest of the known names, or ""; of very many only some are compared."""
+    close = nearest(word, islice(known, _COMPARED))
+    return f"did you mean {quoted(close)}?" if close else ""
 
 
 def as_faults(slips: Slips, path: str, line_of: Callable[[KeyPath], int | None]) -> list[Fault]:

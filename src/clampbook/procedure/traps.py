@@ -11,7 +11,6 @@ from clampbook.procedure.slips import quoted, short
 
 _PLACE = re.compile(r"\(at line (\d+), column (\d+)\)$")
 _STRINGS = re.compile(r"\"(?:[^\"\\\n]|\\.)*+\"|'[^'\n]*+'")
-_PAIR = re.compile(r"\s*(?P<key>[^=#\[\]{}]+?)\s*=\s*(?P<value>.*?)\s*(?:#.*)?")
 _LONGEST_LINE = 2000
 
 
@@ -45,6 +44,14 @@ class Stop:
     def after(self) -> str:
         """The line from the place on."""
         return self.written[self.column - 1 :].strip()
+
+    @property
+    def pair(self) -> tuple[str, str] | None:
+        """Key and value of the line as they are written, without a comment; None where it is no such line."""
+        key, equals, value = (part.strip() for part in self.written.partition("="))
+        if not equals or not key or key[0] in "#[{":
+            return None
+        return key, value if value[:1] in ("'", '"') else value.split("#")[0].strip()
 
     def trap(self, code: Code, text: str, allowed: str = "", hint: str = "") -> Trap:
         """The explanation for this place."""
@@ -89,8 +96,8 @@ def _twice(stop: Stop) -> Trap | None:
             f"several of a kind are all written with double brackets, [[{short(name)}]]; else join the two",
         )
     if stop.message.startswith(("Duplicate inline table key", "Cannot overwrite a value")):
-        key = _PAIR.fullmatch(stop.written)
-        name = quoted(key["key"]) if key and stop.message.startswith("Cannot") else "a key"
+        pair = stop.pair
+        name = quoted(pair[0]) if pair and stop.message.startswith("Cannot") else "a key"
         return stop.trap(
             Code.TWICE,
             f"{name} stands a second time in the same table",
@@ -141,10 +148,10 @@ def _comma(stop: Stop) -> Trap | None:
 
 def _unquoted(stop: Stop) -> Trap | None:
     """A value that should stand in quotes: 30 N·m, ±2 N·m, a word."""
-    pair = _PAIR.fullmatch(stop.written)
+    pair = stop.pair
     if pair is None or not stop.message.startswith(("Invalid value", "Expected newline")):
         return None
-    key, value = pair["key"], pair["value"]
+    key, value = pair
     if not value:
         return stop.trap(Code.SYNTAX, f"{quoted(key)} has no value", "a value after =")
     if value[0] in "“”„‘’«»":
@@ -165,6 +172,8 @@ def _unquoted(stop: Stop) -> Trap | None:
 
 def _quotes(stop: Stop) -> Trap | None:
     """Quotes that are not closed, a backslash, a control character."""
+    if stop.message.startswith(('Expected "\'"', 'Expected "\'"')):
+        return stop.trap(Code.SYNTAX, "a text that was begun is not closed", "'…'", "add the closing quote")
     if stop.message.startswith("Unterminated string"):
         return stop.trap(Code.SYNTAX, "a text that was begun is not closed before the end of the file", '"…"')
     if stop.message.startswith(("Illegal character", "Found invalid character")):

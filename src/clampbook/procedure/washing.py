@@ -12,6 +12,7 @@ UNREAD = "\0"
 """Stands for a value that has a fault already, so that no second one is told of it; a file cannot hold it."""
 
 _DEEPEST = 12
+_LONGEST = 2000
 _MAY_HAVE_LINES = frozenset({"note", "caution", "cautions", "prepare", "because"})
 
 
@@ -59,7 +60,8 @@ def _table(table: dict[str, Any], at: KeyPath, slips: Slips) -> dict[str, Any]:
 def _text(text: str, at: KeyPath, slips: Slips, what: str = "the text") -> str:
     named = next((part for part in reversed(at) if isinstance(part, str)), "")
     try:
-        return clean(text, what=what, lines=named in _MAY_HAVE_LINES)
+        return clean(text, what=what, most=_LONGEST, lines=named in _MAY_HAVE_LINES)
     except TextFault as fault:
-        slips.add(Code.UNSEEN_SIGN, at, fault.sentence, found=text)
+        code = Code.WRONG_LENGTH if len(text) > _LONGEST else Code.UNSEEN_SIGN
+        slips.add(code, at, fault.sentence, found=text)
         return UNREAD

@@ -187,12 +187,22 @@ def _deviation(reading: Reading, at: KeyPath, text: str, kind: Kind) -> tuple[Qu
 
 def _sizes(reading: Reading, at: KeyPath, one: str, other: str, kind: Kind) -> tuple[Quantity | None, Quantity | None]:
     """Both sizes; one that is a bare number takes the unit of the other."""
-    if _bare(one) and not _bare(other):
+    if _bare(one) and _bare(other):
+        reading.slips.add(
+            Code.NO_UNIT,
+            at,
+            "the allowed deviation has no unit",
+            found=f"{one} and {other}",
+            allowed=_EXAMPLES[kind],
+            hint=_WRITE,
+        )
+        return None, None
+    if _bare(one):
         last = _size(reading, at, other, kind)
         return (None if last is None else Quantity(number(one), last.unit)), last
     first = _size(reading, at, one, kind)
-    if _bare(other) and first is not None:
-        return first, Quantity(number(other), first.unit)
+    if _bare(other):
+        return first, None if first is None else Quantity(number(other), first.unit)
     return first, _size(reading, at, other, kind)
 
 
