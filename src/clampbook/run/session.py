@@ -29,16 +29,20 @@ class Stamp:
 
 @dataclass(frozen=True, slots=True)
 class Session:
-    """`painted` is when the present prompt was shown; `doubt` the code of a doubt that was just raised about what was
-    typed; `exempt` is True where no least pull time holds, as for lines that come from a pipe."""
+    """`painted` is when the present prompt was shown; `doubt` is a doubt that was just raised about what was typed, its
+    code and the step it is about; `exempt` is True where no least pull time holds, as for lines from a pipe."""
 
     plan: Plan
     progress: Progress
     tools: tuple[Tool, ...] = ()
     people: tuple[Person, ...] = ()
     painted: datetime | None = None
-    doubt: str | None = None
+    doubt: tuple[str, str] | None = None
     exempt: bool = False
+
+    def doubted(self, step: str) -> str | None:
+        """The code of the doubt that is open about this step: number and unit are wanted then."""
+        return self.doubt[0] if self.doubt is not None and self.doubt[1] == step else None
 
 
 def moment(text: str) -> datetime:

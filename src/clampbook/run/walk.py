@@ -159,8 +159,8 @@ class Walk:
                 if isinstance(stored, e.HandedOver):
                     self._person, self._hands = stored.to, stored.hands
                 return Accepted(stored)
-            case Unsure(code=code):
-                self.session = _with(self.session, doubt=code)
+            case Unsure(code=code, step=step):
+                self.session = _with(self.session, doubt=(code, step))
                 return outcome
             case Refused():
                 return outcome
@@ -209,7 +209,7 @@ class Walk:
         )
 
 
-def _with(session: Session, *, painted: datetime | None = None, doubt: str | None = None) -> Session:
+def _with(session: Session, *, painted: datetime | None = None, doubt: tuple[str, str] | None = None) -> Session:
     """The same moment with another time of painting or another open doubt."""
     return Session(
         session.plan,

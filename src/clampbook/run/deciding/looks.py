@@ -12,7 +12,7 @@ from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Refused, Unsure
 from clampbook.run.deciding.stamping import common
-from clampbook.run.deciding.values import Typed, Wrong, doubt_about, ends, rounded, typed_value
+from clampbook.run.deciding.values import Typed, Wrong, doubt_about, ends, kept, rounded, typed_value
 from clampbook.run.fold.looks import spread_of
 from clampbook.run.session import Session, Stamp, seconds_between
 from clampbook.run.verdict import Verdict, judge
@@ -30,15 +30,15 @@ def measure(session: Session, prompt: ask.Measure, answer: a.Answer, stamp: Stam
     shown_in = prompt.tool.unit if prompt.tool is not None else prompt.unit
     window = prompt.window or (None, None)
     off = prompt.minus or Decimal(0)
-    raw = typed_value(answer.text, kind, shown_in, prompt.unit, (None, None), with_unit=session.doubt is not None)
+    raw = typed_value(answer.text, kind, shown_in, prompt.unit, (None, None), with_unit=session.doubted(prompt.where.id) is not None)
     if isinstance(raw, Wrong):
         return Refused(raw.sentence)
     result = raw.exact - off
     judged = Typed(raw.text, raw.value, raw.unit, result, judge(result, window))
     doubt = doubt_about(judged, None, window, kind) if prompt.window is not None and off == 0 else None
-    if doubt and session.doubt is None:
+    if doubt and session.doubted(prompt.where.id) is None:
         shown = units.show(raw.value, raw.unit)
-        return Unsure(f"{shown} is far from what is expected here. Type the value again, number and unit.", doubt)
+        return Unsure(f"{shown} is far from what is expected here. Type the value again, number and unit.", doubt, prompt.where.id)
     if prompt.part == "run-down":
         return _ran_down(session, prompt, judged, stamp)
     return _measured(session, prompt, judged, stamp)
@@ -74,22 +74,22 @@ def _measured(session: Session, prompt: ask.Measure, read: Typed, stamp: Stamp) 
         if spread is not None and isinstance(stage, MeasureStage) and stage.spread is not None:
             allowed = units.convert(stage.spread.value, stage.spread.unit, stage.unit)
             verdict = "over" if verdict == "within" and spread > allowed else verdict
-    kept = read.exact + (prompt.minus or Decimal(0))
+    value = read.exact + (prompt.minus or Decimal(0))
     return Accepted(
         e.Measured(
             **common(session, stamp, prompt),
             step=prompt.where.id,
             attempt=prompt.where.attempt,
             typed=read.text,
-            value=units.plain(kept) if prompt.part is None else units.plain(read.value),
+            value=kept(value) if prompt.part is None else units.plain(read.value),
             unit=prompt.unit if prompt.part is None else read.unit,
-            result=units.plain(read.exact),
+            result=kept(read.exact),
             window=None if prompt.window is None else ends(prompt.window),
             verdict=verdict,
             part=None if prompt.part == "run-down" else prompt.part,
             tool=prompt.tool.id if prompt.tool is not None else None,
             spread=None if spread is None else units.plain(spread),
-            doubt=session.doubt,
+            doubt=session.doubted(prompt.where.id),
         )
     )
 

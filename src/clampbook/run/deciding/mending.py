@@ -14,7 +14,7 @@ from clampbook.run.answers import Accepted, Refused, Unsure
 from clampbook.run.deciding import pulls
 from clampbook.run.deciding.sheet import checked_answer
 from clampbook.run.deciding.stamping import common
-from clampbook.run.deciding.values import Wrong, ends, rounded, typed_value
+from clampbook.run.deciding.values import Wrong, ends, kept, rounded, typed_value
 from clampbook.run.places import where
 from clampbook.run.plan import Step
 from clampbook.run.progress import standing
@@ -114,6 +114,8 @@ def another(session: Session, prompt: ask.Prompt, answer: a.PulledAnother, stamp
     position = answer.position
     if position not in plan.group_of:
         return Refused(f"There is no position {foreign.printable(position)} in this joint.")
+    if position not in plan.steps_of:
+        return Refused(f"Position {position} has no step in this run: write a note (/) that it was pulled.")
     if position == pull.where.position:
         return Refused(f"{position} is the position that is asked for: answer it as usual.")
     here = plan.steps[plan.index_of[pull.where.id]]
@@ -307,7 +309,7 @@ def _value(
             step=step.id,
             attempt=where(plan, progress, plan.index_of[step.id]).attempt,
             typed=raw.text,
-            value=units.plain(raw.exact if what in ("measure", "turn") else raw.value),
+            value=kept(raw.exact if what in ("measure", "turn") else raw.value),
             unit=sheet_unit if what in ("measure", "turn") else raw.unit,
             at_fastener=rounded(raw.exact) if kind is Kind.TORQUE else None,
             window=ends(window),
@@ -315,7 +317,7 @@ def _value(
             what=what,  # type: ignore[arg-type]
             known=answer.known,
             sum=units.plain(result) if what == "turn" else None,
-            result=units.plain(result) if what in ("measure", "stretch", "final torque") else None,
+            result=kept(result) if what in ("measure", "stretch", "final torque") else None,
         )
     )
 

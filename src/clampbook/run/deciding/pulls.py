@@ -61,12 +61,13 @@ def _release(session: Session, prompt: ask.Tighten, stamp: Stamp) -> Outcome:
 def _reading(session: Session, prompt: ask.Tighten, text: str, stamp: Stamp) -> Outcome:
     if not prompt.reading:
         return Refused(f"{prompt.tool.name} gives no reading: press + when it has let go once.")
-    read = _torque(session, text, prompt.tool.unit, prompt.unit, prompt.window)
+    doubted = session.doubted(prompt.where.id)
+    read = _torque(text, prompt.tool.unit, prompt.unit, prompt.window, with_unit=doubted is not None)
     if isinstance(read, Wrong):
         return Refused(read.sentence)
     doubt = doubt_about(read, prompt.target, prompt.window, Kind.TORQUE)
-    if doubt and session.doubt is None:
-        return Unsure(_doubtful(read, doubt), doubt)
+    if doubt and doubted is None:
+        return Unsure(_doubtful(read, doubt), doubt, prompt.where.id)
     step = session.plan.steps[session.plan.index_of[prompt.where.id]]
     noted = (*past_limit(session, stamp, step), *_equal(session, prompt, read))
     return Accepted(
@@ -81,14 +82,13 @@ def _reading(session: Session, prompt: ask.Tighten, text: str, stamp: Stamp) -> 
             at_fastener=rounded(read.exact),
             window=ends(prompt.window),
             verdict=read.verdict,
-            doubt=session.doubt,
+            doubt=doubted,
         )
     )
 
 
-def _torque(session: Session, text: str, tool_unit: str, sheet_unit: str, window: ask.Ends) -> Typed | Wrong:
+def _torque(text: str, tool_unit: str, sheet_unit: str, window: ask.Ends, *, with_unit: bool) -> Typed | Wrong:
     """A torque in the tool's own unit; another unit is taken only where number and unit were asked for openly."""
-    with_unit = session.doubt is not None
     read = typed_value(text, Kind.TORQUE, tool_unit, sheet_unit, window, with_unit=with_unit)
     if isinstance(read, Typed) and read.unit != tool_unit and not with_unit:
         return Wrong(
@@ -176,13 +176,13 @@ def turn(session: Session, prompt: ask.Turn, answer: a.Answer, stamp: Stamp) -> 
         case a.Value() if prompt.by_marks:
             return Refused("From mark to mark there is no number: press + when the marks say so.")
         case a.Value(text=text):
-            read = typed_value(text, Kind.ANGLE, "°", "°", prompt.left, with_unit=session.doubt is not None)
+            read = typed_value(text, Kind.ANGLE, "°", "°", prompt.left, with_unit=session.doubted(prompt.where.id) is not None)
             if isinstance(read, Wrong):
                 return Refused(read.sentence)
             doubt = doubt_about(read, prompt.target, prompt.window, Kind.ANGLE)
             whole = prompt.done == 0 and not prompt.in_strokes
-            if doubt and whole and session.doubt is None:
-                return Unsure(_doubtful(read, doubt), doubt)
+            if doubt and whole and session.doubted(prompt.where.id) is None:
+                return Unsure(_doubtful(read, doubt), doubt, prompt.where.id)
             return Accepted(_turned(session, prompt, stamp, noted, read))
         case _:
             return Refused("Type the angle that the gauge shows, in degrees; * lists all else.")
@@ -200,7 +200,7 @@ def _turned(session: Session, prompt: ask.Turn, stamp: Stamp, noted: tuple[str, 
         sum=None if total is None else units.plain(total),
         window=ends(prompt.window),
         verdict="within" if total is None else judge(total, prompt.window),
-        doubt=session.doubt,
+        doubt=session.doubted(prompt.where.id),
     )
 
 
@@ -220,7 +220,7 @@ def recheck(session: Session, prompt: ask.Recheck, answer: a.Answer, stamp: Stam
         return Refused(hurried)
     read: Typed | None = None
     if text is not None:
-        found = _torque(session, text, prompt.tool.unit, prompt.unit, prompt.window or (None, None))
+        found = _torque(text, prompt.tool.unit, prompt.unit, prompt.window or (None, None), with_unit=False)
         if isinstance(found, Wrong):
             return Refused(found.sentence)
         read = found

@@ -11,6 +11,7 @@ from clampbook.run.verdict import Verdict, judge, slip
 from clampbook.units import Kind, UnitFault
 
 SIGNIFICANT = 5
+ENDLESS = 9  # more digits than anybody types or any scale shows
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +65,11 @@ def rounded(value: Decimal) -> str:
     places = SIGNIFICANT - 1 - value.adjusted()
     step = Decimal(1).scaleb(-max(places, 0))
     return units.plain(value.quantize(step, ROUND_HALF_EVEN))
+
+
+def kept(value: Decimal) -> str:
+    """An exact value as text; one that a conversion made endless is kept to five significant digits."""
+    return units.plain(value) if len(value.normalize().as_tuple().digits) <= ENDLESS else rounded(value)
 
 
 def ends(window: Ends) -> tuple[str | None, str | None]:

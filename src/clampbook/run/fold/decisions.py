@@ -13,6 +13,7 @@ from clampbook.run.fold.frames import (
     go_back,
     pass_gate,
     revisit,
+    revisit_gate,
     start_over,
     started,
     take_up_aside,
@@ -53,6 +54,8 @@ def decided(plan: Plan, progress: Progress, event: e.Decided) -> Progress:
             return _go_on(plan, progress, event)
         case "the whole joint again":
             return replace(progress, not_accepted=True, frames=(_at_the_end(plan, progress),), questions=())
+        case "measure again" if plan.steps[_index(plan, event)].position is None:
+            return revisit_gate(plan, progress, _index(plan, event))
         case _:  # measure again, look again, zero again: the prompt below is simply asked again
             return advance(plan, progress)
 

@@ -29,7 +29,7 @@ def bottom(plan: Plan) -> Frame:
 
 def gate_belongs(plan: Plan, frame: Frame, step: Step) -> bool:
     """Whether a gate stands in a frame: always in the plan, and where one of its set's positions does."""
-    if frame.positions is None or step.set is None or step.group is None:
+    if frame.positions is None or step.set is None or step.group is None or frame.first == frame.last:
         return True
     if step.set in frame.positions:
         return True
@@ -231,7 +231,14 @@ def _begin_again(progress: Progress, chosen: Iterable[str]) -> Progress:
             aside = aside.remove(position)
     questions = tuple(each for each in progress.questions if not taken.intersection(each.positions))
     recent = tuple(each for each in progress.recent if each not in taken)
-    return replace(progress, positions=positions, aside=aside, questions=questions, recent=recent)
+    frames = tuple(_relieved(frame, taken) for frame in progress.frames)
+    return replace(progress, positions=positions, aside=aside, questions=questions, recent=recent, frames=frames)
+
+
+def _relieved(frame: Frame, taken: frozenset[str]) -> Frame:
+    """A frame without the inserted work of positions that are taken from the beginning once more."""
+    left = tuple(work for work in frame.prologue if work.position not in taken)
+    return frame if len(left) == len(frame.prologue) else replace(frame, prologue=left)
 
 
 def go_back(plan: Plan, progress: Progress, stage: int, gate: int) -> Progress:
@@ -283,6 +290,23 @@ def revisit(plan: Plan, progress: Progress, position: str, step: int, reason: st
         next=step,
         interrupts=-1,
         gates_from=step + 1,
+    )
+    return advance(plan, lay_on(plan, progress, frame))
+
+
+def revisit_gate(plan: Plan, progress: Progress, gate: int) -> Progress:
+    """A gate that is already behind is asked again, alone; one that is at hand is simply asked again."""
+    top = progress.frames[-1]
+    if top.next == gate or top.prologue:
+        return advance(plan, progress)
+    frame = Frame(
+        reason="measured again",
+        positions=frozenset(),
+        first=gate,
+        last=gate,
+        next=gate,
+        interrupts=-1,
+        gates_from=gate,
     )
     return advance(plan, lay_on(plan, progress, frame))
 

@@ -1,0 +1,239 @@
+"""A bench for tests: a run walked in memory, and a steady hand that gives a fitting answer to every prompt."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import UTC, datetime, timedelta
+from decimal import Decimal
+
+from msgspec.structs import replace
+
+from clampbook import units
+from clampbook.people import Person
+from clampbook.run import answers as a
+from clampbook.run import events as e
+from clampbook.run import prompts as ask
+from clampbook.run.answers import Accepted, Refused, Unsure
+from clampbook.run.decide import decide
+from clampbook.run.fold.apply import apply, begin
+from clampbook.run.plan import Plan
+from clampbook.run.prompting import prompt
+from clampbook.run.session import Session, Stamp
+from clampbook.tools.model import Tool
+
+INES = Person("ines", "Ines")
+TOMAS = Person("tomas", "Tomas")
+MAUD = Person("maud", "Maud")
+OKKE = Person("okke", "Okke")
+W2 = Tool(
+    id="w2",
+    name="W2",
+    kind="setting",
+    unit="lbf·ft",
+    minimum=Decimal(10),
+    maximum=Decimal(80),
+    resolution=Decimal("0.1"),
+)
+W3 = Tool(
+    id="w3",
+    name="W3",
+    kind="setting",
+    unit="N·m",
+    minimum=Decimal(5),
+    maximum=Decimal(400),
+    resolution=Decimal("0.5"),
+    wound_down=True,
+)
+W5 = Tool(
+    id="w5",
+    name="W5",
+    kind="indicating",
+    unit="lbf·ft",
+    minimum=Decimal(1),
+    maximum=Decimal(80),
+    resolution=Decimal("0.1"),
+)
+G1 = Tool(id="g1", name="G1", kind="angle gauge", unit="°", resolution=Decimal(1))
+TOOLS = (W2, W3, W5, G1)
+START = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
+
+
+@dataclass
+class Bench:
+    """A run in memory: `answer` decides, numbers the event, and folds it."""
+
+    plan: Plan
+    tools: tuple[Tool, ...] = TOOLS
+    exempt: bool = True
+    now: datetime = START
+    by: Person = INES
+    session: Session = field(init=False)
+    events: list[e.Event] = field(init=False, default_factory=list)
+
+    def __post_init__(self) -> None:
+        self.session = Session(
+            self.plan, begin(self.plan), self.tools, (INES, TOMAS, MAUD), self.now, None, self.exempt
+        )
+        self.store(
+            e.Opened(
+                **self._common(),
+                daybook=1,
+                run="20260302-head-aaaaaaaa",
+                book="book",
+                log_head="0" * 64,
+                procedure_sha256="0" * 64,
+                plan_sha256="0" * 64,
+                person=self.by,
+                version="0",
+                clock="handed in",
+            )
+        )
+
+    def _common(self) -> dict[str, str]:
+        return {"at": self.stamp().text, "offset": "+01:00", "by": self.by.id}
+
+    def stamp(self) -> Stamp:
+        """The moment now."""
+        return Stamp(self.now, "+01:00", self.by.id)
+
+    @property
+    def prompt(self) -> ask.Prompt:
+        """What is asked now."""
+        return prompt(self.session)
+
+    def wait(self, seconds: float) -> None:
+        """Let time pass."""
+        self.now += timedelta(seconds=seconds)
+
+    def store(self, event: e.Event) -> None:
+        """Number an event and fold it."""
+        numbered = replace(event, seq=len(self.events) + 1)
+        self.events.append(numbered)
+        progress = apply(self.plan, self.session.progress, numbered)
+        self.session = Session(self.plan, progress, self.tools, self.session.people, self.now, None, self.exempt)
+
+    def answer(self, answer: a.Answer) -> Accepted | Unsure | Refused:
+        """One answer, three seconds later."""
+        self.wait(3)
+        outcome = decide(self.session, answer, self.stamp())
+        match outcome:
+            case Accepted(event=event):
+                self.store(event)
+            case Unsure(code=code, step=step):
+                now = self.session
+                self.session = Session(now.plan, now.progress, now.tools, now.people, now.painted, (code, step), now.exempt)
+            case Refused():
+                pass
+        return outcome
+
+    def steadily(self, until: type | None = None, most: int = 100_000) -> None:
+        """Give fitting answers until a prompt of a kind comes, or the run is over."""
+        for _ in range(most):
+            asked = self.prompt
+            if isinstance(asked, ask.Ended) or (until is not None and isinstance(asked, until)):
+                return
+            if isinstance(asked, ask.Wait):
+                self.wait(float(asked.lasts) + 100)
+            outcome = self.answer(self.steady())
+            assert isinstance(outcome, Accepted), (asked, outcome)
+        raise AssertionError("the run does not come to an end")
+
+    def steady(self) -> a.Answer:
+        """A fitting answer now, with its unit where number and unit were asked for."""
+        asked = self.prompt
+        given = steady(asked)
+        if isinstance(given, a.Value) and isinstance(asked, ask.Tighten | ask.Turn | ask.Measure):
+            tool = getattr(asked, "tool", None)
+            return a.Value(f"{given.text} {tool.unit if tool is not None else asked.unit}")
+        return given
+
+    def resume(self, gap: float = 30, by: Person | None = None) -> None:
+        """The program is started again."""
+        self.wait(gap)
+        changed = by is not None and by != self.by
+        self.by = by or self.by
+        self.store(
+            e.Resumed(**self._common(), gap=str(int(gap)), clock="plausible", person=self.by if changed else None)
+        )
+
+
+def steady(asked: ask.Prompt) -> a.Answer:
+    """The answer of somebody to whom nothing goes wrong."""
+    match asked:
+        case ask.StartSheet(ask=question) if question is not None:
+            if question.answer == "number":
+                low = question.low if question.low is not None else Decimal(1)
+                return a.Value(f"{low}")
+            return a.Plus() if question.answer == "yes" else a.Value("1" if question.answer == "choice" else "A-17")
+        case ask.StartSheet(part=part) if part is not None:
+            return a.Plus() if part.record == "yes" and asked.when == "start" else a.Value("4")
+        case ask.StartSheet() | ask.Loosen():
+            return a.Plus()
+        case ask.TakeTool():
+            return a.TakeUp(asked.offers[0].tool.id, "nothing else here" if asked.offers[0].refused else None)
+        case ask.SetTool():
+            return a.ScaleShows(units.plain(asked.to.value), asked.to.unit)
+        case ask.ZeroTool():
+            return a.Zero("good")
+        case ask.Tighten(reading=True):
+            return a.Value(units.plain(asked.stop_at) if asked.stop_at is not None else _inside(asked.tool_window))
+        case ask.Tighten() | ask.Confirm():
+            return a.Plus()
+        case ask.Turn():
+            return a.Plus() if asked.by_marks else a.Value(_inside(asked.left))
+        case ask.Recheck():
+            return a.Still(False, units.plain(asked.stop_at) if asked.reading else None)
+        case ask.Measure():
+            return a.Value(_measured(asked))
+        case ask.Inspect():
+            return a.Look(asked.expect, (), MAUD if asked.hold_point else None)
+        case ask.Apply():
+            return a.Put("L-9")
+        case ask.Wait():
+            return a.Plus()
+        case ask.StepState():
+            return a.Found("not begun")
+        case ask.Decide():
+            return _resolve(asked)
+        case ask.ReturnTool():
+            return a.PutBack(True if asked.wind_down else None)
+        case ask.SignOff():
+            return a.Sign(MAUD if asked.another_person else INES)
+        case ask.Finished():
+            return a.Finish(True)
+        case ask.Ended():
+            raise AssertionError("nothing is asked")
+
+
+def _resolve(asked: ask.Decide) -> a.Answer:
+    ways = [each for each in asked.choices if each.choice not in ("correct", "hold", "abandon")]
+    if asked.cause == "budget used up":  # the sheet itself asks for more tightenings than it allows
+        ways = [each for each in ways if each.choice == "concession"]
+    way = ways[0]
+    return resolved(way)
+
+
+def resolved(way: ask.DecideChoice) -> a.Resolve:
+    """A way to go on, with all that it needs."""
+    return a.Resolve(
+        way.choice,
+        scope=way.scopes[0] if "scope" in way.needs else None,
+        reason="as agreed" if "reason" in way.needs else None,
+        person=OKKE if "person" in way.needs else None,
+        back_to=way.back_to[-1][0] if "back to" in way.needs else None,
+    )
+
+
+def _inside(window: ask.Ends) -> str:
+    low, high = window
+    if low is not None and high is not None:
+        return units.plain((low + high) / 2)
+    return units.plain(low if low is not None else high if high is not None else Decimal(10))
+
+
+def _measured(asked: ask.Measure) -> str:
+    value = Decimal(_inside(asked.window or (Decimal(1), Decimal(1))))
+    value += asked.minus or Decimal(0)
+    if asked.tool is not None:
+        value = units.convert(value, asked.unit, asked.tool.unit)
+    return units.plain(value.quantize(Decimal("0.0001")).normalize())
