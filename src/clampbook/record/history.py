@@ -185,7 +185,8 @@ class _Fold:
         alone = self.run.step(event, event.step).position
         word = AS_EXPECTED if event.as_expected else NOT_AS_EXPECTED
         if alone is not None:
-            self._fastener(alone).begun = True
+            found = self._fastener(alone)
+            found.begun = found.begun or event.as_expected
             self._say(alone, event.step, event.seq, word)
             return
         for position in event.positions:
@@ -260,6 +261,8 @@ class _Fold:
             return
         for each in named:
             self._say(each, event.step, event.seq, BY_CONCESSION)
+            if each is not None:
+                self._fastener(each).begun = True
         for row in self.history.at_line.get(event.about, []):
             stands = self.latest.get(row.line, row)
             if position in (None, row.position) and stands.standing != VOID:
