@@ -310,6 +310,7 @@ class Unsure:
 
     doubt: str
     code: str
+    step: str
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Refused, Unsure
-from clampbook.run.deciding import ending, handling, looks, mending, pulls, sheet
+from clampbook.run.deciding import correcting, ending, handling, looks, mending, pulls, sheet
 from clampbook.run.deciding.stamping import common
 from clampbook.run.prompting import prompt as prompt_of
 from clampbook.run.session import Session, Stamp
@@ -45,7 +45,7 @@ def _anywhere(session: Session, prompt: ask.Prompt, answer: a.Answer, stamp: Sta
         case a.Broke():
             return mending.broke(session, prompt, answer, stamp)
         case a.Correct():
-            return mending.correct(session, prompt, answer, stamp)
+            return correcting.correct(session, prompt, answer, stamp)
         case a.VoidStored():
             return mending.void_stored(session, prompt, answer, stamp)
         case a.Note():

@@ -14,6 +14,7 @@ from clampbook.tools.model import Tool
 from clampbook.tools.setting import CannotHold, what_to_set
 from clampbook.units import UNITS_OF, Kind, convert
 
+FINISHED = "finished, not typed"  # what was found at the step at hand after a break
 MARKS = Tool(id="marks", name="the marks", kind="marks", unit="°")
 WITHOUT_GAUGE = "The sheet wants this turn judged by a gauge; from mark to mark there is no number."
 
@@ -27,7 +28,7 @@ def ready_tool(
     if held is None or held.out or _cannot(held.tool, target, window, unit):
         return TakeTool(need, offers(session, need, target, window, unit), place, target, window, unit)
     tool = held.tool
-    if progress.found == "finished, not typed":
+    if progress.found == FINISHED:
         return tool
     if tool.kind in WANTS_ZERO and not held.zeroed:
         return ZeroTool(tool, place)

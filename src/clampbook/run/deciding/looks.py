@@ -30,7 +30,9 @@ def measure(session: Session, prompt: ask.Measure, answer: a.Answer, stamp: Stam
     shown_in = prompt.tool.unit if prompt.tool is not None else prompt.unit
     window = prompt.window or (None, None)
     off = prompt.minus or Decimal(0)
-    raw = typed_value(answer.text, kind, shown_in, prompt.unit, (None, None), with_unit=session.doubted(prompt.where.id) is not None)
+    raw = typed_value(
+        answer.text, kind, shown_in, prompt.unit, (None, None), with_unit=session.doubted(prompt.where.id) is not None
+    )
     if isinstance(raw, Wrong):
         return Refused(raw.sentence)
     result = raw.exact - off
@@ -38,7 +40,9 @@ def measure(session: Session, prompt: ask.Measure, answer: a.Answer, stamp: Stam
     doubt = doubt_about(judged, None, window, kind) if prompt.window is not None and off == 0 else None
     if doubt and session.doubted(prompt.where.id) is None:
         shown = units.show(raw.value, raw.unit)
-        return Unsure(f"{shown} is far from what is expected here. Type the value again, number and unit.", doubt, prompt.where.id)
+        return Unsure(
+            f"{shown} is far from what is expected here. Type the value again, number and unit.", doubt, prompt.where.id
+        )
     if prompt.part == "run-down":
         return _ran_down(session, prompt, judged, stamp)
     return _measured(session, prompt, judged, stamp)

@@ -1,26 +1,22 @@
-"""Honest answers when something else happened: bad pulls, another position, set aside, broken, corrections."""
+"""Honest answers when something else happened: bad pulls, another position, set aside, broken."""
 
 from __future__ import annotations
 
-from decimal import Decimal
-
 from clampbook import text as foreign
 from clampbook import units
-from clampbook.procedure.model import Measure, Recheck, Tighten, Turn
+from clampbook.procedure.model import Tighten
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Refused, Unsure
 from clampbook.run.deciding import pulls
-from clampbook.run.deciding.sheet import checked_answer
+from clampbook.run.deciding.correcting import line_meant
 from clampbook.run.deciding.stamping import common
-from clampbook.run.deciding.values import Wrong, ends, kept, rounded, typed_value
-from clampbook.run.places import where
+from clampbook.run.deciding.values import Wrong, rounded, typed_value
 from clampbook.run.plan import Step
 from clampbook.run.progress import standing
-from clampbook.run.prompting import figures, prompt_at, taken_off
+from clampbook.run.prompting import prompt_at
 from clampbook.run.session import Session, Stamp
-from clampbook.run.verdict import judge
 from clampbook.units import Kind
 
 Outcome = Accepted | Unsure | Refused
@@ -57,7 +53,7 @@ def bad_pull(session: Session, prompt: ask.Prompt, answer: a.BadPull, stamp: Sta
 
 def void_stored(session: Session, prompt: ask.Prompt, answer: a.VoidStored, stamp: Stamp) -> Outcome:
     """A stored pull was a bad one after all: it must be the latest of its position."""
-    found = _line(session, answer.of)
+    found = line_meant(session, answer.of)
     if isinstance(found, Refused):
         return found
     line, step, what = found
@@ -73,35 +69,6 @@ def void_stored(session: Session, prompt: ask.Prompt, answer: a.VoidStored, stam
             of=line,
             cause=foreign.clean(answer.cause, what="the cause", most=80) or "bad pull",
         )
-    )
-
-
-def _line(session: Session, of: int | None) -> tuple[int, Step | None, str | None] | Refused:
-    """The line that is meant, its step, and what it holds; only the latest of a position, gate or question can be."""
-    plan, progress = session.plan, session.progress
-    line = of if of is not None else progress.last_answer
-    if line == 0:
-        return Refused("Nothing was typed yet that could be corrected.")
-    if line == progress.last_answer and progress.last_answer_item is not None:
-        return line, None, "item"
-    if line == progress.last_answer and progress.last_answer_step is not None:
-        step = plan.steps[plan.index_of[progress.last_answer_step]]
-        if step.position is None:
-            return line, step, "measure"
-        state = standing(progress, step.position)
-        if state.latest == line:
-            return line, plan.steps[state.latest_step], state.latest_what
-    for state in progress.positions.values():
-        if state.latest == line and state.latest_step >= 0:
-            return line, plan.steps[state.latest_step], state.latest_what
-    for name, gate in progress.gates.items():
-        if gate.latest == line:
-            return line, plan.steps[plan.index_of[name]], "measure"
-    for item, seq in progress.items.items():
-        if seq == line and item.startswith(("ask:", "part:", "left over:")):
-            return line, None, "item"
-    return Refused(
-        f"Line {line} can't be changed any more: it is not the latest of its position. Write a note about it."
     )
 
 
@@ -223,109 +190,3 @@ def broke(session: Session, prompt: ask.Prompt, answer: a.Broke, stamp: Stamp) -
             reached=reached or None,
         )
     )
-
-
-def correct(session: Session, prompt: ask.Prompt, answer: a.Correct, stamp: Stamp) -> Outcome:
-    """A mistyped value is put right, with how it is known."""
-    found = _line(session, answer.of)
-    if isinstance(found, Refused):
-        return found
-    line, step, what = found
-    if step is None:
-        return _item(session, prompt, answer, line, stamp)
-    if what not in ("reading", "run-down", "turn", "final torque", "stretch", "measure", "recheck"):
-        return Refused("That line holds nothing typed; a bad pull is voided instead.")
-    return _value(session, prompt, answer, line, step, what, stamp)
-
-
-def _item(session: Session, prompt: ask.Prompt, answer: a.Correct, line: int, stamp: Stamp) -> Outcome:
-    item = next((name for name, seq in session.progress.items.items() if seq == line), None)
-    clean = foreign.clean(answer.text, what="the answer", most=200)
-    if item is None or not clean:
-        return Refused("Type the corrected answer.")
-    question = next((each for each in session.plan.asks if item == f"ask:{each.name}"), None)
-    value, unit = clean, None
-    if question is not None:
-        checked = checked_answer(question, clean)
-        if isinstance(checked, str):
-            return Refused(checked)
-        clean, value, unit = checked
-    return Accepted(
-        e.Corrected(
-            **common(session, stamp, prompt),
-            of=line,
-            step=None,
-            attempt=1,
-            typed=clean,
-            value=value,
-            unit=unit,
-            at_fastener=None,
-            window=None,
-            verdict=None,
-            what="item",
-            known=answer.known,
-            item=item,
-        )
-    )
-
-
-def _value(
-    session: Session, prompt: ask.Prompt, answer: a.Correct, line: int, step: Step, what: str, stamp: Stamp
-) -> Outcome:
-    plan, progress = session.plan, session.progress
-    state = standing(progress, step.position or "")
-    stage = plan.stage_of(step)
-    sheet_unit, kind, window, off = plan.unit, Kind.TORQUE, figures(plan, state, step)[1], Decimal(0)
-    match what, stage:
-        case "turn", Turn():
-            sheet_unit, kind = "°", Kind.ANGLE
-            off = (state.stroke or Decimal(0)) - (state.turned or Decimal(0))
-            window = step.window or (None, None)
-        case "measure", Measure():
-            sheet_unit, kind, window = stage.unit, units.kind_of(stage.unit), step.window or (None, None)
-            off = taken_off(session, step) or Decimal(0)
-        case "stretch", Tighten(stretch=stretch) if stretch is not None:
-            sheet_unit, kind = stretch.window.unit, units.kind_of(stretch.window.unit)
-            window, off = (stretch.window.low, stretch.window.high), taken_off(session, step) or Decimal(0)
-        case "final torque", Turn(final_torque=final) if final is not None:
-            window = (final.low, final.high)
-        case "run-down", _:
-            group = plan.group_named[step.group or ""]
-            least = group.prevailing.least if group.prevailing else None
-            window = (None if least is None else units.convert(least.value, least.unit, plan.unit), None)
-        case "recheck", Recheck(window=None):
-            window = (None, None)
-        case _:
-            pass
-    shown_in = _shown_in(session, what, sheet_unit)
-    raw = typed_value(answer.text, kind, shown_in, sheet_unit, (None, None), with_unit=False)
-    if isinstance(raw, Wrong):
-        return Refused(raw.sentence)
-    result = raw.exact - off
-    return Accepted(
-        e.Corrected(
-            **common(session, stamp, prompt),
-            of=line,
-            step=step.id,
-            attempt=where(plan, progress, plan.index_of[step.id]).attempt,
-            typed=raw.text,
-            value=kept(raw.exact if what in ("measure", "turn") else raw.value),
-            unit=sheet_unit if what in ("measure", "turn") else raw.unit,
-            at_fastener=rounded(raw.exact) if kind is Kind.TORQUE else None,
-            window=ends(window),
-            verdict=judge(result, window),
-            what=what,  # type: ignore[arg-type]
-            known=answer.known,
-            sum=units.plain(result) if what == "turn" else None,
-            result=kept(result) if what in ("measure", "stretch", "final torque") else None,
-        )
-    )
-
-
-def _shown_in(session: Session, what: str, sheet_unit: str) -> str:
-    """The unit of the tool that showed the value."""
-    progress = session.progress
-    need = {"reading": "torque", "recheck": "torque", "run-down": "reading", "final torque": "reading"}.get(what)
-    name = progress.using.get(need) if need else None
-    held = progress.hand.get(name) if name else None
-    return held.tool.unit if held is not None else sheet_unit

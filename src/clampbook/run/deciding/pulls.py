@@ -176,7 +176,9 @@ def turn(session: Session, prompt: ask.Turn, answer: a.Answer, stamp: Stamp) -> 
         case a.Value() if prompt.by_marks:
             return Refused("From mark to mark there is no number: press + when the marks say so.")
         case a.Value(text=text):
-            read = typed_value(text, Kind.ANGLE, "°", "°", prompt.left, with_unit=session.doubted(prompt.where.id) is not None)
+            read = typed_value(
+                text, Kind.ANGLE, "°", "°", prompt.left, with_unit=session.doubted(prompt.where.id) is not None
+            )
             if isinstance(read, Wrong):
                 return Refused(read.sentence)
             doubt = doubt_about(read, prompt.target, prompt.window, Kind.ANGLE)

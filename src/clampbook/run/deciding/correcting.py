@@ -1,0 +1,176 @@
+"""Corrections: a mistyped value is put right, with how it is known; the first one stays in the daybook."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from clampbook import text as foreign
+from clampbook import units
+from clampbook.procedure.model import Measure, Recheck, Tighten, Turn
+from clampbook.run import answers as a
+from clampbook.run import events as e
+from clampbook.run import prompts as ask
+from clampbook.run.answers import Accepted, Refused, Unsure
+from clampbook.run.deciding.sheet import checked_answer
+from clampbook.run.deciding.stamping import common
+from clampbook.run.deciding.values import Wrong, ends, kept, rounded, typed_value
+from clampbook.run.look_prompts import taken_off
+from clampbook.run.places import where
+from clampbook.run.plan import Step
+from clampbook.run.progress import standing
+from clampbook.run.pull_prompts import figures
+from clampbook.run.session import Session, Stamp
+from clampbook.run.verdict import judge
+from clampbook.units import Kind
+
+Outcome = Accepted | Unsure | Refused
+
+
+def line_meant(session: Session, of: int | None) -> tuple[int, Step | None, str | None] | Refused:
+    """The line that is meant, its step, and what it holds; only the latest of a position, gate or question can be."""
+    plan, progress = session.plan, session.progress
+    line = of if of is not None else progress.last_answer
+    if line == 0:
+        return Refused("Nothing was typed yet that could be corrected.")
+    if line == progress.last_answer and progress.last_answer_item is not None:
+        return line, None, "item"
+    if line == progress.last_answer and progress.last_answer_step is not None:
+        step = plan.steps[plan.index_of[progress.last_answer_step]]
+        if step.position is None:
+            return line, step, "measure"
+        state = standing(progress, step.position)
+        if state.latest == line:
+            return line, plan.steps[state.latest_step], state.latest_what
+    for state in progress.positions.values():
+        if state.latest == line and state.latest_step >= 0:
+            return line, plan.steps[state.latest_step], state.latest_what
+    for name, gate in progress.gates.items():
+        if gate.latest == line:
+            return line, plan.steps[plan.index_of[name]], "measure"
+    for item, seq in progress.items.items():
+        if seq == line and item.startswith(("ask:", "part:", "left over:")):
+            return line, None, "item"
+    return Refused(
+        f"Line {line} can't be changed any more: it is not the latest of its position. Write a note about it."
+    )
+
+
+def correct(session: Session, prompt: ask.Prompt, answer: a.Correct, stamp: Stamp) -> Outcome:
+    """A mistyped value is put right, with how it is known."""
+    found = line_meant(session, answer.of)
+    if isinstance(found, Refused):
+        return found
+    line, step, what = found
+    if step is None:
+        return _item(session, prompt, answer, line, stamp)
+    if what not in ("reading", "run-down", "turn", "final torque", "stretch", "measure", "recheck"):
+        return Refused("That line holds nothing typed; a bad pull is voided instead.")
+    return _value(session, prompt, answer, line, step, what, stamp)
+
+
+def _item(session: Session, prompt: ask.Prompt, answer: a.Correct, line: int, stamp: Stamp) -> Outcome:
+    item = next((name for name, seq in session.progress.items.items() if seq == line), None)
+    clean = foreign.clean(answer.text, what="the answer", most=200)
+    if item is None or not clean:
+        return Refused("Type the corrected answer.")
+    question = next((each for each in session.plan.asks if item == f"ask:{each.name}"), None)
+    value, unit = clean, None
+    if question is not None:
+        checked = checked_answer(question, clean)
+        if isinstance(checked, str):
+            return Refused(checked)
+        clean, value, unit = checked
+    return Accepted(
+        e.Corrected(
+            **common(session, stamp, prompt),
+            of=line,
+            step=None,
+            attempt=1,
+            typed=clean,
+            value=value,
+            unit=unit,
+            at_fastener=None,
+            window=None,
+            verdict=None,
+            what="item",
+            known=answer.known,
+            item=item,
+        )
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Sought:
+    """What a corrected value is: the sheet's unit and kind, the window it must lie in, and what is taken off it."""
+
+    unit: str
+    kind: Kind
+    window: ask.Ends
+    off: Decimal = Decimal(0)
+
+
+def _sought(session: Session, step: Step, what: str) -> _Sought:
+    plan = session.plan
+    state = standing(session.progress, step.position or "")
+    match what, plan.stage_of(step):
+        case "turn", Turn():
+            before = (state.turned or Decimal(0)) - (state.stroke or Decimal(0))
+            return _Sought("°", Kind.ANGLE, step.window or (None, None), -before)
+        case "measure", Measure() as stage:
+            off = taken_off(session, step) or Decimal(0)
+            return _Sought(stage.unit, units.kind_of(stage.unit), step.window or (None, None), off)
+        case "stretch", Tighten(stretch=stretch) if stretch is not None:
+            unit, off = stretch.window.unit, taken_off(session, step) or Decimal(0)
+            return _Sought(unit, units.kind_of(unit), (stretch.window.low, stretch.window.high), off)
+        case "final torque", Turn(final_torque=final) if final is not None:
+            return _Sought(plan.unit, Kind.TORQUE, (final.low, final.high))
+        case "run-down", _:
+            group = plan.group_named[step.group or ""]
+            least = group.prevailing.least if group.prevailing else None
+            low = None if least is None else units.convert(least.value, least.unit, plan.unit)
+            return _Sought(plan.unit, Kind.TORQUE, (low, None))
+        case "recheck", Recheck(window=None):
+            return _Sought(plan.unit, Kind.TORQUE, (None, None))
+        case _:
+            return _Sought(plan.unit, Kind.TORQUE, figures(plan, state, step)[1])
+
+
+def _value(
+    session: Session, prompt: ask.Prompt, answer: a.Correct, line: int, step: Step, what: str, stamp: Stamp
+) -> Outcome:
+    plan, progress = session.plan, session.progress
+    sought = _sought(session, step, what)
+    shown_in = _shown_in(session, what, sought.unit)
+    raw = typed_value(answer.text, sought.kind, shown_in, sought.unit, (None, None), with_unit=False)
+    if isinstance(raw, Wrong):
+        return Refused(raw.sentence)
+    result = raw.exact - sought.off
+    in_sheet_unit = what in ("measure", "turn")
+    return Accepted(
+        e.Corrected(
+            **common(session, stamp, prompt),
+            of=line,
+            step=step.id,
+            attempt=where(plan, progress, plan.index_of[step.id]).attempt,
+            typed=raw.text,
+            value=kept(raw.exact if in_sheet_unit else raw.value),
+            unit=sought.unit if in_sheet_unit else raw.unit,
+            at_fastener=rounded(raw.exact) if sought.kind is Kind.TORQUE else None,
+            window=ends(sought.window),
+            verdict=judge(result, sought.window),
+            what=what,  # type: ignore[arg-type]
+            known=answer.known,
+            sum=units.plain(result) if what == "turn" else None,
+            result=kept(result) if what in ("measure", "stretch", "final torque") else None,
+        )
+    )
+
+
+def _shown_in(session: Session, what: str, sheet_unit: str) -> str:
+    """The unit of the tool that showed the value."""
+    progress = session.progress
+    need = {"reading": "torque", "recheck": "torque", "run-down": "reading", "final torque": "reading"}.get(what)
+    name = progress.using.get(need) if need else None
+    held = progress.hand.get(name) if name else None
+    return held.tool.unit if held is not None else sheet_unit

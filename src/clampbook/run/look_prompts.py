@@ -1,0 +1,80 @@
+"""What is asked where nothing is pulled: measuring, looking, applying, waiting."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from clampbook.procedure.model import Apply, Inspect, Measure, Tighten, Wait
+from clampbook.run import prompts as ask
+from clampbook.run.places import where
+from clampbook.run.plan import Plan, Step
+from clampbook.run.progress import Progress, standing
+from clampbook.run.session import Session
+from clampbook.units import convert
+
+
+def measure(session: Session, index: int, stage: Measure) -> ask.Measure:
+    """Something is measured: a gate, or at a position; what `minus` names is taken off before judging."""
+    step = session.plan.steps[index]
+    place = where(session.plan, session.progress, index)
+    return ask.Measure(place, stage.what, stage.unit, step.window, minus=taken_off(session, step))
+
+
+def taken_off(session: Session, step: Step) -> Decimal | None:
+    """What is taken off a measured value before it is judged: the value under the stage's `minus`."""
+    match session.plan.stage_of(step):
+        case Measure(minus=minus):
+            return taken_at(session, step, minus)
+        case Tighten(stretch=stretch) if stretch is not None:
+            return taken_at(session, step, stretch.minus)
+        case _:
+            return None
+
+
+def taken_at(session: Session, step: Step, name: str | None) -> Decimal | None:
+    """The value measured earlier under this name, at the same position or gate, and the same point."""
+    if name is None:
+        return None
+    plan, progress = session.plan, session.progress
+    if step.position is not None:
+        kept = dict(standing(progress, step.position).measured)
+        return kept.get(f"{name}@{step.point or ''}", kept.get(f"{name}@"))
+    for stage in plan.stages:
+        if stage.id == name:
+            tail = step.id.split("/", 1)[1]
+            gate = progress.gates.get(f"{stage.number}.1/{tail}")
+            return gate.value if gate else None
+    return None
+
+
+def inspect(plan: Plan, progress: Progress, index: int, stage: Inspect) -> ask.Inspect:
+    """A look; where all positions are looked at once, those that are not as expected can be named."""
+    step = plan.steps[index]
+    candidates = stage.positions if step.position is None else ()
+    return ask.Inspect(
+        where(plan, progress, index), stage.ask, stage.expect, stage.hold_point, None, step.position, candidates
+    )
+
+
+def put_on(plan: Plan, progress: Progress, index: int, stage: Apply) -> ask.Apply:
+    """Sealant or locker is put on; the lot used before is offered for choosing."""
+    step = plan.steps[index]
+    group = plan.group_named.get(step.group or "")
+    limit = group.finish_within if group else None
+    seconds = None if limit is None else convert(limit.value, limit.unit, "s")
+    return ask.Apply(where(plan, progress, index), stage.what, stage.lot, progress.lots.get(step.stage), seconds)
+
+
+def wait(plan: Plan, progress: Progress, index: int, stage: Wait) -> ask.Wait:
+    """Time passes: counted from the last pull, from the end of a named stage, or from a beginning of its own."""
+    step = plan.steps[index]
+    since: str | None
+    match stage.since:
+        case None:
+            since, named = progress.begun.get(step.id), "its beginning"
+        case "last pull":
+            since, named = progress.last_pull or progress.at, "the last pull"
+        case other:
+            number = next((each.number for each in plan.stages if each.id == other), 0)
+            since, named = progress.ended_at.get(number) or progress.at, f"the end of {other}"
+    return ask.Wait(where(plan, progress, index), since, stage.lasts, stage.as_written, named)
