@@ -207,8 +207,8 @@ def steady(asked: ask.Prompt) -> a.Answer:
 
 def _resolve(asked: ask.Decide) -> a.Answer:
     ways = [each for each in asked.choices if each.choice not in ("correct", "hold", "abandon")]
-    if asked.cause == "budget used up":  # the sheet itself asks for more tightenings than it allows
-        ways = [each for each in ways if each.choice == "concession"]
+    if asked.cause in ("budget used up", "limit run out"):  # the sheet itself asks for more than it allows
+        ways = [each for each in ways if each.choice in ("concession", "go on")]
     way = ways[0]
     return resolved(way)
 

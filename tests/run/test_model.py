@@ -209,7 +209,7 @@ def check_pulled_through(bench: Bench, position: str) -> None:
     done = {event.step for event in bench.events if event.seq > begun for event in settling(plan, event, position)}
     for index in plan.steps_of.get(position, ()):
         step = plan.steps[index]
-        if step.kind in ("tighten", "turn"):
+        if step.kind != "loosen":
             assert step.id in done, (position, step.id, begun)
 
 
@@ -227,7 +227,9 @@ def settling(plan: plans.Plan, event: e.Event, position: str) -> list[Settled]:
         case e.Confirmed():
             first, last = plan.index_of[event.first], plan.index_of[event.last]
             names = [step.id for step in plan.steps[first : last + 1]]
-        case e.Corrected(verdict="within") | e.Measured(part="stretch" | "final torque", verdict="within"):
+        case e.Applied() | e.Rechecked() | e.Inspected(as_expected=True, work=None):
+            names = [event.step]
+        case e.Corrected(verdict="within") | e.Measured(verdict="within"):
             names = [event.step or ""]
         case e.Decided(choice="concession" | "leave"):
             names = [event.step or ""]

@@ -189,7 +189,8 @@ def start_over(
     chosen.sort(key=lambda position: order[position])
     interrupted = at_hand(progress)
     reached = [standing(progress, position).through for position in chosen]
-    last = max([*reached, step if step <= interrupted else -1])
+    owed = [_owed(plan, progress, position) for position in chosen]
+    last = max([*reached, *owed, step if step <= interrupted else -1])
     works = [Work("loosen", each) for each in reversed(chosen) if standing(progress, each).tight]
     works += [Work("settle", "-")] if joint else []
     works += [Work("new fastener" if each in renew else "inspect", each) for each in chosen]
@@ -206,6 +207,20 @@ def start_over(
         prologue=tuple(works),
     )
     return advance(plan, lay_on(plan, _begin_again(progress, chosen), frame))
+
+
+def _owed(plan: Plan, progress: Progress, position: str) -> int:
+    """Place of the last step of a position that the plan has left behind and that no frame will come to; -1 if none."""
+    passed = progress.frames[0].next
+    coming = [
+        frame
+        for frame in progress.frames[1:]
+        if frame.positions is not None and position in frame.positions and frame.next <= frame.last
+    ]
+    for index in reversed(plan.steps_of[position]):
+        if index < passed and not any(frame.next <= index <= frame.last for frame in coming):
+            return index
+    return -1
 
 
 def _order(plan: Plan) -> Iterable[str]:
@@ -273,7 +288,7 @@ def go_back(plan: Plan, progress: Progress, stage: int, gate: int) -> Progress:
 
 
 def revisit(plan: Plan, progress: Progress, position: str, step: int, reason: str) -> Progress:
-    """An earlier step of a position is open again: it is done at once, before anything else."""
+    """An earlier step of a position is open again: it and what follows from it are done at once."""
     state = standing(progress, position)
     progress = replace(
         progress, positions=progress.positions.insert(position, replace(state, through=min(state.through, step - 1)))
@@ -282,14 +297,15 @@ def revisit(plan: Plan, progress: Progress, position: str, step: int, reason: st
     inside = top.positions is None or position in top.positions
     if not top.prologue and inside and top.next <= step <= top.last:
         return advance(plan, progress)
+    last = max(step, _owed(plan, progress, position))
     frame = Frame(
         reason=reason,
         positions=frozenset((position,)),
         first=step,
-        last=step,
+        last=last,
         next=step,
         interrupts=-1,
-        gates_from=step + 1,
+        gates_from=last + 1,
     )
     return advance(plan, lay_on(plan, progress, frame))
 
