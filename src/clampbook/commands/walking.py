@@ -6,11 +6,11 @@ import os
 import shutil
 import sys
 from collections.abc import Callable
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
-import msgspec
 
 from clampbook.commands.options import Unforeseen, book_option, open_book, say
 
@@ -29,7 +29,8 @@ _CLEAN_ENDS = frozenset({"done", "trial", "paused", "held"})
 _A_PIPE = 80  # columns, where nothing says how wide the terminal is
 
 
-class Asked(msgspec.Struct, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
     """What was said on the command line about the walk."""
 
     procedure: str | None = None
@@ -122,7 +123,8 @@ def walk_in(book: Book, asked: Asked) -> int:
             return INTERRUPTED
 
 
-class _Begun(msgspec.Struct, frozen=True):
+@dataclass(frozen=True, slots=True)
+class _Begun:
     """A run that is about to be walked, and by whom."""
 
     run: RunFolder

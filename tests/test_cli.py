@@ -1,0 +1,352 @@
+"""The command line: what each command prints, its exit status, and sentences instead of tracebacks."""
+
+from __future__ import annotations
+
+import json
+import tomllib
+from collections.abc import Callable
+from io import BytesIO, StringIO, TextIOWrapper
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from clampbook import cli, demo
+from clampbook.commands import sheets
+from clampbook.samples import samples
+
+HEAD = next(path for path in samples() if path.stem == demo.HEAD)
+Command = Callable[..., tuple[int, str, str]]
+BROKEN = """\
+format = 1
+title = "Valve cover"
+revision = "A"
+unit = "N·m"
+
+[[group]]
+name = "Cover screws"
+positions = "1-4"
+thread = "M10"
+
+[[stage]]
+do = "tighten"
+to = "30"
+withn = "±2 N·m"
+"""
+
+
+@pytest.fixture
+def command(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Command:
+    """Runs a command with these lines on its input; gives exit status, output and talk."""
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
+    monkeypatch.setenv("CLAMPBOOK_CLOCK", "2026-03-02T09:00:00Z+3s")
+
+    def run(*arguments: str | Path, lines: str = "") -> tuple[int, str, str]:
+        said, talk = BytesIO(), StringIO()
+        with monkeypatch.context() as patch:
+            patch.setattr("sys.stdin", TextIOWrapper(BytesIO(lines.encode()), encoding="utf-8"))
+            patch.setattr("sys.stdout", TextIOWrapper(said, encoding="utf-8", write_through=True))
+            patch.setattr("sys.stderr", talk)
+            status = cli.status([str(each) for each in arguments])
+            return status, said.getvalue().decode(), talk.getvalue()
+
+    return run
+
+
+@pytest.fixture
+def book(tmp_path: Path) -> Path:
+    """A demo book of the test's own."""
+    demo.make(tmp_path / "book")
+    return tmp_path / "book"
+
+
+@pytest.fixture
+def begun(command: Command, book: Path) -> str:
+    """A run of the head that was begun and paused; its name."""
+    status, out, _ = command("walk", demo.HEAD, "--book", book, "--as", "Ines", "--json", lines="+\nC 4711\n")
+    assert 0 == status
+    return str(json.loads(out.splitlines()[-1])["run"])
+
+
+class TestReview:
+    """`review` tells every fault at once."""
+
+    def test_a_sound_file_has_status_0(self, command: Command) -> None:
+        """Nothing wrong, and a line that says so."""
+        assert (0, f"{HEAD}: no faults\n", "") == command("review", HEAD)
+
+    def test_faults_have_status_2_and_their_lines(self, command: Command, tmp_path: Path) -> None:
+        """A number without unit and an unknown key in one go, each with file and line, on standard output."""
+        file = tmp_path / "cover.toml"
+        file.write_text(BROKEN, encoding="utf-8")
+
+        status, out, _ = command("review", file)
+
+        assert 2 == status
+        assert [f"{file}:13", f"{file}:14"] == sorted(
+            line.split(": ")[0] for line in out.splitlines() if "cover" in line
+        )
+
+    def test_json_is_one_object_with_faults_and_doubts(self, command: Command, tmp_path: Path) -> None:
+        """Scripts read line, key, found, allowed, text, code and hint."""
+        file = tmp_path / "cover.toml"
+        file.write_text(BROKEN, encoding="utf-8")
+
+        told = json.loads(command("review", file, HEAD, "--json")[1])
+
+        assert {"faults", "doubts"} == told.keys()
+        assert [13, 14] == sorted(fault["line"] for fault in told["faults"])
+        assert {"line", "key", "found", "allowed", "text", "code", "hint"} <= told["faults"][0].keys()
+
+    @pytest.mark.parametrize("name", ["nowhere.toml", "."])
+    def test_what_is_no_file_is_a_sentence(self, command: Command, tmp_path: Path, name: str) -> None:
+        """A missing file and a folder are faults like others."""
+        status, out, talk = command("review", tmp_path / name)
+
+        assert 2 == status
+        assert str(tmp_path) in out + talk
+
+
+class TestPlan:
+    """`plan` prints the steps without doing them."""
+
+    def test_every_step_has_its_keys(self, command: Command) -> None:
+        """Number, name, group, stage, kind, position, target and window."""
+        told = json.loads(command("plan", HEAD, "--json")[1])
+
+        first = told["steps"][0]
+        assert {"number", "id", "group", "stage", "kind", "position", "target", "window"} == first.keys()
+        assert (1, "1.1/1", "tighten", "1") == tuple(first[key] for key in ("number", "id", "kind", "position"))
+        assert {"value": 30.0, "unit": "N·m"} == first["target"]
+        assert [{"value": 28.0, "unit": "N·m"}, {"value": 32.0, "unit": "N·m"}] == first["window"]
+
+    def test_it_reads_as_a_list(self, command: Command) -> None:
+        """One step a line, with target and window."""
+        status, out, _ = command("plan", HEAD)
+
+        assert 0 == status
+        assert "   1  1.1/1       tighten  round 1 of Head bolts  position 1  30.0 N·m  (28.0 – 32.0 N·m)" in out
+
+    def test_a_faulty_file_is_not_planned(self, command: Command, tmp_path: Path) -> None:
+        """The faults are told on standard error."""
+        file = tmp_path / "cover.toml"
+        file.write_text(BROKEN, encoding="utf-8")
+
+        status, out, talk = command("plan", file)
+
+        assert (2, "") == (status, out)
+        assert f"{file}:13" in talk
+
+
+class TestSchema:
+    """`schema` prints the JSON Schema of the procedure file."""
+
+    def test_it_is_one_json_object(self, command: Command) -> None:
+        """It names the tables of the file."""
+        told = json.loads(command("schema")[1])
+
+        assert {"group", "stage", "title"} <= told["properties"].keys()
+
+
+class TestRuns:
+    """`runs` and `clampbook` alone tell what stands open."""
+
+    def test_an_open_run_says_who_where_and_since_when(self, command: Command, book: Path, begun: str) -> None:
+        """Enough to know whose it is and whether to go on."""
+        told = json.loads(command("runs", "--book", book, "--json")[1])["runs"]
+
+        expected = (begun, "Ines", 1, 54, "paused", "2026-03-02T09:00:00.000Z")
+        assert [expected] == [
+            tuple(run[key] for key in ("run", "person", "step", "of", "state", "opened")) for run in told
+        ]
+
+    def test_nothing_open_is_said(self, command: Command, book: Path) -> None:
+        """An empty list is a sentence."""
+        assert (0, "No run is open.\n") == command("runs", "--book", book)[:2]
+
+    def test_alone_it_lists_them_and_says_what_can_be_typed(self, command: Command, book: Path, begun: str) -> None:
+        """The first word of somebody who comes back in the morning."""
+        status, out, _ = command("--book", book)
+
+        assert 0 == status
+        assert begun in out
+        assert "clampbook walk --resume [RUN]" in out
+
+    def test_without_any_book_it_points_to_the_demo(self, command: Command) -> None:
+        """Nobody has to know beforehand what a book is."""
+        status, out, _ = command()
+
+        assert 0 == status
+        assert "clampbook demo" in out
+
+
+class TestRecord:
+    """`record` prints a run's record, made anew."""
+
+    def test_an_open_run_has_a_record_and_none_is_left_behind(self, command: Command, book: Path, begun: str) -> None:
+        """It can be looked at while the run goes on; only an ended run gets the file."""
+        status, out, _ = command("record", begun, "--book", book)
+
+        assert 0 == status
+        assert 1 == tomllib.loads(out)["record"]
+        assert not (book / "runs" / begun / "record.toml").exists()
+
+    def test_part_of_the_name_is_enough(self, command: Command, book: Path, begun: str) -> None:
+        """Nobody types eight drawn letters."""
+        assert command("record", begun, "--book", book) == command("record", begun[-8:], "--book", book)
+
+    def test_an_unknown_run_is_a_sentence(self, command: Command, book: Path) -> None:
+        """Status 2, one sentence on standard error, nothing on standard output."""
+        status, out, talk = command("record", "nothing", "--book", book)
+
+        assert (2, "") == (status, out)
+        assert 1 == len(talk.splitlines())
+
+    def test_json_is_the_same_record(self, command: Command, book: Path, begun: str) -> None:
+        """The keys are those of record.toml."""
+        as_toml = tomllib.loads(command("record", begun, "--book", book)[1])
+        as_json = json.loads(command("record", begun, "--book", book, "--json")[1])
+
+        assert as_toml.keys() == as_json.keys()
+
+
+class TestWalk:
+    """`walk` opens a run, or takes one up."""
+
+    def test_a_file_outside_the_book_can_be_walked(self, command: Command, book: Path, tmp_path: Path) -> None:
+        """The sheet need not be filed first; its very bytes are frozen in the run."""
+        sheet = tmp_path / "My cover.toml"
+        sheet.write_text(BROKEN.replace('to = "30"', 'to = "30 N·m"').replace("withn", "within"), encoding="utf-8")
+
+        status, out, _ = command("walk", sheet, "--book", book, "--as", "Ines", "--json")
+
+        run = json.loads(out.splitlines()[-1])["run"]
+        assert 0 == status
+        assert "-my-cover-" in run
+        assert sheet.read_bytes() == (book / "runs" / run / "procedure.toml").read_bytes()
+
+    def test_a_faulty_procedure_opens_no_run(self, command: Command, book: Path, tmp_path: Path) -> None:
+        """All its faults are told, and nothing is begun."""
+        sheet = tmp_path / "cover.toml"
+        sheet.write_text(BROKEN, encoding="utf-8")
+
+        status, out, talk = command("walk", sheet, "--book", book, "--as", "Ines")
+
+        assert (2, "") == (status, out)
+        assert "cover.toml:13" in talk and "cover.toml:14" in talk
+        assert [] == [path for path in (book / "runs").iterdir() if not path.name.startswith(".")]
+
+    def test_an_unknown_procedure_names_those_of_the_book(self, command: Command, book: Path) -> None:
+        """A slip in the name is easily mended."""
+        status, _, talk = command("walk", "haed", "--book", book, "--as", "Ines")
+
+        assert 2 == status
+        assert demo.HEAD in talk
+
+    def test_the_thing_worked_on_can_be_named_at_once(self, command: Command, book: Path) -> None:
+        """--unit answers the question that the archive is searched by."""
+        out = command("walk", demo.HEAD, "--book", book, "--as", "Ines", "--unit", "C 4711", "--json", lines="+\n")[1]
+
+        asked = [thing["text"] for thing in map(json.loads, out.splitlines()) if "prompt" in thing]
+        assert ["Read the cautions.", "Work order?"] == asked
+
+    def test_the_only_open_run_is_taken_up(self, command: Command, book: Path, begun: str) -> None:
+        """--resume needs no name where there is one run."""
+        out = command("walk", "--resume", "--book", book, "--as", "Ines", "--json")[1]
+
+        assert begun == json.loads(out.splitlines()[-1])["run"]
+
+    @pytest.mark.usefixtures("begun")
+    def test_of_several_open_runs_one_is_chosen(self, command: Command, book: Path) -> None:
+        """The question lists them by name."""
+        command("walk", demo.HEAD, "--book", book, "--as", "Maud", "--json")
+
+        out = command("walk", "--resume", "--book", book, "--as", "Ines", "--json", lines="2\n")[1]
+
+        said = [json.loads(line) for line in out.splitlines()]
+        assert ("before_run", "run") == (said[0]["prompt"], said[0]["part"])
+        assert said[0]["choices"][1]["text"] == said[-1]["run"]
+
+    def test_a_run_that_is_over_is_not_taken_up(self, command: Command, book: Path, begun: str) -> None:
+        """A run that was given up stays so, and the book's log knows it."""
+        lines = "* 14\n1\n2\n"
+
+        ended = command("walk", "--resume", begun, "--book", book, "--as", "Ines", lines=lines)
+        again = command("walk", "--resume", begun, "--book", book, "--as", "Ines")
+
+        log = [json.loads(line)["event"] for line in (book / "book.jsonl").read_bytes().splitlines()]
+        assert (1, 2) == (ended[0], again[0])
+        assert f"the run {begun} is abandoned" in again[2]
+        assert ["run_opened", "run_abandoned"] == log
+
+    def test_a_changed_plan_is_not_walked(self, command: Command, book: Path, begun: str) -> None:
+        """What was frozen before the first line is checked before anything is added."""
+        plan = book / "runs" / begun / "plan.json"
+        plan.write_bytes(plan.read_bytes().replace(b'"30"', b'"31"', 1))
+
+        status, _, talk = command("walk", "--resume", begun, "--book", book, "--as", "Ines")
+
+        assert 2 == status
+        assert "is not the plan that this run was opened with" in talk
+
+    @pytest.mark.parametrize(
+        "arguments",
+        [(), ("--resume", "x", "--trial"), (demo.HEAD, "--follow-up", "Check again"), (demo.HEAD, "--joint", "port")],
+    )
+    def test_terms_that_do_not_fit_are_a_sentence(
+        self, command: Command, book: Path, arguments: tuple[str, ...]
+    ) -> None:
+        """Status 2 and one sentence; nothing is begun."""
+        status, _, talk = command("walk", *arguments, "--book", book, "--as", "Ines")
+
+        assert 2 == status
+        assert talk.splitlines()[-1].startswith("clampbook: ")
+
+    def test_a_first_walk_makes_the_users_own_book(self, command: Command, tmp_path: Path) -> None:
+        """Nobody has to make a book first; where it is, and where its tools go, is said."""
+        status, _, talk = command("walk", HEAD, "--as", "Ines")
+
+        assert 0 == status
+        assert (tmp_path / "data" / "clampbook" / "book.toml").exists()
+        assert "A new book was made in" in talk and "tools.toml" in talk
+
+
+class TestLastResort:
+    """Whatever happens, it is told in a sentence."""
+
+    def test_an_error_that_nobody_foresaw_is_no_traceback(
+        self, command: Command, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        """The kind of the error is named for whoever mends it."""
+
+        def broken(*_: Any) -> None:
+            raise RuntimeError("a cable is loose")
+
+        monkeypatch.setattr(sheets, "_line", broken)
+
+        status, _, talk = command("plan", HEAD)
+
+        assert 2 == status
+        assert "clampbook: Something happened that was not foreseen (RuntimeError: a cable is loose).\n" == talk
+
+    def test_in_the_middle_of_a_walk_it_says_where_the_answers_are(
+        self, command: Command, book: Path, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        """Everything answered is stored, and the sentence says where."""
+
+        def broken(*_: Any) -> None:
+            raise RuntimeError("a cable is loose")
+
+        monkeypatch.setattr("clampbook.plain.words.Words.ask", broken)
+
+        status, _, talk = command("walk", demo.HEAD, "--book", book, "--as", "Ines")
+
+        assert 2 == status
+        assert "Everything answered so far is stored in" in talk and "daybook.jsonl" in talk
+
+    def test_an_unknown_command_is_a_sentence(self, command: Command) -> None:
+        """Usage faults have status 2."""
+        status, out, talk = command("wlak")
+
+        assert (2, "") == (status, out)
+        assert "clampbook: No such command 'wlak'" in talk
