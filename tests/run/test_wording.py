@@ -189,7 +189,7 @@ class TestDetails:
         """What is meant at the bolt and what is set on the tool are never mixed."""
         expected = (
             "at the bolt: 30.0 N·m",
-            "set on W2: 22.1 lbf·ft",
+            "set W2 to: 22.1 lbf·ft",
             "window: 28.0 – 32.0 N·m",
             "step 3 of 54, stage 1",
         )
@@ -201,6 +201,12 @@ class TestDetails:
         expected = "window: 20.7 – 23.6 lbf·ft (28.0 – 32.0 N·m)"
 
         assert expected in details(READING)
+
+    def test_a_decision_shows_the_window_in_the_unit_of_what_was_found(self) -> None:
+        """24.5 lbf·ft is compared with a window in lbf·ft, the sheet's beside it."""
+        over = replace(DECIDE, window=SHEET_WINDOW, unit="N·m")
+
+        assert "window: 20.7 – 23.6 lbf·ft (28.0 – 32.0 N·m)" == details(over)[0]
 
     def test_a_short_turn_says_what_was_turned_so_far(self) -> None:
         """The sum is judged, so it is shown."""

@@ -168,17 +168,34 @@ def _decide(prompt: Decide, session: Session, draft: Draft) -> Next:
     return Resolve(way.choice, scope, draft.text("reason") or None, draft.person("person"), back_to)
 
 
+_REACH = {
+    "fastener": "this fastener alone",
+    "neighbours": "this one and its neighbours",
+    "group": "its whole group",
+    "joint": "the whole joint, with new consumables",
+}
+_WHY = {
+    "concession": "Why is it accepted as it is?",
+    "hold": "What does the run wait for?",
+    "abandon": "Why is the run given up for good?",
+    "go on": "Why does the work go on?",
+    "leave": "Why is it left as it was?",
+    "go back": "Why is it done again from there?",
+    "the whole joint again": "Why does the joint need doing again?",
+}
+
+
 def _asked_for(need: str, way: DecideChoice, session: Session) -> Part:
     match need:
         case "scope":
-            return Part("scope", "How far does it reach?", "choice", numbered(way.scopes))
+            return Part("scope", "How far does it reach?", "choice", numbered(tuple(_REACH[s] for s in way.scopes)))
         case "back to":
             return Part("back to", "Back to which stage?", "choice", numbered(tuple(text for _, text in way.back_to)))
         case "person":
             return person("person", "Which other person answers for it?", session)
         case _:
             usual = way.choice if way.choice in ("hold", "concession", "abandon") else "decision"
-            return reason(usual, f"Why: {way.text}?")
+            return reason(usual, _WHY.get(way.choice, f"Why: {way.text}?"))
 
 
 def _value_put_right(prompt: Decide, draft: Draft) -> Next:

@@ -26,7 +26,7 @@ from clampbook.run.prompts import (
     Where,
     ZeroTool,
 )
-from clampbook.units import inwards, show, show_duration, show_window, side_by_side
+from clampbook.units import UnitFault, inwards, kind_of, parse, show, show_duration, show_window, side_by_side
 
 
 def details(prompt: Prompt) -> tuple[str, ...]:
@@ -51,7 +51,7 @@ def _matters(prompt: Prompt) -> tuple[str, ...]:
         case StartSheet():
             return _on_the_sheet(prompt)
         case SetTool(target=target, window=window, unit=unit, tool=tool, to=to):
-            setting = f"set on {tool.name}: {show(to.value, to.unit)}"
+            setting = f"set {tool.name} to: {show(to.value, to.unit)}"
             return (f"at the bolt: {show_torque(target, unit)}", setting, window_line(window, unit))
         case Tighten():
             return _tighten(prompt)
@@ -67,8 +67,8 @@ def _matters(prompt: Prompt) -> tuple[str, ...]:
             return () if since is None else (f"from {clock(since)} to {_until(since, lasts)} (UTC)",)
         case Confirm(cautions=cautions, pull=pull):
             return (*cautions, *(_tighten(pull) if pull is not None else ()))
-        case Decide(window=window, unit=unit):
-            return (window_line(window, unit),) if window is not None and unit is not None else ()
+        case Decide():
+            return _decide(prompt)
         case Finished(deviations=count):
             return (f"deviations: {count}",)
         case _:
@@ -88,9 +88,9 @@ def _tighten(prompt: Tighten) -> tuple[str, ...]:
     if prompt.target is not None:
         lines.append(f"at the bolt: {show_torque(prompt.target, prompt.unit)}")
     if prompt.set_to is not None:
-        lines.append(f"set on {tool.name}: {show(prompt.set_to.value, prompt.set_to.unit)}")
+        lines.append(f"set {tool.name} to: {show(prompt.set_to.value, prompt.set_to.unit)}")
     elif prompt.stop_at is not None:
-        lines.append(f"stop at on {tool.name}: {show(prompt.stop_at, tool.unit)}")
+        lines.append(f"stop {tool.name} at: {show(prompt.stop_at, tool.unit)}")
     lines.append(both_windows(prompt.tool_window if prompt.reading else None, tool.unit, prompt.window, prompt.unit))
     if prompt.ran_down is not None:
         lines.append(f"run-down torque: {show(prompt.ran_down, prompt.unit)}")
@@ -123,12 +123,30 @@ def _turn(prompt: Turn) -> tuple[str, ...]:
 def _recheck(prompt: Recheck) -> tuple[str, ...]:
     lines = [f"at the bolt: {show_torque(prompt.target, prompt.unit)}", f"method: {prompt.method}"]
     if prompt.set_to is not None:
-        lines.append(f"set on {prompt.tool.name}: {show(prompt.set_to.value, prompt.set_to.unit)}")
+        lines.append(f"set {prompt.tool.name} to: {show(prompt.set_to.value, prompt.set_to.unit)}")
     if prompt.window is not None:
         lines.append(window_line(prompt.window, prompt.unit))
     if prompt.at_most > 1:
         lines.append(f"pass {prompt.pass_no} of at most {prompt.at_most}")
     return (*lines, *_together(prompt.together, prompt.where))
+
+
+def _decide(prompt: Decide) -> tuple[str, ...]:
+    """The window, first in the unit of what was found, so that the two can be compared."""
+    if prompt.window is None or prompt.unit is None:
+        return ()
+    unit = _unit_of(prompt.found, prompt.unit)
+    on_tool = inwards(*prompt.window, prompt.unit, unit) if unit != prompt.unit else None
+    return (both_windows(on_tool, unit, prompt.window, prompt.unit),)
+
+
+def _unit_of(found: str | None, otherwise: str) -> str:
+    """The unit of a value as it was found, where it measures the same as the sheet's unit."""
+    try:
+        unit = parse(found or "").unit
+    except UnitFault:
+        return otherwise
+    return unit if kind_of(unit) == kind_of(otherwise) else otherwise
 
 
 def _together(positions: tuple[str, ...], where: Where) -> tuple[str, ...]:
