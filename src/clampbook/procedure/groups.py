@@ -16,14 +16,15 @@ from clampbook.procedure.washing import UNREAD
 from clampbook.units import Kind, Quantity, UnitFault, parse
 
 
-def groups(reading: Reading, tables: Sequence[GroupTable], layout: Layout) -> tuple[Group, ...]:
-    """All groups, as far as they can be read; one without a name it can be read by has none of its positions either."""
+def groups(reading: Reading, tables: Sequence[GroupTable], layout: Layout, sound: bool) -> tuple[Group, ...]:
+    """All groups, as far as they can be read. `sound` False: the layout has slips and cannot be held against them."""
     owners: dict[str, str] = {}
     places = {place.position: place for place in layout.places}
     read = []
     for index, table in enumerate(tables):
         at: KeyPath = ("group", index)
-        positions = _positions(reading.slips, at, table, places, alone=len(tables) == 1)
+        unheard = reading.slips if sound or table.positions is not None else Slips()
+        positions = _positions(unheard, at, table, places, alone=len(tables) == 1)
         _in_two(reading.slips, at, table.name, positions, owners)
         own = Layout(kind=layout.kind, places=tuple(places[label] for label in positions))
         read.append(_group(reading, at, table, own, positions))

@@ -13,6 +13,7 @@ from clampbook.procedure.codes import Code
 from clampbook.procedure.traps import explain
 
 MOST_BYTES = 1_000_000
+_LOOKED_AT = 64
 _MOST_DOTS = 40
 # A key with so many dots takes tomllib time that grows with the third power of their number.
 _DOTTED = re.compile(rf"(?<![\w-])(?:(?:[\w-]++|\"[^\"\n]*+\"|'[^'\n]*+')[ \t]*+\.[ \t]*+){{{_MOST_DOTS}}}", re.ASCII)
@@ -106,14 +107,13 @@ def _decoded(data: bytes, path: str) -> str:
             allowed="UTF-8 without it",
             hint='save it as "UTF-8", not as "UTF-8 with BOM"',
         )
+    if data[:_LOOKED_AT].count(0) > _LOOKED_AT // 4:
+        raise _not_utf8(path, 1, "UTF-16")
     try:
-        text = data.decode()
+        return data.decode()
     except UnicodeDecodeError as error:
         line = data.count(b"\n", 0, error.start) + 1
         raise _not_utf8(path, line, f"byte 0x{data[error.start]:02X}", guess=data[error.start]) from None
-    if "\x00" in text[:100]:
-        raise _not_utf8(path, 1, "UTF-16")
-    return text
 
 
 def _not_utf8(path: str, line: int, found: str, guess: int | None = None) -> Faulty:

@@ -91,7 +91,7 @@ def missing(at: KeyPath, table: type[Table]) -> Slip:
 def unknown(at: KeyPath, table: type[Table]) -> Slip:
     """A table has a key that it cannot have: one that strayed from the top, one of another kind, or a misspelling."""
     key = str(at[-1])
-    if key in _keys(Sheet) and table is not Sheet:
+    if key in _keys(Sheet) and table is not Sheet and not _kinds_with(key, table):
         return strayed(at)
     if table in _AROUND and key in _keys(_AROUND[table]):
         return Slip(

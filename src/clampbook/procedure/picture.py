@@ -9,21 +9,33 @@ from clampbook.procedure.codes import Code
 from clampbook.procedure.labels import MOST_POSITIONS, expanded, fit, once, too_many
 from clampbook.procedure.model import Layout, Place
 from clampbook.procedure.sheet import EdgesTable, GroupTable, LayoutTable
-from clampbook.procedure.slips import Slips
+from clampbook.procedure.slips import KeyPath, Slips
 from clampbook.procedure.washing import UNREAD
 
-_AT = ("layout",)
+_AT: KeyPath = ("layout",)
+_WAYS = ("rows", "circle", "at")
 _EMPTY = "."
 _ANGLE_OF = {"right": 0.0, "bottom": 0.25, "left": 0.5, "top": 0.75}
 _DECIMALS = 4
 _SMALLEST_RADIUS = 1.5
 
 
-def layout(slips: Slips, table: LayoutTable | None, groups: Sequence[GroupTable]) -> Layout:
-    """The picture; where the file draws none, all positions of the groups in a single row."""
-    if table is None:
-        return _line(groups)
-    drawn = [name for name in ("rows", "circle", "at") if getattr(table, name) is not None]
+def layout(slips: Slips, table: LayoutTable | None, groups: Sequence[GroupTable]) -> tuple[Layout, bool]:
+    """The picture, and whether it is sound.
+
+    Where the file draws none, or one with a slip, all positions of the groups stand in a single row.
+    """
+    picture = None if table is None else _drawn(slips, table)
+    if table is None and not _slipped(slips):
+        return _line(groups), True
+    sound = picture is not None and not _slips_at(slips, (_AT, *((*_AT, way) for way in _WAYS)))
+    return picture if picture is not None and sound else _line(groups), sound
+
+
+def _drawn(slips: Slips, table: LayoutTable) -> Layout | None:
+    drawn = [name for name in _WAYS if getattr(table, name) is not None]
+    if not drawn and _slipped(slips):
+        return None
     if len(drawn) != 1:
         slips.add(
             Code.LAYOUT,
@@ -50,6 +62,16 @@ def layout(slips: Slips, table: LayoutTable | None, groups: Sequence[GroupTable]
     if table.circle is not None:
         return Layout(kind="circle", places=_circle(slips, table), seen_from=table.seen_from, edges=edges)
     return Layout(kind="at", places=_spots(slips, table), seen_from=table.seen_from, edges=edges)
+
+
+def _slipped(slips: Slips) -> bool:
+    """Whether anything at all was found in the layout."""
+    return any(slip.at[:1] == _AT for slip in slips.found)
+
+
+def _slips_at(slips: Slips, places: tuple[KeyPath, ...]) -> bool:
+    """Whether a slip was found at one of these places or, but for the layout itself, anywhere below it."""
+    return any(slip.at == at or (at != _AT and slip.at[: len(at)] == at) for slip in slips.found for at in places)
 
 
 def _line(groups: Sequence[GroupTable]) -> Layout:
@@ -121,7 +143,7 @@ def _spots(slips: Slips, table: LayoutTable) -> tuple[Place, ...]:
     for label, (x, y) in (table.at or {}).items():
         if fit(slips, (*_AT, "at", label), label):
             places.append(Place(position=label, x=float(x), y=float(y)))
-    if table.at is not None and not table.at:
+    if table.at is not None and not table.at and not _slips_at(slips, ((*_AT, "at"),)):
         slips.add(Code.LAYOUT, (*_AT, "at"), "the layout holds no position", found="nothing", allowed="a position")
     if len(places) > MOST_POSITIONS:
         too_many(slips, (*_AT, "at"), f"{len(places)} positions")

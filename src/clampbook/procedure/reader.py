@@ -48,8 +48,8 @@ def read_file(path: Path) -> tuple[Procedure, bytes]:
 def _procedure(slips: Slips, sheet: Sheet) -> Procedure:
     """The procedure; complete only where `slips` stays empty."""
     reading = Reading(slips, _unit(slips, sheet.unit))
-    picture = layout(slips, sheet.layout, sheet.group)
-    joint = _joint(reading, sheet, picture)
+    picture, sound = layout(slips, sheet.layout, sheet.group)
+    joint = _joint(reading, sheet, picture, sound)
     work = _work(joint, sheet.stage, ("stage",))
     check_groups(joint, work)
     follow_ups = _follow_ups(joint, sheet.follow_up)
@@ -89,9 +89,9 @@ def _unit(slips: Slips, text: str) -> str:
         return _FALLBACK_UNIT
 
 
-def _joint(reading: Reading, sheet: Sheet, picture: Layout) -> Joint:
+def _joint(reading: Reading, sheet: Sheet, picture: Layout, sound: bool) -> Joint:
     tables = sheet.group
-    read_groups = group_reading.groups(reading, tables, picture)
+    read_groups = group_reading.groups(reading, tables, picture, sound)
     start.names_once(
         reading.slips, ((("group", index, "name"), table.name) for index, table in enumerate(tables)), "group"
     )

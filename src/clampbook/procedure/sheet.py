@@ -88,11 +88,15 @@ class GroupTable(Table):
         None, description="The torque that shares such as 30 % refer to.", examples=["250 N·m"]
     )
     left_hand: bool = Field(False, description="Left-hand thread.")
-    fastener: Literal["new every time", "use again if measured", "use again"] = Field("use again")
+    fastener: Literal["new every time", "use again if measured", "use again"] = Field(
+        "use again", description="Whether it may be used again."
+    )
     cycles: Count | None = Field(None, description="How many tightenings one fastener may see.")
     prepare: list[Text] = Field([], description="What is answered for before the first pull.")
     start_over: Literal["fastener", "neighbours", "group", "joint"] = Field("fastener", description="Least scope.")
-    after_bad_pull: Literal["ask", "pull again", "from the beginning"] = Field("ask")
+    after_bad_pull: Literal["ask", "pull again", "from the beginning"] = Field(
+        "ask", description="What becomes of a position after a pull that does not count."
+    )
     sets: dict[Text, Labels] = Field({}, description='Positions worked through together: { "cap 1" = "1-2" }.')
     set_order: list[Text] | None = Field(None, description="The order of the sets; as written where left out.")
     neighbours: dict[Text, Labels] = Field({}, description='Where the picture says it wrongly: { "5" = "4,6" }.')
@@ -115,7 +119,7 @@ class FollowUpTable(Table):
     title: Name = Field(description="What it is.", examples=["Check again after first run"])
     after: Amount | None = Field(None, description="A time.", examples=["30 min"])
     or_use: Amount | None = Field(None, description="A distance or hours of use.", examples=["50 km"])
-    stage: list[StageEntry] = Field(min_length=1, description="What is then done.")
+    stage: list[StageEntry] = Field([], description="What is then done; left out: a reminder only.")
 
 
 class ReleaseTable(Table):
@@ -148,7 +152,7 @@ class Sheet(Table):
     pause_limit: Amount = Field(
         "10 min", description="A longer silence asks for zero and a look back.", examples=["10 min"]
     )
-    status: Literal["draft", "released", "withdrawn"] = Field("draft")
+    status: Literal["draft", "released", "withdrawn"] = Field("draft", description="A released file names its release.")
     repeat: list[Text] = Field([], description="Names, where the same joint is made several times.")
     release: ReleaseTable | None = Field(None, description="Belongs to a released revision.")
     sign_off: dict[Text, Literal["required", "required, another person", "optional"]] = Field(

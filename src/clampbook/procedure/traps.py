@@ -172,12 +172,10 @@ def _unquoted(stop: Stop) -> Trap | None:
 
 def _quotes(stop: Stop) -> Trap | None:
     """Quotes that are not closed, a backslash, a control character."""
-    if stop.message.startswith(('Expected "\'"', 'Expected "\'"')):
-        return stop.trap(Code.SYNTAX, "a text that was begun is not closed", "'…'", "add the closing quote")
     if stop.message.startswith("Unterminated string"):
         return stop.trap(Code.SYNTAX, "a text that was begun is not closed before the end of the file", '"…"')
-    if stop.message.startswith(("Illegal character", "Found invalid character")):
-        if r"'\n'" in stop.message or r"'\r'" in stop.message:
+    if stop.message.startswith(("Illegal character", "Found invalid character", 'Expected "\'"')):
+        if r"'\n'" in stop.message or r"'\r'" in stop.message or stop.message.startswith("Expected"):
             return stop.trap(
                 Code.SYNTAX, "the closing quote is missing on this line", '"…"', "close the text before the line ends"
             )
@@ -224,7 +222,14 @@ def _equals(stop: Stop) -> Trap | None:
 
 
 def _list(stop: Stop) -> Trap | None:
-    """A list that is not closed, or whose entries have no comma between them."""
+    """A list that is not closed, whose entries have no comma between them, or with a bare word in it."""
+    if stop.message.startswith("Invalid value"):
+        return stop.trap(
+            Code.NO_QUOTES,
+            "here a value is missing in a list or table, or has no quotes",
+            "a number, or text in quotes",
+            'write text in quotes: ["1", "A2"]',
+        )
     if not stop.message.startswith("Unclosed array"):
         return None
     return stop.trap(Code.SYNTAX, "a list is not closed here, or a comma is missing between its entries", "[a, b]")

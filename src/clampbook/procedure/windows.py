@@ -13,7 +13,7 @@ from clampbook.procedure.slips import KeyPath
 from clampbook.procedure.washing import UNREAD
 from clampbook.units import Kind, Quantity, UnitFault, convert, number, plain
 
-_MINUS = "-−–‐‑"
+_MINUS = r"\-−–‐‑"
 _SAME_BOTH_WAYS = re.compile(rf"(?:±|\+\s*/\s*[{_MINUS}]|\+\s*[{_MINUS}])\s*(?P<size>[\d.,].*)", re.DOTALL)
 _TWO_WAYS = re.compile(
     rf"(?P<first>[+{_MINUS}])\s*(?P<one>[\d.,].*?)[\s/;]*(?P<second>[+{_MINUS}])\s*(?P<other>[\d.,].*)", re.DOTALL
