@@ -293,7 +293,7 @@ def revisit(plan: Plan, progress: Progress, position: str, step: int, reason: st
     progress = replace(
         progress, positions=progress.positions.insert(position, replace(state, through=min(state.through, step - 1)))
     )
-    top = progress.frames[-1]
+    top = next(frame for frame in reversed(progress.frames) if frame.reason != "looking back")
     inside = top.positions is None or position in top.positions
     if not top.prologue and inside and top.next <= step <= top.last:
         return advance(plan, progress)
