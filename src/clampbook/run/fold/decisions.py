@@ -122,9 +122,9 @@ def _accepted(plan: Plan, progress: Progress, event: e.Decided, question: Questi
         return _waive(plan, progress, positions, budget=True)
     if _in_prologue(progress, event, positions):
         return finish_work(plan, progress)
+    if event.cause == "set aside":
+        return _aside_accepted(plan, progress, positions, index)
     for position in positions:
-        if position in progress.aside:
-            progress = replace(progress, aside=progress.aside.remove(position))
         if position in plan.group_of:
             conceded = replace(standing(progress, position), outcome="concession", turned=None, awaiting=None)
             progress = replace(progress, positions=progress.positions.insert(position, conceded))
@@ -135,6 +135,16 @@ def _accepted(plan: Plan, progress: Progress, event: e.Decided, question: Questi
         return advance(plan, progress)
     state = standing(progress, step.position)
     return settle(plan, progress, index, state, "concession" if step.position in positions else state.outcome)
+
+
+def _aside_accepted(plan: Plan, progress: Progress, positions: Iterable[str], index: int) -> Progress:
+    """What was set aside stays undone at this step; what the position has left in its section is done now."""
+    for position in positions:
+        state = standing(progress, position)
+        state = replace(state, outcome="concession", turned=None, awaiting=None, through=max(state.through, index))
+        kept = replace(progress, positions=progress.positions.insert(position, state))
+        progress = take_up_aside(plan, kept, position)
+    return progress
 
 
 def _in_prologue(progress: Progress, event: e.Decided, positions: tuple[str, ...]) -> bool:
