@@ -150,7 +150,7 @@ class Progress(Struct, frozen=True, kw_only=True):
     recent: tuple[str, ...] = ()  # up to three positions completed last
     workers: frozenset[str] = frozenset()
     last_pull: str | None = None
-    last_reading: str | None = None  # of the position before, for equal readings
+    last_reading: tuple[str, str] | None = None  # tool and value of the reading before, for equal ones
     last_answer: int = 0  # line of the last one that can be corrected
     last_answer_step: str | None = None
     last_answer_item: str | None = None

@@ -110,10 +110,11 @@ def _equal(session: Session, prompt: ask.Tighten, read: Typed) -> tuple[str, ...
     """Equal readings one after another are noted only where the tool is fine enough to tell them apart."""
     low, high = prompt.window
     resolution = prompt.tool.resolution
-    if low is None or high is None or resolution is None or session.progress.last_reading is None:
+    before = session.progress.last_reading
+    if low is None or high is None or resolution is None or before is None:
         return ()
     fine = units.convert(resolution, prompt.tool.unit, prompt.unit) * 10 < high - low
-    same = Decimal(session.progress.last_reading) == read.value
+    same = before[0] == prompt.tool.id and Decimal(before[1]) == read.value
     return ("the same as the reading before",) if fine and same else ()
 
 

@@ -76,7 +76,7 @@ def reading_taken(plan: Plan, progress: Progress, event: e.ReadingTaken) -> Prog
     index = plan.index_of[event.step]
     position = plan.steps[index].position or ""
     state = replace(pulled(standing(progress, position), index, event.seq, "reading"), last_value=event.value)
-    progress = replace(worked(progress, event, event.step), last_reading=event.value)
+    progress = replace(worked(progress, event, event.step), last_reading=(event.tool, event.value))
     if event.verdict == "over":
         progress = settle(plan, progress, index, state, "over", finished=False)
         progress = _question(progress, event, "over", index, position, f"{event.value} {event.unit}")
