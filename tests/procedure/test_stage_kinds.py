@@ -241,7 +241,7 @@ UNTIL = ('do = "tighten"', 'until = "stretch"')
         ),
         (
             ('do = "tighten"', 'to = "30 N·m"', 'within = "±2 N·m"', 'minus = "x"'),
-            [("stage[2].minus", "E227"), ("stage[2].minus", "E220")],
+            [("stage[2].minus", "E227")],
         ),
         (UNTIL, [("stage[2]", "E227"), ("stage[2]", "E227")]),
         (

@@ -98,7 +98,9 @@ def _named_by(entry: Entry) -> tuple[str, str | None]:
     table = entry.table
     if table.do == "wait":
         return "since", table.since
-    return "minus", table.minus if table.do in ("measure", "tighten") else None
+    if table.do == "measure" or (table.do == "tighten" and table.until is not None):
+        return "minus", table.minus
+    return "minus", None
 
 
 def _no_pull(slips: Slips, at: KeyPath) -> None:

@@ -9,15 +9,17 @@ from clampbook.procedure.codes import Code
 from clampbook.procedure.entries import Entry, Joint, common
 from clampbook.procedure.model import Recheck, Stretch, Tighten, Turn, Window
 from clampbook.procedure.sheet_stages import RecheckTable, TightenTable, TurnTable
-from clampbook.procedure.slips import KeyPath
+from clampbook.procedure.slips import KeyPath, Slips
 from clampbook.procedure.windows import ends, pull_window, torque_limits
 from clampbook.units import Kind, Quantity, UnitFault, convert, parse
 
 STILL = "no movement before it releases"
 _LONGEST_PULL = Decimal(600)
+_OF_STRETCH = ("stretch_between", "minus", "never_above")
 
 
 def tighten(joint: Joint, entry: Entry, table: TightenTable) -> Tighten | None:
+    """A pull to a torque or a stretch; None where a slip leaves too little of it."""
     reading, at = joint.reading, entry.at
     whole, known = _target_of(joint, entry)
     target, share = torque_or_share(reading, (*at, "to"), table.to, whole, known=known)
@@ -68,41 +70,9 @@ def _below_limit(reading: Reading, at: KeyPath, target: Decimal | None, never: D
 
 
 def _stretch(reading: Reading, at: KeyPath, table: TightenTable) -> Stretch | None:
-    """Stretch as a target: its keys go together, and none of them goes with a window of torques."""
-    slips = reading.slips
-    if table.until is None:
-        for key in ("stretch_between", "minus", "never_above"):
-            if getattr(table, key) is not None:
-                slips.add(
-                    Code.STRETCH,
-                    (*at, key),
-                    f"'{key}' belongs to tightening until a stretch is reached",
-                    found=key,
-                    allowed='together with until = "stretch"',
-                    hint='add until = "stretch"',
-                )
-        return None
-    for key in ("stretch_between", "never_above"):
-        if getattr(table, key) is None:
-            slips.add(
-                Code.STRETCH,
-                at,
-                f"tightening until a stretch is reached needs '{key}'",
-                found="nothing",
-                allowed='stretch_between = ["0.12 mm", "0.18 mm"] and never_above = "95 N·m"',
-                hint=f"add {key}",
-            )
-    for key in ("within", "between"):
-        if getattr(table, key) is not None:
-            slips.add(
-                Code.STRETCH,
-                (*at, key),
-                f"the stretch decides here, so '{key}' has no meaning",
-                found=key,
-                allowed="stretch_between and never_above",
-                hint=f"take {key} away",
-            )
-    if table.stretch_between is None:
+    """Stretch as a target; `at` is the stage's table."""
+    _stretch_keys(reading.slips, at, table)
+    if table.until is None or table.stretch_between is None:
         return None
     here = (*at, "stretch_between")
     window = ends(reading, here, table.stretch_between, Kind.LENGTH, _unit(table.stretch_between[0], "mm"))
@@ -110,6 +80,24 @@ def _stretch(reading: Reading, at: KeyPath, table: TightenTable) -> Stretch | No
     if window is None or never is None:
         return None
     return Stretch(window=window, minus=table.minus, never_above=never)
+
+
+def _stretch_keys(slips: Slips, at: KeyPath, table: TightenTable) -> None:
+    """The keys of stretching go together, and none of them goes with a window of torques."""
+    together = 'until = "stretch", stretch_between = ["0.12 mm", "0.18 mm"], never_above = "95 N·m"'
+    given = {key for key in (*_OF_STRETCH, "within", "between") if getattr(table, key) is not None}
+    if table.until is None:
+        for key in sorted(given & {*_OF_STRETCH}):
+            text = f"'{key}' belongs to tightening until a stretch is reached"
+            slips.add(Code.STRETCH, (*at, key), text, found=key, allowed=together, hint='add until = "stretch"')
+        return
+    for key in ("stretch_between", "never_above"):
+        if key not in given:
+            text = f"tightening until a stretch is reached needs '{key}'"
+            slips.add(Code.STRETCH, at, text, found="nothing", allowed=together, hint=f"add {key}")
+    for key in sorted(given - {*_OF_STRETCH}):
+        text = f"the stretch decides here, so '{key}' has no meaning"
+        slips.add(Code.STRETCH, (*at, key), text, found=key, allowed=together, hint=f"take {key} away")
 
 
 def _unit(text: str, otherwise: str) -> str:
@@ -120,6 +108,7 @@ def _unit(text: str, otherwise: str) -> str:
 
 
 def turn(reading: Reading, entry: Entry, table: TurnTable) -> Turn | None:
+    """A turn by an angle; None where a slip leaves too little of it."""
     at = entry.at
     target = angle(reading, (*at, "by"), table.by)
     window = pull_window(
@@ -143,6 +132,7 @@ def turn(reading: Reading, entry: Entry, table: TurnTable) -> Turn | None:
 
 
 def recheck(joint: Joint, entry: Entry, table: RecheckTable) -> Recheck | None:
+    """A look whether anything moves; None where a slip leaves too little of it."""
     reading, at = joint.reading, entry.at
     whole, known = _target_of(joint, entry)
     target, share = torque_or_share(reading, (*at, "at"), table.at, whole, known=known)
