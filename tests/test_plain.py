@@ -16,6 +16,7 @@ from typing import Any
 import pytest
 
 from clampbook import cli, demo
+from clampbook.run.walk import Walk
 
 COVER = """\
 format = 1
@@ -279,6 +280,45 @@ class TestBreaks:
 
         assert "Position 2 of Cover screws: how was this left before the break?" in out
         assert "Released ○: position 2" in out
+
+    def test_taking_up_tells_who_stopped_and_what_was_done_last(self, book: Path) -> None:
+        """Who comes back reads when it stopped, and the last positions, before anything is asked."""
+        walked(book, "cover", "--as", "Ines", lines=["1", "30", "1", "+", "+"])
+
+        out = walked(book, "--resume", "--as", "Maud", lines=[], CLAMPBOOK_CLOCK="2026-03-02T09:02:00Z+3s")[1]
+
+        assert [
+            "The last line before is of 2026-03-02 09:00 UTC, by Ines.",
+            "Position 1: released ○.",
+            "Position 2: released ○.",
+        ] == out.splitlines()[:3]
+
+    def test_a_torn_last_line_is_told(self, book: Path) -> None:
+        """Half a line after a power cut is set aside, and said."""
+        walked(book, "cover", "--as", "Ines", lines=["1"])
+        torn = next((book / "runs").glob("*/daybook.jsonl"))
+        torn.write_bytes(torn.read_bytes() + b'{"at":"2026')
+
+        out = walked(book, "--resume", "--as", "Ines", lines=[], CLAMPBOOK_CLOCK="2026-03-02T09:02:00Z+3s")[1]
+
+        assert "11 bytes of a last line that was not whole are set aside beside it." in out
+
+    def test_a_refusal_does_not_start_the_time_of_a_slow_pull_anew(
+        self, book: Path, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        """The pull counts from when its question was first shown, not from the last slip of a finger."""
+        shown: list[str] = []
+        painted = Walk.painted
+
+        def counted(walk: Walk) -> None:
+            shown.append(type(walk.prompt).__name__)
+            painted(walk)
+
+        monkeypatch.setattr(Walk, "painted", counted)
+
+        walked(book, "cover", "--as", "Ines", lines=["x", "?", "1", "x"])
+
+        assert ["TakeTool", "SetTool"] == shown
 
     def test_a_kill_loses_no_acknowledged_answer(self, book: Path) -> None:
         """What was said to be stored is in the daybook after SIGKILL, once."""

@@ -248,10 +248,12 @@ def _through(
     book: Book, begun: _Begun, face: Face, lines: Lines, clock: Clock, named: Callable[[str], Person]
 ) -> tuple[str, str]:
     """How the walk ended, as a word and as a sentence."""
+    from clampbook.plain.helping import taken_up_again
     from clampbook.plain.loop import Loop
     from clampbook.run.wording import sentence
     from clampbook.starting import walking
 
+    before = begun.run.last()
     with walking(
         book,
         begun.run,
@@ -261,6 +263,8 @@ def _through(
         exempt=not lines.terminal,
         fresh=begun.fresh,
     ) as walk:
+        if not begun.fresh and before is not None:
+            face.tell(taken_up_again(before, begun.run.last() or {}, walk.session))
 
         def named_here(typed: str) -> Person:
             person = named(typed)

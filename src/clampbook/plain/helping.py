@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from typing import Any
+
 from clampbook.run import menu
 from clampbook.run.details import details
 from clampbook.run.keys import can_be_typed
@@ -25,6 +28,21 @@ def help_at(prompt: Prompt) -> tuple[str, ...]:
     """What this step wants, the keys, and the menu as it is here."""
     lines = tuple(f"* {item.number} {item.text}" for item in menu.items(prompt))
     return (sentence(prompt), *details(prompt), can_be_typed(prompt), *KEYS, *lines)
+
+
+def taken_up_again(before: Mapping[str, Any], resumed: Mapping[str, Any], session: Session) -> tuple[str, ...]:
+    """Where somebody who comes back stands: who stopped and when, what was torn, and the last positions.
+
+    `before` and `resumed` are the fields of the last line before and of the one that this start has written.
+    """
+    who = next((person.name for person in session.people if person.id == before["by"]), before["by"])
+    lines = [f"The last line before is of {before['at'][:16].replace('T', ' ')} UTC, by {who}."]
+    if resumed.get("clock") == "doubtful":
+        lines.append("The clock has jumped since then; it counts as a long break.")
+    if resumed.get("bytes_set_aside"):
+        torn = resumed["bytes_set_aside"]
+        lines.append(f"{torn} bytes of a last line that was not whole are set aside beside it.")
+    return (*lines, *last_three(session))
 
 
 def last_three(session: Session) -> tuple[str, ...]:

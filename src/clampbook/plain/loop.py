@@ -27,6 +27,7 @@ class Loop:
         self._lines = lines
         self._clock = clock
         self._named = named
+        self._new = True  # whether something was stored since the question was last shown
 
     def run(self) -> str:
         """Walk until the run is over, or over for today; gives how it ended: an outcome, "paused" or "held".
@@ -49,7 +50,9 @@ class Loop:
 
     def _one(self) -> None:
         """One question, up to its answer or to the sentence why there is none."""
-        self._walk.painted()
+        if self._new:  # asked once more after a refusal, the time of a slow pull still counts from the first asking
+            self._walk.painted()
+        self._new = False
         self._face.ask(self._walk.prompt, self._walk.session)
         draft = begin(self._walk.prompt, self._read())
         answers = self._gathered(draft)
@@ -109,6 +112,7 @@ class Loop:
             return False
         match outcome:
             case Accepted(event=event):
+                self._new = True
                 self._face.stored(event, self._walk.session)
                 return True
             case Unsure(doubt=doubt):
