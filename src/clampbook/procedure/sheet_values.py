@@ -15,7 +15,8 @@ from pydantic_core import PydanticCustomError
 class Table(BaseModel):
     """A TOML table whose keys are all known: a misspelled key is a fault and never silently left out."""
 
-    model_config = ConfigDict(extra="forbid", strict=True, frozen=True)
+    # Built when the first file is read: whoever only needs another table does not wait for these.
+    model_config = ConfigDict(extra="forbid", strict=True, frozen=True, defer_build=True)
 
 
 def is_number(value: object) -> bool:
