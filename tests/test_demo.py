@@ -14,7 +14,9 @@ from clampbook import cli, demo
 from clampbook.book.book import Book
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.procedure.reader import read_file
+from clampbook.run.planning import plan as plan_of
 from clampbook.samples import samples
+from clampbook.tools.fitness import fitness
 
 
 class TestMaking:
@@ -35,6 +37,15 @@ class TestMaking:
 
         assert [path.read_bytes() for path in samples()] == [path.read_bytes() for path in book.procedures()]
         assert demo.HEAD in [path.stem for path in book.procedures()]
+
+    @pytest.mark.parametrize("sheet", samples(), ids=lambda path: path.stem)
+    def test_its_tools_can_do_every_sample(self, tmp_path: Path, sheet: Path) -> None:
+        """Each torque of a sample can be set or read on one of the museum's tools, and nobody has to say why."""
+        tools = demo.make(tmp_path / "book")[0].tools()
+        plan = plan_of(read_file(sheet)[0], "sample")
+
+        torques = {(s.target, s.window or (None, None), s.unit) for s in plan.steps if s.kind in ("tighten", "recheck")}
+        assert [] == [each for each in torques if not any(fitness(tool, "torque", *each).suits for tool in tools)]
 
     @pytest.mark.parametrize("sheet", samples(), ids=lambda path: path.stem)
     def test_every_sample_says_that_its_values_are_invented(self, sheet: Path) -> None:

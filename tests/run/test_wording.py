@@ -134,6 +134,11 @@ class TestSentence:
                 ask.SetTool(W2, SETTING, ("N·m", "lbf·ft"), WHERE, Decimal(30), SHEET_WINDOW, "N·m"),
                 "Set W2 to 22.1 lbf·ft, then type what its scale shows.",
             ),
+            (
+                ask.TakeTool("torque", (ask.ToolOffer(G1, cannot="…"),), WHERE, Decimal(30), SHEET_WINDOW, "N·m"),
+                "Position 3, round 1 of 2 of Head bolts comes next, but no tool of this book can do that. Write one "
+                "into tools.toml and take the run up again, or leave it on hold.",
+            ),
             (ask.ZeroTool(W5, WHERE), "Look at the zero of W5 with no load on it. Is it good?"),
             (
                 ask.Confirm(WHERE, ("3", "4", "5"), RELEASE),

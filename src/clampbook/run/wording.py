@@ -107,7 +107,10 @@ def _sheet(prompt: StartSheet) -> str:
 
 def _tool(prompt: TakeTool | SetTool | ZeroTool | ReturnTool) -> str:
     match prompt:
-        case TakeTool(need=need, where=where):
+        case TakeTool(need=need, where=where, offers=offers):
+            if all(offer.cannot is not None for offer in offers):
+                stuck = "no tool of this book can do that. Write one into tools.toml and take the run up again"
+                return f"{place(where)} comes next, but {stuck}, or leave it on hold."
             wanted = {"torque": "torque tool", "reading": "tool that shows the torque", "angle": "angle gauge"}[need]
             return f"{place(where)} comes next: take up a {wanted}." if need != "angle" else _for_the_turn(where)
         case SetTool(tool=tool, to=mark):
