@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from typing import Any
 
 import pytest
 from msgspec.structs import replace
@@ -33,7 +34,7 @@ from clampbook.run import prompts as ask
 from clampbook.tools.model import Tool
 
 
-def at_the_first_pull(*, group: m.Group | None = None, tools: tuple[Tool, ...] = READING, **stage: object) -> Bench:
+def at_the_first_pull(*, group: m.Group | None = None, tools: tuple[Tool, ...] = READING, **stage: Any) -> Bench:
     """A run of two bolts at its first pull."""
     head = group or bolts(2)
     run = bench_for(head, tighten(head, **stage), tools=tools)
@@ -179,7 +180,7 @@ class TestRelease:
 class TestLeastPullTime:
     """A release counts only after the time a slow pull takes."""
 
-    def hurried(self, seconds: float, **stage: object) -> Bench:
+    def hurried(self, seconds: float, **stage: Any) -> Bench:
         """A run at a release, this many seconds after the prompt was painted (the bench adds three)."""
         head = bolts(2)
         run = bench_for(head, tighten(head, **stage), tools=SETTING, exempt=False)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from typing import Any
 
 import pytest
 from small_joints import (
@@ -28,7 +29,7 @@ from clampbook.run import events as e
 from clampbook.run import prompts as ask
 
 
-def at_the_turn(group: m.Group | None = None, **stage: object) -> Bench:
+def at_the_turn(group: m.Group | None = None, **stage: Any) -> Bench:
     """A run of two bolts, both pulled to their torque, at the first turn."""
     head = group or bolts(2)
     run = bench_for(head, tighten(head), turn(head, **stage))

@@ -31,10 +31,13 @@ def gate_belongs(plan: Plan, frame: Frame, step: Step) -> bool:
     """Whether a gate stands in a frame: always in the plan, and where one of its set's positions does."""
     if frame.positions is None or step.set is None or step.group is None or frame.first == frame.last:
         return True
-    if step.set in frame.positions:
-        return True
-    sets = plan.group_named[step.group].sets
-    return any(each.name == step.set and not frame.positions.isdisjoint(each.positions) for each in sets)
+    return step.set in frame.positions or _of_set(plan, step, frame.positions)
+
+
+def _of_set(plan: Plan, gate: Step, positions: frozenset[str]) -> bool:
+    """Whether the set that a gate is asked for holds any of these positions."""
+    sets = plan.group_named[gate.group or ""].sets
+    return any(each.name == gate.set and not positions.isdisjoint(each.positions) for each in sets)
 
 
 def pending(plan: Plan, progress: Progress, frame: Frame, index: int) -> bool:
@@ -105,7 +108,7 @@ def _ask_aside(plan: Plan, progress: Progress, top: Frame, index: int) -> Progre
     section = plan.steps[index].section if index <= top.last else None
     if progress.questions:
         return None
-    for position, aside in progress.aside.items():
+    for position, aside in sorted(progress.aside.items(), key=lambda item: item[1].about):
         if top.positions is not None and position not in top.positions:
             continue
         if section is None or section > aside.section:
@@ -194,7 +197,7 @@ def start_over(
     works = [Work("loosen", each) for each in reversed(chosen) if standing(progress, each).tight]
     works += [Work("settle", "-")] if joint else []
     works += [Work("new fastener" if each in renew else "inspect", each) for each in chosen]
-    first = min((plan.steps_of[position][0] for position in chosen), default=step)
+    first = _beginning(plan, frozenset(chosen), step)
     gate = plan.steps[interrupted] if interrupted < len(plan.steps) else None
     frame = Frame(
         reason="from the beginning",
@@ -207,6 +210,17 @@ def start_over(
         prologue=tuple(works),
     )
     return advance(plan, lay_on(plan, _begin_again(progress, chosen), frame))
+
+
+def _beginning(plan: Plan, chosen: frozenset[str], step: int) -> int:
+    """Place of the first step of these positions, or of what is put on for their whole group before it."""
+    first = min((plan.steps_of[position][0] for position in chosen), default=step)
+    groups = {plan.group_of[position].name for position in chosen}
+    for index, each in enumerate(plan.steps[:first]):
+        gate = each.kind == "apply" and each.position is None and each.group in groups
+        if gate and (each.set is None or _of_set(plan, each, chosen)):
+            return index
+    return first
 
 
 def _owed(plan: Plan, progress: Progress, position: str) -> int:

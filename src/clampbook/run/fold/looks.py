@@ -121,7 +121,10 @@ def applied(plan: Plan, progress: Progress, event: e.Applied) -> Progress:
         state = replace(standing(progress, step.position), applied=event.at, limit_waived=False)
         return settle(plan, progress, index, state, state.outcome)
     group = plan.group_named.get(step.group or "")
+    top = progress.frames[-1]
     members = group.positions if group else ()
+    if top.reason == "from the beginning" and top.positions is not None:  # the others' was put on when it was
+        members = tuple(each for each in members if each in top.positions)
     positions = progress.positions
     for position in members:
         positions = positions.insert(
