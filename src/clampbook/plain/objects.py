@@ -9,6 +9,7 @@ from typing import Any, BinaryIO, TextIO
 
 import msgspec
 
+from clampbook.run.deciding.pulls import OPEN_AGAIN
 from clampbook.run.details import details, where_of
 from clampbook.run.draft import Part
 from clampbook.run.events import Event
@@ -84,9 +85,10 @@ class Objects:
 
 def asked(prompt: Prompt, session: Session) -> dict[str, Any]:
     """A prompt as an object. After a doubt its text asks for number and unit, and offers nothing."""
-    text = sentence(prompt) if session.doubt is None else "Type what the tool shows, number and unit."
-    lines = list(details(prompt))
-    return of_prompt(prompt) | {"text": text, "choices": _choices(choices_at(prompt, session)), "details": lines}
+    if session.doubt is not None:
+        return of_prompt(prompt) | {"text": OPEN_AGAIN, "details": []}
+    shown = {"text": sentence(prompt), "details": list(details(prompt))}
+    return of_prompt(prompt) | shown | {"choices": _choices(choices_at(prompt, session))}
 
 
 def blank(kind: str) -> dict[str, Any]:

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from typing import TextIO
 
 from clampbook.run.acknowledging import stored
+from clampbook.run.deciding.pulls import OPEN_AGAIN
 from clampbook.run.details import details
 from clampbook.run.draft import Part
 from clampbook.run.events import Event
@@ -31,20 +32,25 @@ class Words:
         self._asked: Prompt | None = None
 
     def ask(self, prompt: Prompt, session: Session) -> None:
-        """The sentence, then short lines, then the keys; asked once more, the short lines are left out."""
+        """The sentence, then short lines, then the keys; asked once more, the short lines are left out.
+
+        After a doubt only number and unit are asked for: nothing stands there that the person could copy.
+        """
         self._out.write("\n")
+        if session.doubt is not None:
+            self._say(OPEN_AGAIN)
+        else:
+            self._question(prompt, session)
+        self._await()
+
+    def _question(self, prompt: Prompt, session: Session) -> None:
         self._say(sentence(prompt))
         if prompt != self._asked:
             for line in details(prompt):
                 self._say(line, indent="  ")
         self._asked = prompt
-        own = choices_at(prompt, session) if isinstance(prompt, SignOff) else listed(prompt)
-        self._list(own)
-        if session.doubt is not None:
-            self._say("Type what the tool shows, number and unit; * for all else.")
-        else:
-            self._say(can_be_typed(prompt))
-        self._await()
+        self._list(choices_at(prompt, session) if isinstance(prompt, SignOff) else listed(prompt))
+        self._say(can_be_typed(prompt))
 
     def ask_part(self, part: Part, prompt: Prompt | None) -> None:
         """The question and its choices."""
