@@ -13,7 +13,7 @@ def decisions(run: Frozen) -> list[Row]:
     return [
         {
             "line": event.seq,
-            "about_line": event.about,
+            "about_line": event.about or None,
             "cause": event.cause,
             "step": event.step,
             "position": event.position,

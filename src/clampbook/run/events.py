@@ -352,7 +352,8 @@ class ArrivedUnasked(EventBase, frozen=True, kw_only=True, tag="arrived_unasked"
 
 
 class Decided(EventBase, frozen=True, kw_only=True, tag="decided"):
-    """What was decided about line `about`. A concession needs `person` (another one) and `reason`."""
+    """What was decided about line `about`, or about its step alone (0). A concession needs `person` (another one) and
+    `reason`."""
 
     about: int
     cause: str

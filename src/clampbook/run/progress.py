@@ -59,7 +59,7 @@ class Frame(Struct, frozen=True, kw_only=True):
 
 
 class Question(Struct, frozen=True, kw_only=True):
-    """Something to be decided: about line `about`, at plan step `step`, at a position or at several."""
+    """Something to be decided: about line `about` (0: none), at plan step `step`, at a position or at several."""
 
     cause: str
     about: int
@@ -100,6 +100,7 @@ class Standing(Struct, frozen=True, kw_only=True):
     budget_waived: bool = False
     measured: tuple[tuple[str, Decimal], ...] = ()
     last_value: str | None = None
+    shown_in: str | None = None  # unit of the tool that showed the latest value
 
 
 class Aside(Struct, frozen=True, kw_only=True):
@@ -176,6 +177,11 @@ def standing(progress: Progress, position: str) -> Standing:
     """How a position stands; one that nothing happened to stands at the beginning."""
     found = progress.positions.get(position)
     return found if found is not None else UNTOUCHED
+
+
+def in_hand(progress: Progress) -> list[InHand]:
+    """The tools in hand in the order in which they were taken up; the map itself keeps no order that lasts."""
+    return sorted(progress.hand.values(), key=lambda held: held.taken)
 
 
 UNTOUCHED = Standing()

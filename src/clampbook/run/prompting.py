@@ -19,7 +19,7 @@ from clampbook.run.fold.frames import at_hand
 from clampbook.run.look_prompts import inspect, measure, put_on, wait
 from clampbook.run.places import where
 from clampbook.run.plan import Plan, Step
-from clampbook.run.progress import Progress, Question, Standing, standing
+from clampbook.run.progress import Progress, Question, Standing, in_hand, standing
 from clampbook.run.pull_prompts import recheck, tighten, turn
 from clampbook.run.session import Session, seconds_between
 from clampbook.run.sheet_items import next_item
@@ -118,7 +118,7 @@ def _at_the_end(plan: Plan, progress: Progress) -> ask.Prompt:
     item = next_item(plan, progress, at_end=True) if not progress.not_accepted else None
     if item is not None:
         return item
-    for held in progress.hand.values():
+    for held in in_hand(progress):
         return ask.ReturnTool(held.tool, held.tool.wound_down)
     if not progress.not_accepted:
         for role in plan.sign_off:
@@ -172,7 +172,7 @@ def _before(session: Session, index: int) -> ask.Prompt | None:
     step = plan.steps[index]
     top = progress.frames[-1]
     if step.position is None and len(progress.frames) > 1 and index < top.gates_from and top.cleared != index:
-        return _decide(plan, progress, Question(cause="again at a gate", about=progress.seq, step=index))
+        return _decide(plan, progress, Question(cause="again at a gate", about=0, step=index))
     stage = plan.stage_of(step)
     item = f"caution:{step.stage}"
     if stage.caution and item not in progress.items:
@@ -185,10 +185,10 @@ def _before(session: Session, index: int) -> ask.Prompt | None:
     spent = pull and not state.tight and not state.budget_waived and used_up(plan, progress, step.position)
     if spent:
         found = f"{state.tightenings} tightenings"
-        budget = Question(cause="budget used up", about=progress.seq, step=index, positions=about, found=found)
+        budget = Question(cause="budget used up", about=0, step=index, positions=about, found=found)
         return _decide(plan, progress, budget)
     if pull and limit_run_out(session, state, step):
-        return _decide(plan, progress, Question(cause="limit run out", about=progress.seq, step=index, positions=about))
+        return _decide(plan, progress, Question(cause="limit run out", about=0, step=index, positions=about))
     return None
 
 

@@ -70,12 +70,12 @@ def hold(session: Session, prompt: ask.Prompt, answer: a.Hold, stamp: Stamp) -> 
     if not reason:
         return Refused("Say why the run is held.")
     waits_for = isinstance(prompt, ask.SignOff) or (isinstance(prompt, ask.Inspect) and prompt.hold_point)
-    about = prompt.about if isinstance(prompt, ask.Decide) else None
+    about = (prompt.about or None) if isinstance(prompt, ask.Decide) else None
     return Accepted(
         e.Held(
             **common(session, stamp, prompt),
             reason=reason,
-            cause="decision" if about is not None else ("awaiting inspection" if waits_for else "other"),
+            cause="decision" if isinstance(prompt, ask.Decide) else ("awaiting inspection" if waits_for else "other"),
             about=about,
         )
     )

@@ -12,7 +12,7 @@ from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Refused
 from clampbook.run.deciding.stamping import common
 from clampbook.run.deciding.values import rounded
-from clampbook.run.progress import Need
+from clampbook.run.progress import Need, in_hand
 from clampbook.run.session import Session, Stamp
 from clampbook.run.taking import offers
 from clampbook.units import UnitFault
@@ -138,7 +138,7 @@ def doubt(session: Session, prompt: ask.Prompt, answer: a.DoubtTool, stamp: Stam
 
 
 def _none_such(session: Session, tool: str) -> str:
-    names = ", ".join(held.tool.name for held in session.progress.hand.values()) or "none"
+    names = ", ".join(held.tool.name for held in in_hand(session.progress)) or "none"
     return f"{foreign.printable(tool)} is not in hand; in hand: {names}."
 
 

@@ -191,7 +191,7 @@ def wait(session: Session, prompt: ask.Wait, answer: a.Answer, stamp: Stamp) -> 
             return Accepted(
                 e.Decided(
                     **common(session, stamp, prompt),
-                    about=session.progress.seq,
+                    about=0,
                     cause="wait",
                     choice="go on early",
                     step=prompt.where.id,
