@@ -14,6 +14,7 @@ from io import BytesIO, StringIO, TextIOWrapper
 from pathlib import Path
 from typing import Any
 
+import pexpect
 import pytest
 
 from clampbook import cli, demo
@@ -497,6 +498,42 @@ class TestObjects:
         said = [next(iter(json.loads(each))) for each in out.splitlines()]
         assert ["prompt", "refused"] * len(unreadable) + ["prompt", "stored", "finished"] == said
         assert b"Traceback" not in talk
+
+
+class TestOnATerminal:
+    """At a real terminal, haste and habit pass nothing."""
+
+    @pytest.fixture
+    def terminal(self, book: Path) -> Iterator[pexpect.spawn]:
+        """The program on a terminal of its own, waiting at its first question."""
+        arguments = ["-m", "clampbook.cli", "walk", "cover", "--as", "Ines", "--book", str(book)]
+        program = pexpect.spawn(sys.executable, arguments, encoding="utf-8", dimensions=(24, 80), timeout=20)
+        program.expect_exact("> ")
+        yield program
+        program.close(force=True)
+
+    def test_what_was_typed_ahead_is_thrown_away(self, terminal: pexpect.spawn, book: Path) -> None:
+        """Four lines at once answer one question; the others never reach the next."""
+        terminal.send("1\n30\n1\n+\n")
+
+        terminal.expect_exact("then type what its scale shows")
+        terminal.expect_exact("> ")
+        terminal.sendintr()
+        terminal.expect(pexpect.EOF)
+
+        assert ["opened", "tool_taken", "paused"] == [line["event"] for line in daybook(book)]
+
+    def test_a_release_quicker_than_a_slow_pull_does_not_count(self, terminal: pexpect.spawn, book: Path) -> None:
+        """A bouncing key right after the question is refused, and Ctrl-C ends with status 130."""
+        for line in ("1", "30", "1", "+"):
+            terminal.sendline(line)
+            terminal.expect_exact("> ")
+
+        assert "That was quicker than a slow pull" in terminal.before
+        terminal.sendintr()
+        terminal.expect(pexpect.EOF)
+        terminal.close()
+        assert (130, "paused") == (terminal.exitstatus, daybook(book)[-1]["event"])
 
 
 class TestClock:

@@ -54,8 +54,8 @@ class Beginning:
 
     def _asked(self, part: Part) -> Draft:
         while True:
-            self._face.ask_part(part, None)
             self._lines.throw_away_waiting()
+            self._face.ask_part(part, None)
             line = self._lines.read()
             if line is None or line.strip() in ("*", "pause"):
                 raise NothingBegun

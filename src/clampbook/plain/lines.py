@@ -40,7 +40,7 @@ class Lines:
         return line.decode("utf-8", "surrogateescape").rstrip("\r\n") if line else None
 
     def throw_away_waiting(self) -> None:
-        """Forget what was typed before the question was shown; lines from a pipe are kept."""
+        """Forget what was typed before a question that is about to be shown; lines from a pipe are kept."""
         if not self.terminal:
             return
         with contextlib.suppress(ImportError, OSError, ValueError):

@@ -53,6 +53,7 @@ class Loop:
         if self._new:  # asked once more after a refusal, the time of a slow pull still counts from the first asking
             self._walk.painted()
         self._new = False
+        self._lines.throw_away_waiting()
         self._face.ask(self._walk.prompt, self._walk.session)
         draft = begin(self._walk.prompt, self._read())
         answers = self._gathered(draft)
@@ -61,7 +62,6 @@ class Loop:
                 return
 
     def _read(self) -> str:
-        self._lines.throw_away_waiting()
         line = self._lines.read()
         if line is None:
             raise EndOfInput
@@ -96,6 +96,7 @@ class Loop:
         prompt, ahead = self._walk.prompt, draft.ahead
         while True:
             if ahead is None:
+                self._lines.throw_away_waiting()
                 self._face.ask_part(part, prompt)
             line = ahead if ahead is not None else self._read()
             after = follow(prompt, draft, part, line, self._named)
