@@ -289,6 +289,21 @@ class TestWalk:
         assert 2 == status
         assert "is not the plan that this run was opened with" in talk
 
+    @pytest.mark.parametrize("arguments", [("--resume",), (demo.HEAD,)])
+    @pytest.mark.usefixtures("begun")
+    def test_a_fault_in_the_tools_is_told_with_its_line(
+        self, command: Command, book: Path, arguments: tuple[str, ...]
+    ) -> None:
+        """A slip in tools.toml is a sentence with file and line, whether a run is begun or taken up."""
+        tools = book / "tools.toml"
+        tools.write_text(tools.read_text(encoding="utf-8").replace('"40 N·m"', '"40"'), encoding="utf-8")
+
+        status, _, talk = command("walk", *arguments, "--book", book, "--as", "Ines")
+
+        assert 2 == status
+        assert f"{tools}:8" in talk
+        assert "not foreseen" not in talk
+
     @pytest.mark.parametrize(
         "arguments",
         [(), ("--resume", "x", "--trial"), (demo.HEAD, "--follow-up", "Check again"), (demo.HEAD, "--joint", "port")],

@@ -228,14 +228,17 @@ def _face(as_json: bool) -> Face:
 
 def _walked(book: Book, begun: _Begun, face: Face, lines: Lines, clock: Clock, named: Callable[[str], Person]) -> int:
     """The walk itself, and after it the record. Raises Unforeseen with the daybook's place for what nobody foresaw."""
+    from clampbook.faults import Faulty
     from clampbook.ledger.refusals import LedgerFault
     from clampbook.plain.lines import Interrupted
+    from clampbook.record.frozen import RecordFault
     from clampbook.starting import conclude
+    from clampbook.text import TextFault
 
     try:
         outcome, sentence = _through(book, begun, face, lines, clock, named)
         record = conclude(book, begun.run)
-    except (LedgerFault, Interrupted, BrokenPipeError):
+    except (LedgerFault, Faulty, TextFault, RecordFault, Interrupted, BrokenPipeError):
         raise
     except Exception as error:
         raise Unforeseen(error, begun.run.daybook) from error
