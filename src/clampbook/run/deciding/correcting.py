@@ -25,6 +25,7 @@ from clampbook.run.verdict import judge
 from clampbook.units import Kind
 
 Outcome = Accepted | Unsure | Refused
+ON_A_TOOL = ("reading", "run-down", "final torque", "recheck")
 
 
 def line_meant(session: Session, of: int | None) -> tuple[int, Step | None, str | None] | Refused:
@@ -102,11 +103,11 @@ def _item(session: Session, prompt: ask.Prompt, answer: a.Correct, line: int, st
 
 @dataclass(frozen=True, slots=True)
 class _Sought:
-    """What a corrected value is: the sheet's unit and kind, the window it must lie in, and what is taken off it."""
+    """What a corrected value is: the sheet's unit and kind, the window it is judged by, and what is taken off it."""
 
     unit: str
     kind: Kind
-    window: ask.Ends
+    window: ask.Ends | None
     off: Decimal = Decimal(0)
 
 
@@ -130,8 +131,8 @@ def _sought(session: Session, step: Step, what: str) -> _Sought:
             least = group.prevailing.least if group.prevailing else None
             low = None if least is None else units.convert(least.value, least.unit, plan.unit)
             return _Sought(plan.unit, Kind.TORQUE, (low, None))
-        case "recheck", Recheck(window=None):
-            return _Sought(plan.unit, Kind.TORQUE, (None, None))
+        case "recheck", Recheck(window=None) | Tighten():
+            return _Sought(plan.unit, Kind.TORQUE, None)
         case _:
             return _Sought(plan.unit, Kind.TORQUE, figures(plan, state, step)[1])
 
@@ -141,8 +142,8 @@ def _value(
 ) -> Outcome:
     plan, progress = session.plan, session.progress
     sought = _sought(session, step, what)
-    shown_in = _shown_in(session, what, sought.unit)
-    raw = typed_value(answer.text, sought.kind, shown_in, sought.unit, (None, None), with_unit=False)
+    shown_in = standing(progress, step.position or "").shown_in if what in ON_A_TOOL else None
+    raw = typed_value(answer.text, sought.kind, shown_in or sought.unit, sought.unit, (None, None), with_unit=False)
     if isinstance(raw, Wrong):
         return Refused(raw.sentence)
     result = raw.exact - sought.off
@@ -157,20 +158,11 @@ def _value(
             value=kept(raw.exact if in_sheet_unit else raw.value),
             unit=sought.unit if in_sheet_unit else raw.unit,
             at_fastener=rounded(raw.exact) if sought.kind is Kind.TORQUE else None,
-            window=ends(sought.window),
-            verdict=judge(result, sought.window),
+            window=None if sought.window is None else ends(sought.window),
+            verdict=None if sought.window is None else judge(result, sought.window),
             what=what,  # type: ignore[arg-type]
             known=answer.known,
             sum=units.plain(result) if what == "turn" else None,
             result=kept(result) if what in ("measure", "stretch", "final torque") else None,
         )
     )
-
-
-def _shown_in(session: Session, what: str, sheet_unit: str) -> str:
-    """The unit of the tool that showed the value."""
-    progress = session.progress
-    need = {"reading": "torque", "recheck": "torque", "run-down": "reading", "final torque": "reading"}.get(what)
-    name = progress.using.get(need) if need else None
-    held = progress.hand.get(name) if name else None
-    return held.tool.unit if held is not None else sheet_unit

@@ -89,6 +89,8 @@ def corrected(plan: Plan, progress: Progress, event: e.Corrected) -> Progress:
             if event.verdict == "under":
                 return _open_again(plan, progress, index, replace(state, awaiting=None), "under")
             return _value_judged(plan, progress, event, index, state, "stretch beyond its window")
+        case "recheck" if not isinstance(plan.stage_of(step), Recheck):  # pulled again: nothing else changes
+            return replace(progress, positions=progress.positions.insert(step.position, state))
         case "reading" | "recheck" | "item":
             return _pull_judged(plan, progress, event, index, state)
         case _:

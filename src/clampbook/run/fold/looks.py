@@ -10,7 +10,7 @@ from clampbook.procedure.model import Measure
 from clampbook.run import events as e
 from clampbook.run.fold.frames import ask, finish_work, pass_gate
 from clampbook.run.fold.pulls import settle, worked
-from clampbook.run.fold.tools import zero_again
+from clampbook.run.fold.tools import unit_of, zero_again
 from clampbook.run.plan import Plan, Step
 from clampbook.run.progress import Gate, Progress, Question, Standing, standing
 
@@ -58,7 +58,13 @@ def _outside(event: e.Measured, index: int, positions: tuple[str, ...]) -> Quest
 def _beside_a_pull(plan: Plan, progress: Progress, event: e.Measured, index: int) -> Progress:
     """A last torque after a turn, or the stretch between two pulls."""
     position = plan.steps[index].position or ""
-    state = replace(standing(progress, position), latest=event.seq, latest_step=index, latest_what=event.part)
+    state = replace(
+        standing(progress, position),
+        latest=event.seq,
+        latest_step=index,
+        latest_what=event.part,
+        shown_in=unit_of(progress, event.tool),
+    )
     if event.verdict == "within":
         return settle(plan, progress, index, state, "within")
     if event.part == "stretch" and event.verdict == "under":

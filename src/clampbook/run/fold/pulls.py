@@ -9,6 +9,7 @@ from msgspec.structs import replace
 from clampbook.procedure.model import Recheck, Tighten, Turn
 from clampbook.run import events as e
 from clampbook.run.fold.frames import advance, another_pass, ask, finish_work, pending
+from clampbook.run.fold.tools import unit_of
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Outcome, Pass, Progress, Question, Standing, standing
 
@@ -75,7 +76,11 @@ def reading_taken(plan: Plan, progress: Progress, event: e.ReadingTaken) -> Prog
     """A reading: within goes on, under is pulled again, over is asked."""
     index = plan.index_of[event.step]
     position = plan.steps[index].position or ""
-    state = replace(pulled(standing(progress, position), index, event.seq, "reading"), last_value=event.value)
+    state = replace(
+        pulled(standing(progress, position), index, event.seq, "reading"),
+        last_value=event.value,
+        shown_in=unit_of(progress, event.tool),
+    )
     progress = replace(worked(progress, event, event.step), last_reading=(event.tool, event.value))
     if event.verdict == "over":
         progress = settle(plan, progress, index, state, "over", finished=False)
@@ -159,6 +164,7 @@ def ran_down(plan: Plan, progress: Progress, event: e.RanDown) -> Progress:
         latest=event.seq,
         latest_step=index,
         latest_what="run-down",
+        shown_in=unit_of(progress, event.tool),
     )
     progress = replace(worked(progress, event, event.step), positions=progress.positions.insert(position, state))
     if event.verdict == "under":
@@ -184,7 +190,12 @@ def rechecked(plan: Plan, progress: Progress, event: e.Rechecked) -> Progress:
     position = plan.steps[index].position or ""
     stage = plan.stages[plan.steps[index].stage - 1]
     state = replace(
-        standing(progress, position), latest=event.seq, latest_step=index, latest_what="recheck", last_value=event.value
+        standing(progress, position),
+        latest=event.seq,
+        latest_step=index,
+        latest_what="recheck",
+        last_value=event.value,
+        shown_in=unit_of(progress, event.tool),
     )
     progress = worked(progress, event, event.step)
     if not isinstance(stage, Recheck):  # pulled again where the stage allows it: kept, and nothing else changes

@@ -76,6 +76,12 @@ def _dropped(progress: Progress, event: e.ToolDropped) -> Progress:
     return _hold(replace(progress, using=using), event.tool, replace(held, out=True, zeroed=False))
 
 
+def unit_of(progress: Progress, tool: str | None) -> str | None:
+    """The unit printed on a tool in hand; None where it is not in hand."""
+    held = progress.hand.get(tool) if tool is not None else None
+    return held.tool.unit if held is not None else None
+
+
 def zero_again(progress: Progress) -> Progress:
     """After a break or with a new person, zero is looked at again before the next pull."""
     hand = progress.hand

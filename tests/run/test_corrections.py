@@ -1,0 +1,283 @@
+"""A mistyped value is put right: the first one stays, how it is known is asked, and what follows from it follows."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Literal
+
+import pytest
+from small_joints import (
+    READING,
+    W7,
+    W8,
+    asked,
+    at,
+    bench_for,
+    bolts,
+    choices,
+    events_of,
+    measure,
+    refused,
+    stored,
+    tighten,
+    turn,
+    value,
+    walk_to,
+    window,
+)
+
+from bench import G1, W5, Bench
+from clampbook.procedure import model as m
+from clampbook.run import answers as a
+from clampbook.run import events as e
+from clampbook.run import prompts as ask
+
+SHOWN: Literal["the tool still shows it"] = "the tool still shows it"
+
+
+def run_of(*, count: int = 2) -> Bench:
+    """A run of a torque and a turn, at its first pull."""
+    head = bolts(count)
+    run = bench_for(head, tighten(head), turn(head))
+    walk_to(run, "1.1/1", ask.Tighten)
+    return run
+
+
+class TestReading:
+    """A corrected reading."""
+
+    def test_the_first_value_stays_in_the_daybook(self) -> None:
+        """The correction is a line of its own and names the one it means."""
+        run = run_of()
+        value(run, "31")
+        line = len(run.events)
+
+        put_right = stored(run.answer(a.Correct("30", SHOWN)), e.Corrected)
+
+        assert (line, "30", "within", SHOWN) == (put_right.of, put_right.value, put_right.verdict, put_right.known)
+        assert ["31"] == [each.value for each in events_of(run, e.ReadingTaken)]
+
+    def test_over_becomes_within_and_goes_on(self) -> None:
+        """The question about the over is closed by the correction."""
+        run = run_of()
+        value(run, "34")
+
+        run.answer(a.Correct("30", SHOWN))
+
+        assert ("within", "1.1/2") == (at(run, "1").outcome, asked(run, ask.Tighten).where.id)
+
+    def test_over_that_became_within_stays_a_deviation(self) -> None:
+        """Whoever signs reads that an over was talked into a within."""
+        run = run_of()
+        value(run, "34")
+        run.answer(a.Correct("30", SHOWN))
+        run.steadily(until=ask.Finished)
+
+        assert 1 == asked(run, ask.Finished).deviations
+
+    def test_within_becomes_over_and_is_decided(self) -> None:
+        """A correction can also turn against the bolt."""
+        run = run_of()
+        value(run, "31")
+
+        run.answer(a.Correct("34", SHOWN))
+
+        assert ("over", "over") == (at(run, "1").outcome, asked(run, ask.Decide).cause)
+
+    def test_within_becomes_under_and_is_pulled_at_once(self) -> None:
+        """The step is open again, before the next position."""
+        run = run_of()
+        value(run, "31")
+
+        run.answer(a.Correct("21", SHOWN))
+
+        assert ("under", "1.1/1") == (at(run, "1").outcome, asked(run, ask.Tighten).where.id)
+
+    def test_after_under_was_pulled_the_work_goes_on_where_it_was(self) -> None:
+        """The frame over that step ends with it."""
+        run = run_of(count=3)
+        value(run, "30")
+        value(run, "31")
+        run.answer(a.Correct("21", SHOWN))
+
+        value(run, "30")
+
+        assert "1.1/3" == asked(run, ask.Tighten).where.id
+
+    def test_a_correction_can_be_corrected(self) -> None:
+        """The latest line of the position is then the correction."""
+        run = run_of()
+        value(run, "34")
+        run.answer(a.Correct("33", "from memory"))
+        line = len(run.events)
+
+        put_right = stored(run.answer(a.Correct("31.5", SHOWN)), e.Corrected)
+
+        assert (line, "within") == (put_right.of, at(run, "1").outcome)
+
+    def test_it_is_read_in_the_unit_of_the_tool_that_showed_it(self) -> None:
+        """Taken in lbf·ft, it is corrected in lbf·ft, though a tool in N·m was taken up since."""
+        head = bolts(2)
+        run = bench_for(head, tighten(head, window=window("20", "45")), tools=(W5, W7, G1))
+        walk_to(run, "1.1/1", ask.TakeTool)
+        run.answer(a.TakeUp("w5"))
+        run.answer(a.Zero("good"))
+        value(run, "22.7")
+        run.answer(a.TakeUp("w7"))
+
+        put_right = stored(run.answer(a.Correct("22.1", SHOWN)), e.Corrected)
+
+        assert ("lbf·ft", "29.964") == (put_right.unit, put_right.at_fastener)
+
+    def test_an_older_line_can_only_be_noted(self) -> None:
+        """What the position went on from is no longer changed."""
+        run = run_of(count=1)
+        value(run, "26")
+        older = len(run.events)
+        value(run, "30")
+
+        assert "Write a note" in refused(run.answer(a.Correct("27", SHOWN, of=older)))
+
+    def test_the_latest_of_another_position_can_be_corrected_by_its_line(self) -> None:
+        """Three bolts later the number on the slip of paper turns out to be another."""
+        run = run_of(count=3)
+        value(run, "31")
+        line = len(run.events)
+        value(run, "30")
+
+        assert "1.1/1" == stored(run.answer(a.Correct("30.5", "a second person saw it", of=line)), e.Corrected).step
+
+    def test_with_nothing_typed_there_is_nothing_to_correct(self) -> None:
+        """The first prompt of a run has no answer behind it."""
+        head = bolts(1)
+
+        assert "Nothing was typed yet" in refused(bench_for(head, tighten(head)).answer(a.Correct("30", SHOWN)))
+
+    def test_a_release_holds_nothing_typed(self) -> None:
+        """A bad release is voided; no number can be put in its place."""
+        head = bolts(2)
+        run = bench_for(head, tighten(head), tools=(W8, G1))
+        walk_to(run, "1.1/2", ask.Tighten)
+
+        assert "voided instead" in refused(run.answer(a.Correct("30", SHOWN)))
+
+    @pytest.mark.parametrize("text", ["", "thirty", "-30", "30 mm"])
+    def test_what_is_no_torque_is_refused(self, text: str) -> None:
+        """A correction is read as strictly as a reading."""
+        run = run_of()
+        value(run, "31")
+
+        refused(run.answer(a.Correct(text, SHOWN)))
+
+        assert [] == events_of(run, e.Corrected)
+
+
+class TestTurn:
+    """A corrected stroke."""
+
+    def test_the_sum_is_taken_with_the_strokes_before_it(self) -> None:
+        """60° and 31°, of which the second was really 33°, are 93°."""
+        run = run_of()
+        walk_to(run, "2.1/1", ask.Turn)
+        value(run, "60")
+        value(run, "31")
+
+        put_right = stored(run.answer(a.Correct("33", SHOWN)), e.Corrected)
+
+        assert ("93", "within") == (put_right.sum, put_right.verdict)
+
+    def test_a_turn_that_was_shorter_is_finished_from_the_same_mark(self) -> None:
+        """91° that were 61° leave 29° to 33°, asked before the next position."""
+        run = run_of()
+        walk_to(run, "2.1/1", ask.Turn)
+        value(run, "91")
+
+        run.answer(a.Correct("61", SHOWN))
+
+        left = asked(run, ask.Turn)
+        assert ("2.1/1", (Decimal(29), Decimal(33))) == (left.where.id, left.left)
+
+    def test_a_turn_that_was_longer_is_decided(self) -> None:
+        """91° that were 97° are over."""
+        run = run_of()
+        walk_to(run, "2.1/1", ask.Turn)
+        value(run, "91")
+
+        run.answer(a.Correct("97", SHOWN))
+
+        assert "over" == asked(run, ask.Decide).cause
+
+
+class TestMeasured:
+    """A corrected measurement."""
+
+    def at_a_gate_outside(self) -> Bench:
+        """A run whose end play was typed as 0.51 mm."""
+        head = bolts(1)
+        run = bench_for(head, tighten(head), measure(2), turn(head, 3))
+        walk_to(run, "2.1/-", ask.Measure)
+        value(run, "0.51")
+        return run
+
+    def test_outside_becomes_within_and_the_gate_is_passed(self) -> None:
+        """0.51 was 0.15 mm."""
+        run = self.at_a_gate_outside()
+
+        put_right = stored(run.answer(a.Correct("0.15", SHOWN)), e.Corrected)
+
+        assert ("measure", "within") == (put_right.what, put_right.verdict)
+        walk_to(run, "3.1/1", ask.Turn)
+
+    def test_still_outside_is_decided_again(self) -> None:
+        """0.51 was 0.41 mm, which does not help."""
+        run = self.at_a_gate_outside()
+
+        run.answer(a.Correct("0.41", SHOWN))
+
+        assert "measure again" == choices(run)[0]
+
+    def test_a_passed_gate_that_was_outside_is_decided(self) -> None:
+        """0.15 that was 0.35 mm comes back as a question."""
+        head = bolts(1)
+        run = bench_for(head, tighten(head), measure(2), turn(head, 3))
+        walk_to(run, "2.1/-", ask.Measure)
+        value(run, "0.15")
+
+        run.answer(a.Correct("0.35", SHOWN))
+
+        assert ("outside", "2.1/-") == (asked(run, ask.Decide).cause, asked(run, ask.Decide).where.id)
+
+
+class TestAnswersOfTheSheet:
+    """What was asked on the start sheet can be mistyped too."""
+
+    def test_a_serial_number_is_put_right(self) -> None:
+        """The latest answer stands, the first stays in the daybook."""
+        head = bolts(1)
+        serial = m.Ask(name="Serial number", answer="text", required=True)
+        run = bench_for(head, tighten(head), asks=(serial,), tools=READING)
+        run.answer(a.Value("A-71"))
+
+        put_right = stored(run.answer(a.Correct("A-17", SHOWN)), e.Corrected)
+
+        assert ("ask:Serial number", "A-17", "item") == (put_right.item, put_right.value, put_right.what)
+
+
+class TestPulledAgain:
+    """A second pull that a stage allowed is a recheck; correcting it changes nothing else."""
+
+    def test_it_never_opens_the_tightening_again(self) -> None:
+        """31 that was 36 on a second pull is kept; the tightening's own reading stands."""
+        head = bolts(2)
+        run = bench_for(head, tighten(head, may_repull=True))
+        walk_to(run, "1.1/1", ask.Tighten)
+        value(run, "30")
+        run.answer(a.PulledAnother("1", "31"))
+
+        put_right = stored(run.answer(a.Correct("36", SHOWN)), e.Corrected)
+
+        assert ("recheck", "within", "1.1/2") == (
+            put_right.what,
+            at(run, "1").outcome,
+            asked(run, ask.Tighten).where.id,
+        )
