@@ -1,0 +1,419 @@
+"""Pauses, kills, power cuts, phone calls: where the work stands is asked, never assumed."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+import pytest
+from small_joints import (
+    SETTING,
+    asked,
+    at,
+    bench_for,
+    bolts,
+    choices,
+    doubted,
+    inspect,
+    measure,
+    refused,
+    steps_of,
+    stored,
+    tighten,
+    turn,
+    value,
+    wait,
+    walk_to,
+)
+
+from bench import TOMAS, Bench
+from clampbook.run import answers as a
+from clampbook.run import events as e
+from clampbook.run import prompts as ask
+from clampbook.run.fold.apply import fold
+
+AFTER_SILENCE = "after a silence"
+
+
+def run_of(count: int = 5) -> Bench:
+    """A run of a torque and a turn at a row of bolts, at its first pull."""
+    head = bolts(count)
+    run = bench_for(head, tighten(head), turn(head))
+    walk_to(run, "1.1/1", ask.Tighten)
+    return run
+
+
+def looked_at(run: Bench) -> list[str]:
+    """Everything is as it was left; which positions were looked at from here on, until something else is asked."""
+    since = len(run.events)
+    while isinstance(run.prompt, ask.Inspect) and run.prompt.work == "look back":
+        run.answer(a.Look("yes"))
+    return [each.removeprefix("look at ") for each in steps_of(run, since)]
+
+
+class TestStepAtHand:
+    """Every start of the program asks about the step at hand, where that is a pull."""
+
+    def test_a_torque_has_three_answers(self) -> None:
+        """Not begun; begun and not finished; finished but not typed."""
+        run = run_of()
+
+        run.resume()
+
+        assert [
+            "not begun",
+            "begun, and not finished",
+            "finished, but not typed",
+        ] == [each.text for each in asked(run, ask.StepState).choices]
+
+    def test_a_turn_asks_for_its_mark(self) -> None:
+        """Begun with its starting mark still there, or lost: that decides what can be done."""
+        run = run_of()
+        walk_to(run, "2.1/1", ask.Turn)
+
+        run.resume()
+
+        assert [
+            "not begun",
+            "begun, and its starting mark is still there",
+            "begun, and its starting mark is lost",
+            "finished, but not typed",
+        ] == [each.text for each in asked(run, ask.StepState).choices]
+
+    @pytest.mark.parametrize("step", ["2.1/-", "3.1/-"])
+    def test_other_prompts_are_simply_asked_again(self, step: str) -> None:
+        """At a measurement or an inspection nothing can be half done that would be lost."""
+        head = bolts(1)
+        run = bench_for(head, tighten(head), measure(2), inspect(3))
+        before = walk_to(run, step, ask.Measure if step == "2.1/-" else ask.Inspect)
+
+        run.resume()
+
+        assert before == run.prompt
+
+    def test_before_a_tool_is_in_hand_nothing_was_begun(self) -> None:
+        """A run killed on its start sheet has no pull to ask about."""
+        head = bolts(1)
+        run = bench_for(head, tighten(head))
+
+        run.resume()
+
+        assert isinstance(run.prompt, ask.TakeTool)
+
+    def test_not_begun_asks_for_the_pull(self) -> None:
+        """As if nothing had happened."""
+        run = run_of()
+        run.resume()
+
+        run.answer(a.Found("not begun"))
+
+        assert "1.1/1" == asked(run, ask.Tighten).where.id
+
+    def test_finished_and_not_typed_is_typed_late(self) -> None:
+        """The value is taken at once and stored as finished before the break."""
+        run = run_of()
+        run.resume()
+        run.answer(a.Found("finished, not typed"))
+
+        taken = stored(run.answer(a.Value("30")), e.ReadingTaken)
+
+        assert "finished before the break" == taken.late
+
+    def test_finished_and_not_typed_goes_before_zero_and_looking_back(self) -> None:
+        """After a long gap what is still shown is typed first: the zero would wipe it out."""
+        run = run_of()
+        value(run, "30")
+        run.resume(gap=3600)
+        run.answer(a.Found("finished, not typed"))
+
+        assert "1.1/2" == asked(run, ask.Tighten).where.id
+        value(run, "30")
+        assert ["1"] == looked_at(run)
+
+    def test_a_turn_begun_with_its_mark_goes_on_from_it(self) -> None:
+        """The strokes that were typed still count."""
+        run = run_of()
+        walk_to(run, "2.1/1", ask.Turn)
+        value(run, "60")
+        run.resume()
+
+        run.answer(a.Found("begun, mark kept"))
+
+        assert "60" == str(asked(run, ask.Turn).done)
+
+    def test_a_turn_that_lost_its_mark_is_unknown_and_decided(self) -> None:
+        """A tool cannot tell 40 from 90 degrees done: start over, concede or hold."""
+        run = run_of()
+        walk_to(run, "2.1/1", ask.Turn)
+        run.resume()
+
+        run.answer(a.Found("mark lost"))
+
+        assert ("unknown", "mark lost", ["from the beginning", "new fastener", "concession", "hold"]) == (
+            at(run, "1").outcome,
+            asked(run, ask.Decide).cause,
+            choices(run),
+        )
+
+    def test_a_mark_cannot_be_lost_at_a_torque(self) -> None:
+        """What is found must be one of the answers to this step."""
+        run = run_of()
+        run.resume()
+
+        assert "Say how you find it" in refused(run.answer(a.Found("mark lost")))
+
+    def test_a_release_that_was_finished_needs_no_second_pull(self) -> None:
+        """With a setting tool the key is taken at once, without the least pull time."""
+        head = bolts(2)
+        run = bench_for(head, tighten(head), tools=SETTING, exempt=False)
+        walk_to(run, "1.1/1", ask.Tighten)
+        run.resume()
+        run.answer(a.Found("finished, not typed"))
+        run.wait(-3)
+
+        stored(run.answer(a.Plus()), e.Released)
+
+    def test_it_is_not_asked_where_something_is_to_be_decided(self) -> None:
+        """An open question comes back as it was."""
+        run = run_of()
+        value(run, "35")
+        before = run.prompt
+
+        run.resume()
+
+        assert before == run.prompt
+
+    def test_after_a_pause_it_is_asked_too(self) -> None:
+        """A pause that was asked for ends like any other break."""
+        run = run_of()
+        run.answer(a.Pause())
+        assert isinstance(run.prompt, ask.Ended)
+
+        run.resume()
+
+        assert isinstance(run.prompt, ask.StepState)
+
+
+class TestLookingBack:
+    """People come back believing that they are further on than they are."""
+
+    def test_after_a_long_pause_the_last_three_are_looked_at(self) -> None:
+        """Each is answered for on its own, before anything goes on."""
+        run = run_of()
+        walk_to(run, "1.1/5", ask.Tighten)
+        run.resume(gap=601)
+        run.answer(a.Found("not begun"))
+
+        assert ["2", "3", "4"] == sorted(looked_at(run))
+
+    def test_where_fewer_are_done_fewer_are_looked_at(self) -> None:
+        """After one position there is one to look at."""
+        run = run_of()
+        value(run, "30")
+        run.resume(gap=601)
+        run.answer(a.Found("not begun"))
+
+        assert ["1"] == looked_at(run)
+
+    def test_a_short_call_asks_for_no_look(self) -> None:
+        """Within the pause limit only the step at hand is asked."""
+        run = run_of()
+        value(run, "30")
+        run.resume(gap=600)
+        run.answer(a.Found("not begun"))
+
+        assert "1.1/2" == asked(run, ask.Tighten).where.id
+
+    def test_the_sheet_can_set_its_own_pause_limit(self) -> None:
+        """`pause_limit` of two minutes: after three it is looked back."""
+        head = bolts(3)
+        run = bench_for(head, tighten(head), pause_limit=Decimal(120))
+        walk_to(run, "1.1/2", ask.Tighten)
+        run.resume(gap=180)
+        run.answer(a.Found("not begun"))
+
+        assert ["1"] == looked_at(run)
+
+    def test_a_new_person_looks_however_short_the_pause(self) -> None:
+        """Tomas did not see what Ines did."""
+        run = run_of()
+        value(run, "30")
+        run.resume(gap=20, by=TOMAS)
+        run.answer(a.Found("not begun"))
+
+        assert ["1"] == looked_at(run)
+
+    def test_a_hand_over_looks_too(self) -> None:
+        """At any step, to another person."""
+        run = run_of()
+        value(run, "30")
+
+        run.answer(a.HandTo(TOMAS))
+
+        assert ["1"] == looked_at(run)
+
+    def test_a_clock_that_went_back_counts_as_a_long_pause(self) -> None:
+        """A gap that is negative or absurd says nothing about how long it was."""
+        run = run_of()
+        value(run, "30")
+        run.store(
+            e.Resumed(at=run.stamp().text, offset="+01:00", by="ines", gap=None, clock="doubtful", bytes_set_aside=0)
+        )
+        run.answer(a.Found("not begun"))
+
+        assert ["1"] == looked_at(run)
+
+    def test_zero_is_looked_at_before_the_next_pull(self) -> None:
+        """After the looks comes the zero of the tool, then the pull."""
+        run = run_of()
+        value(run, "30")
+        run.resume(gap=601)
+        run.answer(a.Found("not begun"))
+        looked_at(run)
+
+        assert "W7" == asked(run, ask.ZeroTool).tool.name
+
+    def test_not_as_i_left_it_is_decided(self) -> None:
+        """Somebody loosened it, or it was never done: start over, concession, hold."""
+        run = run_of()
+        value(run, "30")
+        run.resume(gap=601)
+        run.answer(a.Found("not begun"))
+
+        looked = stored(run.answer(a.Look("no")), e.LookedBack)
+
+        assert (False, "not as I left it", "1") == (
+            looked.as_left,
+            asked(run, ask.Decide).cause,
+            asked(run, ask.Decide).position,
+        )
+        assert ["from the beginning", "new fastener", "concession", "hold"] == choices(run)
+
+    def test_started_over_from_a_look_the_work_goes_on_where_it_was(self) -> None:
+        """Bolt 1 goes through its torque again, then bolt 2 is asked."""
+        run = run_of()
+        value(run, "30")
+        run.resume(gap=601)
+        run.answer(a.Found("not begun"))
+        run.answer(a.Look("no"))
+        since = len(run.events)
+
+        run.answer(a.Resolve("from the beginning", scope="fastener"))
+        walk_to(run, "1.1/2", ask.Tighten)
+
+        assert ["loosen 1", "inspect 1", "pull 1.1/1"] == steps_of(run, since)
+
+    def test_a_position_that_is_to_do_again_is_not_looked_at(self) -> None:
+        """Only what stands completed is answered for."""
+        run = run_of()
+        value(run, "30")
+        value(run, "35")
+        run.answer(a.Resolve("from the beginning", scope="neighbours"))
+
+        run.resume(gap=601)
+
+        assert "loosen" == type(run.prompt).__name__.lower()
+
+
+class TestSilence:
+    """A silence longer than the limit counts as a pause even if nobody pressed the key."""
+
+    def test_the_answer_that_ends_it_is_stored_with_a_note(self) -> None:
+        """It is not lost: the pull was made, whenever that was."""
+        run = run_of()
+        value(run, "30")
+        run.wait(700)
+
+        taken = stored(value(run, "30.5"), e.ReadingTaken)
+
+        assert (AFTER_SILENCE,) == taken.noted
+
+    def test_then_come_looking_back_and_zero(self) -> None:
+        """In the same order as after a pause."""
+        run = run_of()
+        value(run, "30")
+        run.wait(700)
+        value(run, "30.5")
+
+        assert ["1", "2"] == looked_at(run)
+        assert isinstance(run.prompt, ask.ZeroTool)
+
+    def test_a_short_phone_call_causes_no_questions(self) -> None:
+        """Nine minutes are none of the program's business."""
+        run = run_of()
+        value(run, "30")
+        run.wait(540)
+
+        taken = stored(value(run, "30.5"), e.ReadingTaken)
+
+        assert ((), "1.1/3") == (taken.noted, asked(run, ask.Tighten).where.id)
+
+    def test_a_wait_is_no_silence(self) -> None:
+        """Twenty minutes of a wait are what the sheet asks for; after it only the zero is looked at."""
+        head = bolts(2)
+        run = bench_for(head, tighten(head), wait(2, lasts=Decimal(1200), as_written="20 min"), tighten(head, 3))
+        walk_to(run, "2.1/-", ask.Wait)
+        run.wait(1300)
+
+        waited = stored(run.answer(a.Plus()), e.Waited)
+
+        assert ((), "3.1/1") == (waited.noted, asked(run, ask.ZeroTool).where.id)
+
+    def test_after_a_short_wait_not_even_the_zero(self) -> None:
+        """A minute changes nothing about a tool."""
+        head = bolts(2)
+        run = bench_for(head, tighten(head), wait(2, lasts=Decimal(60), as_written="1 min"), tighten(head, 3))
+        walk_to(run, "2.1/-", ask.Wait)
+        run.wait(61)
+        run.answer(a.Plus())
+
+        assert "3.1/1" == asked(run, ask.Tighten).where.id
+
+    def test_a_clock_put_back_is_told_and_counts_as_one(self) -> None:
+        """Nobody knows how long it was."""
+        run = run_of()
+        value(run, "30")
+        run.wait(-4000)
+
+        assert ("clock doubtful", AFTER_SILENCE) == stored(value(run, "30.5"), e.ReadingTaken).noted
+
+    def test_on_the_start_sheet_nobody_is_silent(self) -> None:
+        """Before the first tool a long search for the manual is no interruption."""
+        head = bolts(1)
+        run = bench_for(head, tighten(head), cautions=("Eye protection on.",))
+        run.wait(4000)
+
+        assert () == stored(run.answer(a.Plus()), e.CautionsRead).noted
+
+
+class TestNothingIsLost:
+    """A kill at any moment."""
+
+    def test_a_doubt_is_asked_again_after_a_kill(self) -> None:
+        """It lived in the session only: the same value is doubted anew."""
+        run = run_of()
+        doubted(run.answer(a.Value("300")))
+
+        run.resume()
+        run.answer(a.Found("not begun"))
+
+        doubted(run.answer(a.Value("300")))
+
+    def test_the_lines_alone_give_the_same_moment(self) -> None:
+        """Folding the daybook anew arrives where the walk is."""
+        run = run_of()
+        value(run, "35")
+        run.answer(a.Resolve("from the beginning", scope="fastener"))
+        run.resume(gap=700, by=TOMAS)
+
+        assert fold(run.plan, run.events) == run.session.progress
+
+    def test_a_hold_is_asked_again_the_next_day(self) -> None:
+        """Held at a decision, the run stands there when it is taken up."""
+        run = run_of()
+        value(run, "35")
+        held = stored(run.answer(a.Hold("waiting for a part")), e.Held)
+        assert ("held", "decision") == (asked(run, ask.Ended).outcome, held.cause)
+
+        run.resume(gap=80_000)
+
+        assert "over" == asked(run, ask.Decide).cause

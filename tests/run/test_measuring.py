@@ -1,0 +1,407 @@
+"""Gates and measurements: judged in the middle of the work, with what is taken off and how far points may differ."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from small_joints import (
+    W7,
+    W8,
+    amount,
+    asked,
+    at,
+    bench_for,
+    bolts,
+    choices,
+    doubted,
+    inspect,
+    measure,
+    refused,
+    stored,
+    tighten,
+    turn,
+    value,
+    wait,
+    walk_to,
+    window,
+)
+
+from bench import OKKE, Bench
+from clampbook.procedure import model as m
+from clampbook.run import answers as a
+from clampbook.run import events as e
+from clampbook.run import prompts as ask
+
+
+def at_the_gate(**stage: Any) -> Bench:
+    """A run of a torque, a measured gate and a turn, at the gate."""
+    head = bolts(2)
+    run = bench_for(head, tighten(head), measure(2, **stage), turn(head, 3))
+    walk_to(run, f"2.1/{stage['points'][0] if 'points' in stage else '-'}", ask.Measure)
+    return run
+
+
+class TestGate:
+    """A value in the middle of the work that can stop it."""
+
+    def test_within_the_work_goes_on(self) -> None:
+        """0.18 mm lies between 0.10 and 0.25 mm."""
+        run = at_the_gate()
+
+        assert "within" == stored(value(run, "0.18"), e.Measured).verdict
+        assert "3.1/1" == walk_to(run, "3.1/1", ask.Turn).where.id
+
+    def test_outside_is_decided(self) -> None:
+        """Measure again, go back, correct, concession, hold."""
+        run = at_the_gate()
+
+        value(run, "0.28")
+
+        assert ("outside", ["measure again", "go back", "correct", "concession", "hold"]) == (
+            asked(run, ask.Decide).cause,
+            choices(run),
+        )
+
+    def test_below_is_outside_like_above(self) -> None:
+        """For a measured value under is no invitation to pull again."""
+        run = at_the_gate()
+
+        value(run, "0.09")
+
+        assert "outside" == asked(run, ask.Decide).cause
+
+    def test_measured_again_it_is_asked_again(self) -> None:
+        """Both values stand in the daybook."""
+        run = at_the_gate()
+        value(run, "0.28")
+
+        run.answer(a.Resolve("measure again"))
+
+        assert "2.1/-" == asked(run, ask.Measure).where.id
+
+    def test_by_concession_the_gate_is_behind(self) -> None:
+        """With reason and second person the turn comes."""
+        run = at_the_gate()
+        value(run, "0.28")
+
+        run.answer(a.Resolve("concession", reason="within what the older sheet allows", person=OKKE))
+
+        walk_to(run, "3.1/1", ask.Turn)
+
+    def test_a_lost_decimal_is_asked_again(self) -> None:
+        """1.8 mm of end play is doubted; the value that would fit is not named."""
+        run = at_the_gate()
+
+        doubt = doubted(run.answer(a.Value("1.8")))
+
+        assert ("decimal place", False) == (doubt.code, "0.18" in doubt.doubt)
+
+    def test_a_length_is_no_torque(self) -> None:
+        """What is typed must be of the kind that is asked for."""
+        refused(at_the_gate().answer(a.Value("30 N·m")))
+
+    def test_another_unit_of_length_is_taken_where_it_is_typed(self) -> None:
+        """0.007 in are 0.1778 mm (the inch is 25.4 mm exactly, NIST SP 811)."""
+        run = at_the_gate()
+
+        measured = stored(run.answer(a.Value("0.007 in")), e.Measured)
+
+        assert ("0.007 in", "0.1778", "mm", "within") == (
+            measured.typed,
+            measured.value,
+            measured.unit,
+            measured.verdict,
+        )
+
+
+class TestPoints:
+    """Measured at several points, which may not differ too much."""
+
+    def spread(self, *values: str) -> Bench:
+        """Measured front and rear, at most 0.05 mm apart."""
+        run = at_the_gate(points=("front", "rear"), spread=amount("0.05", "mm"))
+        for each in values:
+            value(run, each)
+        return run
+
+    def test_all_within_and_close_together(self) -> None:
+        """0.15 and 0.19 mm differ by 0.04."""
+        run = self.spread("0.15")
+
+        last = stored(value(run, "0.19"), e.Measured)
+
+        assert ("0.04", "within") == (last.spread, last.verdict)
+
+    def test_too_far_apart_is_outside_though_each_is_within(self) -> None:
+        """0.12 and 0.20 mm: each lies inside, the difference does not."""
+        run = self.spread("0.12")
+
+        last = stored(value(run, "0.20"), e.Measured)
+
+        assert ("0.08", "over", "outside") == (last.spread, last.verdict, asked(run, ask.Decide).cause)
+
+    def test_the_spread_is_judged_with_the_last_point(self) -> None:
+        """Before all points are there, there is nothing to compare."""
+        run = at_the_gate(points=("front", "rear"), spread=amount("0.05", "mm"))
+
+        assert None is stored(value(run, "0.15"), e.Measured).spread
+
+
+class TestMinus:
+    """Stretch is the length after minus the free length."""
+
+    def stretched(self) -> Bench:
+        """A run that measured free lengths of 100.00 and 100.20 mm, at the length of bolt 1 after its pull."""
+        head = bolts(2)
+        free = measure(1, head, id="free length", what="Free length", window=None, asked="each")
+        after = measure(
+            3,
+            head,
+            what="Length",
+            asked="each",
+            window=window("0.10", "0.14", "mm"),
+            minus="free length",
+        )
+        run = bench_for(head, free, tighten(head, 2), after)
+        walk_to(run, "1.1/1", ask.Measure)
+        value(run, "100.00")
+        value(run, "100.20")
+        walk_to(run, "3.1/1", ask.Measure)
+        return run
+
+    def test_what_is_taken_off_belongs_to_the_position(self) -> None:
+        """100.12 less 100.00 is 0.12 at bolt 1; at bolt 2 it is less 100.20."""
+        run = self.stretched()
+        first = stored(value(run, "100.12"), e.Measured)
+        second = stored(value(run, "100.33"), e.Measured)
+
+        assert ("0.12", "0.13") == (first.result, second.result)
+
+    def test_the_difference_is_judged_and_the_length_is_kept(self) -> None:
+        """0.15 of stretch is over; the length that was measured stays beside it."""
+        run = self.stretched()
+
+        measured = stored(value(run, "100.15"), e.Measured)
+
+        assert ("100.15", "0.15", "over") == (measured.value, measured.result, measured.verdict)
+
+    def test_a_value_without_window_is_only_kept(self) -> None:
+        """A free length is neither good nor bad."""
+        run = self.stretched()
+        free = next(each for each in run.events if isinstance(each, e.Measured))
+
+        assert (None, "within") == (free.window, free.verdict)
+
+
+class TestUntilStretch:
+    """Tighten and measure in turn until the stretch lies between."""
+
+    def at_the_pull(self) -> Bench:
+        """A run of one bolt that is stretched by 0.10 to 0.14 mm, never above 95 N·m."""
+        head = bolts(1)
+        stretch = m.Stretch(window=window("0.10", "0.14", "mm"), minus=None, never_above=amount("95", "N·m"))
+        run = bench_for(head, tighten(head, target=None, window=window(None, "95"), stretch=stretch))
+        walk_to(run, "1.1/1", ask.Tighten)
+        return run
+
+    def test_after_each_pull_the_stretch_is_measured(self) -> None:
+        """Under the same name."""
+        run = self.at_the_pull()
+
+        value(run, "50")
+
+        assert ("stretch", "1.1/1") == (asked(run, ask.Measure).part, asked(run, ask.Measure).where.id)
+
+    def test_too_little_is_pulled_further(self) -> None:
+        """0.08 mm is not there yet."""
+        run = self.at_the_pull()
+        value(run, "50")
+
+        value(run, "0.08")
+
+        assert "1.1/1" == asked(run, ask.Tighten).where.id
+
+    def test_within_is_done(self) -> None:
+        """0.12 mm is what the sheet wants, whatever torque it took."""
+        run = self.at_the_pull()
+        value(run, "50")
+
+        value(run, "0.12")
+
+        assert "within" == at(run, "1").outcome
+
+    def test_beyond_is_decided(self) -> None:
+        """0.16 mm cannot be taken back."""
+        run = self.at_the_pull()
+        value(run, "50")
+
+        value(run, "0.16")
+
+        assert "stretch beyond its window" == asked(run, ask.Decide).cause
+
+    def test_never_above_a_torque(self) -> None:
+        """96 N·m is over before any stretch is measured."""
+        run = self.at_the_pull()
+
+        value(run, "96")
+
+        assert "over" == asked(run, ask.Decide).cause
+
+    def test_it_needs_a_tool_that_shows_a_reading(self) -> None:
+        """A setting tool cannot stop where the stretch is right."""
+        again = Bench(self.at_the_pull().plan, (W7, W8))
+
+        assert "shows no reading" in refused(again.answer(a.TakeUp("w8", "no other here")))
+
+
+class TestInspection:
+    """A look at all of them catches the skipped one."""
+
+    def at_the_look(self, **stage: Any) -> Bench:
+        """A run of three bolts at the look that follows."""
+        head = bolts(3)
+        run = bench_for(head, tighten(head), inspect(2, head, **stage), turn(head, 3))
+        walk_to(run, "2.1/1" if stage.get("asked") == "each" else "2.1/-", ask.Inspect)
+        return run
+
+    def test_as_expected_the_work_goes_on(self) -> None:
+        """Yes, where yes is expected."""
+        run = self.at_the_look()
+
+        assert stored(run.answer(a.Look("yes")), e.Inspected).as_expected
+        walk_to(run, "3.1/1", ask.Turn)
+
+    def test_no_can_be_what_is_expected(self) -> None:
+        """`Any oil below the bolt?` expects no; a yes by habit is not as expected."""
+        run = self.at_the_look(ask="Any oil below the bolts?", expect="no")
+
+        assert not stored(run.answer(a.Look("yes")), e.Inspected).as_expected
+
+    def test_positions_that_are_not_as_expected_are_named(self) -> None:
+        """Bolt 2 has no mark: it is bolt 2 that is decided."""
+        run = self.at_the_look()
+
+        run.answer(a.Look("no", ("2",)))
+
+        assert ("not as expected", "2", ["look again", "from the beginning", "new fastener", "concession", "hold"]) == (
+            asked(run, ask.Decide).cause,
+            asked(run, ask.Decide).position,
+            choices(run),
+        )
+
+    def test_where_none_is_named_the_gate_itself_is_decided(self) -> None:
+        """Look again, go back, concession, hold."""
+        run = self.at_the_look()
+
+        run.answer(a.Look("no"))
+
+        assert ["look again", "go back", "concession", "hold"] == choices(run)
+
+    def test_only_positions_that_were_looked_at_can_be_named(self) -> None:
+        """Bolt 9 is none of them."""
+        assert "9 is none of 1, 2, 3" in refused(self.at_the_look().answer(a.Look("no", ("9",))))
+
+    def test_an_empty_enter_passes_no_inspection(self) -> None:
+        """The key that releases a pull says nothing about a look."""
+        assert "yes or no" in refused(self.at_the_look().answer(a.Plus()))
+
+    def test_asked_each_it_is_a_step_of_each(self) -> None:
+        """Three bolts, three looks."""
+        run = self.at_the_look(asked="each")
+        run.answer(a.Look("yes"))
+
+        assert "2.1/2" == asked(run, ask.Inspect).where.id
+
+
+class TestWait:
+    """Time that passes, counted by the daybook."""
+
+    def at_the_wait(self, **stage: Any) -> Bench:
+        """A run at its wait, three seconds after the last pull."""
+        head = bolts(1)
+        run = bench_for(head, tighten(head), wait(2, **stage))
+        walk_to(run, "2.1/-", ask.Wait)
+        return run
+
+    def test_before_the_end_it_is_refused_with_the_time_left(self) -> None:
+        """After four minutes of ten, six are left."""
+        run = self.at_the_wait()
+        run.wait(237)
+
+        assert refused(run.answer(a.Plus())).startswith("6 min left of 10 min, counted from the last pull")
+
+    def test_at_the_end_it_is_over(self) -> None:
+        """Ten minutes after the last pull."""
+        run = self.at_the_wait()
+        run.wait(597)
+
+        assert ("600", run.session.progress.last_pull) == (
+            (waited := stored(run.answer(a.Plus()), e.Waited)).lasts,
+            waited.since,
+        )
+
+    def test_it_runs_on_through_a_pause_and_power_off(self) -> None:
+        """The gasket does not care whether the program runs."""
+        run = self.at_the_wait()
+        run.answer(a.Pause())
+        run.resume(gap=620)
+        run.answer(a.Look("yes"))
+
+        stored(run.answer(a.Plus()), e.Waited)
+
+    def test_going_on_early_needs_a_reason_and_stands_in_the_record(self) -> None:
+        """It is a decision like any other departure."""
+        run = self.at_the_wait()
+
+        early = stored(run.answer(a.GoOnEarly("agreed with Maud")), e.Decided)
+
+        assert ("wait", "go on early", "agreed with Maud") == (early.cause, early.choice, early.reason)
+        run.steadily(until=ask.Finished)
+        assert ("accepted", 1) == (asked(run, ask.Finished).outcome, asked(run, ask.Finished).deviations)
+
+    def test_a_wait_of_its_own_is_begun_by_a_key(self) -> None:
+        """With no `since` it counts from the key."""
+        run = self.at_the_wait(since=None)
+
+        stored(run.answer(a.Plus()), e.WaitBegun)
+
+        assert run.session.progress.at == asked(run, ask.Wait).since
+
+    def test_it_can_count_from_the_end_of_a_stage(self) -> None:
+        """Sealant cures from when it was put on, not from the last pull."""
+        head = bolts(1)
+        run = bench_for(head, tighten(head, 1, id="nip"), inspect(2), wait(3, since="nip"))
+        walk_to(run, "2.1/-", ask.Inspect)
+        ended = run.session.progress.at
+        run.wait(60)
+        run.answer(a.Look("yes"))
+
+        assert ended == asked(run, ask.Wait).since
+
+    def test_a_clock_put_back_is_no_passed_time(self) -> None:
+        """What cannot be judged is not passed: going on needs a reason."""
+        run = self.at_the_wait()
+        run.wait(-3600)
+
+        assert "clock was put back" in refused(run.answer(a.Plus()))
+
+
+def test_a_caution_before_a_stage_is_read_first() -> None:
+    """One key, once, before the first step of its stage."""
+    head = bolts(2)
+    run = bench_for(head, tighten(head), turn(head, caution="Keep fingers away."))
+    walk_to(run, "2.1/1", ask.Confirm)
+
+    read = stored(run.answer(a.Plus()), e.CautionsRead)
+
+    assert (("Keep fingers away.",), 2) == (read.cautions, read.stage)
+    walk_to(run, "2.1/1", ask.Turn)
+    value(run, "91")
+    assert "2.1/2" == asked(run, ask.Turn).where.id
+
+
+def test_the_least_of_a_value_is_exact() -> None:
+    """0.1 in a window from 0.10 is within, to the last digit."""
+    run = at_the_gate()
+
+    assert "within" == stored(value(run, "0.1"), e.Measured).verdict
