@@ -1,0 +1,143 @@
+"""The map of the joint on the screen: painted once, then only the lines on which something changed."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import ClassVar
+
+from rich.segment import Segment
+from rich.style import Style
+from textual import events
+from textual.geometry import Region, Size
+from textual.strip import Strip
+from textual.widget import Widget
+
+from clampbook.procedure.model import Layout
+from clampbook.screens.widgets.map_drawing import Frame, Line, View, draw, framed, line_at
+from clampbook.screens.widgets.map_words import text_equivalent
+from clampbook.screens.widgets.marks import Mark
+
+__all__ = ["JointMap", "draw", "text_equivalent"]
+
+_TONES = ("quiet", "under", "over", "concession", "now")
+
+
+class JointMap(Widget):
+    """Shows a layout with its marks as the person stands to it. `text` is the same in words."""
+
+    COMPONENT_CLASSES: ClassVar[set[str]] = {f"joint-map--{tone}" for tone in _TONES}
+    can_focus = False
+
+    def __init__(
+        self,
+        layout: Layout,
+        *,
+        fits: Mapping[str, str] | None = None,
+        quarters: int = 0,
+        from_below: bool = False,
+        id: str | None = None,
+    ) -> None:
+        super().__init__(id=id)
+        self._layout_shown, self._fits = layout, dict(fits or {})
+        self.quarters, self.from_below = quarters % 4, from_below
+        self._marks: dict[str, Mark] = {}
+        self._now: tuple[str, ...] = ()
+        self._frame: Frame | None = None
+        self._view: View | None = None
+        self._strips: dict[int, Strip] = {}
+
+    @property
+    def marks(self) -> Mapping[str, Mark]:
+        """What is shown to have become of each position."""
+        return self._marks
+
+    @property
+    def now(self) -> tuple[str, ...]:
+        """The positions shown as the ones now."""
+        return self._now
+
+    @property
+    def text(self) -> str:
+        """The map in words."""
+        return text_equivalent(self._layout_shown, self._marks, self._now, self.quarters, self.from_below, self._fits)
+
+    def show(self, marks: Mapping[str, Mark], now: tuple[str, ...]) -> None:
+        """Show these marks; only lines with a change are painted again, all of them where the view moves on."""
+        changed = {p for p in self._marks.keys() | marks.keys() if self._marks.get(p) != marks.get(p)}
+        changed |= set(self._now) ^ set(now)
+        self._marks, self._now = dict(marks), now
+        if not changed:
+            return
+        if self._frame is None or any(position not in self._frame.line_of for position in now):
+            self._again()
+            return
+        for y in {self._frame.line_of[position] for position in changed if position in self._frame.line_of}:
+            self._strips.pop(y, None)
+            self.refresh(Region(0, y, self.size.width, 1))
+
+    def change(
+        self, layout: Layout, *, fits: Mapping[str, str] | None = None, marks: Mapping[str, Mark], now: tuple[str, ...]
+    ) -> None:
+        """Show another joint."""
+        self._layout_shown, self._fits, self._view = layout, dict(fits or {}), None
+        self._marks, self._now = dict(marks), now
+        self._again()
+
+    def turn(self, quarters: int, from_below: bool) -> None:
+        """Show it turned clockwise by so many quarters, and from below or above."""
+        if (quarters % 4, from_below) != (self.quarters, self.from_below):
+            self.quarters, self.from_below, self._view = quarters % 4, from_below, None
+            self._again()
+
+    def lines(self) -> tuple[Line, ...]:
+        """The map as it stands at its present size."""
+        frame = self._framed()
+        return tuple(line_at(frame, y, self._marks, self._now) for y in range(self.size.height))
+
+    def on_resize(self, _: events.Resize) -> None:
+        self._view = None
+        self._again()
+
+    def notify_style_update(self) -> None:
+        super().notify_style_update()
+        self._strips.clear()
+
+    def get_content_height(self, container: Size, viewport: Size, width: int) -> int:  # noqa: ARG002
+        frame, _ = framed(self._layout_shown, (), width, container.height, self.quarters, self.from_below, self._fits)
+        return max((*frame.around, *frame.cells)) + 1
+
+    def render_line(self, y: int) -> Strip:
+        strip = self._strips.get(y)
+        if strip is None or strip.cell_length != self.size.width:
+            line = line_at(self._framed(), y, self._marks, self._now)
+            strip = self._strips[y] = self._painted(line, self.size.width)
+        return strip
+
+    def _again(self) -> None:
+        self._frame = None
+        self._strips.clear()
+        self.refresh()
+
+    def _framed(self) -> Frame:
+        if self._frame is None or (self._frame.width, self._frame.height) != self.size:
+            self._frame, self._view = framed(
+                self._layout_shown,
+                self._now,
+                *self.size,
+                self.quarters,
+                self.from_below,
+                self._fits,
+                self._view,
+            )
+        return self._frame
+
+    def _painted(self, line: Line, width: int) -> Strip:
+        ground = self.rich_style
+        segments: list[Segment] = []
+        end = 0
+        for piece in line:
+            segments.append(Segment(" " * (piece.column - end), ground))
+            style = ground if piece.tone == "ink" else self.get_component_rich_style(f"joint-map--{piece.tone}")
+            segments.append(Segment(piece.text, style + Style(underline=True) if piece.underlined else style))
+            end = piece.column + Segment.get_line_length(segments[-1:])
+        return Strip(segments).adjust_cell_length(width, ground)

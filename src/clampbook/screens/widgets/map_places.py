@@ -1,0 +1,186 @@
+"""Where each position of a joint stands on the screen: turned as the person stands, scaled until it can be read."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from rich.cells import cell_len
+
+from clampbook.procedure.model import Layout
+from clampbook.text import printable
+
+LONGEST_LABEL: Final = 8  # cells; of a longer label its end is shown, which tells neighbours apart
+_EDGES: Final = ("above", "right", "below", "left")  # in the order of a quarter turn clockwise
+_WIDE: Final = 3  # cells of air beside a cell at most
+_HIGH: Final = 3  # lines a row takes at most
+_FLATTEST, _STEEPEST = 1.2, 4.5  # columns per line that a circle may be drawn with; 2 is round
+_GROWTH: Final = 1.08
+_TRIES: Final = 60
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """A position on the turned picture: x to the right, y downwards, in units of the layout."""
+
+    position: str
+    x: float
+    y: float
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """A position on the screen: where its mark stands, and the label beside it."""
+
+    position: str
+    label: str
+    column: int
+    line: int
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """The whole picture in cells; it may be larger than the window it is looked at through."""
+
+    cells: tuple[Cell, ...]
+    width: int
+    height: int
+
+
+@dataclass(frozen=True, slots=True)
+class Scale:
+    """Columns and lines a unit of the layout takes."""
+
+    columns: float
+    lines: float
+
+
+def turned(layout: Layout, quarters: int = 0, from_below: bool = False) -> tuple[Spot, ...]:
+    """The positions as seen by the person: mirrored left for right when from below, then turned clockwise."""
+    spots = []
+    for place in layout.places:
+        x, y = (-place.x if from_below else place.x), place.y
+        for _ in range(quarters % 4):
+            x, y = -y, x
+        spots.append(Spot(place.position, x, y))
+    return tuple(spots)
+
+
+def edges(layout: Layout, quarters: int = 0, from_below: bool = False) -> dict[str, str]:
+    """What lies at each side of the turned picture: above, right, below, left."""
+    swap = {"left": "right", "right": "left"} if from_below else {}
+    return {
+        _EDGES[(_EDGES.index(swap.get(edge, edge)) + quarters) % 4]: printable(text)
+        for edge, text in layout.edges.items()
+        if edge in _EDGES
+    }
+
+
+def placed(layout: Layout, width: int, height: int, quarters: int = 0, from_below: bool = False) -> Placed:
+    """Every position with its cell. Fits the window where that can be read, else grows beyond it."""
+    spots = turned(layout, quarters, from_below)
+    if not spots:
+        return Placed((), 0, 0)
+    labels = {spot.position: shown_label(spot.position) for spot in spots}
+    pitch = max(map(cell_len, labels.values())) + 2  # the mark or '[' before it, a blank or ']' behind it
+    if layout.kind == "line" and quarters % 2 == 0 and len(spots) * pitch > width:
+        spots = _wrapped(spots, max(1, width // pitch))
+    scale = _grid_scale(spots, pitch, width, height) if layout.kind in ("rows", "line") else None
+    cells = _cells(spots, labels, scale or _free_scale(spots, pitch, width, height))
+    apart = cells if scale or _legible(cells, pitch) else _pushed_apart(cells, pitch)
+    return Placed(apart, max(c.column for c in apart) + pitch, max(c.line for c in apart) + 1)
+
+
+def shown_label(position: str) -> str:
+    """The label as it stands on the map."""
+    text = printable(position)
+    if cell_len(text) <= LONGEST_LABEL:
+        return text
+    while cell_len(text) >= LONGEST_LABEL:
+        text = text[1:]
+    return f"…{text}"
+
+
+def _wrapped(spots: Sequence[Spot], each: int) -> tuple[Spot, ...]:
+    """Positions without a picture, in lines as text runs."""
+    in_order = sorted(spots, key=lambda spot: spot.x)
+    return tuple(Spot(s.position, float(i % each), float(i // each)) for i, s in enumerate(in_order))
+
+
+def _spans(spots: Iterable[Spot]) -> tuple[float, float]:
+    xs, ys = zip(*((spot.x, spot.y) for spot in spots), strict=True)
+    return max(xs) - min(xs), max(ys) - min(ys)
+
+
+def _grid_scale(spots: Sequence[Spot], pitch: int, width: int, height: int) -> Scale:
+    across, down = _spans(spots)
+    columns = (width - pitch) // across if across else pitch
+    lines = (height - 1) // down if down else 1
+    return Scale(min(max(columns, pitch), pitch + _WIDE), min(max(lines, 1), _HIGH))
+
+
+def _free_scale(spots: Sequence[Spot], pitch: int, width: int, height: int) -> Scale:
+    """The largest scale that fits and can be read, round if possible, else flattened, else larger than the window."""
+    across, down = _spans(spots)
+    columns = (width - pitch) / across if across else math.inf
+    lines = (height - 1) / down if down else math.inf
+    if math.isinf(columns) and math.isinf(lines):
+        return Scale(1, 1)
+    round_one = min(columns, 2 * lines, _comfortable(spots, pitch))
+    if _reads(spots, Scale(round_one, round_one / 2), pitch):
+        return Scale(round_one, round_one / 2)
+    flat = Scale(min(columns, _STEEPEST * lines), min(lines, columns / _FLATTEST))
+    if _reads(spots, flat, pitch):
+        return flat
+    grown = max(round_one, 0.1)
+    for _ in range(_TRIES):
+        grown *= _GROWTH
+        if _reads(spots, Scale(grown, grown / 2), pitch):
+            break
+    return Scale(grown, grown / 2)
+
+
+def _comfortable(spots: Sequence[Spot], pitch: int) -> float:
+    """The scale beyond which neighbours stand so far apart that the eye loses the picture."""
+    nearest = min(
+        (math.dist((a.x, a.y), (b.x, b.y)) for a, b in itertools.pairwise(spots)),
+        default=1.0,
+    )
+    return (pitch + 2 * _WIDE) / nearest if nearest > 0 else math.inf
+
+
+def _reads(spots: Sequence[Spot], scale: Scale, pitch: int) -> bool:
+    return _legible(_cells(spots, {}, scale), pitch)
+
+
+def _cells(spots: Sequence[Spot], labels: dict[str, str], scale: Scale) -> tuple[Cell, ...]:
+    """Cells counted from the picture's left and upper end; rounded from its middle, so that it stays even."""
+    xs, ys = [spot.x for spot in spots], [spot.y for spot in spots]
+    middle_x, middle_y = (min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2
+    columns = [round((x - middle_x) * scale.columns) for x in xs]
+    lines = [round((y - middle_y) * scale.lines) for y in ys]
+    left, top = min(columns), min(lines)
+    return tuple(
+        Cell(spot.position, labels.get(spot.position, ""), column - left, line - top)
+        for spot, column, line in zip(spots, columns, lines, strict=True)
+    )
+
+
+def _legible(cells: Sequence[Cell], pitch: int) -> bool:
+    """Whether no two cells of a line touch."""
+    in_order = sorted((cell.line, cell.column) for cell in cells)
+    return all(a[0] != b[0] or b[1] - a[1] >= pitch for a, b in itertools.pairwise(in_order))
+
+
+def _pushed_apart(cells: Sequence[Cell], pitch: int) -> tuple[Cell, ...]:
+    """The cells with those that would stand on each other pushed to the right."""
+    free: dict[int, int] = {}
+    apart = {}
+    for cell in sorted(cells, key=lambda cell: (cell.line, cell.column)):
+        column = max(cell.column, free.get(cell.line, 0))
+        free[cell.line] = column + pitch
+        apart[cell.position] = Cell(cell.position, cell.label, column, cell.line)
+    return tuple(apart[cell.position] for cell in cells)

@@ -1,0 +1,100 @@
+"""All widgets of the walk on one screen, with a clock that stands still, to be looked at in pictures."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from typing import ClassVar
+
+from textual.app import App, ComposeResult
+from textual.containers import Horizontal
+
+import clampbook.screens
+from clampbook.procedure.model import Layout, Place
+from clampbook.screens import theme
+from clampbook.screens.widgets.bottom_line import BottomLine, KeyHint
+from clampbook.screens.widgets.countdown import Countdown
+from clampbook.screens.widgets.figures import LargeFigures
+from clampbook.screens.widgets.joint_map import JointMap
+from clampbook.screens.widgets.marks import Mark
+from clampbook.screens.widgets.reading_field import ReadingField
+from clampbook.screens.widgets.readings_line import Read, ReadingsLine
+from clampbook.screens.widgets.sentence import Sentence
+
+STYLES = Path(clampbook.screens.__file__).with_name("styles") / "widgets.tcss"
+NINE = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
+KEYS = (
+    KeyHint("+", "released once"),
+    KeyHint("-", "bad pull"),
+    KeyHint("/", "note"),
+    KeyHint("*", "something else"),
+    KeyHint("*0", "pause"),
+    KeyHint("F1", "help"),
+)
+
+
+def rows(*written: str, edges: dict[str, str] | None = None) -> Layout:
+    """A layout drawn as in a procedure file, a dot for an empty place."""
+    grid = tuple(tuple(None if cell == "." else cell for cell in row.split()) for row in written)
+    places = tuple(
+        Place(position=cell, x=float(x), y=float(y)) for y, row in enumerate(grid) for x, cell in enumerate(row) if cell
+    )
+    return Layout(kind="rows", places=places, rows=grid, edges=edges or {})
+
+
+HEAD = rows(
+    "11 9 5 1 4 8 12",
+    ". 10 6 2 3 7 .",
+    "13 . . . . . 14",
+    edges={"above": "inlet side", "below": "exhaust side", "left": "front"},
+)
+FITS = {str(n): "M10x1.25 x 91 mm" if n < 5 else "M10x1.25 x 79.5 mm" for n in range(1, 11)}
+EVERY_MARK: dict[str, Mark] = {
+    "1": "released",
+    "2": "within",
+    "4": "under",
+    "5": "over",
+    "6": "concession",
+    "7": "broken",
+    "8": "void",
+    "9": "unknown",
+    "10": "set aside",
+    "11": "to do again",
+}
+READS = (Read("1", "within", "22.4"), Read("2", "released"), Read("4", "under", "20.1"), Read("5", "over", "24.9"))
+
+
+class Gallery(App[None]):
+    """One step of a walk as a whole screen might show it."""
+
+    CSS_PATH: ClassVar[list[str | Path]] = [STYLES]
+    ENABLE_COMMAND_PALETTE = False
+    CSS = """
+    #hand { width: 1fr; }
+    #position { width: auto; margin-left: 3; }
+    #pair { height: auto; margin: 1 0; }
+    #entry { height: 1; }
+    """
+
+    def __init__(self, shop: str = theme.DARK_SHOP) -> None:
+        super().__init__(ansi_color=True if theme.without_colour() else None)
+        theme.register(self, shop)
+
+    def compose(self) -> ComposeResult:
+        yield Sentence(
+            "Position 3, round 1 of Head bolts: set W2 to 22.1 lbf·ft and pull slowly until it lets go, once."
+        )
+        with Horizontal(id="pair"):
+            yield LargeFigures("22.1", caption="at the bolt 30.0 N·m", beside="lbf·ft on W2", id="hand")
+            yield LargeFigures("3", caption="of 14", id="position")
+        with Horizontal(id="entry"):
+            yield ReadingField()
+            yield ReadingsLine(READS)
+        yield Countdown(lambda: NINE, lead="finish within: ")
+        yield JointMap(HEAD, fits=FITS)
+        yield BottomLine(KEYS)
+
+    def on_mount(self) -> None:
+        self.query_one(JointMap).show(EVERY_MARK, ("3",))
+        self.query_one(Countdown).count(NINE - timedelta(seconds=48), timedelta(minutes=10))
+        self.query_one(ReadingField).focus()
