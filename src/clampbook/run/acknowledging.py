@@ -11,6 +11,21 @@ from clampbook.run.plan import Plan
 from clampbook.tools.model import Tool
 from clampbook.units import show, show_duration, side_by_side
 
+Around = (
+    e.Opened
+    | e.WaitBegun
+    | e.Waited
+    | e.ArrivedUnasked
+    | e.Noted
+    | e.Paused
+    | e.Resumed
+    | e.MapTurned
+    | e.HandedOver
+    | e.Held
+    | e.SignedOff
+    | e.Closed
+    | e.Abandoned
+)
 _THREE_DIGITS = Context(prec=3, rounding=ROUND_HALF_UP)  # what is known of a torque at the bolt, for showing
 
 
@@ -166,21 +181,7 @@ def _work(event: e.Inspected | e.Loosened | e.Applied, plan: Plan) -> str:
             return f"Put on: {what}, {position_of(step, plan)}{f', lot {lot}' if lot else ''}."
 
 
-def _around(
-    event: e.Opened
-    | e.WaitBegun
-    | e.Waited
-    | e.ArrivedUnasked
-    | e.Noted
-    | e.Paused
-    | e.Resumed
-    | e.MapTurned
-    | e.HandedOver
-    | e.Held
-    | e.SignedOff
-    | e.Closed
-    | e.Abandoned,
-) -> str:
+def _around(event: Around) -> str:
     match event:
         case e.Opened(run=run, person=person):
             return f"Run {run} opened by {person.name}."

@@ -46,17 +46,8 @@ def choices(prompt: Prompt) -> tuple[Choice, ...]:
             return tuple(Choice(str(n), offered(offer)) for n, offer in enumerate(offers, 1))
         case ZeroTool():
             return (Choice("1", "good"), Choice("2", "it came back wrong"), Choice("3", "unknown"))
-        case Tighten() | Turn():
+        case Tighten() | Turn() | Recheck() | Confirm() | Loosen():
             return _of_a_pull(prompt)
-        case Recheck(reading=reading):
-            own = () if reading else (Choice("1", "still: nothing moved"), Choice("2", "it moved"))
-            return (*own, Choice(NONE, "bad pull"))
-        case Confirm(pull=pull):
-            if pull is None:
-                return (Choice(PLUS, "read"),)
-            return (Choice(PLUS, "released once each"), Choice(NONE, "bad pull"))
-        case Loosen():
-            return (Choice(PLUS, "loosened"),)
         case Inspect():
             return (Choice(YES, "yes"), Choice(NO, "no"))
         case Apply(lot=lot, last_lot=last):
@@ -172,10 +163,21 @@ def _wanted_by_the_sheet(prompt: StartSheet) -> str | None:
     return f"the {prompt.part.record}" if prompt.part is not None else None
 
 
-def _of_a_pull(prompt: Tighten | Turn) -> tuple[Choice, ...]:
-    by_key = prompt.by_marks if isinstance(prompt, Turn) else not prompt.reading
-    word = "the marks are there" if isinstance(prompt, Turn) else "released once"
-    return (*((Choice(PLUS, word),) if by_key else ()), Choice(NONE, "bad pull"))
+def _of_a_pull(prompt: Tighten | Turn | Recheck | Confirm | Loosen) -> tuple[Choice, ...]:
+    bad = Choice(NONE, "bad pull")
+    match prompt:
+        case Tighten(reading=reading):
+            return (bad,) if reading else (Choice(PLUS, "released once"), bad)
+        case Turn(by_marks=by_marks):
+            return (Choice(PLUS, "the marks are there"), bad) if by_marks else (bad,)
+        case Recheck(reading=reading):
+            return (bad,) if reading else (Choice("1", "still: nothing moved"), Choice("2", "it moved"), bad)
+        case Confirm(pull=None):
+            return (Choice(PLUS, "read"),)
+        case Confirm():
+            return (Choice(PLUS, "released once each"), bad)
+        case Loosen():
+            return (Choice(PLUS, "loosened"),)
 
 
 def offered(offer: ToolOffer) -> str:
