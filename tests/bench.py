@@ -15,6 +15,7 @@ from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Refused, Unsure
 from clampbook.run.decide import decide
+from clampbook.run.deciding.stamping import Common
 from clampbook.run.fold.apply import apply, begin
 from clampbook.run.plan import Plan
 from clampbook.run.prompting import prompt
@@ -89,8 +90,8 @@ class Bench:
             )
         )
 
-    def _common(self) -> dict[str, str]:
-        return {"at": self.stamp().text, "offset": "+01:00", "by": self.by.id}
+    def _common(self) -> Common:
+        return Common(at=self.stamp().text, offset="+01:00", by=self.by.id, done_by=None, late=None, noted=())
 
     def stamp(self) -> Stamp:
         """The moment now."""
@@ -121,7 +122,9 @@ class Bench:
                 self.store(event)
             case Unsure(code=code, step=step):
                 now = self.session
-                self.session = Session(now.plan, now.progress, now.tools, now.people, now.painted, (code, step), now.exempt)
+                self.session = Session(
+                    now.plan, now.progress, now.tools, now.people, now.painted, (code, step), now.exempt
+                )
             case Refused():
                 pass
         return outcome
@@ -143,8 +146,9 @@ class Bench:
         asked = self.prompt
         given = steady(asked)
         if isinstance(given, a.Value) and isinstance(asked, ask.Tighten | ask.Turn | ask.Measure):
-            tool = getattr(asked, "tool", None)
-            return a.Value(f"{given.text} {tool.unit if tool is not None else asked.unit}")
+            tool = asked.tool
+            unit = tool.unit if tool is not None else getattr(asked, "unit", "°")
+            return a.Value(f"{given.text} {unit}")
         return given
 
     def resume(self, gap: float = 30, by: Person | None = None) -> None:

@@ -56,7 +56,7 @@ def _window(low: str, high: str, unit: str) -> m.Window:
 
 
 @st.composite
-def stages(draw: st.DrawFn, group: m.Group, number: int, measured_before: bool, block: dict[str, object]) -> m.Stage:
+def stages(draw: st.DrawFn, group: m.Group, number: int, block: dict[str, object]) -> m.Stage:
     """One stage of any kind."""
     kind = draw(
         st.sampled_from(
@@ -150,7 +150,7 @@ def procedures(draw: st.DrawFn) -> m.Procedure:
             block += 1
             settings = {"block": block, "each": each}
         for _ in range(draw(st.integers(1, 3)) if each else 1):
-            found.append(draw(stages(group, len(found) + 1, False, settings)))
+            found.append(draw(stages(group, len(found) + 1, settings)))
     places = tuple(
         m.Place(position=position, x=float(number), y=0.0)
         for number, position in enumerate(position for group in chosen for position in group.positions)
@@ -172,7 +172,7 @@ def procedures(draw: st.DrawFn) -> m.Procedure:
     )
 
 
-def slips(asked: ask.Prompt, positions: tuple[str, ...]) -> list[st.SearchStrategy[a.Answer]]:
+def slips(positions: tuple[str, ...]) -> list[st.SearchStrategy[a.Answer]]:
     """Answers of somebody to whom things go wrong, fitting the prompt or not."""
     some = st.sampled_from(positions)
     known = st.sampled_from(["the tool still shows it", "a second person saw it", "from memory"])

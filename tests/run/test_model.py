@@ -58,7 +58,7 @@ class WalkOfAnything(RuleBasedStateMachine):
     @rule(data=st.data())
     def goes_wrong(self, data: st.DataObject) -> None:
         positions = tuple(self.bench.plan.group_of)
-        strategies = slips(self.asked, positions)
+        strategies = slips(positions)
         answer = data.draw(strategies[data.draw(st.integers(0, len(strategies) - 1))])
         self._answer(answer)
 
@@ -122,7 +122,7 @@ class WalkOfAnything(RuleBasedStateMachine):
             some = (
                 data.draw(st.lists(st.sampled_from(self.asked.candidates), max_size=2)) if self.asked.candidates else []
             )
-            other = "no" if self.asked.expect == "yes" else "yes"
+            other: Literal["yes", "no"] = "no" if self.asked.expect == "yes" else "yes"
             self._answer(a.Look(other, tuple(some), MAUD if self.asked.hold_point else None))
 
     def _answer(self, answer: a.Answer) -> None:
@@ -153,7 +153,8 @@ class WalkOfAnything(RuleBasedStateMachine):
     def holds_or_pauses(self, data: st.DataObject) -> None:
         if isinstance(self.asked, ask.Ended):
             return
-        self._answer(data.draw(st.sampled_from([a.Pause(), a.Hold("nobody there"), a.HandTo(TOMAS), a.HandTo(MAUD)])))
+        stops: list[a.Answer] = [a.Pause(), a.Hold("nobody there"), a.HandTo(TOMAS), a.HandTo(MAUD)]
+        self._answer(data.draw(st.sampled_from(stops)))
         if self.bench.session.progress.stopped:
             self.bench.resume()
 
@@ -206,20 +207,14 @@ def check_pulled_through(bench: Bench, position: str) -> None:
         ),
         default=0,
     )
-    done = {event.step for event in bench.events if event.seq > begun for event in settling(plan, event, position)}
+    done = {name for event in bench.events if event.seq > begun for name in settling(plan, event, position)}
     for index in plan.steps_of.get(position, ()):
         step = plan.steps[index]
         if step.kind != "loosen":
             assert step.id in done, (position, step.id, begun)
 
 
-class Settled(msgspec.Struct):
-    """A step that an event settled."""
-
-    step: str
-
-
-def settling(plan: plans.Plan, event: e.Event, position: str) -> list[Settled]:
+def settling(plan: plans.Plan, event: e.Event, position: str) -> list[str]:
     """The steps of a position that an event brought to an end, one way or another."""
     match event:
         case e.ReadingTaken(verdict="within") | e.Turned(verdict="within") | e.Released():
@@ -236,7 +231,7 @@ def settling(plan: plans.Plan, event: e.Event, position: str) -> list[Settled]:
         case _:
             names = []
     own = {plan.steps[index].id for index in plan.steps_of.get(position, ())}
-    return [Settled(name) for name in names if name in own]
+    return [name for name in names if name in own]
 
 
 WalkOfAnything.TestCase.settings = settings(
