@@ -12,7 +12,7 @@ from clampbook.run import answers as a
 from clampbook.run import prompts as ask
 from clampbook.units import Quantity
 
-SCOPES = st.sampled_from(["fastener", "neighbours", "group", "joint"])
+SCOPES: st.SearchStrategy[m.Scope] = st.sampled_from(("fastener", "neighbours", "group", "joint"))
 
 
 @st.composite
