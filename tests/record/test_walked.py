@@ -10,6 +10,7 @@ import msgspec
 import pytest
 from msgspec.structs import replace
 
+from bench import Bench
 from clampbook.ledger.lines import NOTHING_BEFORE, digest
 from clampbook.record.record import build
 from clampbook.run import answers as a
@@ -19,7 +20,6 @@ from clampbook.run.answers import Accepted
 from clampbook.run.plan import encode
 from clampbook.run.progress import standing
 
-from ..bench import Bench
 from .head import PROCEDURE, a_plan
 
 
