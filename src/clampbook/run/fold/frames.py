@@ -307,6 +307,10 @@ def revisit(plan: Plan, progress: Progress, position: str, step: int, reason: st
     progress = replace(
         progress, positions=progress.positions.insert(position, replace(state, through=min(state.through, step - 1)))
     )
+    aside = progress.aside.get(position)
+    if aside is not None:  # it is done when the position is taken up again, from here on
+        earlier = replace(aside, step=min(aside.step, step), section=plan.steps[min(aside.step, step)].section)
+        return advance(plan, replace(progress, aside=progress.aside.insert(position, earlier)))
     top = next(frame for frame in reversed(progress.frames) if frame.reason != "looking back")
     inside = top.positions is None or position in top.positions
     if not top.prologue and inside and top.next <= step <= top.last:
@@ -344,7 +348,9 @@ def revisit_gate(plan: Plan, progress: Progress, gate: int) -> Progress:
 def take_up_aside(plan: Plan, progress: Progress, position: str) -> Progress:
     """What was set aside is done now: its remaining steps of that section."""
     aside: Aside = progress.aside[position]
-    last = max(index for index in plan.steps_of[position] if plan.steps[index].section == aside.section)
+    taken = replace(progress, aside=progress.aside.remove(position))
+    own = [index for index in plan.steps_of[position] if plan.steps[index].section == aside.section]
+    last = max(*own, _owed(plan, taken, position), aside.step)
     frame = Frame(
         reason="set aside before",
         positions=frozenset((position,)),
@@ -354,7 +360,7 @@ def take_up_aside(plan: Plan, progress: Progress, position: str) -> Progress:
         interrupts=-1,
         gates_from=last + 1,
     )
-    return advance(plan, lay_on(plan, replace(progress, aside=progress.aside.remove(position)), frame))
+    return advance(plan, lay_on(plan, taken, frame))
 
 
 def another_pass(plan: Plan, progress: Progress, first: int, last: int) -> Progress:
