@@ -24,7 +24,7 @@ from clampbook.run.pull_prompts import recheck, tighten, turn
 from clampbook.run.session import Session, seconds_between
 from clampbook.run.sheet_items import next_item
 from clampbook.run.taking import FINISHED
-from clampbook.run.ways import used_up, ways
+from clampbook.run.ways import budget_used_up, ways
 from clampbook.units import convert
 
 
@@ -182,8 +182,7 @@ def _before(session: Session, index: int) -> ask.Prompt | None:
     state = standing(progress, step.position)
     about = (step.position,)
     pull = isinstance(stage, Tighten | Turn)
-    spent = pull and not state.tight and not state.budget_waived and used_up(plan, progress, step.position)
-    if spent:
+    if pull and budget_used_up(plan, progress, step.position):
         found = f"{state.tightenings} tightenings"
         budget = Question(cause="budget used up", about=0, step=index, positions=about, found=found)
         return _decide(plan, progress, budget)

@@ -13,6 +13,7 @@ from clampbook.run.plan import Plan, Step
 from clampbook.run.progress import Need, Progress, Standing, standing
 from clampbook.run.session import Session
 from clampbook.run.taking import FINISHED, MARKS, at_work, ready_tool
+from clampbook.run.ways import budget_used_up
 from clampbook.tools.model import Tool
 from clampbook.tools.setting import Setting, what_to_set
 from clampbook.units import convert, inwards
@@ -63,7 +64,8 @@ def tighten(session: Session, index: int, stage: Tighten) -> ask.Prompt:
     if not isinstance(ready, Tool):
         return ready
     pull = _pull(session, index, stage, ready, (target, window))
-    if stage.confirm == "each" or pull.reading or group is None or group.prevailing is not None:
+    alone = group is None or group.prevailing is not None or group.finish_within is not None
+    if stage.confirm == "each" or pull.reading or alone:
         return pull
     return ask.Confirm(place, _block(plan, progress, index, stage), pull)
 
@@ -94,7 +96,8 @@ def _pull(session: Session, index: int, stage: Tighten, tool: Tool, values: Figu
 
 
 def _block(plan: Plan, progress: Progress, index: int, stage: Tighten) -> tuple[str, ...]:
-    """The positions that one confirmation covers: the next four, or all that are left of the round."""
+    """The positions that one confirmation covers: the next four, or all that are left of the round, but none before
+    which its budget is to be asked about."""
     here = plan.steps[index]
     most = FOUR if stage.confirm == "each four" else len(plan.steps)
     found: list[str] = []
@@ -102,8 +105,11 @@ def _block(plan: Plan, progress: Progress, index: int, stage: Tighten) -> tuple[
         step = plan.steps[place]
         if (step.stage, step.round, step.section) != (here.stage, here.round, here.section) or len(found) == most:
             break
-        if step.position is not None and pending(plan, progress, progress.frames[-1], place):
-            found.append(step.position)
+        if step.position is None or not pending(plan, progress, progress.frames[-1], place):
+            continue
+        if found and budget_used_up(plan, progress, step.position):
+            break
+        found.append(step.position)
     return tuple(found)
 
 

@@ -106,6 +106,12 @@ def used_up(plan: Plan, progress: Progress, position: str) -> bool:
     return cycles is not None and standing(progress, position).tightenings >= cycles
 
 
+def budget_used_up(plan: Plan, progress: Progress, position: str) -> bool:
+    """Whether the next pull would be a tightening beyond the budget that nobody has agreed to yet."""
+    state = standing(progress, position)
+    return not state.tight and not state.budget_waived and used_up(plan, progress, position)
+
+
 def _budget(group: Group, progress: Progress, named: list[str]) -> str:
     if group.cycles is None:
         return ""

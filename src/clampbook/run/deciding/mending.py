@@ -90,7 +90,7 @@ def another(session: Session, prompt: ask.Prompt, answer: a.PulledAnother, stamp
     state = standing(progress, position)
     following = next((index for index in plan.steps_of.get(position, ()) if index > state.through), None)
     if own and following == own[0] and position not in progress.aside:
-        moved = prompt_at(session, own[0])
+        moved = _pull(prompt_at(session, own[0]))
         if isinstance(moved, ask.Tighten | ask.Turn):
             return _as_usual(session, moved, answer, stamp)
     stage = plan.stage_of(here)

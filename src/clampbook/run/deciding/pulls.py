@@ -152,7 +152,7 @@ def _confirmed(session: Session, prompt: ask.Confirm, pull: ask.Tighten, last: s
     stage, round_no = prompt.where.stage, prompt.where.round
     return Accepted(
         e.Confirmed(
-            **common(session, stamp, prompt),
+            **common(session, stamp, pull),
             first=prompt.where.id,
             last=f"{stage}.{round_no}/{last}",
             tool=pull.tool.id,

@@ -76,7 +76,7 @@ def corrected(plan: Plan, progress: Progress, event: e.Corrected) -> Progress:
             state = keep_measured(state, measured_name(plan, step), Decimal(event.value))
             return _value_judged(plan, progress, event, index, state, "outside")
         case "run-down":
-            state = replace(state, ran_down=Decimal(event.at_fastener or "0"))
+            state = replace(state, ran_down=Decimal(event.at_fastener or "0").normalize())
             kept = replace(progress, positions=progress.positions.insert(step.position, state))
             low = _about(event, "prevailing torque too low", index, step.position)
             return ask(kept, low) if event.verdict == "under" else advance(plan, kept)

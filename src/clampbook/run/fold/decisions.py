@@ -49,7 +49,7 @@ def decided(plan: Plan, progress: Progress, event: e.Decided) -> Progress:
         case "one more pass":
             return _one_more_pass(plan, progress, event)
         case "another tool":
-            return put_away(progress, event.about)
+            return put_away(progress, question.found if question else None)
         case "go on":
             return _go_on(plan, progress, event)
         case "the whole joint again":
@@ -174,12 +174,12 @@ def _one_more_pass(plan: Plan, progress: Progress, event: e.Decided) -> Progress
     return begin_pass(plan, progress, replace(current, allowed=current.allowed + 1), ends)
 
 
-def put_away(progress: Progress, taken: int) -> Progress:
-    """The tool whose line is named no longer serves; another one is asked for."""
+def put_away(progress: Progress, name: str | None) -> Progress:
+    """The tool of this name no longer serves; another one is asked for."""
     using = progress.using
     for need, tool in progress.using.items():
         held = progress.hand.get(tool)
-        if held is not None and (held.taken == taken or held.good_since == taken or taken == 0):
+        if held is not None and held.tool.name == name:
             using = using.remove(need)
     return replace(progress, using=using)
 

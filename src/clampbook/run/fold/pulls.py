@@ -160,7 +160,7 @@ def ran_down(plan: Plan, progress: Progress, event: e.RanDown) -> Progress:
     position = plan.steps[index].position or ""
     state = replace(
         standing(progress, position),
-        ran_down=Decimal(event.at_fastener),
+        ran_down=Decimal(event.at_fastener).normalize(),
         latest=event.seq,
         latest_step=index,
         latest_what="run-down",

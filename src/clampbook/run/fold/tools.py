@@ -83,9 +83,10 @@ def unit_of(progress: Progress, tool: str | None) -> str | None:
 
 
 def zero_again(progress: Progress) -> Progress:
-    """After a break or with a new person, zero is looked at again before the next pull."""
+    """After a break or with a new person, zero is looked at again before the next pull; a setting tool, which has
+    none, has its scale typed back instead."""
     hand = progress.hand
     for name, held in progress.hand.items():
-        if held.zeroed and held.tool.kind in WANTS_ZERO:
-            hand = hand.insert(name, replace(held, zeroed=False))
+        if held.zeroed or held.set_to is not None:
+            hand = hand.insert(name, replace(held, zeroed=False, set_to=None))
     return replace(progress, hand=hand)

@@ -1,0 +1,184 @@
+"""Self-locking nuts: what runs down is measured first, and added as the sheet says."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+import pytest
+from small_joints import (
+    READING,
+    W7,
+    W8,
+    amount,
+    asked,
+    at,
+    bench_for,
+    bolts,
+    choices,
+    recheck,
+    refused,
+    steps_of,
+    stored,
+    tighten,
+    turn,
+    value,
+    walk_to,
+)
+
+from bench import G1, Bench
+from clampbook.procedure import model as m
+from clampbook.run import answers as a
+from clampbook.run import events as e
+from clampbook.run import prompts as ask
+from clampbook.tools.model import Tool
+
+
+def at_the_run_down(
+    rule: str = "always", least: str | None = None, tools: tuple[Tool, ...] = READING, rounds: int = 1
+) -> Bench:
+    """A run of two locking nuts at what runs down of the first."""
+    nuts = bolts(
+        2,
+        "Nuts",
+        prevailing=m.Prevailing(rule=rule, least=None if least is None else amount(least, "N·m")),  # type: ignore[arg-type]
+    )
+    run = bench_for(nuts, tighten(nuts, rounds=rounds), turn(nuts), tools=tools)
+    walk_to(run, "1.1/1", ask.Measure)
+    return run
+
+
+class TestRunDown:
+    """Asked before the pull, under the same name."""
+
+    def test_it_comes_before_the_pull(self) -> None:
+        """With an indicating tool, while the nut runs down."""
+        now = asked(at_the_run_down(), ask.Measure)
+
+        assert ("run-down", "1.1/1", "W7") == (now.part, now.where.id, now.tool.name if now.tool else None)
+
+    def test_a_setting_tool_cannot_measure_it(self) -> None:
+        """A tool that lets go shows no running torque: another is asked for."""
+        nuts = bolts(1, "Nuts", prevailing=m.Prevailing(rule="always"))
+        run = bench_for(nuts, tighten(nuts), tools=(W8, W7))
+
+        assert "reading" == asked(run, ask.TakeTool).need
+        assert "shows no reading" in refused(run.answer(a.TakeUp("w8", "no other here")))
+
+    def test_each_position_has_its_own(self) -> None:
+        """The highest of several is not used for all."""
+        run = at_the_run_down()
+        value(run, "3")
+        walk_to(run, "1.1/2", ask.Measure)
+        value(run, "5")
+
+        assert (Decimal(3), Decimal(35)) == (at(run, "1").ran_down, asked(run, ask.Tighten).target)
+
+    def test_it_is_measured_once(self) -> None:
+        """In the second round the nut is no longer free to run."""
+        run = at_the_run_down(rounds=2)
+        value(run, "3")
+        walk_to(run, "1.2/1", ask.Tighten)
+
+        assert Decimal(33) == asked(run, ask.Tighten).target
+
+    def test_started_over_it_is_measured_again(self) -> None:
+        """Loosened, the nut runs down once more, and not as before."""
+        run = at_the_run_down()
+        value(run, "3")
+        walk_to(run, "1.1/1", ask.Tighten)
+        value(run, "40")
+        run.answer(a.Resolve("from the beginning", scope="fastener"))
+        since = len(run.events)
+        walk_to(run, "1.1/1", ask.Measure)
+
+        assert (["loosen 1", "inspect 1"], None) == (steps_of(run, since), at(run, "1").ran_down)
+
+    def test_it_can_be_corrected(self) -> None:
+        """5 that was 3 makes the target 33."""
+        run = at_the_run_down()
+        value(run, "5")
+
+        run.answer(a.Correct("3", "the tool still shows it"))
+
+        assert Decimal(33) == walk_to(run, "1.1/1", ask.Tighten).target
+
+    def test_it_spends_no_tightening(self) -> None:
+        """Running down is not tightening."""
+        run = at_the_run_down()
+        value(run, "3")
+
+        assert 0 == at(run, "1").tightenings
+
+
+class TestAdded:
+    """Two published rules exist, so the rule is a key of the sheet."""
+
+    @pytest.mark.parametrize(
+        ("rule", "ran_down", "target"),
+        [
+            ("always", "3", "33"),
+            ("from a third", "9.9", "30"),
+            ("from a third", "10", "40"),
+            ("included", "12", "30"),
+        ],
+    )
+    def test_target_and_window_move_by_what_the_rule_says(self, rule: str, ran_down: str, target: str) -> None:
+        """From a third of 30 N·m on means from 10 on."""
+        run = at_the_run_down(rule)
+
+        value(run, ran_down)
+
+        now = walk_to(run, "1.1/1", ask.Tighten)
+        aim = Decimal(target)
+        assert (aim, (aim - 2, aim + 2)) == (now.target, now.window)
+
+    def test_a_reading_is_judged_with_it(self) -> None:
+        """31 N·m are under where 3 ran down: the window is 31 – 35; 30.9 is not there."""
+        run = at_the_run_down()
+        value(run, "3")
+        walk_to(run, "1.1/1", ask.Tighten)
+
+        taken = stored(value(run, "30.9"), e.ReadingTaken)
+
+        assert ("under", ("31", "35")) == (taken.verdict, taken.window)
+
+    def test_a_setting_tool_is_set_with_it(self) -> None:
+        """30 and 3 are 33 on the scale."""
+        run = at_the_run_down(tools=(W7, W8, G1))
+        value(run, "3")
+        run.answer(a.TakeUp("w8"))
+
+        assert Decimal(33) == asked(run, ask.SetTool).to.value
+
+    def test_a_recheck_holds_it_too(self) -> None:
+        """The nut still drags: rechecked at 33."""
+        nuts = bolts(1, "Nuts", prevailing=m.Prevailing(rule="always"))
+        run = bench_for(nuts, tighten(nuts), recheck(nuts))
+        walk_to(run, "1.1/1", ask.Measure)
+        value(run, "3")
+
+        assert Decimal(33) == walk_to(run, "2.1/1", ask.Recheck).target
+
+
+class TestLeast:
+    """A reused locking nut that no longer drags is refused."""
+
+    def test_below_the_least_only_a_new_one_locks(self) -> None:
+        """New fastener, correct, concession, hold."""
+        run = at_the_run_down(least="2")
+
+        ran = stored(value(run, "1.9"), e.RanDown)
+
+        assert ("under", "prevailing torque too low", ["new fastener", "correct", "concession", "hold"]) == (
+            ran.verdict,
+            asked(run, ask.Decide).cause,
+            choices(run),
+        )
+
+    def test_the_least_itself_is_enough(self) -> None:
+        """2 N·m of 2."""
+        run = at_the_run_down(least="2")
+
+        value(run, "2")
+
+        walk_to(run, "1.1/1", ask.Tighten)

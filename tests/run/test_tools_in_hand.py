@@ -1,0 +1,376 @@
+"""Tools in hand: taken up, zeroed, set, changed, dropped, put back, and what the program refuses to trust."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+import pytest
+from msgspec.structs import replace
+from small_joints import (
+    READING,
+    SETTING,
+    W7,
+    W8,
+    asked,
+    bench_for,
+    bolts,
+    choices,
+    events_of,
+    refused,
+    stored,
+    tighten,
+    turn,
+    walk_to,
+    window,
+)
+
+from bench import G1, TOMAS, W2, Bench
+from clampbook.procedure import model as m
+from clampbook.run import answers as a
+from clampbook.run import events as e
+from clampbook.run import prompts as ask
+from clampbook.tools.model import Tool
+
+
+def run_of(*tools: Tool, group: m.Group | None = None) -> Bench:
+    """A run of three bolts to 30 N·m and a quarter turn, with these tools in the house."""
+    head = group or bolts(3)
+    return bench_for(head, tighten(head), turn(head), tools=tools or READING)
+
+
+class TestTakingUp:
+    """The first thing that is asked of a pull is what it is made with."""
+
+    def test_a_pull_asks_for_a_tool_first(self) -> None:
+        """Nothing is in hand when a run begins."""
+        now = asked(run_of(), ask.TakeTool)
+
+        assert ("torque", Decimal(30), "1.1/1") == (now.need, now.target, now.where.id)
+
+    def test_the_whole_tool_is_kept_with_the_line(self) -> None:
+        """Years later the record says what it was, whatever tools.toml says by then."""
+        run = run_of()
+
+        assert stored(run.answer(a.TakeUp("w7")), e.ToolTaken).tool == W7
+
+    def test_it_can_be_named_as_it_stands_on_it(self) -> None:
+        """W7 or w7."""
+        stored(run_of().answer(a.TakeUp("W7")), e.ToolTaken)
+
+    def test_the_best_comes_first(self) -> None:
+        """A tool that needs no reason stands before one that does."""
+        big = replace(W7, id="w9", name="W9", maximum=Decimal(400))
+        now = asked(run_of(big, W7, G1), ask.TakeTool)
+
+        assert ["w7", "w9"] == [each.tool.id for each in now.offers]
+
+    def test_outside_its_useful_span_it_needs_a_reason(self) -> None:
+        """30 N·m on a tool of 400 is below a fifth: refused, unless somebody says why."""
+        big = replace(W7, id="w9", name="W9", maximum=Decimal(400))
+        run = run_of(big, G1)
+
+        assert "give a reason" in refused(run.answer(a.TakeUp("w9")))
+        taken = stored(run.answer(a.TakeUp("w9", "no other tool in the house")), e.ToolTaken)
+        assert ("no other tool in the house", 1) == (taken.reason, len(taken.unsuitable))
+
+    def test_forcing_a_tool_is_a_deviation(self) -> None:
+        """The record keeps it for life."""
+        big = replace(W7, id="w9", name="W9", maximum=Decimal(400))
+        run = run_of(big, G1)
+        run.answer(a.TakeUp("w9", "no other tool in the house"))
+
+        assert 1 == run.session.progress.deviations
+
+    def test_a_tool_that_cannot_reach_the_torque_is_not_taken_for_any_reason(self) -> None:
+        """30 N·m on a scale that ends at 20."""
+        small = replace(W8, id="w9", name="W9", maximum=Decimal(20))
+
+        assert "outside the scale" in refused(run_of(small, G1).answer(a.TakeUp("w9", "please")))
+
+    def test_one_that_is_not_in_the_book_is_refused(self) -> None:
+        """The sentence names those that are."""
+        assert "There is: W7" in refused(run_of().answer(a.TakeUp("w99")))
+
+    def test_a_turn_asks_for_a_gauge(self) -> None:
+        """A torque tool does not measure the angle stage."""
+        now = walk_to(run_of(), "2.1/1", ask.TakeTool)
+
+        assert ("angle", ["g1", "marks"]) == (now.need, [each.tool.id for each in now.offers])
+
+
+class TestZero:
+    """Indicating tools and gauges are zeroed; a setting tool has its scale typed back instead."""
+
+    def test_zero_is_looked_at_at_take_up(self) -> None:
+        """Before the first pull."""
+        run = run_of()
+        run.answer(a.TakeUp("w7"))
+
+        assert "w7" == asked(run, ask.ZeroTool).tool.id
+
+    def test_a_setting_tool_is_not_zeroed(self) -> None:
+        """It is set, and its scale typed back."""
+        run = run_of(*SETTING)
+        run.answer(a.TakeUp("w8"))
+
+        assert Decimal(30) == asked(run, ask.SetTool).to.value
+
+    @pytest.mark.parametrize(
+        ("state", "cause"), [("came back wrong", "zero came back wrong"), ("unknown", "zero unknown")]
+    )
+    def test_a_zero_that_is_not_good_is_decided(self, state: str, cause: str) -> None:
+        """Zero again, another tool, go on with a reason, hold."""
+        run = run_of()
+        run.answer(a.TakeUp("w7"))
+
+        run.answer(a.Zero(state))  # type: ignore[arg-type]
+
+        assert (cause, ["zero again", "another tool", "go on", "hold"]) == (
+            asked(run, ask.Decide).cause,
+            choices(run),
+        )
+
+    def not_good(self) -> Bench:
+        """A run whose tool came back wrong, with another in the house."""
+        run = run_of(W7, replace(W7, id="w9", name="W9"), G1)
+        run.answer(a.TakeUp("w7"))
+        run.answer(a.Zero("came back wrong"))
+        return run
+
+    def test_zeroed_again_it_is_asked_again(self) -> None:
+        """A second look may be good."""
+        run = self.not_good()
+
+        run.answer(a.Resolve("zero again"))
+
+        assert "w7" == asked(run, ask.ZeroTool).tool.id
+
+    def test_another_tool_is_asked_for(self) -> None:
+        """The one in hand no longer serves."""
+        run = self.not_good()
+
+        run.answer(a.Resolve("another tool"))
+
+        assert "torque" == asked(run, ask.TakeTool).need
+
+    def test_going_on_with_it_needs_a_reason(self) -> None:
+        """Then the pull is asked for, and the run is accepted at best."""
+        run = self.not_good()
+
+        assert "Give a reason" in refused(run.answer(a.Resolve("go on")))
+        run.answer(a.Resolve("go on", reason="off by less than its resolution"))
+        assert "1.1/1" == asked(run, ask.Tighten).where.id
+        assert 1 == run.session.progress.conceded
+
+    def test_a_gauge_is_zeroed_too(self) -> None:
+        """Before the first turn."""
+        run = run_of()
+        walk_to(run, "2.1/1", ask.TakeTool)
+        run.answer(a.TakeUp("g1"))
+
+        assert "g1" == asked(run, ask.ZeroTool).tool.id
+
+
+class TestAfterABreak:
+    """A long pause, a new person, a silence: the tool is looked at before it is trusted again."""
+
+    def test_a_setting_tool_has_its_scale_typed_back_after_a_long_pause(self) -> None:
+        """Somebody may have turned it: its scale takes the place of the zero."""
+        run = run_of(*SETTING)
+        walk_to(run, "1.1/2", ask.Tighten)
+        run.resume(gap=700)
+        run.answer(a.Found("not begun"))
+        run.answer(a.Look("yes"))
+
+        assert "w8" == asked(run, ask.SetTool).tool.id
+
+    def test_a_new_person_types_it_back(self) -> None:
+        """Tomas did not set it."""
+        run = run_of(*SETTING)
+        walk_to(run, "1.1/2", ask.Tighten)
+        run.answer(a.HandTo(TOMAS))
+        run.answer(a.Look("yes"))
+
+        assert "w8" == asked(run, ask.SetTool).tool.id
+
+    def test_after_a_short_pause_nothing_of_the_kind(self) -> None:
+        """Two minutes."""
+        run = run_of(*SETTING)
+        walk_to(run, "1.1/2", ask.Tighten)
+        run.resume(gap=120)
+        run.answer(a.Found("not begun"))
+
+        assert "1.1/2" == asked(run, ask.Tighten).where.id
+
+
+class TestSetting:
+    """What the scale shows is typed back: number, and unit."""
+
+    def to_be_set(self) -> Bench:
+        """A run whose tool in lbf·ft is to be set to 22.1."""
+        run = run_of(W2, G1)
+        run.answer(a.TakeUp("w2"))
+        return run
+
+    def test_the_right_number_and_unit_are_stored(self) -> None:
+        """As typed, with what it is at the fastener."""
+        done = stored(self.to_be_set().answer(a.ScaleShows("22.1", "lbf·ft")), e.ToolSet)
+
+        assert ("22.1", "lbf·ft", "29.964") == (done.value, done.unit, done.at_fastener)
+
+    @pytest.mark.parametrize(("number", "unit"), [("22.1", "N·m"), ("30", "lbf·ft"), ("22.1", "lbf·in"), ("30", "N·m")])
+    def test_anything_else_is_refused(self, number: str, unit: str) -> None:
+        """Look-alike tools in other units are the classic mix-up; even the same torque in another unit is no."""
+        assert "22.1 lbf·ft is to be set" in refused(self.to_be_set().answer(a.ScaleShows(number, unit)))
+
+    def test_the_unit_is_never_preselected(self) -> None:
+        """The list stands in a fixed order that does not begin with the tool's own."""
+        units = asked(self.to_be_set(), ask.SetTool).units
+
+        assert ("N·m", True) == (units[0], "lbf·ft" in units)
+
+    def test_a_new_target_is_set_anew(self) -> None:
+        """30 then 40 N·m: between the stages the scale is typed back once more."""
+        head = bolts(2)
+        run = bench_for(
+            head, tighten(head), tighten(head, 2, target=Decimal(40), window=window("38", "42")), tools=(W8,)
+        )
+
+        assert Decimal(40) == walk_to(run, "2.1/1", ask.SetTool).to.value
+
+    def test_the_same_target_is_not(self) -> None:
+        """From bolt to bolt nothing is typed."""
+        run = run_of(*SETTING)
+        walk_to(run, "1.1/3", ask.Tighten)
+
+        assert 1 == len(events_of(run, e.ToolSet))
+
+
+class TestChange:
+    """Another tool in the middle of the work."""
+
+    def test_it_can_be_taken_up_at_any_pull(self) -> None:
+        """At bolt 2 the battery is flat: another is taken, zeroed, and the same pull is asked."""
+        run = run_of(W7, replace(W7, id="w9", name="W9"), G1)
+        walk_to(run, "1.1/2", ask.Tighten)
+
+        run.answer(a.TakeUp("w9"))
+        run.answer(a.Zero("good"))
+
+        assert ("w9", "1.1/2") == (asked(run, ask.Tighten).tool.id, asked(run, ask.Tighten).where.id)
+
+    def test_what_is_asked_fits_the_tool_in_hand(self) -> None:
+        """A setting tool instead: its pull is one key."""
+        run = run_of(W7, W8, G1)
+        walk_to(run, "1.1/2", ask.Tighten)
+        run.answer(a.TakeUp("w8"))
+        run.answer(a.ScaleShows("30", "N·m"))
+
+        assert not asked(run, ask.Tighten).reading
+
+    def test_taken_up_again_it_is_as_it_was(self) -> None:
+        """Two tools side by side on the bench: going back to the first asks no zero again."""
+        run = run_of(W7, replace(W7, id="w9", name="W9"), G1)
+        walk_to(run, "1.1/2", ask.Tighten)
+        run.answer(a.TakeUp("w9"))
+        run.answer(a.Zero("good"))
+
+        run.answer(a.TakeUp("w7"))
+
+        assert "w7" == asked(run, ask.Tighten).tool.id
+
+
+class TestDropped:
+    """A dropped tool is out until it was checked."""
+
+    def dropped(self, going_on: str | None = None) -> Bench:
+        """A run whose tool fell at bolt 2."""
+        run = run_of()
+        walk_to(run, "1.1/2", ask.Tighten)
+        run.answer(a.Drop("w7", going_on))
+        return run
+
+    def test_another_is_asked_for(self) -> None:
+        """It is offered still, with what speaks against it."""
+        now = asked(self.dropped(), ask.TakeTool)
+
+        assert "was dropped in this run" in now.offers[0].refused[0]
+
+    def test_taking_it_up_again_needs_a_reason(self) -> None:
+        """And then its zero is looked at."""
+        run = self.dropped()
+
+        assert "give a reason" in refused(run.answer(a.TakeUp("w7")))
+        run.answer(a.TakeUp("w7", "no other tool in the house"))
+        assert isinstance(run.prompt, ask.ZeroTool)
+
+    def test_going_on_with_a_reason_asks_its_zero(self) -> None:
+        """Said at once, the same step goes on after the zero."""
+        run = self.dropped("it fell from low down onto cloth")
+
+        assert "1.1/2" == asked(run, ask.ZeroTool).where.id
+
+    def test_a_setting_tool_has_its_scale_typed_back(self) -> None:
+        """A fall can move the scale."""
+        run = run_of(*SETTING)
+        walk_to(run, "1.1/2", ask.Tighten)
+
+        run.answer(a.Drop("w8", "it fell from low down onto cloth"))
+
+        assert "w8" == asked(run, ask.SetTool).tool.id
+
+    def test_only_what_is_in_hand_can_be_dropped(self) -> None:
+        """The sentence names what is."""
+        run = run_of()
+        walk_to(run, "1.1/2", ask.Tighten)
+
+        assert "in hand: W7" in refused(run.answer(a.Drop("g1")))
+
+
+class TestDoubted:
+    """A tool's readings since its last good zero are doubted."""
+
+    def test_they_are_doubted_since_the_last_good_zero(self) -> None:
+        """No line is named: the last good zero is where it begins."""
+        run = run_of()
+        walk_to(run, "1.1/3", ask.Tighten)
+        zeroed = next(each.seq for each in run.events if isinstance(each, e.ToolZeroed))
+
+        doubted = stored(run.answer(a.DoubtTool("w7", "readings drift")), e.ToolDoubted)
+
+        assert zeroed == doubted.since
+
+    def test_a_reason_is_needed(self) -> None:
+        """A question mark without a reason helps nobody."""
+        run = run_of()
+        walk_to(run, "1.1/3", ask.Tighten)
+
+        assert "Say why" in refused(run.answer(a.DoubtTool("w7", " ")))
+
+
+class TestPutBack:
+    """At the end every tool is put back."""
+
+    def test_a_tool_that_wants_winding_down_is_asked_about_it(self) -> None:
+        """Left wound up is the usual reason for a failed calibration."""
+        head = bolts(1)
+        run = bench_for(head, tighten(head), tools=(replace(W8, wound_down=True),))
+        run.steadily(until=ask.ReturnTool)
+
+        assert "say whether it is" in refused(run.answer(a.PutBack()))
+        assert stored(run.answer(a.PutBack(True)), e.ToolReturned).wound_down
+
+    def test_one_that_must_not_be_is_not(self) -> None:
+        """Some designs need no winding down: one key, and nothing is claimed."""
+        head = bolts(1)
+        run = bench_for(head, tighten(head))
+        run.steadily(until=ask.ReturnTool)
+
+        assert None is stored(run.answer(a.Plus()), e.ToolReturned).wound_down
+
+    def test_all_in_hand_are_put_back_before_the_end(self) -> None:
+        """Torque tool and gauge."""
+        run = run_of()
+        run.steadily(until=ask.Finished)
+
+        assert {"w7", "g1"} == {each.tool for each in events_of(run, e.ToolReturned)}
