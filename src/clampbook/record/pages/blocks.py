@@ -1,0 +1,143 @@
+"""What stands on the pages, block by block, as plain data: the template knows how each kind looks, and nothing else.
+
+Every text in a block is foreign to the template and is shown sign by sign, never read as markup.
+"""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from msgspec import Struct
+
+Look = Literal["within", "under", "over", "concession", "released", "lost"]
+Point = tuple[float, float]
+
+
+class Title(Struct, frozen=True, tag_field="block", tag="title"):
+    """The head of page one: what was worked on, on what, how it ended, and what must be known at once."""
+
+    kind: str
+    title: str
+    unit: str
+    outcome: str
+    ended: str
+    notices: tuple[str, ...]
+
+
+class Heading(Struct, frozen=True, tag_field="block", tag="heading"):
+    """The head of a part (level 1) or of a stage in it (level 2), and what stands beside it in a quieter voice."""
+
+    text: str
+    aside: str = ""
+    level: int = 1
+
+
+class Sentences(Struct, frozen=True, tag_field="block", tag="sentences"):
+    """Running text, a paragraph each."""
+
+    lines: tuple[str, ...]
+    quiet: bool = False
+
+
+class Facts(Struct, frozen=True, tag_field="block", tag="facts"):
+    """Names and what they stand for, in two columns of pairs or in one."""
+
+    rows: tuple[tuple[str, str], ...]
+    columns: int = 1
+
+
+class Table(Struct, frozen=True, tag_field="block", tag="table"):
+    """Rows under a head. `widths`: 0 is as wide as needed, n a share of what is left.
+
+    `outcome` is the column that holds words of outcomes, which get their mark.
+    """
+
+    head: tuple[str, ...]
+    widths: tuple[int, ...]
+    rows: tuple[tuple[str, ...], ...]
+    outcome: int | None = None
+
+
+class Readings(Struct, frozen=True, tag_field="block", tag="readings"):
+    """Many short rows, several beside each other: each of `rows` holds `panels` times the cells of `head`.
+
+    They are read downwards within a block of rows that begins anew after each row in `breaks`.
+    """
+
+    head: tuple[str, ...]
+    right: tuple[bool, ...]  # columns whose numbers stand flush right
+    panels: int
+    rows: tuple[tuple[str, ...], ...]
+    breaks: tuple[int, ...]
+    outcome: int
+
+
+class Band(Struct, frozen=True):
+    """The window over a stretch of the chart, all as shares of its width and height; y downwards."""
+
+    left: float
+    right: float
+    top: float
+    bottom: float
+
+
+class Marks(Struct, frozen=True):
+    """All marks of one look in a chart, drawn as one path; `small` ones do not count any more."""
+
+    look: Look
+    small: bool
+    points: tuple[Point, ...]
+
+
+class Tick(Struct, frozen=True):
+    """A word beside the chart, at a share of its width or height."""
+
+    at: float
+    text: str
+
+
+class Chart(Struct, frozen=True, tag_field="block", tag="chart"):
+    """Readings against their window, in the order of the work from left to right."""
+
+    unit: str
+    bands: tuple[Band, ...]
+    target: float | None
+    marks: tuple[Marks, ...]
+    beyond: tuple[tuple[float, float, str], ...]  # readings off the chart, with their number
+    across: tuple[Tick, ...]
+    upwards: tuple[Tick, ...]
+
+
+class Spot(Struct, frozen=True):
+    """A position in the map, in millimetres, with its mark."""
+
+    x: float
+    y: float
+    label: str
+    look: str
+
+
+class Map(Struct, frozen=True, tag_field="block", tag="map"):
+    """The joint as the plan draws it. Sizes in millimetres; `head` is the diameter of a bolt's head."""
+
+    width: float
+    height: float
+    head: float
+    spots: tuple[Spot, ...]
+    edges: dict[str, str]
+    caption: str
+    legend: tuple[tuple[str, str], ...]  # look and what it means, for those that are there
+
+
+Block = Title | Heading | Sentences | Facts | Table | Readings | Chart | Map
+
+
+class Pages(Struct, frozen=True):
+    """The whole report: its blocks, what runs along the top and bottom of each page, and what is attached."""
+
+    title: str
+    run: str
+    fingerprint: str
+    made: tuple[int, int, int, int, int, int]  # UTC: year, month, day, hour, minute, second
+    blocks: tuple[Block, ...]
+    attached: tuple[tuple[str, str, str, str], ...]  # file, relationship, MIME type, description

@@ -1,0 +1,128 @@
+"""The chart of readings against their window, in shares of its width and height; releases never come into it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import groupby
+
+from clampbook.record.pages.blocks import Band, Chart, Look, Marks, Point, Tick
+from clampbook.record.pages.marks import look
+from clampbook.record.pages.telling import Row, number, quantity
+
+_MOST_LABELS = 36
+_AROUND = 0.6  # of the window's width, shown above and below it
+_SHARE = 5  # decimals of a share
+_KEPT = "kept"
+
+
+def value_of(row: Row) -> str | None:
+    """What a reading showed, as it is judged; None for a release, a turn from mark to mark, a bad pull."""
+    found: str | None = row.get("sum") or row.get("at_fastener") or row.get("result")
+    return found
+
+
+def chart(rows: Sequence[Row], order: Sequence[str], target: str | None) -> Chart | None:
+    """The chart of one round; None where there is no reading with a window.
+
+    `rows` are all readings of it, also those that do not count any more; `order` names what stands from left to right.
+    """
+    charted = [row for row in rows if value_of(row) is not None and _closed_or_open(row) and look(row) is not None]
+    if not charted:
+        return None
+    places = {name: index for index, name in enumerate(order)}
+    charted = [row for row in charted if place(row) in places]
+    scale = _Scale(charted, target)
+    marks: dict[tuple[Look, bool], list[Point]] = {}
+    beyond: list[tuple[float, float, str]] = []
+    for row in charted:
+        x = _share((places[place(row)] + 0.5) / len(order))
+        y, off = scale.of(float(value_of(row) or 0))
+        small = row["standing"] != _KEPT
+        marks.setdefault((look(row) or "within", small), []).append((x, y))
+        if off and not small:
+            beyond.append((x, y, number(value_of(row) or "", row.get("window_from"), row.get("window_to"))))
+    return Chart(
+        unit=charted[0]["judged_unit"],
+        bands=tuple(_bands(charted, places, scale)),
+        target=None if target is None else scale.of(float(target))[0],
+        marks=tuple(
+            Marks(kind, small, tuple(points))
+            for (kind, small), points in sorted(marks.items(), key=lambda m: not m[0][1])
+        ),
+        beyond=tuple(beyond),
+        across=tuple(_across(order)),
+        upwards=tuple(_upwards(charted, scale)),
+    )
+
+
+def place(row: Row) -> str:
+    """Where a reading stands in the chart and in the table: position, point, or both."""
+    at, point = row.get("position"), row.get("point")
+    if at is not None and point is not None:
+        return f"{at} {point}"
+    return str(at if at is not None else point if point is not None else "–")
+
+
+def _closed_or_open(row: Row) -> bool:
+    return row.get("window_from") is not None or row.get("window_to") is not None
+
+
+class _Scale:
+    """From a value to its height: the windows and some room around them; what lies beyond stands at the edge."""
+
+    def __init__(self, rows: Sequence[Row], target: str | None) -> None:
+        ends = [float(row[key]) for row in rows for key in ("window_from", "window_to") if row.get(key) is not None]
+        values = [float(value_of(row) or 0) for row in rows if row["standing"] == _KEPT]
+        ends += [] if target is None else [float(target)]
+        one_sided = any(row.get(key) is None for row in rows for key in ("window_from", "window_to"))
+        inside = [*ends, *values] if one_sided else ends
+        wide = max(inside) - min(inside) or abs(max(inside)) or 1.0
+        self.low, self.high = min(ends) - _AROUND * wide, max(ends) + _AROUND * wide
+        if one_sided:
+            self.low, self.high = min(self.low, min(inside)), max(self.high, max(inside))
+
+    def of(self, value: float) -> tuple[float, bool]:
+        """The share of the height from above, and whether the value lies beyond the chart."""
+        share = (self.high - value) / (self.high - self.low)
+        return _share(min(max(share, 0.04), 0.96)), not 0 <= share <= 1
+
+
+def _bands(rows: Sequence[Row], places: dict[str, int], scale: _Scale) -> list[Band]:
+    """One band for each stretch of neighbours with the same window."""
+    windows = {places[place(row)]: (row.get("window_from"), row.get("window_to")) for row in rows}
+    known = [windows.get(index) for index in range(len(places))]
+    first = next(window for window in known if window is not None)
+    filled: list[tuple[str | None, str | None]] = []
+    for window in known:  # a position without a reading has the window of the one before
+        filled.append(window if window is not None else filled[-1] if filled else first)
+    found, begin = [], 0
+    for (low, high), same in groupby(filled):
+        end = begin + len(list(same))
+        top = 0.0 if high is None else scale.of(float(high))[0]
+        bottom = 1.0 if low is None else scale.of(float(low))[0]
+        found.append(Band(_share(begin / len(filled)), _share(end / len(filled)), top, bottom))
+        begin = end
+    return found
+
+
+def _across(order: Sequence[str]) -> list[Tick]:
+    """The places along the bottom, each if there is room, else every so many."""
+    longest = max(map(len, order))
+    room = max(1, min(_MOST_LABELS, 90 // (longest + 1)))
+    every = -(-len(order) // room)
+    return [Tick(_share((index + 0.5) / len(order)), name) for index, name in enumerate(order) if index % every == 0]
+
+
+def _upwards(rows: Sequence[Row], scale: _Scale) -> list[Tick]:
+    """The ends of the window, where they are the same for all."""
+    found = []
+    for key in ("window_from", "window_to"):
+        ends = {row.get(key) for row in rows}
+        end = ends.pop() if len(ends) == 1 else None
+        if end is not None:
+            found.append(Tick(scale.of(float(end))[0], quantity(number(end), rows[0]["judged_unit"])))
+    return found
+
+
+def _share(value: float) -> float:
+    return round(value, _SHARE)

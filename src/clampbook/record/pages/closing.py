@@ -1,0 +1,206 @@
+"""The pages after the stages: fasteners, tools, people, what came between, what was not measured, and the sign-offs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from clampbook.record.pages.blocks import Block, Facts, Heading, Sentences, Table
+from clampbook.record.pages.front import span
+from clampbook.record.pages.stages import inspected_by
+from clampbook.record.pages.telling import Row, Telling, counted, day_and_time, lasted, number, quantity, started
+from clampbook.run.plan import Plan
+
+Named = tuple[str, str]
+
+
+def closing(telling: Telling) -> Iterator[Block]:
+    """All that stands between the stages and the proof."""
+    yield from _tools(telling)
+    yield from _people_and_parts(telling)
+    yield from _between(telling)
+    yield Heading("What was not measured")
+    yield Sentences(tuple(telling.record["not_measured"]["sentences"]))
+    yield from _later(telling)
+
+
+def fasteners(plan: Plan, telling: Telling) -> Iterator[Block]:
+    """Each group: what fits, in which condition, and what was spent on it."""
+    rows = telling.rows("position")
+    for group in plan.groups:
+        here = [row for row in rows if row["group"] == group.name]
+        yield Heading(group.name, counted(len(here), "position"), level=2)
+        facts = [("Thread", group.thread or ""), ("Property class", group.property_class or "")]
+        facts += [("Lubrication", group.lubrication or ""), ("Fasteners", group.fastener)]
+        facts += [("Fits", fits) for fits in _fits(here)]
+        facts += list(_spent(here))
+        yield Facts(tuple(pair for pair in facts if pair[1]), columns=2)
+
+
+def _fits(rows: list[Row]) -> Iterator[str]:
+    where: dict[str, list[str]] = {}
+    for row in rows:
+        if row.get("fits"):
+            where.setdefault(row["fits"], []).append(row["position"])
+    if len(where) > 1:
+        yield from (f"{fits} at {_listed(positions)}" for fits, positions in where.items())
+
+
+def _spent(rows: list[Row]) -> Iterator[Named]:
+    """Tightenings of the fastener that is in it now, and what was begun again."""
+    spent: dict[int, list[str]] = {}
+    for row in rows:
+        spent.setdefault(row["tightenings"], []).append(row["position"])
+    for times, positions in sorted(spent.items()):
+        which = "all" if len(spent) == 1 else _listed(positions)
+        yield "Tightened", f"{counted(times, 'time')}: {which}"
+    again = [f"{row['position']} ({counted(row['attempts'], 'attempt')})" for row in rows if row["attempts"] > 1]
+    if again:
+        yield "Begun again", ", ".join(again)
+    left = [f"{row['position']}: {row['state']}" for row in rows if not row["state"].startswith("done")]
+    if left:
+        yield "Not done", ", ".join(left)
+
+
+def _listed(positions: list[str]) -> str:
+    """ "1, 2, 3"; numbers that follow each other are drawn together: "1–10"."""
+    found: list[list[str]] = []
+    for position in positions:
+        last = found[-1][-1] if found else ""
+        follows = position.isdecimal() and last.isdecimal() and int(position) == int(last) + 1
+        if follows:
+            found[-1].append(position)
+        else:
+            found.append([position])
+    return ", ".join(f"{run[0]}–{run[-1]}" if len(run) > 2 else ", ".join(run) for run in found)
+
+
+def _tools(telling: Telling) -> Iterator[Block]:
+    """Each tool in full: what was known of it, and all that happened to it."""
+    rows = telling.rows("tool")
+    if not rows:
+        return
+    yield Heading("Tools in full")
+    for row in rows:
+        yield Heading(row["name"], f"{row['kind']}, {span(row)}", level=2)
+        facts = [
+            ("Serial", row.get("serial")),
+            ("Calibration", row["calibration"]),
+            ("Resolution", quantity(number(row["resolution"]), row["unit"]) if row.get("resolution") else None),
+            ("Pulls", str(row["pulls"])),
+            ("Note", row.get("note")),
+        ]
+        yield Facts(tuple((name, value) for name, value in facts if value), columns=2)
+        yield Table(head=("Line", "Time", "What", "By"), widths=(0, 0, 1, 0), rows=tuple(_happened(telling, row)))
+
+
+def _happened(telling: Telling, tool: Row) -> Iterator[tuple[str, ...]]:
+    lines = [(row["line"], kind, row) for kind in ("taken", "set", "zero", "dropped", "doubted", "returned") for row in tool.get(kind, ())]
+    for line, kind, row in sorted(lines, key=lambda each: each[0]):
+        yield str(line), telling.at(row), _what(kind, row), telling.by(row)
+
+
+def _what(kind: str, row: Row) -> str:
+    reason = f", because: {row['reason']}" if row.get("reason") else ""
+    match kind:
+        case "taken":
+            unsuitable = f", though {row['unsuitable']}" if row.get("unsuitable") else ""
+            return f"taken up{unsuitable}{reason}"
+        case "set":
+            there = f", {number(row['set_to_at_fastener'])} at the fastener" if row.get("set_to_at_fastener") else ""
+            return f"set to {quantity(number(row['to']), row['unit'])}{there}"
+        case "zero":
+            return f"zero: {row['found']}"
+        case "dropped":
+            return f"dropped, {'gone on with' if row['gone_on_with'] else 'out until it is checked'}{reason}"
+        case "doubted":
+            return f"doubted since line {row['since_line']}{reason}"
+        case _:
+            wound = row.get("wound_down")
+            return "put back" if wound is None else f"put back, {'wound down' if wound else 'not wound down'}"
+
+
+def _people_and_parts(telling: Telling) -> Iterator[Block]:
+    yield Heading("People, parts and preparation")
+    facts: list[Named] = [
+        ("People", ", ".join(f"{row['name']} ({row['id']})" for row in telling.rows("person"))),
+    ]
+    for row in telling.rows("part"):
+        if not row.get("corrected_at_line"):
+            needed = f" of {row['needed']} needed" if row.get("needed") else ""
+            facts.append((f"{row['part']}, {row.get('recorded', 'recorded')}", f"{row['what']}{needed}"))
+    yield Facts(tuple(facts), columns=2)
+    said = [*(("Cautions read", row["read"], row) for row in telling.rows("caution"))]
+    said += [(f"Prepared: {row['group']}", row["done"], row) for row in telling.rows("prepared")]
+    if said:
+        yield Table(
+            head=("Line", "Time", "What", "", "By"),
+            widths=(0, 0, 1, 3, 0),
+            rows=tuple(
+                (str(row["line"]), telling.at(row), what, "\n".join(lines), telling.by(row)) for what, lines, row in said
+            ),
+        )
+
+
+def _between(telling: Telling) -> Iterator[Block]:
+    """Interruptions, notes, and work before starting over, line by line."""
+    found = [(row["line"], row, _interruption(telling, row)) for row in telling.rows("interruption")]
+    found += [(row["line"], row, _note(telling, row)) for row in telling.rows("note")]
+    found += [(row["line"], row, _before(row)) for row in telling.rows("inspection") if row.get("work")]
+    found += [
+        (row["line"], row, f"position {row['position']}: loosened before it was taken from the beginning")
+        for row in telling.rows("reading")
+        if row.get("before_starting_over")
+    ]
+    yield Heading("Interruptions, notes, and what was done before starting over")
+    if not found:
+        yield Sentences(("None.",))
+        return
+    found.sort(key=lambda each: each[0])
+    rows = tuple((str(line), telling.at(row), started(what), telling.by(row)) for line, row, what in found)
+    yield Table(head=("Line", "Time", "What", "By"), widths=(0, 0, 1, 0), rows=rows)
+
+
+def _before(row: Row) -> str:
+    at = f"position {row['position']}: " if row.get("position") else ""
+    person = f", {inspected_by(row)}" if inspected_by(row) else ""
+    return f"{at}{row['work']}: {row['answer']}, {'as expected' if row['as_expected'] else 'not as expected'}{person}"
+
+
+def _interruption(telling: Telling, row: Row) -> str:
+    match row["what"]:
+        case "paused" | "held":
+            words = [row["what"], row.get("cause"), row.get("reason")]
+            return ": ".join(word for word in words if word)
+        case "resumed":
+            torn = f", {row['bytes_set_aside']} bytes of a torn line set aside" if "bytes_set_aside" in row else ""
+            person = f", by {row['person_name']}" if "person_name" in row else ""
+            return f"taken up again after {lasted(row['gap_seconds'])}, clock {row['clock']}{person}{torn}"
+        case "handed over":
+            hands = f", the work done by {row['hands_name']}" if "hands_name" in row else ""
+            return f"handed over to {row['to_name']}{hands}"
+        case "looked back":
+            return f"looked back at position {row['position']}: {row['found']}"
+        case _:
+            return f"found at step {row['step']}: {row['state']}"
+
+
+def _note(telling: Telling, row: Row) -> str:
+    at = f"step {row['step']}: " if row.get("step") else ""
+    if "note" in row:
+        return f"note, {at}{row['note']}"
+    if "arrived_unasked" in row:
+        return f"arrived unasked, {at}{row['arrived_unasked']} (belongs to {row['belongs_to']})"
+    return f"picture {row.get('picture', '')}"
+
+
+def _later(telling: Telling) -> Iterator[Block]:
+    rows = telling.rows("follow_up")
+    if rows and not isinstance(rows, str):  # in a follow-up's own record the key is its title
+        yield Heading("Due after this run")
+        yield Facts(tuple((row["title"], _due(row)) for row in rows))
+
+
+def _due(row: Row) -> str:
+    due = [f"by {day_and_time(row['due_at'])}"] if row.get("due_at") else []
+    due += [f"after {row['or_use']} of use"] if row.get("or_use") else []
+    return ", or ".join(due) + (", whichever comes first" if len(due) > 1 else "")

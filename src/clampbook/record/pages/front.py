@@ -1,0 +1,165 @@
+"""Page one: what was done on what, from which sheet, how it ended, what was not as it should be, and with what tools."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from clampbook.record.pages.blocks import Block, Facts, Heading, Sentences, Table, Title
+from clampbook.record.pages.marks import marked
+from clampbook.record.pages.telling import Row, Telling, counted, day_and_time, number, quantity, started
+from clampbook.run.plan import Plan
+
+_OUTCOMES = {
+    "done": "Done",
+    "accepted": "Accepted, not all as the sheet wants it",
+    "not accepted": "Not accepted",
+    "trial": "Trial assembly: not a final one",
+    "damaged": "Damaged",
+    "abandoned": "Given up before the end",
+    "held": "On hold, not finished",
+    "open": "Open, not finished",
+}
+_FOR_GOOD = ("done", "accepted", "not accepted", "trial", "damaged", "abandoned")
+
+
+def front(plan: Plan, telling: Telling) -> Iterator[Block]:
+    """The blocks of page one, in the order in which a reader in a hurry wants them."""
+    record = telling.record
+    yield Title(
+        kind="Follow-up record" if plan.follow_up else "Tightening record",
+        title=record["title"],
+        unit=", ".join(_worked_on(telling)),
+        outcome=_OUTCOMES.get(record["outcome"], started(record["outcome"])),
+        ended=_ended(record),
+        notices=tuple(_notices(record)),
+    )
+    yield Facts(tuple(_facts(plan, telling)), columns=2)
+    yield from deviations(telling)
+    yield from _tools(telling)
+
+
+def _worked_on(telling: Telling) -> Iterator[str]:
+    """The thing, by its name and by the answers that the archive is searched by; and which joint of it."""
+    named = [telling.record[key] for key in ("unit", "joint") if telling.record.get(key)]
+    yield from dict.fromkeys([*named, *(row["answer"] for row in last_answers(telling) if row.get("is") == "unit")])
+
+
+def _ended(record: Row) -> str:
+    closed = f"Closed {day_and_time(record['closed_at'])}." if "closed_at" in record else "Not closed."
+    reason = f" {started(record['reason'])}." if record.get("reason") else ""
+    found = record["deviations"]
+    return f"{closed}{reason} {started(counted(found, 'deviation'))}." if found else f"{closed}{reason} No deviations."
+
+
+def _notices(record: Row) -> Iterator[str]:
+    """What a reader must know before the rest."""
+    if record["procedure_status"] != "released":
+        yield (
+            f"Made from a procedure that is not released: revision {record['revision']} is "
+            f"{'withdrawn' if record['procedure_status'] == 'withdrawn' else 'a draft'}."
+        )
+    if record["trial"]:
+        yield "A trial assembly. It is not signed as a final one, and its tightenings count."
+    if record["outcome"] not in _FOR_GOOD:
+        yield "The run was not finished when this was printed. The record will be another one when it is."
+    if record.get("clock"):
+        yield f"The clock was {record['clock']}."
+
+
+def _facts(plan: Plan, telling: Telling) -> Iterator[tuple[str, str]]:
+    record = telling.record
+    revision = f"revision {record['revision']}, {record['procedure_status']}"
+    yield "Procedure", f"{revision} ({plan.released})" if plan.released else revision
+    if record.get("source"):
+        yield "Source", record["source"]
+    if plan.follow_up:
+        yield "Follow-up", f"{plan.follow_up}, of run {record['of_run']}"
+    for row in last_answers(telling):
+        yield row["asked"], answered(row)
+    yield "Opened", day_and_time(record["opened_at"])
+    yield "People", ", ".join(telling.name(row["id"]) for row in telling.rows("person"))
+
+
+def last_answers(telling: Telling) -> list[Row]:
+    """Each answer as it stands at the end; those that were put right are left out."""
+    return [row for row in telling.rows("answer") if not row.get("corrected_at_line") and not row.get("left_out")]
+
+
+def answered(row: Row) -> str:
+    """The answer with its unit, and that it was put right."""
+    put_right = f" (put right, {row['known']})" if row.get("known") else ""
+    return f"{quantity(row['answer'], row.get('unit'))}{put_right}"
+
+
+def deviations(telling: Telling) -> Iterator[Block]:
+    """Everything that was not as the sheet wants it, with what was decided."""
+    rows = telling.rows("deviation")
+    yield Heading("Deviations")
+    if not rows:
+        yield Sentences(("None: everything was as the sheet wants it.",))
+        return
+    yield Table(
+        head=("Line", "Where", "What", "Decided"),
+        widths=(0, 6, 17, 15),
+        rows=tuple(
+            (str(row["line"]), where(row), f"{_marks(row)}{row['what']}\n{telling.at(row)}, {telling.by(row)}", _decided(telling, row))
+            for row in rows
+        ),
+        outcome=2,
+    )
+
+
+def _marks(row: Row) -> str:
+    """The mark of what stands first among the kinds."""
+    for kind in row["kind"].split(", "):
+        mark = marked(kind).removesuffix(kind)
+        if mark:
+            return mark
+    return ""
+
+
+def where(row: Row) -> str:
+    """ "position 4, stage 3" """
+    named = [f"pos. {row['position']}"] if row.get("position") else []
+    named += [str(row["point"])] if row.get("point") else []
+    named += [f"stage {row['stage']}"] if row.get("stage") else []
+    named += [f"round {row['round']}"] if row.get("round", 1) > 1 else []
+    return started(", ".join(named) or "the run")
+
+
+def _decided(telling: Telling, row: Row) -> str:
+    """Each decision on lines of its own; no word where nothing had to be decided."""
+    return "\n".join(_decision(telling, each) for each in row.get("decided", ()))
+
+
+def _decision(telling: Telling, row: Row) -> str:
+    wider = row.get("scope") not in (None, "fastener")
+    choice = f"{row['choice']}, with scope {row['scope']}" if wider else row["choice"]
+    person = f" by {row['person_name']} ({row.get('name_given_as', 'signed')})" if row.get("person_name") else ""
+    back = f", back to stage {row['back_to_stage']}" if row.get("back_to_stage") else ""
+    reason = f": {row['reason']}" if row.get("reason") else ""
+    return f"{marked(choice)}{person}{back}{reason}\n{telling.at(row)}, {telling.by(row)}"
+
+
+def _tools(telling: Telling) -> Iterator[Block]:
+    yield Heading("Tools", "in full further down")
+    rows = telling.rows("tool")
+    if not rows:
+        yield Sentences(("No tool was taken up.",))
+        return
+    yield Table(
+        head=("Tool", "Kind", "Range", "Serial", "Calibration on the day", "Pulls"),
+        widths=(0, 0, 0, 0, 1, 0),
+        rows=tuple(
+            (row["name"], row["kind"], span(row), row.get("serial") or "–", row["calibration"], str(row["pulls"]))
+            for row in rows
+        ),
+    )
+
+
+def span(row: Row) -> str:
+    """ "20 – 100 lbf·ft", or only the unit."""
+    ends = [number(row[key]) for key in ("minimum", "maximum") if row.get(key)]
+    if len(ends) == 1:
+        return f"{'from' if row.get('minimum') else 'to'} {quantity(ends[0], row['unit'])}"
+    return quantity(" – ".join(ends), row["unit"]) if ends else row["unit"].replace("°", "degrees")

@@ -1,0 +1,61 @@
+"""The mark beside each word of an outcome, as on the screen, and how it looks in a chart."""
+
+from __future__ import annotations
+
+from clampbook.record.pages.blocks import Look
+from clampbook.record.pages.telling import Row
+from clampbook.run.marks import MARKS, TO_DO
+
+_MARK_OF = {
+    "within": MARKS["within"],
+    "under": MARKS["under"],
+    "over": MARKS["over"],
+    "released": MARKS["released"],
+    "confirmed by round": MARKS["confirmed"],
+    "mark to mark": MARKS["confirmed"],
+    "by concession": MARKS["concession"],
+    "concession": MARKS["concession"],
+    "void": MARKS["void"],
+    "bad pull": MARKS["void"],
+    "unknown": MARKS["unknown"],
+    "mark lost": MARKS["unknown"],
+    "set aside": MARKS["set aside"],
+    "broken": MARKS["broken"],
+    "stripped": MARKS["broken"],
+    "to do again": MARKS["to do again"],
+    "to do": TO_DO,
+}
+_LOOKS: dict[str, Look] = {"within": "within", "under": "under", "over": "over", "by concession": "concession"}
+
+
+def marked(word: str) -> str:
+    """The word with its mark in front, where it has one."""
+    mark = _MARK_OF.get(word)
+    return word if mark is None else f"{mark} {word}"
+
+
+def outcome(row: Row) -> str:
+    """The outcome of a pull with its mark, and a question mark behind where its tool is in doubt."""
+    doubted = " ?" if row.get("question") else ""
+    return f"{marked(row['outcome'])}{doubted}"
+
+
+def look(row: Row) -> Look | None:
+    """How a reading looks in a chart; None where nothing was judged."""
+    return _LOOKS.get(row["outcome"])
+
+
+def state(word: str, outcomes: dict[str, str]) -> str:
+    """The mark's word for a whole position: what must be looked at comes before what is well."""
+    if word in _MARK_OF and word not in ("to do", "to do again"):
+        return word
+    found = set(outcomes.values())
+    for grave in ("over", "under", "to do again", "to do", "by concession"):
+        if grave in found:
+            return grave
+    return "within" if "within" in found else "released"
+
+
+def sign(word: str) -> str:
+    """The mark alone."""
+    return _MARK_OF.get(word, "")

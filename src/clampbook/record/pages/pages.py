@@ -1,0 +1,78 @@
+"""All pages of a report as one value, made from the record and the plan alone."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+import msgspec
+
+from clampbook.record.pages.blocks import Block, Heading, Pages, Sentences
+from clampbook.record.pages.closing import closing, fasteners
+from clampbook.record.pages.front import front
+from clampbook.record.pages.joint_map import joint_map
+from clampbook.record.pages.marks import state
+from clampbook.record.pages.proof import grouped, proof
+from clampbook.record.pages.signs import breakable, drawn
+from clampbook.record.pages.stages import stages
+from clampbook.record.pages.telling import Row, Telling, universal
+from clampbook.run.plan import Plan
+
+_KINDS = {  # file: relationship, MIME type, what it is
+    "record.toml": ("data", "application/toml", "The record: every reading, deviation and decision"),
+    "procedure.toml": ("source", "application/toml", "The procedure as it was frozen before the first line"),
+    "plan.json": ("source", "application/json", "The plan: every step with its target and window"),
+    "daybook.jsonl": ("source", "application/x-ndjson", "The daybook: what was done, line by line"),
+}
+_OTHER = ("supplement", "application/octet-stream", "Kept with the record")
+
+
+def pages(plan: Plan, record: Row, attached: Mapping[str, bytes]) -> bytes:
+    """What the template reads, as JSON: every text in it can be drawn, and no word is too long for its column."""
+    telling = Telling(record)
+    kinds = ((name, *_KINDS.get(name, _OTHER)) for name in attached)
+    whole = Pages(
+        title=f"{record['title']}, run {record['run']}",
+        run=record["run"],
+        fingerprint=grouped(record["last_line_sha256"][:16]),
+        made=universal(_last(record)),
+        blocks=tuple(_blocks(plan, telling, attached)),
+        attached=tuple(kinds),
+    )
+    return msgspec.json.encode(_shown(msgspec.to_builtins(whole)))
+
+
+def _last(record: Row) -> str:
+    return str(record.get("closed_at", record["opened_at"]))
+
+
+def _blocks(plan: Plan, telling: Telling, attached: Mapping[str, bytes]) -> Iterator[Block]:
+    yield from front(plan, telling)
+    yield from _joint(plan, telling)
+    yield from stages(plan, telling)
+    yield from closing(telling)
+    yield from proof(telling, attached)
+
+
+def _joint(plan: Plan, telling: Telling) -> Iterator[Block]:
+    rows = telling.rows("position")
+    yield Heading("The joint", "each position as it stands at the end")
+    drawn_map = joint_map(plan.layout, {row["position"]: state(row["state"], row.get("outcome", {})) for row in rows})
+    if drawn_map is None:
+        yield Sentences((f"No picture: {len(rows)} positions are too many to be told apart on a page.",))
+    else:
+        yield drawn_map
+    yield from fasteners(plan, telling)
+
+
+def _shown(value: Any) -> Any:
+    """The same with every text as a page can show it."""
+    match value:
+        case str():
+            return "\n".join(breakable(drawn(line)) for line in value.split("\n"))
+        case dict():
+            return {key: _shown(each) for key, each in value.items()}
+        case list() | tuple():
+            return [_shown(each) for each in value]
+        case _:
+            return value

@@ -1,0 +1,146 @@
+"""Compact tables: many short rows, as many beside each other as the page is wide, read downwards in blocks."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+
+from clampbook.record.pages.blocks import Block, Readings, Sentences
+from clampbook.record.pages.chart import place, value_of
+from clampbook.record.pages.marks import outcome
+from clampbook.record.pages.telling import Row, Telling, number, quantity
+
+PAGE = 112  # characters of the small type between the margins
+_GAP = 2  # characters between two columns
+_BETWEEN = 3  # more, between two panels
+_MOST_PANELS = 4
+_BLOCK = 24  # rows that are read downwards before the eye goes back to the left
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A column of a compact table: its head and what stands in it for a row; numbers stand flush right."""
+
+    head: str
+    cell: Callable[[Row], str]
+    right: bool = False
+
+
+def of_readings(telling: Telling, rows: Sequence[Row]) -> list[Block]:
+    """The table of pulls that show a number."""
+    unit = rows[0].get("judged_unit") or ""
+    columns = [_place(rows), Column("Outcome", outcome), Column(unit, _judged, right=True)]
+    columns += _windows(rows) + _as_read(telling, rows) + _alike(telling, rows)
+    return [*_said_once(telling, rows), panels(rows, columns)]
+
+
+def of_releases(telling: Telling, rows: Sequence[Row]) -> list[Block]:
+    """The table of releases: what the tool was set to, and never a reading."""
+    sheet_unit = rows[0]["sheet_unit"]
+    same = {(row["set_to"], row["set_to_unit"], row["set_to_at_fastener"]) for row in rows}
+    columns = [_place(rows), Column("Outcome", outcome)]
+    if len(same) > 1:
+        columns.append(Column("Set to", lambda row: quantity(number(row["set_to"]), row["set_to_unit"]), right=True))
+        columns.append(Column(f"{sheet_unit} there", lambda row: number(row["set_to_at_fastener"]), right=True))
+    columns += _alike(telling, rows)
+    return [*_said_once(telling, rows, _setting(rows[0]) if len(same) == 1 else None), panels(rows, columns)]
+
+
+def of_work(telling: Telling, rows: Sequence[Row]) -> list[Block]:
+    """The table of what has neither number nor setting: loosening, turns from mark to mark, rechecks by feel."""
+    columns = [_place(rows), Column("Outcome", outcome)]
+    if any(row.get("lot") for row in rows):
+        columns.append(Column("Lot", lambda row: row.get("lot") or ""))
+    columns += _alike(telling, rows)
+    return [*_said_once(telling, rows), panels(rows, columns)]
+
+
+def _setting(row: Row) -> str:
+    """ "set to 22.1 lbf·ft, which is 29.96 N·m at the fastener"."""
+    there = number(row["set_to_at_fastener"])
+    same = row["set_to_unit"] == row["sheet_unit"] and row["set_to"] == row["set_to_at_fastener"]
+    told = f"set to {quantity(number(row['set_to']), row['set_to_unit'])}"
+    return told if same else f"{told}, which is {quantity(there, row['sheet_unit'])} at the fastener"
+
+
+def _place(rows: Sequence[Row]) -> Column:
+    return Column("Pos." if all(row.get("position") is not None for row in rows) else "Point", place)
+
+
+def _judged(row: Row) -> str:
+    value = value_of(row)
+    return "" if value is None else number(value, row.get("window_from"), row.get("window_to"))
+
+
+def _windows(rows: Sequence[Row]) -> list[Column]:
+    """The window, where not all have the same."""
+    if len({(row.get("window_from"), row.get("window_to")) for row in rows}) == 1:
+        return []
+    return [Column("Window", lambda row: f"{row.get('window_from', '')} – {row.get('window_to', '')}", right=True)]
+
+
+def _as_read(telling: Telling, rows: Sequence[Row]) -> list[Column]:
+    """What the tool showed, where that is another number than what is judged; the strokes of a turn."""
+    strokes = {row["line"]: text for row in rows if (text := telling.strokes.get(row["line"]))}
+    if strokes:
+        return [Column("strokes", lambda row: strokes.get(row["line"], ""), right=True)]
+    if all(row.get("value") == value_of(row) and row.get("unit") == row.get("judged_unit") for row in rows):
+        return []
+    units = {row.get("unit") for row in rows}
+    if len(units) == 1:
+        unit = units.pop() or ""
+        return [Column(f"read, {unit}", lambda row: number(row.get("value") or ""), right=True)]
+    return [Column("as read", lambda row: quantity(number(row.get("value") or ""), row.get("unit")), right=True)]
+
+
+def _alike(telling: Telling, rows: Sequence[Row]) -> list[Column]:
+    """When; and by whom and with which tool, where those are not the same for all."""
+    found = []
+    if any("pass" in row for row in rows):
+        found.append(Column("Pass", lambda row: str(row.get("pass", "")), right=True))
+    found.append(Column("Time", telling.at))
+    if len({row.get("tool") for row in rows}) > 1:
+        found.append(Column("Tool", lambda row: telling.tool(row.get("tool"))))
+    if len({telling.by(row) for row in rows}) > 1:
+        found.append(Column("By", telling.by))
+    return found
+
+
+def _said_once(telling: Telling, rows: Sequence[Row], more: str | None = None) -> Iterator[Block]:
+    """A sentence for what is the same in all rows, and one for each doubt about a tool."""
+    tools, people = {row.get("tool") for row in rows}, {telling.by(row) for row in rows}
+    tool = tools.pop() if len(tools) == 1 else None
+    said = [f"with {telling.tool(tool)}"] if tool is not None else []
+    said += [more] if more else []
+    said += [f"by {people.pop()}"] if len(people) == 1 else []
+    if said:
+        yield Sentences((f"All {', '.join(said)}." if len(rows) > 1 else f"{', '.join(said).capitalize()}.",), quiet=True)
+    doubts = dict.fromkeys(doubt for row in rows if (doubt := row.get("question")))
+    if doubts:
+        yield Sentences(tuple(f"? {doubt}" for doubt in doubts), quiet=True)
+
+
+def panels(rows: Sequence[Row], columns: Sequence[Column]) -> Readings:
+    """The rows laid out beside each other, block by block."""
+    cells = [tuple(column.cell(row) for column in columns) for row in rows]
+    wide = sum(max(map(len, (column.head, *(row[i] for row in cells)))) + _GAP for i, column in enumerate(columns))
+    beside = max(1, min(_MOST_PANELS, (PAGE + _BETWEEN) // (wide + _BETWEEN), len(cells)))
+    beside = -(-len(cells) // -(-len(cells) // beside))  # none of them empty
+    laid: list[tuple[str, ...]] = []
+    breaks: list[int] = []
+    nothing = ("",) * len(columns)
+    for begin in range(0, len(cells), _BLOCK * beside):
+        block = cells[begin : begin + _BLOCK * beside]
+        high = -(-len(block) // beside)
+        for row in range(high):
+            across = [block[at] if (at := row + high * panel) < len(block) else nothing for panel in range(beside)]
+            laid.append(tuple(cell for panel in across for cell in panel))
+        breaks.append(len(laid))
+    return Readings(
+        head=tuple(column.head for column in columns),
+        right=tuple(column.right for column in columns),
+        panels=beside,
+        rows=tuple(laid),
+        breaks=tuple(breaks[:-1]),
+        outcome=1,
+    )

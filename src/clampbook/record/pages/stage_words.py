@@ -1,0 +1,76 @@
+"""What each stage of the plan wants, in the words of a heading."""
+
+from __future__ import annotations
+
+from typing import assert_never
+
+from clampbook.procedure.model import Apply, Inspect, Loosen, Measure, Recheck, Stage, Tighten, Turn, Wait, Window
+from clampbook.units import show, show_window
+
+
+def wants(stage: Stage, unit: str) -> str:
+    """What is to be done: "Tighten to 40 N·m". `unit` is the sheet's torque unit."""
+    match stage:
+        case Tighten(stretch=stretch) if stretch is not None:
+            return f"Tighten until the stretch is {window(stretch.window)}"
+        case Tighten(target=target, share=share):
+            of = f" ({share})" if share else ""
+            return f"Tighten to {show(target, unit)}{of}" if target is not None else "Tighten"
+        case Turn(target=target):
+            return f"Turn by {show(target, '°')}"
+        case Loosen(by=by):
+            return "Loosen fully" if by is None else f"Loosen by {show(by, '°')}"
+        case Measure(what=what):
+            return f"Measure: {what}"
+        case Inspect(ask=ask):
+            return f"Look: {ask}"
+        case Wait(as_written=as_written):
+            return f"Wait {as_written}"
+        case Recheck(target=target):
+            return f"Recheck at {show(target, unit)}"
+        case Apply(what=what):
+            return f"Apply {what}"
+        case _ as never:
+            assert_never(never)
+
+
+def limits(stage: Stage, unit: str) -> list[str]:
+    """Between what it must lie, and how it is done, in a few words each."""
+    match stage:
+        case Tighten(stretch=stretch) if stretch is not None:
+            return [f"never above {show(stretch.never_above.value, stretch.never_above.unit)}"]
+        case Tighten(window=wanted):
+            return [f"window {window(wanted)}"]
+        case Turn(window=wanted, final_torque=last):
+            return [f"window {window(wanted)}", *([f"last torque {window(last)}"] if last is not None else [])]
+        case Measure(window=wanted, spread=spread):
+            found = [f"window {window(wanted)}"] if wanted is not None else ["no window"]
+            return found + ([f"spread at most {show(spread.value, spread.unit)}"] if spread is not None else [])
+        case Recheck(method=method, still=still, window=wanted):
+            moved = "no movement before it releases" if still is None else f"still up to {show(still, '°')}"
+            return [method, moved, *([f"window {window(wanted)}"] if wanted is not None else [])]
+        case Inspect(hold_point=True):
+            return ["hold point: another person looks"]
+        case Wait(since=since):
+            return [f"counted from {since}"] if since else []
+        case Loosen() | Inspect() | Apply():
+            return []
+        case _ as never:
+            assert_never(never)
+
+
+def window(wanted: Window) -> str:
+    """The window for reading."""
+    return show_window(wanted.low, wanted.high, wanted.unit)
+
+
+def rounds(stage: Stage) -> int:
+    """How many rounds it has."""
+    return stage.rounds if isinstance(stage, Tighten | Turn) else 1
+
+
+def aside(stage: Stage, unit: str) -> str:
+    """What stands beside the heading: limits, group, and where it is in the sheet."""
+    named = [stage.group] if stage.group else []
+    sheet = [f"sheet, {stage.sheet}"] if stage.sheet else []
+    return " · ".join([*limits(stage, unit), *named, *sheet])

@@ -1,0 +1,190 @@
+"""What was done, stage by stage: chart, readings, releases, and what does not count any more."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
+
+from clampbook.procedure.model import Stage
+from clampbook.record.pages import panels, stage_words
+from clampbook.record.pages.blocks import Block, Heading, Sentences, Table
+from clampbook.record.pages.chart import chart, place, value_of
+from clampbook.record.pages.marks import marked, outcome
+from clampbook.record.pages.telling import Row, Telling, counted, lasted, number, quantity, started
+from clampbook.run.plan import Plan
+
+KINDS = ("run-down", "pull", "stretch", "turn", "final torque", "measurement", "recheck", "loosening", "application", "bad pull")
+_WORDS = {"final torque": "Last torque", "run-down": "Run-down torque", "stretch": "Stretch"}
+_RELEASED = ("released", "confirmed by round")
+_STROKE = "earlier stroke"
+_KEPT = "kept"
+_HOW_TO_READ = (
+    "In the charts the grey band is the window and the dashed line the target, in the order of the work. Marks: "
+    f"{marked('within')}, {marked('under')}, {marked('over')}, {marked('by concession')}; small ones do not count any more. "
+    "A release has no number and is in no chart.",
+)
+
+
+def stages(plan: Plan, telling: Telling) -> Iterator[Block]:
+    """One part for each stage of the plan, in its order."""
+    pulls, looks, waits = (_by_stage(telling.rows(name)) for name in ("reading", "inspection", "wait"))
+    planned = {step.stage for step in plan.steps}
+    yield Heading("What was done, stage by stage")
+    yield Sentences(_HOW_TO_READ, quiet=True)
+    for stage in plan.stages:
+        yield _heading(plan, stage)
+        found = [
+            *_rounds(plan, telling, stage, pulls[stage.number]),
+            *_looks(telling, looks[stage.number]),
+            *_waits(telling, waits[stage.number]),
+        ]
+        yield from found or [Sentences((_nothing(stage, planned),))]
+
+
+def _heading(plan: Plan, stage: Stage) -> Heading:
+    text = f"{stage.number}  {stage_words.wants(stage, plan.unit)}"
+    return Heading(text, stage_words.aside(stage, plan.unit), level=2)
+
+
+def _nothing(stage: Stage, planned: set[int]) -> str:
+    if stage.number not in planned and stage.trial_skip:
+        return "Left out, as the sheet wants it for a trial assembly."
+    return "Not done: the daybook holds nothing about it."
+
+
+def _by_stage(rows: Sequence[Row]) -> defaultdict[int, list[Row]]:
+    found: defaultdict[int, list[Row]] = defaultdict(list)
+    for row in rows:
+        if not row.get("work") and not row.get("before_starting_over"):
+            found[row["stage"]].append(row)
+    return found
+
+
+def _rounds(plan: Plan, telling: Telling, stage: Stage, rows: Sequence[Row]) -> Iterator[Block]:
+    rounds = stage_words.rounds(stage)
+    for number_ in sorted({row["round"] for row in rows}):
+        here = [row for row in rows if row["round"] == number_]
+        kinds = [kind for kind in KINDS if any(row["kind"] == kind for row in here)]
+        for kind in kinds:
+            of_round = [f"Round {number_} of {rounds}"] if rounds > 1 and kind != "bad pull" else []
+            named = [_WORDS[kind]] if kind in _WORDS else []
+            if of_round or named:
+                yield Heading(". ".join([*of_round, *named]), level=3)
+            of_kind = [row for row in here if row["kind"] == kind]
+            yield from _kind(plan, telling, stage, of_kind)
+            yield from _not_counted(telling, of_kind)
+
+
+def _kind(plan: Plan, telling: Telling, stage: Stage, rows: Sequence[Row]) -> Iterator[Block]:
+    """Readings first, with their chart and figures; then releases, each under its own words."""
+    kept = _in_order(plan, [row for row in rows if row["standing"] == _KEPT and row["kind"] != "bad pull"])
+    numbers = [row for row in kept if value_of(row) is not None]
+    releases = [row for row in kept if row["outcome"] in _RELEASED]
+    others = [row for row in kept if value_of(row) is None and row["outcome"] not in _RELEASED]
+    if numbers:
+        order = list(dict.fromkeys(map(place, numbers)))
+        target = plan.steps[plan.index_of[numbers[0]["step"]]].target
+        aimed = target is not None and numbers[0]["kind"] in ("pull", "turn", "recheck")
+        drawn = chart([row for row in rows if row["standing"] != _STROKE], order, str(target) if aimed else None)
+        yield from [drawn] if drawn is not None else []
+        yield from _figures(telling, numbers[0])
+        yield from panels.of_readings(telling, numbers)
+    if releases:
+        said = f"{started(counted(len(releases), 'release'))} of a setting tool. A release is no reading: no number exists."
+        yield Heading(said, level=3)
+        yield from panels.of_releases(telling, releases)
+    if others:
+        yield from panels.of_work(telling, others)
+
+
+def _in_order(plan: Plan, rows: Sequence[Row]) -> list[Row]:
+    """The rows in the order of the sheet, whatever was done again later."""
+    return sorted(rows, key=lambda row: plan.index_of.get(row["step"], 0))
+
+
+def _figures(telling: Telling, row: Row) -> Iterator[Block]:
+    """Mean and range of the kept readings, as the record holds them."""
+    for group in telling.rows("group"):
+        for figures in group.get("stage", ()):
+            if (figures["stage"], figures["round"], figures["what"]) == (row["stage"], row["round"], row["kind"]):
+                count, unit = figures["readings"], figures.get("unit")
+                if count > 1:
+                    least, most = number(figures["least"]), quantity(number(figures["most"]), unit)
+                    spread = f", standard deviation {number(figures['standard_deviation'])}"
+                    yield Sentences((f"{count} readings: mean {number(figures['mean'])}{spread}, {least} to {most}.",))
+
+
+def _not_counted(telling: Telling, rows: Sequence[Row]) -> Iterator[Block]:
+    """Pulls that were made and do not count any more, and lines that made them so."""
+    found = [row for row in rows if row["standing"] not in (_KEPT, _STROKE) or row["kind"] == "bad pull"]
+    if not found:
+        return
+    yield Heading("Also pulled here, and not counted any more", level=3)
+    yield Table(
+        head=("Line", "Pos.", "Outcome", "Showed", "Why it does not count", "Time", "By"),
+        widths=(0, 0, 0, 0, 1, 0, 0),
+        rows=tuple(
+            (str(row["line"]), place(row), outcome(row), _showed(row), _why(row), telling.at(row), telling.by(row))
+            for row in found
+        ),
+        outcome=2,
+    )
+
+
+def _showed(row: Row) -> str:
+    value = value_of(row) or row.get("value_seen")
+    if value is not None:
+        shown = quantity(number(value, row.get("window_from"), row.get("window_to")), row.get("judged_unit"))
+        typed = row.get("unit") not in (None, row.get("judged_unit"))
+        return f"{shown} ({quantity(number(row['value']), row['unit'])})" if typed and row.get("value") else shown
+    if "set_to" in row:
+        return f"set to {quantity(row['set_to'], row['set_to_unit'])}"
+    return ""
+
+
+def _why(row: Row) -> str:
+    words = [str(row["cause"])] if "cause" in row else []
+    words += [row["standing"]] if row["standing"] not in (_KEPT, *words) else []
+    words += [f"voids line {row['voids']}"] if row.get("voids") else []
+    words += [f"corrects line {row['corrects']}, known because {row['known']}"] if row.get("known") else []
+    return ", ".join(words)
+
+
+def _looks(telling: Telling, rows: Sequence[Row]) -> Iterator[Block]:
+    """Answers to what was looked at; at a hold point with whoever looked."""
+    told = [
+        (f"{row.get('position') or row.get('set') or ''}", f"{row['answer']}, {_as_expected(row)}", _looked_at(telling, row))
+        for row in rows
+    ]
+    if any(where for where, _, _ in told):
+        yield Table(head=("Pos.", "Answer", "Looked at"), widths=(0, 1, 2), rows=tuple(told))
+    elif told:
+        yield Sentences(tuple(f"{started(answer)}. {looked}" for _, answer, looked in told))
+
+
+def _looked_at(telling: Telling, row: Row) -> str:
+    by = inspected_by(row)
+    return f"{by}; {telling.at(row)}, written by {telling.name(row['by'])}" if by else f"{telling.at(row)}, {telling.by(row)}"
+
+
+def _as_expected(row: Row) -> str:
+    where = row.get("not_as_expected_at")
+    return "as expected" if row["as_expected"] else f"not as expected{' at ' + ', '.join(where) if where else ''}"
+
+
+def inspected_by(row: Row) -> str:
+    """Whoever looked at a hold point, what the name stands for, and how it was given."""
+    if "inspector_name" not in row:
+        return ""
+    reason = f": {row['reason']}" if row.get("reason") else ""
+    return f"{row['inspector_name']}, {row['meaning']} ({row.get('name_given_as', 'signed')}){reason}"
+
+
+def _waits(telling: Telling, rows: Sequence[Row]) -> Iterator[Block]:
+    for row in rows:
+        if row["ended"] == "waited":
+            passed = f"{lasted(row['passed_seconds'])} had passed" if "passed_seconds" in row else "Waited"
+            said = f"{passed} of {lasted(row['lasts_seconds'])}, counted from {row.get('counted_from', 'its beginning')}"
+        else:
+            said = f"Cut short: {row.get('reason') or 'no reason given'}"
+        yield Sentences((f"{said}; {telling.at(row)}, {telling.by(row)}.",))

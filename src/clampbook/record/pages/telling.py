@@ -1,0 +1,151 @@
+"""How the report says when, who and how much; the record is the only thing it knows."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping
+from datetime import UTC, datetime
+from decimal import ROUND_HALF_EVEN, Context, Decimal, InvalidOperation
+from typing import Any
+
+from clampbook.units import show_duration
+
+Row = Mapping[str, Any]
+_EXACT = Context(prec=320, rounding=ROUND_HALF_EVEN)
+_DIGITS = 4
+_FINEST = 12
+
+
+class Telling:
+    """The words of one record: names of people and tools, and times as short as they can be without doubt."""
+
+    def __init__(self, record: Row) -> None:
+        self.record = record
+        names = {person["id"]: str(person["name"]) for person in record.get("person", ())}
+        twice = Counter(names.values())
+        self._names = {id: f"{name} ({id})" if twice[name] > 1 else name for id, name in names.items()}
+        self._tools = {tool["tool"]: str(tool["name"]) for tool in record.get("tool", ())}
+        self.strokes = strokes(record.get("reading", ()))
+        stamps = [datetime.fromisoformat(at) for at in _times(record)]
+        self.days = {at.date() for at in stamps}
+        self.offsets = {at.strftime("%z") for at in stamps}
+
+    def rows(self, name: str) -> list[Row]:
+        """The rows of one table of the record; none where it has no such table."""
+        found: list[Row] = self.record.get(name, [])
+        return found
+
+    def name(self, id: str | None) -> str:
+        """A person by id; two of one name carry their ids."""
+        return self._names.get(id or "", id or "")
+
+    def tool(self, id: str | None) -> str:
+        """A tool by id."""
+        return self._tools.get(id or "", id or "")
+
+    def by(self, row: Row) -> str:
+        """Who did it, and who wrote it down where that was somebody else."""
+        hands = row.get("done_by")
+        return self.name(row["by"]) if hands is None else f"{self.name(hands)}, entered by {self.name(row['by'])}"
+
+    def clock(self, at: str) -> str:
+        """The time of day; with its day, or its offset, where the run has several."""
+        when = datetime.fromisoformat(at)
+        day = f"{when:%Y-%m-%d} " if len(self.days) > 1 else ""
+        return f"{day}{when:%H:%M:%S}{_zone(when) if len(self.offsets) > 1 else ''}"
+
+    def at(self, row: Row) -> str:
+        """The same of a row."""
+        return self.clock(row["at"])
+
+
+def strokes(readings: Iterable[Row]) -> dict[int, str]:
+    """For the last line of each turn that took several strokes, what each of them was: "45 + 46"."""
+    turns: dict[tuple[str, int, str], list[Row]] = {}
+    for row in readings:
+        if row["kind"] == "turn" and row["standing"] not in ("void", "corrected") and row.get("value") is not None:
+            turns.setdefault((row["step"], row["attempt"], row.get("position", "")), []).append(row)
+    return {rows[-1]["line"]: " + ".join(str(row["value"]) for row in rows) for rows in turns.values() if len(rows) > 1}
+
+
+def day_and_time(at: str) -> str:
+    """The whole of it: "2026-03-02 10:14, UTC+01:00"."""
+    when = datetime.fromisoformat(at)
+    return f"{when:%Y-%m-%d %H:%M}, UTC{_zone(when)}"
+
+
+def universal(at: str) -> tuple[int, int, int, int, int, int]:
+    """The same moment in UTC, in parts."""
+    when = datetime.fromisoformat(at).astimezone(UTC)
+    return when.year, when.month, when.day, when.hour, when.minute, when.second
+
+
+def number(text: str, low: str | None = None, high: str | None = None) -> str:
+    """An exact decimal for reading, to four significant digits, or as many more as its place beside the window needs.
+
+    What lies outside a window is never rounded into it, nor the other way round.
+    """
+    try:
+        value = Decimal(text)
+    except InvalidOperation:
+        return text
+    if not value.is_finite() or len(value.as_tuple().digits) <= _DIGITS:
+        return signed(text if value.is_finite() and "E" not in text.upper() else f"{value:f}")
+    place = min(value.adjusted() - _DIGITS + 1, 0)
+    for finer in range(_FINEST):
+        short = value.quantize(Decimal(1).scaleb(place - finer), context=_EXACT)
+        if _side(short, low, high) == _side(value, low, high):
+            return signed(f"{short:f}")
+    return signed(f"{value:f}")
+
+
+def _side(value: Decimal, low: str | None, high: str | None) -> int:
+    below = low is not None and value < Decimal(low)
+    above = high is not None and value > Decimal(high)
+    return above - below
+
+
+def signed(text: str) -> str:
+    """With the minus that a printed page has."""
+    return text.replace("-", "−")
+
+
+def quantity(value: str, unit: str | None) -> str:
+    """Number and unit: "30.0 N·m", "90°"."""
+    return f"{value}°" if unit == "°" else f"{value} {unit}" if unit else value
+
+
+def lasted(seconds: str) -> str:
+    """A number of seconds for reading: "10 min"."""
+    try:
+        return show_duration(Decimal(seconds))
+    except InvalidOperation:
+        return f"{seconds} s"
+
+
+def counted(count: int, what: str) -> str:
+    """ "1 reading", "2 readings"."""
+    return f"{count} {what}{'' if count == 1 else 's'}"
+
+
+def started(sentence: str) -> str:
+    """With a capital letter in front."""
+    return sentence[:1].upper() + sentence[1:]
+
+
+def _zone(when: datetime) -> str:
+    offset = when.strftime("%z")
+    return f"{offset[:3]}:{offset[3:5]}"
+
+
+def _times(value: Any) -> Iterator[str]:
+    """Every time at which a line was written, wherever it stands in the record."""
+    if isinstance(value, dict):
+        if isinstance(value.get("at"), str):
+            yield value["at"]
+        for below in value.values():
+            if isinstance(below, dict | list):
+                yield from _times(below)
+    elif isinstance(value, list):
+        for below in value:
+            yield from _times(below)

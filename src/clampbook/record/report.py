@@ -1,0 +1,98 @@
+"""The printed report: record.toml as pages, in one PDF/A-3 file that carries the run's files with it byte for byte.
+
+The typesetter reads a fresh folder with its template and its data and nothing else: no fonts of the machine, no network.
+"""
+
+from __future__ import annotations
+
+import tempfile
+import tomllib
+from collections.abc import Mapping
+from importlib.resources import files
+from pathlib import Path
+
+from clampbook.ledger import atomic
+from clampbook.ledger.refusals import refusal
+from clampbook.record.frozen import RecordFault, read
+from clampbook.record.pages.pages import pages
+from clampbook.record.record import build
+from clampbook.record.written import FROZEN, RECORD
+
+REPORT = "report.pdf"
+_TEMPLATE, _DATA = "report.typ", "data.json"
+# Tags tell a screen reader what is a table and what a head. They take two thirds of a kilobyte a reading, which a very
+# large report cannot carry; there the attached files are what a machine reads.
+MOST_TAGGED = 1500
+_WITH_SIGNATURES = ("allowed_signers", "facts.sha256", "signoff-*.txt", "signoff-*.txt.sig")
+
+
+def make(
+    procedure: bytes, plan: bytes, daybook: bytes, record: bytes, attachments: Mapping[str, bytes] | None = None
+) -> bytes:
+    """The report as PDF/A-3b. The same input gives the same bytes, whenever and wherever it is made.
+
+    `record` is record.toml of these three files; `attachments` are further files of the run by name, such as
+    signatures. Raises RecordFault where the files make no record or the pages cannot be set.
+    """
+    run = read(procedure, plan, daybook)
+    attached = {RECORD: record, **dict(zip(FROZEN, (procedure, plan, daybook), strict=True)), **(attachments or {})}
+    try:
+        told = tomllib.loads(record.decode())
+    except (UnicodeDecodeError, tomllib.TOMLDecodeError, RecursionError) as error:
+        raise RecordFault(f"record.toml cannot be read ({error}); make it again from the other files.") from error
+    tagged = len(told.get("reading", ())) <= MOST_TAGGED
+    return _set(pages(run.plan, told, attached), attached, tagged=tagged)
+
+
+def of_folder(folder: Path) -> bytes:
+    """The report of the run in `folder`, from its frozen files and whatever signatures lie beside them.
+
+    record.toml is made anew and not read. Raises RecordFault or LedgerFault with one sentence.
+    """
+    frozen = [_bytes(folder / name) for name in FROZEN]
+    beside = sorted(path for pattern in _WITH_SIGNATURES for path in folder.glob(pattern))
+    return make(*frozen, build(*frozen), {path.name: _bytes(path) for path in beside})
+
+
+def write(folder: Path) -> Path:
+    """Put report.pdf beside the record of the run in `folder`, whole or not at all, and return its path.
+
+    Raises RecordFault or LedgerFault with one sentence; the record stands all the same.
+    """
+    path = folder / REPORT
+    atomic.write(path, of_folder(folder))
+    return path
+
+
+def _set(data: bytes, attached: Mapping[str, bytes], *, tagged: bool) -> bytes:
+    """Set the pages in a folder of their own, which is gone afterwards."""
+    import typst
+
+    template = files("clampbook.record").joinpath(_TEMPLATE).read_bytes()
+    try:
+        with tempfile.TemporaryDirectory(prefix="clampbook-") as name:
+            folder = Path(name)
+            for file, content in {**attached, _TEMPLATE: template, _DATA: data}.items():
+                (folder / file).write_bytes(content)
+            made = typst.compile(
+                folder / _TEMPLATE,
+                root=folder,
+                ignore_system_fonts=True,
+                format="pdf",
+                pdf_standards="a-3b",
+                pdf_tags=tagged,
+            )
+    except typst.TypstError as error:
+        raise RecordFault(f"The pages of the report could not be set: {error.message}.") from error
+    except OSError as error:
+        raise refusal(Path(tempfile.gettempdir()), error, "be used for the report") from error
+    if not isinstance(made, bytes):
+        raise RecordFault("The pages of the report could not be set: the typesetter gave no single file.")
+    return made
+
+
+def _bytes(path: Path) -> bytes:
+    try:
+        return path.read_bytes()
+    except OSError as error:
+        raise refusal(path, error, "be read") from error
