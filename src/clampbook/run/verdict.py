@@ -37,25 +37,23 @@ def middle(target: Decimal | None, window: Ends) -> Decimal | None:
 
 def slip(value: Decimal, typed: Decimal, target: Decimal | None, window: Ends, *, torque: bool) -> str | None:
     """A code where a value outside its window would be near its target in another unit, with the decimal point
-    elsewhere, or with its first two digits swapped; None where it would not. Common practice, no source: a value
-    within 20 % of its target is taken as it is, a mended one must come within 15 %.
+    elsewhere, or with its first two digits swapped, whichever comes nearest; None where none does. Common practice,
+    no source: a value within 20 % of its target is taken as it is, a mended one must come within 15 %.
     """
     aim = middle(target, window)
     if aim is None or aim <= 0 or value <= 0 or judge(value, window) == "within":
         return None
     if abs(value / aim - 1) <= WELL_OFF:
         return None
+    mended: list[tuple[Decimal, str]] = []
     for factor in TORQUE_SLIPS if torque else PLAIN_SLIPS:
-        if _near(value * factor, aim) or _near(value / factor, aim):
-            return "decimal place" if factor == 10 else "unit"
+        code = "decimal place" if factor == 10 else "unit"
+        mended += [(value * factor, code), (value / factor, code)]
     swapped = first_two_swapped(typed)
-    if swapped is not None and typed and _near(value / typed * swapped, aim):
-        return "digits swapped"
-    return None
-
-
-def _near(value: Decimal, aim: Decimal) -> bool:
-    return abs(value / aim - 1) <= NEAR
+    if swapped is not None and typed:
+        mended.append((value / typed * swapped, "digits swapped"))
+    off, code = min((abs(each / aim - 1), code) for each, code in mended)
+    return code if off <= NEAR else None
 
 
 def first_two_swapped(value: Decimal) -> Decimal | None:

@@ -36,11 +36,13 @@ def ways(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoi
         leave = DecideChoice("leave", "leave it as it was, with a reason", ("reason",))
         return (DecideChoice("do again", "do it again"), leave, HOLD)
     if cause == "still moving":
-        return (DecideChoice("one more pass", "one more pass over all of them"), CONCESSION, HOLD)
+        whole = (WHOLE_JOINT,) if progress.follows_up else ()
+        return (DecideChoice("one more pass", "one more pass over all of them"), CONCESSION, *whole, HOLD)
     if _in_prologue(progress, question):
         return _before_starting_over(progress)
-    if progress.follows_up and cause != "outside":
-        return (CONCESSION, WHOLE_JOINT, HOLD)
+    if progress.follows_up:
+        first = (MEASURE_AGAIN, CORRECT) if cause == "outside" else ()
+        return (*first, CONCESSION, WHOLE_JOINT, HOLD)
     return _about_positions(plan, progress, question)
 
 

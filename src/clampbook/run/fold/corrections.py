@@ -40,7 +40,8 @@ def voided(plan: Plan, progress: Progress, event: e.Voided) -> Progress:
         state = replace(state, outcome="unknown", turn_begun=True, turned=None)
         return _asked(progress, event, "bad pull", index, position, state)
     group = plan.group_of[position]
-    if group.after_bad_pull == "ask" or needs_renewal(plan, progress, position):
+    elsewhere = progress.follows_up and group.after_bad_pull == "from the beginning"  # its stages are not in this plan
+    if group.after_bad_pull == "ask" or elsewhere or needs_renewal(plan, progress, position):
         return _asked(progress, event, "bad pull", index, position, state)
     kept = replace(progress, positions=progress.positions.insert(position, state))
     if group.after_bad_pull == "pull again":

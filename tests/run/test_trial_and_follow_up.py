@@ -1,0 +1,200 @@
+"""A trial assembly, and the work that falls due after a run."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from msgspec.structs import replace
+from small_joints import (
+    READING,
+    amount,
+    asked,
+    at,
+    bench_for,
+    bolts,
+    choices,
+    events_of,
+    loosen,
+    measure,
+    procedure,
+    recheck,
+    refused,
+    stored,
+    tighten,
+    turn,
+    value,
+    walk_to,
+)
+
+from bench import INES, OKKE, Bench
+from clampbook.procedure import model as m
+from clampbook.run import answers as a
+from clampbook.run import events as e
+from clampbook.run import prompts as ask
+from clampbook.run.fold.apply import begin
+from clampbook.run.planning import plan
+from clampbook.run.session import Session
+
+
+class TestTrial:
+    """Clearances are measured at the torque alone, then all is undone."""
+
+    def trial(self) -> Bench:
+        """A trial of torque, turn (left out), clearance, loosening."""
+        head = bolts(2)
+        stages = (tighten(head), turn(head, 2, trial_skip=True), measure(3), loosen(head, 4))
+        roles = (m.SignOff(role="assembler", required=True),)
+        return bench_for(head, *stages, trial=True, sign_off=roles)
+
+    def test_the_turn_is_left_out(self) -> None:
+        """No angle when the clearance is measured."""
+        run = self.trial()
+        run.steadily()
+
+        assert [] == events_of(run, e.Turned)
+
+    def test_it_cannot_be_signed_as_final(self) -> None:
+        """Nobody is asked to sign, and it closes as a trial."""
+        run = self.trial()
+        run.steadily()
+
+        assert ([], "trial") == (events_of(run, e.SignedOff), asked(run, ask.Ended).outcome)
+
+    def test_it_is_a_trial_though_something_was_conceded(self) -> None:
+        """A concession does not make it an accepted joint."""
+        run = self.trial()
+        walk_to(run, "1.1/1", ask.Tighten)
+        value(run, "35")
+        run.answer(a.Resolve("concession", reason="only a trial", person=OKKE))
+        run.steadily()
+
+        assert "trial" == asked(run, ask.Ended).outcome
+
+    def test_its_tightenings_count(self) -> None:
+        """Pulled and loosened, a bolt has spent one of its life."""
+        run = self.trial()
+        run.steadily()
+
+        assert [1, 1] == [at(run, each).tightenings for each in "12"]
+
+
+def follow_up(
+    *stages: m.Stage, group: m.Group, earlier: dict[str, tuple[int, int]] | None = None, **more: Any
+) -> Bench:
+    """A follow-up of a run that left its bolts in their first attempt, tightened once."""
+    later = m.FollowUp(title="After first run", after=amount("30", "min"), or_use=None, stages=stages)
+    joint = procedure((group,), (tighten(group), turn(group)), follow_ups=(later,), **more)
+    run = Bench(plan(joint, "x", follow_up="After first run"), READING)
+    left = earlier if earlier is not None else dict.fromkeys(group.positions, (1, 1))
+    opened = stored_opening(run)
+    of_run = e.Earlier(run="20260302-head-k7q2m4xa", follow_up="After first run", positions=left)
+    run.events.clear()
+    run.session = Session(run.plan, begin(run.plan), run.tools, run.session.people, run.now, None, run.exempt)
+    run.store(replace(opened, of_run=of_run))
+    return run
+
+
+def stored_opening(run: Bench) -> e.Opened:
+    """The first line."""
+    first = run.events[0]
+    assert isinstance(first, e.Opened)
+    return first
+
+
+class TestFollowUp:
+    """It begins with the positions as the first run left them."""
+
+    def test_attempts_and_tightenings_go_on_from_the_first_run(self) -> None:
+        """Bolt 2 had been taken from the beginning twice."""
+        head = bolts(2)
+        run = follow_up(recheck(head, 1), group=head, earlier={"1": (1, 1), "2": (3, 3)})
+
+        assert [(1, 1), (3, 3)] == [(at(run, each).attempt, at(run, each).tightenings) for each in "12"]
+
+    def test_tightening_on_spends_nothing(self) -> None:
+        """The bolts are tight: a pull is no new tightening."""
+        head = bolts(1)
+        run = follow_up(tighten(head), group=head)
+        run.steadily(until=ask.Finished)
+
+        assert 1 == at(run, "1").tightenings
+
+    def test_the_attempt_stands_in_each_line(self) -> None:
+        """A bolt in its third attempt is rechecked in its third."""
+        head = bolts(1)
+        run = follow_up(recheck(head, 1), group=head, earlier={"1": (3, 3)})
+        walk_to(run, "1.1/1", ask.Recheck)
+
+        assert 3 == stored(run.answer(a.Still(False, "30")), e.Rechecked).attempt
+
+    def test_preparing_is_not_asked_again(self) -> None:
+        """The joint is closed."""
+        head = bolts(1, prepare=("Holes dry and clean.",))
+        run = follow_up(recheck(head, 1), group=head)
+
+        assert isinstance(run.prompt, ask.TakeTool)
+
+    def test_over_offers_concession_the_whole_joint_again_or_hold(self) -> None:
+        """A single bolt is not taken from the beginning by stages that only recheck."""
+        head = bolts(1)
+        run = follow_up(tighten(head), group=head)
+        walk_to(run, "1.1/1", ask.Tighten)
+
+        value(run, "35")
+
+        assert ["concession", "the whole joint again", "hold"] == choices(run)
+
+    def test_still_moving_offers_it_too(self) -> None:
+        """A wheel that never stands still needs more than another pass."""
+        head = bolts(1)
+        run = follow_up(recheck(head, 1, at_most=1), group=head)
+        walk_to(run, "1.1/1", ask.Recheck)
+
+        run.answer(a.Still(True, "31"))
+
+        assert ["one more pass", "concession", "the whole joint again", "hold"] == choices(run)
+
+    def test_a_gate_outside_offers_no_way_back(self) -> None:
+        """There is no earlier stage to go back to but the first run's."""
+        head = bolts(1)
+        run = follow_up(tighten(head), measure(2), group=head)
+        walk_to(run, "2.1/-", ask.Measure)
+
+        value(run, "0.28")
+
+        assert ["measure again", "correct", "concession", "the whole joint again", "hold"] == choices(run)
+
+    def test_a_bad_pull_is_not_taken_from_the_beginning_either(self) -> None:
+        """Though the group says so: its stages of the first run are not in this plan."""
+        head = bolts(1, after_bad_pull="from the beginning")
+        run = follow_up(tighten(head), group=head)
+        walk_to(run, "1.1/1", ask.Tighten)
+
+        run.answer(a.BadPull())
+
+        assert ["concession", "the whole joint again", "hold"] == choices(run)
+
+    def test_the_whole_joint_again_closes_it_as_not_accepted(self) -> None:
+        """With the reason; nobody signs, and tools are put back."""
+        head = bolts(2)
+        roles = (m.SignOff(role="assembler", required=True),)
+        run = follow_up(tighten(head), group=head, sign_off=roles)
+        walk_to(run, "1.1/1", ask.Tighten)
+        value(run, "35")
+
+        assert "Give a reason" in refused(run.answer(a.Resolve("the whole joint again")))
+        run.answer(a.Resolve("the whole joint again", reason="the gasket gave way"))
+        run.steadily()
+
+        assert ("not accepted", []) == (asked(run, ask.Ended).outcome, events_of(run, e.SignedOff))
+
+    def test_all_well_is_done_and_signed(self) -> None:
+        """A follow-up is signed like a run."""
+        head = bolts(1)
+        run = follow_up(recheck(head, 1), group=head, sign_off=(m.SignOff(role="assembler", required=True),))
+        run.steadily()
+
+        assert ("done", [INES]) == (
+            asked(run, ask.Ended).outcome,
+            [each.person for each in events_of(run, e.SignedOff)],
+        )
