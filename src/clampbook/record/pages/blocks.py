@@ -37,6 +37,7 @@ class Sentences(Struct, frozen=True, tag_field="block", tag="sentences"):
 
     lines: tuple[str, ...]
     quiet: bool = False
+    sticky: bool = False  # stays with what follows
 
 
 class Facts(Struct, frozen=True, tag_field="block", tag="facts"):
@@ -61,14 +62,14 @@ class Table(Struct, frozen=True, tag_field="block", tag="table"):
 class Readings(Struct, frozen=True, tag_field="block", tag="readings"):
     """Many short rows, several beside each other: each of `rows` holds `panels` times the cells of `head`.
 
-    They are read downwards within a block of rows that begins anew after each row in `breaks`.
+    They are read downwards within a block of `every` rows.
     """
 
     head: tuple[str, ...]
     right: tuple[bool, ...]  # columns whose numbers stand flush right
     panels: int
     rows: tuple[tuple[str, ...], ...]
-    breaks: tuple[int, ...]
+    every: int
     outcome: int
 
 

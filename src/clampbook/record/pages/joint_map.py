@@ -10,9 +10,9 @@ from clampbook.record.pages.blocks import Map, Spot
 from clampbook.record.pages.marks import sign
 
 WIDTH, HEIGHT = 150.0, 105.0  # millimetres
-_LARGEST, _SMALLEST = 9.0, 3.6  # of a bolt's head
+_LARGEST, _SMALLEST = 9.0, 3.2  # of a bolt's head
 _MOST = 1000
-_IN_A_LINE = 16
+_ONE_LINE = 12
 _HEAD = 0.56  # of the distance between neighbours; the mark stands in what is left
 _MEANING = {
     "within": "within, with a reading",
@@ -57,7 +57,8 @@ def joint_map(layout: Layout, states: Mapping[str, str]) -> Map | None:
 
 
 def _wrapped(places: Sequence[Place]) -> list[tuple[float, float]]:
-    return [(float(index % _IN_A_LINE), float(index // _IN_A_LINE)) for index in range(len(places))]
+    wide = math.ceil(math.sqrt(len(places) * WIDTH / HEIGHT)) if len(places) > _ONE_LINE else len(places)
+    return [(float(index % wide), float(index // wide)) for index in range(len(places))]
 
 
 def nearest(points: Sequence[tuple[float, float]]) -> float:

@@ -31,7 +31,7 @@ _LOOKS: dict[str, Look] = {"within": "within", "under": "under", "over": "over",
 def marked(word: str) -> str:
     """The word with its mark in front, where it has one."""
     mark = _MARK_OF.get(word)
-    return word if mark is None else f"{mark} {word}"
+    return word if mark is None else f"{mark}\u00a0{word}"
 
 
 def outcome(row: Row) -> str:

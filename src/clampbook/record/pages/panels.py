@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 
 from clampbook.record.pages.blocks import Block, Readings, Sentences
 from clampbook.record.pages.chart import place, value_of
@@ -58,7 +59,7 @@ def of_work(telling: Telling, rows: Sequence[Row]) -> list[Block]:
 def _setting(row: Row) -> str:
     """ "set to 22.1 lbf·ft, which is 29.96 N·m at the fastener"."""
     there = number(row["set_to_at_fastener"])
-    same = row["set_to_unit"] == row["sheet_unit"] and row["set_to"] == row["set_to_at_fastener"]
+    same = row["set_to_unit"] == row["sheet_unit"] and Decimal(row["set_to"]) == Decimal(row["set_to_at_fastener"])
     told = f"set to {quantity(number(row['set_to']), row['set_to_unit'])}"
     return told if same else f"{told}, which is {quantity(there, row['sheet_unit'])} at the fastener"
 
@@ -98,7 +99,8 @@ def _alike(telling: Telling, rows: Sequence[Row]) -> list[Column]:
     found = []
     if any("pass" in row for row in rows):
         found.append(Column("Pass", lambda row: str(row.get("pass", "")), right=True))
-    found.append(Column("Time", telling.at))
+    one_day = telling.same_day(rows)
+    found.append(Column("Time", telling.time if one_day else telling.at))
     if len({row.get("tool") for row in rows}) > 1:
         found.append(Column("Tool", lambda row: telling.tool(row.get("tool"))))
     if len({telling.by(row) for row in rows}) > 1:
@@ -113,11 +115,12 @@ def _said_once(telling: Telling, rows: Sequence[Row], more: str | None = None) -
     said = [f"with {telling.tool(tool)}"] if tool is not None else []
     said += [more] if more else []
     said += [f"by {people.pop()}"] if len(people) == 1 else []
+    said += [f"on {day}"] if (day := telling.same_day(rows)) and len(telling.days) > 1 else []
     if said:
-        yield Sentences((f"All {', '.join(said)}." if len(rows) > 1 else f"{', '.join(said).capitalize()}.",), quiet=True)
+        yield Sentences((f"All {', '.join(said)}." if len(rows) > 1 else f"{', '.join(said).capitalize()}.",), quiet=True, sticky=True)
     doubts = dict.fromkeys(doubt for row in rows if (doubt := row.get("question")))
     if doubts:
-        yield Sentences(tuple(f"? {doubt}" for doubt in doubts), quiet=True)
+        yield Sentences(tuple(f"? {doubt}" for doubt in doubts), quiet=True, sticky=True)
 
 
 def panels(rows: Sequence[Row], columns: Sequence[Column]) -> Readings:
@@ -127,7 +130,6 @@ def panels(rows: Sequence[Row], columns: Sequence[Column]) -> Readings:
     beside = max(1, min(_MOST_PANELS, (PAGE + _BETWEEN) // (wide + _BETWEEN), len(cells)))
     beside = -(-len(cells) // -(-len(cells) // beside))  # none of them empty
     laid: list[tuple[str, ...]] = []
-    breaks: list[int] = []
     nothing = ("",) * len(columns)
     for begin in range(0, len(cells), _BLOCK * beside):
         block = cells[begin : begin + _BLOCK * beside]
@@ -135,12 +137,11 @@ def panels(rows: Sequence[Row], columns: Sequence[Column]) -> Readings:
         for row in range(high):
             across = [block[at] if (at := row + high * panel) < len(block) else nothing for panel in range(beside)]
             laid.append(tuple(cell for panel in across for cell in panel))
-        breaks.append(len(laid))
     return Readings(
         head=tuple(column.head for column in columns),
         right=tuple(column.right for column in columns),
         panels=beside,
         rows=tuple(laid),
-        breaks=tuple(breaks[:-1]),
+        every=_BLOCK,
         outcome=1,
     )

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
+from decimal import Decimal
 
 from clampbook.procedure.model import Stage
+from clampbook.record.figures import rounded
 from clampbook.record.pages import panels, stage_words
 from clampbook.record.pages.blocks import Block, Heading, Sentences, Table
 from clampbook.record.pages.chart import chart, place, value_of
@@ -13,11 +15,12 @@ from clampbook.record.pages.marks import marked, outcome
 from clampbook.record.pages.telling import Row, Telling, counted, lasted, number, quantity, started
 from clampbook.run.plan import Plan
 
-KINDS = ("run-down", "pull", "stretch", "turn", "final torque", "measurement", "recheck", "loosening", "application", "bad pull")
+KINDS = ("run-down", "pull", "stretch", "turn", "final torque", "measurement", "recheck", "loosening", "application")
 _WORDS = {"final torque": "Last torque", "run-down": "Run-down torque", "stretch": "Stretch"}
+_DEVIATION = 2  # significant digits of a standard deviation
 _RELEASED = ("released", "confirmed by round")
 _STROKE = "earlier stroke"
-_KEPT = "kept"
+_KEPT, _VOID, _BAD = "kept", "void", "bad pull"
 _HOW_TO_READ = (
     "In the charts the grey band is the window and the dashed line the target, in the order of the work. Marks: "
     f"{marked('within')}, {marked('under')}, {marked('over')}, {marked('by concession')}; small ones do not count any more. "
@@ -30,7 +33,7 @@ def stages(plan: Plan, telling: Telling) -> Iterator[Block]:
     pulls, looks, waits = (_by_stage(telling.rows(name)) for name in ("reading", "inspection", "wait"))
     planned = {step.stage for step in plan.steps}
     yield Heading("What was done, stage by stage")
-    yield Sentences(_HOW_TO_READ, quiet=True)
+    yield Sentences(_HOW_TO_READ, quiet=True, sticky=True)
     for stage in plan.stages:
         yield _heading(plan, stage)
         found = [
@@ -64,20 +67,25 @@ def _rounds(plan: Plan, telling: Telling, stage: Stage, rows: Sequence[Row]) -> 
     rounds = stage_words.rounds(stage)
     for number_ in sorted({row["round"] for row in rows}):
         here = [row for row in rows if row["round"] == number_]
-        kinds = [kind for kind in KINDS if any(row["kind"] == kind for row in here)]
+        kinds = [kind for kind in KINDS if any(row["kind"] == kind for row in here)] or [_BAD]
+        lost = [row for row in here if row["standing"] not in (_KEPT, _STROKE) or row["kind"] == _BAD]
         for kind in kinds:
-            of_round = [f"Round {number_} of {rounds}"] if rounds > 1 and kind != "bad pull" else []
+            of_round = [f"Round {number_} of {rounds}"] if rounds > 1 else []
             named = [_WORDS[kind]] if kind in _WORDS else []
             if of_round or named:
                 yield Heading(". ".join([*of_round, *named]), level=3)
-            of_kind = [row for row in here if row["kind"] == kind]
-            yield from _kind(plan, telling, stage, of_kind)
-            yield from _not_counted(telling, of_kind)
+            yield from _kind(plan, telling, stage, [row for row in here if row["kind"] == kind])
+            yield from _not_counted(telling, [row for row in lost if row["kind"] in (kind, *_lost_with(kind, kinds))])
+
+
+def _lost_with(kind: str, kinds: Sequence[str]) -> tuple[str, ...]:
+    """Bad pulls stand with the work of the stage, not with what is measured before it."""
+    return (_BAD,) if kind == next((each for each in kinds if each != "run-down"), kinds[0]) else ()
 
 
 def _kind(plan: Plan, telling: Telling, stage: Stage, rows: Sequence[Row]) -> Iterator[Block]:
     """Readings first, with their chart and figures; then releases, each under its own words."""
-    kept = _in_order(plan, [row for row in rows if row["standing"] == _KEPT and row["kind"] != "bad pull"])
+    kept = _in_order(plan, [row for row in rows if row["standing"] == _KEPT and row["kind"] != _BAD])
     numbers = [row for row in kept if value_of(row) is not None]
     releases = [row for row in kept if row["outcome"] in _RELEASED]
     others = [row for row in kept if value_of(row) is None and row["outcome"] not in _RELEASED]
@@ -85,13 +93,13 @@ def _kind(plan: Plan, telling: Telling, stage: Stage, rows: Sequence[Row]) -> It
         order = list(dict.fromkeys(map(place, numbers)))
         target = plan.steps[plan.index_of[numbers[0]["step"]]].target
         aimed = target is not None and numbers[0]["kind"] in ("pull", "turn", "recheck")
-        drawn = chart([row for row in rows if row["standing"] != _STROKE], order, str(target) if aimed else None)
+        drawn = chart([row for row in rows if row["standing"] not in (_STROKE, _VOID)], order, str(target) if aimed else None)
         yield from [drawn] if drawn is not None else []
         yield from _figures(telling, numbers[0])
         yield from panels.of_readings(telling, numbers)
     if releases:
-        said = f"{started(counted(len(releases), 'release'))} of a setting tool. A release is no reading: no number exists."
-        yield Heading(said, level=3)
+        said = f"{counted(len(releases), 'release')} of a setting tool"
+        yield Heading(said, "a release is no reading: no number exists", level=3)
         yield from panels.of_releases(telling, releases)
     if others:
         yield from panels.of_work(telling, others)
@@ -110,14 +118,14 @@ def _figures(telling: Telling, row: Row) -> Iterator[Block]:
                 count, unit = figures["readings"], figures.get("unit")
                 if count > 1:
                     least, most = number(figures["least"]), quantity(number(figures["most"]), unit)
-                    spread = f", standard deviation {number(figures['standard_deviation'])}"
-                    yield Sentences((f"{count} readings: mean {number(figures['mean'])}{spread}, {least} to {most}.",))
+                    deviation = rounded(Decimal(figures["standard_deviation"]), _DEVIATION)
+                    mean = f"mean {number(figures['mean'])}, standard deviation {deviation}"
+                    yield Sentences((f"{count} readings: {mean}, {least} to {most}.",), sticky=True)
 
 
 def _not_counted(telling: Telling, rows: Sequence[Row]) -> Iterator[Block]:
     """Pulls that were made and do not count any more, and lines that made them so."""
-    found = [row for row in rows if row["standing"] not in (_KEPT, _STROKE) or row["kind"] == "bad pull"]
-    if not found:
+    if not rows:
         return
     yield Heading("Also pulled here, and not counted any more", level=3)
     yield Table(
@@ -125,7 +133,7 @@ def _not_counted(telling: Telling, rows: Sequence[Row]) -> Iterator[Block]:
         widths=(0, 0, 0, 0, 1, 0, 0),
         rows=tuple(
             (str(row["line"]), place(row), outcome(row), _showed(row), _why(row), telling.at(row), telling.by(row))
-            for row in found
+            for row in rows
         ),
         outcome=2,
     )

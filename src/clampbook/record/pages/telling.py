@@ -58,6 +58,15 @@ class Telling:
         """The same of a row."""
         return self.clock(row["at"])
 
+    def time(self, row: Row) -> str:
+        """The time of day of a row and nothing else, for rows whose day is said elsewhere."""
+        return str(row["at"])[11:19]
+
+    def same_day(self, rows: Iterable[Row]) -> str | None:
+        """The one day of these rows; None where they have several, or the run several offsets."""
+        days = {str(row["at"])[:10] for row in rows}
+        return days.pop() if len(days) == 1 and len(self.offsets) == 1 else None
+
 
 def strokes(readings: Iterable[Row]) -> dict[int, str]:
     """For the last line of each turn that took several strokes, what each of them was: "45 + 46"."""
