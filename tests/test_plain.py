@@ -506,7 +506,7 @@ class TestOnATerminal:
     @pytest.fixture
     def terminal(self, book: Path) -> Iterator[pexpect.spawn]:
         """The program on a terminal of its own, waiting at its first question."""
-        arguments = ["-m", "clampbook.cli", "walk", "cover", "--as", "Ines", "--book", str(book)]
+        arguments = ["-m", "clampbook.cli", "walk", "cover", "--plain", "--as", "Ines", "--book", str(book)]
         program = pexpect.spawn(sys.executable, arguments, encoding="utf-8", dimensions=(24, 80), timeout=20)
         program.expect_exact("> ")
         yield program

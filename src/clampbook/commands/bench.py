@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from clampbook.commands.on_screen import at_the_bench, is_a_screen
 from clampbook.commands.options import book_option, json_option, open_book
 
 if TYPE_CHECKING:
@@ -58,6 +59,8 @@ def bench(folder: Path | None) -> int:
     from clampbook.book.book import BOOK, default_folder
 
     place = folder if folder is not None else default_folder()
+    if (place / BOOK).exists() and is_a_screen():
+        return at_the_bench(open_book(folder))
     if (place / BOOK).exists():
         _say_book(open_book(folder))
     else:

@@ -12,6 +12,8 @@ from typing import TYPE_CHECKING
 
 import click
 
+from clampbook.commands.on_screen import at_the_bench, is_a_screen
+from clampbook.commands.on_screen import walking as walking_on_screen
 from clampbook.commands.options import Unforeseen, book_option, open_book, say
 
 if TYPE_CHECKING:
@@ -61,19 +63,20 @@ class Asked:
 @book_option
 def walk(folder: Path | None, alone: bool, plain: bool, **said: str | bool | None) -> int:
     """Walk through a procedure, by its name in the book or the path of its file, one fastener at a time."""
-    del plain  # there is no other walk yet
     asked = Asked(**said)  # type: ignore[arg-type]
     _hold_together(asked)
-    return walk_in(open_book(folder, alone=alone, make=asked.resume is None), asked)
+    book = open_book(folder, alone=alone, make=asked.resume is None)
+    return walk_in(book, asked) if plain or asked.as_json or not is_a_screen() else _on_screen(book, asked)
 
 
 @click.command()
 @click.option("--into", type=click.Path(path_type=Path, file_okay=False), metavar="DIR", help="Where to make it.")
 @click.option("--only-make", is_flag=True, help="Make the demo book and nothing else.")
+@click.option("--plain", is_flag=True, help="Line by line, straight to the cylinder head.")
 @click.option("--as", "by", metavar="PERSON", help="Who is at the keyboard.")
-@click.option("--json", "as_json", is_flag=True, help="One JSON object for each question.")
-def demo(into: Path | None, only_make: bool, by: str | None, as_json: bool) -> int:
-    """Make the demo book (invented values!) and walk through its cylinder head."""
+@click.option("--json", "as_json", is_flag=True, help="Plain, with one JSON object for each question.")
+def demo(into: Path | None, only_make: bool, plain: bool, by: str | None, as_json: bool) -> int:
+    """Make the demo book (invented values!) and open its bench; line by line, walk through its cylinder head."""
     from clampbook.demo import HEAD, default_folder, make
 
     place = into if into is not None else default_folder()
@@ -81,11 +84,36 @@ def demo(into: Path | None, only_make: bool, by: str | None, as_json: bool) -> i
     say(f"The demo book {'was made' if new else 'is there already'}: {book.root}")
     if only_make:
         return FINE
+    if is_a_screen() and not as_json and not plain:
+        return at_the_bench(book)
     mine = [run for run in book.open_runs() if f"-{HEAD}-" in run.id]
     if mine:
         say(f"Its head was begun: going on with {mine[-1].id}.")
         return walk_in(book, Asked(resume=mine[-1].id, by=by, as_json=as_json))
     return walk_in(book, Asked(procedure=HEAD, by=by, as_json=as_json))
+
+
+def _on_screen(book: Book, asked: Asked) -> int:
+    """The walk on the full screen, which asks by itself what was not said."""
+    from clampbook.screens.opening import Wanted
+    from clampbook.starting import work_named, work_of
+
+    person = book.person_named(asked.by) if asked.by is not None else None
+    hands = _given(book, asked.hands)
+    if asked.resume is not None:
+        return walking_on_screen(book, Wanted(run=_named_run(book, asked.resume), person=person, hands=hands))
+    of = book.run(asked.of) if asked.of is not None else None
+    wanted = Wanted(
+        work=work_of(of) if of is not None else work_named(book, asked.procedure or ""),
+        person=person,
+        hands=hands,
+        trial=asked.trial or (False if person is not None else None),
+        joint=asked.joint,
+        unit=asked.unit,
+        follow_up=asked.follow_up,
+        of=of,
+    )
+    return walking_on_screen(book, wanted)
 
 
 def _hold_together(asked: Asked) -> None:
@@ -149,6 +177,15 @@ def _begun(book: Book, asked: Asked, beginning: Beginning, clock: Clock) -> _Beg
 
 
 def _to_resume(book: Book, name: str, beginning: Beginning) -> RunFolder:
+    run = _named_run(book, name)
+    if run is not None:
+        return run
+    open_ones = book.open_runs()
+    return open_ones[beginning.run(tuple(run.id for run in open_ones))]
+
+
+def _named_run(book: Book, name: str) -> RunFolder | None:
+    """The open run of this name, or the only one there is; None where several are open and none is named."""
     from clampbook.ledger.refusals import LedgerFault
 
     if name:
@@ -159,9 +196,7 @@ def _to_resume(book: Book, name: str, beginning: Beginning) -> RunFolder:
     open_ones = book.open_runs()
     if not open_ones:
         raise LedgerFault("no run is open in this book: begin one with clampbook walk PROCEDURE")
-    if len(open_ones) == 1:
-        return open_ones[0]
-    return open_ones[beginning.run(tuple(run.id for run in open_ones))]
+    return open_ones[0] if len(open_ones) == 1 else None
 
 
 def _terms(book: Book, asked: Asked, beginning: Beginning, work: Work) -> Terms:

@@ -1,0 +1,66 @@
+"""The full-screen program as the commands start it, and how it is left: exit status and last words."""
+
+from __future__ import annotations
+
+import os
+import sys
+from typing import TYPE_CHECKING
+
+from clampbook.commands.options import Unforeseen, say
+
+if TYPE_CHECKING:
+    from clampbook.book.book import Book
+    from clampbook.screens.app import Clampbook, First
+    from clampbook.screens.opening import Wanted
+
+FINE, LOOK_AT_IT, INTERRUPTED = 0, 1, 130
+_CLEAN_ENDS = frozenset({"", "done", "trial", "paused", "held"})
+
+
+def is_a_screen() -> bool:
+    """Whether there is a terminal that can be drawn on, at both ends."""
+    return sys.stdin.isatty() and sys.stdout.isatty() and os.environ.get("TERM", "dumb") != "dumb"
+
+
+def at_the_bench(book: Book) -> int:
+    """The bench of a book, until the person leaves it."""
+    from clampbook.screens.at_the_bench import bench
+
+    return _run(lambda app: bench(app, book))
+
+
+def walking(book: Book, wanted: Wanted) -> int:
+    """One run, until it is over, or over for today."""
+    from clampbook.run.walk import SystemClock
+    from clampbook.screens.opening import begin
+
+    return _run(lambda app: begin(app, book, SystemClock(), wanted))
+
+
+def _run(first: First) -> int:
+    from clampbook.screens.app import STOPPED, Clampbook, Ending
+
+    app = Clampbook(first)
+    try:
+        ending = app.run() or Ending()
+    finally:
+        left = app.leave_run()
+    _tell_faults(app)
+    if ending.outcome == STOPPED:
+        say("Stopped; everything answered is stored.")
+        return INTERRUPTED
+    told = ending if ending.run else left
+    if told.run:
+        say(f"Run {told.run}: {told.outcome}.")
+    return FINE if told.outcome in _CLEAN_ENDS else LOOK_AT_IT
+
+
+def _tell_faults(app: Clampbook) -> None:
+    """Raise what went wrong, to be told in a sentence. Raises LedgerFault, Unforeseen, or what the screens raised."""
+    if app.unforeseen is None:
+        if app.fault is not None:
+            raise app.fault
+        return
+    if app.daybook is not None:
+        raise Unforeseen(app.unforeseen, app.daybook)
+    raise app.unforeseen

@@ -1,0 +1,88 @@
+"""All actions: everything that can be done at this moment, in one list that is searched by typing."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from textual.content import Content
+
+from clampbook.run.draft import Part
+from clampbook.run.prompts import Choice
+from clampbook.screens.choosing import choices_shown
+from clampbook.screens.keying import Wanted
+from clampbook.screens.questions import Questions
+from clampbook.screens.shown import BACK_HINT
+from clampbook.screens.widgets.bottom_line import KeyHint
+
+_TEXT = "All actions. Type some letters of it, or its number, then Enter."
+
+
+@dataclass(frozen=True, slots=True)
+class Action:
+    """Something that can be done: what it is, the key that does the same, and the deed."""
+
+    text: str
+    key: str
+    do: Callable[[], None]
+
+
+class Actions(Questions):
+    """The list of all actions; the chosen one is done once the list is gone."""
+
+    def __init__(self, actions: tuple[Action, ...]) -> None:
+        self.actions = actions
+        super().__init__(Part("action", _TEXT, "line", _choices(actions)))
+
+    def heading(self) -> str:
+        """The top line."""
+        return "All actions"
+
+    def keys(self) -> tuple[KeyHint, ...]:
+        """The keys in use."""
+        return (KeyHint("Enter", "do it"), KeyHint("↑ ↓", "choose"), BACK_HINT)
+
+    def want(self) -> Wanted:
+        """Letters and digits are typed."""
+        return Wanted(field=True, text=True, part=True)
+
+    def found(self) -> tuple[Action, ...]:
+        """The actions that what was typed can mean: by number, else by words."""
+        typed = self.field.strip().casefold()
+        by_number = [choice.key for choice in self.part.choices].index(typed) if self._is_number(typed) else None
+        if by_number is not None:
+            return (self.actions[by_number],)
+        words = typed.split()
+        return tuple(action for action in self.actions if all(word in action.text.casefold() for word in words))
+
+    def listed(self) -> Content:
+        """What is found, with the numbers they always have."""
+        found = self.found()
+        return choices_shown(
+            tuple(c for c, action in zip(self.part.choices, self.actions, strict=True) if action in found), self.field
+        )
+
+    def take(self, line: str) -> None:
+        """Do the only one that was found."""
+        self.field = line
+        found = self.found() if line.strip() else ()
+        if len(found) == 1:
+            self.dismiss()
+            self.app.call_later(found[0].do)
+        else:
+            self.tell("Type more of it." if found else "There is no such action." if line.strip() else "")
+
+    def back(self) -> None:
+        """Nothing is done."""
+        if self.is_current:
+            self.dismiss()
+
+    def _is_number(self, typed: str) -> bool:
+        return any(choice.key == typed for choice in self.part.choices)
+
+
+def _choices(actions: tuple[Action, ...]) -> tuple[Choice, ...]:
+    return tuple(
+        Choice(str(n), f"{action.text}  ({action.key})" if action.key else action.text)
+        for n, action in enumerate(actions, 1)
+    )

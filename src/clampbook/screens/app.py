@@ -1,0 +1,162 @@
+"""The full-screen program: a switchboard between the bench, a run that is walked, and pages to read."""
+
+from __future__ import annotations
+
+import asyncio
+import signal
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.app import App
+from textual.binding import Binding, BindingType
+from textual.screen import Screen
+
+from clampbook.screens import theme
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from clampbook.screens.taken import Taken
+
+STOPPED = "stopped"
+_SIGNALS = ("SIGHUP", "SIGTERM", "SIGINT", "SIGTSTP")
+First = Callable[["Clampbook"], Screen[None]]
+
+
+@dataclass(frozen=True, slots=True)
+class Ending:
+    """How the program was left: the outcome of the run that was walked last, if any, and its name."""
+
+    outcome: str = ""
+    run: str = ""
+
+
+class Clampbook(App[Ending], inherit_bindings=False):
+    """The program. `first` makes the first screen; what went wrong with the disk is in `fault` afterwards."""
+
+    TITLE = "Clampbook"
+    ENABLE_COMMAND_PALETTE = False
+    CSS_PATH: ClassVar = ["styles/widgets.tcss", "styles/screens.tcss"]
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("f1", "explain", show=False, priority=True),
+        Binding("f2,ctrl+p", "actions", show=False, priority=True),
+        Binding("f3", "turn_map", show=False, priority=True),
+        Binding("f4", "look", show=False, priority=True),
+        Binding("ctrl+c,ctrl+z,ctrl+q", "stop", show=False, priority=True),
+    ]
+
+    def __init__(self, first: First, *, bell: bool = True) -> None:
+        super().__init__(ansi_color=True if theme.without_colour() else None)
+        theme.register(self)
+        self._first = first
+        self.bell_on = bell
+        self.taken: Taken | None = None
+        self.daybook: Path | None = None
+        self.fault: Exception | None = None
+        self.unforeseen: Exception | None = None
+
+    def get_default_screen(self) -> Screen[None]:
+        """The first screen."""
+        return self._first(self)
+
+    def on_mount(self) -> None:
+        """Signals are safe pauses."""
+        loop = asyncio.get_running_loop()
+        for name in _SIGNALS:
+            if hasattr(signal, name) and not self.is_headless:
+                loop.add_signal_handler(getattr(signal, name), self.action_stop)
+
+    # A run that is walked.
+
+    def walk(self, taken: Taken) -> None:
+        """Walk a run on the screen; the bench, or the end of the program, comes after it."""
+        from clampbook.screens.walk import WalkScreen
+
+        self.hold(taken)
+        screen = WalkScreen(taken, self.walked)
+        if self.returns_to_bench:
+            self.push_screen(screen)
+        else:
+            self.switch_screen(screen)
+
+    def hold(self, taken: Taken) -> None:
+        """This run is in hand now."""
+        self.taken = taken
+        self.daybook = taken.run.daybook
+
+    @property
+    def returns_to_bench(self) -> bool:
+        """Whether the program began at the bench."""
+        from clampbook.screens.bench import Bench
+
+        return isinstance(self.screen_stack[0], Bench)
+
+    def walked(self) -> None:
+        """Nothing more is asked of the run: back to the bench, or out of the program."""
+        ending = self.leave_run()
+        if not self.returns_to_bench:
+            self.exit(ending)
+            return
+        while len(self.screen_stack) > 1:
+            self.pop_screen()
+        self.screen_stack[0].again()  # type: ignore[attr-defined]
+
+    def leave_run(self) -> Ending:
+        """Let go of the run in hand, paused where it goes on another day."""
+        taken, self.taken = self.taken, None
+        if taken is None:
+            return Ending()
+        try:
+            taken.leave()
+        except Exception as fault:
+            self.fault = fault
+        return Ending(taken.outcome, taken.run.id)
+
+    def fail(self, fault: Exception) -> None:
+        """Something cannot be written or read: the program ends, and tells it in one sentence."""
+        self.fault = fault
+        self.exit(self.leave_run())
+
+    def _handle_exception(self, error: Exception) -> None:
+        """What nobody foresaw ends the program; the command that started it tells it in a sentence."""
+        self.unforeseen = self.unforeseen or error
+        super()._handle_exception(error)
+
+    def _fatal_error(self) -> None:
+        self._close_messages_no_wait()
+
+    # Keys that every screen has.
+
+    def action_explain(self) -> None:
+        """F1."""
+        explain = getattr(self.screen, "explain", None)
+        if explain is not None:
+            explain()
+
+    def action_actions(self) -> None:
+        """F2: everything that can be done here."""
+        from clampbook.screens.actions import Actions
+        from clampbook.screens.offering import offered
+
+        if not isinstance(self.screen, Actions):
+            self.push_screen(Actions(offered(self)))
+
+    def action_turn_map(self) -> None:
+        """F3."""
+        turn = getattr(self.screen, "turn_map", None)
+        if turn is not None:
+            turn()
+
+    def action_look(self) -> None:
+        """F4: dark or bright."""
+        self.theme = theme.other(self.theme)
+
+    def action_ring(self) -> None:
+        """The bell on over, on or off."""
+        self.bell_on = not self.bell_on
+
+    def action_stop(self) -> None:
+        """A safe pause, and out of the program."""
+        ending = self.leave_run()
+        self.exit(Ending(STOPPED, ending.run), return_code=130)

@@ -1,0 +1,132 @@
+"""Questions on the screen that are answered by choosing or by a word: tools, looking, deciding, waiting, ends."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import datetime, timedelta
+
+from clampbook.run.details import details, where_of
+from clampbook.run.keys import choices
+from clampbook.run.parts import choices_at
+from clampbook.run.prompts import (
+    Apply,
+    Choice,
+    Confirm,
+    Decide,
+    Ended,
+    Finished,
+    Inspect,
+    Loosen,
+    Measure,
+    Prompt,
+    Recheck,
+    SetTool,
+    SignOff,
+    StartSheet,
+    Tighten,
+    Turn,
+    Wait,
+)
+from clampbook.run.session import Session
+from clampbook.run.wording import sentence
+from clampbook.screens.pulling import pull, without_step
+from clampbook.screens.shown import ACTIONS, HELP, KEEP, Shown, Waiting, hints
+from clampbook.screens.widgets.bottom_line import KeyHint
+
+_ANYWHERE = (KeyHint("/", "note"), KeyHint("*", "something else"), KeyHint("*0", "pause"))
+_TYPED_ANYWHERE = (KeyHint("* Enter", "something else"),)
+NUMBER_AND_UNIT = "number and unit"
+
+
+def of_prompt(prompt: Prompt, session: Session) -> Shown:
+    """A prompt with everything on the screen but what was answered before."""
+    match prompt:
+        case Tighten() | Turn() | Loosen() | Measure() | SetTool() | Recheck():
+            shown = pull(prompt)
+        case Confirm(pull=first) if first is not None:
+            shown = pull(prompt)
+        case Decide() | SignOff() | Finished():
+            shown = _deliberate(prompt, session)
+        case _:
+            shown = _asked(prompt)
+    if session.doubt is not None and shown.field is not None:
+        shown = _openly(shown)
+    return _with_common_keys(shown, prompt, session)
+
+
+def _openly(shown: Shown) -> Shown:
+    """Number and unit are wanted, and nothing is offered that would fit."""
+    return replace(shown, field=NUMBER_AND_UNIT, unit="")
+
+
+def _with_common_keys(shown: Shown, prompt: Prompt, session: Session) -> Shown:
+    if isinstance(prompt, Ended):
+        return shown.with_keys(HELP)
+    typed = isinstance(prompt, SignOff | StartSheet | Apply) and shown.field is not None
+    back = (KeyHint("Backspace", "correct"),) if session.progress.last_answer else ()
+    return shown.with_keys(*(_TYPED_ANYWHERE if typed else _ANYWHERE), *back, HELP, ACTIONS)
+
+
+def _deliberate(prompt: Decide | SignOff | Finished, session: Session) -> Shown:
+    """A choice, or a name, and then Enter."""
+    where = where_of(prompt)
+    lines = details(prompt) if where is None else without_step(details(prompt), where)
+    own = choices_at(prompt, session)
+    field = "number or name" if isinstance(prompt, SignOff) else "number"
+    return Shown(
+        sentence(prompt),
+        lines=lines,
+        choices=own,
+        field=field,
+        keys=(KeyHint("number, then Enter", "choose"),),
+        picture=isinstance(prompt, Decide),
+    )
+
+
+def _asked(prompt: Prompt) -> Shown:
+    where = where_of(prompt)
+    lines = details(prompt) if where is None else without_step(details(prompt), where)
+    own = choices(prompt)
+    listed = tuple(choice for choice in own if choice.key.isdecimal())
+    field = _field(prompt, listed)
+    return Shown(
+        sentence(prompt),
+        lines=lines,
+        choices=listed,
+        field=field,
+        keys=(*((KEEP,) if field is not None else ()), *_span(listed), *hints(own)),
+        picture=isinstance(prompt, Inspect | Wait | Apply) or (where is not None and where.position is not None),
+        waiting=_waiting(prompt),
+    )
+
+
+def _span(listed: tuple[Choice, ...]) -> tuple[KeyHint, ...]:
+    """The digits that choose: "1 – 3 choose"."""
+    if not listed:
+        return ()
+    return (KeyHint(f"{listed[0].key} – {listed[-1].key}" if len(listed) > 1 else listed[0].key, "choose"),)
+
+
+def _field(prompt: Prompt, listed: tuple[Choice, ...]) -> str | None:
+    match prompt:
+        case StartSheet() if not listed and can_type(prompt):
+            return "answer"
+        case Apply(lot=True):
+            return "lot"
+        case Inspect(hold_point=True):
+            return "number"
+        case _:
+            return None
+
+
+def can_type(prompt: StartSheet) -> bool:
+    """Whether something is typed at this item, other than a key."""
+    return prompt.ask is not None or prompt.part is not None
+
+
+def _waiting(prompt: Prompt) -> Waiting | None:
+    match prompt:
+        case Wait(since=since, lasts=lasts) if since is not None:
+            return Waiting(datetime.fromisoformat(since), timedelta(seconds=float(lasts)))
+        case _:
+            return None

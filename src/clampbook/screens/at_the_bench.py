@@ -1,0 +1,51 @@
+"""The bench with what it opens: runs, procedures, records, and work that falls due."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from clampbook.ledger.refusals import LedgerFault
+from clampbook.screens.bench import Bench, Chosen
+from clampbook.screens.standing import Due, OpenRun, Sheet
+
+if TYPE_CHECKING:
+    from clampbook.book.book import Book
+    from clampbook.run.walk import Clock
+    from clampbook.screens.app import Clampbook
+
+
+def bench(app: Clampbook, book: Book, clock: Clock | None = None) -> Bench:
+    """The bench of a book as the first screen; runs go by the system's clock unless another is handed in."""
+
+    def opened(chosen: Chosen) -> None:
+        from clampbook.faults import Faulty, show
+
+        try:
+            _open(app, book, clock, chosen)
+        except LedgerFault as fault:
+            screen.tell(fault.sentence)
+        except Faulty as faulty:
+            screen.tell(" ".join(show(fault) for fault in faulty.faults[:2]))
+
+    screen = Bench(book, opened, app.exit)
+    return screen
+
+
+def _open(app: Clampbook, book: Book, clock: Clock | None, chosen: Chosen) -> None:
+    from clampbook.run.walk import SystemClock
+    from clampbook.screens.opening import Wanted, begin
+    from clampbook.starting import work_named, work_of
+
+    match chosen:
+        case OpenRun(run=run):
+            wanted = Wanted(run=run)
+        case Sheet(path=path):
+            wanted = Wanted(work=work_named(book, path.stem))
+        case Due(title=title, run=run):
+            wanted = Wanted(work=work_of(run), follow_up=title, of=run, joint=None)
+        case None:
+            from clampbook.screens.records import Records
+
+            app.push_screen(Records(book))
+            return
+    app.push_screen(begin(app, book, clock or SystemClock(), wanted))

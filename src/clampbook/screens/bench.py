@@ -1,0 +1,177 @@
+"""The bench: open runs with who, where and since when; procedures to start; records; what falls due."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from textual import work
+from textual.content import Content
+from textual.worker import get_current_worker
+
+from clampbook.run.draft import Part
+from clampbook.run.prompts import Choice
+from clampbook.screens import standing
+from clampbook.screens.choosing import choices_shown
+from clampbook.screens.questions import Questions
+from clampbook.screens.shown import ACTIONS, HELP, KEEP
+from clampbook.screens.standing import Due, OpenRun, Sheet
+from clampbook.screens.widgets.bottom_line import KeyHint
+
+if TYPE_CHECKING:
+    from clampbook.book.book import Book
+    from clampbook.run_folder import RunFolder
+
+QUIT = "0"
+Chosen = OpenRun | Sheet | Due | None  # None: the records
+_SENTENCE = "What is to be done? Type its number."
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """What the bench lists; `told` are sentences that somebody should read."""
+
+    runs: tuple[OpenRun, ...] = ()
+    sheets: tuple[Sheet, ...] = ()
+    records: int = 0
+    due: tuple[Due, ...] = ()
+    told: tuple[str, ...] = field(default=())
+
+    @property
+    def rows(self) -> tuple[tuple[str, str, Chosen], ...]:
+        """Section, text and meaning of each line, in the order of their numbers."""
+        records = (("Records", f"{self.records} closed", None),) if self.records else ()
+        return (
+            *(("Open", run.text, run) for run in self.runs),
+            *(("Start", sheet.text, sheet) for sheet in self.sheets),
+            *records,
+            *(("Due", due.text, due) for due in self.due),
+        )
+
+
+class Bench(Questions):
+    """The first screen of a book. What is chosen is handed to `open`."""
+
+    def __init__(self, book: Book, opened: Callable[[Chosen], None], leave: Callable[[], None]) -> None:
+        self.book = book
+        self.standing = Standing()
+        self._opened = opened
+        self._leave = leave
+        super().__init__(self._part())
+
+    def on_mount(self) -> None:
+        """What can be read at once is shown at once."""
+        self.read()
+        super().on_mount()
+        self.call_after_refresh(self.look_closer)
+
+    def read(self) -> None:
+        """Read the book anew, by the first and last lines of its files."""
+        self.standing = Standing(
+            standing.open_runs(self.book), standing.sheets(self.book), len(standing.closed_runs(self.book))
+        )
+        self.part = self._part()
+
+    def again(self) -> None:
+        """The bench is looked at again after something was done."""
+        self.read()
+        self.ask()
+        self.look_closer()
+
+    @work(thread=True, exclusive=True, exit_on_error=False)
+    def look_closer(self) -> None:
+        """What takes a moment: where each open run stands, what falls due, which tools need attention."""
+        worker = get_current_worker()
+        found = closer(self.book, self.standing)
+        if not worker.is_cancelled:
+            self.app.call_from_thread(self._known, found)
+
+    def _known(self, found: Standing) -> None:
+        self.standing = found
+        self.part = self._part()
+        if self.is_attached:
+            self.paint()
+
+    def _part(self) -> Part:
+        rows = (Choice(str(number), text) for number, (_, text, _) in enumerate(self.standing.rows, 1))
+        return Part("bench", _SENTENCE, "choice", (*rows, Choice(QUIT, "quit")))
+
+    def heading(self) -> str:
+        """The name of the book."""
+        return self.book.name
+
+    def keys(self) -> tuple[KeyHint, ...]:
+        """The keys in use."""
+        return (KeyHint("number", "open"), KeyHint("↑ ↓", "choose"), KEEP, KeyHint(QUIT, "quit"), HELP, ACTIONS)
+
+    def listed(self) -> Content:
+        """The lines under the names of their sections."""
+        lines: list[Content] = []
+        section = ""
+        for choice, (named, _, _) in zip(self.part.choices, self.standing.rows, strict=False):
+            if named != section:
+                lines += [*([Content()] if lines else []), Content.styled(named, "bold")]
+                section = named
+            lines.append(choices_shown((choice,), self.field))
+        if not self.standing.sheets:
+            lines.append(Content("There is no procedure in this book yet: put its file into the folder procedures."))
+        lines += [Content(sentence) for sentence in self.standing.told]
+        return Content("\n").join(lines)
+
+    def take(self, line: str) -> None:
+        """Open what has this number."""
+        number = line.strip()
+        self.field = ""
+        if number == QUIT:
+            self._leave()
+            return
+        keys = [choice.key for choice in self.part.choices[:-1]]
+        if number not in keys:
+            self.tell(f"{number} is not on the list." if number else "")
+            return
+        self.notice = ""
+        self.paint()
+        self._opened(self.standing.rows[keys.index(number)][2])
+
+    def explain(self) -> None:
+        """F1."""
+        from clampbook.screens.page import Page
+
+        self.app.push_screen(Page("Help: the bench", HELP_LINES))
+
+
+HELP_LINES = (
+    "Open: runs that were begun and are not closed. Who began it, where it stands, since when.",
+    "Taking one up again asks who you are; after a break the last three positions are looked at first.",
+    "Start: the procedures of this book. A run is begun once it is known who is there.",
+    "Records: the runs that are over, to be read.",
+    "Due: work that falls due after a run.",
+    "",
+    "# Keys",
+    "A number opens its line; where a longer number begins with it, Enter does. ↑ and ↓ choose a line, Enter opens it.",
+    "0 leaves the program. F1 this help; F2 all actions; F4 dark or bright.",
+)
+
+
+def closer(book: Book, known: Standing) -> Standing:
+    """The same with what takes a moment to read; what cannot be read is told."""
+    from clampbook.faults import Faulty, show
+    from clampbook.ledger.refusals import LedgerFault
+
+    now = datetime.now().astimezone()
+    told: tuple[str, ...] = ()
+    try:
+        told = standing.attention(book, now.date())
+    except Faulty as faulty:
+        told = tuple(show(fault).splitlines()[0] for fault in faulty.faults)
+    except LedgerFault as fault:
+        told = (fault.sentence,)
+    runs = tuple(map(standing.looked_into, known.runs))
+    return Standing(runs, known.sheets, known.records, standing.due(book, now), told)
+
+
+def of_run(row: Chosen) -> RunFolder | None:
+    """The run that a line is about, if it is about one."""
+    return row.run if isinstance(row, OpenRun | Due) else None

@@ -1,0 +1,111 @@
+"""Help at a question: what this step wants, its keys, its words, and the marks; and how the last positions stand."""
+
+from __future__ import annotations
+
+from clampbook.run import menu
+from clampbook.run.details import details
+from clampbook.run.keys import can_be_typed
+from clampbook.run.marks import MARKS, TO_DO, marked
+from clampbook.run.progress import standing
+from clampbook.run.prompts import (
+    Confirm,
+    Decide,
+    Inspect,
+    Prompt,
+    Recheck,
+    SetTool,
+    SignOff,
+    TakeTool,
+    Tighten,
+    Turn,
+    ZeroTool,
+)
+from clampbook.run.session import Session
+from clampbook.run.wording import sentence
+
+KEYS = (
+    "Enter keeps what was typed. An empty Enter answers nothing.",
+    "+ or the space bar: the one deliberate key, such as released once. It counts only after the least pull time.",
+    "- the pull just made was bad: jerk, chatter, slipped socket.",
+    "/ writes a note; * opens the list of all else; * and 0 pauses. On a question for a text: * and then Enter.",
+    "Backspace on an empty field corrects the last answer. Esc goes back, and nothing is changed.",
+    "F1 or ? this help; F2 all actions; F3 turns the map; F4 dark or bright.",
+    "Ctrl-C, Ctrl-Z or closing the window is a safe pause: each answer is stored before the next question.",
+    "A tool that types by itself is taken at its word: its line is a reading, never a key.",
+)
+_WORDS = {
+    "setting tool": "lets go at the torque it was set to, and shows no number: its pull is released, never a reading.",
+    "indicating tool": "shows a torque; what it shows is typed.",
+    "window": "where a reading must lie, both ends allowed.",
+    "at the bolt": "the torque as the sheet has it; the tool may be in another unit.",
+    "zero": "what the tool shows with no load on it.",
+    "remainder": "what is left of a turn, from the same mark; a turn is never simply done again.",
+    "recheck": "whether it moves; it never takes the place of the reading of the tightening.",
+    "concession": "it stays as it is, a second person answers for that, and the record says so.",
+    "from the beginning": "loosen fully, look at it, and through every earlier stage of its group again.",
+    "hold": "the run stands unfinished, with the reason, and goes on another day.",
+    "another person": "somebody who did none of the work in this run.",
+}
+
+
+def help_at(prompt: Prompt, session: Session) -> tuple[str, ...]:
+    """Help as lines; one that begins with "# " is a heading."""
+    words = tuple(f"{word}: {_WORDS[word]}" for word in _words_of(prompt))
+    items = tuple(f"* {item.number}  {item.text}" for item in menu.items(prompt))
+    signs = tuple(f"{sign}  {name}" for name, sign in MARKS.items())
+    return (
+        "# This step",
+        sentence(prompt),
+        *details(prompt),
+        can_be_typed(prompt),
+        *(("", "# Its words", *words) if words else ()),
+        "",
+        "# Keys",
+        *KEYS,
+        "",
+        "# Something else",
+        *items,
+        "",
+        "# Marks",
+        f"{TO_DO}  to do",
+        *signs,
+        "",
+        "# The last three positions",
+        *last_three(session),
+    )
+
+
+def _words_of(prompt: Prompt) -> tuple[str, ...]:
+    match prompt:
+        case Tighten(reading=reading):
+            return ("indicating tool" if reading else "setting tool", "window", "at the bolt")
+        case Confirm() | SetTool():
+            return ("setting tool", "window", "at the bolt")
+        case Turn():
+            return ("window", "remainder")
+        case Recheck():
+            return ("recheck", "window")
+        case TakeTool():
+            return ("setting tool", "indicating tool", "window")
+        case ZeroTool():
+            return ("zero", "indicating tool")
+        case Decide():
+            return ("from the beginning", "concession", "hold")
+        case Inspect(hold_point=True) | SignOff():
+            return ("another person",)
+        case _:
+            return ()
+
+
+def last_three(session: Session) -> tuple[str, ...]:
+    """The positions that were finished last, the latest at the end."""
+    progress = session.progress
+    if not progress.recent:
+        return ("No position is finished yet.",)
+    lines = []
+    for position in progress.recent:
+        state = standing(progress, position)
+        outcome = marked(state.outcome) if state.outcome is not None else "to do"
+        value = f", {state.last_value}" if state.last_value is not None and state.outcome == "within" else ""
+        lines.append(f"Position {position}: {outcome}{value}.")
+    return tuple(lines)

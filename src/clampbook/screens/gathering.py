@@ -1,0 +1,143 @@
+"""One walk on a screen: lines in, what came of them out. Holds what the screen shows, and no rule of the trade."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from clampbook.ledger.refusals import LedgerFull
+from clampbook.run.acknowledging import stored
+from clampbook.run.answers import Accepted, Answer, Pause, Refused, Unsure
+from clampbook.run.draft import Draft, Named, Part
+from clampbook.run.events import Event
+from clampbook.run.parts import Shows, begin, follow, next_part, shows
+from clampbook.run.prompts import Ended, Prompt
+from clampbook.run.session import Session
+from clampbook.run.walk import Walk
+
+NUMBER_AND_UNIT = "Type what the tool shows, number and unit."
+
+
+@dataclass(frozen=True, slots=True)
+class Notice:
+    """What was said last: it stays until the next answer. `event` is the line that was stored, if one was."""
+
+    kind: Literal["stored", "refused", "doubt", "told"]
+    text: str
+    event: Event | None = None
+
+
+class Gathering:
+    """The walk with the answer that is being gathered. After each call the screen shows what it holds then.
+
+    `part` is the question of an answer of several parts, None at the prompt itself; `shown` is what a person wanted
+    to see, to be taken off by the screen once it is shown.
+    """
+
+    def __init__(self, walk: Walk, named: Named) -> None:
+        self.walk = walk
+        self.part: Part | None = None
+        self.notice: Notice | None = None
+        self.shown: Shows | None = None
+        self._draft: Draft | None = None
+        self._named = named
+
+    @property
+    def prompt(self) -> Prompt:
+        """What is asked now."""
+        return self.walk.prompt
+
+    @property
+    def session(self) -> Session:
+        """The moment of the walk."""
+        return self.walk.session
+
+    @property
+    def over(self) -> bool:
+        """Whether nothing more is asked."""
+        return isinstance(self.walk.prompt, Ended)
+
+    @property
+    def menu(self) -> bool:
+        """Whether the question at hand is what else has happened."""
+        return self._draft is not None and self._draft.act == "menu"
+
+    def line(self, text: str) -> None:
+        """A line at the question at hand. Raises LedgerFault where it could not be stored and cannot be."""
+        if self._draft is None or self.part is None:
+            self._go_on(begin(self.prompt, text))
+            return
+        after = follow(self.prompt, self._draft, self.part, text, self._named)
+        if isinstance(after, Refused):
+            self.notice = Notice("refused", after.sentence)
+        else:
+            self._go_on(after)
+
+    def arrived(self, text: str) -> None:
+        """A whole line came from a tool where no number is asked for: which position does it belong to?"""
+        self._go_on(Draft("arrived", (("text", text),)))
+
+    def back(self) -> bool:
+        """Leave the answer that is being gathered; False where none was."""
+        was, self._draft, self.part = self._draft is not None, None, None
+        return was
+
+    def pause(self) -> None:
+        """Stop for now, whatever was being typed; does nothing where the run is over or stopped already."""
+        self.back()
+        if not self.over:
+            self._answer(Pause())
+
+    def tell(self, sentence: str) -> None:
+        """Say something that is no answer."""
+        self.notice = Notice("told", sentence)
+
+    def answer(self, answer: Answer) -> bool:
+        """Hand on an answer that came of no line, such as turning the map; True where it was stored."""
+        self.back()
+        return self._answer(answer)
+
+    def _go_on(self, draft: Draft | Refused | None) -> None:
+        self._draft, self.part = None, None
+        while draft is not None:
+            if isinstance(draft, Refused):
+                self.notice = Notice("refused", draft.sentence)
+                return
+            self.shown = shows(draft)
+            if self.shown is not None:
+                return
+            found = next_part(self.prompt, self.session, draft)
+            match found:
+                case Refused():
+                    draft = found
+                case Part() if draft.ahead is not None:
+                    draft = follow(self.prompt, draft, found, draft.ahead, self._named)
+                case Part():
+                    self._draft, self.part = draft, found
+                    return
+                case answers:
+                    self._all(answers)
+                    return
+
+    def _all(self, answers: tuple[Answer, ...]) -> None:
+        for answer in answers:
+            if not self._answer(answer):
+                return
+
+    def _answer(self, answer: Answer) -> bool:
+        """Hand an answer to the walk and keep what came of it; True where it was stored."""
+        try:
+            outcome = self.walk.answer(answer)
+        except LedgerFull as full:
+            self.notice = Notice("refused", full.sentence)
+            return False
+        match outcome:
+            case Accepted(event=event):
+                session = self.walk.session
+                self.notice = Notice("stored", stored(event, session.plan, session.tools), event)
+                return True
+            case Unsure(doubt=doubt):
+                self.notice = Notice("doubt", doubt)
+            case Refused(sentence=sentence):
+                self.notice = Notice("refused", sentence)
+        return False

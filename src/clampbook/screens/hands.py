@@ -1,0 +1,223 @@
+"""The keyboard of all screens that ask something: what is pressed becomes lines, at the right moment or not at all."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from textual import events
+from textual.message import Message
+from textual.screen import Screen
+from textual.timer import Timer
+
+from clampbook.run.draft import looks_like_a_number
+from clampbook.screens.bursts import FASTER_THAN_A_PERSON, Bursts, ToolLine
+from clampbook.screens.keying import Back, Help, Line, Nothing, Typed, Wanted, stroke
+
+NEVER = float("inf")
+_SETTLED = FASTER_THAN_A_PERSON + 0.005  # seconds after which no sign can belong to the one before
+_OPENS_A_QUESTION = "*/?"  # no tool's line begins with these, so they need not wait for what follows
+_TOO_FAST = "That came faster than anybody types and was not taken."
+
+
+def now() -> float:
+    """Seconds on the clock that the toolkit stamps its events with."""
+    return Message().time
+
+
+@dataclass(frozen=True, slots=True)
+class Pending:
+    """A key that answers by itself, held back until it is sure that no tool is typing."""
+
+    line: Line
+    want: Wanted
+
+
+class Hands(Screen[None], inherit_bindings=False):
+    """A screen that is answered by typing. All keys come here; what is shown takes no focus of its own.
+
+    A screen of this kind says what it wants, takes lines, and tells when its question is another one.
+    """
+
+    AUTO_FOCUS = ""
+    now: ClassVar = staticmethod(now)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.field = ""
+        self.painted_at = NEVER
+        self._bursts = Bursts()
+        self._pending: Pending | None = None
+        self._timer: Timer | None = None
+        self._late: ToolLine | None = None
+
+    # What each screen says and does.
+
+    def want(self) -> Wanted:
+        """What the question at hand takes."""
+        raise NotImplementedError
+
+    def take(self, line: str) -> None:
+        """A line answers the question at hand."""
+        raise NotImplementedError
+
+    def take_arrived(self, line: str) -> None:
+        """A tool's line came where no number is asked for."""
+        self.tell(f"{line} came in, but nothing is measured here.")
+
+    def back(self) -> None:
+        """One question back, nothing changed."""
+
+    def show_field(self) -> None:
+        """Show what stands in the field."""
+
+    def other_key(self, key: str) -> None:
+        """A key without meaning for the question itself, such as one that scrolls."""
+
+    def tell(self, sentence: str) -> None:
+        """Say something that is no answer."""
+
+    def painted(self) -> None:
+        """The question was just painted."""
+
+    # The moment from which a question can be answered.
+
+    def ask_anew(self) -> None:
+        """Another question is about to be painted: what is typed before that is thrown away."""
+        self.field = ""
+        self._drop_pending()
+        self.painted_at = NEVER
+        self.call_after_refresh(self._now_painted)
+
+    def _now_painted(self) -> None:
+        self.painted()
+        self.painted_at = self.now()
+        late, self._late = self._late, None
+        if late is not None:
+            self.take_arrived(late.text)
+
+    # Keys.
+
+    def on_key(self, event: events.Key) -> None:
+        """Every key that is none of the program's own."""
+        event.stop()
+        event.prevent_default()
+        self.pressed(event.key, event.character, event.time)
+
+    def pressed(self, key: str, character: str | None, at: float) -> None:
+        """One key, at a moment of the toolkit's clock."""
+        if key == "enter":
+            self._enter(at)
+            return
+        signs = character is not None and character.isprintable()
+        if signs and character is not None:
+            self._bursts.sign(character, at)
+        held = self._bursts.held(key, at)
+        if at < self.painted_at:
+            return
+        if self._pending is not None:
+            if signs and self._bursts.quick():
+                self._wait_for_quiet()
+                return
+            self._settle()
+            if at < self.painted_at:
+                return
+        self._act(key, character, held=held)
+
+    def _act(self, key: str, character: str | None, *, held: bool) -> None:
+        want = self.want()
+        match stroke(want, self.field, key, character):
+            case Typed(field=field):
+                self.field = field
+                self.show_field()
+            case Line() as line:
+                if held:
+                    return
+                self._pending = Pending(line, want)
+                if character is None or character in _OPENS_A_QUESTION:
+                    self._settle()
+                else:
+                    self._wait_for_quiet()
+            case Back():
+                self.field = ""
+                self.back()
+            case Help():
+                self.app.action_explain()  # type: ignore[attr-defined]
+            case Nothing():
+                self.other_key(key)
+
+    def _enter(self, at: float) -> None:
+        want = self.want()
+        tool_line = self._bursts.line(at, 1 if want.deliberate else 3)
+        if tool_line is not None:
+            self._drop_pending()
+            self._from_a_tool(tool_line, want, at)
+            return
+        if self._pending is not None and at >= self.painted_at:
+            self._settle()
+        if self._bursts.held("enter", at) or at < self.painted_at:
+            return
+        field, self.field = self.field, ""
+        self.show_field()
+        self.take(field)
+
+    def _from_a_tool(self, line: ToolLine, want: Wanted, at: float) -> None:
+        """A line from a tool: the answer where a number or a text is wanted, and was before the line began."""
+        text = line.text.strip()
+        self.field = ""
+        self.show_field()
+        if at < self.painted_at:
+            self._late = line if looks_like_a_number(text) else None
+        elif line.began >= self.painted_at and not want.deliberate and (want.asks_number or want.text):
+            self.take(text)
+        elif looks_like_a_number(text) and len(text) > 1:
+            self.take_arrived(text)
+        elif want.text and line.began >= self.painted_at:
+            self.field = text
+            self.show_field()
+        else:
+            self.tell(_TOO_FAST)
+
+    def on_paste(self, event: events.Paste) -> None:
+        """What is pasted follows the rules of what is typed."""
+        event.stop()
+        if event.time < self.painted_at:
+            return
+        self._drop_pending()
+        lines = event.text.splitlines()
+        want = self.want()
+        if len(lines) != 1:
+            self.tell("Several lines were pasted; paste one line.")
+        elif event.text != lines[0]:
+            self._from_a_tool(ToolLine(lines[0], event.time), want, event.time)
+        elif want.text or want.asks_number:
+            self.field += lines[0]
+            self.show_field()
+        else:
+            self.tell("Nothing can be pasted here.")
+
+    # Keys that answer by themselves wait a moment: a tool's line may begin with them.
+
+    def _wait_for_quiet(self) -> None:
+        self._stop_timer()
+        self._timer = self.set_timer(_SETTLED, self._settle)
+
+    def _settle(self) -> None:
+        """No sign follows any more: a single key acts, several at once do not."""
+        self._stop_timer()
+        pending, self._pending = self._pending, None
+        if pending is None:
+            return
+        if self._bursts.quick() and not self._bursts.one_press():
+            self.tell(_TOO_FAST)
+        elif pending.want == self.want():
+            self.take(pending.line.text)
+
+    def _drop_pending(self) -> None:
+        self._stop_timer()
+        self._pending = None
+
+    def _stop_timer(self) -> None:
+        if self._timer is not None:
+            self._timer.stop()
+            self._timer = None

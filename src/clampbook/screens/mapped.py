@@ -1,0 +1,82 @@
+"""The map of a run: the mark of each position in the present round, and which positions are the ones now."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from clampbook.run.details import where_of
+from clampbook.run.plan import Plan
+from clampbook.run.progress import Progress, standing
+from clampbook.run.prompts import Confirm, Decide, Inspect, Loosen, Prompt, Recheck, Tighten, Turn
+from clampbook.screens.widgets.marks import Mark
+from clampbook.screens.widgets.readings_line import Read
+
+# These outlast the round they came up in: they are told until something is done about them.
+_OUTLAST = frozenset({"set aside", "broken", "unknown", "to do again", "void"})
+_NOBODY = "-"
+
+
+def marks(plan: Plan, progress: Progress, prompt: Prompt) -> Mapping[str, Mark]:
+    """What became of each position in the round at hand; a position that is not in it keeps its last outcome."""
+    of_round = _steps_of_the_round(plan, prompt)
+    return {position: _mark(progress, position, of_round.get(position)) for position in plan.group_of}
+
+
+def _mark(progress: Progress, position: str, step: int | None) -> Mark:
+    state = standing(progress, position)
+    if state.outcome is None:
+        return "to do"
+    if step is None or state.outcome in _OUTLAST or state.through >= step or state.latest_step >= step:
+        return state.outcome
+    return "to do"
+
+
+def _steps_of_the_round(plan: Plan, prompt: Prompt) -> dict[str, int]:
+    """The step of each position in the stage and round at hand, by its place in the plan from 0."""
+    where = where_of(prompt)
+    if where is None or not plan.steps:
+        return {}
+    index = min(where.number - 1, len(plan.steps) - 1)
+    at_hand = plan.steps[index]
+    first, last = plan.run_of[index]
+    return {
+        step.position: place
+        for place, step in enumerate(plan.steps[first : last + 1], start=first)
+        if step.position is not None and step.round == at_hand.round
+    }
+
+
+def now(prompt: Prompt) -> tuple[str, ...]:
+    """The positions that are to be done, looked at or decided about now."""
+    match prompt:
+        case Confirm(positions=positions) if positions:
+            return positions
+        case Tighten(together=together) | Turn(together=together) | Recheck(together=together) if together:
+            return together
+        case Loosen(position=position):
+            return (position,)
+        case Decide(position=position) | Inspect(position=position) if position not in (None, _NOBODY):
+            return (position,) if position is not None else ()
+        case _:
+            where = where_of(prompt)
+            return (where.position,) if where is not None and where.position is not None else ()
+
+
+def reads(progress: Progress) -> tuple[Read, ...]:
+    """The positions that were finished last, oldest first; a release is never shown as a number."""
+    found = []
+    for position in progress.recent:
+        state = standing(progress, position)
+        if state.outcome is not None:
+            number = state.last_value if state.outcome in ("within", "under", "over", "concession") else None
+            found.append(Read(position, state.outcome, number))
+    return tuple(found)
+
+
+def in_words(plan: Plan, progress: Progress, prompt: Prompt) -> str:
+    """How many positions of the round are done, for where there is no room for the map."""
+    of_round = _steps_of_the_round(plan, prompt)
+    if not of_round:
+        return ""
+    done = sum(standing(progress, position).through >= step for position, step in of_round.items())
+    return f"{done} of {len(of_round)} done"

@@ -1,0 +1,78 @@
+"""A page to read: help, a procedure, a record. Nothing is asked; Esc goes back."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import ClassVar
+
+from textual import events
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import VerticalScroll
+from textual.content import Content
+from textual.screen import Screen
+from textual.widgets import Static
+
+from clampbook.screens.widgets.bottom_line import BottomLine, KeyHint
+from clampbook.screens.widgets.sentence import Sentence
+from clampbook.text import printable
+
+KEYS = (KeyHint("↑ ↓", "scroll"), KeyHint("PgUp PgDn", "page"), KeyHint("Esc", "back"))
+
+
+class Page(Screen[None], inherit_bindings=False):
+    """A heading and lines below it; a line that begins with "# " is a heading of its own."""
+
+    AUTO_FOCUS = ""
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape,asterisk,enter,f1", "leave", show=False),
+        Binding("down", "scroll(1)", show=False),
+        Binding("up", "scroll(-1)", show=False),
+        Binding("pagedown,space", "turn(1)", show=False),
+        Binding("pageup", "turn(-1)", show=False),
+        Binding("home", "end(False)", show=False),
+        Binding("end", "end(True)", show=False),
+    ]
+
+    def __init__(self, heading: str, lines: Sequence[str]) -> None:
+        super().__init__(classes="page")
+        self.heading = heading
+        self.lines_shown = tuple(lines)
+
+    def compose(self) -> ComposeResult:
+        """The heading, the lines, the keys."""
+        yield Sentence(self.heading)
+        with VerticalScroll(id="lines", can_focus=False):
+            yield Static(_content(self.lines_shown), markup=False)
+        yield BottomLine(KEYS)
+
+    def on_paste(self, event: events.Paste) -> None:
+        """Nothing is pasted into a page."""
+        event.stop()
+
+    def action_leave(self) -> None:
+        """Back to where the page was opened."""
+        if self.is_current:
+            self.dismiss()
+
+    def action_scroll(self, lines: int) -> None:
+        """Some lines on."""
+        self.query_one("#lines", VerticalScroll).scroll_relative(y=lines, animate=False)
+
+    def action_turn(self, pages: int) -> None:
+        """A page on."""
+        scroll = self.query_one("#lines", VerticalScroll)
+        scroll.scroll_relative(y=pages * max(1, scroll.size.height - 1), animate=False)
+
+    def action_end(self, last: bool) -> None:
+        """The first or the last line."""
+        scroll = self.query_one("#lines", VerticalScroll)
+        scroll.scroll_to(y=scroll.max_scroll_y if last else 0, animate=False)
+
+
+def _content(lines: Sequence[str]) -> Content:
+    styled = (
+        Content.styled(printable(line[2:]), "bold underline") if line.startswith("# ") else Content(printable(line))
+        for line in lines
+    )
+    return Content("\n").join(styled)

@@ -1,0 +1,103 @@
+"""A pull on the screen: the number for the hand and the position, equally large, then target and window."""
+
+from __future__ import annotations
+
+from clampbook.figures import plain
+from clampbook.run.details import details, step_line
+from clampbook.run.keys import choices
+from clampbook.run.prompts import Confirm, Loosen, Measure, Recheck, SetTool, Tighten, Turn, Where
+from clampbook.run.wording import sentence
+from clampbook.screens.shown import KEEP, Figure, Shown, hints
+
+Pull = Tighten | Turn | Recheck | Confirm | Loosen | Measure | SetTool
+_NOBODY = "-"
+_IN_FIGURES = ("set ", "stop ")  # lines about what stands there in large figures
+
+
+def pull(prompt: Pull) -> Shown:
+    """What is pulled, turned, loosened, measured or set."""
+    label, unit = _field(prompt)
+    own = hints(choices(prompt))
+    return Shown(
+        sentence(prompt),
+        hand=_hand(prompt),
+        position=_position(prompt),
+        lines=_lines(prompt),
+        field=label,
+        unit=unit,
+        keys=(*((KEEP,) if label is not None else ()), *own),
+        picture=True,
+    )
+
+
+def _hand(prompt: Pull) -> Figure | None:
+    """The number for the hand, in the unit of what the hand holds."""
+    match prompt:
+        case SetTool(to=to, tool=tool):
+            return Figure(plain(to.value), f"{to.unit} on {tool.name}", "set to")
+        case Tighten(set_to=to, tool=tool) | Recheck(set_to=to, tool=tool) if to is not None:
+            return Figure(plain(to.value), f"{to.unit} on {tool.name}", "set to")
+        case Tighten(stop_at=stop_at, tool=tool) | Recheck(stop_at=stop_at, tool=tool) if stop_at is not None:
+            return Figure(plain(stop_at), f"{tool.unit} on {tool.name}", "stop at")
+        case Turn():
+            return _turn(prompt)
+        case Confirm(pull=first) if first is not None:
+            return _hand(first)
+        case Loosen(by=by) if by is not None:
+            return Figure(f"{plain(by)}°", "", "loosen by")
+        case _:
+            return None
+
+
+def _turn(prompt: Turn) -> Figure:
+    low, high = prompt.left
+    if not prompt.done or low is None or high is None:
+        return Figure(f"{plain(prompt.target)}°", "", "turn by")
+    return Figure(f"{plain(low)}–{plain(high)}°", "", "turn on by")
+
+
+def _position(prompt: Pull) -> Figure | None:
+    match prompt:
+        case Loosen(position=position):
+            named = position
+        case Confirm(positions=positions) if positions:
+            named = f"{positions[0]}–{positions[-1]}" if len(positions) > 1 else positions[0]
+            return Figure(named, "", "positions")
+        case Confirm() | SetTool():
+            return None
+        case _:
+            named = prompt.where.position or prompt.where.point or ""
+    return (
+        Figure(named, "", "position" if prompt_has_position(prompt) else "at") if named not in ("", _NOBODY) else None
+    )
+
+
+def prompt_has_position(prompt: Pull) -> bool:
+    """Whether the place is a position, not a measuring point."""
+    return isinstance(prompt, Loosen) or prompt.where.position is not None
+
+
+def _field(prompt: Pull) -> tuple[str | None, str]:
+    """What stands before the field, and behind it."""
+    match prompt:
+        case Tighten(reading=True, tool=tool) | Recheck(reading=True, tool=tool):
+            return "reading", tool.unit
+        case Turn(by_marks=False):
+            return "angle", "°"
+        case Measure(unit=unit, tool=tool):
+            return "measured", tool.unit if tool is not None else unit
+        case SetTool(tool=tool):
+            return f"scale of {tool.name}", ""
+        case _:
+            return None, ""
+
+
+def _lines(prompt: Pull) -> tuple[str, ...]:
+    """The target as the sheet has it, the window, and the rest; the setting is the large number itself."""
+    lines = without_step(details(prompt), prompt.where)
+    return tuple(line for line in lines if not line.startswith(_IN_FIGURES))
+
+
+def without_step(lines: tuple[str, ...], where: Where) -> tuple[str, ...]:
+    """Short lines without the one that says which step it is."""
+    return tuple(line for line in lines if line != step_line(where))

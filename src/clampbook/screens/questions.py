@@ -1,0 +1,98 @@
+"""A screen of plain questions: one sentence, choices by number, a field, the keys. The bench is one, for example."""
+
+from __future__ import annotations
+
+from textual.app import ComposeResult
+from textual.containers import Horizontal, VerticalScroll
+from textual.content import Content
+from textual.widgets import Static
+
+from clampbook.run.draft import Part
+from clampbook.screens.choosing import choices_shown
+from clampbook.screens.hands import Hands
+from clampbook.screens.keying import Wanted, of_part
+from clampbook.screens.shown import of_part as shown_of
+from clampbook.screens.typed_field import TypedField
+from clampbook.screens.widgets.bottom_line import BottomLine, KeyHint
+from clampbook.screens.widgets.sentence import Sentence
+from clampbook.text import printable
+
+
+class Questions(Hands):
+    """Asks one part after the other; what is asked and what comes of it is said by each screen of this kind."""
+
+    def __init__(self, part: Part) -> None:
+        super().__init__()
+        self.part = part
+        self.notice = ""
+
+    def compose(self) -> ComposeResult:
+        """Top line, sentence, list, field, notice, keys."""
+        yield Static(id="top", markup=False)
+        yield Sentence(id="sentence")
+        with VerticalScroll(id="listed", can_focus=False):
+            yield Static(id="choices", markup=False)
+        with Horizontal(id="entry"):
+            yield Static(id="before", markup=False)
+            yield TypedField(id="field")
+        yield Static(id="notice", markup=False)
+        yield BottomLine(id="keys")
+
+    def on_mount(self) -> None:
+        """The first question."""
+        self.query_one("#field", TypedField).focus()
+        self.ask()
+
+    def ask(self, part: Part | None = None) -> None:
+        """Ask this now."""
+        self.part = part or self.part
+        self.paint()
+        self.ask_anew()
+
+    def heading(self) -> str:
+        """What stands in the top line."""
+        return ""
+
+    def listed(self) -> Content:
+        """The list as it is shown."""
+        return choices_shown(self.part.choices, self.field)
+
+    def keys(self) -> tuple[KeyHint, ...]:
+        """The keys in use."""
+        return shown_of(self.part).keys
+
+    def want(self) -> Wanted:
+        """What the part takes."""
+        return of_part(self.part)
+
+    def show_field(self) -> None:
+        """Field and list, in which the chosen line is marked."""
+        self.query_one("#field", TypedField).show(self.field)
+        self.query_one("#choices", Static).update(self.listed())
+
+    def tell(self, sentence: str) -> None:
+        """Say something that is no answer."""
+        self.notice = sentence
+        if self.is_attached:
+            self.paint()
+
+    def other_key(self, key: str) -> None:
+        """Up and down walk through the choices, and the list keeps the chosen one in sight."""
+        keys = [choice.key for choice in self.part.choices]
+        if key not in ("up", "down") or not keys:
+            return
+        at = keys.index(self.field) if self.field in keys else (-1 if key == "down" else 0)
+        self.field = keys[(at + (1 if key == "down" else -1)) % len(keys)]
+        self.show_field()
+        self.query_one("#listed", VerticalScroll).scroll_to(y=max(0, keys.index(self.field) - 3), animate=False)
+
+    def paint(self) -> None:
+        """Everything as it is now."""
+        self.query_one("#top", Static).update(printable(self.heading()))
+        self.query_one("#sentence", Sentence).say(self.part.text)
+        self.query_one("#before", Static).update(shown_of(self.part).field or "")
+        notice = self.query_one("#notice", Static)
+        notice.display = bool(self.notice)
+        notice.update(printable(self.notice))
+        self.query_one("#keys", BottomLine).show(self.keys())
+        self.show_field()

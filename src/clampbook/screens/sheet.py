@@ -1,0 +1,59 @@
+"""The start sheet: looks like one form, but each item is an answer of its own and is stored when it is left."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from clampbook.run import events as e
+from clampbook.run.plan import Plan
+from clampbook.run.prompts import StartSheet
+from clampbook.run.sheet_items import end_items, start_items
+from clampbook.screens.shown import Item, Shown
+
+_READ = "read"
+_DONE = "done"
+_LEFT_OUT = "left out"
+
+
+def answered(events: Iterable[e.Event]) -> dict[str, str]:
+    """What was answered to which item, by the item's name in the daybook; a corrected answer is the later one."""
+    found: dict[str, str] = {}
+    line_of: dict[int, str] = {}
+    for event in events:
+        match event:
+            case e.Asked(item=item, typed=typed):
+                found[item] = typed if typed is not None else _LEFT_OUT
+            case e.CautionsRead(item=item):
+                found[item] = _READ
+            case e.Prepared(item=item):
+                found[item] = _DONE
+            case e.PartRecorded(item=item, typed=typed):
+                found[item] = typed
+            case e.Corrected(of=of, typed=typed) if of in line_of:
+                found[line_of[of]] = typed
+                continue
+            case _:
+                continue
+        line_of[event.seq] = item
+    return found
+
+
+def name_of(item: StartSheet) -> str:
+    """How an item is called on the form."""
+    if item.ask is not None:
+        return item.ask.name
+    if item.part is not None:
+        what = "left over" if item.when == "end" else item.part.record
+        return item.part.name if what == "yes" else f"{item.part.name}, {what}"
+    return f"Prepare: {item.group}" if item.group is not None else "Cautions"
+
+
+def form(shown: Shown, plan: Plan, prompt: StartSheet, answers: dict[str, str], unit: str | None) -> Shown:
+    """The item at hand among all others; `unit` is the thing worked on where it was named when the run was opened."""
+    of_this = start_items(plan) if prompt.when == "start" else end_items(plan)
+    items = []
+    for each in of_this:
+        named = unit if each.ask is not None and each.ask.searched_as == "unit" else None
+        items.append(Item(name_of(each), answers.get(each.item, named), each.item == prompt.item))
+    return replace(shown, items=tuple(items), unit=(prompt.ask.unit or "") if prompt.ask is not None else "")

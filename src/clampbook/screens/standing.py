@@ -1,0 +1,193 @@
+"""What stands in a book, as the bench lists it: first what can be read at once, then what takes a moment."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from clampbook.ledger.refusals import LedgerFault
+from clampbook.run_folder import RunFolder
+
+if TYPE_CHECKING:
+    from clampbook.book.book import Book
+
+_HEAD_OF_A_SHEET = 4096  # bytes in which title and revision stand as a rule
+_LINE = re.compile(rb'^(title|revision|status)\s*=\s*("[^"\n]*")', re.MULTILINE)
+_MOST_CLOSED = 200  # runs that are looked through for what falls due
+_SOON = timedelta(days=30)
+
+
+@dataclass(frozen=True, slots=True)
+class OpenRun:
+    """An open run by its first and last line; `where` and `state` are known once its daybook was folded."""
+
+    run: RunFolder
+    person: str
+    since: str
+    last: str
+    where: str = ""
+    title: str = ""
+
+    @property
+    def text(self) -> str:
+        """One line: what, who, where, since when."""
+        title = self.title or self.run.id
+        return " · ".join(part for part in (title, self.person, self.where, f"since {self.since}") if part)
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """A procedure of the book by what stands at its head."""
+
+    path: Path
+    title: str
+    revision: str
+
+    @property
+    def text(self) -> str:
+        """One line."""
+        return f"{self.title} · revision {self.revision}" if self.revision else self.title
+
+
+@dataclass(frozen=True, slots=True)
+class Due:
+    """A follow-up that was not done yet, and when it falls due."""
+
+    title: str
+    run: RunFolder
+    when: str
+
+    @property
+    def text(self) -> str:
+        """One line."""
+        return f"{self.title} · of {self.run.id} · {self.when}"
+
+
+def day_and_time(at: str | None) -> str:
+    """ "2 Mar 09:14" in the place's own time for a time of the daybook."""
+    try:
+        local = datetime.fromisoformat(at or "").astimezone()
+    except ValueError:
+        return "?"
+    return f"{local.day} {local:%b %H:%M}"
+
+
+def open_runs(book: Book) -> tuple[OpenRun, ...]:
+    """The open runs, from their first and last lines alone, the latest first."""
+    found = []
+    for run in book.open_runs():
+        first, last = run.first() or {}, run.last() or {}
+        person: Any = first.get("person")
+        name = person.get("name") if isinstance(person, dict) else None
+        found.append(OpenRun(run, str(name or "?"), day_and_time(first.get("at")), _stopped(last)))
+    return tuple(reversed(found))
+
+
+def _stopped(last: dict[str, Any]) -> str:
+    match last.get("event"):
+        case "held":
+            return f"held: {last.get('reason', '')}"
+        case "paused":
+            return "paused"
+        case _:
+            return ""
+
+
+def looked_into(one: OpenRun) -> OpenRun:
+    """The same with where it stands; a run whose files are not whole says so."""
+    from clampbook.run.fold.frames import at_hand
+    from clampbook.run.prompting import prompt
+    from clampbook.run.prompts import Inspect
+    from clampbook.run.session import Session
+    from clampbook.run.walk import read_progress
+    from clampbook.starting import plan_frozen
+
+    try:
+        plan = plan_frozen(one.run)
+        progress = read_progress(one.run.daybook, plan, one.run.lines()[0])
+    except LedgerFault as fault:
+        return OpenRun(one.run, one.person, one.since, one.last, where=fault.sentence)
+    title = " · ".join(part for part in (plan.title, plan.joint, progress.unit) if part)
+    where = f"step {min(at_hand(progress) + 1, len(plan.steps))} of {len(plan.steps)}"
+    asked = prompt(Session(plan, progress))
+    if isinstance(asked, Inspect) and asked.hold_point:
+        where += ", awaiting inspection"
+    return OpenRun(one.run, one.person, one.since, one.last, ", ".join(filter(None, (where, one.last))), title)
+
+
+def sheets(book: Book) -> tuple[Sheet, ...]:
+    """The procedures of the book, by the head of each file."""
+    return tuple(map(_sheet, book.procedures()))
+
+
+def _sheet(path: Path) -> Sheet:
+    try:
+        with path.open("rb") as file:
+            head = file.read(_HEAD_OF_A_SHEET)
+    except OSError:
+        return Sheet(path, path.stem, "")
+    found: dict[str, str] = {}
+    for key, value in _LINE.findall(head):
+        try:
+            found.setdefault(key.decode(), tomllib.loads(f"v = {value.decode()}")["v"])
+        except (ValueError, tomllib.TOMLDecodeError):
+            continue
+    revision = ", ".join(part for part in (found.get("revision"), found.get("status")) if part)
+    return Sheet(path, found.get("title", path.stem), revision)
+
+
+def closed_runs(book: Book) -> tuple[RunFolder, ...]:
+    """The runs that are over, the latest first."""
+    return tuple(run for run in reversed(book.runs()) if run.state in ("closed", "abandoned"))
+
+
+def due(book: Book, now: datetime) -> tuple[Due, ...]:
+    """Follow-ups of closed runs that nobody has begun, the one that falls due first at the top."""
+    from clampbook.starting import first_event, plan_frozen
+
+    begun = set()
+    for run in book.runs():
+        first = first_event(run)
+        if first is not None and first.of_run is not None:
+            begun.add((first.of_run.run, first.of_run.follow_up))
+    found: list[tuple[datetime, Due]] = []
+    for run in closed_runs(book)[:_MOST_CLOSED]:
+        last = run.last() or {}
+        if last.get("event") != "closed" or last.get("outcome") not in ("done", "accepted"):
+            continue
+        try:
+            later = plan_frozen(run).due_later
+            closed = datetime.fromisoformat(str(last.get("at")))
+        except (LedgerFault, ValueError):
+            continue
+        for each in later:
+            if (run.id, each.title) in begun:
+                continue
+            at = closed + timedelta(seconds=float(each.after)) if each.after is not None else closed
+            found.append((at, Due(each.title, run, _when(at, now, each.or_use))))
+    return tuple(each for _, each in sorted(found, key=lambda pair: pair[0]))
+
+
+def _when(at: datetime, now: datetime, use: str | None) -> str:
+    or_use = f" or after {use} of use" if use else ""
+    local = at.astimezone(now.tzinfo)
+    word = "due since" if at <= now else "due"
+    return f"{word} {local.day} {local:%b %Y}{or_use}"
+
+
+def attention(book: Book, today: date) -> tuple[str, ...]:
+    """Tools that somebody should look at, one sentence each."""
+    told = []
+    for tool in book.tools():
+        if tool.calibration_due is None:
+            continue
+        day = date.fromisoformat(tool.calibration_due)
+        if day < today:
+            told.append(f"{tool.name}: calibration was due on {day.isoformat()}")
+        elif day - today <= _SOON:
+            told.append(f"{tool.name}: calibration is due on {day.isoformat()}")
+    return tuple(told)

@@ -1,0 +1,61 @@
+"""A run in hand: nobody else writes to it until it is left, and leaving it is a safe pause."""
+
+from __future__ import annotations
+
+import contextlib
+from pathlib import Path
+
+from clampbook.book.book import Book
+from clampbook.ledger.refusals import LedgerFault
+from clampbook.people import Person
+from clampbook.run.answers import Pause
+from clampbook.run.prompts import Ended
+from clampbook.run.walk import Clock, Walk
+from clampbook.run_folder import RunFolder
+from clampbook.screens.gathering import Gathering
+from clampbook.starting import conclude, walking
+
+
+class Taken:
+    """A run that is walked on the screen. Raises LockHeld or LedgerFault where it cannot be taken up."""
+
+    def __init__(
+        self, book: Book, run: RunFolder, clock: Clock, person: Person, hands: Person | None, *, fresh: bool
+    ) -> None:
+        self.book = book
+        self.run = run
+        self.clock = clock
+        self.outcome = "paused"
+        self._stack = contextlib.ExitStack()
+        self.walk: Walk = self._stack.enter_context(
+            walking(book, run, clock=clock, person=person, hands=hands, fresh=fresh)
+        )
+        self.gathering = Gathering(self.walk, self._named)
+        self._left = False
+
+    def leave(self) -> Path | None:
+        """Store a pause where the run goes on another day, let others write, and record a run that is over.
+
+        Gives the record's path where there is one. Does nothing the second time.
+        """
+        if self._left:
+            return None
+        self._left = True
+        try:
+            if not isinstance(self.walk.prompt, Ended):
+                self.walk.answer(Pause())
+        finally:
+            self._stack.close()
+        ended = self.walk.prompt
+        self.outcome = ended.outcome if isinstance(ended, Ended) else "paused"
+        return conclude(self.book, self.run)
+
+    def leave_quietly(self) -> None:
+        """Leave, where something went wrong already that will be told."""
+        with contextlib.suppress(LedgerFault, OSError):
+            self.leave()
+
+    def _named(self, typed: str) -> Person:
+        person = self.book.person_named(typed)
+        self.walk.use(self.walk.session.tools, self.book.people())
+        return person

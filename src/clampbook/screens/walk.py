@@ -1,0 +1,343 @@
+"""The walk on the screen: shows the question at hand and hands on what is typed. No rule of the trade lives here."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import timedelta
+
+from textual import events
+from textual.app import ComposeResult
+from textual.containers import Horizontal, VerticalScroll
+from textual.content import Content
+from textual.widgets import Static
+
+from clampbook.ledger.refusals import LedgerFault
+from clampbook.run import events as e
+from clampbook.run import menu
+from clampbook.run.answers import TurnMap
+from clampbook.run.details import where_of
+from clampbook.run.prompts import Ended, StartSheet
+from clampbook.screens import mapped, sheet
+from clampbook.screens.arranging import room
+from clampbook.screens.asking import of_prompt
+from clampbook.screens.choosing import choices_shown, items_shown
+from clampbook.screens.explaining import help_at, last_three
+from clampbook.screens.hands import Hands
+from clampbook.screens.keying import Wanted, wanted
+from clampbook.screens.page import Page
+from clampbook.screens.shown import Shown, of_part
+from clampbook.screens.taken import Taken
+from clampbook.screens.typed_field import TypedField
+from clampbook.screens.widgets.bottom_line import BottomLine
+from clampbook.screens.widgets.countdown import Countdown
+from clampbook.screens.widgets.figures import LargeFigures
+from clampbook.screens.widgets.joint_map import JointMap
+from clampbook.screens.widgets.readings_line import ReadingsLine
+from clampbook.screens.widgets.sentence import Sentence
+from clampbook.text import printable
+
+Leave = Callable[[], None]
+_NUMBER_ROOM = 16  # columns of a field beside which the last readings stand
+
+
+class WalkScreen(Hands):
+    """One run that is walked; `leave` is called once nothing more is asked."""
+
+    def __init__(self, taken: Taken, leave: Leave) -> None:
+        super().__init__()
+        self.taken = taken
+        self.gathering = taken.gathering
+        self.shown = Shown("")
+        self._leave = leave
+        self._seq = 0
+        self._answers: dict[str, str] | None = None
+        self._sheet_seq = -1
+
+    def compose(self) -> ComposeResult:
+        """Everything that a question can need; what it does not need is not displayed."""
+        plan, progress = self.taken.walk.plan, self.gathering.session.progress
+        fits = {position: group.fits[position] for position, group in plan.group_of.items() if position in group.fits}
+        yield Static(id="top", markup=False)
+        yield Sentence(id="sentence")
+        with Horizontal(id="figures"):
+            yield LargeFigures(id="hand")
+            yield LargeFigures(id="place")
+        yield Static(id="lines", markup=False)
+        with VerticalScroll(id="listed", can_focus=False):
+            yield Static(id="choices", markup=False)
+        with Horizontal(id="entry"):
+            yield Static(id="before", markup=False)
+            yield TypedField(id="field")
+            yield Static(id="behind", markup=False)
+            yield ReadingsLine(id="readings")
+        yield Static(id="notice", markup=False)
+        yield JointMap(plan.layout, fits=fits, quarters=progress.quarters, from_below=progress.from_below, id="map")
+        yield BottomLine(id="keys")
+
+    def on_mount(self) -> None:
+        """The first question."""
+        self.query_one("#field", TypedField).focus()
+        self._next_question()
+
+    def on_resize(self, _: events.Resize) -> None:
+        """The same question in another size."""
+        if self._seq:
+            self._paint()
+
+    # What the keyboard asks of a screen.
+
+    def want(self) -> Wanted:
+        """What the question at hand takes."""
+        return wanted(self.gathering.prompt, self.gathering.part)
+
+    def take(self, line: str) -> None:
+        """A line answers the question at hand; an empty one after all is over leaves."""
+        if self.gathering.over:
+            self._leave()
+            return
+        self._doing(lambda: self.gathering.line(line))
+
+    def take_arrived(self, line: str) -> None:
+        """A tool's line came where no number is asked for."""
+        self._doing(lambda: self.gathering.arrived(line))
+
+    def back(self) -> None:
+        """Leave the answer that is being given; nothing changed."""
+        self.gathering.back()
+        self._paint()
+
+    def show_field(self) -> None:
+        """Show what stands in the field."""
+        self._paint_field()
+        if self.shown.choices:
+            self._paint_choices()
+
+    def tell(self, sentence: str) -> None:
+        """Say something that is no answer."""
+        self.gathering.tell(sentence)
+        self._paint()
+
+    def painted(self) -> None:
+        """Least pull times count from now; limits may have run out meanwhile."""
+        if self.gathering.over:
+            return
+        before = self.gathering.prompt
+        self.taken.walk.painted()
+        if self.gathering.prompt != before:
+            self._paint()
+
+    def other_key(self, key: str) -> None:
+        """Long lists scroll."""
+        ways = {"up": -1, "down": 1, "pageup": -8, "pagedown": 8}
+        if key in ways:
+            self.query_one("#listed", VerticalScroll).scroll_relative(y=ways[key], animate=False)
+
+    # What the program's own keys ask of a screen.
+
+    def explain(self) -> None:
+        """F1: what the step wants, its keys and its words."""
+        self.app.push_screen(Page("Help", help_at(self.gathering.prompt, self.gathering.session)))
+
+    def turn_map(self) -> None:
+        """F3: a quarter turn clockwise; after all four the other side."""
+        progress = self.gathering.session.progress
+        quarters = (progress.quarters + 1) % 4
+        below = progress.from_below if quarters else not progress.from_below
+        if not self.gathering.over:
+            self._doing(lambda: self.gathering.answer(TurnMap(quarters, below)))
+
+    def do(self, line: str) -> None:
+        """An action chosen elsewhere, as the line that begins it."""
+        self.gathering.back()
+        self._doing(lambda: self.gathering.line(line))
+
+    def actions(self) -> tuple[tuple[str, str], ...]:
+        """What can be done here beside answering, each as a text and the line that begins it."""
+        return tuple((item.text, f"* {item.number}") for item in menu.items(self.gathering.prompt))
+
+    # After each line.
+
+    def _doing(self, act: Callable[[], object]) -> None:
+        seq, part, notice = self._seq, self.gathering.part, self.gathering.notice
+        try:
+            act()
+        except LedgerFault as fault:
+            self.app.fail(fault)  # type: ignore[attr-defined]
+            return
+        told = self.gathering.shown
+        if told is not None:
+            self.gathering.shown = None
+            self._tell_at_length(told)
+        if self.gathering.session.progress.seq != seq:
+            self._bell(notice)
+            self._next_question()
+        elif self.gathering.part is not part and self.want().deliberate:
+            self._paint()
+            self.ask_anew()
+        else:
+            self.field = ""
+            self._paint()
+
+    def _next_question(self) -> None:
+        progress = self.gathering.session.progress
+        self._seq = progress.seq
+        if self.gathering.over:
+            self._ended()
+        if not self.is_attached:
+            return
+        self.query_one("#map", JointMap).turn(progress.quarters, progress.from_below)
+        self.field = ""
+        self._paint()
+        self.ask_anew()
+
+    def _ended(self) -> None:
+        """The run is over, or over for today: it is left at once, so that its record stands when that is told."""
+        try:
+            record = self.taken.leave()
+        except LedgerFault as fault:
+            self.app.fail(fault)  # type: ignore[attr-defined]
+            return
+        if record is not None:
+            self.gathering.tell(f"The record is in {record}.")
+        if self.taken.outcome == "paused":
+            self._leave()
+
+    def _tell_at_length(self, what: str) -> None:
+        session = self.gathering.session
+        if what == "help":
+            self.explain()
+        else:
+            self.app.push_screen(Page("The last three positions", last_three(session)))
+
+    def _bell(self, before: object) -> None:
+        notice = self.gathering.notice
+        event = notice.event if notice is not None and notice is not before else None
+        if event is not None and getattr(event, "verdict", None) == "over" and self.app.bell_on:  # type: ignore[attr-defined]
+            self.app.bell()
+
+    # Painting: every widget is told what to show; those for which nothing changed paint nothing.
+
+    def _paint(self) -> None:
+        self.shown = self._shown()
+        notice = self.gathering.notice
+        told = notice.text if notice is not None else ""
+        fits = room(self.shown, self.size.width, self.size.height, told)
+        self.query_one("#top", Static).update(self._top())
+        self.query_one("#sentence", Sentence).say(self.shown.sentence)
+        self._paint_figures(fits.figures, fits.hand_columns)
+        lines = self.query_one("#lines", Static)
+        lines.display = bool(fits.lines)
+        lines.update("\n".join(fits.lines))
+        self._paint_choices()
+        self._paint_field()
+        self._paint_notice(told)
+        self._paint_map(fits.map)
+        self.query_one("#keys", BottomLine).show(self.shown.keys)
+        self._paint_wait()
+
+    def _shown(self) -> Shown:
+        gathering = self.gathering
+        if gathering.part is not None:
+            return of_part(gathering.part)
+        shown = of_prompt(gathering.prompt, gathering.session)
+        if isinstance(gathering.prompt, StartSheet):
+            progress = gathering.session.progress
+            return sheet.form(shown, self.taken.walk.plan, gathering.prompt, self._answered(), progress.unit)
+        return shown
+
+    def _answered(self) -> dict[str, str]:
+        """What was answered on the sheet, read again from the daybook where it has grown."""
+        if self._answers is None or self._sheet_seq != self._seq:
+            self._answers = sheet.answered(map(e.read, self.taken.run.lines()[0]))
+            self._sheet_seq = self._seq
+        return self._answers
+
+    def _top(self) -> str:
+        plan, progress = self.taken.walk.plan, self.gathering.session.progress
+        where = where_of(self.gathering.prompt)
+        step = f"step {where.number} of {where.of}" if where is not None else f"{len(plan.steps)} steps"
+        if where is not None and where.again is not None:
+            step += f", again {where.again[0]} of {where.again[1]}"
+        person = next((p.name for p in self.gathering.session.people if p.id == progress.by), progress.by)
+        right = printable(f"{step} · {person}")
+        named = [plan.title, plan.joint, progress.unit, f"revision {plan.revision}, {plan.status}"]
+        left = printable(" · ".join(part for part in named if part))
+        space = self.size.width - 2 - len(right) - 2
+        left = left if len(left) <= space else left[: max(space - 1, 0)] + "…" if space > 8 else ""
+        return f"{left}{' ' * max(self.size.width - 2 - len(left) - len(right), 0)}{right}"
+
+    def _paint_figures(self, tall: int | None, columns: int) -> None:
+        hand, place = self.shown.hand, self.shown.position
+        self.query_one("#figures").display = hand is not None or place is not None
+        for id, figure in (("#hand", hand), ("#place", place)):
+            widget = self.query_one(id, LargeFigures)
+            widget.display = figure is not None
+            if figure is None:
+                continue
+            narrow = self.size.width < 60
+            caption = f"{figure.caption}, {figure.beside}" if narrow and figure.beside else figure.caption
+            widget.show(figure.text, caption=caption, beside="" if narrow else figure.beside, most=tall or 3)
+        self.query_one("#hand").styles.width = columns or "auto"
+
+    def _paint_choices(self) -> None:
+        listed = self.query_one("#listed", VerticalScroll)
+        listed.display = bool(self.shown.choices or self.shown.items)
+        if not listed.display:
+            return
+        content = choices_shown(self.shown.choices, self.field) if self.shown.choices else Content()
+        if self.shown.items:
+            content = items_shown(self.shown.items, self.size.width - 2)
+        self.query_one("#choices", Static).update(content)
+
+    def _paint_field(self) -> None:
+        asked = self.shown.field is not None or bool(self.field)
+        reads = mapped.reads(self.gathering.session.progress)
+        pull = self.shown.picture and self.gathering.part is None and bool(reads)
+        self.query_one("#entry").display = asked or pull
+        for id in ("#before", "#field", "#behind"):
+            self.query_one(id).display = asked
+        if asked:
+            self.query_one("#before", Static).update(printable(self.shown.field or "typed"))
+            field = self.query_one("#field", TypedField)
+            field.show(self.field)
+            field.styles.width = _NUMBER_ROOM if self.shown.unit or pull else "1fr"
+            self.query_one("#behind", Static).update(printable(self.shown.unit))
+        line = self.query_one("#readings", ReadingsLine)
+        line.display = pull
+        line.show(reads)
+
+    def _paint_notice(self, told: str) -> None:
+        notice = self.gathering.notice
+        widget = self.query_one("#notice", Static)
+        widget.display = bool(told)
+        if notice is None:
+            return
+        verdict = getattr(notice.event, "verdict", None)
+        for name in ("over", "under", "refused"):
+            widget.set_class(name in (verdict, "refused" if notice.kind != "stored" else ""), f"-{name}")
+        widget.update(Content(printable(told)))
+
+    def _paint_map(self, fits: bool) -> None:
+        picture = self.query_one("#map", JointMap)
+        picture.display = fits
+        if fits:
+            plan, progress, prompt = self.taken.walk.plan, self.gathering.session.progress, self.gathering.prompt
+            picture.show(mapped.marks(plan, progress, prompt), mapped.now(prompt))
+
+    def _paint_wait(self) -> None:
+        waiting = self.shown.waiting
+        found = self.query(Countdown)
+        if waiting is None:
+            for old in found:
+                old.remove()
+        elif found:
+            found.first().count(waiting.since, waiting.lasts)
+        else:
+            countdown = Countdown(self.taken.clock.now)
+            self.mount(countdown, after="#lines")
+            countdown.count(waiting.since, max(waiting.lasts, timedelta()))
+
+
+def over(screen: WalkScreen) -> bool:
+    """Whether nothing more is asked on this screen."""
+    return isinstance(screen.gathering.prompt, Ended)
