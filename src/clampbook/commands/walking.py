@@ -277,9 +277,15 @@ def _walked(book: Book, begun: _Begun, face: Face, lines: Lines, clock: Clock, n
         raise
     except Exception as error:
         raise Unforeseen(error, begun.run.daybook) from error
-    told = f"{sentence} The record is in {record}." if record is not None else sentence
+    told = f"{sentence} The record is in {record}. {_printed(begun.run)}" if record is not None else sentence
     face.finished(outcome, begun.run.id, told)
     return FINE if outcome in _CLEAN_ENDS else LOOK_AT_IT
+
+
+def _printed(run: RunFolder) -> str:
+    from clampbook.record.report import print_beside
+
+    return print_beside(run.path)
 
 
 def _through(

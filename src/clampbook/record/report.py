@@ -1,6 +1,6 @@
 """The printed report: record.toml as pages, in one PDF/A-3 file that carries the run's files with it byte for byte.
 
-The typesetter reads a fresh folder with its template and its data and nothing else: no fonts of the machine, no network.
+The typesetter reads a fresh folder with its template and its data and nothing else: no fonts of the machine.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from importlib.resources import files
 from pathlib import Path
 
 from clampbook.ledger import atomic
-from clampbook.ledger.refusals import refusal
+from clampbook.ledger.refusals import LedgerFault, refusal
 from clampbook.record.frozen import RecordFault, read
 from clampbook.record.pages.pages import pages
 from clampbook.record.record import build
@@ -49,9 +49,10 @@ def of_folder(folder: Path) -> bytes:
 
     record.toml is made anew and not read. Raises RecordFault or LedgerFault with one sentence.
     """
-    frozen = [_bytes(folder / name) for name in FROZEN]
+    procedure, plan, daybook = (_bytes(folder / name) for name in FROZEN)
     beside = sorted(path for pattern in _WITH_SIGNATURES for path in folder.glob(pattern))
-    return make(*frozen, build(*frozen), {path.name: _bytes(path) for path in beside})
+    record = build(procedure, plan, daybook)
+    return make(procedure, plan, daybook, record, {path.name: _bytes(path) for path in beside})
 
 
 def write(folder: Path) -> Path:
@@ -62,6 +63,15 @@ def write(folder: Path) -> Path:
     path = folder / REPORT
     atomic.write(path, of_folder(folder))
     return path
+
+
+def print_beside(folder: Path) -> str:
+    """Write the report and say in one sentence where it is, or why there is none; never in the way of a walk's end."""
+    try:
+        return f"The report is in {write(folder)}."
+    except (RecordFault, LedgerFault) as fault:
+        again = f"the record stands, and clampbook report {folder.name} tries again"
+        return f"No report was printed: {fault.sentence.removesuffix('.')}; {again}."
 
 
 def _set(data: bytes, attached: Mapping[str, bytes], *, tagged: bool) -> bytes:

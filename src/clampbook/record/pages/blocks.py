@@ -45,6 +45,7 @@ class Facts(Struct, frozen=True, tag_field="block", tag="facts"):
 
     rows: tuple[tuple[str, str], ...]
     columns: int = 1
+    sticky: bool = False  # stays with what follows
 
 
 class Table(Struct, frozen=True, tag_field="block", tag="table"):

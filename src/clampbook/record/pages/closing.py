@@ -89,12 +89,16 @@ def _tools(telling: Telling) -> Iterator[Block]:
             ("Pulls", str(row["pulls"])),
             ("Note", row.get("note")),
         ]
-        yield Facts(tuple((name, value) for name, value in facts if value), columns=2)
+        yield Facts(tuple((name, value) for name, value in facts if value), columns=2, sticky=True)
         yield Table(head=("Line", "Time", "What", "By"), widths=(0, 0, 1, 0), rows=tuple(_happened(telling, row)))
 
 
 def _happened(telling: Telling, tool: Row) -> Iterator[tuple[str, ...]]:
-    lines = [(row["line"], kind, row) for kind in ("taken", "set", "zero", "dropped", "doubted", "returned") for row in tool.get(kind, ())]
+    lines = [
+        (row["line"], kind, row)
+        for kind in ("taken", "set", "zero", "dropped", "doubted", "returned")
+        for row in tool.get(kind, ())
+    ]
     for line, kind, row in sorted(lines, key=lambda each: each[0]):
         yield str(line), telling.at(row), _what(kind, row), telling.by(row)
 
@@ -136,15 +140,16 @@ def _people_and_parts(telling: Telling) -> Iterator[Block]:
             head=("Line", "Time", "What", "", "By"),
             widths=(0, 0, 1, 3, 0),
             rows=tuple(
-                (str(row["line"]), telling.at(row), what, "\n".join(lines), telling.by(row)) for what, lines, row in said
+                (str(row["line"]), telling.at(row), what, "\n".join(lines), telling.by(row))
+                for what, lines, row in said
             ),
         )
 
 
 def _between(telling: Telling) -> Iterator[Block]:
     """Interruptions, notes, and work before starting over, line by line."""
-    found = [(row["line"], row, _interruption(telling, row)) for row in telling.rows("interruption")]
-    found += [(row["line"], row, _note(telling, row)) for row in telling.rows("note")]
+    found = [(row["line"], row, _interruption(row)) for row in telling.rows("interruption")]
+    found += [(row["line"], row, _note(row)) for row in telling.rows("note")]
     found += [(row["line"], row, _before(row)) for row in telling.rows("inspection") if row.get("work")]
     found += [
         (row["line"], row, f"position {row['position']}: loosened before it was taken from the beginning")
@@ -166,7 +171,7 @@ def _before(row: Row) -> str:
     return f"{at}{row['work']}: {row['answer']}, {'as expected' if row['as_expected'] else 'not as expected'}{person}"
 
 
-def _interruption(telling: Telling, row: Row) -> str:
+def _interruption(row: Row) -> str:
     match row["what"]:
         case "paused" | "held":
             words = [row["what"], row.get("cause"), row.get("reason")]
@@ -184,7 +189,7 @@ def _interruption(telling: Telling, row: Row) -> str:
             return f"found at step {row['step']}: {row['state']}"
 
 
-def _note(telling: Telling, row: Row) -> str:
+def _note(row: Row) -> str:
     at = f"step {row['step']}: " if row.get("step") else ""
     if "note" in row:
         return f"note, {at}{row['note']}"

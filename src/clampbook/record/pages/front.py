@@ -1,4 +1,4 @@
-"""Page one: what was done on what, from which sheet, how it ended, what was not as it should be, and with what tools."""
+"""Page one: what was done on what, from which sheet, how it ended, what was not as it should be, and the tools."""
 
 from __future__ import annotations
 
@@ -102,7 +102,12 @@ def deviations(telling: Telling) -> Iterator[Block]:
         head=("Line", "Where", "What", "Decided"),
         widths=(0, 6, 17, 15),
         rows=tuple(
-            (str(row["line"]), where(row), f"{_marks(row)}{row['what']}\n{telling.at(row)}, {telling.by(row)}", _decided(telling, row))
+            (
+                str(row["line"]),
+                where(row),
+                f"{_marks(row)}{row['what']}\n{telling.at(row)}, {telling.by(row)}",
+                _decided(telling, row),
+            )
             for row in rows
         ),
         outcome=2,

@@ -117,7 +117,11 @@ def _said_once(telling: Telling, rows: Sequence[Row], more: str | None = None) -
     said += [f"by {people.pop()}"] if len(people) == 1 else []
     said += [f"on {day}"] if (day := telling.same_day(rows)) and len(telling.days) > 1 else []
     if said:
-        yield Sentences((f"All {', '.join(said)}." if len(rows) > 1 else f"{', '.join(said).capitalize()}.",), quiet=True, sticky=True)
+        yield Sentences(
+            (f"All {', '.join(said)}." if len(rows) > 1 else f"{', '.join(said).capitalize()}.",),
+            quiet=True,
+            sticky=True,
+        )
     doubts = dict.fromkeys(doubt for row in rows if (doubt := row.get("question")))
     if doubts:
         yield Sentences(tuple(f"? {doubt}" for doubt in doubts), quiet=True, sticky=True)

@@ -30,7 +30,10 @@ def proof(telling: Telling, attached: Mapping[str, bytes]) -> Iterator[Block]:
     keys = list(_keys(telling))
     yield Heading("What this record proves")
     yield Sentences((_SIGNED if keys else _UNSIGNED, _ORDER))
-    facts = [("Last line, SHA-256", grouped(record["last_line_sha256"])), ("Lines in the daybook", str(record["lines"]))]
+    facts = [
+        ("Last line, SHA-256", grouped(record["last_line_sha256"])),
+        ("Lines in the daybook", str(record["lines"])),
+    ]
     facts += [(f"Key of {name}", key) for name, key in keys]
     facts += [("Log of the book before", grouped(record["log_head"])), ("Book", record["book"])]
     facts += [("Written by", f"Clampbook {record['program']}, record format {record['record']}")]

@@ -34,7 +34,7 @@ def wants(stage: Stage, unit: str) -> str:
             assert_never(never)
 
 
-def limits(stage: Stage, unit: str) -> list[str]:
+def limits(stage: Stage) -> list[str]:
     """Between what it must lie, and how it is done, in a few words each."""
     match stage:
         case Tighten(stretch=stretch) if stretch is not None:
@@ -69,8 +69,8 @@ def rounds(stage: Stage) -> int:
     return stage.rounds if isinstance(stage, Tighten | Turn) else 1
 
 
-def aside(stage: Stage, unit: str) -> str:
+def aside(stage: Stage) -> str:
     """What stands beside the heading: limits, group, and where it is in the sheet."""
     named = [stage.group] if stage.group else []
     sheet = [f"sheet, {stage.sheet}"] if stage.sheet else []
-    return " · ".join([*limits(stage, unit), *named, *sheet])
+    return " · ".join([*limits(stage), *named, *sheet])

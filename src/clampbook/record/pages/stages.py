@@ -23,8 +23,8 @@ _STROKE = "earlier stroke"
 _KEPT, _VOID, _BAD = "kept", "void", "bad pull"
 _HOW_TO_READ = (
     "In the charts the grey band is the window and the dashed line the target, in the order of the work. Marks: "
-    f"{marked('within')}, {marked('under')}, {marked('over')}, {marked('by concession')}; small ones do not count any more. "
-    "A release has no number and is in no chart.",
+    f"{marked('within')}, {marked('under')}, {marked('over')}, {marked('by concession')}; "
+    "small ones do not count any more. A release has no number and is in no chart.",
 )
 
 
@@ -46,7 +46,7 @@ def stages(plan: Plan, telling: Telling) -> Iterator[Block]:
 
 def _heading(plan: Plan, stage: Stage) -> Heading:
     text = f"{stage.number}  {stage_words.wants(stage, plan.unit)}"
-    return Heading(text, stage_words.aside(stage, plan.unit), level=2)
+    return Heading(text, stage_words.aside(stage), level=2)
 
 
 def _nothing(stage: Stage, planned: set[int]) -> str:
@@ -74,7 +74,7 @@ def _rounds(plan: Plan, telling: Telling, stage: Stage, rows: Sequence[Row]) -> 
             named = [_WORDS[kind]] if kind in _WORDS else []
             if of_round or named:
                 yield Heading(". ".join([*of_round, *named]), level=3)
-            yield from _kind(plan, telling, stage, [row for row in here if row["kind"] == kind])
+            yield from _kind(plan, telling, [row for row in here if row["kind"] == kind])
             yield from _not_counted(telling, [row for row in lost if row["kind"] in (kind, *_lost_with(kind, kinds))])
 
 
@@ -83,7 +83,7 @@ def _lost_with(kind: str, kinds: Sequence[str]) -> tuple[str, ...]:
     return (_BAD,) if kind == next((each for each in kinds if each != "run-down"), kinds[0]) else ()
 
 
-def _kind(plan: Plan, telling: Telling, stage: Stage, rows: Sequence[Row]) -> Iterator[Block]:
+def _kind(plan: Plan, telling: Telling, rows: Sequence[Row]) -> Iterator[Block]:
     """Readings first, with their chart and figures; then releases, each under its own words."""
     kept = _in_order(plan, [row for row in rows if row["standing"] == _KEPT and row["kind"] != _BAD])
     numbers = [row for row in kept if value_of(row) is not None]
@@ -93,7 +93,9 @@ def _kind(plan: Plan, telling: Telling, stage: Stage, rows: Sequence[Row]) -> It
         order = list(dict.fromkeys(map(place, numbers)))
         target = plan.steps[plan.index_of[numbers[0]["step"]]].target
         aimed = target is not None and numbers[0]["kind"] in ("pull", "turn", "recheck")
-        drawn = chart([row for row in rows if row["standing"] not in (_STROKE, _VOID)], order, str(target) if aimed else None)
+        drawn = chart(
+            [row for row in rows if row["standing"] not in (_STROKE, _VOID)], order, str(target) if aimed else None
+        )
         yield from [drawn] if drawn is not None else []
         yield from _figures(telling, numbers[0])
         yield from panels.of_readings(telling, numbers)
@@ -161,7 +163,11 @@ def _why(row: Row) -> str:
 def _looks(telling: Telling, rows: Sequence[Row]) -> Iterator[Block]:
     """Answers to what was looked at; at a hold point with whoever looked."""
     told = [
-        (f"{row.get('position') or row.get('set') or ''}", f"{row['answer']}, {_as_expected(row)}", _looked_at(telling, row))
+        (
+            f"{row.get('position') or row.get('set') or ''}",
+            f"{row['answer']}, {_as_expected(row)}",
+            _looked_at(telling, row),
+        )
         for row in rows
     ]
     if any(where for where, _, _ in told):
@@ -172,7 +178,11 @@ def _looks(telling: Telling, rows: Sequence[Row]) -> Iterator[Block]:
 
 def _looked_at(telling: Telling, row: Row) -> str:
     by = inspected_by(row)
-    return f"{by}; {telling.at(row)}, written by {telling.name(row['by'])}" if by else f"{telling.at(row)}, {telling.by(row)}"
+    return (
+        f"{by}; {telling.at(row)}, written by {telling.name(row['by'])}"
+        if by
+        else f"{telling.at(row)}, {telling.by(row)}"
+    )
 
 
 def _as_expected(row: Row) -> str:
@@ -192,7 +202,9 @@ def _waits(telling: Telling, rows: Sequence[Row]) -> Iterator[Block]:
     for row in rows:
         if row["ended"] == "waited":
             passed = f"{lasted(row['passed_seconds'])} had passed" if "passed_seconds" in row else "Waited"
-            said = f"{passed} of {lasted(row['lasts_seconds'])}, counted from {row.get('counted_from', 'its beginning')}"
+            said = (
+                f"{passed} of {lasted(row['lasts_seconds'])}, counted from {row.get('counted_from', 'its beginning')}"
+            )
         else:
             said = f"Cut short: {row.get('reason') or 'no reason given'}"
         yield Sentences((f"{said}; {telling.at(row)}, {telling.by(row)}.",))
