@@ -15,6 +15,7 @@ from small_joints import (
     doubted,
     inspect,
     measure,
+    recheck,
     refused,
     steps_of,
     stored,
@@ -171,6 +172,17 @@ class TestStepAtHand:
         run.wait(-3)
 
         stored(run.answer(a.Plus()), e.Released)
+
+    def test_a_recheck_that_was_finished_is_stored_late_and_at_once(self) -> None:
+        """The key is taken without the least pull time, as for a release."""
+        head = bolts(1)
+        run = bench_for(head, tighten(head), recheck(head), tools=SETTING, exempt=False)
+        walk_to(run, "2.1/1", ask.Recheck)
+        run.resume()
+        run.answer(a.Found("finished, not typed"))
+        run.wait(-3)
+
+        assert "finished before the break" == stored(run.answer(a.Plus()), e.Rechecked).late
 
     def test_it_is_not_asked_where_something_is_to_be_decided(self) -> None:
         """An open question comes back as it was."""
@@ -336,6 +348,26 @@ class TestSilence:
 
         assert ["1", "2"] == looked_at(run)
         assert isinstance(run.prompt, ask.ZeroTool)
+
+    def test_a_return_that_says_nothing_of_the_pull_is_asked_how_it_is_found(self) -> None:
+        """A note after twenty minutes: the turn may be half done, and its mark gone."""
+        run = run_of()
+        walk_to(run, "2.1/2", ask.Turn)
+        run.wait(1200)
+
+        run.answer(a.Note("back from the telephone"))
+
+        assert "2.1/2" == asked(run, ask.StepState).where.id
+
+    def test_a_note_after_a_short_silence_asks_nothing(self) -> None:
+        """Two minutes."""
+        run = run_of()
+        walk_to(run, "2.1/2", ask.Turn)
+        run.wait(120)
+
+        run.answer(a.Note("a phone call"))
+
+        assert "2.1/2" == asked(run, ask.Turn).where.id
 
     def test_a_short_phone_call_causes_no_questions(self) -> None:
         """Nine minutes are none of the program's business."""

@@ -16,6 +16,7 @@ from small_joints import (
     bolts,
     choices,
     events_of,
+    locker,
     measure,
     refused,
     stored,
@@ -146,6 +147,15 @@ class TestReading:
         value(run, "30")
 
         assert "1.1/1" == stored(run.answer(a.Correct("30.5", "a second person saw it", of=line)), e.Corrected).step
+
+    def test_putting_on_locker_does_not_stand_in_the_way(self) -> None:
+        """The last answer that can be corrected is the reading before it."""
+        head, side = bolts(1), bolts(1, "Side screws", 11)
+        run = bench_for((head, side), tighten(head), locker(side, 2), tighten(side, 3))
+        walk_to(run, "2.1/11", ask.Apply)
+        run.answer(a.Put("L-9"))
+
+        assert "1.1/1" == stored(run.answer(a.Correct("30.5", SHOWN)), e.Corrected).step
 
     def test_with_nothing_typed_there_is_nothing_to_correct(self) -> None:
         """The first prompt of a run has no answer behind it."""

@@ -15,6 +15,8 @@ from small_joints import (
     choices,
     doubted,
     inspect,
+    locker,
+    loosen,
     measure,
     refused,
     stored,
@@ -138,7 +140,7 @@ class TestPoints:
 
         last = stored(value(run, "0.20"), e.Measured)
 
-        assert ("0.08", "over", "outside") == (last.spread, last.verdict, asked(run, ask.Decide).cause)
+        assert ("0.08", "over", "points too far apart") == (last.spread, last.verdict, asked(run, ask.Decide).cause)
 
     def test_the_spread_is_judged_with_the_last_point(self) -> None:
         """Before all points are there, there is nothing to compare."""
@@ -359,6 +361,17 @@ class TestWait:
         run.steadily(until=ask.Finished)
         assert ("accepted", 1) == (asked(run, ask.Finished).outcome, asked(run, ask.Finished).deviations)
 
+    def test_loosening_or_sealing_is_no_pull(self) -> None:
+        """Ten minutes from the last pull, though a bolt of another group was loosened since."""
+        head, side = bolts(1), bolts(1, "Side screws", 11)
+        run = bench_for((head, side), tighten(side, 1), tighten(head, 2), loosen(side, 3), locker(side, 4), wait(5))
+        walk_to(run, "3.1/11", ask.Loosen)
+        pulled = run.session.progress.at
+        run.wait(60)
+        walk_to(run, "5.1/-", ask.Wait)
+
+        assert pulled == asked(run, ask.Wait).since
+
     def test_a_wait_of_its_own_is_begun_by_a_key(self) -> None:
         """With no `since` it counts from the key."""
         run = self.at_the_wait(since=None)
@@ -405,3 +418,11 @@ def test_the_least_of_a_value_is_exact() -> None:
     run = at_the_gate()
 
     assert "within" == stored(value(run, "0.1"), e.Measured).verdict
+
+    def test_points_that_lie_too_far_apart_are_all_measured_again(self) -> None:
+        """Measuring the last one again would leave the other one standing."""
+        run = self.spread("0.12", "0.20")
+
+        run.answer(a.Resolve("measure all points again"))
+
+        assert "front" == asked(run, ask.Measure).where.point

@@ -110,6 +110,36 @@ class TestPasses:
 
         assert "accepted" == asked(run, ask.Finished).outcome
 
+    def test_a_pass_whose_last_position_was_conceded_is_over_too(self) -> None:
+        """Bolt 1 moved and bolt 2 went over: accepted or not, all are looked at once more."""
+        run = at_the_recheck(window=window("28", "36"))
+        run.answer(MOVED)
+        run.answer(a.Still(False, "37"))
+
+        run.answer(a.Resolve("concession", reason="agreed", person=OKKE))
+
+        assert ("2.1/1", 2) == (asked(run, ask.Recheck).where.id, asked(run, ask.Recheck).pass_no)
+
+    def test_a_pass_whose_last_position_was_corrected_is_over_too(self) -> None:
+        """37 that was 31: the pass in which bolt 1 moved has ended, and another begins."""
+        run = at_the_recheck(window=window("28", "36"))
+        run.answer(MOVED)
+        run.answer(a.Still(False, "37"))
+
+        run.answer(a.Correct("31", "the tool still shows it"))
+
+        assert ("2.1/1", 2) == (asked(run, ask.Recheck).where.id, asked(run, ask.Recheck).pass_no)
+
+    def test_what_moved_and_went_over_has_moved(self) -> None:
+        """The decision about the over does not forget that the bolt moved."""
+        run = at_the_recheck(window=window("28", "36"))
+        run.answer(a.Still(True, "37"))
+        run.answer(a.Resolve("concession", reason="agreed", person=OKKE))
+
+        run.answer(STILL)
+
+        assert 2 == asked(run, ask.Recheck).pass_no
+
     def test_where_the_sheet_wants_one_pass_a_move_is_only_kept(self) -> None:
         """Without `until_still` nothing comes again."""
         run = at_the_recheck(until_still=False)

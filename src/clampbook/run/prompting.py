@@ -148,7 +148,8 @@ def _step(session: Session, index: int) -> ask.Prompt:
         case Recheck():
             return recheck(session, index, stage)
         case Loosen():
-            return ask.Loosen(where(plan, progress, index), step.position or "", stage.by)
+            late = progress.found == FINISHED
+            return ask.Loosen(where(plan, progress, index), step.position or "", stage.by, finished_before=late)
         case Measure():
             return measure(session, index, stage)
         case Inspect():

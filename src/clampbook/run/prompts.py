@@ -159,6 +159,7 @@ class Loosen:
     position: str
     by: Decimal | None = None
     work: bool = False
+    finished_before: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -230,6 +231,7 @@ class Recheck:
     at_most: int
     together: tuple[str, ...]
     least_pull: Decimal
+    finished_before: bool = False
 
 
 @dataclass(frozen=True, slots=True)

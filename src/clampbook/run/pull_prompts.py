@@ -197,4 +197,5 @@ def recheck(session: Session, index: int, stage: Recheck) -> ask.Prompt:
         at_most=stage.at_most,
         together=_together(plan, progress, index, stage.together),
         least_pull=stage.least_pull,
+        finished_before=progress.found == FINISHED,
     )

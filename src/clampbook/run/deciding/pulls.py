@@ -219,7 +219,7 @@ def recheck(session: Session, prompt: ask.Recheck, answer: a.Answer, stamp: Stam
     if prompt.reading and text is None:
         return Refused(f"Type also what {prompt.tool.name} shows, in {prompt.tool.unit}.")
     hurried = too_soon(session, stamp, prompt.least_pull)
-    if hurried and text is None:
+    if hurried and text is None and not prompt.finished_before:
         return Refused(hurried)
     read: Typed | None = None
     if text is not None:

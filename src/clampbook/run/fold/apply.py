@@ -15,6 +15,8 @@ from clampbook.run.plan import Plan
 from clampbook.run.progress import Aside, Progress, Question, Standing, standing
 
 AFTER_SILENCE = "after a silence"
+# lines that say nothing of the step at hand: whoever returns with one of them is asked how it is found
+BESIDE_THE_WORK = (e.Noted, e.HandedOver, e.MapTurned, e.ArrivedUnasked, e.ToolTaken, e.ToolDropped, e.ToolDoubted)
 
 
 def begin(plan: Plan) -> Progress:
@@ -37,6 +39,8 @@ def apply(plan: Plan, progress: Progress, event: e.Event) -> Progress:
         after = replace(after, ended_at=before.insert(stage, event.at))
     if AFTER_SILENCE in event.noted:
         after = look_back(plan, tools.zero_again(after))
+        if isinstance(event, BESIDE_THE_WORK):
+            after = replace(after, ask_state=pull_at_hand(plan, after))
     return after
 
 

@@ -12,7 +12,7 @@ from clampbook.run import events as e
 from clampbook.run.fold.decisions import members, needs_renewal
 from clampbook.run.fold.frames import advance, ask, pass_gate, revisit, start_over
 from clampbook.run.fold.looks import keep_measured, measured_name
-from clampbook.run.fold.pulls import settle, turn_settled
+from clampbook.run.fold.pulls import close_pass, settle, turn_settled
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Gate, Outcome, Progress, Question, Standing, standing
 
@@ -123,7 +123,7 @@ def _pull_judged(plan: Plan, progress: Progress, event: e.Corrected, index: int,
         return turn_settled(plan, progress, index, state, "within", by_marks=False)
     if isinstance(stage, Tighten) and stage.stretch is not None:
         return settle(plan, progress, index, replace(state, awaiting="stretch"), "under", finished=False)
-    return settle(plan, progress, index, state, event.verdict or "confirmed")
+    return close_pass(plan, settle(plan, progress, index, state, event.verdict or "confirmed"), event.seq, index)
 
 
 def _value_judged(

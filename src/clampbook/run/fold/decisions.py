@@ -18,7 +18,7 @@ from clampbook.run.fold.frames import (
     started,
     take_up_aside,
 )
-from clampbook.run.fold.pulls import begin_pass, settle
+from clampbook.run.fold.pulls import begin_pass, close_pass, settle
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Frame, Pass, Progress, Question, Work, standing
 
@@ -36,7 +36,7 @@ def decided(plan: Plan, progress: Progress, event: e.Decided) -> Progress:
         case "from the beginning" | "new fastener":
             return _from_the_beginning(plan, progress, event, question)
         case "concession" | "leave" | "go on early":
-            return _accepted(plan, progress, event, question)
+            return close_pass(plan, _accepted(plan, progress, event, question), event.seq, _index(plan, event))
         case "pull again":
             return _pull_again(plan, progress, event)
         case "go back":

@@ -9,7 +9,7 @@ from msgspec.structs import replace
 from clampbook.procedure.model import Measure
 from clampbook.run import events as e
 from clampbook.run.fold.frames import ask, finish_work, pass_gate
-from clampbook.run.fold.pulls import settle, worked
+from clampbook.run.fold.pulls import handled, settle
 from clampbook.run.fold.tools import unit_of, zero_again
 from clampbook.run.plan import Plan, Step
 from clampbook.run.progress import Gate, Progress, Question, Standing, standing
@@ -120,7 +120,7 @@ def applied(plan: Plan, progress: Progress, event: e.Applied) -> Progress:
     """Sealant or locker is on: the time limit of its group runs from here."""
     index = plan.index_of[event.step]
     step = plan.steps[index]
-    progress = worked(progress, event, event.step)
+    progress = handled(progress, event)
     if event.lot is not None:
         progress = replace(progress, lots=progress.lots.insert(step.stage, event.lot))
     if step.position is not None:

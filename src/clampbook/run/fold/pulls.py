@@ -45,19 +45,21 @@ def pulled(state: Standing, index: int, seq: int, what: str) -> Standing:
     )
 
 
-def worked(progress: Progress, event: e.Event, step: str) -> Progress:
-    """Who pulled, and when; what was found before a break is settled by it."""
+def handled(progress: Progress, event: e.Event) -> Progress:
+    """Who laid hands on a fastener; what was found before a break is settled by it."""
     hands = event.done_by or event.by
     workers = progress.workers if hands in progress.workers else progress.workers | {hands}
-    return replace(
-        progress,
-        workers=workers,
-        last_pull=event.at,
-        found=None,
-        last_answer=event.seq,
-        last_answer_step=step,
-        last_answer_item=None,
-    )
+    return replace(progress, workers=workers, found=None)
+
+
+def answered(progress: Progress, event: e.Event, step: str) -> Progress:
+    """The last line that can be corrected or voided is this one."""
+    return replace(progress, last_answer=event.seq, last_answer_step=step, last_answer_item=None)
+
+
+def worked(progress: Progress, event: e.Event, step: str) -> Progress:
+    """A pull was made: by whom, and when."""
+    return replace(answered(handled(progress, event), event, step), last_pull=event.at)
 
 
 def _question(progress: Progress, event: e.Event, cause: str, index: int, position: str, found: str | None) -> Progress:
@@ -166,7 +168,9 @@ def ran_down(plan: Plan, progress: Progress, event: e.RanDown) -> Progress:
         latest_what="run-down",
         shown_in=unit_of(progress, event.tool),
     )
-    progress = replace(worked(progress, event, event.step), positions=progress.positions.insert(position, state))
+    progress = replace(
+        answered(handled(progress, event), event, event.step), positions=progress.positions.insert(position, state)
+    )
     if event.verdict == "under":
         return _question(progress, event, "prevailing torque too low", index, position, f"{event.value} {event.unit}")
     return progress
@@ -175,7 +179,7 @@ def ran_down(plan: Plan, progress: Progress, event: e.RanDown) -> Progress:
 def loosened(plan: Plan, progress: Progress, event: e.Loosened) -> Progress:
     """A position is loose: as a step of the plan, or before it is taken from the beginning."""
     state = replace(standing(progress, event.position), tight=False, turned=None, latest=event.seq, latest_what=None)
-    progress = worked(progress, event, event.step)
+    progress = handled(progress, event)
     if event.work:
         kept = replace(progress, positions=progress.positions.insert(event.position, state))
         return finish_work(plan, kept)
@@ -200,25 +204,37 @@ def rechecked(plan: Plan, progress: Progress, event: e.Rechecked) -> Progress:
     progress = worked(progress, event, event.step)
     if not isinstance(stage, Recheck):  # pulled again where the stage allows it: kept, and nothing else changes
         return replace(progress, positions=progress.positions.insert(position, state))
+    current = _pass_at(plan, progress, index)
+    current = replace(current, moved=current.moved + (1 if event.moved else 0))
+    progress = replace(progress, passes=progress.passes.insert(plan.run_of[index][0], current))
     if event.verdict == "over":
         progress = settle(plan, progress, index, state, "over", finished=False)
         return _question(progress, event, "over", index, position, f"{event.value} {event.unit}")
     outcome: Outcome = "confirmed" if event.value is None else (event.verdict or "confirmed")
-    first, last = plan.run_of[index]
-    current = progress.passes.get(first) or Pass()
-    if current.over:
-        current = Pass(number=current.number, allowed=current.allowed)
-    current = replace(current, moved=current.moved + (1 if event.moved else 0))
     done = replace(state, outcome=outcome, through=max(state.through, index))
-    positions = progress.positions.insert(position, done)
-    progress = replace(progress, positions=positions, passes=progress.passes.insert(first, current))
-    if _pass_open(plan, progress, index, first, last):
+    progress = replace(progress, positions=progress.positions.insert(position, done))
+    if _pass_open(plan, progress, index):
         return advance(plan, progress)
-    return _end_pass(plan, progress, event, stage, current, (first, last))
+    return _end_pass(plan, progress, event.seq, index)
 
 
-def _pass_open(plan: Plan, progress: Progress, index: int, first: int, last: int) -> bool:
+def _pass_at(plan: Plan, progress: Progress, index: int) -> Pass:
+    """The pass that a recheck step belongs to; one that comes again after its pass was over begins it anew."""
+    current = progress.passes.get(plan.run_of[index][0]) or Pass()
+    return Pass(number=current.number, allowed=current.allowed) if current.over else current
+
+
+def close_pass(plan: Plan, progress: Progress, about: int, index: int) -> Progress:
+    """Where a decision or a correction settled the last position of a recheck, its pass is over too."""
+    current = progress.passes.get(plan.run_of[index][0])
+    if plan.steps[index].kind != "recheck" or current is None or current.over or progress.questions:
+        return progress
+    return progress if _pass_open(plan, progress, index) else _end_pass(plan, progress, about, index)
+
+
+def _pass_open(plan: Plan, progress: Progress, index: int) -> bool:
     """Whether a position of this pass is still to be rechecked; all are looked at only out of order."""
+    first, last = plan.run_of[index]
     in_order = not progress.aside and progress.frames[-1].next == index
     for each in range(index + 1 if in_order else first, last + 1):
         position = plan.steps[each].position
@@ -229,17 +245,17 @@ def _pass_open(plan: Plan, progress: Progress, index: int, first: int, last: int
     return False
 
 
-def _end_pass(
-    plan: Plan, progress: Progress, event: e.Rechecked, stage: Recheck, current: Pass, ends: tuple[int, int]
-) -> Progress:
+def _end_pass(plan: Plan, progress: Progress, about: int, index: int) -> Progress:
+    """Line `about` settled the last step of a pass: another one where something moved, or a question."""
+    ends = plan.run_of[index]
+    current, stage = progress.passes[ends[0]], plan.stages[plan.steps[index].stage - 1]
+    assert isinstance(stage, Recheck)
     over = progress.passes.insert(ends[0], replace(current, over=True))
     if not (current.moved and stage.until_still):
         return advance(plan, replace(progress, passes=over))
     if current.number >= stage.at_most + current.allowed:
         asked = replace(progress, passes=over)
-        question = Question(
-            cause="still moving", about=event.seq, step=plan.index_of[event.step], found=f"{current.moved} moved"
-        )
+        question = Question(cause="still moving", about=about, step=index, found=f"{current.moved} moved")
         return ask(asked, question)
     return begin_pass(plan, progress, current, ends)
 
