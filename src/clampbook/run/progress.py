@@ -170,6 +170,7 @@ class Progress(Struct, frozen=True, kw_only=True):
     follows_up: bool = False
 
 
+SPREAD = "points too far apart"  # the cause of a decision about the spread of measured points
 SCOPES: tuple[Scope, ...] = ("fastener", "neighbours", "group", "joint")
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from clampbook.procedure.model import Group, Tighten
 from clampbook.run.fold.decisions import needs_renewal
 from clampbook.run.plan import Plan
-from clampbook.run.progress import SCOPES, Progress, Question, standing
+from clampbook.run.progress import SCOPES, SPREAD, Progress, Question, standing
 from clampbook.run.prompts import DecideChoice
 
 CONCESSION = DecideChoice("concession", "accept it as it is, by concession of a second person", ("reason", "person"))
@@ -14,6 +14,7 @@ ABANDON = DecideChoice("abandon", "give this run up", ("reason",))
 CORRECT = DecideChoice("correct", "it was mistyped: correct it", ("value", "known"))
 LOOK_AGAIN = DecideChoice("look again", "look again")
 MEASURE_AGAIN = DecideChoice("measure again", "measure again")
+ALL_POINTS = DecideChoice("measure all points again", "measure all points again")
 WHOLE_JOINT = DecideChoice("the whole joint again", "the joint needs doing again: close as not accepted", ("reason",))
 
 LOST = ("broken", "stripped", "never reaches the torque", "wrong or missing part")
@@ -41,7 +42,7 @@ def ways(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoi
     if _in_prologue(progress, question):
         return _before_starting_over(progress)
     if progress.follows_up:
-        first = (MEASURE_AGAIN, CORRECT) if cause == "outside" else ()
+        first = (MEASURE_AGAIN, CORRECT) if cause == "outside" else (ALL_POINTS,) if cause == SPREAD else ()
         return (*first, CONCESSION, WHOLE_JOINT, HOLD)
     return _about_positions(plan, progress, question)
 
@@ -74,6 +75,8 @@ def _about_positions(plan: Plan, progress: Progress, question: Question) -> tupl
         return (*renew, CORRECT, CONCESSION, HOLD)
     if cause == "outside":
         return (MEASURE_AGAIN, *_go_back(plan, question), CORRECT, CONCESSION, HOLD)
+    if cause == SPREAD:
+        return (ALL_POINTS, *_go_back(plan, question), CORRECT, CONCESSION, HOLD)
     if cause == "not as expected":
         if not question.positions:
             return (LOOK_AGAIN, *_go_back(plan, question), CONCESSION, HOLD)

@@ -252,6 +252,7 @@ _CAUSES = {
     "budget used up": "has a fastener that has been tightened as often as is allowed",
     "set aside": "was set aside and is still to be done",
     "outside": "is outside its window",
+    "points too far apart": "has points that lie too far apart",
     "not as expected": "is not as expected",
     "still moving": "still moves after all passes",
     "prevailing torque too low": "has too low a run-down torque",

@@ -9,6 +9,7 @@ from msgspec.structs import replace
 from clampbook.run import events as e
 from clampbook.run.fold.frames import (
     advance,
+    all_points_again,
     finish_work,
     go_back,
     pass_gate,
@@ -56,6 +57,8 @@ def decided(plan: Plan, progress: Progress, event: e.Decided) -> Progress:
             return replace(progress, not_accepted=True, frames=(_at_the_end(plan, progress),), questions=())
         case "measure again" if plan.steps[_index(plan, event)].position is None:
             return revisit_gate(plan, progress, _index(plan, event))
+        case "measure all points again":
+            return all_points_again(plan, progress, _index(plan, event))
         case _:  # measure again, look again, zero again: the prompt below is simply asked again
             return advance(plan, progress)
 

@@ -29,7 +29,7 @@ def bottom(plan: Plan) -> Frame:
 
 def gate_belongs(plan: Plan, frame: Frame, step: Step) -> bool:
     """Whether a gate stands in a frame: always in the plan, and where one of its set's positions does."""
-    if frame.positions is None or step.set is None or step.group is None or frame.first == frame.last:
+    if frame.positions is None or step.set is None or step.group is None or frame.gates_from == frame.first:
         return True
     return step.set in frame.positions or _of_set(plan, step, frame.positions)
 
@@ -343,6 +343,49 @@ def revisit_gate(plan: Plan, progress: Progress, gate: int) -> Progress:
         gates_from=gate,
     )
     return advance(plan, lay_on(plan, progress, frame))
+
+
+def all_points_again(plan: Plan, progress: Progress, last: int) -> Progress:
+    """All points of a measurement once more, from the first."""
+    here = plan.steps[last]
+    first = last
+    while first > 0 and _beside(plan.steps[first - 1], here):
+        first -= 1
+    progress = _points_forgotten(plan, progress, first, last)
+    if here.position is not None:
+        return revisit(plan, progress, here.position, first, "all points again")
+    top = progress.frames[-1]
+    if top.next == last and not top.prologue and first >= top.first:
+        return replace(progress, frames=(*progress.frames[:-1], replace(top, next=first)))
+    frame = Frame(
+        reason="all points again",
+        positions=frozenset(),
+        first=first,
+        last=last,
+        next=first,
+        interrupts=-1,
+        gates_from=first,
+    )
+    return advance(plan, lay_on(plan, progress, frame))
+
+
+def _points_forgotten(plan: Plan, progress: Progress, first: int, last: int) -> Progress:
+    """Without the values at these points, so that new ones are not judged beside old ones."""
+    gates, positions = progress.gates, progress.positions
+    stage = plan.stage_of(plan.steps[last])
+    for step in plan.steps[first : last + 1]:
+        if step.position is None:
+            gates = gates.discard(step.id)
+            continue
+        state = standing(progress, step.position)
+        kept = tuple(each for each in state.measured if not each[0].startswith(f"{stage.id or stage.number}@"))
+        positions = positions.insert(step.position, replace(state, measured=kept))
+    return replace(progress, gates=gates, positions=positions)
+
+
+def _beside(step: Step, here: Step) -> bool:
+    """Whether two steps are points of the same measurement."""
+    return (step.stage, step.round, step.position, step.set) == (here.stage, here.round, here.position, here.set)
 
 
 def take_up_aside(plan: Plan, progress: Progress, position: str) -> Progress:

@@ -12,7 +12,8 @@ from clampbook.run.fold.frames import ask, finish_work, pass_gate
 from clampbook.run.fold.pulls import handled, settle
 from clampbook.run.fold.tools import unit_of, zero_again
 from clampbook.run.plan import Plan, Step
-from clampbook.run.progress import Gate, Progress, Question, Standing, standing
+from clampbook.run.progress import SPREAD, Gate, Progress, Question, Standing, standing
+from clampbook.run.verdict import judge
 
 
 def measured_name(plan: Plan, step: Step) -> str:
@@ -50,9 +51,13 @@ def keep_measured(state: Standing, name: str, value: Decimal) -> Standing:
 
 
 def _outside(event: e.Measured, index: int, positions: tuple[str, ...]) -> Question:
-    return Question(
-        cause="outside", about=event.seq, step=index, positions=positions, found=f"{event.result} {event.unit}"
-    )
+    """A value outside its window; or one that is inside, but too far from those at the other points."""
+    low, high = event.window or (None, None)
+    ends = (None if low is None else Decimal(low), None if high is None else Decimal(high))
+    apart = event.spread is not None and judge(Decimal(event.result), ends) == "within"
+    found = f"{event.spread if apart else event.result} {event.unit}"
+    cause = SPREAD if apart else "outside"
+    return Question(cause=cause, about=event.seq, step=index, positions=positions, found=found)
 
 
 def _beside_a_pull(plan: Plan, progress: Progress, event: e.Measured, index: int) -> Progress:
