@@ -11,6 +11,7 @@ from msgspec import Struct
 
 Look = Literal["within", "under", "over", "concession", "released", "lost"]
 Point = tuple[float, float]
+Cell = str | tuple[str, ...]  # one line, or several below each other
 
 
 class Title(Struct, frozen=True, tag_field="block", tag="title"):
@@ -49,15 +50,11 @@ class Facts(Struct, frozen=True, tag_field="block", tag="facts"):
 
 
 class Table(Struct, frozen=True, tag_field="block", tag="table"):
-    """Rows under a head. `widths`: 0 is as wide as needed, n a share of what is left.
-
-    `outcome` is the column that holds words of outcomes, which get their mark.
-    """
+    """Rows under a head. `widths`: 0 is as wide as needed, n a share of what is left."""
 
     head: tuple[str, ...]
     widths: tuple[int, ...]
-    rows: tuple[tuple[str, ...], ...]
-    outcome: int | None = None
+    rows: tuple[tuple[Cell, ...], ...]
 
 
 class Readings(Struct, frozen=True, tag_field="block", tag="readings"):

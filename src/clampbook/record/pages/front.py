@@ -105,12 +105,11 @@ def deviations(telling: Telling) -> Iterator[Block]:
             (
                 str(row["line"]),
                 where(row),
-                f"{_marks(row)}{row['what']}\n{telling.at(row)}, {telling.by(row)}",
-                _decided(telling, row),
+                (f"{_marks(row)}{row['what']}", f"{telling.at(row)}, {telling.by(row)}"),
+                tuple(line for each in row.get("decided", ()) for line in _decision(telling, each)),
             )
             for row in rows
         ),
-        outcome=2,
     )
 
 
@@ -132,18 +131,14 @@ def where(row: Row) -> str:
     return started(", ".join(named) or "the run")
 
 
-def _decided(telling: Telling, row: Row) -> str:
-    """Each decision on lines of its own; no word where nothing had to be decided."""
-    return "\n".join(_decision(telling, each) for each in row.get("decided", ()))
-
-
-def _decision(telling: Telling, row: Row) -> str:
+def _decision(telling: Telling, row: Row) -> tuple[str, str]:
+    """What was chosen and why, and below it when and by whom it was written down."""
     wider = row.get("scope") not in (None, "fastener")
     choice = f"{row['choice']}, with scope {row['scope']}" if wider else row["choice"]
     person = f" by {row['person_name']} ({row.get('name_given_as', 'signed')})" if row.get("person_name") else ""
     back = f", back to stage {row['back_to_stage']}" if row.get("back_to_stage") else ""
     reason = f": {row['reason']}" if row.get("reason") else ""
-    return f"{marked(choice)}{person}{back}{reason}\n{telling.at(row)}, {telling.by(row)}"
+    return f"{marked(choice)}{person}{back}{reason}", f"{telling.at(row)}, {telling.by(row)}"
 
 
 def _tools(telling: Telling) -> Iterator[Block]:

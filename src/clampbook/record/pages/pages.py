@@ -69,7 +69,7 @@ def _shown(value: Any) -> Any:
     """The same with every text as a page can show it."""
     match value:
         case str():
-            return "\n".join(breakable(drawn(line)) for line in value.split("\n"))
+            return breakable(drawn(value))
         case dict():
             return {key: _shown(each) for key, each in value.items()}
         case list() | tuple():

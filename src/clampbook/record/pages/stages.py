@@ -137,7 +137,6 @@ def _not_counted(telling: Telling, rows: Sequence[Row]) -> Iterator[Block]:
             (str(row["line"]), place(row), outcome(row), _showed(row), _why(row), telling.at(row), telling.by(row))
             for row in rows
         ),
-        outcome=2,
     )
 
 
