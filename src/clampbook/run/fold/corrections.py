@@ -9,8 +9,9 @@ from msgspec.structs import replace
 
 from clampbook.procedure.model import Recheck, Tighten, Turn
 from clampbook.run import events as e
+from clampbook.run.fold.again import revisit, start_over
 from clampbook.run.fold.decisions import members, needs_renewal
-from clampbook.run.fold.frames import advance, ask, pass_gate, revisit, start_over
+from clampbook.run.fold.frames import advance, ask, pass_gate
 from clampbook.run.fold.looks import keep_measured, measured_name
 from clampbook.run.fold.pulls import close_pass, settle, turn_settled
 from clampbook.run.plan import Plan

@@ -7,18 +7,16 @@ from collections.abc import Iterable
 from msgspec.structs import replace
 
 from clampbook.run import events as e
-from clampbook.run.fold.frames import (
-    advance,
+from clampbook.run.fold.again import (
     all_points_again,
-    finish_work,
     go_back,
-    pass_gate,
     revisit,
     revisit_gate,
     start_over,
     started,
     take_up_aside,
 )
+from clampbook.run.fold.frames import advance, finish_work, pass_gate
 from clampbook.run.fold.pulls import begin_pass, close_pass, settle
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Frame, Pass, Progress, Question, Work, standing

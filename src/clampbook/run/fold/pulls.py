@@ -8,7 +8,8 @@ from msgspec.structs import replace
 
 from clampbook.procedure.model import Recheck, Tighten, Turn
 from clampbook.run import events as e
-from clampbook.run.fold.frames import advance, another_pass, ask, finish_work, pending
+from clampbook.run.fold.again import another_pass
+from clampbook.run.fold.frames import advance, ask, finish_work, pending
 from clampbook.run.fold.tools import unit_of
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Outcome, Pass, Progress, Question, Standing, standing

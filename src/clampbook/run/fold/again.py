@@ -1,0 +1,265 @@
+"""Work that is done again: from the beginning, back to a stage, one step, what was set aside, another pass."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from msgspec.structs import replace
+
+from clampbook.run.fold.frames import advance, at_hand, lay_on, of_set
+from clampbook.run.plan import Plan, Step
+from clampbook.run.progress import Aside, Frame, Progress, Standing, Work, standing
+
+
+def started(progress: Progress, position: str) -> bool:
+    """Whether anything was done at a position in its present attempt."""
+    state = standing(progress, position)
+    return state.tight or state.through >= 0 or state.latest_step >= 0
+
+
+def start_over(
+    plan: Plan, progress: Progress, positions: Iterable[str], step: int, *, renew: frozenset[str], joint: bool = False
+) -> Progress:
+    """Take positions from the beginning, at once: loosen fully in reverse order, inspect or renew, and again.
+
+    The frame ends with the step it interrupts, and with what any of them had already behind it.
+    """
+    chosen = [each for each in positions if each in plan.steps_of and (started(progress, each) or each in renew)]
+    order = {position: place for place, position in enumerate(_order(plan))}
+    chosen.sort(key=lambda position: order[position])
+    interrupted = at_hand(progress)
+    reached = [standing(progress, position).through for position in chosen]
+    owed = [_owed(plan, progress, position) for position in chosen]
+    last = max([*reached, *owed, step if step <= interrupted else -1])
+    works = [Work("loosen", each) for each in reversed(chosen) if standing(progress, each).tight]
+    works += [Work("settle", "-")] if joint else []
+    works += [Work("new fastener" if each in renew else "inspect", each) for each in chosen]
+    first = _beginning(plan, frozenset(chosen), step)
+    gate = plan.steps[interrupted] if interrupted < len(plan.steps) else None
+    frame = Frame(
+        reason="from the beginning",
+        positions=frozenset(chosen),
+        first=first,
+        last=last,
+        next=first,
+        interrupts=interrupted,
+        gates_from=interrupted if gate is not None and gate.position is None else last + 1,
+        prologue=tuple(works),
+    )
+    return advance(plan, lay_on(plan, _begin_again(progress, chosen), frame))
+
+
+def _beginning(plan: Plan, chosen: frozenset[str], step: int) -> int:
+    """Place of the first step of these positions, or of what is put on for their whole group before it."""
+    first = min((plan.steps_of[position][0] for position in chosen), default=step)
+    groups = {plan.group_of[position].name for position in chosen}
+    for index, each in enumerate(plan.steps[:first]):
+        gate = each.kind == "apply" and each.position is None and each.group in groups
+        if gate and (each.set is None or of_set(plan, each, chosen)):
+            return index
+    return first
+
+
+def _owed(plan: Plan, progress: Progress, position: str) -> int:
+    """Place of the last step of a position that the plan has left behind and that no frame will come to; -1 if none."""
+    passed = progress.frames[0].next
+    coming = [
+        frame
+        for frame in progress.frames[1:]
+        if frame.positions is not None and position in frame.positions and frame.next <= frame.last
+    ]
+    for index in reversed(plan.steps_of[position]):
+        if index < passed and not any(frame.next <= index <= frame.last for frame in coming):
+            return index
+    return -1
+
+
+def _order(plan: Plan) -> Iterable[str]:
+    for group in plan.groups:
+        yield from group.order
+
+
+def _begin_again(progress: Progress, chosen: Iterable[str]) -> Progress:
+    """Positions that are taken from the beginning keep only what was spent on them."""
+    positions, aside = progress.positions, progress.aside
+    taken = frozenset(chosen)
+    for position in taken:
+        before = standing(progress, position)
+        again = Standing(
+            attempt=before.attempt + 1,
+            outcome="to do again",
+            tightenings=before.tightenings,
+            tight=before.tight,
+            budget_waived=before.budget_waived,
+        )
+        positions = positions.insert(position, again)
+        if position in aside:
+            aside = aside.remove(position)
+    questions = tuple(each for each in progress.questions if not taken.intersection(each.positions))
+    recent = tuple(each for each in progress.recent if each not in taken)
+    frames = tuple(_relieved(frame, taken) for frame in progress.frames)
+    return replace(progress, positions=positions, aside=aside, questions=questions, recent=recent, frames=frames)
+
+
+def _relieved(frame: Frame, taken: frozenset[str]) -> Frame:
+    """A frame without the inserted work of positions that are taken from the beginning once more."""
+    left = tuple(work for work in frame.prologue if work.position not in taken)
+    return frame if len(left) == len(frame.prologue) else replace(frame, prologue=left)
+
+
+def go_back(plan: Plan, progress: Progress, stage: int, gate: int) -> Progress:
+    """Back from a gate to a stage: its groups from the beginning, or just the gates where nothing was pulled."""
+    first = plan.first_of_stage.get(stage, gate)
+    pulled = {
+        step.position
+        for step in plan.steps[first : gate + 1]
+        if step.position is not None and step.kind in ("tighten", "turn", "recheck")
+    }
+    groups = {plan.group_of[position].name for position in pulled}
+    members = [each for each in plan.steps_of if plan.group_of[each].name in groups and started(progress, each)]
+    if pulled:
+        before = start_over(plan, progress, members, gate, renew=frozenset())
+        top = replace(before.frames[-1], gates_from=first, reason="back to an earlier stage", interrupts=gate)
+        return replace(before, frames=(*before.frames[:-1], top))
+    loosened = frozenset(step.position for step in plan.steps[first : gate + 1] if step.position is not None)
+    reset = progress.positions
+    for position in loosened:
+        state = standing(progress, position)
+        reset = reset.insert(position, replace(state, through=min(state.through, first - 1)))
+    frame = Frame(
+        reason="back to an earlier stage",
+        positions=loosened,
+        first=first,
+        last=gate,
+        next=first,
+        interrupts=gate,
+        gates_from=first,
+    )
+    return advance(plan, lay_on(plan, replace(progress, positions=reset), frame))
+
+
+def revisit(plan: Plan, progress: Progress, position: str, step: int, reason: str) -> Progress:
+    """An earlier step of a position is open again: it and what follows from it are done at once."""
+    state = standing(progress, position)
+    progress = replace(
+        progress, positions=progress.positions.insert(position, replace(state, through=min(state.through, step - 1)))
+    )
+    aside = progress.aside.get(position)
+    if aside is not None:  # it is done when the position is taken up again, from here on
+        earlier = replace(aside, step=min(aside.step, step), section=plan.steps[min(aside.step, step)].section)
+        return advance(plan, replace(progress, aside=progress.aside.insert(position, earlier)))
+    top = next(frame for frame in reversed(progress.frames) if frame.reason != "looking back")
+    inside = top.positions is None or position in top.positions
+    if not top.prologue and inside and top.next <= step <= top.last:
+        return advance(plan, progress)
+    last = max(step, _owed(plan, progress, position))
+    frame = Frame(
+        reason=reason,
+        positions=frozenset((position,)),
+        first=step,
+        last=last,
+        next=step,
+        interrupts=-1,
+        gates_from=last + 1,
+    )
+    return advance(plan, lay_on(plan, progress, frame))
+
+
+def revisit_gate(plan: Plan, progress: Progress, gate: int) -> Progress:
+    """A gate that is already behind is asked again, alone; one that is at hand is simply asked again."""
+    top = progress.frames[-1]
+    if top.next == gate or top.prologue:
+        return advance(plan, progress)
+    frame = Frame(
+        reason="measured again",
+        positions=frozenset(),
+        first=gate,
+        last=gate,
+        next=gate,
+        interrupts=-1,
+        gates_from=gate,
+    )
+    return advance(plan, lay_on(plan, progress, frame))
+
+
+def all_points_again(plan: Plan, progress: Progress, last: int) -> Progress:
+    """All points of a measurement once more, from the first."""
+    here = plan.steps[last]
+    first = last
+    while first > 0 and _beside(plan.steps[first - 1], here):
+        first -= 1
+    progress = _points_forgotten(plan, progress, first, last)
+    if here.position is not None:
+        return revisit(plan, progress, here.position, first, "all points again")
+    top = progress.frames[-1]
+    if top.next == last and not top.prologue and first >= top.first:
+        return replace(progress, frames=(*progress.frames[:-1], replace(top, next=first)))
+    frame = Frame(
+        reason="all points again",
+        positions=frozenset(),
+        first=first,
+        last=last,
+        next=first,
+        interrupts=-1,
+        gates_from=first,
+    )
+    return advance(plan, lay_on(plan, progress, frame))
+
+
+def _points_forgotten(plan: Plan, progress: Progress, first: int, last: int) -> Progress:
+    """Without the values at these points, so that new ones are not judged beside old ones."""
+    gates, positions = progress.gates, progress.positions
+    stage = plan.stage_of(plan.steps[last])
+    for step in plan.steps[first : last + 1]:
+        if step.position is None:
+            gates = gates.discard(step.id)
+            continue
+        state = standing(progress, step.position)
+        kept = tuple(each for each in state.measured if not each[0].startswith(f"{stage.id or stage.number}@"))
+        positions = positions.insert(step.position, replace(state, measured=kept))
+    return replace(progress, gates=gates, positions=positions)
+
+
+def _beside(step: Step, here: Step) -> bool:
+    """Whether two steps are points of the same measurement."""
+    return (step.stage, step.round, step.position, step.set) == (here.stage, here.round, here.position, here.set)
+
+
+def take_up_aside(plan: Plan, progress: Progress, position: str) -> Progress:
+    """What was set aside is done now: its remaining steps of that section."""
+    aside: Aside = progress.aside[position]
+    taken = replace(progress, aside=progress.aside.remove(position))
+    own = [index for index in plan.steps_of[position] if plan.steps[index].section == aside.section]
+    last = max(*own, _owed(plan, taken, position), aside.step)
+    frame = Frame(
+        reason="set aside before",
+        positions=frozenset((position,)),
+        first=aside.step,
+        last=last,
+        next=aside.step,
+        interrupts=-1,
+        gates_from=last + 1,
+    )
+    return advance(plan, lay_on(plan, taken, frame))
+
+
+def another_pass(plan: Plan, progress: Progress, first: int, last: int) -> Progress:
+    """Every position of a recheck's pass once more."""
+    positions = progress.positions
+    again: set[str] = set()
+    for index in range(first, last + 1):
+        position = plan.steps[index].position
+        if position is not None:
+            again.add(position)
+            state = standing(progress, position)
+            positions = positions.insert(position, replace(state, through=min(state.through, index - 1)))
+    frame = Frame(
+        reason="another pass",
+        positions=frozenset(again),
+        first=first,
+        last=last,
+        next=first,
+        interrupts=-1,
+        gates_from=last + 1,
+    )
+    return advance(plan, lay_on(plan, replace(progress, positions=positions), frame))
