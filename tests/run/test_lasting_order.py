@@ -60,7 +60,7 @@ class TestWhatADecisionIsAbout:
     """A question that a step brings with it is about no line: the line before it may be anything, a new start too."""
 
     def test_a_used_up_budget(self) -> None:
-        """A bolt that may be tightened once, and is loosened on the way, is asked about before it is tightened again."""
+        """A bolt that may be tightened once, and is loosened on the way, is asked about before the next pull."""
         head = bolts(1, cycles=1)
         run = bench_for(head, tighten(head), loosen(head, 2), tighten(head, 3))
 
