@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import UTC, datetime, timedelta
-from pathlib import Path
+from pathlib import Path, PurePath
 from typing import ClassVar
 
 from textual.app import App, ComposeResult
@@ -14,7 +14,7 @@ from clampbook.procedure.model import Layout, Place
 from clampbook.screens import theme
 from clampbook.screens.widgets.bottom_line import BottomLine, KeyHint
 from clampbook.screens.widgets.countdown import Countdown
-from clampbook.screens.widgets.figures import LargeFigures
+from clampbook.screens.widgets.figures import MIDDLE, SMALL, TALL, LargeFigures
 from clampbook.screens.widgets.joint_map import JointMap
 from clampbook.screens.widgets.marks import Mark
 from clampbook.screens.widgets.reading_field import ReadingField
@@ -67,13 +67,15 @@ READS = (Read("1", "within", "22.4"), Read("2", "released"), Read("4", "under", 
 class Gallery(App[None]):
     """One step of a walk as a whole screen might show it."""
 
-    CSS_PATH: ClassVar[list[str | Path]] = [STYLES]
+    CSS_PATH: ClassVar[list[str | PurePath]] = [STYLES]
     ENABLE_COMMAND_PALETTE = False
     CSS = """
-    #hand { width: 1fr; }
-    #position { width: auto; margin-left: 3; }
-    #pair { height: auto; margin: 1 0; }
+    Screen { overflow: hidden hidden; }
+    #pair { height: auto; }
+    #hand { margin-right: 3; }
     #entry { height: 1; }
+    #entry ReadingField { width: 12; margin-right: 3; }
+    #entry ReadingsLine { width: 1fr; }
     """
 
     def __init__(self, shop: str = theme.DARK_SHOP) -> None:
@@ -85,8 +87,8 @@ class Gallery(App[None]):
             "Position 3, round 1 of Head bolts: set W2 to 22.1 lbf·ft and pull slowly until it lets go, once."
         )
         with Horizontal(id="pair"):
-            yield LargeFigures("22.1", caption="at the bolt 30.0 N·m", beside="lbf·ft on W2", id="hand")
-            yield LargeFigures("3", caption="of 14", id="position")
+            yield LargeFigures(id="hand")
+            yield LargeFigures(id="position")
         with Horizontal(id="entry"):
             yield ReadingField()
             yield ReadingsLine(READS)
@@ -95,6 +97,11 @@ class Gallery(App[None]):
         yield BottomLine(KEYS)
 
     def on_mount(self) -> None:
+        narrow, low = self.size.width < 60, self.size.height < 20
+        most = SMALL if narrow else MIDDLE if low else TALL
+        hand, position = self.query_one("#hand", LargeFigures), self.query_one("#position", LargeFigures)
+        hand.show("22.1", caption="at the bolt 30.0 N·m", beside="" if narrow else "lbf·ft on W2", most=most)
+        position.show("3", caption="of 14", most=most)
         self.query_one(JointMap).show(EVERY_MARK, ("3",))
         self.query_one(Countdown).count(NINE - timedelta(seconds=48), timedelta(minutes=10))
         self.query_one(ReadingField).focus()

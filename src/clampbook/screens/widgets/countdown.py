@@ -75,11 +75,6 @@ class Countdown(Static):
         self._since, self._lasts, self._lead, self._over = since, lasts, lead or self._lead, False
         self.look()
 
-    def stop(self) -> None:
-        """Count nothing and show nothing."""
-        self._since = None
-        self._put("")
-
     @property
     def figures(self) -> str:
         """What is left, for the large figures; empty while nothing is counted."""

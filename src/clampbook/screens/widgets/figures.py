@@ -19,6 +19,7 @@ HEIGHTS: Final = (TALL, MIDDLE, SMALL)
 _GAP: Final = {TALL: 2, MIDDLE: 2, SMALL: 1}
 _BLANK: Final = {TALL: 4, MIDDLE: 3, SMALL: 2}
 _PEN_WIDTH: Final = 2
+_BESIDE: Final = 2  # blanks between the figures and what stands beside them
 _WIDEST: Final = {TALL: 1.0, MIDDLE: 5 / 6, SMALL: 4 / 6}  # how much of a sign's drawn width a height keeps
 _HALVES: Final = {(False, False): " ", (True, False): "▀", (False, True): "▄", (True, True): "█"}
 
@@ -90,8 +91,8 @@ def _pen_points(sign: str, height: int, foot: int) -> set[Point]:
 class LargeFigures(Widget):
     """A text in large figures, what it is in beside its foot, and a caption below.
 
-    Takes the tallest figures that fit its width and are not above `most`; where none fit, the text stands bold on one
-    line. `plain` says the same in words.
+    Takes the tallest figures that fit its width and are not above `most` (0: none); where none fit, it stands bold
+    on one line. `plain` says the same in words.
     """
 
     can_focus = False
@@ -115,19 +116,27 @@ class LargeFigures(Widget):
 
     def lines(self, width: int) -> tuple[str, ...]:
         """The figures at this width with what stands beside them, without the caption."""
-        room = width - (cell_len(self.beside) + 2 if self.beside else 0)
-        height = tallest(((self.text, room),), self.most) or tallest(((self.text, width),), self.most)
-        beside = f"  {printable(self.beside)}" if self.beside else ""
-        if height is None or not self.text:
-            return (f"{printable(self.text)}{beside}",)
-        drawn = large(self.text, height)
-        if width_of(self.text, height) + cell_len(beside) <= width:
-            return (*drawn[:-1], f"{drawn[-1]}{beside}")
-        return (*drawn, beside.strip())
+        drawn = self._drawn(width)
+        beside = printable(self.beside)
+        if not beside:
+            return drawn
+        if cell_len(drawn[-1]) + _BESIDE + cell_len(beside) <= width:
+            return (*drawn[:-1], f"{drawn[-1]}{' ' * _BESIDE}{beside}")
+        return (*drawn, beside)
+
+    def _drawn(self, width: int) -> tuple[str, ...]:
+        """What stands beside may go below, but it never makes the figures smaller."""
+        height = tallest(((self.text, width),), self.most) if self.text else None
+        return large(self.text, height) if height else (printable(self.text),)
+
+    def get_content_width(self, container: Size, viewport: Size) -> int:  # noqa: ARG002
+        lines = (*self.lines(container.width), printable(self.caption))
+        return max(cell_len(line) for line in lines)
 
     def get_content_height(self, container: Size, viewport: Size, width: int) -> int:  # noqa: ARG002
         return len(self.lines(width)) + bool(self.caption)
 
     def render(self) -> Content:
-        drawn = Content.styled("\n".join(self.lines(self.content_size.width)), "bold")
-        return drawn.append(f"\n{printable(self.caption)}") if self.caption else drawn
+        lines = self.lines(self.content_size.width)
+        shown = Content.styled("\n".join(lines), "" if len(lines) >= SMALL else "bold")
+        return shown.append(f"\n{printable(self.caption)}") if self.caption else shown

@@ -13,7 +13,7 @@ from textual.strip import Strip
 from textual.widget import Widget
 
 from clampbook.procedure.model import Layout
-from clampbook.screens.widgets.map_drawing import Frame, Line, View, draw, framed, line_at
+from clampbook.screens.widgets.map_drawing import Frame, Line, Picture, Sight, View, draw, framed, line_at, pictured
 from clampbook.screens.widgets.map_words import text_equivalent
 from clampbook.screens.widgets.marks import Mark
 
@@ -42,6 +42,7 @@ class JointMap(Widget):
         self.quarters, self.from_below = quarters % 4, from_below
         self._marks: dict[str, Mark] = {}
         self._now: tuple[str, ...] = ()
+        self._picture: Picture | None = None
         self._frame: Frame | None = None
         self._view: View | None = None
         self._strips: dict[int, Strip] = {}
@@ -69,24 +70,16 @@ class JointMap(Widget):
         if not changed:
             return
         if self._frame is None or any(position not in self._frame.line_of for position in now):
-            self._again()
+            self._again(anew=False)
             return
         for y in {self._frame.line_of[position] for position in changed if position in self._frame.line_of}:
             self._strips.pop(y, None)
             self.refresh(Region(0, y, self.size.width, 1))
 
-    def change(
-        self, layout: Layout, *, fits: Mapping[str, str] | None = None, marks: Mapping[str, Mark], now: tuple[str, ...]
-    ) -> None:
-        """Show another joint."""
-        self._layout_shown, self._fits, self._view = layout, dict(fits or {}), None
-        self._marks, self._now = dict(marks), now
-        self._again()
-
     def turn(self, quarters: int, from_below: bool) -> None:
         """Show it turned clockwise by so many quarters, and from below or above."""
         if (quarters % 4, from_below) != (self.quarters, self.from_below):
-            self.quarters, self.from_below, self._view = quarters % 4, from_below, None
+            self.quarters, self.from_below = quarters % 4, from_below
             self._again()
 
     def lines(self) -> tuple[Line, ...]:
@@ -95,7 +88,6 @@ class JointMap(Widget):
         return tuple(line_at(frame, y, self._marks, self._now) for y in range(self.size.height))
 
     def on_resize(self, _: events.Resize) -> None:
-        self._view = None
         self._again()
 
     def notify_style_update(self) -> None:
@@ -103,7 +95,7 @@ class JointMap(Widget):
         self._strips.clear()
 
     def get_content_height(self, container: Size, viewport: Size, width: int) -> int:  # noqa: ARG002
-        frame, _ = framed(self._layout_shown, (), width, container.height, self.quarters, self.from_below, self._fits)
+        frame, _ = framed(pictured(self._sight(width, container.height)), self._now)
         return max((*frame.around, *frame.cells)) + 1
 
     def render_line(self, y: int) -> Strip:
@@ -113,22 +105,22 @@ class JointMap(Widget):
             strip = self._strips[y] = self._painted(line, self.size.width)
         return strip
 
-    def _again(self) -> None:
+    def _sight(self, width: int, height: int) -> Sight:
+        return Sight(self._layout_shown, width, height, self.quarters, self.from_below, self._fits)
+
+    def _again(self, *, anew: bool = True) -> None:
+        """Paint all of it; `anew` places the positions again, too."""
+        if anew:
+            self._picture = self._view = None
         self._frame = None
         self._strips.clear()
         self.refresh()
 
     def _framed(self) -> Frame:
-        if self._frame is None or (self._frame.width, self._frame.height) != self.size:
-            self._frame, self._view = framed(
-                self._layout_shown,
-                self._now,
-                *self.size,
-                self.quarters,
-                self.from_below,
-                self._fits,
-                self._view,
-            )
+        if self._picture is None:
+            self._picture = pictured(self._sight(*self.size))
+        if self._frame is None:
+            self._frame, self._view = framed(self._picture, self._now, self._view)
         return self._frame
 
     def _painted(self, line: Line, width: int) -> Strip:

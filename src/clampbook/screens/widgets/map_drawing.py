@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Final, Literal
 
 from rich.cells import cell_len, set_cell_size
@@ -16,6 +16,7 @@ from clampbook.text import printable
 
 Tone = Literal["ink", "quiet", "under", "over", "concession", "now"]
 STANDING: Final = "you stand here"
+_GAP: Final = 3
 _MARGIN: Final = 12  # cells for the name of an edge at the side, at most
 _SIGNS: Final = "³⁴⁵⁶⁷⁸⁹"  # from the third kind of fastener on; the second is underlined, the first is plain
 _LEAST_FOR_LEGEND: Final = 6
@@ -41,9 +42,7 @@ class Frame:
     around: dict[int, Line]
     cells: dict[int, tuple[Cell, ...]]  # by line of the window, columns of the window
     line_of: dict[str, int]
-    kinds: dict[str, int]  # position -> kind of fastener, 0 the most frequent
-    width: int
-    height: int
+    kinds: dict[str, int]
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +65,7 @@ def draw(
 ) -> tuple[Line, ...]:
     """The map in `width` × `height` cells. `marks` holds what became of each position (none: to do); `fits` what
     fastener belongs where, if they differ."""
-    frame, _ = framed(layout, now, width, height, quarters, from_below, fits or {})
+    frame, _ = framed(pictured(Sight(layout, width, height, quarters, from_below, fits or {})), now)
     return tuple(line_at(frame, y, marks, now) for y in range(height))
 
 
@@ -78,42 +77,72 @@ def plain(line: Line) -> str:
     return text
 
 
-def framed(
-    layout: Layout,
-    now: tuple[str, ...],
-    width: int,
-    height: int,
-    quarters: int,
-    from_below: bool,
-    fits: Mapping[str, str],
-    before: View | None = None,
-) -> tuple[Frame, View]:
-    """The frame for this window. `before` is what was looked at last: kept while the present position is in it."""
-    names = edges(layout, quarters, from_below)
-    kinds = _kinds(fits)
-    legend = _legend(kinds) if height >= _LEAST_FOR_LEGEND else ""
-    left, right = (_margin(names.get(side, ""), width) for side in ("left", "right"))
-    top = 1 if "above" in names else 0
-    room = (max(1, width - left - right), max(1, height - top - 1 - bool(legend)))
-    picture = placed(layout, *room, quarters, from_below)
-    view = _view(picture, now, room, before)
+@dataclass(frozen=True, slots=True)
+class Sight:
+    """What is looked at and how: the picture turned as the person stands, and the window it has to fit."""
+
+    layout: Layout
+    width: int
+    height: int
+    quarters: int = 0
+    from_below: bool = False
+    fits: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def names(self) -> dict[str, str]:
+        """What lies at each side."""
+        return edges(self.layout, self.quarters, self.from_below)
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """The whole joint in cells, wherever the work stands, and the room it is looked at in."""
+
+    placed: Placed
+    names: dict[str, str]
+    legend: tuple[Line, ...]
+    kinds: dict[str, int]  # position -> kind of fastener, 0 the most frequent
+    left: int
+    top: int
+    room: tuple[int, int]
+    width: int
+    aspect: str  # from where it is seen, where that is not from above
+
+
+def pictured(sight: Sight) -> Picture:
+    """Everything that neither marks nor the present position change; the costly part, done once a size and turn."""
+    names = sight.names
+    kinds = _kinds(sight.fits)
+    legend = _legend(kinds, sight.width) if sight.height >= _LEAST_FOR_LEGEND else ()
+    left, right = (_margin(names.get(side, ""), sight.width) for side in ("left", "right"))
+    aspect = _aspect(sight.layout.seen_from, sight.from_below)
+    top = 1 if "above" in names or aspect else 0
+    room = (max(1, sight.width - left - right), max(1, sight.height - top - 1 - len(legend)))
+    kind_of = {position: kinds.index(fit) for position, fit in sight.fits.items()}
+    signs = {position: _SIGNS[min(kind - 2, len(_SIGNS) - 1)] for position, kind in kind_of.items() if kind > 1}
+    whole = placed(sight.layout, *room, sight.quarters, sight.from_below, signs)
+    return Picture(whole, names, legend, kind_of, left, top, room, sight.width, aspect)
+
+
+def framed(picture: Picture, now: tuple[str, ...], before: View | None = None) -> tuple[Frame, View]:
+    """The part that is seen. `before` is what was looked at last: kept while the present position is in it."""
+    whole, room = picture.placed, picture.room
+    view = _view(whole, now, room, before)
     seen = [
-        Cell(c.position, c.label, c.column - view.left + left, c.line - view.top + top)
-        for c in picture.cells
+        Cell(c.position, c.label, c.column - view.left + picture.left, c.line - view.top + picture.top)
+        for c in whole.cells
         if _inside(c, view, room)
     ]
-    used = (min(picture.width, room[0]), min(picture.height, room[1]))
-    around = _around(names, left, top, used, width)
-    foot = top + used[1]
-    around[foot] = _foot(names, left, used[0], width, _hidden(picture, len(seen), view, room))
-    if legend:
-        around[foot + 1] = (Piece(0, set_cell_size(legend, min(width, cell_len(legend))), "quiet"),)
+    used = (min(whole.width, room[0]), min(whole.height, room[1]))
+    around = _around(picture, used)
+    foot = picture.top + used[1]
+    around[foot] = _foot(picture, used[0], _hidden(whole, len(seen), view, room))
+    around.update(enumerate(picture.legend, start=foot + 1))
     by_line: dict[int, list[Cell]] = {}
     for cell in seen:
         by_line.setdefault(cell.line, []).append(cell)
     cells = {line: tuple(sorted(found, key=lambda cell: cell.column)) for line, found in by_line.items()}
-    kind_of = {position: kinds.index(fit) for position, fit in fits.items()}
-    return Frame(around, cells, {c.position: c.line for c in seen}, kind_of, width, height), view
+    return Frame(around, cells, {c.position: c.line for c in seen}, picture.kinds), view
 
 
 def line_at(frame: Frame, y: int, marks: Mapping[str, Mark], now: Sequence[str]) -> Line:
@@ -126,15 +155,12 @@ def line_at(frame: Frame, y: int, marks: Mapping[str, Mark], now: Sequence[str])
 
 def _pieces(cell: Cell, mark: Mark, is_now: bool, kinds: Mapping[str, int]) -> Line:
     kind = kinds.get(cell.position, 0)
-    label = cell.label + (_SIGNS[min(kind - 2, len(_SIGNS) - 1)] if kind > 1 else "")
-    if is_now:
-        return (
-            Piece(cell.column, "[", "now"),
-            Piece(cell.column + 1, label, "now", kind == 1),
-            Piece(cell.column + 1 + cell_len(label), "]", "now"),
-        )
-    colour = tone(mark)
-    return Piece(cell.column, sign(mark), colour), Piece(cell.column + 1, label, colour, kind == 1)
+    colour = "now" if is_now else tone(mark)
+    pieces = (
+        Piece(cell.column, "[" if is_now else sign(mark), colour),
+        Piece(cell.column + 1, cell.label, colour, kind == 1),
+    )
+    return (*pieces, Piece(cell.column + 1 + cell_len(cell.label), "]", colour)) if is_now else pieces
 
 
 def _kinds(fits: Mapping[str, str]) -> list[str]:
@@ -142,12 +168,28 @@ def _kinds(fits: Mapping[str, str]) -> list[str]:
     return [fit for fit, _ in Counter(fits.values()).most_common()]
 
 
-def _legend(kinds: Sequence[str]) -> str:
+def _legend(kinds: Sequence[str], width: int) -> tuple[Line, ...]:
+    """How the kinds are told apart, on as few lines as the width allows."""
     if len(kinds) < 2:
-        return ""
-    named = [f"plain: {printable(kinds[0])}", f"underlined: {printable(kinds[1])}"]
-    named += [f"{key}: {printable(fit)}" for key, fit in zip(_SIGNS, kinds[2:], strict=False)]
-    return "   ".join(named)
+        return ()
+    keys = ("plain", "underlined", *_SIGNS)
+    lines: list[list[Piece]] = [[]]
+    end = 0
+    for key, fit in zip(keys, kinds, strict=False):
+        text = f"{key}: {printable(fit)}"
+        text = set_cell_size(text, min(cell_len(text), width))
+        if lines[-1] and end + _GAP + cell_len(text) > width:
+            lines.append([])
+        column = end + _GAP if lines[-1] else 0
+        lines[-1].append(Piece(column, text, "quiet", key == "underlined"))
+        end = column + cell_len(text)
+    return tuple(tuple(line) for line in lines)
+
+
+def _aspect(seen_from: str | None, from_below: bool) -> str:
+    if from_below:
+        return "seen from above" if seen_from == "below" else "seen from below"
+    return f"seen from {printable(seen_from)}" if seen_from and seen_from != "above" else ""
 
 
 def _margin(name: str, width: int) -> int:
@@ -185,10 +227,16 @@ def _hidden(picture: Placed, seen: int, view: View, room: tuple[int, int]) -> st
     return f"{seen} of {len(picture.cells)} shown, more {', '.join(where)}"
 
 
-def _around(names: Mapping[str, str], left: int, top: int, used: tuple[int, int], width: int) -> dict[int, Line]:
+def _around(picture: Picture, used: tuple[int, int]) -> dict[int, Line]:
+    """What stands above and beside the picture."""
+    names, left, top, width = picture.names, picture.left, picture.top, picture.width
     around: dict[int, Line] = {}
-    if top:
-        around[0] = (_centred(names["above"], left, used[0], width),)
+    above = (_centred(names["above"], left, used[0], width),) if "above" in names else ()
+    end = above[0].column + cell_len(above[0].text) + _GAP if above else 0
+    if picture.aspect and width - cell_len(picture.aspect) >= end:
+        above = (*above, Piece(width - cell_len(picture.aspect), picture.aspect, "quiet"))
+    if above:
+        around[0] = above
     for side, column, room in (("left", 0, left - 2), ("right", left + used[0] + 1, width - left - used[0] - 1)):
         words = names.get(side, "").split() if room > 0 else []
         first = top + max(0, (used[1] - len(words)) // 2)
@@ -198,14 +246,15 @@ def _around(names: Mapping[str, str], left: int, top: int, used: tuple[int, int]
     return around
 
 
-def _foot(names: Mapping[str, str], left: int, across: int, width: int, hidden: str) -> Line:
-    """The line under the picture: the edge at the person's side, and that they stand there."""
-    text = f"{names['below']} · {STANDING}" if "below" in names else STANDING
-    standing = _centred(text, left, across, width)
-    end = standing.column + cell_len(standing.text)
-    if not hidden or end + 3 + cell_len(hidden) > width:
-        return (standing,) if not hidden else (_centred(f"{STANDING} · {hidden}", 0, width, width),)
-    return standing, Piece(width - cell_len(hidden), hidden, "quiet")
+def _foot(picture: Picture, across: int, hidden: str) -> Line:
+    """The line under the picture: the edge at the person's side, that they stand there, and how much is not seen."""
+    below, width = picture.names.get("below"), picture.width
+    standing = _centred(f"{below} · {STANDING}" if below else STANDING, picture.left, across, width)
+    if not hidden:
+        return (standing,)
+    if standing.column + cell_len(standing.text) + _GAP + cell_len(hidden) <= width:
+        return standing, Piece(width - cell_len(hidden), hidden, "quiet")
+    return (_centred(f"{STANDING} · {hidden}", 0, width, width),)
 
 
 def _centred(text: str, left: int, across: int, width: int) -> Piece:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -16,7 +16,7 @@ from clampbook.text import printable
 LONGEST_LABEL: Final = 8  # cells; of a longer label its end is shown, which tells neighbours apart
 _EDGES: Final = ("above", "right", "below", "left")  # in the order of a quarter turn clockwise
 _WIDE: Final = 3  # cells of air beside a cell at most
-_HIGH: Final = 3  # lines a row takes at most
+_HIGH: Final = 2  # lines a row takes at most
 _FLATTEST, _STEEPEST = 1.2, 4.5  # columns per line that a circle may be drawn with; 2 is round
 _GROWTH: Final = 1.08
 _TRIES: Final = 60
@@ -79,12 +79,22 @@ def edges(layout: Layout, quarters: int = 0, from_below: bool = False) -> dict[s
     }
 
 
-def placed(layout: Layout, width: int, height: int, quarters: int = 0, from_below: bool = False) -> Placed:
-    """Every position with its cell. Fits the window where that can be read, else grows beyond it."""
+def placed(
+    layout: Layout,
+    width: int,
+    height: int,
+    quarters: int = 0,
+    from_below: bool = False,
+    signs: Mapping[str, str] | None = None,
+) -> Placed:
+    """Every position with its cell. Fits the window where that can be read, else grows beyond it.
+
+    `signs` are put behind the labels of their positions.
+    """
     spots = turned(layout, quarters, from_below)
     if not spots:
         return Placed((), 0, 0)
-    labels = {spot.position: shown_label(spot.position) for spot in spots}
+    labels = {s.position: shown_label(s.position) + (signs or {}).get(s.position, "") for s in spots}
     pitch = max(map(cell_len, labels.values())) + 2  # the mark or '[' before it, a blank or ']' behind it
     if layout.kind == "line" and quarters % 2 == 0 and len(spots) * pitch > width:
         spots = _wrapped(spots, max(1, width // pitch))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from typing import Final
 
@@ -24,9 +25,7 @@ def text_equivalent(
     """The map row by row from the far edge to the person's, each row from the left, edges first, fasteners last."""
     spots = turned(layout, quarters, from_below)
     lines = [_standing(layout, quarters, from_below)]
-    rows = _rows(spots)
-    for number, row in enumerate(rows, start=1):
-        lead = f"row {number} from the left" if len(rows) > 1 else "from the left"
+    for lead, row in _around(spots) if layout.kind == "circle" else _numbered(_rows(spots)):
         lines.append(f"{lead}: {', '.join(_said(spot.position, marks, now) for spot in row)}")
     lines.extend(_fastener_lines(fits or {}))
     return "\n".join(line for line in lines if line)
@@ -50,6 +49,22 @@ def _rows(spots: tuple[Spot, ...]) -> list[list[Spot]]:
         else:
             rows.append([spot])
     return [sorted(row, key=lambda spot: spot.x) for row in rows]
+
+
+def _numbered(rows: list[list[Spot]]) -> list[tuple[str, list[Spot]]]:
+    if len(rows) == 1:
+        return [("from the left", rows[0])]
+    return [(f"row {number} from the left", row) for number, row in enumerate(rows, start=1)]
+
+
+def _around(spots: tuple[Spot, ...]) -> list[tuple[str, list[Spot]]]:
+    """The positions of a circle as the hand of a clock comes by, from the far side on."""
+    if not spots:
+        return []
+    x, y = (sum(values) / len(spots) for values in zip(*((s.x, s.y) for s in spots), strict=True))
+    # rounded, so that what stands exactly at the top does not come last by a hair
+    ahead = sorted(spots, key=lambda s: round(math.atan2(s.x - x, y - s.y) % math.tau, 3) % round(math.tau, 3))
+    return [("around from the far side, clockwise", ahead)]
 
 
 def _said(position: str, marks: Mapping[str, Mark], now: tuple[str, ...]) -> str:

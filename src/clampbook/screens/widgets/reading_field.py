@@ -8,6 +8,7 @@ from typing import ClassVar
 from textual import events
 from textual.binding import Binding, BindingType
 from textual.message import Message
+from textual.strip import Strip
 from textual.widgets import Input
 
 from clampbook.text import TextFault, clean
@@ -111,6 +112,11 @@ class ReadingField(Input, inherit_bindings=False):
             return
         if text:
             self.insert_text_at_cursor(text)
+
+    def render_line(self, y: int) -> Strip:
+        """The line to write on, underlined as far as it goes, also where nothing stands yet."""
+        strip = super().render_line(y)
+        return strip.adjust_cell_length(max(strip.cell_length, self.size.width), self.rich_style)
 
     def restricted(self) -> None:
         """Called by the toolkit instead of a change that would make the line too long."""
