@@ -5,7 +5,6 @@ from __future__ import annotations
 import contextlib
 from collections.abc import Iterator
 from hashlib import sha256
-from importlib.metadata import version
 from pathlib import Path
 from typing import Any, Literal
 
@@ -15,13 +14,10 @@ from clampbook.book.book import Book
 from clampbook.book.runs import Opening, abandoned_entry, new_run
 from clampbook.ledger.refusals import LedgerFault, shown
 from clampbook.people import Person
-from clampbook.procedure import reader
 from clampbook.procedure.model import Procedure
-from clampbook.record.written import write
 from clampbook.run import plan as plans
 from clampbook.run.events import Earlier, Opened, fields, read
 from clampbook.run.plan import Plan
-from clampbook.run.planning import plan as plan_of
 from clampbook.run.session import Stamp
 from clampbook.run.walk import DAYBOOK_FORMAT, Clock, Walk, offset_of, read_progress
 from clampbook.run_folder import PLAN, PROCEDURE, RunFolder
@@ -60,12 +56,16 @@ def work_named(book: Book, name: str) -> Work:
         raise LedgerFault(
             f"there is no procedure {shown(path)} in this book: give the path of a file, or one of {known}"
         )
+    from clampbook.procedure import reader
+
     procedure, data = reader.read_file(path)
     return Work(procedure, data, slug(path.stem, "run"))
 
 
 def work_of(run: RunFolder) -> Work:
     """The procedure that a run was made by, as it was frozen then."""
+    from clampbook.procedure import reader
+
     data = run.procedure()
     return Work(reader.read(data, str(run.path / PROCEDURE)), data, plan_frozen(run).slug)
 
@@ -88,6 +88,8 @@ def plan_frozen(run: RunFolder) -> Plan:
 
 def plan_for(work: Work, terms: Terms) -> Plan:
     """The plan of a run on these terms. Raises LedgerFault where joint or follow-up are none of the procedure's."""
+    from clampbook.run.planning import plan as plan_of
+
     try:
         return plan_of(work.procedure, work.slug, trial=terms.trial, joint=terms.joint, follow_up=terms.follow_up)
     except ValueError as error:
@@ -96,6 +98,8 @@ def plan_for(work: Work, terms: Terms) -> Plan:
 
 def open_run(book: Book, work: Work, terms: Terms, clock: Clock, source: Literal["system", "handed in"]) -> RunFolder:
     """Freeze what a new run uses and write its first line. Raises LedgerFault, and then there is no run."""
+    from importlib.metadata import version
+
     plan = plan_for(work, terms)
     earlier = _earlier(terms)
     series = _series(book, work, terms)
@@ -184,9 +188,12 @@ def walking(
     hands: Person | None = None,
     exempt: bool = False,
     fresh: bool = False,
+    tools_later: bool = False,
 ) -> Iterator[Walk]:
     """The walk of a run for as long as the `with` lasts; nobody else can write to it meanwhile.
 
+    With `tools_later` it begins without tools, whose file takes a moment to read: hand them on with `use` before any
+    is asked for.
     Raises LockHeld where somebody else does, LedgerFault where the run is over or its files are not whole.
     """
     plan = plan_frozen(run)
@@ -197,7 +204,7 @@ def walking(
             clock=clock,
             person=person,
             hands=hands,
-            tools=book.tools(),
+            tools=() if tools_later else book.tools(),
             people=book.people(),
             exempt=exempt,
             fresh=fresh,
@@ -212,6 +219,8 @@ def conclude(book: Book, run: RunFolder) -> Path | None:
     state = run.state
     if state not in ("closed", "abandoned"):
         return None
+    from clampbook.record.written import write
+
     last = run.last_line()
     if state == "abandoned" and last is not None:
         with book.log() as log:

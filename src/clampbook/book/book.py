@@ -80,13 +80,18 @@ class Book(Struct, frozen=True):
     @classmethod
     def open(cls, folder: Path, *, alone: bool = False) -> Book:
         """Open the book in a folder, for reading as for writing. Raises LedgerFault, or Faulty for its files."""
-        from clampbook.book.cover import read_cover
+        from clampbook.book import peek
 
         path = inside(folder, BOOK)
         if not _there(path):
             raise LedgerFault(f"{shown(folder)} is no book: it holds no {BOOK}; give the folder of one with --book")
-        row = read_cover(_load(path), str(path))
-        return cls(folder.resolve(), row.id, row.name, alone)
+        plain = peek.cover(peek.small(path))
+        if plain is None:
+            from clampbook.book.cover import read_cover
+
+            row = read_cover(_load(path), str(path))
+            plain = row.id, row.name
+        return cls(folder.resolve(), *plain, alone)
 
     def path(self, *parts: str) -> Path:
         """Where something of this book is; a link that leads out of it is refused with a LedgerFault."""
@@ -165,11 +170,17 @@ class Book(Struct, frozen=True):
         return lock.take(self.path(LOCKS), "book", wait=_PATIENCE, alone=self.alone)
 
     def _people(self) -> tuple[bytes, tuple[Person, ...]]:
-        from clampbook.people_file import read_people
+        from clampbook.book import peek
 
         path = self.path(PEOPLE)
-        data = _load(path) if _there(path) else b""
-        return data, read_people(data, str(path))
+        data = peek.small(path)
+        plain = peek.people(data) if data else None
+        if plain is None:
+            from clampbook.people_file import read_people
+
+            data = _load(path) if _there(path) else b""
+            plain = read_people(data, str(path))
+        return data, plain
 
     def _added(self, typed: str, *, same_name: bool) -> Person:
         from clampbook.people_file import added

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import sys
 from typing import TYPE_CHECKING
@@ -38,6 +39,8 @@ def walking(book: Book, wanted: Wanted) -> int:
 
 
 def _run(first: First) -> int:
+    # Nothing that is loaded now is thrown away again: looking for garbage among it would only delay the first screen.
+    gc.disable()
     from clampbook.screens.app import STOPPED, Clampbook, Ending
 
     app = Clampbook(first)

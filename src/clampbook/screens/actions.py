@@ -7,12 +7,10 @@ from dataclasses import dataclass
 
 from textual.content import Content
 
-from clampbook.run.draft import Part
-from clampbook.run.prompts import Choice
 from clampbook.screens.choosing import choices_shown
-from clampbook.screens.keying import Wanted
-from clampbook.screens.questions import Questions
-from clampbook.screens.shown import BACK_HINT
+from clampbook.screens.hinting import BACK_HINT
+from clampbook.screens.meaning import Wanted
+from clampbook.screens.questions import Line, Question, Questions
 from clampbook.screens.widgets.bottom_line import KeyHint
 
 _TEXT = "All actions. Type some letters of it, or its number, then Enter."
@@ -32,7 +30,7 @@ class Actions(Questions):
 
     def __init__(self, actions: tuple[Action, ...]) -> None:
         self.actions = actions
-        super().__init__(Part("action", _TEXT, "line", _choices(actions)))
+        super().__init__(Question("action", _TEXT, "line", _choices(actions)))
 
     def heading(self) -> str:
         """The top line."""
@@ -81,8 +79,8 @@ class Actions(Questions):
         return any(choice.key == typed for choice in self.part.choices)
 
 
-def _choices(actions: tuple[Action, ...]) -> tuple[Choice, ...]:
+def _choices(actions: tuple[Action, ...]) -> tuple[Line, ...]:
     return tuple(
-        Choice(str(n), f"{action.text}  ({action.key})" if action.key else action.text)
+        Line(str(n), f"{action.text}  ({action.key})" if action.key else action.text)
         for n, action in enumerate(actions, 1)
     )

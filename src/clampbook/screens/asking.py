@@ -29,8 +29,9 @@ from clampbook.run.prompts import (
 )
 from clampbook.run.session import Session
 from clampbook.run.wording import sentence
+from clampbook.screens.hinting import ACTIONS, HELP, KEEP
 from clampbook.screens.pulling import pull, without_step
-from clampbook.screens.shown import ACTIONS, HELP, KEEP, Shown, Waiting, hints
+from clampbook.screens.shown import Shown, Waiting, hints
 from clampbook.screens.widgets.bottom_line import KeyHint
 
 _ANYWHERE = (KeyHint("/", "note"), KeyHint("*", "something else"), KeyHint("*0", "pause"))

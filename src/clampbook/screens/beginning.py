@@ -74,7 +74,8 @@ class Beginning(Questions):
         begun: Callable[[Settled | None], None],
     ) -> None:
         first = next_part(settled, people)
-        super().__init__(first if first is not None else Part("who", "", "person"))
+        self._asked = first if first is not None else Part("who", "", "person")
+        super().__init__(self._asked)
         self.settled = settled
         self._people = people
         self._named = named
@@ -87,7 +88,7 @@ class Beginning(Questions):
     def take(self, line: str) -> None:
         """One answer."""
         try:
-            given = take(Draft("begin"), self.part, line, self._named)
+            given = take(Draft("begin"), self._asked, line, self._named)
         except (LedgerFault, TextFault) as fault:
             given = Refused(fault.sentence)
         if isinstance(given, Refused):
@@ -100,6 +101,7 @@ class Beginning(Questions):
         if part is None:
             self._begun(self.settled)
         else:
+            self._asked = part
             self.ask(part)
 
     def back(self) -> None:

@@ -3,20 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
 from datetime import datetime
 from typing import TYPE_CHECKING
 
+from msgspec import Struct
 from textual import work
 from textual.content import Content
 from textual.worker import get_current_worker
 
-from clampbook.run.draft import Part
-from clampbook.run.prompts import Choice
 from clampbook.screens import standing
 from clampbook.screens.choosing import choices_shown
-from clampbook.screens.questions import Questions
-from clampbook.screens.shown import ACTIONS, HELP, KEEP
+from clampbook.screens.hinting import ACTIONS, HELP, KEEP
+from clampbook.screens.questions import Line, Question, Questions
 from clampbook.screens.standing import Due, OpenRun, Sheet
 from clampbook.screens.widgets.bottom_line import KeyHint
 
@@ -29,15 +27,14 @@ Chosen = OpenRun | Sheet | Due | None  # None: the records
 _SENTENCE = "What is to be done? Type its number."
 
 
-@dataclass(frozen=True, slots=True)
-class Standing:
+class Standing(Struct, frozen=True):
     """What the bench lists; `told` are sentences that somebody should read."""
 
     runs: tuple[OpenRun, ...] = ()
     sheets: tuple[Sheet, ...] = ()
     records: int = 0
     due: tuple[Due, ...] = ()
-    told: tuple[str, ...] = field(default=())
+    told: tuple[str, ...] = ()
 
     @property
     def rows(self) -> tuple[tuple[str, str, Chosen], ...]:
@@ -94,9 +91,9 @@ class Bench(Questions):
         if self.is_attached:
             self.paint()
 
-    def _part(self) -> Part:
-        rows = (Choice(str(number), text) for number, (_, text, _) in enumerate(self.standing.rows, 1))
-        return Part("bench", _SENTENCE, "choice", (*rows, Choice(QUIT, "quit")))
+    def _part(self) -> Question:
+        rows = (Line(str(number), text) for number, (_, text, _) in enumerate(self.standing.rows, 1))
+        return Question("bench", _SENTENCE, "choice", (*rows, Line(QUIT, "quit")))
 
     def heading(self) -> str:
         """The name of the book."""

@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from msgspec import Struct
+
 FASTER_THAN_A_PERSON = 0.030  # seconds between two signs
 HELD = 0.150  # seconds; a key that comes again sooner is held down, or bounces
 HELD_DELIBERATE = 0.700  # seconds; a keyboard takes as long until it begins to repeat the key that is held
@@ -14,8 +16,7 @@ _DELIBERATE = frozenset({"plus", "+", "space"})
 LEAST_LINE = 3  # signs; fewer may be two fingers at once
 
 
-@dataclass(frozen=True, slots=True)
-class ToolLine:
+class ToolLine(Struct, frozen=True):
     """A line that a tool typed, and when its first sign came."""
 
     text: str

@@ -2,17 +2,34 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
+from msgspec import Struct
 from rich.cells import cell_len
 from textual.content import Content
 
-from clampbook.run.prompts import Choice
-from clampbook.screens.shown import Item, apart
+from clampbook.screens.meaning import Row
 from clampbook.text import printable
 
+_SHORT_LABEL = 6  # characters; labels that are their own key and no longer than this stand in one line
 _LONGEST_NAME = 34
 
 
-def choices_shown(choices: tuple[Choice, ...], field: str) -> Content:
+class Item(Struct, frozen=True):
+    """One line of the start sheet: what is asked, what was answered (None: not yet), and whether it is asked now."""
+
+    name: str
+    answer: str | None
+    now: bool = False
+
+
+def apart(choices: Sequence[Row]) -> tuple[str, tuple[Row, ...]]:
+    """Labels that are their own key, joined into one line, and the choices that need a line each."""
+    bare = tuple(choice.key for choice in choices if choice.key == choice.text and len(choice.key) <= _SHORT_LABEL)
+    return "  ".join(bare), tuple(choice for choice in choices if choice.key not in bare)
+
+
+def choices_shown(choices: Sequence[Row], field: str) -> Content:
     """One choice a line, its key bold; the one that stands in the field is reversed. Bare labels share a line."""
     bare, others = apart(choices)
     width = max((len(choice.key) for choice in others), default=0)

@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import gc
 from typing import ClassVar
 
+from msgspec import Struct
 from textual import events
 from textual.message import Message
 from textual.screen import Screen
 from textual.timer import Timer
 
-from clampbook.run.draft import looks_like_a_number
 from clampbook.screens.bursts import FASTER_THAN_A_PERSON, Bursts, ToolLine
-from clampbook.screens.keying import Back, Help, Line, Nothing, Typed, Wanted, stroke
+from clampbook.screens.meaning import Back, Help, Line, Nothing, Typed, Wanted, stroke
 
-NEVER = float("inf")
+NEVER, ALWAYS = float("inf"), float("-inf")
 _SETTLED = FASTER_THAN_A_PERSON + 0.005  # seconds after which no sign can belong to the one before
 _OPENS_A_QUESTION = "*/?"  # no tool's line begins with these, so they need not wait for what follows
 _TOO_FAST = "That came faster than anybody types and was not taken."
@@ -25,8 +25,7 @@ def now() -> float:
     return Message().time
 
 
-@dataclass(frozen=True, slots=True)
-class Pending:
+class Pending(Struct, frozen=True):
     """A key that answers by itself, held back until it is sure that no tool is typing."""
 
     line: Line
@@ -96,6 +95,10 @@ class Hands(Screen[None], inherit_bindings=False):
         if late is not None:
             self.take_arrived(late.text)
 
+    def on_screen_resume(self) -> None:
+        """The first question is on its way to the screen."""
+        gc.enable()  # off since the start
+
     # Keys.
 
     def on_key(self, event: events.Key) -> None:
@@ -163,6 +166,8 @@ class Hands(Screen[None], inherit_bindings=False):
 
     def _from_a_tool(self, line: ToolLine, want: Wanted, at: float) -> None:
         """A line from a tool: the answer where a number or a text is wanted, and was before the line began."""
+        from clampbook.run.draft import looks_like_a_number
+
         text = line.text.strip()
         self.field = ""
         self.show_field()

@@ -9,10 +9,8 @@ from typing import TYPE_CHECKING
 from textual.screen import Screen
 
 from clampbook.ledger.refusals import LedgerFault
-from clampbook.run.draft import Part
-from clampbook.run.prompts import Choice
 from clampbook.screens.beginning import Beginning, Settled, next_part
-from clampbook.screens.questions import Questions
+from clampbook.screens.questions import Line, Question, Questions
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
@@ -127,8 +125,8 @@ class WhichRun(Questions):
     """Several runs are open: which one is taken up again?"""
 
     def __init__(self, app: Clampbook, book: Book, clock: Clock, wanted: Wanted, runs: tuple[RunFolder, ...]) -> None:
-        choices = tuple(Choice(str(number), run.id) for number, run in enumerate(runs, 1))
-        super().__init__(Part("run", "Which run is taken up again?", "choice", choices))
+        choices = tuple(Line(str(number), run.id) for number, run in enumerate(runs, 1))
+        super().__init__(Question("run", "Which run is taken up again?", "choice", choices))
         self._runs = runs
         self._chosen = partial(_chosen, app, book, clock, wanted)
 

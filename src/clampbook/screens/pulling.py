@@ -7,7 +7,8 @@ from clampbook.run.details import details, step_line
 from clampbook.run.keys import choices
 from clampbook.run.prompts import Confirm, Loosen, Measure, Recheck, SetTool, Tighten, Turn, Where
 from clampbook.run.wording import sentence
-from clampbook.screens.shown import KEEP, Figure, Shown, hints
+from clampbook.screens.hinting import KEEP
+from clampbook.screens.shown import Figure, Shown, hints
 
 Pull = Tighten | Turn | Recheck | Confirm | Loosen | Measure | SetTool
 _NOBODY = "-"

@@ -2,26 +2,44 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
+from msgspec import Struct
 from textual.app import ComposeResult
 from textual.containers import Horizontal, VerticalScroll
 from textual.content import Content
 from textual.widgets import Static
 
-from clampbook.run.draft import Part
 from clampbook.screens.choosing import choices_shown
-from clampbook.screens.hands import Hands
-from clampbook.screens.keying import Wanted, of_part
-from clampbook.screens.shown import of_part as shown_of
+from clampbook.screens.hands import ALWAYS, Hands
+from clampbook.screens.hinting import before_field, keys_of
+from clampbook.screens.meaning import Asked, Row, Wanted, of_part
 from clampbook.screens.typed_field import TypedField
 from clampbook.screens.widgets.bottom_line import BottomLine, KeyHint
 from clampbook.screens.widgets.sentence import Sentence
 from clampbook.text import printable
 
 
+class Line(Struct, frozen=True):
+    """One line of a list: its number and what stands there."""
+
+    key: str
+    text: str
+
+
+class Question(Struct, frozen=True):
+    """A question of a screen itself, made like a part of an answer."""
+
+    name: str
+    text: str
+    kind: Literal["line", "choice"]
+    choices: tuple[Row, ...] = ()
+
+
 class Questions(Hands):
     """Asks one part after the other; what is asked and what comes of it is said by each screen of this kind."""
 
-    def __init__(self, part: Part) -> None:
+    def __init__(self, part: Asked) -> None:
         super().__init__()
         self.part = part
         self.notice = ""
@@ -43,11 +61,12 @@ class Questions(Hands):
         self.query_one("#field", TypedField).focus()
         self.ask()
 
-    def ask(self, part: Part | None = None) -> None:
+    def ask(self, part: Asked | None = None) -> None:
         """Ask this now."""
         self.part = part or self.part
+        self.field = ""
         self.paint()
-        self.ask_anew()
+        self.painted_at = ALWAYS  # nothing is stored here, so a quick hand may be ahead
 
     def heading(self) -> str:
         """What stands in the top line."""
@@ -59,7 +78,7 @@ class Questions(Hands):
 
     def keys(self) -> tuple[KeyHint, ...]:
         """The keys in use."""
-        return shown_of(self.part).keys
+        return keys_of(self.part)
 
     def want(self) -> Wanted:
         """What the part takes."""
@@ -90,7 +109,7 @@ class Questions(Hands):
         """Everything as it is now."""
         self.query_one("#top", Static).update(printable(self.heading()))
         self.query_one("#sentence", Sentence).say(self.part.text)
-        self.query_one("#before", Static).update(shown_of(self.part).field or "")
+        self.query_one("#before", Static).update(before_field(self.part) or "")
         notice = self.query_one("#notice", Static)
         notice.display = bool(self.notice)
         notice.update(printable(self.notice))

@@ -5,10 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from clampbook.ledger.refusals import LedgerFault
-from clampbook.run.draft import Part
-from clampbook.run.prompts import Choice
 from clampbook.screens.page import Page
-from clampbook.screens.questions import Questions
+from clampbook.screens.questions import Line, Question, Questions
 from clampbook.screens.standing import closed_runs, day_and_time
 
 if TYPE_CHECKING:
@@ -21,8 +19,8 @@ class Records(Questions):
 
     def __init__(self, book: Book) -> None:
         self.runs = closed_runs(book)
-        rows = tuple(Choice(str(number), _row(run)) for number, run in enumerate(self.runs, 1))
-        super().__init__(Part("record", "Which record is to be read? Type its number.", "choice", rows))
+        rows = tuple(Line(str(number), _row(run)) for number, run in enumerate(self.runs, 1))
+        super().__init__(Question("record", "Which record is to be read? Type its number.", "choice", rows))
 
     def heading(self) -> str:
         """The top line."""

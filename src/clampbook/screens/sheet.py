@@ -9,7 +9,8 @@ from clampbook.run import events as e
 from clampbook.run.plan import Plan
 from clampbook.run.prompts import StartSheet
 from clampbook.run.sheet_items import end_items, start_items
-from clampbook.screens.shown import Item, Shown
+from clampbook.screens.choosing import Item
+from clampbook.screens.shown import Shown
 
 _READ = "read"
 _DONE = "done"

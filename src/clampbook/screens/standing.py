@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import re
 import tomllib
-from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct
 
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.run_folder import RunFolder
@@ -21,8 +22,7 @@ _MOST_CLOSED = 200  # runs that are looked through for what falls due
 _SOON = timedelta(days=30)
 
 
-@dataclass(frozen=True, slots=True)
-class OpenRun:
+class OpenRun(Struct, frozen=True):
     """An open run by its first and last line; `where` and `state` are known once its daybook was folded."""
 
     run: RunFolder
@@ -39,8 +39,7 @@ class OpenRun:
         return " · ".join(part for part in (title, self.person, self.where, f"since {self.since}") if part)
 
 
-@dataclass(frozen=True, slots=True)
-class Sheet:
+class Sheet(Struct, frozen=True):
     """A procedure of the book by what stands at its head."""
 
     path: Path
@@ -53,8 +52,7 @@ class Sheet:
         return f"{self.title} · revision {self.revision}" if self.revision else self.title
 
 
-@dataclass(frozen=True, slots=True)
-class Due:
+class Due(Struct, frozen=True):
     """A follow-up that was not done yet, and when it falls due."""
 
     title: str

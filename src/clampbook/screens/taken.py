@@ -9,7 +9,7 @@ from clampbook.book.book import Book
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.people import Person
 from clampbook.run.answers import Pause
-from clampbook.run.prompts import Ended
+from clampbook.run.prompts import Ended, StartSheet
 from clampbook.run.walk import Clock, Walk
 from clampbook.run_folder import RunFolder
 from clampbook.screens.gathering import Gathering
@@ -28,10 +28,19 @@ class Taken:
         self.outcome = "paused"
         self._stack = contextlib.ExitStack()
         self.walk: Walk = self._stack.enter_context(
-            walking(book, run, clock=clock, person=person, hands=hands, fresh=fresh)
+            walking(book, run, clock=clock, person=person, hands=hands, fresh=fresh, tools_later=True)
         )
         self.gathering = Gathering(self.walk, self._named)
         self._left = False
+        self._tools_known = False
+        if not isinstance(self.walk.prompt, StartSheet):
+            self.know_tools()
+
+    def know_tools(self) -> None:
+        """Read the tools of the book; the start sheet can be shown before that. Raises Faulty."""
+        if not self._tools_known:
+            self.walk.use(self.book.tools(), self.walk.session.people)
+            self._tools_known = True
 
     def leave(self) -> Path | None:
         """Store a pause where the run goes on another day, let others write, and record a run that is over.

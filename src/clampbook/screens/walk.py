@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import timedelta
+from typing import TYPE_CHECKING
 
 from textual import events
 from textual.app import ComposeResult
@@ -11,9 +11,9 @@ from textual.containers import Horizontal, VerticalScroll
 from textual.content import Content
 from textual.widgets import Static
 
+from clampbook.faults import Faulty
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.run import events as e
-from clampbook.run import menu
 from clampbook.run.answers import TurnMap
 from clampbook.run.details import where_of
 from clampbook.run.prompts import Ended, StartSheet
@@ -21,22 +21,23 @@ from clampbook.screens import mapped, sheet
 from clampbook.screens.arranging import room
 from clampbook.screens.asking import of_prompt
 from clampbook.screens.choosing import choices_shown, items_shown
-from clampbook.screens.explaining import help_at, last_three
 from clampbook.screens.hands import Hands
-from clampbook.screens.keying import Wanted, wanted
-from clampbook.screens.page import Page
+from clampbook.screens.keying import wanted
+from clampbook.screens.meaning import Wanted
 from clampbook.screens.shown import Shown, of_part
 from clampbook.screens.taken import Taken
 from clampbook.screens.typed_field import TypedField
 from clampbook.screens.widgets.bottom_line import BottomLine
-from clampbook.screens.widgets.countdown import Countdown
-from clampbook.screens.widgets.figures import LargeFigures
-from clampbook.screens.widgets.joint_map import JointMap
 from clampbook.screens.widgets.readings_line import ReadingsLine
 from clampbook.screens.widgets.sentence import Sentence
 from clampbook.text import printable
 
+if TYPE_CHECKING:
+    from clampbook.screens.widgets.countdown import Countdown
+    from clampbook.screens.widgets.joint_map import JointMap
+
 Leave = Callable[[], None]
+_SOON = 0.05  # seconds after which the question is on the screen
 _NUMBER_ROOM = 16  # columns of a field beside which the last readings stand
 
 
@@ -52,16 +53,14 @@ class WalkScreen(Hands):
         self._seq = 0
         self._answers: dict[str, str] | None = None
         self._sheet_seq = -1
+        self._map: JointMap | None = None
+        self._countdown: Countdown | None = None
 
     def compose(self) -> ComposeResult:
-        """Everything that a question can need; what it does not need is not displayed."""
-        plan, progress = self.taken.walk.plan, self.gathering.session.progress
-        fits = {position: group.fits[position] for position, group in plan.group_of.items() if position in group.fits}
+        """What every question needs; figures, map and countdown come with the first question that needs them."""
         yield Static(id="top", markup=False)
         yield Sentence(id="sentence")
-        with Horizontal(id="figures"):
-            yield LargeFigures(id="hand")
-            yield LargeFigures(id="place")
+        yield Horizontal(id="figures")
         yield Static(id="lines", markup=False)
         with VerticalScroll(id="listed", can_focus=False):
             yield Static(id="choices", markup=False)
@@ -71,7 +70,6 @@ class WalkScreen(Hands):
             yield Static(id="behind", markup=False)
             yield ReadingsLine(id="readings")
         yield Static(id="notice", markup=False)
-        yield JointMap(plan.layout, fits=fits, quarters=progress.quarters, from_below=progress.from_below, id="map")
         yield BottomLine(id="keys")
 
     def on_mount(self) -> None:
@@ -121,6 +119,7 @@ class WalkScreen(Hands):
         """Least pull times count from now; limits may have run out meanwhile."""
         if self.gathering.over:
             return
+        self.set_timer(_SOON, self._know_tools)
         before = self.gathering.prompt
         self.taken.walk.painted()
         if self.gathering.prompt != before:
@@ -136,6 +135,9 @@ class WalkScreen(Hands):
 
     def explain(self) -> None:
         """F1: what the step wants, its keys and its words."""
+        from clampbook.screens.explaining import help_at
+        from clampbook.screens.page import Page
+
         self.app.push_screen(Page("Help", help_at(self.gathering.prompt, self.gathering.session)))
 
     def turn_map(self) -> None:
@@ -153,6 +155,8 @@ class WalkScreen(Hands):
 
     def actions(self) -> tuple[tuple[str, str], ...]:
         """What can be done here beside answering, each as a text and the line that begins it."""
+        from clampbook.run import menu
+
         return tuple((item.text, f"* {item.number}") for item in menu.items(self.gathering.prompt))
 
     # After each line.
@@ -160,8 +164,9 @@ class WalkScreen(Hands):
     def _doing(self, act: Callable[[], object]) -> None:
         seq, part, notice = self._seq, self.gathering.part, self.gathering.notice
         try:
+            self.taken.know_tools()
             act()
-        except LedgerFault as fault:
+        except (LedgerFault, Faulty) as fault:
             self.app.fail(fault)  # type: ignore[attr-defined]
             return
         told = self.gathering.shown
@@ -178,6 +183,13 @@ class WalkScreen(Hands):
             self.field = ""
             self._paint()
 
+    def _know_tools(self) -> None:
+        """Read the tools while the person reads the cautions."""
+        try:
+            self.taken.know_tools()
+        except Faulty as faulty:
+            self.app.fail(faulty)  # type: ignore[attr-defined]
+
     def _next_question(self) -> None:
         progress = self.gathering.session.progress
         self._seq = progress.seq
@@ -185,7 +197,6 @@ class WalkScreen(Hands):
             self._ended()
         if not self.is_attached:
             return
-        self.query_one("#map", JointMap).turn(progress.quarters, progress.from_below)
         self.field = ""
         self._paint()
         self.ask_anew()
@@ -203,6 +214,9 @@ class WalkScreen(Hands):
             self._leave()
 
     def _tell_at_length(self, what: str) -> None:
+        from clampbook.screens.explaining import last_three
+        from clampbook.screens.page import Page
+
         session = self.gathering.session
         if what == "help":
             self.explain()
@@ -268,7 +282,14 @@ class WalkScreen(Hands):
 
     def _paint_figures(self, tall: int | None, columns: int) -> None:
         hand, place = self.shown.hand, self.shown.position
-        self.query_one("#figures").display = hand is not None or place is not None
+        figures = self.query_one("#figures")
+        figures.display = hand is not None or place is not None
+        if not figures.display:
+            return
+        from clampbook.screens.widgets.figures import LargeFigures
+
+        if not figures.children:
+            figures.mount(LargeFigures(id="hand"), LargeFigures(id="place"))
         for id, figure in (("#hand", hand), ("#place", place)):
             widget = self.query_one(id, LargeFigures)
             widget.display = figure is not None
@@ -318,24 +339,38 @@ class WalkScreen(Hands):
         widget.update(Content(printable(told)))
 
     def _paint_map(self, fits: bool) -> None:
-        picture = self.query_one("#map", JointMap)
+        picture = self._map
+        if picture is None and fits:
+            picture = self._map = self._drawn()
+            self.mount(picture, after="#notice")
+        if picture is None:
+            return
         picture.display = fits
         if fits:
             plan, progress, prompt = self.taken.walk.plan, self.gathering.session.progress, self.gathering.prompt
+            picture.turn(progress.quarters, progress.from_below)
             picture.show(mapped.marks(plan, progress, prompt), mapped.now(prompt))
+
+    def _drawn(self) -> JointMap:
+        from clampbook.screens.widgets.joint_map import JointMap
+
+        plan, progress = self.taken.walk.plan, self.gathering.session.progress
+        fits = {position: group.fits[position] for position, group in plan.group_of.items() if position in group.fits}
+        return JointMap(plan.layout, fits=fits, quarters=progress.quarters, from_below=progress.from_below, id="map")
 
     def _paint_wait(self) -> None:
         waiting = self.shown.waiting
-        found = self.query(Countdown)
         if waiting is None:
-            for old in found:
-                old.remove()
-        elif found:
-            found.first().count(waiting.since, waiting.lasts)
-        else:
-            countdown = Countdown(self.taken.clock.now)
-            self.mount(countdown, after="#lines")
-            countdown.count(waiting.since, max(waiting.lasts, timedelta()))
+            if self._countdown is not None:
+                self._countdown.remove()
+                self._countdown = None
+            return
+        if self._countdown is None:
+            from clampbook.screens.widgets.countdown import Countdown
+
+            self._countdown = Countdown(self.taken.clock.now)
+            self.mount(self._countdown, after="#lines")
+        self._countdown.count(waiting.since, waiting.lasts)
 
 
 def over(screen: WalkScreen) -> bool:
