@@ -20,10 +20,10 @@ from clampbook.record.pages.signs import DRAWN
 from clampbook.record.record import build
 from clampbook.run import events as e
 from clampbook.run.plan import encode
+from walks import Files, bad_day
 
 from .daybooks import Daybook
 from .head import PROCEDURE, THIRTY, W5, a_plan
-from .walks import Files, bad_day
 
 MOST_FOR_TEN_THOUSAND = 3_000_000  # bytes
 

@@ -20,9 +20,9 @@ from clampbook.record.written import FROZEN, RECORD
 
 REPORT = "report.pdf"
 _TEMPLATE, _DATA = "report.typ", "data.json"
-# Tags tell a screen reader what is a table and what a head. They take two thirds of a kilobyte a reading, which a very
+# Tags tell a screen reader what is a table and what a head. They take some two hundred bytes a reading, which a very
 # large report cannot carry; there the attached files are what a machine reads.
-MOST_TAGGED = 1500
+MOST_TAGGED = 5000
 _WITH_SIGNATURES = ("allowed_signers", "facts.sha256", "signoff-*.txt", "signoff-*.txt.sig")
 
 

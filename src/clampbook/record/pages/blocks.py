@@ -58,17 +58,15 @@ class Table(Struct, frozen=True, tag_field="block", tag="table"):
 
 
 class Readings(Struct, frozen=True, tag_field="block", tag="readings"):
-    """Many short rows, several beside each other: each of `rows` holds `panels` times the cells of `head`.
+    """Many short rows, several beside each other, read downwards within a block of `every` rows.
 
-    They are read downwards within a block of `every` rows.
+    Each row is one line whose columns stand below each other because all signs are equally wide; one with a mark in
+    colour is in three pieces, the mark in the middle.
     """
 
-    head: tuple[str, ...]
-    right: tuple[bool, ...]  # columns whose numbers stand flush right
-    panels: int
-    rows: tuple[tuple[str, ...], ...]
+    head: str
+    rows: tuple[tuple[str | tuple[str, str, str], ...], ...]
     every: int
-    outcome: int
 
 
 class Band(Struct, frozen=True):

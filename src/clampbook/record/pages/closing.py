@@ -140,8 +140,7 @@ def _people_and_parts(telling: Telling) -> Iterator[Block]:
             head=("Line", "Time", "What", "", "By"),
             widths=(0, 0, 1, 3, 0),
             rows=tuple(
-                (str(row["line"]), telling.at(row), what, tuple(lines), telling.by(row))
-                for what, lines, row in said
+                (str(row["line"]), telling.at(row), what, tuple(lines), telling.by(row)) for what, lines, row in said
             ),
         )
 

@@ -25,6 +25,7 @@ _MARK_OF = {
     "to do again": MARKS["to do again"],
     "to do": TO_DO,
 }
+COLOURED = frozenset(MARKS[outcome] for outcome in ("under", "over", "concession", "broken"))
 _LOOKS: dict[str, Look] = {"within": "within", "under": "under", "over": "over", "by concession": "concession"}
 
 

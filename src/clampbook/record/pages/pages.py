@@ -29,14 +29,13 @@ _OTHER = ("supplement", "application/octet-stream", "Kept with the record")
 
 def pages(plan: Plan, record: Row, attached: Mapping[str, bytes]) -> bytes:
     """What the template reads, as JSON: every text in it can be drawn, and no word is too long for its column."""
-    telling = Telling(record)
     kinds = ((name, *_KINDS.get(name, _OTHER)) for name in attached)
     whole = Pages(
         title=f"{record['title']}, run {record['run']}",
         run=record["run"],
         fingerprint=grouped(record["last_line_sha256"][:16]),
         made=universal(_last(record)),
-        blocks=tuple(_blocks(plan, telling, attached)),
+        blocks=tuple(blocks(plan, record, attached)),
         attached=tuple(kinds),
     )
     return msgspec.json.encode(_shown(msgspec.to_builtins(whole)))
@@ -46,7 +45,9 @@ def _last(record: Row) -> str:
     return str(record.get("closed_at", record["opened_at"]))
 
 
-def _blocks(plan: Plan, telling: Telling, attached: Mapping[str, bytes]) -> Iterator[Block]:
+def blocks(plan: Plan, record: Row, attached: Mapping[str, bytes]) -> Iterator[Block]:
+    """What stands on the pages, in its order."""
+    telling = Telling(record)
     yield from front(plan, telling)
     yield from _joint(plan, telling)
     yield from stages(plan, telling)

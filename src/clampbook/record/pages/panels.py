@@ -5,16 +5,19 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from unicodedata import combining
 
-from clampbook.record.pages.blocks import Block, Readings, Sentences
+from clampbook.record.pages.blocks import Block, Readings, Sentences, Table
 from clampbook.record.pages.chart import place, value_of
-from clampbook.record.pages.marks import outcome
+from clampbook.record.pages.marks import COLOURED, outcome
+from clampbook.record.pages.signs import drawn
 from clampbook.record.pages.telling import Row, Telling, number, quantity
 
 PAGE = 112  # characters of the small type between the margins
 _GAP = 2  # characters between two columns
 _BETWEEN = 3  # more, between two panels
 _MOST_PANELS = 4
+Line = tuple[str, str, str]
 _BLOCK = 24  # rows that are read downwards before the eye goes back to the left
 
 
@@ -127,25 +130,42 @@ def _said_once(telling: Telling, rows: Sequence[Row], more: str | None = None) -
         yield Sentences(tuple(f"? {doubt}" for doubt in doubts), quiet=True, sticky=True)
 
 
-def panels(rows: Sequence[Row], columns: Sequence[Column]) -> Readings:
-    """The rows laid out beside each other, block by block."""
-    cells = [tuple(column.cell(row) for column in columns) for row in rows]
-    wide = sum(max(map(len, (column.head, *(row[i] for row in cells)))) + _GAP for i, column in enumerate(columns))
-    beside = max(1, min(_MOST_PANELS, (PAGE + _BETWEEN) // (wide + _BETWEEN), len(cells)))
-    beside = -(-len(cells) // -(-len(cells) // beside))  # none of them empty
-    laid: list[tuple[str, ...]] = []
-    nothing = ("",) * len(columns)
-    for begin in range(0, len(cells), _BLOCK * beside):
-        block = cells[begin : begin + _BLOCK * beside]
+def panels(rows: Sequence[Row], columns: Sequence[Column]) -> Readings | Table:
+    """The rows laid out beside each other, block by block; a plain table where one of them fills more than a line."""
+    head = [drawn(column.head) for column in columns]
+    cells = [[drawn(column.cell(row)) for column in columns] for row in rows]
+    widths = [max(map(wide, each)) for each in zip(head, *cells, strict=True)]
+    full = sum(widths) + _GAP * (len(widths) - 1)
+    if full > PAGE:
+        last = len(columns) - 1
+        return Table(tuple(head), tuple(int(i == last) for i in range(len(head))), tuple(map(tuple, cells)))
+    lines = [_line(each, columns, widths) for each in cells]
+    beside = max(1, min(_MOST_PANELS, (PAGE + _BETWEEN) // (full + _BETWEEN), len(lines)))
+    beside = -(-len(lines) // -(-len(lines) // beside))  # none of them empty
+    return Readings("".join(_line(head, columns, widths)), tuple(_laid(lines, beside)), _BLOCK)
+
+
+def _laid(lines: Sequence[str | Line], beside: int) -> Iterator[tuple[str | Line, ...]]:
+    for begin in range(0, len(lines), _BLOCK * beside):
+        block = lines[begin : begin + _BLOCK * beside]
         high = -(-len(block) // beside)
         for row in range(high):
-            across = [block[at] if (at := row + high * panel) < len(block) else nothing for panel in range(beside)]
-            laid.append(tuple(cell for panel in across for cell in panel))
-    return Readings(
-        head=tuple(column.head for column in columns),
-        right=tuple(column.right for column in columns),
-        panels=beside,
-        rows=tuple(laid),
-        every=_BLOCK,
-        outcome=1,
-    )
+            yield tuple(block[at] if (at := row + high * panel) < len(block) else "" for panel in range(beside))
+
+
+def _line(cells: Sequence[str], columns: Sequence[Column], widths: Sequence[int]) -> str | Line:
+    """One row as one line; in three pieces where its mark has a colour."""
+    padded = []
+    for cell, column, width in zip(cells, columns, widths, strict=True):
+        room = " " * (width - wide(cell))
+        padded.append(f"{room}{cell}" if column.right else f"{cell}{room}")
+    gap = " " * _GAP
+    mark = cells[1][:1]
+    if mark not in COLOURED:
+        return gap.join(padded).rstrip()
+    return padded[0] + gap, mark, (padded[1][1:] + gap + gap.join(padded[2:])).rstrip()
+
+
+def wide(text: str) -> int:
+    """How many signs wide a text is drawn; what stands above or below another sign takes no room."""
+    return len(text) if text.isascii() else sum(not combining(sign) for sign in text)

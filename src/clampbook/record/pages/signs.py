@@ -49,14 +49,15 @@ _UNDRAWN = re.compile("[^" + "".join(f"{re.escape(chr(r[0]))}-{re.escape(chr(r[-
 
 def drawn(text: str) -> str:
     """The text as the page shows it: what is invisible as \\u{…}, what has no glyph as U+…; never fails."""
-    seen = printable(text)
-    if seen.isascii():
-        return seen
-    return _UNDRAWN.sub(_written_out, seen).strip()
+    if _UNDRAWN.search(text) is None:  # nothing invisible is among what can be drawn
+        return text
+    return _UNDRAWN.sub(_written_out, printable(text))
 
 
 def _written_out(found: re.Match[str]) -> str:
-    return f" {' '.join(f'U+{ord(sign):04X}' for sign in found[0])} "
+    """Code points with blanks between them and around them, but none at the ends of the text."""
+    before, after = found.start() > 0, found.end() < len(found.string)
+    return f"{' ' * before}{' '.join(f'U+{ord(sign):04X}' for sign in found[0])}{' ' * after}"
 
 
 def breakable(text: str) -> str:

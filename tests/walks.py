@@ -19,9 +19,8 @@ from clampbook.run.plan import encode
 from clampbook.run.planning import plan
 from clampbook.samples import samples
 
-from .head import PROCEDURE
-
 Files = tuple[bytes, bytes, bytes]
+PROCEDURE = b'title = "Cylinder head, pattern C engine"\n'
 
 
 def frozen(bench: Bench, procedure: bytes = PROCEDURE) -> Files:

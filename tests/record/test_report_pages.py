@@ -1,0 +1,349 @@
+"""What stands on the pages: deviations first, releases never as readings, and no number rounded into its window."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterator
+from decimal import Decimal
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from clampbook.record.frozen import read
+from clampbook.record.pages.blocks import Block, Chart, Facts, Heading, Map, Readings, Sentences, Table, Title
+from clampbook.record.pages.chart import chart
+from clampbook.record.pages.joint_map import HEIGHT, WIDTH, joint_map
+from clampbook.record.pages.pages import blocks
+from clampbook.record.pages.signs import DRAWN, breakable, drawn
+from clampbook.record.pages.telling import Row, number
+from clampbook.record.record import build
+from clampbook.run import events as e
+from clampbook.run.plan import encode
+from clampbook.samples import samples
+from walks import Files, bad_day, frozen, of_sheet
+
+from .daybooks import Daybook
+from .head import INES, MAUD, OKKE, PROCEDURE, W2, W5, a_plan
+
+
+def of(files: Files) -> list[Block]:
+    """The blocks of a run's report."""
+    told = tomllib.loads(build(*files).decode())
+    return list(blocks(read(*files).plan, told, {"daybook.jsonl": files[2]}))
+
+
+def written(day: Daybook) -> list[Block]:
+    """The blocks of the report of a daybook that a test wrote."""
+    return of((PROCEDURE, encode(day.plan), day.data))
+
+
+def title(found: list[Block]) -> Title:
+    """The head of page one."""
+    return next(block for block in found if isinstance(block, Title))
+
+
+def headings(found: list[Block], level: int = 1) -> list[str]:
+    """The headings of one level."""
+    return [block.text for block in found if isinstance(block, Heading) and block.level == level]
+
+
+def below(found: list[Block], heading: str) -> Iterator[Block]:
+    """What stands under a heading, up to the next one of its level."""
+    start = next(i for i, block in enumerate(found) if isinstance(block, Heading) and block.text == heading)
+    level = getattr(found[start], "level", 1)
+    for block in found[start + 1 :]:
+        if isinstance(block, Heading) and block.level <= level:
+            return
+        yield block
+
+
+def rows(found: list[Block], heading: str) -> list[tuple[object, ...]]:
+    """The rows of the first table under a heading."""
+    return list(next(block.rows for block in below(found, heading) if isinstance(block, Table)))
+
+
+class TestOrder:
+    """A reader in a hurry has what matters on page one."""
+
+    def test_deviations_come_first_and_sign_offs_last(self) -> None:
+        """The parts of the report in their order."""
+        assert [
+            "Deviations",
+            "Tools",
+            "The joint",
+            "What was done, stage by stage",
+            "Tools in full",
+            "People, parts and preparation",
+            "Interruptions, notes, and what was done before starting over",
+            "What was not measured",
+            "Due after this run",
+            "What this record proves",
+            "Sign-offs",
+        ] == headings(of(bad_day()))
+
+    def test_each_deviation_stands_with_what_was_decided_when_and_by_whom(self) -> None:
+        """An over that was left so by concession."""
+        line, where, what, decided = rows(of(bad_day()), "Deviations")[2]
+
+        assert ("49", "Pos. 1, stage 5") == (line, where)
+        assert ("▀\u00a0turn over: 97 °, wanted 90 to 94 °", "10:02:24, Ines") == what
+        assert ("◆\u00a0concession by Okke (typed name): as agreed", "10:02:27, Ines") == decided
+
+    def test_a_run_without_deviations_says_so(self) -> None:
+        """Twice: in the head, and where they would stand."""
+        day = Daybook()
+        day.add(e.Closed, outcome="trial")
+        named = written(day)
+
+        assert "No deviations" not in title(named).ended  # its steps were never done
+
+        bench, sheet = of_sheet(next(path for path in samples() if path.stem == "shaft-flange-16"))
+        bench.steadily()
+        found = of(frozen(bench, sheet))
+
+        assert title(found).ended.endswith("No deviations.")
+        assert [Sentences(("None: everything was as the sheet wants it.",))] == list(below(found, "Deviations"))
+
+
+class TestWarnings:
+    """What a reader must know at once."""
+
+    @pytest.mark.parametrize(("status", "word"), [("draft", "a draft"), ("withdrawn", "withdrawn")])
+    def test_a_procedure_that_is_not_released_is_named_on_page_one(self, status: str, word: str) -> None:
+        """Also when the person who walked it knew."""
+        said = f"Made from a procedure that is not released: revision B is {word}."
+
+        assert said in title(written(Daybook(a_plan(status=status)))).notices
+
+    def test_a_released_one_raises_no_notice(self) -> None:
+        """All is well and nothing is said."""
+        day = Daybook(a_plan(status="released"))
+        day.add(e.Closed, outcome="done")
+
+        assert () == title(written(day)).notices
+
+    def test_a_trial_and_an_unfinished_run_are_named(self) -> None:
+        """Neither may be taken for the final one."""
+        notices = title(written(Daybook(a_plan(trial=True)))).notices
+
+        assert any(notice.startswith("A trial assembly.") for notice in notices)
+        assert any(notice.startswith("The run was not finished") for notice in notices)
+
+
+class TestReleases:
+    """A release is no reading."""
+
+    def test_a_released_round_has_a_setting_and_no_chart(self) -> None:
+        """Set to what, and nothing that could be taken for what was reached."""
+        day = Daybook()
+        day.add(e.ToolTaken, tool=W2)
+        for position in ("1", "2", "3", "4"):
+            day.released(f"1.1/{position}")
+
+        found = list(below(written(day), "1  Tighten to 30 N·m"))
+
+        assert "4 releases of a setting tool" in headings(found, 3)
+        assert not [block for block in found if isinstance(block, Chart)]
+        assert "All with W2, set to 30.0 N·m, by Ines." in [
+            line for block in found if isinstance(block, Sentences) for line in block.lines
+        ]
+        assert ["Pos.  Outcome     Time"] == [block.head for block in found if isinstance(block, Readings)]
+
+    def test_readings_beside_releases_are_charted_alone(self) -> None:
+        """Two readings, two releases: two dots."""
+        day = Daybook()
+        day.add(e.ToolTaken, tool=W2)
+        day.released("1.1/1")
+        day.released("1.1/2")
+        day.add(e.ToolTaken, tool=W5)
+        day.reading("1.1/3", "30.2")
+        day.reading("1.1/4", "29.9")
+
+        drawn_ = [block for block in written(day) if isinstance(block, Chart)]
+
+        assert [2] == [len(mark.points) for each in drawn_ for mark in each.marks]
+        assert ["3", "4"] == [tick.text for tick in drawn_[0].across]
+
+
+class TestChart:
+    """Readings against their window."""
+
+    def test_the_window_lies_between_its_ends_and_the_readings_in_it(self) -> None:
+        """Higher values stand higher; what is over stands above the band."""
+        made = chart([_reading("1", "28"), _reading("2", "32"), _reading("3", "33", "over")], ["1", "2", "3"], "30")
+
+        assert made is not None
+        band = made.bands[0]
+        at = {mark.look: [y for _, y in mark.points] for mark in made.marks}
+        assert [band.bottom, band.top] == at["within"]
+        assert at["over"][0] < band.top < made.target < band.bottom  # type: ignore[operator]
+
+    def test_what_lies_far_off_stands_at_the_edge_with_its_number(self) -> None:
+        """A slip of the decimal point does not flatten all others."""
+        made = chart([_reading("1", "30"), _reading("2", "300", "over")], ["1", "2"], "30")
+
+        assert made is not None
+        assert ["300"] == [words for _, _, words in made.beyond]
+        assert made.bands[0].bottom - made.bands[0].top > 0.3
+
+    def test_what_does_not_count_any_more_is_small(self) -> None:
+        """An earlier attempt beside the one that stands."""
+        made = chart([_reading("1", "33", "over", "earlier attempt"), _reading("1", "30")], ["1"], "30")
+
+        assert made is not None
+        assert [("over", True), ("within", False)] == [(mark.look, mark.small) for mark in made.marks]
+
+    def test_all_dots_of_a_look_are_one_path(self) -> None:
+        """However many readings there are."""
+        names = [str(number) for number in range(2000)]
+        made = chart([_reading(name, "30") for name in names], names, "30")
+
+        assert made is not None
+        assert [2000] == [len(mark.points) for mark in made.marks]
+        assert len(made.across) <= 40
+
+    def test_without_a_window_there_is_nothing_to_chart(self) -> None:
+        """A reading alone is a number in the table."""
+        assert chart([{**_reading("1", "30"), "window_from": None, "window_to": None}], ["1"], None) is None
+
+
+def _reading(position: str, value: str, outcome: str = "within", standing: str = "kept") -> Row:
+    return {
+        "position": position,
+        "at_fastener": value,
+        "judged_unit": "N·m",
+        "outcome": outcome,
+        "standing": standing,
+        "window_from": "28",
+        "window_to": "32",
+    }
+
+
+class TestMap:
+    """The joint as the plan draws it."""
+
+    @pytest.mark.parametrize("sheet", samples(), ids=lambda path: path.stem)
+    def test_every_position_has_its_place_and_none_covers_another(self, sheet: object) -> None:
+        """Heads of bolts keep clear of each other and of the edge."""
+        plan = of_sheet(sheet)[0].plan  # type: ignore[arg-type]
+        made = joint_map(plan.layout, dict.fromkeys(plan.group_of, "within"))
+
+        assert made is not None
+        assert set(plan.group_of) == {spot.label for spot in made.spots}
+        assert made.width <= WIDTH + 0.01
+        assert made.height <= HEIGHT + 0.01
+        for one in made.spots:
+            assert made.head / 2 <= one.x <= made.width - made.head / 2
+            for other in made.spots:
+                apart = ((one.x - other.x) ** 2 + (one.y - other.y) ** 2) ** 0.5
+                assert one is other or apart > made.head
+
+    def test_a_position_by_concession_has_its_mark(self) -> None:
+        """What must be looked at is seen on the picture too."""
+        made = next(block for block in of(bad_day()) if isinstance(block, Map))
+
+        assert ["1"] == [spot.label for spot in made.spots if spot.look == "◆"]
+        assert ("◆", "by concession") in made.legend
+        assert "inlet side" == made.edges["above"]
+
+    def test_too_many_positions_for_a_page_are_told(self) -> None:
+        """No picture is better than one in which nothing can be told apart."""
+        plan = a_plan()
+        layout = plan.layout.__class__(
+            kind="at",
+            places=tuple(plan.layout.places[0].__class__(position=str(n), x=float(n), y=0.0) for n in range(300)),
+        )
+
+        assert joint_map(layout, {str(number): "within" for number in range(300)}) is None
+
+
+class TestNumbers:
+    """What is rounded for reading never changes sides."""
+
+    @pytest.mark.parametrize(
+        ("value", "shown"),
+        [("43.386", "43.39"), ("32.0004", "32.0004"), ("27.9996", "27.9996"), ("31.99996", "32.00"), ("30", "30")],
+    )
+    def test_as_many_digits_as_its_place_beside_the_window_needs(self, value: str, shown: str) -> None:
+        """Window 28 to 32."""
+        assert shown == number(value, "28", "32")
+
+    @given(
+        value=st.decimals(min_value=-1000, max_value=1000, places=6),
+        low=st.decimals(min_value=-100, max_value=100, places=1),
+        width=st.decimals(min_value=0, max_value=50, places=1),
+    )
+    def test_inside_stays_inside_and_outside_outside(self, value: Decimal, low: Decimal, width: Decimal) -> None:
+        """Whatever the window."""
+        high = low + width
+        shown = Decimal(number(str(value), str(low), str(high)).replace("−", "-"))
+
+        assert (low <= value <= high) == (low <= shown <= high)
+
+
+class TestSigns:
+    """Every text can be drawn."""
+
+    @given(st.text())
+    def test_nothing_is_left_that_has_no_glyph(self, text: str) -> None:
+        """Lone surrogates, private signs and all scripts included."""
+        assert {ord(sign) for sign in drawn(text)} <= DRAWN
+
+    @given(st.text(alphabet="abc 123é", max_size=200))
+    def test_a_text_that_can_be_drawn_stays_as_it_is(self, text: str) -> None:
+        """Breaking places are unseen."""
+        assert text == breakable(drawn(text)).replace("\u200b", "")
+
+
+class TestProof:
+    """The record does not say more than it knows."""
+
+    def test_typed_names_are_called_that_and_never_signed(self) -> None:
+        """With their meaning and the full time."""
+        assert [
+            ("assembler", "Ines", "typed name", "performed", "2026-03-02 11:16, UTC+01:00", "Tomas"),
+            ("inspector", "Maud", "typed name", "independently inspected", "2026-03-02 11:16, UTC+01:00", "Tomas"),
+        ] == rows(of(bad_day()), "Sign-offs")
+
+    def test_the_fingerprint_stands_there_with_the_number_of_lines(self) -> None:
+        """A chain alone does not show a cut tail."""
+        files = bad_day()
+        facts = dict(
+            next(block.rows for block in below(of(files), "What this record proves") if isinstance(block, Facts))
+        )
+        lines = files[2].splitlines()
+
+        assert str(len(lines)) == facts["Lines in the daybook"]
+        assert _sha(lines[-1]) == facts["Last line, SHA-256"].replace(" ", "")
+        assert "0" * 64 == facts["Log of the book before"].replace(" ", "")
+
+    def test_an_unsigned_record_says_what_it_does_not_show(self) -> None:
+        """And one that was signed says on what its worth hangs."""
+        day = Daybook()
+        day.add(e.SignedOff, role="assembler", person=INES, meaning="performed", key=None)
+        unsigned = next(
+            block for block in below(written(day), "What this record proves") if isinstance(block, Sentences)
+        )
+        day.add(e.SignedOff, role="inspector", person=MAUD, meaning="independently inspected", key="SHA256:abc")
+        signed = written(day)
+
+        assert unsigned.lines[0].startswith("No key signed this record")
+        said = next(block for block in below(signed, "What this record proves") if isinstance(block, Sentences))
+        assert said.lines[0].startswith("This record is signed.")
+        assert "SHA256:abc" in {value for b in signed if isinstance(b, Facts) for _, value in b.rows}
+
+    def test_two_people_of_one_name_stay_two(self) -> None:
+        """By their ids."""
+        day = Daybook()
+        day.add(e.HandedOver, to=OKKE.__class__("ines-2", "Ines"), hands=None)
+
+        assert ("People", "Ines (ines), Ines (ines-2)") in {
+            pair for block in written(day) if isinstance(block, Facts) for pair in block.rows
+        }
+
+
+def _sha(line: bytes) -> str:
+    from hashlib import sha256
+
+    return sha256(line).hexdigest()
