@@ -173,6 +173,8 @@ def steady(asked: ask.Prompt) -> a.Answer:
             return a.Plus() if part.record == "yes" and asked.when == "start" else a.Value("4")
         case ask.StartSheet() | ask.Loosen():
             return a.Plus()
+        case ask.TakeTool() if asked.offers[0].cannot is not None:
+            return a.Broke("never reaches the torque")
         case ask.TakeTool():
             return a.TakeUp(asked.offers[0].tool.id, "nothing else here" if asked.offers[0].refused else None)
         case ask.SetTool():
@@ -236,7 +238,8 @@ def _inside(window: ask.Ends) -> str:
 
 
 def _measured(asked: ask.Measure) -> str:
-    value = Decimal(_inside(asked.window or (Decimal(1), Decimal(1))))
+    low, high = asked.window or (Decimal(1), Decimal(1))
+    value = (low or Decimal(1)) + 1 if asked.part == "run-down" else Decimal(_inside((low, high)))
     value += asked.minus or Decimal(0)
     if asked.tool is not None:
         value = units.convert(value, asked.unit, asked.tool.unit)

@@ -43,6 +43,16 @@ def figures(plan: Plan, state: Standing, step: Step) -> Figures:
     return target, (None if low is None else low + more, None if high is None else high + more)
 
 
+def run_down_window(plan: Plan, step: Step) -> ask.Ends:
+    """Between what a run-down torque is taken as it is: the least that the sheet asks for, and the greatest target of
+    its position, above which a nut binds (common practice, no source)."""
+    group = plan.group_named[step.group or ""]
+    least = group.prevailing.least if group.prevailing is not None else None
+    targets = [plan.steps[index].target for index in plan.steps_of.get(step.position or "", ())]
+    floor = None if least is None else convert(least.value, least.unit, plan.unit)
+    return floor, max((each for each in targets if each is not None), default=None)
+
+
 def tighten(session: Session, index: int, stage: Tighten) -> ask.Prompt:
     """A pull to a torque: what runs down first, the tool, then the pull itself, alone or as one of several."""
     plan, progress = session.plan, session.progress
@@ -51,9 +61,7 @@ def tighten(session: Session, index: int, stage: Tighten) -> ask.Prompt:
     place = where(plan, progress, index)
     group = plan.group_named.get(step.group or "")
     if group is not None and group.prevailing is not None and state.ran_down is None and not state.tight:
-        least = group.prevailing.least
-        floor = None if least is None else convert(least.value, least.unit, plan.unit)
-        return _read_torque(session, index, "Run-down torque", (floor, None), "run-down")
+        return _read_torque(session, index, "Run-down torque", run_down_window(plan, step), "run-down")
     if state.awaiting == "stretch" and stage.stretch is not None:
         ends = (stage.stretch.window.low, stage.stretch.window.high)
         minus = taken_at(session, step, stage.stretch.minus)

@@ -26,6 +26,8 @@ from clampbook.tools.model import Tool
 
 ABSURD = timedelta(days=400)  # a gap longer than this says more about the clock than about the work
 DAYBOOK_FORMAT = 1
+# What the fold of lines raises that no run of their plan can have brought about.
+MISFIT = (KeyError, IndexError, ValueError, ArithmeticError, AssertionError)
 
 
 class Clock(Protocol):
@@ -95,9 +97,21 @@ def read_progress(path: Path, plan: Plan, lines: Sequence[bytes]) -> Progress:
     check_format(path, events)
     try:
         return fold(plan, events)
-    except (KeyError, IndexError, ValueError, ArithmeticError) as error:
+    except MISFIT as error:
         known_steps(path, plan, events)
-        raise LedgerFault(f"{shown(path)} does not fit its plan: {error}") from error
+        told = "what it tells cannot have come at this place of the plan; was it written by another program?"
+        raise LedgerFault(f"{shown(path)}, line {_first_misfit(plan, events)}: {told}") from error
+
+
+def _first_misfit(plan: Plan, events: Sequence[e.Event]) -> int:
+    """The line at which the fold of all lines comes to grief."""
+    progress = begin(plan)
+    for event in events:
+        try:
+            progress = apply(plan, progress, event)
+        except MISFIT:
+            return event.seq
+    return len(events)
 
 
 class Walk:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from clampbook.procedure.model import Group, Tighten
 from clampbook.run.fold.decisions import needs_renewal
+from clampbook.run.fold.pulls import RUN_DOWN_CAUSES
 from clampbook.run.plan import Plan
 from clampbook.run.progress import SCOPES, SPREAD, Progress, Question, standing
 from clampbook.run.prompts import DecideChoice
@@ -70,7 +71,7 @@ def _about_positions(plan: Plan, progress: Progress, question: Question) -> tupl
     if cause == "limit run out":
         go_on = DecideChoice("go on", "go on with a reason", ("reason",))
         return (*again, go_on, HOLD)
-    if cause == "prevailing torque too low":
+    if cause in RUN_DOWN_CAUSES.values():
         renew = tuple(each for each in again if each.choice == "new fastener")
         return (*renew, CORRECT, CONCESSION, HOLD)
     if cause == "outside":

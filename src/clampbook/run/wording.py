@@ -256,6 +256,7 @@ _CAUSES = {
     "not as expected": "is not as expected",
     "still moving": "still moves after all passes",
     "prevailing torque too low": "has too low a run-down torque",
+    "prevailing torque too high": "runs down harder than it is to be pulled",
     "final torque outside": "has a torque outside its window after the turn",
     "stretch beyond its window": "is stretched beyond its window",
     "again at a gate": "was done before; it stands between the stages that are done again",

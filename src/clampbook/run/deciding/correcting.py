@@ -19,7 +19,7 @@ from clampbook.run.look_prompts import taken_off
 from clampbook.run.places import where
 from clampbook.run.plan import Step
 from clampbook.run.progress import standing
-from clampbook.run.pull_prompts import figures
+from clampbook.run.pull_prompts import figures, run_down_window
 from clampbook.run.session import Session, Stamp
 from clampbook.run.verdict import judge
 from clampbook.units import Kind
@@ -127,10 +127,7 @@ def _sought(session: Session, step: Step, what: str) -> _Sought:
         case "final torque", Turn(final_torque=final) if final is not None:
             return _Sought(plan.unit, Kind.TORQUE, (final.low, final.high))
         case "run-down", _:
-            group = plan.group_named[step.group or ""]
-            least = group.prevailing.least if group.prevailing else None
-            low = None if least is None else units.convert(least.value, least.unit, plan.unit)
-            return _Sought(plan.unit, Kind.TORQUE, (low, None))
+            return _Sought(plan.unit, Kind.TORQUE, run_down_window(plan, step))
         case "recheck", Recheck(window=None) | Tighten():
             return _Sought(plan.unit, Kind.TORQUE, None)
         case _:

@@ -13,7 +13,7 @@ from clampbook.run.fold.again import revisit, start_over
 from clampbook.run.fold.decisions import members, needs_renewal
 from clampbook.run.fold.frames import advance, ask, pass_gate
 from clampbook.run.fold.looks import keep_measured, measured_name
-from clampbook.run.fold.pulls import close_pass, settle, turn_settled
+from clampbook.run.fold.pulls import RUN_DOWN_CAUSES, close_pass, settle, turn_settled
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Gate, Outcome, Progress, Question, Standing, standing
 
@@ -80,8 +80,9 @@ def corrected(plan: Plan, progress: Progress, event: e.Corrected) -> Progress:
         case "run-down":
             state = replace(state, ran_down=Decimal(event.at_fastener or "0").normalize())
             kept = replace(progress, positions=progress.positions.insert(step.position, state))
-            low = _about(event, "prevailing torque too low", index, step.position)
-            return ask(kept, low) if event.verdict == "under" else advance(plan, kept)
+            if event.verdict in RUN_DOWN_CAUSES:
+                return ask(kept, _about(event, RUN_DOWN_CAUSES[event.verdict], index, step.position))
+            return advance(plan, kept)
         case "turn":
             state = replace(state, turned=Decimal(event.sum or "0"), stroke=Decimal(event.value), awaiting=None)
             return _pull_judged(plan, progress, event, index, state)

@@ -17,7 +17,7 @@ from clampbook.run.fold.again import (
     take_up_aside,
 )
 from clampbook.run.fold.frames import advance, finish_work, pass_gate
-from clampbook.run.fold.pulls import begin_pass, close_pass, settle
+from clampbook.run.fold.pulls import RUN_DOWN_CAUSES, begin_pass, close_pass, settle
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Frame, Pass, Progress, Question, Work, standing
 
@@ -123,6 +123,8 @@ def _accepted(plan: Plan, progress: Progress, event: e.Decided, question: Questi
         return _waive(plan, progress, positions, budget=True)
     if _in_prologue(progress, event, positions):
         return finish_work(plan, progress)
+    if event.cause in RUN_DOWN_CAUSES.values():  # the nut is accepted; its pull is still to be made
+        return advance(plan, progress)
     if event.cause == "set aside":
         return _aside_accepted(plan, progress, positions, index)
     for position in positions:

@@ -15,6 +15,7 @@ from clampbook.run.plan import Plan
 from clampbook.run.progress import Outcome, Pass, Progress, Question, Standing, standing
 
 AFTER_LIMIT = "after its time limit"
+RUN_DOWN_CAUSES = {"under": "prevailing torque too low", "over": "prevailing torque too high"}
 
 
 def settle(
@@ -158,7 +159,7 @@ def turn_settled(
 
 
 def ran_down(plan: Plan, progress: Progress, event: e.RanDown) -> Progress:
-    """Run-down torque of a locking nut; below the least allowed it is asked."""
+    """Run-down torque of a locking nut; below the least allowed, or above its target, it is asked."""
     index = plan.index_of[event.step]
     position = plan.steps[index].position or ""
     state = replace(
@@ -172,8 +173,9 @@ def ran_down(plan: Plan, progress: Progress, event: e.RanDown) -> Progress:
     progress = replace(
         answered(handled(progress, event), event, event.step), positions=progress.positions.insert(position, state)
     )
-    if event.verdict == "under":
-        return _question(progress, event, "prevailing torque too low", index, position, f"{event.value} {event.unit}")
+    if event.verdict != "within":
+        cause = RUN_DOWN_CAUSES[event.verdict]
+        return _question(progress, event, cause, index, position, f"{event.value} {event.unit}")
     return progress
 
 
