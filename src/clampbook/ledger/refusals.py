@@ -15,8 +15,8 @@ class LedgerFault(Exception):  # noqa: N818 - what it carries is a fault of the 
     """Something on disk is not as it must be, and nothing was changed. `sentence` says what and what to do."""
 
     def __init__(self, sentence: str) -> None:
-        super().__init__(sentence)
-        self.sentence = sentence
+        self.sentence = printable(sentence)  # it may quote what was found in a file
+        super().__init__(self.sentence)
 
 
 class LedgerFull(LedgerFault):

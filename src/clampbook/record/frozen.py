@@ -13,6 +13,7 @@ from clampbook.ledger.lines import UNREADABLE, digest, split
 from clampbook.run import events
 from clampbook.run.events import Abandoned, Closed, Event, Opened
 from clampbook.run.plan import PLAN_FORMAT, Plan, Step, decode
+from clampbook.text import printable
 
 DAYBOOK_FORMAT = 1
 
@@ -21,8 +22,8 @@ class RecordFault(Exception):  # noqa: N818 - what it carries is a fault of the 
     """The files of a run do not make a record; `sentence` says which one, where, and what to do."""
 
     def __init__(self, sentence: str) -> None:
-        super().__init__(sentence)
-        self.sentence = sentence
+        self.sentence = printable(sentence)  # it may quote what was found in a file
+        super().__init__(self.sentence)
 
 
 @dataclass(frozen=True, slots=True)
