@@ -41,9 +41,11 @@ def test_every_golden_folder_is_looked_at() -> None:
 def test_the_record_is_made_again_byte_for_byte(golden: Path) -> None:
     """The builder that made a record makes the same bytes for ever."""
     written = (golden / "record.toml").read_bytes()
-    frozen = [(golden / name).read_bytes() for name in ("procedure.toml", "plan.json", "daybook.jsonl")]
+    procedure, plan, daybook = (
+        (golden / name).read_bytes() for name in ("procedure.toml", "plan.json", "daybook.jsonl")
+    )
 
-    assert written == build(*frozen, record=format_of(written))
+    assert written == build(procedure, plan, daybook, record=format_of(written))
 
 
 def test_the_daybook_leads_to_the_same_end(golden: Path) -> None:

@@ -20,9 +20,8 @@ import pytest
 from clampbook import demo
 from clampbook.ledger.chain import chain_faults
 from clampbook.record.record import build
-
-from .piping import Line, Program, answers, daybook, runs
-from .whinchat import HEAD, Script
+from piping import Line, Program, answers, daybook, runs
+from whinchat import HEAD, Script
 
 RUNS = 10
 KILLS = int(os.environ.get("CLAMPBOOK_KILLS", "200"))

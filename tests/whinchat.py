@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from decimal import Decimal
 
-from .piping import Asked
+from piping import Asked
 
 HEAD = "whinchat-pattern-c-head"
 Question = tuple[str, str | None]  # kind and step
