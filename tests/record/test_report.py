@@ -232,6 +232,15 @@ class TestBeside:
         assert told.endswith(f"the record stands, and clampbook report {tmp_path.name} tries again.")
         assert not (tmp_path / "report.pdf").exists()
 
+    def test_not_even_an_error_of_the_program_stands_in_the_way_of_a_walks_end(
+        self, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        """The run is over and recorded; a report can be made another day."""
+        _folder(tmp_path)
+        monkeypatch.setattr(report, "of_folder", lambda _: {}["pages"])
+
+        assert "something was not foreseen (KeyError: 'pages'); the record stands" in report.print_beside(tmp_path)
+
     def test_a_record_that_is_none_is_refused(self) -> None:
         """With the file named."""
         with pytest.raises(RecordFault, match=r"record\.toml cannot be read"):

@@ -70,8 +70,10 @@ def print_beside(folder: Path) -> str:
     try:
         return f"The report is in {write(folder)}."
     except (RecordFault, LedgerFault) as fault:
-        again = f"the record stands, and clampbook report {folder.name} tries again"
-        return f"No report was printed: {fault.sentence.removesuffix('.')}; {again}."
+        why = fault.sentence.removesuffix(".")
+    except Exception as error:  # whatever it is, the run is over and recorded, and nobody at the bench can mend it
+        why = f"something was not foreseen ({type(error).__name__}: {error})"
+    return f"No report was printed: {why}; the record stands, and clampbook report {folder.name} tries again."
 
 
 def _set(data: bytes, attached: Mapping[str, bytes], *, tagged: bool) -> bytes:

@@ -133,8 +133,8 @@ def _people_and_parts(telling: Telling) -> Iterator[Block]:
             needed = f" of {row['needed']} needed" if row.get("needed") else ""
             facts.append((f"{row['part']}, {row.get('recorded', 'recorded')}", f"{row['what']}{needed}"))
     yield Facts(tuple(facts), columns=2)
-    said = [*(("Cautions read", row["read"], row) for row in telling.rows("caution"))]
-    said += [(f"Prepared: {row['group']}", row["done"], row) for row in telling.rows("prepared")]
+    said = [*(("Cautions read", row.get("read", ()), row) for row in telling.rows("caution"))]
+    said += [(f"Prepared: {row['group']}", row.get("done", ()), row) for row in telling.rows("prepared")]
     if said:
         yield Table(
             head=("Line", "Time", "What", "", "By"),
@@ -178,7 +178,8 @@ def _interruption(row: Row) -> str:
         case "resumed":
             torn = f", {row['bytes_set_aside']} bytes of a torn line set aside" if "bytes_set_aside" in row else ""
             person = f", by {row['person_name']}" if "person_name" in row else ""
-            return f"taken up again after {lasted(row['gap_seconds'])}, clock {row['clock']}{person}{torn}"
+            after = f" after {lasted(row['gap_seconds'])}" if "gap_seconds" in row else ""
+            return f"taken up again{after}, clock {row['clock']}{person}{torn}"
         case "handed over":
             hands = f", the work done by {row['hands_name']}" if "hands_name" in row else ""
             return f"handed over to {row['to_name']}{hands}"

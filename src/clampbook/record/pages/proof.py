@@ -35,7 +35,7 @@ def proof(telling: Telling, attached: Mapping[str, bytes]) -> Iterator[Block]:
         ("Lines in the daybook", str(record["lines"])),
     ]
     facts += [(f"Key of {name}", key) for name, key in keys]
-    facts += [("Log of the book before", grouped(record["log_head"])), ("Book", record["book"])]
+    facts += [("Log of the book before", _log(record["log_head"])), ("Book", record["book"])]
     facts += [("Written by", f"Clampbook {record['program']}, record format {record['record']}")]
     yield Facts(tuple(facts))
     files = counted(len(attached), "file")
@@ -75,6 +75,10 @@ def _sign_off(telling: Telling, row: Row) -> tuple[str, ...]:
     given = row.get("name_given_as") or "signed with a key"
     meaning = f"{row['meaning']}{reason}"
     return row["role"], row["person_name"], given, meaning, day_and_time(row["at"]), telling.by(row)
+
+
+def _log(head: str) -> str:
+    return "empty: this was the first run of the book" if set(head) == {"0"} else grouped(head)
 
 
 def grouped(fingerprint: str) -> str:
