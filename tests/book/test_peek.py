@@ -24,7 +24,13 @@ class TestCover:
 
     @pytest.mark.parametrize(
         "text",
-        ['format = 2\nid = "a"\nname = "b"', 'format = true\nid = "a"\nname = "b"', 'format = 1\nid = "a"', "[", "\xff"],
+        [
+            'format = 2\nid = "a"\nname = "b"',
+            'format = true\nid = "a"\nname = "b"',
+            'format = 1\nid = "a"',
+            "[",
+            "\xff",
+        ],
     )
     def test_what_is_not_plainly_in_order_is_left_to_the_careful_reader(self, text: str) -> None:
         """No fault is told by the quick look, and none is overlooked."""

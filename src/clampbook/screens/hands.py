@@ -122,7 +122,7 @@ class Hands(Screen[None], inherit_bindings=False):
             if signs and self._bursts.quick():
                 self._wait_for_quiet()
                 return
-            self._settle()
+            self.settle()
             if at < self.painted_at:
                 return
         self._act(key, character, held=held)
@@ -138,7 +138,7 @@ class Hands(Screen[None], inherit_bindings=False):
                     return
                 self._pending = Pending(line, want)
                 if character is None or character in _OPENS_A_QUESTION:
-                    self._settle()
+                    self.settle()
                 else:
                     self._wait_for_quiet()
             case Back():
@@ -157,7 +157,7 @@ class Hands(Screen[None], inherit_bindings=False):
             self._from_a_tool(tool_line, want, at)
             return
         if self._pending is not None and at >= self.painted_at:
-            self._settle()
+            self.settle()
         if self._bursts.held("enter", at) or at < self.painted_at:
             return
         field, self.field = self.field, ""
@@ -205,9 +205,14 @@ class Hands(Screen[None], inherit_bindings=False):
 
     def _wait_for_quiet(self) -> None:
         self._stop_timer()
-        self._timer = self.set_timer(_SETTLED, self._settle)
+        self._timer = self.set_timer(_SETTLED, self.settle)
 
-    def _settle(self) -> None:
+    @property
+    def holds_back(self) -> bool:
+        """Whether a key waits until it is sure that it stands alone."""
+        return self._pending is not None
+
+    def settle(self) -> None:
         """No sign follows any more: a single key acts, several at once do not."""
         self._stop_timer()
         pending, self._pending = self._pending, None

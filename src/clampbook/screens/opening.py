@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import partial
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from textual.screen import Screen
 
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.screens.beginning import Beginning, Settled, next_part
 from clampbook.screens.questions import Line, Question, Questions
+from clampbook.screens.standing import day_and_time
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
@@ -87,7 +89,10 @@ def take(book: Book, clock: Clock, wanted: Wanted, settled: Settled) -> Taken:
 
     assert settled.person is not None
     if wanted.run is not None:
-        return Taken(book, wanted.run, clock, settled.person, wanted.hands, fresh=False)
+        before = wanted.run.last()
+        taken = Taken(book, wanted.run, clock, settled.person, wanted.hands, fresh=False)
+        taken.gathering.tell(_back(book, before or {}, wanted.run.last() or {}))
+        return taken
     assert wanted.work is not None
     terms = Terms(
         person=settled.person,
@@ -102,6 +107,18 @@ def take(book: Book, clock: Clock, wanted: Wanted, settled: Settled) -> Taken:
     taken = Taken(book, run, clock, settled.person, wanted.hands, fresh=True)
     taken.gathering.tell(_before(book, wanted.work, terms))
     return taken
+
+
+def _back(book: Book, before: Mapping[str, Any], resumed: Mapping[str, Any]) -> str:
+    """Who stopped and when, for somebody who comes back; and what a break left behind."""
+    by = before.get("by")
+    who = next((person.name for person in book.people() if person.id == by), by)
+    told = [f"Taken up again. Last entry {day_and_time(before.get('at'))}, by {who}."]
+    if resumed.get("clock") == "doubtful":
+        told.append("The clock has jumped since then; it counts as a long break.")
+    if resumed.get("bytes_set_aside"):
+        told.append(f"{resumed['bytes_set_aside']} bytes of a last line that was not whole are set aside beside it.")
+    return " ".join(told)
 
 
 def _before(book: Book, work: Work, terms: object) -> str:

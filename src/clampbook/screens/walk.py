@@ -5,18 +5,19 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from textual import events
+from textual import events, work
 from textual.app import ComposeResult
 from textual.containers import Horizontal, VerticalScroll
 from textual.content import Content
 from textual.widgets import Static
+from textual.worker import get_current_worker
 
 from clampbook.faults import Faulty
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.run import events as e
 from clampbook.run.answers import TurnMap
 from clampbook.run.details import where_of
-from clampbook.run.prompts import Ended, StartSheet
+from clampbook.run.prompts import StartSheet
 from clampbook.screens import mapped, sheet
 from clampbook.screens.arranging import room
 from clampbook.screens.asking import of_prompt
@@ -203,15 +204,28 @@ class WalkScreen(Hands):
 
     def _ended(self) -> None:
         """The run is over, or over for today: it is left at once, so that its record stands when that is told."""
+        from clampbook.record.frozen import RecordFault
+
         try:
             record = self.taken.leave()
-        except LedgerFault as fault:
+        except (LedgerFault, RecordFault) as fault:
             self.app.fail(fault)  # type: ignore[attr-defined]
             return
-        if record is not None:
-            self.gathering.tell(f"The record is in {record}.")
         if self.taken.outcome == "paused":
             self._leave()
+        elif record is not None:
+            self.gathering.tell(f"The record is in {record}. The report is being printed.")
+            self._print(f"The record is in {record}.")
+
+    @work(thread=True, exclusive=True)
+    def _print(self, before: str) -> None:
+        """The report, which takes a moment; leaving meanwhile only means that it is printed again on demand."""
+        from clampbook.record.report import print_beside
+
+        worker = get_current_worker()
+        told = print_beside(self.taken.run.path)
+        if not worker.is_cancelled:
+            self.app.call_from_thread(self.tell, f"{before} {told}")
 
     def _tell_at_length(self, what: str) -> None:
         from clampbook.screens.explaining import last_three
@@ -372,7 +386,3 @@ class WalkScreen(Hands):
             self.mount(self._countdown, after="#lines")
         self._countdown.count(waiting.since, waiting.lasts)
 
-
-def over(screen: WalkScreen) -> bool:
-    """Whether nothing more is asked on this screen."""
-    return isinstance(screen.gathering.prompt, Ended)

@@ -1,0 +1,273 @@
+"""A person at the keyboard of the full-screen program, with a clock that stands still between two keys.
+
+Each key is an event of the toolkit with its own time, so that what is quick and what is slow is said by the test.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import functools
+import json
+from collections.abc import AsyncIterator, Callable, Coroutine
+from contextlib import asynccontextmanager
+from dataclasses import dataclass, field
+from datetime import UTC, datetime, timedelta
+from decimal import Decimal
+from pathlib import Path
+from typing import Any, ParamSpec
+
+import pytest
+from textual import events
+from textual.keys import _character_to_key
+from textual.pilot import Pilot
+
+from bench import steady
+from clampbook.book.book import Book
+from clampbook.figures import plain
+from clampbook.people import Person
+from clampbook.run import answers as a
+from clampbook.run import prompts as ask
+from clampbook.run.draft import Part
+from clampbook.run.keys import choices
+from clampbook.run.prompts import Prompt
+from clampbook.screens.app import Clampbook
+from clampbook.screens.at_the_bench import bench
+from clampbook.screens.hands import NEVER, Hands
+from clampbook.screens.opening import Wanted, begin
+from clampbook.screens.walk import WalkScreen
+from clampbook.starting import work_named
+
+START = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
+_PATIENCE = 3000  # milliseconds
+NAMED = {"enter", "escape", "backspace", "up", "down", "pageup", "pagedown", "tab", "home", "end"}
+
+
+@dataclass
+class Time:
+    """One clock for the walk and for the keys."""
+
+    seconds: float = 100.0
+
+    def now(self) -> datetime:
+        """The time of day."""
+        return START + timedelta(seconds=self.seconds - 100)
+
+    def stopwatch(self) -> float:
+        """Seconds on the clock that keys are stamped with."""
+        return self.seconds
+
+
+@dataclass
+class Keyboard:
+    """Presses keys. `pressed` holds all that were pressed, in order."""
+
+    pilot: Pilot[Any]
+    time: Time
+    pressed: list[str] = field(default_factory=list)
+
+    @property
+    def app(self) -> Clampbook:
+        """The program."""
+        assert isinstance(self.pilot.app, Clampbook)
+        return self.pilot.app
+
+    @property
+    def walk(self) -> WalkScreen:
+        """The walk on the screen."""
+        assert isinstance(self.app.screen, WalkScreen), self.app.screen
+        return self.app.screen
+
+    @property
+    def prompt(self) -> Prompt:
+        """What is asked."""
+        return self.walk.gathering.prompt
+
+    async def press(self, *keys: str, apart: float = 0.25) -> None:
+        """Press keys one after the other, as quick as a person, and wait until each has been seen to."""
+        for key in keys:
+            self.time.seconds += apart
+            self._send(key)
+            await self.seen_to()
+            await self.settle()
+
+    async def type(self, text: str, *, enter: bool = True, apart: float = 0.25) -> None:
+        """Type a text."""
+        await self.press(*text, *(["enter"] if enter else []), apart=apart)
+
+    async def from_a_tool(self, line: str) -> None:
+        """A tool types a line: 2 ms between two signs, Enter at its end, and nothing of it is waited for."""
+        self.time.seconds += 0.25
+        for key in (*line, "enter"):
+            self.time.seconds += 0.002
+            self._send(key)
+        await self.seen_to()
+        await self.settle()
+
+    async def slow_pull(self, seconds: float = 3) -> None:
+        """Time passes, as it does while a bolt is pulled."""
+        self.time.seconds += seconds
+        await self.seen_to()
+
+    async def settle(self) -> None:
+        """No further sign comes, so that a single key acts."""
+        if isinstance(self.app.screen, Hands) and self.app.screen.holds_back:
+            self.app.screen.settle()
+            await self.seen_to()
+
+    async def seen_to(self) -> None:
+        """All that was pressed is seen to, and the question that came of it is painted."""
+        for _ in range(_PATIENCE):
+            await asyncio.sleep(0.001)
+            screen = self.app.screen
+            waits = isinstance(screen, Hands) and screen.painted_at == NEVER
+            if not waits and all(pump._message_queue.empty() for pump in (self.app, screen)):
+                return
+        raise AssertionError("the program does not come to rest")
+
+    def _send(self, key: str) -> None:
+        self.pressed.append(key)
+        character = None if key in NAMED or len(key) > 1 else key
+        event = events.Key(_character_to_key(key) if character is not None else key, character)
+        event.time = self.time.seconds
+        self.app.post_message(event)
+
+
+P = ParamSpec("P")
+
+
+def played(test: Callable[P, Coroutine[Any, Any, None]]) -> Callable[P, None]:
+    """A test in which a program runs."""
+
+    @functools.wraps(test)
+    def run(*arguments: P.args, **named: P.kwargs) -> None:
+        asyncio.run(test(*arguments, **named))
+
+    return run
+
+
+def keys_for(prompt: Prompt, part: Part | None) -> list[str]:
+    """The fewest keys with which somebody to whom nothing goes wrong answers, on a numeric pad as far as it goes."""
+    if part is not None:
+        return _keys_for_part(prompt, part)
+    match prompt:
+        case ask.StartSheet(required=False, ask=question) if question is not None:
+            return ["-"] if question.answer == "number" else ["-", "enter"]
+        case ask.StartSheet() if any(choice.key == "1" for choice in choices(prompt)):
+            return ["1"]
+        case ask.SetTool(to=to):
+            return [*plain(to.value), "enter"]
+        case ask.TakeTool(offers=offers):
+            best = next(n for n, offer in enumerate(offers, 1) if not offer.refused and offer.cannot is None)
+            return [str(best)]
+        case ask.Inspect(expect=expect, hold_point=hold_point):
+            return ["1" if expect == "yes" else "2", *(["enter"] if hold_point else [])]
+        case ask.ReturnTool(wind_down=wind_down):
+            return ["1"] if wind_down else ["+"]
+        case ask.ZeroTool() | ask.StepState():
+            return ["1"]
+        case ask.SignOff(another_person=another):
+            return ["3" if another else "1", "enter"]
+        case ask.Finished():
+            return ["1", "enter"]
+        case _:
+            return _typed(steady(prompt))
+
+
+def _keys_for_part(prompt: Prompt, part: Part) -> list[str]:
+    match part.name:
+        case "unit":
+            assert isinstance(prompt, ask.SetTool)
+            return [str(prompt.units.index(prompt.to.unit) + 1)]
+        case "person":
+            return ["3", "enter"]  # Maud
+        case "moved":
+            return ["1"]
+        case other:
+            raise AssertionError(f"nobody expected to be asked for {other}")
+
+
+def _typed(answer: a.Answer) -> list[str]:
+    match answer:
+        case a.Plus() | a.Put():
+            return ["+"]
+        case a.Value(text=text):
+            return [*_short(text), "enter"]
+        case a.Still(text=None):
+            return ["1"]
+        case a.Still(text=text):
+            return [*(text or ""), "enter"]
+        case other:
+            raise AssertionError(other)
+
+
+def _short(text: str) -> str:
+    try:
+        return plain(Decimal(text).quantize(Decimal("0.1"))) if len(text) > 5 else text
+    except ArithmeticError:
+        return text
+
+
+async def steadily(keyboard: Keyboard, *, until: type | None = None, most: int = 2000) -> list[tuple[Prompt, int]]:
+    """Walk until a prompt of a kind comes, or the run is over: each prompt with the keys it took."""
+    taken: list[tuple[Prompt, int]] = []
+    for _ in range(most):
+        gathering = keyboard.walk.gathering
+        prompt = gathering.prompt
+        if gathering.over or (until is not None and isinstance(prompt, until)):
+            return taken
+        if isinstance(prompt, ask.Wait):
+            await keyboard.slow_pull(float(prompt.lasts) + 60)
+        await keyboard.slow_pull()
+        before = len(keyboard.pressed)
+        seq = gathering.session.progress.seq
+        while gathering.session.progress.seq == seq:
+            await keyboard.press(*keys_for(prompt, gathering.part))
+            assert len(keyboard.pressed) - before < 60, (prompt, gathering.part, gathering.notice)
+        taken.append((prompt, len(keyboard.pressed) - before))
+    raise AssertionError("the run does not come to an end")
+
+
+@asynccontextmanager
+async def at_the_bench(book: Book, *, size: tuple[int, int] = (80, 24)) -> AsyncIterator[Keyboard]:
+    """The program at the bench of a book."""
+    time = Time()
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(Hands, "now", staticmethod(time.stopwatch))
+        app = Clampbook(lambda app: bench(app, book, time))
+        async with app.run_test(size=size) as pilot:
+            await app.workers.wait_for_complete()
+            await pilot.pause()
+            yield Keyboard(pilot, time)
+            app.leave_run()
+
+
+@asynccontextmanager
+async def walking(
+    book: Book, procedure: str, *, by: Person, size: tuple[int, int] = (80, 24), joint: str | None = None
+) -> AsyncIterator[Keyboard]:
+    """The program walking a procedure of a book."""
+    time = Time()
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(Hands, "now", staticmethod(time.stopwatch))
+        wanted = Wanted(work=work_named(book, procedure), person=by, trial=False, joint=joint)
+        app = Clampbook(lambda app: begin(app, book, time, wanted))
+        async with app.run_test(size=size) as pilot:
+            await pilot.pause()
+            yield Keyboard(pilot, time)
+            app.leave_run()
+
+
+def daybook(book: Book) -> list[dict[str, Any]]:
+    """The lines of the only run of a book."""
+    (run,) = book.runs()
+    return [json.loads(line) for line in run.lines()[0]]
+
+
+def named(book: Book, name: str) -> Person:
+    """One of the people of a book."""
+    return next(person for person in book.people() if person.name == name)
+
+
+def own(path: Path, name: str, text: str) -> None:
+    """Another procedure for a book."""
+    (path / "procedures" / f"{name}.toml").write_text(text, encoding="utf-8")
