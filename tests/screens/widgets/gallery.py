@@ -64,11 +64,20 @@ EVERY_MARK: dict[str, Mark] = {
 READS = (Read("1", "within", "22.4"), Read("2", "released"), Read("4", "under", "20.1"), Read("5", "over", "24.9"))
 
 
-class Gallery(App[None]):
-    """One step of a walk as a whole screen might show it."""
+class Shop(App[None]):
+    """A screen in one of our two looks, for widgets to stand on."""
 
     CSS_PATH: ClassVar[list[str | PurePath]] = [STYLES]
     ENABLE_COMMAND_PALETTE = False
+
+    def __init__(self, shop: str = theme.DARK_SHOP) -> None:
+        super().__init__(ansi_color=True if theme.without_colour() else None)
+        theme.register(self, shop)
+
+
+class Gallery(Shop):
+    """One step of a walk as a whole screen might show it."""
+
     CSS = """
     Screen { overflow: hidden hidden; }
     #pair { height: auto; }
@@ -77,10 +86,6 @@ class Gallery(App[None]):
     #entry ReadingField { width: 12; margin-right: 3; }
     #entry ReadingsLine { width: 1fr; }
     """
-
-    def __init__(self, shop: str = theme.DARK_SHOP) -> None:
-        super().__init__(ansi_color=True if theme.without_colour() else None)
-        theme.register(self, shop)
 
     def compose(self) -> ComposeResult:
         yield Sentence(

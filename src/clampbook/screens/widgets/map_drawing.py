@@ -254,7 +254,8 @@ def _foot(picture: Picture, across: int, hidden: str) -> Line:
         return (standing,)
     if standing.column + cell_len(standing.text) + _GAP + cell_len(hidden) <= width:
         return standing, Piece(width - cell_len(hidden), hidden, "quiet")
-    return (_centred(f"{STANDING} · {hidden}", 0, width, width),)
+    told = (f"{STANDING} · {hidden}", f"{STANDING} · {hidden.partition(',')[0]}", hidden)
+    return (_centred(next((text for text in told if cell_len(text) <= width), told[-1]), 0, width, width),)
 
 
 def _centred(text: str, left: int, across: int, width: int) -> Piece:

@@ -19,7 +19,9 @@ _WIDE: Final = 3  # cells of air beside a cell at most
 _HIGH: Final = 2  # lines a row takes at most
 _FLATTEST, _STEEPEST = 1.2, 4.5  # columns per line that a circle may be drawn with; 2 is round
 _GROWTH: Final = 1.08
-_TRIES: Final = 60
+_LARGEST: Final = 1000.0  # columns a unit of the layout takes at most
+_FULL_TURN: Final = round(math.tau, 3)
+_HAIR: Final = 1e-3  # of a cell, so that positions at one height do not part by a rounding error
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,10 +100,22 @@ def placed(
     pitch = max(map(cell_len, labels.values())) + 2  # the mark or '[' before it, a blank or ']' behind it
     if layout.kind == "line" and quarters % 2 == 0 and len(spots) * pitch > width:
         spots = _wrapped(spots, max(1, width // pitch))
-    scale = _grid_scale(spots, pitch, width, height) if layout.kind in ("rows", "line") else None
-    cells = _cells(spots, labels, scale or _free_scale(spots, pitch, width, height))
-    apart = cells if scale or _legible(cells, pitch) else _pushed_apart(cells, pitch)
-    return Placed(apart, max(c.column for c in apart) + pitch, max(c.line for c in apart) + 1)
+    cells = _laid_out(layout.kind, spots, labels, pitch, width, height)
+    return Placed(cells, max(c.column for c in cells) + pitch, max(c.line for c in cells) + 1)
+
+
+def _laid_out(
+    kind: str, spots: Sequence[Spot], labels: Mapping[str, str], pitch: int, width: int, height: int
+) -> tuple[Cell, ...]:
+    if kind in ("rows", "line"):
+        return _cells(spots, labels, _grid_scale(spots, pitch, width, height))
+    scale = _fitting_scale(spots, pitch, width, height)
+    if scale is not None:
+        return _cells(spots, labels, scale)
+    if kind == "circle":
+        return _ring(spots, labels, pitch, width, height)
+    cells = _cells(spots, labels, _grown_scale(spots, pitch))
+    return cells if _legible(cells, pitch) else _pushed_apart(cells, pitch)
 
 
 def shown_label(position: str) -> str:
@@ -132,25 +146,56 @@ def _grid_scale(spots: Sequence[Spot], pitch: int, width: int, height: int) -> S
     return Scale(min(max(columns, pitch), pitch + _WIDE), min(max(lines, 1), _HIGH))
 
 
-def _free_scale(spots: Sequence[Spot], pitch: int, width: int, height: int) -> Scale:
-    """The largest scale that fits and can be read, round if possible, else flattened, else larger than the window."""
+def _fitting_scale(spots: Sequence[Spot], pitch: int, width: int, height: int) -> Scale | None:
+    """The largest scale that fits and can be read: round if possible, else flattened."""
     across, down = _spans(spots)
     columns = (width - pitch) / across if across else math.inf
     lines = (height - 1) / down if down else math.inf
     if math.isinf(columns) and math.isinf(lines):
         return Scale(1, 1)
     round_one = min(columns, 2 * lines, _comfortable(spots, pitch))
-    if _reads(spots, Scale(round_one, round_one / 2), pitch):
-        return Scale(round_one, round_one / 2)
     flat = Scale(min(columns, _STEEPEST * lines), min(lines, columns / _FLATTEST))
-    if _reads(spots, flat, pitch):
-        return flat
-    grown = max(round_one, 0.1)
-    for _ in range(_TRIES):
-        grown *= _GROWTH
-        if _reads(spots, Scale(grown, grown / 2), pitch):
-            break
-    return Scale(grown, grown / 2)
+    tried = (Scale(round_one, _evenly(round_one / 2, down)), flat)
+    return next((scale for scale in tried if _reads(spots, scale, pitch)), None)
+
+
+def _evenly(lines: float, down: float) -> float:
+    """The scale with a line exactly in the middle, where the picture is high enough to have one."""
+    steps = math.floor(lines * down + _HAIR)
+    return (steps - 1) / down if steps > 2 and steps % 2 else lines
+
+
+def _grown_scale(spots: Sequence[Spot], pitch: int) -> Scale:
+    """The smallest scale at which everything can be read, larger than the window."""
+    columns = 1.0
+    while columns < _LARGEST and not _reads(spots, Scale(columns, columns / 2), pitch):
+        columns *= _GROWTH
+    return Scale(columns, columns / 2)
+
+
+def _ring(spots: Sequence[Spot], labels: Mapping[str, str], pitch: int, width: int, height: int) -> tuple[Cell, ...]:
+    """Many positions of a circle along the rim of the window, in their order and on their side; wider if need be."""
+    lines = max(2, height)
+    across = max(2, width // pitch, math.ceil((len(spots) - 2 * (lines - 2)) / 2))
+    rim = _rim(across, lines)
+    x, y = (sum(values) / len(spots) for values in zip(*((s.x, s.y) for s in spots), strict=True))
+    in_order = sorted(spots, key=lambda s: round(math.atan2(s.x - x, y - s.y) % math.tau, 3) % _FULL_TURN)
+    each = len(rim) / len(spots)
+    cells = {}
+    for number, spot in enumerate(in_order):
+        column, line = rim[int(number * each)]
+        cells[spot.position] = Cell(spot.position, labels[spot.position], column * pitch, line)
+    return tuple(cells[spot.position] for spot in spots)
+
+
+def _rim(across: int, lines: int) -> list[tuple[int, int]]:
+    """The places along a rim, clockwise from the middle of its upper side."""
+    upper = [(column, 0) for column in range(across)]
+    right = [(across - 1, line) for line in range(1, lines - 1)]
+    lower = [(column, lines - 1) for column in reversed(range(across))]
+    left = [(0, line) for line in reversed(range(1, lines - 1))]
+    middle = (across - 1) // 2
+    return [*upper[middle:], *right, *lower, *left, *upper[:middle]]
 
 
 def _comfortable(spots: Sequence[Spot], pitch: int) -> float:
@@ -166,17 +211,25 @@ def _reads(spots: Sequence[Spot], scale: Scale, pitch: int) -> bool:
     return _legible(_cells(spots, {}, scale), pitch)
 
 
-def _cells(spots: Sequence[Spot], labels: dict[str, str], scale: Scale) -> tuple[Cell, ...]:
-    """Cells counted from the picture's left and upper end; rounded from its middle, so that it stays even."""
-    xs, ys = [spot.x for spot in spots], [spot.y for spot in spots]
-    middle_x, middle_y = (min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2
-    columns = [round((x - middle_x) * scale.columns) for x in xs]
-    lines = [round((y - middle_y) * scale.lines) for y in ys]
-    left, top = min(columns), min(lines)
+def _cells(spots: Sequence[Spot], labels: Mapping[str, str], scale: Scale) -> tuple[Cell, ...]:
+    """Cells counted from the picture's left and upper end."""
+    columns = _steps([spot.x for spot in spots], scale.columns)
+    lines = _steps([spot.y for spot in spots], scale.lines)
     return tuple(
-        Cell(spot.position, labels.get(spot.position, ""), column - left, line - top)
+        Cell(spot.position, labels.get(spot.position, ""), column, line)
         for spot, column, line in zip(spots, columns, lines, strict=True)
     )
+
+
+def _steps(values: Sequence[float], scale: float) -> list[int]:
+    """Whole steps from the least value on; what lies even about the middle stays so."""
+    least, most = min(values), max(values)
+    middle, all_steps = (least + most) / 2, math.floor((most - least) * scale + 0.5)
+
+    def from_end(value: float) -> int:
+        return math.floor(all_steps / 2 - (value - middle) * scale + 0.5 + _HAIR)
+
+    return [all_steps - from_end(value) if value > middle else from_end(2 * middle - value) for value in values]
 
 
 def _legible(cells: Sequence[Cell], pitch: int) -> bool:

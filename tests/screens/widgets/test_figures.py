@@ -1,0 +1,114 @@
+"""The large figures: solid, told apart from each other, and as tall as there is room for."""
+
+from __future__ import annotations
+
+import asyncio
+import string
+from itertools import combinations
+
+import pytest
+from textual.app import ComposeResult
+
+from clampbook.screens.widgets.figures import HEIGHTS, MIDDLE, SMALL, TALL, LargeFigures, covers, large, tallest
+from screens.widgets.gallery import Shop
+
+NEEDED = string.digits + string.ascii_uppercase + ".,:°–-+±×/%()?"
+
+
+@pytest.mark.parametrize("height", HEIGHTS)
+class TestEveryHeight:
+    """What holds for figures of seven, five and three lines."""
+
+    def test_every_sign_is_a_block_of_that_height(self, height: int) -> None:
+        """Each sign takes exactly so many lines of one width."""
+        assert [height] * len(NEEDED) == [len(large(sign, height)) for sign in NEEDED]
+        assert {1} == {len({len(line) for line in large(sign, height)}) for sign in NEEDED}
+
+    def test_no_two_signs_look_alike(self, height: int) -> None:
+        """0 and O, 1 and I, 5 and S, 8 and B: all differ."""
+        alike = [pair for pair in combinations(NEEDED, 2) if large(pair[0], height) == large(pair[1], height)]
+
+        assert [] == alike
+
+    def test_figures_are_made_of_nothing_but_solid_ink(self, height: int) -> None:
+        """Whole and half blocks only: no dots, no bars, no outlines."""
+        assert set(" █▀▄") >= set("".join("".join(large(sign, height)) for sign in NEEDED))
+
+    def test_strokes_are_two_cells_thick(self, height: int) -> None:
+        """Along a line no ink is thinner than two cells."""
+        inked = [run for sign in NEEDED for line in large(sign, height) for run in line.split()]
+
+        assert [] == [run for run in inked if len(run) < 2]
+
+
+def test_the_zero_is_slashed() -> None:
+    """A stroke crosses the zero, and none crosses the O."""
+    assert (True, False) == tuple("█" in large(sign)[TALL // 2][2:-2] for sign in "0O")
+
+
+def test_small_letters_are_small_capitals_on_the_line() -> None:
+    """Position a is not position A: it is lower, and stands on the same foot."""
+    small, capital = large("a"), large("A")
+
+    assert ("", "", True) == (small[0].strip(), small[1].strip(), capital[0].strip() != "")
+
+
+def test_a_text_with_a_sign_we_have_no_figure_for_is_not_drawn() -> None:
+    """It is then shown as plain text instead of with a hole."""
+    assert (True, False) == (covers("22.1"), covers("№ 7"))
+
+
+@pytest.mark.parametrize(("width", "height"), [(40, TALL), (30, MIDDLE), (24, SMALL), (10, None)])
+def test_the_tallest_figures_are_those_that_fit(width: int, height: int | None) -> None:
+    """The same number is drawn smaller where there is less room, and not at all where there is none."""
+    assert height == tallest((("22.1", width),))
+
+
+class OneNumber(Shop):
+    """A number alone on the screen."""
+
+    def compose(self) -> ComposeResult:
+        yield LargeFigures("22.1", caption="at the bolt 30.0 N·m", beside="lbf·ft on W2", id="hand")
+
+
+def shown(width: int, text: str = "22.1") -> tuple[str, ...]:
+    """The lines of the widget on a screen of this width."""
+
+    async def look() -> tuple[str, ...]:
+        app = OneNumber()
+        async with app.run_test(size=(width, 15)) as pilot:
+            figures = app.query_one(LargeFigures)
+            figures.show(text, caption=figures.caption, beside=figures.beside)
+            await pilot.pause()
+            return tuple(figures.render_line(y).text.rstrip() for y in range(figures.size.height))
+
+    return asyncio.run(look())
+
+
+def test_the_unit_stands_at_the_foot_and_the_caption_below() -> None:
+    """Where there is room, the unit is beside the number."""
+    lines = shown(60)
+
+    assert TALL + 1 == len(lines)
+    assert lines[-2].endswith("lbf·ft on W2")
+    assert "at the bolt 30.0 N·m" == lines[-1]
+
+
+def test_the_unit_goes_below_before_the_number_gets_smaller() -> None:
+    """The number is what has to be read from two metres."""
+    lines = shown(36)
+
+    assert ("lbf·ft on W2", "at the bolt 30.0 N·m") == lines[-2:]
+    assert TALL + 2 == len(lines)
+
+
+def test_what_cannot_be_drawn_stands_as_text() -> None:
+    """A label with signs we have no figures for is still shown."""
+    assert "№ 7  lbf·ft on W2" == shown(60, "№ 7")[0]
+
+
+def test_the_figures_are_told_in_words() -> None:
+    """A screen reader gets the number, its unit and the caption."""
+    figures = LargeFigures("22.1", caption="at the bolt 30.0 N·m", beside="lbf·ft on W2")
+
+    assert "22.1 lbf·ft on W2  at the bolt 30.0 N·m" == figures.plain
