@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import os
 import re
+import stat
 from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
-from typing import Any, Literal
+from typing import Any, BinaryIO, Literal
 
 from msgspec import Struct
 
@@ -119,9 +120,19 @@ def _said(line: bytes | None) -> dict[str, Any] | None:
         return None
 
 
+def _opened(path: Path) -> BinaryIO:
+    """A plain file, opened to be read; a link is not followed, and a pipe that nobody writes to holds nobody up."""
+    flags = os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
+    file = os.fdopen(os.open(path, flags), "rb")
+    if not stat.S_ISREG(os.fstat(file.fileno()).st_mode):
+        file.close()
+        raise OSError
+    return file
+
+
 def _first_line(path: Path) -> bytes | None:
     try:
-        with path.open("rb") as file:
+        with _opened(path) as file:
             line = file.readline()
     except OSError:
         return None
@@ -131,7 +142,7 @@ def _first_line(path: Path) -> bytes | None:
 def _last_line(path: Path) -> bytes | None:
     """Read from the end only, so that a list of many runs need not read their daybooks."""
     try:
-        with path.open("rb") as file:
+        with _opened(path) as file:
             size = file.seek(0, os.SEEK_END)
             reach = _END
             while True:

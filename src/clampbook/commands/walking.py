@@ -15,6 +15,7 @@ import click
 from clampbook.commands.on_screen import at_the_bench, is_a_screen
 from clampbook.commands.on_screen import walking as walking_on_screen
 from clampbook.commands.options import Unforeseen, book_option, open_book, say
+from clampbook.text import TextFault, clean
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
@@ -47,9 +48,21 @@ class Asked:
     of: str | None = None
 
 
+def _as_kept(_: click.Context, option: click.Parameter, text: str | None) -> str | None:
+    """A text from the command line as a daybook keeps it. Raises BadParameter for signs that cannot be seen."""
+    if text is None:
+        return None
+    try:
+        return clean(text, what=f"what follows --{option.name}") or None
+    except TextFault as fault:
+        raise click.BadParameter(fault.sentence) from fault
+
+
 @click.command()
 @click.argument("procedure", required=False)
-@click.option("--unit", metavar="NAME", help="The thing worked on, such as an engine's serial number.")
+@click.option(
+    "--unit", metavar="NAME", callback=_as_kept, help="The thing worked on, such as an engine's serial number."
+)
 @click.option("--plain", is_flag=True, help="Line by line: for screen readers, serial lines and scripts.")
 @click.option("--json", "as_json", is_flag=True, help="Plain, with one JSON object for each question.")
 @click.option("--as", "by", metavar="PERSON", help="Who is at the keyboard.")
