@@ -86,7 +86,7 @@ class TestOrder:
         """An over that was left so by concession."""
         line, where, what, decided = rows(of(bad_day()), "Deviations")[2]
 
-        assert ("49", "Pos. 1, stage 5") == (line, where)
+        assert ("49", "Pos.\u00a01, stage\u00a05") == (line, where)
         assert ("▀\u00a0turn over: 97 °, wanted 90 to 94 °", "10:02:24, Ines") == what
         assert ("◆\u00a0concession by Okke (typed name): as agreed", "10:02:27, Ines") == decided
 
@@ -178,6 +178,24 @@ class TestChart:
         at = {mark.look: [y for _, y in mark.points] for mark in made.marks}
         assert [band.bottom, band.top] == at["within"]
         assert at["over"][0] < band.top < made.target < band.bottom  # type: ignore[operator]
+
+    def test_a_window_that_moves_with_the_run_down_torque_is_a_band_of_its_own_without_a_target(self) -> None:
+        """A prevailing torque of 6 N·m moves window and target of that nut alone."""
+        moved = {**_reading("2", "36"), "window_from": "34", "window_to": "38"}
+        made = chart([_reading("1", "30"), moved], ["1", "2"], "30")
+
+        assert made is not None
+        assert made.target is None
+        assert ["28 N·m", "38 N·m"] == [tick.text for tick in made.upwards]
+        assert [(0.0, 0.5), (0.5, 1.0)] == [(band.left, band.right) for band in made.bands]
+        assert made.bands[1].top < made.bands[0].top
+
+    def test_a_recheck_that_was_still_is_charted_by_what_it_showed(self) -> None:
+        """Still and moved say nothing of the window."""
+        made = chart([{**_reading("1", "33", "still"), "verdict": "over"}], ["1"], "30")
+
+        assert made is not None
+        assert ["over"] == [mark.look for mark in made.marks]
 
     def test_what_lies_far_off_stands_at_the_edge_with_its_number(self) -> None:
         """A slip of the decimal point does not flatten all others."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from decimal import Decimal
 from itertools import groupby
 
 from clampbook.record.pages.blocks import Band, Chart, Look, Marks, Point, Tick
@@ -29,6 +30,8 @@ def chart(rows: Sequence[Row], order: Sequence[str], target: str | None) -> Char
     charted = [row for row in rows if value_of(row) is not None and _closed_or_open(row) and look(row) is not None]
     if not charted:
         return None
+    if len({(row.get("window_from"), row.get("window_to")) for row in charted}) > 1:
+        target = None  # the target moved with the window, as run-down torque moves both
     places = {name: index for index, name in enumerate(order)}
     charted = [row for row in charted if place(row) in places]
     scale = _Scale(charted, target)
@@ -114,12 +117,12 @@ def _across(order: Sequence[str]) -> list[Tick]:
 
 
 def _upwards(rows: Sequence[Row], scale: _Scale) -> list[Tick]:
-    """The ends of the window, where they are the same for all."""
+    """The ends of the window; of several windows the lowest and the highest end."""
     found = []
-    for key in ("window_from", "window_to"):
-        ends = {row.get(key) for row in rows}
-        end = ends.pop() if len(ends) == 1 else None
-        if end is not None:
+    for key, outermost in (("window_from", min), ("window_to", max)):
+        ends = [row[key] for row in rows if row.get(key) is not None]
+        if ends:
+            end = outermost(ends, key=Decimal)
             found.append(Tick(scale.of(float(end))[0], quantity(number(end), rows[0]["judged_unit"])))
     return found
 

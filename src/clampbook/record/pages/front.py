@@ -41,7 +41,8 @@ def front(plan: Plan, telling: Telling) -> Iterator[Block]:
 def _worked_on(telling: Telling) -> Iterator[str]:
     """The thing, by its name and by the answers that the archive is searched by; and which joint of it."""
     named = [telling.record[key] for key in ("unit", "joint") if telling.record.get(key)]
-    yield from dict.fromkeys([*named, *(row["answer"] for row in last_answers(telling) if row.get("is") == "unit")])
+    asked = [row for row in last_answers(telling) if row.get("is") == "unit" and row["answer"] not in named]
+    yield from dict.fromkeys([*named, *(f"{row['asked']} {row['answer']}" for row in asked)])
 
 
 def _ended(record: Row) -> str:
@@ -100,7 +101,7 @@ def deviations(telling: Telling) -> Iterator[Block]:
         return
     yield Table(
         head=("Line", "Where", "What", "Decided"),
-        widths=(0, 6, 17, 15),
+        widths=(0, 8, 16, 14),
         rows=tuple(
             (
                 str(row["line"]),
@@ -124,10 +125,10 @@ def _marks(row: Row) -> str:
 
 def where(row: Row) -> str:
     """ "position 4, stage 3" """
-    named = [f"pos. {row['position']}"] if row.get("position") else []
+    named = [f"pos.\u00a0{row['position']}"] if row.get("position") else []
     named += [str(row["point"])] if row.get("point") else []
-    named += [f"stage {row['stage']}"] if row.get("stage") else []
-    named += [f"round {row['round']}"] if row.get("round", 1) > 1 else []
+    named += [f"stage\u00a0{row['stage']}"] if row.get("stage") else []
+    named += [f"round\u00a0{row['round']}"] if row.get("round", 1) > 1 else []
     return started(", ".join(named) or "the run")
 
 

@@ -42,8 +42,8 @@ def outcome(row: Row) -> str:
 
 
 def look(row: Row) -> Look | None:
-    """How a reading looks in a chart; None where nothing was judged."""
-    return _LOOKS.get(row["outcome"])
+    """How a reading looks in a chart; None where nothing was judged. At a recheck still or moved says nothing of it."""
+    return _LOOKS.get(row["outcome"]) or _LOOKS.get(row.get("verdict", ""))
 
 
 def state(word: str, outcomes: dict[str, str]) -> str:

@@ -88,13 +88,19 @@ def _as_read(telling: Telling, rows: Sequence[Row]) -> list[Column]:
     strokes = {row["line"]: text for row in rows if (text := telling.strokes.get(row["line"]))}
     if strokes:
         return [Column("strokes", lambda row: strokes.get(row["line"], ""), right=True)]
-    if all(row.get("value") == value_of(row) and row.get("unit") == row.get("judged_unit") for row in rows):
+    if all(_read_as_judged(row) for row in rows):
         return []
     units = {row.get("unit") for row in rows}
     if len(units) == 1:
         unit = units.pop() or ""
         return [Column(f"read, {unit}", lambda row: number(row.get("value") or ""), right=True)]
     return [Column("as read", lambda row: quantity(number(row.get("value") or ""), row.get("unit")), right=True)]
+
+
+def _read_as_judged(row: Row) -> bool:
+    value, judged = row.get("value"), value_of(row)
+    same = value is None or judged is None or Decimal(value) == Decimal(judged)
+    return same and row.get("unit") == row.get("judged_unit")
 
 
 def _alike(telling: Telling, rows: Sequence[Row]) -> list[Column]:

@@ -39,7 +39,9 @@ def proof(telling: Telling, attached: Mapping[str, bytes]) -> Iterator[Block]:
     facts += [("Written by", f"Clampbook {record['program']}, record format {record['record']}")]
     yield Facts(tuple(facts))
     files = counted(len(attached), "file")
-    yield Sentences((f"{started(files)} are attached to this one, which make the record whole without Clampbook:",))
+    yield Sentences(
+        (f"{started(files)} are attached to this one, which make the record whole without Clampbook:",), sticky=True
+    )
     yield Table(
         head=("File", "Bytes", "SHA-256"),
         widths=(0, 0, 1),

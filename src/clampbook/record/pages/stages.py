@@ -71,7 +71,7 @@ def _rounds(plan: Plan, telling: Telling, stage: Stage, rows: Sequence[Row]) -> 
         lost = [row for row in here if row["standing"] not in (_KEPT, _STROKE) or row["kind"] == _BAD]
         for kind in kinds:
             of_round = [f"Round {number_} of {rounds}"] if rounds > 1 else []
-            named = [_WORDS[kind]] if kind in _WORDS else []
+            named = [_WORDS[kind]] if kind in _WORDS else ["Pull"] if "run-down" in kinds else []
             if of_round or named:
                 yield Heading(". ".join([*of_round, *named]), level=3)
             yield from _kind(plan, telling, [row for row in here if row["kind"] == kind])
