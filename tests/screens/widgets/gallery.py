@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from datetime import UTC, datetime, timedelta
 from pathlib import Path, PurePath
 from typing import ClassVar
@@ -40,6 +41,16 @@ def rows(*written: str, edges: dict[str, str] | None = None) -> Layout:
         Place(position=cell, x=float(x), y=float(y)) for y, row in enumerate(grid) for x, cell in enumerate(row) if cell
     )
     return Layout(kind="rows", places=places, rows=grid, edges=edges or {})
+
+
+def circle(count: int) -> Layout:
+    """So many positions around a circle of radius 10, the first at the top, clockwise."""
+    turns = [math.tau * index / count for index in range(count)]
+    places = (
+        Place(position=str(n), x=round(10 + 10 * math.sin(turn), 4), y=round(10 - 10 * math.cos(turn), 4))
+        for n, turn in enumerate(turns, start=1)
+    )
+    return Layout(kind="circle", places=tuple(places))
 
 
 HEAD = rows(

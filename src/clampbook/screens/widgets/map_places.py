@@ -19,7 +19,6 @@ _WIDE: Final = 3  # cells of air beside a cell at most
 _HIGH: Final = 2  # lines a row takes at most
 _FLATTEST, _STEEPEST = 1.2, 4.5  # columns per line that a circle may be drawn with; 2 is round
 _GROWTH: Final = 1.08
-_LARGEST: Final = 1000.0  # columns a unit of the layout takes at most
 _FULL_TURN: Final = round(math.tau, 3)
 _HAIR: Final = 1e-3  # of a cell, so that positions at one height do not part by a rounding error
 
@@ -152,7 +151,7 @@ def _fitting_scale(spots: Sequence[Spot], pitch: int, width: int, height: int) -
     columns = (width - pitch) / across if across else math.inf
     lines = (height - 1) / down if down else math.inf
     if math.isinf(columns) and math.isinf(lines):
-        return Scale(1, 1)
+        return Scale(1, 1) if len(spots) == 1 else None
     round_one = min(columns, 2 * lines, _comfortable(spots, pitch))
     flat = Scale(min(columns, _STEEPEST * lines), min(lines, columns / _FLATTEST))
     tried = (Scale(round_one, _evenly(round_one / 2, down)), flat)
@@ -166,9 +165,11 @@ def _evenly(lines: float, down: float) -> float:
 
 
 def _grown_scale(spots: Sequence[Spot], pitch: int) -> Scale:
-    """The smallest scale at which everything can be read, larger than the window."""
-    columns = 1.0
-    while columns < _LARGEST and not _reads(spots, Scale(columns, columns / 2), pitch):
+    """The smallest scale at which everything can be read, larger than the window; at most a line of all of them."""
+    across, down = _spans(spots)
+    most = pitch * len(spots) / max(across, down, 1 / pitch)
+    columns = 1 / max(across, down, 1)
+    while columns < most and not _reads(spots, Scale(columns, columns / 2), pitch):
         columns *= _GROWTH
     return Scale(columns, columns / 2)
 
