@@ -1,0 +1,67 @@
+"""All benchmarks with one command: ratios measured side by side in one run, each with its goal.
+
+Exit status 0 where every goal is reached, 1 where one is missed, 2 where the disk is none that can be measured on.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+import tempfile
+from collections.abc import Iterator
+from pathlib import Path
+
+TESTS = Path(__file__).resolve().parent.parent
+ROOT = TESTS.parent
+sys.path[:0] = [str(TESTS), str(TESTS / "run")]
+
+from benchmarks import printing, walking  # noqa: E402 - found only with the path above
+
+IN_MEMORY = ("tmpfs", "ramfs")
+
+
+def measured(folder: Path) -> Iterator[tuple[str, str, walking.Pair, float]]:
+    """What is measured, against what, both times, and the greatest ratio wanted."""
+    yield "a whole step with 10 000 positions", "with 10 positions", walking.whole_steps(folder), 1.2
+    yield "apply alone with 10 000 positions", "with 10 positions", walking.folds(folder), 2.0
+    yield "taking up 100 000 lines", "json.loads of every line", walking.resuming(folder), 2.0
+    ours, theirs, _ = printing.ratio()
+    yield "report of a 54-step run", "as many bare pages", walking.Pair(ours, theirs), printing.GOAL
+
+
+def file_system(folder: Path) -> str:
+    """What kind of file system a folder lies on, as the system names it; "unknown" where it does not say."""
+    try:
+        mounts = [line.split()[1:3] for line in Path("/proc/mounts").read_text(encoding="utf-8").splitlines()]
+    except OSError:
+        return "unknown"
+    real = folder.resolve()
+    over = [(len(place), kind) for place, kind in mounts if real.is_relative_to(place)]
+    return max(over)[1] if over else "unknown"
+
+
+def main() -> int:
+    """Measure, print the table, and give the exit status."""
+    place = Path(os.environ.get("CLAMPBOOK_DISK", ROOT))
+    with tempfile.TemporaryDirectory(prefix=".benchmark-", dir=place) as name:
+        kind = file_system(Path(name))
+        if kind in IN_MEMORY:
+            print(f"{place} lies in memory ({kind}): name a folder on a real disk in CLAMPBOOK_DISK", file=sys.stderr)
+            return 2
+        print(f"Measured on {kind}, in {place}.\n")
+        print(f"{'what':<36} {'against':<26} {'ours':>11} {'theirs':>11} {'ratio':>7} {'goal':>7}")
+        missed = [what for what, against, pair, goal in measured(Path(name)) if not row(what, against, pair, goal)]
+    print(f"\nMissed: {', '.join(missed)}." if missed else "\nEvery goal is reached.")
+    return 1 if missed else 0
+
+
+def row(what: str, against: str, pair: walking.Pair, goal: float) -> bool:
+    """Print a line of the table; whether its goal is reached."""
+    ours, theirs = (f"{each * 1000:.3f} ms" for each in (pair.ours, pair.theirs))
+    line = f"{what:<36} {against:<26} {ours:>11} {theirs:>11} {pair.ratio:>7.2f} {f'≤ {goal}':>7}"
+    print(line if pair.ratio <= goal else f"{line}  missed", flush=True)
+    return pair.ratio <= goal
+
+
+if __name__ == "__main__":
+    sys.exit(main())
