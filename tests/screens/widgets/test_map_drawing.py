@@ -91,9 +91,22 @@ def test_further_kinds_carry_a_sign_of_their_own() -> None:
     assert "³: M6 x 50" in shown[-1]
 
 
+def test_without_room_for_the_legend_nothing_is_underlined() -> None:
+    """A sign that nothing explains only puzzles."""
+    assert not any(piece.underlined for line in draw(HEAD, {}, (), 40, 5, fits=FITS) for piece in line)
+
+
 def test_one_kind_of_bolts_needs_no_legend() -> None:
     """Nothing is said where nothing has to be told apart."""
     assert "you stand here" == read(rows("1 2"), {}, (), 40, 9, fits={"1": "M8", "2": "M8"})[-1].strip()
+
+
+def test_on_a_low_window_the_far_edge_gives_way_to_a_row_of_bolts() -> None:
+    """All positions are in sight before the name of the edge nobody stands at."""
+    shown = read(HEAD, {}, ("3",), 40, 4)
+
+    assert ["·13", "·14"] == shown[2].split()
+    assert "exhaust side · you stand here" == shown[3].strip()
 
 
 def test_what_does_not_fit_is_looked_at_where_the_work_is() -> None:

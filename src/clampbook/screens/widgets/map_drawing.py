@@ -112,15 +112,19 @@ class Picture:
 def pictured(sight: Sight) -> Picture:
     """Everything that neither marks nor the present position change; the costly part, done once a size and turn."""
     names = sight.names
-    kinds = _kinds(sight.fits)
-    legend = _legend(kinds, sight.width) if sight.height >= _LEAST_FOR_LEGEND else ()
+    fits = sight.fits if sight.height >= _LEAST_FOR_LEGEND else {}  # a sign that nothing explains only puzzles
+    kinds = _kinds(fits)
+    legend = _legend(kinds, sight.width)
     left, right = (_margin(names.get(side, ""), sight.width) for side in ("left", "right"))
     aspect = _aspect(sight.layout.seen_from, sight.from_below)
     top = 1 if "above" in names or aspect else 0
     room = (max(1, sight.width - left - right), max(1, sight.height - top - 1 - len(legend)))
-    kind_of = {position: kinds.index(fit) for position, fit in sight.fits.items()}
+    kind_of = {position: kinds.index(fit) for position, fit in fits.items()}
     signs = {position: _SIGNS[min(kind - 2, len(_SIGNS) - 1)] for position, kind in kind_of.items() if kind > 1}
     whole = placed(sight.layout, *room, sight.quarters, sight.from_below, signs)
+    if top and not aspect and whole.height > room[1]:  # a row of positions is worth more than the far edge's name
+        top, room = 0, (room[0], room[1] + 1)
+        whole = placed(sight.layout, *room, sight.quarters, sight.from_below, signs)
     return Picture(whole, names, legend, kind_of, left, top, room, sight.width, aspect)
 
 
@@ -231,7 +235,7 @@ def _around(picture: Picture, used: tuple[int, int]) -> dict[int, Line]:
     """What stands above and beside the picture."""
     names, left, top, width = picture.names, picture.left, picture.top, picture.width
     around: dict[int, Line] = {}
-    above = (_centred(names["above"], left, used[0], width),) if "above" in names else ()
+    above = (_centred(names["above"], left, used[0], width),) if top and "above" in names else ()
     end = above[0].column + cell_len(above[0].text) + _GAP if above else 0
     if picture.aspect and width - cell_len(picture.aspect) >= end:
         above = (*above, Piece(width - cell_len(picture.aspect), picture.aspect, "quiet"))
