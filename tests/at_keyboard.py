@@ -39,7 +39,6 @@ from clampbook.starting import work_named
 
 START = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
 _PATIENCE = 3000  # milliseconds
-NAMED = {"enter", "escape", "backspace", "up", "down", "pageup", "pagedown", "tab", "home", "end"}
 
 
 @dataclass
@@ -108,9 +107,23 @@ class Keyboard:
         self.time.seconds += seconds
         await self.seen_to()
 
+    @property
+    def runs(self) -> bool:
+        """Whether the program goes on."""
+        return self.app.return_value is None and not self.app._exit
+
+    async def fitting(self) -> None:
+        """An answer that fits, where there is one."""
+        gathering = self.walk.gathering
+        try:
+            keys = keys_for(gathering.prompt, gathering.part)
+        except (AssertionError, StopIteration):
+            return
+        await self.press(*keys)
+
     async def settle(self) -> None:
         """No further sign comes, so that a single key acts."""
-        if isinstance(self.app.screen, Hands) and self.app.screen.holds_back:
+        if self.runs and isinstance(self.app.screen, Hands) and self.app.screen.holds_back:
             self.app.screen.settle()
             await self.seen_to()
 
@@ -118,6 +131,8 @@ class Keyboard:
         """All that was pressed is seen to, and the question that came of it is painted."""
         for _ in range(_PATIENCE):
             await asyncio.sleep(0.001)
+            if not self.runs:
+                return
             screen = self.app.screen
             waits = isinstance(screen, Hands) and screen.painted_at == NEVER
             if not waits and all(pump._message_queue.empty() for pump in (self.app, screen)):
@@ -126,8 +141,8 @@ class Keyboard:
 
     def _send(self, key: str) -> None:
         self.pressed.append(key)
-        character = None if key in NAMED or len(key) > 1 else key
-        event = events.Key(_character_to_key(key) if character is not None else key, character)
+        character = " " if key == "space" else None if len(key) > 1 else key
+        event = events.Key(_character_to_key(character) if character is not None else key, character)
         event.time = self.time.seconds
         self.app.post_message(event)
 
@@ -228,9 +243,11 @@ async def steadily(keyboard: Keyboard, *, until: type | None = None, most: int =
 
 
 @asynccontextmanager
-async def at_the_bench(book: Book, *, size: tuple[int, int] = (80, 24)) -> AsyncIterator[Keyboard]:
+async def at_the_bench(
+    book: Book, *, size: tuple[int, int] = (80, 24), time: Time | None = None
+) -> AsyncIterator[Keyboard]:
     """The program at the bench of a book."""
-    time = Time()
+    time = time or Time()
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(Hands, "now", staticmethod(time.stopwatch))
         app = Clampbook(lambda app: bench(app, book, time))

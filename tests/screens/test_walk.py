@@ -2,20 +2,54 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from io import StringIO
 from pathlib import Path
+from typing import Any
 
 import pytest
 
-from at_keyboard import at_the_bench, daybook, played, steadily
+from at_keyboard import Time, at_the_bench, daybook, named, own, played, steadily, walking
 from clampbook import demo
 from clampbook.book.book import Book
+from clampbook.plain.loop import Loop
+from clampbook.plain.words import Words
 from clampbook.run import prompts as ask
+from clampbook.screens.bench import Bench
+from clampbook.screens.gathering import Gathering
+from clampbook.starting import Terms, open_run, work_named
+from clampbook.starting import walking as walking_plain
+
+COVER = """\
+format = 1
+title = "Valve cover"
+revision = "A"
+unit = "N·m"
+
+[[group]]
+name = "Cover screws"
+positions = "1-4"
+thread = "M10"
+after_bad_pull = "pull again"
+
+[[stage]]
+do = "tighten"
+to = "30 N·m"
+within = "±2 N·m"
+
+[[stage]]
+do = "inspect"
+ask = "Gasket evenly squeezed?"
+"""
+TIMES = {"at", "prev", "offset", "lasts", "since"}
 
 
 @pytest.fixture
 def book(tmp_path: Path) -> Book:
-    """The demo book."""
-    return demo.make(tmp_path / "book")[0]
+    """The demo book, with a small cover beside its samples."""
+    made = demo.make(tmp_path / "book")[0]
+    own(made.root, "cover", COVER)
+    return made
 
 
 class TestKeysCounted:
@@ -25,15 +59,171 @@ class TestKeysCounted:
     async def test_the_demo_by_numeric_pad(self, book: Book) -> None:
         """From the bench: the first pull within 40 keys, one for a release, five for a reading, eight for a tool."""
         async with at_the_bench(book) as keyboard:
-            await keyboard.press("4", "1", "enter", "1")
+            await keyboard.press("5", "1", "enter", "1")
             taken = await steadily(keyboard)
 
-        before = 4 + sum(keys for prompt, keys in taken[: _first_pull(taken)])
-        assert before <= 40
+        assert 4 + sum(keys for _, keys in taken[: _first_pull(taken)]) <= 40
         assert {1} == {keys for prompt, keys in taken if isinstance(prompt, ask.Tighten) and not prompt.reading}
         assert max(keys for prompt, keys in taken if isinstance(prompt, ask.Measure)) <= 5
+        assert max(_tool_changes(taken)) <= 8
         assert "closed" == daybook(book)[-1]["event"]
+
+    @played
+    async def test_a_tool_changed_in_the_middle(self, book: Book) -> None:
+        """Another tool for the pull at hand, its zero looked at, and the next reading: eight keys and five."""
+        async with walking(book, "cover", by=named(book, "Ines")) as keyboard:
+            await steadily(keyboard, until=ask.Tighten)
+            before = len(keyboard.pressed)
+            await keyboard.press("*", "8", "2", "1")
+
+            assert len(keyboard.pressed) - before <= 8
+            assert isinstance(keyboard.prompt, ask.Tighten)
+            assert ("W5", True) == (keyboard.prompt.tool.name, keyboard.prompt.reading)
+            before = len(keyboard.pressed)
+            await keyboard.slow_pull()
+            await keyboard.type("22.1")
+
+            assert 5 == len(keyboard.pressed) - before
+            assert ("reading_taken", "22.1") == (daybook(book)[-1]["event"], daybook(book)[-1]["typed"])
+
+
+class TestSameAsPlain:
+    """Full screen and plain mode are two faces of one walk."""
+
+    @played
+    async def test_the_same_lines_give_the_same_events(
+        self, book: Book, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        """The demo by keys, and its lines again in plain mode: the same daybook, times aside."""
+        lines = _noted(monkeypatch)
+        async with walking(book, demo.HEAD, by=named(book, "Ines")) as keyboard:
+            await steadily(keyboard)
+        other = demo.make(tmp_path / "other")[0]
+
+        _plainly(other, demo.HEAD, lines)
+
+        assert _without_times(daybook(other)) == _without_times(daybook(book))
+
+
+class TestComingBack:
+    """Esc, Backspace and the end of a run."""
+
+    @played
+    async def test_esc_leaves_nothing_behind(self, book: Book) -> None:
+        """An answer that was begun and left changes neither the daybook nor the question."""
+        async with walking(book, "cover", by=named(book, "Ines")) as keyboard:
+            await steadily(keyboard, until=ask.Tighten)
+            lines, prompt = daybook(book), keyboard.prompt
+            await keyboard.press("*", "3", "escape", "*", "escape", "/", "escape")
+
+            assert (prompt, None) == (keyboard.prompt, keyboard.walk.gathering.part)
+            assert lines == daybook(book)
+
+    @played
+    async def test_backspace_on_an_empty_field_corrects_the_last_answer(self, book: Book) -> None:
+        """The first value stays, and how the right one is known is kept."""
+        async with walking(book, "cover", by=named(book, "Ines")) as keyboard:
+            await keyboard.press("3", "1")
+            await keyboard.slow_pull()
+            await keyboard.type("21.9")
+            await keyboard.press("backspace")
+            await keyboard.type("22.1")
+            await keyboard.press("1")
+
+        stored = daybook(book)
+        assert ["reading_taken", "corrected", "paused"] == [line["event"] for line in stored[-3:]]
+        assert ("22.1", "the tool still shows it") == (stored[-2]["typed"], stored[-2]["known"])
+
+    @played
+    async def test_pause_goes_back_to_the_bench_where_the_run_is_listed(self, book: Book) -> None:
+        """And from there it goes on with the same question."""
+        async with at_the_bench(book) as keyboard:
+            await keyboard.press("1", "1", "enter")
+            await keyboard.press("3", "1", "*", "0")
+            await keyboard.app.workers.wait_for_complete()
+            await keyboard.seen_to()
+
+            assert isinstance(keyboard.app.screen, Bench)
+            (run,) = keyboard.app.screen.standing.runs
+            assert ("Valve cover", "step 1 of 5, paused", "Ines") == (run.title, run.where, run.person)
+            await keyboard.press("1", "1", "enter")
+
+            assert isinstance(keyboard.prompt, ask.StepState | ask.Tighten)
+
+    @played
+    async def test_an_over_rings_unless_the_bell_is_off(
+        self, book: Book, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        """Once for a reading above its window, never for one within."""
+        async with walking(book, "cover", by=named(book, "Ines")) as keyboard:
+            rung: list[int] = []
+            monkeypatch.setattr(keyboard.app, "bell", lambda: rung.append(1))
+            await keyboard.press("3", "1")
+            await keyboard.slow_pull()
+            await keyboard.type("22.1")
+            assert [] == rung
+            await keyboard.slow_pull()
+            await keyboard.type("24.1")
+
+            assert ([1], True) == (rung, isinstance(keyboard.prompt, ask.Decide))
 
 
 def _first_pull(taken: list[tuple[ask.Prompt, int]]) -> int:
     return next(n for n, (prompt, _) in enumerate(taken) if isinstance(prompt, ask.Tighten))
+
+
+def _tool_changes(taken: list[tuple[ask.Prompt, int]]) -> list[int]:
+    """The keys of each tool change: putting one back, taking one up, setting it, looking at its zero."""
+    changes = [0]
+    for prompt, keys in taken:
+        if isinstance(prompt, ask.TakeTool | ask.SetTool | ask.ZeroTool | ask.ReturnTool):
+            changes[-1] += keys
+        elif changes[-1]:
+            changes.append(0)
+    return changes
+
+
+def _noted(monkeypatch: pytest.MonkeyPatch) -> list[str]:
+    lines: list[str] = []
+    line: Callable[[Gathering, str], None] = Gathering.line
+
+    def noting(self: Gathering, text: str) -> None:
+        lines.append(text)
+        line(self, text)
+
+    monkeypatch.setattr(Gathering, "line", noting)
+    return lines
+
+
+class _Script:
+    """Lines one after the other; at a wait its time passes."""
+
+    def __init__(self, lines: list[str], time: Time) -> None:
+        self.lines, self.time, self.loop = list(lines), time, None
+
+    def read(self) -> str | None:
+        self.time.seconds += 700 if self.lines and self.waits() else 3.25
+        return self.lines.pop(0) if self.lines else None
+
+    def waits(self) -> bool:
+        return isinstance(self.walk.prompt, ask.Wait)
+
+    def throw_away_waiting(self) -> None:
+        """Nothing waits in a list."""
+
+    walk: Any = None
+
+
+def _plainly(book: Book, procedure: str, lines: list[str]) -> None:
+    time = Time()
+    work, person = work_named(book, procedure), named(book, "Ines")
+    run = open_run(book, work, Terms(person=person, trial=False), time, "system")
+    script = _Script(lines, time)
+    with walking_plain(book, run, clock=time, person=person, fresh=True) as walk:
+        script.walk = walk
+        face = Words(StringIO(), width=80, marker=False)
+        Loop(walk, face, script, time, book.person_named).run()  # type: ignore[arg-type]
+
+
+def _without_times(lines: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    return [{key: value for key, value in line.items() if key not in TIMES} for line in lines[1:]]

@@ -169,13 +169,14 @@ class Hands(Screen[None], inherit_bindings=False):
         from clampbook.run.draft import looks_like_a_number
 
         text = line.text.strip()
+        number = looks_like_a_number(text.lstrip("+"))
         self.field = ""
         self.show_field()
         if at < self.painted_at:
-            self._late = line if looks_like_a_number(text) else None
+            self._late = line if number else None
         elif line.began >= self.painted_at and not want.deliberate and (want.asks_number or want.text):
             self.take(text)
-        elif looks_like_a_number(text) and len(text) > 1:
+        elif number and len(text) > 1:
             self.take_arrived(text)
         elif want.text and line.began >= self.painted_at:
             self.field = text
