@@ -350,3 +350,27 @@ ANSWERS: tuple[Answering, ...] = (
     lambda _, chance: a.HandTo(WANDA, chance.choice((None, MAUD))),
     lambda text, _: a.GiveUp(text()),
 )
+
+
+class TestFoundOnce:
+    """Damages that once got through."""
+
+    def test_a_stage_without_group_where_no_group_has_a_name(self) -> None:
+        """The names that are missing are told; which of them a stage means cannot be asked."""
+        groups = '[[group]]\npositions = "1-2"\n[[group]]\npositions = "3-4"\n'
+        sheet = f'format = 1\ntitle = "Cover"\nrevision = "A"\nunit = "N·m"\n{groups}[[stage]]\ndo = "loosen"\n'
+
+        with pytest.raises(Faulty) as caught:
+            read(sheet.encode())
+
+        assert ["group[1].name", "group[2].name"] == [fault.key for fault in caught.value.faults][:2]
+
+    def test_half_a_letter_in_the_name_of_a_position(self) -> None:
+        """It is shown as what it is, so that it can be printed."""
+        bench = Bench(planned("head"))
+        bench.steadily(until=ask.Inspect)
+
+        outcome = bench.answer(a.Look("no", ("\ud800",)))
+
+        assert isinstance(outcome, Refused)
+        assert outcome.sentence.startswith("\\u{d800} is none of")

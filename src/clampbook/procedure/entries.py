@@ -170,7 +170,7 @@ def _wanted_group(joint: Joint, name: str | None, at: KeyPath) -> Group | None:
     if name is None:
         if len(joint.groups) == 1:
             return joint.groups[0]
-        if joint.groups:
+        if joint.named:  # where no group has a name, that is told already
             slips.add(
                 Code.WHICH_GROUP,
                 at,

@@ -106,7 +106,7 @@ def inspect(session: Session, prompt: ask.Inspect, answer: a.Answer, stamp: Stam
     if prompt.work == "look back":
         looked = e.LookedBack(**common(session, stamp, prompt), position=prompt.position or "", as_left=as_expected)
         return Accepted(looked)
-    strangers = [position for position in answer.positions if position not in prompt.candidates]
+    strangers = [foreign.printable(position) for position in answer.positions if position not in prompt.candidates]
     if strangers:
         return Refused(
             f"{', '.join(strangers)} is none of {', '.join(prompt.candidates) or 'the positions asked about'}."
