@@ -1,0 +1,194 @@
+"""A person who walks the demo head by keys, and the clock on the wall while they do."""
+
+from __future__ import annotations
+
+import asyncio
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+from decimal import Decimal
+from typing import Any
+
+from textual import events
+from textual.keys import _character_to_key
+from textual.pilot import Pilot
+
+from clampbook.figures import plain
+from clampbook.run import prompts as ask
+from clampbook.run.draft import Part
+from clampbook.run.prompts import Prompt
+from clampbook.screens.hands import Hands
+from clampbook.screens.walk import WalkScreen
+
+SHEET = {  # what is typed on the start sheets
+    "Engine serial number": "C-0417",
+    "Work order": "HM 26-011",
+    "Engine hours": "412",
+    "Hull": "Whinchat",
+    "Bearing shells": "2",
+    "Head gasket": "G-88",
+    "Head bolts": "10",
+    "Engine oil for the threads": "can 4",
+    "Assembly oil": "can 7",
+    "Coupling bolts and nuts": "12",
+}
+_APART = 0.25  # seconds between two keys
+_SHOWN = ("0.1", "-0.2", "0.0", "0.3", "-0.1", "0.2")  # how far readings lie beside the target, one after the other
+
+
+@dataclass
+class Clock:
+    """Stands still unless somebody does something."""
+
+    begun: datetime
+    seconds: float = 0.0
+
+    def now(self) -> datetime:
+        """The time of day."""
+        return self.begun + timedelta(seconds=self.seconds)
+
+    def stopwatch(self) -> float:
+        """Seconds as keys are stamped with them."""
+        return self.seconds
+
+
+@dataclass
+class Keyboard:
+    """Presses keys, each with its own time."""
+
+    pilot: Pilot[Any]
+    clock: Clock
+    readings: int = field(default=0)
+
+    @property
+    def walks(self) -> bool:
+        """Whether a walk is on the screen."""
+        return isinstance(self.pilot.app.screen, WalkScreen)
+
+    @property
+    def walk(self) -> WalkScreen:
+        """The walk on the screen."""
+        screen = self.pilot.app.screen
+        assert isinstance(screen, WalkScreen), screen
+        return screen
+
+    @property
+    def prompt(self) -> Prompt:
+        """What is asked."""
+        return self.walk.gathering.prompt
+
+    async def press(self, *keys: str) -> None:
+        """Keys one after the other."""
+        for key in keys:
+            self.clock.seconds += _APART
+            single = len(key) == 1
+            event = events.Key(_character_to_key(key) if single else key, key if single else None)
+            event.time = self.clock.seconds
+            self.pilot.app.post_message(event)
+            await self.pilot.pause()
+            screen = self.pilot.app.screen
+            if isinstance(screen, Hands) and screen.holds_back:
+                screen.settle()
+                await self.pilot.pause()
+
+    async def type(self, text: str) -> None:
+        """A line."""
+        await self.press(*text, "enter")
+
+    async def wait(self, seconds: float) -> None:
+        """Time goes by at the bench."""
+        self.clock.seconds += seconds
+        await self.pilot.pause()
+
+    async def size(self, columns: int, rows: int) -> None:
+        """Another size of the terminal."""
+        await self.pilot.resize_terminal(columns, rows)
+        await self.pilot.pause()
+        await asyncio.sleep(0.05)
+        await self.pilot.pause()
+
+    async def until(self, kind: type, step: str = "") -> None:
+        """Walk on as one does to whom nothing goes wrong, up to a question of this kind, and step if one is named."""
+        for _ in range(1000):
+            prompt = self.prompt
+            if isinstance(prompt, kind) and (not step or getattr(prompt, "where").id == step):
+                return
+            await self.answer()
+        raise AssertionError(f"nothing of the kind {kind} comes")
+
+    async def to_the_end(self) -> None:
+        """Walk on until the run is closed and its report is printed."""
+        while not self.walk.gathering.over:
+            await self.answer()
+        await self.pilot.app.workers.wait_for_complete()
+        await self.pilot.pause()
+
+    async def answer(self) -> None:
+        """Answer the question at hand, as well as it can be answered."""
+        prompt, gathering = self.prompt, self.walk.gathering
+        await self.wait(float(prompt.lasts) + 20 if isinstance(prompt, ask.Wait) else 14)
+        seq = gathering.session.progress.seq
+        for _ in range(6):
+            await self.press(*self._keys(prompt, gathering.part))
+            if gathering.session.progress.seq != seq:
+                return
+        raise AssertionError((prompt, gathering.part, gathering.notice))
+
+    def _keys(self, prompt: Prompt, part: Part | None) -> list[str]:
+        if part is not None:
+            return self._of_part(prompt, part)
+        match prompt:
+            case ask.StartSheet(ask=question) if question is not None and question.answer in ("text", "number"):
+                return [*SHEET[question.name], "enter"]
+            case ask.StartSheet(part=item) if item is not None and prompt.when == "start":
+                return [*SHEET[item.name], "enter"]
+            case ask.StartSheet(part=item) if item is not None:
+                return ["0", "enter"]
+            case ask.StartSheet(ask=question) if question is not None:
+                return ["1"]
+            case ask.Recheck(reading=reading, stop_at=stop_at):
+                return [*self._beside(stop_at, "0.1"), "enter"] if reading else ["1"]
+            case ask.TakeTool(offers=offers):
+                return [str(next(n for n, o in enumerate(offers, 1) if not o.refused and o.cannot is None))]
+            case ask.SetTool(to=to):
+                return [*plain(to.value), "enter"]
+            case ask.ZeroTool() | ask.StepState():
+                return ["1"]
+            case ask.Tighten(reading=True, stop_at=stop_at) if stop_at is not None:
+                return [*self._beside(stop_at, "0.1"), "enter"]
+            case ask.Turn(by_marks=False, target=target, done=done):
+                return [*plain(target - done + 2), "enter"]
+            case ask.Measure(what=what, unit=unit, tool=tool, window=window):
+                return [*self._measured(what, unit, tool is not None, window), "enter"]
+            case ask.Inspect(hold_point=hold_point):
+                return ["1", *(["enter"] if hold_point else [])]
+            case ask.ReturnTool(wind_down=wind_down):
+                return ["1"] if wind_down else ["+"]
+            case ask.SignOff(another_person=another):
+                return ["3" if another else "1", "enter"]
+            case ask.Finished():
+                return ["1", "enter"]
+            case _:
+                return ["+"]
+
+    def _of_part(self, prompt: Prompt, part: Part) -> list[str]:
+        match part.name:
+            case "unit":
+                assert isinstance(prompt, ask.SetTool)
+                return [str(prompt.units.index(prompt.to.unit) + 1)]
+            case "person":
+                return ["4", "enter"]
+            case "moved":
+                return ["1"]
+            case other:
+                raise AssertionError(f"nobody expected to be asked for {other}")
+
+    def _beside(self, value: Decimal, places: str) -> str:
+        self.readings += 1
+        return plain((value + Decimal(_SHOWN[self.readings % len(_SHOWN)])).quantize(Decimal(places)))
+
+    def _measured(self, what: str, unit: str, by_tool: bool, window: ask.Ends | None) -> str:
+        if by_tool:
+            return self._beside(Decimal(52), "0.1")
+        assert window is not None, (what, unit)
+        low, high = window
+        return plain(((low or Decimal(0)) + (high or Decimal(0))) / 2)

@@ -1,0 +1,196 @@
+"""Makes the pictures in this folder anew, from real runs of the demo: python screenshots/make.py
+
+A book in a temporary folder, a clock that stands still between two keys, and a person who walks the Whinchat's head.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import os
+import random
+import tempfile
+import time
+import tomllib
+from collections.abc import AsyncIterator, Callable, Iterator
+from contextlib import asynccontextmanager, contextmanager
+from datetime import datetime, timedelta, timezone
+from importlib.resources import files
+from pathlib import Path
+from unittest import mock
+
+import typst
+from drawing import Ground, png, svg
+from keyboard import Clock, Keyboard
+
+from clampbook import demo
+from clampbook.book.book import Book
+from clampbook.record import frozen, record
+from clampbook.record.pages.pages import pages
+from clampbook.record.written import FROZEN, RECORD
+from clampbook.run import prompts as ask
+from clampbook.screens import bench as bench_screen
+from clampbook.screens import theme
+from clampbook.screens.app import Clampbook
+from clampbook.screens.at_the_bench import bench
+from clampbook.screens.hands import Hands
+
+HERE = Path(__file__).parent
+HOME = timezone(timedelta(hours=1))
+SHEETS = {"coupling": "Coupling", "caps": "Main bearing", "head": "Cylinder head"}
+DOTS = 110.0  # an inch of the report's pages
+SHARP = 1.6  # points of a picture for one of its units
+
+
+class Album:
+    """The pictures of one program."""
+
+    def __init__(self, keyboard: Keyboard) -> None:
+        self._keyboard = keyboard
+
+    async def take(self, name: str, columns: int = 80, rows: int = 24) -> None:
+        """The screen as it is, at a size."""
+        await self._keyboard.size(columns, rows)
+        app = self._keyboard.pilot.app
+        tones = theme.TONES[app.theme]
+        ground = Ground(tones["ink"], tones["ground"], tones["raised"], tones["quiet"])
+        strips = app.screen._compositor.render_strips()
+        picture = svg(strips, columns, ground, app.title)
+        (HERE / f"{name}.svg").write_text(picture, encoding="utf-8")
+        (HERE / f"{name}.png").write_bytes(png(picture, SHARP))
+        await self._keyboard.size(80, 24)
+
+
+@contextmanager
+def still(clock: Clock) -> Iterator[None]:
+    """Nothing is left to the machine: neither the time nor what is drawn by lot."""
+
+    class Dates(datetime):
+        @classmethod
+        def now(cls, tz: object = None) -> datetime:  # type: ignore[override]
+            return clock.now()
+
+    with (
+        mock.patch.object(Hands, "now", staticmethod(clock.stopwatch)),
+        mock.patch.object(bench_screen, "datetime", Dates),
+    ):
+        yield
+
+
+@asynccontextmanager
+async def at_the_bench(book: Book, begun: datetime) -> AsyncIterator[Keyboard]:
+    """The program at the bench of a book, at a time."""
+    clock = Clock(begun)
+    with still(clock):
+        app = Clampbook(lambda app: bench(app, book, clock))
+        async with app.run_test(size=(80, 24)) as pilot:
+            await app.workers.wait_for_complete()
+            await pilot.pause()
+            yield Keyboard(pilot, clock)
+            await app.workers.wait_for_complete()
+            app.leave_run()
+
+
+async def begin(keyboard: Keyboard, sheet: str, person: str) -> None:
+    """Choose a procedure at the bench, and say who is there."""
+    screen = keyboard.pilot.app.screen
+    assert isinstance(screen, bench_screen.Bench)
+    await keyboard.press(next(line.key for line in screen.part.choices if line.text.startswith(SHEETS[sheet])))
+    await keyboard.press(str(demo.PEOPLE.index(person) + 1))
+    if not keyboard.walks:
+        await keyboard.press("enter")
+    if not keyboard.walks:
+        await keyboard.press("1")  # final, not a trial
+
+
+async def earlier(book: Book) -> None:
+    """What was done in the weeks before."""
+    async with at_the_bench(book, datetime(2026, 2, 9, 14, 5, tzinfo=HOME)) as keyboard:
+        await begin(keyboard, "coupling", "Maud")
+        await keyboard.to_the_end()
+    async with at_the_bench(book, datetime(2026, 2, 27, 16, 20, tzinfo=HOME)) as keyboard:
+        await begin(keyboard, "caps", "Tomas")
+        await keyboard.until(ask.Measure, "1.1/6")
+        await keyboard.press("*", "0")
+
+
+async def head(book: Book) -> None:
+    """The walk of the pictures."""
+    async with at_the_bench(book, datetime(2026, 3, 2, 9, 0, tzinfo=HOME)) as keyboard:
+        album = Album(keyboard)
+        await album.take("bench")
+        await begin(keyboard, "head", "Ines")
+        await keyboard.answer()
+        await keyboard.type("C-0417")
+        await album.take("start-sheet")
+        await keyboard.until(ask.TakeTool)
+        await keyboard.press("2")
+        await keyboard.until(ask.Tighten, "1.1/6")
+        await album.take("walk-setting-tool")
+        await album.take("zoomed", 40, 15)
+        await keyboard.until(ask.SetTool, "3.1/1")
+        await keyboard.press("*", "8", "enter", "2")
+        await keyboard.until(ask.Tighten, "3.1/4")
+        await keyboard.type("32.0")
+        await album.take("over")
+        await keyboard.press("1", "enter", "1", "enter")
+        await keyboard.until(ask.Tighten, "3.1/8")
+        await keyboard.type("27.4")
+        await keyboard.wait(5)
+        await keyboard.press(*"29.4")
+        await album.take("walk-indicating-tool", 120, 36)
+        await keyboard.press("enter")
+        await keyboard.until(ask.Turn, "5.1/6")
+        await keyboard.type("97")
+        await keyboard.press("3", "enter", "1", "enter", "4", "enter")
+        await keyboard.until(ask.Turn, "5.1/8")
+        await keyboard.type("46")
+        await keyboard.press("f4")
+        await album.take("bright-shop")
+        await keyboard.press("f4")
+        await keyboard.until(ask.Inspect, "9.1/-")
+        await keyboard.press("1")
+        await album.take("hold-point")
+        await keyboard.press("enter")
+        await keyboard.to_the_end()
+
+
+def report(folder: Path) -> None:
+    """The pages of the report of the run in a folder."""
+    procedure, plan, daybook = ((folder / name).read_bytes() for name in FROZEN)
+    written = record.build(procedure, plan, daybook)
+    attached = {RECORD: written, **dict(zip(FROZEN, (procedure, plan, daybook), strict=True))}
+    told = pages(frozen.read(procedure, plan, daybook).plan, tomllib.loads(written.decode()), attached)
+    template = files("clampbook.record").joinpath("report.typ").read_bytes()
+    with tempfile.TemporaryDirectory(prefix="clampbook-") as name:
+        for file, content in {**attached, "report.typ": template, "data.json": told}.items():
+            Path(name, file).write_bytes(content)
+        made = typst.compile(Path(name, "report.typ"), root=name, ignore_system_fonts=True, format="png", ppi=DOTS)
+    for number, page in enumerate(made if isinstance(made, list) else [made], 1):
+        assert isinstance(page, bytes)
+        (HERE / f"report-{number}.png").write_bytes(page)
+
+
+def draw_in_turn() -> Callable[[], str]:
+    """What is drawn by lot elsewhere, here the same each time."""
+    letters = random.Random(7)
+    return lambda: "".join(letters.choices("abcdefghijklmnopqrstuvwxyz234567", k=8))
+
+
+def main() -> None:
+    """Make all pictures."""
+    os.environ["TZ"] = "CET-1"
+    time.tzset()
+    draw = draw_in_turn()
+    with (
+        tempfile.TemporaryDirectory(prefix="clampbook-") as folder,
+        mock.patch("clampbook.run_folder.drawn", draw),
+        mock.patch("clampbook.book.book.drawn", draw),
+    ):
+        book, _ = demo.make(Path(folder) / "book")
+        asyncio.run(earlier(book))
+        asyncio.run(head(book))
+        report(next(run.path for run in book.runs() if demo.HEAD in run.id))
+
+
+if __name__ == "__main__":
+    main()
