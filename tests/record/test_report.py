@@ -237,7 +237,8 @@ class TestBeside:
     ) -> None:
         """The run is over and recorded; a report can be made another day."""
         _folder(tmp_path)
-        monkeypatch.setattr(report, "of_folder", lambda _: {}["pages"])
+        nothing: dict[str, bytes] = {}
+        monkeypatch.setattr(report, "of_folder", lambda _: nothing["pages"])
 
         assert "something was not foreseen (KeyError: 'pages'); the record stands" in report.print_beside(tmp_path)
 

@@ -142,6 +142,14 @@ class TestPoints:
 
         assert ("0.08", "over", "points too far apart") == (last.spread, last.verdict, asked(run, ask.Decide).cause)
 
+    def test_points_that_lie_too_far_apart_are_all_measured_again(self) -> None:
+        """Measuring the last one again would leave the other one standing."""
+        run = self.spread("0.12", "0.20")
+
+        run.answer(a.Resolve("measure all points again"))
+
+        assert "front" == asked(run, ask.Measure).where.point
+
     def test_the_spread_is_judged_with_the_last_point(self) -> None:
         """Before all points are there, there is nothing to compare."""
         run = at_the_gate(points=("front", "rear"), spread=amount("0.05", "mm"))
@@ -418,11 +426,3 @@ def test_the_least_of_a_value_is_exact() -> None:
     run = at_the_gate()
 
     assert "within" == stored(value(run, "0.1"), e.Measured).verdict
-
-    def test_points_that_lie_too_far_apart_are_all_measured_again(self) -> None:
-        """Measuring the last one again would leave the other one standing."""
-        run = self.spread("0.12", "0.20")
-
-        run.answer(a.Resolve("measure all points again"))
-
-        assert "front" == asked(run, ask.Measure).where.point
