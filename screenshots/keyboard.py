@@ -32,7 +32,14 @@ SHEET = {  # what is typed on the start sheets
     "Coupling bolts and nuts": "12",
 }
 _APART = 0.25  # seconds between two keys
+_WORK = 14.0  # seconds for a pull or a look
+_COARSE, _FINE = Decimal(5), Decimal("0.05")  # the same for degrees and for millimetres
 _SHOWN = ("0.1", "-0.2", "0.0", "0.3", "-0.1", "0.2")  # how far readings lie beside the target, one after the other
+
+
+def _step(prompt: Prompt) -> str:
+    where = getattr(prompt, "where", None)
+    return where.id if isinstance(where, ask.Where) else ""
 
 
 @dataclass
@@ -90,9 +97,10 @@ class Keyboard:
                 screen.settle()
                 await self.pilot.pause()
 
-    async def type(self, text: str) -> None:
-        """A line."""
-        await self.press(*text, "enter")
+    async def work(self, *keys: str) -> None:
+        """Pull or look as long as it takes, then press keys."""
+        await self.wait(_WORK)
+        await self.press(*keys)
 
     async def wait(self, seconds: float) -> None:
         """Time goes by at the bench."""
@@ -110,7 +118,7 @@ class Keyboard:
         """Walk on as one does to whom nothing goes wrong, up to a question of this kind, and step if one is named."""
         for _ in range(1000):
             prompt = self.prompt
-            if isinstance(prompt, kind) and (not step or getattr(prompt, "where").id == step):
+            if isinstance(prompt, kind) and step in ("", _step(prompt)):
                 return
             await self.answer()
         raise AssertionError(f"nothing of the kind {kind} comes")
@@ -125,7 +133,7 @@ class Keyboard:
     async def answer(self) -> None:
         """Answer the question at hand, as well as it can be answered."""
         prompt, gathering = self.prompt, self.walk.gathering
-        await self.wait(float(prompt.lasts) + 20 if isinstance(prompt, ask.Wait) else 14)
+        await self.wait(float(prompt.lasts) + 20 if isinstance(prompt, ask.Wait) else _WORK)
         seq = gathering.session.progress.seq
         for _ in range(6):
             await self.press(*self._keys(prompt, gathering.part))
@@ -156,9 +164,9 @@ class Keyboard:
             case ask.Tighten(reading=True, stop_at=stop_at) if stop_at is not None:
                 return [*self._beside(stop_at, "0.1"), "enter"]
             case ask.Turn(by_marks=False, target=target, done=done):
-                return [*plain(target - done + 2), "enter"]
-            case ask.Measure(what=what, unit=unit, tool=tool, window=window):
-                return [*self._measured(what, unit, tool is not None, window), "enter"]
+                return [*self._beside(target - done + 2, "1", _COARSE), "enter"]
+            case ask.Measure(tool=tool, window=window):
+                return [*self._measured(tool is not None, window), "enter"]
             case ask.Inspect(hold_point=hold_point):
                 return ["1", *(["enter"] if hold_point else [])]
             case ask.ReturnTool(wind_down=wind_down):
@@ -182,13 +190,15 @@ class Keyboard:
             case other:
                 raise AssertionError(f"nobody expected to be asked for {other}")
 
-    def _beside(self, value: Decimal, places: str) -> str:
+    def _beside(self, value: Decimal, step: str, share: Decimal = Decimal(1)) -> str:
+        """A value as it is read: near what was wanted, on a scale with such a step."""
         self.readings += 1
-        return plain((value + Decimal(_SHOWN[self.readings % len(_SHOWN)])).quantize(Decimal(places)))
+        off = Decimal(_SHOWN[self.readings % len(_SHOWN)]) * share
+        return plain((value + off.quantize(Decimal(step))).quantize(Decimal(step)))
 
-    def _measured(self, what: str, unit: str, by_tool: bool, window: ask.Ends | None) -> str:
-        if by_tool:
-            return self._beside(Decimal(52), "0.1")
-        assert window is not None, (what, unit)
+    def _measured(self, by_tool: bool, window: ask.Ends | None) -> str:
+        if by_tool or window is None:
+            return self._beside(Decimal(52), "0.1", _COARSE)
         low, high = window
-        return plain(((low or Decimal(0)) + (high or Decimal(0))) / 2)
+        middle = ((low or Decimal(0)) + (high or Decimal(0))) / 2
+        return self._beside(middle.quantize(Decimal("0.01")), "0.01", _FINE)

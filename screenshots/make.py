@@ -13,14 +13,12 @@ import time
 import tomllib
 from collections.abc import AsyncIterator, Callable, Iterator
 from contextlib import asynccontextmanager, contextmanager
-from datetime import datetime, timedelta, timezone
+from datetime import datetime, timedelta, timezone, tzinfo
 from importlib.resources import files
 from pathlib import Path
 from unittest import mock
 
 import typst
-from drawing import Ground, png, svg
-from keyboard import Clock, Keyboard
 
 from clampbook import demo
 from clampbook.book.book import Book
@@ -33,6 +31,8 @@ from clampbook.screens import theme
 from clampbook.screens.app import Clampbook
 from clampbook.screens.at_the_bench import bench
 from clampbook.screens.hands import Hands
+from drawing import Ground, png, svg
+from keyboard import Clock, Keyboard
 
 HERE = Path(__file__).parent
 HOME = timezone(timedelta(hours=1))
@@ -66,8 +66,8 @@ def still(clock: Clock) -> Iterator[None]:
 
     class Dates(datetime):
         @classmethod
-        def now(cls, tz: object = None) -> datetime:  # type: ignore[override]
-            return clock.now()
+        def now(cls, tz: tzinfo | None = None) -> Dates:
+            return cls.fromtimestamp(clock.now().timestamp(), tz or HOME)
 
     with (
         mock.patch.object(Hands, "now", staticmethod(clock.stopwatch)),
@@ -110,7 +110,7 @@ async def earlier(book: Book) -> None:
     async with at_the_bench(book, datetime(2026, 2, 27, 16, 20, tzinfo=HOME)) as keyboard:
         await begin(keyboard, "caps", "Tomas")
         await keyboard.until(ask.Measure, "1.1/6")
-        await keyboard.press("*", "0")
+        await keyboard.work("*", "0")
 
 
 async def head(book: Book) -> None:
@@ -120,37 +120,37 @@ async def head(book: Book) -> None:
         await album.take("bench")
         await begin(keyboard, "head", "Ines")
         await keyboard.answer()
-        await keyboard.type("C-0417")
+        await keyboard.answer()
         await album.take("start-sheet")
         await keyboard.until(ask.TakeTool)
-        await keyboard.press("2")
+        await keyboard.work("2")
         await keyboard.until(ask.Tighten, "1.1/6")
         await album.take("walk-setting-tool")
         await album.take("zoomed", 40, 15)
         await keyboard.until(ask.SetTool, "3.1/1")
-        await keyboard.press("*", "8", "enter", "2")
+        await keyboard.work("*", "8", "enter", "2")
         await keyboard.until(ask.Tighten, "3.1/4")
-        await keyboard.type("32.0")
+        await keyboard.work(*"32.0", "enter")
         await album.take("over")
-        await keyboard.press("1", "enter", "1", "enter")
+        await keyboard.work("1", "enter", "1", "enter")
         await keyboard.until(ask.Tighten, "3.1/8")
-        await keyboard.type("27.4")
-        await keyboard.wait(5)
-        await keyboard.press(*"29.4")
+        await keyboard.work(*"27.4", "enter")
+        await keyboard.work(*"29.4")
         await album.take("walk-indicating-tool", 120, 36)
         await keyboard.press("enter")
         await keyboard.until(ask.Turn, "5.1/6")
-        await keyboard.type("97")
-        await keyboard.press("3", "enter", "1", "enter", "4", "enter")
+        await keyboard.work(*"97", "enter")
+        await keyboard.work("3", "enter", "1", "enter", "4", "enter")
         await keyboard.until(ask.Turn, "5.1/8")
-        await keyboard.type("46")
+        await keyboard.work(*"46", "enter")
         await keyboard.press("f4")
         await album.take("bright-shop")
         await keyboard.press("f4")
         await keyboard.until(ask.Inspect, "9.1/-")
-        await keyboard.press("1")
+        await keyboard.work("1")
         await album.take("hold-point")
         await keyboard.press("enter")
+        await keyboard.work("4", "enter")
         await keyboard.to_the_end()
 
 
@@ -162,9 +162,10 @@ def report(folder: Path) -> None:
     told = pages(frozen.read(procedure, plan, daybook).plan, tomllib.loads(written.decode()), attached)
     template = files("clampbook.record").joinpath("report.typ").read_bytes()
     with tempfile.TemporaryDirectory(prefix="clampbook-") as name:
+        inside = Path(name)
         for file, content in {**attached, "report.typ": template, "data.json": told}.items():
-            Path(name, file).write_bytes(content)
-        made = typst.compile(Path(name, "report.typ"), root=name, ignore_system_fonts=True, format="png", ppi=DOTS)
+            (inside / file).write_bytes(content)
+        made = typst.compile(inside / "report.typ", root=inside, ignore_system_fonts=True, format="png", ppi=DOTS)
     for number, page in enumerate(made if isinstance(made, list) else [made], 1):
         assert isinstance(page, bytes)
         (HERE / f"report-{number}.png").write_bytes(page)

@@ -1,0 +1,45 @@
+"""The pictures in screenshots/ are ours alone, light enough for a page, and all that the README shows is there."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parent.parent
+PICTURES = sorted(path for path in (ROOT / "screenshots").iterdir() if path.suffix in (".svg", ".png"))
+DRAWN = [path for path in PICTURES if path.suffix == ".svg"]
+
+
+@pytest.mark.parametrize("path", DRAWN, ids=lambda path: path.stem)
+class TestADrawnScreen:
+    """What holds for each screen as SVG."""
+
+    def test_its_window_is_called_clampbook(self, path: Path) -> None:
+        """No other name stands on the frame around a screen."""
+        assert ["Clampbook"] == re.findall(r'text-anchor="middle"[^>]*>([^<]*)<', path.read_text(encoding="utf-8"))
+
+    def test_nothing_is_fetched_to_look_at_it(self, path: Path) -> None:
+        """The name of the format is the only address in it; no font is named, and none comes from elsewhere."""
+        text = path.read_text(encoding="utf-8")
+
+        assert ["http://www.w3.org/2000/svg"] == re.findall(r"\w+://[^\"')\s]+", text)
+        assert ["monospace"] == re.findall(r'font-family="([^"]*)"', text)
+
+    def test_there_is_a_picture_of_points_beside_it(self, path: Path) -> None:
+        """Each screen can be shown where no SVG is."""
+        assert path.with_suffix(".png") in PICTURES
+
+
+def test_every_picture_is_light() -> None:
+    """None takes more than 300 kB."""
+    assert [] == [path.name for path in PICTURES if path.stat().st_size > 300_000]
+
+
+def test_all_that_the_readme_shows_is_there() -> None:
+    """No link to a picture leads nowhere."""
+    named = re.findall(r"\]\((screenshots/[^)]+)\)", (ROOT / "README.md").read_text(encoding="utf-8"))
+
+    assert len(named) >= 2
+    assert [] == [name for name in named if ROOT / name not in PICTURES]
