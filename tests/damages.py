@@ -3,12 +3,63 @@
 from __future__ import annotations
 
 import json
+import os
 import random
-from collections.abc import Callable
+import unicodedata
+from collections.abc import Callable, Iterator
 from copy import deepcopy
+from functools import cache
+from pathlib import Path
 from typing import Any
 
 from clampbook.ledger.lines import NOTHING_BEFORE, digest
+from clampbook.run import plan as plans
+
+Lines = list[dict[str, Any]]  # of a daybook
+ALL = int(os.environ.get("CLAMPBOOK_DAMAGED", "10000"))
+PARTS = 4  # of each kind, so that several can be looked at side by side
+GOLDEN = Path(__file__).parent / "golden"
+FINISHED = ("crank", "flange", "follow-up", "given-up", "head")
+
+
+def numbers(part: int, share: int) -> range:
+    """The numbers of a part of what one kind of damage has of all, in tenths."""
+    return range(part, ALL * share // 10, PARTS)
+
+
+def chances(kind: str, part: int, share: int) -> Iterator[random.Random]:
+    """Dice for each of them."""
+    for number in numbers(part, share):
+        yield random.Random(f"{kind} {number}")
+
+
+@cache
+def frozen(name: str) -> tuple[bytes, bytes, bytes]:
+    """Procedure, plan and daybook of a finished run."""
+    procedure, plan, daybook = (
+        (GOLDEN / name / each).read_bytes() for each in ("procedure.toml", "plan.json", "daybook.jsonl")
+    )
+    return procedure, plan, daybook
+
+
+@cache
+def planned(name: str) -> plans.Plan:
+    """Its plan."""
+    return plans.decode(frozen(name)[1])
+
+
+@cache
+def kept(name: str) -> Lines:
+    """The lines of its daybook."""
+    return [json.loads(line) for line in frozen(name)[2].splitlines()]
+
+
+def told(sentence: str) -> None:
+    """A sentence that can be printed and says something."""
+    assert len(sentence) > 10, sentence
+    assert "Traceback" not in sentence
+    assert [] == [sign for sign in sentence if unicodedata.category(sign) in ("Cc", "Cf", "Cs") and sign != "\n"]
+
 
 PIECES = (
     *(
@@ -145,9 +196,6 @@ def _nested(depth: int, value: Any) -> Any:
     for _ in range(depth):
         value = [value]
     return value
-
-
-Lines = list[dict[str, Any]]
 
 
 def daybook_damaged(chance: random.Random, lines: Lines) -> Lines:
