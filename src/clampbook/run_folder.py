@@ -20,6 +20,7 @@ from clampbook.slug import drawn
 PROCEDURE = "procedure.toml"
 PLAN = "plan.json"
 DAYBOOK = "daybook.jsonl"
+RECORD = "record.toml"
 MOST_OF_A_PROCEDURE = 1_000_000  # bytes
 MOST_OF_A_PLAN = 200_000_000
 _ID = re.compile(r"\d{8}-[a-z0-9-]+-[a-z2-7]{8}")

@@ -1,5 +1,6 @@
 """What a crash leaves half done is finished at the next start."""
 
+import shutil
 import signal
 import subprocess
 import sys
@@ -71,9 +72,32 @@ class TestMend:
         run = start()
         with book.writing(run) as daybook:
             daybook.append(abandoned)
+        (run.path / "record.toml").write_bytes(b"")
 
         assert (f"{run.id} was abandoned and is now in the book's log",) == mend(book)
         assert [("run_opened", run.id), ("run_abandoned", run.id)] == told(book)
+
+    def test_a_run_that_ended_just_before_its_record_gets_it(self, book: Book) -> None:
+        """The power went between the last answer and the record: all that it is made of is there."""
+        ended = book.root / "runs" / "20260302-head-k7q2m4xa"
+        shutil.copytree(Path(__file__).parents[1] / "golden" / "head", ended)
+        golden = (ended / "record.toml").read_bytes()
+        (ended / "record.toml").unlink()
+
+        sentences = mend(book)
+
+        assert f"{ended.name} ended without its record, which is written now" in sentences
+        assert golden == (ended / "record.toml").read_bytes()
+
+    def test_a_run_that_ended_and_makes_no_record_is_told(
+        self, book: Book, start: Callable[[], RunFolder], abandoned: Mapping[str, Any]
+    ) -> None:
+        """What is damaged is said at each start, until somebody looks at it."""
+        run = start()
+        with book.writing(run) as daybook:
+            daybook.append(abandoned)
+
+        assert any(each.startswith(f"{run.id} ended and has no record: ") for each in mend(book))
 
     def test_a_folder_that_never_became_a_run_is_taken_away(self, book: Book) -> None:
         """It held copies only, and nobody had answered anything."""

@@ -16,7 +16,7 @@ from clampbook.ledger.chain import chain_faults
 from clampbook.ledger.ledger import Ledger, read
 from clampbook.ledger.lines import UNREADABLE
 from clampbook.ledger.refusals import LedgerFault, refusal, shown
-from clampbook.run_folder import RunFolder
+from clampbook.run_folder import RECORD, RunFolder
 
 LOGS = "logs"  # of books that were merged into this one
 _LATE = "written at a later start: the program ended before it could be"
@@ -43,9 +43,10 @@ def mend(book: Book) -> tuple[str, ...]:
     faults = chain_faults(book.path(LOG), whole)
     if faults:
         return (*(f"{shown(book.path(LOG))}, line {fault.line}: {fault.text}" for fault in faults), _NOT_MENDED)
+    recorded = _recorded(book)
     if not torn and not _unfinished(book) and not any(entry for _, entry in _unlogged(book)):
-        return tuple(told for told, _ in _unlogged(book))
-    done: list[str] = []
+        return (*recorded, *(told for told, _ in _unlogged(book)))
+    done = list(recorded)
     try:
         with book.log() as log:
             _finish(book, log, done)
@@ -64,6 +65,24 @@ def _finish(book: Book, log: Ledger, done: list[str]) -> None:
         if entry:
             log.append({**entry, "late": _LATE})
         done.append(told)
+
+
+def _recorded(book: Book) -> tuple[str, ...]:
+    """Write the record of runs that ended just before it could be; what cannot be written is told."""
+    told: list[str] = []
+    for run in book.runs():
+        if (run.path / RECORD).exists() or run.state not in ("closed", "abandoned"):
+            continue
+        from clampbook.record.frozen import RecordFault
+        from clampbook.record.written import write
+
+        try:
+            write(run.path)
+        except (RecordFault, LedgerFault) as fault:
+            told.append(f"{run.id} ended and has no record: {fault.sentence}")
+        else:
+            told.append(f"{run.id} ended without its record, which is written now")
+    return tuple(told)
 
 
 def _unfinished(book: Book) -> list[Path]:

@@ -16,7 +16,8 @@ from clampbook.ledger.refusals import LedgerFault, refusal
 from clampbook.record.frozen import RecordFault, read
 from clampbook.record.pages.pages import pages
 from clampbook.record.record import build
-from clampbook.record.written import FROZEN, RECORD
+from clampbook.record.written import FROZEN
+from clampbook.run_folder import RECORD
 
 REPORT = "report.pdf"
 _TEMPLATE, _DATA = "report.typ", "data.json"

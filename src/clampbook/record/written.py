@@ -7,9 +7,9 @@ from pathlib import Path
 from clampbook.ledger import atomic
 from clampbook.ledger.refusals import refusal
 from clampbook.record.record import build
+from clampbook.run_folder import RECORD
 
 FROZEN = ("procedure.toml", "plan.json", "daybook.jsonl")
-RECORD = "record.toml"
 
 
 def write(folder: Path) -> Path:
