@@ -5,6 +5,7 @@ import signal
 import subprocess
 import sys
 from collections.abc import Callable, Mapping
+from pathlib import Path
 from typing import Any
 
 import pytest
