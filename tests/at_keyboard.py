@@ -242,6 +242,27 @@ async def steadily(keyboard: Keyboard, *, until: type | None = None, most: int =
     raise AssertionError("the run does not come to an end")
 
 
+async def onward(keyboard: Keyboard, until: type, *, times: int = 1) -> None:
+    """The work goes well until a prompt of a kind comes for the so-manieth time; answered at once, without keys."""
+    screen, met = keyboard.walk, 0
+    for _ in range(2000):
+        prompt = screen.gathering.prompt
+        met += isinstance(prompt, until)
+        if met == times:
+            break
+        keyboard.time.seconds += float(prompt.lasts) + 60 if isinstance(prompt, ask.Wait) else 3
+        screen.taken.know_tools()
+        assert screen.gathering.answer(steady(prompt)), screen.gathering.notice
+    screen.next_question()
+    await keyboard.seen_to()
+
+
+def seen(keyboard: Keyboard) -> str:
+    """What stands on the screen, line by line."""
+    strips = keyboard.app.screen._compositor.render_strips()
+    return "\n".join("".join(segment.text for segment in strip).rstrip() for strip in strips)
+
+
 @asynccontextmanager
 async def at_the_bench(
     book: Book, *, size: tuple[int, int] = (80, 24), time: Time | None = None

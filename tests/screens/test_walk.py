@@ -151,9 +151,7 @@ class TestComingBack:
             assert isinstance(keyboard.prompt, ask.StepState | ask.Tighten)
 
     @played
-    async def test_an_over_rings_unless_the_bell_is_off(
-        self, book: Book, monkeypatch: pytest.MonkeyPatch
-    ) -> None:
+    async def test_an_over_rings_unless_the_bell_is_off(self, book: Book, monkeypatch: pytest.MonkeyPatch) -> None:
         """Once for a reading above its window, never for one within."""
         async with walking(book, "cover", by=named(book, "Ines")) as keyboard:
             rung: list[int] = []

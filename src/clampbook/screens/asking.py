@@ -62,7 +62,7 @@ def _openly(shown: Shown) -> Shown:
 
 def _with_common_keys(shown: Shown, prompt: Prompt, session: Session) -> Shown:
     if isinstance(prompt, Ended):
-        return shown.with_keys(HELP)
+        return shown.with_keys(KeyHint("Enter", "leave"), HELP)
     typed = isinstance(prompt, SignOff | StartSheet | Apply) and shown.field is not None
     back = (KeyHint("Backspace", "correct"),) if session.progress.last_answer else ()
     return shown.with_keys(*(_TYPED_ANYWHERE if typed else _ANYWHERE), *back, HELP, ACTIONS)

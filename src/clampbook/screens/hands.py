@@ -206,7 +206,15 @@ class Hands(Screen[None], inherit_bindings=False):
 
     def _wait_for_quiet(self) -> None:
         self._stop_timer()
-        self._timer = self.set_timer(_SETTLED, self.settle)
+        self._timer = self.set_timer(_SETTLED, self._settle_after_what_waits)
+
+    def _settle_after_what_waits(self) -> None:
+        """Keys that came meanwhile and wait, because the machine was busy, are looked at first."""
+        self.app.call_later(self.call_later, self._settle_unless_more_came, self._timer)
+
+    def _settle_unless_more_came(self, timer: Timer | None) -> None:
+        if timer is self._timer:
+            self.settle()
 
     @property
     def holds_back(self) -> bool:

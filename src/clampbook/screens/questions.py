@@ -58,7 +58,6 @@ class Questions(Hands):
 
     def on_mount(self) -> None:
         """The first question."""
-        self.query_one("#field", TypedField).focus()
         self.ask()
 
     def ask(self, part: Asked | None = None) -> None:

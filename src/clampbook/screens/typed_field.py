@@ -2,30 +2,29 @@
 
 from __future__ import annotations
 
-from textual import events
+from textual.content import Content
+from textual.geometry import Offset
+from textual.widgets import Static
 
-from clampbook.screens.widgets.reading_field import ReadingField
-
-LONGEST = 200
+from clampbook.text import printable
 
 
-class TypedField(ReadingField):
-    """Shows a line with the cursor at its end. Keys and pastes go on to the screen."""
+class TypedField(Static):
+    """Shows a line with the cursor at its end; of a line that is too long, its end."""
 
     def __init__(self, *, id: str | None = None) -> None:
-        super().__init__(most=LONGEST, id=id)
+        super().__init__("", markup=False, id=id)
+        self.text = ""
 
     def show(self, text: str) -> None:
         """Put this into the field."""
-        if text != self.value:
-            self.value = text
-        self.cursor_position = len(text)
+        if text != self.text:
+            self.text = text
+            self.refresh()
 
-    def check_consume_key(self, key: str, character: str | None) -> bool:  # noqa: ARG002
-        return False
-
-    async def _on_key(self, event: events.Key) -> None:
-        event.prevent_default()
-
-    def _on_paste(self, event: events.Paste) -> None:
-        event.prevent_default()
+    def render(self) -> Content:
+        room = max(self.content_size.width - 1, 1)
+        shown = printable(self.text)[-room:]
+        # The terminal's own cursor goes along, for readers of the screen and for signs made of several keys.
+        self.app.cursor_position = Offset(self.content_region.x + len(shown), self.content_region.y)
+        return Content.assemble((shown, "underline"), (" ", "reverse"))

@@ -19,16 +19,17 @@ from clampbook.run.answers import TurnMap
 from clampbook.run.details import where_of
 from clampbook.run.prompts import StartSheet
 from clampbook.screens import mapped, sheet
-from clampbook.screens.arranging import room
+from clampbook.screens.arranging import WIDE, caption, room
 from clampbook.screens.asking import of_prompt
 from clampbook.screens.choosing import choices_shown, items_shown
 from clampbook.screens.hands import Hands
 from clampbook.screens.keying import wanted
 from clampbook.screens.meaning import Wanted
-from clampbook.screens.shown import Shown, of_part
+from clampbook.screens.shown import Figure, Shown, of_part
 from clampbook.screens.taken import Taken
 from clampbook.screens.typed_field import TypedField
 from clampbook.screens.widgets.bottom_line import BottomLine
+from clampbook.screens.widgets.figures import SMALL
 from clampbook.screens.widgets.readings_line import ReadingsLine
 from clampbook.screens.widgets.sentence import Sentence
 from clampbook.text import printable
@@ -50,6 +51,7 @@ class WalkScreen(Hands):
         self.taken = taken
         self.gathering = taken.gathering
         self.shown = Shown("")
+        self.fits = room(self.shown, 80, 24, "")
         self._leave = leave
         self._seq = 0
         self._answers: dict[str, str] | None = None
@@ -75,8 +77,7 @@ class WalkScreen(Hands):
 
     def on_mount(self) -> None:
         """The first question."""
-        self.query_one("#field", TypedField).focus()
-        self._next_question()
+        self.next_question()
 
     def on_resize(self, _: events.Resize) -> None:
         """The same question in another size."""
@@ -176,7 +177,7 @@ class WalkScreen(Hands):
             self._tell_at_length(told)
         if self.gathering.session.progress.seq != seq:
             self._bell(notice)
-            self._next_question()
+            self.next_question()
         elif self.gathering.part is not part and self.want().deliberate:
             self._paint()
             self.ask_anew()
@@ -191,7 +192,8 @@ class WalkScreen(Hands):
         except Faulty as faulty:
             self.app.fail(faulty)  # type: ignore[attr-defined]
 
-    def _next_question(self) -> None:
+    def next_question(self) -> None:
+        """Show what is asked now, or that the run is over."""
         progress = self.gathering.session.progress
         self._seq = progress.seq
         if self.gathering.over:
@@ -247,21 +249,27 @@ class WalkScreen(Hands):
 
     def _paint(self) -> None:
         self.shown = self._shown()
-        notice = self.gathering.notice
-        told = notice.text if notice is not None else ""
-        fits = room(self.shown, self.size.width, self.size.height, told)
+        told = self.gathering.notice.text if self.gathering.notice is not None else ""
+        kept = self._kept()
+        self.fits = room(self.shown, self.size.width, self.size.height, told, kept)
         self.query_one("#top", Static).update(self._top())
         self.query_one("#sentence", Sentence).say(self.shown.sentence)
-        self._paint_figures(fits.figures, fits.hand_columns)
+        self._paint_figures(kept)
         lines = self.query_one("#lines", Static)
-        lines.display = bool(fits.lines)
-        lines.update("\n".join(fits.lines))
+        lines.display = bool(self.fits.lines)
+        lines.update("\n".join(self.fits.lines))
         self._paint_choices()
         self._paint_field()
         self._paint_notice(told)
-        self._paint_map(fits.map)
-        self.query_one("#keys", BottomLine).show(self.shown.keys)
+        self._paint_map()
+        self.query_one("#keys", BottomLine).show(self.fits.keys)
         self._paint_wait()
+
+    def _kept(self) -> str:
+        """The number that was stored last, as it was typed; it stays large until the next answer."""
+        notice = self.gathering.notice
+        event = notice.event if notice is not None else None
+        return event.value if isinstance(event, e.ReadingTaken) else ""
 
     def _shown(self) -> Shown:
         gathering = self.gathering
@@ -294,8 +302,10 @@ class WalkScreen(Hands):
         left = left if len(left) <= space else left[: max(space - 1, 0)] + "…" if space > 8 else ""
         return f"{left}{' ' * max(self.size.width - 2 - len(left) - len(right), 0)}{right}"
 
-    def _paint_figures(self, tall: int | None, columns: int) -> None:
+    def _paint_figures(self, kept: str) -> None:
         hand, place = self.shown.hand, self.shown.position
+        if self.fits.figures is None and hand is not None:
+            place = None  # no room for both: the sentence names the position
         figures = self.query_one("#figures")
         figures.display = hand is not None or place is not None
         if not figures.display:
@@ -303,31 +313,35 @@ class WalkScreen(Hands):
         from clampbook.screens.widgets.figures import LargeFigures
 
         if not figures.children:
-            figures.mount(LargeFigures(id="hand"), LargeFigures(id="place"))
-        for id, figure in (("#hand", hand), ("#place", place)):
+            figures.mount(*(LargeFigures(id=id) for id in ("hand", "place", "kept")))
+        stored = Figure(kept, "", "stored") if self.fits.kept else None
+        for id, figure in (("#hand", hand), ("#place", place), ("#kept", stored)):
             widget = self.query_one(id, LargeFigures)
             widget.display = figure is not None
-            if figure is None:
-                continue
-            narrow = self.size.width < 60
-            caption = f"{figure.caption}, {figure.beside}" if narrow and figure.beside else figure.caption
-            widget.show(figure.text, caption=caption, beside="" if narrow else figure.beside, most=tall or 3)
-        self.query_one("#hand").styles.width = columns or "auto"
+            if figure is not None:
+                width, most = self.size.width - 2, self.fits.figures or SMALL
+                beside = figure.beside if width >= WIDE else ""
+                widget.show(figure.text, caption=caption(figure, width), beside=beside, most=most)
+        self.query_one("#hand").styles.width = self.fits.hand or "auto"
 
     def _paint_choices(self) -> None:
         listed = self.query_one("#listed", VerticalScroll)
         listed.display = bool(self.shown.choices or self.shown.items)
         if not listed.display:
             return
+        listed.styles.max_height = self.fits.listed
         content = choices_shown(self.shown.choices, self.field) if self.shown.choices else Content()
         if self.shown.items:
             content = items_shown(self.shown.items, self.size.width - 2)
         self.query_one("#choices", Static).update(content)
+        if self.shown.items:
+            now = next((n for n, item in enumerate(self.shown.items) if item.now), 0)
+            listed.scroll_to(y=max(0, now - self.fits.listed // 2), animate=False)
 
     def _paint_field(self) -> None:
         asked = self.shown.field is not None or bool(self.field)
         reads = mapped.reads(self.gathering.session.progress)
-        pull = self.shown.picture and self.gathering.part is None and bool(reads)
+        pull = self.fits.readings and self.gathering.part is None and bool(reads)
         self.query_one("#entry").display = asked or pull
         for id in ("#before", "#field", "#behind"):
             self.query_one(id).display = asked
@@ -352,8 +366,8 @@ class WalkScreen(Hands):
             widget.set_class(name in (verdict, "refused" if notice.kind != "stored" else ""), f"-{name}")
         widget.update(Content(printable(told)))
 
-    def _paint_map(self, fits: bool) -> None:
-        picture = self._map
+    def _paint_map(self) -> None:
+        picture, fits = self._map, self.fits.map
         if picture is None and fits:
             picture = self._map = self._drawn()
             self.mount(picture, after="#notice")
@@ -385,4 +399,3 @@ class WalkScreen(Hands):
             self._countdown = Countdown(self.taken.clock.now)
             self.mount(self._countdown, after="#lines")
         self._countdown.count(waiting.since, waiting.lasts)
-
