@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 
 from clampbook.people import Person
 from clampbook.procedure.model import (

@@ -5,8 +5,9 @@ People are resolved before they get here; everything typed is still text and is 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from clampbook.people import Person
 from clampbook.run.events import Event
@@ -14,48 +15,41 @@ from clampbook.run.events import Event
 Known = Literal["the tool still shows it", "a second person saw it", "from memory"]
 
 
-@dataclass(frozen=True, slots=True)
-class Value:
+class Value(Struct, frozen=True):
     """Something typed where the prompt asks for it: a reading, a stroke, a measured value, a text, a lot."""
 
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class Plus:
+class Plus(Struct, frozen=True):
     """The one deliberate key: released once, done, read, marks meet, begun, loosened."""
 
 
-@dataclass(frozen=True, slots=True)
-class LeaveOut:
+class LeaveOut(Struct, frozen=True):
     """A question of the sheet that need not be answered is left out."""
 
 
-@dataclass(frozen=True, slots=True)
-class TakeUp:
+class TakeUp(Struct, frozen=True):
     """A tool is taken up, at a TakeTool prompt or in the middle (a change); with a reason where it does not suit."""
 
     tool: str
     reason: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class ScaleShows:
+class ScaleShows(Struct, frozen=True):
     """What the scale shows after setting: number as typed, unit as chosen."""
 
     number: str
     unit: str
 
 
-@dataclass(frozen=True, slots=True)
-class Zero:
+class Zero(Struct, frozen=True):
     """How the zero was found."""
 
     state: Literal["good", "came back wrong", "unknown"]
 
 
-@dataclass(frozen=True, slots=True)
-class Look:
+class Look(Struct, frozen=True):
     """The answer to an inspection; positions that are not as expected; who looked at a hold point, and why the same
     person if it is no other."""
 
@@ -65,37 +59,32 @@ class Look:
     reason: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Put:
+class Put(Struct, frozen=True):
     """Sealant or locker was put on, with its lot where that is asked."""
 
     lot: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Still:
+class Still(Struct, frozen=True):
     """A recheck: it moved, or not; with what the tool shows where it shows something."""
 
     moved: bool
     text: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class DoneUpTo:
+class DoneUpTo(Struct, frozen=True):
     """Of a round that is confirmed in one answer, the positions up to this one are done."""
 
     position: str
 
 
-@dataclass(frozen=True, slots=True)
-class Found:
+class Found(Struct, frozen=True):
     """What is found at the step at hand after a break."""
 
     state: Literal["not begun", "begun, mark kept", "begun, not finished", "mark lost", "finished, not typed"]
 
 
-@dataclass(frozen=True, slots=True)
-class Resolve:
+class Resolve(Struct, frozen=True):
     """A decision with its parts."""
 
     choice: str
@@ -105,74 +94,64 @@ class Resolve:
     back_to: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class GoOnEarly:
+class GoOnEarly(Struct, frozen=True):
     """A wait is cut short, with a reason."""
 
     reason: str
 
 
-@dataclass(frozen=True, slots=True)
-class PutBack:
+class PutBack(Struct, frozen=True):
     """A tool is put back."""
 
     wound_down: bool | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Sign:
+class Sign(Struct, frozen=True):
     """A role is signed for by typed name."""
 
     person: Person
     reason: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class SkipSignOff:
+class SkipSignOff(Struct, frozen=True):
     """A role that need not sign is left unsigned."""
 
 
-@dataclass(frozen=True, slots=True)
-class Finish:
+class Finish(Struct, frozen=True):
     """The run is closed; "not accepted" needs a reason."""
 
     accepted: bool
     reason: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class BadPull:
+class BadPull(Struct, frozen=True):
     """The pull just made was no good (jerk, chatter, slipped socket); a value may be added."""
 
     cause: str = "bad pull"
     value: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class PulledAnother:
+class PulledAnother(Struct, frozen=True):
     """Another position was pulled than the one asked for; `text` None: the tool released."""
 
     position: str
     text: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class LeaveForLater:
+class LeaveForLater(Struct, frozen=True):
     """The position at hand is set aside."""
 
     reason: str
 
 
-@dataclass(frozen=True, slots=True)
-class Broke:
+class Broke(Struct, frozen=True):
     """The fastener at hand broke, stripped, never reaches its torque, or is the wrong part."""
 
     how: Literal["broken", "stripped", "never reaches the torque", "wrong or missing part"]
     reached: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Correct:
+class Correct(Struct, frozen=True):
     """A stored value was mistyped. `of` None: the last one that can be corrected."""
 
     text: str
@@ -180,46 +159,40 @@ class Correct:
     of: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class VoidStored:
+class VoidStored(Struct, frozen=True):
     """A stored pull was a bad one after all. `of` None: the last pull."""
 
     cause: str
     of: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Note:
+class Note(Struct, frozen=True):
     """A note; `about` names an older line."""
 
     text: str
     about: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Pause:
+class Pause(Struct, frozen=True):
     """Stop for now."""
 
     cause: Literal["asked", "end of input"] = "asked"
 
 
-@dataclass(frozen=True, slots=True)
-class Hold:
+class Hold(Struct, frozen=True):
     """Let the run stand unfinished, with a reason."""
 
     reason: str
 
 
-@dataclass(frozen=True, slots=True)
-class Drop:
+class Drop(Struct, frozen=True):
     """A tool fell; with a reason where the work goes on with it."""
 
     tool: str
     going_on: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class DoubtTool:
+class DoubtTool(Struct, frozen=True):
     """A tool's readings since a line (None: since its last good zero or take-up) are doubted."""
 
     tool: str
@@ -227,32 +200,28 @@ class DoubtTool:
     since: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Arrived:
+class Arrived(Struct, frozen=True):
     """A line came from a tool where none was asked for; the position it belongs to, if any."""
 
     text: str
     belongs_to: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class TurnMap:
+class TurnMap(Struct, frozen=True):
     """Turn the picture: quarter turns clockwise in all, and whether it is seen from below."""
 
     quarters: int
     from_below: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class HandTo:
+class HandTo(Struct, frozen=True):
     """Another person goes on; `hands` is a second one who does the work, if any."""
 
     to: Person
     hands: Person | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class GiveUp:
+class GiveUp(Struct, frozen=True):
     """Abandon the run."""
 
     reason: str
@@ -297,15 +266,13 @@ Answer = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Accepted:
+class Accepted(Struct, frozen=True):
     """The answer is an event, to be written."""
 
     event: Event
 
 
-@dataclass(frozen=True, slots=True)
-class Unsure:
+class Unsure(Struct, frozen=True):
     """The value may be a slip; asked again openly. `doubt` says why, without offering the value that would fit."""
 
     doubt: str
@@ -313,8 +280,7 @@ class Unsure:
     step: str
 
 
-@dataclass(frozen=True, slots=True)
-class Refused:
+class Refused(Struct, frozen=True):
     """The answer does not fit; a sentence says what does."""
 
     sentence: str

@@ -5,9 +5,10 @@ Values are exact decimals in the unit named beside them; sentences are made in `
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import Literal
+
+from msgspec import Struct
 
 from clampbook.procedure.model import Ask, Part
 from clampbook.tools.model import Tool
@@ -16,8 +17,7 @@ from clampbook.tools.setting import Setting
 Ends = tuple[Decimal | None, Decimal | None]
 
 
-@dataclass(frozen=True, slots=True)
-class Where:
+class Where(Struct, frozen=True):
     """The place in the work: `number` of `of` plan steps; `again` is (2, 3) for the second of three inserted steps.
 
     `reason` says why work was inserted ("from the beginning", "another pass" …), None in the plan itself.
@@ -41,16 +41,14 @@ class Where:
     fits: str | None = None  # what fastener belongs here
 
 
-@dataclass(frozen=True, slots=True)
-class Choice:
+class Choice(Struct, frozen=True):
     """One of several answers: the key that stands for it and what it means."""
 
     key: str
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class StartSheet:
+class StartSheet(Struct, frozen=True):
     """One item of the start sheet, or of the end (`when`). Exactly one of ask, part, or lines is what it is about.
 
     `item` names it in the daybook: "cautions", "ask:NAME", "prepare:GROUP", "part:NAME", "left over:NAME".
@@ -65,8 +63,7 @@ class StartSheet:
     part: Part | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class ToolOffer:
+class ToolOffer(Struct, frozen=True):
     """A tool that could be taken: `refused` sentences need a reason to go on, `notes` do not; `cannot` is final."""
 
     tool: Tool
@@ -75,8 +72,7 @@ class ToolOffer:
     cannot: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class TakeTool:
+class TakeTool(Struct, frozen=True):
     """A tool is needed: "torque" (either type), "reading" (an indicating one), "angle" (a gauge, or marks)."""
 
     need: Literal["torque", "reading", "angle"]
@@ -87,8 +83,7 @@ class TakeTool:
     unit: str | None
 
 
-@dataclass(frozen=True, slots=True)
-class SetTool:
+class SetTool(Struct, frozen=True):
     """Set the tool, then type what its scale shows: number, and unit by its number in `units` (fixed order)."""
 
     tool: Tool
@@ -100,16 +95,14 @@ class SetTool:
     unit: str
 
 
-@dataclass(frozen=True, slots=True)
-class ZeroTool:
+class ZeroTool(Struct, frozen=True):
     """Look at the tool's zero with no load: good, came back wrong, or unknown."""
 
     tool: Tool
     where: Where
 
 
-@dataclass(frozen=True, slots=True)
-class Tighten:
+class Tighten(Struct, frozen=True):
     """One pull. `reading` False: a setting tool, one deliberate key; True: type what the tool shows.
 
     `target`, `window` are in the sheet's `unit` (with what ran down added); `stop_at`, `tool_window` in the tool's
@@ -132,8 +125,7 @@ class Tighten:
     finished_before: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Turn:
+class Turn(Struct, frozen=True):
     """A turn in degrees: `done` so far, `left` is the remainder (least, most) from the same mark.
 
     `by_marks`: no gauge, one deliberate key when the marks say so.
@@ -151,8 +143,7 @@ class Turn:
     finished_before: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Loosen:
+class Loosen(Struct, frozen=True):
     """Loosen fully, or by degrees. `work` True: before starting over, not a step of the plan."""
 
     where: Where
@@ -162,8 +153,7 @@ class Loosen:
     finished_before: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Measure:
+class Measure(Struct, frozen=True):
     """Type a measured value. `part` names what is measured beside a pull; `tool` is the one that must show it."""
 
     where: Where
@@ -175,8 +165,7 @@ class Measure:
     minus: Decimal | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Inspect:
+class Inspect(Struct, frozen=True):
     """Look and answer yes or no. `work` names inserted looks ("inspect", "new fastener", "settle", "look back").
 
     At a hold point another person answers and signs; `expect` is never shown before the answer.
@@ -191,8 +180,7 @@ class Inspect:
     candidates: tuple[str, ...] = ()  # positions that can be named as not as expected
 
 
-@dataclass(frozen=True, slots=True)
-class Apply:
+class Apply(Struct, frozen=True):
     """Put on sealant or locker; `last_lot` was used before and is offered for choosing."""
 
     where: Where
@@ -202,8 +190,7 @@ class Apply:
     finish_within: Decimal | None
 
 
-@dataclass(frozen=True, slots=True)
-class Wait:
+class Wait(Struct, frozen=True):
     """Let time pass: since (UTC, as in the daybook) and how many seconds; `since` None: not begun yet."""
 
     where: Where
@@ -213,8 +200,7 @@ class Wait:
     counted_from: str
 
 
-@dataclass(frozen=True, slots=True)
-class Recheck:
+class Recheck(Struct, frozen=True):
     """See whether it moves. `reading` True: type what the tool shows at first movement (or when it holds)."""
 
     where: Where
@@ -234,8 +220,7 @@ class Recheck:
     finished_before: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Confirm:
+class Confirm(Struct, frozen=True):
     """One deliberate key for several pulls (`pull` is the first of them), or cautions that stand before a stage."""
 
     where: Where
@@ -245,16 +230,14 @@ class Confirm:
     item: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class StepState:
+class StepState(Struct, frozen=True):
     """After a break: what is found at the step at hand."""
 
     where: Where
     choices: tuple[Choice, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class DecideChoice:
+class DecideChoice(Struct, frozen=True):
     """A way to go on. `needs` names the parts asked next, in order: "scope", "back to", "reason", "person".
 
     Three choices are answers of their own: "correct" (`needs` value and known) is a Correct about the same line,
@@ -268,8 +251,7 @@ class DecideChoice:
     back_to: tuple[tuple[int, str], ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Decide:
+class Decide(Struct, frozen=True):
     """Something is not as the sheet wants it: `cause`, the line it is about, and what can be done."""
 
     where: Where
@@ -282,16 +264,14 @@ class Decide:
     unit: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class ReturnTool:
+class ReturnTool(Struct, frozen=True):
     """Put the tool back; `wind_down` asks whether it was wound down, and to where."""
 
     tool: Tool
     wind_down: bool
 
 
-@dataclass(frozen=True, slots=True)
-class SignOff:
+class SignOff(Struct, frozen=True):
     """A role signs by typed name. `not_by` are ids of those who did the work, where another person is wanted."""
 
     role: str
@@ -301,16 +281,14 @@ class SignOff:
     meaning: str
 
 
-@dataclass(frozen=True, slots=True)
-class Finished:
+class Finished(Struct, frozen=True):
     """All is done but closing. `outcome` is what the daybook supports; "not accepted" can always be chosen."""
 
     outcome: Literal["done", "accepted", "trial", "not accepted"]
     deviations: int
 
 
-@dataclass(frozen=True, slots=True)
-class Ended:
+class Ended(Struct, frozen=True):
     """Nothing more is asked: the run was closed, abandoned, or is held for another day."""
 
     outcome: str
