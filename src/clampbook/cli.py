@@ -45,18 +45,27 @@ def status(arguments: list[str] | None = None) -> int:
         result = clampbook.main(arguments, standalone_mode=False)
         sys.stdout.flush()
         return result if isinstance(result, int) else 0
-    except click.ClickException as error:
-        return _could_not(error.format_message() or "This command needs more.")
-    except (KeyboardInterrupt, click.Abort):
+    except KeyboardInterrupt:
         return INTERRUPTED
-    except BrokenPipeError:
-        # Nobody reads any more; what the interpreter flushes at its end must not complain either.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return INTERRUPTED
-    except Unforeseen as unforeseen:
-        return _last_resort(unforeseen.error, f" Everything answered so far is stored in {unforeseen.daybook}.")
     except Exception as error:
-        return _foreseen(error)
+        return told(error)
+
+
+def told(error: Exception) -> int:
+    """Say in a sentence what ended a command, and give the exit status that goes with it."""
+    match error:
+        case click.ClickException():
+            return _could_not(error.format_message() or "This command needs more.")
+        case click.Abort():
+            return INTERRUPTED
+        case BrokenPipeError():
+            # Nobody reads any more; what the interpreter flushes at its end must not complain either.
+            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+            return INTERRUPTED
+        case Unforeseen():
+            return _last_resort(error.error, f" Everything answered so far is stored in {error.daybook}.")
+        case _:
+            return _foreseen(error)
 
 
 def _foreseen(error: Exception) -> int:

@@ -7,8 +7,6 @@ import os
 import sys
 from typing import TYPE_CHECKING
 
-from clampbook.commands.options import Unforeseen, say
-
 if TYPE_CHECKING:
     from clampbook.book.book import Book
     from clampbook.screens.app import Clampbook, First
@@ -49,6 +47,8 @@ def _run(first: First) -> int:
     finally:
         left = app.leave_run()
     _tell_faults(app)
+    from clampbook.commands.options import say
+
     if ending.outcome == STOPPED:
         say("Stopped; everything answered is stored.")
         return INTERRUPTED
@@ -64,6 +64,8 @@ def _tell_faults(app: Clampbook) -> None:
         if app.fault is not None:
             raise app.fault
         return
+    from clampbook.commands.options import Unforeseen
+
     if app.daybook is not None:
         raise Unforeseen(app.unforeseen, app.daybook)
     raise app.unforeseen

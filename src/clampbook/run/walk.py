@@ -15,7 +15,6 @@ from clampbook.people import Person
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Refused, Unsure
-from clampbook.run.decide import decide
 from clampbook.run.fold.apply import apply, begin, fold
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
@@ -166,6 +165,8 @@ class Walk:
 
         Raises LedgerFault where the line could not be written; then nothing has changed and it can be tried again.
         """
+        from clampbook.run.decide import decide  # not needed until somebody answers
+
         outcome = decide(self.session, answer, self.stamp())
         match outcome:
             case Accepted(event=event):

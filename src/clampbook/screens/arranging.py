@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import textwrap
-from dataclasses import dataclass
 
+from msgspec import Struct
 from rich.cells import cell_len
 
 from clampbook.screens.shown import Figure, Shown
@@ -19,8 +19,7 @@ _NARROW_GAP, _KEPT_GAP = 2, 4
 _TOLD_BY_THE_HELP = frozenset({"F2", "Backspace"})
 
 
-@dataclass(frozen=True, slots=True)
-class Room:
+class Room(Struct, frozen=True):
     """What fits: the height of the figures (None: plain bold text), the columns of the number for the hand, whether
     what was stored last fits beside it in the same figures, the short lines, the rows of a list, the last readings in
     a line, the map, and the keys that are shown."""

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import datetime, timedelta
+
+from msgspec.structs import replace
 
 from clampbook.run.details import details, where_of
 from clampbook.run.keys import choices
-from clampbook.run.parts import choices_at
 from clampbook.run.prompts import (
     Apply,
     Choice,
@@ -70,6 +70,8 @@ def _with_common_keys(shown: Shown, prompt: Prompt, session: Session) -> Shown:
 
 def _deliberate(prompt: Decide | SignOff | Finished, session: Session) -> Shown:
     """A choice, or a name, and then Enter."""
+    from clampbook.run.parts import choices_at
+
     where = where_of(prompt)
     lines = details(prompt) if where is None else without_step(details(prompt), where)
     own = choices_at(prompt, session)

@@ -1,66 +1,16 @@
-"""What must be known before a run exists, or goes on: who, final or trial, which joint. Asking stores nothing."""
+"""Asks what must be known before a run exists, or goes on. Asking stores nothing."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
 
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.people import Person
-from clampbook.procedure.model import Procedure
 from clampbook.run.answers import Refused
-from clampbook.run.asking import numbered
 from clampbook.run.draft import Draft, Part, take
-from clampbook.run.prompts import Choice
 from clampbook.screens.questions import Questions
+from clampbook.screens.settled import Settled, next_part, settle
 from clampbook.text import TextFault
-
-
-@dataclass(frozen=True, slots=True)
-class Settled:
-    """What is known so far. `procedure` None: a run that is open already, so that only the person is asked."""
-
-    title: str
-    procedure: Procedure | None = None
-    person: Person | None = None
-    trial: bool | None = None
-    joint: str | None = None
-
-    @property
-    def asks_trial(self) -> bool:
-        """Whether final or trial makes a difference and is not said yet."""
-        stages = self.procedure.stages if self.procedure is not None else ()
-        return self.trial is None and any(stage.trial_skip for stage in stages)
-
-    @property
-    def asks_joint(self) -> bool:
-        """Whether there are several joints and none is named yet."""
-        return self.procedure is not None and bool(self.procedure.repeat) and self.joint is None
-
-
-def next_part(settled: Settled, people: tuple[Person, ...]) -> Part | None:
-    """What is asked next; None where all is known."""
-    if settled.person is None:
-        choices = tuple(Choice(str(n), one.name) for n, one in enumerate(people, 1))
-        text = "Who are you? Type the number or a name." if people else "Who are you? Type your name."
-        return Part("who", text, "person", choices, people)
-    if settled.asks_trial:
-        ways = ("final", "trial: some stages are left out, and it cannot be signed as final")
-        return Part("trial", "Final or trial assembly?", "choice", numbered(ways))
-    if settled.asks_joint and settled.procedure is not None:
-        return Part("joint", "Which one is it?", "choice", numbered(settled.procedure.repeat))
-    return None
-
-
-def settle(settled: Settled, given: Draft) -> Settled:
-    """The same with one more answer."""
-    if given.has("who"):
-        return replace(settled, person=given.person("who"))
-    if given.has("trial"):
-        return replace(settled, trial=given.text("trial") == "2")
-    if given.has("joint") and settled.procedure is not None:
-        return replace(settled, joint=settled.procedure.repeat[int(given.text("joint")) - 1])
-    return settled
 
 
 class Beginning(Questions):

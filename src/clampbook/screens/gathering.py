@@ -2,24 +2,23 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
+
+from msgspec import Struct
 
 from clampbook.ledger.refusals import LedgerFull
-from clampbook.run.acknowledging import stored
 from clampbook.run.answers import Accepted, Answer, Pause, Refused, Unsure
 from clampbook.run.draft import Draft, Named, Part
 from clampbook.run.events import Event
-from clampbook.run.parts import Shows, begin, follow, next_part, shows
 from clampbook.run.prompts import Ended, Prompt
 from clampbook.run.session import Session
 from clampbook.run.walk import Walk
 
-NUMBER_AND_UNIT = "Type what the tool shows, number and unit."
+if TYPE_CHECKING:
+    from clampbook.run.parts import Shows
 
 
-@dataclass(frozen=True, slots=True)
-class Notice:
+class Notice(Struct, frozen=True):
     """What was said last: it stays until the next answer. `event` is the line that was stored, if one was."""
 
     kind: Literal["stored", "refused", "doubt", "told"]
@@ -64,6 +63,8 @@ class Gathering:
 
     def line(self, text: str) -> None:
         """A line at the question at hand. Raises LedgerFault where it could not be stored and cannot be."""
+        from clampbook.run.parts import begin, follow
+
         if self._draft is None or self.part is None:
             self._go_on(begin(self.prompt, text))
             return
@@ -98,6 +99,8 @@ class Gathering:
         return self._answer(answer)
 
     def _go_on(self, draft: Draft | Refused | None) -> None:
+        from clampbook.run.parts import follow, next_part, shows
+
         self._draft, self.part = None, None
         while draft is not None:
             if isinstance(draft, Refused):
@@ -133,6 +136,8 @@ class Gathering:
             return False
         match outcome:
             case Accepted(event=event):
+                from clampbook.run.acknowledging import stored
+
                 session = self.walk.session
                 self.notice = Notice("stored", stored(event, session.plan, session.tools), event)
                 return True

@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
+from msgspec import Struct
 from textual.screen import Screen
 
 from clampbook.ledger.refusals import LedgerFault
-from clampbook.screens.beginning import Beginning, Settled, next_part
-from clampbook.screens.questions import Line, Question, Questions
-from clampbook.screens.standing import day_and_time
+from clampbook.screens.settled import Settled, next_part
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
@@ -24,8 +22,7 @@ if TYPE_CHECKING:
     from clampbook.starting import Work
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Wanted:
+class Wanted(Struct, frozen=True, kw_only=True):
     """What is to be walked, as far as it was said: an open run, or work on terms."""
 
     run: RunFolder | None = None
@@ -42,6 +39,8 @@ class Wanted:
 def begin(app: Clampbook, book: Book, clock: Clock, wanted: Wanted) -> Screen[None]:
     """The screen that asks what is missing; where nothing is, the walk itself."""
     if wanted.run is None and wanted.work is None:
+        from clampbook.screens.which_run import WhichRun
+
         return WhichRun(app, book, clock, wanted, book.open_runs())
     settled = _settled(wanted)
     if next_part(settled, book.people()) is None:
@@ -50,6 +49,8 @@ def begin(app: Clampbook, book: Book, clock: Clock, wanted: Wanted) -> Screen[No
         taken = take(book, clock, wanted, settled)
         app.hold(taken)
         return WalkScreen(taken, app.walked)
+    from clampbook.screens.beginning import Beginning
+
     return Beginning(settled, book.people(), book.person_named, partial(_begun, app, book, clock, wanted))
 
 
@@ -75,9 +76,7 @@ def _begun(app: Clampbook, book: Book, clock: Clock, wanted: Wanted, settled: Se
     try:
         taken = take(book, clock, wanted, settled)
     except LedgerFault as fault:
-        screen = app.screen
-        if isinstance(screen, Questions):
-            screen.tell(fault.sentence)
+        app.screen.tell(fault.sentence)  # type: ignore[attr-defined]
         return
     app.walk(taken)
 
@@ -111,6 +110,8 @@ def take(book: Book, clock: Clock, wanted: Wanted, settled: Settled) -> Taken:
 
 def _back(book: Book, before: Mapping[str, Any], resumed: Mapping[str, Any]) -> str:
     """Who stopped and when, for somebody who comes back; and what a break left behind."""
+    from clampbook.screens.standing import day_and_time
+
     by = before.get("by")
     who = next((person.name for person in book.people() if person.id == by), by)
     told = [f"Taken up again. Last entry {day_and_time(before.get('at'))}, by {who}."]
@@ -136,32 +137,3 @@ def _before(book: Book, work: Work, terms: object) -> str:
             told.append(f"{terms.person.name} did {joint} too: twins are better done by different people.")
             break
     return " ".join(told)
-
-
-class WhichRun(Questions):
-    """Several runs are open: which one is taken up again?"""
-
-    def __init__(self, app: Clampbook, book: Book, clock: Clock, wanted: Wanted, runs: tuple[RunFolder, ...]) -> None:
-        choices = tuple(Line(str(number), run.id) for number, run in enumerate(runs, 1))
-        super().__init__(Question("run", "Which run is taken up again?", "choice", choices))
-        self._runs = runs
-        self._chosen = partial(_chosen, app, book, clock, wanted)
-
-    def take(self, line: str) -> None:
-        """Go on with the run of this number."""
-        keys = [choice.key for choice in self.part.choices]
-        if line.strip() in keys:
-            self._chosen(self._runs[keys.index(line.strip())])
-        else:
-            self.field = ""
-            self.tell(f"{line} is not on the list.")
-
-    def back(self) -> None:
-        """Nothing is taken up."""
-        self.app.exit()
-
-
-def _chosen(app: Clampbook, book: Book, clock: Clock, wanted: Wanted, run: RunFolder) -> None:
-    from dataclasses import replace
-
-    app.switch_screen(begin(app, book, clock, replace(wanted, run=run)))

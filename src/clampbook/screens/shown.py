@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from clampbook.run.draft import NONE, Part
 from clampbook.run.keys import PLUS
@@ -13,8 +15,7 @@ from clampbook.screens.hinting import before_field, keys_of
 from clampbook.screens.widgets.bottom_line import KeyHint
 
 
-@dataclass(frozen=True, slots=True)
-class Figure:
+class Figure(Struct, frozen=True):
     """A text for the large figures, with what stands beside and below it."""
 
     text: str
@@ -22,16 +23,14 @@ class Figure:
     caption: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Waiting:
+class Waiting(Struct, frozen=True):
     """A wait that runs: counted from `since`."""
 
     since: datetime
     lasts: timedelta
 
 
-@dataclass(frozen=True, slots=True)
-class Shown:
+class Shown(Struct, frozen=True):
     """One question on the screen. `field` is what stands before the field, None where nothing is typed as a rule."""
 
     sentence: str

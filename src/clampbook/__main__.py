@@ -1,0 +1,57 @@
+"""How the program starts: at the bench at once where nothing else is asked for, else with the command line.
+
+Reading a command line takes longer than looking whether there is one, and the bench is wanted quickly.
+"""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+
+def main() -> None:
+    """Run what the command line asks for, and leave with its exit status."""
+    folder = _only_a_book(sys.argv[1:])
+    status = _at_once(folder) if folder is not None else None
+    if status is not None:
+        sys.exit(status)
+    from clampbook.cli import main as commands
+
+    commands()
+
+
+def _only_a_book(arguments: list[str]) -> Path | None:
+    """The folder of the book, where nothing but that is said; None where there is more to read."""
+    match arguments:
+        case []:
+            from clampbook.book.book import default_folder
+
+            return default_folder()
+        case ["--book", folder] if not folder.startswith("-"):
+            return Path(folder)
+        case _:
+            return None
+
+
+def _at_once(folder: Path) -> int | None:
+    """The exit status of the bench; None where there is no book, or no screen to draw it on."""
+    from clampbook.book.book import BOOK, Book
+    from clampbook.commands.on_screen import at_the_bench, is_a_screen
+
+    if not is_a_screen() or not (folder / BOOK).is_file():
+        return None
+    try:
+        from clampbook.book.mending import mend
+
+        book = Book.open(folder)
+        for sentence in mend(book):
+            print(sentence, file=sys.stderr, flush=True)
+        return at_the_bench(book)
+    except Exception as error:
+        from clampbook.cli import told
+
+        return told(error)
+
+
+if __name__ == "__main__":
+    main()
