@@ -39,9 +39,9 @@ class Clampbook(App[Ending], inherit_bindings=False):
     ENABLE_COMMAND_PALETTE = False
     CSS_PATH: ClassVar = ["styles/widgets.tcss", "styles/screens.tcss"]
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("f1", "explain", show=False, priority=True),
+        Binding("f1", "of_the_screen('explain')", show=False, priority=True),
         Binding("f2,ctrl+p", "actions", show=False, priority=True),
-        Binding("f3", "turn_map", show=False, priority=True),
+        Binding("f3", "of_the_screen('turn_map')", show=False, priority=True),
         Binding("f4", "look", show=False, priority=True),
         Binding("ctrl+c,ctrl+z,ctrl+q", "stop", show=False, priority=True),
     ]
@@ -67,18 +67,13 @@ class Clampbook(App[Ending], inherit_bindings=False):
             if hasattr(signal, name) and not self.is_headless:
                 loop.add_signal_handler(getattr(signal, name), self.action_stop)
 
-    # A run that is walked.
-
     def walk(self, taken: Taken) -> None:
         """Walk a run on the screen; the bench, or the end of the program, comes after it."""
         from clampbook.screens.walk import WalkScreen
 
         self.hold(taken)
-        screen = WalkScreen(taken, self.walked)
-        if self.returns_to_bench:
-            self.push_screen(screen)
-        else:
-            self.switch_screen(screen)
+        show = self.push_screen if self.returns_to_bench else self.switch_screen
+        show(WalkScreen(taken, self.walked))
 
     def hold(self, taken: Taken) -> None:
         """This run is in hand now."""
@@ -126,13 +121,11 @@ class Clampbook(App[Ending], inherit_bindings=False):
     def _fatal_error(self) -> None:
         self._close_messages_no_wait()
 
-    # Keys that every screen has.
-
-    def action_explain(self) -> None:
-        """F1."""
-        explain = getattr(self.screen, "explain", None)
-        if explain is not None:
-            explain()
+    def action_of_the_screen(self, name: str) -> None:
+        """F1 and F3: what the screen at hand has to say or to do, if it has."""
+        do = getattr(self.screen, name, None)
+        if do is not None:
+            do()
 
     def action_actions(self) -> None:
         """F2: everything that can be done here."""
@@ -141,12 +134,6 @@ class Clampbook(App[Ending], inherit_bindings=False):
 
         if not isinstance(self.screen, Actions):
             self.push_screen(Actions(offered(self)))
-
-    def action_turn_map(self) -> None:
-        """F3."""
-        turn = getattr(self.screen, "turn_map", None)
-        if turn is not None:
-            turn()
 
     def action_look(self) -> None:
         """F4: dark or bright."""

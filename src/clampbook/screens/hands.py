@@ -76,6 +76,9 @@ class Hands(Screen[None], inherit_bindings=False):
     def tell(self, sentence: str) -> None:
         """Say something that is no answer."""
 
+    def explain(self) -> None:
+        """Say what is wanted here, and which keys there are."""
+
     def painted(self) -> None:
         """The question was just painted."""
 
@@ -145,7 +148,7 @@ class Hands(Screen[None], inherit_bindings=False):
                 self.field = ""
                 self.back()
             case Help():
-                self.app.action_explain()  # type: ignore[attr-defined]
+                self.explain()
             case Nothing():
                 self.other_key(key)
 

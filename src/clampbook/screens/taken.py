@@ -32,15 +32,15 @@ class Taken:
         )
         self.gathering = Gathering(self.walk, self._named)
         self._left = False
-        self._tools_known = False
+        self.tools_known = False
         if not isinstance(self.walk.prompt, StartSheet):
             self.know_tools()
 
     def know_tools(self) -> None:
         """Read the tools of the book; the start sheet can be shown before that. Raises Faulty."""
-        if not self._tools_known:
+        if not self.tools_known:
             self.walk.use(self.book.tools(), self.walk.session.people)
-            self._tools_known = True
+            self.tools_known = True
 
     def leave(self) -> Path | None:
         """Store a pause where the run goes on another day, let others write, and record a run that is over.

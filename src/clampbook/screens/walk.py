@@ -3,44 +3,27 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING
 
 from textual import events, work
 from textual.app import ComposeResult
-from textual.containers import Horizontal, VerticalScroll
-from textual.content import Content
-from textual.widgets import Static
 from textual.worker import get_current_worker
 
 from clampbook.faults import Faulty
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.run import events as e
 from clampbook.run.answers import TurnMap
-from clampbook.run.details import where_of
 from clampbook.run.prompts import StartSheet
-from clampbook.screens import mapped, sheet
-from clampbook.screens.arranging import WIDE, caption, room
+from clampbook.screens import sheet
 from clampbook.screens.asking import of_prompt
-from clampbook.screens.choosing import choices_shown, items_shown
+from clampbook.screens.board import Board, Scene
 from clampbook.screens.hands import Hands
 from clampbook.screens.keying import wanted
 from clampbook.screens.meaning import Wanted
-from clampbook.screens.shown import Figure, Shown, of_part
+from clampbook.screens.shown import Shown, of_part
 from clampbook.screens.taken import Taken
-from clampbook.screens.typed_field import TypedField
-from clampbook.screens.widgets.bottom_line import BottomLine
-from clampbook.screens.widgets.figures import SMALL
-from clampbook.screens.widgets.readings_line import ReadingsLine
-from clampbook.screens.widgets.sentence import Sentence
-from clampbook.text import printable
-
-if TYPE_CHECKING:
-    from clampbook.screens.widgets.countdown import Countdown
-    from clampbook.screens.widgets.joint_map import JointMap
 
 Leave = Callable[[], None]
 _SOON = 0.05  # seconds after which the question is on the screen
-_NUMBER_ROOM = 16  # columns of a field beside which the last readings stand
 
 
 class WalkScreen(Hands):
@@ -51,29 +34,14 @@ class WalkScreen(Hands):
         self.taken = taken
         self.gathering = taken.gathering
         self.shown = Shown("")
-        self.fits = room(self.shown, 80, 24, "")
         self._leave = leave
         self._seq = 0
         self._answers: dict[str, str] | None = None
         self._sheet_seq = -1
-        self._map: JointMap | None = None
-        self._countdown: Countdown | None = None
 
     def compose(self) -> ComposeResult:
-        """What every question needs; figures, map and countdown come with the first question that needs them."""
-        yield Static(id="top", markup=False)
-        yield Sentence(id="sentence")
-        yield Horizontal(id="figures")
-        yield Static(id="lines", markup=False)
-        with VerticalScroll(id="listed", can_focus=False):
-            yield Static(id="choices", markup=False)
-        with Horizontal(id="entry"):
-            yield Static(id="before", markup=False)
-            yield TypedField(id="field")
-            yield Static(id="behind", markup=False)
-            yield ReadingsLine(id="readings")
-        yield Static(id="notice", markup=False)
-        yield BottomLine(id="keys")
+        """The board, on which every question is shown."""
+        yield Board(self.taken.clock.now)
 
     def on_mount(self) -> None:
         """The first question."""
@@ -108,9 +76,7 @@ class WalkScreen(Hands):
 
     def show_field(self) -> None:
         """Show what stands in the field."""
-        self._paint_field()
-        if self.shown.choices:
-            self._paint_choices()
+        self.query_one(Board).show_field(self.field)
 
     def tell(self, sentence: str) -> None:
         """Say something that is no answer."""
@@ -121,7 +87,8 @@ class WalkScreen(Hands):
         """Least pull times count from now; limits may have run out meanwhile."""
         if self.gathering.over:
             return
-        self.set_timer(_SOON, self._know_tools)
+        if not self.taken.tools_known:
+            self.set_timer(_SOON, self._know_tools)
         before = self.gathering.prompt
         self.taken.walk.painted()
         if self.gathering.prompt != before:
@@ -131,7 +98,7 @@ class WalkScreen(Hands):
         """Long lists scroll."""
         ways = {"up": -1, "down": 1, "pageup": -8, "pagedown": 8}
         if key in ways:
-            self.query_one("#listed", VerticalScroll).scroll_relative(y=ways[key], animate=False)
+            self.query_one(Board).scroll_list(ways[key])
 
     # What the program's own keys ask of a screen.
 
@@ -245,31 +212,14 @@ class WalkScreen(Hands):
         if event is not None and getattr(event, "verdict", None) == "over" and self.app.bell_on:  # type: ignore[attr-defined]
             self.app.bell()
 
-    # Painting: every widget is told what to show; those for which nothing changed paint nothing.
+    # Painting.
 
     def _paint(self) -> None:
+        gathering = self.gathering
         self.shown = self._shown()
-        told = self.gathering.notice.text if self.gathering.notice is not None else ""
-        kept = self._kept()
-        self.fits = room(self.shown, self.size.width, self.size.height, told, kept)
-        self.query_one("#top", Static).update(self._top())
-        self.query_one("#sentence", Sentence).say(self.shown.sentence)
-        self._paint_figures(kept)
-        lines = self.query_one("#lines", Static)
-        lines.display = bool(self.fits.lines)
-        lines.update("\n".join(self.fits.lines))
-        self._paint_choices()
-        self._paint_field()
-        self._paint_notice(told)
-        self._paint_map()
-        self.query_one("#keys", BottomLine).show(self.fits.keys)
-        self._paint_wait()
-
-    def _kept(self) -> str:
-        """The number that was stored last, as it was typed; it stays large until the next answer."""
-        notice = self.gathering.notice
-        event = notice.event if notice is not None else None
-        return event.value if isinstance(event, e.ReadingTaken) else ""
+        self.query_one(Board).show(
+            Scene(self.shown, gathering.prompt, gathering.session, gathering.notice, self.field, gathering.part is None)
+        )
 
     def _shown(self) -> Shown:
         gathering = self.gathering
@@ -287,115 +237,3 @@ class WalkScreen(Hands):
             self._answers = sheet.answered(map(e.read, self.taken.run.lines()[0]))
             self._sheet_seq = self._seq
         return self._answers
-
-    def _top(self) -> str:
-        plan, progress = self.taken.walk.plan, self.gathering.session.progress
-        where = where_of(self.gathering.prompt)
-        step = f"step {where.number} of {where.of}" if where is not None else f"{len(plan.steps)} steps"
-        if where is not None and where.again is not None:
-            step += f", again {where.again[0]} of {where.again[1]}"
-        person = next((p.name for p in self.gathering.session.people if p.id == progress.by), progress.by)
-        right = printable(f"{step} · {person}")
-        named = [plan.title, plan.joint, progress.unit, f"revision {plan.revision}, {plan.status}"]
-        left = printable(" · ".join(part for part in named if part))
-        space = self.size.width - 2 - len(right) - 2
-        left = left if len(left) <= space else left[: max(space - 1, 0)] + "…" if space > 8 else ""
-        return f"{left}{' ' * max(self.size.width - 2 - len(left) - len(right), 0)}{right}"
-
-    def _paint_figures(self, kept: str) -> None:
-        hand, place = self.shown.hand, self.shown.position
-        if self.fits.figures is None and hand is not None:
-            place = None  # no room for both: the sentence names the position
-        figures = self.query_one("#figures")
-        figures.display = hand is not None or place is not None
-        if not figures.display:
-            return
-        from clampbook.screens.widgets.figures import LargeFigures
-
-        if not figures.children:
-            figures.mount(*(LargeFigures(id=id) for id in ("hand", "place", "kept")))
-        stored = Figure(kept, "", "stored") if self.fits.kept else None
-        for id, figure in (("#hand", hand), ("#place", place), ("#kept", stored)):
-            widget = self.query_one(id, LargeFigures)
-            widget.display = figure is not None
-            if figure is not None:
-                width, most = self.size.width - 2, self.fits.figures or SMALL
-                beside = figure.beside if width >= WIDE else ""
-                widget.show(figure.text, caption=caption(figure, width), beside=beside, most=most)
-        self.query_one("#hand").styles.width = self.fits.hand or "auto"
-
-    def _paint_choices(self) -> None:
-        listed = self.query_one("#listed", VerticalScroll)
-        listed.display = bool(self.shown.choices or self.shown.items)
-        if not listed.display:
-            return
-        listed.styles.max_height = self.fits.listed
-        content = choices_shown(self.shown.choices, self.field) if self.shown.choices else Content()
-        if self.shown.items:
-            content = items_shown(self.shown.items, self.size.width - 2)
-        self.query_one("#choices", Static).update(content)
-        if self.shown.items:
-            now = next((n for n, item in enumerate(self.shown.items) if item.now), 0)
-            listed.scroll_to(y=max(0, now - self.fits.listed // 2), animate=False)
-
-    def _paint_field(self) -> None:
-        asked = self.shown.field is not None or bool(self.field)
-        reads = mapped.reads(self.gathering.session.progress)
-        pull = self.fits.readings and self.gathering.part is None and bool(reads)
-        self.query_one("#entry").display = asked or pull
-        for id in ("#before", "#field", "#behind"):
-            self.query_one(id).display = asked
-        if asked:
-            self.query_one("#before", Static).update(printable(self.shown.field or "typed"))
-            field = self.query_one("#field", TypedField)
-            field.show(self.field)
-            field.styles.width = _NUMBER_ROOM if self.shown.unit or pull else "1fr"
-            self.query_one("#behind", Static).update(printable(self.shown.unit))
-        line = self.query_one("#readings", ReadingsLine)
-        line.display = pull
-        line.show(reads)
-
-    def _paint_notice(self, told: str) -> None:
-        notice = self.gathering.notice
-        widget = self.query_one("#notice", Static)
-        widget.display = bool(told)
-        if notice is None:
-            return
-        verdict = getattr(notice.event, "verdict", None)
-        for name in ("over", "under", "refused"):
-            widget.set_class(name in (verdict, "refused" if notice.kind != "stored" else ""), f"-{name}")
-        widget.update(Content(printable(told)))
-
-    def _paint_map(self) -> None:
-        picture, fits = self._map, self.fits.map
-        if picture is None and fits:
-            picture = self._map = self._drawn()
-            self.mount(picture, after="#notice")
-        if picture is None:
-            return
-        picture.display = fits
-        if fits:
-            plan, progress, prompt = self.taken.walk.plan, self.gathering.session.progress, self.gathering.prompt
-            picture.turn(progress.quarters, progress.from_below)
-            picture.show(mapped.marks(plan, progress, prompt), mapped.now(prompt))
-
-    def _drawn(self) -> JointMap:
-        from clampbook.screens.widgets.joint_map import JointMap
-
-        plan, progress = self.taken.walk.plan, self.gathering.session.progress
-        fits = {position: group.fits[position] for position, group in plan.group_of.items() if position in group.fits}
-        return JointMap(plan.layout, fits=fits, quarters=progress.quarters, from_below=progress.from_below, id="map")
-
-    def _paint_wait(self) -> None:
-        waiting = self.shown.waiting
-        if waiting is None:
-            if self._countdown is not None:
-                self._countdown.remove()
-                self._countdown = None
-            return
-        if self._countdown is None:
-            from clampbook.screens.widgets.countdown import Countdown
-
-            self._countdown = Countdown(self.taken.clock.now)
-            self.mount(self._countdown, after="#lines")
-        self._countdown.count(waiting.since, waiting.lasts)

@@ -1,0 +1,213 @@
+"""The board of the walk: every widget is told what to show, and those for which nothing changed paint nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from msgspec import Struct
+from msgspec.structs import replace
+from textual.app import ComposeResult
+from textual.containers import Container, Horizontal, VerticalScroll
+from textual.content import Content
+from textual.widgets import Static
+
+from clampbook.run import events as e
+from clampbook.run.prompts import Prompt
+from clampbook.run.session import Session
+from clampbook.screens import mapped
+from clampbook.screens.arranging import WIDE, Room, caption, room
+from clampbook.screens.choosing import choices_shown, items_shown
+from clampbook.screens.gathering import Notice
+from clampbook.screens.heading import heading
+from clampbook.screens.shown import Figure, Shown
+from clampbook.screens.typed_field import TypedField
+from clampbook.screens.widgets.bottom_line import BottomLine
+from clampbook.screens.widgets.figures import SMALL
+from clampbook.screens.widgets.readings_line import ReadingsLine
+from clampbook.screens.widgets.sentence import Sentence
+from clampbook.text import printable
+
+if TYPE_CHECKING:
+    from clampbook.screens.widgets.countdown import Countdown
+    from clampbook.screens.widgets.joint_map import JointMap
+
+_NUMBER_ROOM = 16  # columns of a field beside which the last readings stand
+
+
+class Scene(Struct, frozen=True):
+    """All that the board shows at one moment; `whole` is False at one question of an answer of several."""
+
+    shown: Shown
+    prompt: Prompt
+    session: Session
+    notice: Notice | None
+    field: str
+    whole: bool
+
+    @property
+    def told(self) -> str:
+        """What was said last."""
+        return self.notice.text if self.notice is not None else ""
+
+    @property
+    def kept(self) -> str:
+        """The number that was stored last, as it was typed; it stays large until the next answer."""
+        event = self.notice.event if self.notice is not None else None
+        return event.value if isinstance(event, e.ReadingTaken) else ""
+
+
+class Board(Container):
+    """Shows one scene after the other. Figures, map and countdown come with the first scene that needs them."""
+
+    def __init__(self, now: Callable[[], datetime]) -> None:
+        super().__init__()
+        self._now = now
+        self._scene: Scene | None = None
+        self._map: JointMap | None = None
+        self._countdown: Countdown | None = None
+
+    def compose(self) -> ComposeResult:
+        """What every question needs."""
+        yield Static(id="top", markup=False)
+        yield Sentence(id="sentence")
+        yield Horizontal(id="figures")
+        yield Static(id="lines", markup=False)
+        with VerticalScroll(id="listed", can_focus=False):
+            yield Static(id="choices", markup=False)
+        with Horizontal(id="entry"):
+            yield Static(id="before", markup=False)
+            yield TypedField(id="field")
+            yield Static(id="behind", markup=False)
+            yield ReadingsLine(id="readings")
+        yield Static(id="notice", markup=False)
+        yield BottomLine(id="keys")
+
+    def show(self, scene: Scene) -> None:
+        """Show this now."""
+        self._scene = scene
+        size = self.screen.size
+        fits = room(scene.shown, size.width, size.height, scene.told, scene.kept)
+        self.query_one("#top", Static).update(heading(scene.prompt, scene.session, size.width - 2))
+        self.query_one("#sentence", Sentence).say(scene.shown.sentence)
+        self._figures(scene, fits)
+        lines = self.query_one("#lines", Static)
+        lines.display = bool(fits.lines)
+        lines.update("\n".join(fits.lines))
+        self._list(scene.shown, fits, scene.field)
+        self._entry(scene, fits)
+        self._notice(scene)
+        self._picture(scene, fits)
+        self.query_one("#keys", BottomLine).show(fits.keys)
+        self._wait(scene.shown)
+
+    def show_field(self, field: str) -> None:
+        """The same scene with this in its field."""
+        if self._scene is None:
+            return
+        old, self._scene = self._scene, replace(self._scene, field=field)
+        size = self.screen.size
+        fits = room(old.shown, size.width, size.height, old.told, old.kept)
+        self._entry(self._scene, fits)
+        if old.shown.choices:
+            self._list(old.shown, fits, field)
+
+    def scroll_list(self, rows: int) -> None:
+        """A long list moves on."""
+        self.query_one("#listed", VerticalScroll).scroll_relative(y=rows, animate=False)
+
+    def _figures(self, scene: Scene, fits: Room) -> None:
+        hand, place = scene.shown.hand, scene.shown.position
+        if fits.figures is None and hand is not None:
+            place = None  # no room for both: the sentence names the position
+        figures = self.query_one("#figures")
+        figures.display = hand is not None or place is not None
+        if not figures.display:
+            return
+        from clampbook.screens.widgets.figures import LargeFigures
+
+        if not figures.children:
+            figures.mount(*(LargeFigures(id=id) for id in ("hand", "place", "kept")))
+        stored = Figure(scene.kept, "", "stored") if fits.kept else None
+        width = self.screen.size.width - 2
+        for id, figure in (("#hand", hand), ("#place", place), ("#kept", stored)):
+            widget = self.query_one(id, LargeFigures)
+            widget.display = figure is not None
+            if figure is not None:
+                beside = figure.beside if width >= WIDE else ""
+                widget.show(figure.text, caption=caption(figure, width), beside=beside, most=fits.figures or SMALL)
+        self.query_one("#hand").styles.width = fits.hand or "auto"
+
+    def _list(self, shown: Shown, fits: Room, field: str) -> None:
+        listed = self.query_one("#listed", VerticalScroll)
+        listed.display = bool(shown.choices or shown.items)
+        if not listed.display:
+            return
+        listed.styles.max_height = fits.listed
+        width = self.screen.size.width - 2
+        content = items_shown(shown.items, width) if shown.items else choices_shown(shown.choices, field)
+        self.query_one("#choices", Static).update(content)
+        if shown.items:
+            now = next((n for n, item in enumerate(shown.items) if item.now), 0)
+            listed.scroll_to(y=max(0, now - fits.listed // 2), animate=False)
+
+    def _entry(self, scene: Scene, fits: Room) -> None:
+        shown, reads = scene.shown, mapped.reads(scene.session.progress)
+        asked = shown.field is not None or bool(scene.field)
+        pull = fits.readings and scene.whole and bool(reads)
+        self.query_one("#entry").display = asked or pull
+        for id in ("#before", "#field", "#behind"):
+            self.query_one(id).display = asked
+        if asked:
+            self.query_one("#before", Static).update(printable(shown.field or "typed"))
+            field = self.query_one("#field", TypedField)
+            field.show(scene.field)
+            field.styles.width = _NUMBER_ROOM if shown.unit or pull else "1fr"
+            self.query_one("#behind", Static).update(printable(shown.unit))
+        line = self.query_one("#readings", ReadingsLine)
+        line.display = pull
+        line.show(reads)
+
+    def _notice(self, scene: Scene) -> None:
+        notice = scene.notice
+        widget = self.query_one("#notice", Static)
+        widget.display = bool(scene.told)
+        verdict = getattr(notice.event, "verdict", None) if notice is not None else None
+        refused = notice is not None and notice.kind in ("refused", "doubt")
+        for name, so in (("over", verdict == "over"), ("under", verdict == "under"), ("refused", refused)):
+            widget.set_class(so, f"-{name}")
+        widget.update(Content(printable(scene.told)))
+
+    def _picture(self, scene: Scene, fits: Room) -> None:
+        picture, progress = self._map, scene.session.progress
+        if picture is None and fits.map:
+            picture = self._map = self._drawn(scene.session)
+            self.mount(picture, after="#notice")
+        if picture is None:
+            return
+        picture.display = fits.map
+        if fits.map:
+            picture.turn(progress.quarters, progress.from_below)
+            picture.show(mapped.marks(scene.session.plan, progress, scene.prompt), mapped.now(scene.prompt))
+
+    def _drawn(self, session: Session) -> JointMap:
+        from clampbook.screens.widgets.joint_map import JointMap
+
+        plan, progress = session.plan, session.progress
+        fits = {position: group.fits[position] for position, group in plan.group_of.items() if position in group.fits}
+        return JointMap(plan.layout, fits=fits, quarters=progress.quarters, from_below=progress.from_below, id="map")
+
+    def _wait(self, shown: Shown) -> None:
+        waiting = shown.waiting
+        if waiting is None:
+            if self._countdown is not None:
+                self._countdown.remove()
+                self._countdown = None
+            return
+        if self._countdown is None:
+            from clampbook.screens.widgets.countdown import Countdown
+
+            self._countdown = Countdown(self._now)
+            self.mount(self._countdown, after="#lines")
+        self._countdown.count(waiting.since, waiting.lasts)
