@@ -101,6 +101,7 @@ class Standing(Struct, frozen=True, kw_only=True):
     measured: tuple[tuple[str, Decimal], ...] = ()
     last_value: str | None = None
     shown_in: str | None = None  # unit of the tool that showed the latest value
+    conceded: bool = False  # something of this attempt was accepted by concession
 
 
 class Aside(Struct, frozen=True, kw_only=True):
@@ -133,6 +134,7 @@ class Progress(Struct, frozen=True, kw_only=True):
 
     seq: int = 0
     at: str = ""
+    offset: str = "+00:00"  # of the place where the last line was written
     run: str = ""
     by: str = ""
     hands: str | None = None

@@ -13,16 +13,25 @@ from clampbook.screens.widgets.readings_line import Read
 
 # These outlast the round they came up in: they are told until something is done about them.
 _OUTLAST = frozenset({"set aside", "broken", "unknown", "to do again", "void"})
+# A concession outlasts these, too: whoever looks at the joint sees it, whatever was pulled after it.
+_UNDER_A_CONCESSION = frozenset({"within", "released", "confirmed", "to do"})
 _NOBODY = "-"
 
 
 def marks(plan: Plan, progress: Progress, prompt: Prompt) -> Mapping[str, Mark]:
-    """What became of each position in the round at hand; a position that is not in it keeps its last outcome."""
+    """What became of each position in the round at hand; a position that is not in it keeps its last outcome.
+
+    One that was accepted by concession shows that until it is taken from the beginning.
+    """
     of_round = _steps_of_the_round(plan, prompt)
-    return {position: _mark(progress, position, of_round.get(position)) for position in plan.group_of}
+    found = {position: _of_the_round(progress, position, of_round.get(position)) for position in plan.group_of}
+    return {
+        position: "concession" if mark in _UNDER_A_CONCESSION and standing(progress, position).conceded else mark
+        for position, mark in found.items()
+    }
 
 
-def _mark(progress: Progress, position: str, step: int | None) -> Mark:
+def _of_the_round(progress: Progress, position: str, step: int | None) -> Mark:
     state = standing(progress, position)
     if state.outcome is None:
         return "to do"

@@ -30,6 +30,8 @@ def decided(plan: Plan, progress: Progress, event: e.Decided) -> Progress:
     question, progress = _take(progress, event)
     if event.choice in STANDS:
         progress = replace(progress, conceded=progress.conceded + 1)
+    if event.choice == "concession":
+        progress = _remembered(plan, progress, event, question)
     progress = replace(progress, found=None)
     match event.choice:
         case "from the beginning" | "new fastener":
@@ -75,6 +77,20 @@ def _take(progress: Progress, event: e.Decided) -> tuple[Question | None, Progre
     return None, replace(progress, deviations=progress.deviations + 1)
 
 
+def _positions(event: e.Decided, question: Question | None) -> tuple[str, ...]:
+    """The positions that were decided about."""
+    return question.positions if question else ((event.position,) if event.position else ())
+
+
+def _remembered(plan: Plan, progress: Progress, event: e.Decided, question: Question | None) -> Progress:
+    """A concession stays with its positions whatever is pulled later, until they are taken from the beginning."""
+    positions = progress.positions
+    for position in _positions(event, question):
+        if position in plan.group_of:
+            positions = positions.insert(position, replace(standing(progress, position), conceded=True))
+    return replace(progress, positions=positions)
+
+
 def members(plan: Plan, position: str, scope: str | None) -> tuple[str, ...]:
     """The positions of a scope around one position."""
     group = plan.group_of.get(position)
@@ -118,7 +134,7 @@ def _accepted(plan: Plan, progress: Progress, event: e.Decided, question: Questi
     """Stays as it is, by concession or with a reason: the step counts as finished."""
     index = _index(plan, event)
     step = plan.steps[index]
-    positions = question.positions if question else ((event.position,) if event.position else ())
+    positions = _positions(event, question)
     if event.cause == "budget used up":
         return _waive(plan, progress, positions, budget=True)
     if _in_prologue(progress, event, positions):

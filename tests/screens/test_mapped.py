@@ -1,0 +1,60 @@
+"""What the map says of each position while a run goes on."""
+
+from __future__ import annotations
+
+from small_joints import bench_for, bolts, choices, inspect, tighten, value, walk_to
+
+from bench import OKKE, Bench
+from clampbook.run import answers as a
+from clampbook.run import prompts as ask
+from clampbook.screens.mapped import marks
+
+
+def mark(run: Bench, position: str) -> str:
+    """The mark of a position as it stands now."""
+    session = run.session
+    return marks(session.plan, session.progress, run.prompt)[position]
+
+
+def conceded() -> Bench:
+    """Two bolts in two rounds and a hold point after them; bolt 1 went over in the first round and was accepted."""
+    head = bolts(2)
+    run = bench_for(head, tighten(head, rounds=2), inspect(2, hold_point=True))
+    walk_to(run, "1.1/1", ask.Tighten)
+    value(run, "34")
+    run.answer(a.Resolve("concession", reason="looked at", person=OKKE))
+    return run
+
+
+class TestConcession:
+    """What was accepted by concession stays in sight for whoever looks at the joint later."""
+
+    def test_it_is_shown_at_the_hold_point(self) -> None:
+        """Bolt 1 was within in the second round; the inspector still sees that it was accepted before."""
+        run = conceded()
+
+        walk_to(run, "2.1/-", ask.Inspect)
+
+        assert ("concession", "within") == (mark(run, "1"), mark(run, "2"))
+
+    def test_what_must_be_looked_at_now_comes_before_it(self) -> None:
+        """Over once more in the second round is over, until it is decided."""
+        run = conceded()
+        walk_to(run, "1.2/1", ask.Tighten)
+
+        value(run, "35")
+
+        assert "over" == mark(run, "1")
+
+    def test_from_the_beginning_it_is_gone(self) -> None:
+        """A fastener that was loosened and done anew has nothing left to concede."""
+        run = conceded()
+        walk_to(run, "1.2/1", ask.Tighten)
+        value(run, "35")
+        assert "from the beginning" in choices(run)
+
+        run.answer(a.Resolve("from the beginning", scope="fastener"))
+        before = mark(run, "1")
+        walk_to(run, "2.1/-", ask.Inspect)
+
+        assert ("to do again", "within") == (before, mark(run, "1"))
