@@ -7,6 +7,8 @@ from typing import Any
 
 import pytest
 from msgspec.structs import replace
+from small_joints import bench_for, bolts, measure, value, window
+from small_joints import stored as settled
 
 from clampbook.people import Person
 from clampbook.procedure.model import (
@@ -26,8 +28,9 @@ from clampbook.run import menu
 from clampbook.run import prompts as ask
 from clampbook.run.acknowledging import stored
 from clampbook.run.details import details
-from clampbook.run.keys import can_be_typed, choices
+from clampbook.run.keys import can_be_typed, choices, offered
 from clampbook.run.planning import plan
+from clampbook.run.taking import WITHOUT_GAUGE
 from clampbook.run.wording import sentence
 from clampbook.tools.model import Tool
 from clampbook.tools.setting import Setting
@@ -237,10 +240,10 @@ class TestDetails:
         assert "Another person looks and signs: Every mark half a turn on? step 30 of 54, stage 4" == shown
 
     def test_a_wait_says_until_when(self) -> None:
-        """A wait counts from the time of its event."""
-        wait = ask.Wait(GATE, "2026-03-02T23:55:00.000Z", Decimal(600), "10 min", "the last pull")
+        """A wait counts from the time of its event, and is told as the clock on the wall shows it."""
+        wait = ask.Wait(GATE, "2026-03-02T23:55:00.000Z", Decimal(600), "10 min", "the last pull", "+01:00")
 
-        assert "from 23:55 to 00:05 (UTC)" == details(wait)[0]
+        assert "from 00:55 to 01:05" == details(wait)[0]
 
     def test_cautions_are_read_in_full(self) -> None:
         """Every caution of the block is a line."""
@@ -279,8 +282,24 @@ class TestKeys:
 
         assert [
             "W2, setting tool, 10.0 – 80.0 lbf·ft; checked today",
-            "G1, angle gauge; cannot be used: G1 is no torque tool",
+            "G1, angle gauge; cannot be used, as G1 is no torque tool",
         ] == [choice.text for choice in choices(take)]
+
+    def test_what_wants_a_reason_is_told_in_whole_sentences(self) -> None:
+        """In the list it is part of a line; before the question for a reason it stands by itself."""
+        offer = ask.ToolOffer(MARKS, (WITHOUT_GAUGE,))
+
+        assert (
+            "the marks, from mark to mark, no gauge; "
+            "the sheet wants this turn judged by a gauge, for from mark to mark there is no number",
+            "The sheet wants this turn judged by a gauge, for from mark to mark there is no number.",
+        ) == (offered(offer), offer.against)
+
+    def test_the_order_of_the_tools_is_told(self) -> None:
+        """Whoever chooses sees why one stands before the other."""
+        take = ask.TakeTool("torque", (ask.ToolOffer(W2), ask.ToolOffer(W5)), WHERE, Decimal(30), SHEET_WINDOW, "N·m")
+
+        assert "what fits best stands first; what fits alike, as in tools.toml" == details(take)[0]
 
     def test_the_menu_keeps_its_numbers(self) -> None:
         """A number means the same at every prompt; what does not fit is left out."""
@@ -396,7 +415,7 @@ class TestStored:
                     as_expected=True,
                     inspector=Person("maud", "Maud"),
                 ),
-                "Answered yes: stage 3, looked at and signed by Maud.",
+                "Answered yes: 'Every mark a quarter turn on?', looked at and signed by Maud.",
             ),
             (e.ToolZeroed(**LINE, tool="w5", state="good"), "Zero of W5: good."),
             (e.Asked(**LINE, item="ask:Engine serial number", typed="C 4711"), "Engine serial number: C 4711."),
@@ -423,6 +442,18 @@ class TestStored:
     def test_is_said_in_words(self, event: e.Event, expected: str) -> None:
         """The outcome comes first, then the position, then the value."""
         assert expected == stored(event, PLAN, (W2, W5, G1))
+
+    def test_what_was_measured_is_named_by_its_point(self) -> None:
+        """The number of a stage means nothing to whoever holds the gauge; without points, what is measured is named."""
+        gaps = measure(1, window=window("1.15", "1.25", "mm"), points=("front", "rear"))
+        run = bench_for(bolts(2), gaps, measure(2))
+        taken = [settled(value(run, gap), e.Measured) for gap in ("1.20", "1.18", "0.15")]
+
+        assert [
+            "Within ●: front, 1.20 mm.",
+            "Within ●: rear, 1.18 mm.",
+            "Within ●: End play, 0.15 mm.",
+        ] == [stored(each, run.session.plan) for each in taken]
 
     def test_a_release_is_never_said_as_a_reading(self) -> None:
         """A setting is no measured value."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from decimal import ROUND_HALF_UP, Context, Decimal
 from typing import assert_never
 
+from clampbook.procedure.model import Inspect, Measure
 from clampbook.run import events as e
 from clampbook.run.marks import marked
 from clampbook.run.plan import Plan
@@ -50,12 +51,15 @@ def stored(event: e.Event, plan: Plan, tools: tuple[Tool, ...] = ()) -> str:
 
 
 def position_of(step: str | None, plan: Plan) -> str:
-    """ "position 3" for a step with a position, "stage 4" for a gate."""
+    """ "position 3, front"; for a gate its set and point, what is measured there, or its stage."""
     place = plan.index_of.get(step) if step is not None else None
     if place is None:
         return "the run"
     found = plan.steps[place]
-    return f"position {found.position}" if found.position is not None else f"stage {found.stage}"
+    at = f"position {found.position}" if found.position is not None else found.set
+    named = ", ".join(part for part in (at, found.point) if part)
+    stage = plan.stage_of(found)
+    return named or (stage.what if isinstance(stage, Measure) else f"stage {found.stage}")
 
 
 def _value(
@@ -172,13 +176,21 @@ def _sheet(event: e.Asked | e.CautionsRead | e.Prepared | e.PartRecorded) -> str
 def _work(event: e.Inspected | e.Loosened | e.Applied, plan: Plan) -> str:
     match event:
         case e.Inspected(answer=answer, as_expected=as_expected, inspector=inspector, step=step, position=position):
-            where = f"position {position}" if position not in (None, "-") else position_of(step, plan)
+            where = f"position {position}" if position not in (None, "-") else _question(step, plan)
             by = f", looked at and signed by {inspector.name}" if inspector is not None else ""
             return f"Answered {answer}: {where}{by}{'' if as_expected else ', not as expected !'}."
         case e.Loosened(position=position):
             return f"Loosened: position {position}."
         case e.Applied(step=step, what=what, lot=lot):
             return f"Put on: {what}, {position_of(step, plan)}{f', lot {lot}' if lot else ''}."
+
+
+def _question(step: str, plan: Plan) -> str:
+    """What was asked at a gate, word for word; else the position that was looked at."""
+    place = plan.index_of.get(step)
+    stage = plan.stage_of(plan.steps[place]) if place is not None else None
+    at_a_gate = place is not None and plan.steps[place].position is None
+    return f"'{stage.ask}'" if at_a_gate and isinstance(stage, Inspect) else position_of(step, plan)
 
 
 def _around(event: Around) -> str:

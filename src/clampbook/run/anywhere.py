@@ -167,7 +167,7 @@ def _change_tool(prompt: Prompt, session: Session, draft: Draft) -> Next:
     if not offer.refused:
         return TakeUp(offer.tool.id)
     if not draft.has("reason"):
-        return reason("unsuitable", f"{' '.join(offer.refused)} Why is it taken all the same?")
+        return reason("unsuitable", f"{offer.against} Why is it taken all the same?")
     return TakeUp(offer.tool.id, draft.text("reason"))
 
 

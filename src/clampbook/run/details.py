@@ -28,6 +28,8 @@ from clampbook.run.prompts import (
 )
 from clampbook.units import UnitFault, inwards, kind_of, parse, show, show_duration, show_window, side_by_side
 
+_ORDER = "what fits best stands first; what fits alike, as in tools.toml"
+
 
 def details(prompt: Prompt) -> tuple[str, ...]:
     """What a person may want to know before answering, one matter a line, the place in the work last."""
@@ -53,6 +55,8 @@ def _matters(prompt: Prompt) -> tuple[str, ...]:
         case SetTool(target=target, window=window, unit=unit, tool=tool, to=to):
             setting = f"set {tool.name} to: {show(to.value, to.unit)}"
             return (f"at the bolt: {show_torque(target, unit)}", setting, window_line(window, unit))
+        case TakeTool(offers=offers):
+            return (_ORDER,) if sum(offer.cannot is None for offer in offers) > 1 else ()
         case Tighten():
             return _tighten(prompt)
         case Turn():
@@ -63,8 +67,8 @@ def _matters(prompt: Prompt) -> tuple[str, ...]:
             return _measure(prompt)
         case Apply(finish_within=limit):
             return () if limit is None else (f"to be finished within {show_duration(limit)} from now",)
-        case Wait(since=since, lasts=lasts):
-            return () if since is None else (f"from {clock(since)} to {_until(since, lasts)} (UTC)",)
+        case Wait(since=since, lasts=lasts, offset=offset):
+            return () if since is None else (f"from {_clock(since, offset)} to {_clock(since, offset, lasts)}",)
         case Confirm(cautions=cautions, pull=pull):
             return (*cautions, *(_tighten(pull) if pull is not None else ()))
         case Decide():
@@ -188,11 +192,7 @@ def both_windows(on_tool: Ends | None, tool_unit: str, window: Ends, unit: str) 
     return f"{window_line(on_tool, tool_unit)} ({show_window(*window, unit)})"
 
 
-def clock(at: str) -> str:
-    """Hours and minutes of a time of the daybook."""
-    return at[11:16]
-
-
-def _until(since: str, lasts: Decimal) -> str:
-    end = datetime.fromisoformat(since) + timedelta(seconds=float(lasts))
-    return end.isoformat()[11:16]
+def _clock(at: str, offset: str, later: Decimal = Decimal(0)) -> str:
+    """Hours and minutes, in the time of the place, of so many seconds after a time of the daybook."""
+    place = datetime.fromisoformat(f"2000-01-01T00:00:00{offset}").tzinfo
+    return f"{datetime.fromisoformat(at).astimezone(place) + timedelta(seconds=float(later)):%H:%M}"

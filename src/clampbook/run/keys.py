@@ -186,5 +186,5 @@ def offered(offer: ToolOffer) -> str:
     kind = "from mark to mark, no gauge" if tool.kind == "marks" else f"{tool.kind} tool"
     kind = "angle gauge" if tool.kind == "angle gauge" else kind
     reach = f", {show_window(tool.minimum, tool.maximum, tool.unit)}" if tool.maximum is not None else ""
-    against = (f"cannot be used: {offer.cannot}",) if offer.cannot else offer.refused
+    against = (f"cannot be used, as {offer.cannot}",) if offer.cannot else offer.refused
     return "; ".join((f"{tool.name}, {kind}{reach}", *against, *offer.notes))

@@ -77,4 +77,4 @@ def wait(plan: Plan, progress: Progress, index: int, stage: Wait) -> ask.Wait:
         case other:
             number = next((each.number for each in plan.stages if each.id == other), 0)
             since, named = progress.ended_at.get(number) or progress.at, f"the end of {other}"
-    return ask.Wait(where(plan, progress, index), since, stage.lasts, stage.as_written, named)
+    return ask.Wait(where(plan, progress, index), since, stage.lasts, stage.as_written, named, progress.offset)

@@ -71,6 +71,11 @@ class ToolOffer(Struct, frozen=True):
     notes: tuple[str, ...] = ()
     cannot: str | None = None
 
+    @property
+    def against(self) -> str:
+        """What wants a reason, as sentences."""
+        return " ".join(f"{each[:1].upper()}{each[1:].rstrip('.')}." for each in self.refused)
+
 
 class TakeTool(Struct, frozen=True):
     """A tool is needed: "torque" (either type), "reading" (an indicating one), "angle" (a gauge, or marks)."""
@@ -191,13 +196,17 @@ class Apply(Struct, frozen=True):
 
 
 class Wait(Struct, frozen=True):
-    """Let time pass: since (UTC, as in the daybook) and how many seconds; `since` None: not begun yet."""
+    """Let time pass: since (UTC, as in the daybook) and how many seconds; `since` None: not begun yet.
+
+    `offset` is that of the place, such as "+01:00".
+    """
 
     where: Where
     since: str | None
     lasts: Decimal
     as_written: str
     counted_from: str
+    offset: str = "+00:00"
 
 
 class Recheck(Struct, frozen=True):

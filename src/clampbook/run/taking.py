@@ -16,7 +16,7 @@ from clampbook.units import UNITS_OF, Kind, convert
 
 FINISHED = "finished, not typed"  # what was found at the step at hand after a break
 MARKS = Tool(id="marks", name="the marks", kind="marks", unit="°")
-WITHOUT_GAUGE = "The sheet wants this turn judged by a gauge; from mark to mark there is no number."
+WITHOUT_GAUGE = "the sheet wants this turn judged by a gauge, for from mark to mark there is no number"
 
 
 def ready_tool(
@@ -66,7 +66,7 @@ def offers(session: Session, need: Need, target: Decimal | None, window: Ends, u
         held = session.progress.hand.get(tool.id)
         refused = fit.refused
         if held is not None and held.out:
-            refused = (f"{tool.name} was dropped in this run and has not been checked since.", *refused)
+            refused = (f"{tool.name} was dropped in this run and has not been checked since", *refused)
         found.append(ToolOffer(tool, refused, fit.notes, fit.cannot))
     found.sort(key=lambda offer: (offer.cannot is not None, len(offer.refused), len(offer.notes)))
     if need == "angle":

@@ -35,7 +35,7 @@ def take(session: Session, prompt: ask.Prompt, answer: a.TakeUp, stamp: Stamp) -
     if offer.cannot is not None:
         return Refused(f"{offer.cannot}.".replace("..", "."))
     if offer.refused and not (answer.reason or "").strip():
-        return Refused(f"{' '.join(offer.refused)} To take {offer.tool.name} all the same, give a reason.")
+        return Refused(f"{offer.against} To take {offer.tool.name} all the same, give a reason.")
     reason = foreign.clean(answer.reason, what="the reason") if offer.refused and answer.reason else None
     return Accepted(
         e.ToolTaken(

@@ -33,7 +33,7 @@ def apply(plan: Plan, progress: Progress, event: e.Event) -> Progress:
     """The state after one more line."""
     before = progress.ended_at
     hand = progress.frames[-1].next
-    after = _applied(plan, replace(progress, seq=event.seq, at=event.at), event)
+    after = _applied(plan, replace(progress, seq=event.seq, at=event.at, offset=event.offset), event)
     if hand < len(plan.steps) and after.frames[-1].next != hand:
         stage = plan.steps[hand].stage
         after = replace(after, ended_at=before.insert(stage, event.at))
