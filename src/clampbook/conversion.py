@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from decimal import ROUND_HALF_EVEN, Context, Decimal, localcontext
 from functools import cache
 from typing import TYPE_CHECKING
@@ -138,10 +141,27 @@ def _same_kind(frm: str, to: str) -> bool:
     return frm != to
 
 
+@contextmanager
+def _left_out(module: str) -> Iterator[None]:
+    """A module that is not imported yet counts as not installed meanwhile.
+
+    Pint loads numpy wherever it lies, for arrays that are never made here; that takes longer than pint itself.
+    """
+    if module in sys.modules:
+        yield
+        return
+    sys.modules[module] = None  # type: ignore[assignment]  # how the import system marks what is not to be had
+    try:
+        yield
+    finally:
+        del sys.modules[module]
+
+
 @cache
 def _registry() -> UnitRegistry[Decimal]:
     """Our own few units and no others; importing pint takes longer than all the rest, so it waits for need."""
-    from pint import UnitRegistry
+    with _left_out("numpy"):
+        from pint import UnitRegistry
 
     registry: UnitRegistry[Decimal] = UnitRegistry(None, non_int_type=Decimal, on_redefinition="raise")
     for definition in _DEFINITIONS:

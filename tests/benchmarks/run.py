@@ -15,7 +15,7 @@ TESTS = Path(__file__).resolve().parent.parent
 ROOT = TESTS.parent
 sys.path[:0] = [str(TESTS), str(TESTS / "run")]
 
-from benchmarks import printing, walking  # noqa: E402 - found only with the path above
+from benchmarks import printing, screens, walking  # noqa: E402 - found only with the path above
 
 IN_MEMORY = ("tmpfs", "ramfs")
 
@@ -27,6 +27,11 @@ def measured(folder: Path) -> Iterator[tuple[str, str, walking.Pair, float]]:
     yield "taking up 100 000 lines", "json.loads of every line", walking.resuming(folder), 2.0
     ours, theirs, _ = printing.ratio()
     yield "report of a 54-step run", "as many bare pages", walking.Pair(ours, theirs), printing.GOAL
+    yield "start of the bench", "a bare program", screens.bench_started(folder), 1.3
+    yield "start sheet of a new run", "a bare program", screens.sheet_started(folder), 1.8
+    yield "start sheet of a run taken up", "a bare program", screens.sheet_taken_up(folder), 1.8
+    yield "Enter on a reading, next painted", "a bare program with a file", screens.readings(folder), 1.5
+    yield "the same with 200 positions drawn", "with 10 positions", screens.maps_painted(folder), 1.3
 
 
 def file_system(folder: Path) -> str:
