@@ -33,6 +33,27 @@ def test_the_map_shows_every_mark_beside_its_position() -> None:
     assert [line.split() for line in expected] == [line.split() for line in shown]
 
 
+def middle(line: str, words: str) -> float:
+    """The middle of these words in a line."""
+    return line.index(words) + len(words) / 2
+
+
+@pytest.mark.parametrize("width", [60, 80, 120])
+def test_both_edges_are_named_on_one_axis(width: int) -> None:
+    """What stands behind the name of the near edge does not push it aside."""
+    shown = read(HEAD, {}, ("3",), width, 8)
+
+    assert abs(middle(shown[0], "inlet side") - middle(shown[-1], "exhaust side")) <= 1
+
+
+@pytest.mark.parametrize("width", [60, 80])
+def test_a_grid_takes_the_width_it_has(width: int) -> None:
+    """Seven columns of a head spread over the window, and all of it is seen."""
+    shown = read(HEAD, {}, ("3",), width, 8)
+
+    assert width - 7 <= max(map(cell_len, shown)) <= width
+
+
 TONES: dict[Mark, str] = {
     "within": "ink",
     "released": "ink",

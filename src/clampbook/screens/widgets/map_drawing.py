@@ -253,7 +253,10 @@ def _around(picture: Picture, used: tuple[int, int]) -> dict[int, Line]:
 def _foot(picture: Picture, across: int, hidden: str) -> Line:
     """The line under the picture: the edge at the person's side, that they stand there, and how much is not seen."""
     below, width = picture.names.get("below"), picture.width
-    standing = _centred(f"{below} · {STANDING}" if below else STANDING, picture.left, across, width)
+    standing = _centred(below or STANDING, picture.left, across, width)  # both edges' names on one axis
+    if below:
+        whole = set_cell_size(told := f"{below} · {STANDING}", min(cell_len(told), width))
+        standing = Piece(min(standing.column, width - cell_len(whole)), whole, "quiet")
     if not hidden:
         return (standing,)
     if standing.column + cell_len(standing.text) + _GAP + cell_len(hidden) <= width:

@@ -15,7 +15,8 @@ from clampbook.text import printable
 
 LONGEST_LABEL: Final = 8  # cells; of a longer label its end is shown, which tells neighbours apart
 _EDGES: Final = ("above", "right", "below", "left")  # in the order of a quarter turn clockwise
-_WIDE: Final = 3  # cells of air beside a cell at most
+_WIDE: Final = 9  # cells of air beside a cell of a grid at most
+_NEAR: Final = 6  # cells of air between neighbours of a free picture at most
 _HIGH: Final = 2  # lines a row takes at most
 _FLATTEST, _STEEPEST = 1.2, 4.5  # columns per line that a circle may be drawn with; 2 is round
 _GROWTH: Final = 1.08
@@ -205,7 +206,7 @@ def _comfortable(spots: Sequence[Spot], pitch: int) -> float:
         (math.dist((a.x, a.y), (b.x, b.y)) for a, b in itertools.pairwise(spots)),
         default=1.0,
     )
-    return (pitch + 2 * _WIDE) / nearest if nearest > 0 else math.inf
+    return (pitch + _NEAR) / nearest if nearest > 0 else math.inf
 
 
 def _reads(spots: Sequence[Spot], scale: Scale, pitch: int) -> bool:
