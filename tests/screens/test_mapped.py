@@ -7,6 +7,7 @@ from small_joints import bench_for, bolts, choices, inspect, tighten, value, wal
 from bench import OKKE, Bench
 from clampbook.run import answers as a
 from clampbook.run import prompts as ask
+from clampbook.screens.explaining import help_at
 from clampbook.screens.mapped import marks
 
 
@@ -24,6 +25,15 @@ def conceded() -> Bench:
     value(run, "34")
     run.answer(a.Resolve("concession", reason="looked at", person=OKKE))
     return run
+
+
+def test_help_holds_the_map_in_words() -> None:
+    """Whoever hears the screen or would rather read it finds each position with what became of it."""
+    run = conceded()
+
+    told = help_at(run.prompt, run.session)
+
+    assert "from the left: 1 by concession, 2 to do, the one now" in told[told.index("# The map in words") :]
 
 
 class TestConcession:

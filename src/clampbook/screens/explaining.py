@@ -22,6 +22,8 @@ from clampbook.run.prompts import (
 )
 from clampbook.run.session import Session
 from clampbook.run.wording import sentence
+from clampbook.screens import mapped
+from clampbook.screens.widgets.map_words import text_equivalent
 
 KEYS = (
     "Enter keeps what was typed. An empty Enter answers nothing.",
@@ -58,6 +60,9 @@ def help_at(prompt: Prompt, session: Session) -> tuple[str, ...]:
         sentence(prompt),
         *details(prompt),
         can_be_typed(prompt),
+        "",
+        "# The map in words",
+        *_map(prompt, session),
         *(("", "# Its words", *words) if words else ()),
         "",
         "# Keys",
@@ -73,6 +78,15 @@ def help_at(prompt: Prompt, session: Session) -> tuple[str, ...]:
         "# The last three positions",
         *last_three(session),
     )
+
+
+def _map(prompt: Prompt, session: Session) -> tuple[str, ...]:
+    """The map as it stands, for whoever hears it or would rather read it."""
+    plan, progress = session.plan, session.progress
+    fits = {position: group.fits[position] for position, group in plan.group_of.items() if position in group.fits}
+    shown = mapped.marks(plan, progress, prompt)
+    here = mapped.now(prompt)
+    return tuple(text_equivalent(plan.layout, shown, here, progress.quarters, progress.from_below, fits).splitlines())
 
 
 def _words_of(prompt: Prompt) -> tuple[str, ...]:
