@@ -43,7 +43,7 @@ def _run(first: First) -> int:
 
     app = Clampbook(first)
     try:
-        ending = app.run() or Ending()
+        ending = app.run(mouse=False) or Ending()
     finally:
         left = app.leave_run()
     _tell_faults(app)

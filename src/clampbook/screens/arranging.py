@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import textwrap
+from functools import lru_cache
 
 from msgspec import Struct
 from rich.cells import cell_len
@@ -34,6 +35,7 @@ class Room(Struct, frozen=True):
     keys: tuple[KeyHint, ...]
 
 
+@lru_cache(maxsize=64)
 def packed(lines: tuple[str, ...], width: int) -> tuple[str, ...]:
     """Short lines side by side as long as they fit, each whole; one that is too long is wrapped."""
     rows: list[str] = []
@@ -45,6 +47,7 @@ def packed(lines: tuple[str, ...], width: int) -> tuple[str, ...]:
     return tuple(rows)
 
 
+@lru_cache(maxsize=64)
 def wrapped(lines: tuple[str, ...], width: int) -> tuple[str, ...]:
     """Each line by itself, broken where it is too long."""
     return tuple(
@@ -79,6 +82,7 @@ def brief(keys: tuple[KeyHint, ...]) -> tuple[KeyHint, ...]:
     return tuple(hint for hint in keys if hint.key not in _TOLD_BY_THE_HELP)
 
 
+@lru_cache(maxsize=256)
 def _rows(text: str, width: int) -> int:
     return len(textwrap.wrap(printable(text), width, break_on_hyphens=False)) or 1
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import datetime
+from decimal import Decimal
+from importlib import import_module
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
@@ -20,7 +22,6 @@ from clampbook.screens.widgets.bottom_line import KeyHint
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
-    from clampbook.run_folder import RunFolder
 
 QUIT = "0"
 Chosen = OpenRun | Sheet | Due | None  # None: the records
@@ -84,6 +85,8 @@ class Bench(Questions):
         found = closer(self.book, self.standing)
         if not worker.is_cancelled:
             self.app.call_from_thread(self._known, found)
+        if not worker.is_cancelled:
+            warm_up()
 
     def _known(self, found: Standing) -> None:
         self.standing = found
@@ -169,6 +172,10 @@ def closer(book: Book, known: Standing) -> Standing:
     return Standing(runs, known.sheets, known.records, standing.due(book, now), told)
 
 
-def of_run(row: Chosen) -> RunFolder | None:
-    """The run that a line is about, if it is about one."""
-    return row.run if isinstance(row, OpenRun | Due) else None
+def warm_up() -> None:
+    """Load what beginning a run needs, while the person still looks at the bench."""
+    for name in ("procedure.reader", "run.planning", "run.parts", "screens.beginning", "screens.walk", "starting"):
+        import_module(f"clampbook.{name}")
+    from clampbook.units import si
+
+    si(Decimal(1), "lbf·ft")  # the table of units

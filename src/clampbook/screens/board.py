@@ -19,10 +19,10 @@ from clampbook.run.session import Session
 from clampbook.screens import mapped
 from clampbook.screens.arranging import WIDE, Room, caption, room
 from clampbook.screens.choosing import choices_shown, items_shown
+from clampbook.screens.entry_line import EntryLine
 from clampbook.screens.gathering import Notice
 from clampbook.screens.heading import heading
 from clampbook.screens.shown import Figure, Shown
-from clampbook.screens.typed_field import TypedField
 from clampbook.screens.widgets.bottom_line import BottomLine
 from clampbook.screens.widgets.figures import SMALL
 from clampbook.screens.widgets.readings_line import ReadingsLine
@@ -65,6 +65,9 @@ class Board(Container):
         super().__init__()
         self._now = now
         self._scene: Scene | None = None
+        self._fits: Room | None = None
+        self._texts: dict[str, Content] = {}
+        self._statics: dict[str, Static] = {}
         self._map: JointMap | None = None
         self._countdown: Countdown | None = None
 
@@ -77,24 +80,26 @@ class Board(Container):
         with VerticalScroll(id="listed", can_focus=False):
             yield Static(id="choices", markup=False)
         with Horizontal(id="entry"):
-            yield Static(id="before", markup=False)
-            yield TypedField(id="field")
-            yield Static(id="behind", markup=False)
+            yield EntryLine(id="field")
             yield ReadingsLine(id="readings")
         yield Static(id="notice", markup=False)
         yield BottomLine(id="keys")
 
+    def on_mount(self) -> None:
+        """Nothing here is a link, so that no text need be searched for some."""
+        for widget in self.query("*"):
+            widget.auto_links = False
+
     def show(self, scene: Scene) -> None:
         """Show this now."""
-        self._scene = scene
         size = self.screen.size
         fits = room(scene.shown, size.width, size.height, scene.told, scene.kept)
-        self.query_one("#top", Static).update(heading(scene.prompt, scene.session, size.width - 2))
+        self._scene, self._fits = scene, fits
+        self._put("#top", Content(heading(scene.prompt, scene.session, size.width - 2)))
         self.query_one("#sentence", Sentence).say(scene.shown.sentence)
         self._figures(scene, fits)
-        lines = self.query_one("#lines", Static)
-        lines.display = bool(fits.lines)
-        lines.update("\n".join(fits.lines))
+        self.query_one("#lines").display = bool(fits.lines)
+        self._put("#lines", Content("\n".join(fits.lines)))
         self._list(scene.shown, fits, scene.field)
         self._entry(scene, fits)
         self._notice(scene)
@@ -104,18 +109,33 @@ class Board(Container):
 
     def show_field(self, field: str) -> None:
         """The same scene with this in its field."""
-        if self._scene is None:
+        if self._scene is None or self._fits is None:
             return
-        old, self._scene = self._scene, replace(self._scene, field=field)
-        size = self.screen.size
-        fits = room(old.shown, size.width, size.height, old.told, old.kept)
-        self._entry(self._scene, fits)
-        if old.shown.choices:
-            self._list(old.shown, fits, field)
+        self._scene = replace(self._scene, field=field)
+        self._entry(self._scene, self._fits)
+        if self._scene.shown.choices:
+            self._list(self._scene.shown, self._fits, field)
 
     def scroll_list(self, rows: int) -> None:
         """A long list moves on."""
         self.query_one("#listed", VerticalScroll).scroll_relative(y=rows, animate=False)
+
+    def _static(self, id: str) -> Static:
+        """One of the texts of the board, looked up once."""
+        found = self._statics.get(id)
+        if found is None:
+            found = self._statics[id] = self.query_one(id, Static)
+        return found
+
+    def _put(self, id: str, content: Content, *, grows: bool = False) -> None:
+        """Put a text where it stands; nothing is moved where it takes no other room than the one before."""
+        before = self._texts.get(id)
+        if before is not None and before.is_same(content):
+            return
+        self._texts[id] = content
+        widget = self._static(id)
+        rows = content.get_height({}, widget.size.width) if widget.size.width else 0
+        widget.update(content, layout=grows or rows != widget.size.height)
 
     def _figures(self, scene: Scene, fits: Room) -> None:
         hand, place = scene.shown.hand, scene.shown.position
@@ -128,7 +148,10 @@ class Board(Container):
         from clampbook.screens.widgets.figures import LargeFigures
 
         if not figures.children:
-            figures.mount(*(LargeFigures(id=id) for id in ("hand", "place", "kept")))
+            large = tuple(LargeFigures(id=id) for id in ("hand", "place", "kept"))
+            for widget in large:
+                widget.auto_links = False
+            figures.mount(*large)
         stored = Figure(scene.kept, "", "stored") if fits.kept else None
         width = self.screen.size.width - 2
         for id, figure in (("#hand", hand), ("#place", place), ("#kept", stored)):
@@ -147,7 +170,7 @@ class Board(Container):
         listed.styles.max_height = fits.listed
         width = self.screen.size.width - 2
         content = items_shown(shown.items, width) if shown.items else choices_shown(shown.choices, field)
-        self.query_one("#choices", Static).update(content)
+        self._put("#choices", content)
         if shown.items:
             now = next((n for n, item in enumerate(shown.items) if item.now), 0)
             listed.scroll_to(y=max(0, now - fits.listed // 2), animate=False)
@@ -157,27 +180,23 @@ class Board(Container):
         asked = shown.field is not None or bool(scene.field)
         pull = fits.readings and scene.whole and bool(reads)
         self.query_one("#entry").display = asked or pull
-        for id in ("#before", "#field", "#behind"):
-            self.query_one(id).display = asked
+        field, line = self.query_one(EntryLine), self.query_one(ReadingsLine)
+        field.display, line.display = asked, pull
         if asked:
-            self.query_one("#before", Static).update(printable(shown.field or "typed"))
-            field = self.query_one("#field", TypedField)
-            field.show(scene.field)
-            field.styles.width = _NUMBER_ROOM if shown.unit or pull else "1fr"
-            self.query_one("#behind", Static).update(printable(shown.unit))
-        line = self.query_one("#readings", ReadingsLine)
-        line.display = pull
+            before = shown.field or "typed"
+            field.show(before, scene.field, shown.unit)
+            field.styles.width = len(before) + _NUMBER_ROOM + len(shown.unit) if shown.unit or pull else "1fr"
         line.show(reads)
 
     def _notice(self, scene: Scene) -> None:
         notice = scene.notice
-        widget = self.query_one("#notice", Static)
+        widget = self._static("#notice")
         widget.display = bool(scene.told)
         verdict = getattr(notice.event, "verdict", None) if notice is not None else None
         refused = notice is not None and notice.kind in ("refused", "doubt")
         for name, so in (("over", verdict == "over"), ("under", verdict == "under"), ("refused", refused)):
             widget.set_class(so, f"-{name}")
-        widget.update(Content(printable(scene.told)))
+        self._put("#notice", Content(printable(scene.told)))
 
     def _picture(self, scene: Scene, fits: Room) -> None:
         picture, progress = self._map, scene.session.progress

@@ -57,7 +57,7 @@ class Hands(Screen[None], inherit_bindings=False):
         raise NotImplementedError
 
     def take(self, line: str) -> None:
-        """A line answers the question at hand."""
+        """A line answers the question at hand; the field is empty by then, and is to be shown so."""
         raise NotImplementedError
 
     def take_arrived(self, line: str) -> None:
@@ -100,7 +100,8 @@ class Hands(Screen[None], inherit_bindings=False):
 
     def on_screen_resume(self) -> None:
         """The first question is on its way to the screen."""
-        gc.enable()  # off since the start
+        gc.freeze()  # what is loaded stays: looking through it again and again would hold up keys
+        gc.enable()
 
     # Keys.
 
@@ -164,7 +165,6 @@ class Hands(Screen[None], inherit_bindings=False):
         if self._bursts.held("enter", at) or at < self.painted_at:
             return
         field, self.field = self.field, ""
-        self.show_field()
         self.take(field)
 
     def _from_a_tool(self, line: ToolLine, want: Wanted, at: float) -> None:

@@ -6,15 +6,15 @@ from typing import Literal
 
 from msgspec import Struct
 from textual.app import ComposeResult
-from textual.containers import Horizontal, VerticalScroll
+from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.widgets import Static
 
 from clampbook.screens.choosing import choices_shown
+from clampbook.screens.entry_line import EntryLine
 from clampbook.screens.hands import ALWAYS, Hands
 from clampbook.screens.hinting import before_field, keys_of
 from clampbook.screens.meaning import Asked, Row, Wanted, of_part
-from clampbook.screens.typed_field import TypedField
 from clampbook.screens.widgets.bottom_line import BottomLine, KeyHint
 from clampbook.screens.widgets.sentence import Sentence
 from clampbook.text import printable
@@ -50,9 +50,7 @@ class Questions(Hands):
         yield Sentence(id="sentence")
         with VerticalScroll(id="listed", can_focus=False):
             yield Static(id="choices", markup=False)
-        with Horizontal(id="entry"):
-            yield Static(id="before", markup=False)
-            yield TypedField(id="field")
+        yield EntryLine(id="field")
         yield Static(id="notice", markup=False)
         yield BottomLine(id="keys")
 
@@ -85,7 +83,7 @@ class Questions(Hands):
 
     def show_field(self) -> None:
         """Field and list, in which the chosen line is marked."""
-        self.query_one("#field", TypedField).show(self.field)
+        self.query_one(EntryLine).show(before_field(self.part) or "number", self.field)
         self.query_one("#choices", Static).update(self.listed())
 
     def tell(self, sentence: str) -> None:
@@ -108,7 +106,6 @@ class Questions(Hands):
         """Everything as it is now."""
         self.query_one("#top", Static).update(printable(self.heading()))
         self.query_one("#sentence", Sentence).say(self.part.text)
-        self.query_one("#before", Static).update(before_field(self.part) or "")
         notice = self.query_one("#notice", Static)
         notice.display = bool(self.notice)
         notice.update(printable(self.notice))

@@ -106,8 +106,15 @@ class LargeFigures(Widget):
         """Show another text; the same one again paints nothing."""
         wanted = (text, caption, beside, most)
         if wanted != (self.text, self.caption, self.beside, self.most):
+            before = self._extent()
             self.text, self.caption, self.beside, self.most = wanted
-            self.refresh(layout=True)
+            self.refresh(layout=self._extent() != before)
+
+    def _extent(self) -> tuple[int, int]:
+        """Columns, where the text decides on them, and rows that are needed at the present width."""
+        lines = self.lines(self.content_size.width)
+        free = self.styles.width is None or self.styles.width.is_auto
+        return max(map(cell_len, (*lines, self.caption))) if free else 0, len(lines) + bool(self.caption)
 
     @property
     def plain(self) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from textual.content import Content
 from textual.widgets import Static
 
 from clampbook.text import printable
@@ -15,7 +16,8 @@ class Sentence(Static):
         self.said = text
 
     def say(self, text: str) -> None:
-        """Put another sentence there; the same one again paints nothing."""
+        """Put another sentence there; the same one again paints nothing, and one as long moves nothing."""
         if text != self.said:
             self.said = text
-            self.update(printable(text))
+            shown, width = Content(printable(text)), self.size.width
+            self.update(shown, layout=not width or shown.get_height({}, width) != self.size.height)
