@@ -299,7 +299,7 @@ class TestKeys:
         """Whoever chooses sees why one stands before the other."""
         take = ask.TakeTool("torque", (ask.ToolOffer(W2), ask.ToolOffer(W5)), WHERE, Decimal(30), SHEET_WINDOW, "N·m")
 
-        assert "what fits best stands first; what fits alike, as in tools.toml" == details(take)[0]
+        assert "best first, else as in tools.toml" == details(take)[0]
 
     def test_the_menu_keeps_its_numbers(self) -> None:
         """A number means the same at every prompt; what does not fit is left out."""

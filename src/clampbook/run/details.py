@@ -28,7 +28,7 @@ from clampbook.run.prompts import (
 )
 from clampbook.units import UnitFault, inwards, kind_of, parse, show, show_duration, show_window, side_by_side
 
-_ORDER = "what fits best stands first; what fits alike, as in tools.toml"
+_ORDER = "best first, else as in tools.toml"
 
 
 def details(prompt: Prompt) -> tuple[str, ...]:

@@ -57,7 +57,9 @@ class Actions(Questions):
         """What is found, with the numbers they always have."""
         found = self.found()
         return choices_shown(
-            tuple(c for c, action in zip(self.part.choices, self.actions, strict=True) if action in found), self.field
+            tuple(c for c, action in zip(self.part.choices, self.actions, strict=True) if action in found),
+            self.field,
+            self.columns,
         )
 
     def take(self, line: str) -> None:

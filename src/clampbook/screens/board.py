@@ -169,7 +169,7 @@ class Board(Container):
             return
         listed.styles.max_height = fits.listed
         width = self.screen.size.width - 2
-        content = items_shown(shown.items, width) if shown.items else choices_shown(shown.choices, field)
+        content = items_shown(shown.items, width) if shown.items else choices_shown(shown.choices, field, width - 1)
         self._put("#choices", content)
         if shown.items:
             now = next((n for n, item in enumerate(shown.items) if item.now), 0)

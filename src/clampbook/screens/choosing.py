@@ -13,6 +13,7 @@ from clampbook.text import printable
 
 _SHORT_LABEL = 6  # characters; labels that are their own key and no longer than this stand in one line
 _LONGEST_NAME = 34
+_BETWEEN = " ·"  # stands between the parts of a line
 
 
 class Item(Struct, frozen=True):
@@ -29,15 +30,33 @@ def apart(choices: Sequence[Row]) -> tuple[str, tuple[Row, ...]]:
     return "  ".join(bare), tuple(choice for choice in choices if choice.key not in bare)
 
 
-def choices_shown(choices: Sequence[Row], field: str) -> Content:
-    """One choice a line, its key bold; the one that stands in the field is reversed. Bare labels share a line."""
+def choices_shown(choices: Sequence[Row], field: str, columns: int = 0) -> Content:
+    """One choice a line, its key bold; the one that stands in the field is reversed. Bare labels share a line.
+
+    Within so many `columns` a long text goes on below its beginning, not below its key.
+    """
     bare, others = apart(choices)
     width = max((len(choice.key) for choice in others), default=0)
     lines = [Content(printable(bare))] if bare else []
     for choice in others:
-        text = Content.assemble((f"{printable(choice.key):>{width}}", "bold"), f"  {printable(choice.text)}")
+        told = printable(choice.text)
+        told = ("\n" + " " * (width + 2)).join(wrapped(told, columns - width - 2)) if columns else told
+        text = Content.assemble((f"{printable(choice.key):>{width}}", "bold"), f"  {told}")
         lines.append(text.stylize("reverse") if field.strip() == choice.key else text)
     return Content("\n").join(lines)
+
+
+def wrapped(text: str, columns: int) -> list[str]:
+    """The text in lines of at most so many columns, a longer word in a line of its own; no line ends on a "·"."""
+    lines = [""]
+    for word in text.split(" "):
+        longer = f"{lines[-1]} {word}" if lines[-1] else word
+        if not lines[-1] or cell_len(longer) <= columns:
+            lines[-1] = longer
+        else:
+            lines[-1] = lines[-1].removesuffix(_BETWEEN)
+            lines.append("" if word == _BETWEEN.strip() else word)
+    return lines
 
 
 def items_shown(items: tuple[Item, ...], width: int) -> Content:

@@ -71,7 +71,12 @@ class Questions(Hands):
 
     def listed(self) -> Content:
         """The list as it is shown."""
-        return choices_shown(self.part.choices, self.field)
+        return choices_shown(self.part.choices, self.field, self.columns)
+
+    @property
+    def columns(self) -> int:
+        """How wide the list may be, with a bar at its side where it is long."""
+        return self.size.width - 3
 
     def keys(self) -> tuple[KeyHint, ...]:
         """The keys in use."""

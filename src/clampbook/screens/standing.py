@@ -53,16 +53,17 @@ class Sheet(Struct, frozen=True):
 
 
 class Due(Struct, frozen=True):
-    """A follow-up that was not done yet, and when it falls due."""
+    """A follow-up that was not done yet, of which work of which day, and when it falls due."""
 
     title: str
     run: RunFolder
+    of: str
     when: str
 
     @property
     def text(self) -> str:
         """One line."""
-        return f"{self.title} · of {self.run.id} · {self.when}"
+        return f"{self.title} · {self.of} · {self.when}"
 
 
 def day_and_time(at: str | None) -> str:
@@ -158,16 +159,21 @@ def due(book: Book, now: datetime) -> tuple[Due, ...]:
         if last.get("event") != "closed" or last.get("outcome") not in ("done", "accepted"):
             continue
         try:
-            later = plan_frozen(run).due_later
+            plan = plan_frozen(run)
             closed = datetime.fromisoformat(str(last.get("at")))
         except (LedgerFault, ValueError):
             continue
-        for each in later:
+        for each in plan.due_later:
             if (run.id, each.title) in begun:
                 continue
             at = closed + timedelta(seconds=float(each.after)) if each.after is not None else closed
-            found.append((at, Due(each.title, run, _when(at, now, each.or_use))))
+            found.append((at, Due(each.title, run, _done(plan.title, closed, now), _when(at, now, each.or_use))))
     return tuple(each for _, each in sorted(found, key=lambda pair: pair[0]))
+
+
+def _done(title: str, closed: datetime, now: datetime) -> str:
+    local = closed.astimezone(now.tzinfo)
+    return f"after {title} of {local.day} {local:%b %Y}"
 
 
 def _when(at: datetime, now: datetime, use: str | None) -> str:

@@ -255,7 +255,8 @@ def _foot(picture: Picture, across: int, hidden: str) -> Line:
     below, width = picture.names.get("below"), picture.width
     standing = _centred(below or STANDING, picture.left, across, width)  # both edges' names on one axis
     if below:
-        whole = set_cell_size(told := f"{below} · {STANDING}", min(cell_len(told), width))
+        both = f"{below} · {STANDING}"
+        whole = set_cell_size(both, min(cell_len(both), width))
         standing = Piece(min(standing.column, width - cell_len(whole)), whole, "quiet")
     if not hidden:
         return (standing,)
