@@ -173,7 +173,7 @@ def due(book: Book, now: datetime) -> tuple[Due, ...]:
 
 def _done(title: str, closed: datetime, now: datetime) -> str:
     local = closed.astimezone(now.tzinfo)
-    return f"after {title} of {local.day} {local:%b %Y}"
+    return f"{title}, done {local.day} {local:%b %Y}"
 
 
 def _when(at: datetime, now: datetime, use: str | None) -> str:
