@@ -42,6 +42,8 @@ def test_it_is_printed_beside_the_record(book: Path, capsys: pytest.CaptureFixtu
 
 def test_it_can_go_into_a_file(book: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """Then nothing in the run's folder changes; --json names the file."""
+    cli.status(["record", RUN, "--book", str(book)])
+    capsys.readouterr()
     before = sorted((book / "runs" / RUN).iterdir())
 
     status = cli.status(["report", RUN, "--into", str(tmp_path / "head.pdf"), "--json", "--book", str(book)])
