@@ -137,7 +137,9 @@ class Keyboard:
             waits = isinstance(screen, Hands) and screen.painted_at == NEVER
             if not waits and all(pump._message_queue.empty() for pump in (self.app, screen)):
                 return
-        raise AssertionError("the program does not come to rest")
+        raise AssertionError(
+            f"the program does not come to rest: {screen}, {screen.is_running}, {self.app.unforeseen!r}"
+        )
 
     def _send(self, key: str) -> None:
         self.pressed.append(key)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import datetime
 from typing import TYPE_CHECKING
 
 from clampbook.ledger.refusals import LedgerFault
@@ -27,8 +28,13 @@ def bench(app: Clampbook, book: Book, clock: Clock | None = None) -> Bench:
         except Faulty as faulty:
             screen.tell(" ".join(show(fault) for fault in faulty.faults[:2]))
 
-    screen = Bench(book, opened, app.exit)
+    screen = Bench(book, opened, app.exit, clock.now if clock is not None else local_time)
     return screen
+
+
+def local_time() -> datetime:
+    """The time of the machine."""
+    return datetime.now().astimezone()
 
 
 def _open(app: Clampbook, book: Book, clock: Clock | None, chosen: Chosen) -> None:

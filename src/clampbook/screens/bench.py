@@ -52,8 +52,11 @@ class Standing(Struct, frozen=True):
 class Bench(Questions):
     """The first screen of a book. What is chosen is handed to `open`."""
 
-    def __init__(self, book: Book, opened: Callable[[Chosen], None], leave: Callable[[], None]) -> None:
+    def __init__(
+        self, book: Book, opened: Callable[[Chosen], None], leave: Callable[[], None], now: Callable[[], datetime]
+    ) -> None:
         self.book = book
+        self._now = now
         self.standing = Standing()
         self._opened = opened
         self._leave = leave
@@ -82,7 +85,7 @@ class Bench(Questions):
     def look_closer(self) -> None:
         """What takes a moment: where each open run stands, what falls due, which tools need attention."""
         worker = get_current_worker()
-        found = closer(self.book, self.standing)
+        found = closer(self.book, self.standing, self._now())
         if not worker.is_cancelled:
             self.app.call_from_thread(self._known, found)
         if not worker.is_cancelled:
@@ -155,12 +158,11 @@ HELP_LINES = (
 )
 
 
-def closer(book: Book, known: Standing) -> Standing:
+def closer(book: Book, known: Standing, now: datetime) -> Standing:
     """The same with what takes a moment to read; what cannot be read is told."""
     from clampbook.faults import Faulty, show
     from clampbook.ledger.refusals import LedgerFault
 
-    now = datetime.now().astimezone()
     told: tuple[str, ...] = ()
     try:
         told = standing.attention(book, now.date())

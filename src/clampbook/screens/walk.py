@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable
 
 from textual import events, work
@@ -183,8 +184,9 @@ class WalkScreen(Hands):
         if self.taken.outcome == "paused":
             self._leave()
         elif record is not None:
-            self.gathering.tell(f"The record is in {record}. The report is being printed.")
-            self._print(f"The record is in {record}.")
+            told = self._in_the_book(f"The record is in {record}.")
+            self.gathering.tell(f"{told} The report is being printed.")
+            self._print(told)
 
     @work(thread=True, exclusive=True)
     def _print(self, before: str) -> None:
@@ -192,9 +194,13 @@ class WalkScreen(Hands):
         from clampbook.record.report import print_beside
 
         worker = get_current_worker()
-        told = print_beside(self.taken.run.path)
+        told = self._in_the_book(print_beside(self.taken.run.path))
         if not worker.is_cancelled:
             self.app.call_from_thread(self.tell, f"{before} {told}")
+
+    def _in_the_book(self, sentence: str) -> str:
+        """A sentence with its path as it is within the book, which is short enough to be read."""
+        return sentence.replace(f"{self.taken.book.root}{os.sep}", "")
 
     def _tell_at_length(self, what: str) -> None:
         from clampbook.screens.explaining import last_three

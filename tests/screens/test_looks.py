@@ -1,0 +1,259 @@
+"""How every screen looks at the three sizes: a picture that was looked at, beside what it must show."""
+
+from __future__ import annotations
+
+import shutil
+import time as machine_time
+from collections.abc import Awaitable, Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+from textual.pilot import Pilot
+
+from at_keyboard import Keyboard, Time, named, onward, seen
+from clampbook import demo
+from clampbook.book.book import Book
+from clampbook.run import prompts as ask
+from clampbook.screens.app import Clampbook
+from clampbook.screens.at_the_bench import bench
+from clampbook.screens.hands import Hands
+from clampbook.screens.opening import Wanted, begin
+from clampbook.starting import work_named
+
+SIZES = [(40, 15), (80, 24), (120, 36)]
+Scene = Callable[[Keyboard], Awaitable[None]]
+
+
+@dataclass(frozen=True)
+class Look:
+    """A scene of the program and words that must stand on its screen at every size."""
+
+    scene: Scene
+    words: tuple[str, ...]
+
+
+async def start_sheet(keyboard: Keyboard) -> None:
+    """The cautions are read and the serial number is half typed."""
+    await keyboard.press("+")
+    await keyboard.type("C 47", enter=False)
+
+
+async def taking(keyboard: Keyboard) -> None:
+    """Which tool?"""
+    await onward(keyboard, ask.TakeTool)
+
+
+async def setting(keyboard: Keyboard) -> None:
+    """What does its scale show?"""
+    await onward(keyboard, ask.SetTool)
+
+
+async def release(keyboard: Keyboard) -> None:
+    """The third bolt with a setting tool."""
+    await onward(keyboard, ask.Tighten, times=3)
+
+
+async def reading(keyboard: Keyboard) -> None:
+    """The fourth bolt with an indicating tool, its reading half typed."""
+    await release(keyboard)
+    await keyboard.press("*", "8", "2", "1")
+    await keyboard.slow_pull()
+    await keyboard.type("22.1")
+    await keyboard.type("22", enter=False)
+
+
+async def decision(keyboard: Keyboard) -> None:
+    """A reading was over."""
+    await reading(keyboard)
+    await keyboard.slow_pull()
+    await keyboard.press("backspace")
+    await keyboard.type("4.3")
+    await keyboard.press("2")
+
+
+async def something_else(keyboard: Keyboard) -> None:
+    """The menu of all else."""
+    await release(keyboard)
+    await keyboard.press("*")
+
+
+async def set_aside(keyboard: Keyboard) -> None:
+    """Why is it set aside?"""
+    await release(keyboard)
+    await keyboard.press("*", "3")
+
+
+async def turn(keyboard: Keyboard) -> None:
+    """A turn with a gauge."""
+    await onward(keyboard, ask.Turn, times=2)
+
+
+async def measure(keyboard: Keyboard) -> None:
+    """A gate between two stages."""
+    await onward(keyboard, ask.Measure)
+
+
+async def wait(keyboard: Keyboard) -> None:
+    """The gasket settles."""
+    await onward(keyboard, ask.Wait)
+
+
+async def hold_point(keyboard: Keyboard) -> None:
+    """Another person looks, and signs by typed name."""
+    await onward(keyboard, ask.Wait)
+    await onward(keyboard, ask.Inspect)
+    await keyboard.press("1", "enter")
+
+
+async def sign_off(keyboard: Keyboard) -> None:
+    """Who signs?"""
+    await onward(keyboard, ask.SignOff)
+
+
+async def end(keyboard: Keyboard) -> None:
+    """The run is closed, and where its record is."""
+    await onward(keyboard, ask.Finished)
+    await keyboard.press("1", "enter")
+    await keyboard.app.workers.wait_for_complete()
+    await keyboard.seen_to()
+
+
+async def explained(keyboard: Keyboard) -> None:
+    """F1 on a pull."""
+    await release(keyboard)
+    await keyboard.press("f1")
+
+
+async def all_actions(keyboard: Keyboard) -> None:
+    """F2, and some letters typed."""
+    await release(keyboard)
+    await keyboard.press("f2")
+    await keyboard.type("the", enter=False)
+
+
+async def procedure(keyboard: Keyboard) -> None:
+    """The procedure as it is walked."""
+    await keyboard.press("f2")
+    await keyboard.type("procedure")
+
+
+WALKS = {
+    "start sheet": Look(start_sheet, ("Engine serial number?", "C 47")),
+    "taking a tool": Look(taking, ("take up a torque tool", "1 W1")),
+    "setting": Look(setting, ("Set W1 to 30 N·m", "set to")),
+    "release": Look(release, ("Position 3", "+ released once")),
+    "reading": Look(reading, ("Position 4", "stop at", "reading 22", "Within ●")),
+    "decision": Look(decision, ("over its window", "Over ▀", "Enter")),
+    "something else": Look(something_else, ("What else?", "0 pause")),
+    "setting aside": Look(set_aside, ("Why is position 3 set aside?", "1 no room")),
+    "turn": Look(turn, ("turn it by 90°", "angle")),
+    "measuring": Look(measure, ("measure gap", "1.10 – 1.30 mm")),
+    "wait": Look(wait, ("left of 10 min", "+ the time is over")),
+    "hold point": Look(hold_point, ("Who looked, and signs for it?", "3 Maud")),
+    "sign-off": Look(sign_off, ("Sign-off as assembler", "1 Ines")),
+    "end": Look(end, ("The run is closed: done.", "record.toml", "Enter leave")),
+    "help": Look(explained, ("Help", "This step", "Esc back")),
+    "all actions": Look(all_actions, ("All actions", "correct the last answer")),
+    "procedure": Look(procedure, ("Cylinder head, pattern C", "Groups")),
+}
+
+
+@pytest.fixture(scope="module")
+def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The demo book, made once."""
+    folder = tmp_path_factory.mktemp("looks") / "book"
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("clampbook.book.book.drawn", lambda: "b00k2345")
+        demo.make(folder)
+    return folder
+
+
+@pytest.fixture
+def book(made: Path, tmp_path: Path) -> Iterator[Book]:
+    """A copy of it, in which every run is called alike, in a place whose clocks show UTC."""
+    shutil.copytree(made, tmp_path / "book")
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("clampbook.run_folder.drawn", lambda: "k7q2m4xa")
+        patch.setenv("TZ", "UTC")
+        machine_time.tzset()
+        yield Book.open(tmp_path / "book")
+    machine_time.tzset()
+
+
+@pytest.fixture
+def time(monkeypatch: pytest.MonkeyPatch) -> Time:
+    """The one clock of walk and keys."""
+    time = Time()
+    monkeypatch.setattr(Hands, "now", staticmethod(time.stopwatch))
+    return time
+
+
+@pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
+class TestEveryScreen:
+    """Zoomed until it reads from two metres, usual, and large."""
+
+    @pytest.mark.parametrize("name", WALKS)
+    def test_of_the_walk(
+        self, snap_compare: Callable[..., bool], book: Book, time: Time, name: str, size: tuple[int, int]
+    ) -> None:
+        """One sentence first, then number and position, and the keys in use below."""
+        wanted = Wanted(work=work_named(book, demo.HEAD), person=named(book, "Ines"), trial=False)
+        app = Clampbook(lambda app: begin(app, book, time, wanted))
+
+        alike, shown = _compared(snap_compare, app, time, size, WALKS[name].scene)
+
+        assert [] == [word for word in WALKS[name].words if word not in shown], shown
+        assert alike
+
+    def test_of_the_bench(
+        self, snap_compare: Callable[..., bool], book: Book, time: Time, size: tuple[int, int]
+    ) -> None:
+        """An open run with who, where and since when; what can be started."""
+
+        async def with_an_open_run(keyboard: Keyboard) -> None:
+            await keyboard.press("4", "1", "enter", "1", "+", "*", "enter", "0")
+            await keyboard.app.workers.wait_for_complete()
+            await keyboard.seen_to()
+
+        app = Clampbook(lambda app: bench(app, book, time))
+
+        alike, shown = _compared(snap_compare, app, time, size, with_an_open_run)
+
+        wanted = ("Open", "Ines", "step 1 of 54, paused", "since 2 Mar 09:00", "Start", "0 quit")
+        assert [] == [word for word in wanted if word not in shown], shown
+        assert alike
+
+    def test_of_the_beginning(
+        self, snap_compare: Callable[..., bool], book: Book, time: Time, size: tuple[int, int]
+    ) -> None:
+        """Who is there, before a run exists."""
+
+        async def chosen(keyboard: Keyboard) -> None:
+            await keyboard.press("4")
+
+        app = Clampbook(lambda app: bench(app, book, time))
+
+        alike, shown = _compared(snap_compare, app, time, size, chosen)
+
+        assert [] == [word for word in ("Who are you?", "1 Ines", "4 Okke") if word not in shown], shown
+        assert alike
+
+
+def _compared(
+    snap_compare: Callable[..., bool], app: Clampbook, time: Time, size: tuple[int, int], scene: Scene
+) -> tuple[bool, str]:
+    """Whether the picture is the one that was approved, and the words on it."""
+    words: list[str] = []
+
+    async def play(pilot: Pilot[None]) -> None:
+        await app.workers.wait_for_complete()
+        await pilot.pause()
+        keyboard = Keyboard(pilot, time)
+        await scene(keyboard)
+        await pilot.pause(0.05)
+        words.append(" ".join(seen(keyboard).split()))
+
+    alike = snap_compare(app, terminal_size=size, run_before=play)
+    app.leave_run()
+    return alike, "\n".join(words)
