@@ -24,8 +24,9 @@ from clampbook import demo
 from clampbook.book.book import Book
 from clampbook.record import frozen, record
 from clampbook.record.pages.pages import pages
-from clampbook.record.written import FROZEN, RECORD
+from clampbook.record.written import FROZEN
 from clampbook.run import prompts as ask
+from clampbook.run_folder import RECORD
 from clampbook.screens import bench as bench_screen
 from clampbook.screens import theme
 from clampbook.screens.app import Clampbook
