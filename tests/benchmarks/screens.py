@@ -126,7 +126,7 @@ def _stands_in_a_field(lines: Shown) -> bool:
 
 def _has_chosen(lines: Shown) -> bool:
     """The number of the first line stands in the field."""
-    return any(line.strip() == "1" for line in lines)
+    return any(line.split() == ["number", "1"] for line in lines)
 
 
 def _asks_for_a_note(lines: Shown) -> bool:
