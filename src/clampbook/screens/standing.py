@@ -98,10 +98,8 @@ def _stopped(last: dict[str, Any]) -> str:
 
 def looked_into(one: OpenRun) -> OpenRun:
     """The same with where it stands; a run whose files are not whole says so."""
+    from clampbook.procedure.model import Inspect
     from clampbook.run.fold.frames import at_hand
-    from clampbook.run.prompting import prompt
-    from clampbook.run.prompts import Inspect
-    from clampbook.run.session import Session
     from clampbook.run.walk import read_progress
     from clampbook.starting import plan_frozen
 
@@ -111,9 +109,10 @@ def looked_into(one: OpenRun) -> OpenRun:
     except LedgerFault as fault:
         return OpenRun(one.run, one.person, one.since, one.last, where=fault.sentence)
     title = " · ".join(part for part in (plan.title, plan.joint, progress.unit) if part)
-    where = f"step {min(at_hand(progress) + 1, len(plan.steps))} of {len(plan.steps)}"
-    asked = prompt(Session(plan, progress))
-    if isinstance(asked, Inspect) and asked.hold_point:
+    index = min(at_hand(progress), len(plan.steps) - 1)
+    where = f"step {index + 1} of {len(plan.steps)}"
+    stage = plan.stage_of(plan.steps[index])
+    if isinstance(stage, Inspect) and stage.hold_point and not progress.questions:
         where += ", awaiting inspection"
     return OpenRun(one.run, one.person, one.since, one.last, ", ".join(filter(None, (where, one.last))), title)
 

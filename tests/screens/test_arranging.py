@@ -1,0 +1,89 @@
+"""What fits into a terminal: the question and its keys always do, the rest gives way in a fixed order."""
+
+from __future__ import annotations
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from clampbook.run.prompts import Choice
+from clampbook.screens.arranging import brief, packed, room
+from clampbook.screens.shown import Figure, Shown
+from clampbook.screens.widgets.bottom_line import KeyHint
+from clampbook.screens.widgets.figures import width_of
+
+KEYS = tuple(KeyHint(key, text) for key, text in (("+", "released once"), ("/", "note"), ("F1", "help"), ("F2", "all")))
+PULL = Shown(
+    "Position 3, round 1 of Head bolts: set W2 to 22.1 lbf·ft and pull slowly until it lets go, once.",
+    hand=Figure("22.1", "lbf·ft on W2", "set to"),
+    position=Figure("3", "", "position"),
+    lines=("at the bolt: 30.0 N·m", "window: 28.0 – 32.0 N·m", "sheet: step 4"),
+    keys=KEYS,
+    picture=True,
+)
+
+
+def test_zoomed_there_is_one_number_and_one_bolt() -> None:
+    """At 40 columns: no map, no line of readings, number and position equally large."""
+    fits = room(PULL, 40, 15, "")
+
+    assert (False, False) == (fits.map, fits.readings)
+    assert fits.figures is not None
+
+
+def test_on_a_usual_terminal_the_map_is_there_too() -> None:
+    """At 80 by 24, and larger figures on a larger one."""
+    usual, large = room(PULL, 80, 24, "Stored."), room(PULL, 120, 36, "Stored.")
+
+    assert (True, True) == (usual.map, large.map)
+    assert (usual.figures or 0) < (large.figures or 0)
+
+
+def test_what_was_stored_is_repeated_large_where_there_is_room() -> None:
+    """Beside number and position, in figures of the same size."""
+    assert (False, True) == (room(PULL, 60, 24, "", "22.4").kept, room(PULL, 120, 36, "", "22.4").kept)
+
+
+@settings(max_examples=300)
+@given(
+    width=st.integers(24, 200),
+    height=st.integers(10, 70),
+    hand=st.sampled_from(["5", "22.1", "123.45", "90°", "2–6°"]),
+    position=st.sampled_from(["3", "14", "1–12", "200"]),
+)
+def test_both_figures_fit_beside_each_other_or_neither_is_large(
+    width: int, height: int, hand: str, position: str
+) -> None:
+    """The position never pushes the number out of the window."""
+    shown = Shown("Pull.", hand=Figure(hand, "N·m", "set to"), position=Figure(position, "", "position"), keys=KEYS)
+
+    fits = room(shown, width, height, "")
+
+    if fits.figures is not None:
+        assert fits.hand >= width_of(hand, fits.figures)
+        assert fits.hand + width_of(position, fits.figures) <= width - 2
+
+
+@settings(max_examples=200)
+@given(st.integers(20, 160), st.integers(8, 60), st.integers(0, 20))
+def test_no_more_is_shown_than_there_are_rows(width: int, height: int, count: int) -> None:
+    """A long list scrolls in what is left, and the map only comes where it can be read."""
+    shown = Shown(
+        "What else?", choices=tuple(Choice(str(n), "something else happened") for n in range(count)), keys=KEYS
+    )
+
+    fits = room(shown, width, height, "")
+
+    assert fits.listed >= 2
+    assert not fits.map
+
+
+def test_short_lines_stand_side_by_side_each_whole() -> None:
+    """Never one broken in two where it fits by itself."""
+    lines = ("at the bolt: 30.0 N·m", "window: 28.0 – 32.0 N·m", "sheet: step 4")
+
+    assert ("at the bolt: 30.0 N·m     window: 28.0 – 32.0 N·m", "sheet: step 4") == packed(lines, 60)
+
+
+def test_where_rows_are_few_the_keys_of_the_question_stay() -> None:
+    """What the help tells anyway goes first."""
+    assert ("+", "/", "F1") == tuple(hint.key for hint in brief(KEYS))

@@ -1,0 +1,235 @@
+"""The bench: what stands open, what can be begun, and how one comes back to it."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from pathlib import Path
+
+import pytest
+
+from at_keyboard import START, Keyboard, at_the_bench, own, played, seen, steadily
+from clampbook import demo
+from clampbook.book.book import Book
+from clampbook.run import prompts as ask
+from clampbook.screens import standing
+from clampbook.screens.beginning import Beginning
+from clampbook.screens.bench import Bench
+from clampbook.screens.page import Page
+from clampbook.screens.records import Records
+from clampbook.screens.walk import WalkScreen
+
+COVER = """\
+format = 1
+title = "Cover"
+revision = "A"
+unit = "N·m"
+
+[[group]]
+name = "Screws"
+positions = "1-2"
+thread = "M10"
+
+[[stage]]
+do = "tighten"
+to = "30 N·m"
+within = "±2 N·m"
+
+[[stage]]
+do = "inspect"
+ask = "Even?"
+by = "another person"
+
+[[follow_up]]
+title = "Look at it again"
+after = "14 d"
+
+[[follow_up.stage]]
+do = "inspect"
+ask = "Still even?"
+"""
+
+
+@pytest.fixture
+def book(tmp_path: Path) -> Book:
+    """The demo book with a small cover, which is the first of its procedures."""
+    made = demo.make(tmp_path / "book")[0]
+    own(made.root, "cover", COVER)
+    return made
+
+
+async def rested(keyboard: Keyboard) -> Bench:
+    """The bench, once it has looked closer."""
+    await keyboard.app.workers.wait_for_complete()
+    await keyboard.seen_to()
+    assert isinstance(keyboard.app.screen, Bench)
+    return keyboard.app.screen
+
+
+class TestBeginning:
+    """Before a run exists nothing is stored."""
+
+    @played
+    async def test_esc_goes_back_and_no_run_was_opened(self, book: Book) -> None:
+        """Somebody only wanted to look."""
+        async with at_the_bench(book) as keyboard:
+            await keyboard.press("1")
+            assert isinstance(keyboard.app.screen, Beginning)
+            await keyboard.press("escape")
+
+            assert isinstance(keyboard.app.screen, Bench)
+        assert () == book.runs()
+
+    @played
+    async def test_somebody_new_types_a_name(self, book: Book) -> None:
+        """And is in the book from then on."""
+        async with at_the_bench(book) as keyboard:
+            await keyboard.press("1")
+            await keyboard.type("Jonna")
+
+            assert isinstance(keyboard.app.screen, WalkScreen)
+        assert "Jonna" in [person.name for person in book.people()]
+
+    @played
+    async def test_an_empty_enter_is_nobody(self, book: Book) -> None:
+        """The question stays, and says what can be typed."""
+        async with at_the_bench(book) as keyboard:
+            await keyboard.press("1", "enter")
+
+            assert isinstance(keyboard.app.screen, Beginning)
+            assert "Nothing was typed" in keyboard.app.screen.notice
+
+    @played
+    async def test_a_faulty_procedure_is_told_on_the_bench(self, book: Book) -> None:
+        """In the words of its fault, and the bench stays."""
+        own(book.root, "cover", COVER.replace('to = "30 N·m"', 'to = "30"'))
+        async with at_the_bench(book) as keyboard:
+            await keyboard.press("1")
+
+            assert isinstance(keyboard.app.screen, Bench)
+            assert "30" in keyboard.app.screen.notice
+
+    @played
+    async def test_a_run_that_somebody_else_walks_is_told(self, book: Book) -> None:
+        """One writer at a time: who it is, and the bench stays."""
+        async with at_the_bench(book) as first:
+            await first.press("1", "1", "enter")
+            async with at_the_bench(book) as second:
+                await second.press("1", "2", "enter")
+
+                assert isinstance(second.app.screen, Beginning)
+                assert "is being written by another program (Ines" in second.app.screen.notice
+
+
+class TestComingBack:
+    """Open runs with who, where and since when; and what is over."""
+
+    @played
+    async def test_a_run_held_for_inspection_says_so(self, book: Book) -> None:
+        """Nobody is there to look: it stands with its reason and waits for another person."""
+        async with at_the_bench(book) as keyboard:
+            await keyboard.press("1", "1", "enter")
+            await steadily(keyboard, until=ask.Inspect)
+            await keyboard.press("*", "1", "1", "enter", "2", "enter")
+            await keyboard.press("enter")
+            (run,) = (await rested(keyboard)).standing.runs
+
+        assert "awaiting inspection, held: waiting for another person" in run.where
+
+    @played
+    async def test_after_a_break_the_last_positions_are_looked_at_first(self, book: Book) -> None:
+        """The next day, by another person: the prompts of the core, and then the question at hand."""
+        async with at_the_bench(book) as keyboard:
+            await keyboard.press("1", "1", "enter")
+            await steadily(keyboard, until=ask.Tighten)
+            await keyboard.slow_pull()
+            await keyboard.press("+")
+            await keyboard.press("*", "0")
+            await rested(keyboard)
+            await keyboard.slow_pull(20 * 3600)
+            await keyboard.press("1", "2", "enter")
+            first = keyboard.prompt
+
+        assert isinstance(first, ask.Inspect | ask.StepState)
+
+    @played
+    async def test_a_closed_run_stands_in_the_records_and_its_follow_up_is_due(self, book: Book) -> None:
+        """The record can be read, and the work that follows can be begun."""
+        async with at_the_bench(book) as keyboard:
+            await keyboard.press("1", "1", "enter")
+            await steadily(keyboard)
+            await keyboard.press("enter")
+            bench = await rested(keyboard)
+            rows = [(section, text) for section, text, _ in bench.standing.rows]
+            number = next(n for n, (section, _) in enumerate(rows, 1) if section == "Records")
+            await keyboard.press(str(number))
+            assert isinstance(keyboard.app.screen, Records)
+            await keyboard.press("1")
+            assert isinstance(keyboard.app.screen, Page)
+            assert "record = 1" in keyboard.app.screen.lines_shown
+            await keyboard.press("escape", "escape")
+            await keyboard.press(str(number + 1), "1", "enter")
+
+            assert ("Due", "due 16 Mar 2026") == (rows[number][0], rows[number][1].rpartition(" · ")[2])
+            assert isinstance(keyboard.prompt, ask.Inspect)
+
+    @played
+    async def test_up_down_and_enter_choose_too(self, book: Book) -> None:
+        """The list is walked through by its arrows, and the chosen line stands in the field."""
+        async with at_the_bench(book) as keyboard:
+            await keyboard.press("down", "down", "up", "enter")
+
+            assert isinstance(keyboard.app.screen, Beginning)
+            assert "Cover" in keyboard.app.screen.heading()
+
+    @played
+    async def test_nothing_of_the_toolkit_shows(self, book: Book) -> None:
+        """All actions hold our commands alone, and the only looks are ours."""
+        async with at_the_bench(book) as keyboard:
+            await keyboard.press("f2")
+            await keyboard.pilot.pause(0.05)
+            shown = seen(keyboard).lower()
+
+            assert [] == [
+                word for word in ("palette", "theme", "screenshot", "keys panel", "maximize") if word in shown
+            ]
+            assert {"dark shop", "bright shop"} == set(keyboard.app.available_themes)
+
+    @played
+    async def test_f4_changes_the_look_and_back(self, book: Book) -> None:
+        """Dark on light against the glare, light on dark in the evening."""
+        async with at_the_bench(book) as keyboard:
+            looks = []
+            for _ in range(3):
+                looks.append(keyboard.app.theme)
+                await keyboard.press("f4")
+
+        assert ["dark shop", "bright shop", "dark shop"] == looks
+
+
+class TestReadingTheBook:
+    """What the bench lists is read from the heads and ends of files."""
+
+    def test_procedures_are_listed_by_title_and_revision(self, book: Book) -> None:
+        """As they stand at the head of each file; a file that says nothing there goes by its name."""
+        own(book.root, "bare", "format = 1\n")
+
+        told = {sheet.path.stem: sheet.text for sheet in standing.sheets(book)}
+
+        assert ("bare", "Cover · revision A") == (told["bare"], told["cover"])
+        assert told[demo.HEAD].endswith("revision B, draft")
+
+    @pytest.mark.parametrize(
+        ("today", "sentence"),
+        [
+            (date(2026, 10, 1), None),
+            (date(2026, 10, 20), "W2: calibration is due on 2026-11-03"),
+            (date(2026, 11, 4), "W2: calibration was due on 2026-11-03"),
+        ],
+    )
+    def test_tools_whose_calibration_runs_out_are_named(self, book: Book, today: date, sentence: str | None) -> None:
+        """From thirty days before on."""
+        assert ([] if sentence is None else [sentence]) == list(standing.attention(book, today))
+
+    def test_nothing_is_due_in_a_new_book(self, book: Book) -> None:
+        """No run is closed yet."""
+        assert () == standing.due(book, START + timedelta(days=400))

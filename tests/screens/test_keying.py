@@ -1,0 +1,167 @@
+"""What a key means at each kind of question."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+import pytest
+
+from bench import INES, W2, W5
+from clampbook.procedure.model import Ask
+from clampbook.run import prompts as ask
+from clampbook.run.asking import numbered
+from clampbook.run.draft import Part
+from clampbook.run.parts import begin
+from clampbook.run.prompts import Choice, DecideChoice, Prompt, Where
+from clampbook.screens.keying import wanted
+from clampbook.screens.meaning import Back, Help, Line, Meaning, Nothing, Typed, stroke
+from clampbook.tools.setting import Setting
+
+WHERE = Where(3, 54, "1.1/3", 1, position="3")
+WINDOW = (Decimal(28), Decimal(32))
+RELEASE = ask.Tighten(
+    WHERE, W2, False, Decimal(30), WINDOW, "N·m", None, WINDOW, Setting(Decimal("22.1"), "lbf·ft"), (), Decimal(2)
+)
+READING = ask.Tighten(WHERE, W5, True, Decimal(30), WINDOW, "N·m", Decimal("22.1"), WINDOW, None, (), Decimal(2))
+MEASURE = ask.Measure(WHERE, "Gap", "mm", WINDOW)
+ZERO = ask.ZeroTool(W5, WHERE)
+LOOK = ask.Inspect(WHERE, "Even?", "yes")
+HOLD_POINT = ask.Inspect(WHERE, "Even?", "yes", hold_point=True)
+DECIDE = ask.Decide(WHERE, "over", 7, "3", "24.3", (DecideChoice("hold", "let it stand", ("reason",)),))
+SIGN = ask.SignOff("assembler", True, False, (), "performed")
+SERIAL = ask.StartSheet("ask:Serial", "start", True, ask=Ask(name="Serial", answer="text"))
+HOURS = ask.StartSheet("ask:Hours", "start", False, ask=Ask(name="Hours", answer="number", unit="h"))
+CAUTIONS = ask.StartSheet("cautions", "start", True, lines=("Eye protection on.",))
+SET = ask.SetTool(W2, Setting(Decimal("22.1"), "lbf·ft"), ("N·m", "lbf·ft"), WHERE, Decimal(30), WINDOW, "N·m")
+
+
+def meant(prompt: Prompt, key: str, field: str = "", part: Part | None = None) -> Meaning:
+    """What a key means; a single sign types itself."""
+    return stroke(wanted(prompt, part), field, key, key if len(key) == 1 else None)
+
+
+def at_once(line: str) -> Line:
+    return Line(line, at_once=True)
+
+
+@pytest.mark.parametrize("prompt", [RELEASE, READING, MEASURE, ZERO, LOOK, CAUTIONS, DECIDE, HOURS, SET])
+class TestNumericPad:
+    """The keys that do the same wherever no text is typed."""
+
+    def test_plus_and_space_are_the_one_deliberate_key(self, prompt: Prompt) -> None:
+        """One press, no Enter."""
+        assert at_once("+") == meant(prompt, "+") == meant(prompt, " ")
+
+    def test_star_opens_the_menu_and_slash_a_note(self, prompt: Prompt) -> None:
+        """And a question mark the help."""
+        assert (at_once("*"), at_once("/"), Help()) == tuple(meant(prompt, key) for key in "*/?")
+
+    def test_on_a_field_that_is_not_empty_they_are_typed(self, prompt: Prompt) -> None:
+        """A unit, a sign or a blank in the middle of an answer."""
+        assert [Typed(f"22{key}") for key in "+*/? -r"] == [meant(prompt, key, "22") for key in "+*/? -r"]
+
+    def test_backspace_takes_a_sign_back_and_then_corrects(self, prompt: Prompt) -> None:
+        """The last answer is corrected from an empty field."""
+        assert (Typed("2"), at_once("* 1")) == (meant(prompt, "backspace", "22"), meant(prompt, "backspace"))
+
+    def test_escape_goes_back_and_enter_is_a_line(self, prompt: Prompt) -> None:
+        """Also an empty one, which answers nothing."""
+        assert (Back(), Line("22.1"), Line("")) == (
+            meant(prompt, "escape", "22"),
+            meant(prompt, "enter", "22.1"),
+            meant(prompt, "enter"),
+        )
+
+
+class TestNumbers:
+    """Digits, point and comma always begin a number; a minus where a measured value can have one."""
+
+    @pytest.mark.parametrize("prompt", [RELEASE, READING, MEASURE, HOURS, SET])
+    @pytest.mark.parametrize("sign", "0123456789.,")
+    def test_they_are_typed(self, prompt: Prompt, sign: str) -> None:
+        """Where nothing is measured too: the line is then asked about."""
+        assert Typed(sign) == meant(prompt, sign)
+
+    def test_minus_is_a_bad_pull_or_a_sign(self) -> None:
+        """Or leaves out what need not be answered."""
+        assert (at_once("-"), Typed("-"), at_once("-")) == tuple(meant(p, "-") for p in (READING, MEASURE, HOURS))
+
+
+class TestChoices:
+    """A digit chooses; where much hangs on it, only Enter keeps it."""
+
+    @pytest.mark.parametrize("prompt", [ZERO, LOOK])
+    def test_a_digit_answers_at_once(self, prompt: Prompt) -> None:
+        """One key for a zero or a look."""
+        assert at_once("1") == meant(prompt, "1")
+
+    @pytest.mark.parametrize("prompt", [DECIDE, HOLD_POINT, ask.Finished("done", 0), SIGN])
+    def test_a_decision_a_signature_and_the_end_want_enter(self, prompt: Prompt) -> None:
+        """Their digit only stands in the field."""
+        assert (Typed("1"), True) == (meant(prompt, "1"), wanted(prompt, None).deliberate)
+
+    def test_of_a_long_list_a_digit_that_begins_another_number_waits(self) -> None:
+        """8 is clear, 1 may become 10."""
+        part = Part("item", "What else?", "choice", numbered(tuple("abcdefghijkl")))
+
+        assert (at_once("8"), Typed("1")) == (meant(RELEASE, "8", part=part), meant(RELEASE, "1", part=part))
+
+    def test_positions_are_always_typed_out(self) -> None:
+        """What is right for 8 must not be wrong for 1."""
+        part = Part("position", "Which?", "choice", tuple(Choice(p, p) for p in ("1", "8", "14")))
+
+        assert [Typed("1"), Typed("8")] == [meant(RELEASE, key, part=part) for key in "18"]
+
+    def test_giving_up_for_good_wants_enter(self) -> None:
+        """The last question before it is no matter of one key."""
+        part = Part("sure", "Is the run to end here?", "choice", numbered(("no", "yes")))
+
+        assert Typed("2") == meant(RELEASE, "2", part=part)
+
+    def test_star_goes_back_from_a_question_of_several(self) -> None:
+        """A numeric pad has no Esc."""
+        part = Part("known", "How is that known?", "choice", numbered(("a", "b")))
+
+        assert Back() == meant(READING, "*", part=part)
+
+
+class TestText:
+    """On a text nothing but function keys and Esc acts."""
+
+    @pytest.mark.parametrize("prompt", [SERIAL, SIGN])
+    def test_every_sign_is_typed(self, prompt: Prompt) -> None:
+        """Also those that are keys elsewhere."""
+        assert [Typed(sign) for sign in "+-/*? rbmpch"] == [meant(prompt, sign) for sign in "+-/*? rbmpch"]
+
+    def test_so_it_is_for_a_reason_or_a_name(self) -> None:
+        """Parts that are lines."""
+        parts = (Part("reason", "Why?", "line"), Part("person", "Who?", "person", numbered(("Ines",)), (INES,)))
+
+        assert [Typed("*"), Typed("1")] == [
+            meant(READING, key, part=part) for key, part in zip("*1", parts, strict=True)
+        ]
+
+
+class TestLetters:
+    """Letters do the same as signs, but only on readings, releases and yes or no."""
+
+    @pytest.mark.parametrize("letter", "rbmpch")
+    @pytest.mark.parametrize("prompt", [RELEASE, READING])
+    def test_on_a_pull_each_letter_is_one_that_the_core_knows(self, prompt: Prompt, letter: str) -> None:
+        """It is handed on as it is, and read there."""
+        assert at_once(letter) == meant(prompt, letter)
+        assert not hasattr(begin(prompt, letter), "sentence")
+
+    def test_y_and_n_answer_a_look(self) -> None:
+        """And no other letter does."""
+        assert [at_once("y"), at_once("n"), Nothing()] == [meant(LOOK, key) for key in "ynr"]
+
+    @pytest.mark.parametrize("prompt", [ZERO, DECIDE, CAUTIONS])
+    def test_elsewhere_letters_are_nothing(self, prompt: Prompt) -> None:
+        """No letter decides."""
+        assert {Nothing} == {type(meant(prompt, letter)) for letter in "rbmpchyn"}
+
+
+def test_keys_without_a_sign_mean_nothing_here() -> None:
+    """They are the screen's own matter."""
+    assert {Nothing} == {type(meant(READING, key)) for key in ("tab", "left", "f9", "ctrl+a")}
