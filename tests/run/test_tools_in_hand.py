@@ -73,6 +73,18 @@ class TestTakingUp:
         taken = stored(run.answer(a.TakeUp("w9", "no other tool in the house")), e.ToolTaken)
         assert ("no other tool in the house", 1) == (taken.reason, len(taken.unsuitable))
 
+    @pytest.mark.parametrize(("target", "low", "high"), [(10, "9", "11"), (120, "115", "125")])
+    def test_a_tool_in_hand_is_not_kept_for_a_pull_off_its_scale(self, target: int, low: str, high: str) -> None:
+        """It shows from 20 to 100 N·m, and the next stage lies below or above: another one is asked for."""
+        head, short = bolts(1), replace(W7, minimum=Decimal(20))
+        after = tighten(head, 2, target=Decimal(target), window=window(low, high))
+        run = bench_for(head, tighten(head), after, tools=(short, replace(W8, maximum=Decimal(200))))
+        run.answer(a.TakeUp("w7"))
+
+        now = walk_to(run, "2.1/1", ask.TakeTool)
+
+        assert ["w8", "w7"] == [each.tool.id for each in now.offers]
+
     def test_forcing_a_tool_is_a_deviation(self) -> None:
         """The record keeps it for life."""
         big = replace(W7, id="w9", name="W9", maximum=Decimal(400))

@@ -50,7 +50,8 @@ def _cannot(tool: Tool, target: Decimal | None, window: Ends, unit: str) -> bool
         return False
     if tool.kind == "indicating":
         wanted = convert(target, unit, tool.unit)
-        return tool.maximum is not None and wanted > tool.maximum
+        below = tool.minimum is not None and wanted < tool.minimum
+        return below or (tool.maximum is not None and wanted > tool.maximum)
     return isinstance(what_to_set(target, window, unit, tool), CannotHold)
 
 
