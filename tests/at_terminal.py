@@ -1,0 +1,216 @@
+"""A person at the real program in a real pseudo-terminal, who reads the screen to know what to press.
+
+Only the keys of a numeric pad are pressed: digits, point, Enter, plus, minus, star, slash.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import re
+import sys
+import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import pexpect
+import pyte
+
+PAD = frozenset("0123456789.,+-*/\r")
+APART = 0.05  # seconds between two keys; less than 0.03 is a tool that types
+HELD = {"+": 0.75, " ": 0.75}  # seconds after which the same key again is a second press; other keys 0.2
+PATIENCE = 20.0  # seconds for what must come
+LEAST_PULL = 2.0  # seconds, as the sheets have it where they say nothing
+_ROWS_OF_THE_SENTENCE = 7
+
+
+@dataclass
+class Person:
+    """Reads and presses. `pressed` holds each key with the second in which it was pressed."""
+
+    program: pexpect.spawn[bytes]
+    screen: pyte.Screen
+    tool: str = "W5"  # taken for the head bolts; "": whatever stands first
+    trial: bool = True
+    procedure: str = "Cylinder head, pattern C"
+    pressed: list[tuple[float, str]] = field(default_factory=list)
+    asked_at: float = 0.0
+
+    def __post_init__(self) -> None:
+        self._stream = pyte.ByteStream(self.screen)
+
+    @property
+    def text(self) -> str:
+        """All that stands on the screen, in one line."""
+        return _one_line(self.screen.display)
+
+    @property
+    def asked(self) -> str:
+        """The upper rows, where the question stands."""
+        return _one_line(self.screen.display[1:_ROWS_OF_THE_SENTENCE])
+
+    def look(self, quiet: float = 0.08) -> str:
+        """What stands on the screen once nothing more comes."""
+        while self._read(quiet):
+            pass
+        return self.text
+
+    def wait_for(self, pattern: str, seconds: float = PATIENCE) -> str:
+        """What stands on the screen once this does. Raises AssertionError where it does not come."""
+        until = time.monotonic() + seconds
+        while not re.search(pattern, self.look()):
+            assert time.monotonic() < until and self.program.isalive(), f"{pattern!r}: {self.text}"
+        return self.text
+
+    def press(self, keys: str) -> None:
+        """Press keys one after the other, as a person does."""
+        for key in keys:
+            before = max((at for at, other in self.pressed if other == key), default=0.0)
+            now = time.monotonic()
+            time.sleep(max(APART, before + HELD.get(key, 0.2 if key == "\r" else APART) - now))
+            self.send(key)
+
+    def send(self, keys: str) -> None:
+        """Keys in one burst."""
+        now = time.monotonic()
+        self.pressed += [(now, key) for key in keys]
+        self.program.send(keys)
+
+    def answer(self) -> str:
+        """Answer what was asked when the screen was last looked at, as well as it can be answered; what was asked."""
+        before, asked = self.text, self.asked
+        self.asked_at = time.monotonic()
+        self.press(_keys(self, asked))
+        until = self.asked_at + PATIENCE
+        while self.look() == before:
+            assert time.monotonic() < until, f"nothing comes of it: {before}"
+        return asked
+
+    def until(self, pattern: str, most: int = 400) -> None:
+        """Answer until this is asked."""
+        self.look()
+        for _ in range(most):
+            if re.search(pattern, self.asked):
+                return
+            self.answer()
+        raise AssertionError(f"{pattern!r} is never asked: {self.text}")
+
+    def to_its_end(self) -> int:
+        """Read what is said last; the exit status."""
+        self.look(0.5)
+        with contextlib.suppress(pexpect.EOF):
+            self.program.expect(pexpect.EOF, timeout=PATIENCE)
+        self.program.close()
+        status: int | None = self.program.exitstatus
+        assert status is not None, self.program.signalstatus
+        return status
+
+    def _read(self, seconds: float) -> bool:
+        try:
+            self._stream.feed(self.program.read_nonblocking(1 << 16, seconds))
+        except (pexpect.TIMEOUT, pexpect.EOF):
+            return False
+        return True
+
+
+@contextmanager
+def terminal(book: Path, *arguments: str, size: tuple[int, int], tool: str = "W5") -> Iterator[Person]:
+    """The program on a terminal of so many columns and rows."""
+    columns, rows = size
+    command = ["-m", "clampbook.cli", *arguments, "--book", str(book)]
+    program = pexpect.spawn(
+        sys.executable, command, dimensions=(rows, columns), timeout=PATIENCE, env=_surroundings(), encoding=None
+    )
+    program.delaybeforesend = None
+    try:
+        yield Person(program, pyte.Screen(columns, rows), tool)
+    finally:
+        program.close(force=True)
+
+
+def _surroundings() -> dict[str, str]:
+    return {**os.environ, "TERM": "xterm-256color", "COLORTERM": "truecolor", "LANG": "C.UTF-8"}
+
+
+def _one_line(lines: list[str]) -> str:
+    return " ".join(" ".join(lines).split())
+
+
+def _keys(person: Person, asked: str) -> str:
+    """The keys for what is asked."""
+    for pattern, keys in _ANSWERS:
+        found = re.search(pattern, asked)
+        if found is not None:
+            pressed = keys if isinstance(keys, str) else keys(person, found)
+            assert set(pressed) <= PAD, pressed
+            return pressed
+    raise AssertionError(f"what to press? {person.text}")
+
+
+def _choice(person: Person, wanted: str) -> str:
+    """The number of the line that begins with this."""
+    for line in person.screen.display:
+        found = re.match(rf"\s*(\d+)\s+{re.escape(wanted)}", line)
+        if found is not None:
+            return found[1]
+    raise AssertionError(f"{wanted} is not on the list: {person.text}")
+
+
+def _some_tool(person: Person, found: re.Match[str]) -> str:
+    """The tool of choice for the bolts that it can pull, else what stands first."""
+    return _choice(person, person.tool) if person.tool and "Head bolts" in found.string else "1"
+
+
+def _instead(person: Person, _: re.Match[str]) -> str:
+    return _choice(person, person.tool)
+
+
+def _set(person: Person, found: re.Match[str]) -> str:
+    """Set it, or rather take the tool of choice for the large bolts."""
+    return "*" if person.tool and float(found[1]) == 40 else f"{found[1]}\r"
+
+
+def _let_go(person: Person, _: re.Match[str]) -> str:
+    """A slow pull, then the one deliberate key."""
+    time.sleep(max(0.0, person.asked_at + LEAST_PULL + 0.1 - time.monotonic()))
+    return "+"
+
+
+def _waits(_: Person, __: re.Match[str]) -> str:
+    """A look every ten seconds whether it is over."""
+    time.sleep(10)
+    return "+"
+
+
+_Keys = str | Callable[[Person, re.Match[str]], str]
+_ANSWERS: tuple[tuple[str, _Keys], ...] = (
+    (r"What is to be done\? Type its number", lambda person, _: _choice(person, person.procedure)),
+    (r"Who are you\?", "1\r"),
+    (r"Final or trial", lambda person, _: "2" if person.trial else "1"),
+    (r"Read the cautions|read this caution|see that all of this is done", "+"),
+    (r"serial number\?|Work order\?|Engine hours\?|which lot\?", "417\r"),
+    (r"how many are there\?", "10\r"),
+    (r"take up a (torque tool|tool that)", _some_tool),
+    (r"take up an angle gauge", lambda person, _: _choice(person, "G1")),
+    (r"Set \w+ to ([\d.]+) \S+, then type", _set),
+    (r"What else\?", "8"),
+    (r"[Ww]hich tool is taken up", _instead),
+    (r"which unit|In what unit|unit does", lambda person, _: _choice(person, "N·m")),
+    (r"Look at the zero", "1"),
+    (r"until it lets go", _let_go),
+    (r"stop at ([\d.]+)", lambda _, found: f"{found[1]}\r"),
+    (r"turn it by (\d+)°", lambda _, found: f"{int(found[1]) + 2}\r"),
+    (r"read the torque it bears", "52\r"),
+    (r"measure .* type it in mm", "1.20\r"),
+    (r"Another person looks and signs", "1\r"),
+    (r"Wind \w+ down", "1"),
+    (r"Put \w+ back", "+"),
+    (r"Wait ", _waits),
+    (r"how many are left over\?", "0\r"),
+    (r"Sign-off as assembler", "1\r"),
+    (r"Sign-off as inspector|[Ww]ho (looked|looks|signs|is the other)", "3\r"),
+    (r"Close the run as", "1\r"),
+    (r"\?", "1"),
+)
