@@ -79,10 +79,10 @@ class Band(Struct, frozen=True):
 
 
 class Marks(Struct, frozen=True):
-    """All marks of one look in a chart, drawn as one path; `small` ones do not count any more."""
+    """All marks of one look in a chart, drawn as one path; those `past` do not count any more."""
 
     look: Look
-    small: bool
+    past: bool
     points: tuple[Point, ...]
 
 

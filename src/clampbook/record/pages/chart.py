@@ -12,6 +12,7 @@ from clampbook.record.pages.telling import Row, number, quantity
 
 _MOST_LABELS = 36
 _AROUND = 0.6  # of the window's width, shown above and below it
+_ASIDE = 0.022  # of the chart's width, from a reading that stands to one before it
 _SHARE = 5  # decimals of a share
 _KEPT = "kept"
 
@@ -38,19 +39,20 @@ def chart(rows: Sequence[Row], order: Sequence[str], target: str | None) -> Char
     marks: dict[tuple[Look, bool], list[Point]] = {}
     beyond: list[tuple[float, float, str]] = []
     for row in charted:
-        x = _share((places[place(row)] + 0.5) / len(order))
         y, off = scale.of(float(value_of(row) or 0))
-        small = row["standing"] != _KEPT
-        marks.setdefault((look(row) or "within", small), []).append((x, y))
-        if off and not small:
+        past = row["standing"] != _KEPT
+        aside = min(_ASIDE, 0.3 / len(order)) if past else 0.0  # or the one that stands would cover it
+        x = _share((places[place(row)] + 0.5) / len(order) - aside)
+        marks.setdefault((look(row) or "within", past), []).append((x, y))
+        if off and not past:
             beyond.append((x, y, number(value_of(row) or "", row.get("window_from"), row.get("window_to"))))
     return Chart(
         unit=charted[0]["judged_unit"],
         bands=tuple(_bands(charted, places, scale)),
         target=None if target is None else scale.of(float(target))[0],
         marks=tuple(
-            Marks(kind, small, tuple(points))
-            for (kind, small), points in sorted(marks.items(), key=lambda m: not m[0][1])
+            Marks(kind, past, tuple(points))
+            for (kind, past), points in sorted(marks.items(), key=lambda m: not m[0][1])
         ),
         beyond=tuple(beyond),
         across=tuple(_across(order)),
