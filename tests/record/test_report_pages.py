@@ -87,7 +87,7 @@ class TestOrder:
         line, where, what, decided = rows(of(bad_day()), "Deviations")[2]
 
         assert ("49", "Pos.\u00a01, stage\u00a05") == (line, where)
-        assert ("▀\u00a0turn over: 97 °, wanted 90 to 94 °", "10:02:24, Ines") == what
+        assert ("▀\u00a0turn over: 97°, wanted 90 to 94°", "10:02:24, Ines") == what
         assert ("◆\u00a0concession by Okke (typed name): as agreed", "10:02:27, Ines") == decided
 
     def test_a_run_without_deviations_says_so(self) -> None:
@@ -205,12 +205,12 @@ class TestChart:
         assert ["300"] == [words for _, _, words in made.beyond]
         assert made.bands[0].bottom - made.bands[0].top > 0.3
 
-    def test_what_does_not_count_any_more_is_small(self) -> None:
+    def test_what_does_not_count_any_more_is_marked_as_past(self) -> None:
         """An earlier attempt beside the one that stands."""
         made = chart([_reading("1", "33", "over", "earlier attempt"), _reading("1", "30")], ["1"], "30")
 
         assert made is not None
-        assert [("over", True), ("within", False)] == [(mark.look, mark.small) for mark in made.marks]
+        assert [("over", True), ("within", False)] == [(mark.look, mark.past) for mark in made.marks]
 
     def test_all_dots_of_a_look_are_one_path(self) -> None:
         """However many readings there are."""
@@ -347,6 +347,14 @@ class TestProof:
     def test_typed_names_are_called_that_and_never_signed(self) -> None:
         """With their meaning and the full time."""
         assert [
+            (
+                "hold point, stage\u00a09",
+                "Maud",
+                "typed name",
+                "independently inspected",
+                "2026-03-02 11:16, UTC+01:00",
+                "Tomas",
+            ),
             ("assembler", "Ines", "typed name", "performed", "2026-03-02 11:16, UTC+01:00", "Tomas"),
             ("inspector", "Maud", "typed name", "independently inspected", "2026-03-02 11:16, UTC+01:00", "Tomas"),
         ] == rows(of(bad_day()), "Sign-offs")

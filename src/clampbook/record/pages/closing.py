@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from clampbook.record.pages.blocks import Block, Facts, Heading, Sentences, Table
-from clampbook.record.pages.front import span
+from clampbook.record.pages.front import span, used
 from clampbook.record.pages.stages import inspected_by
 from clampbook.record.pages.telling import Row, Telling, counted, day_and_time, lasted, number, quantity, started
 from clampbook.run.plan import Plan
@@ -86,7 +86,7 @@ def _tools(telling: Telling) -> Iterator[Block]:
             ("Serial", row.get("serial")),
             ("Calibration", row["calibration"]),
             ("Resolution", quantity(number(row["resolution"]), row["unit"]) if row.get("resolution") else None),
-            ("Pulls", str(row["pulls"])),
+            ("Used", used(row)),
             ("Note", row.get("note")),
         ]
         yield Facts(tuple((name, value) for name, value in facts if value), columns=2, sticky=True)
@@ -126,7 +126,7 @@ def _what(kind: str, row: Row) -> str:
 def _people_and_parts(telling: Telling) -> Iterator[Block]:
     yield Heading("People, parts and preparation")
     facts: list[Named] = [
-        ("People", ", ".join(f"{row['name']} ({row['id']})" for row in telling.rows("person"))),
+        ("People", ", ".join(telling.name(row["id"]) for row in telling.rows("person"))),
     ]
     for row in telling.rows("part"):
         if not row.get("corrected_at_line"):
@@ -135,6 +135,7 @@ def _people_and_parts(telling: Telling) -> Iterator[Block]:
     yield Facts(tuple(facts), columns=2)
     said = [*(("Cautions read", row.get("read", ()), row) for row in telling.rows("caution"))]
     said += [(f"Prepared: {row['group']}", row.get("done", ()), row) for row in telling.rows("prepared")]
+    said.sort(key=lambda each: int(each[2]["line"]))
     if said:
         yield Table(
             head=("Line", "Time", "What", "", "By"),

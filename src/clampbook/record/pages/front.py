@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from clampbook.record.pages.blocks import Block, Facts, Heading, Sentences, Table, Title
+from clampbook.record.pages.chart import value_of
 from clampbook.record.pages.marks import marked
 from clampbook.record.pages.telling import Row, Telling, counted, day_and_time, number, quantity, started
 from clampbook.run.plan import Plan
@@ -95,6 +97,7 @@ def answered(row: Row) -> str:
 def deviations(telling: Telling) -> Iterator[Block]:
     """Everything that was not as the sheet wants it, with what was decided."""
     rows = telling.rows("deviation")
+    shown = {row["line"]: row for row in reversed(telling.rows("reading")) if value_of(row) is not None}
     yield Heading("Deviations")
     if not rows:
         yield Sentences(("None: everything was as the sheet wants it.",))
@@ -106,12 +109,25 @@ def deviations(telling: Telling) -> Iterator[Block]:
             (
                 str(row["line"]),
                 where(row),
-                (f"{_marks(row)}{row['what']}", f"{telling.at(row)}, {telling.by(row)}"),
+                (f"{_marks(row)}{_told(row, shown.get(row['line']))}", f"{telling.at(row)}, {telling.by(row)}"),
                 tuple(line for each in row.get("decided", ()) for line in _decision(telling, each)),
             )
             for row in rows
         ),
     )
+
+
+def _told(row: Row, reading: Row | None) -> str:
+    """What the deviation is, its reading and window written as everywhere else on the pages: "43.39 N·m", "97°"."""
+    told, unit = str(row["what"]), (reading or {}).get("judged_unit")
+    if reading is None or not unit:
+        return told
+    low, high = reading.get("window_from"), reading.get("window_to")
+    for exact in (value_of(reading), low, high):
+        if exact is not None:
+            found = rf"(?<![\d.]){re.escape(exact)} {re.escape(unit)}(?!\w)"
+            told = re.sub(found, quantity(number(exact, low, high), unit), told)
+    return told
 
 
 def _marks(row: Row) -> str:
@@ -149,13 +165,18 @@ def _tools(telling: Telling) -> Iterator[Block]:
         yield Sentences(("No tool was taken up.",))
         return
     yield Table(
-        head=("Tool", "Kind", "Range", "Serial", "Calibration on the day", "Pulls"),
+        head=("Tool", "Kind", "Range", "Serial", "Calibration on the day", "Used"),
         widths=(0, 0, 0, 0, 1, 0),
         rows=tuple(
-            (row["name"], row["kind"], span(row), row.get("serial") or "–", row["calibration"], str(row["pulls"]))
+            (row["name"], row["kind"], span(row), row.get("serial") or "–", row["calibration"], used(row))
             for row in rows
         ),
     )
+
+
+def used(row: Row) -> str:
+    """How often a tool was used, whatever it does: a pull, a stroke, a measurement are one time each."""
+    return counted(row["pulls"], "time")
 
 
 def span(row: Row) -> str:

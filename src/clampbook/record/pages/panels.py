@@ -11,7 +11,7 @@ from clampbook.record.pages.blocks import Block, Readings, Sentences, Table
 from clampbook.record.pages.chart import place, value_of
 from clampbook.record.pages.marks import COLOURED, outcome
 from clampbook.record.pages.signs import drawn
-from clampbook.record.pages.telling import Row, Telling, number, quantity
+from clampbook.record.pages.telling import Row, Telling, number, quantity, started
 
 PAGE = 112  # characters of the small type between the margins
 _GAP = 2  # characters between two columns
@@ -127,7 +127,7 @@ def _said_once(telling: Telling, rows: Sequence[Row], more: str | None = None) -
     said += [f"on {day}"] if (day := telling.same_day(rows)) and len(telling.days) > 1 else []
     if said:
         yield Sentences(
-            (f"All {', '.join(said)}." if len(rows) > 1 else f"{', '.join(said).capitalize()}.",),
+            (f"All {', '.join(said)}." if len(rows) > 1 else f"{started(', '.join(said))}.",),
             quiet=True,
             sticky=True,
         )

@@ -59,15 +59,25 @@ def _keys(telling: Telling) -> Iterator[tuple[str, str]]:
 
 def _sign_offs(telling: Telling) -> Iterator[Block]:
     yield Heading("Sign-offs")
-    rows = telling.rows("sign_off")
+    rows = [_looked(telling, row) for row in telling.rows("inspection") if "inspector_name" in row]
+    rows += [_sign_off(telling, row) for row in telling.rows("sign_off")]
     if not rows:
         yield Sentences(("The sheet asks for none.",))
         return
     yield Table(
         head=("Role", "Name", "Given as", "Meaning", "When", "Written by"),
         widths=(0, 1, 0, 2, 0, 0),
-        rows=tuple(_sign_off(telling, row) for row in rows),
+        rows=tuple(rows),
     )
+
+
+def _looked(telling: Telling, row: Row) -> tuple[str, ...]:
+    """Whoever signed at a hold point, which comes before the sign-offs at the end."""
+    reason = f": {row['reason']}" if row.get("reason") else ""
+    meaning = f"{row['meaning']}{'' if row['as_expected'] else ', not as expected'}{reason}"
+    given = row.get("name_given_as") or "signed with a key"
+    asked = f"hold point, stage\u00a0{row['stage']}"
+    return asked, row["inspector_name"], given, meaning, day_and_time(row["at"]), telling.by(row)
 
 
 def _sign_off(telling: Telling, row: Row) -> tuple[str, ...]:

@@ -52,11 +52,22 @@ def limits(stage: Stage) -> list[str]:
         case Inspect(hold_point=True):
             return ["hold point: another person looks"]
         case Wait(since=since):
-            return [f"counted from {since}"] if since else []
+            return [f"counted from {moment(since)}"] if since else []
         case Loosen() | Inspect() | Apply():
             return []
         case _ as never:
             assert_never(never)
+
+
+def moment(since: str | None) -> str:
+    """What a wait is counted from: the last pull, the end of an earlier stage by its id, or its own beginning."""
+    match since:
+        case None | "its own beginning":
+            return "its own beginning"
+        case "last pull":
+            return "the last pull"
+        case stage:
+            return f"the end of stage {stage}"
 
 
 def window(wanted: Window) -> str:

@@ -12,7 +12,7 @@ from clampbook.record.pages import panels, stage_words
 from clampbook.record.pages.blocks import Block, Heading, Sentences, Table
 from clampbook.record.pages.chart import chart, place, value_of
 from clampbook.record.pages.marks import marked, outcome
-from clampbook.record.pages.telling import Row, Telling, counted, lasted, number, quantity, started
+from clampbook.record.pages.telling import Row, Telling, counted, lasted, number, quantity, signed, started
 from clampbook.run.plan import Plan
 
 KINDS = ("run-down", "pull", "stretch", "turn", "final torque", "measurement", "recheck", "loosening", "application")
@@ -24,7 +24,7 @@ _KEPT, _VOID, _BAD = "kept", "void", "bad pull"
 _HOW_TO_READ = (
     "In the charts the grey band is the window and the dashed line the target, in the order of the work. Marks: "
     f"{marked('within')}, {marked('under')}, {marked('over')}, {marked('by concession')}; "
-    "small ones do not count any more. A release has no number and is in no chart.",
+    "ringed ones do not count any more. A release has no number and is in no chart.",
 )
 
 
@@ -120,9 +120,20 @@ def _figures(telling: Telling, row: Row) -> Iterator[Block]:
                 count, unit = figures["readings"], figures.get("unit")
                 if count > 1:
                     least, most = number(figures["least"]), quantity(number(figures["most"]), unit)
-                    deviation = rounded(Decimal(figures["standard_deviation"]), _DEVIATION)
-                    mean = f"mean {number(figures['mean'])}, standard deviation {deviation}"
-                    yield Sentences((f"{count} readings: {mean}, {least} to {most}.",), sticky=True)
+                    yield Sentences((f"{count} readings: {_middle(figures)}, {least} to {most}.",), sticky=True)
+
+
+def _middle(figures: Row) -> str:
+    """Mean and standard deviation, to the same decimals: those of the deviation's two digits, or of a reading's."""
+    mean, deviation = Decimal(figures["mean"]), Decimal(figures["standard_deviation"])
+    short = rounded(deviation, _DEVIATION) if deviation else number(figures["least"])
+    decimals = min(_decimals(short), _decimals(figures["mean"]))
+    spread = short if deviation else f"{deviation:.{decimals}f}"
+    return f"mean {signed(f'{mean:.{decimals}f}')}, standard deviation {spread}"
+
+
+def _decimals(text: str) -> int:
+    return len(text.partition(".")[2])
 
 
 def _not_counted(telling: Telling, rows: Sequence[Row]) -> Iterator[Block]:
@@ -201,9 +212,8 @@ def _waits(telling: Telling, rows: Sequence[Row]) -> Iterator[Block]:
     for row in rows:
         if row["ended"] == "waited":
             passed = f"{lasted(row['passed_seconds'])} had passed" if "passed_seconds" in row else "Waited"
-            said = (
-                f"{passed} of {lasted(row['lasts_seconds'])}, counted from {row.get('counted_from', 'its beginning')}"
-            )
+            since = stage_words.moment(row.get("counted_from"))
+            said = f"{passed} of {lasted(row['lasts_seconds'])}, counted from {since}"
         else:
             said = f"Cut short: {row.get('reason') or 'no reason given'}"
         yield Sentences((f"{said}; {telling.at(row)}, {telling.by(row)}.",))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import UTC, datetime
-from decimal import ROUND_HALF_EVEN, Context, Decimal, InvalidOperation
+from decimal import ROUND_DOWN, ROUND_HALF_EVEN, Context, Decimal, InvalidOperation
 from typing import Any
 
 from clampbook.units import show_duration
@@ -14,6 +14,7 @@ Row = Mapping[str, Any]
 _EXACT = Context(prec=320, rounding=ROUND_HALF_EVEN)
 _DIGITS = 4
 _FINEST = 12
+_IN_FULL = 10  # seconds
 
 
 class Telling:
@@ -125,9 +126,10 @@ def quantity(value: str, unit: str | None) -> str:
 
 
 def lasted(seconds: str) -> str:
-    """A number of seconds for reading: "10 min"."""
+    """A number of seconds for reading: "10 min". From ten seconds on in full ones, and never more than had passed."""
     try:
-        return show_duration(Decimal(seconds))
+        exact = Decimal(seconds)
+        return show_duration(exact if abs(exact) < _IN_FULL else exact.to_integral_value(ROUND_DOWN))
     except InvalidOperation:
         return f"{seconds} s"
 
