@@ -19,10 +19,13 @@ import pexpect
 import pyte
 
 PAD = frozenset("0123456789.,+-*/\r")
-APART = 0.05  # seconds between two keys; less than 0.03 is a tool that types
-HELD = {"+": 0.75, " ": 0.75}  # seconds after which the same key again is a second press; other keys 0.2
-PATIENCE = 20.0  # seconds for what must come
+APART = 0.06  # seconds between two keys; less than 0.03 is a tool that types
+HELD = {"+": 0.9, " ": 0.9, "\r": 0.25}  # seconds after which the same key again is a second press for certain
+QUIET = 0.15  # seconds in which nothing is painted; then the question can be answered
+ONCE_MORE = 4.0  # seconds after which a key of which nothing came is pressed again
+PATIENCE = 60.0  # seconds for what must come, also on a busy machine
 LEAST_PULL = 2.0  # seconds, as the sheets have it where they say nothing
+BENCH = r"^(What is to be done|Open|Start)\b"  # how the first screen begins, with or without room for its sentence
 _ROWS_OF_THE_SENTENCE = 7
 
 
@@ -36,7 +39,6 @@ class Person:
     trial: bool = True
     procedure: str = "Cylinder head, pattern C"
     pressed: list[tuple[float, str]] = field(default_factory=list)
-    asked_at: float = 0.0
 
     def __post_init__(self) -> None:
         self._stream = pyte.ByteStream(self.screen)
@@ -51,7 +53,7 @@ class Person:
         """The upper rows, where the question stands."""
         return _one_line(self.screen.display[1:_ROWS_OF_THE_SENTENCE])
 
-    def look(self, quiet: float = 0.08) -> str:
+    def look(self, quiet: float = QUIET) -> str:
         """What stands on the screen once nothing more comes."""
         while self._read(quiet):
             pass
@@ -60,17 +62,30 @@ class Person:
     def wait_for(self, pattern: str, seconds: float = PATIENCE) -> str:
         """What stands on the screen once this does. Raises AssertionError where it does not come."""
         until = time.monotonic() + seconds
-        while not re.search(pattern, self.look()):
+        while not re.search(pattern, self.look()) and not re.search(pattern, self.asked):
             assert time.monotonic() < until and self.program.isalive(), f"{pattern!r}: {self.text}"
         return self.text
 
+    @property
+    def typed(self) -> str:
+        """The row of the screen up to the cursor: what stands in the field is its end."""
+        return str(self.screen.display[self.screen.cursor.y][: self.screen.cursor.x])
+
     def press(self, keys: str) -> None:
-        """Press keys one after the other, as a person does."""
-        for key in keys:
-            before = max((at for at, other in self.pressed if other == key), default=0.0)
-            now = time.monotonic()
-            time.sleep(max(APART, before + HELD.get(key, 0.2 if key == "\r" else APART) - now))
-            self.send(key)
+        """Press keys one after the other, as a person does who looks at the number before pressing Enter."""
+        for key in keys.removesuffix("\r"):
+            self._press_one(key)
+        if keys.endswith("\r"):
+            number, until = keys[:-1], time.monotonic() + ONCE_MORE
+            while not self.typed.endswith(number) and time.monotonic() < until:
+                self._read(APART)
+            time.sleep(APART)
+            self._press_one("\r")
+
+    def _press_one(self, key: str) -> None:
+        before = max((at for at, other in self.pressed if other == key), default=0.0)
+        time.sleep(max(APART, before + HELD.get(key, APART) - time.monotonic()))
+        self.send(key)
 
     def send(self, keys: str) -> None:
         """Keys in one burst."""
@@ -80,12 +95,18 @@ class Person:
 
     def answer(self) -> str:
         """Answer what was asked when the screen was last looked at, as well as it can be answered; what was asked."""
-        before, asked = self.text, self.asked
-        self.asked_at = time.monotonic()
-        self.press(_keys(self, asked))
-        until = self.asked_at + PATIENCE
-        while self.look() == before:
-            assert time.monotonic() < until, f"nothing comes of it: {before}"
+        asked, sentence = self.asked, self.screen.display[1]
+        keys = _keys(self, asked)
+        self.press(keys)
+        self.look()
+        again, until = time.monotonic() + ONCE_MORE, time.monotonic() + PATIENCE
+        while self.screen.display[1] == sentence and not asked.startswith("Wait "):
+            if time.monotonic() > again:
+                number = keys.removesuffix("\r")
+                self.press("\r" if keys != number and self.typed.endswith(number) else keys)
+                again += ONCE_MORE
+            assert time.monotonic() < until, f"nothing comes of {keys!r}: {self.text}"
+            self.look()
         return asked
 
     def until(self, pattern: str, most: int = 400) -> None:
@@ -131,7 +152,9 @@ def terminal(book: Path, *arguments: str, size: tuple[int, int], tool: str = "W5
 
 
 def _surroundings() -> dict[str, str]:
-    return {**os.environ, "TERM": "xterm-256color", "COLORTERM": "truecolor", "LANG": "C.UTF-8"}
+    """Those of the test, without a size that would be believed instead of the terminal's own."""
+    kept = {name: value for name, value in os.environ.items() if name not in ("COLUMNS", "LINES")}
+    return {**kept, "TERM": "xterm-256color", "COLORTERM": "truecolor", "LANG": "C.UTF-8"}
 
 
 def _one_line(lines: list[str]) -> str:
@@ -172,9 +195,9 @@ def _set(person: Person, found: re.Match[str]) -> str:
     return "*" if person.tool and float(found[1]) == 40 else f"{found[1]}\r"
 
 
-def _let_go(person: Person, _: re.Match[str]) -> str:
+def _let_go(_: Person, __: re.Match[str]) -> str:
     """A slow pull, then the one deliberate key."""
-    time.sleep(max(0.0, person.asked_at + LEAST_PULL + 0.1 - time.monotonic()))
+    time.sleep(LEAST_PULL)
     return "+"
 
 
@@ -186,7 +209,7 @@ def _waits(_: Person, __: re.Match[str]) -> str:
 
 _Keys = str | Callable[[Person, re.Match[str]], str]
 _ANSWERS: tuple[tuple[str, _Keys], ...] = (
-    (r"What is to be done\? Type its number", lambda person, _: _choice(person, person.procedure)),
+    (BENCH, lambda person, _: _choice(person, person.procedure)),
     (r"Who are you\?", "1\r"),
     (r"Final or trial", lambda person, _: "2" if person.trial else "1"),
     (r"Read the cautions|read this caution|see that all of this is done", "+"),

@@ -94,7 +94,8 @@ def terminal(command: Sequence[str | Path], compiled: Path, size: tuple[int, int
         "COLORTERM": "truecolor",
         "PYTHONPYCACHEPREFIX": str(compiled),
     }
-    environment.pop("PYTHONDONTWRITEBYTECODE", None)
+    for name in ("PYTHONDONTWRITEBYTECODE", "COLUMNS", "LINES"):
+        environment.pop(name, None)
     begun = perf_counter()
     program = subprocess.Popen(
         list(map(str, command)),
