@@ -40,7 +40,7 @@ class Standing(Struct, frozen=True):
     @property
     def rows(self) -> tuple[tuple[str, str, Chosen], ...]:
         """Section, text and meaning of each line, in the order of their numbers."""
-        records = (("Records", f"{self.records} closed", None),) if self.records else ()
+        records = (("Records", _to_read(self.records), None),) if self.records else ()
         return (
             *(("Open", run.text, run) for run in self.runs),
             *(("Start", sheet.text, sheet) for sheet in self.sheets),
@@ -172,6 +172,10 @@ def closer(book: Book, known: Standing, now: datetime) -> Standing:
         told = (fault.sentence,)
     runs = tuple(map(standing.looked_into, known.runs))
     return Standing(runs, known.sheets, known.records, standing.due(book, now), told)
+
+
+def _to_read(records: int) -> str:
+    return "one closed run, to be read" if records == 1 else f"{records} closed runs, to be read"
 
 
 def warm_up() -> None:
