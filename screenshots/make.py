@@ -13,7 +13,7 @@ import time
 import tomllib
 from collections.abc import AsyncIterator, Callable, Iterator
 from contextlib import asynccontextmanager, contextmanager
-from datetime import datetime, timedelta, timezone, tzinfo
+from datetime import datetime, timedelta, timezone
 from importlib.resources import files
 from pathlib import Path
 from unittest import mock
@@ -63,17 +63,8 @@ class Album:
 
 @contextmanager
 def still(clock: Clock) -> Iterator[None]:
-    """Nothing is left to the machine: neither the time nor what is drawn by lot."""
-
-    class Dates(datetime):
-        @classmethod
-        def now(cls, tz: tzinfo | None = None) -> Dates:
-            return cls.fromtimestamp(clock.now().timestamp(), tz or HOME)
-
-    with (
-        mock.patch.object(Hands, "now", staticmethod(clock.stopwatch)),
-        mock.patch.object(bench_screen, "datetime", Dates),
-    ):
+    """Keys are stamped by the same clock as the work."""
+    with mock.patch.object(Hands, "now", staticmethod(clock.stopwatch)):
         yield
 
 
