@@ -39,6 +39,7 @@ from clampbook.starting import work_named
 
 START = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
 _PATIENCE = 3000  # milliseconds
+_CALM = 10  # looks in a row
 
 
 @dataclass
@@ -106,6 +107,18 @@ class Keyboard:
         """Time passes, as it does while a bolt is pulled."""
         self.time.seconds += seconds
         await self.seen_to()
+
+    async def drawn(self) -> None:
+        """All that changed is drawn: nothing is left to be laid out or painted, several looks in a row."""
+        calm = 0
+        for _ in range(_PATIENCE):
+            await asyncio.sleep(0.002)
+            screen = self.app.screen
+            changing = screen._dirty_widgets or screen._layout_required or screen._callbacks or screen._repaint_required
+            calm = 0 if changing or not screen._message_queue.empty() else calm + 1
+            if calm == _CALM:
+                return
+        raise AssertionError("the screen does not come to rest")
 
     @property
     def runs(self) -> bool:

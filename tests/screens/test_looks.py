@@ -251,7 +251,7 @@ def _compared(
         await pilot.pause()
         keyboard = Keyboard(pilot, time)
         await scene(keyboard)
-        await pilot.pause(0.05)
+        await keyboard.drawn()
         words.append(" ".join(seen(keyboard).split()))
 
     alike = snap_compare(app, terminal_size=size, run_before=play)

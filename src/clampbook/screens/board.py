@@ -11,7 +11,6 @@ from msgspec.structs import replace
 from textual.app import ComposeResult
 from textual.containers import Container, Horizontal, VerticalScroll
 from textual.content import Content
-from textual.widgets import Static
 
 from clampbook.run import events as e
 from clampbook.run.prompts import Prompt
@@ -27,6 +26,7 @@ from clampbook.screens.widgets.bottom_line import BottomLine
 from clampbook.screens.widgets.figures import SMALL
 from clampbook.screens.widgets.readings_line import ReadingsLine
 from clampbook.screens.widgets.sentence import Sentence
+from clampbook.screens.widgets.text_block import TextBlock
 from clampbook.text import printable
 
 if TYPE_CHECKING:
@@ -66,23 +66,22 @@ class Board(Container):
         self._now = now
         self._scene: Scene | None = None
         self._fits: Room | None = None
-        self._texts: dict[str, Content] = {}
-        self._statics: dict[str, Static] = {}
+        self._blocks: dict[str, TextBlock] = {}
         self._map: JointMap | None = None
         self._countdown: Countdown | None = None
 
     def compose(self) -> ComposeResult:
         """What every question needs."""
-        yield Static(id="top", markup=False)
+        yield TextBlock(id="top")
         yield Sentence(id="sentence")
         yield Horizontal(id="figures")
-        yield Static(id="lines", markup=False)
+        yield TextBlock(id="lines")
         with VerticalScroll(id="listed", can_focus=False):
-            yield Static(id="choices", markup=False)
+            yield TextBlock(id="choices")
         with Horizontal(id="entry"):
             yield EntryLine(id="field")
             yield ReadingsLine(id="readings")
-        yield Static(id="notice", markup=False)
+        yield TextBlock(id="notice")
         yield BottomLine(id="keys")
 
     def on_mount(self) -> None:
@@ -95,11 +94,11 @@ class Board(Container):
         size = self.screen.size
         fits = room(scene.shown, size.width, size.height, scene.told, scene.kept)
         self._scene, self._fits = scene, fits
-        self._put("#top", Content(heading(scene.prompt, scene.session, size.width - 2)))
+        self._block("#top").put(Content(heading(scene.prompt, scene.session, size.width - 2)))
         self.query_one("#sentence", Sentence).say(scene.shown.sentence)
         self._figures(scene, fits)
         self.query_one("#lines").display = bool(fits.lines)
-        self._put("#lines", Content("\n".join(fits.lines)))
+        self._block("#lines").put(Content("\n".join(fits.lines)))
         self._list(scene.shown, fits, scene.field)
         self._entry(scene, fits)
         self._notice(scene)
@@ -120,22 +119,12 @@ class Board(Container):
         """A long list moves on."""
         self.query_one("#listed", VerticalScroll).scroll_relative(y=rows, animate=False)
 
-    def _static(self, id: str) -> Static:
+    def _block(self, id: str) -> TextBlock:
         """One of the texts of the board, looked up once."""
-        found = self._statics.get(id)
+        found = self._blocks.get(id)
         if found is None:
-            found = self._statics[id] = self.query_one(id, Static)
+            found = self._blocks[id] = self.query_one(id, TextBlock)
         return found
-
-    def _put(self, id: str, content: Content, *, grows: bool = False) -> None:
-        """Put a text where it stands; nothing is moved where it takes no other room than the one before."""
-        before = self._texts.get(id)
-        if before is not None and before.is_same(content):
-            return
-        self._texts[id] = content
-        widget = self._static(id)
-        rows = content.get_height({}, widget.size.width) if widget.size.width else 0
-        widget.update(content, layout=grows or rows != widget.size.height)
 
     def _figures(self, scene: Scene, fits: Room) -> None:
         hand, place = scene.shown.hand, scene.shown.position
@@ -170,7 +159,7 @@ class Board(Container):
         listed.styles.max_height = fits.listed
         width = self.screen.size.width - 2
         content = items_shown(shown.items, width) if shown.items else choices_shown(shown.choices, field, width - 1)
-        self._put("#choices", content)
+        self._block("#choices").put(content)
         if shown.items:
             now = next((n for n, item in enumerate(shown.items) if item.now), 0)
             listed.scroll_to(y=max(0, now - fits.listed // 2), animate=False)
@@ -190,13 +179,13 @@ class Board(Container):
 
     def _notice(self, scene: Scene) -> None:
         notice = scene.notice
-        widget = self._static("#notice")
+        widget = self._block("#notice")
         widget.display = bool(scene.told)
         verdict = getattr(notice.event, "verdict", None) if notice is not None else None
         refused = notice is not None and notice.kind in ("refused", "doubt")
         for name, so in (("over", verdict == "over"), ("under", verdict == "under"), ("refused", refused)):
             widget.set_class(so, f"-{name}")
-        self._put("#notice", Content(printable(scene.told)))
+        self._block("#notice").put(Content(printable(scene.told)))
 
     def _picture(self, scene: Scene, fits: Room) -> None:
         picture, progress = self._map, scene.session.progress

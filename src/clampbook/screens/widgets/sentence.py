@@ -3,21 +3,20 @@
 from __future__ import annotations
 
 from textual.content import Content
-from textual.widgets import Static
 
+from clampbook.screens.widgets.text_block import TextBlock
 from clampbook.text import printable
 
 
-class Sentence(Static):
+class Sentence(TextBlock):
     """Bold, wrapped, foreign text in it shown as it is. `said` is what stands there, for tests and screen readers."""
 
     def __init__(self, text: str = "", *, id: str | None = None, classes: str | None = None) -> None:
-        super().__init__(printable(text), markup=False, id=id, classes=classes)
+        super().__init__(Content(printable(text)), id=id, classes=classes)
         self.said = text
 
     def say(self, text: str) -> None:
-        """Put another sentence there; the same one again paints nothing, and one as long moves nothing."""
+        """Put another sentence there."""
         if text != self.said:
             self.said = text
-            shown, width = Content(printable(text)), self.size.width
-            self.update(shown, layout=not width or shown.get_height({}, width) != self.size.height)
+            self.put(Content(printable(text)))

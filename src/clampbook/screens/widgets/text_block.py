@@ -1,0 +1,25 @@
+"""A text that moves what stands around it only where it takes another number of rows than the text before."""
+
+from __future__ import annotations
+
+from textual.content import Content
+from textual.widgets import Static
+
+
+class TextBlock(Static):
+    """Text without markup; the same text again paints nothing."""
+
+    def __init__(self, content: Content | None = None, *, id: str | None = None, classes: str | None = None) -> None:
+        super().__init__(content or "", markup=False, id=id, classes=classes)
+        self._stands = content
+
+    def put(self, content: Content) -> None:
+        """Put this text in place of the one before."""
+        before, width = self._stands, self.size.width
+        if before is not None and before.is_same(content):
+            return
+        self._stands = content
+        # Compared with the text before, not with the rows of the widget: those are of the last layout, which may be
+        # older than the text before.
+        keeps = before is not None and bool(width) and before.get_height({}, width) == content.get_height({}, width)
+        self.update(content, layout=not keeps)
