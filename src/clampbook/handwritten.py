@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import Any, TypeVar
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from typing import Any, Generic, TypeVar
 
 from pydantic import ValidationError
 from pydantic_core import ErrorDetails
@@ -23,25 +24,53 @@ Row = TypeVar("Row", bound=Table)
 Value = TypeVar("Value")
 
 
+@dataclass(slots=True)
+class Rows(Generic[Row, Value]):
+    """One of the lists of a file: the name of its tables, their shape, and how a well-shaped one becomes a value.
+
+    `meaning` makes a value of one table, or adds to the slips what is wrong with it and gives None. `values` are there
+    once the file was read.
+    """
+
+    name: str
+    table: type[Row]
+    meaning: Callable[[Row, KeyPath, Slips], Value | None]
+    values: list[Value] = field(default_factory=list)
+
+    def read(self, clean: dict[str, Any], slips: Slips) -> None:
+        """Take the values of this list out of the data of the file."""
+        rows = clean.get(self.name, [])
+        if not isinstance(rows, list):
+            told = f"{self.name} is no list of tables"
+            slips.add(Code.BRACKETS, (self.name,), told, hint=f"begin each with [[{self.name}]]")
+            return
+        for index, row in enumerate(rows):
+            value = _row(row, (self.name, index), self.table, self.meaning, slips)
+            if value is not None:
+                self.values.append(value)
+
+
 def read_rows(
     data: bytes, path: str, name: str, table: type[Row], meaning: Callable[[Row, KeyPath, Slips], Value | None]
 ) -> list[Value]:
-    """The values of all `[[name]]` tables in the order of the file.
+    """The values of all `[[name]]` tables in the order of the file; `meaning` as in Rows.
 
-    `meaning` makes a value of one well-shaped table, or adds to the slips what is wrong with it and gives None.
     Raises Faulty with every fault of the file.
     """
+    rows = Rows(name, table, meaning)
+    read_lists(data, path, (rows,))
+    return rows.values
+
+
+def read_lists(data: bytes, path: str, lists: Sequence[Rows[Any, Any]]) -> None:
+    """Fill the values of the lists, all that a file holds. Raises Faulty with every fault of the file."""
     slips = Slips()
     clean = washed(parse(data, path), slips)
-    _top(clean, name, slips)
-    rows = clean.get(name, [])
-    if not isinstance(rows, list):
-        slips.add(Code.BRACKETS, (name,), f"{name} is no list of tables", hint=f"begin each with [[{name}]]")
-        rows = []
-    values = [_row(row, (name, index), table, meaning, slips) for index, row in enumerate(rows)]
+    _top(clean, [rows.name for rows in lists], slips)
+    for rows in lists:
+        rows.read(clean, slips)
     if slips.found:
         raise Faulty(as_faults(slips, path, Places(data).line))
-    return [value for value in values if value is not None]
 
 
 def read_table(data: bytes, path: str, table: type[Row]) -> Row:
@@ -55,12 +84,14 @@ def read_table(data: bytes, path: str, table: type[Row]) -> Row:
     return row
 
 
-def _top(raw: dict[str, Any], name: str, slips: Slips) -> None:
-    """Beside the list there is nothing but the number of the format."""
-    for key in raw.keys() - {name, "format"}:
-        meant = nearest(key, (name, "format"))
-        hint = f"did you mean {quoted(meant)}?" if meant else f"every table begins with [[{name}]]"
-        slips.add(Code.UNKNOWN_KEY, (key,), f"{quoted(key)} is not known here", found=key, allowed=name, hint=hint)
+def _top(raw: dict[str, Any], names: Sequence[str], slips: Slips) -> None:
+    """Beside the lists there is nothing but the number of the format."""
+    for key in raw.keys() - {*names, "format"}:
+        meant = nearest(key, (*names, "format"))
+        begins = " or ".join(f"[[{name}]]" for name in names)
+        hint = f"did you mean {quoted(meant)}?" if meant else f"every table begins with {begins}"
+        told = f"{quoted(key)} is not known here"
+        slips.add(Code.UNKNOWN_KEY, (key,), told, found=key, allowed=", ".join(names), hint=hint)
     _known_format(raw, slips)
 
 

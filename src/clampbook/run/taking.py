@@ -59,6 +59,8 @@ def offers(session: Session, need: Need, target: Decimal | None, window: Ends, u
     """Every tool of the book that could be thought of, those that fit first; turning by marks comes last."""
     found: list[ToolOffer] = []
     for tool in session.tools:
+        if tool.kind == "reference":
+            continue
         if (tool.kind == "angle gauge" or tool.reads_angle) != (need == "angle") and need == "angle":
             continue
         if tool.kind == "angle gauge" and need != "angle":

@@ -1,6 +1,7 @@
 """What a joint is tightened with: a tool of the book as a frozen value, in the unit printed on that very tool.
 
-A run embeds the whole tool in the line of its daybook that says who took it up, so nothing here points elsewhere.
+A run embeds the whole tool, its adapter and its last check in the line of its daybook that says who took it up, so
+nothing here points elsewhere.
 """
 
 from __future__ import annotations
@@ -10,14 +11,28 @@ from typing import Literal
 
 from msgspec import Struct
 
-ToolKind = Literal["setting", "indicating", "angle gauge", "marks"]
+from clampbook.units import Quantity
+
+ToolKind = Literal["setting", "indicating", "angle gauge", "marks", "reference"]
+Directions = Literal["both", "clockwise", "anticlockwise"]
+CheckVerdict = Literal["within", "outside", "cannot be decided"]
+WORKING = ("setting", "indicating")  # kinds that put a torque on a fastener
+
+
+class Withdrawn(Struct, frozen=True, kw_only=True):
+    """Since when (ISO 8601) and why a tool must not be used."""
+
+    on: str
+    reason: str
 
 
 class Tool(Struct, frozen=True, kw_only=True):
-    """One tool. `minimum`, `maximum`, `resolution` and `wound_down_to` are in `unit`; dates are ISO 8601.
+    """One tool. `minimum`, `maximum`, `resolution`, `useful` and `wound_down_to` are in `unit`; dates are ISO 8601.
 
     Kinds (ISO 6789 tells the first two apart): "setting" lets go at a set torque and gives no reading, "indicating"
-    shows a torque, "angle gauge" shows an angle, "marks" is turning from mark to mark with no gauge at all.
+    shows a torque, "angle gauge" shows an angle, "marks" is turning from mark to mark with no gauge at all,
+    "reference" is what other tools are checked against and never tightens a joint.
+    Deviations and uncertainties are relative, in percent of the torque; `uncertainty` is expanded by `coverage`.
     """
 
     id: str  # lower-case, such as "w2"; never used for another tool
@@ -35,3 +50,61 @@ class Tool(Struct, frozen=True, kw_only=True):
     calibrated_on: str | None = None
     calibration_due: str | None = None
     note: str | None = None
+    iso_type: Literal["I", "II"] | None = None
+    iso_class: str | None = None  # "A" to "G"
+    permissible_deviation: Decimal | None = None
+    permissible_from: str | None = None  # "tools.toml", or the standard that it was taken from
+    useful: tuple[Decimal, Decimal] | None = None  # None: from a fifth of the maximum up to it
+    lever: Quantity | None = None  # from the drive to the middle of the grip
+    directions: Directions = "both"
+    interval_months: int | None = None
+    interval_cycles: int | None = None
+    certificate: str | None = None
+    uncertainty: Decimal | None = None
+    coverage: Decimal = Decimal(2)
+    withdrawn: Withdrawn | None = None
+
+
+class Adapter(Struct, frozen=True, kw_only=True):
+    """What stands between drive and fastener and changes the lever.
+
+    `extension` runs along the lever, below zero where it shortens; `offset` is its angle to the lever in degrees.
+    """
+
+    id: str
+    name: str
+    extension: Quantity
+    offset: Decimal = Decimal(0)
+    note: str | None = None
+
+
+class LastCheck(Struct, frozen=True, kw_only=True):
+    """The latest check of a tool: `check` names its folder, `on` is the day (ISO 8601), `worst` is in percent."""
+
+    check: str
+    on: str
+    verdict: CheckVerdict
+    series: Literal["as found", "as left"] = "as found"
+    worst: Decimal | None = None
+
+
+class Use(Struct, frozen=True, kw_only=True):
+    """What the book knows of a tool beside its entry: pulls since its calibration, and its latest check."""
+
+    cycles: int = 0
+    last_check: LastCheck | None = None
+
+
+class Stock(Struct, frozen=True):
+    """All that there is to choose from: tools and adapters in the order of the file, and what is known of their use."""
+
+    tools: tuple[Tool, ...] = ()
+    adapters: tuple[Adapter, ...] = ()
+    uses: dict[str, Use] = {}
+
+    def use(self, tool: str) -> Use:
+        """What is known of the use of a tool; nothing where nobody counted."""
+        return self.uses.get(tool, _UNUSED)
+
+
+_UNUSED = Use()

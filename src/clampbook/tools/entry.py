@@ -1,0 +1,150 @@
+"""One entry of tools.toml as a tool or an adapter, or as all that is wrong with it."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from clampbook.procedure.codes import Code as Shared
+from clampbook.procedure.slips import KeyPath, Slips
+from clampbook.tools import upkeep
+from clampbook.tools.codes import Code
+from clampbook.tools.model import Adapter, Tool
+from clampbook.tools.slot import Slot
+from clampbook.tools.tables import AdapterTable, ToolTable
+from clampbook.units import Kind, UnitFault, convert, show, unit_named
+
+_TORQUE = ("setting", "indicating", "reference")
+
+
+def tool(row: ToolTable, at: KeyPath, slips: Slips, seen: dict[str, str]) -> Tool | None:
+    """The tool, None where a slip was added; `seen` holds ids and names so far."""
+    slot, before = Slot(at, slips), len(slips.found)
+    slot.named_apart(row.id, row.name, seen)
+    upkeep.of_its_kind(slot, row)
+    unit = _unit(slot, row)
+    if unit is None:
+        return None
+    minimum, maximum = _scale(slot, row, unit)
+    iso = upkeep.standard(slot, row)
+    allowed, allowed_by = upkeep.deviation(slot, row, iso, maximum, unit)
+    calibrated_on, due = upkeep.calibration(slot, row)
+    read = Tool(
+        id=row.id,
+        name=row.name,
+        kind=row.kind,
+        unit=unit,
+        minimum=minimum,
+        maximum=maximum,
+        resolution=_resolution(slot, row, unit),
+        wound_down=row.wound_down,
+        wound_down_to=_wound_down_to(slot, row, unit, maximum),
+        reads_angle=row.reads_angle or row.kind == "angle gauge",
+        follower_needle=row.follower_needle,
+        serial=row.serial,
+        calibrated_on=calibrated_on,
+        calibration_due=due,
+        note=row.note,
+        iso_type=iso[0],
+        iso_class=iso[1],
+        permissible_deviation=allowed,
+        permissible_from=allowed_by,
+        useful=_useful(slot, row, unit, minimum, maximum),
+        lever=upkeep.lever(slot, row),
+        directions=row.directions,
+        interval_months=row.interval_months,
+        interval_cycles=row.interval_cycles,
+        certificate=row.certificate,
+        uncertainty=slot.percent("uncertainty", row.uncertainty),
+        coverage=upkeep.coverage(slot, row),
+        withdrawn=upkeep.withdrawn(slot, row),
+    )
+    return read if len(slips.found) == before else None
+
+
+def adapter(row: AdapterTable, at: KeyPath, slips: Slips, seen: dict[str, str]) -> Adapter | None:
+    """The adapter, None where a slip was added; its id and name are told apart from those of tools too."""
+    slot, before = Slot(at, slips), len(slips.found)
+    slot.named_apart(row.id, row.name, seen)
+    extension = slot.quantity("extension", row.extension, Kind.LENGTH)
+    if extension is not None and abs(convert(extension.value, extension.unit, "mm")) > 10_000:
+        told = f"an adapter of {show(extension.value, extension.unit)} cannot be"
+        slot.add(Code.LEVER, "extension", told, found=row.extension, allowed="up to 10 m", hint="measure it again")
+    offset = Decimal(0)
+    if row.offset is not None and (angle := slot.quantity("offset", row.offset, Kind.ANGLE)) is not None:
+        offset = convert(angle.value, angle.unit, "°")
+        if not -180 <= offset <= 180:
+            told, hint = "an adapter points somewhere between −180° and 180°", "0° is straight on, 90° square"
+            slot.add(Code.LEVER, "offset", told, found=row.offset, allowed="−180° to 180°", hint=hint)
+    if extension is None or len(slips.found) > before:
+        return None
+    return Adapter(id=row.id, name=row.name, extension=extension, offset=offset, note=row.note)
+
+
+def _unit(slot: Slot, row: ToolTable) -> str | None:
+    torque = row.kind in _TORQUE
+    if row.unit is None:
+        if not torque:
+            return "°"
+        told = "a torque tool needs the unit printed on its scale"
+        slot.add(Shared.MISSING_KEY, "unit", told, allowed="N·m", hint='add such as unit = "N·m"')
+        return None
+    try:
+        return unit_named(row.unit, Kind.TORQUE if torque else Kind.ANGLE)
+    except UnitFault as fault:
+        slot.add(Shared.NOT_UNDERSTOOD, "unit", fault.sentence, found=row.unit, allowed=fault.allowed)
+        return None
+
+
+def _scale(slot: Slot, row: ToolTable, unit: str) -> tuple[Decimal | None, Decimal | None]:
+    if row.range is None:
+        if row.kind in _TORQUE:
+            told = "a torque tool needs its range: where its scale begins and ends"
+            slot.add(Code.NO_SCALE, "range", told, hint=f'such as range = ["20 {unit}", "100 {unit}"]')
+        return None, None
+    low, high = (slot.on_scale("range", end, unit) for end in row.range)
+    if low is not None and high is not None and not 0 <= low < high:
+        told = f"the range runs from {show(low, unit)} to {show(high, unit)}: it must begin at 0 or above and rise"
+        slot.add(Code.SCALE, "range", told, allowed="lower end first", hint="write the lower end first")
+    return low, high
+
+
+def _resolution(slot: Slot, row: ToolTable, unit: str) -> Decimal | None:
+    if row.resolution is None:
+        if row.kind in _TORQUE:
+            told = "a torque tool needs its resolution: how fine its scale is"
+            slot.add(Code.NO_SCALE, "resolution", told, hint=f'such as resolution = "0.5 {unit}"')
+        return None
+    step = slot.on_scale("resolution", row.resolution, unit)
+    if step is not None and step <= 0:
+        told, hint = "the resolution must be above 0", "write the smallest step of the scale"
+        slot.add(Code.SCALE, "resolution", told, found=row.resolution, hint=hint)
+    return step
+
+
+def _useful(
+    slot: Slot, row: ToolTable, unit: str, minimum: Decimal | None, maximum: Decimal | None
+) -> tuple[Decimal, Decimal] | None:
+    if row.useful is None:
+        return None
+    low, high = (slot.on_scale("useful", end, unit) for end in row.useful)
+    if low is None or high is None or minimum is None or maximum is None:
+        return None
+    if not minimum <= low < high <= maximum:
+        told = f"the useful span from {show(low, unit)} to {show(high, unit)} is no part of the scale"
+        hint = "it rises, and lies within the range"
+        slot.add(Code.SCALE, "useful", told, allowed=f"{show(minimum, unit)} to {show(maximum, unit)}", hint=hint)
+    return low, high
+
+
+def _wound_down_to(slot: Slot, row: ToolTable, unit: str, maximum: Decimal | None) -> Decimal | None:
+    if row.wound_down_to is None:
+        return None
+    if not row.wound_down:
+        told = "wound_down_to says how far, but wound_down does not say that it is"
+        slot.add(Code.WOUND_DOWN, "wound_down_to", told, hint="add wound_down = true")
+    mark = slot.on_scale("wound_down_to", row.wound_down_to, unit)
+    if mark is not None and (mark < 0 or (maximum is not None and mark > maximum)):
+        told = f"{show(mark, unit)} is not on the scale of this tool"
+        hint = "write a mark of its scale"
+        slot.add(Code.WOUND_DOWN, "wound_down_to", told, found=row.wound_down_to, hint=hint)
+    return mark

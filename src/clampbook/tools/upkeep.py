@@ -1,0 +1,105 @@
+"""What a tools file says of a tool beside its scale: standard, calibration, lever, and whether it is in use at all."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from clampbook.procedure.slips import quoted
+from clampbook.tools.codes import Code
+from clampbook.tools.model import WORKING, Withdrawn
+from clampbook.tools.slot import Slot
+from clampbook.tools.standard import CLASSES, STANDARD, TYPE_OF, IsoType, permissible, type_and_class
+from clampbook.tools.tables import ToolTable
+from clampbook.units import Kind, Quantity, convert, show
+
+WRITTEN = "tools.toml"
+_OF_TORQUE_TOOLS = ("iso_6789", "permissible_deviation", "lever", "wound_down_to")
+_OF_SCALES = ("useful", "uncertainty", "coverage")
+
+
+def of_its_kind(slot: Slot, row: ToolTable) -> None:
+    """Keys that say nothing of a tool of this kind are slips: they were meant for another one."""
+    strange = () if row.kind in WORKING else _OF_TORQUE_TOOLS
+    if row.kind in ("angle gauge", "marks"):
+        strange = (*strange, *_OF_SCALES)
+    for key in strange:
+        if getattr(row, key) is not None:
+            told = f"{quoted(key)} says nothing of a tool of kind {quoted(row.kind)}"
+            slot.add(Code.NOT_OF_THIS_KIND, key, told, found=key, hint=f"take {key} away, or look at the kind")
+
+
+def standard(slot: Slot, row: ToolTable) -> tuple[IsoType, str] | tuple[None, None]:
+    """Type and class; the type is the one of its kind."""
+    if row.iso_6789 is None or row.kind not in WORKING:
+        return None, None
+    found = type_and_class(row.iso_6789)
+    wanted = TYPE_OF[row.kind]
+    allowed = f"type {wanted}, class {CLASSES[wanted][0]} to {CLASSES[wanted][-1]}"
+    if found is None or found[0] != wanted:
+        what = "is no type and class of ISO 6789" if found is None else f"is no {row.kind} tool"
+        told = f"{quoted(row.iso_6789)} {what}"
+        hint = f'a {row.kind} tool is of type {wanted}: write such as "{wanted} A"'
+        slot.add(Code.STANDARD, "iso_6789", told, found=row.iso_6789, allowed=allowed, hint=hint)
+        return None, None
+    return found
+
+
+def deviation(
+    slot: Slot, row: ToolTable, iso: tuple[IsoType, str] | tuple[None, None], maximum: Decimal | None, unit: str
+) -> tuple[Decimal | None, str | None]:
+    """What the tool may deviate, in percent, and where that comes from; as written, or by type and class."""
+    if row.permissible_deviation is not None:
+        written = slot.percent("permissible_deviation", row.permissible_deviation)
+        return written, None if written is None else WRITTEN
+    if iso[0] is None or maximum is None:
+        return None, None
+    return permissible(iso[0], iso[1], convert(maximum, unit, "N·m")), f"{STANDARD}, type {iso[0]}, class {iso[1]}"
+
+
+def coverage(slot: Slot, row: ToolTable) -> Decimal:
+    """The coverage factor of the certificate's uncertainty."""
+    if row.coverage is None:
+        return Decimal(2)
+    if row.uncertainty is None:
+        hint = 'add such as uncertainty = "0.5 %"'
+        slot.add(Code.PERCENT, "coverage", "a coverage factor says nothing without its uncertainty", hint=hint)
+    return Decimal(f"{row.coverage:g}")
+
+
+def lever(slot: Slot, row: ToolTable) -> Quantity | None:
+    """The length of the lever."""
+    if row.lever is None:
+        return None
+    read = slot.quantity("lever", row.lever, Kind.LENGTH)
+    if read is not None and not 0 < convert(read.value, read.unit, "mm") <= 10_000:
+        told = f"a lever of {show(read.value, read.unit)} cannot be"
+        slot.add(Code.LEVER, "lever", told, found=row.lever, allowed="above 0, at most 10 m", hint="measure it again")
+        return None
+    return read
+
+
+def calibration(slot: Slot, row: ToolTable) -> tuple[str | None, str | None]:
+    """The days on which it was calibrated and is due again."""
+    on, due = slot.day("calibrated_on", row.calibrated_on), slot.day("calibration_due", row.calibration_due)
+    if on is not None and due is not None and due <= on:
+        told = f"it is due on {due}, which is not after {on}, the day it was calibrated on"
+        slot.add(Code.CALIBRATION, "calibration_due", told, found=due, allowed=f"after {on}", hint="look at both days")
+    for key in ("interval_months", "interval_cycles"):
+        if getattr(row, key) is not None and row.calibrated_on is None:
+            told = f"{key} counts from the calibration, and the day of that is missing"
+            slot.add(Code.CALIBRATION, key, told, hint="add calibrated_on = 2026-03-02")
+    return on, due
+
+
+def withdrawn(slot: Slot, row: ToolTable) -> Withdrawn | None:
+    """Since when and why it is out of use."""
+    on = slot.day("withdrawn_on", row.withdrawn_on)
+    if row.withdrawn_on is None and row.withdrawn_because is None:
+        return None
+    for key, other in (("withdrawn_on", "withdrawn_because"), ("withdrawn_because", "withdrawn_on")):
+        if getattr(row, key) is None:
+            hint = "withdrawn_on = 2026-03-02" if key == "withdrawn_on" else 'withdrawn_because = "dropped"'
+            slot.add(Code.WITHDRAWN, other, f"{other} stands without {key}", hint=f"add {hint}")
+    if on is None or row.withdrawn_because is None:
+        return None
+    return Withdrawn(on=on, reason=row.withdrawn_because)
