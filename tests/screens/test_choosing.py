@@ -30,3 +30,11 @@ def test_no_line_ends_on_the_sign_between_its_parts() -> None:
 def test_a_word_that_is_too_long_stands_by_itself() -> None:
     """It is not cut: whoever reads it may need all of it."""
     assert ["in", "crank-bearing-caps", "there"] == wrapped("in crank-bearing-caps there", 8)
+
+
+def test_a_line_is_broken_between_whole_parts() -> None:
+    """What belongs together is read together; only a part that is too long by itself is broken within."""
+    assert ["Head · Ines", "step 1 of 54, paused"] == wrapped("Head · Ines · step 1 of 54, paused", 26)
+    assert ["Shaft tunnel flange,", "sixteen bolts", "draft"] == wrapped(
+        "Shaft tunnel flange, sixteen bolts · draft", 20
+    )

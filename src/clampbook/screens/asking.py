@@ -35,7 +35,7 @@ from clampbook.screens.shown import Shown, Waiting, hints
 from clampbook.screens.widgets.bottom_line import KeyHint
 
 _ANYWHERE = (KeyHint("/", "note"), KeyHint("*", "something else"), KeyHint("*0", "pause"))
-_TYPED_ANYWHERE = (KeyHint("* Enter", "something else"),)
+_TYPED_ANYWHERE = (KeyHint("* then Enter", "for all else"),)
 NUMBER_AND_UNIT = "number and unit"
 
 

@@ -15,7 +15,7 @@ from textual.worker import get_current_worker
 
 from clampbook.screens import standing
 from clampbook.screens.choosing import choices_shown
-from clampbook.screens.hinting import ACTIONS, HELP, KEEP
+from clampbook.screens.hinting import ACTIONS, HELP
 from clampbook.screens.questions import Line, Question, Questions
 from clampbook.screens.standing import Due, OpenRun, Sheet
 from clampbook.screens.widgets.bottom_line import KeyHint
@@ -24,7 +24,9 @@ if TYPE_CHECKING:
     from clampbook.book.book import Book
 
 QUIT = "0"
+OPEN = KeyHint("Enter", "open")
 Chosen = OpenRun | Sheet | Due | None  # None: the records
+_LOW = 20  # rows; below that none is spared for an empty line
 _SENTENCE = "What is to be done? Type its number."
 
 
@@ -107,17 +109,18 @@ class Bench(Questions):
 
     def keys(self) -> tuple[KeyHint, ...]:
         """The keys in use."""
-        return (KeyHint("number", "open"), KeyHint("↑ ↓", "choose"), KEEP, KeyHint(QUIT, "quit"), HELP, ACTIONS)
+        return (KeyHint("number", "open"), KeyHint("↑ ↓", "choose"), OPEN, KeyHint(QUIT, "quit"), HELP, ACTIONS)
 
     def listed(self) -> Content:
         """The lines under the names of their sections."""
-        lines: list[Content] = []
+        lines = [] if self.size.height < _LOW else [Content()]
         section = ""
+        longest = max(len(choice.key) for choice in self.part.choices)
         for choice, (named, _, _) in zip(self.part.choices, self.standing.rows, strict=False):
             if named != section:
-                lines += [*([Content()] if lines else []), Content.styled(named, "bold")]
+                lines += [*([Content()] if section else []), Content.styled(named, "bold")]
                 section = named
-            lines.append(choices_shown((choice,), self.field))
+            lines.append(choices_shown((choice,), self.field, self.columns, longest))
         if not self.standing.sheets:
             lines.append(Content("There is no procedure in this book yet: put its file into the folder procedures."))
         lines += [Content(sentence) for sentence in self.standing.told]

@@ -18,11 +18,11 @@ from clampbook.run.session import Session
 from clampbook.screens import mapped
 from clampbook.screens.arranging import WIDE, Room, caption, room
 from clampbook.screens.choosing import choices_shown, items_shown
-from clampbook.screens.entry_line import EntryLine
 from clampbook.screens.gathering import Notice
 from clampbook.screens.heading import heading
 from clampbook.screens.shown import Figure, Shown
 from clampbook.screens.widgets.bottom_line import BottomLine
+from clampbook.screens.widgets.entry_line import EntryLine
 from clampbook.screens.widgets.figures import SMALL
 from clampbook.screens.widgets.readings_line import ReadingsLine
 from clampbook.screens.widgets.sentence import Sentence

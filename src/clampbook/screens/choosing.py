@@ -13,7 +13,7 @@ from clampbook.text import printable
 
 _SHORT_LABEL = 6  # characters; labels that are their own key and no longer than this stand in one line
 _LONGEST_NAME = 34
-_BETWEEN = " ·"  # stands between the parts of a line
+_BETWEEN = " · "  # stands between the parts of a line
 
 
 class Item(Struct, frozen=True):
@@ -30,13 +30,14 @@ def apart(choices: Sequence[Row]) -> tuple[str, tuple[Row, ...]]:
     return "  ".join(bare), tuple(choice for choice in choices if choice.key not in bare)
 
 
-def choices_shown(choices: Sequence[Row], field: str, columns: int = 0) -> Content:
+def choices_shown(choices: Sequence[Row], field: str, columns: int = 0, keys: int = 0) -> Content:
     """One choice a line, its key bold; the one that stands in the field is reversed. Bare labels share a line.
 
-    Within so many `columns` a long text goes on below its beginning, not below its key.
+    Within so many `columns` a long text goes on below its beginning, not below its key. The keys stand in as many
+    columns as the longest needs, at least in `keys`.
     """
     bare, others = apart(choices)
-    width = max((len(choice.key) for choice in others), default=0)
+    width = max((keys, *(len(choice.key) for choice in others)))
     lines = [Content(printable(bare))] if bare else []
     for choice in others:
         told = printable(choice.text)
@@ -47,15 +48,27 @@ def choices_shown(choices: Sequence[Row], field: str, columns: int = 0) -> Conte
 
 
 def wrapped(text: str, columns: int) -> list[str]:
-    """The text in lines of at most so many columns, a longer word in a line of its own; no line ends on a "·"."""
+    """The text in lines of at most so many columns, broken between its parts; a part that is longer is broken between
+    words, and a longer word stands in a line of its own. No line begins or ends on a "·".
+    """
+    lines: list[str] = []
+    for part in text.split(_BETWEEN):
+        longer = f"{lines[-1]}{_BETWEEN}{part}" if lines else part
+        if lines and cell_len(longer) <= columns:
+            lines[-1] = longer
+        else:
+            lines += _words_wrapped(part, columns)
+    return lines
+
+
+def _words_wrapped(text: str, columns: int) -> list[str]:
     lines = [""]
     for word in text.split(" "):
         longer = f"{lines[-1]} {word}" if lines[-1] else word
         if not lines[-1] or cell_len(longer) <= columns:
             lines[-1] = longer
         else:
-            lines[-1] = lines[-1].removesuffix(_BETWEEN)
-            lines.append("" if word == _BETWEEN.strip() else word)
+            lines.append(word)
     return lines
 
 

@@ -5,17 +5,18 @@ from __future__ import annotations
 from typing import Literal
 
 from msgspec import Struct
+from textual import events
 from textual.app import ComposeResult
 from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.widgets import Static
 
 from clampbook.screens.choosing import choices_shown
-from clampbook.screens.entry_line import EntryLine
 from clampbook.screens.hands import ALWAYS, Hands
 from clampbook.screens.hinting import before_field, keys_of
 from clampbook.screens.meaning import Asked, Row, Wanted, of_part
 from clampbook.screens.widgets.bottom_line import BottomLine, KeyHint
+from clampbook.screens.widgets.entry_line import EntryLine
 from clampbook.screens.widgets.sentence import Sentence
 from clampbook.text import printable
 
@@ -57,6 +58,11 @@ class Questions(Hands):
     def on_mount(self) -> None:
         """The first question."""
         self.ask()
+
+    def on_resize(self, _: events.Resize) -> None:
+        """The same list in other columns."""
+        if self.is_attached:
+            self.show_field()
 
     def ask(self, part: Asked | None = None) -> None:
         """Ask this now."""

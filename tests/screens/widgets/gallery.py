@@ -15,10 +15,10 @@ from clampbook.procedure.model import Layout, Place
 from clampbook.screens import theme
 from clampbook.screens.widgets.bottom_line import BottomLine, KeyHint
 from clampbook.screens.widgets.countdown import Countdown
+from clampbook.screens.widgets.entry_line import EntryLine
 from clampbook.screens.widgets.figures import MIDDLE, SMALL, TALL, LargeFigures
 from clampbook.screens.widgets.joint_map import JointMap
 from clampbook.screens.widgets.marks import Mark
-from clampbook.screens.widgets.reading_field import ReadingField
 from clampbook.screens.widgets.readings_line import Read, ReadingsLine
 from clampbook.screens.widgets.sentence import Sentence
 
@@ -94,7 +94,7 @@ class Gallery(Shop):
     #pair { height: auto; }
     #hand { margin-right: 3; }
     #entry { height: 1; }
-    #entry ReadingField { width: 12; margin-right: 3; }
+    #entry EntryLine { width: 20; margin-right: 3; }
     #entry ReadingsLine { width: 1fr; }
     """
 
@@ -106,7 +106,7 @@ class Gallery(Shop):
             yield LargeFigures(id="hand")
             yield LargeFigures(id="position")
         with Horizontal(id="entry"):
-            yield ReadingField()
+            yield EntryLine()
             yield ReadingsLine(READS)
         yield Countdown(lambda: NINE, lead="finish within: ")
         yield JointMap(HEAD, fits=FITS)
@@ -120,4 +120,4 @@ class Gallery(Shop):
         position.show("3", caption="of 14", most=most)
         self.query_one(JointMap).show(EVERY_MARK, ("3",))
         self.query_one(Countdown).count(NINE - timedelta(seconds=48), timedelta(minutes=10))
-        self.query_one(ReadingField).focus()
+        self.query_one(EntryLine).show("reading", "22.1", "lbf·ft")

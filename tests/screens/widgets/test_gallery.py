@@ -11,9 +11,9 @@ from textual.pilot import Pilot
 from clampbook.screens.theme import BRIGHT_SHOP, DARK_SHOP
 from clampbook.screens.widgets.bottom_line import BottomLine
 from clampbook.screens.widgets.countdown import Countdown
+from clampbook.screens.widgets.entry_line import EntryLine
 from clampbook.screens.widgets.figures import LargeFigures
 from clampbook.screens.widgets.joint_map import JointMap
-from clampbook.screens.widgets.reading_field import ReadingField
 from clampbook.screens.widgets.sentence import Sentence
 from screens.widgets.gallery import EVERY_MARK, Gallery
 
@@ -31,12 +31,11 @@ class TestEverySizeAndLook:
         """The picture is the one that was looked at; a reading half typed stands in the field."""
         seen: list[object] = []
 
-        async def half_typed(pilot: Pilot[None]) -> None:
-            await pilot.press("2", "2", ".", "1")
-            seen.append(pilot.app.query_one(ReadingField).value)
+        async def look(pilot: Pilot[None]) -> None:
+            seen.append(pilot.app.query_one(EntryLine).text)
             seen.append(pilot.app.query_one(JointMap).marks)
 
-        alike = snap_compare(Gallery(shop), terminal_size=size, run_before=half_typed)
+        alike = snap_compare(Gallery(shop), terminal_size=size, run_before=look)
 
         assert ["22.1", EVERY_MARK] == seen
         assert alike
@@ -48,7 +47,7 @@ class TestEverySizeAndLook:
             app = Gallery(shop)
             async with app.run_test(size=size) as pilot:
                 await pilot.pause()
-                kinds = (Sentence, LargeFigures, ReadingField, Countdown, BottomLine)
+                kinds = (Sentence, LargeFigures, EntryLine, Countdown, BottomLine)
                 shown = [widget for kind in kinds for widget in app.query(kind)]
                 window = app.screen.region
                 return [str(widget) for widget in shown if not window.contains_region(widget.region)]
