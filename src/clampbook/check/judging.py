@@ -1,0 +1,129 @@
+"""What readings say of a tool: each point within, outside or not to be decided, each series, and two side by side.
+
+A workshop's comparison with its reference is a verification; it is no calibration, and nothing here calls it one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from clampbook.check.deviation import uncertainty
+from clampbook.check.plan import CheckPlan, Point, Series
+from clampbook.check.statistics import Figures, difference, figures
+from clampbook.tools.model import CheckVerdict
+
+Deviations = Mapping[tuple[int, int], Sequence[Decimal]]  # series and point, from 0: deviations in percent, in order
+
+
+@dataclass(frozen=True, slots=True)
+class AtPoint:
+    """One point of one series. `guard` is the expanded uncertainty of a deviation there, in percent, where known."""
+
+    point: Point
+    figures: Figures | None
+    guard: Decimal | None
+    verdict: CheckVerdict
+
+
+@dataclass(frozen=True, slots=True)
+class OfSeries:
+    """One series: its points that have readings, in the order of the plan, and the figures of all of them together."""
+
+    series: Series
+    points: tuple[AtPoint, ...]
+    figures: Figures | None
+    verdict: CheckVerdict
+
+
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """Two series at one point: how far the second's mean lies above the first's, and how well that is known."""
+
+    first: Series
+    second: Series
+    point: Point
+    difference: Decimal
+    uncertainty: Decimal | None  # expanded, k = 2, in percent
+
+
+@dataclass(frozen=True, slots=True)
+class Judgement:
+    """All series of one phase. The verdict is the worst of all: outside before not decided before within."""
+
+    series: tuple[OfSeries, ...]
+    beside: tuple[Beside, ...]
+    verdict: CheckVerdict
+
+    @property
+    def pooled(self) -> tuple[Figures, ...]:
+        """The figures of each series that has readings."""
+        return tuple(each.figures for each in self.series if each.figures is not None)
+
+    @property
+    def worst(self) -> Decimal | None:
+        """The deviation farthest from zero."""
+        return max((each.worst for each in self.pooled), key=abs, default=None)
+
+
+def verdict_of(found: Figures | None, permissible: Decimal, guard: Decimal | None) -> CheckVerdict:
+    """Within where every reading is inside even at the edge of the uncertainty, outside where one is beyond even then.
+
+    What lies between cannot be decided (JCGM 106:2012, 8.3.2: guarded acceptance and guarded rejection with a guard
+    band of the expanded uncertainty). Without a known uncertainty nothing can be called within.
+    """
+    if found is None:
+        return "cannot be decided"
+    farthest = abs(found.worst)
+    if guard is None:
+        return "outside" if farthest > permissible else "cannot be decided"
+    if farthest - guard > permissible:
+        return "outside"
+    return "within" if farthest + guard <= permissible else "cannot be decided"
+
+
+def judge(plan: CheckPlan, found: Deviations) -> Judgement:
+    """What the deviations of one phase come to; a series, and a point of one, that has no reading is left out."""
+    pulled = [number for number in range(len(plan.series)) if any(found.get((number, at)) for at in _places(plan))]
+    series = tuple(_series(plan, number, found) for number in pulled)
+    beside = tuple(
+        each for at, first in enumerate(series) for second in series[at + 1 :] for each in _beside(first, second)
+    )
+    return Judgement(series, beside, worst_of([each.verdict for each in series]))
+
+
+def worst_of(verdicts: Sequence[CheckVerdict]) -> CheckVerdict:
+    """Outside where one is, else not decided where one is not (or there is none), else within."""
+    if "outside" in verdicts:
+        return "outside"
+    return "within" if verdicts and set(verdicts) == {"within"} else "cannot be decided"
+
+
+def _places(plan: CheckPlan) -> range:
+    return range(len(plan.points))
+
+
+def _series(plan: CheckPlan, number: int, found: Deviations) -> OfSeries:
+    given = [(at, values) for at in _places(plan) if (values := found.get((number, at)))]
+    points = tuple(_at_point(plan, plan.points[at], values) for at, values in given)
+    together = figures([value for _, values in given for value in values])
+    return OfSeries(plan.series[number], points, together, worst_of([each.verdict for each in points]))
+
+
+def _at_point(plan: CheckPlan, point: Point, values: Sequence[Decimal]) -> AtPoint:
+    found, guard = figures(values), uncertainty(plan.tool, plan.reference, point.value)
+    return AtPoint(point, found, guard, verdict_of(found, plan.permissible, guard))
+
+
+def _beside(first: OfSeries, second: OfSeries) -> list[Beside]:
+    """Two series with other techniques in the same direction, point by point."""
+    if first.series.direction != second.series.direction:
+        return []
+    rows, at = [], {each.point: each for each in second.points}
+    for one in first.points:
+        other = at.get(one.point)
+        if other is not None and one.figures is not None and other.figures is not None:
+            apart, known = difference(one.figures, other.figures)
+            rows.append(Beside(first.series, second.series, one.point, apart, None if known is None else 2 * known))
+    return rows

@@ -1,0 +1,177 @@
+"""From a tool and a few wishes to the plan of its check, after ISO 6789-1; what is missing is said in a sentence."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from clampbook.check.plan import PLAN_FORMAT, CheckPlan, Direction, Point, Series, Side
+from clampbook.tools.model import Tool
+from clampbook.tools.setting import scale
+from clampbook.units import Kind, convert, kind_of, show
+
+# ISO 6789-1: a fifth, three fifths and all of the maximum; five readings a point, ten for the adjustable tools without
+# a scale (type II, classes C and F); type I is loaded to its maximum once and type II five times beforehand. All from
+# memory; tests/reference says so.
+SHARES = (Decimal(20), Decimal(60), Decimal(100))
+_READINGS = 5
+_READINGS_WITHOUT_SCALE = 10
+_WITHOUT_SCALE = ("C", "F")
+_FIXED = ("B", "E")  # type II classes that are set to one torque for good
+_PRELOADS = {"indicating": 1, "setting": 5}
+TECHNIQUES = ("slow", "quick", "hand at the end of the grip", "hand at the middle of the grip", "with an extension")
+MOST_POINTS, MOST_SERIES, MOST_READINGS = 12, 6, 100
+_QUARTER = 4  # the reference's expanded uncertainty should be no more than a quarter of what the tool may deviate
+
+
+class NoCheck(ValueError):  # noqa: N818 - the word of the project
+    """A tool that cannot be checked in this way; `sentence` says why and what to do."""
+
+    def __init__(self, sentence: str) -> None:
+        super().__init__(sentence)
+        self.sentence = sentence
+
+
+def points_of(tool: Tool) -> tuple[Point, ...]:
+    """20, 60 and 100 % of the maximum, each at the nearest mark of the scale; a tool of one torque has that one.
+
+    Raises NoCheck where the tool has no scale.
+    """
+    if tool.maximum is None:
+        raise NoCheck(f"{tool.name} has no range in tools.toml: write where its scale begins and ends")
+    if tool.kind == "setting" and tool.iso_class in _FIXED:
+        return (Point(tool.maximum, Decimal(100)),)
+    return tuple(Point(_on_a_mark(tool, tool.maximum * share / 100), share) for share in SHARES)
+
+
+def readings_of(tool: Tool) -> int:
+    """How many readings a point has in each direction, by type and class."""
+    without = tool.kind == "setting" and tool.iso_class in _WITHOUT_SCALE
+    return _READINGS_WITHOUT_SCALE if without else _READINGS
+
+
+def preloads_of(tool: Tool) -> int:
+    """How many times the tool is loaded to its maximum beforehand, unrecorded, in each direction."""
+    return _PRELOADS[tool.kind]
+
+
+def planned(
+    tool: Tool,
+    reference: Tool | None,
+    *,
+    targets: tuple[Decimal, ...] = (),
+    techniques: tuple[str, ...] = ("slow",),
+    directions: tuple[Direction, ...] = ("clockwise",),
+    readings: int | None = None,
+    held: Side | None = None,
+) -> CheckPlan:
+    """The plan of a check at the bench: at the work's `targets` (in the tool's unit), else at the points of ISO 6789.
+
+    Raises NoCheck with a sentence where tool, reference or wishes do not go together.
+    """
+    permissible = permitted(tool)
+    _fits(tool, reference)
+    points = tuple(_target(tool, target) for target in targets) or points_of(tool)
+    count = readings if readings is not None else readings_of(tool)
+    side = held if held is not None else "indicated"
+    if tool.kind == "setting" and side != "indicated":
+        raise NoCheck(f"{tool.name} is a setting tool: it is set to the point, and only the reference is read")
+    if not 1 <= count <= MOST_READINGS:
+        raise NoCheck(f"{count} readings a point are not possible: 1 to {MOST_READINGS} are")
+    series = tuple(Series(technique, direction) for direction in directions for technique in techniques)
+    _not_too_many(points, series)
+    for direction in directions:
+        if tool.directions not in ("both", direction):
+            raise NoCheck(f"{tool.name} works {tool.directions} only, so it cannot be checked {direction}")
+    return CheckPlan(
+        plan=PLAN_FORMAT,
+        tool=tool,
+        reference=reference,
+        points=points,
+        series=series,
+        readings=count,
+        preloads=preloads_of(tool),
+        permissible=permissible,
+        held=side,
+        assumed=assumed(tool, reference, permissible),
+    )
+
+
+def permitted(tool: Tool) -> Decimal:
+    """The tool's permissible deviation in percent. Raises NoCheck where it is no torque tool or has none."""
+    if tool.kind not in ("setting", "indicating"):
+        raise NoCheck(f"{tool.name} is no torque tool: setting and indicating tools are checked here")
+    if tool.permissible_deviation is None:
+        raise NoCheck(f"{tool.name} has no permissible deviation: write it, or its type and class, into tools.toml")
+    return tool.permissible_deviation
+
+
+def assumed(tool: Tool, reference: Tool | None, permissible: Decimal) -> tuple[str, ...]:
+    """What the verdicts of a check rest on, in sentences."""
+    told = [f"{tool.name} may deviate by {permissible} % of the reference either way ({_from(tool)})."]
+    if reference is None or reference.uncertainty is None:
+        whose = "No reference is named" if reference is None else f"{reference.name} has no uncertainty in tools.toml"
+        told.append(f"{whose}, so no point can be called within: how well the reference knows the torque is not known.")
+        return tuple(told)
+    certificate = f"certificate {reference.certificate}" if reference.certificate else "no certificate is named"
+    told.append(
+        f"{reference.name} knows the torque to {reference.uncertainty} % (k = {reference.coverage}; {certificate}); "
+        "its drift since then is not counted."
+    )
+    if reference.uncertainty * _QUARTER > permissible:
+        told.append(
+            "That is more than a quarter of what the tool may deviate, which ISO 6789-1 asks for at most: "
+            "points near the limit cannot be decided."
+        )
+    return tuple(told)
+
+
+def _from(tool: Tool) -> str:
+    if tool.permissible_from is None or tool.permissible_from == "tools.toml":
+        return "as written in tools.toml"
+    kind = f", type {tool.iso_type}, class {tool.iso_class}" if tool.iso_type and tool.iso_class else ""
+    return f"{tool.permissible_from}{kind}"
+
+
+def _fits(tool: Tool, reference: Tool | None) -> None:
+    if reference is None:
+        return
+    if reference.id == tool.id:
+        raise NoCheck(f"{tool.name} cannot be checked against itself: name a reference")
+    if reference.kind != "reference" or kind_of(reference.unit) != Kind.TORQUE:
+        raise NoCheck(f'{reference.name} is no reference for torque: its kind in tools.toml must be "reference"')
+
+
+def _target(tool: Tool, value: Decimal) -> Point:
+    if tool.maximum is None or value <= 0 or not (tool.minimum or 0) <= value <= tool.maximum:
+        raise NoCheck(f"{show(value, tool.unit)} lies outside the scale of {tool.name} ({scale(tool)})")
+    if tool.kind == "setting" and tool.resolution is not None and value % tool.resolution:
+        step = show(tool.resolution, tool.unit)
+        raise NoCheck(f"{tool.name} goes in steps of {step} and cannot be set to {show(value, tool.unit)}")
+    return Point(value)
+
+
+def _on_a_mark(tool: Tool, value: Decimal) -> Decimal:
+    """The nearest mark that is on the scale; a point below the lowest mark moves up to it."""
+    low = tool.minimum or Decimal(0)
+    if tool.resolution is None:
+        return max(value, low)
+    mark = (value / tool.resolution).to_integral_value() * tool.resolution
+    if mark < low:
+        mark = -(-low // tool.resolution) * tool.resolution
+    return mark if mark > 0 else tool.resolution
+
+
+def _not_too_many(points: tuple[Point, ...], series: tuple[Series, ...]) -> None:
+    if len(points) > MOST_POINTS:
+        raise NoCheck(f"{len(points)} points are more than a check has: {MOST_POINTS} at most")
+    if len(set(points)) < len(points):
+        raise NoCheck("a point is named twice: give each torque once")
+    if not 1 <= len(series) <= MOST_SERIES:
+        raise NoCheck(f"{len(series)} series are more than a check has: {MOST_SERIES} at most")
+    if len(set(series)) < len(series):
+        raise NoCheck("a technique is named twice: give each a label of its own")
+
+
+def reference_at(plan: CheckPlan, point: Point) -> Decimal | None:
+    """A point as the reference shows it, in its own unit."""
+    return None if plan.reference is None else convert(point.value, plan.tool.unit, plan.reference.unit)
