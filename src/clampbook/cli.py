@@ -15,6 +15,7 @@ import click
 from clampbook.commands.bench import bench, record, runs
 from clampbook.commands.options import Unforeseen, book_option, say
 from clampbook.commands.printing import report
+from clampbook.commands.setting import setting
 from clampbook.commands.sheets import plan, review, schema
 from clampbook.commands.walking import demo, walk
 
@@ -30,7 +31,7 @@ def clampbook(context: click.Context, folder: Path | None) -> int:
     return bench(folder) if context.invoked_subcommand is None else 0
 
 
-for _command in (walk, demo, runs, record, report, review, plan, schema):
+for _command in (walk, demo, runs, record, report, review, plan, schema, setting):
     clampbook.add_command(_command)
 
 

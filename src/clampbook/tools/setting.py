@@ -1,4 +1,4 @@
-"""What to set on a tool, in the unit printed on it, so that the torque asked for lies in its window."""
+"""What to set on a tool in its own unit, with or without an adapter, so that the torque asked for lies in its window."""
 
 from __future__ import annotations
 
@@ -6,8 +6,9 @@ from decimal import ROUND_FLOOR, Decimal
 
 from msgspec import Struct
 
-from clampbook.tools.model import Tool
-from clampbook.units import Kind, convert, kind_of, show, show_window
+from clampbook.tools.lever import STRAIGHT, NoReach, Reach, reach
+from clampbook.tools.model import WORKING, Adapter, Tool
+from clampbook.units import Kind, convert, inwards, kind_of, show, show_window
 
 Ends = tuple[Decimal | None, Decimal | None]
 
@@ -25,27 +26,67 @@ class CannotHold(Struct, frozen=True):
     sentence: str
 
 
-def what_to_set(target: Decimal, window: Ends, sheet_unit: str, tool: Tool) -> Setting | CannotHold:
-    """The mark on the tool nearest to the target that lies in the window and on the scale.
+def what_to_set(
+    target: Decimal, window: Ends, sheet_unit: str, tool: Tool, adapter: Adapter | None = None
+) -> Setting | CannotHold:
+    """The mark beside the target, from it towards the middle of the window, that lies in the window and on the scale.
 
-    `target` and `window` are in `sheet_unit`, ends that are None are open. Of two marks equally near it is the one
-    nearer to the middle of the window. For an indicating tool it is the mark at which to stop.
+    `target` and `window` are in `sheet_unit` and hold at the fastener; ends that are None are open. Where the target is
+    the middle itself, it is the nearest mark. For an indicating tool it is the mark at which to stop.
     """
-    if tool.kind not in ("setting", "indicating") or kind_of(tool.unit) != Kind.TORQUE:
+    if tool.kind not in WORKING or kind_of(tool.unit) != Kind.TORQUE:
         return CannotHold(f"{tool.name} is no torque tool")
     if tool.resolution is None:
         return CannotHold(f"{tool.name} has no resolution in tools.toml: write how fine its scale is")
-    wanted = convert(target, sheet_unit, tool.unit)
-    on_scale = [mark for mark in _neighbours(wanted, tool.resolution) if _on_scale(mark, tool)]
-    if not on_scale:
-        return CannotHold(f"{show(wanted, tool.unit)} lies outside the scale of {tool.name} ({scale(tool)})")
-    fitting = [mark for mark in on_scale if _inside(convert(mark, tool.unit, sheet_unit), window)]
+    through = reach(tool, adapter)
+    if isinstance(through, NoReach):
+        return CannotHold(through.sentence)
+    wanted = on_tool(target, sheet_unit, tool, through)
+    if not any(_on_scale(mark, tool) for mark in _neighbours(wanted, tool.resolution)):
+        with_it = "" if adapter is None or through == STRAIGHT else f" with {adapter.name}"
+        return CannotHold(f"{show(wanted, tool.unit)} lies outside the scale of {tool.name}{with_it} ({scale(tool)})")
+    return mark_beside(target, window, sheet_unit, tool.unit, tool.resolution, through, tool)
+
+
+def mark_beside(
+    target: Decimal, window: Ends, sheet_unit: str, unit: str, step: Decimal, through: Reach, tool: Tool | None = None
+) -> Setting | CannotHold:
+    """The same for a scale with these steps in `unit`, which ends where that of `tool` does, or nowhere."""
+    wanted = convert(through.on_tool(target), sheet_unit, unit)
+    fitting = {
+        mark: there
+        for mark in _neighbours(wanted, step)
+        if mark > 0 and (tool is None or _on_scale(mark, tool))
+        if _inside(there := through.at_fastener(convert(mark, unit, sheet_unit)), window)
+    }
     if not fitting:
-        step, asked = show(tool.resolution, tool.unit), show_window(*window, sheet_unit)
-        return CannotHold(f"{tool.name} goes in steps of {step}, and no mark beside the target lies within {asked}")
+        asked = show_window(*window, sheet_unit)
+        name = tool.name if tool is not None else "the tool"
+        told = f"{name} goes in steps of {show(step, unit)}, and no mark beside the target lies within {asked}"
+        return CannotHold(told)
     middle = _middle(target, window)
-    nearest = min(fitting, key=lambda mark: (abs(mark - wanted), abs(convert(mark, tool.unit, sheet_unit) - middle)))
-    return Setting(nearest, tool.unit)
+    towards = [mark for mark, there in fitting.items() if (middle - target) * (there - target) >= 0]
+    chosen = min(towards or fitting, key=lambda mark: (abs(mark - wanted), abs(fitting[mark] - middle)))
+    return Setting(chosen, unit)
+
+
+def on_tool(torque: Decimal, sheet_unit: str, tool: Tool, through: Reach = STRAIGHT) -> Decimal:
+    """What the tool shows, in its own unit, while the fastener gets this torque."""
+    return convert(through.on_tool(torque), sheet_unit, tool.unit)
+
+
+def at_fastener(shown: Decimal, tool: Tool, through: Reach, sheet_unit: str) -> Decimal:
+    """What the fastener gets, in the sheet's unit, while the tool shows this."""
+    return through.at_fastener(convert(shown, tool.unit, sheet_unit))
+
+
+def window_on_tool(window: Ends, sheet_unit: str, tool: Tool, through: Reach = STRAIGHT) -> Ends:
+    """The window as the tool shows it, in its own unit, rounded inwards: whatever reads inside it is inside."""
+    if through == STRAIGHT:
+        return inwards(*window, sheet_unit, tool.unit)
+    low, high = (None if end is None else through.on_tool(end) for end in window)
+    low, high = inwards(low, high, sheet_unit, tool.unit)
+    return low, high
 
 
 def scale(tool: Tool) -> str:

@@ -1,0 +1,88 @@
+"""What an adapter does to a torque: the tool shows what its own lever makes, the fastener feels the changed one.
+
+set = target × L / (L + E·cos θ), and at the fastener = reading × (L + E·cos θ) / L. Source: US Army TM 1-1500-204-23-9
+and FAA AC 43.13-1B par. 7-40 for adapters in line and at an angle (worked examples in tests/reference).
+"""
+
+from __future__ import annotations
+
+from decimal import ROUND_HALF_EVEN, Context, Decimal
+from functools import lru_cache
+
+from msgspec import Struct
+
+from clampbook.tools.model import Adapter, Tool
+from clampbook.units import Quantity, convert, show
+
+_WORK = Context(prec=60, rounding=ROUND_HALF_EVEN)
+_KEPT = Context(prec=28, rounding=ROUND_HALF_EVEN)
+_PI = Decimal("3.14159265358979323846264338327950288419716939937510582097494459")
+_EXACT = {0: Decimal(1), 60: Decimal("0.5"), 90: Decimal(0), 120: Decimal("-0.5"), 180: Decimal(-1)}
+
+
+class Reach(Struct, frozen=True):
+    """A lever and what it becomes with an adapter, both in mm; without one both are 1."""
+
+    length: Decimal = Decimal(1)
+    effective: Decimal = Decimal(1)
+
+    def on_tool(self, torque: Decimal) -> Decimal:
+        """What the tool shows while the fastener gets this torque."""
+        return _ratio(torque, self.length, self.effective)
+
+    def at_fastener(self, shown: Decimal) -> Decimal:
+        """What the fastener gets while the tool shows this torque."""
+        return _ratio(shown, self.effective, self.length)
+
+
+class NoReach(Struct, frozen=True):
+    """The adapter cannot be reckoned with, with the reason as a sentence."""
+
+    sentence: str
+
+
+STRAIGHT = Reach()
+
+
+def reach(tool: Tool, adapter: Adapter | None) -> Reach | NoReach:
+    """How this tool reaches a fastener through this adapter."""
+    if adapter is None:
+        return STRAIGHT
+    if adapter.extension.value == 0 or cosine(adapter.offset) == 0:
+        return STRAIGHT
+    if tool.lever is None:
+        return NoReach(f"{tool.name} has no lever in tools.toml, so nobody can say what {adapter.name} does to it")
+    found = reach_of(tool.lever, adapter.extension, adapter.offset)
+    if found is None:
+        length = show(tool.lever.value, tool.lever.unit)
+        return NoReach(f"{adapter.name} leaves nothing of the lever of {tool.name}, {length}")
+    return found
+
+
+def reach_of(lever: Quantity, extension: Quantity, offset: Decimal) -> Reach | None:
+    """A lever with an extension (below zero: shorter) at `offset` degrees; None where nothing is left of it."""
+    length = convert(lever.value, lever.unit, "mm")
+    along = _WORK.multiply(convert(extension.value, extension.unit, "mm"), cosine(offset))
+    effective = _WORK.add(length, along)
+    return Reach(length, effective) if length > 0 and effective > 0 else None
+
+
+@lru_cache(maxsize=256)
+def cosine(degrees: Decimal) -> Decimal:
+    """The cosine of an angle in degrees to 40 digits, exact where it is a half, one or nought."""
+    turned = abs(degrees) % 360
+    folded = min(turned, 360 - turned)
+    if folded in _EXACT:
+        return _EXACT[int(folded)]
+    square = _WORK.power(_WORK.divide(_WORK.multiply(folded, _PI), Decimal(180)), 2)
+    total, term = Decimal(1), Decimal(1)
+    for n in range(1, 60):
+        term = _WORK.divide(_WORK.multiply(term, -square), Decimal((2 * n - 1) * 2 * n))
+        total = _WORK.add(total, term)
+    return total.quantize(Decimal(1).scaleb(-40), context=_WORK)
+
+
+def _ratio(value: Decimal, above: Decimal, below: Decimal) -> Decimal:
+    if above == below:
+        return value
+    return _WORK.divide(_WORK.multiply(value, above), below).normalize(_KEPT)
