@@ -1,0 +1,176 @@
+"""What a check asks, stores and finds, in sentences for a person; numbers rounded only here."""
+
+from __future__ import annotations
+
+from decimal import ROUND_HALF_UP, Decimal
+from typing import assert_never
+
+from clampbook.check import events as e
+from clampbook.check import prompts as ask
+from clampbook.check.judging import AtPoint, Beside, Judgement, OfSeries
+from clampbook.check.plan import CheckPlan, Point, Series
+from clampbook.check.statistics import Figures
+from clampbook.tools.model import CheckVerdict
+from clampbook.units import plain, show
+
+_TWO = Decimal("0.01")
+MARKS: dict[CheckVerdict, str] = {"within": "●", "outside": "▀", "cannot be decided": "?"}
+VERIFICATION = (
+    "This is a verification: a comparison with a reference of the workshop. It is no calibration and replaces none."
+)
+
+
+def percent(value: Decimal, *, sign: bool = True) -> str:
+    """A share for reading: two places, with its sign, such as "+1.52 %"."""
+    short = value.quantize(_TWO, ROUND_HALF_UP)
+    text = plain(abs(short))
+    lead = "−" if short < 0 else "+" if sign and short > 0 else ""
+    return f"{lead}{text} %"
+
+
+def marked(verdict: CheckVerdict) -> str:
+    """The verdict as a word with its mark."""
+    return f"{MARKS[verdict]} {verdict}"
+
+
+def way(series: Series) -> str:
+    """A series in words: "slow, clockwise"."""
+    return f"{series.technique}, {series.direction}"
+
+
+def at(point: Point, unit: str) -> str:
+    """A point in words: "60.0 N·m (60 %)"."""
+    return show(point.value, unit) + (f" ({plain(point.share)} %)" if point.share is not None else "")
+
+
+def sentence(prompt: ask.Prompt) -> str:
+    """What is to be done now, in one sentence."""
+    match prompt:
+        case ask.Temperature():
+            return "How warm are tool and reference, in °C?"
+        case ask.Zero():
+            return f"With no load on it, is the zero of {prompt.what.name} good?"
+        case ask.Preload():
+            name, direction = prompt.tool.name, prompt.way.direction
+            most = "" if prompt.tool.maximum is None else f" ({show(prompt.tool.maximum, prompt.tool.unit)})"
+            return f"Load {name} to its maximum{most}, {direction}, and let it go: {prompt.number} of {prompt.of}."
+        case ask.SetTool():
+            return f"Set {prompt.tool.name} to {show(prompt.to, prompt.tool.unit)}, then type what its scale shows."
+        case ask.Pull():
+            return _pull(prompt)
+        case ask.Adjust():
+            found = marked(prompt.judgement.verdict)
+            return f"{prompt.tool.name} as found: {found}. Was it adjusted, or left as it was?"
+        case ask.Finished():
+            return "All is pulled. Close the check?"
+        case ask.Ended():
+            return f"The check is {prompt.outcome}."
+        case _:
+            assert_never(prompt)
+
+
+def _pull(prompt: ask.Pull) -> str:
+    where, tool = prompt.where, prompt.tool.name
+    shown = prompt.reference.name if prompt.reference is not None else "the reference"
+    to, manner = show(prompt.bring_to, prompt.bring_unit), way(where.way)
+    if prompt.tool.kind == "setting":
+        do = f"pull {tool} at {to} ({manner}) until it lets go, once; type what {shown} shows"
+    elif prompt.type_what == "reference":
+        do = f"pull {tool} ({manner}) until it shows {to}; type what {shown} shows"
+    else:
+        do = f"pull {tool} ({manner}) until {shown} shows {to}; type what {tool} shows"
+    return f"{where.phase.capitalize()}, reading {where.reading} of {where.readings}: {do}."
+
+
+def details(prompt: ask.Prompt) -> tuple[str, ...]:
+    """Short lines below the sentence."""
+    match prompt:
+        case ask.Pull(where=where):
+            so_far = ", ".join(percent(value) for value in prompt.so_far) or "none yet"
+            limit = f"permitted {percent(prompt.permissible, sign=False)} either way"
+            return (f"pull {where.number} of {where.of}; {limit}", f"deviations here so far: {so_far}")
+        case ask.Adjust(judgement=judgement):
+            return told(judgement, prompt.tool.unit)
+        case ask.Finished():
+            return ()
+        case _:
+            return ()
+
+
+def stored(event: e.Event, plan: CheckPlan) -> str:
+    """What was just written, in a few words; a deviation as a word with its mark."""
+    match event:
+        case e.Pulled() | e.Corrected():
+            off = Decimal(event.deviation)
+            beyond = "▀ beyond what is permitted" if abs(off) > plan.permissible else "● as permitted"
+            shown = show(Decimal(event.reference), plan.tool.unit)
+            against = show(Decimal(event.indicated), plan.tool.unit)
+            return f"{percent(off)}: {against} against {shown}, {beyond}."
+        case e.TemperatureRead():
+            return "Temperature: not measured." if event.value is None else f"Temperature {event.value} °C."
+        case e.Zeroed():
+            return f"Zero: {event.state}."
+        case e.Preloaded():
+            return "Loaded once."
+        case e.ToolSet():
+            return f"Set to {event.value} {event.unit}."
+        case e.Voided():
+            return "× void: a bad pull."
+        case e.Adjusted():
+            return f"Adjusted: {event.what}. Now it is checked as left."
+        case e.LeftAlone():
+            return "Left as it was found."
+        case e.Noted():
+            return "Noted."
+        case e.Closed():
+            return "The check is closed."
+        case e.Abandoned():
+            return "The check is given up; what was found still counts."
+        case e.Paused():
+            return "Paused; everything answered is stored."
+        case e.Opened() | e.Resumed() | e.FoundRead():
+            return ""
+        case _:
+            assert_never(event)
+
+
+def told(judgement: Judgement, unit: str) -> tuple[str, ...]:
+    """All that a phase came to, line by line: each series, each of its points, and series beside each other."""
+    lines: list[str] = []
+    for series in judgement.series:
+        lines.append(_series(series))
+        lines += [_point(each, unit) for each in series.points]
+    lines += [_beside(each, unit) for each in judgement.beside]
+    return tuple(lines)
+
+
+def _series(series: OfSeries) -> str:
+    found = "no readings" if series.figures is None else figured(series.figures)
+    return f"{way(series.series)}: {marked(series.verdict)}; {found}"
+
+
+def figured(found: Figures) -> str:
+    """Mean, scatter, spread, worst and drift in a few words."""
+    scatter = "" if found.scatter is None else f", standard deviation {percent(found.scatter, sign=False)}"
+    drift = f", first to last {percent(found.drift)}" if found.n > 1 else ""
+    spread = f", spread {percent(found.spread, sign=False)}" if found.n > 1 else ""
+    return f"mean {percent(found.mean)} of {found.n}, worst {percent(found.worst)}{spread}{scatter}{drift}"
+
+
+def _point(point: AtPoint, unit: str) -> str:
+    found = "no readings" if point.figures is None else figured(point.figures)
+    known = "" if point.guard is None else f"; known to ± {percent(point.guard, sign=False)}"
+    return f"  {at(point.point, unit)}: {marked(point.verdict)}; {found}{known}"
+
+
+def _beside(each: Beside, unit: str) -> str:
+    known = "" if each.uncertainty is None else f" (± {percent(each.uncertainty, sign=False)})"
+    first, second = each.first.technique, each.second.technique
+    place = f"{at(each.point, unit)}, {each.first.direction}"
+    return f"{second} beside {first} at {place}: {percent(each.difference)} on average{known}"
+
+
+def concluded(name: str, found: Judgement | None, left: Judgement | None) -> str:
+    """How a check ended, in one sentence."""
+    parts = [f"as {word} {marked(each.verdict)}" for word, each in (("found", found), ("left", left)) if each]
+    return f"{name}: {'; '.join(parts) or 'no reading was taken'}."
