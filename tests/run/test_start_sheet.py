@@ -129,3 +129,23 @@ class TestQuestions:
         run = run_of(parts=(m.Part(name="Washers", record="count"),))
 
         assert "whole number" in refused(run.answer(a.Value("10.5")))
+
+
+class TestThingWorkedOn:
+    """What the run is about, so that whoever looks at it sees it."""
+
+    def test_it_is_what_was_answered(self) -> None:
+        """Its serial number, put right where it was mistyped."""
+        run = run_of(asks=(question(searched_as="unit"), question(name="Work order", required=False)))
+        run.answer(a.Value("C 47"))
+        before = run.session.progress.worked_on
+        run.answer(a.Correct("C 48", "from memory"))
+
+        assert ("C 47", "C 48") == (before, run.session.progress.worked_on)
+
+    def test_other_answers_are_not_what_is_worked_on(self) -> None:
+        """A work order names the work."""
+        run = run_of(asks=(question(searched_as="order"),))
+        run.answer(a.Value("17"))
+
+        assert run.session.progress.worked_on is None

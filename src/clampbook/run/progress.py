@@ -168,7 +168,8 @@ class Progress(Struct, frozen=True, kw_only=True):
     stop_reason: str | None = None
     ended: str | None = None
     ended_reason: str | None = None
-    unit: str | None = None
+    unit: str | None = None  # the thing worked on, as it was named when the run was opened
+    worked_on: str | None = None  # the same, or what was answered when it was asked for
     follows_up: bool = False
 
 

@@ -44,3 +44,9 @@ def next_item(plan: Plan, progress: Progress, *, at_end: bool) -> StartSheet | N
         if not named and each.item not in progress.items:
             return each
     return None
+
+
+def worked_on(plan: Plan, progress: Progress, item: str, typed: str | None) -> str | None:
+    """The thing worked on: the answer to this item where it asks for that, else as it was known before."""
+    asks_for_it = any(ask.searched_as == "unit" and item == f"ask:{ask.name}" for ask in plan.asks)
+    return typed if asks_for_it and typed is not None else progress.worked_on

@@ -2,24 +2,45 @@
 
 from __future__ import annotations
 
+from rich.cells import cell_len
+
 from clampbook.run.details import where_of
 from clampbook.run.prompts import Prompt
 from clampbook.run.session import Session
 from clampbook.text import printable
 
-_LEAST = 8  # columns; a shorter title says nothing
+_BETWEEN = " · "
 
 
 def heading(prompt: Prompt, session: Session, width: int) -> str:
-    """One line of this many columns; the title gives way to the step."""
+    """One line of this many columns. Step and person always stand; before the title is shortened, whole parts give
+    way: first the revision, then the thing worked on, then which of several joints it is.
+    """
     right = printable(f"{_step(prompt, session)} · {_person(session)}")
     plan = session.plan
-    named = (plan.title, plan.joint, session.progress.unit, f"revision {plan.revision}, {plan.status}")
-    left = printable(" · ".join(part for part in named if part))
-    space = width - len(right) - 2
-    if len(left) > space:
-        left = f"{left[: space - 1]}…" if space > _LEAST else ""
-    return f"{left}{' ' * max(width - len(left) - len(right), 0)}{right}"
+    revision = f"revision {plan.revision}, {plan.status}"
+    named = _fitting((plan.title, plan.joint, session.progress.worked_on, revision), width - cell_len(right) - 2)
+    return f"{named}{' ' * max(width - cell_len(named) - cell_len(right), 0)}{right}"
+
+
+def _fitting(parts: tuple[str | None, ...], columns: int) -> str:
+    """The parts that fit, without the last ones where they do not; of the first one at least whole words."""
+    named = [printable(part) for part in parts if part]
+    while len(named) > 1 and cell_len(_BETWEEN.join(named)) > columns:
+        named.pop()
+    whole = _BETWEEN.join(named)
+    return whole if cell_len(whole) <= columns else shortened(whole, columns)
+
+
+def shortened(text: str, columns: int) -> str:
+    """The first words of a text that is too long, and "…"; nothing where not even one fits."""
+    words = text.split()
+    while words:
+        words.pop()
+        told = f"{' '.join(words).rstrip(',;:·- ')}…"
+        if words and cell_len(told) <= columns:
+            return told
+    return ""
 
 
 def _step(prompt: Prompt, session: Session) -> str:

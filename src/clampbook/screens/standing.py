@@ -108,7 +108,7 @@ def looked_into(one: OpenRun) -> OpenRun:
         progress = read_progress(one.run.daybook, plan, one.run.lines()[0])
     except LedgerFault as fault:
         return OpenRun(one.run, one.person, one.since, one.last, where=fault.sentence)
-    title = " · ".join(part for part in (plan.title, plan.joint, progress.unit) if part)
+    title = " · ".join(part for part in (plan.title, plan.joint, progress.worked_on) if part)
     index = min(at_hand(progress), len(plan.steps) - 1)
     where = f"step {index + 1} of {len(plan.steps)}"
     stage = plan.stage_of(plan.steps[index])

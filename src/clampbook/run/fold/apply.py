@@ -13,6 +13,7 @@ from clampbook.run.fold import corrections, decisions, looks, pulls, tools
 from clampbook.run.fold.frames import advance, ask, at_hand, bottom, look_back
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Aside, Progress, Question, Standing, standing
+from clampbook.run.sheet_items import worked_on
 
 AFTER_SILENCE = "after a silence"
 # lines that say nothing of the step at hand: whoever returns with one of them is asked how it is found
@@ -118,6 +119,7 @@ def _around(
                 last_answer=event.seq,
                 last_answer_step=None,
                 last_answer_item=event.item,
+                worked_on=worked_on(plan, progress, event.item, event.typed),
             )
         case e.CautionsRead() | e.Prepared():
             return replace(progress, items=progress.items.insert(event.item, event.seq))
@@ -163,6 +165,7 @@ def _opened(plan: Plan, progress: Progress, event: e.Opened) -> Progress:
             by=event.by,
             hands=event.hands.id if event.hands else None,
             unit=event.unit,
+            worked_on=event.unit,
             positions=earlier,
             follows_up=event.of_run is not None,
         ),

@@ -16,6 +16,7 @@ from clampbook.run.fold.looks import keep_measured, measured_name
 from clampbook.run.fold.pulls import RUN_DOWN_CAUSES, close_pass, settle, turn_settled
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Gate, Outcome, Progress, Question, Standing, standing
+from clampbook.run.sheet_items import worked_on
 
 OUT_OF_TURN = ("pulled out of turn", "pulled again")
 
@@ -66,7 +67,9 @@ def corrected(plan: Plan, progress: Progress, event: e.Corrected) -> Progress:
     """A mistyped value was put right: judged anew, and what follows from it follows."""
     progress = replace(progress, questions=_without(progress, event.of), last_answer=event.seq)
     if event.step is None:
-        return replace(progress, items=progress.items.insert(event.item or "", event.seq))
+        item = event.item or ""
+        named = worked_on(plan, progress, item, event.typed)
+        return replace(progress, items=progress.items.insert(item, event.seq), worked_on=named)
     index = plan.index_of[event.step]
     step = plan.steps[index]
     if step.position is None:
