@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from decimal import ROUND_HALF_EVEN, Context, Decimal, localcontext
 
 from clampbook.tools.model import Tool
 from clampbook.units import convert
 
-_WORK = Context(prec=28, rounding=ROUND_HALF_EVEN)
+_WORK = Context(prec=18, rounding=ROUND_HALF_EVEN)  # digits: no reference has a third of them
 COVERAGE = Decimal(2)  # of the expanded uncertainty, some 95 %
 _DIGIT = Decimal(12)  # a scale's step d stands for a rectangle of half width d/2, whose square is d²/12
 _HUNDRED = Decimal(100)
@@ -20,6 +21,12 @@ def deviation(indicated: Decimal, reference: Decimal) -> Decimal:
     x_r what the reference shows, both in one unit. The reference must be above zero.
     """
     return _WORK.divide(_WORK.multiply(_WORK.subtract(indicated, reference), _HUNDRED), reference)
+
+
+def deviations(indicated: Iterable[Decimal], reference: Iterable[Decimal]) -> list[Decimal]:
+    """The same for many readings at once."""
+    with localcontext(_WORK):
+        return [(x_a - x_r) * _HUNDRED / x_r for x_a, x_r in zip(indicated, reference, strict=True)]
 
 
 def true_torque(shown: Decimal, off: Decimal) -> Decimal:

@@ -11,7 +11,7 @@ from decimal import Decimal
 
 from clampbook.check.deviation import uncertainty
 from clampbook.check.plan import CheckPlan, Point, Series
-from clampbook.check.statistics import Figures, difference, figures
+from clampbook.check.statistics import Figures, difference, figures, together
 from clampbook.tools.model import CheckVerdict
 
 Deviations = Mapping[tuple[int, int], Sequence[Decimal]]  # series and point, from 0: deviations in percent, in order
@@ -107,8 +107,8 @@ def _places(plan: CheckPlan) -> range:
 def _series(plan: CheckPlan, number: int, found: Deviations) -> OfSeries:
     given = [(at, values) for at in _places(plan) if (values := found.get((number, at)))]
     points = tuple(_at_point(plan, plan.points[at], values) for at, values in given)
-    together = figures([value for _, values in given for value in values])
-    return OfSeries(plan.series[number], points, together, worst_of([each.verdict for each in points]))
+    pooled = together([each.figures for each in points if each.figures is not None])
+    return OfSeries(plan.series[number], points, pooled, worst_of([each.verdict for each in points]))
 
 
 def _at_point(plan: CheckPlan, point: Point, values: Sequence[Decimal]) -> AtPoint:

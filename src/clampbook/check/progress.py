@@ -27,7 +27,7 @@ class Pull(Struct, frozen=True):
 
     @property
     def deviation(self) -> Decimal:
-        """In percent, exact to 28 digits."""
+        """In percent, to 18 digits."""
         return deviation(self.indicated, self.reference)
 
 

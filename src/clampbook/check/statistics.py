@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from decimal import ROUND_HALF_EVEN, Context, Decimal, localcontext
 
 _EXACT = Context(prec=50, rounding=ROUND_HALF_EVEN)
+_SHORT = Context(prec=12, rounding=ROUND_HALF_EVEN)
 
 
 @dataclass(frozen=True, slots=True)
@@ -14,7 +15,7 @@ class Figures:
     """Of at least one value, all in one unit, in the order in which they were taken.
 
     `scatter` is the standard deviation of a sample (n - 1), None for a single value. `worst` is the value farthest
-    from zero with its sign, the earlier of two that are equally far. `drift` is the last value minus the first.
+    from zero with its sign, the earlier of two that are equally far.
     """
 
     n: int
@@ -23,31 +24,57 @@ class Figures:
     least: Decimal
     most: Decimal
     worst: Decimal
-    drift: Decimal
+    first: Decimal
+    last: Decimal
 
     @property
     def spread(self) -> Decimal:
         """Largest minus smallest."""
         return self.most - self.least
 
+    @property
+    def drift(self) -> Decimal:
+        """The last value minus the first."""
+        return self.last - self.first
+
 
 def figures(values: Sequence[Decimal]) -> Figures | None:
     """The figures of these values; None where there is none.
 
-    The sum of squares is taken about the mean, in 50 digits, so that small differences of large numbers keep theirs
-    (NIST StRD, univariate summary statistics, shows what is lost otherwise). An uneven mean is rounded in the 50th.
+    Σ(x - m)² is taken as Σ(x - c)² - (Σ(x - c))²/n with c close to the mean, in 50 digits, so that small differences
+    of large numbers keep theirs (NIST StRD, univariate summary statistics, shows what is lost otherwise).
     """
     if not values:
         return None
     n = len(values)
     with localcontext(_EXACT):
-        mean = sum(values, Decimal(0)) / n
-        offsets = [value - mean for value in values]
-        rest = sum(offsets, Decimal(0))  # 0 but for the rounding of the mean
+        total = sum(values, Decimal(0))
+        mean = total / n
+        near = _SHORT.plus(mean)  # few digits: short numbers are squared much faster, and the identity is exact
+        offsets = [value - near for value in values]
+        rest = sum(offsets, Decimal(0))
         squares = sum([offset * offset for offset in offsets], Decimal(0)) - rest * rest / n
         scatter = (squares / (n - 1)).sqrt() if n > 1 else None
         least, most = min(values), max(values)
-        return Figures(n, mean, scatter, least, most, _worst(values, least, most), values[-1] - values[0])
+        return Figures(n, mean, scatter, least, most, _worst(values, least, most), values[0], values[-1])
+
+
+def together(parts: Sequence[Figures]) -> Figures | None:
+    """The figures of several lots of values as of one, in the order of the lots; None where there is none.
+
+    Squares about the common mean are those about each own mean, and n times the square of how far that lies off.
+    """
+    if not parts:
+        return None
+    n = sum(part.n for part in parts)
+    with localcontext(_EXACT):
+        mean = sum([part.mean * part.n for part in parts], Decimal(0)) / n
+        within = sum([part.scatter**2 * (part.n - 1) for part in parts if part.scatter is not None], Decimal(0))
+        between = sum([(part.mean - mean) ** 2 * part.n for part in parts], Decimal(0))
+        scatter = ((within + between) / (n - 1)).sqrt() if n > 1 else None
+    least, most = min(part.least for part in parts), max(part.most for part in parts)
+    worst = max((part.worst for part in parts), key=abs)
+    return Figures(n, mean, scatter, least, most, worst, parts[0].first, parts[-1].last)
 
 
 def _worst(values: Sequence[Decimal], least: Decimal, most: Decimal) -> Decimal:

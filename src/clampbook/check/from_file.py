@@ -1,0 +1,121 @@
+"""A check from a file of readings: its points and series come out of the readings, its verdicts as at the bench."""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections.abc import Sequence
+from decimal import Decimal
+from hashlib import sha256
+
+from clampbook.check.deviation import deviations
+from clampbook.check.judging import Judgement, judge
+from clampbook.check.plan import PLAN_FORMAT, CheckPlan, Direction, Phase, Point, Series, Side
+from clampbook.check.planning import assumed, permitted, points_of
+from clampbook.check.readings import Readings, read_readings
+from clampbook.tools.model import Tool
+
+MOST_OWN_POINTS = 12  # more different torques than this are sorted to the points of the standard
+
+
+def plan_of_file(
+    tool: Tool,
+    reference: Tool | None,
+    data: bytes,
+    path: str,
+    *,
+    phase: Phase = "as found",
+    direction: Direction = "clockwise",
+) -> tuple[CheckPlan, Readings]:
+    """The plan that a file's readings amount to, and the readings. Raises Faulty, NoCheck."""
+    permissible = permitted(tool)
+    readings = read_readings(data, path, tool.unit)
+    held = held_side(tool, readings)
+    points = _points(tool, [Decimal(text) for text in set(_held(held, readings))])
+    series = tuple(Series(technique, direction) for technique in readings.techniques)
+    plan = CheckPlan(
+        plan=PLAN_FORMAT,
+        tool=tool,
+        reference=reference,
+        points=points,
+        series=series,
+        readings=0,
+        preloads=0,
+        permissible=permissible,
+        held=held,
+        source="file",
+        phase=phase,
+        readings_sha256=sha256(data).hexdigest(),
+        assumed=(
+            *assumed(tool, reference, permissible),
+            "The readings come from a file: zero, preloads and order are not known.",
+        ),
+    )
+    return plan, readings
+
+
+def judge_file(plan: CheckPlan, readings: Readings) -> Judgement:
+    """What the readings of a file come to."""
+    return judge(plan, by_place(plan, readings))
+
+
+def by_place(plan: CheckPlan, readings: Readings) -> dict[tuple[int, int], list[Decimal]]:
+    """The deviations in percent by series and point, in the order of the file."""
+    series = {each.technique: number for number, each in enumerate(plan.series)}
+    held = _held(plan.held, readings)
+    nearest = _Nearest([point.value for point in plan.points])
+    points = {text: nearest.place(Decimal(text)) for text in set(held)}
+    found: dict[tuple[int, int], list[Decimal]] = {}
+    lists: dict[tuple[str, int], list[Decimal]] = {}
+    for number, label in enumerate(series):
+        for point in sorted(set(points.values())):
+            lists[label, point] = found[number, point] = []
+    off = deviations(readings.indicated, readings.reference)
+    for label, text, each in zip(readings.technique, held, off, strict=True):
+        lists[label, points[text]].append(each)
+    return {place: values for place, values in found.items() if values}
+
+
+def held_side(tool: Tool, readings: Readings) -> Side:
+    """Which side was brought to the point: what a setting tool is set to; else the side that varies less."""
+    if tool.kind == "setting":
+        return "indicated"
+    return "reference" if len(set(readings.reference_text)) < len(set(readings.indicated_text)) else "indicated"
+
+
+def _held(side: Side, readings: Readings) -> tuple[str, ...]:
+    """The numbers of the side that was brought to the points, as text."""
+    return readings.indicated_text if side == "indicated" else readings.reference_text
+
+
+def _points(tool: Tool, held: Sequence[Decimal]) -> tuple[Point, ...]:
+    """The torques that were held, where they are few; else those points of the standard that have readings."""
+    values = sorted(set(held))
+    if len(values) <= MOST_OWN_POINTS:
+        return tuple(Point(value, _share(tool, value)) for value in values)
+    standard = points_of(tool)
+    nearest = _Nearest([point.value for point in standard])
+    used = {nearest.place(value) for value in values}
+    return tuple(point for place, point in enumerate(standard) if place in used)
+
+
+def _share(tool: Tool, value: Decimal) -> Decimal | None:
+    """In percent of the maximum, where that is a whole number."""
+    share = value * 100 / tool.maximum if tool.maximum else None
+    return share.to_integral_value() if share is not None and share == share.to_integral_value() else None
+
+
+class _Nearest:
+    """Places of values by the nearest of some points, which rise."""
+
+    def __init__(self, points: Sequence[Decimal]) -> None:
+        self._points = points
+
+    def place(self, value: Decimal) -> int:
+        """The place of the nearest point, the lower of two that are equally near."""
+        above = bisect_left(self._points, value)
+        if above == 0:
+            return 0
+        if above == len(self._points):
+            return above - 1
+        below = above - 1
+        return below if value - self._points[below] <= self._points[above] - value else above

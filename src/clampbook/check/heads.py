@@ -1,0 +1,64 @@
+"""The first line of a file of readings: which column is which, and in which unit."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from clampbook.text import printable
+from clampbook.units import Kind, UnitFault, unit_named
+
+_COLUMN = re.compile(r"([a-z ]+?)\s*(?:[(\[]\s*(.+?)\s*[)\]])?", re.IGNORECASE)
+_KNOWN = ("reference", "indicated", "technique")
+
+
+@dataclass(frozen=True, slots=True)
+class Head:
+    """Places of the columns from 0, and the units of both sides. `plain`: in the usual order and the tool's unit."""
+
+    columns: int
+    reference: int
+    indicated: int
+    technique: int | None
+    reference_unit: str
+    indicated_unit: str
+    plain: bool
+
+    @property
+    def labelled(self) -> bool:
+        """Whether there is a column for the technique."""
+        return self.technique is not None
+
+
+def head_of(line: str, unit: str) -> Head | str:
+    """The head that a line is, with `unit` where a column names none; or a sentence that says why it is none."""
+    cells = [cell.strip().strip('"').strip() for cell in line.split(",")]
+    if ";" in line or "\t" in line:
+        return "the columns are not parted by commas"
+    names: list[str] = []
+    units: list[str] = []
+    for cell in cells:
+        found = _COLUMN.fullmatch(cell)
+        name = found[1].casefold() if found else ""
+        if name not in _KNOWN:
+            return f"'{printable(cell[:40])}' is no column that is known here: reference, indicated, technique"
+        try:
+            units.append(unit_named(found[2], Kind.TORQUE) if found and found[2] else unit)
+        except UnitFault as fault:
+            return f"column {name}: {fault.sentence}"
+        names.append(name)
+    return _placed(names, units, unit)
+
+
+def _placed(names: list[str], units: list[str], unit: str) -> Head | str:
+    for name in _KNOWN:
+        if names.count(name) > 1:
+            return f"the column {name} stands twice"
+    missing = [name for name in _KNOWN[:2] if name not in names]
+    if missing:
+        return f"the column {missing[0]} is missing"
+    reference, indicated = names.index("reference"), names.index("indicated")
+    technique = names.index("technique") if "technique" in names else None
+    usual = (reference, indicated) == (0, 1) and technique in (None, 2)
+    same = units[reference] == units[indicated] == unit
+    return Head(len(names), reference, indicated, technique, units[reference], units[indicated], usual and same)
