@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from clampbook.run.prompts import Choice
-from clampbook.screens.arranging import brief, packed, room
+from clampbook.screens.arranging import GAP, brief, packed, room, whole, wrapped
 from clampbook.screens.shown import Figure, Shown
 from clampbook.screens.widgets.bottom_line import KeyHint
 from clampbook.screens.widgets.figures import width_of
@@ -27,7 +29,8 @@ def test_zoomed_there_is_one_number_and_one_bolt() -> None:
     fits = room(PULL, 40, 15, "")
 
     assert (False, False) == (fits.map, fits.readings)
-    assert fits.figures is not None
+    assert fits.figures.tall is not None
+    assert fits.figures.place
 
 
 def test_on_a_usual_terminal_the_map_is_there_too() -> None:
@@ -35,12 +38,31 @@ def test_on_a_usual_terminal_the_map_is_there_too() -> None:
     usual, large = room(PULL, 80, 24, "Stored."), room(PULL, 120, 36, "Stored.")
 
     assert (True, True) == (usual.map, large.map)
-    assert (usual.figures or 0) < (large.figures or 0)
+    assert (usual.figures.tall or 0) < (large.figures.tall or 0)
 
 
 def test_what_was_stored_is_repeated_large_where_there_is_room() -> None:
     """Beside number and position, in figures of the same size."""
-    assert (False, True) == (room(PULL, 60, 24, "", "22.4").kept, room(PULL, 120, 36, "", "22.4").kept)
+    kept = Figure("22.4", "lbf·ft", "stored, within ●")
+    usual, wide = room(PULL, 60, 24, "", kept).figures, room(PULL, 120, 36, "", kept).figures
+
+    assert (False, True) == (usual.kept, wide.kept)
+
+
+def test_what_the_notice_tells_is_not_told_again_in_a_line() -> None:
+    """Right after an under its value stands beside the notice at most."""
+    again = replace(PULL, lines=("last reading: 19 lbf·ft, under", "sheet: step 4"))
+
+    assert ("sheet: step 4",) == room(again, 80, 24, "Under.", Figure("19", "lbf·ft", "stored, under ▄")).lines
+    assert again.lines == tuple(room(again, 40, 24, "Noted.").lines)
+
+
+def test_a_line_is_whole_or_not_there() -> None:
+    """Where rows are few, first what stands in brackets goes, then the line."""
+    lines = ("at the bolt: 30.0 N·m", "window: 20.7 – 23.6 lbf·ft (28.0 – 32.0 N·m)")
+
+    assert (lines[0], "window: 20.7 – 23.6 lbf·ft") == whole(lines, 38, 2, wrapped)
+    assert lines[:1] == whole(lines, 38, 1, wrapped)
 
 
 @settings(max_examples=300)
@@ -58,9 +80,21 @@ def test_both_figures_fit_beside_each_other_or_neither_is_large(
 
     fits = room(shown, width, height, "")
 
-    if fits.figures is not None:
-        assert fits.hand >= width_of(hand, fits.figures)
-        assert fits.hand + width_of(position, fits.figures) <= width - 2
+    large = fits.figures
+    if large.tall is not None and large.place and not large.stacked:
+        assert large.hand >= width_of(hand, large.tall) + GAP
+        assert large.hand + width_of(position, large.tall) <= width - 2
+
+
+@pytest.mark.parametrize(("rows", "stacked"), [(24, True), (15, False)])
+def test_a_long_number_never_reads_as_one_with_the_position(rows: int, stacked: bool) -> None:
+    """At 40 columns the remainder of a turn stands above the position; where rows are few it names it in words."""
+    sentence = "Position 8 of Head bolts: turn it 44° to 48° more, from the same mark, then type what G1 shows of it."
+    shown = Shown(sentence, hand=Figure("44–48", "degrees", "turn on by"), position=Figure("8", "", "position"))
+
+    figures = room(replace(shown, field="angle", keys=KEYS), 40, rows, "Stored.").figures
+
+    assert (stacked, stacked, True) == (figures.stacked, figures.place, figures.tall is not None)
 
 
 @settings(max_examples=200)

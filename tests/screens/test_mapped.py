@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from small_joints import bench_for, bolts, choices, inspect, tighten, value, walk_to
+from small_joints import bench_for, bolts, choices, inspect, tighten, turn, value, walk_to
 
 from bench import OKKE, Bench
 from clampbook.run import answers as a
 from clampbook.run import prompts as ask
 from clampbook.screens.explaining import help_at
-from clampbook.screens.mapped import marks
+from clampbook.screens.mapped import marks, reads
 
 
 def mark(run: Bench, position: str) -> str:
@@ -68,3 +68,28 @@ class TestConcession:
         walk_to(run, "2.1/-", ask.Inspect)
 
         assert ("to do again", "within") == (before, mark(run, "1"))
+
+
+class TestLastReadings:
+    """What was read last, beside the field, where more of the same is to be read."""
+
+    def test_they_are_those_of_the_stage_at_hand(self) -> None:
+        """As a turn begins, the torques before it are no help; then its own angles are."""
+        head = bolts(2)
+        run = bench_for(head, tighten(head), turn(head))
+        walk_to(run, "2.1/1", ask.Turn)
+        before = reads(run.session, run.prompt)
+        value(run, "92")
+
+        assert () == before
+        assert [("1", "●", "92°")] == [read.parts for read in reads(run.session, run.prompt)]
+
+    def test_a_round_has_its_own(self) -> None:
+        """The second round begins with none."""
+        head = bolts(2)
+        run = bench_for(head, tighten(head, rounds=2))
+        walk_to(run, "1.1/2", ask.Tighten)
+        first = [read.parts[0] for read in reads(run.session, run.prompt)]
+        walk_to(run, "1.2/1", ask.Tighten)
+
+        assert (["1"], ()) == (first, reads(run.session, run.prompt))

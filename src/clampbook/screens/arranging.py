@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import textwrap
+from collections.abc import Callable
 from functools import lru_cache
 
 from msgspec import Struct
@@ -16,18 +17,35 @@ from clampbook.text import printable
 WIDE, HIGH, LOW = 60, 30, 20  # columns, rows, rows
 _GAP = "     "
 _LEAST_MAP = 5  # rows; a smaller map says less than the words do
-_NARROW_GAP, _KEPT_GAP = 2, 4
+Rows = tuple[str, ...]
+GAP = 4  # columns between two figures, so that no two of them read as one number
+LAST_READING = "last reading"  # how the line begins that tells what the notice tells too, right after it was stored
 _TOLD_BY_THE_HELP = frozenset({"F2", "Backspace"})
 
 
-class Room(Struct, frozen=True):
-    """What fits: the height of the figures (None: plain bold text), the columns of the number for the hand, whether
-    what was stored last fits beside it in the same figures, the short lines, the rows of a list, the last readings in
-    a line, the map, and the keys that are shown."""
+class Large(Struct, frozen=True):
+    """How the figures stand: their height (None: plain bold text), the columns of the number for the hand, whether its
+    unit stands in its caption, whether the position stands below it or not at all, and whether what was stored last
+    stands beside them in the same figures."""
 
-    figures: int | None
-    hand: int
-    kept: bool
+    tall: int | None = None
+    hand: int = 0
+    unit_below: bool = False
+    stacked: bool = False
+    place: bool = True
+    kept: bool = False
+
+    @property
+    def rows(self) -> int:
+        """Rows with the captions."""
+        return ((self.tall or 1) + 1) * (2 if self.stacked else 1)
+
+
+class Room(Struct, frozen=True):
+    """What fits: the figures, the short lines, the rows of a list, the last readings in a line, the map, and the keys
+    that are shown."""
+
+    figures: Large
     lines: tuple[str, ...]
     listed: int
     readings: bool
@@ -57,24 +75,35 @@ def wrapped(lines: tuple[str, ...], width: int) -> tuple[str, ...]:
     )
 
 
-def room(shown: Shown, width: int, height: int, notice: str, kept: str = "") -> Room:
+def whole(lines: tuple[str, ...], width: int, rows: int, laid: Callable[[tuple[str, ...], int], Rows]) -> Rows:
+    """As many of the lines as the rows hold, none of them cut: the last ones go, first what they say in brackets."""
+    while lines and len(laid(lines, width)) > rows:
+        short = lines[-1].partition(" (")[0]
+        lines = (*lines[:-1], short) if short != lines[-1] else lines[:-1]
+    return laid(lines, width)
+
+
+def room(shown: Shown, width: int, height: int, notice: str, kept: Figure | None = None) -> Room:
     """What of a question fits into so many columns and rows; `kept` is the number that was stored last."""
     inner = max(10, width - 2)
     keys = brief(shown.keys) if height < LOW else shown.keys
     used = 1 + _rows(shown.sentence, inner) + len(arranged(keys, inner)[0])
     used += (_rows(notice, inner) if notice else 0) + (shown.field is not None) + (shown.waiting is not None)
     left = height - used
-    readings = shown.picture and width >= WIDE and height >= LOW
+    readings = shown.pulls and width >= WIDE and height >= LOW
     left -= readings and shown.field is None
-    large = shown.hand is not None or shown.position is not None
-    tall = _tall(shown, inner, height, left) if large else None
-    left -= (tall or 1) + 1 if large else 0
-    lines = (packed(shown.lines, inner) if large else wrapped(shown.lines, inner))[: max(left, 0)]
+    any_figure = shown.hand is not None or shown.position is not None
+    figures = Large()
+    if any_figure:
+        most = TALL if height >= HIGH else MIDDLE if left >= MIDDLE + 2 else SMALL
+        figures = large(shown.hand, shown.position, kept, inner, most, left)
+        left -= figures.rows
+    told = tuple(line for line in shown.lines if kept is None or not line.startswith(LAST_READING))
+    lines = whole(told, inner, max(left, 0), packed if any_figure else wrapped)
     left -= len(lines)
     listed = sum(_rows(f"{choice.key}  {choice.text}", inner - 2) for choice in shown.choices) + len(shown.items)
     fits = shown.picture and width >= WIDE and height >= LOW and left - listed >= _LEAST_MAP
-    hand = _hand_columns(shown, tall, inner)
-    return Room(tall, hand, _beside(shown, tall, hand, inner, kept), lines, max(left, 2), readings, fits, keys)
+    return Room(figures, lines, max(left, 2), readings, fits, keys)
 
 
 def brief(keys: tuple[KeyHint, ...]) -> tuple[KeyHint, ...]:
@@ -87,39 +116,70 @@ def _rows(text: str, width: int) -> int:
     return len(textwrap.wrap(printable(text), width, break_on_hyphens=False)) or 1
 
 
-def _tall(shown: Shown, width: int, height: int, left: int) -> int | None:
-    """The tallest figures in which number and position stand equally large beside each other."""
-    hand, position = shown.hand, shown.position
-    most = TALL if height >= HIGH else MIDDLE if left >= MIDDLE + 2 else SMALL
-    texts = [figure.text for figure in (hand, position) if figure is not None]
-    if not all(map(covers, texts)):
+@lru_cache(maxsize=64)
+def large(hand: Figure | None, place: Figure | None, kept: Figure | None, width: int, most: int, rows: int) -> Large:
+    """How number and position stand equally large: beside each other as tall as they fit, else one above the other,
+    else the number alone, which then names the position. Where nothing is drawn large they stand as plain text.
+    """
+    tries = (
+        *(_beside(hand, place, kept, width, tall, apart) for tall in _heights(most) for apart in (False, True)),
+        *(_stacked(hand, place, width, tall) for tall in _heights(most) if 2 * tall + 2 < rows),
+        *(_alone(hand, width, tall) for tall in _heights(most)),
+    )
+    return next((found for found in tries if found is not None), Large(hand=width))
+
+
+def _heights(most: int) -> tuple[int, ...]:
+    return tuple(tall for tall in HEIGHTS if tall <= most)
+
+
+def _beside(
+    hand: Figure | None, place: Figure | None, kept: Figure | None, width: int, tall: int, below: bool
+) -> Large | None:
+    """Both in one row, the unit beside the number or (`below`) in its caption; what was stored last beside them."""
+    if not _drawn((hand, place)) or (below is False and width + 2 < WIDE):
         return None
-    beside = cell_len(hand.beside) + 2 if hand is not None and hand.beside and width >= WIDE else 0
-    room = width - beside - _NARROW_GAP * (len(texts) - 1)
-    return next((tall for tall in HEIGHTS if tall <= most and sum(width_of(t, tall) for t in texts) <= room), None)
-
-
-def _hand_columns(shown: Shown, tall: int | None, width: int) -> int:
-    """Columns of the number for the hand, so that the position has what it needs beside it."""
-    hand, position = shown.hand, shown.position
+    for_place = _columns(place, tall, below=True)
     if hand is None:
+        return Large(tall) if for_place <= width else None
+    for_hand = _columns(hand, tall, below=below)
+    if place is None:
+        return Large(tall, hand=width, unit_below=below) if for_hand <= width else None
+    if width_of(hand.text, tall) + GAP + for_place > width or (not below and for_hand + GAP + for_place > width):
+        return None
+    wanted = max(for_hand + GAP, width // 2 if width + 2 >= WIDE else 0)
+    columns = min(wanted, width - for_place)
+    fits = _drawn((kept,)) and columns + for_place + GAP + _columns(kept, tall, below=True) <= width
+    return Large(tall, hand=columns, unit_below=below, kept=fits)
+
+
+def _stacked(hand: Figure | None, place: Figure | None, width: int, tall: int) -> Large | None:
+    if hand is None or place is None or not _drawn((hand, place)):
+        return None
+    fits = max(_columns(figure, tall, below=True) for figure in (hand, place)) <= width
+    return Large(tall, hand=width, unit_below=True, stacked=True) if fits else None
+
+
+def _alone(hand: Figure | None, width: int, tall: int) -> Large | None:
+    if hand is None or not _drawn((hand,)) or width_of(hand.text, tall) > width:
+        return None
+    return Large(tall, hand=width, unit_below=True, place=False)
+
+
+def _drawn(figures: tuple[Figure | None, ...]) -> bool:
+    """Whether there are large figures for every sign of them, and any of them at all."""
+    given = [figure for figure in figures if figure is not None]
+    return bool(given) and all(covers(figure.text) for figure in given)
+
+
+def _columns(figure: Figure | None, tall: int, *, below: bool) -> int:
+    """Columns that a figure takes with what stands beside it, or with all of that in its caption."""
+    if figure is None:
         return 0
-    if position is None:
-        return width
-    if tall is None:
-        return width // 2
-    drawn = width_of(hand.text, tall) + (cell_len(hand.beside) + 2 if hand.beside and width >= WIDE else 0)
-    wanted = max(drawn + _NARROW_GAP, cell_len(caption(hand, width)) + 1, width // 2 if width >= WIDE else 0)
-    return min(wanted, width - max(width_of(position.text, tall), cell_len(position.caption)))
+    beside = 0 if below or not figure.beside else cell_len(figure.beside) + 2
+    return max(width_of(figure.text, tall) + beside, cell_len(caption(figure, below=below)))
 
 
-def caption(figure: Figure, width: int) -> str:
+def caption(figure: Figure, *, below: bool) -> str:
     """What stands below a figure; where there is no room beside it, its unit too."""
-    return f"{figure.caption} {figure.beside}".strip() if width < WIDE else figure.caption
-
-
-def _beside(shown: Shown, tall: int | None, hand: int, width: int, kept: str) -> bool:
-    """Whether what was stored last can be repeated in figures of the same size."""
-    if not kept or tall is None or shown.position is None or not covers(kept):
-        return False
-    return hand + width_of(shown.position.text, tall) + _KEPT_GAP + width_of(kept, tall) <= width
+    return ", ".join(part for part in (figure.caption, figure.beside if below else "") if part)

@@ -13,10 +13,11 @@ from textual.containers import Container, Horizontal, VerticalScroll
 from textual.content import Content
 
 from clampbook.run import events as e
+from clampbook.run.marks import marked
 from clampbook.run.prompts import Prompt
 from clampbook.run.session import Session
 from clampbook.screens import mapped
-from clampbook.screens.arranging import WIDE, Room, caption, room
+from clampbook.screens.arranging import Room, caption, room
 from clampbook.screens.choosing import choices_shown, items_shown
 from clampbook.screens.gathering import Notice
 from clampbook.screens.heading import heading
@@ -52,10 +53,12 @@ class Scene(Struct, frozen=True):
         return self.notice.text if self.notice is not None else ""
 
     @property
-    def kept(self) -> str:
+    def kept(self) -> Figure | None:
         """The number that was stored last, as it was typed; it stays large until the next answer."""
         event = self.notice.event if self.notice is not None else None
-        return event.value if isinstance(event, e.ReadingTaken) else ""
+        if not isinstance(event, e.ReadingTaken):
+            return None
+        return Figure(event.value, event.unit, f"stored, {marked(event.verdict)}")
 
 
 class Board(Container):
@@ -128,8 +131,7 @@ class Board(Container):
 
     def _figures(self, scene: Scene, fits: Room) -> None:
         hand, place = scene.shown.hand, scene.shown.position
-        if fits.figures is None and hand is not None:
-            place = None  # no room for both: the sentence names the position
+        large = fits.figures
         figures = self.query_one("#figures")
         figures.display = hand is not None or place is not None
         if not figures.display:
@@ -137,19 +139,22 @@ class Board(Container):
         from clampbook.screens.widgets.figures import LargeFigures
 
         if not figures.children:
-            large = tuple(LargeFigures(id=id) for id in ("hand", "place", "kept"))
-            for widget in large:
+            widgets = tuple(LargeFigures(id=id) for id in ("hand", "place", "kept"))
+            for widget in widgets:
                 widget.auto_links = False
-            figures.mount(*large)
-        stored = Figure(scene.kept, "", "stored") if fits.kept else None
-        width = self.screen.size.width - 2
-        for id, figure in (("#hand", hand), ("#place", place), ("#kept", stored)):
+            figures.mount(*widgets)
+        if hand is not None and place is not None and (large.tall is None or not large.place):
+            hand, place = replace(hand, caption=f"{hand.caption}, {place.caption} {place.text}"), None
+        figures.set_class(large.stacked, "-stacked")
+        for id, figure in (("#hand", hand), ("#place", place), ("#kept", scene.kept if large.kept else None)):
             widget = self.query_one(id, LargeFigures)
             widget.display = figure is not None
             if figure is not None:
-                beside = figure.beside if width >= WIDE else ""
-                widget.show(figure.text, caption=caption(figure, width), beside=beside, most=fits.figures or SMALL)
-        self.query_one("#hand").styles.width = fits.hand or "auto"
+                below = large.unit_below or id != "#hand"
+                beside = "" if below else figure.beside
+                told = caption(figure, below=below)
+                widget.show(figure.text, caption=told, beside=beside, most=large.tall or SMALL)
+        self.query_one("#hand").styles.width = large.hand or "auto"
 
     def _list(self, shown: Shown, fits: Room, field: str) -> None:
         listed = self.query_one("#listed", VerticalScroll)
@@ -165,7 +170,7 @@ class Board(Container):
             listed.scroll_to(y=max(0, now - fits.listed // 2), animate=False)
 
     def _entry(self, scene: Scene, fits: Room) -> None:
-        shown, reads = scene.shown, mapped.reads(scene.session.progress)
+        shown, reads = scene.shown, mapped.reads(scene.session, scene.prompt)
         asked = shown.field is not None or bool(scene.field)
         pull = fits.readings and scene.whole and bool(reads)
         self.query_one("#entry").display = asked or pull

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from clampbook.figures import plain
+from clampbook.procedure import model
 from clampbook.run.details import where_of
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress, standing
 from clampbook.run.prompts import Confirm, Decide, Inspect, Loosen, Prompt, Recheck, Tighten, Turn
+from clampbook.run.session import Session
 from clampbook.screens.widgets.marks import Mark
 from clampbook.screens.widgets.readings_line import Read
 
@@ -15,6 +18,7 @@ from clampbook.screens.widgets.readings_line import Read
 _OUTLAST = frozenset({"set aside", "broken", "unknown", "to do again", "void"})
 # A concession outlasts these, too: whoever looks at the joint sees it, whatever was pulled after it.
 _UNDER_A_CONCESSION = frozenset({"within", "released", "confirmed", "to do"})
+_WITH_A_NUMBER = frozenset({"within", "under", "over", "concession"})
 _NOBODY = "-"
 
 
@@ -71,14 +75,18 @@ def now(prompt: Prompt) -> tuple[str, ...]:
             return (where.position,) if where is not None and where.position is not None else ()
 
 
-def reads(progress: Progress) -> tuple[Read, ...]:
-    """The positions that were finished last, oldest first; a release is never shown as a number."""
+def reads(session: Session, prompt: Prompt) -> tuple[Read, ...]:
+    """The positions that were finished last in the stage and round at hand, oldest first; a release is never shown as
+    a number, and a turn by its whole angle."""
+    plan, progress = session.plan, session.progress
+    of_round = frozenset(_steps_of_the_round(plan, prompt).values())
     found = []
     for position in progress.recent:
         state = standing(progress, position)
-        if state.outcome is not None:
-            number = state.last_value if state.outcome in ("within", "under", "over", "concession") else None
-            found.append(Read(position, state.outcome, number))
+        if state.outcome is not None and state.latest_step in of_round:
+            turned = isinstance(plan.stage_of(plan.steps[state.latest_step]), model.Turn)
+            shown = f"{plain(state.turned)}°" if turned and state.turned is not None else state.last_value
+            found.append(Read(position, state.outcome, shown if state.outcome in _WITH_A_NUMBER else None))
     return tuple(found)
 
 

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from clampbook.figures import plain
+from clampbook.figures import inwards, plain, show_window
 from clampbook.run.details import details, step_line
 from clampbook.run.keys import choices
-from clampbook.run.prompts import Confirm, Loosen, Measure, Recheck, SetTool, Tighten, Turn, Where
+from clampbook.run.menu import is_pull
+from clampbook.run.prompts import Confirm, Ends, Loosen, Measure, Recheck, SetTool, Tighten, Turn, Where
 from clampbook.run.wording import sentence
 from clampbook.screens.hinting import KEEP
 from clampbook.screens.shown import Figure, Shown, hints
+from clampbook.tools.model import Tool
 
 Pull = Tighten | Turn | Recheck | Confirm | Loosen | Measure | SetTool
 _NOBODY = "-"
@@ -28,6 +30,7 @@ def pull(prompt: Pull) -> Shown:
         unit=unit,
         keys=(*((KEEP,) if label is not None else ()), *own),
         picture=True,
+        pulls=is_pull(prompt),
     )
 
 
@@ -46,15 +49,26 @@ def _hand(prompt: Pull) -> Figure | None:
             return _hand(first)
         case Loosen(by=by) if by is not None:
             return Figure(f"{plain(by)}°", "", "loosen by")
+        case Measure(part="final torque", window=window, tool=tool) if window is not None and tool is not None:
+            return _between(window, prompt.unit, tool)
         case _:
             return None
+
+
+def _between(window: Ends, unit: str, tool: Tool) -> Figure | None:
+    """Where a torque that is only read must lie, in the unit of what the hand holds; None where an end is open."""
+    low, high = inwards(*window, unit, tool.unit) if unit != tool.unit else window
+    if low is None or high is None:
+        return None
+    shown = show_window(low, high, tool.unit).removesuffix(f" {tool.unit}").replace(" – ", "–")
+    return Figure(shown, f"{tool.unit} on {tool.name}", "must lie between")
 
 
 def _turn(prompt: Turn) -> Figure:
     low, high = prompt.left
     if not prompt.done or low is None or high is None:
         return Figure(f"{plain(prompt.target)}°", "", "turn by")
-    return Figure(f"{plain(low)}–{plain(high)}°", "", "turn on by")
+    return Figure(f"{plain(low)}–{plain(high)}", "degrees", "turn on by")
 
 
 def _position(prompt: Pull) -> Figure | None:
@@ -69,7 +83,9 @@ def _position(prompt: Pull) -> Figure | None:
         case _:
             named = prompt.where.position or prompt.where.point or ""
     return (
-        Figure(named, "", "position" if prompt_has_position(prompt) else "at") if named not in ("", _NOBODY) else None
+        Figure(named, "", "position" if prompt_has_position(prompt) else "measuring point")
+        if named not in ("", _NOBODY)
+        else None
     )
 
 

@@ -31,7 +31,10 @@ class Waiting(Struct, frozen=True):
 
 
 class Shown(Struct, frozen=True):
-    """One question on the screen. `field` is what stands before the field, None where nothing is typed as a rule."""
+    """One question on the screen. `field` is what stands before the field, None where nothing is typed as a rule.
+
+    `picture`: the map belongs to it; `pulls`: something is pulled, so that the readings before it are of use.
+    """
 
     sentence: str
     hand: Figure | None = None
@@ -43,6 +46,7 @@ class Shown(Struct, frozen=True):
     unit: str = ""
     keys: tuple[KeyHint, ...] = ()
     picture: bool = False
+    pulls: bool = False
     waiting: Waiting | None = None
 
     def with_keys(self, *keys: KeyHint) -> Shown:

@@ -53,6 +53,12 @@ def test_small_letters_are_small_capitals_on_the_line() -> None:
     assert ("", "", True) == (small[0].strip(), small[1].strip(), capital[0].strip() != "")
 
 
+def test_a_word_in_small_letters_takes_the_whole_height() -> None:
+    """No empty rows stand above the name of a measuring point."""
+    assert large("FRONT") == large("front")
+    assert "" != large("front")[0].strip()
+
+
 def test_a_text_with_a_sign_we_have_no_figure_for_is_not_drawn() -> None:
     """It is then shown as plain text instead of with a hole."""
     assert (True, False) == (covers("22.1"), covers("№ 7"))

@@ -31,7 +31,12 @@ def covers(text: str) -> bool:
 
 @lru_cache(maxsize=256)
 def large(text: str, height: int = TALL) -> tuple[str, ...]:
-    """The text in large figures, `height` lines (7, 5 or 3) of equal width; a sign that has none is left blank."""
+    """The text in large figures, `height` lines (7, 5 or 3) of equal width; a sign that has none is left blank.
+
+    Small letters are small capitals beside taller signs; a whole word of them takes the whole height.
+    """
+    if len(text) > 1 and all(sign.islower() or sign == " " for sign in text):
+        text = text.upper()
     drawn = [_sign(sign, height) for sign in text]
     return tuple((" " * _GAP[height]).join(sign[line] for sign in drawn) for line in range(height))
 

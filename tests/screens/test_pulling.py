@@ -1,0 +1,47 @@
+"""The number for the hand and the place it is for, as figures."""
+
+from __future__ import annotations
+
+from small_joints import bench_for, bolts, measure, tighten, turn, value, walk_to, window
+
+from bench import Bench
+from clampbook.run import prompts as ask
+from clampbook.screens.pulling import Pull, pull
+
+
+def shown(run: Bench) -> tuple[str, ...]:
+    """Number, what stands beside it, its caption, then the place and its caption."""
+    prompt = run.prompt
+    assert isinstance(prompt, Pull)
+    figures = (pull(prompt).hand, pull(prompt).position)
+    return tuple(part for each in figures if each is not None for part in (each.text, each.beside, each.caption))
+
+
+def test_a_remainder_is_two_numbers_with_their_unit() -> None:
+    """What is left of a turn, from the same mark."""
+    head = bolts(1)
+    run = bench_for(head, turn(head, 1, in_strokes=True))
+    walk_to(run, "1.1/1", ask.Turn)
+    value(run, "46")
+
+    assert ("44–48", "degrees", "turn on by", "1", "", "position") == shown(run)
+
+
+def test_a_torque_after_a_turn_shows_where_it_must_lie() -> None:
+    """There is nothing to stop at: the window stands in its place."""
+    head = bolts(1)
+    run = bench_for(head, turn(head, 1, final_torque=window("55", "95")))
+    walk_to(run, "1.1/1", ask.Turn)
+    value(run, "92")
+    walk_to(run, "1.1/1", ask.Measure)
+
+    assert ("55–95", "N·m on W7", "must lie between") == shown(run)[:3]
+
+
+def test_the_place_of_a_gate_is_a_measuring_point() -> None:
+    """It is no position, and nothing is aimed at."""
+    head = bolts(1)
+    run = bench_for(head, tighten(head), measure(2, points=("front",)))
+    walk_to(run, "2.1/front", ask.Measure)
+
+    assert ("front", "", "measuring point") == shown(run)
