@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from clampbook.figures import inwards, plain, show_window
+from clampbook.figures import inwards, plain
 from clampbook.run.details import details, step_line
 from clampbook.run.keys import choices
 from clampbook.run.menu import is_pull
@@ -60,8 +60,7 @@ def _between(window: Ends, unit: str, tool: Tool) -> Figure | None:
     low, high = inwards(*window, unit, tool.unit) if unit != tool.unit else window
     if low is None or high is None:
         return None
-    shown = show_window(low, high, tool.unit).removesuffix(f" {tool.unit}").replace(" – ", "–")
-    return Figure(shown, f"{tool.unit} on {tool.name}", "must lie between")
+    return Figure(f"{plain(low)}–{plain(high)}", f"{tool.unit} on {tool.name}", "must lie between")
 
 
 def _turn(prompt: Turn) -> Figure:
