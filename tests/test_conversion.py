@@ -5,11 +5,13 @@ from __future__ import annotations
 import subprocess
 import sys
 from decimal import Decimal
+from unittest.mock import patch
 
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from clampbook.conversion import PLAIN_SIZES, by_definition
 from clampbook.units import UNITS_OF, Kind, UnitFault, convert, factor, kind_of, plain, si
 
 UNITS = [unit for units in UNITS_OF.values() for unit in units]
@@ -104,6 +106,21 @@ def test_the_larger_stays_the_larger(one: Decimal, two: Decimal, unit: str, data
     other = data.draw(st.sampled_from(UNITS_OF[kind_of(unit)]))
 
     assert convert(one, unit, other) < convert(two, unit, other)
+
+
+@pytest.mark.parametrize("unit", PLAIN_SIZES)
+def test_what_is_known_by_heart_is_what_the_definitions_give(unit: str) -> None:
+    """The sizes that need no registry are those that the registry works out, digit for digit."""
+    assert by_definition(unit) == PLAIN_SIZES[unit]
+
+
+@pytest.mark.parametrize("frm", PLAIN_SIZES)
+def test_units_of_ten_never_wait_for_the_registry(frm: str) -> None:
+    """A run in newton metres, millimetres and degrees begins without the library of units."""
+    with patch("clampbook.conversion._registry", side_effect=AssertionError("not needed")):
+        for to in set(UNITS_OF[kind_of(frm)]) & PLAIN_SIZES.keys():
+            assert abs(convert(convert(Decimal(3), frm, to), to, frm) - 3) <= Decimal("1e-24")
+        assert si(Decimal(3), frm) > 0
 
 
 def test_reading_alone_never_waits_for_the_conversion() -> None:

@@ -1,4 +1,7 @@
-"""Exact factors between units, from their legal definitions; the only module that imports pint, and only in need."""
+"""Exact factors between units, from their legal definitions; the only module that imports pint, and only in need.
+
+Powers of ten are known without it, so that a run in one torque unit of the metre and the newton begins at once.
+"""
 
 from __future__ import annotations
 
@@ -21,6 +24,7 @@ _KEPT = Context(prec=28, rounding=ROUND_HALF_EVEN)
 # International yard and pound agreement of 1959 (inch, pound), CGPM 1901 (standard gravity). The angle is a
 # dimension of its own, so that a torque is never divided into a turn. Temperatures stand on the Rankine scale, on
 # which both zeros are finite decimals.
+_DEGREES_IN_A_RADIAN = Decimal("57.295779513082320876798154814105170332405472466564")
 _DEFINITIONS = (
     "kilogram = [mass]",
     "metre = [length]",
@@ -29,7 +33,7 @@ _DEFINITIONS = (
     "kelvin = 1.8 * rankine",
     "degree = [angle]",
     "turn = 360 * degree",
-    "radian = 57.295779513082320876798154814105170332405472466564 * degree",
+    f"radian = {_DEGREES_IN_A_RADIAN} * degree",
     "minute = 60 * second",
     "hour = 60 * minute",
     "day = 24 * hour",
@@ -94,17 +98,32 @@ _PINT_NAMES = {
     "°C": "celsius",
     "°F": "fahrenheit",
 }
-# What the mechanics reckon in; shares become plain numbers.
-_SI_NAMES = {
-    Kind.TORQUE: "newton * metre",
-    Kind.ANGLE: "radian",
-    Kind.LENGTH: "metre",
-    Kind.FORCE: "newton",
-    Kind.TIME: "second",
-    Kind.TEMPERATURE: "kelvin",
-    Kind.PRESSURE: "pascal",
-    Kind.SHARE: "one",
+# In base units: prefixes of SI, whole numbers and the radian, which need no registry to be worked out.
+PLAIN_SIZES = {
+    "N·m": Decimal(1),
+    "cN·m": Decimal("0.01"),
+    "kN·m": Decimal(1000),
+    "°": Decimal(1),
+    "turn": Decimal(360),
+    "rad": _DEGREES_IN_A_RADIAN,
+    "µm": Decimal("0.000001"),
+    "mm": Decimal("0.001"),
+    "cm": Decimal("0.01"),
+    "m": Decimal(1),
+    "km": Decimal(1000),
+    "N": Decimal(1),
+    "kN": Decimal(1000),
+    "s": Decimal(1),
+    "min": Decimal(60),
+    "h": Decimal(3600),
+    "d": Decimal(86400),
+    "bar": Decimal(100000),
+    "kPa": Decimal(1000),
+    "MPa": Decimal(1000000),
+    "%": Decimal("0.01"),
 }
+# What the mechanics reckon in, where that is not the base unit; shares become plain numbers.
+_SIZES_OF_SI = {Kind.ANGLE: _DEGREES_IN_A_RADIAN, Kind.TEMPERATURE: Decimal("1.8")}
 
 
 @cache
@@ -130,7 +149,7 @@ def convert(value: Decimal, frm: str, to: str) -> Decimal:
 def si(value: Decimal, unit: str) -> float:
     """The value as the mechanics take it: N·m, rad, m, N, s, K, Pa; a share as a plain number (30 % is 0.3)."""
     with localcontext(_WORK):
-        return float((value * _size(unit) + _zero(unit)) / _size_of_si(kind_of(unit)))
+        return float((value * _size(unit) + _zero(unit)) / _SIZES_OF_SI.get(kind_of(unit), Decimal(1)))
 
 
 def _same_kind(frm: str, to: str) -> bool:
@@ -172,23 +191,23 @@ def _registry() -> UnitRegistry[Decimal]:
 @cache
 def _size(unit: str) -> Decimal:
     """One step of the unit in base units, in the working precision."""
-    return _WORK.subtract(_in_base(_PINT_NAMES[unit], Decimal(1)), _zero(unit))
+    return PLAIN_SIZES[unit] if unit in PLAIN_SIZES else by_definition(unit)
+
+
+def by_definition(unit: str) -> Decimal:
+    """The same for any unit, worked out from the definitions."""
+    return _WORK.subtract(_in_base(unit, Decimal(1)), _zero(unit))
 
 
 @cache
 def _zero(unit: str) -> Decimal:
     """Where the unit's scale begins, in base units: 0 but for temperatures."""
-    return _in_base(_PINT_NAMES[unit], Decimal(0))
+    return _in_base(unit, Decimal(0)) if kind_of(unit) == Kind.TEMPERATURE else Decimal(0)
 
 
-@cache
-def _size_of_si(kind: Kind) -> Decimal:
-    return _in_base(_SI_NAMES[kind], Decimal(1))
-
-
-def _in_base(pint_name: str, value: Decimal) -> Decimal:
+def _in_base(unit: str, value: Decimal) -> Decimal:
     with localcontext(_WORK):
-        return Decimal(_registry().Quantity(value, pint_name).to_base_units().magnitude)
+        return Decimal(_registry().Quantity(value, _PINT_NAMES[unit]).to_base_units().magnitude)
 
 
 def _trimmed(value: Decimal) -> Decimal:
