@@ -122,9 +122,6 @@ def pipe_instead(name: str) -> Damage:
         pytest.param(changed("book.toml", b"format = 1", b"format = 99"), id="book.toml is of a later version"),
         pytest.param(folder_instead("book.toml"), id="book.toml is a folder"),
         pytest.param(written("people.toml", b"[[person]]\nid = 3\n"), id="people.toml has a number for an id"),
-        pytest.param(written("tools.toml", b"[" * 5000), id="tools.toml is nested without end"),
-        pytest.param(written("tools.toml", b'[[tool]]\nid = "w1"\n'), id="tools.toml misses half a tool"),
-        pytest.param(pipe_instead("tools.toml"), id="tools.toml is a pipe"),
         pytest.param(written("daybook.jsonl", b""), id="the daybook is empty"),
         pytest.param(written("daybook.jsonl", b"\x00" * 4096), id="the daybook is all zeros"),
         pytest.param(changed("daybook.jsonl", b"C 4711", b"C 4712"), id="a digit of the daybook is another"),
@@ -205,3 +202,24 @@ def test_a_list_of_runs_is_made_with_a_damaged_run_in_it(book: Path) -> None:
 
     assert 0 == status
     assert 2 == len(out.splitlines())
+
+
+@pytest.mark.parametrize(
+    "damage",
+    [
+        pytest.param(written("tools.toml", b"[" * 5000), id="tools.toml is nested without end"),
+        pytest.param(written("tools.toml", b'[[tool]]\nid = "w1"\n'), id="tools.toml misses half a tool"),
+        pytest.param(pipe_instead("tools.toml"), id="tools.toml is a pipe"),
+    ],
+)
+def test_a_run_is_taken_up_without_tools_that_cannot_be_read(book: Path, damage: Damage) -> None:
+    """What is wrong with them is told; what needs no tool goes on."""
+    name = run_of(book).name
+    damage(book)
+
+    status, out, talk = program(book, "walk", "--resume", name, "--json", "--as", "Ines", lines="/ still here\n")
+
+    assert 0 == status
+    assert "tools.toml" in talk.splitlines()[0]
+    assert "No tool can be taken up until that is mended" in talk
+    assert '"stored"' in out

@@ -14,6 +14,7 @@ from clampbook import cli, demo
 from clampbook.book.book import Book
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.procedure.reader import read_file
+from clampbook.run.demands import demands
 from clampbook.run.planning import plan as plan_of
 from clampbook.samples import samples
 from clampbook.tools.fitness import fitness
@@ -44,8 +45,8 @@ class TestMaking:
         tools = demo.make(tmp_path / "book")[0].tools()
         plan = plan_of(read_file(sheet)[0], "sample")
 
-        torques = {(s.target, s.window or (None, None), s.unit) for s in plan.steps if s.kind in ("tighten", "recheck")}
-        assert [] == [each for each in torques if not any(fitness(tool, "torque", *each).suits for tool in tools)]
+        wanted = [each.demand for each in demands(plan)]
+        assert [] == [each for each in wanted if not any(fitness(tool, each).suits for tool in tools)]
 
     @pytest.mark.parametrize("sheet", samples(), ids=lambda path: path.stem)
     def test_every_sample_says_that_its_values_are_invented(self, sheet: Path) -> None:

@@ -197,6 +197,7 @@ def walking(
     Raises LockHeld where somebody else does, LedgerFault where the run is over or its files are not whole.
     """
     plan = plan_frozen(run)
+    stock, unread = (None, None) if tools_later else book.stock_or_fault()
     with book.writing(run, person.name) as ledger:
         yield Walk.take_up(
             plan,
@@ -204,7 +205,8 @@ def walking(
             clock=clock,
             person=person,
             hands=hands,
-            tools=() if tools_later else book.tools(),
+            stock=stock,
+            unread=unread,
             people=book.people(),
             exempt=exempt,
             fresh=fresh,

@@ -24,7 +24,7 @@ from clampbook.run.fold.apply import apply
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
 from clampbook.run.walk import Walk, read_progress
-from clampbook.tools.model import Tool
+from clampbook.tools.model import Stock, Tool
 
 FEW, MANY = 10, 10_000
 EVENTS = 100_000
@@ -92,7 +92,7 @@ def opened(plan: Plan, path: Path) -> Walk:
     )
     ledger.append(e.fields(first))
     return Walk.take_up(
-        plan, ledger, clock=Moving(), person=INES, tools=(GAUGED,), people=(INES,), exempt=True, fresh=True
+        plan, ledger, clock=Moving(), person=INES, stock=Stock((GAUGED,)), people=(INES,), exempt=True, fresh=True
     )
 
 

@@ -4,6 +4,7 @@ from decimal import Decimal
 
 import pytest
 
+from clampbook.tools.demand import Demand
 from clampbook.tools.fitness import USEFUL_FROM, fitness, middle_half
 from clampbook.tools.model import Tool
 
@@ -41,5 +42,9 @@ class TestUsefulFrom:
         hundred = tool("0", "100", "N·m")
 
         assert Decimal("0.20") == USEFUL_FROM
-        assert fitness(hundred, "torque", Decimal(20), (Decimal(18), Decimal(22)), "N·m").suits
-        assert not fitness(hundred, "torque", Decimal(19), (Decimal(17), Decimal(21)), "N·m").suits
+        assert fitness(
+            hundred, Demand(need="torque", target=Decimal(20), window=(Decimal(18), Decimal(22)), unit="N·m")
+        ).suits
+        assert not fitness(
+            hundred, Demand(need="torque", target=Decimal(19), window=(Decimal(17), Decimal(21)), unit="N·m")
+        ).suits

@@ -21,6 +21,7 @@ from clampbook.run.answers import Accepted, Unsure
 from clampbook.run.plan import Plan
 from clampbook.run.planning import plan
 from clampbook.run.walk import DAYBOOK_FORMAT, Walk, empty
+from clampbook.tools.model import Stock
 
 
 class HandClock:
@@ -59,7 +60,7 @@ class Bay:
 
     def _walk(self, ledger: Ledger, person: Person, *, fresh: bool) -> Walk:
         return Walk.take_up(
-            self.plan, ledger, clock=self.clock, person=person, tools=READING, people=(INES, TOMAS), fresh=fresh
+            self.plan, ledger, clock=self.clock, person=person, stock=Stock(READING), people=(INES, TOMAS), fresh=fresh
         )
 
     def lines(self) -> list[bytes]:

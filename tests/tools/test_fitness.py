@@ -4,7 +4,8 @@ from decimal import Decimal
 
 import pytest
 
-from clampbook.tools.fitness import Fitness, Need, fitness
+from clampbook.tools.demand import Demand, Need
+from clampbook.tools.fitness import Fitness, fitness
 from clampbook.tools.model import Tool, ToolKind
 
 
@@ -39,7 +40,7 @@ class TestKind:
     )
     def test_a_tool_that_gives_what_is_needed(self, kind: ToolKind, need: Need) -> None:
         """Either torque tool tightens, an indicating one reads, a gauge or a mark shows a turn."""
-        assert Fitness() == fitness(tool(kind), need)
+        assert Fitness() == fitness(tool(kind), Demand(need=need))
 
     @pytest.mark.parametrize(
         ("kind", "need", "sentence"),
@@ -52,11 +53,11 @@ class TestKind:
     )
     def test_a_tool_of_the_wrong_kind_cannot(self, kind: ToolKind, need: Need, sentence: str) -> None:
         """No reason makes a tool show what it does not show."""
-        assert Fitness(cannot=sentence) == fitness(tool(kind), need)
+        assert Fitness(cannot=sentence) == fitness(tool(kind), Demand(need=need))
 
     def test_a_torque_tool_that_reads_angle(self) -> None:
         """Some torque tools count degrees as well."""
-        assert Fitness() == fitness(tool("indicating", reads_angle=True), "angle")
+        assert Fitness() == fitness(tool("indicating", reads_angle=True), Demand(need="angle"))
 
 
 class TestScale:
@@ -64,18 +65,24 @@ class TestScale:
 
     def test_the_middle_of_the_scale_needs_no_word(self) -> None:
         """50 N·m on a scale to 100 is what the tool is made for."""
-        assert Fitness() == fitness(tool(), "torque", Decimal(50), (Decimal(48), Decimal(52)), "N·m")
+        assert Fitness() == fitness(
+            tool(), Demand(need="torque", target=Decimal(50), window=(Decimal(48), Decimal(52)), unit="N·m")
+        )
 
     def test_outside_the_middle_half_it_is_noted(self) -> None:
         """Near the end of the scale the tool may be used; the person is told."""
-        noted = fitness(tool(), "torque", Decimal(90), (Decimal(86), Decimal(94)), "N·m")
+        noted = fitness(
+            tool(), Demand(need="torque", target=Decimal(90), window=(Decimal(86), Decimal(94)), unit="N·m")
+        )
 
         assert Fitness(notes=("90 N·m lies outside the middle half of W2's scale, 32.5 – 77.5 N·m",)) == noted
         assert noted.suits
 
     def test_below_a_fifth_of_its_maximum_a_reason_is_needed(self) -> None:
         """15 N·m on a tool to 100: it can be forced with a reason, and the record keeps that."""
-        refused = fitness(tool(), "torque", Decimal(15), (Decimal(13), Decimal(17)), "N·m")
+        refused = fitness(
+            tool(), Demand(need="torque", target=Decimal(15), window=(Decimal(13), Decimal(17)), unit="N·m")
+        )
 
         sentence = "15 N·m is little for W2: below 20.0 N·m, a fifth of its maximum, W2 is not to be trusted"
         assert Fitness(refused=(sentence,)) == refused
@@ -83,18 +90,24 @@ class TestScale:
 
     def test_beyond_its_scale_it_cannot(self) -> None:
         """What is not on the scale cannot be set."""
-        beyond = fitness(tool(), "torque", Decimal(120), (Decimal(110), Decimal(130)), "N·m")
+        beyond = fitness(
+            tool(), Demand(need="torque", target=Decimal(120), window=(Decimal(110), Decimal(130)), unit="N·m")
+        )
 
         assert Fitness(cannot="120 N·m lies outside the scale of W2 (10 – 100 N·m)") == beyond
 
     def test_without_a_target_the_window_says_where(self) -> None:
         """A final torque between 85 and 95 N·m is looked for at 90."""
-        noted = fitness(tool("indicating"), "reading", None, (Decimal(85), Decimal(95)), "N·m")
+        noted = fitness(
+            tool("indicating"), Demand(need="reading", target=None, window=(Decimal(85), Decimal(95)), unit="N·m")
+        )
 
         assert ("90 N·m lies outside the middle half of W2's scale, 32.5 – 77.5 N·m",) == noted.notes
 
     def test_another_unit_is_converted_first(self) -> None:
         """10 lbf·ft are 13.6 N·m (NIST SP 811: 1.3558 N·m each), below a fifth of 100 N·m."""
-        refused = fitness(tool(), "torque", Decimal(10), (Decimal(9), Decimal(11)), "lbf·ft")
+        refused = fitness(
+            tool(), Demand(need="torque", target=Decimal(10), window=(Decimal(9), Decimal(11)), unit="lbf·ft")
+        )
 
         assert 1 == len(refused.refused)

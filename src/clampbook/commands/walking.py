@@ -177,6 +177,7 @@ class _Begun:
 def _begun(book: Book, asked: Asked, beginning: Beginning, clock: Clock) -> _Begun:
     if asked.resume is not None:
         run = _to_resume(book, asked.resume, beginning)
+        say(*_about_tools(book))
         return _Begun(run, _person(book, asked.by, beginning), _given(book, asked.hands), False)
     from clampbook.plain.clock import source
     from clampbook.starting import open_run, work_named, work_of
@@ -243,12 +244,23 @@ def _tell_before(book: Book, work: Work, terms: Terms) -> None:
     say(f"{procedure.title}, revision {procedure.revision}, {procedure.status}.")
     if procedure.status != "released":
         say("This revision is not released; the record will say so.")
-    if not book.tools():
-        say(f"The book has no tools yet: write them into {book.path('tools.toml')}.")
+    say(*_about_tools(book))
     for joint, event in twins(book, work, terms.joint):
         if event.person.id == terms.person.id:
             say(f"{terms.person.name} did {joint} too: twins are better done by different people.")
             break
+
+
+def _about_tools(book: Book) -> tuple[str, ...]:
+    """That there are no tools yet, or all that is wrong with their file; a pull waits for it, all else goes on."""
+    from clampbook.faults import Faulty, show
+
+    try:
+        if book.tools():
+            return ()
+    except Faulty as faulty:
+        return (*map(show, faulty.faults), "No tool can be taken up until that is mended; all else can be done.")
+    return (f"The book has no tools yet: write them into {book.path('tools.toml')}.",)
 
 
 def _naming(book: Book, face: Face) -> Callable[[str], Person]:
@@ -334,4 +346,4 @@ def _through(
 
 def _renew(walk: Walk, book: Book) -> None:
     """The walk knows the people of the book as they are now."""
-    walk.use(walk.session.tools, book.people())
+    walk.know(book.people())

@@ -23,12 +23,11 @@ from clampbook.run.answers import (
     Sign,
     SkipSignOff,
     Still,
-    TakeUp,
     Value,
     Zero,
 )
 from clampbook.run.anywhere import Next, known
-from clampbook.run.asking import labels, numbered, person, reason
+from clampbook.run.asking import labels, numbered, person, reason, taken_up
 from clampbook.run.draft import NONE, Draft, Part
 from clampbook.run.keys import PLUS, YES
 from clampbook.run.prompts import (
@@ -84,11 +83,7 @@ def _scale(prompt: Prompt, _: Session, draft: Draft) -> Next:
 def _take_up(prompt: Prompt, _: Session, draft: Draft) -> Next:
     assert isinstance(prompt, TakeTool)
     offer = next(offer for offer in prompt.offers if offer.tool.id == draft.text("tool"))
-    if not offer.refused:
-        return TakeUp(offer.tool.id)
-    if not draft.has("reason"):
-        return reason("unsuitable", f"{offer.against} Why is it taken all the same?")
-    return TakeUp(offer.tool.id, draft.text("reason"))
+    return taken_up(offer, draft)
 
 
 def _sign(prompt: Prompt, session: Session, draft: Draft) -> Next:

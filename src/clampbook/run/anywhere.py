@@ -23,11 +23,10 @@ from clampbook.run.answers import (
     Pause,
     PulledAnother,
     Refused,
-    TakeUp,
     TurnMap,
     VoidStored,
 )
-from clampbook.run.asking import labels, numbered, person, reason
+from clampbook.run.asking import labels, numbered, person, reason, taken_up
 from clampbook.run.draft import NONE, Draft, Part
 from clampbook.run.keys import offered
 from clampbook.run.other_tools import other_tools
@@ -163,12 +162,7 @@ def _change_tool(prompt: Prompt, session: Session, draft: Draft) -> Next:
         return Refused("There is no other tool for this step; a tool is taken when a pull is asked for.")
     if not draft.has("tool"):
         return Part("tool", "Which tool is taken up instead?", "choice", numbered(tuple(map(offered, offers))))
-    offer = offers[int(draft.text("tool")) - 1]
-    if not offer.refused:
-        return TakeUp(offer.tool.id)
-    if not draft.has("reason"):
-        return reason("unsuitable", f"{offer.against} Why is it taken all the same?")
-    return TakeUp(offer.tool.id, draft.text("reason"))
+    return taken_up(offers[int(draft.text("tool")) - 1], draft)
 
 
 def _void(_: Prompt, session: Session, draft: Draft) -> Next:

@@ -1,10 +1,14 @@
-"""Questions that several answers have in common: for a reason, a person, a position, one of a few texts."""
+"""Questions that several answers have in common: for a reason, a person, a position, a tool, one of a few texts."""
 
 from __future__ import annotations
 
-from clampbook.run.draft import NONE, Part
-from clampbook.run.prompts import Choice
+from clampbook.run.answers import TakeUp
+from clampbook.run.draft import NONE, Draft, Part
+from clampbook.run.prompts import Choice, ToolOffer
 from clampbook.run.session import Session
+from clampbook.run.tool_offers import ToolWay
+from clampbook.tools.model import Adapter
+from clampbook.units import show
 
 # Reasons that come up again and again, so that a numeric pad is enough for them.
 REASONS: dict[str, tuple[str, ...]] = {
@@ -44,3 +48,31 @@ def labels(positions: tuple[str, ...]) -> tuple[Choice, ...]:
 def numbered(texts: tuple[str, ...]) -> tuple[Choice, ...]:
     """Texts as choices by number."""
     return tuple(Choice(str(n), text) for n, text in enumerate(texts, 1))
+
+
+def taken_up(offer: ToolOffer, draft: Draft) -> TakeUp | Part:
+    """A tool that was chosen: with which adapter, where the book has any, and a reason where it does not suit."""
+    if offer.ways and not draft.has("adapter"):
+        text = f"What stands between {offer.tool.name} and the fastener?"
+        return Part("adapter", text, "choice", numbered(tuple(map(_way, offer.ways))))
+    chosen = offer.ways[int(draft.text("adapter")) - 1] if offer.ways else offer.way(None)
+    adapter = chosen.adapter.id if chosen is not None and chosen.adapter is not None else None
+    if chosen is None or not chosen.refused or chosen.cannot is not None:
+        return TakeUp(offer.tool.id, adapter=adapter)
+    if not draft.has("reason"):
+        return reason("unsuitable", f"{chosen.against} Why is it taken all the same?")
+    return TakeUp(offer.tool.id, draft.text("reason"), adapter)
+
+
+def _way(way: ToolWay) -> str:
+    """A way of taking a tool in one line, with what speaks against it."""
+    named = "nothing, or what lies on its axis" if way.adapter is None else adapter_words(way.adapter)
+    against = (f"cannot be used, as {way.cannot}",) if way.cannot is not None else way.refused
+    return "; ".join((named, *against, *way.notes))
+
+
+def adapter_words(adapter: Adapter) -> str:
+    """An adapter as people tell it: "A1, 50 mm longer", "A2, 30 mm shorter, at 45°"."""
+    length = adapter.extension
+    change = f"{show(abs(length.value), length.unit)} {'shorter' if length.value < 0 else 'longer'}"
+    return f"{adapter.name}, {change}" + (f", at {show(adapter.offset, '°')}" if adapter.offset else "")

@@ -26,6 +26,9 @@ from clampbook.run.prompts import (
     Where,
     ZeroTool,
 )
+from clampbook.tools.lever import Reach, reach
+from clampbook.tools.model import Adapter, Tool
+from clampbook.tools.setting import window_on_tool
 from clampbook.units import UnitFault, inwards, kind_of, parse, show, show_duration, show_window, side_by_side
 
 _ORDER = "best first, else as in tools.toml"
@@ -53,10 +56,11 @@ def _matters(prompt: Prompt) -> tuple[str, ...]:
         case StartSheet():
             return _on_the_sheet(prompt)
         case SetTool(target=target, window=window, unit=unit, tool=tool, to=to):
-            setting = f"set {tool.name} to: {show(to.value, to.unit)}"
+            setting = f"set {hand(tool, prompt.adapter)} to: {show(to.value, to.unit)}"
             return (f"at the bolt: {show_torque(target, unit)}", setting, window_line(window, unit))
-        case TakeTool(offers=offers):
-            return (_ORDER,) if sum(offer.cannot is None for offer in offers) > 1 else ()
+        case TakeTool(offers=offers, unread=unread):
+            several = sum(offer.cannot is None for offer in offers) > 1
+            return (*((_ORDER,) if several else ()), *((unread,) if unread is not None else ()))
         case Tighten():
             return _tighten(prompt)
         case Turn():
@@ -92,10 +96,11 @@ def _tighten(prompt: Tighten) -> tuple[str, ...]:
     if prompt.target is not None:
         lines.append(f"at the bolt: {show_torque(prompt.target, prompt.unit)}")
     if prompt.set_to is not None:
-        lines.append(f"set {tool.name} to: {show(prompt.set_to.value, prompt.set_to.unit)}")
+        lines.append(f"set {hand(tool, prompt.adapter)} to: {show(prompt.set_to.value, prompt.set_to.unit)}")
     elif prompt.stop_at is not None:
-        lines.append(f"stop {tool.name} at: {show(prompt.stop_at, tool.unit)}")
-    lines.append(both_windows(prompt.tool_window if prompt.reading else None, tool.unit, prompt.window, prompt.unit))
+        lines.append(f"stop {hand(tool, prompt.adapter)} at: {show(prompt.stop_at, tool.unit)}")
+    on_tool = prompt.tool_window if prompt.reading else None
+    lines.append(both_windows(on_tool, tool.unit, prompt.window, prompt.unit, prompt.adapter))
     if prompt.ran_down is not None:
         lines.append(f"run-down torque: {show(prompt.ran_down, prompt.unit)}")
     if prompt.last_value is not None:
@@ -105,9 +110,11 @@ def _tighten(prompt: Tighten) -> tuple[str, ...]:
 
 def _measure(prompt: Measure) -> tuple[str, ...]:
     lines: list[str] = []
-    if prompt.window is not None and prompt.tool is not None and prompt.tool.unit != prompt.unit:
-        on_tool = inwards(*prompt.window, prompt.unit, prompt.tool.unit)
-        lines.append(both_windows(on_tool, prompt.tool.unit, prompt.window, prompt.unit))
+    tool = prompt.tool
+    if prompt.window is not None and tool is not None:
+        through = reach(tool, prompt.adapter)
+        on_tool = window_on_tool(prompt.window, prompt.unit, tool, through) if isinstance(through, Reach) else None
+        lines.append(both_windows(on_tool, tool.unit, prompt.window, prompt.unit, prompt.adapter))
     elif prompt.window is not None:
         lines.append(window_line(prompt.window, prompt.unit))
     if prompt.minus is not None:
@@ -127,7 +134,9 @@ def _turn(prompt: Turn) -> tuple[str, ...]:
 def _recheck(prompt: Recheck) -> tuple[str, ...]:
     lines = [f"at the bolt: {show_torque(prompt.target, prompt.unit)}", f"method: {prompt.method}"]
     if prompt.set_to is not None:
-        lines.append(f"set {prompt.tool.name} to: {show(prompt.set_to.value, prompt.set_to.unit)}")
+        lines.append(f"set {hand(prompt.tool, prompt.adapter)} to: {show(prompt.set_to.value, prompt.set_to.unit)}")
+    elif prompt.adapter is not None:
+        lines.append(f"stop {hand(prompt.tool, prompt.adapter)} at: {show(prompt.stop_at, prompt.tool.unit)}")
     if prompt.window is not None:
         lines.append(window_line(prompt.window, prompt.unit))
     if prompt.at_most > 1:
@@ -185,9 +194,14 @@ def window_line(window: Ends, unit: str) -> str:
     return f"window: {show_window(*window, unit)}"
 
 
-def both_windows(on_tool: Ends | None, tool_unit: str, window: Ends, unit: str) -> str:
+def hand(tool: Tool, adapter: Adapter | None) -> str:
+    """What the hand holds: "W2", or "W2 with A1"."""
+    return tool.name if adapter is None else f"{tool.name} with {adapter.name}"
+
+
+def both_windows(on_tool: Ends | None, tool_unit: str, window: Ends, unit: str, adapter: Adapter | None = None) -> str:
     """The window as the hand needs it, and as the sheet has it."""
-    if on_tool is None or tool_unit == unit:
+    if on_tool is None or (tool_unit == unit and adapter is None):
         return window_line(window, unit)
     return f"{window_line(on_tool, tool_unit)} ({show_window(*window, unit)})"
 

@@ -12,7 +12,7 @@ import msgspec
 from msgspec import Struct
 
 from clampbook.people import Person
-from clampbook.tools.model import Tool
+from clampbook.tools.model import Adapter, LastCheck, Tool
 
 Verdict = Literal["under", "within", "over"]
 What = Literal["reading", "run-down", "turn", "final torque", "stretch", "measure", "recheck", "item"]  # was corrected
@@ -93,13 +93,17 @@ class PartRecorded(EventBase, frozen=True, kw_only=True, tag="part_recorded"):
 
 
 class ToolTaken(EventBase, frozen=True, kw_only=True, tag="tool_taken"):
-    """A tool was taken up; the whole tool is kept. `reason` says why where it does not suit."""
+    """A tool was taken up; the whole tool is kept, with its adapter, its last check and the pulls since its
+    calibration. `reason` says why where it does not suit."""
 
     tool: Tool
     need: Literal["torque", "reading", "angle"] = "torque"
     step: str | None = None
     unsuitable: tuple[str, ...] = ()
     reason: str | None = None
+    adapter: Adapter | None = None
+    last_check: LastCheck | None = None
+    cycles: int | None = None
 
 
 class ToolSet(EventBase, frozen=True, kw_only=True, tag="tool_set"):

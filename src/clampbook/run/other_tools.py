@@ -11,7 +11,10 @@ _OPEN = (None, None)
 
 
 def other_tools(prompt: Prompt, session: Session) -> tuple[ToolOffer, ...]:
-    """The tools offered for the same pull, those that fit first; none where no tool is needed."""
+    """The tools offered for the same pull, those that fit first; none where no tool is needed.
+
+    The tool in use is among them where it can be taken with another adapter.
+    """
     need: Need
     match prompt:
         case TakeTool():
@@ -20,17 +23,17 @@ def other_tools(prompt: Prompt, session: Session) -> tuple[ToolOffer, ...]:
             return other_tools(pull, session)
         case Tighten():
             need = "reading" if prompt.reading and prompt.stop_at is None else "torque"
-            found = offers(session, need, prompt.target, prompt.window, prompt.unit)
+            found = offers(session, need, prompt.target, prompt.window, prompt.where)
         case SetTool():
-            found = offers(session, "torque", prompt.target, prompt.window, prompt.unit)
+            found = offers(session, "torque", prompt.target, prompt.window, prompt.where)
         case Recheck():
             need = "reading" if prompt.method == "first movement" else "torque"
-            found = offers(session, need, prompt.target, prompt.window or _OPEN, prompt.unit)
+            found = offers(session, need, prompt.target, prompt.window or _OPEN, prompt.where)
         case Turn():
-            found = offers(session, "angle", None, _OPEN, "°")
+            found = offers(session, "angle", None, _OPEN, prompt.where)
         case Measure() if prompt.tool is not None:
-            found = offers(session, "reading", None, _OPEN, prompt.unit)
+            found = offers(session, "reading", None, _OPEN, prompt.where)
         case _:
             return ()
     in_use = None if prompt.tool is None else prompt.tool.id
-    return tuple(offer for offer in found if offer.tool.id != in_use)
+    return tuple(offer for offer in found if offer.tool.id != in_use or offer.ways)

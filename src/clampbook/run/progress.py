@@ -12,7 +12,8 @@ from msgspec import Struct
 from rpds import HashTrieMap
 
 from clampbook.procedure.model import Scope
-from clampbook.tools.model import Tool
+from clampbook.tools.lever import STRAIGHT, Reach, reach
+from clampbook.tools.model import Adapter, Tool
 
 Outcome = Literal[
     "within",
@@ -77,6 +78,13 @@ class InHand(Struct, frozen=True, kw_only=True):
     zeroed: bool = False
     good_since: int = 0  # line of the last good zero, or of taking it up
     out: bool = False
+    adapter: Adapter | None = None
+
+    @property
+    def through(self) -> Reach:
+        """How it reaches the fastener; an adapter that nobody can reckon with was refused when it was taken up."""
+        found = reach(self.tool, self.adapter)
+        return found if isinstance(found, Reach) else STRAIGHT
 
 
 class Standing(Struct, frozen=True, kw_only=True):
@@ -101,6 +109,7 @@ class Standing(Struct, frozen=True, kw_only=True):
     measured: tuple[tuple[str, Decimal], ...] = ()
     last_value: str | None = None
     shown_in: str | None = None  # unit of the tool that showed the latest value
+    reach: Reach = STRAIGHT  # how that tool reached the fastener
     conceded: bool = False  # something of this attempt was accepted by concession
 
 

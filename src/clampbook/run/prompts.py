@@ -11,7 +11,8 @@ from typing import Literal
 from msgspec import Struct
 
 from clampbook.procedure.model import Ask, Part
-from clampbook.tools.model import Tool
+from clampbook.run.tool_offers import ToolOffer as ToolOffer
+from clampbook.tools.model import Adapter, Tool
 from clampbook.tools.setting import Setting
 
 Ends = tuple[Decimal | None, Decimal | None]
@@ -63,22 +64,11 @@ class StartSheet(Struct, frozen=True):
     part: Part | None = None
 
 
-class ToolOffer(Struct, frozen=True):
-    """A tool that could be taken: `refused` sentences need a reason to go on, `notes` do not; `cannot` is final."""
-
-    tool: Tool
-    refused: tuple[str, ...] = ()
-    notes: tuple[str, ...] = ()
-    cannot: str | None = None
-
-    @property
-    def against(self) -> str:
-        """What wants a reason, as sentences."""
-        return " ".join(f"{each[:1].upper()}{each[1:].rstrip('.')}." for each in self.refused)
-
-
 class TakeTool(Struct, frozen=True):
-    """A tool is needed: "torque" (either type), "reading" (an indicating one), "angle" (a gauge, or marks)."""
+    """A tool is needed: "torque" (either type), "reading" (an indicating one), "angle" (a gauge, or marks).
+
+    `unread` says what is wrong with the tools file where it cannot be read.
+    """
 
     need: Literal["torque", "reading", "angle"]
     offers: tuple[ToolOffer, ...]
@@ -86,6 +76,7 @@ class TakeTool(Struct, frozen=True):
     target: Decimal | None
     window: Ends | None
     unit: str | None
+    unread: str | None = None
 
 
 class SetTool(Struct, frozen=True):
@@ -98,6 +89,7 @@ class SetTool(Struct, frozen=True):
     target: Decimal
     window: Ends
     unit: str
+    adapter: Adapter | None = None
 
 
 class ZeroTool(Struct, frozen=True):
@@ -128,6 +120,7 @@ class Tighten(Struct, frozen=True):
     ran_down: Decimal | None = None
     last_value: str | None = None
     finished_before: bool = False
+    adapter: Adapter | None = None
 
 
 class Turn(Struct, frozen=True):
@@ -168,6 +161,7 @@ class Measure(Struct, frozen=True):
     part: Literal["final torque", "stretch", "run-down"] | None = None
     tool: Tool | None = None
     minus: Decimal | None = None
+    adapter: Adapter | None = None
 
 
 class Inspect(Struct, frozen=True):
@@ -227,6 +221,7 @@ class Recheck(Struct, frozen=True):
     together: tuple[str, ...]
     least_pull: Decimal
     finished_before: bool = False
+    adapter: Adapter | None = None
 
 
 class Confirm(Struct, frozen=True):

@@ -10,13 +10,12 @@ from clampbook.run.fold.frames import pending
 from clampbook.run.look_prompts import taken_at
 from clampbook.run.places import where
 from clampbook.run.plan import Plan, Step
-from clampbook.run.progress import Need, Progress, Standing, standing
+from clampbook.run.progress import InHand, Need, Progress, Standing, standing
 from clampbook.run.session import Session
 from clampbook.run.taking import FINISHED, MARKS, at_work, ready_tool
 from clampbook.run.ways import budget_used_up
-from clampbook.tools.model import Tool
-from clampbook.tools.setting import Setting, what_to_set
-from clampbook.units import convert, inwards
+from clampbook.tools.setting import Setting, what_to_set, window_on_tool
+from clampbook.units import convert
 
 FOUR = 4
 
@@ -68,8 +67,8 @@ def tighten(session: Session, index: int, stage: Tighten) -> ask.Prompt:
         return ask.Measure(place, "Stretch", stage.stretch.window.unit, ends, "stretch", None, minus)
     need: Need = "reading" if stage.stretch is not None else "torque"
     target, window = figures(plan, state, step)
-    ready = ready_tool(session, need, target, window, plan.unit, place)
-    if not isinstance(ready, Tool):
+    ready = ready_tool(session, need, target, window, place)
+    if not isinstance(ready, InHand):
         return ready
     pull = _pull(session, index, stage, ready, (target, window))
     alone = group is None or group.prevailing is not None or group.finish_within is not None
@@ -78,11 +77,11 @@ def tighten(session: Session, index: int, stage: Tighten) -> ask.Prompt:
     return ask.Confirm(place, _block(plan, progress, index, stage), pull)
 
 
-def _pull(session: Session, index: int, stage: Tighten, tool: Tool, values: Figures) -> ask.Tighten:
-    plan, progress = session.plan, session.progress
+def _pull(session: Session, index: int, stage: Tighten, held: InHand, values: Figures) -> ask.Tighten:
+    plan, progress, tool = session.plan, session.progress, held.tool
     target, window = values
     state = standing(progress, plan.steps[index].position or "")
-    setting = what_to_set(target, window, plan.unit, tool) if target is not None else None
+    setting = what_to_set(target, window, plan.unit, tool, held.adapter) if target is not None else None
     mark = setting if isinstance(setting, Setting) else None
     reading = tool.kind == "indicating"
     return ask.Tighten(
@@ -93,13 +92,14 @@ def _pull(session: Session, index: int, stage: Tighten, tool: Tool, values: Figu
         window=window,
         unit=plan.unit,
         stop_at=mark.value if mark is not None and reading else None,
-        tool_window=inwards(*window, plan.unit, tool.unit),
+        tool_window=window_on_tool(window, plan.unit, tool, held.through),
         set_to=None if reading else mark,
         together=_together(plan, progress, index, stage.together),
         least_pull=stage.least_pull,
         ran_down=state.ran_down,
         last_value=state.last_value if state.outcome == "under" else None,
         finished_before=progress.found == FINISHED,
+        adapter=held.adapter,
     )
 
 
@@ -138,10 +138,10 @@ def _read_torque(session: Session, index: int, what: str, window: ask.Ends, part
     """A torque that an indicating tool must show beside a pull."""
     plan = session.plan
     place = where(plan, session.progress, index)
-    ready = ready_tool(session, "reading", None, (None, None), plan.unit, place)
-    if not isinstance(ready, Tool):
+    ready = ready_tool(session, "reading", None, (None, None), place)
+    if not isinstance(ready, InHand):
         return ready
-    return ask.Measure(place, what, plan.unit, window, part, ready)  # type: ignore[arg-type]
+    return ask.Measure(place, what, plan.unit, window, part, ready.tool, None, ready.adapter)  # type: ignore[arg-type]
 
 
 def turn(session: Session, index: int, stage: Turn) -> ask.Prompt:
@@ -153,9 +153,12 @@ def turn(session: Session, index: int, stage: Turn) -> ask.Prompt:
         final = (stage.final_torque.low, stage.final_torque.high)
         return _read_torque(session, index, "Torque at the end of the turn", final, "final torque")
     place = where(plan, progress, index)
-    tool = MARKS if stage.judged_by == "mark" else ready_tool(session, "angle", None, (None, None), "°", place)
-    if not isinstance(tool, Tool):
-        return tool
+    tool = MARKS
+    if stage.judged_by != "mark":
+        ready = ready_tool(session, "angle", None, (None, None), place)
+        if not isinstance(ready, InHand):
+            return ready
+        tool = ready.tool
     window = step.window or (None, None)
     done = state.turned if state.turned is not None and state.latest_step == index else Decimal(0)
     low, high = window
@@ -184,15 +187,16 @@ def recheck(session: Session, index: int, stage: Recheck) -> ask.Prompt:
     low, high = step.window or (None, None)
     window = (None if low is None else low + more, None if high is None else high + more)
     place = where(plan, progress, index)
-    ready = ready_tool(session, need, target, window, plan.unit, place)
-    if not isinstance(ready, Tool):
+    ready = ready_tool(session, need, target, window, place)
+    if not isinstance(ready, InHand):
         return ready
-    setting = what_to_set(target, window, plan.unit, ready)
+    tool = ready.tool
+    setting = what_to_set(target, window, plan.unit, tool, ready.adapter)
     mark = setting if isinstance(setting, Setting) else None
-    reading = ready.kind == "indicating"
+    reading = tool.kind == "indicating"
     return ask.Recheck(
         where=place,
-        tool=ready,
+        tool=tool,
         reading=reading,
         method=stage.method,
         still=stage.still,
@@ -206,4 +210,5 @@ def recheck(session: Session, index: int, stage: Recheck) -> ask.Prompt:
         together=_together(plan, progress, index, stage.together),
         least_pull=stage.least_pull,
         finished_before=progress.found == FINISHED,
+        adapter=ready.adapter,
     )

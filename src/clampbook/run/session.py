@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from datetime import UTC, datetime
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import UTC, date, datetime
 from decimal import Decimal
 
 from clampbook.people import Person
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
-from clampbook.tools.model import Tool
+from clampbook.tools.model import Adapter, Stock, Tool, Use
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +31,9 @@ class Stamp:
 @dataclass(frozen=True, slots=True)
 class Session:
     """`painted` is when the present prompt was shown; `doubt` is a doubt that was just raised about what was typed, its
-    code and the step it is about; `exempt` is True where no least pull time holds, as for lines from a pipe."""
+    code and the step it is about; `exempt` is True where no least pull time holds, as for lines from a pipe.
+    `unread` says what is wrong with the tools file where it cannot be read, or is None; `tools_known` is False as long
+    as nobody has looked into it."""
 
     plan: Plan
     progress: Progress
@@ -39,6 +42,26 @@ class Session:
     painted: datetime | None = None
     doubt: tuple[str, str] | None = None
     exempt: bool = False
+    adapters: tuple[Adapter, ...] = ()
+    uses: Mapping[str, Use] = field(default_factory=dict)
+    unread: str | None = None
+    tools_known: bool = True
+
+    @property
+    def today(self) -> date | None:
+        """The day at the place of the work, as far as it is known."""
+        if self.painted is not None:
+            return self.painted.date()
+        return moment(self.progress.at).date() if self.progress.at else None
+
+    @property
+    def stock(self) -> Stock:
+        """The tools and adapters of the book, and what is known of their use."""
+        return Stock(self.tools, self.adapters, dict(self.uses))
+
+    def use(self, tool: str) -> Use:
+        """What the book knows of the use of a tool."""
+        return self.uses.get(tool) or Use()
 
     def doubted(self, step: str) -> str | None:
         """The code of the doubt that is open about this step: number and unit are wanted then."""

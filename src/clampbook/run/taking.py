@@ -4,15 +4,19 @@ from __future__ import annotations
 
 from decimal import Decimal
 
+from clampbook.run.demands import demand
 from clampbook.run.fold.tools import WANTS_ZERO
 from clampbook.run.plan import Plan
 from clampbook.run.progress import InHand, Need, Pass, Progress
 from clampbook.run.prompts import Ends, SetTool, TakeTool, ToolOffer, Where, ZeroTool
 from clampbook.run.session import Session
-from clampbook.tools.fitness import fitness
-from clampbook.tools.model import Tool
-from clampbook.tools.setting import CannotHold, what_to_set
-from clampbook.units import UNITS_OF, Kind, convert
+from clampbook.run.tool_offers import ToolWay
+from clampbook.tools.demand import Circumstances, Demand
+from clampbook.tools.lever import NoReach, reach
+from clampbook.tools.model import WORKING, Adapter, Tool
+from clampbook.tools.ranking import Ranked, order, ranked
+from clampbook.tools.setting import CannotHold, on_tool, what_to_set
+from clampbook.units import UNITS_OF, Kind
 
 FINISHED = "finished, not typed"  # what was found at the step at hand after a break
 MARKS = Tool(id="marks", name="the marks", kind="marks", unit="°")
@@ -20,24 +24,25 @@ WITHOUT_GAUGE = "the sheet wants this turn judged by a gauge, for from mark to m
 
 
 def ready_tool(
-    session: Session, need: Need, target: Decimal | None, window: Ends, unit: str, place: Where
-) -> Tool | TakeTool | ZeroTool | SetTool:
-    """The tool in hand that serves the need, or what is to be asked first."""
-    progress = session.progress
+    session: Session, need: Need, target: Decimal | None, window: Ends, place: Where
+) -> InHand | TakeTool | ZeroTool | SetTool:
+    """The tool in hand that serves the need, or what is to be asked first; figures are in the sheet's unit."""
+    progress, unit = session.progress, session.plan.unit
     held = _in_use(progress, need)
-    if held is None or held.out or _cannot(held.tool, target, window, unit):
-        return TakeTool(need, offers(session, need, target, window, unit), place, target, window, unit)
+    if held is None or held.out or _cannot(held, target, window, unit):
+        of = unit if need != "angle" else "°"
+        return TakeTool(need, offers(session, need, target, window, place), place, target, window, of, session.unread)
     tool = held.tool
     if progress.found == FINISHED:
-        return tool
+        return held
     if tool.kind in WANTS_ZERO and not held.zeroed:
         return ZeroTool(tool, place)
     if tool.kind == "setting" and target is not None:
-        setting = what_to_set(target, window, unit, tool)
+        setting = what_to_set(target, window, unit, tool, held.adapter)
         assert not isinstance(setting, CannotHold)
         if held.set_to is None or Decimal(held.set_to) != setting.value:
-            return SetTool(tool, setting, UNITS_OF[Kind.TORQUE], place, target, window, unit)
-    return tool
+            return SetTool(tool, setting, UNITS_OF[Kind.TORQUE], place, target, window, unit, held.adapter)
+    return held
 
 
 def _in_use(progress: Progress, need: Need) -> InHand | None:
@@ -45,36 +50,63 @@ def _in_use(progress: Progress, need: Need) -> InHand | None:
     return progress.hand.get(name) if name is not None else None
 
 
-def _cannot(tool: Tool, target: Decimal | None, window: Ends, unit: str) -> bool:
-    if target is None or tool.kind not in ("setting", "indicating"):
+def _cannot(held: InHand, target: Decimal | None, window: Ends, unit: str) -> bool:
+    tool = held.tool
+    if target is None or tool.kind not in WORKING:
         return False
     if tool.kind == "indicating":
-        wanted = convert(target, unit, tool.unit)
+        wanted = on_tool(target, unit, tool, held.through)
         below = tool.minimum is not None and wanted < tool.minimum
         return below or (tool.maximum is not None and wanted > tool.maximum)
-    return isinstance(what_to_set(target, window, unit, tool), CannotHold)
+    return isinstance(what_to_set(target, window, unit, tool, held.adapter), CannotHold)
 
 
-def offers(session: Session, need: Need, target: Decimal | None, window: Ends, unit: str) -> tuple[ToolOffer, ...]:
-    """Every tool of the book that could be thought of, those that fit first; turning by marks comes last."""
-    found: list[ToolOffer] = []
-    for tool in session.tools:
-        if tool.kind == "reference":
-            continue
-        if (tool.kind == "angle gauge" or tool.reads_angle) != (need == "angle") and need == "angle":
-            continue
-        if tool.kind == "angle gauge" and need != "angle":
-            continue
-        fit = fitness(tool, need, target, window, unit if need != "angle" else None)
-        held = session.progress.hand.get(tool.id)
-        refused = fit.refused
-        if held is not None and held.out:
-            refused = (f"{tool.name} was dropped in this run and has not been checked since", *refused)
-        found.append(ToolOffer(tool, refused, fit.notes, fit.cannot))
-    found.sort(key=lambda offer: (offer.cannot is not None, len(offer.refused), len(offer.notes)))
+def offers(
+    session: Session, need: Need, target: Decimal | None, window: Ends, place: Where | None = None
+) -> tuple[ToolOffer, ...]:
+    """Every tool of the book that could be thought of, those that fit best first; turning by marks comes last."""
+    plan = session.plan
+    step = plan.steps[plan.index_of[place.id]] if place is not None else None
+    wanted = demand(plan, step, need, target, window) if need != "angle" else demand(plan, step, need)
+    found = [_offer(session, tool, wanted) for tool in session.tools if _thought_of(tool, need)]
+    found.sort(key=lambda pair: order(pair[0]))
+    offered = [offer for _, offer in found]
     if need == "angle":
-        found.append(ToolOffer(MARKS, (WITHOUT_GAUGE,)))
-    return tuple(found)
+        offered.append(ToolOffer(MARKS, (WITHOUT_GAUGE,)))
+    return tuple(offered)
+
+
+def _thought_of(tool: Tool, need: Need) -> bool:
+    """Gauges and what reads angles for a turn, everything else but references for a torque."""
+    if tool.kind == "reference":
+        return False
+    return (tool.kind == "angle gauge" or tool.reads_angle) if need == "angle" else tool.kind != "angle gauge"
+
+
+def _offer(session: Session, tool: Tool, wanted: Demand) -> tuple[Ranked, ToolOffer]:
+    """A tool with what speaks against it; with adapters in the book also each way of taking it."""
+    straight = ranked(tool, wanted, _at(session, tool, None))
+    held = session.progress.hand.get(tool.id)
+    dropped: tuple[str, ...] = ()
+    if held is not None and held.out:
+        dropped = (f"{tool.name} was dropped in this run and has not been checked since",)
+    ways = [_way(straight, None, dropped)]
+    if tool.kind in WORKING and wanted.need != "angle":
+        for adapter in session.adapters:
+            if not isinstance(reach(tool, adapter), NoReach):
+                ways.append(_way(ranked(tool, wanted, _at(session, tool, adapter)), adapter, dropped))
+    best = next((way for way in ways if way.cannot is None), ways[0])
+    offer = ToolOffer(tool, best.refused, best.notes, best.cannot, tuple(ways) if len(ways) > 1 else ())
+    return straight, offer
+
+
+def _way(found: Ranked, adapter: Adapter | None, dropped: tuple[str, ...]) -> ToolWay:
+    fit = found.fit
+    return ToolWay(adapter, (*dropped, *fit.refused), fit.notes, fit.cannot)
+
+
+def _at(session: Session, tool: Tool, adapter: Adapter | None) -> Circumstances:
+    return Circumstances(adapter=adapter, today=session.today, use=session.use(tool.id))
 
 
 def at_work(plan: Plan, progress: Progress, index: int) -> Pass:

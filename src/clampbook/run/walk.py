@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Protocol
@@ -21,7 +22,7 @@ from clampbook.run.progress import Progress
 from clampbook.run.prompting import prompt
 from clampbook.run.prompts import Prompt
 from clampbook.run.session import Session, Stamp, moment
-from clampbook.tools.model import Tool
+from clampbook.tools.model import Stock
 
 ABSURD = timedelta(days=400)  # a gap longer than this says more about the clock than about the work
 DAYBOOK_FORMAT = 1
@@ -133,17 +134,21 @@ class Walk:
         clock: Clock,
         person: Person,
         hands: Person | None = None,
-        tools: tuple[Tool, ...] = (),
+        stock: Stock | None = None,
+        unread: str | None = None,
         people: tuple[Person, ...] = (),
         exempt: bool = False,
         fresh: bool = False,
     ) -> Walk:
         """Go on with the run of an open daybook; unless it was opened just now (`fresh`), `resumed` is written first.
 
+        `stock` is None where the tools are handed on later; `unread` says why they cannot be read.
         Raises LedgerFault where its lines are not whole, do not fit the plan, or nothing can be added.
         """
         progress = read_progress(ledger.path, plan, ledger.lines)
-        session = Session(plan, progress, tools, people, clock.now(), None, exempt)
+        session = Session(plan, progress, (), people, clock.now(), None, exempt, tools_known=False)
+        if stock is not None:
+            session = _stocked(session, stock, unread)
         walk = cls(ledger, session, clock, person, hands)
         if not fresh and progress.ended is None:
             walk._store(walk._resumed())
@@ -185,22 +190,21 @@ class Walk:
         self.session = _with(self.session, painted=self._clock.now(), doubt=self.session.doubt)
         self.prompt = prompt(self.session)
 
-    def use(self, tools: tuple[Tool, ...], people: tuple[Person, ...]) -> None:
-        """Tools and people as the book has them now."""
-        session = self.session
-        self.session = Session(
-            session.plan, session.progress, tools, people, session.painted, session.doubt, session.exempt
-        )
+    def use(self, stock: Stock, unread: str | None = None) -> None:
+        """The tools as the book has them now; `unread` says why they cannot be read."""
+        self.session = _stocked(self.session, stock, unread)
+        self.prompt = prompt(self.session)
+
+    def know(self, people: tuple[Person, ...]) -> None:
+        """The people as the book has them now."""
+        self.session = replace(self.session, people=people)
         self.prompt = prompt(self.session)
 
     def _store(self, event: e.Event) -> e.Event:
         line = self._ledger.append(e.fields(event))
         stored = e.read(line)
         progress = apply(self.session.plan, self.session.progress, stored)
-        session = self.session
-        self.session = Session(
-            session.plan, progress, session.tools, session.people, self._clock.now(), None, session.exempt
-        )
+        self.session = replace(self.session, progress=progress, painted=self._clock.now(), doubt=None)
         self.prompt = prompt(self.session)
         return stored
 
@@ -226,15 +230,12 @@ class Walk:
 
 def _with(session: Session, *, painted: datetime | None = None, doubt: tuple[str, str] | None = None) -> Session:
     """The same moment with another time of painting or another open doubt."""
-    return Session(
-        session.plan,
-        session.progress,
-        session.tools,
-        session.people,
-        painted if painted is not None else session.painted,
-        doubt,
-        session.exempt,
-    )
+    return replace(session, painted=painted if painted is not None else session.painted, doubt=doubt)
+
+
+def _stocked(session: Session, stock: Stock, unread: str | None) -> Session:
+    tools, adapters = stock.tools, stock.adapters
+    return replace(session, tools=tools, adapters=adapters, uses=stock.uses, unread=unread, tools_known=True)
 
 
 def empty(plan: Plan) -> Session:

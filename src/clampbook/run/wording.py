@@ -110,11 +110,14 @@ def _tool(prompt: TakeTool | SetTool | ZeroTool | ReturnTool) -> str:
         case TakeTool(need=need, where=where, offers=offers):
             if all(offer.cannot is not None for offer in offers):
                 stuck = "no tool of this book can do that. Write one into tools.toml and take the run up again"
+                if prompt.unread is not None:
+                    stuck = "the tools of this book cannot be read. Mend tools.toml and take the run up again"
                 return f"{place(where)} comes next, but {stuck}, or leave it on hold."
             wanted = {"torque": "torque tool", "reading": "tool that shows the torque", "angle": "angle gauge"}[need]
             return f"{place(where)} comes next: take up a {wanted}." if need != "angle" else _for_the_turn(where)
         case SetTool(tool=tool, to=mark):
-            return f"Set {tool.name} to {show(mark.value, mark.unit)}, then type what its scale shows."
+            named = tool.name if prompt.adapter is None else f"{tool.name}, which goes with {prompt.adapter.name},"
+            return f"Set {named} to {show(mark.value, mark.unit)}, then type what its scale shows."
         case ZeroTool(tool=tool):
             return f"Look at the zero of {tool.name} with no load on it. Is it good?"
         case ReturnTool(tool=tool, wind_down=wind_down):

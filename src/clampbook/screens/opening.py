@@ -129,7 +129,10 @@ def _before(book: Book, work: Work, terms: object) -> str:
     told = []
     if work.procedure.status != "released":
         told.append("This revision is not released; the record will say so.")
-    if not book.tools():
+    stock, unread = book.stock_or_fault()
+    if unread is not None:
+        told.append(f"The tools cannot be read ({unread}): no pull can be made until that is mended.")
+    elif not stock.tools:
         told.append(f"The book has no tools yet: write them into {book.path('tools.toml')}.")
     assert isinstance(terms, Terms)
     for joint, event in twins(book, work, terms.joint):

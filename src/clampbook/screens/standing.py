@@ -19,7 +19,6 @@ if TYPE_CHECKING:
 _HEAD_OF_A_SHEET = 4096  # bytes in which title and revision stand as a rule
 _LINE = re.compile(rb'^(title|revision|status)\s*=\s*("[^"\n]*")', re.MULTILINE)
 _MOST_CLOSED = 200  # runs that are looked through for what falls due
-_SOON = timedelta(days=30)
 
 
 class OpenRun(Struct, frozen=True):
@@ -183,14 +182,13 @@ def _when(at: datetime, now: datetime, use: str | None) -> str:
 
 
 def attention(book: Book, today: date) -> tuple[str, ...]:
-    """Tools that somebody should look at, one sentence each."""
-    told = []
-    for tool in book.tools():
-        if tool.calibration_due is None:
-            continue
-        day = date.fromisoformat(tool.calibration_due)
-        if day < today:
-            told.append(f"{tool.name}: calibration was due on {day.isoformat()}")
-        elif day - today <= _SOON:
-            told.append(f"{tool.name}: calibration is due on {day.isoformat()}")
-    return tuple(told)
+    """Tools that somebody should look at, one sentence each; those that were withdrawn rest. Raises Faulty."""
+    from clampbook.tools.state import state
+
+    stock = book.stock()
+    return tuple(
+        f"{tool.name}: {told}"
+        for tool in stock.tools
+        if tool.withdrawn is None
+        for told in state(tool, today, stock.use(tool.id)).because
+    )

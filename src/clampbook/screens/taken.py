@@ -37,9 +37,9 @@ class Taken:
             self.know_tools()
 
     def know_tools(self) -> None:
-        """Read the tools of the book; the start sheet can be shown before that. Raises Faulty."""
+        """Read the tools of the book; the start sheet can be shown before that."""
         if not self.tools_known:
-            self.walk.use(self.book.tools(), self.walk.session.people)
+            self.walk.use(*self.book.stock_or_fault())
             self.tools_known = True
 
     def leave(self) -> Path | None:
@@ -66,5 +66,5 @@ class Taken:
 
     def _named(self, typed: str) -> Person:
         person = self.book.person_named(typed)
-        self.walk.use(self.walk.session.tools, self.book.people())
+        self.walk.know(self.book.people())
         return person

@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from decimal import Decimal
-from typing import Literal
 
 from msgspec import Struct
 
-from clampbook.tools.model import Tool
-from clampbook.tools.setting import CannotHold, Ends, what_to_set
+from clampbook.tools.demand import Circumstances, Demand
+from clampbook.tools.lever import Reach, reach
+from clampbook.tools.model import WORKING, Tool
+from clampbook.tools.setting import CannotHold, Setting, at_fastener, on_tool, scale, what_to_set
+from clampbook.tools.state import state
 from clampbook.units import convert, show, show_window
 
-Need = Literal["torque", "reading", "angle"]
 USEFUL_FROM = Decimal("0.2")  # of the maximum: what tools are rated for, and what workshops keep to
+COARSE = Decimal("0.1")  # of the torque: a scale with wider steps is noted (US Army TM 1-1500-204-23-9, Table 8-1)
+ANYHOW = Circumstances()
 
 
 class Fitness(Struct, frozen=True):
@@ -28,21 +32,65 @@ class Fitness(Struct, frozen=True):
         return self.cannot is None and not self.refused
 
 
-def fitness(
-    tool: Tool, need: Need, target: Decimal | None = None, window: Ends = (None, None), unit: str | None = None
-) -> Fitness:
-    """How a tool fits a step that needs a torque (from either kind), a torque reading, or an angle.
+class Margin(Struct, frozen=True):
+    """A pull with the tool at `mark` of its own scale: the torque at the fastener, by how much it may be off there,
+    and what the window leaves, all three in `unit`."""
 
-    `target` and `window` are in `unit`; where there is no target, the middle of the window stands for it.
-    """
-    if wrong := _wrong_kind(tool, need):
-        return Fitness(cannot=wrong)
-    aim = target if target is not None else _aim(window)
-    if need == "angle" or aim is None or unit is None:
-        return Fitness()
-    if isinstance(cannot := what_to_set(aim, window, unit, tool), CannotHold):
-        return Fitness(cannot=cannot.sentence)
-    return _on_the_scale(tool, convert(aim, unit, tool.unit))
+    mark: Decimal
+    applied: Decimal
+    error: Decimal
+    leaves: Decimal
+    unit: str
+
+    @property
+    def ratio(self) -> Decimal:
+        """How many times what the tool may be off the window leaves."""
+        return self.leaves / self.error
+
+
+def fitness(tool: Tool, demand: Demand, at: Circumstances = ANYHOW) -> Fitness:
+    """How a tool fits what a step wants of it, as it stands."""
+    return fitness_and_margin(tool, demand, at)[0]
+
+
+def fitness_and_margin(tool: Tool, demand: Demand, at: Circumstances = ANYHOW) -> tuple[Fitness, Margin | None]:
+    """The same, and how the tool's error stands to the window; None where either is not known."""
+    cannot = _wrong_kind(tool, demand)
+    if cannot is not None:
+        return Fitness(cannot=cannot), None
+    refused, notes = _as_it_stands(tool, at)
+    if demand.need == "angle":
+        return Fitness(None, (*refused, *_end_of_turn(tool, demand)), notes), None
+    aim, unit = demand.aim, demand.unit
+    if aim is None or unit is None:
+        return Fitness(None, refused, notes), None
+    held = what_to_set(aim, demand.window, unit, tool, at.adapter)
+    if isinstance(held, CannotHold):
+        return Fitness(cannot=held.sentence), None
+    through = reach(tool, at.adapter)
+    assert isinstance(through, Reach)
+    wanted = on_tool(aim, unit, tool, through)
+    away = _margin(tool, demand, through, held)
+    against = (*refused, *_outside_useful(tool, wanted), *_too_wide(tool, away))
+    return Fitness(None, against, (*notes, *_outside_middle(tool, wanted), *_coarse(tool, wanted))), away
+
+
+def _margin(tool: Tool, demand: Demand, through: Reach, held: Setting) -> Margin | None:
+    low, high = demand.window
+    if tool.permissible_deviation is None or demand.target is None or demand.unit is None:
+        return None
+    applied = at_fastener(held.value, tool, through, demand.unit)
+    rooms = [applied - low] if low is not None else []
+    rooms += [high - applied] if high is not None else []
+    error = applied * tool.permissible_deviation / 100
+    return Margin(held.value, applied, error, min(rooms), demand.unit) if rooms and error else None
+
+
+def useful_span(tool: Tool) -> tuple[Decimal, Decimal] | None:
+    """The part of the scale that is used: as written, or from a fifth of the maximum up to it."""
+    if tool.useful is not None or tool.maximum is None:
+        return tool.useful
+    return tool.maximum * USEFUL_FROM, tool.maximum
 
 
 def middle_half(tool: Tool) -> tuple[Decimal, Decimal] | None:
@@ -54,36 +102,72 @@ def middle_half(tool: Tool) -> tuple[Decimal, Decimal] | None:
     return minimum + quarter, tool.maximum - quarter
 
 
-def _wrong_kind(tool: Tool, need: Need) -> str | None:
-    torque = tool.kind in ("setting", "indicating")
-    if need == "angle":
+def _wrong_kind(tool: Tool, demand: Demand) -> str | None:
+    torque = tool.kind in WORKING
+    if tool.kind == "reference":
+        return f"{tool.name} is the reference that others are checked against, and tightens nothing"
+    if demand.need == "angle":
         reads = not torque or tool.reads_angle
         return None if reads else f"{tool.name} shows no angle: take a gauge, or turn from mark to mark"
     if not torque:
         return f"{tool.name} is no torque tool"
-    if need == "reading" and tool.kind == "setting":
+    if demand.need == "reading" and tool.kind == "setting":
         return f"{tool.name} lets go at what it was set to and shows no reading: take an indicating tool"
+    wanted = "anticlockwise" if demand.anticlockwise else "clockwise"
+    if tool.directions not in ("both", wanted):
+        return f"{tool.name} works {tool.directions} only, and this is tightened {wanted}"
     return None
 
 
-def _on_the_scale(tool: Tool, wanted: Decimal) -> Fitness:
-    """Below a fifth of the maximum a reason is asked for; outside the middle half it is said."""
-    middle = middle_half(tool)
-    if tool.maximum is None or middle is None:
-        return Fitness()
-    least = tool.maximum * USEFUL_FROM
-    if wanted < least:
-        told = f"below {show(least, tool.unit)}, a fifth of its maximum, {tool.name} is not to be trusted"
-        return Fitness(refused=(f"{show(wanted, tool.unit)} is little for {tool.name}: {told}",))
-    if not middle[0] <= wanted <= middle[1]:
-        best = show_window(*middle, tool.unit)
-        told = f"{show(wanted, tool.unit)} lies outside the middle half of {tool.name}'s scale, {best}"
-        return Fitness(notes=(told,))
-    return Fitness()
+def _as_it_stands(tool: Tool, at: Circumstances) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """What its calibration, its last check and the like say: what needs a reason, and what is only said."""
+    if at.today is None or tool.kind == "marks":
+        return (), ()
+    found = state(tool, at.today, at.use)
+    told = tuple(f"{tool.name}: {each}" for each in found.because)
+    return (told, ()) if found.word in ("withdrawn", "calibration past") else ((), told)
 
 
-def _aim(window: Ends) -> Decimal | None:
-    low, high = window
-    if low is not None and high is not None:
-        return (low + high) / 2
-    return low if low is not None else high
+def _end_of_turn(tool: Tool, demand: Demand) -> Iterator[str]:
+    """A torque tool that turns must bear the torque at the end of the turn."""
+    if demand.up_to is None or demand.unit is None or tool.kind not in WORKING or tool.maximum is None:
+        return
+    end = convert(demand.up_to, demand.unit, tool.unit)
+    if end > tool.maximum:
+        yield f"the turn may end with {show(end, tool.unit)}, beyond the scale of {tool.name} ({scale(tool)})"
+
+
+def _outside_useful(tool: Tool, wanted: Decimal) -> Iterator[str]:
+    """Outside the useful part of the scale a reason is asked for."""
+    span = useful_span(tool)
+    if span is None or span[0] <= wanted <= span[1]:
+        return
+    here = show(wanted, tool.unit)
+    if tool.useful is None:
+        told = f"below {show(span[0], tool.unit)}, a fifth of its maximum, {tool.name} is not to be trusted"
+        yield f"{here} is little for {tool.name}: {told}"
+    else:
+        yield f"{here} lies outside the useful part of {tool.name}'s scale, {show_window(*span, tool.unit)}"
+
+
+def _outside_middle(tool: Tool, wanted: Decimal) -> Iterator[str]:
+    """Outside the middle half of the scale it is said, unless a reason is asked for already."""
+    middle, span = middle_half(tool), useful_span(tool)
+    if middle is None or span is None or middle[0] <= wanted <= middle[1] or not span[0] <= wanted <= span[1]:
+        return
+    best = show_window(*middle, tool.unit)
+    yield f"{show(wanted, tool.unit)} lies outside the middle half of {tool.name}'s scale, {best}"
+
+
+def _coarse(tool: Tool, wanted: Decimal) -> Iterator[str]:
+    if tool.resolution is not None and tool.resolution > wanted * COARSE:
+        step = show(tool.resolution, tool.unit)
+        yield f"the scale of {tool.name} goes in steps of {step}, more than a tenth of {show(wanted, tool.unit)}"
+
+
+def _too_wide(tool: Tool, away: Margin | None) -> Iterator[str]:
+    """A tool that may be off by more than the window leaves can miss it with nobody at fault."""
+    if away is None or away.ratio >= 1:
+        return
+    error, leaves = show(away.error, away.unit), show(away.leaves, away.unit)
+    yield f"{tool.name} may be off by {error} (±{tool.permissible_deviation} %), and the window leaves {leaves}"

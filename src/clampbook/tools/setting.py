@@ -1,4 +1,4 @@
-"""What to set on a tool in its own unit, with or without an adapter, so that the torque asked for lies in its window."""
+"""What to set on a tool in its own unit, with or without an adapter, so that the torque lies in its window."""
 
 from __future__ import annotations
 

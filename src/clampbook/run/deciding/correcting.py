@@ -22,6 +22,7 @@ from clampbook.run.progress import standing
 from clampbook.run.pull_prompts import figures, run_down_window
 from clampbook.run.session import Session, Stamp
 from clampbook.run.verdict import judge
+from clampbook.tools.lever import STRAIGHT
 from clampbook.units import Kind
 
 Outcome = Accepted | Unsure | Refused
@@ -139,8 +140,11 @@ def _value(
 ) -> Outcome:
     plan, progress = session.plan, session.progress
     sought = _sought(session, step, what)
-    shown_in = standing(progress, step.position or "").shown_in if what in ON_A_TOOL else None
-    raw = typed_value(answer.text, sought.kind, shown_in or sought.unit, sought.unit, (None, None), with_unit=False)
+    state = standing(progress, step.position or "")
+    on_a_tool = what in ON_A_TOOL
+    shown_in = (state.shown_in if on_a_tool else None) or sought.unit
+    reach = state.reach if on_a_tool else STRAIGHT
+    raw = typed_value(answer.text, sought.kind, shown_in, sought.unit, (None, None), with_unit=False, through=reach)
     if isinstance(raw, Wrong):
         return Refused(raw.sentence)
     result = raw.exact - sought.off

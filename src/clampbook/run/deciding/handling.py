@@ -12,9 +12,11 @@ from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Refused
 from clampbook.run.deciding.stamping import common
 from clampbook.run.deciding.values import rounded
+from clampbook.run.fold.tools import through
 from clampbook.run.progress import Need, in_hand
 from clampbook.run.session import Session, Stamp
 from clampbook.run.taking import offers
+from clampbook.tools.setting import at_fastener
 from clampbook.units import UnitFault
 
 Outcome = Accepted | Refused
@@ -32,19 +34,26 @@ def take(session: Session, prompt: ask.Prompt, answer: a.TakeUp, stamp: Stamp) -
     else:
         names = ", ".join(each.tool.name for each in offered if each.cannot is None) or "none in this book"
         return Refused(f"{foreign.printable(answer.tool)} is no tool for this step. There is: {names}.")
-    if offer.cannot is not None:
-        return Refused(f"{offer.cannot}.".replace("..", "."))
-    if offer.refused and not (answer.reason or "").strip():
-        return Refused(f"{offer.against} To take {offer.tool.name} all the same, give a reason.")
-    reason = foreign.clean(answer.reason, what="the reason") if offer.refused and answer.reason else None
+    way = offer.way(answer.adapter)
+    if way is None:
+        return Refused(f"{foreign.printable(answer.adapter or '')} is no adapter for {offer.tool.name} in this book.")
+    if way.cannot is not None:
+        return Refused(f"{way.cannot}.".replace("..", "."))
+    if way.refused and not (answer.reason or "").strip():
+        return Refused(f"{way.against} To take {offer.tool.name} all the same, give a reason.")
+    reason = foreign.clean(answer.reason, what="the reason") if way.refused and answer.reason else None
+    use = session.uses.get(offer.tool.id)
     return Accepted(
         e.ToolTaken(
             **common(session, stamp, prompt),
             tool=offer.tool,
             need=need,
             step=place.id,
-            unsuitable=offer.refused,
+            unsuitable=way.refused,
             reason=reason,
+            adapter=way.adapter,
+            last_check=use.last_check if use is not None else None,
+            cycles=use.cycles if use is not None else None,
         )
     )
 
@@ -65,19 +74,19 @@ def _wanted(session: Session, prompt: ask.Prompt, tool: str) -> Wanted | None:
             if isinstance(prompt, ask.Recheck) and prompt.method == "first movement":
                 need = "reading"
             window = prompt.window or (None, None)
-            return offers(session, need, prompt.target, window, plan.unit), prompt.where, need
+            return offers(session, need, prompt.target, window, prompt.where), prompt.where, need
         case ask.Turn():
-            return offers(session, "angle", None, (None, None), "°"), prompt.where, "angle"
+            return offers(session, "angle", None, (None, None), prompt.where), prompt.where, "angle"
         case ask.Measure(part="final torque" | "run-down"):
-            return offers(session, "reading", None, (None, None), plan.unit), prompt.where, "reading"
+            return offers(session, "reading", None, (None, None), prompt.where), prompt.where, "reading"
         case ask.ZeroTool():
             step = plan.steps[plan.index_of[prompt.where.id]]
             if prompt.tool.kind == "angle gauge":
-                return offers(session, "angle", None, (None, None), "°"), prompt.where, "angle"
+                return offers(session, "angle", None, (None, None), prompt.where), prompt.where, "angle"
             window = step.window or (None, None)
             if step.kind not in ("tighten", "recheck"):
-                return offers(session, "reading", None, (None, None), plan.unit), prompt.where, "reading"
-            return offers(session, "torque", step.target, window, plan.unit), prompt.where, "torque"
+                return offers(session, "reading", None, (None, None), prompt.where), prompt.where, "reading"
+            return offers(session, "torque", step.target, window, prompt.where), prompt.where, "torque"
         case _:
             return None
 
@@ -95,6 +104,7 @@ def scale_shows(session: Session, prompt: ask.SetTool, answer: a.Answer, stamp: 
         shown = f"{units.plain(value)} {unit}"
         wanted = f"{units.plain(prompt.to.value)} {prompt.to.unit}"
         return Refused(f"{prompt.tool.name} shows {shown}, but {wanted} is to be set. Set it, and type what it shows.")
+    reach = through(session.progress, prompt.tool.id)
     return Accepted(
         e.ToolSet(
             **common(session, stamp, prompt),
@@ -103,7 +113,7 @@ def scale_shows(session: Session, prompt: ask.SetTool, answer: a.Answer, stamp: 
             typed=answer.number.strip(),
             value=units.plain(value),
             unit=unit,
-            at_fastener=rounded(units.convert(value, unit, prompt.unit)),
+            at_fastener=rounded(at_fastener(value, prompt.tool, reach, prompt.unit)),
         )
     )
 

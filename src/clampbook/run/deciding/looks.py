@@ -14,8 +14,10 @@ from clampbook.run.answers import Accepted, Refused, Unsure
 from clampbook.run.deciding.stamping import common
 from clampbook.run.deciding.values import Typed, Wrong, doubt_about, ends, kept, rounded, typed_value
 from clampbook.run.fold.looks import spread_of
+from clampbook.run.fold.tools import through
 from clampbook.run.session import Session, Stamp, seconds_between
 from clampbook.run.verdict import Verdict, judge
+from clampbook.tools.lever import STRAIGHT
 
 Outcome = Accepted | Unsure | Refused
 INDEPENDENT = "independently inspected"
@@ -30,9 +32,9 @@ def measure(session: Session, prompt: ask.Measure, answer: a.Answer, stamp: Stam
     shown_in = prompt.tool.unit if prompt.tool is not None else prompt.unit
     window = prompt.window or (None, None)
     off = prompt.minus or Decimal(0)
-    raw = typed_value(
-        answer.text, kind, shown_in, prompt.unit, (None, None), with_unit=session.doubted(prompt.where.id) is not None
-    )
+    reach = through(session.progress, prompt.tool.id) if prompt.tool is not None else STRAIGHT
+    openly = session.doubted(prompt.where.id) is not None
+    raw = typed_value(answer.text, kind, shown_in, prompt.unit, (None, None), with_unit=openly, through=reach)
     if isinstance(raw, Wrong):
         return Refused(raw.sentence)
     result = raw.exact - off

@@ -13,6 +13,7 @@ from clampbook.run.deciding import pulls
 from clampbook.run.deciding.correcting import line_meant
 from clampbook.run.deciding.stamping import common
 from clampbook.run.deciding.values import Wrong, rounded, typed_value
+from clampbook.run.fold.tools import through
 from clampbook.run.plan import Step
 from clampbook.run.progress import standing
 from clampbook.run.prompting import prompt_at
@@ -133,8 +134,9 @@ def _pulled_again(
     """A completed position was pulled again where the stage allows it: kept as a recheck, which changes nothing."""
     read = None
     if answer.text is not None:
+        ends, reach = step.window or (None, None), through(session.progress, pull.tool.id)
         found = typed_value(
-            answer.text, Kind.TORQUE, pull.tool.unit, session.plan.unit, step.window or (None, None), with_unit=False
+            answer.text, Kind.TORQUE, pull.tool.unit, session.plan.unit, ends, with_unit=False, through=reach
         )
         if isinstance(found, Wrong):
             return Refused(found.sentence)

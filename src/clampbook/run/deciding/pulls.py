@@ -11,8 +11,10 @@ from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Refused, Unsure
 from clampbook.run.deciding.stamping import common, past_limit, too_soon
 from clampbook.run.deciding.values import Typed, Wrong, doubt_about, ends, rounded, typed_value
+from clampbook.run.fold.tools import through
 from clampbook.run.session import Session, Stamp
 from clampbook.run.verdict import judge
+from clampbook.tools.setting import Setting, at_fastener
 from clampbook.units import Kind
 
 Outcome = Accepted | Unsure | Refused
@@ -52,7 +54,7 @@ def _release(session: Session, prompt: ask.Tighten, stamp: Stamp) -> Outcome:
             tool=prompt.tool.id,
             set_to=units.plain(prompt.set_to.value),
             unit=prompt.set_to.unit,
-            at_fastener=rounded(units.convert(prompt.set_to.value, prompt.set_to.unit, prompt.unit)),
+            at_fastener=_set_there(session, prompt, prompt.set_to),
             window=ends(prompt.window),
         )
     )
@@ -62,7 +64,7 @@ def _reading(session: Session, prompt: ask.Tighten, text: str, stamp: Stamp) -> 
     if not prompt.reading:
         return Refused(f"{prompt.tool.name} gives no reading: press + when it has let go once.")
     doubted = session.doubted(prompt.where.id)
-    read = _torque(text, prompt.tool.unit, prompt.unit, prompt.window, with_unit=doubted is not None)
+    read = _torque(session, prompt, text, prompt.window, with_unit=doubted is not None)
     if isinstance(read, Wrong):
         return Refused(read.sentence)
     doubt = doubt_about(read, prompt.target, prompt.window, Kind.TORQUE)
@@ -87,9 +89,17 @@ def _reading(session: Session, prompt: ask.Tighten, text: str, stamp: Stamp) -> 
     )
 
 
-def _torque(text: str, tool_unit: str, sheet_unit: str, window: ask.Ends, *, with_unit: bool) -> Typed | Wrong:
+def _set_there(session: Session, pull: ask.Tighten, mark: Setting) -> str:
+    """What the fastener gets from a tool at this mark."""
+    return rounded(at_fastener(mark.value, pull.tool, through(session.progress, pull.tool.id), pull.unit))
+
+
+def _torque(
+    session: Session, prompt: ask.Tighten | ask.Recheck, text: str, window: ask.Ends, *, with_unit: bool
+) -> Typed | Wrong:
     """A torque in the tool's own unit; another unit is taken only where number and unit were asked for openly."""
-    read = typed_value(text, Kind.TORQUE, tool_unit, sheet_unit, window, with_unit=with_unit)
+    tool_unit, reach = prompt.tool.unit, through(session.progress, prompt.tool.id)
+    read = typed_value(text, Kind.TORQUE, tool_unit, prompt.unit, window, with_unit=with_unit, through=reach)
     if isinstance(read, Typed) and read.unit != tool_unit and not with_unit:
         return Wrong(
             f"This tool shows {tool_unit}, not {read.unit}. Type the number that it shows; the unit may be left out."
@@ -158,7 +168,7 @@ def _confirmed(session: Session, prompt: ask.Confirm, pull: ask.Tighten, last: s
             tool=pull.tool.id,
             set_to=units.plain(pull.set_to.value),
             unit=pull.set_to.unit,
-            at_fastener=rounded(units.convert(pull.set_to.value, pull.set_to.unit, pull.unit)),
+            at_fastener=_set_there(session, pull, pull.set_to),
             window=ends(pull.window),
         )
     )
@@ -223,7 +233,7 @@ def recheck(session: Session, prompt: ask.Recheck, answer: a.Answer, stamp: Stam
         return Refused(hurried)
     read: Typed | None = None
     if text is not None:
-        found = _torque(text, prompt.tool.unit, prompt.unit, prompt.window or (None, None), with_unit=False)
+        found = _torque(session, prompt, text, prompt.window or (None, None), with_unit=False)
         if isinstance(found, Wrong):
             return Refused(found.sentence)
         read = found

@@ -8,6 +8,7 @@ from decimal import ROUND_HALF_EVEN, Decimal
 from clampbook import units
 from clampbook.run.prompts import Ends
 from clampbook.run.verdict import Verdict, judge, slip
+from clampbook.tools.lever import STRAIGHT, Reach
 from clampbook.units import Kind, UnitFault
 
 SIGNIFICANT = 5
@@ -33,11 +34,19 @@ class Wrong:
 
 
 def typed_value(
-    text: str, kind: Kind, default: str, sheet_unit: str, window: Ends, *, with_unit: bool
+    text: str,
+    kind: Kind,
+    default: str,
+    sheet_unit: str,
+    window: Ends,
+    *,
+    with_unit: bool,
+    through: Reach = STRAIGHT,
 ) -> Typed | Wrong:
     """Read a number, with a unit where one was typed or where `with_unit` demands it, and judge it.
 
-    A number alone is in `default`; the exact value and the window are in `sheet_unit`.
+    A number alone is in `default`; the exact value, at the fastener where a tool reaches it `through` an adapter, and
+    the window are in `sheet_unit`.
     """
     try:
         quantity = units.parse(text, kind) if with_unit else units.parse(text, kind, unit=default)
@@ -45,7 +54,7 @@ def typed_value(
         return Wrong(_open(fault, with_unit))
     if quantity.value < 0 or (quantity.value == 0 and kind is Kind.TORQUE):
         return Wrong(f"{text.strip()} is not possible here: type what is shown, above zero.")
-    exact = units.convert(quantity.value, quantity.unit, sheet_unit)
+    exact = through.at_fastener(units.convert(quantity.value, quantity.unit, sheet_unit))
     return Typed(text.strip(), quantity.value, quantity.unit, exact, judge(exact, window))
 
 

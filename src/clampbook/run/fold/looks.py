@@ -10,7 +10,7 @@ from clampbook.procedure.model import Measure
 from clampbook.run import events as e
 from clampbook.run.fold.frames import ask, finish_work, pass_gate
 from clampbook.run.fold.pulls import handled, settle
-from clampbook.run.fold.tools import unit_of, zero_again
+from clampbook.run.fold.tools import through, unit_of, zero_again
 from clampbook.run.plan import Plan, Step
 from clampbook.run.progress import SPREAD, Gate, Progress, Question, Standing, standing
 from clampbook.run.verdict import judge
@@ -69,6 +69,7 @@ def _beside_a_pull(plan: Plan, progress: Progress, event: e.Measured, index: int
         latest_step=index,
         latest_what=event.part,
         shown_in=unit_of(progress, event.tool),
+        reach=through(progress, event.tool),
     )
     if event.verdict == "within":
         return settle(plan, progress, index, state, "within")

@@ -10,7 +10,7 @@ from clampbook.procedure.model import Recheck, Tighten, Turn
 from clampbook.run import events as e
 from clampbook.run.fold.again import another_pass
 from clampbook.run.fold.frames import advance, ask, finish_work, pending
-from clampbook.run.fold.tools import unit_of
+from clampbook.run.fold.tools import through, unit_of
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Outcome, Pass, Progress, Question, Standing, standing
 
@@ -84,6 +84,7 @@ def reading_taken(plan: Plan, progress: Progress, event: e.ReadingTaken) -> Prog
         pulled(standing(progress, position), index, event.seq, "reading"),
         last_value=event.value,
         shown_in=unit_of(progress, event.tool),
+        reach=through(progress, event.tool),
     )
     progress = replace(worked(progress, event, event.step), last_reading=(event.tool, event.value))
     if event.verdict == "over":
@@ -169,6 +170,7 @@ def ran_down(plan: Plan, progress: Progress, event: e.RanDown) -> Progress:
         latest_step=index,
         latest_what="run-down",
         shown_in=unit_of(progress, event.tool),
+        reach=through(progress, event.tool),
     )
     progress = replace(
         answered(handled(progress, event), event, event.step), positions=progress.positions.insert(position, state)
@@ -203,6 +205,7 @@ def rechecked(plan: Plan, progress: Progress, event: e.Rechecked) -> Progress:
         latest_what="recheck",
         last_value=event.value,
         shown_in=unit_of(progress, event.tool),
+        reach=through(progress, event.tool),
     )
     progress = worked(progress, event, event.step)
     if not isinstance(stage, Recheck):  # pulled again where the stage allows it: kept, and nothing else changes

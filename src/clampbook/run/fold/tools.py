@@ -7,6 +7,7 @@ from msgspec.structs import replace
 from clampbook.run import events as e
 from clampbook.run.fold.frames import ask
 from clampbook.run.progress import InHand, Progress, Question
+from clampbook.tools.lever import STRAIGHT, Reach
 
 ToolEvent = e.ToolTaken | e.ToolSet | e.ToolZeroed | e.ToolDropped | e.ToolDoubted | e.ToolReturned
 WANTS_ZERO = ("indicating", "angle gauge")
@@ -45,6 +46,7 @@ def _taken(progress: Progress, event: e.ToolTaken) -> Progress:
     held = InHand(tool=tool, taken=event.seq, good_since=event.seq)
     if before is not None and not before.out:
         held = replace(before, tool=tool)
+    held = replace(held, adapter=event.adapter)
     using = progress.using.insert(event.need, tool.id)
     if tool.kind == "indicating" and event.need == "torque":
         using = using.insert("reading", tool.id)
@@ -80,6 +82,12 @@ def unit_of(progress: Progress, tool: str | None) -> str | None:
     """The unit printed on a tool in hand; None where it is not in hand."""
     held = progress.hand.get(tool) if tool is not None else None
     return held.tool.unit if held is not None else None
+
+
+def through(progress: Progress, tool: str | None) -> Reach:
+    """How a tool in hand reaches the fastener."""
+    held = progress.hand.get(tool) if tool is not None else None
+    return held.through if held is not None else STRAIGHT
 
 
 def zero_again(progress: Progress) -> Progress:

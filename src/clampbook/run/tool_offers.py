@@ -1,0 +1,54 @@
+"""A tool as it is offered for a step: with what speaks against it, straight on and with each adapter of the book."""
+
+from __future__ import annotations
+
+from msgspec import Struct
+
+from clampbook.tools.model import Adapter, Tool
+
+
+def against(refused: tuple[str, ...]) -> str:
+    """What wants a reason, as sentences."""
+    return " ".join(f"{each[:1].upper()}{each[1:].rstrip('.')}." for each in refused)
+
+
+class ToolWay(Struct, frozen=True):
+    """A way of taking a tool: straight on (None) or with an adapter, and what speaks against that."""
+
+    adapter: Adapter | None
+    refused: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+    cannot: str | None = None
+
+    @property
+    def against(self) -> str:
+        """What wants a reason, as sentences."""
+        return against(self.refused)
+
+
+class ToolOffer(Struct, frozen=True):
+    """A tool that could be taken: `refused` sentences need a reason to go on, `notes` do not; `cannot` is final.
+
+    They hold for the first way that can be gone; `ways` are all of them where the book has adapters for this tool.
+    """
+
+    tool: Tool
+    refused: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+    cannot: str | None = None
+    ways: tuple[ToolWay, ...] = ()
+
+    @property
+    def against(self) -> str:
+        """What wants a reason, as sentences."""
+        return against(self.refused)
+
+    def way(self, adapter: str | None) -> ToolWay | None:
+        """The way with the adapter of this id or name, or straight on; None where it is not offered."""
+        if not self.ways:
+            return ToolWay(None, self.refused, self.notes, self.cannot) if adapter is None else None
+        for each in self.ways:
+            names = () if each.adapter is None else (each.adapter.id, each.adapter.name.casefold())
+            if adapter.casefold() in names if adapter is not None else not names:
+                return each
+        return None

@@ -1,0 +1,47 @@
+"""What a step wants of a tool, and under what circumstances one is looked at."""
+
+from __future__ import annotations
+
+from datetime import date
+from decimal import Decimal
+from typing import Literal
+
+from msgspec import Struct
+
+from clampbook.tools.model import Adapter, Use
+from clampbook.tools.setting import Ends
+
+Need = Literal["torque", "reading", "angle"]
+_OPEN: Ends = (None, None)
+
+
+class Demand(Struct, frozen=True, kw_only=True):
+    """A torque (from either type), a torque reading, or an angle; `target`, `window` and `up_to` are in `unit`.
+
+    `up_to` is the torque that a turn may end with; `anticlockwise` says that this is the way to tighten.
+    """
+
+    need: Need
+    target: Decimal | None = None
+    window: Ends = _OPEN
+    unit: str | None = None
+    up_to: Decimal | None = None
+    anticlockwise: bool = False
+
+    @property
+    def aim(self) -> Decimal | None:
+        """The target; where there is none the middle of the window, or its one end, stands for it."""
+        if self.target is not None:
+            return self.target
+        low, high = self.window
+        if low is not None and high is not None:
+            return (low + high) / 2
+        return low if low is not None else high
+
+
+class Circumstances(Struct, frozen=True, kw_only=True):
+    """The adapter that the tool is taken with, the day, and what the book knows of the tool's use."""
+
+    adapter: Adapter | None = None
+    today: date | None = None
+    use: Use | None = None

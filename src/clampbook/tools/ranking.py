@@ -1,0 +1,116 @@
+"""The tools of a book for one demand, best first, each with its reasons in sentences and numbers."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+from decimal import Decimal
+
+from msgspec import Struct
+
+from clampbook.tools.demand import Circumstances, Demand
+from clampbook.tools.fitness import Fitness, Margin, fitness_and_margin, useful_span
+from clampbook.tools.model import WORKING, Stock, Tool
+from clampbook.tools.setting import CannotHold, on_tool, what_to_set
+from clampbook.tools.state import due_on
+from clampbook.tools.uncertainty import applied, probability_within
+from clampbook.units import show, show_window
+
+
+class Ranked(Struct, frozen=True):
+    """A tool at its place: how it fits, how its error stands to the window, how probably it holds it."""
+
+    tool: Tool
+    fit: Fitness
+    margin: Margin | None = None
+    probability: float | None = None
+
+    @property
+    def suitable(self) -> bool:
+        """True where nobody has to give a reason for taking it."""
+        return self.fit.suits
+
+
+def rank(stock: Stock, demand: Demand, today: date | None = None) -> tuple[Ranked, ...]:
+    """Every tool of the book, best first: what suits, then what needs a reason, then what cannot.
+
+    Among those that suit alike the one goes first that holds the window most probably; else the order of the file
+    stands. References are left out: they tighten nothing.
+    """
+    found = [ranked(tool, demand, _at(stock, tool, today)) for tool in stock.tools if tool.kind != "reference"]
+    return tuple(sorted(found, key=order))
+
+
+def order(ranked: Ranked) -> tuple[bool, int, int, float]:
+    """What a ranking is sorted by, smallest first."""
+    fit = ranked.fit
+    likely = 0.0 if ranked.probability is None else -round(ranked.probability, 2)
+    return fit.cannot is not None, len(fit.refused), len(fit.notes), likely
+
+
+def _at(stock: Stock, tool: Tool, today: date | None) -> Circumstances:
+    return Circumstances(today=today, use=stock.use(tool.id))
+
+
+def ranked(tool: Tool, demand: Demand, at: Circumstances) -> Ranked:
+    """One tool for one demand."""
+    fit, away = fitness_and_margin(tool, demand, at)
+    return Ranked(tool, fit, away, probability(tool, demand, away))
+
+
+def probability(tool: Tool, demand: Demand, away: Margin | None) -> float | None:
+    """How probably one pull lies in the window (JCGM 106:2012); None where the tool's deviation is not known."""
+    sure = None if away is None else applied(tool, float(away.mark))
+    if away is None or sure is None:
+        return None
+    low, high = (None if end is None else float(end) for end in demand.window)
+    return probability_within(float(away.applied), (low, high), sure.percent / 100 * float(away.applied))
+
+
+def reasons(ranked: Ranked, demand: Demand) -> tuple[str, ...]:
+    """Why the tool stands where it stands: what speaks against it, what is noted, and the figures that speak for it."""
+    fit = ranked.fit
+    if fit.cannot is not None:
+        return (fit.cannot,)
+    return (*fit.refused, *fit.notes, *_figures(ranked, demand))
+
+
+def _figures(ranked: Ranked, demand: Demand) -> Iterable[str]:
+    tool, away = ranked.tool, ranked.margin
+    if demand.need != "angle" and tool.kind in WORKING:
+        yield from _place_on_scale(tool, demand)
+    if away is not None:
+        error, leaves = show(away.error, away.unit), show(away.leaves, away.unit)
+        may = f"may be off by {error} (±{tool.permissible_deviation} %)"
+        yield f"{may} where the window leaves {leaves}, {away.ratio:.1f} times that"
+    elif tool.kind in WORKING and tool.permissible_deviation is None and demand.need != "angle":
+        yield "what it may deviate is not known: write its type and class of ISO 6789 into tools.toml"
+    if ranked.probability is not None:
+        yield f"holds the window with a probability of {_percent(ranked.probability)}"
+    if (day := due_on(tool)) is not None:
+        yield f"calibration in date until {day}" if not ranked.fit.refused else f"calibration until {day}"
+
+
+def _place_on_scale(tool: Tool, demand: Demand) -> Iterable[str]:
+    span, aim = useful_span(tool), demand.aim
+    if aim is None or demand.unit is None:
+        return
+    wanted = on_tool(aim, demand.unit, tool)
+    held = what_to_set(aim, demand.window, demand.unit, tool)
+    setting = "" if isinstance(held, CannotHold) else f"{_verb(tool)} {show(held.value, held.unit)}"
+    if span is not None and span[0] <= wanted <= span[1]:
+        setting += f", in the useful part of its scale, {show_window(*span, tool.unit)}"
+    if setting:
+        yield setting
+
+
+def _verb(tool: Tool) -> str:
+    return "set to" if tool.kind == "setting" else "stop at"
+
+
+def _percent(probability: float) -> str:
+    """A probability as people read it; never a round hundred where something is left."""
+    percent = Decimal(str(probability * 100)).quantize(Decimal("0.1"))
+    if percent >= 100 and probability < 1:
+        return "more than 99.9 %"
+    return f"{percent} %"

@@ -1,0 +1,137 @@
+"""In what state a tool is on a day, in words: fit, check due, calibration past, withdrawn; and what falls due when."""
+
+from __future__ import annotations
+
+import calendar
+from collections.abc import Iterable
+from datetime import date, timedelta
+from typing import Literal
+
+from msgspec import Struct
+
+from clampbook.tools.model import Stock, Tool, Use
+
+StateWord = Literal["fit", "check due", "calibration past", "withdrawn"]
+STATES: tuple[StateWord, ...] = ("withdrawn", "calibration past", "check due", "fit")  # what weighs most comes first
+SOON = timedelta(days=30)  # before its calibration ends a tool is named (common practice, no source)
+NEARLY_USED_UP = 10  # percent of its cycles that are left when it is said (common practice, no source)
+
+
+class State(Struct, frozen=True):
+    """The word, and all that speaks for it in clauses that follow the tool's name; `due` is the next day due.
+
+    A fit tool has clauses too where something falls due soon.
+    """
+
+    word: StateWord
+    because: tuple[str, ...] = ()
+    due: str | None = None
+
+    @property
+    def fit(self) -> bool:
+        """True where nothing speaks against taking the tool."""
+        return self.word == "fit"
+
+    def says(self, name: str) -> str:
+        """The state as one line: "W2: calibration past (calibration was due on 2026-02-01)"."""
+        return f"{name}: {self.word}" + (f" ({'; '.join(self.because)})" if self.because else "")
+
+
+class Due(Struct, frozen=True):
+    """Something that a tool wants by a day (ISO 8601); `past` where that day, or a count, is over already."""
+
+    tool: Tool
+    what: str
+    on: str | None
+    past: bool
+
+
+def state(tool: Tool, today: date, use: Use | None = None) -> State:
+    """The state of a tool on a day. Marks and gauges without any calibration are fit."""
+    known = use or Use()
+    last_day = due_on(tool)
+    found: list[tuple[StateWord, str]] = [
+        *_out_of_use(tool, known),
+        *_calibration(tool, last_day, today, known.cycles),
+        *_check(tool, known),
+    ]
+    if not found:
+        return State("fit", _soon(tool, last_day, today, known.cycles), last_day)
+    word = min((word for word, _ in found), key=STATES.index)
+    return State(word, tuple(told for _, told in found), last_day)
+
+
+def due_on(tool: Tool) -> str | None:
+    """The day (ISO 8601) on which its calibration ends: as written, or by its interval, whichever comes first."""
+    days = [] if tool.calibration_due is None else [tool.calibration_due]
+    if tool.calibrated_on is not None and tool.interval_months is not None:
+        days.append(months_after(date.fromisoformat(tool.calibrated_on), tool.interval_months).isoformat())
+    return min(days, default=None)
+
+
+def months_after(day: date, months: int) -> date:
+    """The same day so many months later, or the last one of a month that is too short for it."""
+    year, month = divmod(day.year * 12 + day.month - 1 + months, 12)
+    return date(year, month + 1, min(day.day, calendar.monthrange(year, month + 1)[1]))
+
+
+def end_of_month(today: date) -> date:
+    """The last day of the month."""
+    return today.replace(day=calendar.monthrange(today.year, today.month)[1])
+
+
+def due_by(stock: Stock, today: date, last: date | None = None) -> tuple[Due, ...]:
+    """What tools want until a day, by default until the end of this month, what is past first; withdrawn ones rest."""
+    until = (last or end_of_month(today)).isoformat()
+    found = [
+        due for tool in stock.tools if tool.withdrawn is None for due in _wants(tool, today, until, stock.use(tool.id))
+    ]
+    return tuple(sorted(found, key=lambda due: (not due.past, due.on or "", due.tool.id)))
+
+
+def _wants(tool: Tool, today: date, until: str, use: Use) -> Iterable[Due]:
+    day = due_on(tool)
+    if day is not None and day <= until:
+        yield Due(tool, "calibration", day, day < today.isoformat())
+    elif tool.interval_cycles is not None and use.cycles >= tool.interval_cycles:
+        yield Due(tool, f"calibration, after {use.cycles} pulls", None, past=True)
+    for word, told in _check(tool, use):
+        if word == "check due":
+            yield Due(tool, f"check: {told}", None, past=True)
+
+
+def _out_of_use(tool: Tool, use: Use) -> Iterable[tuple[StateWord, str]]:
+    if tool.withdrawn is not None:
+        yield "withdrawn", f"withdrawn on {tool.withdrawn.on}: {tool.withdrawn.reason}"
+    check = use.last_check
+    if check is not None and check.verdict == "outside":
+        worst = "" if check.worst is None else f", off by {check.worst} %"
+        yield "withdrawn", f"failed its check on {check.on}{worst}"
+
+
+def _calibration(tool: Tool, last_day: str | None, today: date, cycles: int) -> Iterable[tuple[StateWord, str]]:
+    if last_day is not None and last_day < today.isoformat():
+        yield "calibration past", f"calibration was due on {last_day}"
+    if tool.interval_cycles is not None and cycles >= tool.interval_cycles:
+        yield "calibration past", f"{cycles} pulls since its calibration, and {tool.interval_cycles} are allowed"
+
+
+def _check(tool: Tool, use: Use) -> Iterable[tuple[StateWord, str]]:
+    """A check is due where nothing says that the tool was ever right, or where the last one could not say it."""
+    check = use.last_check
+    if check is not None and check.verdict == "cannot be decided":
+        yield "check due", f"its check on {check.on} could not decide"
+    if tool.kind in ("angle gauge", "marks") or check is not None:
+        return
+    if tool.calibrated_on is None and tool.calibration_due is None:
+        yield "check due", "no calibration and no check of it are known"
+
+
+def _soon(tool: Tool, last_day: str | None, today: date, cycles: int) -> tuple[str, ...]:
+    found: list[str] = []
+    if last_day is not None and last_day <= (today + SOON).isoformat():
+        found.append(f"calibration is due on {last_day}")
+    most = tool.interval_cycles
+    if most is not None and (most - cycles) * 100 <= most * NEARLY_USED_UP:
+        found.append(f"{most - cycles} pulls are left until its calibration")
+    return tuple(found)
