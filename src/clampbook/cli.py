@@ -13,6 +13,7 @@ from pathlib import Path
 import click
 
 from clampbook.commands.bench import bench, record, runs
+from clampbook.commands.checking import check
 from clampbook.commands.options import Unforeseen, book_option, say
 from clampbook.commands.printing import report
 from clampbook.commands.setting import setting
@@ -31,7 +32,7 @@ def clampbook(context: click.Context, folder: Path | None) -> int:
     return bench(folder) if context.invoked_subcommand is None else 0
 
 
-for _command in (walk, demo, runs, record, report, review, plan, schema, setting):
+for _command in (walk, demo, runs, record, report, check, review, plan, schema, setting):
     clampbook.add_command(_command)
 
 

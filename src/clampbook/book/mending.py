@@ -10,6 +10,7 @@ from typing import Any
 import msgspec
 
 from clampbook.book.book import LOG, RUNS, Book
+from clampbook.book.checks import mend_checks
 from clampbook.book.runs import DRAFTS, abandoned_entry, opened_entry
 from clampbook.ledger import atomic
 from clampbook.ledger.chain import chain_faults
@@ -43,6 +44,11 @@ def mend(book: Book) -> tuple[str, ...]:
     faults = chain_faults(book.path(LOG), whole)
     if faults:
         return (*(f"{shown(book.path(LOG))}, line {fault.line}: {fault.text}" for fault in faults), _NOT_MENDED)
+    return (*_mend_runs(book, torn), *mend_checks(book))
+
+
+def _mend_runs(book: Book, torn: int) -> tuple[str, ...]:
+    """The same for runs and for the log itself."""
     recorded = _recorded(book)
     if not torn and not _unfinished(book) and not any(entry for _, entry in _unlogged(book)):
         return (*recorded, *(told for told, _ in _unlogged(book)))

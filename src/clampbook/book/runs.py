@@ -55,15 +55,15 @@ def new_run(
         try:
             run_folder.write_frozen(draft, procedure, plan)
             first = Ledger.open(draft / run_folder.DAYBOOK, create=True).append(opened(names))
-            _put(draft, folder)
+            put(draft, folder)
         except BaseException:
-            _away(draft)
-            _away(folder)
+            away(draft)
+            away(folder)
             raise
         try:
             log.append(opened_entry(run_id, first))
         except LedgerFault:
-            _away(folder)
+            away(folder)
             raise
     return RunFolder(folder)
 
@@ -97,7 +97,7 @@ def _by_whom(line: bytes) -> dict[str, Any]:
     return {key: said[key] for key in ("at", "offset", "by") if key in said}
 
 
-def _put(draft: Path, folder: Path) -> None:
+def put(draft: Path, folder: Path) -> None:
     """Put a finished folder in its place in one step, safe on the disk."""
     try:
         draft.rename(folder)
@@ -107,7 +107,7 @@ def _put(draft: Path, folder: Path) -> None:
         raise refusal(folder, error, "be put in place") from error
 
 
-def _away(folder: Path) -> None:
+def away(folder: Path) -> None:
     """Take away a folder that nobody has seen yet. What cannot be taken away is mended at the next start."""
     with contextlib.suppress(OSError):
         shutil.rmtree(folder)

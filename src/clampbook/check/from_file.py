@@ -10,7 +10,7 @@ from hashlib import sha256
 from clampbook.check.deviation import deviations
 from clampbook.check.judging import Judgement, judge
 from clampbook.check.plan import PLAN_FORMAT, CheckPlan, Direction, Phase, Point, Series, Side
-from clampbook.check.planning import assumed, permitted, points_of
+from clampbook.check.planning import assumed, judged_by, permitted, points_of
 from clampbook.check.readings import Readings, read_readings
 from clampbook.tools.model import Tool
 
@@ -47,6 +47,7 @@ def plan_of_file(
         readings_sha256=sha256(data).hexdigest(),
         assumed=(
             *assumed(tool, reference, permissible),
+            *judged_by(series),
             "The readings come from a file: zero, preloads and order are not known.",
         ),
     )
@@ -61,18 +62,23 @@ def judge_file(plan: CheckPlan, readings: Readings) -> Judgement:
 def by_place(plan: CheckPlan, readings: Readings) -> dict[tuple[int, int], list[Decimal]]:
     """The deviations in percent by series and point, in the order of the file."""
     series = {each.technique: number for number, each in enumerate(plan.series)}
-    held = _held(plan.held, readings)
-    nearest = _Nearest([point.value for point in plan.points])
-    points = {text: nearest.place(Decimal(text)) for text in set(held)}
     found: dict[tuple[int, int], list[Decimal]] = {}
     lists: dict[tuple[str, int], list[Decimal]] = {}
-    for number, label in enumerate(series):
-        for point in sorted(set(points.values())):
+    for label, number in series.items():
+        for point in range(len(plan.points)):
             lists[label, point] = found[number, point] = []
     off = deviations(readings.indicated, readings.reference)
-    for label, text, each in zip(readings.technique, held, off, strict=True):
-        lists[label, points[text]].append(each)
+    for place, each in zip(zip(readings.technique, place_of_each(plan, readings), strict=True), off, strict=True):
+        lists[place].append(each)
     return {place: values for place, values in found.items() if values}
+
+
+def place_of_each(plan: CheckPlan, readings: Readings) -> list[int]:
+    """The place of each reading's point in the plan, from 0."""
+    held = _held(plan.held, readings)
+    nearest = _Nearest([point.value for point in plan.points])
+    known = {text: nearest.place(Decimal(text)) for text in set(held)}
+    return [known[text] for text in held]
 
 
 def held_side(tool: Tool, readings: Readings) -> Side:

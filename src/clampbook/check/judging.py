@@ -50,16 +50,27 @@ class Beside:
 
 @dataclass(frozen=True, slots=True)
 class Judgement:
-    """All series of one phase. The verdict is the worst of all: outside before not decided before within."""
+    """All series of one phase. The tool is judged by those of the `technique` that the plan names first, in each
+    direction; the worst of them is the verdict. Other techniques only show what the way of pulling does."""
 
     series: tuple[OfSeries, ...]
     beside: tuple[Beside, ...]
-    verdict: CheckVerdict
+    technique: str
+
+    @property
+    def judging(self) -> tuple[OfSeries, ...]:
+        """The series by which the tool is judged; all of them where that way was never pulled."""
+        return tuple(each for each in self.series if each.series.technique == self.technique) or self.series
+
+    @property
+    def verdict(self) -> CheckVerdict:
+        """What the tool is found to be."""
+        return worst_of([each.verdict for each in self.judging])
 
     @property
     def pooled(self) -> tuple[Figures, ...]:
-        """The figures of each series that has readings."""
-        return tuple(each.figures for each in self.series if each.figures is not None)
+        """The figures of each series that judges."""
+        return tuple(each.figures for each in self.judging if each.figures is not None)
 
     @property
     def worst(self) -> Decimal | None:
@@ -90,7 +101,7 @@ def judge(plan: CheckPlan, found: Deviations) -> Judgement:
     beside = tuple(
         each for at, first in enumerate(series) for second in series[at + 1 :] for each in _beside(first, second)
     )
-    return Judgement(series, beside, worst_of([each.verdict for each in series]))
+    return Judgement(series, beside, plan.series[0].technique)
 
 
 def worst_of(verdicts: Sequence[CheckVerdict]) -> CheckVerdict:

@@ -92,7 +92,7 @@ def planned(
         preloads=preloads_of(tool),
         permissible=permissible,
         held=side,
-        assumed=assumed(tool, reference, permissible),
+        assumed=(*assumed(tool, reference, permissible), *judged_by(series)),
     )
 
 
@@ -125,11 +125,19 @@ def assumed(tool: Tool, reference: Tool | None, permissible: Decimal) -> tuple[s
     return tuple(told)
 
 
+def judged_by(series: tuple[Series, ...]) -> tuple[str, ...]:
+    """That the first way of pulling judges the tool, in a sentence, where there are others to compare it with."""
+    techniques = tuple(dict.fromkeys(each.technique for each in series))
+    if len(techniques) < 2:
+        return ()
+    others = ", ".join(techniques[1:])
+    return (f"The tool is judged by how it is pulled first ({techniques[0]}); {others}: what the way of pulling does.",)
+
+
 def _from(tool: Tool) -> str:
     if tool.permissible_from is None or tool.permissible_from == "tools.toml":
         return "as written in tools.toml"
-    kind = f", type {tool.iso_type}, class {tool.iso_class}" if tool.iso_type and tool.iso_class else ""
-    return f"{tool.permissible_from}{kind}"
+    return tool.permissible_from
 
 
 def _fits(tool: Tool, reference: Tool | None) -> None:

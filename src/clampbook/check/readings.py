@@ -13,8 +13,8 @@ from clampbook.faults import Fault, Faulty
 from clampbook.text import TextFault, clean, printable
 from clampbook.units import UnitFault, convert, number, parse, plain
 
-MOST_BYTES = 5_000_000
-MOST_READINGS = 100_000
+MOST_BYTES = 1_000_000
+MOST_READINGS = 50_000
 MOST_FAULTS = 50  # told one by one; a file that is wrong throughout has more
 UNNAMED = "slow"
 _LABEL = 60  # characters of a technique

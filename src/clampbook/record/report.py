@@ -42,7 +42,7 @@ def make(
     except (UnicodeDecodeError, tomllib.TOMLDecodeError, RecursionError) as error:
         raise RecordFault(f"record.toml cannot be read ({error}); make it again from the other files.") from error
     tagged = len(told.get("reading", ())) <= MOST_TAGGED
-    return _set(pages(run.plan, told, attached), attached, tagged=tagged)
+    return typeset(pages(run.plan, told, attached), attached, tagged=tagged)
 
 
 def of_folder(folder: Path) -> bytes:
@@ -77,8 +77,8 @@ def print_beside(folder: Path) -> str:
     return f"No report was printed: {why}; the record stands, and clampbook report {folder.name} tries again."
 
 
-def _set(data: bytes, attached: Mapping[str, bytes], *, tagged: bool) -> bytes:
-    """Set the pages in a folder of their own, which is gone afterwards."""
+def typeset(data: bytes, attached: Mapping[str, bytes], *, tagged: bool) -> bytes:
+    """Pages (as JSON) and files to attach as PDF/A-3b, set in a folder of their own, which is gone afterwards."""
     import typst
 
     template = files("clampbook.record").joinpath(_TEMPLATE).read_bytes()

@@ -38,6 +38,11 @@ def pages(plan: Plan, record: Row, attached: Mapping[str, bytes]) -> bytes:
         blocks=tuple(blocks(plan, record, attached)),
         attached=tuple(kinds),
     )
+    return encoded(whole)
+
+
+def encoded(whole: Pages) -> bytes:
+    """Pages as the template reads them: only texts that the typeface can draw and the columns can hold."""
     return msgspec.json.encode(_shown(msgspec.to_builtins(whole)))
 
 

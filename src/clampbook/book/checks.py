@@ -1,0 +1,221 @@
+"""The checks of a book: opened like runs, and what they find written into the book's log at once."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from datetime import date
+from hashlib import sha256
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct
+
+from clampbook import run_folder
+from clampbook.book.book import Book
+from clampbook.book.runs import DRAFTS, away, put
+from clampbook.check.standing import CHECK_OPENED, TOOL_CHECKED, TOOL_WITHDRAWN, Standing, standing
+from clampbook.ledger import atomic, lines
+from clampbook.ledger.ledger import Ledger
+from clampbook.ledger.refusals import LedgerFault, refusal, shown
+
+if TYPE_CHECKING:
+    from clampbook.check.folder import CheckFolder
+    from clampbook.check.plan import CheckPlan
+    from clampbook.check.progress import Progress
+
+CHECKS = "checks"
+_LATE = "written at a later start: the program ended before it could be"
+_ABOUT_CHECKS = (b'"event":"tool_checked"', b'"event":"tool_withdrawn"', b'"event":"check_opened"')
+
+
+class Opening(Struct, frozen=True):
+    """What a check's first line must name: the check, its book, the log's last hash, and what was frozen for it."""
+
+    check: str
+    book: str
+    log_head: str
+    plan_sha256: str
+
+
+def new_check(
+    book: Book,
+    tool: str,
+    on: date,
+    plan: bytes,
+    readings: bytes | None,
+    opened: Callable[[Opening], Mapping[str, Any]],
+) -> CheckFolder:
+    """Open a check of a tool on a day: freeze what it uses, write `opened` as its first line, name it in the log.
+
+    Raises LedgerFault or LedgerFull, and then there is no check.
+    """
+    from clampbook.check.folder import CheckFolder
+
+    with book.log() as log:
+        check_id = run_folder.new_id(on, tool)
+        draft, folder = book.path(CHECKS, DRAFTS, check_id), book.path(CHECKS, check_id)
+        names = Opening(check_id, book.id, log.head, sha256(plan).hexdigest())
+        try:
+            _freeze(draft, plan, readings)
+            first = Ledger.open(draft / run_folder.DAYBOOK, create=True).append(opened(names))
+            put(draft, folder)
+        except BaseException:
+            away(draft)
+            away(folder)
+            raise
+        try:
+            log.append({"event": CHECK_OPENED, "check": check_id, "tool": tool, **_line_of(first, "first")})
+        except LedgerFault:
+            away(folder)
+            raise
+    return CheckFolder(folder)
+
+
+def checks(book: Book) -> tuple[CheckFolder, ...]:
+    """All checks by day and name."""
+    from clampbook.check.folder import folders
+
+    return tuple(folders(book.path(CHECKS)))
+
+
+def check_named(book: Book, name: str) -> CheckFolder:
+    """The check of this name, or the only one whose name holds it. Raises LedgerFault."""
+    found = [each for each in checks(book) if each.id == name] or [each for each in checks(book) if name in each.id]
+    if len(found) == 1:
+        return found[0]
+    if not found:
+        raise LedgerFault(f"there is no check {shown(Path(name))} in this book")
+    ids = ", ".join(each.id for each in found[:5])
+    raise LedgerFault(f"several checks are called so: give more of the name ({ids})")
+
+
+def open_check_of(book: Book, tool: str) -> CheckFolder | None:
+    """The latest check of a tool that was begun and neither closed nor given up."""
+    found = [each for each in checks(book) if each.id[9:-9] == tool and each.state == "open"]
+    return found[-1] if found else None
+
+
+def tool_standing(book: Book) -> Standing:
+    """What the book's log says of its tools. Raises LedgerFault where the log cannot be read."""
+    return standing(_about_checks(book.log_lines()))
+
+
+def tell_book(book: Book, check: CheckFolder, plan: CheckPlan, progress: Progress, *, late: bool = False) -> bool:
+    """Write into the log what a check found, as far as it is not there yet; True where the tool is withdrawn by it now.
+
+    A tool found off is withdrawn as soon as all was pulled as found; how the check ended follows at its end.
+    """
+    from clampbook.check.checking import failed
+    from clampbook.check.prompts import judged
+
+    known = {(each["event"], each.get("check")) for each in _about_checks(book.log_lines())}
+    due: list[dict[str, Any]] = []
+    last = check.last_line() or b"{}"
+    withdrawn = failed(plan, progress) and (TOOL_WITHDRAWN, check.id) not in known
+    if withdrawn:
+        worst = judged(plan, progress, "as found").worst
+        due.append({"event": TOOL_WITHDRAWN, "worst": _rounded(worst), **_line_of(last)})
+    if progress.ended is not None and (TOOL_CHECKED, check.id) not in known:
+        due.append(_ended(plan, progress, last))
+    if due:
+        with book.log() as log:
+            for entry in due:
+                log.append({**entry, "check": check.id, "tool": plan.tool.id, **({"late": _LATE} if late else {})})
+    return withdrawn
+
+
+def mend_checks(book: Book) -> Iterator[str]:
+    """Write what the log lacks of checks that ended, or found a tool off, just before it could be told.
+
+    Each thing is said in a sentence; a check whose files are damaged is told and left as it is.
+    """
+    folder = book.path(CHECKS)
+    if not folder.is_dir():
+        return
+    yield from _drafts(folder / DRAFTS)
+    ended = {each.get("check") for each in _about_checks(book.log_lines()) if each["event"] == TOOL_CHECKED}
+    for check in checks(book):
+        try:
+            if check.id not in ended and _told_late(book, check):
+                yield f"what the check {check.id} found is now in the book's log"
+            if not (check.path / run_folder.RECORD).exists() and check.state in ("closed", "abandoned"):
+                yield _recorded_late(check)
+        except LedgerFault as fault:
+            yield f"{check.id}: {fault.sentence}"
+
+
+def _recorded_late(check: CheckFolder) -> str:
+    from clampbook.record.checks.written import write
+    from clampbook.record.frozen import RecordFault
+
+    try:
+        write(check)
+    except RecordFault as fault:
+        return f"{check.id} ended and has no record: {fault.sentence}"
+    return f"{check.id} ended without its record, which is written now"
+
+
+def _told_late(book: Book, check: CheckFolder) -> bool:
+    from clampbook.check.loading import load
+
+    before = len(book.log_lines())
+    plan, progress = load(check)
+    tell_book(book, check, plan, progress, late=True)
+    return len(book.log_lines()) > before
+
+
+def _drafts(drafts: Path) -> Iterator[str]:
+    """Folders that never became checks: nothing in them was ever acknowledged."""
+    try:
+        found = sorted(drafts.iterdir()) if drafts.is_dir() else []
+    except OSError as error:
+        raise refusal(drafts, error, "be read") from error
+    for path in found:
+        away(path)
+        yield f"{path.name} was never opened and is taken away"
+
+
+def _ended(plan: CheckPlan, progress: Progress, last: bytes) -> dict[str, Any]:
+    from clampbook.check.loading import both
+
+    found, left = both(plan, progress)
+    latest = left or found
+    return {
+        "event": TOOL_CHECKED,
+        "as_found": None if found is None else found.verdict,
+        "as_left": None if left is None else left.verdict,
+        "worst": None if latest is None else _rounded(latest.worst),
+        **_line_of(last, "last"),
+    }
+
+
+def _rounded(worst: object) -> str | None:
+    from decimal import Decimal
+
+    from clampbook.check.deciding import rounded
+
+    return rounded(worst) if isinstance(worst, Decimal) else None
+
+
+def _freeze(draft: Path, plan: bytes, readings: bytes | None) -> None:
+    from clampbook.check.folder import READINGS
+
+    try:
+        draft.mkdir(mode=0o700, parents=True)
+    except OSError as error:
+        raise refusal(draft, error, "be made") from error
+    atomic.write(draft / run_folder.PLAN, plan)
+    if readings is not None:
+        atomic.write(draft / READINGS, readings)
+
+
+def _line_of(line: bytes, key: str | None = None) -> dict[str, Any]:
+    """When and by whom, as the check's own line has it, and its hash under a key."""
+    said = lines.decode(line)
+    told: dict[str, Any] = {name: said[name] for name in ("at", "offset", "by") if name in said}
+    return told if key is None else {**told, key: lines.digest(line)}
+
+
+def _about_checks(log: list[bytes]) -> list[dict[str, Any]]:
+    """The lines of the log that are about checks."""
+    return [lines.decode(line) for line in log if any(event in line for event in _ABOUT_CHECKS)]

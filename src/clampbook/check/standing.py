@@ -1,0 +1,71 @@
+"""What the lines of a book's log say of its tools: which passed when, which failed, and by which check."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from decimal import Decimal, InvalidOperation
+from typing import Any, Literal
+
+from msgspec import Struct
+
+from clampbook.tools.model import CheckVerdict, LastCheck
+
+CHECK_OPENED, TOOL_CHECKED, TOOL_WITHDRAWN = "check_opened", "tool_checked", "tool_withdrawn"
+
+
+class Failure(Struct, frozen=True, kw_only=True):
+    """A check that found a tool off: `at` when (UTC), `good_until` when it last passed one, None where it never did."""
+
+    tool: str
+    check: str
+    at: str
+    good_until: str | None
+    worst: Decimal | None = None
+
+
+class Standing(Struct, frozen=True):
+    """Of one book: the latest check of each tool, when each last passed, and all failures in the order of the log."""
+
+    last: dict[str, LastCheck]
+    passed: dict[str, str]
+    failures: tuple[Failure, ...]
+
+    def failure(self, tool: str) -> Failure | None:
+        """The latest failure of a tool."""
+        return next((each for each in reversed(self.failures) if each.tool == tool), None)
+
+
+def standing(lines: Iterable[Mapping[str, Any]]) -> Standing:
+    """What the log says; lines that are about no check are passed over."""
+    last: dict[str, LastCheck] = {}
+    passed: dict[str, str] = {}
+    failures: dict[str, Failure] = {}  # by check
+    for line in lines:
+        tool, check, at = (str(line.get(key, "")) for key in ("tool", "check", "at"))
+        if line.get("event") == TOOL_WITHDRAWN:
+            worst = _number(line.get("worst"))
+            failures[check] = Failure(tool=tool, check=check, at=at, good_until=passed.get(tool), worst=worst)
+            last[tool] = LastCheck(check=check, on=at[:10], verdict="outside", worst=worst)
+        elif line.get("event") == TOOL_CHECKED:
+            series: Literal["as found", "as left"] = "as left" if line.get("as_left") is not None else "as found"
+            verdict = _verdict(line.get("as_left" if series == "as left" else "as_found"))
+            worst = _number(line.get("worst"))
+            last[tool] = LastCheck(check=check, on=at[:10], verdict=verdict, series=series, worst=worst)
+            if verdict == "within":
+                passed[tool] = at
+    return Standing(last, passed, tuple(failures.values()))
+
+
+def _verdict(found: object) -> CheckVerdict:
+    match found:
+        case "within" | "outside":
+            return found
+        case _:
+            return "cannot be decided"
+
+
+def _number(found: object) -> Decimal | None:
+    try:
+        return Decimal(str(found)) if found is not None else None
+    except InvalidOperation:
+        return None

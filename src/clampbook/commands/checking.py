@@ -1,0 +1,197 @@
+"""The command that checks a tool: at the bench, line by line or from a file of readings."""
+
+from __future__ import annotations
+
+import json
+import os
+import shutil
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from clampbook.commands.options import book_option, json_option, open_book, say
+
+if TYPE_CHECKING:
+    from clampbook.book.book import Book
+    from clampbook.check.folder import CheckFolder
+    from clampbook.check.plan import CheckPlan, Direction, Phase
+    from clampbook.people import Person
+    from clampbook.run.walk import Clock
+
+FINE, LOOK_AT_IT, COULD_NOT, INTERRUPTED = 0, 1, 2, 130
+_FILE = click.Path(path_type=Path, dir_okay=False)
+
+
+@click.command()
+@click.argument("tool")
+@click.option("--reference", metavar="ID", help="What it is checked against; not needed where the book has only one.")
+@click.option("--plain", is_flag=True, help="Line by line: for screen readers, serial lines and scripts.")
+@click.option(
+    "--readings", type=_FILE, metavar="FILE.csv", help="Readings from a file: reference,indicated[,technique]."
+)
+@click.option("--as-left", is_flag=True, help="The file's readings were taken after an adjustment.")
+@click.option(
+    "--at", "targets", multiple=True, metavar="TORQUE", help="A torque of the work, in place of the standard's."
+)
+@click.option(
+    "--technique", "techniques", multiple=True, metavar="WORDS", help="A way of pulling; several for a comparison."
+)
+@click.option("--direction", type=click.Choice(["clockwise", "anticlockwise", "both"]), default="clockwise")
+@click.option("--times", type=int, metavar="N", help="Readings at each point, where not those of the standard.")
+@click.option("--hold", type=click.Choice(["indicated", "reference"]), help="The side brought to the point, not typed.")
+@click.option("--as", "by", metavar="PERSON", help="Who is at the keyboard.")
+@click.option("--new", is_flag=True, help="Begin a new check even where one of this tool is open.")
+@book_option
+@json_option
+def check(folder: Path | None, tool: str, as_json: bool, **said: Any) -> int:
+    """Check a tool against a reference: a verification in the workshop, never a calibration."""
+    from clampbook.check.planning import NoCheck
+    from clampbook.ledger.refusals import LedgerFault
+
+    book = open_book(folder)
+    try:
+        if said["readings"] is not None:
+            return _from_file(book, tool, said, as_json)
+        return _at_the_bench(book, tool, said, as_json)
+    except NoCheck as no:
+        raise LedgerFault(no.sentence) from no
+
+
+def _from_file(book: Book, name: str, said: dict[str, Any], as_json: bool) -> int:
+    from clampbook.check.from_file import plan_of_file
+    from clampbook.procedure.intake import load
+    from clampbook.verifying import read_in, reference_for, tool_named
+
+    tool, path = tool_named(book, name), said["readings"]
+    phase: Phase = "as left" if said["as_left"] else "as found"
+    direction = _directions(said["direction"])[0]
+    data = load(path)
+    plan, readings = plan_of_file(
+        tool, reference_for(book, said["reference"]), data, str(path), phase=phase, direction=direction
+    )
+    clock, source = _clock()
+    person = _person(book, said["by"])
+    return _ended(book, read_in(book, plan, readings, data, person, clock, source), as_json)
+
+
+def _at_the_bench(book: Book, name: str, said: dict[str, Any], as_json: bool) -> int:
+    from clampbook.book.checks import open_check_of
+    from clampbook.verifying import open_check, tool_named
+
+    tool = tool_named(book, name)
+    check = None if said["new"] else open_check_of(book, tool.id)
+    fresh = check is None
+    plan = None if check is not None else _planned(book, tool.id, said)
+    clock, source = _clock()
+    person = _person(book, said["by"])
+    if check is None and plan is not None:
+        check = open_check(book, plan, person, clock, source)
+    assert check is not None
+    say(f"Check {check.id} is {'open' if fresh else 'taken up again'}.")
+    # The full screen will be begun here where is_a_screen() and neither plain nor json was asked for.
+    return _plainly(book, check, person, clock, fresh=fresh, as_json=as_json)
+
+
+def _directions(said: str) -> tuple[Direction, ...]:
+    match said:
+        case "both":
+            return "clockwise", "anticlockwise"
+        case "anticlockwise":
+            return ("anticlockwise",)
+        case _:
+            return ("clockwise",)
+
+
+def _planned(book: Book, name: str, said: dict[str, Any]) -> CheckPlan:
+    from clampbook.check.planning import planned
+    from clampbook.verifying import reference_for, targets_of, tool_named
+
+    tool = tool_named(book, name)
+    return planned(
+        tool,
+        reference_for(book, said["reference"]),
+        targets=targets_of(tool, said["targets"]),
+        techniques=said["techniques"] or ("slow",),
+        directions=_directions(said["direction"]),
+        readings=said["times"],
+        held=said["hold"],
+    )
+
+
+def _plainly(book: Book, check: CheckFolder, person: Person, clock: Clock, *, fresh: bool, as_json: bool) -> int:
+    """Line by line on standard output; with --json the talk goes to standard error and one object comes at the end."""
+    from clampbook.book.checks import tell_book
+    from clampbook.plain.checking import CheckLoop, Face
+    from clampbook.plain.lines import Interrupted, Lines
+    from clampbook.verifying import checking
+
+    lines = Lines(sys.stdin.buffer, terminal=sys.stdin.isatty())
+    width = shutil.get_terminal_size((80, 24)).columns
+    face = Face(sys.stderr if as_json else sys.stdout, width, sys.stdin.isatty())
+    face.tell(check.frozen().assumed if fresh else ())
+    with lines.safe_to_stop():
+        try:
+            with checking(book, check, clock=clock, person=person, fresh=fresh) as now:
+
+                def after() -> None:
+                    if tell_book(book, check, now.plan, now.progress):
+                        face.say(f"{now.plan.tool.name} was found outside and is withdrawn from now on.")
+
+                after()
+                CheckLoop(now, face, lines, clock, after).run()
+        except Interrupted:
+            say("Stopped; everything answered is stored.")
+            return INTERRUPTED
+    return _ended(book, check, as_json)
+
+
+def _ended(book: Book, check: CheckFolder, as_json: bool) -> int:
+    """What a check came to, its record, its report, and the exit status: 0 within or over for today, 1 to look at."""
+    from clampbook.check.loading import both, load
+    from clampbook.check.wording import VERIFICATION, concluded, told
+    from clampbook.record.checks.written import print_beside
+    from clampbook.verifying import conclude
+
+    record = conclude(book, check)
+    plan, progress = load(check)
+    found, left = both(plan, progress)
+    if as_json:
+        from clampbook.commands.check_objects import of_check
+
+        sys.stdout.write(json.dumps(of_check(check.id, plan, progress), ensure_ascii=False) + "\n")
+    elif record is not None:
+        for phase, judgement in (("As found", found), ("As left", left)):
+            if judgement is not None:
+                click.echo(f"{phase}:")
+                click.echo("\n".join(f"  {line}" for line in told(judgement, plan.tool.unit)))
+        click.echo(concluded(plan.tool.name, found, left))
+        click.echo(VERIFICATION)
+    if record is None:
+        say(f"Check {check.id} stays open: clampbook check {plan.tool.id} goes on with it.")
+        return FINE
+    say(f"The record is in {record}. {print_beside(check)}")
+    verdicts = {each.verdict for each in (found, left) if each is not None}
+    return FINE if verdicts == {"within"} else LOOK_AT_IT
+
+
+def _person(book: Book, name: str | None) -> Person:
+    if name is not None:
+        return book.person_named(name)
+    from clampbook.ledger.refusals import LedgerFault
+
+    people = book.people()
+    if len(people) == 1:
+        return people[0]
+    raise LedgerFault("say who you are with --as NAME")
+
+
+def _clock() -> tuple[Clock, Any]:
+    from clampbook.plain.clock import NAME, clock_of, source
+
+    try:
+        clock = clock_of(os.environ.get(NAME))
+    except ValueError as error:
+        raise click.UsageError(str(error)) from error
+    return clock, source(clock)

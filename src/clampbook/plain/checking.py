@@ -1,0 +1,214 @@
+"""A tool check line by line: the question, one line of answer, what was stored; fit for screen readers and pipes."""
+
+from __future__ import annotations
+
+import re
+import textwrap
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Any, TextIO
+
+from clampbook.check import answers as a
+from clampbook.check import prompts as ask
+from clampbook.check.answers import Accepted, Refused, Unsure
+from clampbook.check.checking import Checking
+from clampbook.check.wording import details, sentence, stored
+from clampbook.ledger.refusals import LedgerFull
+from clampbook.plain.clock import HandedIn
+from clampbook.plain.lines import Interrupted, Lines
+from clampbook.text import printable
+
+NARROWEST = 20
+_NUMBER_THEN_UNIT = re.compile(r"([-−+]?[\d.,]+)\s*(.*)")
+_ZERO: dict[str, a.Answer] = {
+    "1": a.ZeroIs("good"),
+    "2": a.ZeroIs("came back wrong"),
+    "3": a.ZeroIs("unknown"),
+}
+_KNOWN: dict[str, Any] = {"1": "the tool still shows it", "2": "a second person saw it", "3": "from memory"}
+_MENU = (
+    "* 1 the last reading was mistyped",
+    "* 2 the last pull was a bad one",
+    "* 3 give the check up",
+    "* 0 pause",
+)
+_KEYS: dict[type, str] = {
+    ask.Temperature: "Type degrees, or - where nobody measured it.",
+    ask.Zero: "1 good, 2 came back wrong, 3 unknown.",
+    ask.Preload: "+ when it is done.",
+    ask.SetTool: "Type the number and its unit.",
+    ask.Pull: "Type what is shown; - for a bad pull.",
+    ask.Adjust: "- left as it was; or type what was adjusted.",
+    ask.Finished: "+ to close it.",
+}
+
+
+class _OverForNow(Exception):  # noqa: N818 - the ordinary end of a script
+    """There are no more lines."""
+
+
+@dataclass(frozen=True, slots=True)
+class Face:
+    """Where a check is shown: wrapped to `width` columns; `marker` shows on a terminal that a line is awaited."""
+
+    out: TextIO
+    width: int
+    marker: bool
+
+    def say(self, text: str, indent: str = "") -> None:
+        """One paragraph; nothing for an empty text."""
+        if text:
+            lines = textwrap.wrap(
+                printable(text),
+                width=max(self.width, NARROWEST),
+                initial_indent=indent,
+                subsequent_indent=indent + "  ",
+                break_on_hyphens=False,
+                break_long_words=False,
+            )
+            self.out.write("\n".join(lines) + "\n")
+
+    def tell(self, lines: Sequence[str]) -> None:
+        """Several paragraphs."""
+        for line in lines:
+            self.say(line)
+
+    def wait(self) -> None:
+        """A line is awaited."""
+        self.out.write("> " if self.marker else "")
+        self.out.flush()
+
+
+class CheckLoop:
+    """One check in plain mode. `after` is called after each stored answer, so that the book knows what was found."""
+
+    def __init__(self, checking: Checking, face: Face, lines: Lines, clock: object, after: Callable[[], None]) -> None:
+        self._checking = checking
+        self._face = face
+        self._lines = lines
+        self._clock = clock
+        self._after = after
+        self._shown: ask.Prompt | None = None
+
+    def run(self) -> str:
+        """Ask until the check is over, or over for today; gives how it ended: "closed", "abandoned" or "paused".
+
+        Raises Interrupted after a safe pause, LedgerFault where nothing more can be stored.
+        """
+        try:
+            while not isinstance(self._checking.prompt, ask.Ended):
+                self._one()
+        except (_OverForNow, BrokenPipeError) as over:
+            self._answer(a.Pause("end of input"))
+            if isinstance(over, BrokenPipeError):
+                raise
+        except Interrupted:
+            self._checking.answer(a.Pause())
+            raise
+        ended = self._checking.prompt
+        return ended.outcome if isinstance(ended, ask.Ended) else "paused"
+
+    def _one(self) -> None:
+        prompt = self._checking.prompt
+        self._lines.throw_away_waiting()
+        self._face.out.write("\n")
+        self._face.say(sentence(prompt))
+        if prompt != self._shown:
+            for line in details(prompt):
+                self._face.say(line, indent="  ")
+        self._face.say(_KEYS.get(type(prompt), ""))
+        self._shown = prompt
+        answer = self._meant(prompt, self._read())
+        if isinstance(answer, Refused):
+            self._face.say(answer.sentence)
+        elif answer is not None:
+            self._answer(answer)
+
+    def _read(self) -> str:
+        self._face.wait()
+        line = self._lines.read()
+        if line is None:
+            raise _OverForNow
+        if isinstance(self._clock, HandedIn):
+            self._clock.line_read()
+        return line.strip() or ("+" if line.strip("\r\n") else "")
+
+    def _meant(self, prompt: ask.Prompt, line: str) -> a.Answer | Refused | None:
+        """The answer that a line is; None where only something was told."""
+        if line.startswith("*"):
+            return self._from_the_menu(line[1:].strip())
+        if line.startswith("/"):
+            return a.Note(line[1:].strip() or self._asked("The note?"))
+        match line:
+            case "":
+                return Refused(f"Nothing was typed, and nothing is taken for granted. {_KEYS.get(type(prompt), '')}")
+            case "?":
+                self._face.tell((*_KEYS.values(), "/ and a text: a note.", *_MENU))
+                return None
+            case "pause":
+                return a.Pause()
+            case _:
+                return here(prompt, line)
+
+    def _from_the_menu(self, typed: str) -> a.Answer | Refused | None:
+        match typed:
+            case "":
+                self._face.tell(_MENU)
+                return None
+            case "0":
+                return a.Pause()
+            case "1":
+                return self._correction()
+            case "2":
+                return a.VoidStored(self._asked("What was wrong with it?"))
+            case "3":
+                return a.GiveUp(self._asked("Why is the check given up?"))
+            case _:
+                return Refused(f"'{printable(typed[:20])}' is no line of the menu. Type * to see it.")
+
+    def _correction(self) -> a.Answer | Refused:
+        text = self._asked("What was shown?")
+        known = self._asked("How is that known? 1 it still shows it, 2 a second person saw it, 3 from memory.")
+        return a.Correct(text, _KNOWN[known]) if known in _KNOWN else Refused("Type 1, 2 or 3; nothing was changed.")
+
+    def _asked(self, question: str) -> str:
+        self._face.say(question)
+        return self._read()
+
+    def _answer(self, answer: a.Answer) -> None:
+        try:
+            outcome = self._checking.answer(answer)
+        except LedgerFull as full:
+            self._face.say(full.sentence)
+            return
+        match outcome:
+            case Accepted(event=event):
+                self._face.say(stored(event, self._checking.plan))
+                self._after()
+            case Unsure(doubt=doubt):
+                self._face.say(doubt)
+            case Refused(sentence=told):
+                self._face.say(told)
+
+
+def here(prompt: ask.Prompt, line: str) -> a.Answer | Refused:
+    """What a line means at this prompt."""
+    match prompt:
+        case ask.Temperature():
+            return a.NotMeasured() if line == "-" else a.Value(line)
+        case ask.Zero():
+            return _ZERO.get(line) or Refused(_KEYS[ask.Zero])
+        case ask.Preload() | ask.Finished():
+            deed = a.Finish() if isinstance(prompt, ask.Finished) else a.Plus()
+            return deed if line == "+" else Refused(_KEYS[type(prompt)])
+        case ask.SetTool():
+            found = _NUMBER_THEN_UNIT.fullmatch(line)
+            return a.ScaleShows(found[1], found[2]) if found and found[2] else Refused(_KEYS[ask.SetTool])
+        case ask.Pull():
+            if line.startswith("-"):
+                return a.BadPull(value=line[1:].strip() or None)
+            return a.Value(line)
+        case ask.Adjust():
+            return a.NotAdjusted() if line == "-" else a.WasAdjusted(line)
+        case ask.Ended():
+            return Refused("The check is over.")

@@ -1,0 +1,224 @@
+"""The pages of a check's report, made from its record alone: verdict first, then what it rests on, then every pull."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from hashlib import sha256
+
+from clampbook.check.wording import MARKS, VERIFICATION
+from clampbook.record.checks.chart import chart
+from clampbook.record.pages.blocks import Block, Facts, Heading, Pages, Sentences, Table, Title
+from clampbook.record.pages.pages import encoded
+from clampbook.record.pages.proof import grouped
+from clampbook.record.pages.telling import Row, counted, day_and_time, signed, universal
+
+_KINDS = {  # file: relationship, MIME type, what it is
+    "record.toml": ("data", "application/toml", "The record: every reading and what it comes to"),
+    "plan.json": ("source", "application/json", "The plan: tool, reference, points and what is permitted"),
+    "daybook.jsonl": ("source", "application/x-ndjson", "The daybook: what was done, line by line"),
+    "readings.csv": ("source", "text/csv", "The file that the readings came from"),
+}
+_MOST_ROWS = 300  # readings printed one by one; more are in the attached record
+_PROOF = (
+    "The names in this record were typed. It shows accidents and clumsy edits, because each line of the daybook holds "
+    "the fingerprint of the line before; compare fingerprint and number of lines with a copy kept elsewhere."
+)
+
+
+def pages(record: Row, attached: Mapping[str, bytes]) -> bytes:
+    """What the template reads, as JSON."""
+    whole = Pages(
+        title=f"Verification of {record['tool']['name']}, check {record['check']}",
+        run=record["check"],
+        fingerprint=grouped(record["last_line_sha256"][:16]),
+        made=universal(str(record.get("closed_at", record["opened_at"]))),
+        blocks=tuple(_blocks(record, attached)),
+        attached=tuple((name, *_KINDS[name]) for name in attached),
+    )
+    return encoded(whole)
+
+
+def _blocks(record: Row, attached: Mapping[str, bytes]) -> Iterator[Block]:
+    tool = record["tool"]
+    ended = f"Closed {day_and_time(record['closed_at'])}." if "closed_at" in record else "Not closed."
+    yield Title(
+        kind="Verification of a torque tool",
+        title=tool["name"] + (f", serial number {tool['serial']}" if tool.get("serial") else ""),
+        unit=tool.get("iso_6789", ""),
+        outcome=_outcome(record),
+        ended=ended + (f" {record['reason']}." if record.get("reason") else ""),
+        notices=tuple(_notices(record)),
+    )
+    yield Facts(tuple(_facts(record)), columns=2)
+    yield Heading("What it rests on")
+    yield Sentences(tuple(each for each in record["rests_on"]["sentences"] if each != VERIFICATION))
+    for phase in dict.fromkeys(row["phase"] for row in record.get("phase", ())):
+        yield from _phase(record, phase)
+    yield from _around(record)
+    yield from _readings(record)
+    yield from _proof(record, attached)
+
+
+def _outcome(record: Row) -> str:
+    parts = [
+        f"{name}: {MARKS[record[key]]}\u00a0{record[key]}"
+        for key, name in (("as_found", "As found"), ("as_left", "As left"))
+        if key in record
+    ]
+    return "; ".join(parts) or "No reading was taken"
+
+
+def _notices(record: Row) -> Iterator[str]:
+    yield VERIFICATION
+    if record["outcome"] == "open":
+        yield "The check was not finished when this was printed."
+    if record["outcome"] == "abandoned":
+        yield "The check was given up before its end; what was found counts all the same."
+    if record.get("as_found") == "outside":
+        yield "Found outside: what was tightened with this tool since its last passed check is to be looked at."
+    if record.get("clock"):
+        yield f"The clock was {record['clock']}."
+
+
+def _facts(record: Row) -> Iterator[tuple[str, str]]:
+    tool, reference = record["tool"], record.get("reference")
+    yield "Tool", f"{tool['name']} ({tool['id']}), {tool['kind']}"
+    yield "Scale", f"{tool.get('minimum', '0')} – {tool.get('maximum', '?')} {tool['unit']}"
+    yield "Permitted", f"± {tool['permissible_percent']} % of the reference"
+    if reference:
+        known = f", ± {reference['uncertainty_percent']} %" if "uncertainty_percent" in reference else ""
+        yield "Reference", f"{reference['name']} ({reference['id']}){known}"
+        yield "Its certificate", reference.get("certificate", "none named")
+    else:
+        yield "Reference", "none named"
+    warm = record.get("temperature_celsius")
+    yield "Temperature", f"{warm} °C" if warm is not None else "not measured"
+    yield "Opened", day_and_time(record["opened_at"])
+    yield "People", ", ".join(row["name"] for row in record.get("person", ()))
+
+
+def _phase(record: Row, phase: str) -> Iterator[Block]:
+    yield Heading(phase.capitalize(), aside=_adjusted(record) if phase == "as left" else "")
+    for row in record["phase"]:
+        if row["phase"] == phase:
+            yield from _series(record, row)
+    beside = [row for row in record.get("beside", ()) if row["phase"] == phase]
+    if beside:
+        yield Heading("Side by side", level=2)
+        yield Table(
+            head=("Point", "Technique", "Beside", "Mean differs by", "Known to"),
+            widths=(0, 1, 1, 0, 0),
+            rows=tuple(_side_by_side(record, row) for row in beside),
+        )
+
+
+def _adjusted(record: Row) -> str:
+    return f"after adjustment: {record['adjusted']}" if record.get("adjusted") else ""
+
+
+def _series(record: Row, series: Row) -> Iterator[Block]:
+    keys = ("phase", "technique", "direction")
+    way = tuple(series[key] for key in keys)
+    mark = MARKS[series["verdict"]]
+    yield Heading(f"{series['technique']}, {series['direction']}", aside=f"{mark}\u00a0{series['verdict']}", level=2)
+    rows = [row for row in record.get("reading", ()) if tuple(row.get(key) for key in keys) == way]
+    drawn = chart(rows, record["tool"]["permissible_percent"])
+    if drawn is not None:
+        yield drawn
+    points = [row for row in record.get("point", ()) if tuple(row[key] for key in keys) == way]
+    yield Table(
+        head=("Point", "Verdict", "n", "Mean", "Worst", "Spread", "Std. dev.", "First to last", "Known to"),
+        widths=(1, 0, 0, 0, 0, 0, 0, 0, 0),
+        rows=tuple(_point(record, row) for row in points),
+    )
+
+
+def _point(record: Row, row: Row) -> tuple[str, ...]:
+    share = f" ({row['share_of_maximum_percent']} %)" if "share_of_maximum_percent" in row else ""
+    figures = (_percent(row, f"{key}_percent") for key in ("mean", "worst"))
+    rest = (_percent(row, f"{key}_percent", sign=False) for key in ("spread", "standard_deviation"))
+    known = _percent(row, "known_to_percent", sign=False)
+    return (
+        f"{row['point']} {record['unit']}{share}",
+        f"{MARKS[row['verdict']]}\u00a0{row['verdict']}",
+        str(row["n"]),
+        *figures,
+        *rest,
+        _percent(row, "first_to_last_percent"),
+        f"± {known}" if known else "not known",
+    )
+
+
+def _side_by_side(record: Row, row: Row) -> tuple[str, ...]:
+    known = _percent(row, "known_to_percent", sign=False)
+    point = f"{row['point']} {record['unit']}"
+    return point, row["technique"], row["beside"], _percent(row, "difference_percent"), f"± {known}" if known else "–"
+
+
+def _percent(row: Row, key: str, *, sign: bool = True) -> str:
+    """A share with two places; nothing where there is none."""
+    found = row.get(key)
+    if found is None:
+        return ""
+    return signed(f"{float(found):{'+' if sign else ''}.2f}\u00a0%")
+
+
+def _around(record: Row) -> Iterator[Block]:
+    rows = [
+        (str(row["line"]), what, row[key], day_and_time(row["at"]), row["by"])
+        for table, what, key in (
+            ("adjustment", "adjusted", "what"),
+            ("zero", "zero", "state"),
+            ("note", "note", "text"),
+        )
+        for row in record.get(table, ())
+    ]
+    if rows:
+        yield Heading("Around the pulls")
+        yield Table(head=("Line", "What", "Said", "When", "By"), widths=(0, 0, 1, 0, 0), rows=tuple(sorted(rows)))
+
+
+def _readings(record: Row) -> Iterator[Block]:
+    rows = record.get("reading", ())
+    yield Heading("Every pull", aside=counted(len(rows), "row"))
+    if len(rows) > _MOST_ROWS:
+        yield Sentences((f"{len(rows)} readings are too many to print one by one: they stand in the attached record.",))
+        return
+    yield Table(
+        head=("Line", "Phase", "Technique", "Point", "Indicated", "Reference", "Deviation", "Standing"),
+        widths=(0, 0, 1, 0, 0, 0, 0, 0),
+        rows=tuple(_reading(row) for row in rows),
+    )
+
+
+def _reading(row: Row) -> tuple[str, ...]:
+    beyond = "▀\u00a0" if row.get("beyond") and row["standing"] == "kept" else ""
+    standing = f"×\u00a0void: {row['cause']}" if row.get("cause") else row["standing"]
+    return (
+        str(row.get("line", row.get("row", ""))),
+        row.get("phase", ""),
+        row.get("technique", ""),
+        row.get("point", ""),
+        row.get("indicated", row.get("value", "")),
+        row.get("reference", ""),
+        beyond + _percent(row, "deviation_percent"),
+        standing,
+    )
+
+
+def _proof(record: Row, attached: Mapping[str, bytes]) -> Iterator[Block]:
+    yield Heading("What this record proves")
+    yield Sentences((_PROOF,))
+    yield Facts(
+        (
+            ("Last line, SHA-256", grouped(record["last_line_sha256"])),
+            ("Lines in the daybook", str(record["lines"])),
+            ("Book", record["book"]),
+            ("Written by", f"Clampbook {record['program']}, record format {record['record']}"),
+        )
+    )
+    yield Table(
+        head=("File", "Bytes", "SHA-256"),
+        widths=(0, 0, 1),
+        rows=tuple((name, str(len(data)), sha256(data).hexdigest()) for name, data in attached.items()),
+    )

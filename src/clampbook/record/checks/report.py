@@ -1,0 +1,32 @@
+"""The printed report of a check: one PDF/A-3 file that carries its record and its frozen files with it."""
+
+from __future__ import annotations
+
+import tomllib
+from pathlib import Path
+
+from clampbook.check.folder import READINGS, CheckFolder
+from clampbook.ledger import atomic
+from clampbook.ledger.inside import read_file
+from clampbook.record.checks.pages import pages
+from clampbook.record.checks.written import record_of
+from clampbook.record.report import MOST_TAGGED, REPORT, typeset
+from clampbook.run_folder import DAYBOOK, PLAN, RECORD
+
+
+def of_check(check: CheckFolder) -> bytes:
+    """The report of a check as PDF; record.toml is made anew and not read. Raises RecordFault, LedgerFault."""
+    record = record_of(check)
+    attached = {RECORD: record, PLAN: check.plan(), DAYBOOK: read_file(check.daybook, 200_000_000)}
+    file = check.readings()
+    if file is not None:
+        attached[READINGS] = file
+    told = tomllib.loads(record.decode())
+    return typeset(pages(told, attached), attached, tagged=len(told.get("reading", ())) <= MOST_TAGGED)
+
+
+def write(check: CheckFolder) -> Path:
+    """Put report.pdf beside the record of a check, whole or not at all, and return its path."""
+    path = check.path / REPORT
+    atomic.write(path, of_check(check))
+    return path

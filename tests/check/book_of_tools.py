@@ -1,0 +1,77 @@
+"""A book with one reference and two tools to be checked against it, all invented; and the program run on it."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+from clampbook.book.book import Book
+
+TOOLS = """
+[[tool]]
+id = "w2"
+name = "W2"
+kind = "setting"
+unit = "N·m"
+range = ["20 N·m", "100 N·m"]
+resolution = "1 N·m"
+iso_6789 = "II A"
+
+[[tool]]
+id = "w5"
+name = "W5"
+kind = "indicating"
+unit = "N·m"
+range = ["10 N·m", "100 N·m"]
+resolution = "0.1 N·m"
+iso_6789 = "I B"
+
+[[tool]]
+id = "r1"
+name = "R1"
+kind = "reference"
+unit = "N·m"
+range = ["2 N·m", "200 N·m"]
+resolution = "0.01 N·m"
+certificate = "V-17 (invented)"
+uncertainty = "0.5 %"
+"""
+CLOCK = "2026-03-02T09:00:00+01:00+5s"
+
+
+def made(folder: Path) -> Book:
+    """The book, new."""
+    book = Book.create(folder, "Harbour museum")
+    with book.path("tools.toml").open("a", encoding="utf-8") as file:
+        file.write(TOOLS)
+    book.add_person("Ines")
+    return book
+
+
+def begun(*arguments: str, book: Path, clock: str = CLOCK) -> subprocess.Popen[str]:
+    """The program, started with these arguments."""
+    return subprocess.Popen(
+        [sys.executable, "-m", "clampbook.cli", *arguments, "--book", str(book)],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+        env={**os.environ, "CLAMPBOOK_CLOCK": clock, "COLUMNS": "80"},
+    )
+
+
+def said(*arguments: str, book: Path, typed: str = "", clock: str = CLOCK) -> tuple[int, str, str]:
+    """Exit status, standard output, standard error."""
+    process = begun(*arguments, book=book, clock=clock)
+    out, talk = process.communicate(typed, timeout=120)
+    assert "Traceback" not in talk, talk
+    return process.returncode, out, talk
+
+
+def log(book: Book) -> list[dict[str, Any]]:
+    """The lines of the book's log."""
+    return [json.loads(line) for line in book.log_lines()]

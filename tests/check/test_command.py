@@ -1,0 +1,163 @@
+"""`clampbook check`: at the bench line by line and from a file, with what follows in the book."""
+
+import json
+import tomllib
+from pathlib import Path
+
+import pytest
+
+from check.book_of_tools import begun, log, made, said
+from clampbook.book.book import Book
+from clampbook.book.checks import check_named, checks, tool_standing
+from clampbook.book.mending import mend
+from clampbook.record.checks.report import of_check
+from clampbook.record.checks.written import record_of
+
+BEFORE = ["21,5", "1", *["+"] * 5, "60 N·m"]  # temperature, zero, preloads, the scale
+
+
+@pytest.fixture
+def book(tmp_path: Path) -> Book:
+    """The museum's book."""
+    return made(tmp_path / "book")
+
+
+def lines(*typed: str) -> str:
+    """Lines as they are typed."""
+    return "".join(f"{line}\n" for line in typed)
+
+
+def test_a_check_at_the_bench_ends_within_and_leaves_its_record(book: Book) -> None:
+    """Five pulls at the work's torque, nothing adjusted."""
+    pulls = ["59.4", "59.5", "59.6", "59.5", "59.4"]
+    typed = lines(*BEFORE, *pulls, "-", "+")
+    status, out, _ = said("check", "W2", "--at", "60", "--as", "Ines", "--json", book=book.root, typed=typed)
+    (check,) = checks(book)
+
+    assert 0 == status
+    assert ("within", "within", 5) == (
+        json.loads(out)["verdict"],
+        tomllib.loads((check.path / "record.toml").read_text())["as_found"],
+        len(tomllib.loads((check.path / "record.toml").read_text())["reading"]),
+    )
+    assert (check.path / "report.pdf").read_bytes().startswith(b"%PDF")
+
+
+def test_a_tool_found_outside_is_withdrawn_with_the_last_pull(book: Book) -> None:
+    """Before anybody says whether it was adjusted; the check itself is still open then."""
+    typed = lines(*BEFORE, *["55"] * 5)
+    said("check", "W2", "--at", "60", "--as", "Ines", book=book.root, typed=typed)
+
+    assert ["check_opened", "tool_withdrawn"] == [line["event"] for line in log(book)]
+    assert "outside" == tool_standing(book).last["w2"].verdict
+
+
+def test_adjusted_and_within_as_left_it_may_be_used_again(book: Book) -> None:
+    """Both verdicts are kept; the failure stays known."""
+    again = ["1", *["+"] * 5, "60 N·m", *["59.9"] * 5, "+"]
+    typed = lines(*BEFORE, *["55"] * 5, "main spring, a quarter turn", *again)
+    status, out, _ = said("check", "W2", "--at", "60", "--as", "Ines", "--json", book=book.root, typed=typed)
+    standing = tool_standing(book)
+
+    assert 1 == status
+    assert ("outside", "within") == (json.loads(out)["as_found"], json.loads(out)["as_left"])
+    assert ("within", "as left") == (standing.last["w2"].verdict, standing.last["w2"].series)
+    assert ["w2"] == [failure.tool for failure in standing.failures]
+
+
+def test_a_killed_check_is_taken_up_where_it_was(book: Book) -> None:
+    """What was answered is stored; zero and scale are asked again, the pulls are not."""
+    process = begun("check", "W2", "--at", "60", "--times", "3", "--as", "Ines", book=book.root)
+    assert process.stdin is not None and process.stdout is not None
+    process.stdin.write(lines(*BEFORE, "59.4"))
+    process.stdin.flush()
+    while not process.stdout.readline().startswith("+1.01 %"):
+        pass
+    process.kill()
+    process.communicate(timeout=60)
+    typed = lines("1", "60 N·m", "59.5", "59.6", "-", "+")
+    status, out, _ = said("check", "W2", "--as", "Ines", "--json", book=book.root, typed=typed)
+
+    assert (0, 3) == (status, json.loads(out)["series"][0]["readings"])
+
+
+def test_what_a_kill_kept_from_the_log_is_written_at_the_next_start(book: Book) -> None:
+    """The check's own daybook holds the truth; the book's log follows it."""
+    typed = lines(*BEFORE, *["55"] * 5)
+    said("check", "W2", "--at", "60", "--as", "Ines", book=book.root, typed=typed)
+    whole = book.path("book.jsonl").read_bytes().splitlines(keepends=True)
+    book.path("book.jsonl").write_bytes(whole[0])
+
+    told = mend(book)
+
+    assert "tool_withdrawn" == log(book)[-1]["event"]
+    assert log(book)[-1]["late"]
+    assert any("is now in the book's log" in line for line in told)
+    assert () == mend(book)
+
+
+def test_readings_from_a_file_become_a_check_like_any_other(book: Book, tmp_path: Path) -> None:
+    """The file lies beside the plan, byte for byte; a second technique is compared and judges nothing."""
+    file = tmp_path / "readings.csv"
+    data = "reference,indicated,technique\n" + "59.9,60,slow\n60.1,60,slow\n66,60,quick\n67,60,quick\n"
+    file.write_text(data)
+    status, out, _ = said("check", "w2", "--readings", str(file), "--as", "Ines", "--json", book=book.root)
+    found = json.loads(out)
+    (check,) = checks(book)
+
+    assert (0, "within") == (status, found["verdict"])
+    assert ["within", "outside"] == [series["verdict"] for series in found["series"]]
+    assert data.encode() == check.readings()
+    assert -9.77 == round(found["beside"][0]["difference"]["value"], 2)
+
+
+def test_a_file_with_faults_leaves_no_check_behind(book: Book, tmp_path: Path) -> None:
+    """All faults at once, each with its line, and status 2."""
+    file = tmp_path / "readings.csv"
+    file.write_text("reference,indicated\n59,9,60\n\n60 N·m,60\n")
+    status, _, talk = said("check", "w2", "--readings", str(file), "--as", "Ines", book=book.root)
+
+    assert 2 == status
+    assert all(f"readings.csv:{line}: " in talk for line in (2, 3, 4))
+    assert () == checks(book)
+
+
+def test_record_and_report_are_made_again_with_the_same_bytes(book: Book, tmp_path: Path) -> None:
+    """They are functions of the frozen files."""
+    file = tmp_path / "readings.csv"
+    file.write_text("reference,indicated\n59.9,60\n60.1,60\n")
+    said("check", "w2", "--readings", str(file), "--as", "Ines", book=book.root)
+    (check,) = checks(book)
+
+    assert (check.path / "record.toml").read_bytes() == record_of(check)
+    assert (check.path / "report.pdf").read_bytes() == of_check(check)
+
+
+def test_an_unknown_tool_and_one_that_is_no_torque_tool_are_told(book: Book) -> None:
+    """A sentence that names what there is."""
+    status, _, talk = said("check", "W99", "--as", "Ines", book=book.root)
+    other, _, told = said("check", "R1", "--as", "Ines", book=book.root)
+
+    assert (2, 2) == (status, other)
+    assert "W2, W5, R1" in talk
+    assert "no torque tool" in told
+
+
+def test_a_changed_plan_is_not_gone_on_with(book: Book) -> None:
+    """What was frozen is named by its hash in the first line."""
+    said("check", "W2", "--at", "60", "--as", "Ines", book=book.root, typed=lines(*BEFORE))
+    (check,) = checks(book)
+    plan = check.path / "plan.json"
+    plan.write_bytes(plan.read_bytes().replace(b'"permissible": "4"', b'"permissible": "9"'))
+    status, _, talk = said("check", "W2", "--as", "Ines", book=book.root, typed=lines("1"))
+
+    assert 2 == status
+    assert "not the plan" in talk
+
+
+def test_a_check_is_found_by_a_part_of_its_name(book: Book) -> None:
+    """As runs are."""
+    said("check", "W5", "--at", "60", "--as", "Ines", book=book.root, typed=lines("-"))
+    (check,) = checks(book)
+
+    assert check.id == check_named(book, "-w5-").id
