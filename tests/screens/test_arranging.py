@@ -121,3 +121,26 @@ def test_short_lines_stand_side_by_side_each_whole() -> None:
 def test_where_rows_are_few_the_keys_of_the_question_stay() -> None:
     """What the help tells anyway goes first."""
     assert ("+", "/", "F1") == tuple(hint.key for hint in brief(KEYS))
+
+
+def test_a_path_is_broken_behind_its_parts() -> None:
+    """Never within a word, so that it can be read and typed again."""
+    path = "runs/20260302-whinchat-pattern-c-head-k7q2m4xa/record.toml"
+
+    rows = wrapped((f"The record is in {path}.",), 38)
+
+    assert f"{path}." == "".join(rows).replace(" ", "").removeprefix("Therecordisin")
+    assert ["-", "/"] == [row[-1] for row in rows[:-1]]
+
+
+def test_what_can_be_chosen_is_worth_more_than_the_lines_above_it() -> None:
+    """The first line stays: a decision is made against the window."""
+    choices = tuple(Choice(str(n), "a way to go on") for n in range(1, 5))
+    shown = Shown(
+        "Over.", lines=("window: 28 – 32 N·m", "fastener: M10", "sheet: step 4"), choices=choices, field="number"
+    )
+
+    low, usual = room(shown, 40, 8, ""), room(shown, 40, 14, "")
+
+    assert (packed(shown.lines[:2], 38), False) == (low.lines, low.apart)
+    assert (packed(shown.lines, 38), True) == (usual.lines, usual.apart)

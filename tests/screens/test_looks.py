@@ -132,6 +132,40 @@ async def all_actions(keyboard: Keyboard) -> None:
     await keyboard.type("the", enter=False)
 
 
+async def map_in_words(keyboard: Keyboard) -> None:
+    """F2, and the map as it is read out."""
+    await release(keyboard)
+    await keyboard.press("f2")
+    await keyboard.type("words")
+
+
+async def inspection(keyboard: Keyboard) -> None:
+    """A hold point before its answer."""
+    await onward(keyboard, ask.Wait)
+    await onward(keyboard, ask.Inspect)
+
+
+async def remainder(keyboard: Keyboard) -> None:
+    """A turn that fell short."""
+    await turn(keyboard)
+    await keyboard.slow_pull()
+    await keyboard.type("46")
+
+
+async def under(keyboard: Keyboard) -> None:
+    """A reading that stayed under."""
+    await reading(keyboard)
+    await keyboard.slow_pull()
+    await keyboard.press("backspace", "backspace")
+    await keyboard.type("19")
+
+
+async def left_out(keyboard: Keyboard) -> None:
+    """An item of the sheet that is not required."""
+    await start_sheet(keyboard)
+    await keyboard.press("enter", "-", "enter")
+
+
 async def procedure(keyboard: Keyboard) -> None:
     """The procedure as it is walked."""
     await keyboard.press("f2")
@@ -140,21 +174,26 @@ async def procedure(keyboard: Keyboard) -> None:
 
 WALKS = {
     "start sheet": Look(start_sheet, ("Engine serial number?", "C 47")),
+    "leaving out": Look(left_out, ("Work order", "left out", "Engine hours?")),
     "taking a tool": Look(taking, ("take up a torque tool", "1 W1")),
     "setting": Look(setting, ("Set W1 to 30 N·m", "set to")),
     "release": Look(release, ("Position 3", "+ released once")),
     "reading": Look(reading, ("Position 4", "stop at", "reading 22", "Within ●")),
+    "under": Look(under, ("pull W5 again", "Under ▄")),
     "decision": Look(decision, ("over its window", "Over ▀", "Enter")),
     "something else": Look(something_else, ("What else?", "0 pause")),
     "setting aside": Look(set_aside, ("Why is position 3 set aside?", "1 no room")),
     "turn": Look(turn, ("turn it by 90°", "angle")),
+    "remainder": Look(remainder, ("44° to 48° more", "turned so far: 46°")),
     "measuring": Look(measure, ("measure gap", "1.10 – 1.30 mm")),
     "wait": Look(wait, ("left of 10 min", "+ the time is over")),
-    "hold point": Look(hold_point, ("Who looked, and signs for it?", "3 Maud")),
+    "inspection": Look(inspection, ("Another person looks and signs", "number, then Enter choose")),
+    "hold point": Look(hold_point, ("Who looked, and signs for it?", "3 Maud", "number or name, then Enter choose")),
     "sign-off": Look(sign_off, ("Sign-off as assembler", "1 Ines")),
     "end": Look(end, ("The run is closed: done.", "record.toml", "Enter leave")),
     "help": Look(explained, ("Help", "This step", "Esc back")),
     "all actions": Look(all_actions, ("All actions", "correct the last answer")),
+    "map in words": Look(map_in_words, ("The map in words", "1 released", "3 to do, the one now")),
     "procedure": Look(procedure, ("Cylinder head, pattern C", "Groups")),
 }
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import textwrap
 from collections.abc import Callable
 from functools import lru_cache
@@ -15,8 +16,10 @@ from clampbook.screens.widgets.figures import HEIGHTS, MIDDLE, SMALL, TALL, cove
 from clampbook.text import printable
 
 WIDE, HIGH, LOW = 60, 30, 20  # columns, rows, rows
-_GAP = "     "
+_GAP, _INDENT = "     ", "  "
 _LEAST_MAP = 5  # rows; a smaller map says less than the words do
+_SPREAD = 3  # empty rows that part figures, field and map where rows abound
+_GOOD_MAP = 9  # rows from which on a map of three rows stands at ease
 Rows = tuple[str, ...]
 GAP = 4  # columns between two figures, so that no two of them read as one number
 LAST_READING = "last reading"  # how the line begins that tells what the notice tells too, right after it was stored
@@ -42,12 +45,13 @@ class Large(Struct, frozen=True):
 
 
 class Room(Struct, frozen=True):
-    """What fits: the figures, the short lines, the rows of a list, the last readings in a line, the map, and the keys
-    that are shown."""
+    """What fits: the figures, the short lines, the rows of a list and whether an empty one stands above it, the last
+    readings in a line, the map, and the keys that are shown."""
 
     figures: Large
     lines: tuple[str, ...]
     listed: int
+    apart: bool
     readings: bool
     map: bool
     keys: tuple[KeyHint, ...]
@@ -67,12 +71,32 @@ def packed(lines: tuple[str, ...], width: int) -> tuple[str, ...]:
 
 @lru_cache(maxsize=64)
 def wrapped(lines: tuple[str, ...], width: int) -> tuple[str, ...]:
-    """Each line by itself, broken where it is too long."""
-    return tuple(
-        row
-        for line in map(printable, lines)
-        for row in textwrap.wrap(line, max(width, 10), subsequent_indent="  ", break_on_hyphens=False) or [""]
-    )
+    """Each line by itself, broken where it is too long: between words, and within a path behind its parts."""
+    return tuple(row for line in map(printable, lines) for row in _broken(line, max(width, 10)))
+
+
+def _broken(line: str, width: int) -> list[str]:
+    rows = [""]
+    for word in line.split(" "):
+        glue = " " if rows[-1] else ""
+        for piece in _pieces(word, width - len(_INDENT)):
+            if rows[-1] and cell_len(rows[-1] + glue + piece) > width:
+                rows.append(_INDENT + piece)
+            else:
+                rows[-1] += glue + piece
+            glue = ""
+    return rows
+
+
+def _pieces(word: str, width: int) -> list[str]:
+    """A word, or what it can be broken into where it is too long: behind a "/", else behind a "-", else anywhere."""
+    if cell_len(word) <= width:
+        return [word]
+    for sign in "/-":
+        parts = re.findall(f"[^{sign}]*{sign}|[^{sign}]+", word)
+        if len(parts) > 1:
+            return [piece for part in parts for piece in _pieces(part, width)]
+    return [word[at : at + width] for at in range(0, len(word), width)]
 
 
 def whole(lines: tuple[str, ...], width: int, rows: int, laid: Callable[[tuple[str, ...], int], Rows]) -> Rows:
@@ -89,7 +113,7 @@ def room(shown: Shown, width: int, height: int, notice: str, kept: Figure | None
     keys = brief(shown.keys) if height < LOW else shown.keys
     used = 1 + _rows(shown.sentence, inner) + len(arranged(keys, inner)[0])
     used += (_rows(notice, inner) if notice else 0) + (shown.field is not None) + (shown.waiting is not None)
-    left = height - used
+    left = height - used - (_SPREAD if height >= HIGH else 0)
     readings = shown.pulls and width >= WIDE and height >= LOW
     left -= readings and shown.field is None
     any_figure = shown.hand is not None or shown.position is not None
@@ -99,11 +123,13 @@ def room(shown: Shown, width: int, height: int, notice: str, kept: Figure | None
         figures = large(shown.hand, shown.position, kept, inner, most, left)
         left -= figures.rows
     told = tuple(line for line in shown.lines if kept is None or not line.startswith(LAST_READING))
-    lines = whole(told, inner, max(left, 0), packed if any_figure else wrapped)
-    left -= len(lines)
     listed = sum(_rows(f"{choice.key}  {choice.text}", inner - 2) for choice in shown.choices) + len(shown.items)
+    for_lines = max(left - listed, min(left, 1)) if shown.choices else left  # what can be chosen is worth more
+    lines = whole(told, inner, max(for_lines, 0), packed if any_figure or shown.choices else wrapped)
+    left -= len(lines)
     fits = shown.picture and width >= WIDE and height >= LOW and left - listed >= _LEAST_MAP
-    return Room(figures, lines, max(left, 2), readings, fits, keys)
+    apart = bool(shown.choices) and left - listed > (_GOOD_MAP if fits else 0)
+    return Room(figures, lines, max(left - apart, 2), apart, readings, fits, keys)
 
 
 def brief(keys: tuple[KeyHint, ...]) -> tuple[KeyHint, ...]:

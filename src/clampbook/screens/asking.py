@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 from msgspec.structs import replace
 
 from clampbook.run.details import details, where_of
-from clampbook.run.keys import choices
+from clampbook.run.keys import choices, takes_text
 from clampbook.run.prompts import (
     Apply,
     Choice,
@@ -29,7 +29,7 @@ from clampbook.run.prompts import (
 )
 from clampbook.run.session import Session
 from clampbook.run.wording import sentence
-from clampbook.screens.hinting import ACTIONS, HELP, KEEP
+from clampbook.screens.hinting import ACTIONS, CHOOSE_THEN_ENTER, HELP, KEEP
 from clampbook.screens.pulling import pull, without_step
 from clampbook.screens.shown import Shown, Waiting, hints
 from clampbook.screens.widgets.bottom_line import KeyHint
@@ -81,7 +81,7 @@ def _deliberate(prompt: Decide | SignOff | Finished, session: Session) -> Shown:
         lines=lines,
         choices=own,
         field=field,
-        keys=(KeyHint("number, then Enter", "choose"),),
+        keys=(CHOOSE_THEN_ENTER, *hints(own)),
         picture=isinstance(prompt, Decide),
     )
 
@@ -97,10 +97,24 @@ def _asked(prompt: Prompt) -> Shown:
         lines=lines,
         choices=listed,
         field=field,
-        keys=(*((KEEP,) if field is not None else ()), *_span(listed), *hints(own)),
+        keys=_keys(prompt, field, listed, own),
         picture=isinstance(prompt, Inspect | Wait | Apply) or (where is not None and where.position is not None),
         waiting=_waiting(prompt),
     )
+
+
+def _keys(
+    prompt: Prompt, field: str | None, listed: tuple[Choice, ...], own: tuple[Choice, ...]
+) -> tuple[KeyHint, ...]:
+    if isinstance(prompt, Inspect) and prompt.hold_point:
+        return (CHOOSE_THEN_ENTER, *hints(own))
+    text = isinstance(prompt, StartSheet) and takes_text(prompt)
+    return (*((KEEP,) if field is not None else ()), *_span(listed), *(_typed_out(own) if text else hints(own)))
+
+
+def _typed_out(own: tuple[Choice, ...]) -> tuple[KeyHint, ...]:
+    """Where any sign may begin a text, a sign that answers wants its Enter."""
+    return tuple(KeyHint(f"{hint.key} then Enter", hint.text) for hint in hints(own))
 
 
 def _span(listed: tuple[Choice, ...]) -> tuple[KeyHint, ...]:

@@ -17,7 +17,7 @@ from clampbook.run.marks import marked
 from clampbook.run.prompts import Prompt
 from clampbook.run.session import Session
 from clampbook.screens import mapped
-from clampbook.screens.arranging import Room, caption, room
+from clampbook.screens.arranging import HIGH, Room, caption, room
 from clampbook.screens.choosing import choices_shown, items_shown
 from clampbook.screens.gathering import Notice
 from clampbook.screens.heading import heading
@@ -97,6 +97,7 @@ class Board(Container):
         size = self.screen.size
         fits = room(scene.shown, size.width, size.height, scene.told, scene.kept)
         self._scene, self._fits = scene, fits
+        self.set_class(size.height >= HIGH, "-spread")
         self._block("#top").put(Content(heading(scene.prompt, scene.session, size.width - 2)))
         self.query_one("#sentence", Sentence).say(scene.shown.sentence)
         self._figures(scene, fits)
@@ -162,6 +163,7 @@ class Board(Container):
         if not listed.display:
             return
         listed.styles.max_height = fits.listed
+        listed.set_class(fits.apart, "-apart")
         width = self.screen.size.width - 2
         content = items_shown(shown.items, width) if shown.items else choices_shown(shown.choices, field, width - 1)
         self._block("#choices").put(content)

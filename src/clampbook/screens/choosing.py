@@ -17,11 +17,15 @@ _BETWEEN = " · "  # stands between the parts of a line
 
 
 class Item(Struct, frozen=True):
-    """One line of the start sheet: what is asked, what was answered (None: not yet), and whether it is asked now."""
+    """One line of the start sheet: what is asked, what was answered (None: not yet), and whether it is asked now.
+
+    `remark` is said beside it where there is room.
+    """
 
     name: str
     answer: str | None
     now: bool = False
+    remark: str = ""
 
 
 def apart(choices: Sequence[Row]) -> tuple[str, tuple[Row, ...]]:
@@ -75,14 +79,16 @@ def _words_wrapped(text: str, columns: int) -> list[str]:
 def items_shown(items: tuple[Item, ...], width: int) -> Content:
     """The form: what is answered with its answer, what is asked now, and what is still to come."""
     longest = min(max((cell_len(item.name) for item in items), default=0), _LONGEST_NAME, max(width - 12, 8))
-    return Content("\n").join(_item(item, longest) for item in items)
+    return Content("\n").join(_item(item, longest, width) for item in items)
 
 
-def _item(item: Item, width: int) -> Content:
+def _item(item: Item, names: int, width: int) -> Content:
     name = printable(item.name)
-    name = name if len(name) <= width else f"{name[: width - 1]}…"
+    name = name if cell_len(name) <= names else f"{name[: names - 1]}…"
+    lead = f"{'▸' if item.now else ' '} {name:<{names}}  "
+    answer = printable(item.answer or "")
+    remarked = f"{answer} {printable(item.remark)}".strip()
+    told = lead + (remarked if cell_len(lead + remarked) <= width else answer)
     if item.now:
-        return Content.styled(f"▸ {name:<{width}}  {printable(item.answer or '')}".rstrip(), "bold")
-    if item.answer is not None:
-        return Content(f"  {name:<{width}}  {printable(item.answer)}")
-    return Content.styled(f"  {name:<{width}}  ·", "$quiet")
+        return Content.styled(told.rstrip(), "bold")
+    return Content(told) if item.answer is not None else Content.styled(f"{lead}·", "$quiet")

@@ -62,7 +62,7 @@ def help_at(prompt: Prompt, session: Session) -> tuple[str, ...]:
         can_be_typed(prompt),
         "",
         "# The map in words",
-        *_map(prompt, session),
+        *map_in_words(prompt, session),
         *(("", "# Its words", *words) if words else ()),
         "",
         "# Keys",
@@ -80,7 +80,7 @@ def help_at(prompt: Prompt, session: Session) -> tuple[str, ...]:
     )
 
 
-def _map(prompt: Prompt, session: Session) -> tuple[str, ...]:
+def map_in_words(prompt: Prompt, session: Session) -> tuple[str, ...]:
     """The map as it stands, for whoever hears it or would rather read it."""
     plan, progress = session.plan, session.progress
     fits = {position: group.fits[position] for position, group in plan.group_of.items() if position in group.fits}

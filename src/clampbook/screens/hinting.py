@@ -11,13 +11,15 @@ ACTIONS = KeyHint("F2", "all actions")
 KEEP = KeyHint("Enter", "keep")
 BACK_HINT = KeyHint("Esc", "back")
 CHOOSE = KeyHint("number", "choose")
+CHOOSE_THEN_ENTER = KeyHint("number, then Enter", "choose")
+_PERSON_THEN_ENTER = KeyHint("number or name, then Enter", "choose")
 
 
-def before_field(asked: Asked) -> str | None:
+def before_field(asked: Asked, *, deliberate: bool = False) -> str | None:
     """What stands before the field; None where a single key answers."""
     match asked.kind:
         case "choice":
-            return "number" if len(asked.choices) > _SINGLE_DIGITS else None
+            return "number" if deliberate or len(asked.choices) > _SINGLE_DIGITS else None
         case "number":
             return "value"
         case "line":
@@ -28,8 +30,12 @@ def before_field(asked: Asked) -> str | None:
             return "positions"
 
 
-def keys_of(asked: Asked) -> tuple[KeyHint, ...]:
-    """The keys in use at it."""
+def keys_of(asked: Asked, *, deliberate: bool = False) -> tuple[KeyHint, ...]:
+    """The keys in use at it; `deliberate`: much hangs on it, so that a number alone is no answer."""
     own = CHOOSE if before_field(asked) is None else KEEP
+    if deliberate and asked.kind == "choice":
+        own = CHOOSE_THEN_ENTER
+    elif deliberate and asked.kind == "person" and asked.choices:
+        own = _PERSON_THEN_ENTER
     back = BACK_HINT if asked.kind in ("line", "person") else KeyHint(f"Esc or {BACK}", "back")
     return (own, back, HELP)

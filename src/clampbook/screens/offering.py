@@ -26,6 +26,7 @@ def offered(app: Clampbook) -> tuple[Action, ...]:
         own = tuple(Action(text, line.replace("* ", "*"), partial(screen.do, line)) for text, line in screen.actions())
         map_and_sheet = (
             Action("turn the map by a quarter", "F3", screen.turn_map),
+            Action("the map in words", "", screen.tell_map),
             Action("look at the procedure", "", partial(_procedure, app, screen)),
         )
         return (*own, *map_and_sheet, *common, Action("pause and leave the program", "Ctrl-C", app.action_stop))

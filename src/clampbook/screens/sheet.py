@@ -15,7 +15,8 @@ from clampbook.screens.shown import Shown
 
 _READ = "read"
 _DONE = "done"
-_LEFT_OUT = "left out"
+LEFT_OUT = "left out"
+_NOT_REQUIRED = "(not required by the sheet)"
 
 
 def answered(events: Iterable[e.Event]) -> dict[str, str]:
@@ -25,7 +26,7 @@ def answered(events: Iterable[e.Event]) -> dict[str, str]:
     for event in events:
         match event:
             case e.Asked(item=item, typed=typed):
-                found[item] = typed if typed is not None else _LEFT_OUT
+                found[item] = typed if typed is not None else LEFT_OUT
             case e.CautionsRead(item=item):
                 found[item] = _READ
             case e.Prepared(item=item):
@@ -57,5 +58,7 @@ def form(shown: Shown, plan: Plan, prompt: StartSheet, answers: dict[str, str], 
     items = []
     for each in of_this:
         named = unit if each.ask is not None and each.ask.searched_as == "unit" else None
-        items.append(Item(name_of(each), answers.get(each.item, named), each.item == prompt.item))
+        answer = answers.get(each.item, named)
+        remark = _NOT_REQUIRED if answer == LEFT_OUT else ""
+        items.append(Item(name_of(each), answer, each.item == prompt.item, remark))
     return replace(shown, items=tuple(items), unit=(prompt.ask.unit or "") if prompt.ask is not None else "")

@@ -59,6 +59,12 @@ def hints(choices: tuple[Choice, ...]) -> tuple[KeyHint, ...]:
     return tuple(KeyHint(choice.key, choice.text) for choice in choices if choice.key in (PLUS, NONE))
 
 
-def of_part(part: Part) -> Shown:
-    """One question of several."""
-    return Shown(part.text, choices=part.choices, field=before_field(part), keys=keys_of(part))
+def of_part(part: Part, *, deliberate: bool = False, picture: bool = False) -> Shown:
+    """One question of several; the map stays where it belongs to the question that they answer."""
+    return Shown(
+        part.text,
+        choices=part.choices,
+        field=before_field(part, deliberate=deliberate),
+        keys=keys_of(part, deliberate=deliberate),
+        picture=picture,
+    )

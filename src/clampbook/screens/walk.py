@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Callable
 
+from msgspec.structs import replace
 from textual import events, work
 from textual.app import ComposeResult
 from textual.worker import get_current_worker
@@ -13,10 +14,11 @@ from clampbook.faults import Faulty
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.run import events as e
 from clampbook.run.answers import TurnMap
-from clampbook.run.prompts import StartSheet
+from clampbook.run.prompts import Decide, StartSheet
 from clampbook.screens import sheet
 from clampbook.screens.asking import of_prompt
 from clampbook.screens.board import Board, Scene
+from clampbook.screens.gathering import Notice
 from clampbook.screens.hands import Hands
 from clampbook.screens.keying import wanted
 from clampbook.screens.meaning import Wanted
@@ -39,6 +41,7 @@ class WalkScreen(Hands):
         self._seq = 0
         self._answers: dict[str, str] | None = None
         self._sheet_seq = -1
+        self._papers: tuple[str, ...] = ()
 
     def compose(self) -> ComposeResult:
         """The board, on which every question is shown."""
@@ -109,6 +112,13 @@ class WalkScreen(Hands):
         from clampbook.screens.page import Page
 
         self.app.push_screen(Page("Help", help_at(self.gathering.prompt, self.gathering.session)))
+
+    def tell_map(self) -> None:
+        """The map in words, for whoever hears the screen or has no room for the map."""
+        from clampbook.screens.explaining import map_in_words
+        from clampbook.screens.page import Page
+
+        self.app.push_screen(Page("The map in words", map_in_words(self.gathering.prompt, self.gathering.session)))
 
     def turn_map(self) -> None:
         """F3: a quarter turn clockwise; after all four the other side."""
@@ -184,19 +194,25 @@ class WalkScreen(Hands):
         if self.taken.outcome == "paused":
             self._leave()
         elif record is not None:
-            told = self._in_the_book(f"The record is in {record}.")
-            self.gathering.tell(f"{told} The report is being printed.")
-            self._print(told)
+            self._papers = (self._in_the_book(f"The record is in {record}."),)
+            self.gathering.tell("The report is being printed.")
+            self._print()
 
     @work(thread=True, exclusive=True)
-    def _print(self, before: str) -> None:
+    def _print(self) -> None:
         """The report, which takes a moment; leaving meanwhile only means that it is printed again on demand."""
         from clampbook.record.report import print_beside
 
         worker = get_current_worker()
         told = self._in_the_book(print_beside(self.taken.run.path))
         if not worker.is_cancelled:
-            self.app.call_from_thread(self.tell, f"{before} {told}")
+            self.app.call_from_thread(self._printed, told)
+
+    def _printed(self, told: str) -> None:
+        """Where the report is, or why there is none."""
+        self._papers = (*self._papers, told)
+        self.gathering.notice = None
+        self._paint()
 
     def _in_the_book(self, sentence: str) -> str:
         """A sentence with its path as it is within the book, which is short enough to be read."""
@@ -224,14 +240,23 @@ class WalkScreen(Hands):
         gathering = self.gathering
         self.shown = self._shown()
         self.query_one(Board).show(
-            Scene(self.shown, gathering.prompt, gathering.session, gathering.notice, self.field, gathering.part is None)
+            Scene(self.shown, gathering.prompt, gathering.session, self._told(), self.field, gathering.part is None)
         )
+
+    def _told(self) -> Notice | None:
+        """What was said last; within an answer to another question than a decision about it, it is of no use."""
+        gathering = self.gathering
+        before = gathering.part is not None and not isinstance(gathering.prompt, Decide)
+        stored = gathering.notice is not None and gathering.notice.kind == "stored"
+        return None if before and stored else gathering.notice
 
     def _shown(self) -> Shown:
         gathering = self.gathering
-        if gathering.part is not None:
-            return of_part(gathering.part)
         shown = of_prompt(gathering.prompt, gathering.session)
+        if gathering.part is not None:
+            return of_part(gathering.part, deliberate=self.want().deliberate, picture=shown.picture)
+        if gathering.over:
+            return replace(shown, lines=self._papers)
         if isinstance(gathering.prompt, StartSheet):
             progress = gathering.session.progress
             return sheet.form(shown, self.taken.walk.plan, gathering.prompt, self._answered(), progress.unit)

@@ -46,6 +46,14 @@ def test_both_edges_are_named_on_one_axis(width: int) -> None:
     assert abs(middle(shown[0], "inlet side") - middle(shown[-1], "exhaust side")) <= 1
 
 
+def test_where_columns_are_few_the_near_edge_stands_in_the_middle_with_the_person() -> None:
+    """Its name is not pushed to the left by what stands behind it."""
+    foot = read(HEAD, {}, (), 38, 8)[-1]
+
+    assert "exhaust side · you stand here" == foot.strip()
+    assert abs(middle(foot, foot.strip()) - middle(read(HEAD, {}, (), 38, 8)[0], "inlet side")) <= 1
+
+
 @pytest.mark.parametrize("width", [60, 80])
 def test_a_grid_takes_the_width_it_has(width: int) -> None:
     """Seven columns of a head spread over the window, and all of it is seen."""

@@ -49,6 +49,14 @@ def test_rows_stay_in_line() -> None:
     assert 1 == len({cells[position].column for position in ("9", "10")})
 
 
+@pytest.mark.parametrize(("width", "height", "apart"), [(80, 9, 2), (120, 20, 5)])
+def test_where_rows_abound_the_picture_is_spread_out(width: int, height: int, apart: int) -> None:
+    """On a large terminal the rows stand further apart; on a usual one they stay close together."""
+    cells = {cell.position: cell.line for cell in placed(HEAD, width, height).cells}
+
+    assert (0, apart, 2 * apart) == (cells["1"], cells["2"], cells["13"])
+
+
 def test_a_circle_is_even_about_its_middle() -> None:
     """Twelve studs of a flange stand alike on the left and on the right, above and below."""
     picture = placed(circle(12), 70, 12)

@@ -256,8 +256,8 @@ def _foot(picture: Picture, across: int, hidden: str) -> Line:
     standing = _centred(below or STANDING, picture.left, across, width)  # both edges' names on one axis
     if below:
         both = f"{below} · {STANDING}"
-        whole = set_cell_size(both, min(cell_len(both), width))
-        standing = Piece(min(standing.column, width - cell_len(whole)), whole, "quiet")
+        on_axis = standing.column + cell_len(both) <= width
+        standing = Piece(standing.column, both, "quiet") if on_axis else _centred(both, picture.left, across, width)
     if not hidden:
         return (standing,)
     if standing.column + cell_len(standing.text) + _GAP + cell_len(hidden) <= width:

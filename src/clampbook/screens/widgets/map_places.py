@@ -15,9 +15,10 @@ from clampbook.text import printable
 
 LONGEST_LABEL: Final = 8  # cells; of a longer label its end is shown, which tells neighbours apart
 _EDGES: Final = ("above", "right", "below", "left")  # in the order of a quarter turn clockwise
-_WIDE: Final = 9  # cells of air beside a cell of a grid at most
-_NEAR: Final = 6  # cells of air between neighbours of a free picture at most
-_HIGH: Final = 2  # lines a row takes at most
+_ROOMY: Final = 15  # lines from which on a picture is spread out
+_WIDE: Final = (9, 12)  # cells of air beside a cell of a grid at most, and where it is spread out
+_NEAR: Final = (6, 12)  # cells of air between neighbours of a free picture at most, and where it is spread out
+_HIGH: Final = (2, 5)  # lines a row takes at most, and where it is spread out
 _FLATTEST, _STEEPEST = 1.2, 4.5  # columns per line that a circle may be drawn with; 2 is round
 _GROWTH: Final = 1.08
 _FULL_TURN: Final = round(math.tau, 3)
@@ -143,7 +144,8 @@ def _grid_scale(spots: Sequence[Spot], pitch: int, width: int, height: int) -> S
     across, down = _spans(spots)
     columns = (width - pitch) // across if across else pitch
     lines = (height - 1) // down if down else 1
-    return Scale(min(max(columns, pitch), pitch + _WIDE), min(max(lines, 1), _HIGH))
+    roomy = height >= _ROOMY
+    return Scale(min(max(columns, pitch), pitch + _WIDE[roomy]), min(max(lines, 1), _HIGH[roomy]))
 
 
 def _fitting_scale(spots: Sequence[Spot], pitch: int, width: int, height: int) -> Scale | None:
@@ -153,7 +155,7 @@ def _fitting_scale(spots: Sequence[Spot], pitch: int, width: int, height: int) -
     lines = (height - 1) / down if down else math.inf
     if math.isinf(columns) and math.isinf(lines):
         return Scale(1, 1) if len(spots) == 1 else None
-    round_one = min(columns, 2 * lines, _comfortable(spots, pitch))
+    round_one = min(columns, 2 * lines, _comfortable(spots, pitch + _NEAR[height >= _ROOMY]))
     flat = Scale(min(columns, _STEEPEST * lines), min(lines, columns / _FLATTEST))
     tried = (Scale(round_one, _evenly(round_one / 2, down)), flat)
     return next((scale for scale in tried if _reads(spots, scale, pitch)), None)
@@ -200,13 +202,13 @@ def _rim(across: int, lines: int) -> list[tuple[int, int]]:
     return [*upper[middle:], *right, *lower, *left, *upper[:middle]]
 
 
-def _comfortable(spots: Sequence[Spot], pitch: int) -> float:
+def _comfortable(spots: Sequence[Spot], apart: int) -> float:
     """The scale beyond which neighbours stand so far apart that the eye loses the picture."""
     nearest = min(
         (math.dist((a.x, a.y), (b.x, b.y)) for a, b in itertools.pairwise(spots)),
         default=1.0,
     )
-    return (pitch + _NEAR) / nearest if nearest > 0 else math.inf
+    return apart / nearest if nearest > 0 else math.inf
 
 
 def _reads(spots: Sequence[Spot], scale: Scale, pitch: int) -> bool:

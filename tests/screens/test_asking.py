@@ -1,0 +1,54 @@
+"""What stands on the screen of a question that is chosen or signed, and of one of several questions of an answer."""
+
+from __future__ import annotations
+
+from small_joints import bench_for, bolts, inspect, tighten, walk_to
+
+from bench import Bench
+from clampbook.procedure import model as m
+from clampbook.run import prompts as ask
+from clampbook.run.parts import Draft, Part, next_part
+from clampbook.screens.asking import of_prompt
+from clampbook.screens.shown import Shown, of_part
+
+
+def keys(shown: Shown) -> list[str]:
+    """The keys of the question itself, as they stand in the line at the bottom."""
+    return [hint.shown for hint in shown.keys if hint.key not in ("/", "*", "*0", "Backspace", "F1", "F2")]
+
+
+def at_a_hold_point() -> Bench:
+    """All is pulled, and another person looks."""
+    head = bolts(2)
+    run = bench_for(head, tighten(head), inspect(2, hold_point=True))
+    walk_to(run, "2.1/-", ask.Inspect)
+    return run
+
+
+def test_a_hold_point_is_answered_like_a_decision() -> None:
+    """A number alone is no answer where somebody signs."""
+    run = at_a_hold_point()
+    shown = of_prompt(run.prompt, run.session)
+
+    assert (["number, then Enter choose"], "number") == (keys(shown), shown.field)
+
+
+def test_who_signs_is_chosen_like_that_too_and_the_map_stays() -> None:
+    """Whoever looks compares the joint with the map until they have signed."""
+    run = at_a_hold_point()
+    part = next_part(run.prompt, run.session, Draft("key", (("key", "1"),)))
+    assert isinstance(part, Part)
+
+    shown = of_part(part, deliberate=True, picture=of_prompt(run.prompt, run.session).picture)
+
+    assert (["number or name, then Enter choose", "Esc back"], True) == (keys(shown), shown.picture)
+
+
+def test_on_a_text_a_sign_that_answers_wants_its_enter() -> None:
+    """A minus may begin a work order; alone and with Enter it leaves the item out."""
+    head = bolts(1)
+    run = bench_for(head, tighten(head), asks=(m.Ask(name="Work order", answer="text"),))
+
+    assert ["Enter keep", "- then Enter leave out", "* then Enter for all else"] == [
+        hint.shown for hint in of_prompt(run.prompt, run.session).keys[:3]
+    ]
