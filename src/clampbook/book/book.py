@@ -110,11 +110,12 @@ class Book(Struct, frozen=True):
 
         Raises Faulty with all faults of tools.toml.
         """
+        from clampbook.check.standing import uses
         from clampbook.tools.reader import read_stock
 
         path = self.path(TOOLS)
         read = read_stock(_load(path), str(path)) if _there(path) else Stock()
-        return Stock(read.tools, read.adapters, {})
+        return Stock(read.tools, read.adapters, uses(self.log_lines()))
 
     def stock_or_fault(self) -> tuple[Stock, str | None]:
         """The same; where the file cannot be read, nothing, and what is wrong with it in one line."""
@@ -181,7 +182,7 @@ class Book(Struct, frozen=True):
     @contextlib.contextmanager
     def log(self) -> Iterator[Ledger]:
         """The book's own log, to add to for a moment; waits for others who do."""
-        with self._held():
+        with self.holding():
             yield Ledger.open(self.path(LOG))
 
     def log_lines(self) -> list[bytes]:
@@ -207,7 +208,7 @@ class Book(Struct, frozen=True):
     def _added(self, typed: str, *, same_name: bool) -> Person:
         from clampbook.people_file import added
 
-        with self._held():
+        with self.holding():
             data, people = self._people()
             known = None if same_name else persons.find(people, typed)
             if known is not None:  # somebody else made the entry while this one waited

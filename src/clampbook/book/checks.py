@@ -13,7 +13,7 @@ from msgspec import Struct
 from clampbook import run_folder
 from clampbook.book.book import Book
 from clampbook.book.runs import DRAFTS, away, put
-from clampbook.check.standing import CHECK_OPENED, TOOL_CHECKED, TOOL_WITHDRAWN, Standing, standing
+from clampbook.check.standing import CHECK_OPENED, TOOL_CHECKED, TOOL_WITHDRAWN, Standing, about_checks, standing
 from clampbook.ledger import atomic, lines
 from clampbook.ledger.ledger import Ledger
 from clampbook.ledger.refusals import LedgerFault, refusal, shown
@@ -25,7 +25,6 @@ if TYPE_CHECKING:
 
 CHECKS = "checks"
 _LATE = "written at a later start: the program ended before it could be"
-_ABOUT_CHECKS = (b'"event":"tool_checked"', b'"event":"tool_withdrawn"', b'"event":"check_opened"')
 
 
 class Opening(Struct, frozen=True):
@@ -97,7 +96,7 @@ def open_check_of(book: Book, tool: str) -> CheckFolder | None:
 
 def tool_standing(book: Book) -> Standing:
     """What the book's log says of its tools. Raises LedgerFault where the log cannot be read."""
-    return standing(_about_checks(book.log_lines()))
+    return standing(about_checks(book.log_lines()))
 
 
 def tell_book(book: Book, check: CheckFolder, plan: CheckPlan, progress: Progress, *, late: bool = False) -> bool:
@@ -108,7 +107,7 @@ def tell_book(book: Book, check: CheckFolder, plan: CheckPlan, progress: Progres
     from clampbook.check.checking import failed
     from clampbook.check.prompts import judged
 
-    known = {(each["event"], each.get("check")) for each in _about_checks(book.log_lines())}
+    known = {(each["event"], each.get("check")) for each in about_checks(book.log_lines())}
     due: list[dict[str, Any]] = []
     last = check.last_line() or b"{}"
     withdrawn = failed(plan, progress) and (TOOL_WITHDRAWN, check.id) not in known
@@ -133,7 +132,7 @@ def mend_checks(book: Book) -> Iterator[str]:
     if not folder.is_dir():
         return
     yield from _drafts(folder / DRAFTS)
-    ended = {each.get("check") for each in _about_checks(book.log_lines()) if each["event"] == TOOL_CHECKED}
+    ended = {each.get("check") for each in about_checks(book.log_lines()) if each["event"] == TOOL_CHECKED}
     for check in checks(book):
         try:
             if check.id not in ended and _told_late(book, check):
@@ -214,8 +213,3 @@ def _line_of(line: bytes, key: str | None = None) -> dict[str, Any]:
     said = lines.decode(line)
     told: dict[str, Any] = {name: said[name] for name in ("at", "offset", "by") if name in said}
     return told if key is None else {**told, key: lines.digest(line)}
-
-
-def _about_checks(log: list[bytes]) -> list[dict[str, Any]]:
-    """The lines of the log that are about checks."""
-    return [lines.decode(line) for line in log if any(event in line for event in _ABOUT_CHECKS)]

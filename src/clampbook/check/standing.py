@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+import contextlib
+from collections.abc import Iterable, Mapping, Sequence
 from decimal import Decimal, InvalidOperation
 from typing import Any, Literal
 
 from msgspec import Struct
 
-from clampbook.tools.model import CheckVerdict, LastCheck
+from clampbook.ledger.lines import decode
+from clampbook.ledger.refusals import LedgerFault
+from clampbook.tools.model import CheckVerdict, LastCheck, Use
 
 CHECK_OPENED, TOOL_CHECKED, TOOL_WITHDRAWN = "check_opened", "tool_checked", "tool_withdrawn"
+_ABOUT_CHECKS = tuple(f'"event":"{event}"'.encode() for event in (CHECK_OPENED, TOOL_CHECKED, TOOL_WITHDRAWN))
 
 
 class Failure(Struct, frozen=True, kw_only=True):
@@ -33,6 +37,21 @@ class Standing(Struct, frozen=True):
     def failure(self, tool: str) -> Failure | None:
         """The latest failure of a tool."""
         return next((each for each in reversed(self.failures) if each.tool == tool), None)
+
+
+def about_checks(log: Sequence[bytes]) -> list[dict[str, Any]]:
+    """The lines of a book's log that are about checks; one that cannot be read is none of them."""
+    found = []
+    for line in log:
+        if any(event in line for event in _ABOUT_CHECKS):
+            with contextlib.suppress(LedgerFault):
+                found.append(decode(line))
+    return found
+
+
+def uses(log: Sequence[bytes]) -> dict[str, Use]:
+    """What a book's log says of the use of its tools: the latest check of each."""
+    return {tool: Use(last_check=check) for tool, check in standing(about_checks(log)).last.items()}
 
 
 def standing(lines: Iterable[Mapping[str, Any]]) -> Standing:

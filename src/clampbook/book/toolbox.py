@@ -1,0 +1,133 @@
+"""The tools of a book as a whole: what their file says, what the log knows of their use, and changes to either.
+
+Pulls of runs that ended stand in the log, one line a run, so that counting them never means reading every run again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+from typing import Any
+
+import msgspec
+
+from clampbook.book.book import LOG, RUNS, TOOLS, Book
+from clampbook.book.checks import tool_standing
+from clampbook.ledger import atomic
+from clampbook.ledger.lines import UNREADABLE
+from clampbook.ledger.refusals import LedgerFault, shown
+from clampbook.run.cycles import Pulls, pulls, since, summed
+from clampbook.run.plan import Plan, decode
+from clampbook.run_folder import RunFolder, folders
+from clampbook.tools.model import Stock, Tool, Use
+from clampbook.tools.reader import read_stock
+
+TOOLS_USED, CYCLES_ADDED = "tools_used", "tool_cycles_added"
+_ABOUT = (b'"event":"tools_used"', b'"event":"tool_cycles_added"')
+MOST_CYCLES = 1_000_000
+
+
+class _Used(msgspec.Struct):
+    """A line of the log about the use of tools: of a run that ended, or added by hand."""
+
+    event: str
+    run: str = ""
+    pulls: Pulls = {}
+    tool: str = ""
+    on: str = ""
+    count: int = 0
+
+
+_used = msgspec.json.Decoder(_Used)
+
+
+def stock(book: Book) -> Stock:
+    """Tools and adapters in the order of the file, with pulls since calibration and the latest check of each.
+
+    Raises Faulty with all faults of tools.toml, LedgerFault where the log cannot be read.
+    """
+    read = read_stock(tools_file(book), str(book.path(TOOLS)))
+    if not read.tools:
+        return read
+    counted, checked = counts(book), tool_standing(book).last
+    uses = {tool.id: Use(cycles=since(counted.get(tool.id, {}), tool.calibrated_on), last_check=checked.get(tool.id)) for tool in read.tools}
+    return Stock(read.tools, read.adapters, uses)
+
+
+def tools_file(book: Book) -> bytes:
+    """The bytes of tools.toml; none where it is not there. Raises Faulty where they cannot be read."""
+    from clampbook.procedure.intake import load
+
+    path = book.path(TOOLS)
+    return load(path) if path.exists() or path.is_symlink() else b""
+
+
+def put_tools(book: Book, before: bytes, after: bytes) -> Stock:
+    """Put a changed tools.toml in its place, where it still holds what was read (`before`).
+
+    Raises LedgerFault where somebody changed it meanwhile, Faulty with all faults of what would be written.
+    """
+    read = read_stock(after, str(book.path(TOOLS)))
+    with book.holding():
+        if tools_file(book) != before:
+            told = "was changed meanwhile by somebody else, and nothing was written: look at it again, then change it"
+            raise LedgerFault(f"{shown(book.path(TOOLS))} {told}")
+        atomic.write(book.path(TOOLS), after)
+    return read
+
+
+def counts(book: Book) -> Pulls:
+    """All pulls that the book knows of: of ended runs and by hand from the log, of the others from their daybooks."""
+    known: list[Pulls] = []
+    told: set[str] = set()
+    for line in _about_use(book):
+        if line.event == TOOLS_USED:
+            told.add(line.run)
+            known.append(line.pulls)
+        else:
+            known.append({line.tool: {line.on: line.count}})
+    known += [pulls_of(run) for run in folders(book.path(RUNS)) if run.id not in told]
+    return summed(*known)
+
+
+def pulls_of(run: RunFolder) -> Pulls:
+    """The pulls of one run; none where its files are damaged, which is told elsewhere."""
+
+    def plan() -> Plan:
+        return decode(run.plan())
+
+    try:
+        return pulls(run.lines()[0], plan)
+    except (LedgerFault, msgspec.MsgspecError):
+        return {}
+
+
+def tell_use(book: Book, run: RunFolder) -> None:
+    """Write into the log what a run that ended used of its tools, unless it stands there already."""
+    if any(line.run == run.id for line in _about_use(book)):
+        return
+    found, last = pulls_of(run), run.last() or {}
+    if found:
+        by_whom = {key: last[key] for key in ("at", "offset", "by") if key in last}
+        with book.log() as log:
+            log.append({"event": TOOLS_USED, "run": run.id, "pulls": found, **by_whom})
+
+
+def add_cycles(book: Book, tool: Tool, count: int, on: date, stamp: dict[str, Any]) -> None:
+    """Count pulls that were done outside the program; `stamp` says when and by whom that was entered.
+
+    Raises LedgerFault where the number cannot be.
+    """
+    if not 0 < count <= MOST_CYCLES:
+        raise LedgerFault(f"{count} pulls cannot be: give a number from 1 to {MOST_CYCLES}")
+    with book.log() as log:
+        log.append({"event": CYCLES_ADDED, "tool": tool.id, "count": count, "on": on.isoformat(), **stamp})
+
+
+def _about_use(book: Book) -> Iterator[_Used]:
+    for line in book.log_lines():
+        if any(mark in line for mark in _ABOUT):
+            try:
+                yield _used.decode(line)
+            except UNREADABLE as error:
+                raise LedgerFault(f"{shown(book.path(LOG))} holds a line that cannot be read: {error}") from error
