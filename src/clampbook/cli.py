@@ -14,6 +14,7 @@ import click
 
 from clampbook.commands.bench import bench, record, runs
 from clampbook.commands.checking import check
+from clampbook.commands.keys import keys
 from clampbook.commands.options import Unforeseen, book_option, say
 from clampbook.commands.printing import report
 from clampbook.commands.setting import setting
@@ -32,7 +33,7 @@ def clampbook(context: click.Context, folder: Path | None) -> int:
     return bench(folder) if context.invoked_subcommand is None else 0
 
 
-for _command in (walk, demo, runs, record, report, check, review, plan, schema, setting):
+for _command in (walk, demo, runs, record, report, check, review, plan, schema, setting, keys):
     clampbook.add_command(_command)
 
 
@@ -75,12 +76,13 @@ def _foreseen(error: Exception) -> int:
     from clampbook.faults import Faulty, show
     from clampbook.ledger.refusals import LedgerFault
     from clampbook.record.frozen import RecordFault
+    from clampbook.signing.wire import KeyFault
     from clampbook.text import TextFault
 
     match error:
         case Faulty(faults=faults):
             return _could_not(*(show(fault) for fault in faults))
-        case LedgerFault(sentence=sentence) | TextFault(sentence=sentence):
+        case LedgerFault(sentence=sentence) | TextFault(sentence=sentence) | KeyFault(sentence=sentence):
             return _could_not(sentence)
         case RecordFault():
             return _could_not(str(error))

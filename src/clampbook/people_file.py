@@ -16,11 +16,21 @@ from clampbook.slug import is_slug
 from clampbook.text import TextFault
 
 
+class KeyTable(Table):
+    """A key of a person as the program writes it."""
+
+    public: Text = Field(description="The public part: ssh-ed25519 and its letters.")
+    added: Text = Field(description="Since when it is valid, with its zone: 2026-03-02T09:14:07Z.")
+    withdrawn: Text | None = Field(default=None, description="From when it is not valid any more.")
+    why: Text | None = Field(default=None, description="Why it was withdrawn.")
+
+
 class PersonTable(Table):
     """A person as written in the file."""
 
     id: Text = Field(description="Never used for another person: lower-case letters, digits, hyphens.")
     name: Text = Field(description="As it is shown.")
+    key: list[KeyTable] = Field(default=[], description="Keys to sign with, written by clampbook keys.")
 
 
 def read_people(data: bytes, path: str) -> tuple[Person, ...]:

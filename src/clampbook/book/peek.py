@@ -51,7 +51,7 @@ def people(data: bytes) -> tuple[Person, ...] | None:
 
 
 def _person(row: object) -> Person | None:
-    if not isinstance(row, dict) or row.keys() != {"id", "name"}:
+    if not isinstance(row, dict) or row.keys() - {"key"} != {"id", "name"} or not _are_keys(row.get("key", [])):
         return None
     id, name = _text(row["id"]), _text(row["name"])
     if not id or not name or not is_slug(id):
@@ -60,6 +60,16 @@ def _person(row: object) -> Person | None:
         return Person(id, known_name(name))
     except TextFault:
         return None
+
+
+def _are_keys(rows: object) -> bool:
+    """Whether these are keys as the program writes them; whether they can be used is seen when one is wanted."""
+    if not isinstance(rows, list):
+        return False
+    wanted, known = {"public", "added"}, {"public", "added", "withdrawn", "why"}
+    return all(
+        isinstance(row, dict) and wanted <= row.keys() <= known and all(map(_text, row.values())) for row in rows
+    )
 
 
 def _loaded(data: bytes) -> dict[str, Any] | None:

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import contextlib
 import signal
+import sys
 from collections.abc import Iterator
 from types import FrameType
 from typing import BinaryIO
 
 _MOST = 65_536  # bytes of one line; what is longer is refused, not read into memory
+_LOCAL = 3  # where a terminal keeps whether it shows what is typed
 _NAMES = ("SIGINT", "SIGTERM", "SIGHUP", "SIGTSTP")
 
 
@@ -39,6 +41,11 @@ class Lines:
             self._reading = False
         return line.decode("utf-8", "surrogateescape").rstrip("\r\n") if line else None
 
+    def read_unseen(self) -> str | None:
+        """The same for a pass-phrase: on a terminal it does not show while it is typed. Raises Interrupted."""
+        with _unseen(self._stream.fileno()) if self.terminal else contextlib.nullcontext():
+            return self.read()
+
     def throw_away_waiting(self) -> None:
         """Forget what was typed before a question that is about to be shown; lines from a pipe are kept."""
         if not self.terminal:
@@ -66,3 +73,19 @@ class Lines:
             self._reading = False
             raise Interrupted
         self._asked_to_stop = True
+
+
+@contextlib.contextmanager
+def _unseen(terminal: int) -> Iterator[None]:
+    """What is typed on a terminal does not show; how it was before is put back whatever happens."""
+    import termios
+
+    before = termios.tcgetattr(terminal)
+    hidden = [*before]
+    hidden[_LOCAL] &= ~termios.ECHO
+    termios.tcsetattr(terminal, termios.TCSAFLUSH, hidden)
+    try:
+        yield
+    finally:
+        termios.tcsetattr(terminal, termios.TCSADRAIN, before)
+        print(file=sys.stderr, flush=True)  # the line break that was typed did not show either

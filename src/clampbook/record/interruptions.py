@@ -110,7 +110,7 @@ def _inspection(run: Frozen, event: Inspected) -> Row:
         "hold_point": True if isinstance(stage, Inspect) and stage.hold_point and event.work is None else None,
         **named(event.inspector, "inspector"),
         "meaning": event.meaning,
-        **vouched(event.inspector, None),
+        **vouched(event.inspector, event.key),
         "reason": event.reason,
         **written(event),
     }

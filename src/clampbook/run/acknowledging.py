@@ -216,8 +216,9 @@ def _around(event: Around) -> str:
             return f"Handed over to {to.name}{f', the work done by {hands.name}' if hands is not None else ''}."
         case e.Held(reason=reason):
             return f"On hold: {reason}."
-        case e.SignedOff(role=role, person=person, meaning=meaning):
-            return f"Signed off as {role} by {person.name}, {meaning}, typed name."
+        case e.SignedOff(role=role, person=person, meaning=meaning, key=key):
+            how = "typed name" if key is None else "to be signed with a key"
+            return f"Signed off as {role} by {person.name}, {meaning}, {how}."
         case e.Closed(outcome=outcome):
             return f"Closed: {outcome}."
         case e.Abandoned(reason=reason):

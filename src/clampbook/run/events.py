@@ -249,7 +249,8 @@ class Measured(EventBase, frozen=True, kw_only=True, tag="measured"):
 
 
 class Inspected(EventBase, frozen=True, kw_only=True, tag="inspected"):
-    """A look and its answer. At a hold point `inspector` looked and signed in the same act, with `meaning`."""
+    """A look and its answer. At a hold point `inspector` looked and signed in the same act, with `meaning`; `key` is
+    the fingerprint of a key, None a typed name."""
 
     step: str
     answer: Literal["yes", "no"]
@@ -265,6 +266,7 @@ class Inspected(EventBase, frozen=True, kw_only=True, tag="inspected"):
 class LookedBack(EventBase, frozen=True, kw_only=True, tag="looked_back"):
     """A completed position was looked at after a break."""
 
+    key: str | None = None
     position: str
     as_left: bool
 

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
-from typing import Protocol
+from types import MappingProxyType
+from typing import TYPE_CHECKING, Protocol
 
 from clampbook.ledger.chain import chain_faults
 from clampbook.ledger.ledger import Ledger
@@ -30,6 +31,7 @@ DAYBOOK_FORMAT = 1
 MISFIT = (KeyError, IndexError, ValueError, ArithmeticError, AssertionError)
 
 
+NO_KEYS: Mapping[str, str] = MappingProxyType({})
 class Clock(Protocol):
     """Where the time comes from."""
 
@@ -146,9 +148,10 @@ class Walk:
         Raises LedgerFault where its lines are not whole, do not fit the plan, or nothing can be added.
         """
         progress = read_progress(ledger.path, plan, ledger.lines)
-        session = Session(plan, progress, (), people, clock.now(), None, exempt, tools_known=False)
+        session = Session(plan, progress, (), people, clock.now(), None, exempt, tools_known=False, keys=keys)
         if stock is not None:
             session = _stocked(session, stock, unread)
+        keys: Mapping[str, str] = NO_KEYS,
         walk = cls(ledger, session, clock, person, hands)
         if not fresh and progress.ended is None:
             walk._store(walk._resumed())
@@ -195,9 +198,14 @@ class Walk:
         self.session = _stocked(self.session, stock, unread)
         self.prompt = prompt(self.session)
 
-    def know(self, people: tuple[Person, ...]) -> None:
-        """The people as the book has them now."""
-        self.session = replace(self.session, people=people)
+    def remember(self, last_run: LastRun) -> None:
+        """What the run before offers for choosing."""
+        self.session = replace(self.session, last_run=last_run)
+        self.prompt = prompt(self.session)
+
+    def know(self, people: tuple[Person, ...], keys: Mapping[str, str] | None = None) -> None:
+        """The people as the book has them now, and the keys they sign with; without `keys`, those known before."""
+        self.session = replace(self.session, people=people, keys=self.session.keys if keys is None else keys)
         self.prompt = prompt(self.session)
 
     def _store(self, event: e.Event) -> e.Event:

@@ -42,6 +42,7 @@ def resolve(session: Session, prompt: ask.Decide, answer: a.Answer, stamp: Stamp
             reason=foreign.clean(answer.reason, what="the reason") if answer.reason else None,
             person=answer.person if "person" in way.needs else None,
             meaning="concession" if conceded else None,
+            key=session.keys.get(answer.person.id) if conceded and answer.person is not None else None,
             back_to=answer.back_to if "back to" in way.needs else None,
         )
     )
@@ -126,7 +127,7 @@ def around(
 
 
 def sign(session: Session, prompt: ask.SignOff, answer: a.Answer, stamp: Stamp) -> Outcome:
-    """A role signs by typed name, or is left unsigned where it need not sign."""
+    """A role signs, with a key where the person has one, or is left unsigned where it need not sign."""
     fields = common(session, stamp, prompt)
     match answer:
         case a.SkipSignOff() if not prompt.required:
@@ -143,6 +144,7 @@ def sign(session: Session, prompt: ask.SignOff, answer: a.Answer, stamp: Stamp) 
                     role=prompt.role,
                     meaning=SAME_PERSON if same else prompt.meaning,
                     person=person,
+                    key=session.keys.get(person.id),
                     reason=foreign.clean(reason, what="the reason") if reason else None,
                 )
             )

@@ -6,6 +6,7 @@ from decimal import Decimal
 
 from clampbook import text as foreign
 from clampbook import units
+from clampbook.people import Person
 from clampbook.procedure.model import Measure as MeasureStage
 from clampbook.run import answers as a
 from clampbook.run import events as e
@@ -134,8 +135,14 @@ def inspect(session: Session, prompt: ask.Inspect, answer: a.Answer, stamp: Stam
             inspector=answer.inspector if prompt.hold_point else None,
             meaning=meaning,
             reason=reason,
+            key=_key(session, answer.inspector) if prompt.hold_point else None,
         )
     )
+
+
+def _key(session: Session, person: Person | None) -> str | None:
+    """The fingerprint of the key that a person signs with; None where the name is typed."""
+    return session.keys.get(person.id) if person is not None else None
 
 
 def _workers(session: Session, stamp: Stamp) -> frozenset[str]:

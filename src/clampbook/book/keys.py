@@ -1,0 +1,115 @@
+"""The keys of a book's people on disk: made, withdrawn and unlocked; each change stands in the book's log too."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from clampbook import people_keys
+from clampbook.book.book import PEOPLE, Book
+from clampbook.ledger import atomic
+from clampbook.ledger.inside import read_file
+from clampbook.ledger.refusals import refusal
+from clampbook.people import Person
+from clampbook.run.session import Stamp
+from clampbook.signing.held import HeldKey, in_use, second
+from clampbook.signing.wire import KeyFault
+
+if TYPE_CHECKING:
+    from clampbook.signing.secret import SecretKey
+
+KEYS = "keys"
+_MOST = 65_536  # bytes of a key file
+_MOST_OF_PEOPLE = 1_000_000
+
+
+def held_keys(book: Book) -> tuple[HeldKey, ...]:
+    """All keys of the book, withdrawn ones too, in the order of people.toml. Raises KeyFault, LedgerFault or Faulty."""
+    book.people()  # a file that is not in order is told with all its faults
+    path = book.path(PEOPLE)
+    return people_keys.read_keys(read_file(path, _MOST_OF_PEOPLE)) if path.exists() else ()
+
+
+def announced(book: Book) -> Mapping[str, str]:
+    """The fingerprint of the key that each person signs with now, by the person's id; only whoever has one."""
+    return {person: held.key.fingerprint for person, held in in_use(held_keys(book)).items()}
+
+
+def key_file(book: Book, person: str) -> Path:
+    """Where the secret part of a person's key is."""
+    return book.path(KEYS, f"{person}.key")
+
+
+def make_key(book: Book, person: Person, passphrase: str, stamp: Stamp) -> HeldKey:
+    """A new key for somebody who has none. Raises KeyFault for a pass-phrase that is too short, or where one has a key.
+
+    The secret part is written first: what a crash leaves of it is no key of anybody, and is made anew.
+    """
+    from clampbook.signing import secret
+
+    if person.id in in_use(held_keys(book)):
+        raise KeyFault(f"{person.name} has a key already: clampbook keys withdraw {person.id} first, if it is lost")
+    made = secret.made()
+    held = HeldKey(person.id, made.public, second(stamp.at))
+    locked = made.locked(passphrase)
+    try:
+        book.path(KEYS).mkdir(mode=0o700, exist_ok=True)
+    except OSError as error:
+        raise refusal(book.root / KEYS, error, "be made") from error
+    with book.log() as log:
+        atomic.write(key_file(book, person.id), locked)
+        _write(book, people_keys.with_key(_people(book), held))
+        log.append({"event": "key_added", **_about(held, stamp)})
+    return held
+
+
+def withdraw_key(book: Book, person: Person, why: str, stamp: Stamp) -> HeldKey:
+    """Nobody signs with a person's key from now on; what was signed before stays as good as it was.
+
+    The secret part is taken away. Raises KeyFault where the person has no key.
+    """
+    held = in_use(held_keys(book)).get(person.id)
+    if held is None:
+        raise KeyFault(f"{person.name} has no key that could be withdrawn")
+    gone = HeldKey(held.person, held.key, held.added, max(second(stamp.at), held.added), why or None)
+    with book.log() as log:
+        _write(book, people_keys.with_withdrawal(_people(book), gone))
+        log.append({"event": "key_withdrawn", "why": why, **_about(gone, stamp)})
+        _take_away(key_file(book, person.id))
+    return gone
+
+
+def unlock(book: Book, person: str, fingerprint: str, passphrase: str) -> SecretKey:
+    """A person's key, which must be the one announced. Raises KeyFault, LedgerFault."""
+    held = in_use(held_keys(book)).get(person)
+    if held is None or held.key.fingerprint != fingerprint:
+        raise KeyFault(f"the key {fingerprint} of {person} is not in use any more: this signature cannot be given")
+    from clampbook.signing import secret
+
+    key = secret.unlocked(read_file(key_file(book, person), _MOST), passphrase)
+    if key.public != held.key:
+        raise KeyFault(f"keys/{person}.key is another key than people.toml says: put the right file back")
+    return key
+
+
+def _people(book: Book) -> bytes:
+    return read_file(book.path(PEOPLE), _MOST_OF_PEOPLE)
+
+
+def _write(book: Book, data: bytes) -> None:
+    """Put people.toml in place, once it is certain that it can be read again."""
+    people_keys.read_keys(data)
+    atomic.write(book.path(PEOPLE), data)
+
+
+def _about(held: HeldKey, stamp: Stamp) -> dict[str, str]:
+    about = {"person": held.person, "key": held.key.fingerprint, "public": held.key.text}
+    return {**about, "at": stamp.text, "offset": stamp.offset, "by": stamp.by}
+
+
+def _take_away(path: Path) -> None:
+    try:
+        path.unlink(missing_ok=True)
+    except OSError as error:
+        raise refusal(path, error, "be taken away (the key is withdrawn all the same)") from error

@@ -1,0 +1,162 @@
+"""`clampbook keys`: who signs with which key; a key is made, or withdrawn once it is lost."""
+
+from __future__ import annotations
+
+import json
+import os
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from clampbook.commands.options import book_option, json_option, open_book, say
+
+if TYPE_CHECKING:
+    from clampbook.book.book import Book
+    from clampbook.people import Person
+    from clampbook.plain.lines import Lines
+    from clampbook.run.session import Stamp
+    from clampbook.signing.held import HeldKey
+
+
+@click.group(invoke_without_command=True)
+@click.option("--allowed-signers", is_flag=True, help="Print them as ssh-keygen -Y verify reads them.")
+@book_option
+@json_option
+@click.pass_context
+def keys(context: click.Context, allowed_signers: bool, folder: Path | None, as_json: bool) -> int:
+    """List the keys that the people of the book sign with."""
+    if context.invoked_subcommand is not None:
+        return 0
+    from clampbook.book.keys import held_keys
+    from clampbook.signing import allowed
+
+    book = open_book(folder)
+    held = held_keys(book)
+    names = {person.id: person.name for person in book.people()}
+    if allowed_signers:
+        sys.stdout.write(allowed.lines(held).decode())
+    elif as_json:
+        told = [_as_data(each, names) for each in held]
+        sys.stdout.write(json.dumps({"keys": told}, ensure_ascii=False, indent=1) + "\n")
+    else:
+        for each in held:
+            click.echo(_line(each, names))
+        if not held:
+            click.echo("Nobody has a key: names are typed, and records are unsigned. clampbook keys make PERSON")
+    return 0
+
+
+@keys.command()
+@click.argument("person")
+@book_option
+def make(person: str, folder: Path | None) -> int:
+    """Make a key for somebody, under a pass-phrase of their own that is asked twice and never shown."""
+    from clampbook.book.keys import announced, make_key
+    from clampbook.signing.wire import KeyFault
+
+    book = open_book(folder)
+    before = {each.id for each in book.people()}
+    whose = book.person_named(person)
+    if whose.id not in before:
+        say(f"{whose.name} is new in this book.")
+    if whose.id in announced(book):
+        raise KeyFault(f"{whose.name} has a key already: clampbook keys withdraw {whose.id} first, if it is lost")
+    phrase = new_passphrase(lines(), whose.name)
+    held = make_key(book, whose, phrase, _stamp(whose.id))
+    click.echo(f"{whose.name} signs with the key {held.key.fingerprint} from now on.")
+    say(
+        f"Its secret part is in {book.root / 'keys' / whose.id}.key, of no use without the pass-phrase.",
+        "Write the fingerprint down outside this book: whoever knows it from there can tell a forged record.",
+        "Nobody can find a forgotten pass-phrase again: such a key is withdrawn, and a new one made.",
+    )
+    return 0
+
+
+@keys.command()
+@click.argument("person")
+@click.option("--why", default="lost", metavar="TEXT", help="Why, as it is kept.", show_default=True)
+@book_option
+def withdraw(person: str, why: str, folder: Path | None) -> int:
+    """Withdraw somebody's key: nothing is signed with it from now on, and what it signed stays as good as it was."""
+    from clampbook.book.keys import withdraw_key
+    from clampbook.text import clean
+
+    book = open_book(folder)
+    whose = _known(book, person)
+    gone = withdraw_key(book, whose, clean(why, what="the reason", most=200), _stamp(whose.id))
+    click.echo(
+        f"The key {gone.key.fingerprint} of {whose.name} is withdrawn; clampbook keys make {whose.id} replaces it."
+    )
+    return 0
+
+
+def lines() -> Lines:
+    """What is typed or piped in."""
+    from clampbook.plain.lines import Lines
+
+    return Lines(sys.stdin.buffer, terminal=sys.stdin.isatty())
+
+
+def new_passphrase(typed: Lines, name: str) -> str:
+    """A pass-phrase for a new key, asked until it is fit and was typed the same twice. Raises KeyFault at the end."""
+    from clampbook.signing.secret import SHORTEST, unfit
+    from clampbook.signing.wire import KeyFault
+
+    while True:
+        say(f"{name}, a new pass-phrase for your key, at least {SHORTEST} characters; it does not show:")
+        first = typed.read_unseen()
+        if first is None:
+            raise KeyFault("no pass-phrase was typed: no key was made")
+        wrong = unfit(first)
+        if wrong is not None:
+            say(f"{wrong[:1].upper()}{wrong[1:]}.")
+            continue
+        say("The same once more:")
+        if typed.read_unseen() == first:
+            return first
+        say("The two were not the same.")
+
+
+def _known(book: Book, named: str) -> Person:
+    """Somebody of the book. Raises KeyFault or TextFault."""
+    from clampbook.people import find
+    from clampbook.signing.wire import KeyFault
+
+    found = find(book.people(), named)
+    if found is None:
+        known = ", ".join(person.name for person in book.people()) or "nobody yet"
+        raise KeyFault(f"there is nobody called {named} in this book; there is: {known}")
+    return found
+
+
+def _stamp(by: str) -> Stamp:
+    from clampbook.plain.clock import NAME, clock_of
+    from clampbook.run.session import Stamp
+    from clampbook.run.walk import offset_of
+
+    try:
+        now = clock_of(os.environ.get(NAME)).now()
+    except ValueError as error:
+        raise click.UsageError(str(error)) from error
+    return Stamp(now, offset_of(now), by)
+
+
+def _line(held: HeldKey, names: dict[str, str]) -> str:
+    until = f", withdrawn {held.withdrawn:%Y-%m-%d} ({held.why or 'no reason given'})" if held.withdrawn else ""
+    return f"{names.get(held.person, held.person)}: {held.key.fingerprint}, since {held.added:%Y-%m-%d}{until}"
+
+
+def _as_data(held: HeldKey, names: dict[str, str]) -> dict[str, Any]:
+    from clampbook.signing.held import written
+
+    return {
+        "person": held.person,
+        "name": names.get(held.person, held.person),
+        "fingerprint": held.key.fingerprint,
+        "public": held.key.text,
+        "added": written(held.added),
+        "withdrawn": None if held.withdrawn is None else written(held.withdrawn),
+        "why": held.why,
+    }

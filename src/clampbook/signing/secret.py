@@ -1,0 +1,81 @@
+"""The secret part of a key: made, kept under a pass-phrase in OpenSSH's format, unlocked, and used to sign."""
+
+from __future__ import annotations
+
+from cryptography.exceptions import InvalidSignature, UnsupportedAlgorithm
+from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey, Ed25519PublicKey
+from cryptography.hazmat.primitives.serialization import (
+    BestAvailableEncryption,
+    Encoding,
+    PrivateFormat,
+    PublicFormat,
+    load_ssh_private_key,
+)
+
+from clampbook.signing.public import PublicKey
+from clampbook.signing.sshsig import Signature, armoured, to_be_signed
+from clampbook.signing.wire import KeyFault
+
+SHORTEST = 8  # characters of a pass-phrase
+LONGEST = 200
+
+
+class SecretKey:
+    """A key that is unlocked; it is held no longer than one act of signing takes."""
+
+    def __init__(self, key: Ed25519PrivateKey) -> None:
+        self._key = key
+        self.public = PublicKey(key.public_key().public_bytes(Encoding.Raw, PublicFormat.Raw))
+
+    def sign(self, message: bytes) -> bytes:
+        """A signature file over the message."""
+        return armoured(Signature(self.public, self._key.sign(to_be_signed(message))))
+
+    def locked(self, passphrase: str) -> bytes:
+        """The key file, under a pass-phrase. Raises KeyFault where that is too short."""
+        wrong = unfit(passphrase)
+        if wrong is not None:
+            raise KeyFault(wrong)
+        locking = BestAvailableEncryption(passphrase.encode())
+        return self._key.private_bytes(Encoding.PEM, PrivateFormat.OpenSSH, locking)
+
+
+def made() -> SecretKey:
+    """A new key."""
+    return SecretKey(Ed25519PrivateKey.generate())
+
+
+def unlocked(data: bytes, passphrase: str) -> SecretKey:
+    """The key in a key file. Raises KeyFault for a wrong pass-phrase, and for a file that holds no such key."""
+    try:
+        key = load_ssh_private_key(data, passphrase.encode(errors="replace"))
+    except TypeError as error:
+        raise KeyFault(_WRONG if not passphrase else "the key is not under a pass-phrase: make a new one") from error
+    except (ValueError, UnsupportedAlgorithm) as error:
+        raise KeyFault(_WRONG if b"BEGIN OPENSSH PRIVATE KEY" in data else "the key file is damaged") from error
+    if not isinstance(key, Ed25519PrivateKey):
+        raise KeyFault("the key is of another kind than ssh-ed25519: make a new one")
+    return SecretKey(key)
+
+
+_WRONG = "the pass-phrase does not open this key: type it again, large and small letters as you chose them"
+
+
+def unfit(passphrase: str) -> str | None:
+    """Why a pass-phrase cannot be taken, in a sentence; None where it can."""
+    if len(passphrase) < SHORTEST:
+        return f"the pass-phrase is too short: take at least {SHORTEST} characters, such as four words"
+    if len(passphrase) > LONGEST:
+        return f"the pass-phrase is too long: take at most {LONGEST} characters"
+    if not passphrase.isprintable():
+        return "the pass-phrase holds a sign that cannot be seen: take letters, digits and blanks"
+    return None
+
+
+def made_by(signature: Signature, message: bytes) -> bool:
+    """Whether the key that a signature names made it, over this very message."""
+    try:
+        Ed25519PublicKey.from_public_bytes(signature.key.raw).verify(signature.raw, to_be_signed(message))
+    except (InvalidSignature, ValueError):
+        return False
+    return True

@@ -1,0 +1,76 @@
+"""The text that a person signs: short, to be read before the pass-phrase is typed, and the same for ever."""
+
+from __future__ import annotations
+
+import re
+from datetime import datetime
+
+from msgspec import Struct
+
+_SIGNED = re.compile(rb"^Signed at:      (.+)$", re.MULTILINE)
+_SAID = {
+    "performed": "I tightened these, as the record says.",
+    "independently inspected": "I inspected these; I did none of the work.",
+    "inspected again by the same person": "I inspected these again myself; nobody else was there.",
+    "concession": "I accept this deviation.",
+    "addendum": "I add this to a record that was sealed before.",
+}
+
+
+class Statement(Struct, frozen=True, kw_only=True):
+    """What is vouched for, by whom, over which lines. `at` holds the zone; `facts` is the SHA-256 of facts.sha256,
+    None where it is signed while the run goes on; `step` names the place then, `reason` is as it was given."""
+
+    number: int
+    person: str
+    name: str
+    role: str
+    meaning: str
+    key: str
+    at: datetime
+    title: str
+    run: str
+    book: str
+    line: int
+    lines: int
+    head: str
+    step: str | None = None
+    reason: str | None = None
+    facts: str | None = None
+
+
+def text(statement: Statement) -> bytes:
+    """The text, as it is signed."""
+    rows = [
+        ("Name", f"{statement.name} ({statement.person})"),
+        ("As", statement.role),
+        ("Meaning", statement.meaning),
+        ("Reason", statement.reason),
+        ("Signed at", statement.at.isoformat(timespec="seconds")),
+        ("With key", statement.key),
+        ("Work", statement.title),
+        ("Run", statement.run),
+        ("Book", statement.book),
+        ("Step", statement.step),
+        ("Given in line", str(statement.line)),
+        ("Lines by then", str(statement.lines)),
+        ("Last of them", f"{statement.head} (SHA-256)"),
+        ("facts.sha256", None if statement.facts is None else f"{statement.facts} (SHA-256)"),
+    ]
+    head = f"Clampbook, sign-off {statement.number}\n\n{said(statement.meaning)}\n\n"
+    return (head + "".join(f"{f'{name}:':<16}{value}\n" for name, value in rows if value is not None)).encode()
+
+
+def said(meaning: str) -> str:
+    """A meaning as the sentence that is signed."""
+    return _SAID.get(meaning, f"I vouch for this: {meaning}.")
+
+
+def signed_at(data: bytes) -> datetime | None:
+    """When a text says that it was signed; None where it says no such time."""
+    found = _SIGNED.findall(data)
+    try:
+        at = datetime.fromisoformat(found[0].decode()) if len(found) == 1 else None
+    except ValueError:
+        return None
+    return at if at is not None and at.tzinfo is not None else None
