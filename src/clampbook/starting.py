@@ -12,8 +12,6 @@ import msgspec
 
 from clampbook.book.book import Book
 from clampbook.book.keys import announced
-from clampbook.book.last_time import remind
-from clampbook.book.news import ToolNews
 from clampbook.book.runs import Opening, abandoned_entry, new_run
 from clampbook.ledger.refusals import LedgerFault, shown
 from clampbook.people import Person

@@ -33,7 +33,7 @@ class Session:
     """`painted` is when the present prompt was shown; `doubt` is a doubt that was just raised about what was typed, its
     code and the step it is about; `exempt` is True where no least pull time holds, as for lines from a pipe.
     `unread` says what is wrong with the tools file where it cannot be read, or is None; `tools_known` is False as long
-    as nobody has looked into it. `last_run` is what the run before offers for choosing. `keys` holds the fingerprint of the key of each person who signs with one, by id."""
+    as nobody has looked into it. `keys` holds the fingerprint of the key of each person who signs with one, by id."""
 
     plan: Plan
     progress: Progress
@@ -46,9 +46,8 @@ class Session:
     uses: Mapping[str, Use] = field(default_factory=dict)
     unread: str | None = None
     tools_known: bool = True
-
-    last_run: LastRun = NOTHING
     keys: Mapping[str, str] = field(default_factory=dict)
+
     @property
     def today(self) -> date | None:
         """The day at the place of the work, as far as it is known."""

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Protocol
+from typing import Protocol
 
 from clampbook.ledger.chain import chain_faults
 from clampbook.ledger.ledger import Ledger
@@ -27,11 +27,11 @@ from clampbook.tools.model import Stock
 
 ABSURD = timedelta(days=400)  # a gap longer than this says more about the clock than about the work
 DAYBOOK_FORMAT = 1
+NO_KEYS: Mapping[str, str] = MappingProxyType({})
 # What the fold of lines raises that no run of their plan can have brought about.
 MISFIT = (KeyError, IndexError, ValueError, ArithmeticError, AssertionError)
 
 
-NO_KEYS: Mapping[str, str] = MappingProxyType({})
 class Clock(Protocol):
     """Where the time comes from."""
 
@@ -139,6 +139,7 @@ class Walk:
         stock: Stock | None = None,
         unread: str | None = None,
         people: tuple[Person, ...] = (),
+        keys: Mapping[str, str] = NO_KEYS,
         exempt: bool = False,
         fresh: bool = False,
     ) -> Walk:
@@ -151,7 +152,6 @@ class Walk:
         session = Session(plan, progress, (), people, clock.now(), None, exempt, tools_known=False, keys=keys)
         if stock is not None:
             session = _stocked(session, stock, unread)
-        keys: Mapping[str, str] = NO_KEYS,
         walk = cls(ledger, session, clock, person, hands)
         if not fresh and progress.ended is None:
             walk._store(walk._resumed())
@@ -196,11 +196,6 @@ class Walk:
     def use(self, stock: Stock, unread: str | None = None) -> None:
         """The tools as the book has them now; `unread` says why they cannot be read."""
         self.session = _stocked(self.session, stock, unread)
-        self.prompt = prompt(self.session)
-
-    def remember(self, last_run: LastRun) -> None:
-        """What the run before offers for choosing."""
-        self.session = replace(self.session, last_run=last_run)
         self.prompt = prompt(self.session)
 
     def know(self, people: tuple[Person, ...], keys: Mapping[str, str] | None = None) -> None:
