@@ -1,0 +1,68 @@
+"""What one pull achieves, from everything that is known of it: an estimate of the clamp load with its bands."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from clampbook.joint.band import Band, Laws, statistical, worst_case
+from clampbook.joint.threads import Thread
+from clampbook.joint.tightening import Bolt, preload_at_yield, share_of_yield
+from clampbook.joint.torque import Law, torque_of
+
+
+@dataclass(frozen=True, slots=True)
+class Pull:
+    """A torque in N·m, how it becomes clamp load, the tool's ± share of it, and the N·m that a locking nut takes."""
+
+    torque: Band
+    laws: Laws
+    tool: float = 0.0
+    prevailing: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Clamp:
+    """An estimated clamp load in N, put together in two ways that are never mixed."""
+
+    worst: Band
+    statistical: Band
+
+
+@dataclass(frozen=True, slots=True)
+class Use:
+    """How much of the bolt a clamp load uses; shares are of the worst-case band.
+
+    `of_proof` is F over the proof load; `of_yield` counts the twist while tightening too, each end of the band at the
+    friction that makes it. `torque_at_yield` (N·m) is where the bolt yields at likely friction, `preload_at_yield` (N)
+    the clamp load there.
+    """
+
+    of_proof: Band
+    of_yield: Band
+    preload_at_yield: float
+    torque_at_yield: float
+
+
+def clamp_of(pull: Pull, thread: Thread) -> Clamp:
+    """The clamp load of a pull. Raises JointFault where a figure is not possible. Sources: `joint.band`."""
+    parts = (pull.torque, thread, pull.laws, pull.tool, pull.prevailing)
+    return Clamp(worst_case(*parts), statistical(*parts))
+
+
+def use_of(clamp: Clamp, pull: Pull, bolt: Bolt) -> Use:
+    """What a clamp load means for a bolt. Sources: `joint.tightening`."""
+    worst, laws = clamp.worst, pull.laws
+    at_yield = preload_at_yield(bolt, laws.likely)
+    return Use(
+        worst.over(bolt.proof_load),
+        _shares(worst, laws, bolt),
+        at_yield,
+        torque_of(at_yield, bolt.thread, laws.likely, pull.prevailing),
+    )
+
+
+def _shares(worst: Band, laws: Laws, bolt: Bolt) -> Band:
+    """The share of yield at each end, where the lowest clamp load comes with the highest friction."""
+    pairs: tuple[tuple[float, Law], ...] = ((worst.low, laws.high), (worst.likely, laws.likely), (worst.high, laws.low))
+    shares = sorted(share_of_yield(preload, bolt, law) for preload, law in pairs)
+    return Band(*shares)

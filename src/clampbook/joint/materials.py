@@ -1,0 +1,39 @@
+"""Young's moduli of what is clamped and what clamps, in pascals."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from types import MappingProxyType
+
+from clampbook.joint.unknown import JointFault, nearest, quoted
+
+GPA = 1e9
+BOLT_STEEL = 205 * GPA  # VDI 2230 Part 1:2003, Table A9 (8.8 to 12.9), from memory
+
+# Usual values at room temperature, each some ± 3 % (cast iron ± 10 %). VDI 2230 Part 1:2003, Table A9, from memory;
+# aluminium and steel also as in textbooks (68.9 and 200 GPa).
+MODULUS: Mapping[str, float] = MappingProxyType(
+    {
+        "steel": 205 * GPA,
+        "stainless steel": 195 * GPA,
+        "cast iron": 110 * GPA,
+        "nodular cast iron": 169 * GPA,
+        "aluminium": 70 * GPA,
+        "magnesium": 44 * GPA,
+        "titanium": 110 * GPA,
+        "brass": 100 * GPA,
+        "bronze": 105 * GPA,
+    }
+)
+_OTHER_NAMES = {"aluminum": "aluminium", "iron": "cast iron", "stainless": "stainless steel"}
+
+
+def modulus_of(name: str) -> float:
+    """Young's modulus in Pa of a material by its plain name. Raises JointFault with the nearest known names."""
+    plain = " ".join(name.casefold().split())
+    found = MODULUS.get(_OTHER_NAMES.get(plain, plain))
+    if found is None:
+        raise JointFault(
+            f"{quoted(name)} is no material whose stiffness is known here: the nearest are {nearest(plain, MODULUS)}."
+        )
+    return found

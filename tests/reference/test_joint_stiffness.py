@@ -1,0 +1,103 @@
+"""Stiffness, angle and stretch held against textbooks, and the cones of pressure against quadrature."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+from scipy import integrate
+
+from clampbook.joint.bearing import Bearing
+from clampbook.joint.bolt_stiffness import Segment, resilience
+from clampbook.joint.clamped_stiffness import Layer, clamped_resilience, cone_resilience, cone_slope
+from clampbook.joint.stretch import preload_of_stretch, stretch_of_preload
+from clampbook.joint.thread_names import thread_named
+from clampbook.joint.turning import Springs, angle_for, rise_by
+
+INCH, LBF = 0.0254, 4.4482216152605
+PER_INCH = LBF / INCH  # lbf/in in N/m
+PSI = 6894.757293168
+
+
+def test_stretch_of_a_stud() -> None:
+    """7/8-9, 10 000 lb over 5 in at 30e6 psi: 0.0036 in (a public table of bolt stretching, area 0.46 in²)."""
+    stud = resilience([Segment(5 * INCH, thread_named("7/8-9").stress_area)], 30e6 * PSI)
+
+    assert 0.0036 == pytest.approx(stretch_of_preload(10_000 * LBF, stud) / INCH, abs=0.00005)
+    assert 10_000 == pytest.approx(preload_of_stretch(0.0036096 * INCH, stud) / LBF, rel=0.001)
+
+
+def test_stretch_of_a_bolt_with_shank_and_thread() -> None:
+    """M12, 40 mm of shank and 20 mm of thread, 40 kN at 205 GPa: 0.1153 mm by F/E (L_b/A_b + L_t/A_s), by hand."""
+    bolt = resilience([Segment(0.040, math.pi / 4 * 0.012**2), Segment(0.020, 84.3e-6)], 205e9)
+
+    assert 0.1153 == pytest.approx(stretch_of_preload(40_000, bolt) * 1e3, abs=0.00005)
+
+
+def test_bolt_stiffness_by_the_textbook_formula() -> None:
+    """k_b = A_d A_t E/(A_d l_t + A_t l_d), Shigley 9th ed., Table 8-7, is the same sum turned over."""
+    body, thread, modulus = 1.5e-4, 0.9e-4, 207e9
+    found = resilience([Segment(0.03, body), Segment(0.02, thread)], modulus)
+
+    assert body * thread * modulus / (body * 0.02 + thread * 0.03) == pytest.approx(1 / found)
+
+
+def test_members_of_a_textbook_joint() -> None:
+    """Two 1/2 in steel plates and a 0.095 in washer under a 1/2 in bolt: 15.97 Mlbf/in.
+
+    Shigley, Mechanical Engineering Design, 9th ed., Example 8-2 (30° cones, face of 0.75 in), from memory.
+    """
+    ring = Bearing(0.75 * INCH, 0.5 * INCH)
+    found = clamped_resilience([Layer(1.095 * INCH, 30e6 * PSI)], ring, 10 * INCH, slope=math.tan(math.radians(30)))
+
+    assert 15.97 == pytest.approx(1 / found / PER_INCH / 1e6, abs=0.02)
+
+
+def test_a_cone_is_the_integral_of_its_sections() -> None:
+    """∫ dz/(E A(z)), by quadrature."""
+    begin, hole, slope, modulus = 0.01463, 0.011, 0.45, 205e9
+
+    def give(depth: float) -> float:
+        return 1 / (modulus * math.pi / 4 * ((begin + 2 * depth * slope) ** 2 - hole**2))
+
+    expected, _ = integrate.quad(give, 0, 0.02)
+    assert expected == pytest.approx(cone_resilience(0.02, begin, hole, slope, modulus), rel=1e-9)
+
+
+@pytest.mark.parametrize("into", ["nut", "tapped hole"])
+@pytest.mark.parametrize("outer", [0.012, 0.020, 0.030, 0.2])
+def test_layers_of_different_metals_are_integrated_one_by_one(into: str, outer: float) -> None:
+    """10 mm of steel on 25 mm of aluminium on 5 mm of steel, narrow parts and wide ones, by quadrature."""
+    ring, slope = Bearing(0.01463, 0.011), 0.4
+    layers = [Layer(0.010, 205e9), Layer(0.025, 70e9), Layer(0.005, 205e9)]
+
+    def give(depth: float) -> float:
+        modulus = 70e9 if 0.010 < depth < 0.035 else 205e9
+        near = min(depth, 0.040 - depth) if into == "nut" else depth
+        wide = min(outer, max(ring.outer, 0) + 2 * near * slope)
+        return 1 / (modulus * math.pi / 4 * (wide**2 - ring.inner**2))
+
+    corners = sorted({0.010, 0.035, 0.020, max(0, (outer - ring.outer) / (2 * slope)) % 0.04})
+    corners.append(0.04 - corners[0])
+    expected, _ = integrate.quad(give, 0, 0.040, points=corners, limit=400)
+    found = clamped_resilience(layers, ring, outer, "nut" if into == "nut" else "tapped hole", slope)
+    assert expected == pytest.approx(found, rel=1e-4)
+
+
+def test_the_cone_of_a_through_bolt_widens_by_the_fitted_slope() -> None:
+    """tan φ of VDI 2230 Part 1:2003, eq. 5.1/27, from memory, by hand: β 3, y 4 give 0.5871."""
+    assert 0.5871 == pytest.approx(cone_slope(0.045, Bearing(0.015, 0.011), 0.060), abs=0.0001)
+
+
+def test_turn_that_loads_a_textbook_joint() -> None:
+    """3/4-16, k_b 6.50 and k_m 13.8 Mlbf/in (Shigley 9th ed., Example 8-3), 25 000 lbf: 32.59°, bolt alone 22.15°.
+
+    θ = 360 (F/P)(1/K_B + 1/K_J), Bickford eq. 8.1 and 8.2 (bolt alone), with joint from memory; worked out by hand.
+    """
+    thread = thread_named("3/4-16")
+    springs = Springs(1 / (6.50e6 * PER_INCH), 1 / (13.8e6 * PER_INCH))
+    stiff = Springs(springs.bolt, 0.0)
+
+    assert 32.59 == pytest.approx(math.degrees(angle_for(25_000 * LBF, thread, springs)), abs=0.005)
+    assert 22.15 == pytest.approx(math.degrees(angle_for(25_000 * LBF, thread, stiff)), abs=0.005)
+    assert 25_000 == pytest.approx(rise_by(math.radians(32.588), thread, springs) / LBF, rel=1e-4)
