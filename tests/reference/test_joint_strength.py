@@ -126,8 +126,8 @@ def test_classes_from_memory(name: str, proof: float, yield_: float, tensile: fl
     assert name.startswith("A") == bool(found.note)
 
 
-# AISC 360-05, Tables J3.1 and J3.1M: least pretension, 0.70 of the least tensile strength, rounded; kips and kN. A325 and
-# A490 have 120 (up to 1 in) and 150 ksi; the metric ones 830 and 1040 MPa, which are 8.8 above M16, and 10.9.
+# AISC 360-05, Tables J3.1 and J3.1M: least pretension, 0.70 of the least tensile strength, rounded; kips and kN. A325
+# and A490 have 120 (up to 1 in) and 150 ksi; the metric ones 830 and 1040 MPa, which are 8.8 above M16, and 10.9.
 PRETENSION_M = [("M20", "8.8", 142), ("M22", "8.8", 176), ("M27", "8.8", 267), ("M30", "8.8", 326), ("M36", "8.8", 475)]
 PRETENSION_M += [("M16", "10.9", 114), ("M22", "10.9", 221), ("M27", "10.9", 334), ("M30", "10.9", 408)]
 PRETENSION_M += [("M36", "10.9", 595)]

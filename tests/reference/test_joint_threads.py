@@ -6,8 +6,8 @@ import pytest
 
 from clampbook.joint.thread_names import thread_named
 
-# ISO 724:1993, Table 1 (d2, D1) and ISO 898-1, Table 4 to 7 (d3 by its formula, A_s), in mm and mm². Coarse areas read in
-# a published copy; fine ones up to M16 read in a trade copy, M18 to M24 from memory. The last figure is the place to
+# ISO 724:1993, Table 1 (d2, D1) and ISO 898-1, Table 4 to 7 (d3 by its formula, A_s), in mm and mm². Coarse areas read
+# in a published copy; fine ones up to M16 read in a trade copy, M18 to M24 from memory. The last figure is the place to
 # which the area is printed.
 ISO = [
     ("M6", 5.350, 4.773, 4.917, 20.1, 0.1),

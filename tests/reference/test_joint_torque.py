@@ -59,7 +59,7 @@ VDI = VDI_A1 + VDI_FINE
 def test_preload_and_torque_at_nine_tenths_of_yield(
     name: str, mu: float, class_: str, kilonewtons: float, torque: float
 ) -> None:
-    """Preloads to the tenth (and 0.2 %: the table works with 1.155 μ instead of the exact tangent), torques likewise."""
+    """Preloads to the tenth (and 0.4 %: the table shortens the tangent to 1.155 μ), torques likewise."""
     thread = thread_named(name)
     law = Friction(mu, mu, bearing_of(thread))
     bolt = Bolt(thread, strength_named(class_, thread.diameter))
@@ -78,8 +78,8 @@ def test_friction_and_the_nut_factor_that_stands_for_it(mu: float, factor: float
     assert factor == pytest.approx(nut_factor(thread, Friction(mu, mu, bearing_of(thread))), rel=0.01)
 
 
-# Shigley, Mechanical Engineering Design, 9th ed., Example 8-3: 3/4-16, 25 kip, K 0.2 and f = f_c = 0.15. (b) and (c) from
-# memory. The book's d_m is (d + d_r)/2 = 0.7094 in, and its collar 1.25 d.
+# Shigley, Mechanical Engineering Design, 9th ed., Example 8-3: 3/4-16, 25 kip, K 0.2 and f = f_c = 0.15. (b) and (c)
+# from memory. The book's d_m is (d + d_r)/2 = 0.7094 in, and its collar 1.25 d.
 def test_textbook_torque_by_nut_factor() -> None:
     """(b): 0.2 · 25 000 lbf · 0.75 in = 3 750 lbf·in."""
     thread = thread_named("3/4-16")
