@@ -12,6 +12,7 @@ import msgspec
 
 from clampbook.book.book import Book
 from clampbook.book.keys import announced
+from clampbook.book.last_time import remind
 from clampbook.book.runs import Opening, abandoned_entry, new_run
 from clampbook.ledger.refusals import LedgerFault, shown
 from clampbook.people import Person
@@ -193,14 +194,14 @@ def walking(
 ) -> Iterator[Walk]:
     """The walk of a run for as long as the `with` lasts; nobody else can write to it meanwhile.
 
-    With `tools_later` it begins without tools, whose file takes a moment to read: hand them on with `use` before any
-    is asked for.
+    With `tools_later` it begins without tools, whose file takes a moment to read, and without what was answered last
+    time: hand them on with `use` before any is asked for, and with `remind`.
     Raises LockHeld where somebody else does, LedgerFault where the run is over or its files are not whole.
     """
     plan = plan_frozen(run)
     stock, unread = (None, None) if tools_later else book.stock_or_fault()
     with book.writing(run, person.name) as ledger:
-        yield Walk.take_up(
+        walk = Walk.take_up(
             plan,
             ledger,
             clock=clock,
@@ -213,6 +214,9 @@ def walking(
             exempt=exempt,
             fresh=fresh,
         )
+        if not tools_later:
+            remind(walk, book, run)
+        yield walk
 
 
 def conclude(book: Book, run: RunFolder) -> Path | None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 import pytest
+from msgspec.structs import replace
 
 from bench import INES, W2, W5
 from clampbook.procedure.model import Ask
@@ -132,6 +133,12 @@ class TestText:
     def test_every_sign_is_typed(self, prompt: Prompt) -> None:
         """Also those that are keys elsewhere."""
         assert [Typed(sign) for sign in "+-/*? rbmpch"] == [meant(prompt, sign) for sign in "+-/*? rbmpch"]
+
+    def test_what_was_answered_last_time_is_one_key_away(self) -> None:
+        """Where it is offered, and only on an empty field: a number may well hold a plus."""
+        again = replace(SERIAL, last="C 47")
+
+        assert [at_once("+"), Typed("C+")] == [meant(again, "+"), meant(again, "+", field="C")]
 
     def test_so_it_is_for_a_reason_or_a_name(self) -> None:
         """Parts that are lines."""

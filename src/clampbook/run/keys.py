@@ -152,11 +152,11 @@ def _of_the_sheet(prompt: StartSheet) -> tuple[Choice, ...]:
         return (Choice(YES, "yes"), Choice(NO, "no"), *leave)
     if ask is None and part is None:
         return (Choice(PLUS, "done" if prompt.group else "read"), *leave)
-    return leave
+    return (*((Choice(PLUS, "as last time"),) if prompt.last is not None else ()), *leave)
 
 
 def _wanted_by_the_sheet(prompt: StartSheet) -> str | None:
-    if any(choice.key != NONE for choice in _of_the_sheet(prompt)):
+    if any(choice.key.isdecimal() for choice in _of_the_sheet(prompt)):
         return None
     if prompt.ask is not None:
         return f"a number in {prompt.ask.unit}" if prompt.ask.unit else f"a {prompt.ask.answer}"
@@ -187,4 +187,5 @@ def offered(offer: ToolOffer) -> str:
     kind = "angle gauge" if tool.kind == "angle gauge" else kind
     reach = f", {show_window(tool.minimum, tool.maximum, tool.unit)}" if tool.maximum is not None else ""
     against = (f"cannot be used, as {offer.cannot}",) if offer.cannot else offer.refused
-    return "; ".join((f"{tool.name}, {kind}{reach}", *against, *offer.notes))
+    before = ", used last time" if offer.last else ""
+    return "; ".join((f"{tool.name}, {kind}{reach}{before}", *against, *offer.notes))

@@ -16,6 +16,7 @@ from clampbook.procedure.model import (
 )
 from clampbook.run import prompts as ask
 from clampbook.run.fold.frames import at_hand
+from clampbook.run.last_run import offering
 from clampbook.run.look_prompts import inspect, measure, put_on, wait
 from clampbook.run.places import where
 from clampbook.run.plan import Plan, Step
@@ -39,7 +40,7 @@ def prompt(session: Session) -> ask.Prompt:
         return _decide(plan, progress, progress.questions[-1])
     item = next_item(plan, progress, at_end=False)
     if item is not None:
-        return item
+        return offering(item, session.last_run)
     if progress.ask_state:
         return _step_state(plan, progress)
     if progress.found == FINISHED:

@@ -52,7 +52,8 @@ class Choice(Struct, frozen=True):
 class StartSheet(Struct, frozen=True):
     """One item of the start sheet, or of the end (`when`). Exactly one of ask, part, or lines is what it is about.
 
-    `item` names it in the daybook: "cautions", "ask:NAME", "prepare:GROUP", "part:NAME", "left over:NAME".
+    `item` names it in the daybook: "cautions", "ask:NAME", "prepare:GROUP", "part:NAME", "left over:NAME". `last` is
+    what was answered when the same work was done last, offered for choosing.
     """
 
     item: str
@@ -62,6 +63,7 @@ class StartSheet(Struct, frozen=True):
     group: str | None = None
     ask: Ask | None = None
     part: Part | None = None
+    last: str | None = None
 
 
 class TakeTool(Struct, frozen=True):

@@ -8,6 +8,7 @@ from datetime import UTC, date, datetime
 from decimal import Decimal
 
 from clampbook.people import Person
+from clampbook.run.last_run import NOTHING, LastRun
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
 from clampbook.tools.model import Adapter, Stock, Tool, Use
@@ -33,7 +34,8 @@ class Session:
     """`painted` is when the present prompt was shown; `doubt` is a doubt that was just raised about what was typed, its
     code and the step it is about; `exempt` is True where no least pull time holds, as for lines from a pipe.
     `unread` says what is wrong with the tools file where it cannot be read, or is None; `tools_known` is False as long
-    as nobody has looked into it. `keys` holds the fingerprint of the key of each person who signs with one, by id."""
+    as nobody has looked into it. `keys` holds the fingerprint of the key of each person who signs with one, by id.
+    `last_run` is what the run before offers for choosing."""
 
     plan: Plan
     progress: Progress
@@ -46,6 +48,7 @@ class Session:
     uses: Mapping[str, Use] = field(default_factory=dict)
     unread: str | None = None
     tools_known: bool = True
+    last_run: LastRun = NOTHING
     keys: Mapping[str, str] = field(default_factory=dict)
 
     @property

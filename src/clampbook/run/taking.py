@@ -96,7 +96,8 @@ def _offer(session: Session, tool: Tool, wanted: Demand) -> tuple[Ranked, ToolOf
             if not isinstance(reach(tool, adapter), NoReach):
                 ways.append(_way(ranked(tool, wanted, _at(session, tool, adapter)), adapter, dropped))
     best = next((way for way in ways if way.cannot is None), ways[0])
-    offer = ToolOffer(tool, best.refused, best.notes, best.cannot, tuple(ways) if len(ways) > 1 else ())
+    several, last = tuple(ways) if len(ways) > 1 else (), tool.id in session.last_run.tools
+    offer = ToolOffer(tool, best.refused, best.notes, best.cannot, several, last)
     return straight, offer
 
 

@@ -30,6 +30,7 @@ class ToolOffer(Struct, frozen=True):
     """A tool that could be taken: `refused` sentences need a reason to go on, `notes` do not; `cannot` is final.
 
     They hold for the first way that can be gone; `ways` are all of them where the book has adapters for this tool.
+    `last`: it was taken up when the same work was done last.
     """
 
     tool: Tool
@@ -37,6 +38,7 @@ class ToolOffer(Struct, frozen=True):
     notes: tuple[str, ...] = ()
     cannot: str | None = None
     ways: tuple[ToolWay, ...] = ()
+    last: bool = False
 
     @property
     def against(self) -> str:

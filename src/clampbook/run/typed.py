@@ -170,8 +170,10 @@ def _on_the_sheet(prompt: StartSheet, text: str) -> Draft | Refused:
         return Draft("leave out")
     if prompt.ask is None and prompt.part is None:
         return Draft("plus") if text == PLUS else Refused(f"{quoted(text)} is no answer here. {can_be_typed(prompt)}")
-    offered = [choice for choice in own if choice.key != NONE]
+    offered = [choice for choice in own if choice.key.isdecimal()]
     if not offered:
+        if text == PLUS and prompt.last is not None:
+            return Draft("value", (("text", prompt.last),))
         if text == NONE:
             return Refused(f"This one has to be answered. {can_be_typed(prompt)}")
         return Draft("value", (("text", text),)) if text != PLUS else Refused(can_be_typed(prompt))

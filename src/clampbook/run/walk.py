@@ -18,6 +18,7 @@ from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Refused, Unsure
 from clampbook.run.fold.apply import apply, begin, fold
+from clampbook.run.last_run import LastRun
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
 from clampbook.run.prompting import prompt
@@ -196,6 +197,11 @@ class Walk:
     def use(self, stock: Stock, unread: str | None = None) -> None:
         """The tools as the book has them now; `unread` says why they cannot be read."""
         self.session = _stocked(self.session, stock, unread)
+        self.prompt = prompt(self.session)
+
+    def remember(self, last_run: LastRun) -> None:
+        """What the run before offers for choosing."""
+        self.session = replace(self.session, last_run=last_run)
         self.prompt = prompt(self.session)
 
     def know(self, people: tuple[Person, ...], keys: Mapping[str, str] | None = None) -> None:

@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 from msgspec.structs import replace
 
 from clampbook.run.details import details, where_of
-from clampbook.run.keys import choices, takes_text
+from clampbook.run.keys import PLUS, choices, takes_text
 from clampbook.run.prompts import (
     Apply,
     Choice,
@@ -113,8 +113,8 @@ def _keys(
 
 
 def _typed_out(own: tuple[Choice, ...]) -> tuple[KeyHint, ...]:
-    """Where any sign may begin a text, a sign that answers wants its Enter."""
-    return tuple(KeyHint(f"{hint.key} then Enter", hint.text) for hint in hints(own))
+    """Where any sign may begin a text, one that answers wants its Enter, but for what is offered from last time."""
+    return tuple(hint if hint.key == PLUS else KeyHint(f"{hint.key} then Enter", hint.text) for hint in hints(own))
 
 
 def _span(listed: tuple[Choice, ...]) -> tuple[KeyHint, ...]:

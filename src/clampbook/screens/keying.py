@@ -43,7 +43,7 @@ def _of_prompt(prompt: Prompt) -> Wanted:
     return Wanted(
         field=text or _types_number(prompt) or deliberate or len(own) > _MOST_AT_ONCE,
         text=text,
-        at_once=frozenset() if text else frozenset(signs) | digits,
+        at_once=own & {PLUS} if text else frozenset(signs) | digits,
         letters=_letters(prompt, own),
         deliberate=deliberate,
         asks_number=_types_number(prompt),

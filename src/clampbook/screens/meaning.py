@@ -44,8 +44,8 @@ class Asked(Protocol):
 class Wanted(Struct, frozen=True):
     """What the question at hand takes. `at_once` are keys that answer by themselves on an empty field.
 
-    `text`: every sign is typed, nothing but function keys acts. `deliberate`: a choice and then Enter, and nothing
-    that was typed ahead. `field`: something is to be typed, so that the field is always shown.
+    `text`: every sign but those `at_once` is typed, and function keys act. `deliberate`: a choice and then Enter, and
+    nothing that was typed ahead. `field`: something is to be typed, so that the field is always shown.
     """
 
     field: bool = False
@@ -115,7 +115,7 @@ def stroke(want: Wanted, field: str, key: str, character: str | None) -> Meaning
             return Typed("")
         case _ if character is None or not character.isprintable():
             return Nothing()
-    if field or want.text:
+    if field or (want.text and character not in want.at_once):
         return Typed(field + character)
     return _on_an_empty_field(want, character)
 

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from msgspec.structs import replace
 
 from clampbook.run import events as e
+from clampbook.run.last_run import answers_of
 from clampbook.run.plan import Plan
 from clampbook.run.prompts import StartSheet
 from clampbook.run.sheet_items import end_items, start_items
@@ -21,24 +22,14 @@ _NOT_REQUIRED = "(not required by the sheet)"
 
 def answered(events: Iterable[e.Event]) -> dict[str, str]:
     """What was answered to which item, by the item's name in the daybook; a corrected answer is the later one."""
-    found: dict[str, str] = {}
-    line_of: dict[int, str] = {}
-    for event in events:
+    lines = tuple(events)
+    found = {item: LEFT_OUT if typed is None else typed for item, typed in answers_of(lines).items()}
+    for event in lines:
         match event:
-            case e.Asked(item=item, typed=typed):
-                found[item] = typed if typed is not None else LEFT_OUT
             case e.CautionsRead(item=item):
                 found[item] = _READ
             case e.Prepared(item=item):
                 found[item] = _DONE
-            case e.PartRecorded(item=item, typed=typed):
-                found[item] = typed
-            case e.Corrected(of=of, typed=typed) if of in line_of:
-                found[line_of[of]] = typed
-                continue
-            case _:
-                continue
-        line_of[event.seq] = item
     return found
 
 

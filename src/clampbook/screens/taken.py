@@ -6,6 +6,7 @@ import contextlib
 from pathlib import Path
 
 from clampbook.book.book import Book
+from clampbook.book.last_time import remind
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.people import Person
 from clampbook.run.answers import Pause
@@ -37,9 +38,10 @@ class Taken:
             self.know_tools()
 
     def know_tools(self) -> None:
-        """Read the tools of the book; the start sheet can be shown before that."""
+        """Read the tools of the book, and what was answered last time; the start sheet can be shown before that."""
         if not self.tools_known:
             self.walk.use(*self.book.stock_or_fault())
+            remind(self.walk, self.book, self.run)
             self.tools_known = True
 
     def leave(self) -> Path | None:

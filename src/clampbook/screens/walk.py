@@ -164,11 +164,14 @@ class WalkScreen(Hands):
             self._paint()
 
     def _know_tools(self) -> None:
-        """Read the tools while the person reads the cautions."""
+        """Read the tools, and what was answered last time, while the person reads the cautions."""
+        before = self.gathering.prompt
         try:
             self.taken.know_tools()
         except Faulty as faulty:
             self.app.fail(faulty)  # type: ignore[attr-defined]
+        if self.gathering.prompt != before:
+            self._paint()
 
     def next_question(self) -> None:
         """Show what is asked now, or that the run is over."""

@@ -1,0 +1,35 @@
+"""What the run before has to offer when the same work is begun again."""
+
+from __future__ import annotations
+
+import contextlib
+
+from clampbook.book.book import Book
+from clampbook.ledger.lines import UNREADABLE
+from clampbook.ledger.refusals import LedgerFault
+from clampbook.run.events import read
+from clampbook.run.last_run import NOTHING, LastRun, remembered
+from clampbook.run.prompts import StartSheet
+from clampbook.run.walk import Walk
+from clampbook.run_folder import RunFolder
+
+
+def remind(walk: Walk, book: Book, run: RunFolder) -> None:
+    """Hand on what was answered and used last time, as long as the start sheet is asked for."""
+    if isinstance(walk.prompt, StartSheet):
+        walk.remember(last_run(book, run, walk.plan.slug))
+
+
+def last_run(book: Book, run: RunFolder, slug: str) -> LastRun:
+    """What the latest other run of the procedure of this short name has to offer; nothing where none can be read."""
+    others = [other for other in book.runs() if f"-{slug}-" in other.id and other.id != run.id]
+    day = others[-1].id.partition("-")[0] if others else ""
+    of_that_day = [other for other in others if other.id.startswith(f"{day}-")]
+    for other in sorted(of_that_day, key=_opened_at, reverse=True):
+        with contextlib.suppress(*UNREADABLE, LedgerFault):
+            return remembered(tuple(map(read, other.lines()[0])))
+    return NOTHING
+
+
+def _opened_at(run: RunFolder) -> str:
+    return str((run.first() or {}).get("at", ""))
