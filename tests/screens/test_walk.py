@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from at_keyboard import Time, at_the_bench, daybook, named, own, played, steadily, walking
+from at_keyboard import Time, at_the_bench, daybook, named, own, played, seen, steadily, walking
 from clampbook import demo
 from clampbook.book.book import Book
 from clampbook.plain.loop import Loop
@@ -191,6 +191,16 @@ def _noted(monkeypatch: pytest.MonkeyPatch) -> list[str]:
 
     monkeypatch.setattr(Gathering, "line", noting)
     return lines
+
+
+@played
+async def test_a_list_of_choices_begins_with_its_first(book: Book) -> None:
+    """The best tool stands first and is seen first, also where the long start sheet before it was scrolled."""
+    async with walking(book, demo.HEAD, by=named(book, "Ines"), size=(40, 15)) as keyboard:
+        await steadily(keyboard, until=ask.TakeTool)
+        await keyboard.drawn()
+
+        assert "1 W1" in " ".join(seen(keyboard).split())
 
 
 class _Script:

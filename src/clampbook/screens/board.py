@@ -104,6 +104,7 @@ class Board(Container):
         self.query_one("#lines").display = bool(fits.lines)
         self._block("#lines").put(Content("\n".join(fits.lines)))
         self._list(scene.shown, fits, scene.field)
+        self._from_the_top(scene.shown)
         self._entry(scene, fits)
         self._notice(scene)
         self._picture(scene, fits)
@@ -170,6 +171,12 @@ class Board(Container):
         if shown.items:
             now = next((n for n, item in enumerate(shown.items) if item.now), 0)
             listed.scroll_to(y=max(0, now - fits.listed // 2), animate=False)
+
+    def _from_the_top(self, shown: Shown) -> None:
+        """A list of choices begins with its first, the best, however far down the list before it was read."""
+        listed = self.query_one("#listed", VerticalScroll)
+        if shown.choices and listed.scroll_y:
+            listed.scroll_to(y=0, animate=False)
 
     def _entry(self, scene: Scene, fits: Room) -> None:
         shown, reads = scene.shown, mapped.reads(scene.session, scene.prompt)
