@@ -229,8 +229,10 @@ def conclude(book: Book, run: RunFolder) -> Path | None:
         return None
     from clampbook.record.written import write
 
+    from clampbook.book.toolbox import tell_use
     last = run.last_line()
     if state == "abandoned" and last is not None:
         with book.log() as log:
             log.append(abandoned_entry(run.id, last))
     return write(run.path)
+    tell_use(book, run)

@@ -108,14 +108,11 @@ class Book(Struct, frozen=True):
     def stock(self) -> Stock:
         """Tools and adapters in the order of the file, with what the book knows of their use.
 
-        Raises Faulty with all faults of tools.toml.
+        Raises Faulty with all faults of tools.toml, LedgerFault where the log cannot be read.
         """
-        from clampbook.check.standing import uses
-        from clampbook.tools.reader import read_stock
+        from clampbook.book import toolbox
 
-        path = self.path(TOOLS)
-        read = read_stock(_load(path), str(path)) if _there(path) else Stock()
-        return Stock(read.tools, read.adapters, uses(self.log_lines()))
+        return toolbox.stock(self)
 
     def stock_or_fault(self) -> tuple[Stock, str | None]:
         """The same; where the file cannot be read, nothing, and what is wrong with it in one line."""
@@ -189,7 +186,8 @@ class Book(Struct, frozen=True):
         """The whole lines of the book's log, read without a lock. Raises LedgerFault."""
         return read_ledger(self.path(LOG))[0]
 
-    def _held(self) -> Lock:
+    def holding(self) -> Lock:
+        """The lock under which files of the book are changed, for a moment; waits for others who hold it."""
         return lock.take(self.path(LOCKS), "book", wait=_PATIENCE, alone=self.alone)
 
     def _people(self) -> tuple[bytes, tuple[Person, ...]]:

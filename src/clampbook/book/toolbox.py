@@ -12,7 +12,7 @@ from typing import Any
 import msgspec
 
 from clampbook.book.book import LOG, RUNS, TOOLS, Book
-from clampbook.book.checks import tool_standing
+from clampbook.check.standing import uses
 from clampbook.ledger import atomic
 from clampbook.ledger.lines import UNREADABLE
 from clampbook.ledger.refusals import LedgerFault, shown
@@ -49,9 +49,15 @@ def stock(book: Book) -> Stock:
     read = read_stock(tools_file(book), str(book.path(TOOLS)))
     if not read.tools:
         return read
-    counted, checked = counts(book), tool_standing(book).last
-    uses = {tool.id: Use(cycles=since(counted.get(tool.id, {}), tool.calibrated_on), last_check=checked.get(tool.id)) for tool in read.tools}
-    return Stock(read.tools, read.adapters, uses)
+    counted, checked = counts(book), uses(book.log_lines())
+    known = {
+        tool.id: Use(
+            cycles=since(counted.get(tool.id, {}), tool.calibrated_on),
+            last_check=checked.get(tool.id, Use()).last_check,
+        )
+        for tool in read.tools
+    }
+    return Stock(read.tools, read.adapters, known)
 
 
 def tools_file(book: Book) -> bytes:
@@ -108,7 +114,7 @@ def tell_use(book: Book, run: RunFolder) -> None:
         return
     found, last = pulls_of(run), run.last() or {}
     if found:
-        by_whom = {key: last[key] for key in ("at", "offset", "by") if key in last}
+        by_whom: dict[str, Any] = {key: last[key] for key in ("at", "offset", "by") if key in last}
         with book.log() as log:
             log.append({"event": TOOLS_USED, "run": run.id, "pulls": found, **by_whom})
 

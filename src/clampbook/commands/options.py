@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from collections.abc import Callable
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -50,6 +52,16 @@ def say(*lines: str) -> None:
     """Talk, on standard error."""
     for line in lines:
         print(line, file=sys.stderr, flush=True)
+
+
+def today() -> date:
+    """The day at this place, by the clock of the machine or the one that was handed in. Raises UsageError."""
+    from clampbook.plain.clock import NAME, clock_of
+
+    try:
+        return clock_of(os.environ.get(NAME)).now().date()
+    except ValueError as error:
+        raise click.UsageError(str(error)) from error
 
 
 def open_book(folder: Path | None, *, alone: bool = False, make: bool = False) -> Book:

@@ -1,0 +1,102 @@
+"""The command that says which tool of a book suits which stage of a procedure, and why."""
+
+from __future__ import annotations
+
+import json
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from clampbook.commands.options import book_option, json_option, open_book, today
+
+if TYPE_CHECKING:
+    from decimal import Decimal
+
+    from clampbook.run.outlook import Outlook
+    from clampbook.tools.ranking import Ranked
+
+_LOOK_AT_IT = 1
+
+
+@click.command()
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--trial", is_flag=True, help="Without the stages that a trial assembly leaves out.")
+@book_option
+@json_option
+def suit(file: Path, trial: bool, folder: Path | None, as_json: bool) -> int:
+    """Say which tool suits which stage of a procedure, best first, and why.
+
+    FILE is a procedure file, or the short name of a procedure of the book.
+    """
+    from clampbook.run.outlook import notices, outlook
+    from clampbook.run.planning import plan as plan_of
+    from clampbook.starting import work_named
+
+    book = open_book(folder)
+    work = work_named(book, str(file))
+    plan = plan_of(work.procedure, work.slug, trial=trial)
+    stock, day = book.stock(), today()
+    found = outlook(plan, stock, day)
+    told = notices(plan, stock, day)
+    if as_json:
+        stages = [_data(each) for each in found]
+        sys.stdout.write(json.dumps({"stages": stages, "notices": list(told)}, ensure_ascii=False, indent=1) + "\n")
+    else:
+        for each in found:
+            click.echo("\n".join(_lines(each)))
+        click.echo("\n".join(told))
+    return 0 if all(each.suitable for each in found) else _LOOK_AT_IT
+
+
+def _lines(each: Outlook) -> list[str]:
+    from clampbook.run.outlook import stage_words, window_words
+    from clampbook.units import show
+
+    wanted, demand = each.wanted, each.wanted.demand
+    of = f", {wanted.group}" if wanted.group else ""
+    target = f", {show(demand.target, demand.unit)}" if demand.target is not None and demand.unit else ""
+    window = f" ({window_words(demand)})" if demand.window != (None, None) else ""
+    lines = [f"{stage_words(wanted)}: {wanted.what}{of}{target}{window}"]
+    return [*lines, *(f"  {ranked.tool.name:<6} {_word(ranked)}: {_reason(ranked, each)}" for ranked in each.ranking)]
+
+
+def _word(ranked: Ranked) -> str:
+    if ranked.suitable:
+        return "suits"
+    return "cannot" if ranked.fit.cannot is not None else "needs a reason"
+
+
+def _reason(ranked: Ranked, each: Outlook) -> str:
+    from clampbook.tools.ranking import reasons
+
+    return "; ".join(reasons(ranked, each.wanted.demand)) or "nothing speaks against it"
+
+
+def _data(each: Outlook) -> dict[str, Any]:
+    wanted, demand = each.wanted, each.wanted.demand
+
+    def quantity(value: Decimal | None) -> dict[str, Any] | None:
+        return None if value is None or demand.unit is None else {"value": float(value), "unit": demand.unit}
+
+    return {
+        "stage": wanted.stage,
+        "what": wanted.what,
+        "group": wanted.group,
+        "positions": list(wanted.positions),
+        "need": demand.need,
+        "target": quantity(demand.target),
+        "window": None if demand.window == (None, None) else [quantity(end) for end in demand.window],
+        "ranking": [
+            {
+                "tool": ranked.tool.id,
+                "name": ranked.tool.name,
+                "suitable": ranked.suitable,
+                "possible": ranked.fit.cannot is None,
+                "reason": _reason(ranked, each),
+                "probability": ranked.probability,
+            }
+            for ranked in each.ranking
+        ],
+    }

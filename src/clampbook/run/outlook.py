@@ -1,0 +1,85 @@
+"""Before anybody touches a bolt: which tools of the book can do which stage, and what there is to say about it."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from msgspec import Struct
+
+from clampbook.run.demands import StageDemand, demands
+from clampbook.run.plan import Plan
+from clampbook.tools.demand import Demand
+from clampbook.tools.model import Stock
+from clampbook.tools.ranking import Ranked, rank
+from clampbook.units import show, show_window
+
+
+class Outlook(Struct, frozen=True):
+    """A stage's demand and the tools for it, best first."""
+
+    wanted: StageDemand
+    ranking: tuple[Ranked, ...]
+
+    @property
+    def suitable(self) -> tuple[Ranked, ...]:
+        """The tools that need no reason."""
+        return tuple(each for each in self.ranking if each.suitable)
+
+
+def outlook(plan: Plan, stock: Stock, today: date | None = None) -> tuple[Outlook, ...]:
+    """Every demand of the plan with its ranking; equal demands of several stages are looked at once."""
+    wanted = demands(plan)
+    found = {each: rank(stock, each, today) for each in dict.fromkeys(each.demand for each in wanted)}
+    return tuple(Outlook(each, found[each.demand]) for each in wanted)
+
+
+def notices(plan: Plan, stock: Stock, today: date | None = None) -> tuple[str, ...]:
+    """Stages that no tool can hold, and tools that have none in reserve, one sentence each; like ones are joined."""
+    told: dict[str, list[str]] = {}
+    for each in outlook(plan, stock, today):
+        words = _lack(each)
+        if words is not None:
+            told.setdefault(words, []).append(stage_words(each.wanted))
+    return tuple(f"{_joined(stages)}: {words}" for words, stages in told.items())
+
+
+def _lack(each: Outlook) -> str | None:
+    suitable = each.suitable
+    if len(suitable) > 1 or (suitable and each.wanted.demand.need == "angle"):
+        return None  # a turn can go from mark to mark where its gauge breaks
+    if suitable:
+        return f"only {suitable[0].tool.name} fits; there is none in reserve."
+    if all(one.fit.cannot is not None for one in each.ranking):
+        return f"no tool in this book can {_deed(each.wanted)}."
+    return f"no tool in this book can {_deed(each.wanted)} without a reason."
+
+
+def _deed(wanted: StageDemand) -> str:
+    match wanted.what:
+        case "turn":
+            return "show this angle"
+        case "run-down" | "final torque":
+            return "show this torque"
+        case "tighten" | "recheck":
+            return f"hold {window_words(wanted.demand)}"
+
+
+def stage_words(wanted: StageDemand) -> str:
+    """ "Stage 2", and what of it where that is not the pull itself: "Stage 3 (final torque)"."""
+    return f"Stage {wanted.stage}" + (f" ({wanted.what})" if wanted.what in ("run-down", "final torque") else "")
+
+
+def window_words(demand: Demand) -> str:
+    """What is to be held, such as "28.0 – 32.0 N·m"; the target alone where the sheet gives no window."""
+    unit = demand.unit or ""
+    if demand.window != (None, None):
+        return show_window(*demand.window, unit)
+    return show(demand.target, unit) if demand.target is not None else "this torque"
+
+
+def _joined(stages: list[str]) -> str:
+    """ "Stage 2", "Stages 2 and 3", "Stages 1, 2 and 3"; the word in front only once."""
+    if len(stages) == 1:
+        return stages[0]
+    names = [each.removeprefix("Stage ") for each in dict.fromkeys(stages)]
+    return f"Stages {', '.join(names[:-1])} and {names[-1]}" if len(names) > 1 else f"Stage {names[0]}"
