@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import json
+import shutil
 import sys
 from pathlib import Path
+from textwrap import wrap
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -18,6 +20,7 @@ if TYPE_CHECKING:
     from clampbook.tools.ranking import Ranked
 
 _LOOK_AT_IT = 1
+_A_PIPE = 1000  # columns where nobody looks: every line as long as it is
 
 
 @click.command()
@@ -59,7 +62,14 @@ def _lines(each: Outlook) -> list[str]:
     target = f", {show(demand.target, demand.unit)}" if demand.target is not None and demand.unit else ""
     window = f" ({window_words(demand)})" if demand.window != (None, None) else ""
     lines = [f"{stage_words(wanted)}: {wanted.what}{of}{target}{window}"]
-    return [*lines, *(f"  {ranked.tool.name:<6} {_word(ranked)}: {_reason(ranked, each)}" for ranked in each.ranking)]
+    for ranked in each.ranking:
+        told = f"  {ranked.tool.name:<6} {_word(ranked)}: {_reason(ranked, each)}"
+        lines += wrap(told, _width(), subsequent_indent=" " * 9, break_long_words=False)
+    return lines
+
+
+def _width() -> int:
+    return shutil.get_terminal_size((_A_PIPE, 24)).columns
 
 
 def _word(ranked: Ranked) -> str:

@@ -86,10 +86,10 @@ def _matters(prompt: Prompt) -> tuple[str, ...]:
 def _on_the_sheet(prompt: StartSheet) -> tuple[str, ...]:
     ask = prompt.ask
     if prompt.last is not None:
-        return (f"last time: {prompt.last}",)
+        return (f"last time: {prompt.last}", *prompt.notices)
     if ask is not None and ask.answer == "number" and (ask.low is not None or ask.high is not None):
-        return (f"limits: {show_window(ask.low, ask.high, ask.unit or '')}".rstrip(),)
-    return prompt.lines
+        return (f"limits: {show_window(ask.low, ask.high, ask.unit or '')}".rstrip(), *prompt.notices)
+    return (*prompt.lines, *prompt.notices)
 
 
 def _tighten(prompt: Tighten) -> tuple[str, ...]:

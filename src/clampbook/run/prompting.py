@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import assert_never
 
+from msgspec.structs import replace
+
 from clampbook.procedure.model import (
     Apply,
     Inspect,
@@ -40,7 +42,7 @@ def prompt(session: Session) -> ask.Prompt:
         return _decide(plan, progress, progress.questions[-1])
     item = next_item(plan, progress, at_end=False)
     if item is not None:
-        return offering(item, session.last_run)
+        return _noticed(session, offering(item, session.last_run))
     if progress.ask_state:
         return _step_state(plan, progress)
     if progress.found == FINISHED:
@@ -51,6 +53,17 @@ def prompt(session: Session) -> ask.Prompt:
     if top.next < len(plan.steps):
         return _step(session, top.next)
     return _at_the_end(plan, progress)
+
+
+def _noticed(session: Session, item: ask.StartSheet) -> ask.StartSheet:
+    """The first item of the start sheet says what the tools of the book cannot do, before anybody touches a bolt."""
+    if session.progress.items or not session.tools_known:
+        return item
+    if session.unread is not None:
+        return replace(item, notices=(f"The tools cannot be read ({session.unread}).",))
+    from clampbook.run.outlook import notices  # the ranking of tools waits until one is asked for
+
+    return replace(item, notices=notices(session.plan, session.stock, session.today))
 
 
 def _decide(plan: Plan, progress: Progress, question: Question) -> ask.Decide:

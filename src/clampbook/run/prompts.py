@@ -53,7 +53,8 @@ class StartSheet(Struct, frozen=True):
     """One item of the start sheet, or of the end (`when`). Exactly one of ask, part, or lines is what it is about.
 
     `item` names it in the daybook: "cautions", "ask:NAME", "prepare:GROUP", "part:NAME", "left over:NAME". `last` is
-    what was answered when the same work was done last, offered for choosing.
+    what was answered when the same work was done last, offered for choosing. `notices` stand beside the first item
+    alone: which stages no tool of the book can hold, which have none in reserve.
     """
 
     item: str
@@ -64,6 +65,7 @@ class StartSheet(Struct, frozen=True):
     ask: Ask | None = None
     part: Part | None = None
     last: str | None = None
+    notices: tuple[str, ...] = ()
 
 
 class TakeTool(Struct, frozen=True):

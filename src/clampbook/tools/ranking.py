@@ -72,7 +72,8 @@ def reasons(ranked: Ranked, demand: Demand) -> tuple[str, ...]:
     fit = ranked.fit
     if fit.cannot is not None:
         return (fit.cannot,)
-    return (*fit.refused, *fit.notes, *_figures(ranked, demand))
+    own = f"{ranked.tool.name}: "
+    return (*(told.removeprefix(own) for told in (*fit.refused, *fit.notes)), *_figures(ranked, demand))
 
 
 def _figures(ranked: Ranked, demand: Demand) -> Iterable[str]:
@@ -84,7 +85,7 @@ def _figures(ranked: Ranked, demand: Demand) -> Iterable[str]:
         may = f"may be off by {error} (±{tool.permissible_deviation} %)"
         yield f"{may} where the window leaves {leaves}, {away.ratio:.1f} times that"
     elif tool.kind in WORKING and tool.permissible_deviation is None and demand.need != "angle":
-        yield "what it may deviate is not known: write its type and class of ISO 6789 into tools.toml"
+        yield "what it may deviate is not known"
     if ranked.probability is not None:
         yield f"holds the window with a probability of {_percent(ranked.probability)}"
     if (day := due_on(tool)) is not None:
@@ -92,16 +93,15 @@ def _figures(ranked: Ranked, demand: Demand) -> Iterable[str]:
 
 
 def _place_on_scale(tool: Tool, demand: Demand) -> Iterable[str]:
-    span, aim = useful_span(tool), demand.aim
-    if aim is None or demand.unit is None:
+    span, target = useful_span(tool), demand.target
+    if target is None or demand.unit is None:
         return
-    wanted = on_tool(aim, demand.unit, tool)
-    held = what_to_set(aim, demand.window, demand.unit, tool)
-    setting = "" if isinstance(held, CannotHold) else f"{_verb(tool)} {show(held.value, held.unit)}"
-    if span is not None and span[0] <= wanted <= span[1]:
-        setting += f", in the useful part of its scale, {show_window(*span, tool.unit)}"
-    if setting:
-        yield setting
+    held = what_to_set(target, demand.window, demand.unit, tool)
+    if isinstance(held, CannotHold):
+        return
+    inside = span is not None and span[0] <= on_tool(target, demand.unit, tool) <= span[1]
+    where = f", in the useful part of its scale, {show_window(*span, tool.unit)}" if span and inside else ""
+    yield f"{_verb(tool)} {show(held.value, held.unit)}{where}"
 
 
 def _verb(tool: Tool) -> str:
