@@ -21,6 +21,7 @@ PROCEDURE = "procedure.toml"
 PLAN = "plan.json"
 DAYBOOK = "daybook.jsonl"
 RECORD = "record.toml"
+SEAL = "seal.sha256"  # once it is there, nothing in the folder changes any more
 MOST_OF_A_PROCEDURE = 1_000_000  # bytes
 MOST_OF_A_PLAN = 200_000_000
 _ID = re.compile(r"\d{8}-[a-z0-9-]+-[a-z2-7]{8}")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import shutil
 from collections.abc import Iterator
+from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
@@ -11,14 +12,16 @@ import msgspec
 
 from clampbook.book.book import LOG, RUNS, Book
 from clampbook.book.checks import mend_checks
-from clampbook.book.runs import DRAFTS, abandoned_entry, opened_entry
+from clampbook.book.runs import DRAFTS, abandoned_entry, opened_entry, sealed_entry
 from clampbook.ledger import atomic
 from clampbook.ledger.chain import chain_faults
+from clampbook.ledger.inside import inside, read_file
 from clampbook.ledger.ledger import Ledger, read
 from clampbook.ledger.lines import UNREADABLE
 from clampbook.ledger.refusals import LedgerFault, refusal, shown
-from clampbook.run_folder import RECORD, RunFolder
+from clampbook.run_folder import RECORD, SEAL, RunFolder
 
+_MOST_OF_A_SEAL = 10_000_000  # bytes
 LOGS = "logs"  # of books that were merged into this one
 _LATE = "written at a later start: the program ended before it could be"
 _NOT_MENDED = "nothing was mended: nothing is added to the book's log until it is whole"
@@ -118,8 +121,14 @@ def _unlogged(book: Book) -> Iterator[tuple[str, dict[str, Any] | None]]:
     for run in book.runs():
         if run.id not in opened:
             yield _never_logged(book, run)
-        if run.id not in ended and run.state == "abandoned" and (last := run.last_line()) is not None:
+        if run.id not in ended and (run.path / SEAL).exists() and (last := run.last_line()) is not None:
+            yield f"{run.id} was sealed and is now in the book's log", sealed_entry(run.id, last, _seal(run))
+        elif run.id not in ended and run.state == "abandoned" and (last := run.last_line()) is not None:
             yield f"{run.id} was abandoned and is now in the book's log", abandoned_entry(run.id, last)
+
+
+def _seal(run: RunFolder) -> str:
+    return sha256(read_file(inside(run.path, SEAL), _MOST_OF_A_SEAL)).hexdigest()
 
 
 def _never_logged(book: Book, run: RunFolder) -> tuple[str, dict[str, Any] | None]:

@@ -20,6 +20,7 @@ from clampbook.ledger.refusals import LedgerFault, refusal, shown
 from clampbook.run_folder import RunFolder
 from clampbook.slug import is_slug
 
+RUN_SEALED = "run_sealed"
 DRAFTS = ".new"  # within runs/: folders that are not runs yet, and never become any after a crash
 
 
@@ -89,6 +90,11 @@ def opened_entry(run_id: str, first: bytes) -> dict[str, Any]:
 def abandoned_entry(run_id: str, last: bytes) -> dict[str, Any]:
     """The log's line for a run whose last line, an abandoned one, is `last`."""
     return {"event": "run_abandoned", "run": run_id, "last": lines.digest(last), **_by_whom(last)}
+
+
+def sealed_entry(run_id: str, last: bytes, seal: str) -> dict[str, Any]:
+    """The log's line for a run whose last line is `last` and whose seal.sha256 has this SHA-256."""
+    return {"event": RUN_SEALED, "run": run_id, "last": lines.digest(last), "seal": seal, **_by_whom(last)}
 
 
 def _by_whom(line: bytes) -> dict[str, Any]:

@@ -1,0 +1,48 @@
+"""A run's folder as it lies on the disk: its plain files, and what is none, never following a link."""
+
+from __future__ import annotations
+
+import os
+import stat
+from pathlib import Path
+
+from msgspec import Struct
+
+from clampbook.ledger.refusals import refusal
+
+_FLAGS = getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
+
+
+class Lying(Struct, frozen=True):
+    """What lies in a folder: the bytes of its plain files by name, and the names of links, folders and the like."""
+
+    files: dict[str, bytes]
+    odd: tuple[str, ...]
+
+
+def lying(folder: Path) -> Lying:
+    """Everything in a folder. Raises LedgerFault where the system refuses to read."""
+    files: dict[str, bytes] = {}
+    odd: list[str] = []
+    try:
+        entries = sorted(os.scandir(folder), key=lambda entry: entry.name)
+    except OSError as error:
+        raise refusal(folder, error, "be read") from error
+    for entry in entries:
+        data = _plain(folder / entry.name) if entry.is_file(follow_symlinks=False) else None
+        if data is None:
+            odd.append(entry.name)
+        else:
+            files[entry.name] = data
+    return Lying(files, tuple(odd))
+
+
+def _plain(path: Path) -> bytes | None:
+    try:
+        descriptor = os.open(path, os.O_RDONLY | _FLAGS)
+        with os.fdopen(descriptor, "rb") as file:
+            return file.read() if stat.S_ISREG(os.fstat(descriptor).st_mode) else None
+    except FileNotFoundError:
+        return None
+    except OSError as error:
+        raise refusal(path, error, "be read") from error

@@ -1,0 +1,48 @@
+"""The files of a run's folder by name: what belongs to a run, and in which order it is summed."""
+
+from __future__ import annotations
+
+import re
+
+from clampbook.run_folder import DAYBOOK, PLAN, PROCEDURE, RECORD, SEAL
+
+ALLOWED = "allowed_signers"
+FACTS = "facts.sha256"
+REPORT = "report.pdf"
+
+_TORN = re.compile(r"daybook\.torn-[0-9]{4}")
+_SIGNED = re.compile(r"signoff-([1-9][0-9]{0,5})\.txt(\.sig)?")
+_ORDER = {name: place for place, name in enumerate((PROCEDURE, PLAN, DAYBOOK, "torn", RECORD, ALLOWED, FACTS))}
+_LAST = {REPORT: 1}
+
+
+def text_of(number: int) -> str:
+    """The name of the text that was signed as this number."""
+    return f"signoff-{number}.txt"
+
+
+def signature_of(number: int) -> str:
+    """The name of its signature."""
+    return f"signoff-{number}.txt.sig"
+
+
+def number_of(name: str) -> int | None:
+    """Which sign-off a file belongs to; None where it is no text and no signature."""
+    found = _SIGNED.fullmatch(name)
+    return None if found is None else int(found[1])
+
+
+def belongs(name: str) -> bool:
+    """Whether a file of this name has a place in a run's folder."""
+    known = name in _ORDER and name != "torn"
+    return known or name in (REPORT, SEAL) or _TORN.fullmatch(name) is not None or number_of(name) is not None
+
+
+def place(name: str) -> tuple[int, int, str]:
+    """Where a file stands among those of its run: what was frozen first, then the signatures, the report last."""
+    if _TORN.fullmatch(name) is not None:
+        return _ORDER["torn"], 0, name
+    number = number_of(name)
+    if number is not None:
+        return len(_ORDER), number, name
+    return _ORDER.get(name, len(_ORDER) + 1), _LAST.get(name, 0), name
