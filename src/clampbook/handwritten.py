@@ -12,7 +12,6 @@ from pydantic_core import ErrorDetails
 from clampbook.faults import Faulty, nearest
 from clampbook.procedure.codes import Code
 from clampbook.procedure.intake import parse
-from clampbook.procedure.places import Places
 from clampbook.procedure.shape_words import slip_of
 from clampbook.procedure.sheet_values import Table
 from clampbook.procedure.slips import KeyPath, Slips, as_faults, key_text, quoted
@@ -70,7 +69,7 @@ def read_lists(data: bytes, path: str, lists: Sequence[Rows[Any, Any]]) -> None:
     for rows in lists:
         rows.read(clean, slips)
     if slips.found:
-        raise Faulty(as_faults(slips, path, Places(data).line))
+        raise _faulty(slips, path, data)
 
 
 def read_table(data: bytes, path: str, table: type[Row]) -> Row:
@@ -80,8 +79,15 @@ def read_table(data: bytes, path: str, table: type[Row]) -> Row:
     _known_format(clean, slips)
     row = _shaped(clean, (), table, slips)
     if row is None or slips.found:
-        raise Faulty(as_faults(slips, path, Places(data).line))
+        raise _faulty(slips, path, data)
     return row
+
+
+def _faulty(slips: Slips, path: str, data: bytes) -> Faulty:
+    """The faults with their lines; what finds these is only loaded once something is wrong."""
+    from clampbook.procedure.places import Places
+
+    return Faulty(as_faults(slips, path, Places(data).line))
 
 
 def _top(raw: dict[str, Any], names: Sequence[str], slips: Slips) -> None:

@@ -15,6 +15,7 @@ from clampbook.book.book import Book
 from clampbook.plain.loop import Loop
 from clampbook.plain.words import Words
 from clampbook.run import prompts as ask
+from clampbook.screens.app import Clampbook
 from clampbook.screens.bench import Bench
 from clampbook.screens.gathering import Gathering
 from clampbook.starting import Terms, open_run, work_named
@@ -201,6 +202,23 @@ async def test_a_list_of_choices_begins_with_its_first(book: Book) -> None:
         await keyboard.drawn()
 
         assert "1 W1" in " ".join(seen(keyboard).split())
+
+
+@played
+async def test_the_first_question_is_painted_once(book: Book, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A whole screen goes to the terminal once, also where that is far away and slow."""
+    painted: list[str] = []
+    display = Clampbook._display
+    monkeypatch.setattr(
+        Clampbook,
+        "_display",
+        lambda app, screen, what: (painted.append(type(what).__name__), display(app, screen, what))[1],
+    )
+    async with walking(book, "cover", by=named(book, "Ines")) as keyboard:
+        await keyboard.drawn()
+
+        assert "take up a torque tool" in " ".join(seen(keyboard).split())
+        assert 1 == painted.count("LayoutUpdate")
 
 
 class _Script:

@@ -21,6 +21,14 @@ def is_a_screen() -> bool:
     return sys.stdin.isatty() and sys.stdout.isatty() and os.environ.get("TERM", "dumb") != "dumb"
 
 
+def begin_at_once() -> None:
+    """Load what the screens need without a pause: none of it is thrown away again before the first one is shown.
+
+    Looking for garbage among it would only delay that; the screens look for it again once they are there.
+    """
+    gc.disable()
+
+
 def at_the_bench(book: Book) -> int:
     """The bench of a book, until the person leaves it."""
     from clampbook.screens.at_the_bench import bench
@@ -37,8 +45,7 @@ def walking(book: Book, wanted: Wanted) -> int:
 
 
 def _run(first: First) -> int:
-    # Nothing that is loaded now is thrown away again: looking for garbage among it would only delay the first screen.
-    gc.disable()
+    begin_at_once()
     from clampbook.screens.app import STOPPED, Clampbook, Ending
 
     app = Clampbook(first)

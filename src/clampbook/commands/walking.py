@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from clampbook.commands.on_screen import at_the_bench, is_a_screen
+from clampbook.commands.on_screen import at_the_bench, begin_at_once, is_a_screen
 from clampbook.commands.on_screen import walking as walking_on_screen
 from clampbook.commands.options import Unforeseen, book_option, open_book, say
 from clampbook.text import TextFault, clean
@@ -108,6 +108,7 @@ def demo(into: Path | None, only_make: bool, plain: bool, by: str | None, as_jso
 
 def _on_screen(book: Book, asked: Asked) -> int:
     """The walk on the full screen, which asks by itself what was not said."""
+    begin_at_once()
     from clampbook.screens.opening import Wanted
     from clampbook.starting import work_named, work_of
 

@@ -5,11 +5,15 @@ Each is one type with one way of going wrong, so that one slip gives one fault; 
 
 from __future__ import annotations
 
+import os
 from datetime import date, datetime
 from typing import Annotated, Any
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints, WithJsonSchema
 from pydantic_core import PydanticCustomError
+
+# What else is installed beside this program has no say in how a sheet is read, and is not looked through for it.
+os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
 
 
 class Table(BaseModel):

@@ -102,6 +102,12 @@ class Hands(Screen[None], inherit_bindings=False):
         """The first question is on its way to the screen."""
         gc.freeze()  # what is loaded stays: looking through it again and again would hold up keys
         gc.enable()
+        if not self.stack_updates:
+            self.call_next(self._painted_once)
+
+    def _painted_once(self) -> None:
+        """Laying the screen out for the first time has painted it; the toolkit would paint all of it again."""
+        self._repaint_required = False
 
     # Keys.
 
