@@ -19,6 +19,8 @@ from clampbook.commands.options import Unforeseen, book_option, say
 from clampbook.commands.printing import report
 from clampbook.commands.setting import setting
 from clampbook.commands.sheets import plan, review, schema
+from clampbook.commands.suiting import suit
+from clampbook.commands.tools import tools
 from clampbook.commands.walking import demo, walk
 
 COULD_NOT, INTERRUPTED = 2, 130
@@ -33,7 +35,7 @@ def clampbook(context: click.Context, folder: Path | None) -> int:
     return bench(folder) if context.invoked_subcommand is None else 0
 
 
-for _command in (walk, demo, runs, record, report, check, review, plan, schema, setting, keys):
+for _command in (walk, demo, runs, record, report, check, review, plan, schema, setting, suit, tools, keys):
     clampbook.add_command(_command)
 
 

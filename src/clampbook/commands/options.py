@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Callable
-from datetime import date
+from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -56,10 +56,15 @@ def say(*lines: str) -> None:
 
 def today() -> date:
     """The day at this place, by the clock of the machine or the one that was handed in. Raises UsageError."""
+    return now().date()
+
+
+def now() -> datetime:
+    """The time at this place, by the same clock. Raises UsageError."""
     from clampbook.plain.clock import NAME, clock_of
 
     try:
-        return clock_of(os.environ.get(NAME)).now().date()
+        return clock_of(os.environ.get(NAME)).now()
     except ValueError as error:
         raise click.UsageError(str(error)) from error
 

@@ -94,7 +94,7 @@ def _wants(tool: Tool, today: date, until: str, use: Use) -> Iterable[Due]:
     if day is not None and day <= until:
         yield Due(tool, "calibration", day, day < today.isoformat())
     elif tool.interval_cycles is not None and use.cycles >= tool.interval_cycles:
-        yield Due(tool, f"calibration, after {use.cycles} pulls", None, past=True)
+        yield Due(tool, f"calibration after {use.cycles} pulls", None, past=True)
     for word, told in _check(tool, use):
         if word == "check due":
             yield Due(tool, f"check: {told}", None, past=True)

@@ -1,0 +1,176 @@
+"""The command about the tools of a book: their state, what is due, their labels, and pulls done elsewhere."""
+
+from __future__ import annotations
+
+import json
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from clampbook.commands.options import book_option, json_option, open_book, today
+
+if TYPE_CHECKING:
+    from datetime import date
+
+    from clampbook.book.book import Book
+    from clampbook.tools.model import Stock, Tool
+
+_LOOK_AT_IT = 1
+
+
+@click.command()
+@click.option("--due", is_flag=True, help="Only what falls due until the end of this month, or is past.")
+@click.option("--labels", is_flag=True, help="One line a tool, to be printed and put on it.")
+@click.option("--add-cycles", nargs=2, metavar="TOOL COUNT", help="Count pulls done with a tool outside the program.")
+@click.option("--as", "who", metavar="PERSON", help="Who enters them.")
+@book_option
+@json_option
+def tools(
+    due: bool, labels: bool, add_cycles: tuple[str, str] | None, who: str | None, folder: Path | None, as_json: bool
+) -> int:
+    """List the tools of a book with their state: fit, check due, calibration past, withdrawn."""
+    book, day = open_book(folder), today()
+    if add_cycles is not None:
+        return _added(book, *add_cycles, who, as_json)
+    stock = book.stock()
+    if as_json:
+        _print(_data(stock, day))
+    elif labels:
+        from clampbook.tools.label import label
+
+        click.echo("\n".join(label(tool, stock.use(tool.id)) for tool in stock.tools))
+    elif due:
+        _tell_due(stock, day)
+    else:
+        _list(stock, day)
+    return 0 if all(_fit(stock, tool, day) for tool in stock.tools) else _LOOK_AT_IT
+
+
+def _fit(stock: Stock, tool: Tool, day: date) -> bool:
+    """A tool that was withdrawn by hand needs no more looking at."""
+    from clampbook.tools.state import state
+
+    return tool.withdrawn is not None or state(tool, day, stock.use(tool.id)).fit
+
+
+def _list(stock: Stock, day: date) -> None:
+    from clampbook.run.asking import adapter_words
+    from clampbook.tools.label import in_a_line
+    from clampbook.tools.state import state
+
+    if not stock.tools:
+        click.echo("The book has no tools yet.")
+    for tool in stock.tools:
+        use = stock.use(tool.id)
+        found = state(tool, day, use)
+        told = (*found.because, *_worth_knowing(stock, tool))
+        click.echo(f"{tool.name:<6} {found.word:<17} {in_a_line(tool)}" + (f"; {'; '.join(told)}" if told else ""))
+    for adapter in stock.adapters:
+        click.echo(f"{adapter.name:<6} {'adapter':<17} {adapter_words(adapter)}")
+
+
+def _worth_knowing(stock: Stock, tool: Tool) -> tuple[str, ...]:
+    """Pulls where any were counted, and the latest check."""
+    use = stock.use(tool.id)
+    since = " since its calibration" if tool.calibrated_on is not None else ""
+    pulls = (f"{use.cycles} pulls{since}",) if use.cycles else ()
+    check = use.last_check
+    return pulls if check is None else (*pulls, f"checked on {check.on}: {check.verdict}")
+
+
+def _tell_due(stock: Stock, day: date) -> None:
+    from clampbook.tools.state import due_by
+
+    found = due_by(stock, day)
+    if not found:
+        click.echo("Nothing is due until the end of this month.")
+    for each in found:
+        when = f" on {each.on}" if each.on is not None else ""
+        click.echo(f"{each.tool.name}: {each.what} {'was due' if each.past else 'is due'}{when}")
+
+
+def _data(stock: Stock, day: date) -> dict[str, Any]:
+    from clampbook.tools.state import due_by
+
+    return {
+        "tools": [_tool(stock, tool, day) for tool in stock.tools],
+        "adapters": [
+            {
+                "id": adapter.id,
+                "name": adapter.name,
+                "extension": {"value": float(adapter.extension.value), "unit": adapter.extension.unit},
+                "offset": {"value": float(adapter.offset), "unit": "°"},
+            }
+            for adapter in stock.adapters
+        ],
+        "due": [{"tool": due.tool.id, "what": due.what, "on": due.on, "past": due.past} for due in due_by(stock, day)],
+    }
+
+
+def _tool(stock: Stock, tool: Tool, day: date) -> dict[str, Any]:
+    import msgspec
+
+    from clampbook.tools.state import state
+
+    use = stock.use(tool.id)
+    found = state(tool, day, use)
+
+    def quantity(value: Any) -> dict[str, Any] | None:
+        return None if value is None else {"value": float(value), "unit": tool.unit}
+
+    return {
+        "id": tool.id,
+        "name": tool.name,
+        "kind": tool.kind,
+        "unit": tool.unit,
+        "minimum": quantity(tool.minimum),
+        "maximum": quantity(tool.maximum),
+        "resolution": quantity(tool.resolution),
+        "state": found.word,
+        "because": list(found.because),
+        "calibrated_on": tool.calibrated_on,
+        "calibration_due": found.due,
+        "cycles": use.cycles,
+        "interval_cycles": tool.interval_cycles,
+        "last_check": msgspec.to_builtins(use.last_check),
+        "serial": tool.serial,
+    }
+
+
+def _added(book: Book, name: str, count: str, who: str | None, as_json: bool) -> int:
+    """Enter pulls that were done outside the program. Raises UsageError."""
+    from clampbook.book.toolbox import add_cycles
+    from clampbook.commands.options import now
+    from clampbook.run.session import Stamp
+    from clampbook.run.walk import offset_of
+
+    tool = _named(book, name)
+    if not count.isdecimal() or len(count) > 9:
+        raise click.UsageError(f"'{count}' is no number of pulls: give a whole number such as 40.")
+    if who is None:
+        raise click.UsageError("Say with --as PERSON who enters them.")
+    moment, person = now(), book.person_named(who)
+    stamp = {"at": Stamp(moment, "", "").text, "offset": offset_of(moment), "by": person.id}
+    add_cycles(book, tool, int(count), moment.date(), stamp)
+    cycles = book.stock().use(tool.id).cycles
+    if as_json:
+        _print({"tool": tool.id, "cycles": cycles})
+    else:
+        click.echo(f"{tool.name}: {cycles} pulls" + (" since its calibration." if tool.calibrated_on else "."))
+    return 0
+
+
+def _named(book: Book, name: str) -> Tool:
+    found = [tool for tool in book.tools() if name.casefold() in (tool.id, tool.name.casefold())]
+    if not found:
+        from clampbook.text import printable
+
+        known = ", ".join(tool.name for tool in book.tools()) or "none yet"
+        raise click.UsageError(f"There is no tool {printable(name)} in this book. There is: {known}.")
+    return found[0]
+
+
+def _print(data: object) -> None:
+    sys.stdout.write(json.dumps(data, ensure_ascii=False, indent=1) + "\n")

@@ -1,0 +1,153 @@
+"""`tools`: the tools of a book with their state, what is due, their labels, and pulls done outside the program."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+from clampbook import cli
+from clampbook.book.book import TOOLS, Book
+
+Captured = pytest.CaptureFixture[str]
+OF_THE_SHOP = """\
+[[tool]]
+id = "w1"
+name = "W1"
+kind = "setting"
+unit = "N·m"
+range = ["4 N·m", "40 N·m"]
+resolution = "0.5 N·m"
+wound_down = true
+calibrated_on = 2026-01-12
+interval_months = 12
+interval_cycles = 50
+
+[[tool]]
+id = "w2"
+name = "W2"
+kind = "setting"
+unit = "lbf·ft"
+range = ["20 lbf·ft", "100 lbf·ft"]
+resolution = "0.5 lbf·ft"
+calibration_due = 2026-02-01
+
+[[tool]]
+id = "w3"
+name = "W3"
+kind = "indicating"
+unit = "N·m"
+range = ["10 N·m", "100 N·m"]
+resolution = "0.1 N·m"
+calibrated_on = 2025-03-10
+interval_months = 12
+withdrawn_on = 2026-02-20
+withdrawn_because = "dropped from the bench"
+
+[[adapter]]
+id = "a1"
+name = "A1"
+extension = "-30 mm"
+offset = "45°"
+"""
+
+
+@pytest.fixture
+def book(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Book:
+    """A book with one tool that is fit, one past its calibration, one withdrawn; it is the 2nd of March 2026."""
+    monkeypatch.setenv("CLAMPBOOK_CLOCK", "2026-03-02T09:00:00Z")
+    made = Book.create(tmp_path / "book", "Harbour museum")
+    made.path(TOOLS).write_text(OF_THE_SHOP, encoding="utf-8")
+    return made
+
+
+def said(capsys: Captured, book: Book, *arguments: str) -> tuple[int, str, str]:
+    """Exit status, output and talk of `tools` with these arguments."""
+    status = cli.status(["tools", "--book", str(book.root), *arguments])
+    out, talk = capsys.readouterr()
+    return status, out, talk
+
+
+def test_each_tool_stands_with_its_state_and_why(capsys: Captured, book: Book) -> None:
+    """Fit, calibration past, withdrawn, each in words; adapters below. Something is to be looked at: status 1."""
+    expected = (
+        "W1     fit               setting tool, 4.0 – 40.0 N·m\n"
+        "W2     calibration past  setting tool, 20 – 100 lbf·ft; calibration was due on 2026-02-01\n"
+        "W3     withdrawn         indicating tool, 10 – 100 N·m; withdrawn on 2026-02-20: dropped from the bench\n"
+        "A1     adapter           A1, 30 mm shorter, at 45°\n"
+    )
+
+    assert (1, expected, "") == said(capsys, book)
+
+
+def test_what_is_due_until_the_end_of_the_month(capsys: Captured, book: Book) -> None:
+    """W2 is past; W3 falls due on the 10th, but it is withdrawn and rests."""
+    assert "W2: calibration was due on 2026-02-01\n" == said(capsys, book, "--due")[1]
+
+
+def test_labels_are_one_line_a_tool(capsys: Captured, book: Book) -> None:
+    """Name, reach, until when, how far to wind down; a withdrawn one says so before anything else."""
+    expected = (
+        "W1 · 4.0 – 40.0 N·m · calibration until 2027-01-12 · wind down to 4 N·m\n"
+        "W2 · 20 – 100 lbf·ft · calibration until 2026-02-01\n"
+        "W3 · OUT OF USE since 2026-02-20 · dropped from the bench\n"
+    )
+
+    assert expected == said(capsys, book, "--labels")[1]
+
+
+def test_pulls_done_elsewhere_count_towards_the_interval(capsys: Captured, book: Book) -> None:
+    """Fifty pulls are allowed: after forty more there are ten left, after another ten its calibration is past."""
+    assert (0, "W1: 40 pulls since its calibration.\n", "") == said(
+        capsys, book, "--add-cycles", "W1", "40", "--as", "Ines"
+    )
+    assert "W1     fit " in said(capsys, book)[1]
+
+    said(capsys, book, "--add-cycles", "w1", "10", "--as", "Ines")
+
+    told = "50 pulls since its calibration, and 50 are allowed"
+    assert told in said(capsys, book)[1]
+    assert "W1: calibration after 50 pulls was due" in said(capsys, book, "--due")[1]
+
+
+def test_one_object_for_scripts(capsys: Captured, book: Book) -> None:
+    """Each tool with its state, the adapters, and what is due."""
+    found = json.loads(said(capsys, book, "--json")[1])
+
+    assert [("w1", "fit"), ("w2", "calibration past"), ("w3", "withdrawn")] == [
+        (tool["id"], tool["state"]) for tool in found["tools"]
+    ]
+    assert {"value": 40.0, "unit": "N·m"} == found["tools"][0]["maximum"]
+    assert [{"tool": "w2", "what": "calibration", "on": "2026-02-01", "past": True}] == found["due"]
+    assert -30.0 == found["adapters"][0]["extension"]["value"]
+
+
+def test_all_faults_of_the_file_are_told(capsys: Captured, book: Book) -> None:
+    """Status 2 and every fault with its line."""
+    broken = OF_THE_SHOP.replace('"0.5 N·m"', '"0.5"').replace('"45°"', '"45 mm"')
+    book.path(TOOLS).write_text(broken, encoding="utf-8")
+
+    status, out, talk = said(capsys, book)
+
+    assert (2, "") == (status, out)
+    assert "tools.toml:7: E201" in talk
+    assert "tools.toml:38: E201" in talk
+
+
+@pytest.mark.parametrize(
+    ("arguments", "sentence"),
+    [
+        (("--add-cycles", "W9", "40", "--as", "Ines"), "There is no tool W9 in this book. There is: W1, W2, W3."),
+        (("--add-cycles", "W1", "forty", "--as", "Ines"), "'forty' is no number of pulls"),
+        (("--add-cycles", "W1", "0", "--as", "Ines"), "0 pulls cannot be"),
+        (("--add-cycles", "W1", "40"), "Say with --as PERSON"),
+    ],
+)
+def test_pulls_that_cannot_be_entered(capsys: Captured, book: Book, arguments: tuple[str, ...], sentence: str) -> None:
+    """Status 2, a sentence, and nothing counted."""
+    status, _, talk = said(capsys, book, *arguments)
+
+    assert 2 == status
+    assert sentence in talk
+    assert 0 == book.stock().use("w1").cycles
