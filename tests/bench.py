@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from decimal import Decimal
@@ -111,7 +112,7 @@ class Bench:
         numbered = replace(event, seq=len(self.events) + 1)
         self.events.append(numbered)
         progress = apply(self.plan, self.session.progress, numbered)
-        self.session = Session(self.plan, progress, self.tools, self.session.people, self.now, None, self.exempt)
+        self.session = dataclasses.replace(self.session, progress=progress, painted=self.now, doubt=None)
 
     def answer(self, answer: a.Answer) -> Accepted | Unsure | Refused:
         """One answer, three seconds later."""
@@ -121,10 +122,7 @@ class Bench:
             case Accepted(event=event):
                 self.store(event)
             case Unsure(code=code, step=step):
-                now = self.session
-                self.session = Session(
-                    now.plan, now.progress, now.tools, now.people, now.painted, (code, step), now.exempt
-                )
+                self.session = dataclasses.replace(self.session, doubt=(code, step))
             case Refused():
                 pass
         return outcome

@@ -65,10 +65,10 @@ def taken_up(offer: ToolOffer, draft: Draft) -> TakeUp | Part:
 
 
 def _way(way: ToolWay) -> str:
-    """A way of taking a tool in one line, with what speaks against it."""
+    """A way of taking a tool in one line, with what speaks against it; what is only noted stands beside the tool."""
     named = "nothing, or what lies on its axis" if way.adapter is None else adapter_words(way.adapter)
     against = (f"cannot be used, as {way.cannot}",) if way.cannot is not None else way.refused
-    return "; ".join((named, *against, *way.notes))
+    return "; ".join((named, *against))
 
 
 def adapter_words(adapter: Adapter) -> str:

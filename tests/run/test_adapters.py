@@ -1,0 +1,190 @@
+"""An adapter between tool and fastener: chosen with the tool, reckoned in, and kept with every line."""
+
+from __future__ import annotations
+
+import dataclasses
+from decimal import Decimal
+
+from msgspec.structs import replace
+from small_joints import W7, W8, asked, bench_for, bolts, refused, stored, tighten, turn, window
+
+from bench import G1, Bench
+from clampbook.run import answers as a
+from clampbook.run import events as e
+from clampbook.run import prompts as ask
+from clampbook.run.details import details
+from clampbook.run.draft import Draft, Part
+from clampbook.run.parts import begin, next_part, take
+from clampbook.tools.model import Adapter, Tool
+from clampbook.units import Quantity
+
+LEVER = Quantity(Decimal(300), "mm")
+LONG, SHORT = replace(W7, lever=LEVER), replace(W8, lever=LEVER)
+A1 = Adapter(id="a1", name="A1", extension=Quantity(Decimal(60), "mm"))  # 300 / 360: five sixths
+A2 = Adapter(id="a2", name="A2", extension=Quantity(Decimal(-240), "mm"))  # 300 / 60: five times
+
+
+def run_of(*tools: Tool) -> Bench:
+    """A run of two bolts to 30 N·m, with these tools and adapters in the house."""
+    head = bolts(2)
+    run = bench_for(head, tighten(head), tools=(*tools, G1))
+    run.session = dataclasses.replace(run.session, adapters=(A1, A2))
+    return run
+
+
+def with_a1(tool: Tool) -> Bench:
+    """The same with this tool taken up through A1, and zeroed where it has a zero."""
+    run = run_of(tool)
+    run.answer(a.TakeUp(tool.id, adapter="A1"))
+    if tool.kind == "indicating":
+        run.answer(a.Zero("good"))
+    return run
+
+
+class TestTakingUp:
+    """The adapter is chosen with the tool."""
+
+    def test_the_line_holds_the_whole_adapter(self) -> None:
+        """Years later the record says what stood between tool and bolt."""
+        assert A1 == stored(run_of(LONG).answer(a.TakeUp("w7", adapter="a1")), e.ToolTaken).adapter
+
+    def test_without_one_nothing_stands_between(self) -> None:
+        """A tool that is taken straight on has no adapter."""
+        assert stored(run_of(LONG).answer(a.TakeUp("w7")), e.ToolTaken).adapter is None
+
+    def test_each_way_is_offered_with_what_speaks_against_it(self) -> None:
+        """Straight on, with A1, and with A2, which would want 150 N·m from a tool that ends at 100."""
+        ways = asked(run_of(LONG), ask.TakeTool).offers[0].ways
+
+        assert [None, A1, A2] == [way.adapter for way in ways]
+        assert [None, None, "150 N·m lies outside the scale of W7 with A2 (2 – 100 N·m)"] == [w.cannot for w in ways]
+
+    def test_one_that_cannot_hold_the_window_is_refused(self) -> None:
+        """The sentence names tool and adapter."""
+        assert "outside the scale of W7 with A2" in refused(run_of(LONG).answer(a.TakeUp("w7", adapter="A2")))
+
+    def test_one_that_the_book_does_not_have(self) -> None:
+        """It is written into tools.toml first."""
+        assert "A9 is no adapter for W7 in this book." == refused(run_of(LONG).answer(a.TakeUp("w7", adapter="A9")))
+
+    def test_without_a_lever_none_is_offered(self) -> None:
+        """Nobody could say what it does, so it is not asked about."""
+        assert () == asked(run_of(W7), ask.TakeTool).offers[0].ways
+
+    def test_it_is_asked_for_as_a_part_of_its_own(self) -> None:
+        """The tool by its number, then what stands between, by number too."""
+        run = run_of(LONG)
+        drawn = begin(run.prompt, "1")
+        assert isinstance(drawn, Draft)
+        part = next_part(run.prompt, run.session, drawn)
+        assert isinstance(part, Part)
+
+        assert ("adapter", "What stands between W7 and the fastener?") == (part.name, part.text)
+        assert ["nothing, or what lies on its axis", "A1, 60 mm longer"] == [c.text for c in part.choices[:2]]
+
+        chosen = take(drawn, part, "2", lambda _: run.by)
+        assert isinstance(chosen, Draft)
+        assert (a.TakeUp("w7", adapter="a1"),) == next_part(run.prompt, run.session, chosen)
+
+
+class TestSetting:
+    """A setting tool is set to less than what the bolt gets."""
+
+    def test_target_and_setting_stand_on_two_lines(self) -> None:
+        """30 N·m at the bolt are 25 on the tool through A1 (30 × 300 / 360)."""
+        now = asked(with_a1(SHORT), ask.SetTool)
+
+        assert Decimal(25) == now.to.value
+        assert ("at the bolt: 30.0 N·m", "set W8 with A1 to: 25 N·m") == details(now)[:2]
+
+    def test_the_daybook_holds_what_was_read_and_what_it_means_at_the_bolt(self) -> None:
+        """25 on the scale, 30 at the bolt, both when it is set and when it lets go."""
+        run = with_a1(SHORT)
+        was_set = stored(run.answer(a.ScaleShows("25", "N·m")), e.ToolSet)
+        let_go = stored(run.answer(a.Plus()), e.Released)
+
+        assert ("25", "30.000") == (was_set.value, was_set.at_fastener)
+        assert ("25", "30.000") == (let_go.set_to, let_go.at_fastener)
+
+    def test_the_target_typed_back_is_refused(self) -> None:
+        """Mixing setting and target up is the trap of adapters."""
+        assert "but 25 N·m is to be set" in refused(with_a1(SHORT).answer(a.ScaleShows("30", "N·m")))
+
+
+class TestReading:
+    """What an indicating tool shows is less than what the bolt gets."""
+
+    def test_where_to_stop_and_the_window_are_those_of_the_tool(self) -> None:
+        """Stop at 25; 28 to 32 at the bolt are 23.4 to 26.6 on the tool, rounded inwards."""
+        now = asked(with_a1(LONG), ask.Tighten)
+
+        assert Decimal(25) == now.stop_at
+        assert (Decimal("23.4"), Decimal("26.6")) == now.tool_window
+        assert ("at the bolt: 30.0 N·m", "stop W7 with A1 at: 25 N·m") == details(now)[:2]
+        assert "window: 23.4 – 26.6 N·m (28.0 – 32.0 N·m)" == details(now)[2]
+
+    def test_the_verdict_is_that_of_the_torque_at_the_bolt(self) -> None:
+        """25.3 on the tool is 30.36 at the bolt: within, though 25.3 itself would be far under."""
+        read = stored(with_a1(LONG).answer(a.Value("25.3")), e.ReadingTaken)
+
+        assert ("25.3", "30.360", "within") == (read.value, read.at_fastener, read.verdict)
+
+    def test_thirty_on_the_tool_is_over(self) -> None:
+        """30 read through A1 are 36 at the bolt."""
+        read = stored(with_a1(LONG).answer(a.Value("30")), e.ReadingTaken)
+
+        assert ("36.000", "over") == (read.at_fastener, read.verdict)
+
+    def test_the_verdict_is_on_the_exact_product(self) -> None:
+        """Through A1 the window ends at 26.666… on the tool: 26.66 is 31.992 and within, 26.67 is 32.004 and over."""
+        verdicts = [
+            stored(with_a1(replace(LONG, resolution=Decimal("0.01"))).answer(a.Value(shown)), e.ReadingTaken).verdict
+            for shown in ("26.66", "26.67")
+        ]
+
+        assert ["within", "over"] == verdicts
+
+    def test_a_correction_is_reckoned_through_the_same_adapter(self) -> None:
+        """24.5 mistyped as 25.4 is 29.4 at the bolt."""
+        run = with_a1(LONG)
+        run.answer(a.Value("25.4"))
+
+        put_right = stored(run.answer(a.Correct("24.5", "the tool still shows it")), e.Corrected)
+
+        assert ("24.5", "29.400", "within") == (put_right.value, put_right.at_fastener, put_right.verdict)
+
+    def test_the_torque_at_the_end_of_a_turn(self) -> None:
+        """60 on the tool through A1 are 72 at the bolt."""
+        head = bolts(1)
+        final = window("65", "80")
+        run = bench_for(head, turn(head, 1, final_torque=final), tools=(LONG, G1))
+        run.session = dataclasses.replace(run.session, adapters=(A1,))
+        _turned(run)
+        run.answer(a.TakeUp("w7", adapter="a1"))
+        run.answer(a.Zero("good"))
+
+        measured = stored(run.answer(a.Value("60")), e.Measured)
+
+        assert ("60", "within") == (measured.value, measured.verdict)
+        assert Decimal(72) == Decimal(measured.result)
+
+
+def _turned(run: Bench) -> None:
+    """The turn itself is done; its torque is asked for next."""
+    run.answer(a.TakeUp("g1"))
+    run.answer(a.Zero("good"))
+    run.answer(a.Value("92"))
+
+
+class TestChanging:
+    """Another adapter on the same tool."""
+
+    def test_the_tool_in_use_can_be_taken_with_another_adapter(self) -> None:
+        """It is put on, the tool is taken anew, and a setting tool is set anew."""
+        run = with_a1(SHORT)
+        run.answer(a.ScaleShows("25", "N·m"))
+
+        taken = stored(run.answer(a.TakeUp("w8")), e.ToolTaken)
+
+        assert taken.adapter is None
+        assert Decimal(30) == asked(run, ask.SetTool).to.value
