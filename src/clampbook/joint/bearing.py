@@ -13,6 +13,7 @@ from clampbook.joint.unknown import JointFault
 
 Head = Literal["hexagon", "socket"]
 Seat = Literal["part", "washer"]
+Into = Literal["nut", "tapped hole"]  # what the bolt screws into
 MM = 0.001
 
 

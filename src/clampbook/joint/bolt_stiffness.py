@@ -5,14 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Literal
 
-from clampbook.joint.bearing import Head
+from clampbook.joint.bearing import Head, Into
 from clampbook.joint.materials import BOLT_STEEL
 from clampbook.joint.threads import Thread
 from clampbook.joint.unknown import JointFault, above_zero
 
-Into = Literal["nut", "tapped hole"]
 # Lengths that stand for what stretches inside head, thread and nut, in diameters. VDI 2230 Part 1:2003, 5.1.1.1.
 _HEAD = {"hexagon": 0.5, "socket": 0.4}
 _ENGAGED = 0.5

@@ -6,12 +6,9 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Literal
 
-from clampbook.joint.bearing import Bearing
+from clampbook.joint.bearing import Bearing, Into
 from clampbook.joint.unknown import JointFault, above_zero
-
-Into = Literal["nut", "tapped hole"]
 
 
 @dataclass(frozen=True, slots=True)
