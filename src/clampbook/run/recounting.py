@@ -1,0 +1,93 @@
+"""Every judged line of a run, answered once more: what was typed must still give the value, window and verdict it gave.
+
+The fold trusts what a line says; here nothing is trusted but what was typed, the plan, and the tools as they were kept.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import datetime
+
+from clampbook.run import answers as a
+from clampbook.run import events as e
+from clampbook.run.answers import Accepted
+from clampbook.run.decide import decide
+from clampbook.run.fold.apply import apply, begin
+from clampbook.run.plan import Plan
+from clampbook.run.progress import Progress
+from clampbook.run.prompting import prompt
+from clampbook.run.session import Session, Stamp
+
+Judged = e.ReadingTaken | e.Released | e.Confirmed | e.Turned | e.RanDown | e.Measured | e.Rechecked | e.Corrected
+_FIGURES = ("step", "value", "unit", "at_fastener", "window", "verdict", "sum", "result", "set_to", "spread")
+_ASKED_OPENLY = "unit"  # number and unit were typed, after a doubt that not every line keeps
+# What the fold or the deciding of lines raises that no run of their plan can have brought about.
+_MISFIT = (KeyError, IndexError, ValueError, ArithmeticError, AssertionError)
+
+
+def recounted(plan: Plan, events: Sequence[e.Event]) -> Iterator[tuple[int, str]]:
+    """A line's number and a sentence for each line that holds another figure than its answer gives.
+
+    Ends at the first line that cannot have come at its place: what follows it has no ground.
+    """
+    progress = begin(plan)
+    for event in events:
+        try:
+            if isinstance(event, Judged):
+                yield from ((event.seq, told) for told in _other(plan, progress, event))
+            progress = apply(plan, progress, event)
+        except _MISFIT:
+            yield event.seq, "what this line tells cannot have come at this place of the plan"
+            return
+
+
+def _other(plan: Plan, progress: Progress, event: Judged) -> Iterator[str]:
+    again = _again(plan, progress, event)
+    if again is None:
+        yield "no answer that could be given at this place makes this line"
+        return
+    for name in _FIGURES:
+        held, made = getattr(event, name, None), getattr(again, name, None)
+        if held != made:
+            yield f"{name} is {_shown(held)}, but what was typed gives {_shown(made)}"
+
+
+def _again(plan: Plan, progress: Progress, event: Judged) -> e.Event | None:
+    """The line that the same answer makes; None where it makes none of this kind."""
+    stamp = Stamp(datetime.fromisoformat(event.at), event.offset, event.by, event.done_by)
+    for doubt in dict.fromkeys((getattr(event, "doubt", None), _ASKED_OPENLY)):
+        step = getattr(event, "step", None)
+        open_doubt = (doubt, step) if doubt is not None and step is not None else None
+        session = Session(plan, progress, exempt=True, doubt=open_doubt)
+        outcome = decide(session, _answer(session, event), stamp)
+        if isinstance(outcome, Accepted):
+            return outcome.event if type(outcome.event) is type(event) else None
+    return None
+
+
+def _answer(session: Session, event: Judged) -> a.Answer:
+    """What was answered when this line was written."""
+    match event:
+        case e.Corrected():
+            return a.Correct(event.typed, event.known, event.of)
+        case e.Confirmed():
+            return a.DoneUpTo(session.plan.steps[session.plan.index_of[event.last]].position or "")
+        case e.Rechecked() if event.pass_no:
+            return a.Still(event.moved, event.typed)
+        case _:
+            text = None if isinstance(event, e.Released) else event.typed
+    place = getattr(prompt(session), "where", None)
+    if place is not None and place.id != event.step:
+        position = session.plan.steps[session.plan.index_of[event.step]].position
+        return a.PulledAnother(position or "", text)
+    return a.Plus() if text is None else a.Value(text)
+
+
+def _shown(value: object) -> str:
+    match value:
+        case None:
+            return "nothing"
+        case (low, high):
+            return f"{_shown(low)} to {_shown(high)}"
+        case _:
+            return str(value)
