@@ -6,6 +6,7 @@ import json
 import os
 import subprocess
 import sys
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -18,19 +19,36 @@ from clampbook.run.demands import demands
 from clampbook.run.planning import plan as plan_of
 from clampbook.samples import samples
 from clampbook.tools.fitness import fitness
+from clampbook.tools.state import state
 
 
 class TestMaking:
     """`clampbook demo` makes a book that a person can try everything in."""
 
     def test_it_has_the_museums_people_and_tools(self, tmp_path: Path) -> None:
-        """Four people by first names; two setting tools in two units, one indicating, one gauge."""
+        """Four people by first names; setting tools in two units, one of them past its calibration and one too large
+        for the engine, an indicating tool, a gauge, a reference, and an adapter."""
         book, _ = demo.make(tmp_path / "book")
 
         assert ["Ines", "Tomas", "Maud", "Okke"] == [person.name for person in book.people()]
-        assert [("setting", "N·m"), ("setting", "lbf·ft"), ("indicating", "lbf·ft"), ("angle gauge", "°")] == [
-            (tool.kind, tool.unit) for tool in book.tools()
-        ]
+        assert [
+            ("setting", "N·m"),
+            ("setting", "lbf·ft"),
+            ("indicating", "lbf·ft"),
+            ("setting", "N·m"),
+            ("setting", "N·m"),
+            ("angle gauge", "°"),
+            ("reference", "N·m"),
+        ] == [(tool.kind, tool.unit) for tool in book.tools()]
+        assert ["A1"] == [adapter.name for adapter in book.stock().adapters]
+
+    @pytest.mark.parametrize("today", [date(2026, 3, 2), date(2031, 7, 1)])
+    def test_all_tools_but_one_are_in_date_whenever_it_is_made(self, tmp_path: Path, today: date) -> None:
+        """Whoever tries the demo years from now still finds exactly one tool past its calibration."""
+        book, _ = demo.make(tmp_path / "book", today)
+
+        found = {tool.name: state(tool, today).word for tool in book.tools()}
+        assert {"W7": "calibration past"} == {name: word for name, word in found.items() if word != "fit"}
 
     def test_it_has_every_sample_procedure(self, tmp_path: Path) -> None:
         """The head, the flange and the others, byte for byte."""

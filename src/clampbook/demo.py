@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import shutil
+from datetime import date, timedelta
 from pathlib import Path
 
 from clampbook.book.book import BOOK, PROCEDURES, TOOLS, Book
@@ -14,6 +15,7 @@ NAME = "Whinchat, harbour museum"
 PEOPLE = ("Ines", "Tomas", "Maud", "Okke")
 HEAD = "whinchat-pattern-c-head"
 
+# {recent} becomes a day some weeks before the book is made, so that its tools are in date whenever that is.
 TOOLS_OF_THE_MUSEUM = """\
 # The tools of the harbour museum. They are invented, like all values of the samples.
 
@@ -21,38 +23,71 @@ TOOLS_OF_THE_MUSEUM = """\
 id = "w1"
 name = "W1"
 kind = "setting"
+iso_6789 = "II A"
 unit = "N·m"
 range = ["4 N·m", "40 N·m"]
 resolution = "0.5 N·m"
 wound_down = true
 wound_down_to = "4 N·m"
 serial = "HM-0107"
-calibrated_on = 2026-01-12
-calibration_due = 2027-01-12
+calibrated_on = {recent}
+interval_months = 12
+interval_cycles = 5000
+certificate = "HM-C-0412 (invented)"
 
 [[tool]]
 id = "w2"
 name = "W2"
 kind = "setting"
+iso_6789 = "II A"
 unit = "lbf·ft"
 range = ["20 lbf·ft", "100 lbf·ft"]
 resolution = "0.1 lbf·ft"
 wound_down = true
 wound_down_to = "20 lbf·ft"
 serial = "HM-0031"
-calibrated_on = 2025-11-03
-calibration_due = 2026-11-03
+calibrated_on = {recent}
+interval_months = 12
 
 [[tool]]
 id = "w5"
 name = "W5"
 kind = "indicating"
+iso_6789 = "I C"
 unit = "lbf·ft"
 range = ["10 lbf·ft", "100 lbf·ft"]
 resolution = "0.1 lbf·ft"
 serial = "HM-0118"
-calibrated_on = 2026-01-12
-calibration_due = 2027-01-12
+calibrated_on = {recent}
+interval_months = 12
+
+[[tool]]
+id = "w7"
+name = "W7"
+kind = "setting"
+iso_6789 = "II A"
+unit = "N·m"
+range = ["20 N·m", "120 N·m"]
+resolution = "0.5 N·m"
+lever = "420 mm"
+serial = "HM-0009"
+calibrated_on = 2025-02-01
+interval_months = 12
+note = "Calibration past: to be sent away."
+
+[[tool]]
+id = "w9"
+name = "W9"
+kind = "setting"
+iso_6789 = "II A"
+unit = "N·m"
+range = ["200 N·m", "1000 N·m"]
+resolution = "2 N·m"
+lever = "1200 mm"
+serial = "HM-0140"
+calibrated_on = {recent}
+interval_months = 12
+note = "For the propeller shaft; too large for the engine."
 
 [[tool]]
 id = "g1"
@@ -61,7 +96,27 @@ kind = "angle gauge"
 unit = "°"
 resolution = "1°"
 serial = "HM-0120"
+
+[[tool]]
+id = "r1"
+name = "R1"
+kind = "reference"
+unit = "N·m"
+range = ["4 N·m", "200 N·m"]
+resolution = "0.01 N·m"
+serial = "HM-0201"
+calibrated_on = {recent}
+interval_months = 24
+certificate = "HM-C-0398 (invented)"
+uncertainty = "0.5 %"
+
+[[adapter]]
+id = "a1"
+name = "A1"
+extension = "60 mm"
+note = "Open end, for where no socket goes on."
 """
+_RECENT = timedelta(days=60)
 
 
 def default_folder() -> Path:
@@ -71,8 +126,10 @@ def default_folder() -> Path:
     return user_data_path("clampbook-demo", appauthor=False)
 
 
-def make(folder: Path) -> tuple[Book, bool]:
+def make(folder: Path, today: date | None = None) -> tuple[Book, bool]:
     """The demo book in a folder, and whether it was made now; one that is there already is left as it is.
+
+    Its tools were calibrated some weeks before `today`, but for one whose calibration is past.
 
     Raises LedgerFault where the folder holds something else or cannot be written.
     """
@@ -82,7 +139,8 @@ def make(folder: Path) -> tuple[Book, bool]:
     if not sheets:
         raise LedgerFault("the sample procedures are missing from this installation: install clampbook again")
     book = Book.create(folder, NAME)
-    atomic.write(book.path(TOOLS), TOOLS_OF_THE_MUSEUM.encode())
+    recent = ((today or date.today()) - _RECENT).isoformat()
+    atomic.write(book.path(TOOLS), TOOLS_OF_THE_MUSEUM.format(recent=recent).encode())
     for name in PEOPLE:
         book.person_named(name)
     for sheet in sheets:

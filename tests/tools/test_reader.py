@@ -7,8 +7,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from clampbook.faults import Faulty
-from clampbook.tools.model import Tool
-from clampbook.tools.reader import read_tools
+from clampbook.tools.model import Adapter, Tool, Withdrawn
+from clampbook.tools.reader import read_stock, read_tools
+from clampbook.units import Quantity
 
 SETTING = """\
 [[tool]]
@@ -147,3 +148,68 @@ class TestFaults:
             assert all(fault.text and fault.code for fault in faulty.faults)
         else:
             assert all(isinstance(tool, Tool) for tool in tools)
+
+
+OF_THE_STANDARD = SETTING.replace(
+    'serial = "0815"',
+    """\
+iso_6789 = "II A"
+useful = ["20 lbf·ft", "70 lbf·ft"]
+lever = "17 in"
+directions = "clockwise"
+interval_months = 12
+interval_cycles = 5000
+certificate = "C 12"
+uncertainty = "0.8 %"
+coverage = 2.05
+withdrawn_on = 2026-02-20
+withdrawn_because = "bent"
+serial = "0815\"""",
+)
+ADAPTERS = """\
+[[adapter]]
+id = "a1"
+name = "A1"
+extension = "-30 mm"
+offset = "0.125 turn"
+note = "ring"
+"""
+
+
+class TestWhatATrustedToolNeeds:
+    """Standard, calibration, lever, and whether it is in use at all."""
+
+    def test_all_of_it_is_read(self) -> None:
+        """Each key becomes what it says; the deviation comes from type and class."""
+        (tool,) = read_tools(OF_THE_STANDARD.encode(), "tools.toml")
+
+        assert ("II", "A", Decimal(4)) == (tool.iso_type, tool.iso_class, tool.permissible_deviation)
+        assert ((Decimal(20), Decimal(70)), Quantity(Decimal(17), "in")) == (tool.useful, tool.lever)
+        assert ("clockwise", 12, 5000, "C 12") == (
+            tool.directions,
+            tool.interval_months,
+            tool.interval_cycles,
+            tool.certificate,
+        )
+        assert (Decimal("0.8"), Decimal("2.05")) == (tool.uncertainty, tool.coverage)
+        assert Withdrawn(on="2026-02-20", reason="bent") == tool.withdrawn
+
+    def test_a_deviation_that_is_written_counts(self) -> None:
+        """A maker may promise less than the standard allows; "±" may be written or not."""
+        for written in ("±3 %", "3 %"):
+            text = OF_THE_STANDARD.replace("lever =", f'permissible_deviation = "{written}"\nlever =')
+            (tool,) = read_tools(text.encode(), "tools.toml")
+
+            assert (Decimal(3), "tools.toml") == (tool.permissible_deviation, tool.permissible_from)
+
+    def test_an_adapter(self) -> None:
+        """Signed, at an angle that is kept in degrees."""
+        expected = Adapter(id="a1", name="A1", extension=Quantity(Decimal(-30), "mm"), offset=Decimal(45), note="ring")
+
+        assert (expected,) == read_stock((SETTING + ADAPTERS).encode(), "tools.toml").adapters
+
+    def test_an_adapter_must_not_be_called_like_a_tool(self) -> None:
+        """At the bench both are called by name."""
+        text = SETTING + ADAPTERS.replace('"A1"', '"w2"')
+
+        assert [(16, "adapter[1].name", "E221")] == faults(text)

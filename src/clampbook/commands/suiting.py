@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import shutil
 import sys
 from pathlib import Path
@@ -20,6 +21,8 @@ if TYPE_CHECKING:
     from clampbook.tools.ranking import Ranked
 
 _LOOK_AT_IT = 1
+_NO_BREAK = "\u00a0"
+_BEFORE_A_UNIT = re.compile(r"(?<=[0-9]) (?=[^0-9 ])")
 _A_PIPE = 1000  # columns where nobody looks: every line as long as it is
 
 
@@ -64,7 +67,9 @@ def _lines(each: Outlook) -> list[str]:
     lines = [f"{stage_words(wanted)}: {wanted.what}{of}{target}{window}"]
     for ranked in each.ranking:
         told = f"  {ranked.tool.name:<6} {_word(ranked)}: {_reason(ranked, each)}"
-        lines += wrap(told, _width(), subsequent_indent=" " * 9, break_long_words=False)
+        kept = _BEFORE_A_UNIT.sub(_NO_BREAK, told)
+        folded = wrap(kept, _width(), subsequent_indent=" " * 9, break_long_words=False)
+        lines += [line.replace(_NO_BREAK, " ") for line in folded]
     return lines
 
 

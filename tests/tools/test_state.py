@@ -1,0 +1,134 @@
+"""In what state a tool is on a day, and what falls due when."""
+
+from __future__ import annotations
+
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+import pytest
+
+from clampbook.tools.model import LastCheck, Stock, Tool, Use, Withdrawn
+from clampbook.tools.state import State, due_by, due_on, months_after, state
+
+TODAY = date(2026, 3, 2)
+
+
+def tool(id: str = "w2", **more: Any) -> Tool:
+    """W2, calibrated in January, and so on."""
+    fields: dict[str, Any] = {"calibrated_on": "2026-01-12", "interval_months": 12, **more}
+    return Tool(id=id, name=id.upper(), kind=fields.pop("kind", "setting"), unit="N·m", **fields)
+
+
+def checked(verdict: Any, worst: str | None = None) -> Use:
+    """What a check on the 20th of February found."""
+    number = None if worst is None else Decimal(worst)
+    return Use(last_check=LastCheck(check="20260220-w2-aaaaaaaa", on="2026-02-20", verdict=verdict, worst=number))
+
+
+class TestState:
+    """One word, and why."""
+
+    def test_a_tool_in_date_is_fit(self) -> None:
+        """Nothing speaks against it, and it says until when."""
+        assert State("fit", (), "2027-01-12") == state(tool(), TODAY)
+
+    def test_on_its_last_day_it_is_still_fit(self) -> None:
+        """The day itself is in date; it is said that it is the last."""
+        last = state(tool(calibration_due="2026-03-02"), TODAY)
+
+        assert ("fit", ("calibration is due on 2026-03-02",)) == (last.word, last.because)
+
+    def test_a_day_later_its_calibration_is_past(self) -> None:
+        """The earlier of the day written and the day by interval counts."""
+        past = state(tool(calibration_due="2026-03-01"), TODAY)
+
+        assert State("calibration past", ("calibration was due on 2026-03-01",), "2026-03-01") == past
+        assert not past.fit
+
+    def test_pulls_can_use_it_up(self) -> None:
+        """5 000 are allowed and 5 000 are done; with 400 left it is only said."""
+        many = tool(interval_cycles=5000)
+
+        assert "calibration past" == state(many, TODAY, Use(cycles=5000)).word
+        assert ("400 pulls are left until its calibration",) == state(many, TODAY, Use(cycles=4600)).because
+        assert () == state(many, TODAY, Use(cycles=4000)).because
+
+    def test_withdrawn_weighs_most(self) -> None:
+        """Whatever else there is to say is said behind it."""
+        out = tool(calibration_due="2026-02-01", withdrawn=Withdrawn(on="2026-02-10", reason="bent"))
+
+        assert ("withdrawn on 2026-02-10: bent", "calibration was due on 2026-02-01") == state(out, TODAY).because
+        assert "withdrawn" == state(out, TODAY).word
+
+    def test_a_failed_check_withdraws_it(self) -> None:
+        """What a check found off is out until a later one finds it right."""
+        failed = state(tool(), TODAY, checked("outside", "5.8"))
+
+        assert ("withdrawn", ("failed its check on 2026-02-20, off by 5.8 %",)) == (failed.word, failed.because)
+        assert state(tool(), TODAY, checked("within")).fit
+
+    def test_a_check_that_could_not_decide_is_due_again(self) -> None:
+        """The reference was too uncertain: nobody knows."""
+        undecided = state(tool(), TODAY, checked("cannot be decided"))
+
+        assert ("check due", ("its check on 2026-02-20 could not decide",)) == (undecided.word, undecided.because)
+
+    def test_a_tool_of_which_nothing_is_known_wants_a_check(self) -> None:
+        """No calibration, no check: perhaps it is right; nobody has looked."""
+        assert "check due" == state(tool(calibrated_on=None, interval_months=None), TODAY).word
+        assert state(tool(calibrated_on=None, interval_months=None), TODAY, checked("within")).fit
+
+    def test_a_gauge_needs_neither(self) -> None:
+        """An angle gauge without any paper is fit."""
+        gauge = Tool(id="g1", name="G1", kind="angle gauge", unit="°")
+
+        assert State("fit") == state(gauge, TODAY)
+
+
+class TestDays:
+    """When the next calibration is due."""
+
+    @pytest.mark.parametrize(
+        ("day", "months", "later"),
+        [
+            (date(2026, 1, 31), 1, date(2026, 2, 28)),
+            (date(2028, 1, 31), 1, date(2028, 2, 29)),
+            (date(2026, 12, 15), 12, date(2027, 12, 15)),
+            (date(2026, 11, 30), 3, date(2027, 2, 28)),
+        ],
+    )
+    def test_months_end_where_the_calendar_does(self, day: date, months: int, later: date) -> None:
+        """A month that is too short for the day gives its last one."""
+        assert later == months_after(day, months)
+
+    def test_the_earlier_day_counts(self) -> None:
+        """A certificate may say less than the shop's own interval, or more."""
+        assert "2026-07-12" == due_on(tool(interval_months=6, calibration_due="2027-01-12"))
+        assert "2026-05-01" == due_on(tool(interval_months=6, calibration_due="2026-05-01"))
+
+
+class TestDue:
+    """What is due this month."""
+
+    def test_past_first_then_by_day(self) -> None:
+        """W4 is past, W3 falls due on the 20th, W2 next year; W5 is withdrawn and rests."""
+        shop = Stock(
+            (
+                tool("w2"),
+                tool("w3", calibration_due="2026-03-20"),
+                tool("w4", calibration_due="2026-02-01"),
+                tool("w5", calibration_due="2026-02-01", withdrawn=Withdrawn(on="2026-02-10", reason="bent")),
+                tool("w6", interval_cycles=50),
+            ),
+            (),
+            {"w6": Use(cycles=51)},
+        )
+
+        found = [(due.tool.id, due.what, due.on, due.past) for due in due_by(shop, TODAY)]
+
+        assert [
+            ("w6", "calibration after 51 pulls", None, True),
+            ("w4", "calibration", "2026-02-01", True),
+            ("w3", "calibration", "2026-03-20", False),
+        ] == found
