@@ -14,6 +14,7 @@ import click
 
 from clampbook.commands.bench import bench, record, runs
 from clampbook.commands.checking import check
+from clampbook.commands.estimating import estimate
 from clampbook.commands.keys import keys
 from clampbook.commands.options import Unforeseen, book_option, say
 from clampbook.commands.printing import report
@@ -35,7 +36,7 @@ def clampbook(context: click.Context, folder: Path | None) -> int:
     return bench(folder) if context.invoked_subcommand is None else 0
 
 
-for _command in (walk, demo, runs, record, report, check, review, plan, schema, setting, suit, tools, keys):
+for _command in (walk, demo, runs, record, report, check, review, plan, schema, setting, estimate, suit, tools, keys):
     clampbook.add_command(_command)
 
 

@@ -8,6 +8,7 @@ from clampbook.joint.band import Band, Laws, statistical, worst_case
 from clampbook.joint.threads import Thread
 from clampbook.joint.tightening import Bolt, preload_at_yield, share_of_yield
 from clampbook.joint.torque import Law, torque_of
+from clampbook.joint.turning import Springs, turned
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,3 +67,43 @@ def _shares(worst: Band, laws: Laws, bolt: Bolt) -> Band:
     pairs: tuple[tuple[float, Law], ...] = ((worst.low, laws.high), (worst.likely, laws.likely), (worst.high, laws.low))
     shares = sorted(share_of_yield(preload, bolt, law) for preload, law in pairs)
     return Band(*shares)
+
+
+@dataclass(frozen=True, slots=True)
+class AfterTurn:
+    """What a turn adds to a snug joint: clamp load in N, worst case, and the angle in rad where the bolt yields.
+
+    `yields_at` is for likely figures, `earliest` and `latest` for the ends of the band; `beyond` says whether the
+    turn goes beyond `yields_at`, `surely` whether it goes beyond `latest`.
+    """
+
+    clamp: Band
+    yields_at: float
+    earliest: float
+    latest: float
+    beyond: bool
+    surely: bool
+
+
+def after_turn(snug: Band, angle: Band, laws: Laws, bolt: Bolt, springs: Springs) -> AfterTurn:
+    """A turn (rad) from a snug clamp load (N): elastic up to yield and level from there on.
+
+    The low end takes the class at its least and the most twist; the high end the tensile strength and the least twist,
+    since real bolts are stronger than their class promises. How the springs themselves scatter (some ± 15 %, common
+    practice, no source) is not in it. Sources: `joint.turning`, `joint.tightening`. Raises JointFault.
+    """
+    thread = bolt.thread
+    weak, usual, strong = (preload_at_yield(bolt, law) for law in (laws.high, laws.likely, laws.low))
+    at_most = strong * bolt.strength.tensile / bolt.strength.yield_
+    low = turned(snug.low, angle.low, thread, springs, weak)
+    likely = turned(snug.likely, angle.likely, thread, springs, usual)
+    high = turned(snug.high, angle.high, thread, springs, at_most)
+    ends = sorted((low.yields_at, turned(snug.high, angle.high, thread, springs, strong).yields_at))
+    return AfterTurn(
+        Band(low.preload, likely.preload, high.preload),
+        likely.yields_at,
+        min(ends[0], likely.yields_at),
+        max(ends[1], likely.yields_at),
+        likely.yields,
+        angle.low > max(ends[1], likely.yields_at),
+    )

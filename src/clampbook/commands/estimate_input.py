@@ -1,0 +1,157 @@
+"""What somebody types for an estimate, as the mechanics take it; every slip is a sentence."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+import click
+
+from clampbook.joint.band import Band, Laws, by_friction, by_nut_factor, plus_minus
+from clampbook.joint.bearing import Bearing, Into, bearing_of
+from clampbook.joint.bolt_stiffness import Shank, bolt_resilience
+from clampbook.joint.clamped_stiffness import Layer, clamped_resilience
+from clampbook.joint.estimate import Pull
+from clampbook.joint.materials import modulus_of
+from clampbook.joint.strength import Strength, custom, strength_named
+from clampbook.joint.thread_names import thread_named
+from clampbook.joint.threads import Thread
+from clampbook.joint.torque import Friction
+from clampbook.joint.turning import Springs
+from clampbook.units import Kind, Quantity, UnitFault, number, parse, si
+
+Said = dict[str, Any]
+_BETWEEN = re.compile(r"\s*(?:–|—|…|\bto\b|(?<=[0-9])\s*-\s*(?=[0-9.]))\s*")
+_PART = re.compile(r"\s*([0-9.,]+\s*[^\s0-9]+)\s+(.+)")
+
+
+def thread_of(said: Said) -> Thread:
+    """The thread. Raises JointFault."""
+    return thread_named(said["thread"])
+
+
+def torque_band(said: Said) -> tuple[Quantity, Band]:
+    """The torque as typed, and its window in N·m: --within "5 %" or "2 N·m", or --between. Raises UsageError."""
+    target = _quantity("--torque", said["torque"], Kind.TORQUE)
+    likely = si(target.value, target.unit)
+    if likely <= 0:
+        raise click.UsageError("--torque: a torque is above zero.")
+    if said["between"] and said["within"]:
+        raise click.UsageError("--within and --between both say where the torque lies: leave one of them out.")
+    if said["between"]:
+        low, high = (_si("--between", end, Kind.TORQUE) for end in said["between"])
+        if not 0 <= low <= likely <= high:
+            raise click.UsageError(f"--between: {said['torque']} does not lie between the two, lower one first.")
+        return target, Band(low, likely, high)
+    return target, plus_minus(likely, 0.0 if said["within"] is None else _within(said["within"], likely))
+
+
+def _within(text: str, target: float) -> float:
+    """The half width of a window as a share of the target."""
+    plain = re.sub(r"^\s*(±|\+/-|\+-)\s*", "", text)
+    read = _quantity("--within", plain, None)
+    share = si(read.value, "%") if read.unit == "%" else _si("--within", plain, Kind.TORQUE) / target
+    if not 0 <= share <= 1:
+        raise click.UsageError(f"--within: {text} is not possible here: it lies between nothing and the torque itself.")
+    return share
+
+
+def bearing(said: Said, thread: Thread) -> Bearing:
+    """The face that rubs: given, or the usual one for the thread. Raises UsageError, JointFault."""
+    if said["bearing"]:
+        outer, inner = (_si("--bearing", text, Kind.LENGTH) for text in said["bearing"])
+        return Bearing(outer, inner)
+    return bearing_of(thread, said["head"], said["seat"])
+
+
+def laws(said: Said, face: Bearing) -> Laws:
+    """How torque becomes clamp load: a nut factor, or two frictions. Raises UsageError, JointFault."""
+    factor, in_thread, under_head = (said[key] for key in ("nut_factor", "thread_friction", "head_friction"))
+    if factor is not None:
+        if in_thread is not None or under_head is not None:
+            raise click.UsageError("--nut-factor stands for both frictions: give it alone, or the two frictions.")
+        return by_nut_factor(*_span("--nut-factor", factor))
+    if in_thread is None or under_head is None:
+        raise click.UsageError(
+            "How torque becomes clamp load is missing: --nut-factor, such as 0.16-0.20, "
+            "or --thread-friction with --head-friction, such as 0.10-0.14."
+        )
+    pairs = _span("--thread-friction", in_thread), _span("--head-friction", under_head)
+    return by_friction(*pairs, Friction(1.0, 1.0, face))
+
+
+def _span(option: str, text: str) -> tuple[float, float]:
+    """ "0.2" or "0.16-0.20"."""
+    try:
+        found = [float(number(part, decimal_comma=True)) for part in _BETWEEN.split(text.strip())]
+    except UnitFault as fault:
+        raise click.UsageError(f"{option}: {fault.sentence}.") from fault
+    if not 1 <= len(found) <= 2:
+        raise click.UsageError(f"{option}: write one figure, or the lowest and the highest, such as 0.10-0.14.")
+    return found[0], found[-1]
+
+
+def pull_of(said: Said, torque: Band, found: Laws) -> Pull:
+    """The pull with its tool and its prevailing torque. Raises UsageError."""
+    tool = 0.0 if said["tool"] is None else _si("--tool", said["tool"].lstrip("± "), Kind.SHARE)
+    prevailing = 0.0 if said["prevailing"] is None else _si("--prevailing", said["prevailing"], Kind.TORQUE)
+    if not 0 <= tool <= 1:
+        raise click.UsageError("--tool: the tool's deviation lies between 0 and 100 %.")
+    return Pull(torque, found, tool, prevailing)
+
+
+def strength(said: Said, thread: Thread) -> Strength | None:
+    """Of the class, or of one's own with its source. Raises UsageError, JointFault."""
+    if said["strength"]:
+        if said["class_"] is not None:
+            raise click.UsageError("--class and --strength both say how strong the bolt is: leave one of them out.")
+        proof, yields, tensile = (_si("--strength", text, Kind.PRESSURE) for text in said["strength"])
+        return custom("this bolt", proof, yields, tensile, said["source"] or "")
+    return None if said["class_"] is None else strength_named(said["class_"], thread.diameter)
+
+
+def waist(said: Said) -> float | None:
+    """The waist of the shank in m."""
+    return None if said["waist"] is None else _si("--waist", said["waist"], Kind.LENGTH)
+
+
+def angle(said: Said) -> Band | None:
+    """The turn in rad."""
+    return None if said["angle"] is None else plus_minus(_si("--angle", said["angle"], Kind.ANGLE, "°"))
+
+
+def springs(said: Said, thread: Thread, face: Bearing) -> Springs:
+    """Bolt and clamped parts as springs. Raises UsageError, JointFault."""
+    if not said["parts"]:
+        raise click.UsageError(
+            'A turn needs what is clamped: --part "72 mm aluminium", from the head on, and again for each next part.'
+        )
+    layers = [_layer(text) for text in said["parts"]]
+    grip = sum(layer.thickness for layer in layers)
+    plain = 0.0 if said["shank"] is None else _si("--shank", said["shank"], Kind.LENGTH)
+    tapped = None if said["into_material"] is None else modulus_of(said["into_material"])
+    into: Into = "nut" if tapped is None else "tapped hole"
+    # Parts are taken as three faces wide where nobody says so: that is about where a cone of pressure ends.
+    wide = 3 * face.outer if said["width"] is None else _si("--width", said["width"], Kind.LENGTH)
+    shank = Shank(plain, waist(said))
+    own = bolt_resilience(thread, grip, shank, head=said["head"], into=into, counterpart=tapped)
+    return Springs(own, clamped_resilience(layers, face, wide, into))
+
+
+def _layer(text: str) -> Layer:
+    found = _PART.fullmatch(text)
+    if found is None:
+        raise click.UsageError(f"--part: write a thickness and a material, such as 12 mm steel; found {text!r}.")
+    return Layer(_si("--part", found[1], Kind.LENGTH), modulus_of(found[2]))
+
+
+def _si(option: str, text: str, kind: Kind, unit: str | None = None) -> float:
+    read = _quantity(option, text, kind, unit)
+    return si(read.value, read.unit)
+
+
+def _quantity(option: str, text: str, kind: Kind | None, unit: str | None = None) -> Quantity:
+    try:
+        return parse(text, kind, unit=unit)
+    except UnitFault as fault:
+        raise click.UsageError(f"{option}: {fault.sentence}.") from fault

@@ -1,0 +1,139 @@
+"""`estimate`: the clamp load of a torque, without any book."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+import pytest
+
+from clampbook import cli
+from clampbook.joint.band import STATISTICAL, WORST_CASE
+
+Captured = pytest.CaptureFixture[str]
+HEAD_BOLT = ("--thread", "M10x1.25", "--torque", "30 N·m", "--within", "± 2 N·m")
+OILED = ("--thread-friction", "0.10-0.14", "--head-friction", "0.10-0.14")
+CLAMPED = ("--part", "72 mm aluminium", "--into", "cast iron", "--shank", "50 mm")
+
+
+def said(capsys: Captured, *arguments: str) -> tuple[int, str, str]:
+    """Exit status, output and talk of `estimate` with these arguments."""
+    status = cli.status(["estimate", *arguments])
+    out, talk = capsys.readouterr()
+    return status, out, talk
+
+
+def found(capsys: Captured, *arguments: str) -> dict[str, Any]:
+    """The one object."""
+    told: dict[str, Any] = json.loads(said(capsys, *arguments, "--json")[1])
+    return told
+
+
+def test_the_clamp_load_comes_first_and_is_called_an_estimate(capsys: Captured) -> None:
+    """With its band put together in both ways, each labelled."""
+    status, out, talk = said(capsys, *HEAD_BOLT, *OILED, "--class", "10.9")
+
+    assert (0, "") == (status, talk)
+    assert out.startswith("clamp load about 18.6 kN at 30.0 N·m (22.1 lbf·ft), an estimate\n")
+    assert WORST_CASE in out
+    assert STATISTICAL in out
+    assert "of the proof load 37 %" in out
+
+
+def test_torque_plus_an_angle_says_where_the_bolt_begins_to_yield(capsys: Captured) -> None:
+    """30 N·m and 90° on a 10.9 head bolt through 72 mm of aluminium reach yield on the way."""
+    told = found(capsys, *HEAD_BOLT, *OILED, "--class", "10.9", "--angle", "90°", *CLAMPED)["after_turn"]
+
+    assert told["beyond_yield"]
+    assert 65 < told["yields_at"]["value"] < 78
+    assert (
+        "reaches yield at about 72°"
+        in said(capsys, *HEAD_BOLT, *OILED, "--class", "10.9", "--angle", "90", *CLAMPED)[1]
+    )
+
+
+def test_without_a_class_only_the_clamp_load_is_told(capsys: Captured) -> None:
+    """What the bolt bears is not guessed, and what would tell it is named."""
+    status, out, _ = said(capsys, *HEAD_BOLT, "--nut-factor", "0.16 – 0.20")
+
+    assert 0 == status
+    assert "--class" in out
+    assert found(capsys, *HEAD_BOLT, "--nut-factor", "0.16-0.20")["share_of_proof"] is None
+
+
+def test_a_torque_that_may_yield_the_bolt_is_something_to_look_at(capsys: Captured) -> None:
+    """Exit status 1, and a sentence."""
+    status, out, _ = said(capsys, "--thread", "M12", "--class", "8.8", "--torque", "90 N·m", "--nut-factor", "0.1-0.2")
+
+    assert 1 == status
+    assert "The bolt yields at the high end of the band" in out
+
+
+def test_prevailing_torque_and_tool_widen_and_lower_the_band(capsys: Captured) -> None:
+    """5 of 30 N·m clamp nothing; a tool with ± 4 % reaches further at both ends."""
+    bare = found(capsys, *HEAD_BOLT, "--nut-factor", "0.2")["preload"]
+    locked = found(capsys, *HEAD_BOLT, "--nut-factor", "0.2", "--prevailing", "5 N·m")["preload"]
+    with_tool = found(capsys, *HEAD_BOLT, "--nut-factor", "0.2", "--tool", "4 %")["preload"]
+
+    assert 15.0 == pytest.approx(bare["likely"]["value"])
+    assert 12.5 == pytest.approx(locked["likely"]["value"])
+    assert with_tool["low"]["value"] < bare["low"]["value"] < bare["high"]["value"] < with_tool["high"]["value"]
+
+
+def test_a_strength_of_ones_own_comes_with_its_source(capsys: Captured) -> None:
+    """600 MPa over 58 mm² are 34.8 kN; without a source it is not taken."""
+    own = (
+        "--thread",
+        "M10",
+        "--torque",
+        "40 N·m",
+        "--nut-factor",
+        "0.2",
+        "--strength",
+        "600 MPa",
+        "700 MPa",
+        "900 MPa",
+    )
+
+    assert 34.8 == pytest.approx(found(capsys, *own, "--source", "sheet 12")["proof_load"]["value"], abs=0.05)
+    assert 2 == said(capsys, *own)[0]
+
+
+SLIPS = [
+    (("--thread", "M13", "--torque", "30 N·m", "--nut-factor", "0.2"), "M12 and M14"),
+    (("--thread", "M12", "--torque", "30", "--nut-factor", "0.2"), "needs its unit"),
+    (("--thread", "M12", "--torque", "30 mm", "--nut-factor", "0.2"), "torque"),
+    (("--thread", "M12", "--torque", "30 N·m"), "--nut-factor"),
+    (("--thread", "M12", "--torque", "30 N·m", "--thread-friction", "0.1"), "--head-friction"),
+    (("--thread", "M12", "--torque", "30 N·m", "--nut-factor", "0.2", "--head-friction", "0.1"), "alone"),
+    (("--thread", "M12", "--torque", "30 N·m", "--nut-factor", "12"), "at most 1"),
+    (("--thread", "M12", "--torque", "30 N·m", "--nut-factor", "0.1-0.2-0.3"), "lowest and the highest"),
+    (("--thread", "M12", "--torque", "30 N·m", "--nut-factor", "much"), "--nut-factor"),
+    (("--thread", "M12", "--torque", "30 N·m", "--nut-factor", "0.2", "--class", "8"), "8.8"),
+    (("--thread", "M12", "--torque", "30 N·m", "--nut-factor", "0.2", "--angle", "90"), "--class"),
+    (("--thread", "M12", "--torque", "30 N·m", "--nut-factor", "0.2", "--class", "8.8", "--angle", "90"), "--part"),
+    (("--thread", "M12", "--torque", "30 N·m", "--nut-factor", "0.2", "--between", "31 N·m", "35 N·m"), "--between"),
+    (("--thread", "M12", "--torque", "30 N·m", "--nut-factor", "0.2", "--within", "200 %"), "--within"),
+    (("--thread", "M12", "--torque", "-30 N·m", "--nut-factor", "0.2"), "above zero"),
+    (("--thread", "M12", "--torque", "30 N·m", "--nut-factor", "0.2", "--bearing", "10 mm", "12 mm"), "hole"),
+]
+
+
+@pytest.mark.parametrize(("arguments", "told"), SLIPS, ids=[told for _, told in SLIPS])
+def test_a_slip_ends_in_one_sentence(capsys: Captured, arguments: tuple[str, ...], told: str) -> None:
+    """Exit status 2, nothing on standard output, and what would be taken."""
+    status, out, talk = said(capsys, *arguments)
+
+    assert (2, "") == (status, out)
+    assert told in talk
+    assert 1 == talk.count("\n")
+
+
+def test_a_quantity_is_a_value_and_its_unit(capsys: Captured) -> None:
+    """The keys that others rely on."""
+    told = found(capsys, *HEAD_BOLT, *OILED, "--class", "10.9")
+
+    assert {"value": pytest.approx(61.2, abs=0.02), "unit": "mm²"} == told["stress_area"]
+    assert {"value": pytest.approx(50.8, abs=0.05), "unit": "kN"} == told["proof_load"]
+    assert {"low", "likely", "high"} <= set(told["preload"])
+    assert "%" == told["share_of_proof"]["unit"]
