@@ -11,6 +11,7 @@ import pytest
 
 from clampbook import demo
 from clampbook.book.book import Book
+from clampbook.book.toolbox import counts
 from clampbook.ledger.refusals import LedgerFault, LockHeld
 from clampbook.people import Person
 from clampbook.run import answers as a
@@ -179,6 +180,23 @@ class TestEnding:
         walked(book, run, *PULLS, *END)
 
         assert run.path / "record.toml" == conclude(book, run)
+
+    def test_its_pulls_stand_in_the_log_once(self, book: Book, opened: Opener) -> None:
+        """So that a tool's pulls are known without reading every run again."""
+        run = opened()
+        walked(book, run, *PULLS, *END)
+        conclude(book, run)
+        conclude(book, run)
+
+        used = [json.loads(line) for line in book.log_lines() if b'"tools_used"' in line]
+        assert [(run.id, {"w1": {"2026-03-02": 4}})] == [(line["run"], line["pulls"]) for line in used]
+
+    def test_the_pulls_of_an_open_run_count_too(self, book: Book, opened: Opener) -> None:
+        """They are read from its daybook until it is over."""
+        run = opened()
+        walked(book, run, *PULLS[:4], a.Pause())
+
+        assert {"w1": {"2026-03-02": 2}} == counts(book)
 
     def test_an_open_run_is_not_recorded(self, book: Book, opened: Opener) -> None:
         """Nothing is written while it can still change."""

@@ -1,0 +1,67 @@
+"""How often each tool was pulled in a run."""
+
+from __future__ import annotations
+
+import json
+
+from small_joints import SETTING, W7, W8, bench_for, bolts, tighten, turn
+
+from bench import G1, Bench
+from clampbook.run import answers as a
+from clampbook.run import events as e
+from clampbook.run import prompts as ask
+from clampbook.run.cycles import Pulls, pulls, since, summed
+
+
+def counted(run: Bench) -> Pulls:
+    """The pulls of a run, from its lines as they stand on the disk."""
+    lines = [json.dumps({**e.fields(event), "seq": event.seq, "prev": ""}).encode() for event in run.events]
+    return pulls(lines, lambda: run.plan)
+
+
+def test_readings_and_turns_count_for_the_tool_they_were_made_with() -> None:
+    """Three bolts to a torque and by an angle: three pulls of W7, three turns with the gauge."""
+    head = bolts(3)
+    run = bench_for(head, tighten(head), turn(head), tools=(W7, G1))
+    run.steadily()
+
+    assert {"w7": {"2026-03-02": 3}, "g1": {"2026-03-02": 3}} == counted(run)
+
+
+def test_a_pull_that_stayed_under_counts_too() -> None:
+    """The tool does not know that it was not enough."""
+    head = bolts(1)
+    run = bench_for(head, tighten(head), tools=(W7, G1))
+    run.steadily(until=ask.Tighten)
+    run.answer(a.Value("27"))
+    run.answer(a.Value("30"))
+
+    assert {"w7": {"2026-03-02": 2}} == counted(run)
+
+
+def test_pulls_confirmed_together_count_each() -> None:
+    """One answer, three releases."""
+    head = bolts(3)
+    run = bench_for(head, tighten(head, confirm="round"), tools=SETTING)
+    run.steadily()
+
+    assert {W8.id: {"2026-03-02": 3}} == counted(run)
+
+
+def test_a_line_that_is_none_counts_nothing() -> None:
+    """What is wrong with it is told elsewhere."""
+    assert {} == pulls([b'{"tool":', b"\xff", b'{"event":"noted","at":"2026-03-02"}'], lambda: bench_for(bolts(1)).plan)
+
+
+def test_only_what_came_after_the_calibration_counts() -> None:
+    """The day itself counts; without a day all do."""
+    days = {"2026-01-11": 5, "2026-01-12": 7, "2026-02-01": 1}
+
+    assert (8, 13) == (since(days, "2026-01-12"), since(days, None))
+
+
+def test_counts_are_added_up_by_day() -> None:
+    """Two runs on one day are one number."""
+    assert {"w2": {"2026-03-02": 5}, "w5": {"2026-03-02": 1}} == summed(
+        {"w2": {"2026-03-02": 2}}, {"w2": {"2026-03-02": 3}, "w5": {"2026-03-02": 1}}
+    )
