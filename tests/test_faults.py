@@ -114,5 +114,5 @@ def test_what_is_offered_is_a_known_word(word: str, known: list[str]) -> None:
 
 def test_every_code_has_the_shape_of_its_family_and_one_sentence() -> None:
     """A code is the letter and number of its family and two digits; its meaning is one line like those of a fault."""
-    assert [] == [code for code in CODES if not re.fullmatch("(E1|E2|D3|W4)[0-9]{2}", code)]
+    assert [] == [code for code in CODES if not re.fullmatch("(E1|E2|D3|W4|S5)[0-9]{2}", code)]
     assert [] == [meaning for meaning in CODES.values() if not re.fullmatch(r"[a-z'].*[^.\s]", meaning)]

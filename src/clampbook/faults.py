@@ -9,7 +9,7 @@ from difflib import get_close_matches
 from clampbook.text import printable
 
 # One sentence for each code; a code keeps its meaning for ever and is never used again for another.
-# E1xx shape (file, TOML, types), E2xx meaning, D3xx daybook and ledger, W4xx doubts.
+# E1xx shape (file, TOML, types), E2xx meaning, D3xx daybook and ledger, W4xx doubts, S5xx sealed runs.
 CODES: dict[str, str] = {
     "E101": "there is no such file",
     "E102": "the path names a folder, or something else that is no file",
@@ -102,6 +102,25 @@ CODES: dict[str, str] = {
     "D304": "a line does not continue the line before it",
     "D305": "the last line is not the one known from elsewhere",
     "D306": "a line is not in the form in which lines are written",
+    "S501": "a file of a sealed run is missing",
+    "S502": "a file lies in a sealed run that was not sealed in",
+    "S503": "a file was changed after the run was sealed",
+    "S504": "a link, a folder or the like lies where a plain file belongs",
+    "S505": "seal.sha256 is not the one that was written",
+    "S506": "facts.sha256 holds another sum of a file",
+    "S507": "record.toml is not the record that the frozen files make",
+    "S508": "a line holds another figure than what was typed gives",
+    "S509": "a signature that was announced is missing",
+    "S510": "a signature does not fit its text or its form",
+    "S511": "a text that was signed says something else than the daybook",
+    "S512": "a key is not the one that was announced, or not in use at that time",
+    "S513": "the report carries other files than the run has",
+    "S514": "a run that the log names is not there",
+    "S515": "the log says something else of a run than its folder",
+    "S516": "the log does not know a run, or not the place where it began",
+    "S517": "a run is over and not sealed",
+    "S518": "a key is not vouched for from outside",
+    "S519": "the files of a run do not make a record",
 }
 
 

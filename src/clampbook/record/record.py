@@ -27,10 +27,14 @@ def build(procedure: bytes, plan: bytes, daybook: bytes, record: int | None = No
     `record` names the builder to use, such as the one that an older record was made with; None is the newest.
     A run that is still open or held has a record too. Raises RecordFault with one sentence.
     """
-    number = NEWEST if record is None else record
+    return build_from(read(procedure, plan, daybook), NEWEST if record is None else record)
+
+
+def build_from(run: Frozen, number: int) -> bytes:
+    """The same of files that were read already, by the builder of this number. Raises RecordFault."""
     if number not in BUILDERS:
         raise RecordFault(f"record.toml has format {number}, this program knows {known()}: use a newer version.")
-    return BUILDERS[number](read(procedure, plan, daybook)).encode()
+    return BUILDERS[number](run).encode()
 
 
 def format_of(record: bytes) -> int:

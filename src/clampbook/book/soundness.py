@@ -1,0 +1,171 @@
+"""Whether the runs of a book are what they were: each against itself, and all of them against the book's log."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from pathlib import Path
+from typing import Any
+
+from msgspec import Struct
+
+from clampbook.book.book import LOG, Book
+from clampbook.book.keys import held_keys
+from clampbook.book.mending import LOGS
+from clampbook.faults import Fault
+from clampbook.ledger import ledger, lines
+from clampbook.ledger.chain import chain_faults, form_faults
+from clampbook.ledger.refusals import LedgerFault
+from clampbook.record.sealed.folder import lying
+from clampbook.record.sealed.signatures import Keys, Signed
+from clampbook.record.sealed.told import fault
+from clampbook.record.sealed.verify import Logged, verify
+from clampbook.run_folder import DAYBOOK, SEAL, RunFolder
+from clampbook.signing.allowed import Allowed
+
+SEALED, NOT_SEALED = "sealed", "closed, not sealed"
+
+
+class Soundness(Struct, frozen=True):
+    """What verifying a run has found. `state` is how it stands: sealed, closed and not sealed, given up, open."""
+
+    run: str
+    state: str
+    faults: tuple[Fault, ...] = ()
+    signed: tuple[Signed, ...] = ()
+
+    @property
+    def sound(self) -> bool:
+        """Whether nothing at all is wrong with it."""
+        return not self.faults
+
+
+class Log(Struct, frozen=True):
+    """The log of one book: its file, and all lines with their numbers, hashes and fields."""
+
+    file: str
+    entries: tuple[tuple[int, str, dict[str, Any]], ...]
+    faults: tuple[Fault, ...]
+
+    def about(self, run: str, event: str) -> list[tuple[int, dict[str, Any]]]:
+        """The lines of one kind about a run."""
+        return [(n, each) for n, _, each in self.entries if each.get("run") == run and each.get("event") == event]
+
+    def knows(self, head: object) -> bool:
+        """Whether the log ever ended with a line of this hash."""
+        return head == lines.NOTHING_BEFORE or any(digest == head for _, digest, _ in self.entries)
+
+
+class Verifying:
+    """Verifies the runs of a book one by one, with its logs read once. `outside` is what is vouched for elsewhere.
+
+    Raises LedgerFault where the log cannot be read, KeyFault or Faulty where people.toml cannot.
+    """
+
+    def __init__(self, book: Book, outside: tuple[Allowed, ...] | None = None) -> None:
+        self._book = book
+        self._keys = Keys(held_keys(book), outside)
+        self._logs = {book.id: _log(book.path(LOG), LOG)}
+        folder = book.path(LOGS)
+        for path in sorted(folder.glob("*.jsonl")) if folder.is_dir() else ():
+            self._logs[path.stem] = _log(book.path(LOGS, path.name), f"{LOGS}/{path.name}")
+
+    def book(self) -> tuple[Fault, ...]:
+        """What is wrong with the logs, and which runs they name that are not there."""
+        present = {run.id for run in self._book.runs()}
+        found: list[Fault] = []
+        for log in self._logs.values():
+            found += log.faults
+            for number, _, entry in log.entries:
+                run = entry.get("run")
+                if entry.get("event") == "run_opened" and run not in present:
+                    found.append(fault("S514", log.file, f"the run {run} was opened and is not there", line=number))
+        return tuple(found)
+
+    def run(self, run: RunFolder) -> Soundness:
+        """Everything about one run."""
+        try:
+            found = lying(run.path)
+        except LedgerFault as refused:
+            return Soundness(run.id, "not readable", (fault("S504", run.id, refused.sentence),))
+        first = _fields(run.first_line())
+        log = self._logs.get(str(first.get("book")), self._logs[self._book.id])
+        told = Logged(
+            _one(log, run, "run_sealed", "seal"),
+            _one(log, run, "run_sealed", "last") or _one(log, run, "run_abandoned", "last"),
+        )
+        verified = verify(found, told, self._keys)
+        state = _state(run, found.files)
+        faults = (*verified.faults, *_in_the_log(run, first, log, state))
+        return Soundness(run.id, state, tuple(_in_its_folder(run.id, each) for each in faults), verified.signed)
+
+
+def over(book: Book) -> tuple[RunFolder, ...]:
+    """The runs that can be verified: all that are not open any more, and those whose files are damaged."""
+    return tuple(run for run in book.runs() if (run.path / SEAL).exists() or run.state != "open")
+
+
+def _log(path: Path, name: str) -> Log:
+    whole, torn = ledger.read(path)
+    faults = [*chain_faults(Path(name), whole), *form_faults(Path(name), whole)]
+    if torn:
+        faults.append(fault("D301", name, "the last line was never finished", line=len(whole) + 1))
+    numbered = ((n, lines.digest(line), _fields(line)) for n, line in enumerate(whole, start=1))
+    return Log(name, tuple(numbered), tuple(faults))
+
+
+def _state(run: RunFolder, files: Mapping[str, bytes]) -> str:
+    if SEAL in files:
+        return SEALED
+    match run.state:
+        case "closed":
+            return NOT_SEALED
+        case "abandoned":
+            return "given up"
+        case state:
+            return state
+
+
+def _in_the_log(run: RunFolder, first: Mapping[str, Any], log: Log, state: str) -> Iterator[Fault]:
+    """Whether the log tells the same story of a run as its folder."""
+    opened = log.about(run.id, "run_opened")
+    line = run.first_line()
+    if not opened:
+        yield fault("S516", log.file, f"no line says that {run.id} was opened: it was put here, or lines are missing")
+    elif line is not None and lines.digest(line) != opened[0][1].get("first"):
+        told = f"another first line of {run.id} is known here than its daybook has"
+        yield fault("S515", log.file, told, line=opened[0][0])
+    if line is not None and not log.knows(first.get("log_head")):
+        told = "the log of the book does not know the place at which this run began: lines of it are missing or changed"
+        yield fault("S516", DAYBOOK, told, line=1)
+    if first.get("run") not in (None, run.id):
+        yield fault("S515", DAYBOOK, f"this is the daybook of the run {first.get('run')}", line=1)
+    sealed = log.about(run.id, "run_sealed")
+    if state == SEALED and not sealed:
+        yield fault("S515", log.file, f"no line says that {run.id} was sealed")
+    for number, _ in sealed[1:]:
+        yield fault("S515", log.file, f"{run.id} is said to be sealed a second time", line=number)
+    if state == NOT_SEALED:
+        told = f"the run is closed, not sealed: clampbook seal {run.id} finishes it"
+        yield fault("S517", SEAL, told)
+
+
+def _one(log: Log, run: RunFolder, event: str, key: str) -> str | None:
+    found: Sequence[tuple[int, dict[str, Any]]] = log.about(run.id, event)
+    value = found[0][1].get(key) if found else None
+    return value if isinstance(value, str) else None
+
+
+def _in_its_folder(run: str, each: Fault) -> Fault:
+    """The same fault with the place of its file within the book."""
+    if each.path.startswith(("book.jsonl", f"{LOGS}/", "people.toml")):
+        return each
+    return Fault(
+        f"runs/{run}/{each.path}", each.line, each.key, each.code, each.found, each.allowed, each.text, each.hint
+    )
+
+
+def _fields(line: bytes | None) -> dict[str, Any]:
+    try:
+        return {} if line is None else lines.decode(line)
+    except LedgerFault:
+        return {}

@@ -1,0 +1,13 @@
+"""The faults of a sealed run, each with its file, its line where one is known, and a hint what to do."""
+
+from __future__ import annotations
+
+from clampbook.faults import Fault
+from clampbook.text import printable
+
+_AGAIN = "compare with a copy of the book from before the change"
+
+
+def fault(code: str, file: str, text: str, *, line: int | None = None, found: str = "", allowed: str = "") -> Fault:
+    """A fault; `file` is its name in the run's folder, and whatever is quoted from it cannot do harm on a screen."""
+    return Fault(printable(file), line or None, "", code, printable(found), printable(allowed), printable(text), _AGAIN)

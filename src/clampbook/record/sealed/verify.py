@@ -1,0 +1,149 @@
+"""Everything about a sealed run recomputed from its bytes: what is wrong with it, and what its signatures are worth."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from hashlib import sha256
+from pathlib import Path
+
+from msgspec import Struct
+
+from clampbook.faults import Fault
+from clampbook.ledger.chain import chain_faults, form_faults
+from clampbook.ledger.lines import digest, split
+from clampbook.record.frozen import Frozen, RecordFault, read
+from clampbook.record.record import build_from, format_of
+from clampbook.record.sealed.attachments import attached
+from clampbook.record.sealed.dues import dues
+from clampbook.record.sealed.folder import Lying
+from clampbook.record.sealed.names import FACTS, REPORT
+from clampbook.record.sealed.seal import facts_faults, seal_faults
+from clampbook.record.sealed.signatures import Keys, Signed, signatures
+from clampbook.record.sealed.sums import digests, first_difference
+from clampbook.record.sealed.told import fault
+from clampbook.run.recounting import recounted
+from clampbook.run_folder import DAYBOOK, PLAN, PROCEDURE, RECORD, SEAL
+
+_FROZEN = (PROCEDURE, PLAN, DAYBOOK)
+
+
+class Logged(Struct, frozen=True):
+    """What the book's log says of a run: the SHA-256 of its seal and of its last line; None where it says nothing."""
+
+    seal: str | None = None
+    last: str | None = None
+
+
+class Verified(Struct, frozen=True):
+    """What was found: every fault, and the signatures that hold."""
+
+    faults: tuple[Fault, ...]
+    signed: tuple[Signed, ...] = ()
+
+
+def verify(lying: Lying, logged: Logged, keys: Keys) -> Verified:
+    """A run's folder against itself, against the log of its book, and against the keys that are known."""
+    files = lying.files
+    faults = [fault("S504", name, "this is a link or no plain file, and is not followed") for name in lying.odd]
+    hashes = digests(files)
+    faults += _against_the_seal(files, hashes, logged)
+    missing = [name for name in _FROZEN if name not in files]
+    faults += [fault("S501", name, "without this file there is no run") for name in missing if SEAL not in files]
+    signed: list[Signed] = []
+    if not missing:
+        for found in _of_the_run(files, hashes, logged, keys):
+            if isinstance(found, Signed):
+                signed.append(found)
+            else:
+                faults.append(found)
+    faults = list(_located(files, faults))
+    return Verified(tuple(dict.fromkeys(faults)), tuple(signed))
+
+
+def _against_the_seal(files: Mapping[str, bytes], hashes: Mapping[str, str], logged: Logged) -> list[Fault]:
+    if SEAL not in files:
+        if logged.seal is not None:
+            return [fault("S501", SEAL, "the log says that this run is sealed, and its seal is not there")]
+        return []
+    trusted = logged.seal == hashes[SEAL]
+    others = {name: each for name, each in hashes.items() if name != SEAL}
+    found = seal_faults(files[SEAL], others, trusted=trusted)
+    if logged.seal is not None and not trusted:
+        told = "this is not the seal that the book's log knows: it was changed, or written anew"
+        found.insert(0, fault("S505", SEAL, told, found=hashes[SEAL], allowed=logged.seal))
+    return found
+
+
+def _of_the_run(
+    files: Mapping[str, bytes], hashes: Mapping[str, str], logged: Logged, keys: Keys
+) -> Iterator[Fault | Signed]:
+    """Daybook, figures, record, facts, signatures and report, as far as each can be read."""
+    lines = split(files[DAYBOOK])[0]
+    in_chain = [*chain_faults(Path(DAYBOOK), lines, logged.last), *form_faults(Path(DAYBOOK), lines)]
+    yield from in_chain
+    try:
+        run = read(*(files[name] for name in _FROZEN))
+    except RecordFault as refused:
+        if not in_chain:
+            file = next((name for name in _FROZEN if refused.sentence.startswith(name)), DAYBOOK)
+            yield fault("S519", file, refused.sentence)
+        return
+    for number, told in recounted(run.plan, run.events):
+        yield fault("S508", DAYBOOK, told, line=number)
+    yield from _record(run, files)
+    if SEAL not in files and FACTS not in files:
+        return
+    due = dues(run.events)
+    at_the_end = frozenset(each.number for each in due if not each.at_once)
+    if FACTS in files:
+        yield from facts_faults(files[FACTS], hashes, at_the_end)
+    facts = hashes.get(FACTS, sha256(b"").hexdigest())
+    yield from signatures(run, tuple(map(digest, lines)), due, files, facts, keys)
+    if SEAL in files and REPORT in files:
+        yield from _attachments(files)
+
+
+def _record(run: Frozen, files: Mapping[str, bytes]) -> Iterator[Fault]:
+    held = files.get(RECORD)
+    if held is None:
+        return
+    try:
+        made = build_from(run, format_of(held))
+    except RecordFault as refused:
+        yield fault("S507", RECORD, refused.sentence)
+        return
+    if made != held:
+        told = "this is not the record that the daybook makes"
+        yield fault("S507", RECORD, told, line=first_difference(held, made))
+
+
+def _attachments(files: Mapping[str, bytes]) -> Iterator[Fault]:
+    """The report carries every file that was there when it was printed, byte for byte."""
+    try:
+        carried = attached(files[REPORT])
+    except RecordFault as refused:
+        yield fault("S513", REPORT, refused.sentence)
+        return
+    due = {name for name in files if name not in (REPORT, SEAL) and not name.startswith("daybook.torn-")}
+    for name in sorted(due | carried.keys()):
+        if name not in carried:
+            yield fault("S513", REPORT, f"it does not carry {name}")
+        elif name not in files:
+            yield fault("S513", REPORT, f"it carries {name}, which is not there")
+        elif carried[name] != files[name]:
+            yield fault("S513", REPORT, f"it carries another {name} than the one beside it")
+
+
+def _located(files: Mapping[str, bytes], faults: Sequence[Fault]) -> Iterator[Fault]:
+    """Changed files with the first line that differs from what the report still carries of them."""
+    changed = any(each.code == "S503" for each in faults)
+    try:
+        carried = attached(files[REPORT]) if changed and REPORT in files else {}
+    except RecordFault:
+        carried = {}
+    for each in faults:
+        if each.code == "S503" and each.path in carried and each.path in files:
+            line = first_difference(files[each.path], carried[each.path])
+            yield fault(each.code, each.path, each.text, line=line, found=each.found, allowed=each.allowed)
+        else:
+            yield each
