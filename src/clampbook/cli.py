@@ -18,10 +18,12 @@ from clampbook.commands.estimating import estimate
 from clampbook.commands.keys import keys
 from clampbook.commands.options import Unforeseen, book_option, say
 from clampbook.commands.printing import report
+from clampbook.commands.sealing import seal, verify
 from clampbook.commands.setting import setting
 from clampbook.commands.sheets import plan, review, schema
 from clampbook.commands.suiting import suit
 from clampbook.commands.tools import tools
+from clampbook.commands.touching import touched
 from clampbook.commands.walking import demo, walk
 
 COULD_NOT, INTERRUPTED = 2, 130
@@ -36,7 +38,25 @@ def clampbook(context: click.Context, folder: Path | None) -> int:
     return bench(folder) if context.invoked_subcommand is None else 0
 
 
-for _command in (walk, demo, runs, record, report, check, review, plan, schema, setting, estimate, suit, tools, keys):
+for _command in (
+    walk,
+    demo,
+    runs,
+    record,
+    report,
+    check,
+    touched,
+    review,
+    plan,
+    schema,
+    setting,
+    estimate,
+    suit,
+    tools,
+    keys,
+    seal,
+    verify,
+):
     clampbook.add_command(_command)
 
 

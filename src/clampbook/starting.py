@@ -13,6 +13,7 @@ import msgspec
 from clampbook.book.book import Book
 from clampbook.book.keys import announced
 from clampbook.book.last_time import remind
+from clampbook.book.news import ToolNews
 from clampbook.book.runs import Opening, abandoned_entry, new_run
 from clampbook.ledger.refusals import LedgerFault, shown
 from clampbook.people import Person
@@ -214,6 +215,7 @@ def walking(
             exempt=exempt,
             fresh=fresh,
         )
+        walk.listen(ToolNews(book, lambda: walk.use(*book.stock_or_fault())))
         if not tools_later:
             remind(walk, book, run)
         yield walk
@@ -227,12 +229,12 @@ def conclude(book: Book, run: RunFolder) -> Path | None:
     state = run.state
     if state not in ("closed", "abandoned"):
         return None
+    from clampbook.book.toolbox import tell_use
     from clampbook.record.written import write
 
-    from clampbook.book.toolbox import tell_use
     last = run.last_line()
     if state == "abandoned" and last is not None:
         with book.log() as log:
             log.append(abandoned_entry(run.id, last))
-    return write(run.path)
     tell_use(book, run)
+    return write(run.path)

@@ -8,6 +8,7 @@ from decimal import Decimal, InvalidOperation
 from typing import Any, Literal
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from clampbook.ledger.lines import decode
 from clampbook.ledger.refusals import LedgerFault
@@ -18,13 +19,17 @@ _ABOUT_CHECKS = tuple(f'"event":"{event}"'.encode() for event in (CHECK_OPENED, 
 
 
 class Failure(Struct, frozen=True, kw_only=True):
-    """A check that found a tool off: `at` when (UTC), `good_until` when it last passed one, None where it never did."""
+    """A check that found a tool off: `at` when (UTC), `good_until` when it last passed one, None where it never did.
+
+    `good_again` is when it passed next, None where it has not yet.
+    """
 
     tool: str
     check: str
     at: str
     good_until: str | None
     worst: Decimal | None = None
+    good_again: str | None = None
 
 
 class Standing(Struct, frozen=True):
@@ -72,6 +77,9 @@ def standing(lines: Iterable[Mapping[str, Any]]) -> Standing:
             last[tool] = LastCheck(check=check, on=at[:10], verdict=verdict, series=series, worst=worst)
             if verdict == "within":
                 passed[tool] = at
+                for name, failure in failures.items():
+                    if failure.tool == tool and failure.good_again is None:
+                        failures[name] = replace(failure, good_again=at)
     return Standing(last, passed, tuple(failures.values()))
 
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from clampbook.commands.on_screen import at_the_bench, is_a_screen
-from clampbook.commands.options import book_option, json_option, open_book
+from clampbook.commands.options import book_option, json_option, open_book, say
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
@@ -36,10 +36,13 @@ def runs(folder: Path | None, as_json: bool) -> int:
 @json_option
 def record(run: str, folder: Path | None, as_json: bool) -> int:
     """Print the record of a run, made anew from its three frozen files."""
+    from clampbook.book.notices import notices
     from clampbook.record.record import build
     from clampbook.record.written import write
 
-    found = open_book(folder).run(run)
+    book = open_book(folder)
+    found = book.run(run)
+    say(*notices(book, found.id))
     if found.state in ("closed", "abandoned"):
         data = write(found.path).read_bytes()
     else:

@@ -172,6 +172,10 @@ def _ended(book: Book, check: CheckFolder, as_json: bool) -> int:
         say(f"Check {check.id} stays open: clampbook check {plan.tool.id} goes on with it.")
         return FINE
     say(f"The record is in {record}. {print_beside(check)}")
+    if found is not None and found.verdict == "outside":
+        from clampbook.commands.touching import tell_runs_of
+
+        tell_runs_of(book, plan.tool)
     verdicts = {each.verdict for each in (found, left) if each is not None}
     return FINE if verdicts == {"within"} else LOOK_AT_IT
 

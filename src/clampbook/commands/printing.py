@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from clampbook.commands.options import book_option, json_option, open_book
+from clampbook.commands.options import book_option, json_option, open_book, say
 
 if TYPE_CHECKING:
     from clampbook.run_folder import RunFolder
@@ -22,10 +22,13 @@ if TYPE_CHECKING:
 @json_option
 def report(run: str, into: Path | None, folder: Path | None, as_json: bool) -> int:
     """Print the report of a run as a PDF, beside its record or into a file."""
+    from clampbook.book.notices import notices
     from clampbook.ledger import atomic
     from clampbook.record.report import of_folder, write
 
-    found = open_book(folder).run(run)
+    book = open_book(folder)
+    found = book.run(run)
+    say(*notices(book, found.id))
     if into is None:
         _may_change(found)
         path = write(found.path)

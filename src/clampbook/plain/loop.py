@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from clampbook.ledger.refusals import LedgerFull
 from clampbook.plain.clock import HandedIn
 from clampbook.plain.face import Face
 from clampbook.plain.helping import help_at, last_three
 from clampbook.plain.lines import Interrupted, Lines
+from clampbook.run.acknowledging import stored
 from clampbook.run.answers import Accepted, Answer, Pause, Refused, Unsure
 from clampbook.run.draft import Draft, Named, Part
+from clampbook.run.events import Decided, Inspected
 from clampbook.run.parts import begin, follow, next_part, shows
 from clampbook.run.prompts import Ended
 from clampbook.run.walk import Clock, Walk
@@ -19,14 +23,18 @@ class EndOfInput(Exception):  # noqa: N818 - the ordinary end of a script
 
 
 class Loop:
-    """One walk with one face. `named` finds the person of a typed name."""
+    """One walk with one face. `named` finds the person of a typed name; `sign` is called once a line announces a
+    signature that is given at once."""
 
-    def __init__(self, walk: Walk, face: Face, lines: Lines, clock: Clock, named: Named) -> None:
+    def __init__(
+        self, walk: Walk, face: Face, lines: Lines, clock: Clock, named: Named, sign: Callable[[], None] = lambda: None
+    ) -> None:
         self._walk = walk
         self._face = face
         self._lines = lines
         self._clock = clock
         self._named = named
+        self._sign = sign
         self._new = True  # whether something was stored since the question was last shown
 
     def run(self) -> str:
@@ -51,6 +59,8 @@ class Loop:
     def _one(self) -> None:
         """One question, up to its answer or to the sentence why there is none."""
         if self._new:  # asked once more after a refusal, the time of a slow pull still counts from the first asking
+            for doubted in self._walk.hear():
+                self._face.tell([stored(doubted, self._walk.plan, self._walk.session.tools)])
             self._walk.painted()
         self._new = False
         self._lines.throw_away_waiting()
@@ -115,6 +125,8 @@ class Loop:
             case Accepted(event=event):
                 self._new = True
                 self._face.stored(event, self._walk.session)
+                if isinstance(event, Inspected | Decided) and event.key is not None:
+                    self._sign()
                 return True
             case Unsure(doubt=doubt):
                 self._face.doubt(doubt)

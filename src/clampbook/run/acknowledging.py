@@ -152,8 +152,10 @@ def _tool(
         case e.ToolDropped(going_on=going_on):
             then = f"the work goes on with it: {going_on}" if going_on else "it is out until it has been checked"
             return f"Dropped: {name}, {then}."
-        case e.ToolDoubted(since=since):
-            return f"Doubted: {name}, all since line {since}."
+        case e.ToolDoubted(since=since, why=why, check=check):
+            if check is None:
+                return f"Doubted: {name}, all since line {since}."
+            return f"? {name}: {why}. All that it showed since line {since} is in question."
         case e.ToolReturned(wound_down=wound_down):
             how = {None: "", True: ", wound down", False: ", not wound down"}[wound_down]
             return f"Put back: {name}{how}."

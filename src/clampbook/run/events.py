@@ -132,11 +132,16 @@ class ToolDropped(EventBase, frozen=True, kw_only=True, tag="tool_dropped"):
 
 
 class ToolDoubted(EventBase, frozen=True, kw_only=True, tag="tool_doubted"):
-    """Readings since `since` (a line number) carry a question mark."""
+    """Readings since `since` (a line number) carry a question mark.
+
+    `check` names the check that found the tool off, None where a person doubts it; `withdrawn` takes it out of use.
+    """
 
     tool: str
     why: str
     since: int
+    check: str | None = None
+    withdrawn: bool = False
 
 
 class ToolReturned(EventBase, frozen=True, kw_only=True, tag="tool_returned"):
@@ -261,12 +266,12 @@ class Inspected(EventBase, frozen=True, kw_only=True, tag="inspected"):
     inspector: Person | None = None
     meaning: str | None = None
     reason: str | None = None
+    key: str | None = None
 
 
 class LookedBack(EventBase, frozen=True, kw_only=True, tag="looked_back"):
     """A completed position was looked at after a break."""
 
-    key: str | None = None
     position: str
     as_left: bool
 

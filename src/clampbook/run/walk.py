@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from types import MappingProxyType
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from clampbook.ledger.chain import chain_faults
 from clampbook.ledger.ledger import Ledger
@@ -25,6 +25,9 @@ from clampbook.run.prompting import prompt
 from clampbook.run.prompts import Prompt
 from clampbook.run.session import Session, Stamp, moment
 from clampbook.tools.model import Stock
+
+if TYPE_CHECKING:
+    from clampbook.run.doubting import Suspect
 
 ABSURD = timedelta(days=400)  # a gap longer than this says more about the clock than about the work
 DAYBOOK_FORMAT = 1
@@ -117,6 +120,13 @@ def _first_misfit(plan: Plan, events: Sequence[e.Event]) -> int:
     return len(events)
 
 
+News = Callable[[], "Sequence[Suspect]"]
+
+
+def _no_news() -> Sequence[Suspect]:
+    return ()
+
+
 class Walk:
     """A run that is being walked. `prompt` is what is asked now; `answer` writes what comes of an answer."""
 
@@ -125,6 +135,8 @@ class Walk:
         self._clock = clock
         self._person = person
         self._hands = hands
+        self._news: News = _no_news
+        self._heard: tuple[e.ToolDoubted, ...] = ()
         self.session = session
         self.prompt: Prompt = prompt(session)
 
@@ -193,6 +205,44 @@ class Walk:
         """The present prompt has just been shown: least pull times count from here, and limits are looked at again."""
         self.session = _with(self.session, painted=self._clock.now(), doubt=self.session.doubt)
         self.prompt = prompt(self.session)
+
+    def listen(self, news: News) -> None:
+        """From now on `news` is asked which tools a check found off; what it says now is written down at once."""
+        self._news = news
+        self._look()
+
+    def hear(self) -> tuple[e.ToolDoubted, ...]:
+        """Tools that a check has found off, and that this run used, since this was last asked. To be told, each once,
+        before a prompt is shown: its readings since it was last good have a question mark, a withdrawn one is out.
+
+        Raises LedgerFault where a line could not be written.
+        """
+        self._look()
+        heard, self._heard = self._heard, ()
+        return heard
+
+    def _look(self) -> None:
+        suspects = self._news()
+        if not suspects or self.session.progress.ended is not None:
+            return
+        from clampbook.run.doubting import suspected
+
+        for suspect, since in suspected(read_events(self._ledger.path, self._ledger.lines), suspects):
+            stamp = self.stamp()
+            doubt = e.ToolDoubted(
+                at=stamp.text,
+                offset=stamp.offset,
+                by=stamp.by,
+                done_by=stamp.done_by if stamp.done_by != stamp.by else None,
+                tool=suspect.tool,
+                why=suspect.why,
+                since=since,
+                check=suspect.check,
+                withdrawn=suspect.withdrawn,
+            )
+            stored = self._store(doubt)
+            if isinstance(stored, e.ToolDoubted):
+                self._heard += (stored,)
 
     def use(self, stock: Stock, unread: str | None = None) -> None:
         """The tools as the book has them now; `unread` says why they cannot be read."""

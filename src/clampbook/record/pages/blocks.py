@@ -138,3 +138,4 @@ class Pages(Struct, frozen=True):
     made: tuple[int, int, int, int, int, int]  # UTC: year, month, day, hour, minute, second
     blocks: tuple[Block, ...]
     attached: tuple[tuple[str, str, str, str], ...]  # file, relationship, MIME type, description
+    anchor: str = "Daybook’s last line"  # what the fingerprint is of

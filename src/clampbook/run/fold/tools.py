@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from msgspec.structs import replace
+from rpds import HashTrieMap
 
 from clampbook.run import events as e
 from clampbook.run.fold.frames import ask
@@ -26,12 +27,9 @@ def tool_event(progress: Progress, event: ToolEvent, step: int) -> Progress:
         case e.ToolDropped():
             return _dropped(progress, event)
         case e.ToolDoubted():
-            return replace(progress, deviations=progress.deviations + 1)
+            return _doubted(replace(progress, deviations=progress.deviations + 1), event)
         case e.ToolReturned():
-            using = progress.using
-            for need, tool in progress.using.items():
-                if tool == event.tool:
-                    using = using.remove(need)
+            using = _without(progress, event.tool)
             return replace(progress, hand=progress.hand.remove(event.tool), using=using)
 
 
@@ -71,11 +69,27 @@ def _dropped(progress: Progress, event: e.ToolDropped) -> Progress:
     if event.going_on is not None:
         going_on = replace(held, zeroed=False, set_to=None)
         return _hold(replace(progress, conceded=progress.conceded + 1), event.tool, going_on)
+    using = _without(progress, event.tool)
+    return _hold(replace(progress, using=using), event.tool, replace(held, out=True, zeroed=False))
+
+
+def _doubted(progress: Progress, event: e.ToolDoubted) -> Progress:
+    """What a check found off serves nothing until it is taken up again, with a reason while it is withdrawn; and then
+    it is zeroed, or set, anew."""
+    held = progress.hand.get(event.tool)
+    if held is None or event.check is None:
+        return progress
+    laid_down = replace(progress, using=_without(progress, event.tool))
+    return _hold(laid_down, event.tool, replace(held, zeroed=False, set_to=None))
+
+
+def _without(progress: Progress, name: str) -> HashTrieMap[str, str]:
+    """What serves which need, without this tool."""
     using = progress.using
     for need, tool in progress.using.items():
-        if tool == event.tool:
+        if tool == name:
             using = using.remove(need)
-    return _hold(replace(progress, using=using), event.tool, replace(held, out=True, zeroed=False))
+    return using
 
 
 def unit_of(progress: Progress, tool: str | None) -> str | None:

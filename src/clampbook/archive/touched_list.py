@@ -1,0 +1,30 @@
+"""The printed list of what a tool touched, as a PDF of its own; a list of a day, no record."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+
+from clampbook.archive.touched_words import Doubt, blocks
+from clampbook.archive.touching import Found
+from clampbook.record.pages.blocks import Pages
+from clampbook.record.pages.pages import encoded
+from clampbook.record.pages.proof import grouped
+from clampbook.record.report import MOST_TAGGED, typeset
+
+
+def pdf(doubt: Doubt, found: Found, *, made: datetime, log_head: str) -> bytes:
+    """The list as PDF/A; `log_head` is the hash of the last line of the book's log when it was made.
+
+    Raises RecordFault where the pages cannot be set.
+    """
+    at = made.astimezone(UTC)
+    pages = Pages(
+        title=f"What {doubt.tool.name} touched",
+        run=f"{doubt.tool.name}, looked through on {made:%Y-%m-%d}",
+        fingerprint=grouped(log_head[:16]),
+        made=(at.year, at.month, at.day, at.hour, at.minute, at.second),
+        blocks=tuple(blocks(doubt, found)),
+        attached=(),
+        anchor="Last line of the book’s log",
+    )
+    return typeset(encoded(pages), {}, tagged=sum(len(run.readings) for run in found.runs) <= MOST_TAGGED)

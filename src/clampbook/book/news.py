@@ -1,0 +1,67 @@
+"""What other programs have found of this book's tools meanwhile: looked for in the log, as often as somebody asks."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from decimal import Decimal
+
+from clampbook.book.book import LOG, Book
+from clampbook.check.standing import Failure, Standing, about_checks, standing
+from clampbook.run.doubting import Suspect
+
+
+class ToolNews:
+    """Gives all tools that a check found off whenever the log has grown, and nothing in between.
+
+    Asking costs one look at the size of a file. `grown` is called where there is anything new about tools, so that
+    what is known of them can be read again.
+    """
+
+    def __init__(self, book: Book, grown: Callable[[], None] = lambda: None) -> None:
+        self._book = book
+        self._grown = grown
+        self._size = 0
+        self._known = 0
+
+    def __call__(self) -> Sequence[Suspect]:
+        """The suspects, where there may be new ones. A log that cannot be read has no news."""
+        try:
+            size = self._book.path(LOG).stat().st_size
+        except OSError:
+            return ()
+        if size == self._size:
+            return ()
+        self._size = size
+        lines = about_checks(self._book.log_lines())
+        if len(lines) == self._known:
+            return ()
+        first, self._known = self._known == 0, len(lines)
+        if not first:
+            self._grown()
+        return suspects(standing(lines))
+
+
+def suspects(known: Standing) -> tuple[Suspect, ...]:
+    """Every tool that a check found off, with when it was last good, in the order of the log."""
+    return tuple(_suspect(known, failure) for failure in known.failures)
+
+
+def _suspect(known: Standing, failure: Failure) -> Suspect:
+    last = known.last.get(failure.tool)
+    return Suspect(
+        tool=failure.tool,
+        check=failure.check,
+        why=why(failure),
+        good_until=failure.good_until,
+        withdrawn=last is not None and last.verdict != "within",
+    )
+
+
+def why(failure: Failure) -> str:
+    """A failure in a few words."""
+    off = "" if failure.worst is None else f" by {_signed(failure.worst)} %"
+    return f"check {failure.check} of {failure.at[:10]} found it off{off}"
+
+
+def _signed(worst: Decimal) -> str:
+    return f"{worst:+.2f}".replace("-", "−")

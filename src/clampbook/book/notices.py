@@ -1,0 +1,73 @@
+"""Notices beside runs that are over: a later doubt about a tool, in a file of its own; the run itself is never changed.
+
+They stand in notices/<run>/<check>.toml and are shown wherever the record is opened or printed.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import tomllib
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from clampbook.book.book import Book
+from clampbook.ledger import atomic
+from clampbook.ledger.inside import read_file
+from clampbook.ledger.refusals import LedgerFault, refusal
+
+if TYPE_CHECKING:
+    from clampbook.archive.touched import TouchedRun
+
+NOTICES = "notices"
+_MOST = 1_000_000  # bytes of one notice
+
+
+def write_notices(book: Book, check: str, tool: str, why: str, runs: Sequence[TouchedRun]) -> tuple[Path, ...]:
+    """A notice beside each of these runs that is over and has none of this check yet. Raises LedgerFault."""
+    written = []
+    for run in runs:
+        path = book.path(NOTICES, run.run, f"{check}.toml")
+        if run.outcome in ("open", "held") or path.exists():
+            continue
+        try:
+            path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        except OSError as error:
+            raise refusal(path.parent, error, "be made") from error
+        atomic.write(path, _notice(check, tool, why, run))
+        written.append(path)
+    return tuple(written)
+
+
+def notices(book: Book, run: str) -> tuple[str, ...]:
+    """What is to be said beside a run, a sentence for each notice, in the order of their checks."""
+    folder = book.path(NOTICES, run)
+    told = []
+    for path in sorted(folder.glob("*.toml")) if folder.is_dir() else ():
+        sentence = None
+        with contextlib.suppress(LedgerFault, ValueError):
+            sentence = tomllib.loads(read_file(path, _MOST).decode()).get("sentence")
+        told.append(sentence if isinstance(sentence, str) else f"{path} is a notice that cannot be read.")
+    return tuple(told)
+
+
+def _notice(check: str, tool: str, why: str, run: TouchedRun) -> bytes:
+    import tomli_w
+
+    count, outside = len(run.readings), len(run.outside)
+    pulls = "1 kept pull" if count == 1 else f"{count} kept pulls"
+    if any(each.now is not None for each in run.readings):
+        found = f"{outside} of them would have been outside"
+    else:
+        found = "how far off it was is not known"
+    sentence = f"? {tool} is in doubt: {why}. {pulls} of this run were made with it; {found}."
+    return tomli_w.dumps(
+        {
+            "notice": 1,
+            "sentence": sentence,
+            "run": run.run,
+            "check": check,
+            "lines": [each.line for each in run.readings],
+            "outside": [each.line for each in run.outside],
+        }
+    ).encode()

@@ -1,0 +1,160 @@
+"""The command that says what a doubtful tool touched."""
+
+from __future__ import annotations
+
+import json
+import re
+import sys
+from datetime import date
+from decimal import Decimal
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from clampbook.commands.options import book_option, json_option, open_book, say
+
+if TYPE_CHECKING:
+    from clampbook.archive.touched_words import Doubt
+    from clampbook.archive.touching import Found
+    from clampbook.book.book import Book
+    from clampbook.check.profile import Profile
+    from clampbook.check.standing import Failure
+    from clampbook.tools.model import Tool
+
+FINE, LOOK_AT_IT = 0, 1
+_SHARE = re.compile(r"\s*([+\-−]?[0-9]{1,3}(?:[.,][0-9]{1,6})?)\s*%?\s*")
+
+
+@click.command()
+@click.argument("tool")
+@click.option("--since", metavar="DAY", help="From this day on, in place of the tool's last passed check.")
+@click.option("--deviation", metavar="PERCENT", help="How far it is taken to have been off, where no check says it.")
+@click.option("--pdf", type=click.Path(path_type=Path, dir_okay=False), metavar="FILE", help="Print the list.")
+@book_option
+@json_option
+def touched(
+    tool: str, since: str | None, deviation: str | None, pdf: Path | None, folder: Path | None, as_json: bool
+) -> int:
+    """Every run, group and position done with a tool since its last passed check, and what would have been outside."""
+    from clampbook.verifying import tool_named
+
+    book = open_book(folder)
+    doubt, failure = _doubt(book, tool_named(book, tool), since, deviation)
+    found = _looked_through(book, doubt)
+    if failure is not None:
+        _tell_runs(book, doubt, failure, found)
+    if pdf is not None:
+        _print(book, doubt, found, pdf)
+    _say(doubt, found, as_json)
+    return LOOK_AT_IT if found.outside or found.unread else FINE
+
+
+def tell_runs_of(book: Book, tool: Tool) -> None:
+    """After a failed check: notices beside the finished runs that the tool touched, and how much it is."""
+    from clampbook.archive.touched_words import summary
+
+    doubt, failure = _doubt(book, tool, None, None)
+    if failure is None:
+        return
+    found = _looked_through(book, doubt)
+    _tell_runs(book, doubt, failure, found)
+    say(f"What {tool.name} touched since it was last good: {summary(found)}. clampbook touched {tool.id} lists them.")
+
+
+def _doubt(book: Book, tool: Tool, since: str | None, deviation: str | None) -> tuple[Doubt, Failure | None]:
+    """Why and how far the tool is in doubt, from what was said or else from its latest failed check."""
+    from clampbook.archive.touched_words import Doubt
+    from clampbook.book.checks import tool_standing
+    from clampbook.book.news import why
+
+    standing = tool_standing(book)
+    failure = standing.failure(tool.id) if since is None and deviation is None else None
+    if failure is not None:
+        off = profile_of(book, failure.check)
+        spans = {"after": failure.good_until, "until": failure.good_again}
+        return Doubt(tool=tool, why=why(failure), off=off, **spans), failure
+    after = f"{_day(since)}T00:00:00.000Z" if since is not None else standing.passed.get(tool.id)
+    off = _evenly(tool, deviation) if deviation is not None else None
+    return Doubt(tool=tool, why="it is in doubt", after=after, until=None, off=off), None
+
+
+def profile_of(book: Book, check: str) -> Profile | None:
+    """How far a check found its tool off as found; None where its files are not there any more."""
+    from clampbook.book.checks import check_named
+    from clampbook.check.loading import both, load
+    from clampbook.check.profile import profile
+    from clampbook.ledger.refusals import LedgerFault
+
+    try:
+        plan, progress = load(check_named(book, check))
+    except LedgerFault as fault:
+        say(f"How far it was off is not known: {fault.sentence}")
+        return None
+    found, _ = both(plan, progress)
+    return None if found is None else profile(found, plan.tool.unit)
+
+
+def _evenly(tool: Tool, deviation: str) -> Profile:
+    from clampbook.check.profile import evenly
+
+    found = _SHARE.fullmatch(deviation)
+    share = Decimal(found[1].replace(",", ".").replace("−", "-")) if found else None
+    if share is None or not -90 < share < 900:
+        raise click.UsageError(
+            f"--deviation {deviation} is no share: write it such as +5 % (above zero: it says too much)"
+        )
+    return evenly(tool.unit, share)
+
+
+def _day(written: str) -> str:
+    try:
+        return date.fromisoformat(written).isoformat()
+    except ValueError as error:
+        raise click.UsageError(f"--since {written} is no day: write it such as 2026-03-02") from error
+
+
+def _looked_through(book: Book, doubt: Doubt) -> Found:
+    from clampbook.archive.touched import Span
+    from clampbook.archive.touching import look_through
+
+    shown = sys.stderr.isatty()
+
+    def progress(done: int, of: int) -> None:
+        if shown and (done % 50 == 0 or done == of):
+            sys.stderr.write(f"\r{done} of {of} runs looked through" + ("\n" if done == of else ""))
+            sys.stderr.flush()
+
+    return look_through(book.runs(), doubt.tool.id, Span(doubt.after, doubt.until), doubt.off, progress)
+
+
+def _tell_runs(book: Book, doubt: Doubt, failure: Failure, found: Found) -> None:
+    from clampbook.book.notices import write_notices
+
+    written = write_notices(book, failure.check, doubt.tool.name, doubt.why, found.runs)
+    if written:
+        runs = "1 finished run has" if len(written) == 1 else f"{len(written)} finished runs have"
+        say(f"{runs} a notice now, in the book's folder {written[0].parent.parent.name}.")
+
+
+def _print(book: Book, doubt: Doubt, found: Found, path: Path) -> None:
+    from datetime import datetime
+
+    from clampbook.archive.touched_list import pdf
+    from clampbook.ledger import atomic
+    from clampbook.ledger.lines import NOTHING_BEFORE, digest
+
+    lines = book.log_lines()
+    head = digest(lines[-1]) if lines else NOTHING_BEFORE
+    atomic.write(path, pdf(doubt, found, made=datetime.now().astimezone(), log_head=head), mode=0o644)
+    say(f"The list is in {path}.")
+
+
+def _say(doubt: Doubt, found: Found, as_json: bool) -> None:
+    from clampbook.archive.touched_words import as_data, told
+    from clampbook.text import printable
+
+    if as_json:
+        sys.stdout.write(json.dumps(as_data(doubt, found), ensure_ascii=False) + "\n")
+    else:
+        click.echo("\n".join(printable(line) for line in told(doubt, found)))
