@@ -15,7 +15,7 @@ TESTS = Path(__file__).resolve().parent.parent
 ROOT = TESTS.parent
 sys.path[:0] = [str(TESTS), str(TESTS / "run")]
 
-from benchmarks import printing, recording, screens, walking  # noqa: E402 - found only with the path above
+from benchmarks import printing, recording, screens, suiting, walking  # noqa: E402 - found only with the path above
 
 IN_MEMORY = ("tmpfs", "ramfs")
 
@@ -26,6 +26,7 @@ def measured(folder: Path) -> Iterator[tuple[str, str, walking.Pair, float]]:
     yield "apply alone with 10 000 positions", "with 10 positions", walking.folds(folder), 2.0
     yield "taking up 100 000 lines", "json.loads of every line", walking.resuming(folder), 2.0
     yield "record of 4 000 readings", "eight records of 500", recording.records(), 2.0
+    yield "200 tools for 1 000 steps in 10 stages", "reading both files", suiting.ranked(), suiting.GOAL
     ours, theirs, _ = printing.ratio()
     yield "report of a 54-step run", "as many bare pages", walking.Pair(ours, theirs), printing.GOAL
     yield "start of the bench", "a bare program", screens.bench_started(folder), 1.3

@@ -12,7 +12,7 @@ from scipy.stats import norm
 from clampbook.tools.demand import Demand
 from clampbook.tools.fitness import fitness
 from clampbook.tools.model import LastCheck, Stock, Tool, Use, Withdrawn
-from clampbook.tools.ranking import rank, reasons
+from clampbook.tools.ranking import looked_at, rank, reasons
 
 TODAY = date(2026, 3, 2)
 THIRTY = Demand(need="torque", target=Decimal(30), window=(Decimal(28), Decimal(32)), unit="N·m")
@@ -36,13 +36,13 @@ def tool(id: str = "w1", **more: Any) -> Tool:
 
 def ranked(*tools: Tool, demand: Demand = THIRTY, uses: dict[str, Use] | None = None) -> list[tuple[str, bool]]:
     """Names in order, each with whether it suits."""
-    return [(each.tool.name, each.suitable) for each in rank(Stock(tools, (), uses or {}), demand, TODAY)]
+    return [(each.tool.name, each.suitable) for each in rank(looked_at(Stock(tools, (), uses or {}), TODAY), demand)]
 
 
 def told(one: Tool, demand: Demand = THIRTY, use: Use | None = None) -> tuple[str, ...]:
     """All reasons of one tool."""
     stock = Stock((one,), (), {} if use is None else {one.id: use})
-    return reasons(rank(stock, demand, TODAY)[0], demand)
+    return reasons(rank(looked_at(stock, TODAY), demand)[0], demand)
 
 
 class TestOrder:
@@ -82,7 +82,7 @@ class TestReasons:
         """Rectangular ±1.2 N·m, a step of 0.5 N·m (JCGM 100, 4.3.7), normal within ±2 N·m (JCGM 106, 7), by scipy."""
         u = ((1.2 / 3**0.5) ** 2 + (0.5 / 12**0.5) ** 2) ** 0.5
 
-        found = rank(Stock((tool(),)), THIRTY, TODAY)[0].probability
+        found = rank(looked_at(Stock((tool(),)), TODAY), THIRTY)[0].probability
 
         assert norm.cdf(2 / u) - norm.cdf(-2 / u) == pytest.approx(found, abs=1e-9)
 

@@ -10,7 +10,7 @@ from clampbook.run.demands import StageDemand, demands
 from clampbook.run.plan import Plan
 from clampbook.tools.demand import Demand
 from clampbook.tools.model import Stock
-from clampbook.tools.ranking import Ranked, rank
+from clampbook.tools.ranking import Ranked, looked_at, rank
 from clampbook.units import show, show_window
 
 
@@ -28,8 +28,8 @@ class Outlook(Struct, frozen=True):
 
 def outlook(plan: Plan, stock: Stock, today: date | None = None) -> tuple[Outlook, ...]:
     """Every demand of the plan with its ranking; equal demands of several stages are looked at once."""
-    wanted = demands(plan)
-    found = {each: rank(stock, each, today) for each in dict.fromkeys(each.demand for each in wanted)}
+    wanted, tools = demands(plan), looked_at(stock, today)
+    found = {each: rank(tools, each) for each in dict.fromkeys(each.demand for each in wanted)}
     return tuple(Outlook(each, found[each.demand]) for each in wanted)
 
 

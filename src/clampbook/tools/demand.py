@@ -10,6 +10,7 @@ from msgspec import Struct
 
 from clampbook.tools.model import Adapter, Use
 from clampbook.tools.setting import Ends
+from clampbook.tools.state import State
 
 Need = Literal["torque", "reading", "angle"]
 _OPEN: Ends = (None, None)
@@ -40,8 +41,12 @@ class Demand(Struct, frozen=True, kw_only=True):
 
 
 class Circumstances(Struct, frozen=True, kw_only=True):
-    """The adapter that the tool is taken with, the day, and what the book knows of the tool's use."""
+    """The adapter that the tool is taken with, the day, and what the book knows of the tool's use.
+
+    `state` is the tool's state on that day where somebody has looked already.
+    """
 
     adapter: Adapter | None = None
     today: date | None = None
     use: Use | None = None
+    state: State | None = None

@@ -8,9 +8,9 @@ from decimal import Decimal
 from msgspec import Struct
 
 from clampbook.tools.demand import Circumstances, Demand
-from clampbook.tools.lever import Reach, reach
+from clampbook.tools.lever import reach
 from clampbook.tools.model import WORKING, Tool
-from clampbook.tools.setting import CannotHold, Setting, at_fastener, on_tool, scale, what_to_set
+from clampbook.tools.setting import CannotHold, Held, hold, scale
 from clampbook.tools.state import state
 from clampbook.units import convert, show, show_window
 
@@ -64,26 +64,23 @@ def fitness_and_margin(tool: Tool, demand: Demand, at: Circumstances = ANYHOW) -
     aim, unit = demand.aim, demand.unit
     if aim is None or unit is None:
         return Fitness(None, refused, notes), None
-    held = what_to_set(aim, demand.window, unit, tool, at.adapter)
+    held = hold(aim, demand.window, unit, tool, reach(tool, at.adapter), at.adapter)
     if isinstance(held, CannotHold):
         return Fitness(cannot=held.sentence), None
-    through = reach(tool, at.adapter)
-    assert isinstance(through, Reach)
-    wanted = on_tool(aim, unit, tool, through)
-    away = _margin(tool, demand, through, held)
-    against = (*refused, *_outside_useful(tool, wanted), *_too_wide(tool, away))
-    return Fitness(None, against, (*notes, *_outside_middle(tool, wanted), *_coarse(tool, wanted))), away
+    away = _margin(tool, demand, held)
+    against = (*refused, *_outside_useful(tool, held.wanted), *_too_wide(tool, away))
+    told = (*notes, *_outside_middle(tool, held.wanted), *_coarse(tool, held.wanted))
+    return Fitness(None, against, told), away
 
 
-def _margin(tool: Tool, demand: Demand, through: Reach, held: Setting) -> Margin | None:
+def _margin(tool: Tool, demand: Demand, held: Held) -> Margin | None:
     low, high = demand.window
     if tool.permissible_deviation is None or demand.target is None or demand.unit is None:
         return None
-    applied = at_fastener(held.value, tool, through, demand.unit)
-    rooms = [applied - low] if low is not None else []
-    rooms += [high - applied] if high is not None else []
-    error = applied * tool.permissible_deviation / 100
-    return Margin(held.value, applied, error, min(rooms), demand.unit) if rooms and error else None
+    rooms = [held.applied - low] if low is not None else []
+    rooms += [high - held.applied] if high is not None else []
+    error = held.applied * tool.permissible_deviation / 100
+    return Margin(held.mark, held.applied, error, min(rooms), demand.unit) if rooms and error else None
 
 
 def useful_span(tool: Tool) -> tuple[Decimal, Decimal] | None:
@@ -121,9 +118,15 @@ def _wrong_kind(tool: Tool, demand: Demand) -> str | None:
 
 def _as_it_stands(tool: Tool, at: Circumstances) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """What its calibration, its last check and the like say: what needs a reason, and what is only said."""
-    if at.today is None or tool.kind == "marks":
+    if tool.kind == "marks":
         return (), ()
-    found = state(tool, at.today, at.use)
+    found = at.state
+    if found is None:
+        if at.today is None:
+            return (), ()
+        found = state(tool, at.today, at.use)
+    if not found.because:
+        return (), ()
     told = tuple(f"{tool.name}: {each}" for each in found.because)
     return (told, ()) if found.word in ("withdrawn", "calibration past") else ((), told)
 

@@ -12,7 +12,7 @@ from clampbook.tools.demand import Circumstances, Demand
 from clampbook.tools.fitness import Fitness, Margin, fitness_and_margin, useful_span
 from clampbook.tools.model import WORKING, Stock, Tool
 from clampbook.tools.setting import CannotHold, on_tool, what_to_set
-from clampbook.tools.state import due_on
+from clampbook.tools.state import due_on, state
 from clampbook.tools.uncertainty import applied, probability_within
 from clampbook.units import show, show_window
 
@@ -31,14 +31,21 @@ class Ranked(Struct, frozen=True):
         return self.fit.suits
 
 
-def rank(stock: Stock, demand: Demand, today: date | None = None) -> tuple[Ranked, ...]:
-    """Every tool of the book, best first: what suits, then what needs a reason, then what cannot.
+Looked = tuple[tuple[Tool, Circumstances], ...]
+
+
+def looked_at(stock: Stock, today: date | None = None) -> Looked:
+    """The working tools of a book with their state on a day; references are left out, for they tighten nothing."""
+    return tuple((tool, _at(stock, tool, today)) for tool in stock.tools if tool.kind != "reference")
+
+
+def rank(tools: Looked, demand: Demand) -> tuple[Ranked, ...]:
+    """Every tool, best first: what suits, then what needs a reason, then what cannot.
 
     Among those that suit alike the one goes first that holds the window most probably; else the order of the file
-    stands. References are left out: they tighten nothing.
+    stands.
     """
-    found = [ranked(tool, demand, _at(stock, tool, today)) for tool in stock.tools if tool.kind != "reference"]
-    return tuple(sorted(found, key=order))
+    return tuple(sorted((ranked(tool, demand, at) for tool, at in tools), key=order))
 
 
 def order(ranked: Ranked) -> tuple[bool, int, int, float]:
@@ -49,7 +56,8 @@ def order(ranked: Ranked) -> tuple[bool, int, int, float]:
 
 
 def _at(stock: Stock, tool: Tool, today: date | None) -> Circumstances:
-    return Circumstances(today=today, use=stock.use(tool.id))
+    use = stock.use(tool.id)
+    return Circumstances(today=today, use=use, state=None if today is None else state(tool, today, use))
 
 
 def ranked(tool: Tool, demand: Demand, at: Circumstances) -> Ranked:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from decimal import ROUND_FLOOR, Decimal
 
 from msgspec import Struct
@@ -26,6 +27,15 @@ class CannotHold(Struct, frozen=True):
     sentence: str
 
 
+class Held(Struct, frozen=True):
+    """A mark that holds the window: what the tool would show at the target itself (both on its scale), and what the
+    fastener gets at the mark, in the sheet's unit."""
+
+    mark: Decimal
+    wanted: Decimal
+    applied: Decimal
+
+
 def what_to_set(
     target: Decimal, window: Ends, sheet_unit: str, tool: Tool, adapter: Adapter | None = None
 ) -> Setting | CannotHold:
@@ -34,40 +44,59 @@ def what_to_set(
     `target` and `window` are in `sheet_unit` and hold at the fastener; ends that are None are open. Where the target is
     the middle itself, it is the nearest mark. For an indicating tool it is the mark at which to stop.
     """
+    held = hold(target, window, sheet_unit, tool, reach(tool, adapter), adapter)
+    return held if isinstance(held, CannotHold) else Setting(held.mark, tool.unit)
+
+
+def hold(
+    target: Decimal,
+    window: Ends,
+    sheet_unit: str,
+    tool: Tool,
+    through: Reach | NoReach,
+    adapter: Adapter | None = None,
+) -> Held | CannotHold:
+    """The same, with what it comes to; `through` is how the tool reaches the fastener with this adapter."""
     if tool.kind not in WORKING or kind_of(tool.unit) != Kind.TORQUE:
         return CannotHold(f"{tool.name} is no torque tool")
     if tool.resolution is None:
         return CannotHold(f"{tool.name} has no resolution in tools.toml: write how fine its scale is")
-    through = reach(tool, adapter)
     if isinstance(through, NoReach):
         return CannotHold(through.sentence)
     wanted = on_tool(target, sheet_unit, tool, through)
-    if not any(_on_scale(mark, tool) for mark in _neighbours(wanted, tool.resolution)):
+    marks = [mark for mark in _neighbours(wanted, tool.resolution) if _on_scale(mark, tool)]
+    if not marks:
         with_it = "" if adapter is None or through == STRAIGHT else f" with {adapter.name}"
         return CannotHold(f"{show(wanted, tool.unit)} lies outside the scale of {tool.name}{with_it} ({scale(tool)})")
-    return mark_beside(target, window, sheet_unit, tool.unit, tool.resolution, through, tool)
+    found = _beside(marks, wanted, target, window, lambda mark: at_fastener(mark, tool, through, sheet_unit))
+    return found or _too_coarse(tool.name, tool.resolution, tool.unit, window, sheet_unit)
 
 
 def mark_beside(
-    target: Decimal, window: Ends, sheet_unit: str, unit: str, step: Decimal, through: Reach, tool: Tool | None = None
+    target: Decimal, window: Ends, sheet_unit: str, unit: str, step: Decimal, through: Reach
 ) -> Setting | CannotHold:
-    """The same for a scale with these steps in `unit`, which ends where that of `tool` does, or nowhere."""
+    """The same for any scale with these steps in `unit`, however far it reaches."""
     wanted = convert(through.on_tool(target), sheet_unit, unit)
-    fitting = {
-        mark: there
-        for mark in _neighbours(wanted, step)
-        if mark > 0 and (tool is None or _on_scale(mark, tool))
-        if _inside(there := through.at_fastener(convert(mark, unit, sheet_unit)), window)
-    }
-    if not fitting:
-        asked = show_window(*window, sheet_unit)
-        name = tool.name if tool is not None else "the tool"
-        told = f"{name} goes in steps of {show(step, unit)}, and no mark beside the target lies within {asked}"
-        return CannotHold(told)
+    marks = [mark for mark in _neighbours(wanted, step) if mark > 0]
+    found = _beside(marks, wanted, target, window, lambda mark: through.at_fastener(convert(mark, unit, sheet_unit)))
+    return Setting(found.mark, unit) if found else _too_coarse("the tool", step, unit, window, sheet_unit)
+
+
+def _beside(
+    marks: Sequence[Decimal], wanted: Decimal, target: Decimal, window: Ends, there: Callable[[Decimal], Decimal]
+) -> Held | None:
+    """Of the marks beside the target the one that holds the window, from the target towards the window's middle."""
+    fitting = [Held(mark, wanted, got) for mark in marks if _inside(got := there(mark), window)]
+    if len(fitting) < 2:
+        return fitting[0] if fitting else None
     middle = _middle(target, window)
-    towards = [mark for mark, there in fitting.items() if (middle - target) * (there - target) >= 0]
-    chosen = min(towards or fitting, key=lambda mark: (abs(mark - wanted), abs(fitting[mark] - middle)))
-    return Setting(chosen, unit)
+    towards = [each for each in fitting if (middle - target) * (each.applied - target) >= 0]
+    return min(towards or fitting, key=lambda each: (abs(each.mark - wanted), abs(each.applied - middle)))
+
+
+def _too_coarse(name: str, step: Decimal, unit: str, window: Ends, sheet_unit: str) -> CannotHold:
+    asked = show_window(*window, sheet_unit)
+    return CannotHold(f"{name} goes in steps of {show(step, unit)}, and no mark beside the target lies within {asked}")
 
 
 def on_tool(torque: Decimal, sheet_unit: str, tool: Tool, through: Reach = STRAIGHT) -> Decimal:
