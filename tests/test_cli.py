@@ -301,7 +301,7 @@ class TestWalk:
         status, _, talk = command("walk", *arguments, "--book", book, "--as", "Ines")
 
         assert 0 == status
-        assert f"{tools}:8" in talk
+        assert f"{tools}:9" in talk
         assert "No tool can be taken up until that is mended" in talk
         assert "not foreseen" not in talk
 

@@ -221,9 +221,9 @@ class TestReadingTheBook:
     @pytest.mark.parametrize(
         ("today", "sentence"),
         [
-            (date(2026, 10, 1), None),
-            (date(2026, 10, 20), "W2: calibration is due on 2026-11-03"),
-            (date(2026, 11, 4), "W2: calibration was due on 2026-11-03"),
+            (date(2026, 1, 1), None),
+            (date(2026, 1, 20), "W7: calibration is due on 2026-02-01"),
+            (date(2026, 2, 2), "W7: calibration was due on 2026-02-01"),
         ],
     )
     def test_tools_whose_calibration_runs_out_are_named(self, book: Book, today: date, sentence: str | None) -> None:

@@ -188,4 +188,6 @@ def offered(offer: ToolOffer) -> str:
     reach = f", {show_window(tool.minimum, tool.maximum, tool.unit)}" if tool.maximum is not None else ""
     against = (f"cannot be used, as {offer.cannot}",) if offer.cannot else offer.refused
     before = ", used last time" if offer.last else ""
-    return "; ".join((f"{tool.name}, {kind}{reach}{before}", *against, *offer.notes))
+    own = f"{tool.name}: "
+    told = (each.removeprefix(own) for each in (*against, *offer.notes))
+    return "; ".join((f"{tool.name}, {kind}{reach}{before}", *told))
