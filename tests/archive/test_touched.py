@@ -1,0 +1,207 @@
+"""What a bad tool touched: found in every run, reckoned again, told to open runs and beside finished ones."""
+
+from __future__ import annotations
+
+import json
+import tomllib
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+
+from check.book_of_tools import made, said
+from clampbook.archive.touched import Span, touched
+from clampbook.book.book import Book
+from clampbook.book.notices import notices
+from clampbook.check.profile import Profile, evenly
+from clampbook.run_folder import RunFolder
+from clampbook.verifying import tool_named
+
+FLANGE = """
+format = 1
+title = "Flange (invented)"
+revision = "A"
+source = "Invented for a test"
+unit = "N·m"
+
+[[group]]
+name = "Flange bolts"
+positions = "1-4"
+
+[[stage]]
+do = "tighten"
+to = "60 N·m"
+within = "±3 N·m"
+"""
+PULLS = "W5\n1\n58\n60\n62\n61\n+\n1\n"  # the tool, its zero, four readings, put back, closed
+
+
+@pytest.fixture
+def book(tmp_path: Path) -> Book:
+    """A book whose W5 passed a check on 1 March."""
+    book = made(tmp_path / "book")
+    book.path("procedures", "flange.toml").write_text(FLANGE)
+    check(book, "2026-03-01", "59.9,60", "60.1,60")
+    return book
+
+
+def check(book: Book, day: str, *rows: str) -> None:
+    """A check of W5 from a file, on a day."""
+    file = book.root.parent / "readings.csv"
+    file.write_text("\n".join(("reference,indicated", *rows)) + "\n")
+    said("check", "w5", "--readings", str(file), "--as", "Ines", book=book.root, clock=f"{day}T09:00:00Z")
+
+
+def walk(book: Book, day: str, typed: str = PULLS, *more: str) -> RunFolder:
+    """A run of the flange on a day, or one that is gone on with; the latest run."""
+    what = more or ("flange",)
+    status, out, talk = said(
+        "walk", *what, "--plain", "--as", "Ines", book=book.root, typed=typed, clock=f"{day}T10:00:00Z+5s"
+    )
+    assert status == 0, (out, talk)
+    return book.runs()[-1]
+
+
+def listed(book: Book, *more: str) -> tuple[int, dict]:  # type: ignore[type-arg]
+    """What `clampbook touched w5 --json` says."""
+    status, out, _ = said("touched", "w5", "--json", *more, book=book.root, clock="2026-03-04T09:00:00Z")
+    return status, json.loads(out)
+
+
+def test_every_kept_reading_since_the_last_passed_check_is_reckoned_again(book: Book) -> None:
+    """Found at 60 against 56: each reading was 60/56 too high, so 58, 60 and 61 were under 57 and 62 was not."""
+    run = walk(book, "2026-03-02")
+    check(book, "2026-03-03", "56,60", "56,60")
+    status, found = listed(book)
+    (touched_run,) = found["runs"]
+
+    assert (1, run.id, 4, 3) == (status, touched_run["run"], found["readings"], found["outside"])
+    assert {"Flange bolts": ["1", "2", "3", "4"]} == touched_run["positions"]
+    assert ["under", "under", "within", "under"] == [each["would_have_been"] for each in touched_run["readings"]]
+    assert pytest.approx([58 * 56 / 60, 56, 62 * 56 / 60, 61 * 56 / 60]) == [
+        each["true"]["value"] for each in touched_run["readings"]
+    ]
+
+
+def test_runs_before_its_last_passed_check_are_left_out(book: Book) -> None:
+    """It was good after them."""
+    walk(book, "2026-03-02")
+    check(book, "2026-03-03", "59.9,60", "60.1,60")
+    later = walk(book, "2026-03-04")
+    check(book, "2026-03-05", "56,60", "56,60")
+
+    assert [later.id] == [run["run"] for run in listed(book)[1]["runs"]]
+
+
+def test_runs_after_it_passed_again_are_left_out(book: Book) -> None:
+    """What was done between the failure and then is in doubt, what came later is not."""
+    first = walk(book, "2026-03-02")
+    check(book, "2026-03-03", "56,60", "56,60")
+    check(book, "2026-03-04", "59.9,60", "60.1,60")
+    walk(book, "2026-03-05")
+
+    assert [first.id] == [run["run"] for run in listed(book)[1]["runs"]]
+
+
+def test_a_finished_run_gets_a_notice_beside_it_and_is_not_changed(book: Book) -> None:
+    """The notice is shown where the record is printed."""
+    run = walk(book, "2026-03-02")
+    before = {path.name: path.read_bytes() for path in run.path.iterdir()}
+    check(book, "2026-03-03", "56,60", "56,60")
+    _, out, talk = said("record", run.id, book=book.root)
+    (sentence,) = notices(book, run.id)
+
+    assert before == {path.name: path.read_bytes() for path in run.path.iterdir()}
+    assert "4 kept pulls of this run were made with it; 3 of them would have been outside" in sentence
+    assert sentence in talk
+    assert tomllib.loads(out)["outcome"] == "done"
+
+
+def test_an_open_run_hears_of_it_when_it_is_taken_up(book: Book) -> None:
+    """Its readings so far get a question mark, and W5 is asked for no more without a reason."""
+    walk(book, "2026-03-02", "W5\n1\n58\n60\n")
+    check(book, "2026-03-03", "56,60", "56,60")
+    # position 3 not begun, 1 and 2 as they were left; W5 is refused without a reason, so a line of W2 comes next
+    _, out, _ = said(
+        "walk",
+        "--resume",
+        "--plain",
+        "--as",
+        "Ines",
+        book=book.root,
+        typed="1\n1\n1\n",
+        clock="2026-03-03T10:00:00Z+5s",
+    )
+    (run,) = book.runs()
+    events = [json.loads(line) for line in run.lines()[0]]
+    doubted = [event for event in events if event["event"] == "tool_doubted"]
+
+    assert ["w5"] == [event["tool"] for event in doubted]
+    assert "found it off by +7.14 %" in out
+    assert "failed its check on 2026-03-03" in " ".join(out.split())
+    assert 1 == sum(event["event"] == "tool_doubted" for event in events)
+
+
+def test_by_hand_a_day_and_a_deviation_can_be_said(book: Book) -> None:
+    """No check failed; somebody reckons with five percent too much since a day."""
+    walk(book, "2026-03-02")
+    run = walk(book, "2026-03-03")
+    _, found = listed(book, "--since", "2026-03-03", "--deviation", "+5 %")
+
+    assert [run.id] == [each["run"] for each in found["runs"]]
+    assert pytest.approx(60 / 1.05) == found["runs"][0]["readings"][1]["true"]["value"]
+
+
+def test_a_tool_that_touched_nothing_says_so(book: Book) -> None:
+    """Status 0: nothing to look at."""
+    status, found = listed(book)
+
+    assert (0, []) == (status, found["runs"])
+
+
+def test_the_list_can_be_printed(book: Book, tmp_path: Path) -> None:
+    """As a PDF of its own."""
+    walk(book, "2026-03-02")
+    check(book, "2026-03-03", "56,60", "56,60")
+    listed(book, "--pdf", str(tmp_path / "list.pdf"))
+
+    assert (tmp_path / "list.pdf").read_bytes().startswith(b"%PDF")
+
+
+def test_a_damaged_run_is_told_and_the_others_are_listed(book: Book) -> None:
+    """One bad folder does not hide the rest."""
+    bad, good = walk(book, "2026-03-02"), walk(book, "2026-03-03")
+    bad = next(run for run in book.runs() if run.id != good.id)
+    bad.daybook.write_bytes(bad.daybook.read_bytes().replace(b'"typed":"58"', b'"typed":"59"'))
+    status, found = listed(book, "--deviation", "1 %")
+
+    assert (1, [good.id]) == (status, [each["run"] for each in found["runs"]])
+    assert bad.id in found["unread"][0]
+
+
+def test_a_share_or_a_day_that_is_none_is_told(book: Book) -> None:
+    """In a sentence that shows how it is written."""
+    for wrong in (("--deviation", "much"), ("--since", "yesterday")):
+        status, _, talk = said("touched", "w5", *wrong, book=book.root)
+        assert 2 == status
+        assert "write it such as" in talk
+
+
+def test_between_two_points_the_deviation_lies_on_the_straight_line() -> None:
+    """2 % at 20 and 6 % at 60: 4 % at 40; beyond the last as at the last."""
+    found = Profile("N·m", ((Decimal(20), Decimal(2)), (Decimal(60), Decimal(6))))
+
+    assert [Decimal(2), Decimal(4), Decimal(6)] == [found.at(Decimal(torque)) for torque in (10, 40, 100)]
+
+
+def test_a_span_that_is_over_before_the_run_finds_nothing(book: Book) -> None:
+    """The pure part: bytes in, readings out."""
+    run = walk(book, "2026-03-02")
+    files = run.procedure(), run.plan(), run.daybook.read_bytes()
+    tool = tool_named(book, "w5")
+
+    assert touched(*files, tool.id, Span(until="2026-03-01T00:00:00.000Z"), evenly("N·m", Decimal(5))) is None
+    assert touched(*files, "w9", Span(), None) is None
+    everything = touched(*files, tool.id, Span(), None)
+    assert everything is not None
+    assert [None] * 4 == [each.now for each in everything.readings]
