@@ -149,7 +149,7 @@ class TestSealing:
 
         told = finish(first)
 
-        assert f"is closed, not sealed: the signature of Maud is still missing; clampbook seal {run.id}" in told
+        assert f"is closed, not sealed: it is still to be signed by Maud; clampbook seal {run.id}" in told
         assert (run,) == unsealed(whinchat.book)
         signed(whinchat, run).seal()
         assert () == unsealed(whinchat.book)
@@ -159,7 +159,7 @@ class TestSealing:
         run = walked(whinchat)
         withdraw_key(whinchat.book, whinchat.maud, "forgotten", NOW)
         signing = Signing(whinchat.book, run, whinchat.clock)
-        with pytest.raises(LedgerFault, match="the signature of Maud, Ines is still missing"):
+        with pytest.raises(LedgerFault, match="it is still to be signed by Maud, Ines"):
             signing.seal()
 
         signing.seal(without=True)

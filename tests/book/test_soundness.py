@@ -21,6 +21,7 @@ from clampbook.ledger.lines import split
 from clampbook.record.record import build
 from clampbook.record.sealed.seal import seal_faults
 from clampbook.record.sealed.sums import digests, sums
+from clampbook.record.written import FROZEN
 from clampbook.run.session import Stamp
 from clampbook.run_folder import RunFolder
 from clampbook.signing import allowed, secret
@@ -342,8 +343,8 @@ def _rewritten(at: Sealed, old: bytes, new: bytes) -> None:
         before = lines.digest(chained[-1]) if chained else lines.NOTHING_BEFORE
         chained.append(lines.encode(lines.decode(line), len(chained) + 1, before))
     at.run.daybook.write_bytes(b"".join(line + b"\n" for line in chained))
-    frozen = [(path / name).read_bytes() for name in ("procedure.toml", "plan.json", "daybook.jsonl")]
-    (path / "record.toml").write_bytes(build(*frozen))
+    procedure, plan, daybook = ((path / name).read_bytes() for name in FROZEN)
+    (path / "record.toml").write_bytes(build(procedure, plan, daybook))
     for name in ("facts.sha256", "seal.sha256"):
         summed = [line.split("  ")[1] for line in (path / name).read_text().splitlines()]
         (path / name).write_bytes(sums(digests({each: (path / each).read_bytes() for each in summed})))

@@ -32,6 +32,7 @@ from clampbook.run.walk import Clock
 from clampbook.run_folder import RECORD, SEAL, RunFolder
 from clampbook.signing import allowed
 from clampbook.signing.held import HeldKey
+from clampbook.signing.wire import KeyFault
 
 
 class Signing:
@@ -119,7 +120,7 @@ class Signing:
         if missing and not without and not self.sealed:
             who = ", ".join(dict.fromkeys(due.person.name for due in missing))
             raise LedgerFault(
-                f"the run {self._run.id} is closed, not sealed: the signature of {who} is still missing; "
+                f"the run {self._run.id} is closed, not sealed: it is still to be signed by {who}; "
                 f"clampbook seal {self._run.id} asks for it"
             )
         with self._writing():
@@ -224,7 +225,7 @@ def finish(signing: Signing) -> str:
     """Seal the run and say in a sentence that it is, or why it is not yet; never in the way of a walk's end."""
     try:
         seal = signing.seal()
-    except (RecordFault, LedgerFault) as fault:
+    except (RecordFault, LedgerFault, KeyFault) as fault:
         why = fault.sentence.removesuffix(".")
     except Exception as error:  # whatever it is, the run is over and recorded, and nobody at the bench can mend it
         why = f"something was not foreseen ({type(error).__name__}: {error})"

@@ -37,7 +37,7 @@ def book_option(command: Command) -> Command:
     )(command)
 
 
-def _named_before() -> Path | None:
+def named_before() -> Path | None:
     """The folder given with --book before the name of the command, which means the same as after it."""
     context = click.get_current_context(silent=True)
     return None if context is None else context.find_root().params.get("folder")
@@ -77,7 +77,7 @@ def open_book(folder: Path | None, *, alone: bool = False, make: bool = False) -
     from clampbook.book.book import BOOK, Book, default_folder
     from clampbook.book.mending import mend
 
-    place = folder or _named_before() or default_folder()
+    place = folder or named_before() or default_folder()
     if make and not (place / BOOK).exists() and (not place.exists() or not any(place.iterdir())):
         book = Book.create(place, "My workshop")
         say(f"A new book was made in {place}. Write its tools into {book.path('tools.toml')}.")

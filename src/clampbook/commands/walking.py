@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from clampbook.plain.beginning import Beginning
     from clampbook.plain.face import Face
     from clampbook.plain.lines import Lines
+    from clampbook.run.prompts import Prompt
     from clampbook.run.walk import Clock, Walk
     from clampbook.run_folder import RunFolder
     from clampbook.starting import Terms, Work
@@ -293,34 +294,34 @@ def _walked(book: Book, begun: _Begun, face: Face, lines: Lines, clock: Clock, n
     from clampbook.ledger.refusals import LedgerFault
     from clampbook.plain.lines import Interrupted
     from clampbook.record.frozen import RecordFault
+    from clampbook.run.wording import sentence as in_words
     from clampbook.starting import conclude
     from clampbook.text import TextFault
 
     try:
-        outcome, sentence = _through(book, begun, face, lines, clock, named)
+        outcome, ended = _through(book, begun, face, lines, clock, named)
+        sentence = in_words(ended)
         record = conclude(book, begun.run)
     except (LedgerFault, Faulty, TextFault, RecordFault, Interrupted, BrokenPipeError):
         raise
     except Exception as error:
         raise Unforeseen(error, begun.run.daybook) from error
-    told = f"{sentence} The record is in {record}. {_printed(begun.run)}" if record is not None else sentence
-    face.finished(outcome, begun.run.id, told)
-    return FINE if outcome in _CLEAN_ENDS else LOOK_AT_IT
+    if record is None:
+        face.finished(outcome, begun.run.id, sentence)
+        return FINE if outcome in _CLEAN_ENDS else LOOK_AT_IT
+    from clampbook.plain.signing import sign_and_seal
 
-
-def _printed(run: RunFolder) -> str:
-    from clampbook.record.report import print_beside
-
-    return print_beside(run.path)
+    told, done = sign_and_seal(book, begun.run, face, lines, clock, ended)
+    face.finished(outcome, begun.run.id, f"{sentence} The record is in {record}. {told}")
+    return FINE if outcome in _CLEAN_ENDS and done else LOOK_AT_IT
 
 
 def _through(
     book: Book, begun: _Begun, face: Face, lines: Lines, clock: Clock, named: Callable[[str], Person]
-) -> tuple[str, str]:
-    """How the walk ended, as a word and as a sentence."""
+) -> tuple[str, Prompt]:
+    """How the walk ended, as a word, and the last prompt, which says so in a sentence."""
     from clampbook.plain.helping import taken_up_again
     from clampbook.plain.loop import Loop
-    from clampbook.run.wording import sentence
     from clampbook.starting import walking
 
     before = begun.run.last()
@@ -341,8 +342,13 @@ def _through(
             _renew(walk, book)
             return person
 
-        outcome = Loop(walk, face, lines, clock, named_here).run()
-        return outcome, sentence(walk.prompt)
+        def sign() -> None:
+            from clampbook.plain.signing import sign_now
+
+            sign_now(book, begun.run, face, lines, clock, walk.prompt)
+
+        outcome = Loop(walk, face, lines, clock, named_here, sign).run()
+        return outcome, walk.prompt
 
 
 def _renew(walk: Walk, book: Book) -> None:

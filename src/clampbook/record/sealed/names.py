@@ -35,12 +35,17 @@ def number_of(name: str) -> int | None:
 def belongs(name: str) -> bool:
     """Whether a file of this name has a place in a run's folder."""
     known = name in _ORDER and name != "torn"
-    return known or name in (REPORT, SEAL) or _TORN.fullmatch(name) is not None or number_of(name) is not None
+    return known or name in (REPORT, SEAL) or is_torn(name) or number_of(name) is not None
+
+
+def is_torn(name: str) -> bool:
+    """Whether a file holds bytes of a torn line that were set aside; no report carries it."""
+    return _TORN.fullmatch(name) is not None
 
 
 def place(name: str) -> tuple[int, int, str]:
     """Where a file stands among those of its run: what was frozen first, then the signatures, the report last."""
-    if _TORN.fullmatch(name) is not None:
+    if is_torn(name):
         return _ORDER["torn"], 0, name
     number = number_of(name)
     if number is not None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from clampbook.faults import Fault
-from clampbook.record.sealed.names import FACTS, REPORT, number_of
+from clampbook.record.sealed.names import FACTS, REPORT, belongs, number_of
 from clampbook.record.sealed.sums import entries, first_difference, sums
 from clampbook.record.sealed.told import fault
 from clampbook.run_folder import SEAL
@@ -57,7 +57,8 @@ def facts_faults(facts: bytes, hashes: Mapping[str, str], at_the_end: frozenset[
     `at_the_end` are the numbers of the signatures that were given after it.
     """
     later = {FACTS, REPORT, SEAL}
-    kept = {name: each for name, each in hashes.items() if name not in later and number_of(name) not in at_the_end}
+    own = {name: each for name, each in hashes.items() if belongs(name) and name not in later}
+    kept = {name: each for name, each in own.items() if number_of(name) not in at_the_end}
     if facts == sums(kept):
         return []
     listed = {entry[1]: entry for entry in entries(facts) if not isinstance(entry, int)}

@@ -16,7 +16,7 @@ from clampbook.record.record import build_from, format_of
 from clampbook.record.sealed.attachments import attached
 from clampbook.record.sealed.dues import dues
 from clampbook.record.sealed.folder import Lying
-from clampbook.record.sealed.names import FACTS, REPORT
+from clampbook.record.sealed.names import FACTS, REPORT, belongs, is_torn
 from clampbook.record.sealed.seal import facts_faults, seal_faults
 from clampbook.record.sealed.signatures import Keys, Signed, signatures
 from clampbook.record.sealed.sums import digests, first_difference
@@ -124,7 +124,7 @@ def _attachments(files: Mapping[str, bytes]) -> Iterator[Fault]:
     except RecordFault as refused:
         yield fault("S513", REPORT, refused.sentence)
         return
-    due = {name for name in files if name not in (REPORT, SEAL) and not name.startswith("daybook.torn-")}
+    due = {name for name in files if belongs(name) and name not in (REPORT, SEAL) and not is_torn(name)}
     for name in sorted(due | carried.keys()):
         if name not in carried:
             yield fault("S513", REPORT, f"it does not carry {name}")

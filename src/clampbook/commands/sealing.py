@@ -1,0 +1,173 @@
+"""`clampbook seal` finishes what was left unsealed; `clampbook verify` recomputes everything about finished runs."""
+
+from __future__ import annotations
+
+import json
+import os
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from clampbook.commands.keys import lines
+from clampbook.commands.options import book_option, json_option, open_book
+
+if TYPE_CHECKING:
+    from clampbook.book.book import Book
+    from clampbook.book.soundness import Soundness
+    from clampbook.faults import Fault
+    from clampbook.signing.allowed import Allowed
+
+FINE, LOOK_AT_IT = 0, 1
+_MOST_TRUSTED = 1_000_000  # bytes of a file of keys from outside
+_MANY = 20  # runs from which on it is said how far verifying has come
+
+
+@click.command()
+@click.argument("run")
+@click.option("--without", is_flag=True, help="Without the signatures that cannot be given any more.")
+@book_option
+def seal(run: str, without: bool, folder: Path | None) -> int:
+    """Finish sealing a closed run: ask for the signatures that are missing, print the report, seal the folder."""
+    from clampbook.book.sealing import Signing, finish
+    from clampbook.plain.clock import NAME, clock_of
+    from clampbook.plain.signing import sign_all
+    from clampbook.plain.words import Words
+
+    book = open_book(folder)
+    found = book.run(run)
+    try:
+        signing = Signing(book, found, clock_of(os.environ.get(NAME)))
+    except ValueError as error:
+        raise click.UsageError(str(error)) from error
+    if signing.sealed:
+        click.echo(f"The run {found.id} is sealed already; clampbook verify {found.id} looks at it.")
+        return FINE
+    typed = lines()
+    sign_all(signing, Words(sys.stderr, width=80, marker=typed.terminal), typed, None)
+    if without:
+        signing.seal(without=True)
+    click.echo(finish(signing))
+    return FINE if signing.sealed and not signing.missing else LOOK_AT_IT
+
+
+@click.command()
+@click.argument("runs", nargs=-1, metavar="[RUN]...")
+@click.option(
+    "--trust",
+    type=click.Path(path_type=Path, dir_okay=False),
+    metavar="FILE",
+    help="Keys known from outside the book: allowed signers, or fingerprints as a report prints them.",
+)
+@book_option
+@json_option
+def verify(runs: tuple[str, ...], trust: Path | None, folder: Path | None, as_json: bool) -> int:
+    """Recompute everything about runs that are over, or about those named, and name whatever does not fit."""
+    from clampbook.book.soundness import Verifying, over
+
+    book = _as_it_lies(folder)
+    verifying = Verifying(book, _outside(trust))
+    chosen = tuple(book.run(name) for name in runs) if runs else over(book)
+    of_the_book = verifying.book()
+    found = []
+    for number, run in enumerate(chosen, start=1):
+        found.append(verifying.run(run))
+        if len(chosen) >= _MANY and sys.stderr.isatty():
+            print(f"\r{number} of {len(chosen)} runs", end="", file=sys.stderr, flush=True)
+    if as_json:
+        _as_object(found, of_the_book, trust is not None)
+    else:
+        click.echo("\n".join(_told(found, of_the_book, trust is not None)))
+    return FINE if all(each.sound for each in found) and not of_the_book else LOOK_AT_IT
+
+
+def _as_it_lies(folder: Path | None) -> Book:
+    """The book without mending anything in it: what is looked at is not changed. Raises LedgerFault or Faulty."""
+    from clampbook.book.book import Book, default_folder
+    from clampbook.commands.options import named_before
+
+    return Book.open(folder or named_before() or default_folder())
+
+
+def _outside(trust: Path | None) -> tuple[Allowed, ...] | None:
+    """What a file from outside vouches for. Raises LedgerFault or KeyFault."""
+    if trust is None:
+        return None
+    from clampbook.ledger.inside import read_file
+    from clampbook.signing import allowed
+    from clampbook.signing.wire import KeyFault
+
+    try:
+        return allowed.read(read_file(trust, _MOST_TRUSTED))
+    except KeyFault as refused:
+        raise KeyFault(f"{trust}, {refused.sentence}") from refused
+
+
+def _told(found: list[Soundness], of_the_book: tuple[Fault, ...], outside: bool) -> Iterator[str]:
+    from clampbook.faults import show
+
+    for each in found:
+        yield f"{each.run}: {in_words(each)}"
+        yield from (f"  {line}" for fault in each.faults for line in show(fault).splitlines())
+        for signed in each.signed:
+            when = f"{signed.at:%Y-%m-%d %H:%M} {signed.at:%z}"
+            yield f"  signed by {signed.name}, {signed.meaning}, {when}, key {signed.key}, {signed.known}"
+    for fault in of_the_book:
+        yield from show(fault).splitlines()
+    if not found:
+        yield "No run is over yet."
+    if any(each.signed for each in found) and not outside:
+        yield (
+            "Keys that are found only in this book could have been made by whoever can write to it: "
+            "compare their fingerprints with what you know from elsewhere, or say --trust FILE."
+        )
+
+
+def in_words(found: Soundness) -> str:
+    """How sound a run is, in a few words."""
+    if found.faults:
+        count = len(found.faults)
+        return f"{found.state}, NOT sound: {count} {'thing does' if count == 1 else 'things do'} not fit"
+    if found.state != "sealed":
+        return f"{found.state}, its lines and its record fit"
+    count = len(found.signed)
+    held = "1 signature holds" if count == 1 else f"{count} signatures hold"
+    return f"sealed and sound, {held if found.signed else 'unsigned: names were typed'}"
+
+
+def _as_object(found: list[Soundness], of_the_book: tuple[Fault, ...], outside: bool) -> None:
+    from clampbook.faults import as_data
+
+    told = {
+        "sound": all(each.sound for each in found) and not of_the_book,
+        "trusted_from_outside": outside,
+        "runs": [_run_as_data(each) for each in found],
+        "faults": [as_data(fault) for fault in of_the_book],
+    }
+    sys.stdout.write(json.dumps(told, ensure_ascii=False, indent=1) + "\n")
+
+
+def _run_as_data(found: Soundness) -> dict[str, Any]:
+    from clampbook.faults import as_data
+
+    return {
+        "run": found.run,
+        "state": found.state,
+        "sound": found.sound,
+        "faults": [as_data(fault) for fault in found.faults],
+        "signatures": [
+            {
+                "number": each.number,
+                "person": each.person,
+                "name": each.name,
+                "meaning": each.meaning,
+                "at": each.at.isoformat(),
+                "key": each.key,
+                "known": each.known,
+                "trusted": each.trusted,
+            }
+            for each in found.signed
+        ],
+    }

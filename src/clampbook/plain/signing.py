@@ -1,0 +1,63 @@
+"""Signing line by line: what is signed is shown, then the pass-phrase is asked, which does not show."""
+
+from __future__ import annotations
+
+from clampbook.book.book import Book
+from clampbook.book.sealing import Signing, finish
+from clampbook.ledger.refusals import LedgerFault
+from clampbook.plain.face import Face
+from clampbook.plain.lines import Lines
+from clampbook.record.frozen import RecordFault
+from clampbook.record.report import print_beside
+from clampbook.run.draft import Part
+from clampbook.run.prompts import Prompt
+from clampbook.run.walk import Clock
+from clampbook.run_folder import RunFolder
+from clampbook.signing.wire import KeyFault
+
+PART = "passphrase"
+
+
+def sign_all(signing: Signing, face: Face, lines: Lines, prompt: Prompt | None) -> None:
+    """Ask for every signature that is wanted; an empty line leaves one for later, as does the end of the input."""
+    while (due := signing.wanted) is not None:
+        face.tell(signing.text().splitlines())
+        lines.throw_away_waiting()
+        asked = f"{due.person.name}: type your pass-phrase to sign this; an empty line leaves it for later."
+        face.ask_part(Part(PART, asked, "line"), prompt)
+        phrase = lines.read_unseen()
+        if not phrase:
+            signing.later()
+            face.tell([f"Not signed by {due.person.name}."])
+            continue
+        try:
+            signing.give(phrase)
+        except KeyFault as refused:
+            face.refused(f"{refused.sentence[:1].upper()}{refused.sentence[1:]}.")
+        else:
+            face.tell([f"Signed by {due.person.name}, {due.meaning}."])
+
+
+def sign_and_seal(
+    book: Book, run: RunFolder, face: Face, lines: Lines, clock: Clock, prompt: Prompt
+) -> tuple[str, bool]:
+    """After a walk: whoever announced a signature gives it, and the run is sealed; one given up is only printed.
+
+    Gives what came of it in sentences, and whether nothing is left to be done.
+    """
+    if run.state != "closed":
+        return print_beside(run.path), True
+    try:
+        signing = Signing(book, run, clock)
+        sign_all(signing, face, lines, prompt)
+    except (LedgerFault, RecordFault, KeyFault) as refused:
+        return f"The run is closed, not sealed: {refused.sentence}", False
+    return finish(signing), signing.sealed
+
+
+def sign_now(book: Book, run: RunFolder, face: Face, lines: Lines, clock: Clock, prompt: Prompt) -> None:
+    """At a hold point or a concession: whoever announced a signature gives it at once, or at the end of the run."""
+    try:
+        sign_all(Signing(book, run, clock), face, lines, prompt)
+    except (LedgerFault, RecordFault, KeyFault) as refused:
+        face.refused(f"Not signed yet: {refused.sentence}")
