@@ -269,6 +269,9 @@ class Accepted(Struct, frozen=True, kw_only=True):
     because: str
 
 
+Accept = Literal["simple", "guarded"]
+
+
 class Procedure(Struct, frozen=True, kw_only=True):
     """A whole procedure. `stages` stand in the order of work; `unit` is the sheet's torque unit."""
 
@@ -283,6 +286,7 @@ class Procedure(Struct, frozen=True, kw_only=True):
     source: str | None = None
     cautions: tuple[str, ...] = ()
     pause_limit: Decimal = Decimal(600)  # seconds
+    accept: Accept = "simple"  # guarded: a window is made narrower by what is not known of the tool
     asks: tuple[Ask, ...] = ()
     parts: tuple[Part, ...] = ()
     sign_off: tuple[SignOff, ...] = ()

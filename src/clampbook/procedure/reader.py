@@ -67,6 +67,7 @@ def _procedure(slips: Slips, sheet: Sheet) -> Procedure:
         source=sheet.source,
         cautions=tuple(sheet.cautions),
         pause_limit=seconds(reading, ("pause_limit",), sheet.pause_limit) or Decimal(600),
+        accept=sheet.accept,
         asks=start.asks(reading, sheet.ask),
         parts=start.parts(slips, sheet.part),
         sign_off=start.sign_off(sheet),

@@ -152,6 +152,9 @@ class Sheet(Table):
     pause_limit: Amount = Field(
         "10 min", description="A longer silence asks for zero and a look back.", examples=["10 min"]
     )
+    accept: Literal["simple", "guarded"] = Field(
+        "simple", description="guarded: a reading must lie inside its window by the uncertainty of its tool."
+    )
     status: Literal["draft", "released", "withdrawn"] = Field("draft", description="A released file names its release.")
     repeat: list[Text] = Field([], description="Names, where the same joint is made several times.")
     release: ReleaseTable | None = Field(None, description="Belongs to a released revision.")

@@ -38,6 +38,7 @@ def heading(run: Frozen, record: int, deviations: int) -> Row:
         "follow_up": plan.follow_up,
         "of_run": opened.of_run.run if opened.of_run else None,
         "sheet_unit": plan.unit,
+        "accept": "guarded" if plan.accept == "guarded" else None,
         "opened_at": local(opened),
         "closed_at": local(run.ended) if run.ended else None,
         "clock": "handed in from outside: these times prove nothing" if opened.clock == "handed in" else None,

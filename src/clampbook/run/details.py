@@ -103,6 +103,9 @@ def _tighten(prompt: Tighten) -> tuple[str, ...]:
         lines.append(f"stop {hand(tool, prompt.adapter)} at: {show(prompt.stop_at, tool.unit)}")
     on_tool = prompt.tool_window if prompt.reading else None
     lines.append(both_windows(on_tool, tool.unit, prompt.window, prompt.unit, prompt.adapter))
+    if prompt.sheet_window is not None:
+        allowed = show_window(*prompt.sheet_window, prompt.unit)
+        lines.append(f"the sheet allows {allowed}; guarded by what is not known of {tool.name}")
     if prompt.ran_down is not None:
         lines.append(f"run-down torque: {show(prompt.ran_down, prompt.unit)}")
     if prompt.last_value is not None:

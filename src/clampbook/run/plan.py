@@ -12,7 +12,7 @@ from itertools import groupby
 import msgspec
 from msgspec import Struct
 
-from clampbook.procedure.model import Ask, Group, Layout, Part, SignOff, Stage
+from clampbook.procedure.model import Accept, Ask, Group, Layout, Part, SignOff, Stage
 
 PLAN_FORMAT = 1
 
@@ -75,6 +75,7 @@ class Plan(Struct, frozen=True, kw_only=True, dict=True):
     sign_off: tuple[SignOff, ...]
     due_later: tuple[DueLater, ...] = ()
     released: str | None = None
+    accept: Accept = "simple"
 
     @cached_property
     def index_of(self) -> dict[str, int]:

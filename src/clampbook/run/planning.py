@@ -80,6 +80,7 @@ def plan(
         sign_off=() if trial else procedure.sign_off,
         due_later=() if work or trial else tuple(_due(each) for each in procedure.follow_ups),
         released=_released(procedure),
+        accept=procedure.accept,
     )
 
 

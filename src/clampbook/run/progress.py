@@ -110,6 +110,7 @@ class Standing(Struct, frozen=True, kw_only=True):
     last_value: str | None = None
     shown_in: str | None = None  # unit of the tool that showed the latest value
     reach: Reach = STRAIGHT  # how that tool reached the fastener
+    judged_by: tuple[str | None, str | None] | None = None  # the window of the latest reading
     conceded: bool = False  # something of this attempt was accepted by concession
 
 

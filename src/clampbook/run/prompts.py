@@ -40,6 +40,7 @@ class Where(Struct, frozen=True):
     sheet: str | None = None  # where it stands in the manual
     note: str | None = None
     fits: str | None = None  # what fastener belongs here
+    estimate: str | None = None  # what this step does to the clamp load, as it was planned
 
 
 class Choice(Struct, frozen=True):
@@ -94,6 +95,7 @@ class SetTool(Struct, frozen=True):
     window: Ends
     unit: str
     adapter: Adapter | None = None
+    first: bool = False  # it was taken up just now
 
 
 class ZeroTool(Struct, frozen=True):
@@ -125,6 +127,7 @@ class Tighten(Struct, frozen=True):
     last_value: str | None = None
     finished_before: bool = False
     adapter: Adapter | None = None
+    sheet_window: Ends | None = None  # what the sheet allows, where `window` is guarded
 
 
 class Turn(Struct, frozen=True):
@@ -301,6 +304,7 @@ class Ended(Struct, frozen=True):
 
     outcome: str
     reason: str | None = None
+    in_hand: tuple[Tool, ...] = ()
 
 
 Prompt = (

@@ -6,6 +6,7 @@ from decimal import Decimal
 
 from clampbook.procedure.model import Recheck, Tighten, Turn
 from clampbook.run import prompts as ask
+from clampbook.run.acceptance import accepted
 from clampbook.run.fold.frames import pending
 from clampbook.run.look_prompts import taken_at
 from clampbook.run.places import where
@@ -84,15 +85,16 @@ def _pull(session: Session, index: int, stage: Tighten, held: InHand, values: Fi
     setting = what_to_set(target, window, plan.unit, tool, held.adapter) if target is not None else None
     mark = setting if isinstance(setting, Setting) else None
     reading = tool.kind == "indicating"
+    judged = accepted(plan.accept, tool, target, window, plan.unit, held.through) or window
     return ask.Tighten(
         where=where(plan, progress, index),
         tool=tool,
         reading=reading,
         target=target,
-        window=window,
+        window=judged,
         unit=plan.unit,
         stop_at=mark.value if mark is not None and reading else None,
-        tool_window=window_on_tool(window, plan.unit, tool, held.through),
+        tool_window=window_on_tool(judged, plan.unit, tool, held.through),
         set_to=None if reading else mark,
         together=_together(plan, progress, index, stage.together),
         least_pull=stage.least_pull,
@@ -100,6 +102,7 @@ def _pull(session: Session, index: int, stage: Tighten, held: InHand, values: Fi
         last_value=state.last_value if state.outcome == "under" else None,
         finished_before=progress.found == FINISHED,
         adapter=held.adapter,
+        sheet_window=window if judged != window else None,
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
+from clampbook.run.acceptance import accepted
 from clampbook.run.demands import demand
 from clampbook.run.fold.tools import WANTS_ZERO
 from clampbook.run.plan import Plan
@@ -29,7 +30,7 @@ def ready_tool(
     """The tool in hand that serves the need, or what is to be asked first; figures are in the sheet's unit."""
     progress, unit = session.progress, session.plan.unit
     held = _in_use(progress, need)
-    if held is None or held.out or _cannot(held, target, window, unit):
+    if held is None or held.out or _cannot(held, target, window, unit) or _too_doubtful(session, held, target, window):
         of = unit if need != "angle" else "°"
         return TakeTool(need, offers(session, need, target, window, place), place, target, window, of, session.unread)
     tool = held.tool
@@ -41,7 +42,8 @@ def ready_tool(
         setting = what_to_set(target, window, unit, tool, held.adapter)
         assert not isinstance(setting, CannotHold)
         if held.set_to is None or Decimal(held.set_to) != setting.value:
-            return SetTool(tool, setting, UNITS_OF[Kind.TORQUE], place, target, window, unit, held.adapter)
+            first = progress.seq == held.taken
+            return SetTool(tool, setting, UNITS_OF[Kind.TORQUE], place, target, window, unit, held.adapter, first)
     return held
 
 
@@ -59,6 +61,11 @@ def _cannot(held: InHand, target: Decimal | None, window: Ends, unit: str) -> bo
         below = tool.minimum is not None and wanted < tool.minimum
         return below or (tool.maximum is not None and wanted > tool.maximum)
     return isinstance(what_to_set(target, window, unit, tool, held.adapter), CannotHold)
+
+
+def _too_doubtful(session: Session, held: InHand, target: Decimal | None, window: Ends) -> bool:
+    plan = session.plan
+    return accepted(plan.accept, held.tool, target, window, plan.unit, held.through) is None
 
 
 def offers(
@@ -90,20 +97,31 @@ def _offer(session: Session, tool: Tool, wanted: Demand) -> tuple[Ranked, ToolOf
     dropped: tuple[str, ...] = ()
     if held is not None and held.out:
         dropped = (f"{tool.name} was dropped in this run and has not been checked since",)
-    ways = [_way(straight, None, dropped)]
+    ways = [_way(straight, None, dropped, _nothing_left(session, tool, wanted, None))]
     if tool.kind in WORKING and wanted.need != "angle":
         for adapter in session.adapters:
             if not isinstance(reach(tool, adapter), NoReach):
-                ways.append(_way(ranked(tool, wanted, _at(session, tool, adapter)), adapter, dropped))
+                found = ranked(tool, wanted, _at(session, tool, adapter))
+                ways.append(_way(found, adapter, dropped, _nothing_left(session, tool, wanted, adapter)))
     best = next((way for way in ways if way.cannot is None), ways[0])
     several, last = tuple(ways) if len(ways) > 1 else (), tool.id in session.last_run.tools
     offer = ToolOffer(tool, best.refused, best.notes, best.cannot, several, last)
     return straight, offer
 
 
-def _way(found: Ranked, adapter: Adapter | None, dropped: tuple[str, ...]) -> ToolWay:
+def _way(found: Ranked, adapter: Adapter | None, dropped: tuple[str, ...], doubtful: str | None) -> ToolWay:
     fit = found.fit
-    return ToolWay(adapter, (*dropped, *fit.refused), fit.notes, fit.cannot)
+    return ToolWay(adapter, (*dropped, *fit.refused), fit.notes, fit.cannot or doubtful)
+
+
+def _nothing_left(session: Session, tool: Tool, wanted: Demand, adapter: Adapter | None) -> str | None:
+    """That this tool leaves nothing of a guarded window, in a sentence."""
+    plan, through = session.plan, reach(tool, adapter)
+    if plan.accept == "simple" or wanted.need == "angle" or isinstance(through, NoReach):
+        return None
+    if accepted(plan.accept, tool, wanted.target, wanted.window, plan.unit, through) is not None:
+        return None
+    return f"what is not known of {tool.name} leaves nothing of the window, which this procedure wants guarded"
 
 
 def _at(session: Session, tool: Tool, adapter: Adapter | None) -> Circumstances:

@@ -64,6 +64,11 @@ def rectangular(half_width: float) -> float:
     return half_width / math.sqrt(3)
 
 
+def of_limits(percent: float) -> float:
+    """Standard uncertainty in percent of a tool of which only its permissible deviation is known; see `rectangular`."""
+    return rectangular(percent)
+
+
 def triangular(half_width: float) -> float:
     """Standard uncertainty where values near the middle are likelier, falling off to ± `half_width`: a/√6.
 

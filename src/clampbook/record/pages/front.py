@@ -75,6 +75,8 @@ def _facts(plan: Plan, telling: Telling) -> Iterator[tuple[str, str]]:
     yield "Procedure", f"{revision} ({plan.released})" if plan.released else revision
     if record.get("source"):
         yield "Source", record["source"]
+    if record.get("accept") == "guarded":
+        yield "Acceptance", "guarded: windows narrowed by what is not known of the tool"
     if plan.follow_up:
         yield "Follow-up", f"{plan.follow_up}, of run {record['of_run']}"
     for row in last_answers(telling):

@@ -131,6 +131,9 @@ def _sought(session: Session, step: Step, what: str) -> _Sought:
             return _Sought(plan.unit, Kind.TORQUE, run_down_window(plan, step))
         case "recheck", Recheck(window=None) | Tighten():
             return _Sought(plan.unit, Kind.TORQUE, None)
+        case _ if plan.accept == "guarded" and state.judged_by is not None:  # by the tool that it was read from
+            low, high = (None if end is None else Decimal(end) for end in state.judged_by)
+            return _Sought(plan.unit, Kind.TORQUE, (low, high))
         case _:
             return _Sought(plan.unit, Kind.TORQUE, figures(plan, state, step)[1])
 

@@ -85,6 +85,7 @@ def reading_taken(plan: Plan, progress: Progress, event: e.ReadingTaken) -> Prog
         last_value=event.value,
         shown_in=unit_of(progress, event.tool),
         reach=through(progress, event.tool),
+        judged_by=event.window,
     )
     progress = replace(worked(progress, event, event.step), last_reading=(event.tool, event.value))
     if event.verdict == "over":

@@ -1,0 +1,110 @@
+"""Guarded acceptance: a reading counts as within only where its tool's uncertainty leaves no doubt (JCGM 106:2012)."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+import pytest
+from msgspec.structs import replace
+from small_joints import W7, W8, bench_for, bolts, tighten, walk_to
+
+from bench import G1, Bench
+from clampbook.run import answers as a
+from clampbook.run import events as e
+from clampbook.run import prompts as ask
+from clampbook.run.acceptance import accepted, band
+from clampbook.run.plan import decode, encode
+from clampbook.tools.lever import STRAIGHT
+from clampbook.tools.uncertainty import probability_within
+
+# ± 3 % as a rectangle: 3/√3 = 1.732 %; steps of 0.1 N·m at 60 N·m: 0.1/√12/60 = 0.0481 %; together 1.7327 %, twice
+# that of 60 N·m is 2.0793 N·m, and three digits upwards 2.08 N·m. Worked by hand.
+W6 = replace(W7, id="w6", name="W6", permissible_deviation=Decimal(3))
+BAND = Decimal("2.08")
+
+
+def guarded(low: str = "55", high: str = "65", tool: object = W6) -> Bench:
+    """Three bolts to 60 N·m, guarded."""
+    from small_joints import window
+
+    stage = tighten(bolts(), target=Decimal(60), window=window(low, high))
+    return bench_for(bolts(), stage, tools=(tool, G1), accept="guarded")  # type: ignore[arg-type]
+
+
+def test_the_band_is_twice_the_standard_uncertainty_of_one_reading() -> None:
+    """Permissible deviation and resolution, combined, rounded upwards."""
+    assert BAND == band(W6, Decimal(60), "N·m", STRAIGHT)
+
+
+def test_a_tool_that_says_nothing_of_itself_is_taken_for_one_of_the_widest_deviation() -> None:
+    """ISO 6789-1 allows 6 % at most: 6/√3 = 3.4641 %, twice that of 60 N·m is 4.157."""
+    assert Decimal("4.16") == band(W7, Decimal(60), "N·m", STRAIGHT)
+
+
+def test_the_window_is_made_narrower_at_both_ends() -> None:
+    """55 to 65 becomes 57.08 to 62.92, and the sheet's own is kept beside it."""
+    now = walk_to(guarded(), "1.1/1", ask.Tighten)
+
+    assert (Decimal("57.08"), Decimal("62.92")) == now.window
+    assert (Decimal(55), Decimal(65)) == now.sheet_window
+
+
+@pytest.mark.parametrize(("shown", "verdict"), [("57.0", "under"), ("57.1", "within"), ("62.9", "within")])
+def test_a_reading_inside_the_window_and_within_the_band_is_not_enough(shown: str, verdict: str) -> None:
+    """57.0 lies inside 55 to 65, and not beyond doubt; the daybook holds the window that judged it."""
+    bench = guarded()
+    walk_to(bench, "1.1/1", ask.Tighten)
+    bench.answer(a.Value(shown))
+    taken = bench.events[-1]
+
+    assert isinstance(taken, e.ReadingTaken)
+    assert (verdict, ("57.08", "62.92")) == (taken.verdict, taken.window)
+
+
+def test_what_is_just_accepted_lies_within_with_97_7_percent() -> None:
+    """One limit, U = 2u: Φ(2) = 0.97725 (JCGM 106:2012, 8.3.2); the band is rounded upwards, so it is a little more."""
+    u = float(BAND) / 2
+
+    assert 0.977 < probability_within(55 + float(BAND), (55.0, None), u) < 0.978
+
+
+def test_a_corrected_reading_is_judged_by_the_same_window() -> None:
+    """The tool that it was read from has not changed."""
+    bench = guarded()
+    walk_to(bench, "1.1/1", ask.Tighten)
+    bench.answer(a.Value("60"))
+    bench.answer(a.Correct("57.0", "the tool still shows it"))
+    corrected = bench.events[-1]
+
+    assert isinstance(corrected, e.Corrected)
+    assert ("under", ("57.08", "62.92")) == (corrected.verdict, corrected.window)
+
+
+def test_a_tool_that_leaves_nothing_of_the_window_cannot_be_taken() -> None:
+    """59 to 61 is narrower than two bands of 2.08."""
+    bench = guarded("59", "61")
+    now = bench.prompt
+
+    assert isinstance(now, ask.TakeTool)
+    assert now.offers[0].cannot is not None and "leaves nothing of the window" in now.offers[0].cannot
+
+
+def test_a_release_shows_no_number_and_is_not_guarded() -> None:
+    """What a setting tool let go at nobody read."""
+    window = (Decimal(59), Decimal(61))
+
+    assert window == accepted("guarded", W8, Decimal(60), window, "N·m", STRAIGHT)
+
+
+def test_without_the_key_nothing_changes() -> None:
+    """Simple acceptance is the rule of most sheets."""
+    window = (Decimal(59), Decimal(61))
+
+    assert window == accepted("simple", W6, Decimal(60), window, "N·m", STRAIGHT)
+
+
+def test_how_it_is_accepted_is_frozen_with_the_plan() -> None:
+    """A run taken up again judges as it began."""
+    plan = guarded().plan
+
+    assert "guarded" == decode(encode(plan)).accept
