@@ -12,7 +12,6 @@ import msgspec
 
 from clampbook.book.book import Book
 from clampbook.book.keys import announced
-from clampbook.book.last_time import remind
 from clampbook.book.news import ToolNews
 from clampbook.book.runs import Opening, abandoned_entry, new_run
 from clampbook.ledger.refusals import LedgerFault, shown
@@ -217,6 +216,8 @@ def walking(
         )
         walk.listen(ToolNews(book, lambda: walk.use(*book.stock_or_fault())))
         if not tools_later:
+            from clampbook.book.last_time import remind
+
             remind(walk, book, run)
         yield walk
 

@@ -52,3 +52,12 @@ def test_on_a_text_a_sign_that_answers_wants_its_enter() -> None:
     assert ["Enter keep", "- then Enter leave out", "* then Enter for all else"] == [
         hint.shown for hint in of_prompt(run.prompt, run.session).keys[:3]
     ]
+
+
+def test_where_another_person_is_wanted_the_list_tells_who_did_the_work() -> None:
+    """They can be chosen, with a reason, where nobody else is in the house; but never by mistake."""
+    run = at_a_hold_point()
+    part = next_part(run.prompt, run.session, Draft("key", (("key", "1"),)))
+    assert isinstance(part, Part)
+
+    assert ["Ines, did work in this run", "Tomas", "Maud"] == [choice.text for choice in part.choices]

@@ -90,7 +90,7 @@ def _sign(prompt: Prompt, session: Session, draft: Draft) -> Next:
     assert isinstance(prompt, SignOff)
     signer = draft.person("person")
     if signer is None:
-        return person("person", f"Who signs as {prompt.role}?", session)
+        return person("person", f"Who signs as {prompt.role}?", session, worked=prompt.not_by)
     if not prompt.another_person or signer.id not in prompt.not_by:
         return Sign(signer)
     if not draft.has("reason"):
@@ -140,7 +140,7 @@ def _look(prompt: Inspect, session: Session, draft: Draft) -> Next:
         return Look(answer, named)
     inspector = draft.person("person")
     if inspector is None:
-        return person("person", "Who looked, and signs for it?", session)
+        return person("person", "Who looked, and signs for it?", session, worked=session.progress.workers)
     if inspector.id in session.progress.workers and not draft.has("reason"):
         return reason("same person", f"{inspector.name} did work in this run. Why does no other person look?")
     return Look(answer, named, inspector, draft.text("reason") or None)

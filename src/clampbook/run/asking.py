@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
+from clampbook.people import Person
 from clampbook.run.answers import TakeUp
 from clampbook.run.draft import NONE, Draft, Part
 from clampbook.run.prompts import Choice, ToolOffer
@@ -33,11 +36,19 @@ def reason(why: str, text: str) -> Part:
     return Part("reason", text, "line", offered)
 
 
-def person(name: str, text: str, session: Session, *, nobody: str | None = None) -> Part:
-    """A question for a person: by number from the book's people, or by a name; `nobody` allows naming none."""
-    people = session.people
-    listed = tuple(Choice(str(n), one.name) for n, one in enumerate(people, 1))
-    return Part(name, text, "person", (*listed, *((Choice(NONE, nobody),) if nobody else ())), people)
+def person(name: str, text: str, session: Session, *, nobody: str | None = None, worked: Collection[str] = ()) -> Part:
+    """A question for a person: by number from the book's people, or by a name; `nobody` allows naming none. Of those
+    who `worked` that is told, where another person is wanted."""
+    listed = people_listed(session.people, worked)
+    return Part(name, text, "person", (*listed, *((Choice(NONE, nobody),) if nobody else ())), session.people)
+
+
+def people_listed(people: tuple[Person, ...], worked: Collection[str] = ()) -> tuple[Choice, ...]:
+    """People by number; of those whose ids are in `worked` it is told that they did work."""
+    return tuple(
+        Choice(str(n), f"{one.name}, did work in this run" if one.id in worked else one.name)
+        for n, one in enumerate(people, 1)
+    )
 
 
 def labels(positions: tuple[str, ...]) -> tuple[Choice, ...]:

@@ -15,6 +15,7 @@ from clampbook.run.answers import (
     DoneUpTo,
     Refused,
 )
+from clampbook.run.asking import people_listed
 from clampbook.run.draft import NONE, Draft, Named, Part, goes_back, looks_like_a_number, take
 from clampbook.run.keys import choices
 from clampbook.run.prompts import (
@@ -94,6 +95,5 @@ def shows(draft: Draft) -> Shows | None:
 def choices_at(prompt: Prompt, session: Session) -> tuple[Choice, ...]:
     """The keys that can be typed at the prompt itself, people included where a name is asked for."""
     if isinstance(prompt, SignOff):
-        people = tuple(Choice(str(n), one.name) for n, one in enumerate(session.people, 1))
-        return (*people, *choices(prompt))
+        return (*people_listed(session.people, prompt.not_by), *choices(prompt))
     return choices(prompt)

@@ -29,7 +29,7 @@ from clampbook.run.prompts import (
 )
 from clampbook.run.session import Session
 from clampbook.run.wording import sentence
-from clampbook.screens.hinting import ACTIONS, CHOOSE_THEN_ENTER, HELP, KEEP
+from clampbook.screens.hinting import ACTIONS, CHOOSE_THEN_ENTER, HELP, KEEP, PERSON_THEN_ENTER
 from clampbook.screens.pulling import pull, without_step
 from clampbook.screens.shown import Shown, Waiting, hints
 from clampbook.screens.widgets.bottom_line import KeyHint
@@ -81,7 +81,7 @@ def _deliberate(prompt: Decide | SignOff | Finished, session: Session) -> Shown:
         lines=lines,
         choices=own,
         field=field,
-        keys=(CHOOSE_THEN_ENTER, *hints(own)),
+        keys=(PERSON_THEN_ENTER if isinstance(prompt, SignOff) else CHOOSE_THEN_ENTER, *hints(own)),
         picture=isinstance(prompt, Decide),
     )
 

@@ -12,7 +12,7 @@ KEEP = KeyHint("Enter", "keep")
 BACK_HINT = KeyHint("Esc", "back")
 CHOOSE = KeyHint("number", "choose")
 CHOOSE_THEN_ENTER = KeyHint("number, then Enter", "choose")
-_PERSON_THEN_ENTER = KeyHint("number or name, then Enter", "choose")
+PERSON_THEN_ENTER = KeyHint("number or name, then Enter", "choose")
 
 
 def before_field(asked: Asked, *, deliberate: bool = False) -> str | None:
@@ -36,6 +36,6 @@ def keys_of(asked: Asked, *, deliberate: bool = False) -> tuple[KeyHint, ...]:
     if deliberate and asked.kind == "choice":
         own = CHOOSE_THEN_ENTER
     elif deliberate and asked.kind == "person" and asked.choices:
-        own = _PERSON_THEN_ENTER
+        own = PERSON_THEN_ENTER
     back = BACK_HINT if asked.kind in ("line", "person") else KeyHint(f"Esc or {BACK}", "back")
     return (own, back, HELP)

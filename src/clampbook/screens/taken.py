@@ -6,7 +6,6 @@ import contextlib
 from pathlib import Path
 
 from clampbook.book.book import Book
-from clampbook.book.last_time import remind
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.people import Person
 from clampbook.run.answers import Pause
@@ -40,6 +39,8 @@ class Taken:
     def know_tools(self) -> None:
         """Read the tools of the book, and what was answered last time; the start sheet can be shown before that."""
         if not self.tools_known:
+            from clampbook.book.last_time import remind  # the first question does without
+
             self.walk.use(*self.book.stock_or_fault())
             remind(self.walk, self.book, self.run)
             self.tools_known = True
