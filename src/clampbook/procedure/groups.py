@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from clampbook.procedure.amounts import Reading, above_zero, seconds
+from clampbook.procedure.bolts import clamped, own_strength
 from clampbook.procedure.codes import Code
 from clampbook.procedure.labels import expanded, listed, named, once
 from clampbook.procedure.model import FastenerSet, Group, Layout, Place, Prevailing
@@ -65,6 +66,13 @@ def _group(reading: Reading, at: KeyPath, table: GroupTable, layout: Layout, pos
         prevailing=_prevailing(reading, at, table),
         finish_within=time_as_typed(reading, (*at, "finish_within"), table.finish_within),
         recheck=table.recheck,
+        strength=own_strength(reading, at, table),
+        waist=above_zero(reading, (*at, "waist"), table.waist, Kind.LENGTH),
+        head=table.head,
+        seat=table.seat,
+        clamped=clamped(reading, at, table),
+        into=table.into,
+        shank=above_zero(reading, (*at, "shank"), table.shank, Kind.LENGTH),
     )
 
 

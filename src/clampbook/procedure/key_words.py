@@ -18,6 +18,7 @@ from clampbook.procedure.sheet import (
     PartTable,
     ReleaseTable,
     Sheet,
+    StrengthTable,
 )
 from clampbook.procedure.sheet_stages import BLOCK, KINDS, BlockTable
 from clampbook.procedure.sheet_values import Table
@@ -30,6 +31,7 @@ _TABLES: dict[str, type[Table]] = {
     "edges": EdgesTable,
     "group": GroupTable,
     "friction": FrictionTable,
+    "strength": StrengthTable,
     "follow_up": FollowUpTable,
     "release": ReleaseTable,
     "accepted": AcceptedTable,
@@ -37,7 +39,11 @@ _TABLES: dict[str, type[Table]] = {
 _STAGES: dict[str, type[Table]] = {f"<{name}>": table for name, table in KINDS.items()} | {f"<{BLOCK}>": BlockTable}
 
 
-_AROUND: dict[type[Table], type[Table]] = {FrictionTable: GroupTable, EdgesTable: LayoutTable}
+_AROUND: dict[type[Table], type[Table]] = {
+    FrictionTable: GroupTable,
+    StrengthTable: GroupTable,
+    EdgesTable: LayoutTable,
+}
 
 
 def table_of(loc: tuple[str | int, ...]) -> type[Table]:

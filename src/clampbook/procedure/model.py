@@ -86,6 +86,22 @@ class FastenerSet(Struct, frozen=True, kw_only=True):
     positions: tuple[str, ...]
 
 
+class OwnStrength(Struct, frozen=True, kw_only=True):
+    """The strength of a bolt that no property class stands for, and where it is printed."""
+
+    proof: Quantity
+    yield_: Quantity
+    tensile: Quantity
+    source: str
+
+
+class Clamped(Struct, frozen=True, kw_only=True):
+    """One clamped part, from the head on: how thick it is, and of what."""
+
+    thickness: Quantity
+    material: str
+
+
 class Group(Struct, frozen=True, kw_only=True):
     """Fasteners that are alike for the purpose of the sheet. `order` is the sequence, each position once."""
 
@@ -112,6 +128,13 @@ class Group(Struct, frozen=True, kw_only=True):
     prevailing: Prevailing | None = None
     finish_within: Quantity | None = None  # time from `apply` to the last pull of a position
     recheck: Literal["allowed", "forbidden"] = "allowed"
+    strength: OwnStrength | None = None
+    waist: Quantity | None = None
+    head: Literal["hexagon", "socket"] = "hexagon"
+    seat: Literal["part", "washer"] = "part"
+    clamped: tuple[Clamped, ...] = ()
+    into: str | None = None  # the material of a tapped hole; None: a nut
+    shank: Quantity | None = None
 
 
 class StageBase(Struct, frozen=True, kw_only=True, tag_field="do"):

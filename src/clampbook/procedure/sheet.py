@@ -69,6 +69,15 @@ class FrictionTable(Table):
     head: Band = Field(description="Under the head.", examples=[[0.1, 0.14]])
 
 
+class StrengthTable(Table):
+    """How strong a bolt is that no property class stands for."""
+
+    proof: Amount = Field(description="Proof stress.", examples=["600 MPa"])
+    yield_: Amount = Field(alias="yield", description="Yield strength, or 0.2 % limit.", examples=["700 MPa"])
+    tensile: Amount = Field(description="Tensile strength.", examples=["900 MPa"])
+    source: Text = Field(description="Where these figures are printed.", examples=["sheet 12"])
+
+
 class GroupTable(Table):
     """Fasteners that are alike."""
 
@@ -80,10 +89,19 @@ class GroupTable(Table):
     fits: dict[Text, Text] = Field({}, description='What fits where: { "1-4" = "M10x1.25 x 91 mm" }.')
     thread: Text | None = Field(None, description="The thread of all, such as M10x1.25.")
     property_class: Text | None = Field(None, description="Such as 10.9.")
+    strength: StrengthTable | None = Field(None, description="Instead of a property class, with its source.")
+    waist: Amount | None = Field(None, description="Diameter of a reduced or waisted shank.", examples=["8.5 mm"])
+    head: Literal["hexagon", "socket"] = Field("hexagon", description="Which face rubs when it is turned.")
+    seat: Literal["part", "washer"] = Field("part", description="What that face rubs on.")
     lubrication: Text | None = Field(None, description="What is on thread and under head.")
     friction: FrictionTable | None = Field(None, description="Friction in thread and under head.")
     nut_factor: Band | None = Field(None, description="Lowest and highest, instead of friction.")
     grip: Amount | None = Field(None, description="Clamped length.", examples=["72 mm"])
+    clamped: list[Text] = Field(
+        [], description="What is clamped, from the head on: thickness and material.", examples=[["72 mm aluminium"]]
+    )
+    into: Text | None = Field(None, description="The material of a tapped hole; left out: a nut.")
+    shank: Amount | None = Field(None, description="How much of the grip is shank without thread.", examples=["50 mm"])
     target: Amount | None = Field(
         None, description="The torque that shares such as 30 % refer to.", examples=["250 N·m"]
     )

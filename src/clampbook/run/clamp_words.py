@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal
 
 FEW, SOME = 2, 3  # significant digits: at the bench, and where somebody sits and reads
@@ -23,10 +24,28 @@ def one(load: float, digits: int = SOME) -> str:
     return _rounded(load, _place(load, digits), ROUND_HALF_UP)
 
 
-def clamp_line(low: float, likely: float, high: float) -> str:
-    """ "clamp load about 18 kN (15 – 22), an estimate"; loads in N."""
-    ends = kilonewtons(low, likely, high)
-    return f"clamp load about {ends[1]} kN ({ends[0]} – {ends[2]}), an estimate"
+@dataclass(frozen=True, slots=True)
+class Estimated:
+    """Clamp loads in N, worst case; the likely one as a share of the proof load; where a turn reaches yield, in °."""
+
+    low: float
+    likely: float
+    high: float
+    of_proof: float | None = None
+    yields_at: float | None = None
+    beyond: bool = False
+
+
+def estimate_line(found: Estimated) -> str:
+    """ "clamp load about 19 kN (15 – 24), 37 % of proof load, an estimate"; a turn says where it reaches yield."""
+    low, likely, high = kilonewtons(found.low, found.likely, found.high)
+    parts = [f"clamp load about {likely} kN ({low} – {high})"]
+    if found.beyond and found.yields_at is not None:
+        at = round(found.yields_at)
+        parts.append(f"reaches yield at about {at}°" if at > 0 else "beyond yield")
+    elif found.of_proof is not None:
+        parts.append(f"{round(100 * found.of_proof)} % of proof load")
+    return ", ".join((*parts, "an estimate"))
 
 
 def _place(load: float, digits: int) -> int:

@@ -110,7 +110,7 @@ def _tighten(prompt: Tighten) -> tuple[str, ...]:
         lines.append(f"run-down torque: {show(prompt.ran_down, prompt.unit)}")
     if prompt.last_value is not None:
         lines.append(f"last reading: {prompt.last_value} {tool.unit}, under")
-    return (*lines, *_together(prompt.together, prompt.where))
+    return (*lines, *_estimate(prompt.where), *_together(prompt.together, prompt.where))
 
 
 def _measure(prompt: Measure) -> tuple[str, ...]:
@@ -133,7 +133,7 @@ def _turn(prompt: Turn) -> tuple[str, ...]:
         lines.append(f"turned so far: {show(prompt.done, '°')}")
     if prompt.in_strokes and not prompt.by_marks:
         lines.append("in strokes if need be, each typed by itself")
-    return (*lines, *_together(prompt.together, prompt.where))
+    return (*lines, *_estimate(prompt.where), *_together(prompt.together, prompt.where))
 
 
 def _recheck(prompt: Recheck) -> tuple[str, ...]:
@@ -170,6 +170,10 @@ def _unit_of(found: str | None, otherwise: str) -> str:
 def _together(positions: tuple[str, ...], where: Where) -> tuple[str, ...]:
     others = [position for position in positions if position != where.position]
     return (f"together with {', '.join(others)}",) if others else ()
+def _estimate(where: Where) -> tuple[str, ...]:
+    return () if where.estimate is None else (where.estimate,)
+
+
 
 
 def _of_the_step(where: Where) -> tuple[str, ...]:

@@ -32,4 +32,5 @@ def where(plan: Plan, progress: Progress, index: int, position: str | None = Non
         sheet=stage.sheet,
         note=stage.note,
         fits=group.fits.get(who, group.thread) if group and who else None,
+        estimate=step.estimate if position is None else None,
     )

@@ -43,6 +43,36 @@ class Step(Struct, frozen=True, kw_only=True, omit_defaults=True):
     estimate: str | None = None
 
 
+class StageClamp(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """The estimated clamp load in N after a round of a stage, worst case of the sheet's own windows and frictions.
+
+    `yields_at` is the angle in degrees at which a turn reaches yield; `told` is the same as a line for the person.
+    """
+
+    stage: int
+    round: int
+    low: float
+    likely: float
+    high: float
+    told: str
+    yields_at: float | None = None
+
+
+class Clamping(Struct, frozen=True, kw_only=True):
+    """How torque becomes clamp load at these positions, in N for each N·m at the highest, middle and lowest friction.
+
+    An estimate: friction was assumed, and the tool's own error is not in it.
+    """
+
+    group: str
+    positions: tuple[str, ...]
+    thread: str
+    each_newton_metre: tuple[float, float, float]
+    each_newton_metre_statistical: tuple[float, float]  # low and high; likely is the same
+    proof_load: float | None
+    stages: tuple[StageClamp, ...]
+
+
 class DueLater(Struct, frozen=True, kw_only=True):
     """A follow-up that falls due after this run; seconds, and use as written."""
 
@@ -76,6 +106,7 @@ class Plan(Struct, frozen=True, kw_only=True, dict=True):
     due_later: tuple[DueLater, ...] = ()
     released: str | None = None
     accept: Accept = "simple"
+    clamping: tuple[Clamping, ...] = ()  # empty where nothing could be estimated, and in plans of old
 
     @cached_property
     def index_of(self) -> dict[str, int]:
@@ -91,6 +122,11 @@ class Plan(Struct, frozen=True, kw_only=True, dict=True):
     def group_of(self) -> dict[str, Group]:
         """The group of each position."""
         return {position: group for group in self.groups for position in group.positions}
+
+    @cached_property
+    def clamping_at(self) -> dict[str, Clamping]:
+        """What is known of the clamp load at each position."""
+        return {position: each for each in self.clamping for position in each.positions}
 
     @cached_property
     def steps_of(self) -> dict[str, tuple[int, ...]]:

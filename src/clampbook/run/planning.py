@@ -24,6 +24,7 @@ from clampbook.procedure.model import (
     Wait,
     Window,
 )
+from clampbook.run.estimating import Told, clampings, told
 from clampbook.run.plan import PLAN_FORMAT, DueLater, Plan, Step
 
 BLOCK_OF_EACH_FOUR = 4
@@ -58,6 +59,8 @@ def plan(
         raise ValueError(f"{procedure.title} has no joint {joint!r}; it has {known}.")
     work = _follow_up(procedure, follow_up) if follow_up is not None else None
     stages = work.stages if work else procedure.stages
+    # A follow-up begins with whatever the first run left, of which its own stages say nothing.
+    clamping = () if work else clampings(procedure.groups, stages, procedure.unit, trial=trial)
     return Plan(
         plan=PLAN_FORMAT,
         title=procedure.title,
@@ -76,11 +79,12 @@ def plan(
         layout=procedure.layout,
         groups=procedure.groups,
         stages=stages,
-        steps=tuple(_steps(procedure, stages, trial)),
+        steps=tuple(_steps(procedure, stages, trial, told(clamping))),
         sign_off=() if trial else procedure.sign_off,
         due_later=() if work or trial else tuple(_due(each) for each in procedure.follow_ups),
         released=_released(procedure),
         accept=procedure.accept,
+        clamping=clamping,
     )
 
 
@@ -109,7 +113,7 @@ def _released(procedure: Procedure) -> str | None:
     return f"by {release.by} on {release.on}, compared with {release.compared_with}"
 
 
-def _steps(procedure: Procedure, stages: Sequence[Stage], trial: bool) -> Iterator[Step]:
+def _steps(procedure: Procedure, stages: Sequence[Stage], trial: bool, lines: Told) -> Iterator[Step]:
     """Number the cells, count their sections, and give each its target and window."""
     section = 0
     before: tuple[object, ...] | None = None
@@ -141,6 +145,7 @@ def _steps(procedure: Procedure, stages: Sequence[Stage], trial: bool) -> Iterat
             unit=unit,
             target_si=target_si,
             window_si=window_si,
+            estimate=lines.get((cell.position, stage.number, cell.round)),
         )
 
 

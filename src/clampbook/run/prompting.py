@@ -37,7 +37,7 @@ def prompt(session: Session) -> ask.Prompt:
     if progress.ended is not None:
         return ask.Ended(progress.ended, progress.ended_reason)
     if progress.stopped is not None:
-        return ask.Ended(progress.stopped, progress.stop_reason)
+        return ask.Ended(progress.stopped, progress.stop_reason, tuple(held.tool for held in in_hand(progress)))
     if progress.questions:
         return _decide(plan, progress, progress.questions[-1])
     item = next_item(plan, progress, at_end=False)

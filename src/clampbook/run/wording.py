@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import assert_never
 
+from clampbook.run.care import before_a_long_pause, to_where
 from clampbook.run.prompts import (
     Apply,
     Confirm,
@@ -53,7 +54,7 @@ def sentence(prompt: Prompt) -> str:
         case Finished(outcome=outcome):
             return f"All is done. Close the run as {outcome}?"
         case Ended():
-            return ended(prompt.outcome, prompt.reason)
+            return " ".join((ended(prompt.outcome, prompt.reason), *before_a_long_pause(prompt.in_hand)))
         case _ as never:
             assert_never(never)
 
@@ -123,8 +124,7 @@ def _tool(prompt: TakeTool | SetTool | ZeroTool | ReturnTool) -> str:
         case ReturnTool(tool=tool, wind_down=wind_down):
             if not wind_down:
                 return f"Put {tool.name} back."
-            to = f" to {show(tool.wound_down_to, tool.unit)}" if tool.wound_down_to is not None else ""
-            return f"Wind {tool.name} down{to}, then put it back."
+            return f"Wind {tool.name} down{to_where(tool)}, then put it back."
 
 
 def _for_the_turn(where: Where) -> str:

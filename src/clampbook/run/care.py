@@ -1,0 +1,32 @@
+"""What a tool wants of whoever holds it, said once where it is of use: reminders that fit the tool and do not nag."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from clampbook.tools.model import Tool
+from clampbook.units import show
+
+
+def at_take_up(tool: Tool) -> tuple[str, ...]:
+    """Just after a setting tool was taken up: its first pulls after storage are often high (common practice, no
+    source: stiff grease)."""
+    if tool.kind != "setting":
+        return ()
+    return (f"after long storage let {tool.name} go a few times first, elsewhere than on this joint",)
+
+
+def before_a_pull(tool: Tool) -> tuple[str, ...]:
+    """A follower needle stays where the last pull ended."""
+    return (f"follower needle of {tool.name} back to touch first",) if tool.follower_needle else ()
+
+
+def before_a_long_pause(tools: Iterable[Tool]) -> tuple[str, ...]:
+    """A spring that is left wound up sets; some tools want winding down, others must not be."""
+    return tuple(f"Before a long pause wind {tool.name} down{to_where(tool)}." for tool in tools if tool.wound_down)
+
+
+def to_where(tool: Tool) -> str:
+    """How far a tool is wound down: " to 20 N·m", its lowest mark where nothing else is said."""
+    mark = tool.wound_down_to if tool.wound_down_to is not None else tool.minimum
+    return "" if mark is None else f" to {show(mark, tool.unit)}"

@@ -1,0 +1,181 @@
+"""What a plan says of the clamp load: frozen, called an estimate, and silent where the sheet does not say enough."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Any
+
+import msgspec
+import pytest
+from small_joints import amount, bolts, procedure, tighten, turn
+
+from clampbook.procedure import model as m
+from clampbook.run.clamp_words import Estimated, estimate_line, kilonewtons
+from clampbook.run.plan import Clamping, Plan, StageClamp, decode, encode
+from clampbook.run.planning import plan
+
+CLAMPED = (m.Clamped(thickness=amount("72", "mm"), material="aluminium"),)
+OILED: dict[str, Any] = {
+    "thread": "M10x1.25",
+    "property_class": "10.9",
+    "friction_thread": (0.10, 0.14),
+    "friction_head": (0.10, 0.14),
+}
+THIRTY = m.Window(low=Decimal(28), high=Decimal(32), unit="N·m")
+
+
+def head(**more: Any) -> m.Group:
+    """Two head bolts of which everything is known that a torque needs."""
+    return msgspec.structs.replace(bolts(2, "Head bolts"), **(OILED | more))
+
+
+def planned(group: m.Group, *stages: m.Stage) -> Plan:
+    """The plan of these stages, as it is read back from its file."""
+    return decode(encode(plan(procedure((group,), stages), "invented")))
+
+
+def lines(made: Plan) -> list[str | None]:
+    """The estimate of each step."""
+    return [step.estimate for step in made.steps]
+
+
+def pull(group: m.Group, number: int = 1, target: str = "30", **more: Any) -> m.Tighten:
+    """A pull to so many N·m ± 2."""
+    middle = Decimal(target)
+    window = m.Window(low=middle - 2, high=middle + 2, unit="N·m")
+    return tighten(group, number, target=middle, window=window, **more)
+
+
+def stage_of(made: Plan, number: int, round_: int = 1) -> StageClamp:
+    """What the plan says of a stage."""
+    return next(each for each in made.clamping[0].stages if (each.stage, each.round) == (number, round_))
+
+
+def test_a_pull_shows_clamp_load_band_and_share_of_the_proof_load() -> None:
+    """30 N·m ± 2 on an oiled M10x1.25: 30 N·m at friction 0.12 over 1.61 mm are 18.6 kN, of 50.8 kN (by hand)."""
+    group = head()
+
+    assert "clamp load about 19 kN (15 – 24), 37 % of proof load, an estimate" == lines(planned(group, pull(group)))[0]
+
+
+@pytest.mark.parametrize("missing", ["thread", "friction_thread", "friction_head"])
+def test_nothing_is_shown_where_the_sheet_lacks_what_it_takes(missing: str) -> None:
+    """No thread or no friction, no clamp load; and the plan freezes none."""
+    group = head(**{missing: None})
+    made = planned(group, pull(group))
+
+    assert [None, None] == lines(made)
+    assert () == made.clamping
+
+
+def test_without_a_class_the_share_is_left_out() -> None:
+    """The clamp load itself needs none."""
+    group = head(property_class=None)
+
+    assert "clamp load about 19 kN (15 – 24), an estimate" == lines(planned(group, pull(group)))[0]
+
+
+def test_a_turn_says_where_the_bolt_reaches_yield() -> None:
+    """30 N·m and 90° through 72 mm of aluminium into cast iron."""
+    group = head(clamped=CLAMPED, into="cast iron", shank=amount("50", "mm"))
+    made = planned(group, pull(group), turn(group, 2, target=Decimal(90)))
+    told = stage_of(made, 2)
+
+    assert told.yields_at is not None
+    assert 65 < told.yields_at < 78
+    assert f"reaches yield at about {round(told.yields_at)}°, an estimate" in (lines(made)[2] or "")
+    assert told.low < told.likely < told.high
+
+
+def test_a_second_turn_begins_beyond_yield() -> None:
+    """Two rounds of 90°: the second finds the bolt yielding already, and its clamp load stays level."""
+    group = head(clamped=CLAMPED, into="cast iron", shank=amount("50", "mm"))
+    made = planned(group, pull(group), turn(group, 2, target=Decimal(90), rounds=2))
+
+    assert "beyond yield" in stage_of(made, 2, 2).told
+    assert stage_of(made, 2, 1).likely == stage_of(made, 2, 2).likely
+
+
+def test_a_turn_without_what_is_clamped_says_nothing() -> None:
+    """And neither do the rounds after it, for what they begin from is not known."""
+    group = head()
+
+    assert [None, None] == lines(planned(group, pull(group), turn(group, 2)))[2:]
+
+
+def test_less_torque_than_before_leaves_the_clamp_load_as_it_is() -> None:
+    """A tight bolt does not feel a smaller torque."""
+    group = head()
+    made = planned(group, pull(group, 1, "40"), pull(group, 2, "30"))
+
+    assert stage_of(made, 1).likely == stage_of(made, 2).likely
+
+
+def test_a_loosening_begins_anew() -> None:
+    """30 N·m after a full loosening are 30 N·m, whatever was before."""
+    group = head()
+    loosen = m.Loosen(number=2, group=group.name, positions=group.order)
+    made = planned(group, pull(group, 1, "40"), loosen, pull(group, 3, "30"))
+
+    assert stage_of(made, 1).likely > stage_of(made, 3).likely
+
+
+def test_torque_lost_in_a_locking_nut_is_no_clamp_load() -> None:
+    """Where the sheet's figures hold the run-down torque, how much is left for clamping is not known."""
+    included, third = (m.Prevailing(rule=rule) for rule in ("included", "from a third"))
+    plain = head()
+    usual = stage_of(planned(plain, pull(plain)), 1)
+    some = head(prevailing=third)
+
+    assert () == planned(head(prevailing=included), pull(head())).clamping
+    assert usual.low * 2 / 3 == pytest.approx(stage_of(planned(some, pull(some)), 1).low, rel=1e-4)
+
+
+def test_each_kind_of_fastener_has_its_own_estimate() -> None:
+    """M10 at position 1, M12 at position 2: the same torque clamps less with the larger thread."""
+    group = head(thread=None, fits={"1": "M10x1.25 x 91 mm", "2": "M12x1.25 x 91 mm"})
+    first, second = planned(group, pull(group)).clamping
+
+    assert (("1",), ("2",)) == (first.positions, second.positions)
+    assert first.each_newton_metre[1] > second.each_newton_metre[1]
+
+
+def test_a_plan_of_old_has_no_estimates() -> None:
+    """What was frozen before there were any reads as it did."""
+    group = head()
+    data = msgspec.json.decode(encode(plan(procedure((group,), (pull(group),)), "invented")))
+    del data["clamping"]
+
+    assert () == decode(msgspec.json.encode(data)).clamping
+
+
+def test_each_newton_metre_is_frozen_as_a_figure_that_needs_no_formula_later() -> None:
+    """Likely clamp load over torque is that figure, so a record can be made from the plan alone."""
+    group = head()
+    made: Clamping = planned(group, pull(group)).clamping[0]
+
+    assert 30 * made.each_newton_metre[1] == pytest.approx(made.stages[0].likely, rel=1e-4)
+
+
+class TestWords:
+    """Few digits, the ends rounded outwards."""
+
+    @pytest.mark.parametrize(
+        ("loads", "shown"),
+        [
+            ((15_120, 18_640, 23_290), ("15", "19", "24")),
+            ((7_010, 9_150, 12_040), ("7.0", "9.2", "12.1")),
+            ((99_000, 123_400, 150_100), ("99", "123", "151")),
+            ((0, 0, 0), ("0", "0", "0")),
+            ((15_000, 15_000, 15_000), ("15", "15", "15")),
+        ],
+    )
+    def test_loads_are_shown_in_kilonewtons(
+        self, loads: tuple[float, float, float], shown: tuple[str, str, str]
+    ) -> None:
+        """Two digits of the likely one; a band never looks narrower than it is."""
+        assert shown == kilonewtons(*loads)
+
+    def test_the_line_always_calls_itself_an_estimate(self) -> None:
+        """Clamp load was not measured."""
+        assert "clamp load about 18 kN (15 – 22), an estimate" == estimate_line(Estimated(15e3, 18e3, 22e3))
