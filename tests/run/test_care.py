@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 from msgspec.structs import replace
-from small_joints import W7, W8, asked, bench_for, bolts, tighten
+from small_joints import W7, W8, asked, bench_for, bolts, tighten, window
 
 from bench import G1, Bench
 from clampbook.run import answers as a
@@ -20,7 +20,9 @@ STORED = "after long storage let W8 go a few times first, elsewhere than on this
 def with_tool(tool: Tool) -> Bench:
     """Two bolts, and this tool just taken up."""
     head = bolts(2)
-    run = bench_for(head, tighten(head), tighten(head, 2, target=Decimal(40)), tools=(tool, G1))
+    run = bench_for(
+        head, tighten(head), tighten(head, 2, target=Decimal(40), window=window("38", "42")), tools=(tool, G1)
+    )
     run.answer(a.TakeUp(tool.id))
     return run
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 from decimal import Decimal
 
+from clampbook.run.care import at_take_up, before_a_pull
 from clampbook.run.prompts import (
     Apply,
     Confirm,
@@ -57,7 +58,8 @@ def _matters(prompt: Prompt) -> tuple[str, ...]:
             return _on_the_sheet(prompt)
         case SetTool(target=target, window=window, unit=unit, tool=tool, to=to):
             setting = f"set {hand(tool, prompt.adapter)} to: {show(to.value, to.unit)}"
-            return (f"at the bolt: {show_torque(target, unit)}", setting, window_line(window, unit))
+            care = at_take_up(tool) if prompt.first else ()
+            return (f"at the bolt: {show_torque(target, unit)}", setting, window_line(window, unit), *care)
         case TakeTool(offers=offers, unread=unread):
             several = sum(offer.cannot is None for offer in offers) > 1
             return (*((_ORDER,) if several else ()), *((unread,) if unread is not None else ()))
@@ -106,6 +108,7 @@ def _tighten(prompt: Tighten) -> tuple[str, ...]:
     if prompt.sheet_window is not None:
         allowed = show_window(*prompt.sheet_window, prompt.unit)
         lines.append(f"the sheet allows {allowed}; guarded by what is not known of {tool.name}")
+    lines += before_a_pull(tool)
     if prompt.ran_down is not None:
         lines.append(f"run-down torque: {show(prompt.ran_down, prompt.unit)}")
     if prompt.last_value is not None:
