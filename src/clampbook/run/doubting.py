@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 from msgspec import Struct
 
 from clampbook.run import events as e
+from clampbook.run.session import Stamp
 
 
 class Suspect(Struct, frozen=True, kw_only=True):
@@ -35,6 +36,21 @@ def suspected(events: Sequence[e.Event], suspects: Iterable[Suspect]) -> tuple[t
         if since is not None:
             found.append((suspect, since))
     return tuple(found)
+
+
+def doubted(suspect: Suspect, since: int, stamp: Stamp) -> e.ToolDoubted:
+    """The line that a run keeps of it."""
+    return e.ToolDoubted(
+        at=stamp.text,
+        offset=stamp.offset,
+        by=stamp.by,
+        done_by=stamp.done_by if stamp.done_by != stamp.by else None,
+        tool=suspect.tool,
+        why=suspect.why,
+        since=since,
+        check=suspect.check,
+        withdrawn=suspect.withdrawn,
+    )
 
 
 def first_use(events: Iterable[e.Event], tool: str, after: str | None) -> int | None:

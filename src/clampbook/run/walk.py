@@ -225,22 +225,10 @@ class Walk:
         suspects = self._news()
         if not suspects or self.session.progress.ended is not None:
             return
-        from clampbook.run.doubting import suspected
+        from clampbook.run.doubting import doubted, suspected
 
         for suspect, since in suspected(read_events(self._ledger.path, self._ledger.lines), suspects):
-            stamp = self.stamp()
-            doubt = e.ToolDoubted(
-                at=stamp.text,
-                offset=stamp.offset,
-                by=stamp.by,
-                done_by=stamp.done_by if stamp.done_by != stamp.by else None,
-                tool=suspect.tool,
-                why=suspect.why,
-                since=since,
-                check=suspect.check,
-                withdrawn=suspect.withdrawn,
-            )
-            stored = self._store(doubt)
+            stored = self._store(doubted(suspect, since, self.stamp()))
             if isinstance(stored, e.ToolDoubted):
                 self._heard += (stored,)
 

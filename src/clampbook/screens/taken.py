@@ -45,6 +45,18 @@ class Taken:
             remind(self.walk, self.book, self.run)
             self.tools_known = True
 
+    def heard(self) -> str:
+        """What a check has found of this run's tools since this was last asked; "" where it found nothing."""
+        try:
+            doubts = self.walk.hear()
+        except LedgerFault as fault:
+            return fault.sentence
+        if not doubts:
+            return ""
+        from clampbook.run.acknowledging import stored
+
+        return " ".join(stored(doubt, self.walk.plan, self.walk.session.tools) for doubt in doubts)
+
     def leave(self) -> Path | None:
         """Store a pause where the run goes on another day, let others write, and record a run that is over.
 

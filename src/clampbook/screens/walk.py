@@ -95,7 +95,10 @@ class WalkScreen(Hands):
             self.set_timer(_SOON, self._know_tools)
         before = self.gathering.prompt
         self.taken.walk.painted()
-        if self.gathering.prompt != before:
+        heard = self.taken.heard()
+        if heard:
+            self.gathering.tell(heard)
+        if heard or self.gathering.prompt != before:
             self._paint()
 
     def other_key(self, key: str) -> None:
