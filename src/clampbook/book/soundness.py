@@ -104,6 +104,18 @@ def over(book: Book) -> tuple[RunFolder, ...]:
     return tuple(run for run in book.runs() if (run.path / SEAL).exists() or run.state != "open")
 
 
+def in_words(found: Soundness) -> str:
+    """How sound a run is, in a few words."""
+    if found.faults:
+        count = len(found.faults)
+        return f"{found.state}, NOT sound: {count} {'thing does' if count == 1 else 'things do'} not fit"
+    if found.state != SEALED:
+        return f"{found.state}, its lines and its record fit"
+    count = len(found.signed)
+    held = "1 signature holds" if count == 1 else f"{count} signatures hold"
+    return f"sealed and sound, {held if found.signed else 'unsigned: names were typed'}"
+
+
 def _log(path: Path, name: str) -> Log:
     whole, torn = ledger.read(path)
     faults = [*chain_faults(Path(name), whole), *form_faults(Path(name), whole)]

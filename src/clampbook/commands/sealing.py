@@ -106,6 +106,7 @@ def _outside(trust: Path | None) -> tuple[Allowed, ...] | None:
 
 
 def _told(found: list[Soundness], of_the_book: tuple[Fault, ...], outside: bool) -> Iterator[str]:
+    from clampbook.book.soundness import in_words
     from clampbook.faults import show
 
     for each in found:
@@ -123,18 +124,6 @@ def _told(found: list[Soundness], of_the_book: tuple[Fault, ...], outside: bool)
             "Keys that are found only in this book could have been made by whoever can write to it: "
             "compare their fingerprints with what you know from elsewhere, or say --trust FILE."
         )
-
-
-def in_words(found: Soundness) -> str:
-    """How sound a run is, in a few words."""
-    if found.faults:
-        count = len(found.faults)
-        return f"{found.state}, NOT sound: {count} {'thing does' if count == 1 else 'things do'} not fit"
-    if found.state != "sealed":
-        return f"{found.state}, its lines and its record fit"
-    count = len(found.signed)
-    held = "1 signature holds" if count == 1 else f"{count} signatures hold"
-    return f"sealed and sound, {held if found.signed else 'unsigned: names were typed'}"
 
 
 def _as_object(found: list[Soundness], of_the_book: tuple[Fault, ...], outside: bool) -> None:

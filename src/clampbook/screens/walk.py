@@ -159,6 +159,7 @@ class WalkScreen(Hands):
         if self.gathering.session.progress.seq != seq:
             self._bell(notice)
             self.next_question()
+            self._sign_at_once(notice)
         elif self.gathering.part is not part and self.want().deliberate:
             self._paint()
             self.ask_anew()
@@ -201,16 +202,29 @@ class WalkScreen(Hands):
             self._leave()
         elif record is not None:
             self._papers = (self._in_the_book(f"The record is in {record}."),)
-            self.gathering.tell("The report is being printed.")
-            self._print()
+            self._ask_to_sign(self._print_now)
+
+    def _ask_to_sign(self, after: Callable[[], None]) -> None:
+        """Ask for the signatures that are announced and not there; without any, or where that cannot be, go on."""
+        from clampbook.screens.signing import ask_to_sign
+
+        told = ask_to_sign(self.app, self.taken, after)
+        if told:
+            self.gathering.tell(told)
+            after()
+
+    def _print_now(self) -> None:
+        self.gathering.tell("The report is being printed.")
+        self._paint()
+        self._print()
 
     @work(thread=True, exclusive=True)
     def _print(self) -> None:
-        """The report, which takes a moment; leaving meanwhile only means that it is printed again on demand."""
-        from clampbook.record.report import print_beside
+        """The report and the seal, which take a moment; leaving meanwhile only means that it is done later."""
+        from clampbook.screens.signing import printed
 
         worker = get_current_worker()
-        told = self._in_the_book(print_beside(self.taken.run.path))
+        told = self._in_the_book(printed(self.taken))
         if not worker.is_cancelled:
             self.app.call_from_thread(self._printed, told)
 
@@ -234,9 +248,19 @@ class WalkScreen(Hands):
         else:
             self.app.push_screen(Page("The last three positions", last_three(session)))
 
-    def _bell(self, before: object) -> None:
+    def _sign_at_once(self, before: object) -> None:
+        """At a hold point or a concession whoever announced a signature gives it now."""
+        event = self._just_stored(before)
+        if isinstance(event, e.Inspected | e.Decided) and event.key is not None:
+            self._ask_to_sign(self.next_question)
+
+    def _just_stored(self, before: object) -> e.Event | None:
+        """What the last line stored; None where the notice is still the one before it."""
         notice = self.gathering.notice
-        event = notice.event if notice is not None and notice is not before else None
+        return notice.event if notice is not None and notice is not before else None
+
+    def _bell(self, before: object) -> None:
+        event = self._just_stored(before)
         if event is not None and getattr(event, "verdict", None) == "over" and self.app.bell_on:  # type: ignore[attr-defined]
             self.app.bell()
 

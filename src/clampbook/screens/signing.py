@@ -1,0 +1,140 @@
+"""Signing on the screen: what is signed stands there to be read, and a pass-phrase is typed that does not show."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from textual.containers import VerticalScroll
+from textual.content import Content
+from textual.widgets import Static
+
+from clampbook.ledger.refusals import LedgerFault
+from clampbook.record.frozen import RecordFault
+from clampbook.screens.hinting import HELP
+from clampbook.screens.questions import Question, Questions
+from clampbook.screens.widgets.bottom_line import BottomLine, KeyHint
+from clampbook.screens.widgets.entry_line import EntryLine
+from clampbook.signing.wire import KeyFault
+from clampbook.text import printable
+
+if TYPE_CHECKING:
+    from textual.app import App
+
+    from clampbook.book.sealing import Signing
+    from clampbook.screens.taken import Taken
+
+_KEYS = (KeyHint("Enter", "sign"), KeyHint("Esc", "sign later"), HELP)
+_HIDDEN = "•"
+_HOW = "Esc, or an empty line, leaves this signature for another time; the run is not sealed until it is given."
+
+
+class SignHere(Questions):
+    """Asks for every signature that is wanted, one after the other; `done` is called once none is asked for any more.
+
+    Only made where one is wanted.
+    """
+
+    def __init__(self, signing: Signing, done: Callable[[], None]) -> None:
+        self._signing = signing
+        self._done = done
+        self._text = ""
+        super().__init__(self._question())
+
+    def heading(self) -> str:
+        """The top line."""
+        return "Sign"
+
+    def keys(self) -> tuple[KeyHint, ...]:
+        """The keys in use."""
+        return _KEYS
+
+    def listed(self) -> Content:
+        """What is signed."""
+        return Content("\n").join(Content(printable(line)) for line in self._text.splitlines())
+
+    def show_field(self) -> None:
+        """How much was typed, and nothing of what."""
+        self.query_one(EntryLine).show("pass-phrase", _HIDDEN * len(self.field))
+        self.query_one("#choices", Static).update(self.listed())
+        self.query_one("#keys", BottomLine).show(self.keys())
+
+    def other_key(self, key: str) -> None:
+        """A text longer than the screen scrolls."""
+        ways = {"up": -1, "down": 1, "pageup": -8, "pagedown": 8}
+        if key in ways:
+            self.query_one("#listed", VerticalScroll).scroll_relative(y=ways[key], animate=False)
+
+    def explain(self) -> None:
+        """What happens where nothing is signed now."""
+        self.tell(_HOW)
+
+    def take(self, line: str) -> None:
+        """A pass-phrase was typed."""
+        if not line:
+            self.back()
+            return
+        try:
+            due = self._signing.give(line)
+        except (KeyFault, LedgerFault) as refused:
+            self.tell(f"{refused.sentence[:1].upper()}{refused.sentence[1:]}.")
+            return
+        self._on(f"Signed by {due.person.name}, {due.meaning}.")
+
+    def take_arrived(self, line: str) -> None:
+        """What comes faster than a person types is a pass-phrase too, and is not shown."""
+        self.take(line)
+
+    def back(self) -> None:
+        """This one is not signed now."""
+        self._signing.later()
+        self._on("")
+
+    def _on(self, told: str) -> None:
+        """The next signature, or back to where this was asked."""
+        self.notice = told
+        try:
+            wanted = self._signing.wanted is not None
+            question = self._question() if wanted else None
+        except (LedgerFault, RecordFault, KeyFault) as refused:
+            self.tell(refused.sentence)
+            question = None
+        if question is not None:
+            self.ask(question)
+        elif self.is_current:
+            self.dismiss()
+            self._done()
+
+    def _question(self) -> Question:
+        due = self._signing.wanted
+        assert due is not None, "asked only where a signature is wanted"
+        self._text = self._signing.text()
+        return Question("passphrase", f"{due.person.name}: read this, and type your pass-phrase to sign it.", "line")
+
+
+def ask_to_sign(app: App[object], taken: Taken, after: Callable[[], None]) -> str:
+    """Ask for every signature that is wanted of a run, then go on with `after`; gives why that cannot be, if so."""
+    from clampbook.book.sealing import Signing
+
+    try:
+        signing = Signing(taken.book, taken.run, taken.clock)
+        if signing.wanted is None:
+            after()
+        else:
+            app.push_screen(SignHere(signing, after))
+    except (LedgerFault, RecordFault, KeyFault) as refused:
+        return f"Not signed: {refused.sentence}"
+    return ""
+
+
+def printed(taken: Taken) -> str:
+    """Print and seal a run that is closed, or only print one that was given up; gives what came of it."""
+    from clampbook.book.sealing import Signing, finish
+    from clampbook.record.report import print_beside
+
+    if taken.run.state != "closed":
+        return print_beside(taken.run.path)
+    try:
+        return finish(Signing(taken.book, taken.run, taken.clock))
+    except (LedgerFault, RecordFault, KeyFault) as refused:
+        return f"The run is closed, not sealed: {refused.sentence}"

@@ -1,0 +1,102 @@
+"""Signing on the screen, by real keys: what is signed is read, the pass-phrase does not show, and the run is sealed."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from at_keyboard import Keyboard, named, played, seen, walking
+from clampbook.book.soundness import Verifying
+from clampbook.run import prompts as ask
+from clampbook.screens.signing import SignHere
+from sealing import Shop, shop
+from signers import PHRASE
+
+
+@pytest.fixture
+def whinchat(tmp_path: Path) -> Shop:
+    """The book, in which both sign with keys."""
+    return shop(tmp_path / "book")
+
+
+async def _to_the_hold_point(keyboard: Keyboard) -> None:
+    """Two screws pulled, and Maud has looked."""
+    await keyboard.press("1", "1")
+    for _ in range(2):
+        await keyboard.slow_pull()
+        await keyboard.type("30.1")
+    await keyboard.press("1", "enter", "2", "enter")
+
+
+async def _to_the_end(keyboard: Keyboard) -> None:
+    """The tool is put back, both have signed off, and the run is closed."""
+    await keyboard.press("+", "1", "enter", "2", "enter", "1", "enter")
+
+
+async def _sealed(keyboard: Keyboard) -> str:
+    """What is said once the report is printed and the folder sealed."""
+    for _ in range(200):
+        await keyboard.app.workers.wait_for_complete()
+        await keyboard.drawn()
+        if "sealed" in seen(keyboard):
+            break
+    return seen(keyboard)
+
+
+class TestSigning:
+    """A signature is asked for where it is announced."""
+
+    @played
+    async def test_the_run_is_signed_and_sealed(self, whinchat: Shop) -> None:
+        """Maud at the hold point, both at the end; verifying finds nothing."""
+        async with walking(whinchat.book, "cover", by=named(whinchat.book, "Ines")) as keyboard:
+            await _to_the_hold_point(keyboard)
+            await keyboard.type(PHRASE)
+            await _to_the_end(keyboard)
+            await keyboard.type(PHRASE)
+            await keyboard.type(PHRASE)
+
+            assert "The run is sealed" in await _sealed(keyboard)
+        (run,) = whinchat.book.runs()
+        found = Verifying(whinchat.book).run(run)
+
+        assert ("sealed", (), 3) == (found.state, found.faults, len(found.signed))
+
+    @played
+    async def test_the_pass_phrase_does_not_show(self, whinchat: Shop) -> None:
+        """What is signed stands there; of the pass-phrase only how much of it was typed."""
+        async with walking(whinchat.book, "cover", by=named(whinchat.book, "Ines")) as keyboard:
+            await _to_the_hold_point(keyboard)
+            await keyboard.type("four*?", enter=False)
+            await keyboard.drawn()
+
+            shown = seen(keyboard)
+
+        assert "I inspected these; I did none of the work." in shown
+        assert "••••••" in shown
+        assert "four" not in shown
+
+    @played
+    async def test_a_wrong_pass_phrase_is_told(self, whinchat: Shop) -> None:
+        """And the same signature is asked for again."""
+        async with walking(whinchat.book, "cover", by=named(whinchat.book, "Ines")) as keyboard:
+            await _to_the_hold_point(keyboard)
+            await keyboard.type("four little worms")
+            await keyboard.drawn()
+
+            assert "The pass-phrase does not open this key" in seen(keyboard)
+            assert isinstance(keyboard.app.screen, SignHere)
+
+    @played
+    async def test_a_signature_can_wait(self, whinchat: Shop) -> None:
+        """Esc goes on with the walk; at the end it is asked for again, and left, and the run stays unsealed."""
+        async with walking(whinchat.book, "cover", by=named(whinchat.book, "Ines")) as keyboard:
+            await _to_the_hold_point(keyboard)
+            await keyboard.press("escape")
+            assert isinstance(keyboard.prompt, ask.ReturnTool)
+            await _to_the_end(keyboard)
+            assert isinstance(keyboard.app.screen, SignHere)
+            await keyboard.press("escape")
+
+            assert "closed, not sealed" in await _sealed(keyboard)
