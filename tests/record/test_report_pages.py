@@ -73,6 +73,7 @@ class TestOrder:
             "Tools",
             "The joint",
             "What was done, stage by stage",
+            "Clamp load, estimated",
             "Tools in full",
             "People, parts and preparation",
             "Interruptions, notes, and what was done before starting over",

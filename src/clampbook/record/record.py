@@ -6,6 +6,7 @@ import tomllib
 from collections.abc import Callable
 
 from clampbook.record import tables
+from clampbook.record.clamp_loads import clamp_loads
 from clampbook.record.decisions import decisions
 from clampbook.record.deviations import deviations
 from clampbook.record.ending import follow_ups, not_measured, sign_offs
@@ -79,6 +80,7 @@ def _first(run: Frozen) -> str:
             tables.rows("sign_off", sign_offs(run)),
             tables.rows("follow_up", follow_ups(run)),
             tables.table("not_measured", {"sentences": not_measured(history)}),
+            tables.rows("clamp_load", clamp_loads(run, history)),
         )
     )
 

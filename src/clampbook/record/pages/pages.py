@@ -8,6 +8,7 @@ from typing import Any
 import msgspec
 
 from clampbook.record.pages.blocks import Block, Heading, Pages, Sentences
+from clampbook.record.pages.clamp_loads import clamp_loads
 from clampbook.record.pages.closing import closing, fasteners
 from clampbook.record.pages.front import front
 from clampbook.record.pages.joint_map import joint_map
@@ -56,6 +57,7 @@ def blocks(plan: Plan, record: Row, attached: Mapping[str, bytes]) -> Iterator[B
     yield from front(plan, telling)
     yield from _joint(plan, telling)
     yield from stages(plan, telling)
+    yield from clamp_loads(telling)
     yield from closing(telling)
     yield from proof(telling, attached)
 

@@ -1,0 +1,153 @@
+"""The clamp load that each pull is estimated to have brought: from the figures frozen with the plan, never a reading.
+
+What was read or set at the fastener, less what ran down, times the frozen newtons for each newton metre; the tool's
+permissible deviation widens the band. A turn takes over what the plan worked out for it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from clampbook.record.fastener import History
+from clampbook.record.frozen import Frozen
+from clampbook.record.pull import KEPT, Kind, Pull, exact
+from clampbook.record.tables import Row
+from clampbook.run.events import Confirmed, Released, ToolTaken
+from clampbook.run.plan import Clamping, Step
+from clampbook.units import UnitFault, si
+
+WORKED_OUT = (
+    "an estimate, not measured: torque at the fastener less what ran down, over the friction band frozen with the "
+    "plan; worst case with the tool's permissible deviation; after a turn as the plan worked it out from the sheet"
+)
+_DIGITS = 3  # significant digits of a load
+
+
+@dataclass(frozen=True, slots=True)
+class Load:
+    """An estimated clamp load in N, and what it was worked out from."""
+
+    low: float
+    likely: float
+    high: float
+    out_of: str
+
+
+def clamp_loads(run: Frozen, history: History) -> list[Row]:
+    """One table for each group, stage and round that left an estimate; none where the plan froze no figures."""
+    if not run.plan.clamping:
+        return []
+    kept = {(row.position, row.step.id, row.kind): row for row in history.pulls if row.standing == KEPT}
+    deviations = _deviations(run)
+    found: dict[tuple[str, int, int], list[tuple[str, Load]]] = {}
+    for group in run.plan.groups:
+        for position in group.order:
+            clamping = run.plan.clamping_at.get(position)
+            if clamping is not None:
+                for step, load in _at(run, clamping, position, kept, deviations):
+                    found.setdefault((group.name, step.stage, step.round), []).append((position, load))
+    return [_row(run, place, loads) for place, loads in sorted(found.items(), key=lambda item: item[0][1:])]
+
+
+_Kept = dict[tuple[str | None, str, Kind], Pull]
+
+
+def _at(
+    run: Frozen, clamping: Clamping, position: str, kept: _Kept, deviations: dict[str, float]
+) -> Iterator[tuple[Step, Load]]:
+    """Step after step at one position; less torque than before changes nothing, a loosening begins anew."""
+    planned = {(stage.stage, stage.round): stage for stage in clamping.stages}
+    ran_down = _ran_down(run, position, kept)
+    held: Load | None = None
+    for index in run.plan.steps_of.get(position, ()):
+        step = run.plan.steps[index]
+        if (position, step.id, "loosening") in kept:
+            held = None
+        pull, turn = kept.get((position, step.id, "pull")), kept.get((position, step.id, "turn"))
+        if pull is not None:
+            now = _pulled(run, clamping, pull, ran_down, deviations)
+            held = now if held is None or now is None or now.likely >= held.likely else held
+        elif turn is not None:
+            ahead = planned.get((step.stage, step.round))
+            held = None if held is None or ahead is None else Load(ahead.low, ahead.likely, ahead.high, "turn")
+        else:
+            continue
+        if held is not None:
+            yield step, held
+
+
+def _ran_down(run: Frozen, position: str, kept: _Kept) -> float:
+    """What the nut of a position took beforehand, in N·m; nothing where that was not asked."""
+    for (at, _, kind), row in kept.items():
+        if at == position and kind == "run-down":
+            return _newton_metres(run, row) or 0.0
+    return 0.0
+
+
+def _pulled(run: Frozen, clamping: Clamping, pull: Pull, ran_down: float, deviations: dict[str, float]) -> Load | None:
+    torque = _newton_metres(run, pull)
+    if torque is None:
+        return None
+    low, likely, high = clamping.each_newton_metre
+    off = deviations.get(pull.tool or "", 0.0)
+    ends = (max(0.0, torque * share - ran_down) for share in (1 - off, 1.0, 1 + off))
+    least, middle, most = ends
+    out_of = "setting" if isinstance(pull.event, Released | Confirmed) else "reading"
+    return Load(least * low, middle * likely, most * high, out_of)
+
+
+def _newton_metres(run: Frozen, pull: Pull) -> float | None:
+    """The torque at the fastener, read or set; None where there is none."""
+    event = pull.event
+    text = event.at_fastener if isinstance(event, Released | Confirmed) else pull.shown
+    if text is None:
+        return None
+    try:
+        return si(exact(text, pull.line), run.plan.unit)
+    except UnitFault:
+        return None
+
+
+def _deviations(run: Frozen) -> dict[str, float]:
+    """The permissible deviation of each tool, as a share, as it was last known in this run."""
+    return {
+        event.tool.id: float(event.tool.permissible_deviation) / 100
+        for event in run.events
+        if isinstance(event, ToolTaken) and event.tool.permissible_deviation is not None
+    }
+
+
+def _row(run: Frozen, place: tuple[str, int, int], loads: list[tuple[str, Load]]) -> Row:
+    group, stage, round_ = place
+    likely = [load.likely for _, load in loads]
+    least, most = min(likely), max(likely)
+    return {
+        "group": group,
+        "stage": stage,
+        "do": run.plan.steps[run.plan.first_of_stage[stage]].kind,
+        "round": round_,
+        "rounds": getattr(run.plan.stages[stage - 1], "rounds", 1),
+        "positions": len(loads),
+        "unit": "kN",
+        "worked_out": WORKED_OUT,
+        "least": _kilonewtons(least),
+        "most": _kilonewtons(most),
+        "most_over_least": f"{most / least:.2f}" if least > 0 and len(loads) > 1 else None,
+        "at": [
+            {
+                "position": position,
+                "low": _kilonewtons(load.low),
+                "likely": _kilonewtons(load.likely),
+                "high": _kilonewtons(load.high),
+                "out_of": load.out_of,
+            }
+            for position, load in loads
+        ],
+    }
+
+
+def _kilonewtons(newtons: float) -> str:
+    """Three significant digits, never an exponent."""
+    text = f"{newtons / 1000:.{_DIGITS}g}"
+    return f"{float(text):.0f}" if "e" in text else text

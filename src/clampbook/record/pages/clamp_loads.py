@@ -1,0 +1,83 @@
+"""The estimated clamp load over the joint after each stage: bands, the likely value, and how even the bolts are."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from clampbook.record.pages.blocks import Band, Block, Chart, Heading, Sentences, Tick
+from clampbook.record.pages.telling import Row, Telling
+
+_MOST_CHARTED = 200  # more bars than that are no picture any more
+_MOST_LABELS = 36
+_ROOM = 0.12  # of the span, above and below
+_WIDE = 0.5  # of a position's place, that a band takes
+_SHARE = 5
+
+
+def clamp_loads(telling: Telling) -> Iterator[Block]:
+    """The part of the report; nothing where the record has no estimates."""
+    rows = telling.rows("clamp_load")
+    if not rows:
+        return
+    yield Heading("Clamp load, estimated", "not measured")
+    said = (
+        "Torque only stands for clamp load. The grey bars are the band in which it lies if friction is as the sheet "
+        "assumes, with the tool's permissible deviation where it is known; the line across each is the likely value. "
+        "None of it is a reading."
+    )
+    yield Sentences((said,), quiet=True, sticky=True)
+    several = len({row["group"] for row in rows}) > 1
+    for row in rows:
+        yield Heading(_named(row, several), level=3)
+        charted = len(row["at"]) <= _MOST_CHARTED
+        yield Sentences((_evenness(row),), sticky=charted)
+        if charted:
+            yield _chart(row)
+
+
+def _named(row: Row, several: bool) -> str:
+    text = f"After stage {row['stage']}"
+    if row["rounds"] > 1:
+        text += f", round {row['round']} of {row['rounds']}"
+    return f"{text}, {row['group']}" if several else text
+
+
+def _evenness(row: Row) -> str:
+    """How far the likely values lie apart; friction scatters from bolt to bolt beyond that."""
+    if row["positions"] == 1:
+        return f"About {row['least']} kN."
+    if row["least"] == row["most"]:
+        return f"About {row['least']} kN at each of {row['positions']} positions, as far as torque can tell."
+    ratio = f", {row['most_over_least']} times" if "most_over_least" in row else ""
+    return f"From bolt to bolt about {row['least']} to {row['most']} kN{ratio}, as far as torque can tell."
+
+
+def _chart(row: Row) -> Chart:
+    at = row["at"]
+    lowest, highest = min(float(each["low"]) for each in at), max(float(each["high"]) for each in at)
+    span = highest - lowest or highest or 1.0
+    floor, ceiling = max(0.0, lowest - _ROOM * span), highest + _ROOM * span
+
+    def height(value: str | float) -> float:
+        return round((ceiling - float(value)) / (ceiling - floor), _SHARE)
+
+    def along(place: float) -> float:
+        return round(place / len(at), _SHARE)
+
+    def bar(index: int, high: str, low: str) -> Band:
+        return Band(along(index + 0.5 - _WIDE / 2), along(index + 0.5 + _WIDE / 2), height(high), height(low))
+
+    every = -(-len(at) // _MOST_LABELS)
+    places = list(enumerate(at))
+    return Chart(
+        unit="kN",
+        bands=(
+            *(bar(index, each["high"], each["low"]) for index, each in places),
+            *(bar(index, each["likely"], each["likely"]) for index, each in places),
+        ),
+        target=None,
+        marks=(),
+        beyond=(),
+        across=tuple(Tick(along(index + 0.5), each["position"]) for index, each in places if index % every == 0),
+        upwards=(Tick(height(highest), f"{highest:g} kN"), Tick(height(lowest), f"{lowest:g} kN")),
+    )

@@ -1,0 +1,186 @@
+"""Estimated clamp loads in the record: worked out from what was read or set, and never taken for a reading."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Any
+
+import msgspec
+import pytest
+
+from clampbook.record.pages.blocks import Block, Chart, Heading, Sentences
+from clampbook.record.pages.clamp_loads import clamp_loads
+from clampbook.record.pages.telling import Telling
+from clampbook.run import events as e
+from clampbook.run.plan import Clamping, Plan, StageClamp
+
+from .daybooks import Daybook
+from .head import W5, a_plan
+
+# 700, 600 and 500 N for each N·m at the lowest, middle and highest friction: figures that can be reckoned in the head.
+EACH = (500.0, 600.0, 700.0)
+TURN = StageClamp(stage=2, round=1, low=40e3, likely=45e3, high=52e3, told="as it was planned")
+
+
+def estimated(*stages: StageClamp) -> Plan:
+    """The plan of the small head with frozen figures for the head bolts."""
+    plan = a_plan()
+    head = next(group for group in plan.groups if group.name == "Head bolts")
+    clamping = Clamping(
+        group=head.name,
+        positions=head.positions,
+        thread="M10×1.25",
+        each_newton_metre=EACH,
+        each_newton_metre_statistical=(550.0, 650.0),
+        proof_load=50e3,
+        stages=stages,
+    )
+    return msgspec.structs.replace(plan, clamping=(clamping,))
+
+
+def loads(day: Daybook, stage: int = 1) -> dict[str, Any]:
+    """The estimates of one stage."""
+    return next(row for row in day.record()["clamp_load"] if row["stage"] == stage)
+
+
+def at(day: Daybook, position: str, stage: int = 1) -> dict[str, Any]:
+    """The estimate at one position."""
+    return next(row for row in loads(day, stage)["at"] if row["position"] == position)
+
+
+def test_a_plan_without_figures_leaves_no_estimates() -> None:
+    """The record of a run of old has no such table at all."""
+    day = Daybook()
+    day.reading("1.1/1", "30.0")
+
+    assert "clamp_load" not in day.record()
+
+
+def test_a_reading_becomes_a_clamp_load_with_its_band() -> None:
+    """30 N·m times 500, 600 and 700 N: 15.0, 18.0 and 21.0 kN."""
+    day = Daybook(estimated())
+    day.reading("1.1/1", "30.0")
+
+    found = at(day, "1")
+    assert ("15", "18", "21", "reading") == (found["low"], found["likely"], found["high"], found["out_of"])
+
+
+def test_a_release_is_told_as_a_setting() -> None:
+    """Nothing was read, so the setting stands in, and the record says so."""
+    day = Daybook(estimated())
+    day.released("1.1/2", "31.0")
+
+    assert ("18.6", "setting") == (at(day, "2")["likely"], at(day, "2")["out_of"])
+
+
+def test_evenness_is_told_from_bolt_to_bolt() -> None:
+    """28 and 31.5 N·m are 16.8 and 18.9 kN, 1.12 times (by hand: 1.125, half to even)."""
+    day = Daybook(estimated())
+    day.reading("1.1/1", "28.0")
+    day.reading("1.1/2", "31.5")
+
+    row = loads(day)
+    assert (2, "16.8", "18.9", "1.12") == (row["positions"], row["least"], row["most"], row["most_over_least"])
+
+
+def test_it_calls_itself_an_estimate() -> None:
+    """Whoever reads the table alone is told."""
+    day = Daybook(estimated())
+    day.reading("1.1/1", "30.0")
+
+    assert loads(day)["worked_out"].startswith("an estimate, not measured")
+
+
+def test_pulls_that_do_not_count_any_more_leave_no_estimate() -> None:
+    """Over, loosened and pulled again: only the last stands."""
+    day = Daybook(estimated())
+    day.reading("1.1/3", "33.0", "over")
+    day.loosened("1.1/3", "3")
+    day.reading("1.1/3", "29.0", attempt=2)
+
+    assert 1 == len(loads(day)["at"])
+    assert "17.4" == at(day, "3")["likely"]
+
+
+def test_a_turn_takes_over_what_the_plan_worked_out() -> None:
+    """After a snug pull; and where that was never made, a turn says nothing."""
+    day = Daybook(estimated(TURN))
+    day.reading("1.1/1", "30.0")
+    day.turned("2.1/1", "91", "91")
+    day.turned("2.1/2", "91", "91")
+
+    assert ["1"] == [row["position"] for row in loads(day, 2)["at"]]
+    assert ("45", "turn") == (at(day, "1", 2)["likely"], at(day, "1", 2)["out_of"])
+
+
+def test_the_permissible_deviation_of_the_tool_widens_the_band() -> None:
+    """± 4 % of 30 N·m: 28.8 times 500 N and 31.2 times 700 N."""
+    day = Daybook(estimated())
+    day.add(e.ToolTaken, tool=msgspec.structs.replace(W5, permissible_deviation=Decimal(4)))
+    day.reading("1.1/1", "30.0")
+
+    assert ("14.4", "18", "21.8") == tuple(at(day, "1")[end] for end in ("low", "likely", "high"))
+
+
+def test_what_ran_down_clamps_nothing() -> None:
+    """A locking nut took 3 of 33 N·m: 30 are left."""
+    day = Daybook(estimated())
+    fields = {"typed": "3.0", "value": "3.0", "unit": "N·m", "at_fastener": "3.0", "verdict": "within"}
+    day.add(e.RanDown, step="1.1/1", attempt=1, tool="w5", window=(None, None), **fields)
+    day.reading("1.1/1", "33.0")
+
+    assert "18" == at(day, "1")["likely"]
+
+
+@pytest.mark.parametrize(("newton_metres", "shown"), [("0.1", "0.06"), ("30.0", "18"), ("999.9", "600")])
+def test_loads_have_three_digits_and_no_exponent(newton_metres: str, shown: str) -> None:
+    """In kN."""
+    day = Daybook(estimated())
+    day.reading("1.1/1", newton_metres)
+
+    assert shown == at(day, "1")["likely"]
+
+
+class TestPages:
+    """In the report: after each stage, over the joint in the order of the work."""
+
+    def blocks(self, day: Daybook) -> list[Block]:
+        """The part of the report."""
+        return list(clamp_loads(Telling(day.record())))
+
+    def test_a_run_without_figures_has_no_such_part(self) -> None:
+        """Nothing is promised that cannot be kept."""
+        day = Daybook()
+        day.reading("1.1/1", "30.0")
+
+        assert [] == self.blocks(day)
+
+    def test_it_says_what_it_is_before_the_first_chart(self) -> None:
+        """Not measured, and none of it a reading."""
+        day = Daybook(estimated())
+        day.reading("1.1/1", "28.0")
+        day.reading("1.1/2", "31.5")
+        title, said, after, even, _ = self.blocks(day)
+
+        assert Heading("Clamp load, estimated", "not measured") == title
+        assert isinstance(said, Sentences)
+        assert "None of it is a reading." in said.lines[0]
+        assert Heading("After stage 1", level=3) == after
+        assert (
+            Sentences(("From bolt to bolt about 16.8 to 18.9 kN, 1.12 times, as far as torque can tell.",), sticky=True)
+            == even
+        )
+
+    def test_each_position_is_a_bar_and_a_line_and_no_mark_of_a_reading(self) -> None:
+        """Two positions are two bars, two lines and two labels; the higher clamp load stands higher."""
+        day = Daybook(estimated())
+        day.reading("1.1/1", "28.0")
+        day.reading("1.1/2", "31.5")
+        chart = self.blocks(day)[-1]
+
+        assert isinstance(chart, Chart)
+        bars, lines = chart.bands[:2], chart.bands[2:]
+        assert ((), ["1", "2"]) == (chart.marks, [tick.text for tick in chart.across])
+        assert all(line.top == line.bottom for line in lines)
+        assert all(bar.top < line.top < bar.bottom for bar, line in zip(bars, lines, strict=True))
+        assert lines[1].top < lines[0].top
