@@ -88,6 +88,14 @@ def check_named(book: Book, name: str) -> CheckFolder:
     raise LedgerFault(f"several checks are called so: give more of the name ({ids})")
 
 
+def check_or_none(book: Book, name: str) -> CheckFolder | None:
+    """The check that a name means where it can mean nothing else: no run is called so, and one check is."""
+    if not name or any(name in run.id for run in book.runs()):
+        return None
+    found = [check for check in checks(book) if name in check.id]
+    return found[0] if len(found) == 1 else None
+
+
 def open_check_of(book: Book, tool: str) -> CheckFolder | None:
     """The latest check of a tool that was begun and neither closed nor given up."""
     found = [each for each in checks(book) if each.id[9:-9] == tool and each.state == "open"]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Sequence
+from datetime import date
 from decimal import Decimal
 from hashlib import sha256
 
@@ -25,6 +26,7 @@ def plan_of_file(
     *,
     phase: Phase = "as found",
     direction: Direction = "clockwise",
+    today: date | None = None,
 ) -> tuple[CheckPlan, Readings]:
     """The plan that a file's readings amount to, and the readings. Raises Faulty, NoCheck."""
     permissible = permitted(tool)
@@ -46,7 +48,7 @@ def plan_of_file(
         phase=phase,
         readings_sha256=sha256(data).hexdigest(),
         assumed=(
-            *assumed(tool, reference, permissible),
+            *assumed(tool, reference, permissible, today),
             *judged_by(series),
             "The readings come from a file: zero, preloads and order are not known.",
         ),

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from datetime import date
 from decimal import Decimal
 
 from clampbook.check.plan import PLAN_FORMAT, CheckPlan, Direction, Point, Series, Side
 from clampbook.tools.model import Tool
 from clampbook.tools.setting import scale
+from clampbook.tools.state import due_on
 from clampbook.units import Kind, convert, kind_of, show
 
 # ISO 6789-1: a fifth, three fifths and all of the maximum; five readings a point, ten for the adjustable tools without
@@ -63,6 +65,7 @@ def planned(
     directions: tuple[Direction, ...] = ("clockwise",),
     readings: int | None = None,
     held: Side | None = None,
+    today: date | None = None,
 ) -> CheckPlan:
     """The plan of a check at the bench: at the work's `targets` (in the tool's unit), else at the points of ISO 6789.
 
@@ -92,7 +95,7 @@ def planned(
         preloads=preloads_of(tool),
         permissible=permissible,
         held=side,
-        assumed=(*assumed(tool, reference, permissible), *judged_by(series)),
+        assumed=(*assumed(tool, reference, permissible, today), *judged_by(series)),
     )
 
 
@@ -105,8 +108,8 @@ def permitted(tool: Tool) -> Decimal:
     return tool.permissible_deviation
 
 
-def assumed(tool: Tool, reference: Tool | None, permissible: Decimal) -> tuple[str, ...]:
-    """What the verdicts of a check rest on, in sentences."""
+def assumed(tool: Tool, reference: Tool | None, permissible: Decimal, today: date | None = None) -> tuple[str, ...]:
+    """What the verdicts of a check rest on, in sentences; on a day, also that the reference's calibration is past."""
     told = [f"{tool.name} may deviate by {permissible} % of the reference either way ({_from(tool)})."]
     if reference is None or reference.uncertainty is None:
         whose = "No reference is named" if reference is None else f"{reference.name} has no uncertainty in tools.toml"
@@ -117,6 +120,9 @@ def assumed(tool: Tool, reference: Tool | None, permissible: Decimal) -> tuple[s
         f"{reference.name} knows the torque to {reference.uncertainty} % (k = {reference.coverage}; {certificate}); "
         "its drift since then is not counted."
     )
+    due = due_on(reference)
+    if due is not None and today is not None and due < today.isoformat():
+        told.append(f"Its calibration was due on {due}: what its certificate says may not hold any more.")
     if reference.uncertainty * _QUARTER > permissible:
         told.append(
             "That is more than a quarter of what the tool may deviate, which ISO 6789-1 asks for at most: "

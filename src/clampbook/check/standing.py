@@ -59,6 +59,12 @@ def uses(log: Sequence[bytes]) -> dict[str, Use]:
     return {tool: Use(last_check=check) for tool, check in standing(about_checks(log)).last.items()}
 
 
+def past_checks(log: Sequence[bytes], tool: str) -> tuple[LastCheck, ...]:
+    """All ended checks of a tool in the order of the log, each as it came out at last."""
+    lines = [line for line in about_checks(log) if line.get("event") == TOOL_CHECKED and line.get("tool") == tool]
+    return tuple(standing([line]).last[tool] for line in lines)
+
+
 def standing(lines: Iterable[Mapping[str, Any]]) -> Standing:
     """What the log says; lines that are about no check are passed over."""
     last: dict[str, LastCheck] = {}

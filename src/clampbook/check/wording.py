@@ -14,6 +14,7 @@ from clampbook.tools.model import CheckVerdict
 from clampbook.units import plain, show
 
 _TWO = Decimal("0.01")
+COLDEST, HOTTEST = Decimal(18), Decimal(28)  # °C, ISO 6789-1, from memory
 MARKS: dict[CheckVerdict, str] = {"within": "●", "outside": "▀", "cannot be decided": "?"}
 VERIFICATION = (
     "This is a verification: a comparison with a reference of the workshop. It is no calibration and replaces none."
@@ -107,7 +108,7 @@ def stored(event: e.Event, plan: CheckPlan) -> str:
             against = show(Decimal(event.indicated), plan.tool.unit)
             return f"{percent(off)}: {against} against {shown}, {beyond}."
         case e.TemperatureRead():
-            return "Temperature: not measured." if event.value is None else f"Temperature {event.value} °C."
+            return _temperature(event.value)
         case e.Zeroed():
             return f"Zero: {event.state}."
         case e.Preloaded():
@@ -132,6 +133,14 @@ def stored(event: e.Event, plan: CheckPlan) -> str:
             return ""
         case _:
             assert_never(event)
+
+
+def _temperature(value: str | None) -> str:
+    if value is None:
+        return "Temperature: not measured."
+    if COLDEST <= Decimal(value) <= HOTTEST:
+        return f"Temperature {value} °C."
+    return f"Temperature {value} °C; ISO 6789-1 wants tools checked between {COLDEST} and {HOTTEST} °C."
 
 
 def told(judgement: Judgement, unit: str) -> tuple[str, ...]:

@@ -35,18 +35,29 @@ def runs(folder: Path | None, as_json: bool) -> int:
 @book_option
 @json_option
 def record(run: str, folder: Path | None, as_json: bool) -> int:
-    """Print the record of a run, made anew from its three frozen files."""
+    """Print the record of a run, or of a check, made anew from its frozen files."""
+    from clampbook.book.checks import check_or_none
     from clampbook.book.notices import notices
+    from clampbook.record.checks.written import record_of
     from clampbook.record.record import build
     from clampbook.record.written import write
 
     book = open_book(folder)
+    if (check := check_or_none(book, run)) is not None:
+        _write_out(record_of(check), as_json)
+        return 0
     found = book.run(run)
     say(*notices(book, found.id))
     if found.state in ("closed", "abandoned"):
         data = write(found.path).read_bytes()
     else:
         data = build(found.procedure(), found.plan(), found.daybook.read_bytes())
+    _write_out(data, as_json)
+    return 0
+
+
+def _write_out(data: bytes, as_json: bool) -> None:
+    """The bytes of a record, or what they say as one object."""
     if as_json:
         import tomllib
 
@@ -54,7 +65,6 @@ def record(run: str, folder: Path | None, as_json: bool) -> int:
         data = text.encode()
     sys.stdout.buffer.write(data)
     sys.stdout.buffer.flush()
-    return 0
 
 
 def bench(folder: Path | None) -> int:

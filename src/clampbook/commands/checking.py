@@ -67,11 +67,9 @@ def _from_file(book: Book, name: str, said: dict[str, Any], as_json: bool) -> in
     tool, path = tool_named(book, name), said["readings"]
     phase: Phase = "as left" if said["as_left"] else "as found"
     direction = _directions(said["direction"])[0]
-    data = load(path)
-    plan, readings = plan_of_file(
-        tool, reference_for(book, said["reference"]), data, str(path), phase=phase, direction=direction
-    )
-    clock, source = _clock()
+    data, (clock, source) = load(path), _clock()
+    reference, today = reference_for(book, said["reference"]), clock.now().date()
+    plan, readings = plan_of_file(tool, reference, data, str(path), phase=phase, direction=direction, today=today)
     person = _person(book, said["by"])
     return _ended(book, read_in(book, plan, readings, data, person, clock, source), as_json)
 
@@ -83,8 +81,8 @@ def _at_the_bench(book: Book, name: str, said: dict[str, Any], as_json: bool) ->
     tool = tool_named(book, name)
     check = None if said["new"] else open_check_of(book, tool.id)
     fresh = check is None
-    plan = None if check is not None else _planned(book, tool.id, said)
     clock, source = _clock()
+    plan = None if check is not None else _planned(book, tool.id, said, clock)
     person = _person(book, said["by"])
     if check is None and plan is not None:
         check = open_check(book, plan, person, clock, source)
@@ -104,7 +102,7 @@ def _directions(said: str) -> tuple[Direction, ...]:
             return ("clockwise",)
 
 
-def _planned(book: Book, name: str, said: dict[str, Any]) -> CheckPlan:
+def _planned(book: Book, name: str, said: dict[str, Any], clock: Clock) -> CheckPlan:
     from clampbook.check.planning import planned
     from clampbook.verifying import reference_for, targets_of, tool_named
 
@@ -117,6 +115,7 @@ def _planned(book: Book, name: str, said: dict[str, Any]) -> CheckPlan:
         directions=_directions(said["direction"]),
         readings=said["times"],
         held=said["hold"],
+        today=clock.now().date(),
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -21,20 +22,21 @@ if TYPE_CHECKING:
 @book_option
 @json_option
 def report(run: str, into: Path | None, folder: Path | None, as_json: bool) -> int:
-    """Print the report of a run as a PDF, beside its record or into a file."""
+    """Print the report of a run, or of a check, as a PDF, beside its record or into a file."""
+    from clampbook.book.checks import check_or_none
     from clampbook.book.notices import notices
     from clampbook.ledger import atomic
-    from clampbook.record.report import of_folder, write
 
     book = open_book(folder)
-    found = book.run(run)
+    found = check_or_none(book, run) or book.run(run)
     say(*notices(book, found.id))
+    of_folder, write = _printer(found)
     if into is None:
         _may_change(found)
-        path = write(found.path)
+        path = write()
     else:
         path = into
-        atomic.write(path, of_folder(found.path), mode=0o644)
+        atomic.write(path, of_folder(), mode=0o644)
     if as_json:
         sys.stdout.write(json.dumps({"run": found.id, "report": str(path)}, ensure_ascii=False) + "\n")
     else:
@@ -42,9 +44,27 @@ def report(run: str, into: Path | None, folder: Path | None, as_json: bool) -> i
     return 0
 
 
+def _printer(found: RunFolder) -> tuple[Callable[[], bytes], Callable[[], Path]]:
+    """What makes the report of a run or a check, and what puts it beside its record."""
+    from clampbook.check.folder import CheckFolder
+
+    if isinstance(found, CheckFolder):
+        from clampbook.record.checks import report as of_checks
+
+        return lambda: of_checks.of_check(found), lambda: of_checks.write(found)
+    from clampbook.record import report as of_runs
+
+    return lambda: of_runs.of_folder(found.path), lambda: of_runs.write(found.path)
+
+
 def _may_change(run: RunFolder) -> None:
     """Only beside the record of a run that is over and not sealed. Raises UsageError."""
+    from clampbook.check.folder import CheckFolder
+
+    what = "check" if isinstance(run, CheckFolder) else "run"
     if run.state not in ("closed", "abandoned"):
-        raise click.UsageError(f"The run {run.id} is {run.state}: say with --into FILE where its report is to go.")
+        raise click.UsageError(f"The {what} {run.id} is {run.state}: say with --into FILE where its report is to go.")
     if (run.path / "seal.sha256").exists():
-        raise click.UsageError(f"The run {run.id} is sealed and stays as it is: say with --into FILE where to print.")
+        raise click.UsageError(
+            f"The {what} {run.id} is sealed and stays as it is: say with --into FILE where to print."
+        )
