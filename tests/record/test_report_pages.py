@@ -27,15 +27,15 @@ from .daybooks import Daybook
 from .head import INES, MAUD, OKKE, PROCEDURE, W2, W5, a_plan
 
 
-def of(files: Files) -> list[Block]:
+def of(files: Files, **beside: bytes) -> list[Block]:
     """The blocks of a run's report."""
     told = tomllib.loads(build(*files).decode())
-    return list(blocks(read(*files).plan, told, {"daybook.jsonl": files[2]}))
+    return list(blocks(read(*files).plan, told, {"daybook.jsonl": files[2], **beside}))
 
 
-def written(day: Daybook) -> list[Block]:
+def written(day: Daybook, **beside: bytes) -> list[Block]:
     """The blocks of the report of a daybook that a test wrote."""
-    return of((PROCEDURE, encode(day.plan), day.data))
+    return of((PROCEDURE, encode(day.plan), day.data), **beside)
 
 
 def title(found: list[Block]) -> Title:
@@ -380,11 +380,19 @@ class TestProof:
             block for block in below(written(day), "What this record proves") if isinstance(block, Sentences)
         )
         day.add(e.SignedOff, role="inspector", person=MAUD, meaning="independently inspected", key="SHA256:abc")
-        signed = written(day)
+        announced = written(day)
+        text = "signoff-1.txt"
+        signed = written(day, **{"facts.sha256": b"", text: b"Name:           Maud (maud)\n", f"{text}.sig": b""})
 
         assert unsigned.lines[0].startswith("No key signed this record")
+        said = next(block for block in below(announced, "What this record proves") if isinstance(block, Sentences))
+        assert said.lines[0].startswith("Whoever signs was named with the fingerprint of a key")
         said = next(block for block in below(signed, "What this record proves") if isinstance(block, Sentences))
         assert said.lines[0].startswith("This record is signed.")
+        command = f"ssh-keygen -Y verify -f allowed_signers -I maud -n clampbook -s {text}.sig < {text}"
+        assert [(text, command)] == [
+            row for b in signed if isinstance(b, Table) and "Command" in b.head for row in b.rows
+        ]
         assert "SHA256:abc" in {value for b in signed if isinstance(b, Facts) for _, value in b.rows}
 
     def test_two_people_of_one_name_stay_two(self) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from hashlib import sha256
 
@@ -18,10 +19,28 @@ _SIGNED = (
     "This record is signed. It shows any change, provided that the fingerprints of the keys are known from elsewhere "
     "and not only from this page."
 )
+_ANNOUNCED = (
+    "Whoever signs was named with the fingerprint of a key, but not every signature is attached: until each is given, "
+    "the run is closed and not sealed, and the names in it are worth no more than typed ones."
+)
+_CHECKED = (
+    "To check this without Clampbook, save the attached files in one folder and ask ordinary tools there. "
+    "sha256sum -c facts.sha256 says whether they are the files that were signed for; the lines below say whether each "
+    "text was signed by whom it names (ssh-keygen is part of OpenSSH, from version 9.1 on).",
+    "In the folder of the run sha256sum -c seal.sha256 says of every file, this one too, whether it is as it was. "
+    "What the tools cannot say is whose the keys are: compare their fingerprints with what you know from elsewhere.",
+)
+_NOBODY = (
+    "To check this without Clampbook, save the attached files in one folder: sha256sum -c facts.sha256 says there "
+    "whether they fit together. In the folder of the run sha256sum -c seal.sha256 says so of every file, this one too.",
+)
 _ORDER = (
     "The lines stand in the order in which they were written. Their times come from the clock of the machine at the "
     "bench, which may be wrong."
 )
+
+
+_WHO = re.compile(rb"^Name: .*\(([a-z0-9-]+)\)$", re.MULTILINE)
 
 
 def proof(telling: Telling, attached: Mapping[str, bytes]) -> Iterator[Block]:
@@ -29,7 +48,7 @@ def proof(telling: Telling, attached: Mapping[str, bytes]) -> Iterator[Block]:
     record = telling.record
     keys = list(_keys(telling))
     yield Heading("What this record proves")
-    yield Sentences((_SIGNED if keys else _UNSIGNED, _ORDER))
+    yield Sentences((_worth(telling, attached), _ORDER))
     facts = [
         ("Last line, SHA-256", grouped(record["last_line_sha256"])),
         ("Lines in the daybook", str(record["lines"])),
@@ -47,14 +66,47 @@ def proof(telling: Telling, attached: Mapping[str, bytes]) -> Iterator[Block]:
         widths=(0, 0, 1),
         rows=tuple((name, str(len(data)), sha256(data).hexdigest()) for name, data in attached.items()),
     )
+    yield from _by_hand(attached)
     yield from _sign_offs(telling)
+
+
+def _worth(telling: Telling, attached: Mapping[str, bytes]) -> str:
+    """What the record shows: signed by all who said so, announced to be signed, or not signed at all."""
+    tables = ("sign_off", "decision", "inspection")
+    announced = sum(bool(row.get("key")) for name in tables for row in telling.rows(name))
+    if not announced:
+        return _UNSIGNED
+    return _SIGNED if announced <= sum(name.endswith(".sig") for name in attached) else _ANNOUNCED
+
+
+def _texts(attached: Mapping[str, bytes]) -> list[str]:
+    """The names of the texts that were signed."""
+    return [name for name in attached if name.startswith("signoff-") and name.endswith(".txt")]
+
+
+def _by_hand(attached: Mapping[str, bytes]) -> Iterator[Block]:
+    """How the record is checked with nothing but tools that are everywhere."""
+    if "facts.sha256" not in attached:
+        return
+    texts = _texts(attached)
+    yield Sentences(_CHECKED if texts else _NOBODY, sticky=bool(texts))
+    if texts:
+        rows = tuple((name, _command(name, attached[name])) for name in texts)
+        yield Table(head=("Text", "Command"), widths=(0, 1), rows=rows)
+
+
+def _command(name: str, text: bytes) -> str:
+    found = _WHO.search(text)
+    who = found[1].decode() if found is not None else "NAME"
+    return f"ssh-keygen -Y verify -f allowed_signers -I {who} -n clampbook -s {name}.sig < {name}"
 
 
 def _keys(telling: Telling) -> Iterator[tuple[str, str]]:
     """Each key that vouched for something, once."""
     decided = [each for row in telling.rows("deviation") for each in row.get("decided", ())]
-    rows = [row for row in [*telling.rows("sign_off"), *decided] if row.get("key")]
-    yield from dict.fromkeys((str(row["person_name"]), str(row["key"])) for row in rows)
+    rows = [row for row in [*telling.rows("sign_off"), *decided, *telling.rows("inspection")] if row.get("key")]
+    named = ((row.get("person_name") or row["inspector_name"], row["key"]) for row in rows)
+    yield from dict.fromkeys((str(name), str(key)) for name, key in named)
 
 
 def _sign_offs(telling: Telling) -> Iterator[Block]:
