@@ -1,5 +1,6 @@
 """The tools of a run, and the question marks that they leave on what they showed."""
 
+from decimal import Decimal
 from typing import Any
 
 import pytest
@@ -7,9 +8,11 @@ from msgspec.structs import replace
 
 from clampbook.record.toolbox import calibration
 from clampbook.run import events as e
+from clampbook.tools.model import Adapter, LastCheck
+from clampbook.units import Quantity
 
 from .daybooks import Daybook, at_line
-from .head import GAUGE, W2, W5
+from .head import GAUGE, W2, W5, a_plan
 
 
 def tool(day: Daybook, name: str) -> dict[str, Any]:
@@ -84,6 +87,24 @@ class TestToolbox:
             day.add(e.ToolZeroed, tool="g1", state=state)
 
         assert ["good", "came back wrong", "unknown"] == [each["found"] for each in tool(day, "g1")["zero"]]
+
+    def test_what_it_was_taken_with_stands_with_it(self) -> None:
+        """Type and class, what it may deviate, its adapter, its last check, and how often it was pulled."""
+        adapter = Adapter(id="a1", name="A1", extension=Quantity(Decimal(60), "mm"))
+        check = LastCheck(check="20260220-w5-aaaaaaaa", on="2026-02-20", verdict="within", series="as left")
+        known = replace(W5, iso_type="I", iso_class="C", permissible_deviation=Decimal(4))
+        day = Daybook(a_plan())
+        day.add(e.ToolTaken, tool=known, adapter=adapter, last_check=check, cycles=412)
+
+        row = tool(day, "w5")
+
+        assert ("type I, class C", "4") == (row["iso_6789"], row["permissible_deviation_percent"])
+        (taken,) = row["taken"]
+        assert ("A1, 60 mm longer", "within, as left, on 2026-02-20", 412) == (
+            taken["adapter"],
+            taken["last_check"],
+            taken["pulls_since_calibration"],
+        )
 
     def test_a_tool_taken_twice_is_one_tool(self) -> None:
         """With a line for each time."""

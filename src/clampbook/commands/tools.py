@@ -56,8 +56,7 @@ def _fit(stock: Stock, tool: Tool, day: date) -> bool:
 
 
 def _list(stock: Stock, day: date) -> None:
-    from clampbook.run.asking import adapter_words
-    from clampbook.tools.label import in_a_line
+    from clampbook.tools.label import adapter_words, in_a_line
     from clampbook.tools.state import state
 
     if not stock.tools:

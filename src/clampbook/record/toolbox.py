@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from decimal import Decimal
 
 from clampbook.record.fastener import History
 from clampbook.record.figures import plain
@@ -12,7 +13,9 @@ from clampbook.record.reading import counts
 from clampbook.record.tables import Row
 from clampbook.record.wording import written
 from clampbook.run.events import Event, ToolDoubted, ToolDropped, ToolReturned, ToolSet, ToolTaken, ToolZeroed
+from clampbook.tools.label import adapter_words
 from clampbook.tools.model import Tool
+from clampbook.tools.state import due_on
 
 
 @dataclass(slots=True)
@@ -38,7 +41,17 @@ def tools(run: Frozen, history: History) -> list[Row]:
                 used = latest[event.tool.id] = _Used(event)
                 every.append(used)
             unsuitable = "; ".join(event.unsuitable) or None
-            used.add("taken", event, needed_for=event.need, step=event.step, unsuitable=unsuitable, reason=event.reason)
+            used.add(
+                "taken",
+                event,
+                needed_for=event.need,
+                step=event.step,
+                adapter=None if event.adapter is None else adapter_words(event.adapter),
+                pulls_since_calibration=event.cycles,
+                last_check=_last_check(event),
+                unsuitable=unsuitable,
+                reason=event.reason,
+            )
         else:
             _follow(latest, event)
         for row in history.at_line.get(event.seq, ()):
@@ -79,6 +92,13 @@ def _row(used: _Used) -> Row:
         "calibration": calibration(tool, moment(used.first).date().isoformat()),
         "calibrated_on": tool.calibrated_on,
         "calibration_due": tool.calibration_due,
+        "iso_6789": None if tool.iso_type is None else f"type {tool.iso_type}, class {tool.iso_class}",
+        "permissible_deviation_percent": _text(tool.permissible_deviation),
+        "permissible_by": tool.permissible_from,
+        "certificate": tool.certificate,
+        "certificate_uncertainty_percent": _text(tool.uncertainty),
+        "lever": None if tool.lever is None else f"{plain(tool.lever.value)} {tool.lever.unit}",
+        "directions": None if tool.directions == "both" else tool.directions,
         "reads_angle": tool.reads_angle,
         "follower_needle": tool.follower_needle,
         "wants_winding_down": tool.wound_down,
@@ -89,10 +109,18 @@ def _row(used: _Used) -> Row:
     }
 
 
+def _text(value: Decimal | None) -> str | None:
+    return None if value is None else plain(value)
+
+
+def _last_check(event: ToolTaken) -> str | None:
+    check = event.last_check
+    return None if check is None else f"{check.verdict}, {check.series}, on {check.on}"
+
+
 def calibration(tool: Tool, day: str) -> str:
     """The state of its calibration on a day (ISO 8601), as far as it was known when it was taken up."""
-    if tool.calibration_due is None:
+    due = due_on(tool)
+    if due is None:
         return "not known" if tool.calibrated_on is None else f"calibrated on {tool.calibrated_on}, due date not known"
-    if tool.calibration_due < day:
-        return f"past due since {tool.calibration_due}"
-    return f"in date until {tool.calibration_due}"
+    return f"past due since {due}" if due < day else f"in date until {due}"

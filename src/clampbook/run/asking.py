@@ -10,8 +10,7 @@ from clampbook.run.draft import NONE, Draft, Part
 from clampbook.run.prompts import Choice, ToolOffer
 from clampbook.run.session import Session
 from clampbook.run.tool_offers import ToolWay
-from clampbook.tools.model import Adapter
-from clampbook.units import show
+from clampbook.tools.label import adapter_words
 
 # Reasons that come up again and again, so that a numeric pad is enough for them.
 REASONS: dict[str, tuple[str, ...]] = {
@@ -80,10 +79,3 @@ def _way(way: ToolWay) -> str:
     named = "nothing, or what lies on its axis" if way.adapter is None else adapter_words(way.adapter)
     against = (f"cannot be used, as {way.cannot}",) if way.cannot is not None else way.refused
     return "; ".join((named, *against))
-
-
-def adapter_words(adapter: Adapter) -> str:
-    """An adapter as people tell it: "A1, 50 mm longer", "A2, 30 mm shorter, at 45°"."""
-    length = adapter.extension
-    change = f"{show(abs(length.value), length.unit)} {'shorter' if length.value < 0 else 'longer'}"
-    return f"{adapter.name}, {change}" + (f", at {show(adapter.offset, '°')}" if adapter.offset else "")

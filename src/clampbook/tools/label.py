@@ -1,8 +1,8 @@
-"""A tool in one line: for a list, and for a label that is printed and put on the tool itself."""
+"""A tool or an adapter in one line: for a list, and for a label that is printed and put on the tool itself."""
 
 from __future__ import annotations
 
-from clampbook.tools.model import WORKING, Tool, Use
+from clampbook.tools.model import WORKING, Adapter, Tool, Use
 from clampbook.tools.setting import scale
 from clampbook.tools.state import due_on
 from clampbook.units import show
@@ -14,6 +14,13 @@ def in_a_line(tool: Tool) -> str:
     """What kind of tool it is, and how far its scale reaches."""
     kind = f"{tool.kind} tool" if tool.kind in WORKING else tool.kind
     return kind if tool.maximum is None else f"{kind}, {scale(tool)}"
+
+
+def adapter_words(adapter: Adapter) -> str:
+    """An adapter as people tell it: "A1, 50 mm longer", "A2, 30 mm shorter, at 45°"."""
+    length = adapter.extension
+    change = f"{show(abs(length.value), length.unit)} {'shorter' if length.value < 0 else 'longer'}"
+    return f"{adapter.name}, {change}" + (f", at {show(adapter.offset, '°')}" if adapter.offset else "")
 
 
 def label(tool: Tool, use: Use | None = None) -> str:

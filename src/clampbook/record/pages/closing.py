@@ -85,12 +85,21 @@ def _tools(telling: Telling) -> Iterator[Block]:
         facts = [
             ("Serial", row.get("serial")),
             ("Calibration", row["calibration"]),
+            ("Certificate", row.get("certificate")),
+            ("ISO 6789", row.get("iso_6789")),
+            ("May deviate", _share(row.get("permissible_deviation_percent"))),
+            ("Lever", row.get("lever")),
+            ("Works", f"{row['directions']} only" if row.get("directions") else None),
             ("Resolution", quantity(number(row["resolution"]), row["unit"]) if row.get("resolution") else None),
             ("Used", used(row)),
             ("Note", row.get("note")),
         ]
         yield Facts(tuple((name, value) for name, value in facts if value), columns=2, sticky=True)
         yield Table(head=("Line", "Time", "What", "By"), widths=(0, 0, 1, 0), rows=tuple(_happened(telling, row)))
+
+
+def _share(percent: str | None) -> str | None:
+    return None if percent is None else f"±{percent} %"
 
 
 def _happened(telling: Telling, tool: Row) -> Iterator[tuple[str, ...]]:
@@ -108,7 +117,9 @@ def _what(kind: str, row: Row) -> str:
     match kind:
         case "taken":
             unsuitable = f", though {row['unsuitable']}" if row.get("unsuitable") else ""
-            return f"taken up{unsuitable}{reason}"
+            adapter = f" with {row['adapter']}" if row.get("adapter") else ""
+            check = f"; last check {row['last_check']}" if row.get("last_check") else ""
+            return f"taken up{adapter}{unsuitable}{reason}{check}"
         case "set":
             there = f", {number(row['set_to_at_fastener'])} at the fastener" if row.get("set_to_at_fastener") else ""
             return f"set to {quantity(number(row['to']), row['unit'])}{there}"
