@@ -8,11 +8,13 @@ from typing import Any
 import msgspec
 import pytest
 
+from clampbook.procedure.model import Stretch, Window
 from clampbook.record.pages.blocks import Block, Chart, Heading, Sentences
 from clampbook.record.pages.clamp_loads import clamp_loads
 from clampbook.record.pages.telling import Telling
 from clampbook.run import events as e
 from clampbook.run.plan import Clamping, Plan, StageClamp
+from clampbook.units import Quantity
 
 from .daybooks import Daybook
 from .head import W5, a_plan
@@ -139,6 +141,21 @@ def test_loads_have_three_digits_and_no_exponent(newton_metres: str, shown: str)
     day.reading("1.1/1", newton_metres)
 
     assert shown == at(day, "1")["likely"]
+
+
+def test_a_measured_stretch_tells_it_better_than_torque() -> None:
+    """0.12 mm times 200 kN for each are 24 kN, within 5 %."""
+    ends = Window(low=Decimal("0.10"), high=Decimal("0.14"), unit="mm")
+    stretch = Stretch(window=ends, minus=None, never_above=Quantity(Decimal(95), "N·m"))
+    plan = estimated()
+    first = msgspec.structs.replace(plan.stages[0], stretch=stretch)
+    clamping = msgspec.structs.replace(plan.clamping[0], each_millimetre=200e3)
+    day = Daybook(msgspec.structs.replace(plan, clamping=(clamping,), stages=(first, *plan.stages[1:])))
+    day.reading("1.1/1", "60.0")
+    day.measured("1.1/1", "0.12", part="stretch", window=("0.10", "0.14"))
+
+    found = at(day, "1")
+    assert ("22.8", "24", "25.2", "stretch") == (found["low"], found["likely"], found["high"], found["out_of"])
 
 
 class TestPages:

@@ -103,6 +103,18 @@ def test_a_turn_without_what_is_clamped_says_nothing() -> None:
     assert [None, None] == lines(planned(group, pull(group), turn(group, 2)))[2:]
 
 
+def test_a_stretch_as_target_tells_the_clamp_load_by_the_stretch() -> None:
+    """The middle of 0.10 to 0.14 mm times the newtons for each millimetre that are frozen with the plan."""
+    ends = m.Window(low=Decimal("0.10"), high=Decimal("0.14"), unit="mm")
+    stretch = m.Stretch(window=ends, minus=None, never_above=amount("95", "N·m"))
+    group = head(clamped=CLAMPED, into="cast iron", shank=amount("50", "mm"))
+    until = tighten(group, target=None, window=m.Window(low=None, high=Decimal(95), unit="N·m"), stretch=stretch)
+    made = planned(group, until)
+
+    assert made.clamping[0].each_millimetre is not None
+    assert 0.12 * made.clamping[0].each_millimetre == pytest.approx(stage_of(made, 1).likely, rel=1e-4)
+
+
 def test_less_torque_than_before_leaves_the_clamp_load_as_it_is() -> None:
     """A tight bolt does not feel a smaller torque."""
     group = head()

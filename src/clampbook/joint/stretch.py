@@ -6,6 +6,8 @@ import math
 
 from clampbook.joint.unknown import JointFault, above_zero
 
+SPREAD = 0.05  # how well elongation tells preload: ± 5 %, NASA table of preload accuracy, read as quoted elsewhere
+
 
 def preload_of_stretch(stretch: float, bolt: float) -> float:
     """F = Δl/δ_S: the preload of a bolt that became longer by `stretch`, with resilience δ_S = `bolt`.

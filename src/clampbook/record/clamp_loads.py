@@ -19,9 +19,11 @@ from clampbook.units import UnitFault, si
 
 WORKED_OUT = (
     "an estimate, not measured: torque at the fastener less what ran down, over the friction band frozen with the "
-    "plan; worst case with the tool's permissible deviation; after a turn as the plan worked it out from the sheet"
+    "plan; worst case with the tool's permissible deviation; a measured stretch within 5 %; after a turn as the plan "
+    "worked it out from the sheet"
 )
 _DIGITS = 3  # significant digits of a load
+_STRETCH = 0.05  # how well a stretch tells the clamp load, as a share; a builder keeps its own figures for ever
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,8 +67,9 @@ def _at(
         if (position, step.id, "loosening") in kept:
             held = None
         pull, turn = kept.get((position, step.id, "pull")), kept.get((position, step.id, "turn"))
-        if pull is not None:
-            now = _pulled(run, clamping, pull, ran_down, deviations)
+        stretch = kept.get((position, step.id, "stretch"))
+        if stretch is not None or pull is not None:
+            now = _stretched(clamping, stretch) or _pulled(run, clamping, pull, ran_down, deviations)
             held = now if held is None or now is None or now.likely >= held.likely else held
         elif turn is not None:
             ahead = planned.get((step.stage, step.round))
@@ -85,9 +88,22 @@ def _ran_down(run: Frozen, position: str, kept: _Kept) -> float:
     return 0.0
 
 
-def _pulled(run: Frozen, clamping: Clamping, pull: Pull, ran_down: float, deviations: dict[str, float]) -> Load | None:
-    torque = _newton_metres(run, pull)
-    if torque is None:
+def _stretched(clamping: Clamping, row: Pull | None) -> Load | None:
+    """What a measured stretch means, which torque tells less well; None where the bolt's shape is not known."""
+    if row is None or row.shown is None or row.shown_unit is None or clamping.each_millimetre is None:
+        return None
+    try:
+        likely = max(0.0, 1000 * si(exact(row.shown, row.line), row.shown_unit)) * clamping.each_millimetre
+    except UnitFault:
+        return None
+    return Load(likely * (1 - _STRETCH), likely, likely * (1 + _STRETCH), "stretch")
+
+
+def _pulled(
+    run: Frozen, clamping: Clamping, pull: Pull | None, ran_down: float, deviations: dict[str, float]
+) -> Load | None:
+    torque = None if pull is None else _newton_metres(run, pull)
+    if pull is None or torque is None:
         return None
     low, likely, high = clamping.each_newton_metre
     off = deviations.get(pull.tool or "", 0.0)

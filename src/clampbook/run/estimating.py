@@ -11,6 +11,8 @@ from collections.abc import Iterator, Sequence
 
 from clampbook.joint.band import Band, statistical, worst_case
 from clampbook.joint.estimate import AfterTurn, after_turn
+from clampbook.joint.stretch import SPREAD, preload_of_stretch
+from clampbook.joint.tightening import preload_at_yield
 from clampbook.joint.unknown import JointFault
 from clampbook.procedure.fastening import Fastening, kinds, known_of
 from clampbook.procedure.model import Group, Loosen, Stage, Tighten, Turn, Window
@@ -68,6 +70,7 @@ def _clamping(
         each_newton_metre_statistical=(_short(inner.low), _short(inner.high)),
         proof_load=None if bolt is None else _short(bolt.proof_load),
         stages=tuple(_stages(group, set(positions), fastening, stages, unit)),
+        each_millimetre=None if fastening.springs is None else _short(0.001 / fastening.springs.bolt),
     )
 
 
@@ -119,8 +122,10 @@ def _stage(stage: int, number: int, held: Band, proof: float | None, turn: After
 
 
 def _pulled(group: Group, fastening: Fastening, stage: Tighten, unit: str) -> Band | None:
-    """The clamp load of a pull within its window; a stretch as target is judged by the stretch, not by torque."""
-    if stage.target is None or stage.stretch is not None:
+    """The clamp load of a pull within its window; where the stretch is the target, that of the stretch."""
+    if stage.stretch is not None:
+        return _stretched(fastening, stage.stretch.window)
+    if stage.target is None:
         return None
     target = si(stage.target, unit)
     low, high = _ends(stage.window, target, unit)
@@ -130,6 +135,15 @@ def _pulled(group: Group, fastening: Fastening, stage: Tighten, unit: str) -> Ba
         return worst_case(Band(low, target, high), fastening.thread, fastening.laws)
     except JointFault:
         return None
+
+
+def _stretched(fastening: Fastening, window: Window) -> Band | None:
+    """The clamp load of a stretch between two ends, level from yield on."""
+    if fastening.springs is None or window.low is None or window.high is None:
+        return None
+    low, high = (preload_of_stretch(si(end, window.unit), fastening.springs.bolt) for end in (window.low, window.high))
+    most = math.inf if fastening.bolt is None else preload_at_yield(fastening.bolt, fastening.laws.likely)
+    return Band(*(min(most, each) for each in (low * (1 - SPREAD), (low + high) / 2, high * (1 + SPREAD))))
 
 
 def _turned(fastening: Fastening, snug: Band | None, stage: Turn) -> AfterTurn | None:

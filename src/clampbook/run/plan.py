@@ -71,6 +71,7 @@ class Clamping(Struct, frozen=True, kw_only=True):
     each_newton_metre_statistical: tuple[float, float]  # low and high; likely is the same
     proof_load: float | None
     stages: tuple[StageClamp, ...]
+    each_millimetre: float | None = None  # N for each mm of stretch; None where the bolt's shape is not known
 
 
 class DueLater(Struct, frozen=True, kw_only=True):
