@@ -150,6 +150,16 @@ class TestPoints:
 
         assert "front" == asked(run, ask.Measure).where.point
 
+    def test_going_back_forgets_what_was_measured(self) -> None:
+        """After the pulls were made again, the first point is not judged beside the last one of before."""
+        run = self.spread("0.12", "0.20")
+        run.answer(a.Resolve("go back", back_to=1, reason="a washer was missing"))
+        walk_to(run, "2.1/front", ask.Measure)
+
+        front = stored(value(run, "0.12"), e.Measured)
+
+        assert (None, "within") == (front.spread, front.verdict)
+
     def test_the_spread_is_judged_with_the_last_point(self) -> None:
         """Before all points are there, there is nothing to compare."""
         run = at_the_gate(points=("front", "rear"), spread=amount("0.05", "mm"))

@@ -110,6 +110,7 @@ def _relieved(frame: Frame, taken: frozenset[str]) -> Frame:
 def go_back(plan: Plan, progress: Progress, stage: int, gate: int) -> Progress:
     """Back from a gate to a stage: its groups from the beginning, or just the gates where nothing was pulled."""
     first = plan.first_of_stage.get(stage, gate)
+    progress = _points_forgotten(plan, progress, first, gate)
     pulled = {
         step.position
         for step in plan.steps[first : gate + 1]
@@ -207,10 +208,12 @@ def all_points_again(plan: Plan, progress: Progress, last: int) -> Progress:
 
 
 def _points_forgotten(plan: Plan, progress: Progress, first: int, last: int) -> Progress:
-    """Without the values at these points, so that new ones are not judged beside old ones."""
+    """Without the values measured in these steps, so that new ones are not judged beside old ones."""
     gates, positions = progress.gates, progress.positions
-    stage = plan.stage_of(plan.steps[last])
     for step in plan.steps[first : last + 1]:
+        if step.kind != "measure":
+            continue
+        stage = plan.stage_of(step)
         if step.position is None:
             gates = gates.discard(step.id)
             continue
