@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from check.book_of_tools import made, said
+from check.book_of_tools import begun, made, said
 from clampbook.archive.touched import Span, touched
 from clampbook.book.book import Book
 from clampbook.book.notices import notices
@@ -205,3 +205,21 @@ def test_a_span_that_is_over_before_the_run_finds_nothing(book: Book) -> None:
     everything = touched(*files, tool.id, Span(), None)
     assert everything is not None
     assert [None] * 4 == [each.now for each in everything.readings]
+
+
+def test_a_run_at_work_hears_of_it_before_its_next_question(book: Book) -> None:
+    """The check failed on another machine of the book while somebody stood at the flange."""
+    process = begun("walk", "flange", "--plain", "--as", "Ines", book=book.root, clock="2026-03-02T10:00:00Z+5s")
+    assert process.stdin is not None and process.stdout is not None
+    process.stdin.write("W5\n1\n58\n")
+    process.stdin.flush()
+    while "Position 2 of Flange bolts" not in process.stdout.readline():
+        pass
+    check(book, "2026-03-02", "56,60", "56,60")
+    out, talk = process.communicate("60\n", timeout=60)
+    events = [json.loads(line)["event"] for line in book.runs()[0].lines()[0]]
+
+    assert "Traceback" not in talk, talk
+    assert ["reading_taken", "reading_taken", "tool_doubted", "paused"] == events[-4:]
+    assert "? W5: check" in out
+    assert "Position 3 of Flange bolts comes next: take up a torque tool" in " ".join(out.split())
