@@ -15,7 +15,7 @@ TESTS = Path(__file__).resolve().parent.parent
 ROOT = TESTS.parent
 sys.path[:0] = [str(TESTS), str(TESTS / "run")]
 
-from benchmarks import checking, printing, recording, screens, suiting, walking  # noqa: E402 - found only with the path above
+from benchmarks import checking, estimating, printing, recording, screens, suiting, walking  # noqa: E402 - found only with the path above
 
 IN_MEMORY = ("tmpfs", "ramfs")
 
@@ -27,6 +27,7 @@ def measured(folder: Path) -> Iterator[tuple[str, str, walking.Pair, float]]:
     yield "taking up 100 000 lines", "json.loads of every line", walking.resuming(folder), 2.0
     yield "record of 4 000 readings", "eight records of 500", recording.records(), 2.0
     yield "200 tools for 1 000 steps in 10 stages", "reading both files", suiting.ranked(), suiting.GOAL
+    yield "estimates of a 10 000-step plan", "reading and planning it", estimating.estimated(), estimating.GOAL
     yield "a check of 10 000 readings judged", "csv, fmean and stdev", checking.judged(), 2.0
     yield "what a tool touched in 100 runs", "four times in 25", checking.looked_through(folder), 1.3
     ours, theirs, _ = printing.ratio()
