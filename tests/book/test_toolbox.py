@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from pathlib import Path
 
 import pytest
 
@@ -108,3 +109,17 @@ class TestABrokenFile:
         assert told is not None
         assert told.startswith("tools.toml, line 7, ")
         assert told.endswith("and 1 more: clampbook tools lists them")
+
+
+class TestTheExample:
+    """What a new book's tools.toml shows behind its comment signs."""
+
+    def test_it_can_be_used_as_it_stands(self, tmp_path: Path) -> None:
+        """Whoever takes the comment signs away has a tool and an adapter."""
+        made = Book.create(tmp_path / "new", "Shed")
+        shown = made.path(TOOLS).read_text(encoding="utf-8").splitlines()[1:]
+        made.path(TOOLS).write_text("\n".join(line.removeprefix("#") for line in shown), encoding="utf-8")
+
+        stock = made.stock()
+
+        assert (["W2"], ["A1"]) == ([tool.name for tool in stock.tools], [one.name for one in stock.adapters])

@@ -40,11 +40,22 @@ _TOOLS_HEAD = """\
 # [[tool]]
 # id = "w2"                          # never used again for another tool
 # name = "W2"
-# kind = "setting"                   # setting, indicating, angle gauge, marks
+# kind = "setting"                   # setting, indicating, angle gauge, marks, reference
 # unit = "N·m"
 # range = ["20 N·m", "100 N·m"]
 # resolution = "0.5 N·m"
+# iso_6789 = "II A"                  # type and class, as its certificate says; gives what it may deviate
+# lever = "400 mm"                   # from the drive to the middle of the grip, where adapters are used
 # wound_down = true
+# calibrated_on = 2026-03-02
+# interval_months = 12
+# interval_cycles = 5000
+#
+# [[adapter]]
+# id = "a1"
+# name = "A1"
+# extension = "60 mm"                # along the lever; "-60 mm" shortens it
+# offset = "0°"
 """
 
 

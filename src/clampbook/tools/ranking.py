@@ -13,7 +13,6 @@ from clampbook.tools.fitness import Fitness, Margin, fitness_and_margin, useful_
 from clampbook.tools.model import WORKING, Stock, Tool
 from clampbook.tools.setting import CannotHold, on_tool, what_to_set
 from clampbook.tools.state import due_on, state
-from clampbook.tools.uncertainty import applied, probability_within
 from clampbook.units import show, show_window
 
 
@@ -68,8 +67,12 @@ def ranked(tool: Tool, demand: Demand, at: Circumstances) -> Ranked:
 
 def probability(tool: Tool, demand: Demand, away: Margin | None) -> float | None:
     """How probably one pull lies in the window (JCGM 106:2012); None where the tool's deviation is not known."""
-    sure = None if away is None else applied(tool, float(away.mark))
-    if away is None or sure is None:
+    if away is None:
+        return None
+    from clampbook.tools.uncertainty import applied, probability_within  # loads the normal distribution
+
+    sure = applied(tool, float(away.mark))
+    if sure is None:
         return None
     low, high = (None if end is None else float(end) for end in demand.window)
     return probability_within(float(away.applied), (low, high), sure.percent / 100 * float(away.applied))
