@@ -64,7 +64,7 @@ def taken_up(offer: ToolOffer, draft: Draft) -> TakeUp | Part:
     """A tool that was chosen: with which adapter, where the book has any, and a reason where it does not suit."""
     if offer.ways and not draft.has("adapter"):
         text = f"What stands between {offer.tool.name} and the fastener?"
-        return Part("adapter", text, "choice", numbered(tuple(map(_way, offer.ways))))
+        return Part("adapter", text, "choice", numbered(tuple(_way(each, offer.ways) for each in offer.ways)))
     chosen = offer.ways[int(draft.text("adapter")) - 1] if offer.ways else offer.way(None)
     adapter = chosen.adapter.id if chosen is not None and chosen.adapter is not None else None
     if chosen is None or not chosen.refused or chosen.cannot is not None:
@@ -74,8 +74,10 @@ def taken_up(offer: ToolOffer, draft: Draft) -> TakeUp | Part:
     return TakeUp(offer.tool.id, draft.text("reason"), adapter)
 
 
-def _way(way: ToolWay) -> str:
-    """A way of taking a tool in one line, with what speaks against it; what is only noted stands beside the tool."""
+def _way(way: ToolWay, ways: tuple[ToolWay, ...]) -> str:
+    """A way of taking a tool in one line, with what speaks against it and not against every other way as well."""
     named = "nothing, or what lies on its axis" if way.adapter is None else adapter_words(way.adapter)
-    against = (f"cannot be used, as {way.cannot}",) if way.cannot is not None else way.refused
-    return "; ".join((named, *against))
+    if way.cannot is not None:
+        return f"{named}; cannot be used, as {way.cannot}"
+    possible = [set(each.refused) for each in ways if each.cannot is None]
+    return "; ".join((named, *(told for told in way.refused if not all(told in each for each in possible))))

@@ -1,0 +1,120 @@
+"""`suit`: which tool of a book suits which stage of a procedure, and why."""
+
+from __future__ import annotations
+
+import json
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from clampbook import cli, demo
+from clampbook.book.book import TOOLS, Book
+
+Captured = pytest.CaptureFixture[str]
+SHEET = """\
+format = 1
+title = "Bracket"
+revision = "A"
+unit = "N·m"
+
+[[group]]
+name = "Bolts"
+positions = "1-2"
+
+[[stage]]
+do = "tighten"
+to = "60 N·m"
+within = "±4 N·m"
+
+[[stage]]
+do = "turn"
+by = "90°"
+within = "+4° −0°"
+"""
+
+
+@pytest.fixture
+def book(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Book:
+    """The demo book as it was made on the 2nd of March 2026, and a sheet beside it."""
+    monkeypatch.setenv("CLAMPBOOK_CLOCK", "2026-03-02T09:00:00Z")
+    (tmp_path / "bracket.toml").write_text(SHEET, encoding="utf-8")
+    return demo.make(tmp_path / "book", date(2026, 3, 2))[0]
+
+
+def said(capsys: Captured, book: Book, *arguments: str) -> tuple[int, str, str]:
+    """Exit status, output and talk of `suit` with these arguments."""
+    status = cli.status(["suit", *arguments, "--book", str(book.root)])
+    out, talk = capsys.readouterr()
+    return status, out, talk
+
+
+def sheet(book: Book) -> str:
+    """The sheet beside the book."""
+    return str(book.root.parent / "bracket.toml")
+
+
+def test_each_stage_has_its_tools_best_first(capsys: Captured, book: Book) -> None:
+    """W2 and W5 suit, W7 is past its calibration, W1 is too small, W9 too large; a gauge for the turn."""
+    status, out, _ = said(capsys, book, sheet(book), "--json")
+    stages = json.loads(out)["stages"]
+
+    assert 0 == status
+    assert [(1, "tighten"), (2, "turn")] == [(each["stage"], each["what"]) for each in stages]
+    assert [("w2", True), ("w5", True), ("w7", False), ("w1", False), ("w9", False), ("g1", False)] == [
+        (each["tool"], each["suitable"]) for each in stages[0]["ranking"]
+    ]
+    assert "calibration was due on 2026-02-01" in stages[0]["ranking"][2]["reason"]
+    assert "60 N·m lies outside the scale of W9 (200 – 1000 N·m)" == stages[0]["ranking"][4]["reason"]
+    assert {"value": 60.0, "unit": "N·m"} == stages[0]["target"]
+    assert "g1" == stages[1]["ranking"][0]["tool"]
+
+
+def test_in_words(capsys: Captured, book: Book) -> None:
+    """A line a stage, a line a tool with its figures."""
+    _, out, _ = said(capsys, book, sheet(book))
+
+    lines = out.splitlines()
+    assert "Stage 1: tighten, Bolts, 60 N·m (56.0 – 64.0 N·m)" == lines[0]
+    assert lines[1].startswith("  W2     suits: set to 44.3 lbf·ft, in the useful part of its scale, ")
+    assert "may be off by 2.40 N·m (±4 %) where the window leaves 3.94 N·m, 1.6 times that" in lines[1]
+    assert "  G1     cannot: G1 is no torque tool" in lines
+
+
+def test_a_procedure_of_the_book_by_its_name(capsys: Captured, book: Book) -> None:
+    """What has none in reserve stands below."""
+    _, out, _ = said(capsys, book, demo.HEAD)
+
+    assert out.endswith(
+        "Stage 2: only W1 fits; there is none in reserve.\n"
+        "Stage 5 (final torque): only W5 fits; there is none in reserve.\n"
+    )
+
+
+def test_a_stage_that_no_tool_can_hold_is_something_to_look_at(capsys: Captured, book: Book) -> None:
+    """Status 1, and a sentence."""
+    Path(sheet(book)).write_text(SHEET.replace("60 N·m", "150 N·m"), encoding="utf-8")
+
+    status, out, _ = said(capsys, book, sheet(book))
+
+    assert 1 == status
+    assert "Stage 1: no tool in this book can hold 146 – 154 N·m.\n" in out
+
+
+def test_tools_that_cannot_be_read(capsys: Captured, book: Book) -> None:
+    """Status 2 and all their faults."""
+    path = book.path(TOOLS)
+    path.write_text(path.read_text(encoding="utf-8").replace('"40 N·m"', '"40"'), encoding="utf-8")
+
+    status, out, talk = said(capsys, book, sheet(book))
+
+    assert (2, "") == (status, out)
+    assert "tools.toml:9: E201" in talk
+
+
+def test_a_sheet_that_is_not_there(capsys: Captured, book: Book) -> None:
+    """Status 2 and what there is."""
+    status, _, talk = said(capsys, book, "no-such-sheet")
+
+    assert 2 == status
+    assert demo.HEAD in talk
