@@ -18,7 +18,6 @@ if TYPE_CHECKING:
     from clampbook.archive.touched_words import Doubt
     from clampbook.archive.touching import Found
     from clampbook.book.book import Book
-    from clampbook.check.profile import Profile
     from clampbook.check.standing import Failure
     from clampbook.tools.model import Tool
 
@@ -37,13 +36,14 @@ def touched(
     tool: str, since: str | None, deviation: str | None, pdf: Path | None, folder: Path | None, as_json: bool
 ) -> int:
     """Every run, group and position done with a tool since its last passed check, and what would have been outside."""
+    from clampbook.in_doubt import tell_runs
     from clampbook.verifying import tool_named
 
     book = open_book(folder)
     doubt, failure = _doubt(book, tool_named(book, tool), since, deviation)
     found = _looked_through(book, doubt)
-    if failure is not None:
-        _tell_runs(book, doubt, failure, found)
+    if failure is not None and (told := tell_runs(book, doubt, failure, found)):
+        say(told)
     if pdf is not None:
         _print(book, doubt, found, pdf)
     _say(doubt, found, as_json)
@@ -53,58 +53,39 @@ def touched(
 def tell_runs_of(book: Book, tool: Tool) -> None:
     """After a failed check: notices beside the finished runs that the tool touched, and how much it is."""
     from clampbook.archive.touched_words import summary
+    from clampbook.in_doubt import tell_runs
 
     doubt, failure = _doubt(book, tool, None, None)
     if failure is None:
         return
     found = _looked_through(book, doubt)
-    _tell_runs(book, doubt, failure, found)
+    if told := tell_runs(book, doubt, failure, found):
+        say(told)
     say(f"What {tool.name} touched since it was last good: {summary(found)}. clampbook touched {tool.id} lists them.")
 
 
 def _doubt(book: Book, tool: Tool, since: str | None, deviation: str | None) -> tuple[Doubt, Failure | None]:
     """Why and how far the tool is in doubt, from what was said or else from its latest failed check."""
-    from clampbook.archive.touched_words import Doubt
-    from clampbook.book.checks import tool_standing
-    from clampbook.book.news import why
+    from clampbook.in_doubt import doubt_by_hand, doubt_of, failure_of
 
-    standing = tool_standing(book)
-    failure = standing.failure(tool.id) if since is None and deviation is None else None
+    failure = failure_of(book, tool) if since is None and deviation is None else None
     if failure is not None:
-        off = profile_of(book, failure.check)
-        spans = {"after": failure.good_until, "until": failure.good_again}
-        return Doubt(tool=tool, why=why(failure), off=off, **spans), failure
-    after = f"{_day(since)}T00:00:00.000Z" if since is not None else standing.passed.get(tool.id)
-    off = _evenly(tool, deviation) if deviation is not None else None
-    return Doubt(tool=tool, why="it is in doubt", after=after, until=None, off=off), None
+        doubt, told = doubt_of(book, tool, failure)
+        if told:
+            say(told)
+        return doubt, failure
+    after = f"{_day(since)}T00:00:00.000Z" if since is not None else None
+    return doubt_by_hand(book, tool, after, _share(deviation) if deviation is not None else None), None
 
 
-def profile_of(book: Book, check: str) -> Profile | None:
-    """How far a check found its tool off as found; None where its files are not there any more."""
-    from clampbook.book.checks import check_named
-    from clampbook.check.loading import both, load
-    from clampbook.check.profile import profile
-    from clampbook.ledger.refusals import LedgerFault
-
-    try:
-        plan, progress = load(check_named(book, check))
-    except LedgerFault as fault:
-        say(f"How far it was off is not known: {fault.sentence}")
-        return None
-    found, _ = both(plan, progress)
-    return None if found is None else profile(found, plan.tool.unit)
-
-
-def _evenly(tool: Tool, deviation: str) -> Profile:
-    from clampbook.check.profile import evenly
-
+def _share(deviation: str) -> Decimal:
     found = _SHARE.fullmatch(deviation)
     share = Decimal(found[1].replace(",", ".").replace("−", "-")) if found else None
     if share is None or not -90 < share < 900:
         raise click.UsageError(
             f"--deviation {deviation} is no share: write it such as +5 % (above zero: it says too much)"
         )
-    return evenly(tool.unit, share)
+    return share
 
 
 def _day(written: str) -> str:
@@ -115,8 +96,7 @@ def _day(written: str) -> str:
 
 
 def _looked_through(book: Book, doubt: Doubt) -> Found:
-    from clampbook.archive.touched import Span
-    from clampbook.archive.touching import look_through
+    from clampbook.in_doubt import touched_by
 
     shown = sys.stderr.isatty()
 
@@ -125,16 +105,7 @@ def _looked_through(book: Book, doubt: Doubt) -> Found:
             sys.stderr.write(f"\r{done} of {of} runs looked through" + ("\n" if done == of else ""))
             sys.stderr.flush()
 
-    return look_through(book.runs(), doubt.tool.id, Span(doubt.after, doubt.until), doubt.off, progress)
-
-
-def _tell_runs(book: Book, doubt: Doubt, failure: Failure, found: Found) -> None:
-    from clampbook.book.notices import write_notices
-
-    written = write_notices(book, failure.check, doubt.tool.name, doubt.why, found.runs)
-    if written:
-        runs = "1 finished run has" if len(written) == 1 else f"{len(written)} finished runs have"
-        say(f"{runs} a notice now, in the book's folder {written[0].parent.parent.name}.")
+    return touched_by(book, doubt, progress)
 
 
 def _print(book: Book, doubt: Doubt, found: Found, path: Path) -> None:
