@@ -184,14 +184,14 @@ def _read(session: Session, text: str, point: int, *, with_unit: bool) -> _Readi
 
 def _pull(session: Session, prompt: ask.Pull, answer: a.Answer, common: _Common) -> Outcome:
     if not isinstance(answer, a.Value):
-        return Refused(f"Pull {prompt.tool.name}, then type what {shows(prompt)} shows.")
+        return Refused(f"Pull {prompt.tool.name}, then type what {ask.whose(prompt)} shows.")
     read = _read(session, answer.text, prompt.where.point, with_unit=session.doubted)
     if isinstance(read, Refused):
         return read
     off = deviation(read.indicated, read.reference)
     far = abs(off) > WELL_OFF * 100
     if far and not session.doubted:
-        return Unsure(f"That is far from what {shows(prompt)} should show here. {OPEN_AGAIN}")
+        return Unsure(f"That is far from what {ask.whose(prompt)} should show here. {OPEN_AGAIN}")
     where = prompt.where
     return Accepted(
         e.Pulled(
@@ -265,13 +265,6 @@ def _last(session: Session) -> int | Refused:
     if last is None or last.phase != progress.phase or (progress.settled and progress.adjusted is None):
         return Refused("There is no reading that could be put right or taken back.")
     return last.line
-
-
-def shows(prompt: ask.Pull) -> str:
-    """Whose reading is typed."""
-    if prompt.type_what == "indicated":
-        return prompt.tool.name
-    return prompt.reference.name if prompt.reference is not None else "the reference"
 
 
 def rounded(percent: Decimal) -> str:

@@ -7,6 +7,9 @@ from decimal import ROUND_HALF_EVEN, Context, Decimal, localcontext
 from msgspec import Struct
 
 from clampbook.check.judging import Judgement
+from clampbook.check.plan import CheckPlan
+from clampbook.check.statistics import together
+from clampbook.tools.uncertainty import Checked
 
 _WORK = Context(prec=18, rounding=ROUND_HALF_EVEN)
 
@@ -41,6 +44,18 @@ class Profile(Struct, frozen=True):
 def evenly(unit: str, percent: Decimal) -> Profile:
     """The same deviation at every torque, as somebody says it."""
     return Profile(unit, ((Decimal(1), percent),))
+
+
+def checked(plan: CheckPlan, judgement: Judgement) -> Checked | None:
+    """What a check says of the uncertainty of one pull with the tool; None where too little was pulled."""
+    found = together(judgement.pooled)
+    if found is None or found.scatter is None:
+        return None
+    reference = plan.reference
+    known = 0.0
+    if reference is not None and reference.uncertainty is not None:
+        known = float(reference.uncertainty / reference.coverage)
+    return Checked(float(found.mean), float(found.scatter), found.n, known)
 
 
 def profile(judgement: Judgement, unit: str) -> Profile | None:

@@ -103,6 +103,13 @@ Prompt = Temperature | Zero | Preload | SetTool | Pull | Adjust | Finished | End
 UNITS = ("N·m", "lbf·ft", "lbf·in", "kgf·m", "kgf·cm", "ozf·in", "cN·m", "kN·m")  # in this order, always
 
 
+def whose(asked: Pull) -> str:
+    """What is looked at to read the number that is typed."""
+    if asked.type_what == "indicated":
+        return asked.tool.name
+    return asked.reference.name if asked.reference is not None else "the reference"
+
+
 def prompt(plan: CheckPlan, progress: Progress) -> Prompt:
     """The one thing that is asked now."""
     if progress.ended is not None:

@@ -11,7 +11,7 @@ from clampbook.check.judging import AtPoint, Beside, Judgement, OfSeries
 from clampbook.check.plan import CheckPlan, Point, Series
 from clampbook.check.statistics import Figures
 from clampbook.tools.model import CheckVerdict
-from clampbook.units import plain, show
+from clampbook.units import Kind, parse, plain, show
 
 _TWO = Decimal("0.01")
 COLDEST, HOTTEST = Decimal(18), Decimal(28)  # °C, ISO 6789-1, from memory
@@ -98,15 +98,36 @@ def details(prompt: ask.Prompt) -> tuple[str, ...]:
             return ()
 
 
+def can_be_typed(prompt: ask.Prompt) -> str:
+    """What a line can be here, in one sentence."""
+    match prompt:
+        case ask.Temperature():
+            return "Type degrees, or - where nobody measured it."
+        case ask.Zero():
+            return "1 good, 2 came back wrong, 3 unknown."
+        case ask.Preload():
+            return "+ when it is done."
+        case ask.SetTool():
+            return f"Type the number and its unit, such as 30 {prompt.tool.unit}."
+        case ask.Pull():
+            return f"Type what {ask.whose(prompt)} shows, in {prompt.unit}; - for a bad pull."
+        case ask.Adjust():
+            return "- left as it was; or type what was adjusted."
+        case ask.Finished():
+            return "+ to close it."
+        case ask.Ended():
+            return ""
+        case _:
+            assert_never(prompt)
+
+
 def stored(event: e.Event, plan: CheckPlan) -> str:
     """What was just written, in a few words; a deviation as a word with its mark."""
     match event:
         case e.Pulled() | e.Corrected():
             off = Decimal(event.deviation)
             beyond = "▀ beyond what is permitted" if abs(off) > plan.permissible else "● as permitted"
-            shown = show(Decimal(event.reference), plan.tool.unit)
-            against = show(Decimal(event.indicated), plan.tool.unit)
-            return f"{percent(off)}: {against} against {shown}, {beyond}."
+            return f"{percent(off)}: {_sides(event, plan)}, {beyond}."
         case e.TemperatureRead():
             return _temperature(event.value)
         case e.Zeroed():
@@ -133,6 +154,24 @@ def stored(event: e.Event, plan: CheckPlan) -> str:
             return ""
         case _:
             assert_never(event)
+
+
+def _sides(event: e.Pulled | e.Corrected, plan: CheckPlan) -> str:
+    """Both sides of a pull, the one that was typed in its own unit first."""
+    unit = plan.tool.unit
+    indicated, reference = show(Decimal(event.indicated), unit), show(Decimal(event.reference), unit)
+    if event.unit != unit:
+        typed = show(_number(event.typed), event.unit)
+        if plan.held == "indicated":
+            reference = f"{typed} ({reference})"
+        else:
+            indicated = f"{typed} ({indicated})"
+    name = plan.reference.name if plan.reference is not None else "the reference"
+    return f"{plan.tool.name} {indicated}, {name} {reference}"
+
+
+def _number(typed: str) -> Decimal:
+    return parse(typed, Kind.TORQUE, unit="N·m").value
 
 
 def _temperature(value: str | None) -> str:

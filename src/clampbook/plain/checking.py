@@ -12,7 +12,8 @@ from clampbook.check import answers as a
 from clampbook.check import prompts as ask
 from clampbook.check.answers import Accepted, Refused, Unsure
 from clampbook.check.checking import Checking
-from clampbook.check.wording import details, sentence, stored
+from clampbook.check.deciding import OPEN_AGAIN
+from clampbook.check.wording import can_be_typed, details, sentence, stored
 from clampbook.ledger.refusals import LedgerFull
 from clampbook.plain.clock import HandedIn
 from clampbook.plain.lines import Interrupted, Lines
@@ -32,15 +33,6 @@ _MENU = (
     "* 3 give the check up",
     "* 0 pause",
 )
-_KEYS: dict[type, str] = {
-    ask.Temperature: "Type degrees, or - where nobody measured it.",
-    ask.Zero: "1 good, 2 came back wrong, 3 unknown.",
-    ask.Preload: "+ when it is done.",
-    ask.SetTool: "Type the number and its unit.",
-    ask.Pull: "Type what is shown; - for a bad pull.",
-    ask.Adjust: "- left as it was; or type what was adjusted.",
-    ask.Finished: "+ to close it.",
-}
 
 
 class _OverForNow(Exception):  # noqa: N818 - the ordinary end of a script
@@ -116,7 +108,7 @@ class CheckLoop:
         if prompt != self._shown:
             for line in details(prompt):
                 self._face.say(line, indent="  ")
-        self._face.say(_KEYS.get(type(prompt), ""))
+        self._face.say(OPEN_AGAIN if self._checking.session.doubted else can_be_typed(prompt))
         self._shown = prompt
         answer = self._meant(prompt, self._read())
         if isinstance(answer, Refused):
@@ -141,9 +133,11 @@ class CheckLoop:
             return a.Note(line[1:].strip() or self._asked("The note?"))
         match line:
             case "":
-                return Refused(f"Nothing was typed, and nothing is taken for granted. {_KEYS.get(type(prompt), '')}")
+                return Refused(f"Nothing was typed, and nothing is taken for granted. {can_be_typed(prompt)}")
             case "?":
-                self._face.tell((*_KEYS.values(), "/ and a text: a note.", *_MENU))
+                self._face.tell(
+                    (sentence(prompt), *details(prompt), can_be_typed(prompt), "/ and a text: a note.", *_MENU)
+                )
                 return None
             case "pause":
                 return a.Pause()
@@ -197,13 +191,13 @@ def here(prompt: ask.Prompt, line: str) -> a.Answer | Refused:
         case ask.Temperature():
             return a.NotMeasured() if line == "-" else a.Value(line)
         case ask.Zero():
-            return _ZERO.get(line) or Refused(_KEYS[ask.Zero])
+            return _ZERO.get(line) or Refused(can_be_typed(prompt))
         case ask.Preload() | ask.Finished():
             deed = a.Finish() if isinstance(prompt, ask.Finished) else a.Plus()
-            return deed if line == "+" else Refused(_KEYS[type(prompt)])
+            return deed if line == "+" else Refused(can_be_typed(prompt))
         case ask.SetTool():
             found = _NUMBER_THEN_UNIT.fullmatch(line)
-            return a.ScaleShows(found[1], found[2]) if found and found[2] else Refused(_KEYS[ask.SetTool])
+            return a.ScaleShows(found[1], found[2]) if found and found[2] else Refused(can_be_typed(prompt))
         case ask.Pull():
             if line.startswith("-"):
                 return a.BadPull(value=line[1:].strip() or None)
