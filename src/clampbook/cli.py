@@ -18,7 +18,7 @@ from clampbook.commands.estimating import estimate
 from clampbook.commands.keys import keys
 from clampbook.commands.options import Unforeseen, book_option, say
 from clampbook.commands.printing import report
-from clampbook.commands.sealing import seal, verify
+from clampbook.commands.sealing import addendum, seal, verify
 from clampbook.commands.setting import setting
 from clampbook.commands.sheets import plan, review, schema
 from clampbook.commands.suiting import suit
@@ -56,6 +56,7 @@ for _command in (
     keys,
     seal,
     verify,
+    addendum,
 ):
     clampbook.add_command(_command)
 

@@ -201,6 +201,20 @@ class TestSeal:
         assert "is sealed already" in run.out
 
 
+class TestAddendum:
+    """`clampbook addendum` adds to what is sealed."""
+
+    def test_it_is_signed_and_told_when_the_run_is_verified(self, run: Typing, whinchat: Shop) -> None:
+        """In words and, for scripts, under `notices`."""
+        done = sealed(whinchat)
+
+        assert 0 == run("addendum", done.id, "--as", "Ines", "--text", "Washer replaced.", typed=(PHRASE,))
+        assert 0 == run("verify", done.id)
+        assert "by Ines: Washer replaced." in run.out
+        run("verify", done.id, "--json")
+        assert 1 == len(run.said()["runs"][0]["notices"])
+
+
 class TestVerify:
     """`clampbook verify` says in words and in its status how sound things are."""
 

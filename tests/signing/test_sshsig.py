@@ -142,6 +142,14 @@ class TestTrustFromOutside:
 
         assert (INES.public.fingerprint, True) == (read.fingerprint, read.names("ines"))
 
+    def test_a_fingerprint_may_be_copied_out_of_a_report(self) -> None:
+        """With the invisible places at which a page may break it."""
+        printed = "\u200b".join((INES.public.fingerprint[:16], INES.public.fingerprint[16:]))
+
+        (read,) = allowed.read(printed.encode())
+
+        assert INES.public.fingerprint == read.fingerprint
+
     def test_a_key_for_another_purpose_is_not_taken(self) -> None:
         """A key that is vouched for to sign mail signs no record."""
         (read,) = allowed.read(f'ines namespaces="file,email" {INES.public.text}\n'.encode())

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import os
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -13,12 +13,17 @@ import click
 
 from clampbook.commands.keys import lines
 from clampbook.commands.options import book_option, json_option, open_book
+from clampbook.text import printable
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
+    from clampbook.book.sealing import Signing
     from clampbook.book.soundness import Soundness
     from clampbook.faults import Fault
+    from clampbook.run.walk import Clock
     from clampbook.signing.allowed import Allowed
+
+Beside = Mapping[str, tuple[str, ...]]  # what is to be said beside each run
 
 FINE, LOOK_AT_IT = 0, 1
 _MOST_TRUSTED = 1_000_000  # bytes of a file of keys from outside
@@ -31,26 +36,55 @@ _MANY = 20  # runs from which on it is said how far verifying has come
 @book_option
 def seal(run: str, without: bool, folder: Path | None) -> int:
     """Finish sealing a closed run: ask for the signatures that are missing, print the report, seal the folder."""
-    from clampbook.book.sealing import Signing, finish
-    from clampbook.plain.clock import NAME, clock_of
-    from clampbook.plain.signing import sign_all
-    from clampbook.plain.words import Words
+    from clampbook.book.sealing import Signing
 
     book = open_book(folder)
     found = book.run(run)
-    try:
-        signing = Signing(book, found, clock_of(os.environ.get(NAME)))
-    except ValueError as error:
-        raise click.UsageError(str(error)) from error
+    signing = Signing(book, found, _clock())
     if signing.sealed:
         click.echo(f"The run {found.id} is sealed already; clampbook verify {found.id} looks at it.")
         return FINE
+    return _signed_and_sealed(signing, without=without)
+
+
+def _signed_and_sealed(signing: Signing, *, without: bool = False) -> int:
+    """Ask for the signatures that are missing and seal; the status is that of something to look at where one stays
+    missing."""
+    from clampbook.book.sealing import finish
+    from clampbook.plain.signing import sign_all
+    from clampbook.plain.words import Words
+
     typed = lines()
     sign_all(signing, Words(sys.stderr, width=80, marker=typed.terminal), typed, None)
     if without:
         signing.seal(without=True)
     click.echo(finish(signing))
     return FINE if signing.sealed and not signing.missing else LOOK_AT_IT
+
+
+def _clock() -> Clock:
+    from clampbook.plain.clock import NAME, clock_of
+
+    try:
+        return clock_of(os.environ.get(NAME))
+    except ValueError as error:
+        raise click.UsageError(str(error)) from error
+
+
+@click.command()
+@click.argument("run")
+@click.option("--as", "by", metavar="PERSON", required=True, help="Who adds it, and signs it where there is a key.")
+@click.option("--text", metavar="TEXT", required=True, help="What is added.")
+@book_option
+def addendum(run: str, by: str, text: str, folder: Path | None) -> int:
+    """Add something to a run that is sealed: in a folder of its own, signed and sealed, beside the first."""
+    from clampbook.addenda import add
+    from clampbook.book.sealing import Signing
+    from clampbook.plain.clock import source
+
+    book, clock = open_book(folder), _clock()
+    made = add(book, book.run(run), book.person_named(by), text, clock, source(clock))
+    return _signed_and_sealed(Signing(book, made, clock))
 
 
 @click.command()
@@ -65,6 +99,7 @@ def seal(run: str, without: bool, folder: Path | None) -> int:
 @json_option
 def verify(runs: tuple[str, ...], trust: Path | None, folder: Path | None, as_json: bool) -> int:
     """Recompute everything about runs that are over, or about those named, and name whatever does not fit."""
+    from clampbook.book.notices import notices
     from clampbook.book.soundness import Verifying, over
 
     book = _as_it_lies(folder)
@@ -76,10 +111,11 @@ def verify(runs: tuple[str, ...], trust: Path | None, folder: Path | None, as_js
         found.append(verifying.run(run))
         if len(chosen) >= _MANY and sys.stderr.isatty():
             print(f"\r{number} of {len(chosen)} runs", end="", file=sys.stderr, flush=True)
+    beside = {each.run: notices(book, each.run) for each in found}
     if as_json:
-        _as_object(found, of_the_book, trust is not None)
+        _as_object(found, of_the_book, beside, trust is not None)
     else:
-        click.echo("\n".join(_told(found, of_the_book, trust is not None)))
+        click.echo("\n".join(_told(found, of_the_book, beside, trust is not None)))
     return FINE if all(each.sound for each in found) and not of_the_book else LOOK_AT_IT
 
 
@@ -105,7 +141,7 @@ def _outside(trust: Path | None) -> tuple[Allowed, ...] | None:
         raise KeyFault(f"{trust}, {refused.sentence}") from refused
 
 
-def _told(found: list[Soundness], of_the_book: tuple[Fault, ...], outside: bool) -> Iterator[str]:
+def _told(found: list[Soundness], of_the_book: tuple[Fault, ...], beside: Beside, outside: bool) -> Iterator[str]:
     from clampbook.book.soundness import in_words
     from clampbook.faults import show
 
@@ -115,6 +151,7 @@ def _told(found: list[Soundness], of_the_book: tuple[Fault, ...], outside: bool)
         for signed in each.signed:
             when = f"{signed.at:%Y-%m-%d %H:%M} {signed.at:%z}"
             yield f"  signed by {signed.name}, {signed.meaning}, {when}, key {signed.key}, {signed.known}"
+        yield from (f"  {printable(sentence)}" for sentence in beside[each.run])
     for fault in of_the_book:
         yield from show(fault).splitlines()
     if not found:
@@ -126,13 +163,13 @@ def _told(found: list[Soundness], of_the_book: tuple[Fault, ...], outside: bool)
         )
 
 
-def _as_object(found: list[Soundness], of_the_book: tuple[Fault, ...], outside: bool) -> None:
+def _as_object(found: list[Soundness], of_the_book: tuple[Fault, ...], beside: Beside, outside: bool) -> None:
     from clampbook.faults import as_data
 
     told = {
         "sound": all(each.sound for each in found) and not of_the_book,
         "trusted_from_outside": outside,
-        "runs": [_run_as_data(each) for each in found],
+        "runs": [_run_as_data(each) | {"notices": list(beside[each.run])} for each in found],
         "faults": [as_data(fault) for fault in of_the_book],
     }
     sys.stdout.write(json.dumps(told, ensure_ascii=False, indent=1) + "\n")

@@ -17,6 +17,7 @@ from clampbook.signing.wire import KeyFault
 
 _OPTION = re.compile(r'([a-z-]+)(?:="([^"]*)")?')
 _FINGERPRINT = re.compile(r"SHA256:[A-Za-z0-9+/]{43}")
+_MAY_BREAK = "\u200b"  # stands in long words of a report, and comes along where one is copied from it
 _TIMES = {9: "%Y%m%dZ", 13: "%Y%m%d%H%MZ", 15: "%Y%m%d%H%M%SZ"}
 
 
@@ -57,7 +58,8 @@ def read(data: bytes) -> tuple[Allowed, ...]:
     Lines about other kinds of keys are passed over. Raises KeyFault naming the first line that cannot be understood.
     """
     found: list[Allowed] = []
-    for place, text in enumerate(data.decode("utf-8", "replace").splitlines(), start=1):
+    whole = data.decode("utf-8", "replace").replace(_MAY_BREAK, "")
+    for place, text in enumerate(whole.splitlines(), start=1):
         if not text.strip() or text.lstrip().startswith("#"):
             continue
         try:

@@ -55,9 +55,10 @@ def blocks(plan: Plan, record: Row, attached: Mapping[str, bytes]) -> Iterator[B
     """What stands on the pages, in its order."""
     telling = Telling(record)
     yield from front(plan, telling)
-    yield from _joint(plan, telling)
-    yield from stages(plan, telling)
-    yield from clamp_loads(telling)
+    if plan.stages:  # an addendum holds words and no work
+        yield from _joint(plan, telling)
+        yield from stages(plan, telling)
+        yield from clamp_loads(telling)
     yield from closing(telling)
     yield from proof(telling, attached)
 

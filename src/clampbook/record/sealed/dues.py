@@ -82,7 +82,9 @@ def to_sign(run: Frozen, hashes: tuple[str, ...], due: Due, at: datetime, facts:
     facts.sha256, which only a signature at the end holds."""
     lines = due.line if due.at_once else len(hashes)
     opened, plan = run.opened, run.plan
-    title = ", ".join(part for part in (plan.title, f"revision {plan.revision}", plan.joint, opened.unit) if part)
+    later = f"{plan.follow_up} of {opened.of_run.run}" if opened.of_run is not None else None
+    parts = (plan.title, f"revision {plan.revision}", plan.joint, opened.unit, later)
+    title = ", ".join(part for part in parts if part)
     return text(
         Statement(
             number=due.number,

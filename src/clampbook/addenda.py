@@ -1,0 +1,117 @@
+"""What is added to a run after its seal: a folder of its own that names the run, signed and sealed like any other.
+
+Nothing in the sealed folder changes; a notice beside it tells of the addendum wherever the record is looked at.
+"""
+
+from __future__ import annotations
+
+from datetime import datetime
+from importlib.metadata import version
+from typing import Any, Literal
+
+from msgspec.structs import replace
+
+from clampbook.book.book import Book
+from clampbook.book.keys import announced
+from clampbook.book.notices import NOTICES
+from clampbook.book.runs import Opening, new_run
+from clampbook.ledger import atomic
+from clampbook.ledger.refusals import LedgerFault, refusal
+from clampbook.people import Person
+from clampbook.procedure.model import SignOff
+from clampbook.record.written import write
+from clampbook.run import events as e
+from clampbook.run import plan as plans
+from clampbook.run.deciding.stamping import Common
+from clampbook.run.plan import Plan
+from clampbook.run.session import Stamp
+from clampbook.run.walk import DAYBOOK_FORMAT, Clock, offset_of
+from clampbook.run_folder import SEAL, RunFolder
+from clampbook.text import clean
+
+ADDENDUM = "addendum"
+_ROLE = "author"
+_MOST = 2000  # characters, as of a note
+
+
+def add(
+    book: Book, run: RunFolder, person: Person, text: str, clock: Clock, source: Literal["system", "handed in"]
+) -> RunFolder:
+    """Write an addendum to a sealed run; it is closed, and still to be signed where its author has a key.
+
+    Raises LedgerFault where the run is not sealed, TextFault where the text cannot be kept.
+    """
+    if not (run.path / SEAL).exists():
+        raise LedgerFault(f"the run {run.id} is not sealed: a note can still be written in it, or clampbook seal it")
+    told = clean(text, what="the addendum", most=_MOST)
+    if not told:
+        raise LedgerFault("the addendum is empty: say what is to be added")
+    plan = _nothing_to_do(plans.decode(run.plan()))
+    now = clock.now()
+
+    def opened(opening: Opening) -> dict[str, Any]:
+        return e.fields(
+            e.Opened(
+                **_common(now, person),
+                daybook=DAYBOOK_FORMAT,
+                run=opening.run,
+                book=opening.book,
+                log_head=opening.log_head,
+                procedure_sha256=opening.procedure_sha256,
+                plan_sha256=opening.plan_sha256,
+                person=person,
+                version=version("clampbook"),
+                clock=source,
+                of_run=e.Earlier(run=run.id, follow_up=ADDENDUM, positions={}),
+            )
+        )
+
+    made = new_run(book, ADDENDUM, now.date(), run.procedure(), plans.encode(plan), opened)
+    key = announced(book).get(person.id)
+    with book.writing(made, person.name) as ledger:
+        for event in (
+            e.Noted(**_common(clock.now(), person), text=told),
+            e.SignedOff(**_common(clock.now(), person), role=_ROLE, meaning=ADDENDUM, person=person, key=key),
+            e.Closed(**_common(clock.now(), person), outcome="done"),
+        ):
+            ledger.append(e.fields(event))
+    write(made.path)
+    _beside(book, run, made, person, told)
+    return made
+
+
+def _beside(book: Book, run: RunFolder, made: RunFolder, person: Person, text: str) -> None:
+    """A notice beside the sealed run, so that its addendum is told wherever the record is opened or printed."""
+    import tomli_w
+
+    sentence = f"Addendum {made.id} by {person.name}: {text}"
+    path = book.path(NOTICES, run.id, f"{made.id}.toml")
+    try:
+        path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+    except OSError as error:
+        raise refusal(path.parent, error, "be made") from error
+    notice = {"notice": 1, "sentence": sentence, "run": run.id, "addendum": made.id}
+    atomic.write(path, tomli_w.dumps(notice).encode())
+
+
+def _nothing_to_do(plan: Plan) -> Plan:
+    """A plan of the same work in which nothing is left to be done but to sign."""
+    return replace(
+        plan,
+        follow_up=ADDENDUM,
+        trial=False,
+        cautions=(),
+        asks=(),
+        parts=(),
+        groups=(),
+        stages=(),
+        steps=(),
+        sign_off=(SignOff(role=_ROLE, required=True),),
+        due_later=(),
+        clamping=(),
+    )
+
+
+def _common(now: datetime, person: Person) -> Common:
+    stamp = Stamp(now, offset_of(now), person.id)
+    return Common(at=stamp.text, offset=stamp.offset, by=stamp.by, done_by=None, late=None, noted=())
