@@ -51,7 +51,7 @@ def clean(text: str, *, what: str = "the text", most: int = 2000, lines: bool = 
 
 def printable(text: str) -> str:
     """The text with every invisible sign written out as \\u{…}, on one line; never fails, lone surrogates included."""
-    if text.isascii() and text.isprintable():
+    if _SEEN.issuperset(text):
         return text
     return "".join(f"\\u{{{ord(sign):x}}}" if _unseen(sign) else sign for sign in text)
 
@@ -61,6 +61,10 @@ def _unseen(sign: str) -> bool:
         return False
     code = ord(sign)
     return unicodedata.category(sign) in _UNSEEN_CATEGORIES or any(low <= code <= high for low, high in _UNSEEN_RANGES)
+
+
+# What most texts are made of, so that they need not be looked through sign by sign.
+_SEEN = frozenset(map(chr, range(0x20, 0x7F))) | frozenset("°·±×−–…²µ½●○▸äöüßéèå")
 
 
 def _named(sign: str) -> str:

@@ -47,6 +47,18 @@ within = "±2 N·m"
 rounds = {rounds}
 """
 
+_TOOLS = """\
+format = 1
+
+[[tool]]
+id = "w5"
+name = "W5"
+kind = "indicating"
+unit = "lbf·ft"
+range = ["5 lbf·ft", "40 lbf·ft"]
+resolution = "0.1 lbf·ft"
+"""
+
 
 def bench_started(folder: Path) -> Pair:
     """Median seconds until the bench of the demo book answers a key, and until a bare program does."""
@@ -149,12 +161,13 @@ def _enter(program: Terminal) -> float:
 def _at_a_reading(folder: Path, count: int, size: tuple[int, int]) -> Iterator[Terminal]:
     """A walk at its first reading, with a tool that shows the torque; the joint has so many positions."""
     book = demo.make(folder / f"{count}-{size[0]}")[0]
+    book.path("tools.toml").write_text(_TOOLS, encoding="utf-8")
     numbers = [str(number) for number in range(1, count + 1)]
     rows = ", ".join(f'"{" ".join(numbers[at : at + 20])}"' for at in range(0, count, 20))
     rounds = 1 + 2 * READINGS // count
     book.path("procedures", "rows.toml").write_text(_ROWS.format(rows=rows, rounds=rounds), encoding="utf-8")
     with terminal([*_walk(book), "rows"], folder / "compiled", size) as program:
-        for text, key in (("take up a torque tool", "3"), ("zero", "1"), ("stop at", "")):
+        for text, key in (("take up a torque tool", "1"), ("zero", "1"), ("stop at", "")):
             program.wait_for(text)
             program.rest()
             program.press(key)

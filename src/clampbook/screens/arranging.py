@@ -139,7 +139,8 @@ def brief(keys: tuple[KeyHint, ...]) -> tuple[KeyHint, ...]:
 
 @lru_cache(maxsize=256)
 def _rows(text: str, width: int) -> int:
-    return len(textwrap.wrap(printable(text), width, break_on_hyphens=False)) or 1
+    shown = printable(text)
+    return 1 if len(shown) <= width else len(textwrap.wrap(shown, width, break_on_hyphens=False)) or 1
 
 
 @lru_cache(maxsize=64)

@@ -11,12 +11,13 @@ from msgspec.structs import replace
 from textual.app import ComposeResult
 from textual.containers import Container, Horizontal, VerticalScroll
 from textual.content import Content
+from textual.widget import Widget
 
 from clampbook.run import events as e
 from clampbook.run.marks import marked
 from clampbook.run.prompts import Prompt
 from clampbook.run.session import Session
-from clampbook.screens import mapped
+from clampbook.screens import at_once, mapped
 from clampbook.screens.arranging import HIGH, Room, caption, room
 from clampbook.screens.choosing import choices_shown, items_shown
 from clampbook.screens.gathering import Notice
@@ -110,6 +111,7 @@ class Board(Container):
         self._picture(scene, fits)
         self.query_one("#keys", BottomLine).show(fits.keys)
         self._wait(scene.shown)
+        at_once.paint(self.screen, self.walk_children(Widget, with_self=True))
 
     def show_field(self, field: str) -> None:
         """The same scene with this in its field."""

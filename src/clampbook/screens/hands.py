@@ -16,6 +16,7 @@ from clampbook.screens.meaning import Back, Help, Line, Nothing, Typed, Wanted, 
 
 NEVER, ALWAYS = float("inf"), float("-inf")
 _SETTLED = FASTER_THAN_A_PERSON + 0.005  # seconds after which no sign can belong to the one before
+_GARBAGE = 50_000  # things made anew before it is looked for; answering a key makes a few thousand
 _OPENS_A_QUESTION = "*/?"  # no tool's line begins with these, so they need not wait for what follows
 _TOO_FAST = "That came faster than anybody types and was not taken."
 
@@ -102,6 +103,7 @@ class Hands(Screen[None], inherit_bindings=False):
         """The first question is on its way to the screen."""
         gc.freeze()  # what is loaded stays: looking through it again and again would hold up keys
         gc.enable()
+        gc.set_threshold(_GARBAGE)
         if not self.stack_updates:
             self.call_next(self._painted_once)
 

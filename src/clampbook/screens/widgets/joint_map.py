@@ -19,6 +19,7 @@ from clampbook.screens.widgets.marks import Mark
 
 __all__ = ["JointMap", "draw", "text_equivalent"]
 
+_UNDERLINED = Style(underline=True)
 _TONES = ("quiet", "under", "over", "concession", "now")
 
 
@@ -46,6 +47,7 @@ class JointMap(Widget):
         self._frame: Frame | None = None
         self._view: View | None = None
         self._strips: dict[int, Strip] = {}
+        self._inks: dict[str, Style] = {}
 
     @property
     def marks(self) -> Mapping[str, Mark]:
@@ -93,6 +95,7 @@ class JointMap(Widget):
     def notify_style_update(self) -> None:
         super().notify_style_update()
         self._strips.clear()
+        self._inks.clear()
 
     def get_content_height(self, container: Size, viewport: Size, width: int) -> int:  # noqa: ARG002
         frame, _ = framed(pictured(self._sight(width, container.height)), self._now)
@@ -124,12 +127,20 @@ class JointMap(Widget):
         return self._frame
 
     def _painted(self, line: Line, width: int) -> Strip:
-        ground = self.rich_style
+        ground = self._ink("ink")
         segments: list[Segment] = []
         end = 0
         for piece in line:
             segments.append(Segment(" " * (piece.column - end), ground))
-            style = ground if piece.tone == "ink" else self.get_component_rich_style(f"joint-map--{piece.tone}")
-            segments.append(Segment(piece.text, style + Style(underline=True) if piece.underlined else style))
+            style = self._ink(piece.tone)
+            segments.append(Segment(piece.text, style + _UNDERLINED if piece.underlined else style))
             end = piece.column + Segment.get_line_length(segments[-1:])
         return Strip(segments).adjust_cell_length(width, ground)
+
+    def _ink(self, tone: str) -> Style:
+        """How a tone looks, worked out once until the looks change."""
+        style = self._inks.get(tone)
+        if style is None:
+            style = self.rich_style if tone == "ink" else self.get_component_rich_style(f"joint-map--{tone}")
+            self._inks[tone] = style
+        return style

@@ -21,5 +21,12 @@ class TextBlock(Static):
         self._stands = content
         # Compared with the text before, not with the rows of the widget: those are of the last layout, which may be
         # older than the text before.
-        keeps = before is not None and bool(width) and before.get_height({}, width) == content.get_height({}, width)
+        keeps = before is not None and bool(width) and _rows(before, width) == _rows(content, width)
         self.update(content, layout=not keeps)
+
+
+def _rows(content: Content, width: int) -> int:
+    """Rows that a text takes at a width."""
+    if "\n" not in content.plain and content.cell_length <= width:
+        return 1
+    return content.get_height({}, width)
