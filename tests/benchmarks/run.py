@@ -15,7 +15,7 @@ TESTS = Path(__file__).resolve().parent.parent
 ROOT = TESTS.parent
 sys.path[:0] = [str(TESTS), str(TESTS / "run")]
 
-from benchmarks import checking, estimating, printing, recording, screens, suiting, walking  # noqa: E402 - found only with the path above
+from benchmarks import checking, estimating, printing, recording, screens, sealing, suiting, walking  # noqa: E402
 
 IN_MEMORY = ("tmpfs", "ramfs")
 
@@ -30,6 +30,7 @@ def measured(folder: Path) -> Iterator[tuple[str, str, walking.Pair, float]]:
     yield "estimates of a 10 000-step plan", "reading and planning it", estimating.estimated(), estimating.GOAL
     yield "a check of 10 000 readings judged", "csv, fmean and stdev", checking.judged(), 2.0
     yield "what a tool touched in 100 runs", "four times in 25", checking.looked_through(folder), 1.3
+    yield "verifying a sealed 54-step run", "hashing, folding, recording it", sealing.verified(), 2.0
     ours, theirs, _ = printing.ratio()
     yield "report of a 54-step run", "as many bare pages", walking.Pair(ours, theirs), printing.GOAL
     yield "start of the bench", "a bare program", screens.bench_started(folder), 1.3
