@@ -48,7 +48,14 @@ def groups(draw: st.DrawFn, name: str, first: int) -> m.Group:
         },
         prevailing=prevailing,
         finish_within=draw(st.sampled_from([None, None, Quantity(Decimal(5), "min")])),
+        thread=draw(st.sampled_from([None, "M10x1.25", "something"])),
+        property_class=draw(st.sampled_from([None, "10.9"])),
+        nut_factor=draw(st.sampled_from([None, (0.14, 0.18)])),
+        clamped=draw(st.sampled_from([(), CLAMPED])),
     )
+
+
+CLAMPED = (m.Clamped(thickness=Quantity(Decimal(72), "mm"), material="aluminium"),)
 
 
 def _window(low: str, high: str, unit: str) -> m.Window:

@@ -152,6 +152,15 @@ def test_each_kind_of_fastener_has_its_own_estimate() -> None:
     assert first.each_newton_metre[1] > second.each_newton_metre[1]
 
 
+def test_a_position_that_a_stage_leaves_out_is_not_credited_with_it() -> None:
+    """Only bolt 1 is pulled before both are turned: of bolt 2 nothing is known after the turn."""
+    group = head(clamped=CLAMPED, into="cast iron", shank=amount("50", "mm"))
+    first = msgspec.structs.replace(pull(group), positions=("1",))
+    told = lines(planned(group, first, turn(group, 2)))
+
+    assert [True, True, False] == [line is not None for line in told]
+
+
 def test_a_plan_of_old_has_no_estimates() -> None:
     """What was frozen before there were any reads as it did."""
     group = head()

@@ -53,7 +53,17 @@ def _clampings(groups: Sequence[Group], stages: Sequence[Stage], unit: str) -> I
         for fits, positions in kinds(group).items():
             fastening = known_of(group, fits).fastening
             if fastening is not None:
-                yield _clamping(group, positions, fastening, stages, unit)
+                for alike in _alike(group, positions, stages):
+                    yield _clamping(group, alike, fastening, stages, unit)
+
+
+def _alike(group: Group, positions: tuple[str, ...], stages: Sequence[Stage]) -> Iterator[tuple[str, ...]]:
+    """The positions that go through the very same stages, together; a stage may name a few of its group alone."""
+    worked = [frozenset(stage.positions) for stage in stages if stage.group == group.name]
+    found: dict[tuple[bool, ...], list[str]] = {}
+    for position in positions:
+        found.setdefault(tuple(position in inside for inside in worked), []).append(position)
+    yield from (tuple(alike) for alike in found.values())
 
 
 def _clamping(
