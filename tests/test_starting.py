@@ -198,6 +198,15 @@ class TestEnding:
 
         assert {"w1": {"2026-03-02": 2}} == counts(book)
 
+    def test_the_pulls_of_a_run_that_was_given_up_count_once(self, book: Book, opened: Opener) -> None:
+        """The tool does not know that the run came to nothing."""
+        run = opened()
+        walked(book, run, *PULLS[:3], a.GiveUp("begun by mistake"))
+        before = counts(book)
+        conclude(book, run)
+
+        assert {"w1": {"2026-03-02": 1}} == before == counts(book)
+
     def test_an_open_run_is_not_recorded(self, book: Book, opened: Opener) -> None:
         """Nothing is written while it can still change."""
         run = opened()

@@ -234,8 +234,8 @@ def conclude(book: Book, run: RunFolder) -> Path | None:
     from clampbook.record.written import write
 
     last = run.last_line()
+    tell_use(book, run)
     if state == "abandoned" and last is not None:
         with book.log() as log:
             log.append(abandoned_entry(run.id, last))
-    tell_use(book, run)
     return write(run.path)

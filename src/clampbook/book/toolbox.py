@@ -18,17 +18,17 @@ from clampbook.ledger.lines import UNREADABLE
 from clampbook.ledger.refusals import LedgerFault, shown
 from clampbook.run.cycles import Pulls, pulls, since, summed
 from clampbook.run.plan import Plan, decode
-from clampbook.run_folder import RunFolder, folders
+from clampbook.run_folder import RunFolder
 from clampbook.tools.model import Stock, Tool, Use
 from clampbook.tools.reader import read_stock
 
 TOOLS_USED, CYCLES_ADDED = "tools_used", "tool_cycles_added"
-_ABOUT = (b'"event":"tools_used"', b'"event":"tool_cycles_added"')
+_ABOUT = tuple(f'"event":"{each}"'.encode() for each in (TOOLS_USED, CYCLES_ADDED, "run_opened", "run_abandoned"))
 MOST_CYCLES = 1_000_000
 
 
 class _Used(msgspec.Struct):
-    """A line of the log about the use of tools: of a run that ended, or added by hand."""
+    """A line of the log about the use of tools (of a run that ended, or added by hand), or about a run's two ends."""
 
     event: str
     run: str = ""
@@ -85,15 +85,24 @@ def put_tools(book: Book, before: bytes, after: bytes) -> Stock:
 def counts(book: Book) -> Pulls:
     """All pulls that the book knows of: of ended runs and by hand from the log, of the others from their daybooks."""
     known: list[Pulls] = []
-    told: set[str] = set()
+    going_on: dict[str, None] = {}
     for line in _about_use(book):
-        if line.event == TOOLS_USED:
-            told.add(line.run)
-            known.append(line.pulls)
-        else:
-            known.append({line.tool: {line.on: line.count}})
-    known += [pulls_of(run) for run in folders(book.path(RUNS)) if run.id not in told]
-    return summed(*known)
+        match line.event:
+            case "run_opened":
+                going_on[line.run] = None
+            case "tools_used" | "run_abandoned":
+                going_on.pop(line.run, None)
+                known.append(line.pulls)
+            case _:
+                known.append({line.tool: {line.on: line.count}})
+    return summed(*known, *(_counted(book, run) for run in going_on))
+
+
+def _counted(book: Book, run: str) -> Pulls:
+    try:
+        return pulls_of(RunFolder(book.path(RUNS, run)))
+    except LedgerFault:  # what the log names is no folder of this book
+        return {}
 
 
 def pulls_of(run: RunFolder) -> Pulls:
@@ -109,11 +118,14 @@ def pulls_of(run: RunFolder) -> Pulls:
 
 
 def tell_use(book: Book, run: RunFolder) -> None:
-    """Write into the log what a run that ended used of its tools, unless it stands there already."""
-    if any(line.run == run.id for line in _about_use(book)):
+    """Write into the log what a run that ended used of its tools, unless it stands there already.
+
+    One that was closed has its line even where no tool was used: then its daybook need never be read for this again.
+    """
+    if any(line.run == run.id and line.event != "run_opened" for line in _about_use(book)):
         return
     found, last = pulls_of(run), run.last() or {}
-    if found:
+    if found or last.get("event") == "closed":
         by_whom: dict[str, Any] = {key: last[key] for key in ("at", "offset", "by") if key in last}
         with book.log() as log:
             log.append({"event": TOOLS_USED, "run": run.id, "pulls": found, **by_whom})
