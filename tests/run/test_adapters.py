@@ -15,6 +15,7 @@ from clampbook.run import prompts as ask
 from clampbook.run.details import details
 from clampbook.run.draft import Draft, Part
 from clampbook.run.parts import begin, next_part, take
+from clampbook.run.recounting import recounted
 from clampbook.tools.model import Adapter, Tool
 from clampbook.units import Quantity
 
@@ -188,3 +189,16 @@ class TestChanging:
 
         assert taken.adapter is None
         assert Decimal(30) == asked(run, ask.SetTool).to.value
+
+
+class TestRecounting:
+    """Whoever verifies the run later answers every line once more."""
+
+    def test_each_line_gives_the_same_figures_again(self) -> None:
+        """The adapter that was kept with the tool is all that is needed."""
+        run = with_a1(LONG)
+        run.answer(a.Value("25.4"))
+        run.answer(a.Correct("24.5", "the tool still shows it"))
+        run.steadily()
+
+        assert [] == list(recounted(run.plan, run.events))
