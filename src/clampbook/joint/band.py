@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from clampbook.joint.threads import Thread
 from clampbook.joint.torque import Friction, Law, NutFactor, arm, preload_of
@@ -19,8 +20,7 @@ WORST_CASE = "worst case: torque, friction and tool all at their ends, the same 
 STATISTICAL = "statistical: independent errors of even spread, about 95 % of pulls"
 
 
-@dataclass(frozen=True, slots=True)
-class Band:
+class Band(Struct, frozen=True):
     """Low, likely and high of one quantity. Raises JointFault unless they stand in this order, from zero on."""
 
     low: float
@@ -51,8 +51,7 @@ def plus_minus(middle: float, share: float = 0.0) -> Band:
     return Band(middle * (1 - share), middle, middle * (1 + share))
 
 
-@dataclass(frozen=True, slots=True)
-class Laws:
+class Laws(Struct, frozen=True):
     """The law between torque and preload at its lowest, middle and highest friction.
 
     With the long form the two frictions are independent of each other. Build it with `by_nut_factor` or `by_friction`.

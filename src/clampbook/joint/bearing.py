@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Literal
+
+from msgspec import Struct
 
 from clampbook.joint.threads import Thread
 from clampbook.joint.unknown import JointFault
@@ -17,8 +18,7 @@ Into = Literal["nut", "tapped hole"]  # what the bolt screws into
 MM = 0.001
 
 
-@dataclass(frozen=True, slots=True)
-class Bearing:
+class Bearing(Struct, frozen=True):
     """The ring that rubs: outer diameter d_w of the face, inner diameter d_h of hole or washer; metres.
 
     Raises JointFault unless 0 ≤ inner < outer.

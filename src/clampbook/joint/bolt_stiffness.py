@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from clampbook.joint.bearing import Head, Into
 from clampbook.joint.materials import BOLT_STEEL
@@ -17,8 +18,7 @@ _ENGAGED = 0.5
 _COUNTERPART = {"nut": 0.4, "tapped hole": 0.33}
 
 
-@dataclass(frozen=True, slots=True)
-class Segment:
+class Segment(Struct, frozen=True):
     """A piece of a bolt: length and section. Raises JointFault for a length below zero or no section."""
 
     length: float
@@ -40,8 +40,7 @@ def resilience(segments: Iterable[Segment], modulus: float) -> float:
     return sum(each.length / each.area for each in segments) / stiff
 
 
-@dataclass(frozen=True, slots=True)
-class Shank:
+class Shank(Struct, frozen=True):
     """How a bolt looks between its head and what it screws into, metres.
 
     `plain` is the length of the shank within the grip, the rest of the grip is free thread; `diameter` of the shank

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
+
+from msgspec import Struct
 
 from clampbook.joint.bearing import Bearing, Into
 from clampbook.joint.unknown import JointFault, above_zero
 
 
-@dataclass(frozen=True, slots=True)
-class Layer:
+class Layer(Struct, frozen=True):
     """One clamped part: thickness in m, Young's modulus in Pa. Raises JointFault unless both are above zero."""
 
     thickness: float

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from clampbook.joint.band import Band, Laws, statistical, worst_case
 from clampbook.joint.threads import Thread
@@ -11,8 +11,7 @@ from clampbook.joint.torque import Law, torque_of
 from clampbook.joint.turning import Springs, turned
 
 
-@dataclass(frozen=True, slots=True)
-class Pull:
+class Pull(Struct, frozen=True):
     """A torque in N·m, how it becomes clamp load, the tool's ± share of it, and the N·m that a locking nut takes."""
 
     torque: Band
@@ -21,16 +20,14 @@ class Pull:
     prevailing: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class Clamp:
+class Clamp(Struct, frozen=True):
     """An estimated clamp load in N, put together in two ways that are never mixed."""
 
     worst: Band
     statistical: Band
 
 
-@dataclass(frozen=True, slots=True)
-class Use:
+class Use(Struct, frozen=True):
     """How much of the bolt a clamp load uses; shares are of the worst-case band.
 
     `of_proof` is F over the proof load; `of_yield` counts the twist while tightening too, each end of the band at the
@@ -69,8 +66,7 @@ def _shares(worst: Band, laws: Laws, bolt: Bolt) -> Band:
     return Band(*shares)
 
 
-@dataclass(frozen=True, slots=True)
-class AfterTurn:
+class AfterTurn(Struct, frozen=True):
     """What a turn adds to a snug joint: clamp load in N, worst case, and the angle in rad where the bolt yields.
 
     `yields_at` is for likely figures, `earliest` and `latest` for the ends of the band; `beyond` says whether the

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
+
+from msgspec import Struct
 
 from clampbook.joint.unknown import JointFault, above_zero, nearest, quoted
 
@@ -14,8 +15,7 @@ KSI = 6.894757293168e6  # NIST SP 811:2008, B.8
 MM, INCH = 0.001, 0.0254
 
 
-@dataclass(frozen=True, slots=True)
-class Strength:
+class Strength(Struct, frozen=True):
     """The least strength of a material in Pa: S_p (no lasting set), R_eL or R_p0.2, R_m, and who says so.
 
     `note` says what a reader must know of the figures, such as a proof stress that no standard gives.
@@ -45,8 +45,7 @@ def custom(name: str, proof: float, yield_: float, tensile: float, source: str) 
     return Strength(name, proof, yield_, tensile, source)
 
 
-@dataclass(frozen=True, slots=True)
-class _Row:
+class _Row(Struct, frozen=True):
     """One line of a table: for diameters above `over` up to `up_to` (metres)."""
 
     over: float

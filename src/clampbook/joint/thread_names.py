@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from fractions import Fraction
+from functools import cache
 
 from clampbook.joint.standard_sizes import COARSE_PITCH, NUMBERED, SERIES
 from clampbook.joint.threads import Thread
@@ -14,13 +15,18 @@ MM = 0.001
 _LONGEST = 60
 _NUMBER = r"[0-9]{1,3}(?:[.,][0-9]{1,4})?"
 _METRIC = re.compile(rf"M\s*({_NUMBER})(?:\s*[x×*]\s*({_NUMBER})(?![0-9.,/]))?(.*)", re.IGNORECASE | re.DOTALL)
-_INCHES = re.compile(
-    r"(?P<mark>#|no\.?\s*)?(?P<size>[0-9]?\.[0-9]{1,4}|[0-9]{1,2}(?:[ -]+[0-9]{1,2}/[0-9]{1,2}|/[0-9]{1,2})?)"
-    r"\s*(?:\"|in\b)?(?:\s*[-–x×]\s*(?P<threads>[0-9]{1,2}(?:\.5|\s*1/2)?)(?![0-9./]))?"
-    r"\s*-?\s*(?P<series>UNR?C|UNR?F|NC|NF|UNR?|UNS)?(?P<rest>(?:[^A-Za-z0-9].*)?)",
-    re.IGNORECASE | re.DOTALL,
-)
 _COARSEST_AS_INCHES = 14  # "1-8" is one inch, "10-32" and "1-64" are numbered sizes
+
+
+@cache
+def _inches() -> re.Pattern[str]:
+    """What an inch thread looks like; put together only where one is met."""
+    return re.compile(
+        r"(?P<mark>#|no\.?\s*)?(?P<size>[0-9]?\.[0-9]{1,4}|[0-9]{1,2}(?:[ -]+[0-9]{1,2}/[0-9]{1,2}|/[0-9]{1,2})?)"
+        r"\s*(?:\"|in\b)?(?:\s*[-–x×]\s*(?P<threads>[0-9]{1,2}(?:\.5|\s*1/2)?)(?![0-9./]))?"
+        r"\s*-?\s*(?P<series>UNR?C|UNR?F|NC|NF|UNR?|UNS)?(?P<rest>(?:[^A-Za-z0-9].*)?)",
+        re.IGNORECASE | re.DOTALL,
+    )
 
 
 def thread_named(text: str) -> Thread:
@@ -34,7 +40,7 @@ def thread_named(text: str) -> Thread:
         raise _unknown(typed)
     if found := _METRIC.fullmatch(typed):
         return _metric(typed, found)
-    found = _INCHES.fullmatch(typed)
+    found = _inches().fullmatch(typed)
     if found is None:
         raise _unknown(typed)
     return _unified(typed, found)

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from clampbook.joint.unknown import JointFault
 
@@ -12,8 +13,7 @@ FLANK_ANGLE = math.radians(60)  # between the flanks
 _HEIGHT = math.sqrt(3) / 2  # H of the basic profile, in pitches
 
 
-@dataclass(frozen=True, slots=True)
-class Thread:
+class Thread(Struct, frozen=True):
     """A single-start thread: nominal diameter d and pitch P in metres; `name` as the trade writes it.
 
     Raises JointFault where the pitch cannot belong to the diameter (it lies between 0 and a third of it).

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from clampbook.joint.strength import Strength
 from clampbook.joint.threads import FLANK_ANGLE, Thread
@@ -11,8 +12,7 @@ from clampbook.joint.torque import Friction, Law, even_friction, thread_arm
 from clampbook.joint.unknown import JointFault, above_zero
 
 
-@dataclass(frozen=True, slots=True)
-class Bolt:
+class Bolt(Struct, frozen=True):
     """A bolt: its thread, its strength, and the waist of its shank (m) where that is thinner than the thread.
 
     A shank reduced to about the pitch diameter does not weaken the bolt; a waisted one does. Raises JointFault for a

@@ -6,7 +6,8 @@ Torques in N·m, forces in N, lengths in m. Everything is for tightening.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from clampbook.joint.bearing import Bearing, bearing_of
 from clampbook.joint.threads import FLANK_ANGLE, Thread
@@ -15,8 +16,7 @@ from clampbook.joint.unknown import JointFault, above_zero
 MOST_FRICTION = 1.0
 
 
-@dataclass(frozen=True, slots=True)
-class NutFactor:
+class NutFactor(Struct, frozen=True):
     """K of T = K d F, without a unit. Raises JointFault outside 0 to 1."""
 
     value: float
@@ -25,8 +25,7 @@ class NutFactor:
         _friction_like("A nut factor", self.value)
 
 
-@dataclass(frozen=True, slots=True)
-class Friction:
+class Friction(Struct, frozen=True):
     """Coefficients of friction in the thread and under the head (or nut), and the face that rubs.
 
     `flank_angle` is the angle between the flanks in rad. Raises JointFault outside 0 to 1, and for a flank angle that

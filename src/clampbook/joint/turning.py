@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from clampbook.joint.threads import Thread
 from clampbook.joint.unknown import JointFault, above_zero
@@ -11,8 +12,7 @@ from clampbook.joint.unknown import JointFault, above_zero
 FULL_TURN = 2 * math.pi
 
 
-@dataclass(frozen=True, slots=True)
-class Springs:
+class Springs(Struct, frozen=True):
     """How bolt and clamped parts give: resiliences δ_S and δ_P in m/N. Raises JointFault unless δ_S > 0, δ_P ≥ 0."""
 
     bolt: float
@@ -47,8 +47,7 @@ def rise_by(angle: float, thread: Thread, springs: Springs) -> float:
     return angle * thread.pitch / (FULL_TURN * springs.together)
 
 
-@dataclass(frozen=True, slots=True)
-class Turned:
+class Turned(Struct, frozen=True):
     """Preload in N after a turn, and the angle in rad at which the bolt begins to yield (0: it had yielded before).
 
     `elastic` is what the preload would be without yield.

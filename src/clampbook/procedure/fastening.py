@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from clampbook.joint.band import Laws, by_friction, by_nut_factor
 from clampbook.joint.bearing import Into, bearing_of
@@ -23,8 +23,7 @@ CLAMP, SHARE, TURN = "clamp load", "share of the proof load", "clamp load after 
 WIDE = 3.0  # faces wide are parts taken as, which is about where a cone of pressure ends; common practice, no source
 
 
-@dataclass(frozen=True, slots=True)
-class Lack:
+class Lack(Struct, frozen=True):
     """What is missing for an estimate: the key of the group that would bring it, and why in a sentence."""
 
     key: str
@@ -32,8 +31,7 @@ class Lack:
     why: str
 
 
-@dataclass(frozen=True, slots=True)
-class Fastening:
+class Fastening(Struct, frozen=True):
     """A bolt of a group: thread and laws always, its strength and its springs where the file gives what they need."""
 
     thread: Thread
@@ -42,8 +40,7 @@ class Fastening:
     springs: Springs | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Known:
+class Known(Struct, frozen=True):
     """What is known of a bolt, and what is lacking for more; `fastening` None: no clamp load can be estimated."""
 
     fastening: Fastening | None

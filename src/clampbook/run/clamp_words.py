@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal
+
+from msgspec import Struct
 
 FEW, SOME = 2, 3  # significant digits: at the bench, and where somebody sits and reads
 
@@ -24,8 +25,7 @@ def one(load: float, digits: int = SOME) -> str:
     return _rounded(load, _place(load, digits), ROUND_HALF_UP)
 
 
-@dataclass(frozen=True, slots=True)
-class Estimated:
+class Estimated(Struct, frozen=True):
     """Clamp loads in N, worst case; the likely one as a share of the proof load; where a turn reaches yield, in °."""
 
     low: float
