@@ -94,7 +94,6 @@ def _data(step: Step) -> dict[str, Any]:
     return {
         "number": step.number,
         "id": step.id,
-        "estimate": step.estimate,
         "group": step.group,
         "stage": step.stage,
         "kind": step.kind,
