@@ -115,8 +115,8 @@ def test_what_is_known_by_heart_is_what_the_definitions_give(unit: str) -> None:
 
 
 @pytest.mark.parametrize("frm", PLAIN_SIZES)
-def test_units_of_ten_never_wait_for_the_registry(frm: str) -> None:
-    """A run in newton metres, millimetres and degrees begins without the library of units."""
+def test_units_of_the_workshop_never_wait_for_the_registry(frm: str) -> None:
+    """A run begins without the library of units, whatever its tools are marked in."""
     with patch("clampbook.conversion._registry", side_effect=AssertionError("not needed")):
         for to in set(UNITS_OF[kind_of(frm)]) & PLAIN_SIZES.keys():
             assert abs(convert(convert(Decimal(3), frm, to), to, frm) - 3) <= Decimal("1e-24")
@@ -128,7 +128,7 @@ def test_reading_alone_never_waits_for_the_conversion() -> None:
     program = (
         "import sys; from decimal import Decimal; from clampbook import units; "
         "units.parse('22,1 ft-lb'); units.show_window(Decimal(28), Decimal(32), 'N·m'); units.duration('1 h 10 s'); "
-        "assert 'pint' not in sys.modules; units.factor('lbf·ft', 'N·m'); assert 'pint' in sys.modules"
+        "assert 'pint' not in sys.modules; units.factor('psi', 'bar'); assert 'pint' in sys.modules"
     )
 
     done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=False)

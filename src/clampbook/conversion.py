@@ -1,6 +1,6 @@
 """Exact factors between units, from their legal definitions; the only module that imports pint, and only in need.
 
-Powers of ten are known without it, so that a run in one torque unit of the metre and the newton begins at once.
+What ends behind the point is known without it, so that a run begins at once whatever its tools are marked in.
 """
 
 from __future__ import annotations
@@ -98,11 +98,16 @@ _PINT_NAMES = {
     "°C": "celsius",
     "°F": "fahrenheit",
 }
-# In base units: prefixes of SI, whole numbers and the radian, which need no registry to be worked out.
+# In base units, whatever ends behind the point: tools and sheets are in these, and need no registry to be worked out.
 PLAIN_SIZES = {
     "N·m": Decimal(1),
     "cN·m": Decimal("0.01"),
     "kN·m": Decimal(1000),
+    "lbf·ft": Decimal("1.3558179483314004"),
+    "lbf·in": Decimal("0.1129848290276167"),
+    "ozf·in": Decimal("0.00706155181422604375"),
+    "kgf·m": Decimal("9.80665"),
+    "kgf·cm": Decimal("0.0980665"),
     "°": Decimal(1),
     "turn": Decimal(360),
     "rad": _DEGREES_IN_A_RADIAN,
@@ -111,8 +116,14 @@ PLAIN_SIZES = {
     "cm": Decimal("0.01"),
     "m": Decimal(1),
     "km": Decimal(1000),
+    "in": Decimal("0.0254"),
+    "ft": Decimal("0.3048"),
+    "mile": Decimal("1609.344"),
     "N": Decimal(1),
     "kN": Decimal(1000),
+    "lbf": Decimal("4.4482216152605"),
+    "kgf": Decimal("9.80665"),
+    "kip": Decimal("4448.2216152605"),
     "s": Decimal(1),
     "min": Decimal(60),
     "h": Decimal(3600),
