@@ -7,12 +7,15 @@ from typing import Any
 
 import msgspec
 import pytest
-from small_joints import amount, bolts, procedure, tighten, turn
+from small_joints import amount, bench_for, bolts, procedure, tighten, turn, walk_to
 
 from clampbook.procedure import model as m
+from clampbook.run import prompts as ask
 from clampbook.run.clamp_words import Estimated, estimate_line, kilonewtons
+from clampbook.run.details import details
 from clampbook.run.plan import Clamping, Plan, StageClamp, decode, encode
 from clampbook.run.planning import plan
+from clampbook.tools.model import Tool
 
 CLAMPED = (m.Clamped(thickness=amount("72", "mm"), material="aluminium"),)
 OILED: dict[str, Any] = {
@@ -21,7 +24,15 @@ OILED: dict[str, Any] = {
     "friction_thread": (0.10, 0.14),
     "friction_head": (0.10, 0.14),
 }
-THIRTY = m.Window(low=Decimal(28), high=Decimal(32), unit="N·m")
+DIAL = Tool(
+    id="d1",
+    name="D1",
+    kind="indicating",
+    unit="N·m",
+    minimum=Decimal(1),
+    maximum=Decimal(100),
+    resolution=Decimal("0.1"),
+)
 
 
 def head(**more: Any) -> m.Group:
@@ -200,3 +211,31 @@ class TestWords:
     def test_the_line_always_calls_itself_an_estimate(self) -> None:
         """Clamp load was not measured."""
         assert "clamp load about 18 kN (15 – 22), an estimate" == estimate_line(Estimated(15e3, 18e3, 22e3))
+
+
+class TestPrompts:
+    """The line stands under the pull and the turn, and nowhere else."""
+
+    def test_under_a_pull(self) -> None:
+        """Beside target and window, before the first reading."""
+        group = head()
+        run = bench_for(group, pull(group), tools=(DIAL,))
+        walk_to(run, "1.1/1", ask.Tighten)
+
+        assert "clamp load about 19 kN (15 – 24), 37 % of proof load, an estimate" in details(run.prompt)
+
+    def test_not_while_a_tool_is_taken(self) -> None:
+        """What is in hand is asked first."""
+        group = head()
+        run = bench_for(group, pull(group), tools=(DIAL,))
+        walk_to(run, "1.1/1", ask.TakeTool)
+
+        assert not [line for line in details(run.prompt) if "clamp load" in line]
+
+    def test_not_where_the_sheet_says_too_little(self) -> None:
+        """No friction, no line."""
+        group = head(friction_thread=None)
+        run = bench_for(group, pull(group), tools=(DIAL,))
+        walk_to(run, "1.1/1", ask.Tighten)
+
+        assert not [line for line in details(run.prompt) if "clamp load" in line]
