@@ -202,7 +202,10 @@ def slips(positions: tuple[str, ...]) -> list[st.SearchStrategy[a.Answer]]:
         st.builds(a.VoidStored, st.just("chatter"), st.one_of(st.none(), st.integers(1, 60))),
         st.just(a.Note("a phone call")),
         st.builds(
-            a.TakeUp, st.sampled_from(["w2", "w3", "w5", "g1", "marks", "w9"]), st.sampled_from([None, "no other here"])
+            a.TakeUp,
+            st.sampled_from(["w2", "w3", "w5", "g1", "marks", "w9"]),
+            st.sampled_from([None, "no other here"]),
+            st.sampled_from([None, None, "a1", "a9"]),
         ),
         st.builds(a.Drop, st.sampled_from(["w2", "w3", "w5"]), st.sampled_from([None, "it fell on wood"])),
         st.builds(a.Zero, st.sampled_from(["good", "came back wrong", "unknown"])),

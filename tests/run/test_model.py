@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import dataclasses
 import os
+from decimal import Decimal
 from typing import Literal
 
 import msgspec
@@ -11,7 +13,7 @@ from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, precondition, rule
 from invented import procedures, slips, ways
 
-from bench import MAUD, START, TOMAS, Bench, resolved
+from bench import MAUD, START, TOMAS, TOOLS, Bench, resolved
 from clampbook.procedure.model import Procedure
 from clampbook.run import answers as a
 from clampbook.run import events as e
@@ -22,9 +24,14 @@ from clampbook.run.decide import decide
 from clampbook.run.fold.apply import fold
 from clampbook.run.planning import plan as make_plan
 from clampbook.run.progress import standing
+from clampbook.tools.model import Adapter
+from clampbook.units import Quantity
 
 EXAMPLES = int(os.environ.get("CLAMPBOOK_MODEL_EXAMPLES", "60"))
 GOOD = ("within", "released", "confirmed")
+
+LEVER = Quantity(Decimal(400), "mm")
+A1 = Adapter(id="a1", name="A1", extension=Quantity(Decimal(70), "mm"), offset=Decimal(30))
 
 
 class WalkOfAnything(RuleBasedStateMachine):
@@ -36,7 +43,8 @@ class WalkOfAnything(RuleBasedStateMachine):
     def open(self, procedure: Procedure) -> None:
         plan = make_plan(procedure, "invented")
         assert plans.decode(plans.encode(plan)) == plan
-        self.bench = Bench(plan)
+        self.bench = Bench(plan, tuple(msgspec.structs.replace(tool, lever=LEVER) for tool in TOOLS))
+        self.bench.session = dataclasses.replace(self.bench.session, adapters=(A1,))
         for _ in range(12):
             if not isinstance(self.bench.prompt, ask.StartSheet):
                 break
