@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from clampbook.commands.on_screen import checking as on_screen
+from clampbook.commands.on_screen import is_a_screen
 from clampbook.commands.options import book_option, json_option, open_book, say
 
 if TYPE_CHECKING:
@@ -88,7 +90,11 @@ def _at_the_bench(book: Book, name: str, said: dict[str, Any], as_json: bool) ->
         check = open_check(book, plan, person, clock, source)
     assert check is not None
     say(f"Check {check.id} is {'open' if fresh else 'taken up again'}.")
-    # The full screen will be begun here where is_a_screen() and neither plain nor json was asked for.
+    if is_a_screen() and not said["plain"] and not as_json:
+        if not on_screen(book, check, person, clock, fresh=fresh):
+            say("Stopped; everything answered is stored.")
+            return INTERRUPTED
+        return _ended(book, check, as_json)
     return _plainly(book, check, person, clock, fresh=fresh, as_json=as_json)
 
 

@@ -9,7 +9,10 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
-    from clampbook.screens.app import Clampbook, First
+    from clampbook.check.checking import Clock
+    from clampbook.check.folder import CheckFolder
+    from clampbook.people import Person
+    from clampbook.screens.app import Clampbook, Ending, First
     from clampbook.screens.opening import Wanted
 
 FINE, LOOK_AT_IT, INTERRUPTED = 0, 1, 130
@@ -44,9 +47,19 @@ def walking(book: Book, wanted: Wanted) -> int:
     return _run(lambda app: begin(app, book, SystemClock(), wanted))
 
 
-def _run(first: First) -> int:
+def checking(book: Book, check: CheckFolder, person: Person, clock: Clock, *, fresh: bool) -> bool:
+    """One check, until it is over, or over for today; False where somebody stopped the program."""
     begin_at_once()
-    from clampbook.screens.app import STOPPED, Clampbook, Ending
+    from clampbook.screens.app import STOPPED
+    from clampbook.screens.check.opening import at_once
+
+    ending, _ = _shown(lambda app: at_once(app, book, check, person, clock, fresh=fresh))
+    return ending.outcome != STOPPED
+
+
+def _shown(first: First) -> tuple[Ending, Ending]:
+    """How the program ended, and how the run ended that was still in hand then."""
+    from clampbook.screens.app import Clampbook, Ending
 
     app = Clampbook(first)
     try:
@@ -54,6 +67,14 @@ def _run(first: First) -> int:
     finally:
         left = app.leave_run()
     _tell_faults(app)
+    return ending, left
+
+
+def _run(first: First) -> int:
+    begin_at_once()
+    from clampbook.screens.app import STOPPED
+
+    ending, left = _shown(first)
     from clampbook.commands.options import say
 
     if ending.outcome == STOPPED:

@@ -6,7 +6,7 @@ import asyncio
 import signal
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar, Protocol
 
 from textual.app import App
 from textual.binding import Binding, BindingType
@@ -17,6 +17,7 @@ from clampbook.screens import theme
 if TYPE_CHECKING:
     from pathlib import Path
 
+    from clampbook.run_folder import RunFolder
     from clampbook.screens.taken import Taken
 
 STOPPED = "stopped"
@@ -30,6 +31,17 @@ class Ending:
 
     outcome: str = ""
     run: str = ""
+
+
+class InHand(Protocol):
+    """A run or a check that nobody else writes to; leaving it is a safe pause."""
+
+    outcome: str
+
+    @property
+    def run(self) -> RunFolder: ...
+
+    def leave(self) -> Any: ...
 
 
 class Clampbook(App[Ending], inherit_bindings=False):
@@ -51,7 +63,7 @@ class Clampbook(App[Ending], inherit_bindings=False):
         theme.register(self)
         self._first = first
         self.bell_on = bell
-        self.taken: Taken | None = None
+        self.taken: InHand | None = None
         self.daybook: Path | None = None
         self.fault: Exception | None = None
         self.unforeseen: Exception | None = None
@@ -75,8 +87,8 @@ class Clampbook(App[Ending], inherit_bindings=False):
         show = self.push_screen if self.returns_to_bench else self.switch_screen
         show(WalkScreen(taken, self.walked))
 
-    def hold(self, taken: Taken) -> None:
-        """This run is in hand now."""
+    def hold(self, taken: InHand) -> None:
+        """This run, or check, is in hand now."""
         self.taken = taken
         self.daybook = taken.run.daybook
 

@@ -30,7 +30,9 @@ def offered(app: Clampbook) -> tuple[Action, ...]:
             Action("look at the procedure", "", partial(_procedure, app, screen)),
         )
         return (*own, *map_and_sheet, *common, Action("pause and leave the program", "Ctrl-C", app.action_stop))
-    return (*common, Action("leave the program", "Ctrl-C", app.action_stop))
+    of_screen = getattr(screen, "actions", None)
+    own = of_screen() if callable(of_screen) else ()
+    return (*own, *common, Action("leave the program", "Ctrl-C", app.action_stop))
 
 
 def _if_any(text: str, key: str, do: Callable[[], None] | None) -> tuple[Action, ...]:

@@ -83,7 +83,8 @@ def plain_rows(rows: tuple[Row, ...]) -> tuple[str, ...]:
 
 
 def _edge(band: Band, half: int) -> int:
-    """Rows from the middle to the edge of the band: as many as leave room for what lies farthest outside."""
+    """Rows from the middle to the edge of the band: fewer where room is needed for what lies far outside, but never so
+    few that the band itself cannot be read; what lies farther stands in the outermost row."""
     farthest = max(
         (
             abs(end)
@@ -96,7 +97,7 @@ def _edge(band: Band, half: int) -> int:
     )
     if farthest <= band.permissible:
         return half
-    return max(1, min(half - 1, int(half * band.permissible / farthest)))
+    return max(1, half // 2, min(half - 1, int(half * band.permissible / farthest)))
 
 
 def _lines(grid: list[list[str]], tones: dict[tuple[int, int], str], half: int, edge: int) -> None:

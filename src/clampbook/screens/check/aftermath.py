@@ -1,0 +1,37 @@
+"""What follows a check that found its tool off: the runs it touched are looked through, and the finished ones told."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from clampbook.archive.touched_words import summary
+from clampbook.book.book import Book
+from clampbook.in_doubt import doubt_of, failure_of, tell_runs, touched_by
+from clampbook.ledger.refusals import LedgerFault
+from clampbook.tools.model import Tool
+
+
+class Cancelled(Exception):  # noqa: N818 - a wish of the person, no error
+    """Nobody waits for it any more."""
+
+
+def touched_by_failure(book: Book, tool: Tool, cancelled: Callable[[], bool]) -> list[str]:
+    """What the tool touched, in sentences; empty where nobody waits for it any more."""
+
+    def progress(_: int, __: int) -> None:
+        if cancelled():
+            raise Cancelled
+
+    try:
+        failure = failure_of(book, tool)
+        if failure is None:
+            return []
+        doubt, unknown = doubt_of(book, tool, failure)
+        found = touched_by(book, doubt, progress)
+        told = tell_runs(book, doubt, failure, found)
+    except Cancelled:
+        return []
+    except LedgerFault as fault:
+        return [fault.sentence]
+    touched = f"What {tool.name} touched since it was last good: {summary(found)}."
+    return [touched, *filter(None, (unknown, told))]

@@ -1,0 +1,131 @@
+"""A prompt of a check as the screen shows it: the sentence, the number for the hand, the field, the keys."""
+
+from __future__ import annotations
+
+from typing import assert_never
+
+from clampbook.check import prompts as ask
+from clampbook.check.deciding import Session
+from clampbook.check.wording import details, sentence
+from clampbook.run.asking import numbered
+from clampbook.run.draft import Part
+from clampbook.run.keys import PLUS
+from clampbook.screens.check.answering import ZEROES
+from clampbook.screens.check.figures import table
+from clampbook.screens.hinting import ACTIONS, CHOOSE_THEN_ENTER, HELP, KEEP
+from clampbook.screens.meaning import BACK, NOTE, Wanted, of_part
+from clampbook.screens.shown import Figure, Shown
+from clampbook.screens.widgets.bottom_line import KeyHint
+from clampbook.units import plain
+
+NUMBER_AND_UNIT = "number and unit"
+_ELSE = frozenset({BACK, NOTE})
+_ANYWHERE = (KeyHint("/", "note"), KeyHint("*", "something else"), KeyHint("*0", "pause"))
+_AFTER_ADJUSTING = ("left as it was found", "adjusted, and to be checked once more as left")
+
+
+def wanted(prompt: ask.Prompt, part: Part | None) -> Wanted:
+    """What the keyboard gives at a prompt, or at one question of an answer of several parts."""
+    if part is not None:
+        return of_part(part)
+    match prompt:
+        case ask.Temperature() | ask.SetTool():
+            return Wanted(field=True, at_once=_ELSE, asks_number=True)
+        case ask.Zero():
+            return Wanted(at_once=_ELSE | {"1", "2", "3"})
+        case ask.Preload():
+            return Wanted(at_once=_ELSE | {PLUS})
+        case ask.Pull():
+            return Wanted(field=True, at_once=_ELSE | {"-"}, asks_number=True)
+        case ask.Adjust() | ask.Finished():
+            return Wanted(field=True, at_once=_ELSE, deliberate=True)
+        case ask.Ended():
+            return Wanted()
+        case _:
+            assert_never(prompt)
+
+
+def of_prompt(prompt: ask.Prompt, session: Session) -> Shown:
+    """Everything about a prompt but what was answered before."""
+    if isinstance(prompt, ask.Ended):
+        return Shown(sentence(prompt), keys=(KeyHint("Enter", "leave"), HELP))
+    shown = _asked(prompt)
+    if session.doubted:
+        shown = Shown(
+            sentence(prompt),
+            hand=shown.hand,
+            position=shown.position,
+            field=NUMBER_AND_UNIT,
+            keys=shown.keys,
+            picture=True,
+        )
+    back = (KeyHint("Backspace", "correct"),) if session.progress.pulls else ()
+    return shown.with_keys(*_ANYWHERE, *back, HELP, ACTIONS)
+
+
+def _asked(prompt: ask.Prompt) -> Shown:
+    said = sentence(prompt)
+    match prompt:
+        case ask.Temperature():
+            keys = (KEEP, KeyHint("- then Enter", "not measured"))
+            return Shown(said, field="temperature", unit="°C", keys=keys)
+        case ask.Zero():
+            return Shown(said, choices=numbered(ZEROES), keys=(KeyHint("1 – 3", "choose"),))
+        case ask.Preload():
+            place = _count(prompt.number, prompt.of, "load")
+            return Shown(said, hand=_most(prompt), position=place, keys=(KeyHint("+", "loaded once"),))
+        case ask.SetTool():
+            hand = Figure(plain(prompt.to), f"{prompt.tool.unit} on {prompt.tool.name}", "set to")
+            return Shown(said, hand=hand, field=f"scale of {prompt.tool.name}", keys=(KEEP,), picture=True)
+        case ask.Pull():
+            return _pull(prompt, said)
+        case ask.Adjust():
+            return _deliberate(said, _AFTER_ADJUSTING)
+        case ask.Finished():
+            return _deliberate(said, ("close the check",))
+        case ask.Ended():
+            raise AssertionError("nothing is asked")
+        case _:
+            assert_never(prompt)
+
+
+def _deliberate(said: str, choices: tuple[str, ...]) -> Shown:
+    return Shown(said, choices=numbered(choices), field="number", keys=(CHOOSE_THEN_ENTER,))
+
+
+def found_at(prompt: ask.Prompt, unit: str, width: int) -> tuple[str, ...]:
+    """What the phase that was just pulled came to, as a table; nothing at any other prompt."""
+    match prompt:
+        case ask.Adjust(judgement=judgement):
+            return table(judgement, unit, width)
+        case ask.Finished(as_found=found, as_left=left) if left is not None or found is not None:
+            latest = left if left is not None else found
+            return () if latest is None else table(latest, unit, width)
+        case _:
+            return ()
+
+
+def _pull(prompt: ask.Pull, said: str) -> Shown:
+    where, tool = prompt.where, prompt.tool
+    held = tool.name if prompt.type_what == "reference" else (prompt.reference.name if prompt.reference else "")
+    caption = "set to" if tool.kind == "setting" else "stop at"
+    return Shown(
+        said,
+        hand=Figure(plain(prompt.bring_to), f"{prompt.bring_unit} on {held}", caption),
+        position=_count(where.reading, where.readings, "reading"),
+        lines=details(prompt),
+        field=f"{ask.whose(prompt)} shows",
+        unit=prompt.unit,
+        keys=(KEEP, KeyHint("-", "bad pull")),
+        picture=True,
+        pulls=True,
+    )
+
+
+def _most(prompt: ask.Preload) -> Figure | None:
+    tool = prompt.tool
+    return None if tool.maximum is None else Figure(plain(tool.maximum), f"{tool.unit} on {tool.name}", "load to")
+
+
+def _count(number: int, of: int, what: str) -> Figure:
+    return Figure(str(number), "", f"{what}, of {of}")

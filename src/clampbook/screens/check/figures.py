@@ -1,0 +1,76 @@
+"""What a check comes to as a table for the screen: a row for each point, the series beside each other, then what they
+differ by."""
+
+from __future__ import annotations
+
+from rich.cells import cell_len
+
+from clampbook.check.judging import AtPoint, Judgement, OfSeries
+from clampbook.check.plan import Point
+from clampbook.check.wording import MARKS, marked, percent, told, way
+from clampbook.units import show
+
+_GAP = "  "
+
+
+def table(judgement: Judgement, unit: str, width: int) -> tuple[str, ...]:
+    """The table where it fits into so many columns, else the same series by series."""
+    rows = _rows(judgement, unit)
+    if not rows:
+        return ("no readings",)
+    wide = [max(cell_len(row[column]) for row in rows) for column in range(len(rows[0]))]
+    if sum(wide) + len(_GAP) * (len(wide) - 1) > width:
+        return _narrow(judgement, unit, width)
+    return tuple(
+        _GAP.join(cell + " " * (wide[n] - cell_len(cell)) for n, cell in enumerate(row)).rstrip() for row in rows
+    )
+
+
+def _narrow(judgement: Judgement, unit: str, width: int) -> tuple[str, ...]:
+    """One line for each series and point; more of it is in the list of all figures."""
+    if len(judgement.series) > 1 or width < 30:
+        return tuple(f"{way(each.series)}: {marked(each.verdict)}" for each in judgement.series)
+    points = judgement.series[0].points
+    return tuple(f"{show(each.point.value, unit)}: {_cell(each)}" for each in points)
+
+
+def _rows(judgement: Judgement, unit: str) -> list[tuple[str, ...]]:
+    if not judgement.series:
+        return []
+    differs = {each.point: percent(each.difference) for each in judgement.beside}
+    if len(judgement.beside) > len(differs):  # more than two series: which differs from which is told in full elsewhere
+        differs = {}
+    head = ["", *(way(each.series) for each in judgement.series)]
+    if differs:
+        head.append("apart")
+    rows = [tuple(head)]
+    for point in _points(judgement):
+        cells = [_at(each, point) for each in judgement.series]
+        rows.append((show(point.value, unit), *cells, *([differs.get(point, "")] if differs else [])))
+    rows.append(("in all", *(marked(each.verdict) for each in judgement.series), *([""] if differs else [])))
+    return rows
+
+
+def _points(judgement: Judgement) -> tuple[Point, ...]:
+    found = {each.point: None for series in judgement.series for each in series.points}
+    return tuple(sorted(found, key=lambda point: point.value))
+
+
+def _at(series: OfSeries, point: Point) -> str:
+    return next((_cell(each) for each in series.points if each.point == point), "–")
+
+
+def _cell(each: AtPoint) -> str:
+    if each.figures is None:
+        return "–"
+    worst = f", worst {percent(each.figures.worst)}" if each.figures.n > 1 else ""
+    return f"{MARKS[each.verdict]} {percent(each.figures.mean)}{worst}"
+
+
+def all_figures(phases: tuple[tuple[str, Judgement | None], ...], unit: str) -> tuple[str, ...]:
+    """Everything that was found, phase by phase, for a page to read."""
+    lines: list[str] = []
+    for name, judgement in phases:
+        if judgement is not None and judgement.series:
+            lines += ["", f"# {name}", *told(judgement, unit)]
+    return tuple(lines[1:]) or ("Nothing was pulled yet.",)

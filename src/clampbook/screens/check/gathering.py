@@ -1,0 +1,117 @@
+"""One check on a screen: lines in, what came of them out. Holds what the screen shows, and no rule of the trade."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Generator
+from typing import Literal
+
+from msgspec import Struct
+
+from clampbook.check import answers as a
+from clampbook.check.answers import Accepted, Refused, Unsure
+from clampbook.check.checking import Checking
+from clampbook.check.deciding import Session
+from clampbook.check.events import Event
+from clampbook.check.prompts import Ended, Prompt
+from clampbook.check.wording import stored
+from clampbook.ledger.refusals import LedgerFull
+from clampbook.people import Person
+from clampbook.run.draft import Draft, Part, take
+from clampbook.screens.check.answering import Begun, Gathered, Wish, begun
+
+
+class Said(Struct, frozen=True):
+    """What was said last: it stays until the next answer. `event` is the line that was stored, if one was."""
+
+    kind: Literal["stored", "refused", "doubt", "told"]
+    text: str
+    event: Event | None = None
+
+
+class CheckGathering:
+    """The check with the answer that is being gathered; `after` says what a stored answer brought about besides.
+
+    `part` is the question of an answer of several parts, None at the prompt itself; `wish` is what a person wants to
+    see, to be taken off by the screen once it is shown.
+    """
+
+    def __init__(self, checking: Checking, after: Callable[[], str]) -> None:
+        self.checking = checking
+        self.part: Part | None = None
+        self.said: Said | None = None
+        self.wish: Wish | None = None
+        self._after = after
+        self._steps: Gathered | None = None
+
+    @property
+    def prompt(self) -> Prompt:
+        """What is asked now."""
+        return self.checking.prompt
+
+    @property
+    def session(self) -> Session:
+        """The moment of the check."""
+        return self.checking.session
+
+    @property
+    def over(self) -> bool:
+        """Whether nothing more is asked."""
+        return isinstance(self.prompt, Ended)
+
+    def line(self, text: str) -> None:
+        """A line at the question at hand. Raises LedgerFault where it could not be stored and cannot be."""
+        if self._steps is None or self.part is None:
+            self._begin(begun(self.prompt, self.session.doubted, text))
+            return
+        given = take(Draft("check"), self.part, text, _nobody)
+        if isinstance(given, Draft):
+            self._go_on(given.text(self.part.name))
+        else:
+            self.said = Said("refused", given.sentence)
+
+    def back(self) -> None:
+        """Leave the answer that is being gathered."""
+        self._steps, self.part = None, None
+
+    def tell(self, sentence: str) -> None:
+        """Say something that is no answer."""
+        self.said = Said("told", sentence)
+
+    def _begin(self, what: Begun) -> None:
+        match what:
+            case Generator():
+                self._steps = what
+                self.part = next(what)
+            case Refused():
+                self.said = Said("refused", what.sentence)
+            case "help" | "figures":
+                self.wish = what
+            case _:
+                self._answer(what)
+
+    def _go_on(self, given: str) -> None:
+        assert self._steps is not None
+        try:
+            self.part = self._steps.send(given)
+        except StopIteration as end:
+            self.back()
+            self._begin(end.value)
+
+    def _answer(self, answer: a.Answer) -> None:
+        try:
+            outcome = self.checking.answer(answer)
+        except LedgerFull as full:
+            self.said = Said("refused", full.sentence)
+            return
+        match outcome:
+            case Accepted(event=event):
+                told = (stored(event, self.checking.plan), self._after())
+                self.said = Said("stored", " ".join(filter(None, told)), event)
+            case Unsure(doubt=doubt):
+                self.said = Said("doubt", doubt)
+            case Refused(sentence=sentence):
+                self.said = Said("refused", sentence)
+
+
+def _nobody(typed: str) -> Person:
+    raise AssertionError(typed)  # no part of a check asks for a person

@@ -1,0 +1,96 @@
+"""A person at a tool check of the full-screen program, who presses the keys of a numeric pad."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
+from decimal import Decimal
+from typing import Any
+
+import pytest
+
+from at_keyboard import Keyboard, Time
+from clampbook.book.book import Book
+from clampbook.book.checks import checks
+from clampbook.check import prompts as ask
+from clampbook.check.planning import planned
+from clampbook.figures import plain
+from clampbook.people import Person
+from clampbook.screens.app import Clampbook
+from clampbook.screens.check.opening import at_once
+from clampbook.screens.check.screen import CheckScreen
+from clampbook.screens.hands import Hands
+from clampbook.units import convert
+from clampbook.verifying import open_check, references, tool_named
+
+
+def on_it(keyboard: Keyboard) -> CheckScreen:
+    """The check on the screen."""
+    assert isinstance(keyboard.app.screen, CheckScreen), keyboard.app.screen
+    return keyboard.app.screen
+
+
+def checked(book: Book, time: Time, tool: str, by: Person, **wishes: Any) -> Clampbook:
+    """The program with a check that was just opened."""
+    plan = planned(tool_named(book, tool), references(book)[0], **wishes)
+    check = open_check(book, plan, by, time, "system")
+    return Clampbook(lambda app: at_once(app, book, check, by, time, fresh=True))
+
+
+@asynccontextmanager
+async def checking(
+    book: Book, tool: str, *, size: tuple[int, int] = (80, 24), **wishes: Any
+) -> AsyncIterator[Keyboard]:
+    """The first of the book's people checks a tool."""
+    time = Time()
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(Hands, "now", staticmethod(time.stopwatch))
+        app = checked(book, time, tool, book.people()[0], **wishes)
+        async with app.run_test(size=size) as pilot:
+            await pilot.pause()
+            yield Keyboard(pilot, time)
+            app.leave_run()
+
+
+def keys_for(prompt: ask.Prompt, off: str = "1") -> list[str]:
+    """The keys of somebody to whom nothing goes wrong; a pull shows the point times `off`."""
+    match prompt:
+        case ask.Temperature():
+            return ["2", "1", "enter"]
+        case ask.Zero():
+            return ["1"]
+        case ask.Preload():
+            return ["+"]
+        case ask.SetTool():
+            return [*plain(prompt.to), "enter", str(prompt.units.index(prompt.tool.unit) + 1)]
+        case ask.Pull():
+            return [*plain(round(convert(prompt.bring_to, prompt.bring_unit, prompt.unit) / Decimal(off), 2)), "enter"]
+        case ask.Adjust() | ask.Finished():
+            return ["1", "enter"]
+        case ask.Ended():
+            raise AssertionError("nothing is asked")
+
+
+async def pull_on(keyboard: Keyboard, until: type, *, off: str = "1", times: int = 1) -> None:
+    """Everything is answered until a prompt of a kind comes for the so-manieth time."""
+    met = 0
+    for _ in range(400):
+        prompt = on_it(keyboard).gathering.prompt
+        met += isinstance(prompt, until)
+        if met == times:
+            return
+        keyboard.time.seconds += 3
+        await keyboard.press(*keys_for(prompt, off))
+    raise AssertionError(f"{until} is never asked")
+
+
+def daybook(book: Book) -> list[dict[str, Any]]:
+    """The lines of the only check."""
+    (check,) = checks(book)
+    return [json.loads(line) for line in check.lines()[0]]
+
+
+def happened(book: Book) -> list[str]:
+    """What happened in the only check."""
+    return [line["event"] for line in daybook(book)]

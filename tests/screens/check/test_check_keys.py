@@ -1,0 +1,243 @@
+"""A tool check by the keys of a numeric pad, from its first question to its record."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from at_checks import checking, daybook, happened, on_it, pull_on
+from at_keyboard import played, seen
+from clampbook import demo
+from clampbook.book.book import Book
+from clampbook.book.checks import checks
+from clampbook.check import prompts as ask
+from clampbook.screens.page import Page
+
+PAD = frozenset("0123456789.,+-*/") | {"enter", "backspace", "escape"}
+
+
+@pytest.fixture
+def book(tmp_path: Path) -> Book:
+    """The demo book."""
+    return demo.make(tmp_path / "book")[0]
+
+
+class TestAWholeCheck:
+    """Nothing goes wrong."""
+
+    @played
+    async def test_every_answer_is_a_line_of_its_own(self, book: Book) -> None:
+        """An indicating tool: temperature, both zeroes, one load, fifteen pulls, left alone, closed."""
+        async with checking(book, "w5") as keyboard:
+            await pull_on(keyboard, ask.Ended)
+
+            assert set(keyboard.pressed) <= PAD
+        expected = ["opened", "temperature_read", "zeroed", "zeroed", "preloaded", *["pulled"] * 15]
+        assert [*expected, "left_alone", "closed"] == happened(book)
+
+    @played
+    async def test_a_setting_tool_has_its_scale_typed_back_at_each_point(self, book: Book) -> None:
+        """The number, then the unit by its place in the list."""
+        async with checking(book, "w2") as keyboard:
+            await pull_on(keyboard, ask.Ended)
+
+        assert (3, 15) == tuple(happened(book).count(name) for name in ("tool_set", "pulled"))
+
+    @played
+    async def test_the_record_stands_at_its_end(self, book: Book) -> None:
+        """And the screen says where."""
+        async with checking(book, "w5", readings=1) as keyboard:
+            await pull_on(keyboard, ask.Ended)
+            await keyboard.app.workers.wait_for_complete()
+            await keyboard.seen_to()
+
+            assert "The record is in" in " ".join(seen(keyboard).split())
+        (check,) = checks(book)
+        assert (check.path / "record.toml").exists()
+
+
+class TestPulls:
+    """What a key means while pulls are made."""
+
+    @played
+    async def test_minus_is_a_bad_pull_of_which_no_reading_counts(self, book: Book) -> None:
+        """The same reading is asked for once more."""
+        async with checking(book, "w5") as keyboard:
+            await pull_on(keyboard, ask.Pull, times=2)
+            await keyboard.press("-")
+            prompt = on_it(keyboard).gathering.prompt
+
+        assert isinstance(prompt, ask.Pull)
+        assert (2, "voided", None) == (prompt.where.reading, happened(book)[-2], daybook(book)[-2]["of"])
+
+    @played
+    async def test_backspace_corrects_the_last_reading(self, book: Book) -> None:
+        """What was shown, and how that is known; the first value stays in the daybook."""
+        async with checking(book, "w5") as keyboard:
+            await pull_on(keyboard, ask.Pull, times=2)
+            await keyboard.press("backspace")
+            await keyboard.type("27.3")
+            await keyboard.press("1")
+
+        line = daybook(book)[-2]
+        assert ("corrected", "27.3", "the tool still shows it") == (line["event"], line["typed"], line["known"])
+
+    @played
+    async def test_a_reading_far_off_is_asked_again_with_its_unit(self, book: Book) -> None:
+        """By number from a list, so that a numeric pad is enough; nothing is offered that would fit."""
+        async with checking(book, "w5") as keyboard:
+            await pull_on(keyboard, ask.Pull)
+            await keyboard.type("20")
+            assert "number and unit" in seen(keyboard)
+            await keyboard.type("20")
+            await keyboard.press("2")
+
+        line = daybook(book)[-2]
+        assert ("pulled", "20 lbf·ft", "lbf·ft") == (line["event"], line["typed"], line["unit"])
+
+    @played
+    async def test_an_empty_enter_answers_nothing(self, book: Book) -> None:
+        """It says so."""
+        async with checking(book, "w5") as keyboard:
+            await pull_on(keyboard, ask.Pull)
+            await keyboard.press("enter")
+
+            assert "Nothing was typed" in seen(keyboard)
+        assert "pulled" not in happened(book)
+
+    @played
+    async def test_a_tool_that_types_is_taken_at_its_word(self, book: Book) -> None:
+        """Its line is the reading."""
+        async with checking(book, "w5") as keyboard:
+            await pull_on(keyboard, ask.Pull)
+            await keyboard.from_a_tool("27.20")
+
+        assert "27.20" == daybook(book)[-2]["typed"]
+
+    @played
+    async def test_a_tool_s_line_that_nobody_asked_for_is_no_answer(self, book: Book) -> None:
+        """At the zero it stores nothing."""
+        async with checking(book, "w5") as keyboard:
+            await pull_on(keyboard, ask.Zero)
+            await keyboard.from_a_tool("27.20")
+
+            assert "no reading is asked for" in " ".join(seen(keyboard).split())
+        assert "zeroed" not in happened(book)
+
+
+class TestAdjusting:
+    """As found, then as left."""
+
+    @played
+    async def test_after_an_adjustment_everything_is_pulled_once_more(self, book: Book) -> None:
+        """What was adjusted is chosen by number."""
+        async with checking(book, "w5", readings=1) as keyboard:
+            await pull_on(keyboard, ask.Adjust)
+            await keyboard.press("2", "enter", "1", "enter")
+            await pull_on(keyboard, ask.Ended)
+
+        assert (1, 6) == tuple(happened(book).count(name) for name in ("adjusted", "pulled"))
+        assert "within" == daybook(book)[-1]["as_left"]
+
+    @played
+    async def test_nothing_typed_ahead_says_whether_it_was_adjusted(self, book: Book) -> None:
+        """The number alone is no answer, and Enter alone neither."""
+        async with checking(book, "w5", readings=1) as keyboard:
+            await pull_on(keyboard, ask.Adjust)
+            await keyboard.press("1")
+            assert "left_alone" not in happened(book)
+            await keyboard.press("escape")
+            await keyboard.press("enter")
+
+        assert "left_alone" not in happened(book)
+
+    @played
+    async def test_a_tool_found_outside_is_withdrawn_at_once(self, book: Book) -> None:
+        """Before anybody closed the check."""
+        async with checking(book, "w5", readings=1) as keyboard:
+            await pull_on(keyboard, ask.Adjust, off="1.08")
+
+            assert "withdrawn from now on" in " ".join(seen(keyboard).split())
+        assert [] != [line for line in book.log_lines() if b"tool_withdrawn" in line]
+
+
+class TestLeaving:
+    """However it is left, everything answered is stored."""
+
+    @played
+    async def test_star_zero_pauses_and_the_program_ends(self, book: Book) -> None:
+        """The check can be taken up again."""
+        async with checking(book, "w5") as keyboard:
+            await pull_on(keyboard, ask.Pull, times=3)
+            await keyboard.press("*", "0")
+
+            assert not keyboard.runs
+        assert "paused" == happened(book)[-1]
+
+    @played
+    async def test_ctrl_c_is_a_safe_pause(self, book: Book) -> None:
+        """As closing the window is."""
+        async with checking(book, "w5") as keyboard:
+            await pull_on(keyboard, ask.Pull)
+            await keyboard.press("ctrl+c")
+
+            assert not keyboard.runs
+        assert "paused" == happened(book)[-1]
+
+    @played
+    async def test_esc_leaves_the_question_of_the_menu_and_nothing_is_stored(self, book: Book) -> None:
+        """Back to the pull."""
+        async with checking(book, "w5") as keyboard:
+            await pull_on(keyboard, ask.Pull)
+            before = happened(book)
+            await keyboard.press("*", "3", "escape")
+
+            assert on_it(keyboard).gathering.part is None
+            assert before == happened(book)
+
+    @played
+    async def test_giving_up_wants_its_reason(self, book: Book) -> None:
+        """Chosen by number."""
+        async with checking(book, "w5") as keyboard:
+            await pull_on(keyboard, ask.Pull)
+            await keyboard.press("*", "3", "1", "enter")
+
+        assert ("abandoned", "begun by mistake") == (happened(book)[-1], daybook(book)[-1]["reason"])
+
+
+class TestPages:
+    """What can be read while a check goes on."""
+
+    @played
+    async def test_f1_tells_the_question_its_keys_and_its_words(self, book: Book) -> None:
+        """And what the check rests on."""
+        async with checking(book, "w5") as keyboard:
+            await pull_on(keyboard, ask.Pull)
+            await keyboard.press("f1")
+            page = keyboard.app.screen
+
+            assert isinstance(page, Page)
+            assert any("W5 may deviate" in line for line in page.lines_shown)
+
+    @played
+    async def test_all_figures_so_far(self, book: Book) -> None:
+        """Series by series, point by point."""
+        async with checking(book, "w5", techniques=("slow", "quick"), readings=1) as keyboard:
+            await pull_on(keyboard, ask.Adjust)
+            await keyboard.press("*", "4")
+            page = keyboard.app.screen
+
+            assert isinstance(page, Page)
+            assert any(line.startswith("quick beside slow") for line in page.lines_shown)
+
+    @played
+    async def test_f2_offers_what_the_menu_has(self, book: Book) -> None:
+        """Found by its words."""
+        async with checking(book, "w5") as keyboard:
+            await pull_on(keyboard, ask.Pull)
+            await keyboard.press("f2")
+            await keyboard.type("figures")
+            await keyboard.drawn()
+
+            assert isinstance(keyboard.app.screen, Page)
