@@ -40,6 +40,21 @@ def test_the_clamp_load_comes_first_and_is_called_an_estimate(capsys: Captured) 
     assert "of the proof load 37 %" in out
 
 
+def test_one_figure_each_is_no_band_and_is_called_so(capsys: Captured) -> None:
+    """A nut factor of 0.2 without any spread says nothing of how sure it is."""
+    out = said(capsys, "--thread", "M10", "--torque", "40 N·m", "--nut-factor", "0.2")[1]
+
+    assert "no band" in out
+    assert WORST_CASE not in out
+
+
+def test_inch_threads_are_told_in_pounds_too(capsys: Captured) -> None:
+    """1 800 lbf·in at K 0.2 on 5/8-11 are 14 400 lbf."""
+    out = said(capsys, "--thread", "5/8-11", "--torque", "1800 lbf in", "--nut-factor", "0.2")[1]
+
+    assert out.startswith("clamp load about 64.1 kN (14400 lbf) at 1800 lbf·in")
+
+
 def test_torque_plus_an_angle_says_where_the_bolt_begins_to_yield(capsys: Captured) -> None:
     """30 N·m and 90° on a 10.9 head bolt through 72 mm of aluminium reach yield on the way."""
     told = found(capsys, *HEAD_BOLT, *OILED, "--class", "10.9", "--angle", "90°", *CLAMPED)["after_turn"]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from decimal import Decimal
 from typing import Any
 
 from clampbook.joint.band import STATISTICAL, WORST_CASE, Band, Laws
@@ -13,7 +14,7 @@ from clampbook.joint.threads import Thread
 from clampbook.joint.tightening import Bolt
 from clampbook.joint.torque import Friction, NutFactor
 from clampbook.run.clamp_words import SOME, kilonewtons, one
-from clampbook.units import Quantity, side_by_side
+from clampbook.units import Quantity, convert, plain, side_by_side
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,9 +78,8 @@ def as_lines(found: Estimated) -> list[str]:
     likely = kilonewtons(clamp.worst.low, clamp.worst.likely, clamp.worst.high, SOME)[1]
     torque = side_by_side(found.target.value, found.target.unit)
     return [
-        f"clamp load about {likely} kN at {torque}, an estimate",
-        _ends(clamp.worst, WORST_CASE),
-        _ends(clamp.statistical, STATISTICAL),
+        f"clamp load about {likely} kN{_pounds(found)} at {torque}, an estimate",
+        *_bands(clamp),
         f"  with {_law(found.pull.laws, found.face)}",
         *([] if found.pull.tool else ["  the tool's own deviation is not counted: --tool, such as 4 %"]),
         f"{thread.name}: stress area {thread.stress_area * 1e6:.4g} mm², d2 {thread.pitch_diameter * 1e3:.3f} mm, "
@@ -87,6 +87,20 @@ def as_lines(found: Estimated) -> list[str]:
         *_bolt(found),
         *_turn(found.turn),
     ]
+
+
+def _pounds(found: Estimated) -> str:
+    """The same in lbf beside it, for whoever thinks in inches."""
+    if found.thread.system != "unified":
+        return ""
+    pounds = convert(Decimal(f"{found.clamp.worst.likely:.9g}"), "N", "lbf")
+    return f" ({plain(round(pounds, SOME - 1 - pounds.adjusted()) if pounds else pounds)} lbf)"
+
+
+def _bands(clamp: Clamp) -> list[str]:
+    if math.isclose(clamp.worst.low, clamp.worst.high):
+        return ["  no band: torque and friction are given as one figure each, and neither is that sure"]
+    return [_ends(clamp.worst, WORST_CASE), _ends(clamp.statistical, STATISTICAL)]
 
 
 def _ends(band: Band, how: str) -> str:
@@ -132,6 +146,8 @@ def _bolt(found: Estimated) -> list[str]:
 
 
 def _percent(shares: Band) -> str:
+    if math.isclose(shares.low, shares.high):
+        return f"{shares.likely * 100:.0f} %"
     return f"{shares.likely * 100:.0f} % ({math.floor(shares.low * 100)} – {math.ceil(shares.high * 100)})"
 
 

@@ -13,11 +13,10 @@ FEW, SOME = 2, 3  # significant digits: at the bench, and where somebody sits an
 def kilonewtons(low: float, likely: float, high: float, digits: int = FEW) -> tuple[str, str, str]:
     """Loads in N as kN with so many digits of the likely one, ones at the coarsest; the ends are rounded outwards."""
     place = _place(likely or high, digits)
-    return (
-        _rounded(low, place, ROUND_FLOOR),
-        _rounded(likely, place, ROUND_HALF_UP),
-        _rounded(high, place, ROUND_CEILING),
-    )
+    middle = _rounded(likely, place, ROUND_HALF_UP)
+    if low == high:
+        return middle, middle, middle  # one figure and no band
+    return _rounded(low, place, ROUND_FLOOR), middle, _rounded(high, place, ROUND_CEILING)
 
 
 def one(load: float, digits: int = SOME) -> str:
