@@ -15,6 +15,7 @@ import click
 from clampbook.commands.bench import bench, record, runs
 from clampbook.commands.checking import check
 from clampbook.commands.estimating import estimate
+from clampbook.commands.finding import export, find
 from clampbook.commands.keys import keys
 from clampbook.commands.options import Unforeseen, book_option, say
 from clampbook.commands.printing import report
@@ -24,6 +25,7 @@ from clampbook.commands.sheets import plan, review, schema
 from clampbook.commands.suiting import suit
 from clampbook.commands.tools import tools
 from clampbook.commands.touching import touched
+from clampbook.commands.trending import trend
 from clampbook.commands.walking import demo, walk
 
 COULD_NOT, INTERRUPTED = 2, 130
@@ -44,6 +46,9 @@ for _command in (
     runs,
     record,
     report,
+    find,
+    export,
+    trend,
     check,
     touched,
     review,

@@ -92,6 +92,11 @@ def new_id(on: date, slug: str) -> str:
     return f"{on:%Y%m%d}-{slug}-{drawn()}"
 
 
+def is_id(name: str) -> bool:
+    """Whether a folder of this name can be that of a run."""
+    return _ID.fullmatch(name) is not None
+
+
 def folders(runs: Path) -> Iterator[RunFolder]:
     """All runs in a folder by day and name; what has no run's name, and links, are left alone."""
     try:

@@ -15,7 +15,7 @@ TESTS = Path(__file__).resolve().parent.parent
 ROOT = TESTS.parent
 sys.path[:0] = [str(TESTS), str(TESTS / "run")]
 
-from benchmarks import checking, estimating, printing, recording, screens, sealing, suiting, walking  # noqa: E402
+from benchmarks import archiving, checking, estimating, printing, recording, screens, sealing, suiting, walking  # noqa: E402
 
 IN_MEMORY = ("tmpfs", "ramfs")
 
@@ -31,6 +31,8 @@ def measured(folder: Path) -> Iterator[tuple[str, str, walking.Pair, float]]:
     yield "a check of 10 000 readings judged", "csv, fmean and stdev", checking.judged(), 2.0
     yield "what a tool touched in 100 runs", "four times in 25", checking.looked_through(folder), 1.3
     yield "verifying a sealed 54-step run", "hashing, folding, recording it", sealing.verified(), 2.0
+    yield "index of 3 000 records made", "parsing their TOML", archiving.rebuilt(folder), archiving.GOAL
+    yield "five searches in 100 000 records", "the same bare queries", archiving.searched(folder), archiving.GOAL
     ours, theirs, _ = printing.ratio()
     yield "report of a 54-step run", "as many bare pages", walking.Pair(ours, theirs), printing.GOAL
     yield "start of the bench", "a bare program", screens.bench_started(folder), 1.3

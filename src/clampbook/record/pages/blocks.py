@@ -103,6 +103,7 @@ class Chart(Struct, frozen=True, tag_field="block", tag="chart"):
     beyond: tuple[tuple[float, float, str], ...]  # readings off the chart, with their number
     across: tuple[Tick, ...]
     upwards: tuple[Tick, ...]
+    line: tuple[Point, ...] = ()  # drawn through the marks, such as a running median
 
 
 class Spot(Struct, frozen=True):

@@ -1,0 +1,139 @@
+"""What the index keeps of a run, taken from its record: whatever that holds, texts of bounded length or nothing.
+
+A record may have been written by anybody: its own name for itself is not believed, only that of its folder.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from msgspec import Struct
+
+from clampbook.archive.foreign import Table, moment, rows, text
+from clampbook.archive.pulls import Pull, pulls
+
+_MOST_IN_ALL = 20_000  # characters of all texts of one kind
+_MOST_DEVIATIONS = 2_000_000_000
+BETWEEN = "\n"  # stands between the people, tools, lots and follow-ups of one run
+_OVER = {"abandoned": "given up"}
+
+
+class Entry(Struct, frozen=True, kw_only=True):
+    """One run: what is shown of it, what it is searched by, and its pulls."""
+
+    run: str
+    title: str = ""
+    revision: str = ""
+    unit: str = ""
+    joint: str = ""
+    day: str = ""
+    ended: float = 0.0  # seconds since 1970, by which runs are put in order
+    outcome: str = ""
+    deviations: int = 0
+    people: str = ""
+    tools: str = ""
+    lots: str = ""
+    due: str = ""
+    procedure: str = ""
+    rest: str = ""
+    fault: str = ""
+    pulls: tuple[Pull, ...] = ()
+
+
+def entry(run: str, record: Table) -> Entry:
+    """The entry of the run in the folder of this name."""
+    at = text(record.get("closed_at")) or text(record.get("opened_at"))
+    when = moment(at)
+    title = text(record.get("title"))
+    return Entry(
+        run=run,
+        title=title,
+        revision=text(record.get("revision")),
+        unit=text(record.get("unit")),
+        joint=text(record.get("joint")),
+        day=at[:10] if when is not None else "",
+        ended=when if when is not None else 0.0,
+        outcome=_outcome(record),
+        deviations=_count(record.get("deviations")),
+        people=_joined(_people(record)),
+        tools=_joined(_tools(record)),
+        lots=_joined(_lots(record)),
+        due=_joined(_due(record)),
+        procedure=f"{title} {run[9:-9]}",
+        rest=_joined((run, *_rest(record))),
+        pulls=tuple(pulls(record)),
+    )
+
+
+def unreadable(run: str, why: str) -> Entry:
+    """The entry of a run whose record cannot be read: it can still be found by its name."""
+    return Entry(run=run, procedure=run[9:-9], rest=run, fault=text(why))
+
+
+def _outcome(record: Table) -> str:
+    said = text(record.get("outcome"))
+    return _OVER.get(said, said)
+
+
+def _count(value: object) -> int:
+    if not isinstance(value, int) or isinstance(value, bool):
+        return 0
+    return min(max(value, 0), _MOST_DEVIATIONS)
+
+
+def _joined(texts: Iterator[str] | tuple[str, ...]) -> str:
+    return BETWEEN.join(dict.fromkeys(each for each in texts if each))[:_MOST_IN_ALL]
+
+
+def _people(record: Table) -> Iterator[str]:
+    for row in rows(record, "person"):
+        name, id = text(row.get("name")), text(row.get("id"))
+        yield f"{name} ({id})" if name.casefold() != id.casefold() else name
+
+
+def _tools(record: Table) -> Iterator[str]:
+    for row in rows(record, "tool"):
+        name, id, serial = (text(row.get(key)) for key in ("name", "tool", "serial"))
+        more = ", ".join(each for each in (id if id.casefold() != name.casefold() else "", serial) if each)
+        yield f"{name} ({more})" if more else name
+
+
+def _lots(record: Table) -> Iterator[str]:
+    for row in rows(record, "part"):
+        if row.get("recorded") != "left over":
+            yield _pair(row.get("part"), row.get("what"))
+    for row in rows(record, "reading"):
+        if "lot" in row:
+            yield _pair(row.get("what"), row.get("lot"))
+
+
+def _pair(name: object, value: object) -> str:
+    return f"{text(name)}: {text(value)}" if text(value) else ""
+
+
+def _due(record: Table) -> Iterator[str]:
+    for row in rows(record, "follow_up"):
+        at, use = text(row.get("due_at"))[:10], text(row.get("or_use"))
+        when = " or ".join(each for each in (f"due {at}" if at else "", f"after {use}" if use else "") if each)
+        yield ", ".join(each for each in (text(row.get("title")), when) if each)
+
+
+def _rest(record: Table) -> Iterator[str]:
+    """All else that somebody may remember of a run."""
+    for key in ("outcome", "joint", "source", "series", "follow_up", "of_run", "reason", "procedure_status"):
+        yield text(record.get(key))
+    for row in rows(record, "answer"):
+        yield _pair(row.get("asked"), row.get("answer"))
+    for name, keys in _TOLD:
+        for row in rows(record, name):
+            yield " ".join(each for key in keys if (each := text(row.get(key))))
+
+
+_TOLD = (
+    ("note", ("note",)),
+    ("deviation", ("kind", "what", "position")),
+    ("decision", ("choice", "reason")),
+    ("interruption", ("kind", "what", "reason")),
+    ("sign_off", ("person_name", "meaning")),
+    ("group", ("group", "thread", "property_class")),
+)

@@ -1,0 +1,134 @@
+"""Searching the index: words as they are typed, and filters, each as the beginning of what stands there."""
+
+from __future__ import annotations
+
+import sqlite3
+from typing import Any
+
+from msgspec import Struct
+
+from clampbook.archive.entry import BETWEEN
+from clampbook.archive.tables import COLUMNS
+
+MOST = 100
+_MOST_WORDS = 40
+_FILTERS = {"unit": "unit", "procedure": "procedure", "person": "people", "tool": "tools", "lot": "lots"}
+
+
+class Query(Struct, frozen=True, kw_only=True):
+    """What is looked for: all of it must hold. Days are inclusive, in ISO 8601."""
+
+    words: tuple[str, ...] = ()
+    unit: str = ""
+    procedure: str = ""
+    person: str = ""
+    tool: str = ""
+    lot: str = ""
+    outcome: str = ""
+    since: str = ""
+    until: str = ""
+
+
+class Hit(Struct, frozen=True):
+    """A run that was found; people, tools, lots and follow-ups in the order of its record."""
+
+    run: str
+    title: str
+    revision: str
+    unit: str
+    joint: str
+    day: str
+    outcome: str
+    deviations: int
+    people: str
+    tools: str
+    lots: str
+    due: str
+    sealed: int
+    fault: str
+
+    @property
+    def state(self) -> str:
+        """How it stands on the disk, in words."""
+        if self.fault:
+            return "not readable"
+        if self.sealed:
+            return "sealed"
+        return "given up" if self.outcome == "given up" else "closed, not sealed"
+
+
+class Hits(Struct, frozen=True):
+    """The runs that were found, the latest first; `more`: there are others that are older."""
+
+    runs: tuple[Hit, ...] = ()
+    more: bool = False
+
+
+def find(connection: sqlite3.Connection, query: Query, most: int = MOST) -> Hits:
+    """The latest runs that answer a query, at most so many."""
+    sql, values = statement(query)
+    rows = connection.execute(sql, (*values, most + 1)).fetchall()
+    return Hits(tuple(Hit(*row) for row in rows[:most]), len(rows) > most)
+
+
+def statement(query: Query) -> tuple[str, tuple[str, ...]]:
+    """The query as SQL and its values; the last one, how many, is left to be given."""
+    joined, wheres, values = _wheres(query)
+    return f"SELECT {COLUMNS} FROM run{joined}{_all_of(wheres)} ORDER BY run.ended DESC, run.run DESC LIMIT ?", values
+
+
+def chosen(query: Query) -> tuple[str, tuple[str, ...]]:
+    """The numbers of all runs that answer a query, as SQL with its values."""
+    joined, wheres, values = _wheres(query)
+    return f"SELECT run.number FROM run{joined}{_all_of(wheres)}", values
+
+
+def _all_of(wheres: list[str]) -> str:
+    return f" WHERE {' AND '.join(wheres)}" if wheres else ""
+
+
+def _wheres(query: Query) -> tuple[str, list[str], tuple[str, ...]]:
+    wheres, values = [], []
+    looked_for = match(query)
+    if looked_for:
+        wheres.append("words MATCH ?")
+        values.append(looked_for)
+    for column, compared, value in (
+        ("outcome", "=", query.outcome),
+        ("day", ">=", query.since),
+        ("day", "<=", query.until),
+    ):
+        if value:
+            wheres.append(f"run.{column} {compared} ?")
+            values.append(value)
+    return " JOIN words ON words.rowid = run.number" if looked_for else "", wheres, tuple(values)
+
+
+def match(query: Query) -> str:
+    """Words and filters in the language of the index; nothing that was typed can mean anything else than itself."""
+    asked = [_begins(word) for word in query.words[:_MOST_WORDS]]
+    for name, column in _FILTERS.items():
+        value = getattr(query, name)
+        if _letters(value):
+            asked.append(f"{{{column}}} : {_begins(value)}")
+    return " AND ".join(each for each in asked if each)
+
+
+def _begins(typed: str) -> str:
+    """A phrase whose last word may go on; signs that are no letters or digits say nothing."""
+    plain = typed.encode("utf-8", "replace").decode()
+    return '"' + plain.replace('"', " ").replace("\0", " ") + '"*' if _letters(plain) else ""
+
+
+def _letters(typed: str) -> bool:
+    return any(sign.isalnum() for sign in typed)
+
+
+def as_data(hit: Hit) -> dict[str, Any]:
+    """A run that was found, for JSON."""
+    lists = {name: getattr(hit, name).split(BETWEEN) if getattr(hit, name) else [] for name in _LISTS}
+    plain = ("run", "title", "revision", "unit", "joint", "day", "outcome", "deviations")
+    return {**{name: getattr(hit, name) for name in plain}, "state": hit.state, **lists, "fault": hit.fault or None}
+
+
+_LISTS = ("people", "tools", "lots", "due")

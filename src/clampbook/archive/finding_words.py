@@ -1,0 +1,43 @@
+"""A run that was found, in a few words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from clampbook.archive.entry import BETWEEN
+from clampbook.archive.finding import Hit
+from clampbook.record.pages.telling import counted
+
+
+def ended(hit: Hit) -> str:
+    """When and how it ended, and how it lies on the disk."""
+    if hit.fault:
+        return f"not readable: {hit.fault}"
+    deviations = f", {counted(hit.deviations, 'deviation')}" if hit.deviations else ""
+    state = "" if hit.state == hit.outcome else hit.state
+    return " · ".join(each for each in (hit.day, f"{hit.outcome}{deviations}", state) if each)
+
+
+def about(hit: Hit) -> str:
+    """What it was, on what, by whom, with what."""
+    title = f"{hit.title}, revision {hit.revision}" if hit.revision else hit.title
+    several = (hit.people, hit.tools)
+    told = (
+        title,
+        hit.joint,
+        f"unit {hit.unit}" if hit.unit else "",
+        *(", ".join(each.split(BETWEEN)) for each in several),
+    )
+    return " · ".join(each for each in told if each)
+
+
+def page(hit: Hit) -> Iterator[str]:
+    """The same as lines of a page, every one with its name."""
+    yield f"{hit.title}, revision {hit.revision}" if hit.revision else hit.title
+    yield ended(hit)
+    for name, value in (("Unit", hit.unit), ("Joint", hit.joint)):
+        if value:
+            yield f"{name}: {value}"
+    for name, value in (("People", hit.people), ("Tools", hit.tools), ("Parts", hit.lots), ("Due later", hit.due)):
+        if value:
+            yield f"{name}: {'; '.join(value.split(BETWEEN))}"

@@ -1,0 +1,156 @@
+"""The pulls of a record as flat rows: what was read where with what by whom, and how far it lay from its target."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping
+
+from msgspec import Struct
+
+from clampbook.archive.foreign import Table, moment, number, rows
+
+_MOST = 120  # characters of a text
+_JUDGED = ("at_fastener", "sum", "result")
+_WITH_TARGET = frozenset({"pull", "turn"})
+# What was pulled and did not stay: a stroke is a part of a turn, a void pull and a mistyped one are no readings.
+_NO_PULL = frozenset({"void", "corrected", "earlier stroke"})
+LONGEST_PULL = 600.0  # seconds after which something else was done in between
+_LINES = 2**53
+
+
+class Pull(Struct, frozen=True, kw_only=True):
+    """One row of a record. Numbers are texts, exactly as they stand there; `deviation` is in percent of the target.
+
+    `seconds` since the pull before in the same run; None for the first, and after a longer break. `shown` is what is
+    judged, and empty for what gave no number, such as a release, which is no reading.
+    """
+
+    line: int
+    at: str
+    time: float | None
+    step: str
+    stage: str
+    group: str
+    position: str
+    fastener: str
+    kind: str
+    outcome: str
+    standing: str
+    value: str
+    unit: str
+    shown: str
+    shown_unit: str
+    target: str
+    low: str
+    high: str
+    set_to: str
+    set_to_unit: str
+    tool: str
+    person: str
+    deviation: float | None
+    seconds: float | None
+
+
+class _Stage(Struct, frozen=True):
+    """Target and lower end of a stage's window as the group's table has them."""
+
+    group: str
+    target: str
+    low: str
+
+
+def pulls(record: Table) -> Iterator[Pull]:
+    """Every row of the record that is about a pull, a turn or a measurement, in the order of the daybook."""
+    stages = _stages(record)
+    homes = _homes(record)
+    before: float | None = None
+    for row in rows(record, "reading"):
+        pull = _pull(row, stages, homes, before)
+        if pull is not None:
+            before = pull.time if pull.time is not None else before
+            yield pull
+
+
+def _pull(
+    row: Table,
+    stages: Mapping[tuple[str, str], _Stage],
+    homes: Mapping[str, tuple[str, str]],
+    before: float | None,
+) -> Pull | None:
+    stage, kind, position = f"{row.get('stage')}.{row.get('round')}"[:_MOST], _text(row, "kind"), _text(row, "position")
+    line = row.get("line")
+    if kind in ("loosening", "application", "bad pull", "") or not isinstance(line, int) or not 0 < line < _LINES:
+        return None
+    known = stages.get((stage, kind))
+    group, fits = homes.get(position, ("", ""))
+    shown = next((_text(row, key) for key in _JUDGED if key in row), "")
+    at = _text(row, "at")
+    time = moment(at)
+    low, standing = _text(row, "window_from"), _text(row, "standing")
+    target = _target(known, low) if known is not None and kind in _WITH_TARGET else None
+    return Pull(
+        line=line,
+        at=at,
+        time=time,
+        step=_text(row, "step"),
+        stage=stage,
+        group=known.group if known is not None else group,
+        position=position,
+        fastener=fits,
+        kind=kind,
+        outcome=_text(row, "outcome"),
+        standing=standing,
+        value=_text(row, "value"),
+        unit=_text(row, "unit"),
+        shown=shown,
+        shown_unit=_text(row, "judged_unit"),
+        target="" if target is None or known is None else format(target, ".12g"),
+        low=low,
+        high=_text(row, "window_to"),
+        set_to=_text(row, "set_to"),
+        set_to_unit=_text(row, "set_to_unit"),
+        tool=_text(row, "tool"),
+        person=_text(row, "done_by") or _text(row, "by"),
+        deviation=_deviation(shown, target) if standing not in _NO_PULL else None,
+        seconds=None if time is None or before is None or not 0 < time - before <= LONGEST_PULL else time - before,
+    )
+
+
+def _target(stage: _Stage, low: str) -> float | None:
+    """The stage's target; a window that was moved by run-down torque moved the target as much."""
+    target, planned, found = number(stage.target), number(stage.low), number(low)
+    if target is None or planned is None or found is None:
+        return target
+    return target + (found - planned)
+
+
+def _deviation(shown: str, target: float | None) -> float | None:
+    value = number(shown)
+    if value is None or target is None or target <= 0:
+        return None
+    percent = (value - target) / target * 100
+    return percent if math.isfinite(percent) else None
+
+
+def _stages(record: Table) -> dict[tuple[str, str], _Stage]:
+    found = {}
+    for group in rows(record, "group"):
+        for row in rows(group, "stage"):
+            place = f"{row.get('stage')}.{row.get('round')}"[:_MOST], _text(row, "what")
+            found[place] = _Stage(_text(group, "group"), _text(row, "target"), _text(row, "window_from"))
+    return found
+
+
+def _homes(record: Table) -> dict[str, tuple[str, str]]:
+    """Group and fastener of each position: what fits it, else the group's thread."""
+    threads = {_text(row, "group"): _text(row, "thread") for row in rows(record, "group")}
+    found = {}
+    for row in rows(record, "position"):
+        group = _text(row, "group")
+        found[_text(row, "position")] = group, _text(row, "fits") or threads.get(group, "")
+    return found
+
+
+def _text(row: Table, key: str) -> str:
+    value = row.get(key)
+    return value[:_MOST] if isinstance(value, str) else ""

@@ -1,0 +1,104 @@
+"""The folders of runs as they lie on the disk: which are there, whether one changed, and what its record says."""
+
+from __future__ import annotations
+
+import os
+import stat
+import tomllib
+from collections.abc import Iterator
+from hashlib import sha256
+from pathlib import Path
+
+from msgspec import Struct
+
+from clampbook.archive.entry import Entry, entry, unreadable
+from clampbook.ledger.inside import inside, read_file
+from clampbook.ledger.refusals import LedgerFault, refusal
+from clampbook.run_folder import DAYBOOK, RECORD, SEAL, RunFolder, is_id
+
+RUNS = "runs"
+_MOST_OF_A_RECORD = 50_000_000  # bytes
+_MOST_OF_A_DAYBOOK = 500_000_000
+Stamp = tuple[int, int, int, int]  # of the folder when it was modified; of the record its size, modified, changed
+
+
+class Lying(Struct, frozen=True):
+    """A run on the disk. `recorded`: it has a record.toml; else it is over, and its record is made anew to be read."""
+
+    run: RunFolder
+    stamp: Stamp
+    recorded: bool = True
+
+    @property
+    def sealed(self) -> bool:
+        """Whether it is sealed by now."""
+        return (self.run.path / SEAL).exists()
+
+
+def lying(root: Path) -> Iterator[Lying]:
+    """All runs of the book in this folder that are over; links are left alone. Raises LedgerFault."""
+    folder = inside(root, RUNS)
+    try:
+        with os.scandir(folder) as found:
+            names = sorted(each.name for each in found if is_id(each.name) and each.is_dir(follow_symlinks=False))
+    except FileNotFoundError:
+        return
+    except OSError as error:
+        raise refusal(folder, error, "be read") from error
+    for name in names:
+        one = lying_one(RunFolder(folder / name))
+        if one is not None:
+            yield one
+
+
+def lying_one(run: RunFolder) -> Lying | None:
+    """One run as it lies there; None where it is not over yet, or gone."""
+    path = f"{run.path}{os.sep}"
+    try:
+        folder = os.lstat(run.path)
+        record = os.lstat(path + RECORD)
+    except OSError:
+        return _not_recorded(run, path)
+    return Lying(run, (folder.st_mtime_ns, record.st_size, record.st_mtime_ns, record.st_ctime_ns))
+
+
+def _not_recorded(run: RunFolder, path: str) -> Lying | None:
+    try:
+        folder, daybook = os.lstat(run.path), os.lstat(path + DAYBOOK)
+    except OSError:
+        return None
+    if not stat.S_ISREG(daybook.st_mode) or run.state not in ("closed", "abandoned"):
+        return None
+    return Lying(run, (folder.st_mtime_ns, daybook.st_size, daybook.st_mtime_ns, daybook.st_ctime_ns), recorded=False)
+
+
+def read(one: Lying, known: bytes | None = None) -> tuple[Entry | None, bytes]:
+    """What the record says, and its SHA-256; no entry where it is the one that is known. It never raises."""
+    from clampbook.record.frozen import RecordFault
+
+    run = one.run
+    try:
+        data = _bytes(one)
+    except (LedgerFault, RecordFault) as fault:
+        return unreadable(run.id, fault.sentence), b""
+    digest = sha256(data).digest()
+    if digest == known:
+        return None, digest
+    try:
+        return entry(run.id, tomllib.loads(data.decode())), digest
+    except (ValueError, RecursionError) as error:
+        why = "too deeply nested" if isinstance(error, RecursionError) else str(error)
+        return unreadable(run.id, f"{RECORD} cannot be read: {why}"), digest
+
+
+def _bytes(one: Lying) -> bytes:
+    """record.toml as it lies there, without following a link; or as it is made of the other files."""
+    if one.recorded:
+        path = one.run.path / RECORD
+        if path.is_symlink():
+            raise LedgerFault(f"{RECORD} is a link, and links are not followed here")
+        return read_file(path, _MOST_OF_A_RECORD)
+    from clampbook.record.record import build
+
+    daybook = read_file(inside(one.run.path, DAYBOOK), _MOST_OF_A_DAYBOOK)
+    return build(one.run.procedure(), one.run.plan(), daybook)

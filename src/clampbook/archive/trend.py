@@ -1,0 +1,146 @@
+"""How readings lie against their targets over time: the run chart of a tool, a hand, a fastener or a stage.
+
+A run chart (ISO 7870-1) shows values in the order in which they came. What is charted is the deviation from the target
+in percent, so that different torques can stand beside each other; releases have no number and take no part.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+import statistics
+from collections.abc import Sequence
+
+from msgspec import Struct
+
+from clampbook.archive.finding import Query, chosen
+
+REACH = 9  # readings of which a running median is taken: the last one and those before it
+IN_A_ROW = 9  # readings on one side of the median: by chance in 1 of 256 stretches of this length
+_COLUMNS = "run.run, line, at, time, deviation, pull.outcome, seconds, tool, person"
+_SAME = 1e-9  # percent: what lies so close to the median lies on it
+
+
+class Wanted(Struct, frozen=True, kw_only=True):
+    """Whose readings: all that is given must hold. Tool and person by id; a stage is 2.1, or 2, or a kind of pull."""
+
+    tool: str = ""
+    person: str = ""
+    fastener: str = ""
+    stage: str = ""
+    runs: Query = Query()
+
+
+class Point(Struct, frozen=True):
+    """One reading: its run and line, when (ISO 8601 and seconds since 1970), and its deviation in percent."""
+
+    run: str
+    line: int
+    at: str
+    time: float | None
+    deviation: float
+    outcome: str
+    seconds: float | None
+    tool: str
+    person: str
+
+
+class Trend(Struct, frozen=True, kw_only=True):
+    """What the readings come to. Medians in percent; `first` and `last` are those of the first and last third."""
+
+    points: tuple[Point, ...]
+    running: tuple[float, ...]
+    median: float
+    middle_half: float
+    first: float
+    last: float
+    seconds: float | None
+    first_seconds: float | None
+    last_seconds: float | None
+    one_side: int
+
+    @property
+    def moved(self) -> float:
+        """How far the median went between the first third and the last, in percent of the target."""
+        return self.last - self.first
+
+
+def points(connection: sqlite3.Connection, wanted: Wanted) -> list[Point]:
+    """The readings with a target, by time."""
+    sql, values = chosen(wanted.runs)
+    wheres = ["deviation IS NOT NULL", f"number IN ({sql})"]
+    for column, value in (("tool", wanted.tool), ("person", wanted.person)):
+        if value:
+            wheres.append(f"pull.{column} = ?")
+            values = (*values, value)
+    if wanted.fastener:
+        wheres.append("(fastener LIKE ? ESCAPE '!' OR groupname LIKE ? ESCAPE '!')")
+        values = (*values, *2 * (_containing(wanted.fastener),))
+    if wanted.stage:
+        wheres.append("(stage = ? OR stage LIKE ? ESCAPE '!' OR kind = ?)")
+        values = (*values, wanted.stage, f"{_plainly(wanted.stage)}.%", wanted.stage)
+    found = connection.execute(
+        f"SELECT {_COLUMNS} FROM pull JOIN run USING (number)"
+        f" WHERE {' AND '.join(wheres)} ORDER BY time, number, pull.rowid",
+        values,
+    )
+    return [Point(*row) for row in found]
+
+
+def trend(found: Sequence[Point]) -> Trend | None:
+    """What these readings, by time, come to; None where there is none."""
+    if not found:
+        return None
+    values = [point.deviation for point in found]
+    third = max(len(found) // 3, 1)
+    head, tail = found[:third], found[-third:]
+    return Trend(
+        points=tuple(found),
+        running=running_median(values),
+        median=statistics.median(values),
+        middle_half=_middle_half(values),
+        first=statistics.median(point.deviation for point in head),
+        last=statistics.median(point.deviation for point in tail),
+        seconds=_pace(found),
+        first_seconds=_pace(head),
+        last_seconds=_pace(tail),
+        one_side=longest_on_one_side(values, statistics.median(values)),
+    )
+
+
+def running_median(values: Sequence[float], reach: int = REACH) -> tuple[float, ...]:
+    """For each value the median of it and those before it, at most so many."""
+    return tuple(statistics.median(values[max(0, end - reach) : end]) for end in range(1, len(values) + 1))
+
+
+def longest_on_one_side(values: Sequence[float], middle: float) -> int:
+    """The longest stretch of values that lie all above the middle, or all below; what lies on it is passed over."""
+    longest = current = side = 0
+    for value in values:
+        if abs(value - middle) <= _SAME:
+            continue
+        now = 1 if value > middle else -1
+        current = current + 1 if now == side else 1
+        side, longest = now, max(longest, current)
+    return longest
+
+
+def _middle_half(values: Sequence[float]) -> float:
+    """The width of the band that holds the middle half of the values."""
+    if len(values) < 2:
+        return 0.0
+    low, _, high = statistics.quantiles(values, n=4, method="inclusive")
+    return high - low
+
+
+def _pace(found: Sequence[Point]) -> float | None:
+    seconds = [point.seconds for point in found if point.seconds is not None]
+    return statistics.median(seconds) if seconds else None
+
+
+def _containing(typed: str) -> str:
+    return f"%{_plainly(typed)}%"
+
+
+def _plainly(typed: str) -> str:
+    """A text in which no sign stands for others."""
+    return "".join(f"!{sign}" if sign in "!%_" else sign for sign in typed)

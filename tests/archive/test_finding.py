@@ -1,0 +1,121 @@
+"""Finding runs again: by the beginnings of words anywhere in their records, and by filters."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from archive.book_of_records import CRANK, FLANGE, GIVEN_UP, HEAD, a_record, found, hits, made
+from clampbook.archive.finding import Query, find
+from clampbook.archive.finding_words import about, ended
+from clampbook.archive.index import Archive
+from clampbook.book.book import Book
+
+
+@pytest.fixture(scope="module")
+def book(tmp_path_factory: pytest.TempPathFactory) -> Book:
+    """Four finished runs, which are only looked at."""
+    return made(tmp_path_factory.mktemp("archive") / "book")
+
+
+class TestWords:
+    """All words must stand somewhere in the record."""
+
+    @pytest.mark.parametrize(
+        ("words", "runs"),
+        [
+            (("gasket",), [FLANGE, HEAD]),
+            (("gask",), [FLANGE, HEAD]),
+            (("GASKET", "tomas"), [FLANGE, HEAD]),
+            (("gasket", "maud"), [HEAD]),
+            (("oil", "cap"), [CRANK]),  # a note
+            (("cracked",), [GIVEN_UP]),  # why it was given up
+            (("tool", "creaks"), [GIVEN_UP]),  # a deviation
+            (("m12x1.5",), [CRANK]),
+            (("HM-0031",), [FLANGE, HEAD]),
+            (("after", "the", "first", "run"), []),
+            ((HEAD,), [HEAD]),
+            (("uqatvlzp",), [HEAD]),
+            (("nowhere",), []),
+        ],
+    )
+    def test_the_beginning_of_a_word_is_enough(self, book: Book, words: tuple[str, ...], runs: list[str]) -> None:
+        """In titles, notes, deviations, names, serial numbers, lots, sizes and the name of the run itself."""
+        assert runs == found(book, Query(words=words))
+
+    @pytest.mark.parametrize("word", ['"', "OR", "NOT", "NEAR(", "title:", "*", "^", "{", "-", "'; DROP TABLE run; --"])
+    def test_no_sign_means_anything_but_itself(self, book: Book, word: str) -> None:
+        """What was typed is never taken for the language of the index."""
+        assert set(found(book, Query(words=(word,)))) <= {HEAD, CRANK, FLANGE, GIVEN_UP}
+        assert 4 == len(found(book, Query()))
+
+    @settings(max_examples=60, deadline=None)
+    @given(st.lists(st.text(max_size=12), max_size=4), st.text(max_size=8))
+    def test_any_text_can_be_looked_for(self, book: Book, words: list[str], lot: str) -> None:
+        """Half characters, nulls and quotes included."""
+        with Archive(book.root) as archive:
+            archive.asked(lambda connection: find(connection, Query(words=tuple(words), lot=lot)))
+
+
+class TestFilters:
+    """Each filter looks into its own part of the record."""
+
+    @pytest.mark.parametrize(
+        ("query", "runs"),
+        [
+            (Query(unit="4107", outcome="done"), [CRANK, FLANGE]),
+            (Query(unit="Ines"), []),
+            (Query(procedure="bearing caps"), [CRANK]),
+            (Query(procedure="whinchat-pattern-c-head"), [HEAD]),
+            (Query(person="okke"), [GIVEN_UP, HEAD]),
+            (Query(person="maud", tool="w5"), [CRANK, HEAD]),
+            (Query(tool="HM-0120"), [HEAD]),
+            (Query(lot="head gasket"), [HEAD]),
+            (Query(lot="Bearing shells: 4"), [CRANK]),
+            (Query(outcome="given up"), [GIVEN_UP]),
+            (Query(since="2026-03-04"), [GIVEN_UP, CRANK]),
+            (Query(since="2026-03-03", until="2026-03-04"), [CRANK, FLANGE]),
+            (Query(words=("flange",), until="2026-03-04"), [FLANGE]),
+        ],
+    )
+    def test_all_of_them_must_hold(self, book: Book, query: Query, runs: list[str]) -> None:
+        """The latest run first."""
+        assert runs == found(book, query)
+
+    def test_only_so_many_are_shown(self, book: Book) -> None:
+        """And it is known that there are more."""
+        with Archive(book.root) as archive:
+            few = archive.asked(lambda connection: find(connection, Query(), 2))
+            all_ = archive.asked(lambda connection: find(connection, Query(), 4))
+
+        assert ([GIVEN_UP, CRANK], True) == ([hit.run for hit in few.runs], few.more)
+        assert (4, False) == (len(all_.runs), all_.more)
+
+
+class TestWhatIsSaid:
+    """A run that was found, in words."""
+
+    def test_of_a_head_that_was_accepted(self, book: Book) -> None:
+        """When, how, on what, by whom, with what."""
+        (hit,) = hits(book, Query(words=(HEAD,)))
+
+        assert "2026-03-02 · accepted, 9 deviations · closed, not sealed" == ended(hit)
+        assert about(hit).startswith("Cylinder head, pattern C · Whinchat, revision B · unit 4107 · Ines, Okke, Tomas")
+        assert "Look at the head after the first run, due 2026-03-16 or after 10 h" == hit.due
+
+    def test_of_one_that_was_given_up(self, book: Book) -> None:
+        """Once, not twice."""
+        (hit,) = hits(book, Query(outcome="given up"))
+
+        assert "2026-03-05 · given up, 2 deviations" == ended(hit)
+
+    def test_of_one_without_a_title(self, tmp_path: Path) -> None:
+        """What is not known is left out."""
+        other = Book.create(tmp_path / "book", "Bare")
+        a_record(other, "20260401-pump-bbbbbbbb", 'outcome = "done"')
+
+        (hit,) = hits(other, Query())
+        assert ("done · closed, not sealed", "") == (ended(hit), about(hit))
