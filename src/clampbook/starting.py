@@ -230,6 +230,7 @@ def conclude(book: Book, run: RunFolder) -> Path | None:
     state = run.state
     if state not in ("closed", "abandoned"):
         return None
+    from clampbook.archive.index import noted
     from clampbook.book.toolbox import tell_use
     from clampbook.record.written import write
 
@@ -238,4 +239,6 @@ def conclude(book: Book, run: RunFolder) -> Path | None:
     if state == "abandoned" and last is not None:
         with book.log() as log:
             log.append(abandoned_entry(run.id, last))
-    return write(run.path)
+    record = write(run.path)
+    noted(book.root, run)
+    return record

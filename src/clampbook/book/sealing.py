@@ -128,7 +128,11 @@ class Signing:
                 self._prepare()
                 report.write(self._run.path)
                 atomic.write(self._path(SEAL), sums(digests(lying(self._run.path).files)))
-        return self._logged()
+        seal = self._logged()
+        from clampbook.archive.index import noted
+
+        noted(self._book.root, self._run)
+        return seal
 
     def _now(self) -> Due:
         due = self.wanted
