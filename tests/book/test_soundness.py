@@ -257,12 +257,36 @@ class TestTampering:
         assert ("S512", "signoff-3.txt.sig", None) in copied.found()
 
     def test_a_key_slipped_into_the_book(self, copied: Sealed) -> None:
-        """A key that is put in the place of Ines's does not verify what Ines signed."""
+        """A key that is put in the place of Ines's is one that the log does not know."""
         ours = (copied.run.path / "allowed_signers").read_text().split("\n")
         public = next(line for line in ours if line.startswith("ines ")).split()[-1]
         edit(copied.shop.book.root / "people.toml", public.encode(), secret.made().public.text.split()[1].encode())
 
-        assert ("S512", "people.toml", None) in copied.found()
+        assert ["S512"] == copied.told_of_the_book()
+        assert [] == copied.found()
+
+    def test_a_key_slipped_into_the_log(self, copied: Sealed) -> None:
+        """The chain of the log breaks, and what was signed was signed with a key that it does not know."""
+        log = copied.shop.book.root / "book.jsonl"
+        first = lines.decode(log.read_bytes().splitlines()[0])
+        edit(log, first["public"].encode(), secret.made().public.text.encode())
+
+        assert "D303" in copied.told_of_the_book()
+        assert ("S512", "book.jsonl", None) in copied.found()
+
+    def test_a_key_used_after_it_was_withdrawn(self, copied: Sealed) -> None:
+        """By the time that its signature claims."""
+        run = walked(copied.shop)
+        sealed_later = copied.shop.clock.at
+        signing = Signing(copied.shop.book, run, copied.shop.clock)
+        while signing.wanted is not None:
+            signing.give(PHRASE)
+        signing.seal()
+        withdraw_key(copied.shop.book, copied.shop.ines, "lost", Stamp(sealed_later, "+00:00", "ines"))
+
+        codes = {(each.code, each.path) for each in Verifying(copied.shop.book).run(run).faults}
+
+        assert {("S512", "book.jsonl")} == codes
 
     def test_a_seal_written_anew(self, copied: Sealed) -> None:
         """It fits the changed file, but it is not the one that the log knows."""

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
 from msgspec import Struct
+from msgspec.structs import replace
 
-from clampbook.book.book import LOG, Book
+from clampbook.book.book import LOG, PEOPLE, Book
 from clampbook.book.keys import held_keys
 from clampbook.book.mending import LOGS
 from clampbook.faults import Fault
@@ -20,7 +22,10 @@ from clampbook.record.sealed.signatures import Keys, Signed
 from clampbook.record.sealed.told import fault
 from clampbook.record.sealed.verify import Logged, verify
 from clampbook.run_folder import DAYBOOK, SEAL, RunFolder
+from clampbook.signing import public
 from clampbook.signing.allowed import Allowed
+from clampbook.signing.held import HeldKey, second
+from clampbook.signing.wire import KeyFault
 
 SEALED, NOT_SEALED = "sealed", "closed, not sealed"
 
@@ -63,7 +68,8 @@ class Verifying:
 
     def __init__(self, book: Book, outside: tuple[Allowed, ...] | None = None) -> None:
         self._book = book
-        self._keys = Keys(held_keys(book), outside)
+        self._people = held_keys(book)
+        self._outside = outside
         self._logs = {book.id: _log(book.path(LOG), LOG)}
         folder = book.path(LOGS)
         for path in sorted(folder.glob("*.jsonl")) if folder.is_dir() else ():
@@ -79,7 +85,7 @@ class Verifying:
                 run = entry.get("run")
                 if entry.get("event") == "run_opened" and run not in present:
                     found.append(fault("S514", log.file, f"the run {run} was opened and is not there", line=number))
-        return tuple(found)
+        return (*found, *_keys_as_logged(self._people, self._logs[self._book.id]))
 
     def run(self, run: RunFolder) -> Soundness:
         """Everything about one run."""
@@ -93,7 +99,7 @@ class Verifying:
             _one(log, run, "run_sealed", "seal"),
             _one(log, run, "run_sealed", "last") or _one(log, run, "run_abandoned", "last"),
         )
-        verified = verify(found, told, self._keys)
+        verified = verify(found, told, Keys(_keys(log), self._outside, log.file))
         state = _state(run, found.files)
         faults = (*verified.faults, *_in_the_log(run, first, log, state))
         return Soundness(run.id, state, tuple(_in_its_folder(run.id, each) for each in faults), verified.signed)
@@ -123,6 +129,38 @@ def _log(path: Path, name: str) -> Log:
         faults.append(fault("D301", name, "the last line was never finished", line=len(whole) + 1))
     numbered = ((n, lines.digest(line), _fields(line)) for n, line in enumerate(whole, start=1))
     return Log(name, tuple(numbered), tuple(faults))
+
+
+def _keys(log: Log) -> tuple[HeldKey, ...]:
+    """The keys that a log tells of, with the time from which and until which each was in use."""
+    found: dict[tuple[str, str], HeldKey] = {}
+    for _, _, entry in log.entries:
+        try:
+            person, key, at = str(entry["person"]), public.read(entry["public"]), _moment(entry["at"])
+        except (KeyError, TypeError, ValueError, AttributeError, KeyFault):
+            continue
+        name = person, key.fingerprint
+        if entry.get("event") == "key_added":
+            found.setdefault(name, HeldKey(person, key, at))
+        elif entry.get("event") == "key_withdrawn" and name in found:
+            found[name] = replace(found[name], withdrawn=max(at, found[name].added))
+    return tuple(found.values())
+
+
+def _keys_as_logged(people: Sequence[HeldKey], log: Log) -> Iterator[Fault]:
+    """people.toml can be edited by anybody; which keys were really given, the chain of the log says."""
+    logged = {(held.person, held.key.fingerprint): held for held in _keys(log)}
+    for held in people:
+        known = logged.get((held.person, held.key.fingerprint))
+        what = f"the key {held.key.fingerprint} of {held.person}"
+        if known is None:
+            yield fault("S512", PEOPLE, f"{what} stands here, and no line of the log says that it was added")
+        elif (held.added, held.withdrawn) != (known.added, known.withdrawn):
+            yield fault("S512", PEOPLE, f"{what} was in use at other times by the log than stands here")
+
+
+def _moment(text: str) -> datetime:
+    return second(datetime.fromisoformat(text))
 
 
 def _state(run: RunFolder, files: Mapping[str, bytes]) -> str:
@@ -169,7 +207,7 @@ def _one(log: Log, run: RunFolder, event: str, key: str) -> str | None:
 
 def _in_its_folder(run: str, each: Fault) -> Fault:
     """The same fault with the place of its file within the book."""
-    if each.path.startswith(("book.jsonl", f"{LOGS}/", "people.toml")):
+    if each.path.startswith((LOG, f"{LOGS}/", PEOPLE)):
         return each
     return Fault(
         f"runs/{run}/{each.path}", each.line, each.key, each.code, each.found, each.allowed, each.text, each.hint

@@ -41,11 +41,12 @@ class Signed(Struct, frozen=True):
 
 
 class Keys(Struct, frozen=True):
-    """Keys that are known: those of the book, None where it is not at hand, and what is vouched for from outside, None
-    where nobody gave such a file."""
+    """Keys that are known: those of the book, as the log of this name tells of them, None where it is not at hand; and
+    what is vouched for from outside, None where nobody gave such a file."""
 
     book: tuple[HeldKey, ...] | None = None
     outside: tuple[Allowed, ...] | None = None
+    log: str = "book.jsonl"
 
 
 def signatures(
@@ -126,9 +127,9 @@ def _refused(due: Due, at: datetime, vouched: Sequence[Allowed], keys: Keys) -> 
     if keys.book is not None:
         held = next((each for each in keys.book if each.person == who and each.key.fingerprint == due.key), None)
         if held is None:
-            yield fault("S512", "people.toml", f"the key {due.key} is none of {who} in this book")
+            yield fault("S512", keys.log, f"no line says that the key {due.key} was given to {who}")
         elif not held.valid(at):
-            yield fault("S512", "people.toml", f"the key {due.key} of {who} was not in use at {at.isoformat()}")
+            yield fault("S512", keys.log, f"the key {due.key} of {who} was not in use at {at.isoformat()}")
     if keys.outside is not None:
         known = [each for each in keys.outside if each.fingerprint == due.key]
         if not any(each.names(who) and each.valid(at) for each in known):
