@@ -69,11 +69,37 @@ def begun(command: Command, book: Path) -> str:
 
 
 class TestReview:
-    """`review` tells every fault at once."""
+    """`review` tells every fault at once, else every doubt."""
 
     def test_a_sound_file_has_status_0(self, command: Command) -> None:
-        """Nothing wrong, and a line that says so."""
-        assert (0, f"{HEAD}: no faults\n", "") == command("review", HEAD)
+        """Nothing wrong, a line that says so, and below it what was answered in the file itself."""
+        status, out, talk = command("review", HEAD)
+
+        first, *answered = out.splitlines()
+        assert (0, f"{HEAD}: no faults, no doubts", "") == (status, first, talk)
+        assert ["  accepted W405, group[1].fits", "  accepted W451, group[2].clamped"] == [
+            line.split(": ")[0] for line in answered
+        ]
+
+    def test_doubts_have_status_1_and_their_lines(self, command: Command, tmp_path: Path) -> None:
+        """A file that can be used but should be looked at again is told with file, line and code."""
+        file = tmp_path / "head.toml"
+        text = Path(HEAD).read_text(encoding="utf-8").replace('to = "40 N·m"', 'to = "20 N·m"').replace("±2", "±1")
+        file.write_text(text, encoding="utf-8")
+
+        status, out, _ = command("review", file)
+
+        assert 1 == status
+        line = 1 + text.splitlines().index('to = "20 N·m"')
+        assert out.startswith(f"{file}:{line}: W413: stage[3].to: 20 N·m comes after 30 N·m")
+
+    def test_faults_weigh_more_than_doubts(self, command: Command, tmp_path: Path) -> None:
+        """Of two files the one that cannot be read decides the status."""
+        broken, doubtful = tmp_path / "broken.toml", tmp_path / "doubtful.toml"
+        broken.write_text(BROKEN, encoding="utf-8")
+        doubtful.write_text(Path(HEAD).read_text(encoding="utf-8").replace("source =", "# source ="), encoding="utf-8")
+
+        assert [2, 1] == [command("review", *files)[0] for files in ((broken, doubtful), (doubtful,))]
 
     def test_faults_have_status_2_and_their_lines(self, command: Command, tmp_path: Path) -> None:
         """A number without unit and an unknown key in one go, each with file and line, on standard output."""
@@ -94,7 +120,8 @@ class TestReview:
 
         told = json.loads(command("review", file, HEAD, "--json")[1])
 
-        assert {"faults", "doubts"} == told.keys()
+        assert {"faults", "doubts", "accepted"} == told.keys()
+        assert ["W405", "W451"] == [answer["code"] for answer in told["accepted"]]
         assert [13, 14] == sorted(fault["line"] for fault in told["faults"])
         assert {"line", "key", "found", "allowed", "text", "code", "hint"} <= told["faults"][0].keys()
 

@@ -8,40 +8,29 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from clampbook.commands.options import json_option
+from clampbook.commands.options import book_option, json_option
 
 if TYPE_CHECKING:
     from decimal import Decimal
 
     from clampbook.run.plan import Step
 
-FAULTY = 2
 _FILE = click.Path(path_type=Path)
 
 
 @click.command()
 @click.argument("files", nargs=-1, required=True, type=_FILE, metavar="FILE...")
+@book_option
 @json_option
-def review(files: tuple[Path, ...], as_json: bool) -> int:
-    """Look procedure files over: every fault at once, with its line and how to mend it."""
-    from clampbook.faults import Fault, Faulty, as_data, show
-    from clampbook.procedure.reader import read_file
-    from clampbook.text import printable
+def review(files: tuple[Path, ...], folder: Path | None, as_json: bool) -> int:
+    """Look procedure files over: every fault at once, with its line and how to mend it; else every doubt.
 
-    faults: list[Fault] = []
-    for path in files:
-        try:
-            read_file(path)
-        except Faulty as faulty:
-            faults += faulty.faults
-            if not as_json:
-                click.echo("\n".join(show(fault) for fault in faulty.faults))
-        else:
-            if not as_json:
-                click.echo(f"{printable(str(path))}: no faults")
-    if as_json:
-        _print({"faults": [as_data(fault) for fault in faults], "doubts": []})
-    return FAULTY if faults else 0
+    Doubts are questions, never corrections. Whether the tools of a book can hold each window is asked where there is
+    a book.
+    """
+    from clampbook.commands.reviewing import look_over
+
+    return look_over(files, folder, as_json=as_json)
 
 
 @click.command()

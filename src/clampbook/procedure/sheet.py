@@ -152,7 +152,7 @@ class ReleaseTable(Table):
 class AcceptedTable(Table):
     """A doubt of the review that was looked at."""
 
-    doubt: Text = Field(description="Code of the doubt.", examples=["W401"])
+    doubt: Text = Field(description="Code of the doubt, or code and key.", examples=["W401", "W401 stage[3]"])
     because: Text = Field(description="Why it is all right.", examples=["compared with the sheet"])
 
 

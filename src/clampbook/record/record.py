@@ -18,7 +18,7 @@ from clampbook.record.interruptions import inspections, interruptions, notes, wa
 from clampbook.record.positions import positions
 from clampbook.record.questions import mark
 from clampbook.record.reading import readings
-from clampbook.record.sheet import answers, cautions, parts, prepared
+from clampbook.record.sheet import accepted_doubts, answers, cautions, parts, prepared
 from clampbook.record.toolbox import tools
 
 
@@ -81,6 +81,7 @@ def _first(run: Frozen) -> str:
             tables.rows("follow_up", follow_ups(run)),
             tables.table("not_measured", {"sentences": not_measured(history)}),
             tables.rows("clamp_load", clamp_loads(run, history)),
+            tables.rows("accepted_doubt", accepted_doubts(run)),
         )
     )
 

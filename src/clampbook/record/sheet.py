@@ -1,4 +1,4 @@
-"""The start sheet and the sheet of the end: answers, cautions that were read, preparations, parts and lots."""
+"""The start sheet and the sheet of the end: answers, cautions that were read, preparations, parts, answered doubts."""
 
 from __future__ import annotations
 
@@ -94,3 +94,8 @@ def parts(run: Frozen) -> list[Row]:
             }
         )
     return found
+
+
+def accepted_doubts(run: Frozen) -> list[Row]:
+    """Doubts of the review that the procedure's file answered, with their reasons; none in plans of old."""
+    return [{"doubt": each.doubt, "because": each.because} for each in run.plan.accepted_doubts]

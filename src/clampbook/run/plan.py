@@ -12,7 +12,7 @@ from itertools import groupby
 import msgspec
 from msgspec import Struct
 
-from clampbook.procedure.model import Accept, Ask, Group, Layout, Part, SignOff, Stage
+from clampbook.procedure.model import Accept, Accepted, Ask, Group, Layout, Part, SignOff, Stage
 
 PLAN_FORMAT = 1
 
@@ -108,6 +108,7 @@ class Plan(Struct, frozen=True, kw_only=True, dict=True):
     released: str | None = None
     accept: Accept = "simple"
     clamping: tuple[Clamping, ...] = ()  # empty where nothing could be estimated, and in plans of old
+    accepted_doubts: tuple[Accepted, ...] = ()  # as the procedure's file answers them; empty in plans of old
 
     @cached_property
     def index_of(self) -> dict[str, int]:

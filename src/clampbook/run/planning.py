@@ -85,6 +85,7 @@ def plan(
         released=_released(procedure),
         accept=procedure.accept,
         clamping=clamping,
+        accepted_doubts=procedure.accepted,
     )
 
 

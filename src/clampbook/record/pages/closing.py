@@ -20,6 +20,7 @@ def closing(telling: Telling) -> Iterator[Block]:
     yield from _between(telling)
     yield Heading("What was not measured")
     yield Sentences(tuple(telling.record["not_measured"]["sentences"]))
+    yield from _answered(telling)
     yield from _later(telling)
 
 
@@ -208,6 +209,13 @@ def _note(row: Row) -> str:
     if "arrived_unasked" in row:
         return f"arrived unasked, {at}{row['arrived_unasked']} (belongs to {row['belongs_to']})"
     return f"picture {row.get('picture', '')}"
+
+
+def _answered(telling: Telling) -> Iterator[Block]:
+    rows = telling.rows("accepted_doubt")
+    if rows:
+        yield Heading("Doubts about the procedure that were answered in it")
+        yield Facts(tuple((row["doubt"], row["because"]) for row in rows))
 
 
 def _later(telling: Telling) -> Iterator[Block]:

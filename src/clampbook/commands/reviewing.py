@@ -1,0 +1,99 @@
+"""What `clampbook review` does: read each file, tell its faults, else its doubts and what was answered of them."""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from clampbook.commands.options import named_before, say
+
+if TYPE_CHECKING:
+    from clampbook.faults import Doubt, Fault
+    from clampbook.review.review import Answered, Review
+    from clampbook.tools.model import Stock
+
+SOUND, LOOK_AT_IT, FAULTY = 0, 1, 2
+
+
+def look_over(files: tuple[Path, ...], folder: Path | None, *, as_json: bool) -> int:
+    """Print what there is to say of these files, and give the exit status. Raises LedgerFault, Faulty for a book."""
+    from clampbook.faults import as_data
+
+    stock = _stock(folder)
+    faults: list[Fault] = []
+    reviews: list[Review] = []
+    for path in files:
+        told = _told(path, stock, placed=as_json)
+        if isinstance(told, tuple):
+            faults += told
+        else:
+            reviews.append(told)
+        if not as_json:
+            click.echo("\n".join(_lines(path, told)))
+    doubts = [doubt for review in reviews for doubt in review.doubts]
+    if as_json:
+        answered = [as_data(each.doubt) | {"because": each.because} for review in reviews for each in review.answered]
+        data = {"faults": [as_data(fault) for fault in faults], "doubts": [as_data(each) for each in doubts]}
+        sys.stdout.write(json.dumps(data | {"accepted": answered}, ensure_ascii=False, indent=1) + "\n")
+    return FAULTY if faults else LOOK_AT_IT if doubts else SOUND
+
+
+def _told(path: Path, stock: Stock | None, *, placed: bool) -> tuple[Fault, ...] | Review:
+    """The faults of a file, or its review; lines are looked up where there is a doubt to place."""
+    from clampbook.faults import Faulty
+    from clampbook.procedure.reader import read_file
+    from clampbook.review.review import review
+
+    try:
+        procedure, data = read_file(path)
+    except Faulty as faulty:
+        return faulty.faults
+    found = review(procedure, stock, path=str(path))
+    if not found.doubts and not placed:
+        return found
+    from clampbook.procedure.places import Places
+
+    return review(procedure, stock, path=str(path), line_of=Places(data).line)
+
+
+def _lines(path: Path, told: tuple[Fault, ...] | Review) -> Iterator[str]:
+    from clampbook.faults import show
+    from clampbook.text import printable
+
+    if isinstance(told, tuple):
+        yield from (show(fault) for fault in told)
+        return
+    yield from (show(doubt) for doubt in told.doubts)
+    yield f"{printable(str(path))}: no faults, {_counted(told.doubts)}"
+    yield from (_answer(each) for each in told.answered)
+
+
+def _counted(doubts: tuple[Doubt, ...]) -> str:
+    return {0: "no doubts", 1: "1 doubt"}.get(len(doubts), f"{len(doubts)} doubts")
+
+
+def _answer(answered: Answered) -> str:
+    from clampbook.text import printable
+
+    doubt = answered.doubt
+    return f"  accepted {doubt.code}, {printable(doubt.key)}: {printable(answered.because)}"
+
+
+def _stock(folder: Path | None) -> Stock | None:
+    """The tools of the book that is named, else of the person's own book where there is one that can be read."""
+    from clampbook.book.book import BOOK, Book, default_folder
+
+    named = folder or named_before()
+    if named is not None:
+        return Book.open(named).stock()
+    if not (default_folder() / BOOK).exists():
+        return None
+    stock, fault = Book.open(default_folder()).stock_or_fault()
+    if fault is not None:
+        say(f"The tools of your book were left out: {fault}.")
+    return stock

@@ -1,0 +1,48 @@
+"""The codes of all doubts about a procedure; a code keeps its meaning for ever and is never used for another.
+
+W40x: what the bolt bears. W41x: torques and stages. W42x: the order. W43x: tools. W44x: what is on threads and in
+holes. W45x: estimates. W46x: papers and budgets. W49x: answers to doubts.
+"""
+
+from __future__ import annotations
+
+from enum import StrEnum
+
+
+class Code(StrEnum):
+    """One member a code; `clampbook.faults.CODES` has a sentence for each."""
+
+    BEYOND_YIELD = "W401"
+    TURN_BEYOND_YIELD = "W402"
+    STRETCH_BEYOND_PROOF = "W403"
+    SHORT_GRIP = "W404"
+    SHORT_ENGAGEMENT = "W405"
+
+    FAR_OFF = "W411"
+    OTHER_UNIT = "W412"
+    FALLS = "W413"
+    ROUNDING = "W414"
+    ONE_ROUND = "W415"
+    LOW_RECHECK = "W416"
+    NO_SNUG = "W417"
+    FINAL_TORQUE = "W418"
+
+    NOT_FROM_THE_MIDDLE = "W421"
+    ONE_SIDE_FIRST = "W422"
+
+    NO_TOOL = "W431"
+
+    LUBRICANT = "W441"
+    LUBRICANT_UNSAID = "W442"
+    BLIND_HOLE = "W443"
+    LOCKER_TIME = "W444"
+    LOCKER_RECHECK = "W445"
+    LEFT_HAND = "W446"
+
+    NO_ESTIMATE = "W451"
+
+    BUDGET = "W461"
+    NO_CALENDAR = "W462"
+    NO_SOURCE = "W463"
+
+    NO_SUCH_DOUBT = "W491"

@@ -1,0 +1,48 @@
+"""What is missing for an estimate of the clamp load, and which key of the file would bring it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from clampbook.procedure.fastening import TURN, Lack, kinds, known_of
+from clampbook.procedure.model import Group, Tighten, Turn
+from clampbook.procedure.slips import quoted
+from clampbook.review.codes import Code
+from clampbook.review.look import Look, Question
+
+_SUCH_AS = {
+    "thread": 'thread = "M10x1.25"',
+    "friction": "nut_factor = [0.16, 0.22], or friction",
+    "property_class": 'property_class = "8.8"',
+    "clamped": 'clamped = ["72 mm steel"]',
+    "waist": 'waist = "8.5 mm"',
+}
+
+
+def lacking(look: Look) -> Iterator[Question]:
+    """One question for each group of which an estimate at its steps is not possible, or not whole."""
+    for at, group in look.groups:
+        lacks = {each.key: each for fits in kinds(group) for each in _lacks(look, group, fits)}
+        if lacks:
+            gives = " and ".join(dict.fromkeys(each.gives for each in lacks.values()))
+            keys = ", ".join(lacks)
+            yield Question(
+                (*at, next(iter(lacks))),
+                Code.NO_ESTIMATE,
+                f"the {gives} of {quoted(group.name)} cannot be estimated: "
+                + " ".join(each.why for each in lacks.values()).rstrip("."),
+                found=f"no {keys}, or none that is known",
+                allowed=keys,
+                hint=f"add to the group, where the sheet has it: {'; '.join(_SUCH_AS.get(key, key) for key in lacks)}",
+            )
+
+
+def _lacks(look: Look, group: Group, fits: str | None) -> Iterator[Lack]:
+    stages = [each.stage for each in look.of(group)]
+    pulls = any(isinstance(stage, Tighten | Turn) for stage in stages)
+    gives_way = any(isinstance(stage, Turn) or (isinstance(stage, Tighten) and stage.stretch) for stage in stages)
+    if not pulls or (group.prevailing is not None and group.prevailing.rule == "included"):
+        return
+    for lack in known_of(group, fits).lacks:
+        if lack.gives != TURN or gives_way:
+            yield lack

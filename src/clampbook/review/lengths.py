@@ -1,0 +1,126 @@
+"""Doubts about lengths: a grip too short to be turned by an angle, and too little thread engaged."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from clampbook.joint.strength import strength_named
+from clampbook.joint.thread_names import thread_named
+from clampbook.joint.threads import Thread
+from clampbook.joint.unknown import JointFault
+from clampbook.procedure.fastening import kinds
+from clampbook.procedure.model import Group, Turn
+from clampbook.procedure.slips import KeyPath, quoted, short
+from clampbook.review.codes import Code
+from clampbook.review.look import Look, Question
+from clampbook.units import UnitFault, number, si
+
+SHORT = 2.0  # diameters: below it a few degrees are much of the way to yield; common practice, no source
+NUT = 0.8  # diameters, about the height of a plain nut (ISO 4032, from memory)
+BEYOND_NUT = 2  # threads that stand out of a nut: US Army TB 43-0218
+HARD = 800e6  # Pa of proof stress: from class 10.9 on
+# Diameters that a thread must be engaged, for classes up to 8.8 and from 10.9 on. Aluminium: 2 d, US Army TM 10-3930;
+# the others common practice, no source.
+ENGAGED: dict[str, tuple[float, float]] = {
+    "steel": (1.0, 1.2),
+    "stainless steel": (1.0, 1.2),
+    "nodular cast iron": (1.0, 1.2),
+    "cast iron": (1.25, 1.4),
+    "bronze": (1.25, 1.4),
+    "brass": (1.25, 1.4),
+    "aluminium": (2.0, 2.0),
+    "magnesium": (2.0, 2.5),
+}
+_OTHER_NAMES = {"aluminum": "aluminium", "iron": "cast iron", "stainless": "stainless steel"}
+_LONG = re.compile(r"[x×*]\s*([0-9]+(?:[.,][0-9]+)?)\s*mm\b", re.IGNORECASE)
+
+
+def lengths(look: Look) -> Iterator[Question]:
+    """All doubts about lengths; nothing where thread, grip or the length of the bolt is not given."""
+    for at, group in look.groups:
+        grip = _grip(group)
+        if grip is None:
+            continue
+        turned = any(isinstance(each.stage, Turn) for each in look.of(group))
+        asked = False
+        for fits in kinds(group):
+            thread = _thread(fits)
+            if thread is None:
+                continue
+            if turned and not asked and grip < SHORT * thread.diameter:
+                asked = True
+                yield _short_grip(at, group, grip, thread)
+            yield from _engaged(at, group, fits or "", grip, thread)
+
+
+def _grip(group: Group) -> float | None:
+    """The grip in metres, as given or as the sum of what is clamped."""
+    if group.grip is not None:
+        return si(group.grip.value, group.grip.unit)
+    return sum(si(each.thickness.value, each.thickness.unit) for each in group.clamped) or None
+
+
+def _thread(fits: str | None) -> Thread | None:
+    try:
+        return None if fits is None else thread_named(fits)
+    except JointFault:
+        return None
+
+
+def _short_grip(at: KeyPath, group: Group, grip: float, thread: Thread) -> Question:
+    diameters = grip / thread.diameter
+    return Question(
+        (*at, "grip"),
+        Code.SHORT_GRIP,
+        f"{quoted(group.name)} is turned by an angle with a grip of only {diameters:.1f} diameters:"
+        " the bolt hardly stretches, so a few degrees more or less are much of its clamp load",
+        found=f"{grip * 1000:.3g} mm",
+        allowed=f"{SHORT * thread.diameter * 1000:.3g} mm or more for {thread.name}",
+        hint="compare grip and thread with the sheet; for a short bolt a torque alone is usual",
+    )
+
+
+def _engaged(at: KeyPath, group: Group, fits: str, grip: float, thread: Thread) -> Iterator[Question]:
+    long = length_of(fits)
+    needs = None if long is None else _needs(group, thread)
+    if long is None or needs is None or long - grip >= needs * 0.999:
+        return
+    engaged = max(0.0, long - grip)
+    where = "through the nut" if group.into is None else f"into {short(group.into)}"
+    yield Question(
+        (*at, "fits") if group.fits else (*at, "thread"),
+        Code.SHORT_ENGAGEMENT,
+        f"{quoted(fits)} with a grip of {grip * 1000:.3g} mm reaches {engaged * 1000:.3g} mm {where},"
+        f" {engaged / thread.diameter:.2f} diameters",
+        found=f"{engaged * 1000:.3g} mm",
+        allowed=f"about {needs * 1000:.3g} mm or more {where}",
+        hint="compare length and grip with the sheet: a thread with too little engaged strips",
+    )
+
+
+def _needs(group: Group, thread: Thread) -> float | None:
+    """The least length engaged in metres; None where the material is not known."""
+    if group.into is None:
+        return NUT * thread.diameter + BEYOND_NUT * thread.pitch
+    plain = " ".join(group.into.casefold().split())
+    pair = ENGAGED.get(_OTHER_NAMES.get(plain, plain))
+    return None if pair is None else pair[int(_hard(group, thread))] * thread.diameter
+
+
+def _hard(group: Group, thread: Thread) -> bool:
+    if group.strength is not None:
+        return si(group.strength.proof.value, group.strength.proof.unit) >= HARD
+    try:
+        return group.property_class is not None and strength_named(group.property_class, thread.diameter).proof >= HARD
+    except JointFault:
+        return False
+
+
+def length_of(fits: str) -> float | None:
+    """The length of the bolt in metres that stands behind its thread, such as 91 mm in "M10x1.25 x 91 mm"."""
+    found = _LONG.findall(fits)
+    try:
+        return si(number(found[-1], decimal_comma=True), "mm") if found else None
+    except UnitFault:
+        return None

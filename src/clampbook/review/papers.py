@@ -1,0 +1,55 @@
+"""Doubts about what stands around the work: where the values come from, what falls due, how often a bolt is pulled."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from clampbook.procedure.model import Group, Loosen, Tighten, Turn
+from clampbook.procedure.slips import quoted
+from clampbook.review.codes import Code
+from clampbook.review.look import Look, Question
+
+
+def papers(look: Look) -> Iterator[Question]:
+    """All of them."""
+    if look.procedure.source is None:
+        yield Question(
+            ("source",),
+            Code.NO_SOURCE,
+            "the procedure does not say where its values come from: values from memory have broken engines",
+            found="no source",
+            allowed="the sheet, and when it was looked up",
+            hint='add such a line: source = "Workshop sheet 12, looked up on 2026-03-02"',
+        )
+    for at, group in look.groups:
+        needed = _tightenings(look, group)
+        if group.cycles is not None and needed > group.cycles:
+            yield Question(
+                (*at, "cycles"),
+                Code.BUDGET,
+                f"the stages tighten {quoted(group.name)} {needed} times anew, and a fastener may see {group.cycles}",
+                found=f"{group.cycles}",
+                allowed=f"{needed} or more",
+                hint="compare cycles with the sheet, or take a loosening away",
+            )
+    for at, follow_up, _ in look.follow_ups:
+        if follow_up.after is None:
+            yield Question(
+                (*at, "or_use"),
+                Code.NO_CALENDAR,
+                f"{quoted(follow_up.title)} falls due by use alone: what is hardly used is then never looked at",
+                found="or_use without after",
+                allowed="a time as well, whichever comes first",
+                hint='add such a line: after = "1 year"',
+            )
+
+
+def _tightenings(look: Look, group: Group) -> int:
+    """How often the stages tighten from the beginning: a pull after full loosening is one more."""
+    count, loose = 0, True
+    for each in look.of(group):
+        if isinstance(each.stage, Tighten | Turn) and loose:
+            count, loose = count + 1, False
+        elif isinstance(each.stage, Loosen) and each.stage.by is None:
+            loose = True
+    return count

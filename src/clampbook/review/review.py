@@ -1,0 +1,128 @@
+"""All doubts about a procedure: those that stand, and those that were answered in the file."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from clampbook.faults import Doubt
+from clampbook.procedure.model import Accepted, Procedure
+from clampbook.procedure.slips import KeyPath, key_text, quoted, short
+from clampbook.review.codes import Code
+from clampbook.review.lacking import lacking
+from clampbook.review.lengths import lengths
+from clampbook.review.look import Look, Question
+from clampbook.review.order import orders
+from clampbook.review.papers import papers
+from clampbook.review.rounds import rounds
+from clampbook.review.strength import strength
+from clampbook.review.threads import threads
+from clampbook.review.torques import torques
+from clampbook.review.windows import windows
+from clampbook.tools.model import Stock
+
+Lines = Callable[[KeyPath], int | None]
+
+
+@dataclass(frozen=True, slots=True)
+class Answered:
+    """A doubt that the file answers, and its reason."""
+
+    doubt: Doubt
+    because: str
+
+
+@dataclass(frozen=True, slots=True)
+class Review:
+    """What stands in doubt, and what was answered; both in the order of their lines."""
+
+    doubts: tuple[Doubt, ...]
+    answered: tuple[Answered, ...] = ()
+
+
+def review(
+    procedure: Procedure, stock: Stock | None = None, *, path: str = "", line_of: Lines = lambda _: None
+) -> Review:
+    """Every doubt about a procedure; `stock` None leaves out what only the tools of a book can tell.
+
+    `path` and `line_of` say where the doubts stand; without them they have keys only. Doubts are questions and never
+    corrections: nothing is changed. A doubt named in `accepted` by its code, or by its code and key ("W401 stage[3]"),
+    is answered; an answer to no doubt is itself told.
+    """
+    found = tuple(questions(Look(procedure), stock))
+    answers = procedure.accepted
+    doubts = [_doubt(each, path, line_of) for each in found if _answer(each, answers) is None]
+    doubts += [_doubt(each, path, line_of) for each in _idle(found, answers, with_tools=_has_tools(stock))]
+    answered = [
+        Answered(_doubt(each, path, line_of), answer.because)
+        for each in found
+        if (answer := _answer(each, answers)) is not None
+    ]
+    return Review(
+        tuple(sorted(doubts, key=_by_line)), tuple(sorted(answered, key=lambda answer: _by_line(answer.doubt)))
+    )
+
+
+def questions(look: Look, stock: Stock | None = None) -> Iterator[Question]:
+    """All questions about what is looked at, answered or not."""
+    yield from strength(look)
+    yield from lengths(look)
+    yield from torques(look)
+    yield from rounds(look)
+    yield from orders(look)
+    yield from threads(look)
+    yield from lacking(look)
+    yield from papers(look)
+    if stock is not None:
+        yield from windows(look, stock)
+
+
+def _has_tools(stock: Stock | None) -> bool:
+    return stock is not None and bool(stock.tools)
+
+
+def _answer(question: Question, answers: tuple[Accepted, ...]) -> Accepted | None:
+    return next((answer for answer in answers if _means(answer, question)), None)
+
+
+def _means(answer: Accepted, question: Question) -> bool:
+    """Whether an answer names this question: by its code, or by its code and the key, or what stands around it."""
+    code, _, key = answer.doubt.strip().partition(" ")
+    if code.upper() != question.code:
+        return False
+    own, wanted = key_text(question.at), key.strip()
+    return not wanted or own == wanted or own.startswith((f"{wanted}.", f"{wanted}["))
+
+
+def _idle(found: tuple[Question, ...], answers: tuple[Accepted, ...], *, with_tools: bool) -> Iterator[Question]:
+    """Answers to doubts that are not, or no longer, there; what only tools can tell is not missed without them."""
+    for index, answer in enumerate(answers):
+        if any(_means(answer, each) for each in found):
+            continue
+        if answer.doubt.strip().upper().startswith(Code.NO_TOOL) and not with_tools:
+            continue
+        yield Question(
+            ("accepted", index),
+            Code.NO_SUCH_DOUBT,
+            f"{quoted(answer.doubt)} was accepted, but the review has no such doubt (any more)",
+            found=short(answer.doubt),
+            allowed="codes of doubts that there are, such as W401, or with a key: W401 stage[2]",
+            hint="take the answer away, or look whether what it was about was changed by mistake",
+        )
+
+
+def _doubt(question: Question, path: str, line_of: Lines) -> Doubt:
+    return Doubt(
+        line=line_of(question.at),
+        key=key_text(question.at),
+        code=str(question.code),
+        text=question.text,
+        found=question.found,
+        allowed=question.allowed,
+        hint=question.hint,
+        path=path,
+    )
+
+
+def _by_line(doubt: Doubt) -> tuple[bool, int, str]:
+    return doubt.line is None, doubt.line or 0, doubt.code

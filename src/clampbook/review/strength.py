@@ -1,0 +1,196 @@
+"""Doubts about what a bolt bears: pulls, turns and stretches beyond yield, and torques far below what is usual."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from decimal import Decimal
+
+from msgspec.structs import replace
+
+from clampbook.joint.band import Laws
+from clampbook.joint.stretch import preload_of_stretch, stretch_of_preload
+from clampbook.joint.tightening import Bolt, preload_at_yield, share_of_yield
+from clampbook.joint.torque import preload_of, torque_of
+from clampbook.procedure.fastening import Fastening, kinds, known_of
+from clampbook.procedure.model import Group, Tighten, Turn, Window
+from clampbook.procedure.slips import quoted
+from clampbook.review.codes import Code
+from clampbook.review.loads import Load, loads
+from clampbook.review.look import Look, Placed, Question
+from clampbook.review.slipped import USUAL, would_fit
+from clampbook.units import convert, show, si
+
+FAR_BELOW = 0.1  # of the proof load holds next to nothing; common practice, no source
+SURELY = 1.15  # how far beyond the latest angle of yield is certain: springs scatter some 15 %; no source
+ANY_FRICTION = (0.10, 0.30)  # nut factors from anti-seize to black finish, Shigley 9th ed., Table 8-15
+
+
+def strength(look: Look) -> Iterator[Question]:
+    """All doubts about strength, group by group; one a group of each kind, at the stage where it is worst."""
+    for _, group in look.groups:
+        known = tuple(loads(look, group))
+        pulls = [each for each in known if each.turn is None]
+        yield from _pulled_too_far(look, pulls)
+        yield from _turned_too_far(group, [each for each in known if each.turn is not None])
+        yield from _stretched_too_far(look, group)
+        yield from _far_off(look, group)
+
+
+def _pulled_too_far(look: Look, pulls: list[Load]) -> Iterator[Question]:
+    worst: tuple[float, Load, Bolt] | None = None
+    for load in pulls:
+        bolt = load.fastening.bolt
+        if bolt is None or load.held is None:
+            continue
+        most = max(load.held.high / bolt.proof_load, _of_yield(load, bolt))
+        if most > 1 and (worst is None or most > worst[0] * 1.001):
+            worst = most, load, bolt
+    if worst is not None:
+        yield _too_far(look, worst[1], worst[2])
+
+
+def _of_yield(load: Load, bolt: Bolt) -> float:
+    return 0.0 if load.held is None else share_of_yield(load.held.high, bolt, load.fastening.laws.low)
+
+
+def _too_far(look: Look, load: Load, bolt: Bolt) -> Question:
+    stage, laws, unit = load.placed.stage, load.fastening.laws, look.procedure.unit
+    assert isinstance(stage, Tighten) and stage.target is not None and load.held is not None
+    most = stage.window.high if stage.window.high is not None else stage.target
+    bears = min(preload_at_yield(bolt, laws.low), bolt.proof_load)
+    limit = show(in_unit(torque_of(bears, bolt.thread, laws.low), unit), unit)
+    text = (
+        f"up to {show(most, unit)} is allowed; at the lowest friction that is {_kn(load.held.high)},"
+        f" {_percent(load.held.high / bolt.proof_load)} of the proof load of {_named(bolt)}"
+        f" and with the twist {_percent(_of_yield(load, bolt))} of its yield"
+    )
+    fits = ""
+    if load.held.likely / bolt.proof_load > USUAL[1]:
+        fits = would_fit(stage.target, unit, bolt, laws.likely)
+    return Question(
+        (*load.placed.at, "to"),
+        Code.BEYOND_YIELD,
+        text,
+        found=show(most, unit),
+        allowed=f"up to {limit}, where this bolt reaches proof load or yield at the lowest friction",
+        hint="compare torque, unit, property class and friction with the sheet"
+        + (f"; of the proof load {fits}" if fits else ""),
+    )
+
+
+def _turned_too_far(group: Group, turns: list[Load]) -> Iterator[Question]:
+    """A turn that certainly goes beyond yield spends the bolt, which is then not to be used again."""
+    if group.fastener != "use again":
+        return
+    for load in turns:
+        turn, stage = load.turn, load.placed.stage
+        if turn is None or not isinstance(stage, Turn) or not turn.surely:
+            continue
+        least, earliest, latest = _least(stage), math.degrees(turn.earliest), math.degrees(turn.latest)
+        if least <= latest * SURELY:
+            continue
+        yield Question(
+            (*load.placed.at, "by"),
+            Code.TURN_BEYOND_YIELD,
+            f"a turn of {least:.0f}° goes beyond yield for certain, which begins {earliest:.0f}° to {latest:.0f}° on,"
+            f" and {quoted(group.name)} is used again",
+            found=f"{least:.0f}°",
+            allowed=f"up to about {latest:.0f}° for what is used again",
+            hint='compare angle, grip and clamped with the sheet, or write fastener = "new every time"'
+            ' (or "use again if measured")',
+        )
+        return
+
+
+def _least(stage: Turn) -> float:
+    return float(stage.target if stage.window.low is None else stage.window.low)
+
+
+def _stretched_too_far(look: Look, group: Group) -> Iterator[Question]:
+    """A stretch that takes a bolt beyond its proof load leaves it longer than it was."""
+    for fits in kinds(group):
+        known = known_of(group, fits).fastening
+        if known is None or known.bolt is None or known.springs is None:
+            continue
+        for each in look.of(group):
+            window = each.stage.stretch.window if isinstance(each.stage, Tighten) and each.stage.stretch else None
+            if window is not None and window.high is not None:
+                yield from _stretched(each, known, window, window.high)
+
+
+def _stretched(each: Placed, known: Fastening, window: Window, high: Decimal) -> Iterator[Question]:
+    if known.bolt is None or known.springs is None:
+        return
+    share = preload_of_stretch(si(high, window.unit), known.springs.bolt) / known.bolt.proof_load
+    if share <= 1:
+        return
+    limit = stretch_of_preload(known.bolt.proof_load, known.springs.bolt) * 1000
+    yield Question(
+        (*each.at, "stretch_between"),
+        Code.STRETCH_BEYOND_PROOF,
+        f"a stretch of {show(high, window.unit)} is {_percent(share)} of the proof load of {_named(known.bolt)}",
+        found=show(high, window.unit),
+        allowed=f"up to about {limit:.2f} mm",
+        hint="compare the stretch, grip and property class with the sheet",
+    )
+
+
+def _far_off(look: Look, group: Group) -> Iterator[Question]:
+    """The last torque of a group that is not turned on afterwards, where it holds next to nothing."""
+    stages = look.of(group)
+    pulls = [each for each in stages if isinstance(each.stage, Tighten)]
+    goes_on = any(isinstance(each.stage, Turn) or getattr(each.stage, "stretch", None) for each in stages)
+    if not pulls or goes_on or group.prevailing is not None:
+        return
+    final = max(pulls, key=lambda each: _target(each) or Decimal(0))
+    target, unit = _target(final), look.procedure.unit
+    if target is None:
+        return
+    for fits in kinds(group):
+        found = _bolt(group, fits)
+        if found is None:
+            continue
+        bolt, laws = found
+        share = preload_of(si(target, unit), bolt.thread, laws.likely) / bolt.proof_load
+        if share >= FAR_BELOW:
+            continue
+        would = would_fit(target, unit, bolt, laws.likely)
+        yield Question(
+            (*final.at, "to"),
+            Code.FAR_OFF,
+            f"{show(target, unit)} is {_percent(share)} of the proof load of {_named(bolt)}, far below what is usual",
+            found=show(target, unit),
+            allowed=f"usually {_percent(USUAL[0])} to {_percent(USUAL[1])} of the proof load",
+            hint="compare torque and unit with the sheet" + (f"; of the proof load {would}" if would else ""),
+        )
+        return
+
+
+def _target(each: Placed) -> Decimal | None:
+    return each.stage.target if isinstance(each.stage, Tighten) and each.stage.stretch is None else None
+
+
+def _bolt(group: Group, fits: str | None) -> tuple[Bolt, Laws] | None:
+    """The bolt and its friction; where no friction is given, whatever friction there is."""
+    rubs = group.nut_factor is not None or (group.friction_thread is not None and group.friction_head is not None)
+    known = known_of(group if rubs else replace(group, nut_factor=ANY_FRICTION), fits).fastening
+    return None if known is None or known.bolt is None else (known.bolt, known.laws)
+
+
+def in_unit(newton_metres: float, unit: str) -> Decimal:
+    """A torque in the sheet's unit with three significant digits."""
+    value = float(convert(Decimal(repr(newton_metres)), "N·m", unit))
+    return Decimal(f"{value:.3g}")
+
+
+def _named(bolt: Bolt) -> str:
+    return f"{bolt.thread.name}, {bolt.strength.name}"
+
+
+def _kn(newtons: float) -> str:
+    return f"{newtons / 1000:.1f} kN"
+
+
+def _percent(share: float) -> str:
+    return f"{share * 100:.0f} %" if share >= 0.095 else f"{share * 100:.1f} %"

@@ -1,0 +1,192 @@
+"""Doubts about torques and windows: what falls, what was typed in another unit, what is tighter than can be read."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from decimal import Decimal
+
+from clampbook.procedure.model import Group, Loosen, Recheck, Tighten, Turn, Window
+from clampbook.procedure.slips import short
+from clampbook.review.codes import Code
+from clampbook.review.look import Look, Placed, Question
+from clampbook.review.slipped import UNITS
+from clampbook.units import Kind, Quantity, UnitFault, convert, parse, show, show_window
+
+READABLE = 2  # steps that a window is wide at least, so that it holds three readings; common practice, no source
+FALLS_BY = Decimal("0.99")  # of the torque before: less is no rounding
+SAME = Decimal("0.005")  # two numbers are the same but for rounding
+_AGREES = Decimal("0.03")  # two figures of one torque agree but for rounding
+_NAMED = re.compile(r"[0-9]+(?:[.,][0-9]+)?\s*(?:N\s?[·.]?\s?m|(?:lbf?|kgf?|ft|in)[·.\-\s]?(?:lbf?|ft|in|c?m))\b")
+
+
+def torques(look: Look) -> Iterator[Question]:
+    """All doubts about torques, group by group, then the windows of all stages."""
+    for _, group in look.groups:
+        yield from _falling(look, group)
+        yield from _other_unit(look, group)
+    yield from _too_tight(look)
+
+
+def _falling(look: Look, group: Group) -> Iterator[Question]:
+    """What was pulled to more before is not changed by less; a loosening begins anew."""
+    highest: dict[str, Decimal] = {}
+    turned: set[str] = set()
+    unit = look.procedure.unit
+    for each in look.of(group):
+        stage = each.stage
+        match stage:
+            case Tighten(stretch=None) if stage.target is not None:
+                before = max((highest[at] for at in stage.positions if at in highest), default=None)
+                if before is not None and stage.target < before * FALLS_BY:
+                    yield _falls(each, stage.target, before, unit)
+                highest.update(dict.fromkeys(stage.positions, max(stage.target, before or stage.target)))
+            case Loosen():
+                for position in stage.positions:
+                    highest.pop(position, None)
+                    turned.discard(position)
+            case Recheck():
+                before = min((highest[at] for at in stage.positions if at in highest), default=None)
+                if before is not None and stage.target < before * FALLS_BY and stage.method != "first movement":
+                    yield _low_recheck(each, stage, before, unit)
+            case Turn():
+                yield from _turn(each, stage, highest, turned, unit)
+                turned.update(stage.positions)
+            case _:
+                pass
+
+
+def _falls(each: Placed, target: Decimal, before: Decimal, unit: str) -> Question:
+    meant = " or ".join(
+        show(target, other) for other in UNITS if other != unit and before < convert(target, other, unit) <= before * 3
+    )
+    return Question(
+        (*each.at, "to"),
+        Code.FALLS,
+        f"{show(target, unit)} comes after {show(before, unit)}, so this pull does nothing to a bolt that holds more",
+        found=show(target, unit),
+        allowed=f"{show(before, unit)} or more, or a stage that loosens before it",
+        hint="compare the order of the stages, and the unit, with the sheet"
+        + (f"; is {meant} meant?" if meant else ""),
+    )
+
+
+def _low_recheck(each: Placed, stage: Recheck, before: Decimal, unit: str) -> Question:
+    return Question(
+        (*each.at, "at"),
+        Code.LOW_RECHECK,
+        f"what was tightened to {show(before, unit)} is rechecked at {show(stage.target, unit)},"
+        " where it would not move even if it had lost some of it",
+        found=show(stage.target, unit),
+        allowed=f"{show(before, unit)}, the torque of the last stage",
+        hint="compare the torque of the recheck with the sheet",
+    )
+
+
+def _turn(each: Placed, stage: Turn, highest: dict[str, Decimal], turned: set[str], unit: str) -> Iterator[Question]:
+    """An angle means nothing before a snug torque, and a turn never lowers it."""
+    if any(position not in highest and position not in turned for position in stage.positions):
+        yield Question(
+            (*each.at, "by"),
+            Code.NO_SNUG,
+            f"a turn of {show(stage.target, '°')} begins from no torque, so where it begins is left to chance",
+            found="no stage that tightens before it",
+            allowed="a snug torque before the turn",
+            hint='add a [[stage]] with do = "tighten" before it, as the sheet has it',
+        )
+    final, snug = stage.final_torque, max((highest[at] for at in stage.positions if at in highest), default=None)
+    if final is not None and final.high is not None and snug is not None and final.high <= snug:
+        yield Question(
+            (*each.at, "final_torque"),
+            Code.FINAL_TORQUE,
+            f"after the turn at most {show(final.high, unit)} is allowed, but {show(snug, unit)} was pulled before it",
+            found=show_window(final.low, final.high, unit),
+            allowed=f"more than {show(snug, unit)}",
+            hint="compare final_torque with the sheet",
+        )
+
+
+def _other_unit(look: Look, group: Group) -> Iterator[Question]:
+    """The words beside a stage name its number in another unit."""
+    unit = look.procedure.unit
+    for each in look.of(group):
+        stage = each.stage
+        target = stage.target if isinstance(stage, Tighten | Recheck) else None
+        if target is None or getattr(stage, "share", None) is not None:
+            continue
+        named = [torque for text in (stage.sheet, stage.note, stage.caution) if text for torque in torques_in(text)]
+        if group.target is not None:
+            named.append(group.target)
+        if any(_agrees(target, unit, torque) for torque in named):
+            continue
+        for torque in named:
+            if (other := _same_number(target, unit, torque)) is not None:
+                yield _in_two_units(each, target, unit, other, torque)
+                break
+
+
+def torques_in(text: str) -> Iterator[Quantity]:
+    """The torques that a text names, such as "55 lbf·ft" in "step 4: 55 lbf·ft, oiled"."""
+    for found in _NAMED.findall(text[:2000]):
+        try:
+            yield parse(found, Kind.TORQUE)
+        except UnitFault:
+            continue
+
+
+def _agrees(target: Decimal, unit: str, named: Quantity) -> bool:
+    there = convert(named.value, named.unit, unit)
+    return abs(there - target) <= target * _AGREES
+
+
+def _same_number(target: Decimal, unit: str, named: Quantity) -> str | None:
+    """The unit, other than the named one, in which the target has the very number that is named."""
+    for other in dict.fromkeys((unit, *UNITS)):
+        number = convert(target, unit, other)
+        if other != named.unit and abs(number - named.value) <= named.value * SAME:
+            return other
+    return None
+
+
+def _in_two_units(each: Placed, target: Decimal, unit: str, other: str, named: Quantity) -> Question:
+    there = convert(named.value, named.unit, other)
+    written = f"{named.value} {named.unit}"
+    share = there / convert(target, unit, other)
+    return Question(
+        (*each.at, "to" if isinstance(each.stage, Tighten) else "at"),
+        Code.OTHER_UNIT,
+        f"the stage says {show(named.value, other)}, the words beside it {written}, which is"
+        f" {show(Decimal(f'{there:.3g}'), other)}, {float(share):.3g} times as much",
+        found=show(named.value, other),
+        allowed="one torque, in whichever unit",
+        hint="look in the sheet which unit the number has",
+    )
+
+
+def _too_tight(look: Look) -> Iterator[Question]:
+    """A window in which hardly a reading can lie, by the last digit that a torque or an angle is read to."""
+    for each in look.stages:
+        stage = each.stage
+        match stage:
+            case Tighten(stretch=None, target=target) | Turn(target=target) | Recheck(target=target):
+                window: Window | None = stage.window
+            case _:
+                continue
+        if window is None or target is None or window.low is None or window.high is None:
+            continue
+        step, wide = step_of(target, window.unit), window.high - window.low
+        if wide < READABLE * step:
+            yield Question(
+                (*each.at, "within"),
+                Code.ROUNDING,
+                f"the window of {short(show_window(window.low, window.high, window.unit))} is"
+                f" {show(wide, window.unit)} wide, and such a value is read to {show(step, window.unit)}",
+                found=show(wide, window.unit),
+                allowed=f"{show(READABLE * step, window.unit)} or more",
+                hint="compare the allowed deviation with the sheet",
+            )
+
+
+def step_of(target: Decimal, unit: str) -> Decimal:
+    """The last digit that is read: whole degrees, and the third digit of a torque, ones at the coarsest."""
+    return Decimal(1) if unit == "°" else Decimal(1).scaleb(min(0, target.adjusted() - 2))

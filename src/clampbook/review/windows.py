@@ -1,0 +1,87 @@
+"""A doubt about tools: whether any tool of a book can hold what a stage wants, whatever day it is."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from clampbook.procedure.model import Group, Recheck, Tighten, Turn
+from clampbook.procedure.slips import KeyPath
+from clampbook.review.codes import Code
+from clampbook.review.look import Look, Placed, Question
+from clampbook.tools.demand import Demand, Need
+from clampbook.tools.model import Stock
+from clampbook.tools.ranking import Looked, Ranked, looked_at, rank, reasons
+from clampbook.units import show, show_window
+
+_NAMED = 3
+
+
+def windows(look: Look, stock: Stock) -> Iterator[Question]:
+    """Each demand that no tool holds, once, at the first stage that has it; nothing where the book has no tools.
+
+    Calibration dates are of no matter: a procedure is written for years. Withdrawn tools are left out.
+    """
+    tools = looked_at(Stock(tuple(tool for tool in stock.tools if tool.withdrawn is None), stock.adapters))
+    if not tools:
+        return
+    groups = {group.name: group for _, group in look.groups}
+    seen: set[Demand] = set()
+    for each in look.stages:
+        for key, demand in _wants(look, each, groups.get(each.stage.group or "")):
+            if demand not in seen:
+                seen.add(demand)
+                yield from _held((*each.at, key), demand, tools)
+
+
+def _wants(look: Look, each: Placed, group: Group | None) -> Iterator[tuple[str, Demand]]:
+    unit, stage = look.procedure.unit, each.stage
+    back = group is not None and group.left_hand
+    match stage:
+        case Tighten():
+            need: Need = "torque" if stage.stretch is None else "reading"
+            ends = (stage.window.low, stage.window.high)
+            yield "to", Demand(need=need, target=stage.target, window=ends, unit=unit, anticlockwise=back)
+        case Recheck():
+            need = "reading" if stage.method == "first movement" else "torque"
+            ends = (None, None) if stage.window is None else (stage.window.low, stage.window.high)
+            yield "at", Demand(need=need, target=stage.target, window=ends, unit=unit, anticlockwise=back)
+        case Turn():
+            if stage.judged_by == "gauge":
+                yield "judged_by", Demand(need="angle")
+            if stage.final_torque is not None:
+                ends = (stage.final_torque.low, stage.final_torque.high)
+                yield "final_torque", Demand(need="reading", window=ends, unit=unit, anticlockwise=back)
+        case _:
+            return
+
+
+def _held(at: KeyPath, demand: Demand, tools: Looked) -> Iterator[Question]:
+    ranking = rank(tools, demand)
+    if any(each.suitable for each in ranking):
+        return
+    wanted = _wanted(demand)
+    why = "; ".join(_because(each, demand) for each in ranking[:_NAMED])
+    yield Question(
+        at,
+        Code.NO_TOOL,
+        f"no tool in the book can {wanted} without a reason: {why}",
+        found=wanted,
+        allowed="what a tool of the book can hold",
+        hint="compare the window with the sheet, or add a tool that holds it to tools.toml",
+    )
+
+
+def _wanted(demand: Demand) -> str:
+    if demand.need == "angle":
+        return "show an angle"
+    unit = demand.unit or ""
+    if demand.window != (None, None):
+        what = show_window(*demand.window, unit)
+    else:
+        what = "this torque" if demand.target is None else show(demand.target, unit)
+    return f"{'show' if demand.need == 'reading' else 'hold'} {what}"
+
+
+def _because(each: Ranked, demand: Demand) -> str:
+    told = reasons(each, demand)[0]
+    return told if each.tool.name in told else f"{each.tool.name}: {told}"
