@@ -17,6 +17,7 @@ from clampbook.commands.checking import check
 from clampbook.commands.estimating import estimate
 from clampbook.commands.finding import export, find
 from clampbook.commands.keys import keys
+from clampbook.commands.merging import merge
 from clampbook.commands.options import Unforeseen, book_option, say
 from clampbook.commands.printing import report
 from clampbook.commands.sealing import addendum, seal, verify
@@ -49,6 +50,7 @@ for _command in (
     find,
     export,
     trend,
+    merge,
     check,
     touched,
     review,

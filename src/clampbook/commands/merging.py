@@ -1,0 +1,61 @@
+"""The command that takes another book into this one."""
+
+from __future__ import annotations
+
+import json
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from clampbook.commands.options import book_option, json_option, now, open_book, say
+
+if TYPE_CHECKING:
+    from clampbook.book.merging import Merged
+
+FINE, LOOK_AT_IT = 0, 1
+
+
+@click.command()
+@click.argument("other", type=click.Path(path_type=Path, file_okay=False, exists=True), metavar="OTHER_BOOK")
+@book_option
+@json_option
+def merge(other: Path, folder: Path | None, as_json: bool) -> int:
+    """Copy the runs, checks and log of another book into this one; the other one is not changed."""
+    from clampbook.book.book import Book
+    from clampbook.book.merging import merge as merge_books
+    from clampbook.run.session import Stamp
+    from clampbook.run.walk import offset_of
+
+    moment = now()
+    stamp = {"at": Stamp(moment, "", "").text, "offset": offset_of(moment)}
+    shown = sys.stderr.isatty()
+
+    def progress(done: int, of: int) -> None:
+        if shown and (done % 20 == 0 or done == of):
+            print(f"\r{done} of {of} folders", end="\n" if done == of else "", file=sys.stderr, flush=True)
+
+    merged = merge_books(open_book(folder), Book.open(other), stamp, progress)
+    if as_json:
+        told = {
+            "runs": list(merged.runs),
+            "checks": list(merged.checks),
+            "already": merged.already,
+            "others": list(merged.others),
+            "collisions": list(merged.told),
+        }
+        sys.stdout.write(json.dumps(told, ensure_ascii=False, indent=1) + "\n")
+    else:
+        click.echo(_summary(merged))
+        say(*merged.told)
+    return LOOK_AT_IT if merged.told else FINE
+
+
+def _summary(merged: Merged) -> str:
+    from clampbook.record.pages.telling import counted
+
+    came = f"{counted(len(merged.runs), 'run')} and {counted(len(merged.checks), 'check')} came in"
+    already = f", {merged.already} were here already" if merged.already else ""
+    others = f" With them: {', '.join(merged.others)}." if merged.others else ""
+    return f"{came}{already}.{others}"
