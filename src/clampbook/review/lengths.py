@@ -78,6 +78,7 @@ def _short_grip(at: KeyPath, group: Group, grip: float, thread: Thread) -> Quest
         found=f"{grip * 1000:.3g} mm",
         allowed=f"{SHORT * thread.diameter * 1000:.3g} mm or more for {thread.name}",
         hint="compare grip and thread with the sheet; for a short bolt a torque alone is usual",
+        or_key="clamped",
     )
 
 

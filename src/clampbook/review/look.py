@@ -13,7 +13,10 @@ from clampbook.review.codes import Code
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """A doubt at a key path, before its line is looked up; fields as in `faults.Doubt`."""
+    """A doubt at a key path, before its line is looked up; fields as in `faults.Doubt`.
+
+    `or_key` is another key of the same table that may say the same, such as `order` for `sequence`.
+    """
 
     at: KeyPath
     code: Code
@@ -21,6 +24,12 @@ class Question:
     found: str = ""
     allowed: str = ""
     hint: str = ""
+    or_key: str | None = None
+
+    @property
+    def places(self) -> tuple[KeyPath, ...]:
+        """The key paths that it may be about."""
+        return (self.at,) if self.or_key is None else (self.at, (*self.at[:-1], self.or_key))
 
 
 @dataclass(frozen=True, slots=True)

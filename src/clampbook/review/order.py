@@ -74,7 +74,7 @@ def _where(at: KeyPath, group: Group, each: Placed) -> KeyPath:
     """The order stands on the group, unless the stage has its own."""
     chosen = frozenset(each.stage.positions)
     of_group = tuple(position for position in group.order if position in chosen)
-    return (*at, "sequence") if each.stage.positions == of_group else each.at
+    return (*(at if each.stage.positions == of_group else each.at), "sequence")
 
 
 def _in_rows(here: KeyPath, order: Sequence[str], drawn: Sequence[Place]) -> Iterator[Question]:
@@ -95,6 +95,7 @@ def _in_rows(here: KeyPath, order: Sequence[str], drawn: Sequence[Place]) -> Ite
             found=_begins(order),
             allowed=f"from the middle out, such as from position {nearest[0]} or {nearest[1]}",
             hint='compare the order with the sheet; sequence = "spiral" goes from the middle out',
+            or_key="order",
         )
 
 
@@ -129,6 +130,7 @@ def _one_side(here: KeyPath, order: Sequence[str], off: float) -> Question:
         found=_begins(order),
         allowed="both sides in turn: from the middle out, or crosswise",
         hint='compare the order with the sheet; sequence = "cross" or "spiral" works one out',
+        or_key="order",
     )
 
 

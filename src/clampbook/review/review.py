@@ -90,8 +90,9 @@ def _means(answer: Accepted, question: Question) -> bool:
     code, _, key = answer.doubt.strip().partition(" ")
     if code.upper() != question.code:
         return False
-    own, wanted = key_text(question.at), key.strip()
-    return not wanted or own == wanted or own.startswith((f"{wanted}.", f"{wanted}["))
+    wanted = key.strip()
+    own = [key_text(at) for at in question.places]
+    return not wanted or any(each == wanted or each.startswith((f"{wanted}.", f"{wanted}[")) for each in own)
 
 
 def _idle(found: tuple[Question, ...], answers: tuple[Accepted, ...], *, with_tools: bool) -> Iterator[Question]:
@@ -112,9 +113,12 @@ def _idle(found: tuple[Question, ...], answers: tuple[Accepted, ...], *, with_to
 
 
 def _doubt(question: Question, path: str, line_of: Lines) -> Doubt:
+    # A key that is not there has the line of its table.
+    table = line_of(question.at[:-1])
+    at = next((each for each in question.places if line_of(each) != table), question.at)
     return Doubt(
-        line=line_of(question.at),
-        key=key_text(question.at),
+        line=line_of(at),
+        key=key_text(at),
         code=str(question.code),
         text=question.text,
         found=question.found,

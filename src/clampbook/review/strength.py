@@ -21,7 +21,7 @@ from clampbook.review.look import Look, Placed, Question
 from clampbook.review.slipped import USUAL, would_fit
 from clampbook.units import convert, show, si
 
-FAR_BELOW = 0.1  # of the proof load holds next to nothing; common practice, no source
+FAR_BELOW = 0.12  # of the proof load holds next to nothing; common practice, no source
 SURELY = 1.15  # how far beyond the latest angle of yield is certain: springs scatter some 15 %; no source
 ANY_FRICTION = (0.10, 0.30)  # nut factors from anti-seize to black finish, Shigley 9th ed., Table 8-15
 

@@ -31,7 +31,7 @@ def _words(pattern: str) -> re.Pattern[str]:
 # Table 8-15 (black finish 0.30, lubricated 0.18), each a little wider. Frictions: VDI 2230 Part 1:2003, Table A5
 # (friction classes), from memory, as wide.
 _FAMILIES = (
-    _Family("dry threads", _words("dry|unlubricated|degreased"), (0.12, 0.35), (0.16, 0.35)),
+    _Family("dry threads", _words("dry|unlubricated|degreased"), (0.13, 0.35), (0.16, 0.35)),
     _Family("oil", _words("oil|oiled"), (0.08, 0.17), (0.11, 0.22)),
     _Family(
         "paste or grease",

@@ -40,7 +40,7 @@ def _falling(look: Look, group: Group) -> Iterator[Question]:
                 before = max((highest[at] for at in stage.positions if at in highest), default=None)
                 if before is not None and stage.target < before * FALLS_BY:
                     yield _falls(each, stage.target, before, unit)
-                highest.update(dict.fromkeys(stage.positions, max(stage.target, before or stage.target)))
+                highest.update(dict.fromkeys(stage.positions, stage.target))  # one slip is told once
             case Loosen():
                 for position in stage.positions:
                     highest.pop(position, None)
@@ -184,6 +184,7 @@ def _too_tight(look: Look) -> Iterator[Question]:
                 found=show(wide, window.unit),
                 allowed=f"{show(READABLE * step, window.unit)} or more",
                 hint="compare the allowed deviation with the sheet",
+                or_key="between",
             )
 
 

@@ -1,0 +1,128 @@
+"""One mistake planted in a sound procedure brings one doubt, at its line; without it there is none."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import pytest
+
+from clampbook.faults import CODES, Doubt
+from clampbook.review.codes import Code
+
+from .sheets import CAPS, COVER, STRETCHED, STUDS, changed, codes, doubts
+from .stock import TOOLS
+
+
+@dataclass(frozen=True)
+class Planted:
+    """A sound sheet, what is changed in it, and the key that the doubt is about."""
+
+    code: Code
+    sheet: str
+    old: str
+    new: str
+    key: str
+
+
+_TURN = '[[stage]]\ndo = "turn"\nby = "30°"'
+_LOOSEN = '[[stage]]\ndo = "loosen"\n\n'
+_RECHECK = '\n[[follow_up]]\ntitle = "Once more"\nafter = "1 d"\n\n[[follow_up.stage]]\ndo = "recheck"\nat = "16 N·m"\n'
+_ASIDE = 'recheck = "forbidden"\n'
+
+LOOSENED = CAPS.replace(_TURN, f'{_LOOSEN}[[stage]]\ndo = "tighten"\nto = "25 N·m"\nwithin = "±2 N·m"\n\n{_TURN}')
+
+MISTAKES = (
+    Planted(Code.BEYOND_YIELD, COVER, 'property_class = "8.8"', 'property_class = "4.6"', "stage[2].to"),
+    Planted(Code.TURN_BEYOND_YIELD, CAPS, 'by = "30°"', 'by = "120°"', "stage[2].by"),
+    Planted(Code.STRETCH_BEYOND_PROOF, STRETCHED, '"0.16 mm"', '"0.46 mm"', "stage[2].stretch_between"),
+    Planted(Code.SHORT_GRIP, CAPS, "fastener =", 'grip = "15 mm"\nfastener =', "group[1].grip"),
+    Planted(Code.SHORT_ENGAGEMENT, COVER, "M10 x 60 mm", "M10 x 50 mm", "group[1].fits"),
+    Planted(Code.FAR_OFF, STUDS, 'to = "16 N·m"\nwithin = "±1', 'to = "1.6 N·m"\nwithin = "±0.1', "stage[2].to"),
+    Planted(Code.OTHER_UNIT, COVER, "step 4: 35 N·m (26 lbf·ft)", "step 4: 35 lbf·ft", "stage[2].to"),
+    Planted(Code.FALLS, COVER, 'to = "20 N·m"', 'to = "45 N·m"', "stage[2].to"),
+    Planted(Code.ROUNDING, COVER, 'within = "±2 N·m"', 'within = "±0.05 N·m"', "stage[2].within"),
+    Planted(
+        Code.ONE_ROUND,
+        changed(COVER, 'do = "tighten"\nto = "20 N·m"\nwithin = "±1 N·m"', 'do = "inspect"\nask = "Gasket flat?"'),
+        'do = "recheck"\nat = "35 N·m"\nmethod = "tighten on"',
+        'do = "inspect"\nask = "All tight?"',
+        "stage[2]",
+    ),
+    Planted(Code.LOW_RECHECK, COVER, 'at = "35 N·m"', 'at = "30 N·m"', "stage[3].at"),
+    Planted(Code.NO_SNUG, CAPS, _TURN, _LOOSEN + _TURN, "stage[3].by"),
+    Planted(Code.FINAL_TORQUE, CAPS, '["40 N·m", "90 N·m"]', '["15 N·m", "25 N·m"]', "stage[2].final_torque"),
+    Planted(
+        Code.NOT_FROM_THE_MIDDLE,
+        COVER,
+        'sequence = "numbered"',
+        'order = ["9", "7", "1", "2", "5", "8", "10", "3", "4", "6"]',
+        "group[1].order",
+    ),
+    Planted(Code.ONE_SIDE_FIRST, CAPS, 'sequence = "cross"', 'sequence = "circle"', "group[1].sequence"),
+    Planted(Code.NO_TOOL, COVER, 'within = "±2 N·m"', 'within = "±0.5 N·m"', "stage[2].to"),
+    Planted(Code.LUBRICANT, COVER, '"engine oil on thread and under head"', '"dry, clean"', "group[1].friction.thread"),
+    Planted(Code.LUBRICANT_UNSAID, COVER, "lubrication =", "# lubrication =", "group[1]"),
+    Planted(
+        Code.BLIND_HOLE, COVER, "Holes dry and clean: no liquid below the bolt.", "Threads clean.", "group[1].into"
+    ),
+    Planted(Code.LOCKER_TIME, STUDS, 'finish_within = "10 min"\n', "", "stage[1]"),
+    Planted(
+        Code.LOCKER_RECHECK,
+        changed(STUDS, _ASIDE, ""),
+        'within = "±1 N·m"\n',
+        f'within = "±1 N·m"\n{_RECHECK}method = "tighten on"\n',
+        "follow_up[1].stage[1]",
+    ),
+    Planted(Code.LEFT_HAND, CAPS, 'thread = "M10"', 'thread = "M10 LH"', "group[1].thread"),
+    Planted(Code.NO_ESTIMATE, COVER, "friction = {", "# friction = {", "group[1].friction"),
+    Planted(Code.BUDGET, LOOSENED, "fastener =", "cycles = 1\nfastener =", "group[1].cycles"),
+    Planted(Code.NO_CALENDAR, COVER, 'after = "30 d"\n', "", "follow_up[1].or_use"),
+    Planted(Code.NO_SOURCE, COVER, "source =", "# source =", "source"),
+    Planted(
+        Code.NO_SUCH_DOUBT,
+        COVER,
+        "unit =",
+        'accepted = [{ doubt = "W413", because = "compared with the sheet" }]\nunit =',
+        "accepted[1]",
+    ),
+)
+
+
+def told(planted: Planted) -> tuple[Doubt, ...]:
+    """What is doubted once the mistake is there; tools are looked at only where the mistake is about them."""
+    stock = TOOLS if planted.code == Code.NO_TOOL else None
+    return doubts(changed(planted.sheet, planted.old, planted.new), stock)
+
+
+BY_CODE = {each.code.name: each for each in MISTAKES}
+
+
+@pytest.mark.parametrize("name", BY_CODE)
+def test_planted_mistake_brings_its_doubt_and_no_other(name: str) -> None:
+    """The one place that was changed is named, with the code that belongs to it."""
+    planted = BY_CODE[name]
+
+    found = told(planted)
+
+    assert [(planted.code.value, planted.key)] == [(doubt.code, doubt.key) for doubt in found]
+
+
+@pytest.mark.parametrize("name", BY_CODE)
+def test_same_sheet_without_the_mistake_is_not_doubted(name: str) -> None:
+    """The review cries no wolf: before the change there is nothing to ask."""
+    assert [] == codes(BY_CODE[name].sheet, TOOLS)
+
+
+@pytest.mark.parametrize("name", BY_CODE)
+def test_doubt_says_why_and_what_to_do(name: str) -> None:
+    """What was found, what is usual, and the next step; a question never leaves its reader alone."""
+    for doubt in told(BY_CODE[name]):
+        assert doubt.found and doubt.allowed and doubt.hint
+        assert not doubt.text.endswith(".")
+        assert doubt.line is not None
+
+
+def test_every_doubt_has_a_planted_mistake() -> None:
+    """No code is without a sheet that shows it, and each is explained in the list of all codes."""
+    assert sorted(Code) == sorted(planted.code for planted in MISTAKES)
+    assert [] == [code.value for code in Code if code.value not in CODES]
