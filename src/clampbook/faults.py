@@ -115,6 +115,7 @@ CODES: dict[str, str] = {
     "W416": "a recheck uses less torque than the tightening did",
     "W417": "a turn begins from no torque",
     "W418": "the torque after a turn is to be less than the one before it",
+    "W419": "a torque is written in another system of units than the sheet speaks",
     "W421": "an order does not begin in the middle",
     "W422": "an order pulls one side down first",
     "W431": "no tool of the book can hold what a stage wants",

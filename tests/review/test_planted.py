@@ -51,6 +51,7 @@ MISTAKES = (
     Planted(Code.LOW_RECHECK, COVER, 'at = "35 N·m"', 'at = "30 N·m"', "stage[3].at"),
     Planted(Code.NO_SNUG, CAPS, _TURN, _LOOSEN + _TURN, "stage[3].by"),
     Planted(Code.FINAL_TORQUE, CAPS, '["40 N·m", "90 N·m"]', '["15 N·m", "25 N·m"]', "stage[2].final_torque"),
+    Planted(Code.MIXED_UNITS, COVER, 'to = "20 N·m"', 'to = "15 lbf·ft"', "stage[1].to"),
     Planted(
         Code.NOT_FROM_THE_MIDDLE,
         COVER,

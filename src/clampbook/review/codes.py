@@ -26,6 +26,7 @@ class Code(StrEnum):
     LOW_RECHECK = "W416"
     NO_SNUG = "W417"
     FINAL_TORQUE = "W418"
+    MIXED_UNITS = "W419"
 
     NOT_FROM_THE_MIDDLE = "W421"
     ONE_SIDE_FIRST = "W422"

@@ -40,7 +40,7 @@ def papers(look: Look) -> Iterator[Question]:
                 f"{quoted(follow_up.title)} falls due by use alone: what is hardly used is then never looked at",
                 found="or_use without after",
                 allowed="a time as well, whichever comes first",
-                hint='add such a line: after = "1 year"',
+                hint='add such a line: after = "365 d"',
             )
 
 

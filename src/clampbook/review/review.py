@@ -18,6 +18,7 @@ from clampbook.review.rounds import rounds
 from clampbook.review.strength import strength
 from clampbook.review.threads import threads
 from clampbook.review.torques import torques
+from clampbook.review.two_units import two_units
 from clampbook.review.windows import windows
 from clampbook.tools.model import Stock
 
@@ -68,6 +69,7 @@ def questions(look: Look, stock: Stock | None = None) -> Iterator[Question]:
     yield from strength(look)
     yield from lengths(look)
     yield from torques(look)
+    yield from two_units(look)
     yield from rounds(look)
     yield from orders(look)
     yield from threads(look)

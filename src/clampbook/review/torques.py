@@ -1,8 +1,7 @@
-"""Doubts about torques and windows: what falls, what was typed in another unit, what is tighter than can be read."""
+"""Doubts about torques and windows: what falls, what begins from nothing, what is tighter than can be read."""
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from decimal import Decimal
 
@@ -11,20 +10,16 @@ from clampbook.procedure.slips import short
 from clampbook.review.codes import Code
 from clampbook.review.look import Look, Placed, Question
 from clampbook.review.slipped import UNITS
-from clampbook.units import Kind, Quantity, UnitFault, convert, parse, show, show_window
+from clampbook.units import convert, show, show_window
 
 READABLE = 2  # steps that a window is wide at least, so that it holds three readings; common practice, no source
 FALLS_BY = Decimal("0.99")  # of the torque before: less is no rounding
-SAME = Decimal("0.005")  # two numbers are the same but for rounding
-_AGREES = Decimal("0.03")  # two figures of one torque agree but for rounding
-_NAMED = re.compile(r"[0-9]+(?:[.,][0-9]+)?\s*(?:N\s?[·.]?\s?m|(?:lbf?|kgf?|ft|in)[·.\-\s]?(?:lbf?|ft|in|c?m))\b")
 
 
 def torques(look: Look) -> Iterator[Question]:
     """All doubts about torques, group by group, then the windows of all stages."""
     for _, group in look.groups:
         yield from _falling(look, group)
-        yield from _other_unit(look, group)
     yield from _too_tight(look)
 
 
@@ -104,63 +99,6 @@ def _turn(each: Placed, stage: Turn, highest: dict[str, Decimal], turned: set[st
             allowed=f"more than {show(snug, unit)}",
             hint="compare final_torque with the sheet",
         )
-
-
-def _other_unit(look: Look, group: Group) -> Iterator[Question]:
-    """The words beside a stage name its number in another unit."""
-    unit = look.procedure.unit
-    for each in look.of(group):
-        stage = each.stage
-        target = stage.target if isinstance(stage, Tighten | Recheck) else None
-        if target is None or getattr(stage, "share", None) is not None:
-            continue
-        named = [torque for text in (stage.sheet, stage.note, stage.caution) if text for torque in torques_in(text)]
-        if group.target is not None:
-            named.append(group.target)
-        if any(_agrees(target, unit, torque) for torque in named):
-            continue
-        for torque in named:
-            if (other := _same_number(target, unit, torque)) is not None:
-                yield _in_two_units(each, target, unit, other, torque)
-                break
-
-
-def torques_in(text: str) -> Iterator[Quantity]:
-    """The torques that a text names, such as "55 lbf·ft" in "step 4: 55 lbf·ft, oiled"."""
-    for found in _NAMED.findall(text[:2000]):
-        try:
-            yield parse(found, Kind.TORQUE)
-        except UnitFault:
-            continue
-
-
-def _agrees(target: Decimal, unit: str, named: Quantity) -> bool:
-    there = convert(named.value, named.unit, unit)
-    return abs(there - target) <= target * _AGREES
-
-
-def _same_number(target: Decimal, unit: str, named: Quantity) -> str | None:
-    """The unit, other than the named one, in which the target has the very number that is named."""
-    for other in dict.fromkeys((unit, *UNITS)):
-        number = convert(target, unit, other)
-        if other != named.unit and abs(number - named.value) <= named.value * SAME:
-            return other
-    return None
-
-
-def _in_two_units(each: Placed, target: Decimal, unit: str, other: str, named: Quantity) -> Question:
-    there = convert(named.value, named.unit, other)
-    written = f"{named.value} {named.unit}"
-    share = there / convert(target, unit, other)
-    return Question(
-        (*each.at, "to" if isinstance(each.stage, Tighten) else "at"),
-        Code.OTHER_UNIT,
-        f"the stage says {show(named.value, other)}, the words beside it {written}, which is"
-        f" {show(Decimal(f'{there:.3g}'), other)}, {float(share):.3g} times as much",
-        found=show(named.value, other),
-        allowed="one torque, in whichever unit",
-        hint="look in the sheet which unit the number has",
-    )
 
 
 def _too_tight(look: Look) -> Iterator[Question]:

@@ -9,7 +9,7 @@ from clampbook.procedure.slips import KeyPath
 from clampbook.review.codes import Code
 from clampbook.review.look import Look, Placed, Question
 from clampbook.tools.demand import Demand, Need
-from clampbook.tools.model import Stock
+from clampbook.tools.model import WORKING, Stock
 from clampbook.tools.ranking import Looked, Ranked, looked_at, rank, reasons
 from clampbook.units import show, show_window
 
@@ -60,7 +60,8 @@ def _held(at: KeyPath, demand: Demand, tools: Looked) -> Iterator[Question]:
     if any(each.suitable for each in ranking):
         return
     wanted = _wanted(demand)
-    why = "; ".join(_because(each, demand) for each in ranking[:_NAMED])
+    of_its_kind = [each for each in ranking if demand.need == "angle" or each.tool.kind in WORKING] or ranking
+    why = "; ".join(_because(each, demand) for each in of_its_kind[:_NAMED])
     yield Question(
         at,
         Code.NO_TOOL,
