@@ -228,7 +228,7 @@ class TestReadingTheBook:
     )
     def test_tools_whose_calibration_runs_out_are_named(self, book: Book, today: date, sentence: str | None) -> None:
         """From thirty days before on."""
-        assert ([] if sentence is None else [sentence]) == list(standing.attention(book, today))
+        assert ([] if sentence is None else [sentence]) == list(standing.looked_over(book, today)[1])
 
     def test_nothing_is_due_in_a_new_book(self, book: Book) -> None:
         """No run is closed yet."""

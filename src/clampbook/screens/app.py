@@ -109,6 +109,10 @@ class Clampbook(App[Ending], inherit_bindings=False):
             self.pop_screen()
         self.screen_stack[0].again()  # type: ignore[attr-defined]
 
+    def back_at_the_bench(self) -> None:
+        """The bench is looked at again, after something was done in the book."""
+        self.call_later(self.screen_stack[0].again)  # type: ignore[attr-defined]
+
     def leave_run(self) -> Ending:
         """Let go of the run in hand, paused where it goes on another day."""
         taken, self.taken = self.taken, None

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.screens.bench import Bench, Chosen
-from clampbook.screens.standing import Due, OpenRun, Sheet
+from clampbook.screens.standing import Due, OpenRun, Sheet, Tools
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
@@ -49,6 +49,11 @@ def _open(app: Clampbook, book: Book, clock: Clock | None, chosen: Chosen) -> No
             wanted = Wanted(work=work_named(book, path.stem))
         case Due(title=title, run=run):
             wanted = Wanted(work=work_of(run), follow_up=title, of=run, joint=None)
+        case Tools():
+            from clampbook.screens.tools.shelf import ToolShelf
+
+            app.push_screen(ToolShelf(book, clock or SystemClock()), lambda _: app.back_at_the_bench())
+            return
         case None:
             from clampbook.screens.records import Records
 

@@ -17,7 +17,7 @@ from clampbook.screens import standing
 from clampbook.screens.choosing import choices_shown
 from clampbook.screens.hinting import ACTIONS, HELP
 from clampbook.screens.questions import Line, Question, Questions
-from clampbook.screens.standing import Due, OpenRun, Sheet
+from clampbook.screens.standing import Due, OpenRun, Sheet, Tools
 from clampbook.screens.widgets.bottom_line import KeyHint
 
 if TYPE_CHECKING:
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 QUIT = "0"
 OPEN = KeyHint("Enter", "open")
-Chosen = OpenRun | Sheet | Due | None  # None: the records
+Chosen = OpenRun | Sheet | Due | Tools | None  # None: the records
 _LOW = 20  # rows; below that none is spared for an empty line
 _SENTENCE = "What is to be done? Type its number."
 
@@ -37,6 +37,7 @@ class Standing(Struct, frozen=True):
     sheets: tuple[Sheet, ...] = ()
     records: int = 0
     due: tuple[Due, ...] = ()
+    tools: Tools = Tools()
     told: tuple[str, ...] = ()
 
     @property
@@ -46,6 +47,7 @@ class Standing(Struct, frozen=True):
         return (
             *(("Open", run.text, run) for run in self.runs),
             *(("Start", sheet.text, sheet) for sheet in self.sheets),
+            ("Tools", self.tools.text, self.tools),
             *records,
             *(("Due", due.text, due) for due in self.due),
         )
@@ -153,6 +155,7 @@ HELP_LINES = (
     "Taking one up again asks who you are; after a break the last three positions are looked at first.",
     "Start: the procedures of this book. A run is begun once it is known who is there.",
     "Records: the runs that are over, to be read.",
+    "Tools: each with its state, what is due this month; to be checked, added, changed, withdrawn.",
     "Due: work that falls due after a run.",
     "",
     "# Keys",
@@ -167,14 +170,15 @@ def closer(book: Book, known: Standing, now: datetime) -> Standing:
     from clampbook.ledger.refusals import LedgerFault
 
     told: tuple[str, ...] = ()
+    tools = known.tools
     try:
-        told = standing.attention(book, now.date())
+        tools, told = standing.looked_over(book, now.date())
     except Faulty as faulty:
         told = tuple(show(fault).splitlines()[0] for fault in faulty.faults)
     except LedgerFault as fault:
         told = (fault.sentence,)
     runs = tuple(map(standing.looked_into, known.runs))
-    return Standing(runs, known.sheets, known.records, standing.due(book, now), told)
+    return Standing(runs, known.sheets, known.records, standing.due(book, now), tools=tools, told=told)
 
 
 def _to_read(records: int) -> str:

@@ -65,6 +65,17 @@ class Due(Struct, frozen=True):
         return f"{self.title} · {self.of} · {self.when}"
 
 
+class Tools(Struct, frozen=True):
+    """The tools of the book; how many there are in which state is known once their file was read."""
+
+    known: str = ""
+
+    @property
+    def text(self) -> str:
+        """One line."""
+        return self.known or "the tools of this book"
+
+
 def day_and_time(at: str | None) -> str:
     """ "2 Mar 09:14" in the place's own time for a time of the daybook."""
     try:
@@ -181,14 +192,17 @@ def _when(at: datetime, now: datetime, use: str | None) -> str:
     return f"{word} {local.day} {local:%b %Y}{or_use}"
 
 
-def attention(book: Book, today: date) -> tuple[str, ...]:
-    """Tools that somebody should look at, one sentence each; those that were withdrawn rest. Raises Faulty."""
+def looked_over(book: Book, today: date) -> tuple[Tools, tuple[str, ...]]:
+    """The tools of the book in a few words, and one sentence for each that somebody should look at; those that were
+    withdrawn by hand rest. Raises Faulty."""
+    from clampbook.screens.tools.telling import summary
     from clampbook.tools.state import state
 
     stock = book.stock()
-    return tuple(
+    told = tuple(
         f"{tool.name}: {told}"
         for tool in stock.tools
         if tool.withdrawn is None
         for told in state(tool, today, stock.use(tool.id)).because
     )
+    return Tools(summary(stock, today)), told

@@ -1,0 +1,38 @@
+"""The checks of a tool that are over, each to be read."""
+
+from __future__ import annotations
+
+from clampbook.screens.page import Page
+from clampbook.screens.questions import Line, Question, Questions
+from clampbook.screens.tools.past import PastCheck, pages
+
+
+class CheckList(Questions):
+    """The latest first; the one chosen is opened."""
+
+    def __init__(self, name: str, past: tuple[PastCheck, ...]) -> None:
+        self.past = tuple(reversed(past))
+        self._name = name
+        rows = tuple(Line(str(number), check.text) for number, check in enumerate(self.past, 1))
+        super().__init__(Question("check", "Which check is to be read? Type its number.", "choice", rows))
+
+    def heading(self) -> str:
+        """The top line."""
+        return f"Checks of {self._name}"
+
+    def take(self, line: str) -> None:
+        """Open the check of this number."""
+        keys = [choice.key for choice in self.part.choices]
+        self.field = ""
+        if line.strip() not in keys:
+            self.tell(f"{line} is not on the list." if line else "")
+            return
+        self.notice = ""
+        self.paint()
+        check = self.past[keys.index(line.strip())]
+        self.app.push_screen(Page(check.folder.id, pages(check)))
+
+    def back(self) -> None:
+        """Back to the tool."""
+        if self.is_current:
+            self.dismiss()

@@ -1,0 +1,208 @@
+"""What is asked before something is done with a tool: checking it, withdrawing it, counting pulls, doubting it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+from clampbook.book.book import Book
+from clampbook.book.checks import open_check_of
+from clampbook.book.toolbox import add_cycles, tools_file
+from clampbook.check.plan import CheckPlan, Direction
+from clampbook.check.planning import TECHNIQUES, NoCheck, planned, points_of, readings_of
+from clampbook.ledger.refusals import LedgerFault
+from clampbook.people import Person
+from clampbook.run.asking import numbered
+from clampbook.run.draft import NONE, Part
+from clampbook.run.prompts import Choice
+from clampbook.run.session import Stamp
+from clampbook.run.walk import offset_of
+from clampbook.screens.tools.dialogue import Dialogue, Steps, who
+from clampbook.screens.tools.writing import change
+from clampbook.tools.editing import Changes
+from clampbook.tools.model import Tool
+from clampbook.units import UnitFault, number, show
+from clampbook.verifying import open_check, references, targets_of
+
+if TYPE_CHECKING:
+    from clampbook.screens.tools.tool_page import ToolPage
+
+REASONS = ("it was dropped", "it was overloaded", "it is damaged", "it is away to be calibrated", "it is lost")
+_WAYS: tuple[tuple[str, ...], ...] = (("slow",), *(("slow", other) for other in TECHNIQUES[1:]))
+_DIRECTIONS: tuple[tuple[Direction, ...], ...] = (("clockwise",), ("anticlockwise",), ("clockwise", "anticlockwise"))
+_MOST_OFF = Decimal(90)  # percent: beyond that it is no deviation but another tool
+
+
+def begin_check(page: ToolPage) -> None:
+    """Who, and how; then the check is on the screen. One that is open is gone on with."""
+    from clampbook.screens.check.opening import show as show_check
+
+    book, tool, clock = page.book, page.tool, page.clock
+
+    def done(wanted: tuple[Person, CheckPlan | None]) -> None:
+        person, plan = wanted
+        try:
+            check = open_check_of(book, tool.id) if plan is None else open_check(book, plan, person, clock, "system")
+            if check is None:
+                page.tell("The check that was open is over.")
+                return
+            app = page.app
+            show_check(app, book, check, person, clock, fresh=plan is not None, after=page.again)  # type: ignore[arg-type]
+        except LedgerFault as fault:
+            page.tell(fault.sentence)
+
+    try:
+        steps = _check(book, tool, clock.now().date())
+        page.app.push_screen(Dialogue(f"Check of {tool.name}", steps, book.person_named, done))
+    except NoCheck as no:
+        page.tell(_sentence(no.sentence))
+
+
+def _check(book: Book, tool: Tool, today: date) -> Steps[tuple[Person, CheckPlan | None]]:
+    """Who, against what, in which ways, at which torques. What cannot be is said before anything is asked."""
+    is_open = open_check_of(book, tool.id) is not None
+    if not is_open:
+        planned(tool, None)
+    return _check_asked(book, tool, today, is_open)
+
+
+def _check_asked(book: Book, tool: Tool, today: date, is_open: bool) -> Steps[tuple[Person, CheckPlan | None]]:
+    person = yield who(book.people())
+    assert isinstance(person, Person)
+    if is_open:
+        return person, None
+    found = references(book)
+    reference = found[0] if found else None
+    if len(found) > 1:
+        at = yield Part("reference", "Against which reference?", "choice", numbered(tuple(one.name for one in found)))
+        reference = found[int(str(at)) - 1]
+    way = yield Part("ways", "How is it pulled?", "choice", numbered(tuple(map(_way, _WAYS))))
+    directions = _DIRECTIONS[:1] if tool.directions != "anticlockwise" else _DIRECTIONS[1:2]
+    if tool.directions == "both":
+        texts = ("clockwise", "anticlockwise", "clockwise, then anticlockwise")
+        directions = (
+            _DIRECTIONS[int(str((yield Part("direction", "Which way round?", "choice", numbered(texts))))) - 1],
+        )
+    said = ""
+    while True:
+        points = ", ".join(show(point.value, tool.unit) for point in points_of(tool))
+        usual = f"{points}: as ISO 6789 has it, {readings_of(tool)} readings each"
+        other = yield Part(
+            "points", f"{said}At which torques?", "choice", numbered((usual, "at the torques of the work"))
+        )
+        typed = ""
+        if other == "2":
+            typed = str((yield Part("torques", f"Which ones, in {tool.unit}? A blank between two.", "line")))
+        try:
+            targets = targets_of(tool, tuple(typed.split()))
+            ways = _WAYS[int(str(way)) - 1]
+            return person, planned(
+                tool, reference, targets=targets, techniques=ways, directions=directions[0], today=today
+            )
+        except (NoCheck, LedgerFault) as no:
+            said = f"{_sentence(no.sentence)} "
+
+
+def _way(ways: tuple[str, ...]) -> str:
+    return "slow and steady" if len(ways) == 1 else f"slow, then {ways[1]}: to see what the way of pulling does"
+
+
+def withdraw(page: ToolPage) -> None:
+    """Since today, and why."""
+
+    def steps() -> Steps[str]:
+        text = f"Why is {page.tool.name} withdrawn? Number or words."
+        return str((yield Part("reason", text, "line", numbered(REASONS))))
+
+    def done(reason: str) -> None:
+        today = page.clock.now().date()
+        changes: Changes = {"withdrawn_on": today, "withdrawn_because": reason}
+        told = change(page.book, before, "tool", page.tool.id, changes)
+        page.again(told or f"{page.tool.name} is withdrawn from today on.")
+
+    before = tools_file(page.book)
+    page.app.push_screen(Dialogue(f"Withdraw {page.tool.name}", steps(), page.book.person_named, done))
+
+
+def put_back(page: ToolPage) -> None:
+    """The withdrawal by hand is taken away; what a failed check found is not."""
+
+    def steps() -> Steps[bool]:
+        text = f"{page.tool.name}: put it back in service?"
+        return (yield Part("sure", text, "choice", numbered(("put it back", "leave it withdrawn")))) == "1"
+
+    def done(sure: bool) -> None:
+        if not sure:
+            return
+        told = change(page.book, before, "tool", page.tool.id, {"withdrawn_on": None, "withdrawn_because": None})
+        page.again(told or f"{page.tool.name} is back in service. Check it before it is relied on.")
+
+    before = tools_file(page.book)
+    page.app.push_screen(Dialogue(f"Put {page.tool.name} back", steps(), page.book.person_named, done))
+
+
+def add_pulls(page: ToolPage) -> None:
+    """How many, and who says so."""
+    tool, book = page.tool, page.book
+
+    def steps() -> Steps[tuple[int, Person]]:
+        said = ""
+        while True:
+            typed = str((yield Part("pulls", f"{said}How many pulls were done with {tool.name} elsewhere?", "number")))
+            if typed.isdecimal() and 0 < len(typed) < 8 and int(typed):
+                break
+            said = f"{typed} is no number of pulls. "
+        person = yield who(book.people())
+        assert isinstance(person, Person)
+        return int(typed), person
+
+    def done(given: tuple[int, Person]) -> None:
+        count, person = given
+        now = page.clock.now()
+        stamp = {"at": Stamp(now, "", "").text, "offset": offset_of(now), "by": person.id}
+        try:
+            add_cycles(book, tool, count, now.date(), stamp)
+        except LedgerFault as fault:
+            page.tell(_sentence(fault.sentence))
+            return
+        page.again(f"{count} pulls were added.")
+
+    page.app.push_screen(Dialogue(f"Pulls of {tool.name}", steps(), book.person_named, done))
+
+
+def ask_deviation(page: ToolPage, search: Callable[[Decimal | None], None]) -> None:
+    """Where a check found the tool off, that says by how much; else a person may say it, or leave it open."""
+    from clampbook.in_doubt import failure_of
+
+    try:
+        known = failure_of(page.book, page.tool) is not None
+    except LedgerFault as fault:
+        page.tell(fault.sentence)
+        return
+    if known:
+        search(None)
+        return
+    page.app.push_screen(Dialogue(f"What {page.tool.name} touched", _off(page.tool), page.book.person_named, search))
+
+
+def _off(tool: Tool) -> Steps[Decimal | None]:
+    said = ""
+    while True:
+        text = f"{said}By how much is {tool.name} taken to be off, in percent? Above zero: it says too much."
+        typed = str((yield Part("off", text, "number", (Choice(NONE, "not known"),))))
+        if typed == NONE:
+            return None
+        try:
+            percent = number(typed.removesuffix("%").strip())
+        except UnitFault as fault:
+            said = f"{_sentence(fault.sentence)} "
+            continue
+        if abs(percent) <= _MOST_OFF:
+            return percent
+        said = f"{typed} % cannot be. "
+
+
+def _sentence(text: str) -> str:
+    return f"{text[:1].upper()}{text[1:].rstrip('.')}."

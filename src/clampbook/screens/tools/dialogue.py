@@ -1,0 +1,65 @@
+"""Some questions one after the other, asked by a generator that gives what came of them at its end."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Generator
+from typing import Generic, TypeVar
+
+from clampbook.ledger.refusals import LedgerFault
+from clampbook.people import Person
+from clampbook.run.answers import Refused
+from clampbook.run.asking import people_listed
+from clampbook.run.draft import Draft, Named, Part, take
+from clampbook.screens.questions import Questions
+from clampbook.text import TextFault
+
+Outcome = TypeVar("Outcome")
+Given = str | Person
+Steps = Generator[Part, Given, Outcome]
+
+
+class Dialogue(Questions, Generic[Outcome]):
+    """Asks part by part; `done` gets what came of it once this screen is gone. Esc leaves, and nothing came of it."""
+
+    def __init__(self, title: str, steps: Steps[Outcome], named: Named, done: Callable[[Outcome], None]) -> None:
+        self._title = title
+        self._steps = steps
+        self._named = named
+        self._done = done
+        self._asked = next(steps)
+        super().__init__(self._asked)
+
+    def heading(self) -> str:
+        """What this is about."""
+        return self._title
+
+    def take(self, line: str) -> None:
+        """One answer."""
+        try:
+            given = take(Draft("dialogue"), self._asked, line, self._named)
+        except (LedgerFault, TextFault) as fault:
+            given = Refused(fault.sentence)
+        if isinstance(given, Refused):
+            self.field = ""
+            self.tell(given.sentence)
+            return
+        self.notice = ""
+        person, name = given.person(self._asked.name), self._asked.name
+        try:
+            self._asked = self._steps.send(person if person is not None else given.text(name))
+        except StopIteration as end:
+            self.dismiss()
+            self.app.call_later(self._done, end.value)
+            return
+        self.ask(self._asked)
+
+    def back(self) -> None:
+        """Nothing came of it."""
+        if self.is_current:
+            self.dismiss()
+
+
+def who(people: tuple[Person, ...]) -> Part:
+    """Who is there?"""
+    text = "Who are you? Type the number or a name." if people else "Who are you? Type your name."
+    return Part("who", text, "person", people_listed(people), people)

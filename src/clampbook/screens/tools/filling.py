@@ -1,0 +1,88 @@
+"""An entry of tools.toml that is being filled in, as a value: what was typed, what comes of it, what is wrong."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from functools import cached_property
+from types import MappingProxyType
+from typing import Any
+
+from clampbook.faults import Fault
+from clampbook.ledger.refusals import LedgerFault
+from clampbook.screens.tools.form_items import ITEMS, FormItem, changes, entry, typed
+from clampbook.screens.tools.live_faults import faults_of
+from clampbook.slug import slug
+from clampbook.tools.editing import List, Value, about, entries
+
+
+class Filling:
+    """`id` None: a new entry. `before` are the bytes of the file, `row` the entry as it stands there."""
+
+    def __init__(
+        self, before: bytes, kind: List, id: str | None, row: Mapping[str, Any], values: Mapping[str, str]
+    ) -> None:
+        self.before, self.kind, self.id, self.row = before, kind, id, row
+        self.values = MappingProxyType(dict(values))
+
+    @property
+    def items(self) -> tuple[FormItem, ...]:
+        """The lines of the form; an entry that has its id keeps it."""
+        return tuple(item for item in ITEMS[self.kind] if self.id is None or item.key != "id")
+
+    @property
+    def title(self) -> str:
+        """How it is called."""
+        return self.values.get("name", "") or f"New {self.kind}"
+
+    def about(self, item: FormItem) -> str:
+        """What an item is for."""
+        return about(self.kind, item.key).rstrip(".")
+
+    @property
+    def explained(self) -> tuple[str, ...]:
+        """Each item with what it is for."""
+        return tuple(f"{item.words} ({item.key}): {self.about(item)}".rstrip(": ") for item in self.items)
+
+    def with_value(self, item: FormItem, text: str) -> Filling:
+        """The same with another text in an item; a new entry gets its id from its name until it has one."""
+        if self.values.get(item.name, "") == text:
+            return self
+        values = {**self.values, item.name: text}
+        old = slug(self.values.get("name", ""), "")
+        if self.id is None and item.key == "name" and self.values.get("id", "") in ("", old):
+            values["id"] = slug(text, "")
+        return Filling(self.before, self.kind, self.id, self.row, values)
+
+    @cached_property
+    def entry(self) -> dict[str, Value]:
+        """The entry as it would be written."""
+        return entry(self.values, self.kind)
+
+    @cached_property
+    def changes(self) -> dict[str, Value | None]:
+        """What is different from what stands in the file."""
+        return changes(self.row, self.entry, self.kind)
+
+    @cached_property
+    def faults(self) -> dict[str, tuple[Fault, ...]]:
+        """What is wrong with it, by its keys; "" is what no item can say."""
+        held = tomllib.loads(self.before.decode())
+        kept = {key: value for key, value in self.row.items() if key not in {item.key for item in ITEMS[self.kind]}}
+        rows = entries(self.before, self.kind)
+        at = None if self.id is None else next(n for n, row in enumerate(rows) if row.get("id") == self.id)
+        found = faults_of(held, self.kind, at, {**self.entry, **kept})
+        known = {item.key for item in self.items}
+        elsewhere = tuple(fault for key, faults in found.items() if key not in known for fault in faults)
+        named = {key: faults for key, faults in found.items() if key in known}
+        return {**named, "": elsewhere} if elsewhere else named
+
+
+def begun(before: bytes, kind: List, id: str | None) -> Filling:
+    """The entry as it stands in the file, or an empty one. Raises LedgerFault where it is not there any more."""
+    if id is None:
+        return Filling(before, kind, None, {}, {})
+    row = next((row for row in entries(before, kind) if row.get("id") == id), None)
+    if row is None:
+        raise LedgerFault(f"there is no {kind} {id} in tools.toml any more: look at it again")
+    return Filling(before, kind, id, row, typed(row, kind))

@@ -1,0 +1,170 @@
+"""The items of a tool's or an adapter's entry as a person fills them in, and the entry that comes of them.
+
+No rule of the file stands here: what is wrong is said by the reader of tools.toml.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import re
+from collections.abc import Mapping
+from datetime import date
+from decimal import Decimal, InvalidOperation
+from typing import Any, Literal
+
+from msgspec import Struct
+
+from clampbook.check.prompts import UNITS
+from clampbook.slug import slug
+from clampbook.tools.editing import List, Value
+
+Shape = Literal["text", "choice", "yes", "torque", "ends", "percent", "length", "angle", "day", "count", "factor"]
+YES, NO = "yes", "no"
+_NUMBER = re.compile(r"[-−+±]?\s*\d+(?:[.,]\d+)?")
+
+
+class FormItem(Struct, frozen=True):
+    """One line of the form: the key that it writes, how people call it, and what is typed. `end` tells the two ends
+    of a span apart; a number alone gets its unit by itself."""
+
+    key: str
+    words: str
+    shape: Shape = "text"
+    choices: tuple[str, ...] = ()
+    end: int = 0
+
+    @property
+    def name(self) -> str:
+        """Its own name in the form."""
+        return f"{self.key} {self.end}" if self.shape == "ends" else self.key
+
+
+_KINDS = ("setting", "indicating", "angle gauge", "marks", "reference")
+_TOOL = (
+    FormItem("name", "name"),
+    FormItem("id", "id, its own for ever"),
+    FormItem("kind", "kind", "choice", _KINDS),
+    FormItem("unit", "unit of its scale", "text", UNITS),
+    FormItem("range", "scale from", "ends", end=0),
+    FormItem("range", "scale up to", "ends", end=1),
+    FormItem("resolution", "in steps of", "torque"),
+    FormItem("useful", "used from", "ends", end=0),
+    FormItem("useful", "used up to", "ends", end=1),
+    FormItem("iso_6789", "ISO 6789 type and class"),
+    FormItem("permissible_deviation", "may deviate by", "percent"),
+    FormItem("lever", "lever", "length"),
+    FormItem("directions", "works", "choice", ("both", "clockwise", "anticlockwise")),
+    FormItem("wound_down", "wound down after use", "yes", (YES, NO)),
+    FormItem("wound_down_to", "wound down to", "torque"),
+    FormItem("reads_angle", "shows angles too", "yes", (YES, NO)),
+    FormItem("follower_needle", "follower needle", "yes", (YES, NO)),
+    FormItem("serial", "serial number"),
+    FormItem("calibrated_on", "calibrated on", "day"),
+    FormItem("calibration_due", "due again on", "day"),
+    FormItem("interval_months", "or after months", "count"),
+    FormItem("interval_cycles", "or after pulls", "count"),
+    FormItem("certificate", "certificate"),
+    FormItem("uncertainty", "its uncertainty", "percent"),
+    FormItem("coverage", "coverage factor k", "factor"),
+    FormItem("note", "note"),
+)
+_ADAPTER = (
+    FormItem("name", "name"),
+    FormItem("id", "id, its own for ever"),
+    FormItem("extension", "adds to the lever", "length"),
+    FormItem("offset", "angle to the lever", "angle"),
+    FormItem("note", "note"),
+)
+ITEMS: dict[List, tuple[FormItem, ...]] = {"tool": _TOOL, "adapter": _ADAPTER}
+
+
+def typed(row: Mapping[str, Any], kind: List) -> dict[str, str]:
+    """What stands in an entry, item by item, as it would be typed."""
+    found = {}
+    for item in ITEMS[kind]:
+        value = row.get(item.key)
+        if item.shape == "ends":
+            ends = value if isinstance(value, list) else []
+            value = ends[item.end] if item.end < len(ends) else None
+        if value is not None:
+            found[item.name] = _as_typed(value)
+    return found
+
+
+def _as_typed(value: object) -> str:
+    match value:
+        case bool():
+            return YES if value else NO
+        case date():
+            return value.isoformat()
+        case float():
+            return f"{value:g}"
+        case _:
+            return str(value)
+
+
+def entry(values: Mapping[str, str], kind: List) -> dict[str, Value]:
+    """The entry as it is written, in the order of the items; what is empty is left out."""
+    unit = _unit(values)
+    found: dict[str, Value] = {}
+    for item in ITEMS[kind]:
+        text = values.get(item.name, "").strip()
+        if not text or (item.shape == "yes" and text == NO) or (item.key == "directions" and text == "both"):
+            continue
+        if item.shape == "ends":
+            before = found.get(item.key, [])
+            found[item.key] = [*(before if isinstance(before, list) else []), _with(text, unit)]
+        else:
+            found[item.key] = _value(item, text, unit)
+    if "id" not in found and isinstance(name := found.get("name"), str) and slug(name, ""):
+        found = {"id": slug(name, ""), **found}
+    return found
+
+
+def _unit(values: Mapping[str, str]) -> str:
+    unit = values.get("unit", "").strip()
+    return unit or ("°" if values.get("kind") in ("angle gauge", "marks") else "")
+
+
+def _value(item: FormItem, text: str, unit: str) -> Value:
+    match item.shape:
+        case "yes":
+            return text == YES
+        case "torque":
+            return _with(text, unit)
+        case "percent":
+            return _with(text, "%")
+        case "length":
+            return _with(text, "mm")
+        case "angle":
+            return _with(text, "°")
+        case "count":
+            return int(text) if text.isdecimal() and len(text) < 10 else text
+        case "factor":
+            with contextlib.suppress(InvalidOperation):
+                return float(Decimal(text.replace(",", ".")))
+            return text
+        case "day":
+            with contextlib.suppress(ValueError):
+                return date.fromisoformat(text)
+            return text
+        case _:
+            return text
+
+
+def _with(text: str, unit: str) -> str:
+    """A number alone with its unit behind it."""
+    return f"{text} {unit}".strip() if _NUMBER.fullmatch(text) else text
+
+
+def changes(before: Mapping[str, Any], after: Mapping[str, Value], kind: List) -> dict[str, Value | None]:
+    """What is different in an entry; None takes a key away. Keys that the form does not have stay as they are."""
+    keys = dict.fromkeys(item.key for item in ITEMS[kind])
+    stand_for_nothing = {"wound_down": False, "reads_angle": False, "follower_needle": False, "directions": "both"}
+    found: dict[str, Value | None] = {}
+    for key in keys:
+        if key in after and before.get(key) != after[key]:
+            found[key] = after[key]
+        elif key not in after and key in before and before[key] != stand_for_nothing.get(key):
+            found[key] = None
+    return found

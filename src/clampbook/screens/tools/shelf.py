@@ -1,0 +1,178 @@
+"""The tools of a book: each with its state in words, what is due this month, and how one more is added."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Literal
+
+from textual.content import Content
+
+from clampbook.book.toolbox import stock, tools_file
+from clampbook.faults import Faulty, show
+from clampbook.ledger.refusals import LedgerFault
+from clampbook.screens.choosing import choices_shown
+from clampbook.screens.hinting import ACTIONS, BACK_HINT, HELP
+from clampbook.screens.page import Page
+from clampbook.screens.questions import Line, Question, Questions
+from clampbook.screens.tools.telling import adapter_row, due_lines, row
+from clampbook.screens.widgets.bottom_line import KeyHint
+from clampbook.text import printable
+from clampbook.tools.model import Adapter, Stock, Tool
+
+if TYPE_CHECKING:
+    from clampbook.book.book import Book
+    from clampbook.check.checking import Clock
+    from clampbook.screens.actions import Action
+
+Deed = Literal["add a tool", "add an adapter", "all labels"]
+Chosen = Tool | Adapter | Deed
+_DEEDS: tuple[Deed, ...] = ("add a tool", "add an adapter", "all labels")
+_TEXTS: dict[Deed, str] = {
+    "add a tool": "a tool that is not on the list",
+    "add an adapter": "an adapter that is not on the list",
+    "all labels": "one label line for each tool, to be put on it",
+}
+_SENTENCE = "Which tool? Type its number."
+_LOW = 20  # rows; below that none is spared for an empty line
+
+
+class ToolShelf(Questions):
+    """All tools and adapters; the one chosen is opened."""
+
+    def __init__(self, book: Book, clock: Clock) -> None:
+        self.book = book
+        self.clock = clock
+        self.stock = Stock()
+        self.faults: tuple[str, ...] = ()
+        self._read()
+        super().__init__(self._part())
+
+    def heading(self) -> str:
+        """The name of the book."""
+        return f"{self.book.name} · tools"
+
+    def keys(self) -> tuple[KeyHint, ...]:
+        """The keys in use."""
+        return (KeyHint("number", "open"), KeyHint("↑ ↓", "choose"), KeyHint("Enter", "open"), BACK_HINT, HELP, ACTIONS)
+
+    @property
+    def rows(self) -> tuple[tuple[str, str, Chosen], ...]:
+        """Section, text and meaning of each line, in the order of their numbers."""
+        if self.faults:
+            return ()
+        today = self.clock.now().date()
+        return (
+            *(("Tools", row(tool, self.stock.use(tool.id), today), tool) for tool in self.stock.tools),
+            *(("Adapters", adapter_row(adapter), adapter) for adapter in self.stock.adapters),
+            *(("Add" if "add" in deed else "Labels", _TEXTS[deed], deed) for deed in _DEEDS),
+        )
+
+    def listed(self) -> Content:
+        """What is due first, then the lines under the names of their sections."""
+        if self.faults:
+            lines = ("tools.toml cannot be read as it stands; mend it by hand:", *self.faults)
+            return Content("\n").join(Content(printable(line)) for line in lines)
+        apart = [] if self.size.height < _LOW else [Content()]
+        lines_shown: list[Content] = []
+        section, longest = "", max(len(choice.key) for choice in self.part.choices)
+        for choice, (named, _, _) in zip(self.part.choices, self.rows, strict=True):
+            if named != section:
+                lines_shown += [*(apart if section else []), Content.styled(named, "bold")]
+                section = named
+            lines_shown.append(choices_shown((choice,), self.field, self.columns, longest))
+            if named == "Tools" and choice is self.part.choices[len(self.stock.tools) - 1]:
+                lines_shown += self._due(apart)
+        return Content("\n").join(lines_shown)
+
+    def _due(self, apart: list[Content]) -> list[Content]:
+        due = due_lines(self.stock, self.clock.now().date())
+        told = due or ("Nothing is due until the end of this month.",)
+        return [*apart, Content.styled("Due until the end of this month", "bold"), *map(Content, map(printable, told))]
+
+    def take(self, line: str) -> None:
+        """Open what has this number."""
+        keys = [choice.key for choice in self.part.choices]
+        self.field = ""
+        number = line.strip()
+        if number not in keys:
+            self.tell(f"{number} is not on the list." if number else "")
+            return
+        self.notice = ""
+        self.paint()
+        self.open(self.rows[keys.index(number)][2])
+
+    def open(self, chosen: Chosen) -> None:
+        """The page of a tool, the form of an adapter or of something new, or all labels."""
+        from clampbook.screens.tools.form import EntryForm
+        from clampbook.screens.tools.tool_page import ToolPage
+
+        match chosen:
+            case Tool():
+                self.app.push_screen(ToolPage(self.book, chosen.id, self.clock, self.again))
+            case Adapter():
+                self.app.push_screen(EntryForm(self.book, "adapter", chosen.id, tools_file(self.book), self.again))
+            case "add a tool":
+                self.app.push_screen(EntryForm(self.book, "tool", None, tools_file(self.book), self.again))
+            case "add an adapter":
+                self.app.push_screen(EntryForm(self.book, "adapter", None, tools_file(self.book), self.again))
+            case "all labels":
+                self.app.push_screen(Page("Labels: one line a tool", self._labels()))
+
+    def again(self, told: str = "") -> None:
+        """Read the tools anew, after something was changed."""
+        self._read()
+        self.part = self._part()
+        self.notice = told
+        if self.is_attached:
+            self.ask()
+
+    def back(self) -> None:
+        """Back to the bench."""
+        if self.is_current:
+            self.dismiss()
+
+    def explain(self) -> None:
+        """F1."""
+        self.app.push_screen(Page("Help: tools", HELP_LINES))
+
+    def actions(self) -> tuple[Action, ...]:
+        """What can be done here."""
+        from functools import partial
+
+        from clampbook.screens.actions import Action
+
+        return tuple(Action(_TEXTS[deed], "", partial(self.open, deed)) for deed in _DEEDS if not self.faults)
+
+    def _read(self) -> None:
+        self.faults = ()
+        try:
+            self.stock = stock(self.book)
+        except Faulty as faulty:
+            self.faults = tuple(line for fault in faulty.faults for line in show(fault).splitlines())
+        except LedgerFault as fault:
+            self.faults = (fault.sentence,)
+
+    def _part(self) -> Question:
+        lines = tuple(Line(str(number), text) for number, (_, text, _) in enumerate(self.rows, 1))
+        return Question("tools", _SENTENCE if lines else "The tools cannot be shown.", "choice", lines)
+
+    def _labels(self) -> tuple[str, ...]:
+        from clampbook.tools.label import label
+
+        return tuple(label(tool, self.stock.use(tool.id)) for tool in self.stock.tools)
+
+
+HELP_LINES = (
+    "# States",
+    "fit: nothing speaks against taking it.",
+    "check due: nothing says that it was ever right, or its last check could not say it.",
+    "calibration past: its day, or its number of pulls, is over.",
+    "withdrawn: not to be used, by hand or because a check found it outside.",
+    "",
+    "# What is kept where",
+    "Tools stand in tools.toml in the book. It can be written by hand; what is changed here leaves the rest as it is,",
+    "and nothing is written over what somebody else changed meanwhile.",
+    "",
+    "# Keys",
+    "A number opens its line; where a longer number begins with it, Enter does. ↑ and ↓ choose a line, Enter opens it.",
+    "Esc or * goes back. F1 this help; F2 all actions; F4 dark or bright.",
+)

@@ -1,0 +1,119 @@
+"""A tool in lines for its page: its state, what it is, what is known of its use."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from clampbook.tools.label import adapter_words, in_a_line
+from clampbook.tools.model import Adapter, Stock, Tool, Use
+from clampbook.tools.state import due_by, state
+from clampbook.units import plain, show
+
+_NAMES, _WORDS = 6, 17  # columns of names and states in the list
+
+
+def row(tool: Tool, use: Use, today: date) -> str:
+    """One line of the list: name, state, what it is, and what speaks against it."""
+    found = state(tool, today, use)
+    told = f" · {'; '.join(found.because)}" if found.because else ""
+    return f"{tool.name:<{_NAMES}} {found.word:<{_WORDS}} {in_a_line(tool)}{told}"
+
+
+def adapter_row(adapter: Adapter) -> str:
+    """One line of the list for an adapter."""
+    told = adapter_words(adapter).removeprefix(f"{adapter.name}, ")
+    return f"{adapter.name:<{_NAMES}} {'adapter':<{_WORDS}} {told}"
+
+
+def due_lines(stock: Stock, today: date) -> tuple[str, ...]:
+    """What tools want until the end of this month, what is past first."""
+    return tuple(
+        f"{each.tool.name}: {each.what} {'was due' if each.past else 'is due'}{f' on {each.on}' if each.on else ''}"
+        for each in due_by(stock, today)
+    )
+
+
+def summary(stock: Stock, today: date) -> str:
+    """How many tools there are, and how many of them are in which state."""
+    words = [state(tool, today, stock.use(tool.id)).word for tool in stock.tools]
+    counted = ", ".join(f"{words.count(word)} {word}" for word in dict.fromkeys(sorted(words, key=_weight)))
+    tools = "1 tool" if len(words) == 1 else f"{len(words)} tools"
+    return f"{tools}: {counted}" if words else "no tool yet"
+
+
+def _weight(word: str) -> int:
+    from clampbook.tools.state import STATES
+
+    return [*reversed(STATES)].index(word)  # type: ignore[arg-type]
+
+
+def facts(tool: Tool, use: Use) -> tuple[str, ...]:
+    """What its entry and the book's log say of it; what nobody wrote is left out."""
+    return tuple(
+        filter(
+            None,
+            (
+                f"in steps of {show(tool.resolution, tool.unit)}" if tool.resolution is not None else "",
+                _deviation(tool),
+                _calibration(tool),
+                _pulls(tool, use),
+                _last_check(use),
+                ", ".join(_build(tool)),
+                tool.note,
+            ),
+        )
+    )
+
+
+def _deviation(tool: Tool) -> str:
+    if tool.permissible_deviation is None:
+        return ""
+    by = f" ({tool.permissible_from})" if tool.permissible_from else ""
+    return f"may deviate by {plain(tool.permissible_deviation)} % either way{by}"
+
+
+def _calibration(tool: Tool) -> str:
+    parts = []
+    if tool.calibrated_on is not None:
+        parts.append(f"calibrated on {tool.calibrated_on}")
+    if tool.interval_months is not None:
+        parts.append(f"every {tool.interval_months} months")
+    if tool.certificate is not None:
+        parts.append(f"certificate {tool.certificate}")
+    if tool.uncertainty is not None:
+        parts.append(f"known to {plain(tool.uncertainty)} % (k = {plain(tool.coverage)})")
+    return ", ".join(parts) if parts or tool.kind in ("angle gauge", "marks") else "no calibration is known"
+
+
+def _pulls(tool: Tool, use: Use) -> str:
+    if not use.cycles and tool.interval_cycles is None:
+        return ""
+    since = " since its calibration" if tool.calibrated_on is not None else ""
+    of = f", {tool.interval_cycles} are allowed" if tool.interval_cycles is not None else ""
+    return f"{use.cycles} pulls{since}{of}"
+
+
+def _last_check(use: Use) -> str:
+    check = use.last_check
+    if check is None:
+        return ""
+    worst = "" if check.worst is None else f", worst {plain(round(check.worst, 2))} %"
+    return f"last check on {check.on}, {check.series}: {check.verdict}{worst}"
+
+
+def _build(tool: Tool) -> list[str]:
+    parts = []
+    if tool.lever is not None:
+        parts.append(f"lever {show(tool.lever.value, tool.lever.unit)}")
+    if tool.directions != "both":
+        parts.append(f"{tool.directions} only")
+    if tool.reads_angle and tool.kind != "angle gauge":
+        parts.append("shows angles too")
+    if tool.follower_needle:
+        parts.append("follower needle")
+    if tool.wound_down:
+        to = f" to {show(tool.wound_down_to, tool.unit)}" if tool.wound_down_to is not None else ""
+        parts.append(f"wound down{to} after use")
+    if tool.serial is not None:
+        parts.append(f"no. {tool.serial}")
+    return parts

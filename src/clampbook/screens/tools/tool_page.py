@@ -1,0 +1,284 @@
+"""One tool: its state, what is known of it, the picture of its checks, and what can be done with it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+from textual import work
+from textual.containers import VerticalScroll
+from textual.content import Content
+from textual.worker import get_current_worker
+
+from clampbook.book.toolbox import stock, tools_file
+from clampbook.screens.choosing import choices_shown, wrapped
+from clampbook.screens.hinting import ACTIONS, BACK_HINT, HELP
+from clampbook.screens.page import Page
+from clampbook.screens.questions import Line, Question, Questions
+from clampbook.screens.tools.telling import facts
+from clampbook.screens.widgets.band_drawing import Band, drawn
+from clampbook.screens.widgets.band_picture import painted
+from clampbook.screens.widgets.bottom_line import KeyHint
+from clampbook.text import printable
+from clampbook.tools.label import in_a_line
+from clampbook.tools.model import WORKING, Tool, Use
+from clampbook.tools.state import state
+
+if TYPE_CHECKING:
+    from clampbook.book.book import Book
+    from clampbook.check.checking import Clock
+    from clampbook.screens.actions import Action
+    from clampbook.screens.tools.past import PastCheck
+
+_PICTURE = 9  # rows of the picture of its checks
+_AROUND = 6  # rows of a screen that are no list: top, sentence, field, notice, keys
+_LEGEND = "Its checks, lowest point to highest; │ from least to most:"
+
+
+class ToolPage(Questions):
+    """Opened from the list of tools; `after` is called when something was changed."""
+
+    def __init__(self, book: Book, tool: str, clock: Clock, after: Callable[[], None]) -> None:
+        self.book = book
+        self.clock = clock
+        self.after = after
+        self.tool, self.use = self._look_up(tool)
+        self.past: tuple[PastCheck, ...] = ()
+        self.band: Band | None = None
+        super().__init__(self._part())
+
+    def on_mount(self) -> None:
+        """The checks are read while the person reads the rest."""
+        self.look_back()
+
+    # What is shown.
+
+    def heading(self) -> str:
+        """The name of the book."""
+        return f"{self.book.name} · tools · {self.tool.name}"
+
+    def keys(self) -> tuple[KeyHint, ...]:
+        """The keys in use."""
+        return (KeyHint("number", "do it"), KeyHint("PgUp PgDn", "page"), BACK_HINT, HELP, ACTIONS)
+
+    def listed(self) -> Content:
+        """State, facts, picture and choices where all of it fits; else the choices stand before picture and facts."""
+        choices = choices_shown(self.part.choices, self.field, self.columns)
+        because = self._lines(state(self.tool, self.clock.now().date(), self.use).because)
+        told, picture = self._lines(facts(self.tool, self.use)), self._picture()
+        rows = len(because) + len(told) + len(self.part.choices) + _rows(picture) + 2
+        gap = [Content()]
+        if rows + _AROUND <= self.size.height:
+            parts = [*because, *told, *gap, *picture, *(gap if picture else []), choices]
+        else:
+            parts = [*because, choices, *picture, *gap, *told]
+        return Content("\n").join(parts)
+
+    def _lines(self, lines: tuple[str, ...]) -> list[Content]:
+        return [Content(row) for line in lines for row in wrapped(printable(line), self.columns)]
+
+    def _picture(self) -> list[Content]:
+        if self.band is None:
+            return []
+        return [*self._lines((_LEGEND,)), painted(drawn(self.band, self.columns, _PICTURE))]
+
+    def other_key(self, key: str) -> None:
+        """Long pages scroll; up and down choose."""
+        pages = {"pageup": -1, "pagedown": 1}
+        if key in pages:
+            scroll = self.query_one("#listed", VerticalScroll)
+            scroll.scroll_relative(y=pages[key] * max(1, scroll.size.height - 1), animate=False)
+        elif self.part.choices:
+            super().other_key(key)
+
+    def explain(self) -> None:
+        """F1."""
+        self.app.push_screen(Page("Help: one tool", HELP_LINES))
+
+    def actions(self) -> tuple[Action, ...]:
+        """The same as the numbers."""
+        from clampbook.screens.actions import Action
+
+        return tuple(Action(text, str(n), do) for n, (text, do) in enumerate(self.deeds, 1))
+
+    # What can be done.
+
+    @property
+    def deeds(self) -> tuple[tuple[str, Callable[[], None]], ...]:
+        """Each with its text, in the order of their numbers."""
+        tool, works = self.tool, self.tool.kind in WORKING
+        found: list[tuple[str, Callable[[], None]]] = []
+        if works:
+            found.append(("check it against a reference", self.check))
+        found.append(("change its entry", self.edit))
+        if tool.withdrawn is None:
+            found.append(("withdraw it", self.withdraw))
+        else:
+            found.append(("put it back in service", self.put_back))
+        if works:
+            found += [
+                ("add pulls that were done elsewhere", self.add_pulls),
+                ("what it touched since its last passed check", self.touched),
+            ]
+        found.append(("its label line", self.label))
+        if self.past:
+            found.append(("read its checks", self.read_checks))
+        return tuple(found)
+
+    def take(self, line: str) -> None:
+        """Do what has this number."""
+        keys = [choice.key for choice in self.part.choices]
+        self.field = ""
+        number = line.strip()
+        if number not in keys:
+            self.tell(f"{number} is not on the list." if number else "")
+            return
+        self.notice = ""
+        self.paint()
+        self.deeds[keys.index(number)][1]()
+
+    def check(self) -> None:
+        """Begin a check, or go on with the one that is open."""
+        from clampbook.screens.tools.deeds import begin_check
+
+        begin_check(self)
+
+    def edit(self) -> None:
+        """The entry as a form."""
+        from clampbook.screens.tools.form import EntryForm
+
+        self.app.push_screen(EntryForm(self.book, "tool", self.tool.id, tools_file(self.book), self.again))
+
+    def withdraw(self) -> None:
+        """Why?"""
+        from clampbook.screens.tools.deeds import withdraw
+
+        withdraw(self)
+
+    def put_back(self) -> None:
+        """It may be used again."""
+        from clampbook.screens.tools.deeds import put_back
+
+        put_back(self)
+
+    def add_pulls(self) -> None:
+        """How many, and who says so?"""
+        from clampbook.screens.tools.deeds import add_pulls
+
+        add_pulls(self)
+
+    def touched(self) -> None:
+        """Look through the runs."""
+        from clampbook.screens.tools.deeds import ask_deviation
+
+        def search(percent: Decimal | None) -> None:
+            self.search(percent)
+
+        ask_deviation(self, search)
+
+    def label(self) -> None:
+        """One line, to be put on it."""
+        from clampbook.tools.label import label
+
+        self.app.push_screen(Page(f"The label of {self.tool.name}", (label(self.tool, self.use),)))
+
+    def read_checks(self) -> None:
+        """The list of its checks."""
+        from clampbook.screens.tools.check_list import CheckList
+
+        self.app.push_screen(CheckList(self.tool.name, self.past))
+
+    # What takes a moment.
+
+    @work(thread=True, exclusive=True, group="past", exit_on_error=False)
+    def look_back(self) -> None:
+        """Read the checks that this tool had."""
+        from clampbook.screens.tools import past
+
+        worker = get_current_worker()
+        found = past.past_checks(self.book, self.tool)
+        if not worker.is_cancelled:
+            self.app.call_from_thread(self._known, found, past.drawn(found, self.tool))
+
+    def _known(self, found: tuple[PastCheck, ...], band: Band | None) -> None:
+        self.past, self.band = found, band
+        self.part = self._part()
+        if self.is_attached:
+            self.paint()
+
+    @work(thread=True, exclusive=True, group="touched", exit_on_error=False)
+    def search(self, percent: Decimal | None) -> None:
+        """Look through all runs for what the tool touched; Esc ends it."""
+        from clampbook.screens.check.aftermath import Cancelled
+        from clampbook.screens.tools import touched_page
+
+        worker = get_current_worker()
+
+        def progress(done: int, of: int) -> None:
+            if worker.is_cancelled:
+                raise Cancelled
+            if done % 50 == 0:
+                self.app.call_from_thread(self.tell, f"{done} of {of} runs looked through; Esc ends it.")
+
+        found = touched_page.search(self.book, self.tool, percent, progress)
+        if found is not None and not worker.is_cancelled:
+            self.app.call_from_thread(self._show_touched, found)
+
+    def _show_touched(self, lines: tuple[str, ...]) -> None:
+        self.tell("")
+        if self.is_current:
+            self.app.push_screen(Page(f"What {self.tool.name} touched", lines))
+
+    def back(self) -> None:
+        """Back to the list; a search that is going on ends."""
+        searching = [worker for worker in self.workers if worker.group == "touched" and not worker.is_finished]
+        if searching:
+            self.workers.cancel_group(self, "touched")
+            self.tell("The search was ended.")
+        elif self.is_current:
+            self.dismiss()
+
+    def again(self, told: str = "") -> None:
+        """Look at the tool anew, after something was done with it."""
+        self.tool, self.use = self._look_up(self.tool.id)
+        self.part = self._part()
+        self.notice = told
+        self.after()
+        if self.is_attached:
+            self.ask()
+            self.look_back()
+
+    def _look_up(self, id: str) -> tuple[Tool, Use]:
+        """The tool as it stands in the book now. Raises Faulty, LedgerFault, and StopIteration where it is gone."""
+        found = stock(self.book)
+        return next(tool for tool in found.tools if tool.id == id), found.use(id)
+
+    def _part(self) -> Question:
+        today = self.clock.now().date()
+        lines = tuple(Line(str(n), text) for n, (text, _) in enumerate(self.deeds, 1))
+        text = f"{self.tool.name}, {in_a_line(self.tool)}: {state(self.tool, today, self.use).word}."
+        return Question("tool", text, "choice", lines)
+
+
+def _rows(parts: list[Content]) -> int:
+    return sum(part.plain.count("\n") + 1 for part in parts)
+
+
+HELP_LINES = (
+    "# The picture of its checks",
+    "Each group of marks is one check: its points from the lowest torque to the highest. ● within, ▀ outside,",
+    "? could not be decided. │ reaches from the least to the most that was read there. The dashed lines are what is",
+    "permitted. As found and as left stand beside each other where the tool was adjusted.",
+    "",
+    "# What can be done",
+    "check: against a reference of the book; a check that is open is gone on with.",
+    "withdraw: it is not offered in a walk any more, and its label says so. A failed check does that by itself, and",
+    "only a passed one takes it back.",
+    "pulls done elsewhere: so that an interval by number of pulls counts them.",
+    "what it touched: every run and reading done with it since its last passed check, with its deviation applied.",
+    "",
+    "# Keys",
+    "A number does what stands beside it. PgUp and PgDn move a long page. Esc or * goes back.",
+    "F1 this help; F2 all actions; F4 dark or bright.",
+)

@@ -1,0 +1,66 @@
+"""What a tool touched, as lines of a page: runs, groups and positions, every reading with its deviation applied."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from decimal import Decimal
+
+from clampbook.archive.touched_words import Doubt, blocks, off_words, span_words, summary
+from clampbook.archive.touching import Found
+from clampbook.book.book import Book
+from clampbook.in_doubt import doubt_by_hand, doubt_of, failure_of, tell_runs, touched_by
+from clampbook.ledger.refusals import LedgerFault
+from clampbook.record.pages.blocks import Cell, Heading, Table
+from clampbook.screens.check.aftermath import Cancelled
+from clampbook.tools.model import Tool
+
+
+def search(
+    book: Book, tool: Tool, percent: Decimal | None, progress: Callable[[int, int], None]
+) -> tuple[str, ...] | None:
+    """The page for a tool; None where nobody waits for it any more. Finished runs get a notice after a failed check."""
+    try:
+        failure = failure_of(book, tool)
+        if failure is None:
+            doubt, unknown = doubt_by_hand(book, tool, percent=percent), ""
+        else:
+            doubt, unknown = doubt_of(book, tool, failure)
+        found = touched_by(book, doubt, progress)
+        told = tell_runs(book, doubt, failure, found) if failure is not None else ""
+    except Cancelled:
+        return None
+    except LedgerFault as fault:
+        return (fault.sentence,)
+    return tuple(lines(doubt, found, (unknown, told)))
+
+
+def lines(doubt: Doubt, found: Found, told: tuple[str, ...] = ()) -> Iterator[str]:
+    """The page: why and how far, how much it is, then run by run."""
+    yield f"{doubt.tool.name}: {doubt.why}; {off_words(doubt)}."
+    yield f"What it touched {span_words(doubt)}: {summary(found)}."
+    yield from filter(None, told)
+    yield f"To print this list: clampbook touched {doubt.tool.id} --pdf FILE"
+    runs = {run.run: run for run in found.runs}
+    for block in blocks(doubt, found):
+        match block:
+            case Heading(text=text) if text in runs:
+                yield ""
+                yield f"# {text}"
+                yield block.aside
+                for group, positions in runs[text].positions.items():
+                    yield f"{group or 'the joint'}: {' '.join(positions)}"
+            case Table(head=head, rows=rows):
+                yield from _table(head, rows)
+            case _:
+                continue
+    yield from found.unread
+
+
+def _table(head: tuple[str, ...], rows: tuple[tuple[Cell, ...], ...]) -> Iterator[str]:
+    """Each reading on a line of its own, every value with its name, as nothing else can be read at 40 columns."""
+    for row in rows:
+        yield " · ".join(f"{name.lower()} {_text(cell)}" for name, cell in zip(head, row, strict=True) if cell)
+
+
+def _text(cell: Cell) -> str:
+    return cell if isinstance(cell, str) else " ".join(cell)

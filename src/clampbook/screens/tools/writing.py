@@ -1,0 +1,35 @@
+"""Changes to tools.toml from the screen: through the core that keeps what people wrote, and never over their heads."""
+
+from __future__ import annotations
+
+from clampbook.book.book import Book
+from clampbook.book.toolbox import put_tools
+from clampbook.faults import Faulty, show
+from clampbook.ledger.refusals import LedgerFault
+from clampbook.tools.editing import Changes, List, NotEdited, Value, added, changed
+
+
+def change(book: Book, before: bytes, kind: List, id: str, changes: Changes) -> str:
+    """Change some keys of an entry of the file that was read as `before`; "" or a sentence why nothing was written."""
+    try:
+        put_tools(book, before, changed(before, kind, id, changes))
+    except (NotEdited, LedgerFault) as refused:
+        return _sentence(refused.sentence)
+    except Faulty as faulty:
+        return " ".join(show(fault) for fault in faulty.faults[:2])
+    return ""
+
+
+def add(book: Book, before: bytes, kind: List, entry: dict[str, Value]) -> str:
+    """Add an entry at the end of the file that was read as `before`; "" or a sentence why nothing was written."""
+    try:
+        put_tools(book, before, added(before, kind, entry))
+    except (NotEdited, LedgerFault) as refused:
+        return _sentence(refused.sentence)
+    except Faulty as faulty:
+        return " ".join(show(fault) for fault in faulty.faults[:2])
+    return ""
+
+
+def _sentence(text: str) -> str:
+    return f"{text[:1].upper()}{text[1:].rstrip('.')}."
