@@ -31,8 +31,10 @@ def strength(look: Look) -> Iterator[Question]:
     for _, group in look.groups:
         known = tuple(loads(look, group))
         pulls = [each for each in known if each.turn is None]
-        yield from _pulled_too_far(look, pulls)
-        yield from _turned_too_far(group, [each for each in known if each.turn is not None])
+        too_far = tuple(_pulled_too_far(look, pulls))
+        yield from too_far
+        if not too_far:  # else a turn from there goes too far as well, which is the same mistake
+            yield from _turned_too_far(group, [each for each in known if each.turn is not None])
         yield from _stretched_too_far(look, group)
         yield from _far_off(look, group)
 
