@@ -10,7 +10,8 @@ import pytest
 
 from clampbook.book.keys import make_key, withdraw_key
 from clampbook.book.mending import mend
-from clampbook.book.sealing import Signing, finish, unsealed
+from clampbook.book.runs import unsealed
+from clampbook.book.sealing import Signing, finish
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.record.written import write
 from clampbook.run.session import Stamp
@@ -93,10 +94,10 @@ class TestSigning:
         run = walked(at)
         signing = Signing(at.book, run, at.clock)
 
-        told = finish(signing)
+        told = " ".join(finish(signing))
 
         assert signing.wanted is None
-        assert "The run is sealed: " in told
+        assert "The run is sealed." in told
         assert 'name_given_as = "typed name"' in (run.path / "record.toml").read_text(encoding="utf-8")
         assert not (run.path / "allowed_signers").exists()
 
@@ -147,7 +148,7 @@ class TestSealing:
         first.give(PHRASE)
         first.later()
 
-        told = finish(first)
+        told = " ".join(finish(first))
 
         assert f"is closed, not sealed: it is still to be signed by Maud; clampbook seal {run.id}" in told
         assert (run,) == unsealed(whinchat.book)

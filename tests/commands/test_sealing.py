@@ -126,7 +126,7 @@ class TestWalking:
         typed = (*TO_THE_HOLD_POINT, PHRASE, *TO_THE_END, PHRASE, PHRASE)
 
         assert 0 == run("walk", "cover", "--plain", "--as", "Ines", typed=typed)
-        assert "The run is sealed: " in run.out
+        assert "The run is sealed." in run.out
         assert ["Signed by Maud", "Signed by Ines", "Signed by Maud"] == [
             line.split(",")[0] for line in run.out.splitlines() if line.startswith("Signed by")
         ]
@@ -157,7 +157,7 @@ class TestWalking:
         )
 
         assert 0 == run("seal", "cover", typed=(PHRASE, PHRASE, PHRASE))
-        assert "The run is sealed: " in run.out
+        assert "The run is sealed." in run.out
         assert 0 == run("verify", left.id)
 
     def test_scripts_are_asked_in_objects(self, run: Typing) -> None:

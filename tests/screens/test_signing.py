@@ -6,11 +6,12 @@ from pathlib import Path
 
 import pytest
 
-from at_keyboard import Keyboard, named, played, seen, walking
+from at_keyboard import Keyboard, at_the_bench, named, played, seen, walking
 from clampbook.book.soundness import Verifying
 from clampbook.run import prompts as ask
+from clampbook.screens.bench import Bench
 from clampbook.screens.signing import SignHere
-from sealing import Shop, shop
+from sealing import Shop, shop, walked
 from signers import PHRASE
 
 
@@ -100,3 +101,22 @@ class TestSigning:
             await keyboard.press("escape")
 
             assert "closed, not sealed" in await _sealed(keyboard)
+
+
+@played
+async def test_the_bench_offers_to_finish_what_is_not_sealed(whinchat: Shop) -> None:
+    """A run that was left unsigned stands there; its signatures are asked for, and then it is sealed."""
+    run = walked(whinchat)
+    async with at_the_bench(whinchat.book) as keyboard:
+        await keyboard.drawn()
+        assert f"{run.id} · closed, not sealed" in seen(keyboard)
+
+        bench = keyboard.app.screen
+        assert isinstance(bench, Bench)
+        texts = [text for _, text, _ in bench.standing.rows]
+        await keyboard.press(str(texts.index(f"{run.id} · closed, not sealed") + 1))
+        for _ in range(3):
+            await keyboard.type(PHRASE)
+
+        assert "The run is sealed" in await _sealed(keyboard)
+        assert "closed, not sealed" not in seen(keyboard)

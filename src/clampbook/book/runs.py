@@ -17,7 +17,7 @@ from clampbook.book.book import RUNS, Book
 from clampbook.ledger import atomic, lines
 from clampbook.ledger.ledger import Ledger
 from clampbook.ledger.refusals import LedgerFault, refusal, shown
-from clampbook.run_folder import RunFolder
+from clampbook.run_folder import SEAL, RunFolder
 from clampbook.slug import is_slug
 
 RUN_SEALED = "run_sealed"
@@ -80,6 +80,11 @@ def abandon(book: Book, run: RunFolder, fields: Mapping[str, Any], who: str = ""
         last = daybook.append(fields)
     with book.log() as log:
         log.append(abandoned_entry(run.id, last))
+
+
+def unsealed(book: Book) -> tuple[RunFolder, ...]:
+    """The runs that are closed and not sealed, so that the bench can offer to finish them."""
+    return tuple(run for run in book.runs() if not (run.path / SEAL).exists() and run.state == "closed")
 
 
 def opened_entry(run_id: str, first: bytes) -> dict[str, Any]:

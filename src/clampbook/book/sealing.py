@@ -20,7 +20,6 @@ from clampbook.ledger.inside import inside
 from clampbook.ledger.refusals import LedgerFault, refusal, shown
 from clampbook.record import report
 from clampbook.record.frozen import Frozen, RecordFault, read
-from clampbook.record.pages.proof import grouped
 from clampbook.record.record import build
 from clampbook.record.sealed import names
 from clampbook.record.sealed.dues import Due, dues, to_sign
@@ -208,11 +207,6 @@ class Signing:
         return inside(self._run.path, name)
 
 
-def unsealed(book: Book) -> tuple[RunFolder, ...]:
-    """The runs that are closed and not sealed, so that the bench can offer to finish them."""
-    return tuple(run for run in book.runs() if not (run.path / SEAL).exists() and run.state == "closed")
-
-
 def _is_of(due: Due, held: HeldKey) -> bool:
     return held.person == due.person.id and held.key.fingerprint == due.key
 
@@ -225,14 +219,14 @@ def _take_away(run: RunFolder, name: str) -> None:
         raise refusal(path, error, "be taken away") from error
 
 
-def finish(signing: Signing) -> str:
-    """Seal the run and say in a sentence that it is, or why it is not yet; never in the way of a walk's end."""
+def finish(signing: Signing) -> tuple[str, ...]:
+    """Seal the run and say in sentences that it is, or why it is not yet; never in the way of a walk's end."""
     try:
-        seal = signing.seal()
+        signing.seal()
     except (RecordFault, LedgerFault, KeyFault) as fault:
         why = fault.sentence.removesuffix(".")
     except Exception as error:  # whatever it is, the run is over and recorded, and nobody at the bench can mend it
         why = f"something was not foreseen ({type(error).__name__}: {error})"
     else:
-        return f"The report is in {signing.report}. The run is sealed: {grouped(seal[:16])}."
-    return f"{why[:1].upper()}{why[1:]}. What was done is recorded all the same."
+        return f"The report is in {signing.report}.", "The run is sealed."
+    return f"{why[:1].upper()}{why[1:]}.", "What was done is recorded all the same."

@@ -87,12 +87,16 @@ def bench(folder: Path | None) -> int:
 
 
 def _say_book(book: Book) -> None:
+    from clampbook.book.runs import unsealed
+
     click.echo(f"{book.name}: {book.root}")
     open_ones = book.open_runs()
     for run in open_ones:
         click.echo(_line(_standing(run)))
     if not open_ones:
         click.echo("No run is open.")
+    for run in unsealed(book):
+        click.echo(f"{run.id} is closed, not sealed: clampbook seal {run.id}")
     named = ", ".join(path.stem for path in book.procedures())
     click.echo(f"Procedures: {named or 'none yet'}.")
 

@@ -58,7 +58,7 @@ def _signed_and_sealed(signing: Signing, *, without: bool = False) -> int:
     sign_all(signing, Words(sys.stderr, width=80, marker=typed.terminal), typed, None)
     if without:
         signing.seal(without=True)
-    click.echo(finish(signing))
+    click.echo(" ".join(finish(signing)))
     return FINE if signing.sealed and not signing.missing else LOOK_AT_IT
 
 

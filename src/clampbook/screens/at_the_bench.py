@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import os
 from datetime import datetime
 from typing import TYPE_CHECKING
 
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.screens.bench import Bench, Chosen
-from clampbook.screens.standing import Due, OpenRun, Sheet, Tools
+from clampbook.screens.standing import Due, OpenRun, Sheet, Tools, ToSeal
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
@@ -22,7 +23,10 @@ def bench(app: Clampbook, book: Book, clock: Clock | None = None) -> Bench:
         from clampbook.faults import Faulty, show
 
         try:
-            _open(app, book, clock, chosen)
+            if isinstance(chosen, ToSeal):
+                _seal(app, book, clock, chosen, screen)
+            else:
+                _open(app, book, clock, chosen)
         except LedgerFault as fault:
             screen.tell(fault.sentence)
         except Faulty as faulty:
@@ -37,7 +41,19 @@ def local_time() -> datetime:
     return datetime.now().astimezone()
 
 
-def _open(app: Clampbook, book: Book, clock: Clock | None, chosen: Chosen) -> None:
+def _seal(app: Clampbook, book: Book, clock: Clock | None, chosen: ToSeal, screen: Bench) -> None:
+    """What is still to be signed is asked for; then the run is sealed, and the bench looked at again."""
+    from clampbook.run.walk import SystemClock
+    from clampbook.screens.signing import finish_sealing
+
+    def told(sentence: str) -> None:
+        screen.again()
+        screen.tell(sentence.replace(f"{book.root}{os.sep}", ""))
+
+    finish_sealing(app, book, chosen.run, clock or SystemClock(), told)
+
+
+def _open(app: Clampbook, book: Book, clock: Clock | None, chosen: OpenRun | Sheet | Due | Tools | None) -> None:
     from clampbook.run.walk import SystemClock
     from clampbook.screens.opening import Wanted, begin
     from clampbook.starting import work_named, work_of

@@ -17,7 +17,7 @@ from clampbook.screens import standing
 from clampbook.screens.choosing import choices_shown
 from clampbook.screens.hinting import ACTIONS, HELP
 from clampbook.screens.questions import Line, Question, Questions
-from clampbook.screens.standing import Due, OpenRun, Sheet, Tools
+from clampbook.screens.standing import Due, OpenRun, Sheet, Tools, ToSeal
 from clampbook.screens.widgets.bottom_line import KeyHint
 
 if TYPE_CHECKING:
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 QUIT = "0"
 OPEN = KeyHint("Enter", "open")
-Chosen = OpenRun | Sheet | Due | Tools | None  # None: the records
+Chosen = OpenRun | Sheet | Due | ToSeal | Tools | None  # None: the records
 _LOW = 20  # rows; below that none is spared for an empty line
 _SENTENCE = "What is to be done? Type its number."
 
@@ -39,6 +39,7 @@ class Standing(Struct, frozen=True):
     due: tuple[Due, ...] = ()
     tools: Tools = Tools()
     told: tuple[str, ...] = ()
+    to_seal: tuple[ToSeal, ...] = ()
 
     @property
     def rows(self) -> tuple[tuple[str, str, Chosen], ...]:
@@ -50,6 +51,7 @@ class Standing(Struct, frozen=True):
             ("Tools", self.tools.text, self.tools),
             *records,
             *(("Due", due.text, due) for due in self.due),
+            *(("To be sealed", each.text, each) for each in self.to_seal),
         )
 
 
@@ -157,6 +159,7 @@ HELP_LINES = (
     "Records: the runs that are over, to be read.",
     "Tools: each with its state, what is due this month; to be checked, added, changed, withdrawn.",
     "Due: work that falls due after a run.",
+    "To be sealed: closed runs that somebody has still to sign, or that could not be sealed yet.",
     "",
     "# Keys",
     "A number opens its line; where a longer number begins with it, Enter does. ↑ and ↓ choose a line, Enter opens it.",
@@ -166,6 +169,7 @@ HELP_LINES = (
 
 def closer(book: Book, known: Standing, now: datetime) -> Standing:
     """The same with what takes a moment to read; what cannot be read is told."""
+    from clampbook.book.runs import unsealed
     from clampbook.faults import Faulty, show
     from clampbook.ledger.refusals import LedgerFault
 
@@ -178,7 +182,9 @@ def closer(book: Book, known: Standing, now: datetime) -> Standing:
     except LedgerFault as fault:
         told = (fault.sentence,)
     runs = tuple(map(standing.looked_into, known.runs))
-    return Standing(runs, known.sheets, known.records, standing.due(book, now), tools=tools, told=told)
+    to_seal = tuple(standing.ToSeal(run) for run in unsealed(book))
+    due = standing.due(book, now)
+    return Standing(runs, known.sheets, known.records, due, tools=tools, told=told, to_seal=to_seal)
 
 
 def _to_read(records: int) -> str:

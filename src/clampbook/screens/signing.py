@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from textual.containers import VerticalScroll
 from textual.content import Content
@@ -21,8 +21,10 @@ from clampbook.text import printable
 if TYPE_CHECKING:
     from textual.app import App
 
+    from clampbook.book.book import Book
     from clampbook.book.sealing import Signing
-    from clampbook.screens.taken import Taken
+    from clampbook.run.walk import Clock
+    from clampbook.run_folder import RunFolder
 
 _KEYS = (KeyHint("Enter", "sign"), KeyHint("Esc", "sign later"), HELP)
 _HIDDEN = "•"
@@ -112,12 +114,12 @@ class SignHere(Questions):
         return Question("passphrase", f"{due.person.name}: read this, and type your pass-phrase to sign it.", "line")
 
 
-def ask_to_sign(app: App[object], taken: Taken, after: Callable[[], None]) -> str:
+def ask_to_sign(app: App[Any], book: Book, run: RunFolder, clock: Clock, after: Callable[[], None]) -> str:
     """Ask for every signature that is wanted of a run, then go on with `after`; gives why that cannot be, if so."""
     from clampbook.book.sealing import Signing
 
     try:
-        signing = Signing(taken.book, taken.run, taken.clock)
+        signing = Signing(book, run, clock)
         if signing.wanted is None:
             after()
         else:
@@ -127,14 +129,28 @@ def ask_to_sign(app: App[object], taken: Taken, after: Callable[[], None]) -> st
     return ""
 
 
-def printed(taken: Taken) -> str:
-    """Print and seal a run that is closed, or only print one that was given up; gives what came of it."""
+def printed(book: Book, run: RunFolder, clock: Clock) -> tuple[str, ...]:
+    """Print and seal a run that is closed, or only print one that was given up; gives what came of it in sentences."""
     from clampbook.book.sealing import Signing, finish
     from clampbook.record.report import print_beside
 
-    if taken.run.state != "closed":
-        return print_beside(taken.run.path)
+    if run.state != "closed":
+        return (print_beside(run.path),)
     try:
-        return finish(Signing(taken.book, taken.run, taken.clock))
+        return finish(Signing(book, run, clock))
     except (LedgerFault, RecordFault, KeyFault) as refused:
-        return f"The run is closed, not sealed: {refused.sentence}"
+        return (f"The run is closed, not sealed: {refused.sentence}",)
+
+
+def finish_sealing(app: App[Any], book: Book, run: RunFolder, clock: Clock, told: Callable[[str], None]) -> None:
+    """Ask for what is still to be signed of a closed run, then print and seal it; `told` hears what came of it."""
+
+    def seal() -> None:
+        app.call_from_thread(told, " ".join(printed(book, run, clock)))
+
+    def then() -> None:
+        app.run_worker(seal, thread=True)
+
+    refused = ask_to_sign(app, book, run, clock, then)
+    if refused:
+        told(refused)

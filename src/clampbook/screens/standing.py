@@ -65,6 +65,17 @@ class Due(Struct, frozen=True):
         return f"{self.title} · {self.of} · {self.when}"
 
 
+class ToSeal(Struct, frozen=True):
+    """A run that is closed and not sealed: somebody has still to sign, or the program ended before it could be."""
+
+    run: RunFolder
+
+    @property
+    def text(self) -> str:
+        """One line."""
+        return f"{self.run.id} · closed, not sealed"
+
+
 class Tools(Struct, frozen=True):
     """The tools of the book; how many there are in which state is known once their file was read."""
 

@@ -208,7 +208,7 @@ class WalkScreen(Hands):
         """Ask for the signatures that are announced and not there; without any, or where that cannot be, go on."""
         from clampbook.screens.signing import ask_to_sign
 
-        told = ask_to_sign(self.app, self.taken, after)
+        told = ask_to_sign(self.app, self.taken.book, self.taken.run, self.taken.clock, after)
         if told:
             self.gathering.tell(told)
             after()
@@ -224,13 +224,13 @@ class WalkScreen(Hands):
         from clampbook.screens.signing import printed
 
         worker = get_current_worker()
-        told = self._in_the_book(printed(self.taken))
+        told = tuple(map(self._in_the_book, printed(self.taken.book, self.taken.run, self.taken.clock)))
         if not worker.is_cancelled:
             self.app.call_from_thread(self._printed, told)
 
-    def _printed(self, told: str) -> None:
-        """Where the report is, or why there is none."""
-        self._papers = (*self._papers, told)
+    def _printed(self, told: tuple[str, ...]) -> None:
+        """Where the report is, and that the run is sealed; or why not."""
+        self._papers = (*self._papers, *told)
         self.gathering.notice = None
         self._paint()
 
