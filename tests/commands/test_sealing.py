@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import json
+import os
 import shutil
 import sys
-from io import BytesIO, TextIOWrapper
+from io import BytesIO, StringIO, TextIOWrapper
 from pathlib import Path
 from typing import Any
 
+import pexpect
 import pytest
 
 from clampbook import cli
@@ -304,3 +306,31 @@ def test_the_report_is_enough_for_ssh_keygen(whinchat: Shop, tmp_path: Path) -> 
     )
 
     assert 0 == said.returncode
+
+
+class TestOnATerminal:
+    """On a real terminal a pass-phrase does not show while it is typed."""
+
+    def test_a_key_is_made_and_a_run_sealed(self, whinchat: Shop) -> None:
+        """What was typed before shows again afterwards, and the pass-phrase never stood there."""
+        run = walked(whinchat)
+        seen = StringIO()
+        for arguments, times in ((["keys", "make", "Okke"], 2), (["seal", run.id], 3)):
+            program = pexpect.spawn(
+                sys.executable,
+                ["-m", "clampbook.cli", *arguments, "--book", str(whinchat.book.root)],
+                encoding="utf-8",
+                timeout=30,
+                env={**os.environ, "CLAMPBOOK_CLOCK": CLOCK},
+            )
+            program.logfile_read = seen
+            for _ in range(times):
+                program.expect(["does not show:", "The same once more:", "leaves it for later"])
+                program.waitnoecho()
+                program.sendline(PHRASE)
+            program.expect(pexpect.EOF)
+            program.close()
+            assert 0 == program.exitstatus
+
+        assert PHRASE not in seen.getvalue()
+        assert "The run is sealed." in seen.getvalue()
