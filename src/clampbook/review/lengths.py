@@ -11,7 +11,8 @@ from clampbook.joint.threads import Thread
 from clampbook.joint.unknown import JointFault
 from clampbook.procedure.fastening import kinds
 from clampbook.procedure.model import Group, Turn
-from clampbook.procedure.slips import KeyPath, quoted, short
+from clampbook.procedure.slips import KeyPath, quoted
+from clampbook.procedure.slips import short as cut
 from clampbook.review.codes import Code
 from clampbook.review.look import Look, Question
 from clampbook.units import UnitFault, number, si
@@ -33,6 +34,7 @@ ENGAGED: dict[str, tuple[float, float]] = {
     "magnesium": (2.0, 2.5),
 }
 _OTHER_NAMES = {"aluminum": "aluminium", "iron": "cast iron", "stainless": "stainless steel"}
+_ROUNDED = 0.001
 _LONG = re.compile(r"[x×*]\s*([0-9]+(?:[.,][0-9]+)?)\s*mm\b", re.IGNORECASE)
 
 
@@ -43,15 +45,11 @@ def lengths(look: Look) -> Iterator[Question]:
         if grip is None:
             continue
         turned = any(isinstance(each.stage, Turn) for each in look.of(group))
-        asked = False
-        for fits in kinds(group):
-            thread = _thread(fits)
-            if thread is None:
-                continue
-            if turned and not asked and grip < SHORT * thread.diameter:
-                asked = True
-                yield _short_grip(at, group, grip, thread)
-            yield from _engaged(at, group, fits or "", grip, thread)
+        threads = {fits: thread for fits in kinds(group) if fits and (thread := _thread(fits)) is not None}
+        thickest = max(threads.values(), key=lambda thread: thread.diameter, default=None)
+        if turned and thickest is not None and grip < SHORT * thickest.diameter:
+            yield _short_grip(at, group, grip, thickest)
+        yield from _least_engaged(at, group, grip, threads)
 
 
 def _grip(group: Group) -> float | None:
@@ -61,9 +59,9 @@ def _grip(group: Group) -> float | None:
     return sum(si(each.thickness.value, each.thickness.unit) for each in group.clamped) or None
 
 
-def _thread(fits: str | None) -> Thread | None:
+def _thread(fits: str) -> Thread | None:
     try:
-        return None if fits is None else thread_named(fits)
+        return thread_named(fits)
     except JointFault:
         return None
 
@@ -82,18 +80,22 @@ def _short_grip(at: KeyPath, group: Group, grip: float, thread: Thread) -> Quest
     )
 
 
-def _engaged(at: KeyPath, group: Group, fits: str, grip: float, thread: Thread) -> Iterator[Question]:
-    long = length_of(fits)
-    needs = None if long is None else _needs(group, thread)
-    if long is None or needs is None or long - grip >= needs * 0.999:
+def _least_engaged(at: KeyPath, group: Group, grip: float, threads: dict[str, Thread]) -> Iterator[Question]:
+    """One question a group, about the kind of bolt that lacks most."""
+    short = [
+        (needs - (long - grip), fits, max(0.0, long - grip), needs)
+        for fits, thread in threads.items()
+        if (long := length_of(fits)) is not None and (needs := _needs(group, thread)) is not None
+    ]
+    lack, fits, engaged, needs = max(short, default=(0.0, "", 0.0, 0.0))
+    if lack <= needs * _ROUNDED:
         return
-    engaged = max(0.0, long - grip)
-    where = "through the nut" if group.into is None else f"into {short(group.into)}"
+    where = "through the nut" if group.into is None else f"into {cut(group.into)}"
     yield Question(
         (*at, "fits") if group.fits else (*at, "thread"),
         Code.SHORT_ENGAGEMENT,
         f"{quoted(fits)} with a grip of {grip * 1000:.3g} mm reaches {engaged * 1000:.3g} mm {where},"
-        f" {engaged / thread.diameter:.2f} diameters",
+        f" {engaged / threads[fits].diameter:.2f} diameters",
         found=f"{engaged * 1000:.3g} mm",
         allowed=f"about {needs * 1000:.3g} mm or more {where}",
         hint="compare length and grip with the sheet: a thread with too little engaged strips",
