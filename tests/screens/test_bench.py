@@ -163,10 +163,11 @@ class TestComingBack:
             number = next(n for n, (section, _) in enumerate(rows, 1) if section == "Records")
             await keyboard.press(str(number))
             assert isinstance(keyboard.app.screen, Records)
-            await keyboard.press("1")
+            await keyboard.app.workers.wait_for_complete()
+            await keyboard.press("1", "enter", "1")
             assert isinstance(keyboard.app.screen, Page)
             assert "record = 1" in keyboard.app.screen.lines_shown
-            await keyboard.press("escape", "escape")
+            await keyboard.press("escape", "escape", "escape")
             await keyboard.press(str(number + 1), "1", "enter")
 
             assert ("Due", "due 16 Mar 2026") == (rows[number][0], rows[number][1].rpartition(" · ")[2])

@@ -1,64 +1,184 @@
-"""The records: the runs that are over, each to be read as it was written down."""
+"""The records: runs that are over, found by the beginnings of words as they are typed, the latest first."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from textual import work
+from textual.worker import Worker, get_current_worker
+
+from clampbook.archive.finding import Hit, Hits, Query, find
+from clampbook.archive.index import Archive
 from clampbook.ledger.refusals import LedgerFault
+from clampbook.record.pages.telling import counted
+from clampbook.screens.hinting import HELP
+from clampbook.screens.meaning import BACK, Wanted
 from clampbook.screens.page import Page
 from clampbook.screens.questions import Line, Question, Questions
-from clampbook.screens.standing import closed_runs, day_and_time
+from clampbook.screens.widgets.bottom_line import KeyHint
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
-    from clampbook.run_folder import RunFolder
+
+MOST = 50  # records in the list
+WORDS = ".,"  # before what is typed: it is words, even where it is a number of the list
+_SENTENCE = "Which record? Type words of it, or its number, then Enter."
+_OFTEN = 20  # records after which it is said how many were read
+
+
+class _Left(Exception):  # noqa: N818 - nobody waits for the rest any more
+    """The screen was left while records were still read; what was read is kept."""
 
 
 class Records(Questions):
-    """All closed runs, the latest first; the one chosen is opened."""
+    """The list, and what was typed to make it shorter; the one chosen is opened."""
 
     def __init__(self, book: Book) -> None:
-        self.runs = closed_runs(book)
-        rows = tuple(Line(str(number), _row(run)) for number, run in enumerate(self.runs, 1))
-        super().__init__(Question("record", "Which record is to be read? Type its number.", "choice", rows))
+        super().__init__(Question("record", _SENTENCE, "line"))
+        self.book = book
+        self.hits = Hits()
+        self.words: str | None = None  # by which the list was made; None: not yet
+        self._typed = ""  # the same as it was typed
+        self._archive: Archive | None = None
+
+    def on_mount(self) -> None:
+        """The list, once the records that are new are read."""
+        super().on_mount()
+        self.tell("The records are looked through …")
+        self.look_through()
+
+    def on_unmount(self) -> None:
+        """The index is not needed any more."""
+        if self._archive is not None:
+            self._archive.close()
+
+    @work(thread=True, exclusive=True)
+    def look_through(self) -> None:
+        """Bring the index up to date, and say how far that is; leaving the screen stops it."""
+        worker = get_current_worker()
+        archive = Archive(self.book.root)
+        try:
+            archive.refresh(lambda done, of: self._come_so_far(worker, done, of))
+        except _Left:
+            archive.close()
+            return
+        except LedgerFault as fault:
+            archive.close()
+            self.app.call_from_thread(self.tell, fault.sentence)
+            return
+        if worker.is_cancelled:
+            archive.close()
+        else:
+            self.app.call_from_thread(self._ready, archive)
+
+    def _come_so_far(self, worker: Worker[None], done: int, of: int) -> None:
+        if worker.is_cancelled:
+            raise _Left
+        if done % _OFTEN == 0:
+            self.app.call_from_thread(self.tell, f"{done} of {of} records are read. Esc leaves; what is read stays.")
+
+    def _ready(self, archive: Archive) -> None:
+        self._archive = archive
+        self.notice = " ".join(archive.told)
+        self._search()
+        if self.is_attached:
+            self.paint()
 
     def heading(self) -> str:
         """The top line."""
-        return "Records"
+        count = len(self.hits.runs)
+        told = f"the latest {count} of them" if self.hits.more else counted(count, "record")
+        return f"Records · {told}" if self.words is not None else "Records"
 
-    def take(self, line: str) -> None:
-        """Open the record of this number."""
-        keys = [choice.key for choice in self.part.choices]
-        self.field = ""
-        if line.strip() not in keys:
-            self.tell(f"{line} is not on the list." if line else "")
-            return
-        run = self.runs[keys.index(line.strip())]
-        try:
+    def want(self) -> Wanted:
+        """Words and numbers are typed."""
+        return Wanted(field=True, text=True, at_once=frozenset(BACK), part=True)
+
+    def keys(self) -> tuple[KeyHint, ...]:
+        """The keys in use."""
+        number = KeyHint(". and a number", "words")
+        return (KeyHint("Enter", "open"), KeyHint("↑ ↓", "choose"), number, KeyHint(f"Esc or {BACK}", "back"), HELP)
+
+    def show_field(self) -> None:
+        """The list follows what is typed."""
+        before = self.words
+        self._search()
+        if self.words != before:
             self.notice = ""
             self.paint()
-            self.app.push_screen(Page(run.id, _text(run).splitlines()))
-        except LedgerFault as fault:
-            self.tell(fault.sentence)
+        else:
+            super().show_field()
+
+    def paint(self) -> None:
+        """Everything as it is now, without looking for anything again."""
+        self.query_one("#listed").scroll_to(y=0, animate=False)
+        super().paint()
+
+    def _search(self) -> None:
+        words = self._typed_words()
+        if self._archive is None or words is None or words == self.words:
+            return
+        query = Query(words=tuple(words.split()))
+        self.hits = self._archive.asked(lambda connection: find(connection, query, MOST))
+        self.words, self._typed = words, self.field
+        rows = tuple(Line(str(number), row(hit)) for number, hit in enumerate(self.hits.runs, 1))
+        self.part = Question("record", _SENTENCE, "line", rows)
+
+    def _typed_words(self) -> str | None:
+        """The words that were typed; None where it is a number of the list, which changes nothing in it."""
+        typed = self.field.strip()
+        if typed[:1] in WORDS and typed:
+            return typed[1:]
+        return None if self._hit(typed) is not None else typed
+
+    def _hit(self, typed: str) -> Hit | None:
+        numbers = [choice.key for choice in self.part.choices]
+        return self.hits.runs[numbers.index(typed)] if typed in numbers else None
+
+    def take(self, line: str) -> None:
+        """Open the record of this number, or the only one that was found."""
+        typed = line.strip()
+        hit = self._hit(typed) or (self.hits.runs[0] if typed and len(self.hits.runs) == 1 else None)
+        if hit is not None and self._archive is not None:
+            from clampbook.screens.record import Record
+
+            self.field = self._typed
+            self.app.push_screen(Record(self.book, self._archive, hit))
+            return
+        self.field = line
+        if self._archive is not None and typed:
+            self.tell("Type more of it, or a number of the list." if self.hits.runs else "No record holds these words.")
 
     def back(self) -> None:
-        """Back to the bench."""
-        if self.is_current:
+        """The whole list again; from there to the bench."""
+        if self.words:
+            self.show_field()
+        elif self.is_current:
             self.dismiss()
 
-
-def _row(run: RunFolder) -> str:
-    last = run.last() or {}
-    outcome = last.get("outcome") if last.get("event") == "closed" else "given up"
-    return f"{run.id} · {outcome} · {day_and_time(last.get('at'))}"
+    def explain(self) -> None:
+        """F1."""
+        self.app.push_screen(Page("Help: the records", HELP_LINES))
 
 
-def _text(run: RunFolder) -> str:
-    """The record as it is written; made anew from its frozen files where it is not there."""
-    from clampbook.record.record import build
-    from clampbook.record.written import write
+def row(hit: Hit) -> str:
+    """A record in one line of the list."""
+    if hit.fault:
+        return f"{hit.run} · not readable: {hit.fault}"
+    deviations = f", {counted(hit.deviations, 'deviation')}" if hit.deviations else ""
+    state = "" if hit.state == hit.outcome else hit.state
+    told = (hit.day, hit.title or hit.run, hit.joint, hit.unit, f"{hit.outcome}{deviations}", state)
+    return " · ".join(each for each in told if each)
 
-    try:
-        return write(run.path).read_text(encoding="utf-8")
-    except OSError:
-        return build(run.procedure(), run.plan(), run.daybook.read_bytes()).decode()
+
+HELP_LINES = (
+    "The runs that are over, the latest first.",
+    "Words: the beginning of each is enough, in any order. They are looked for in title, unit, people, tools and their",
+    "serial numbers, parts and lots, answers, notes, deviations, follow-ups, and the name of the run.",
+    "clampbook find does the same with filters, such as --lot or --since.",
+    "",
+    "# Keys",
+    "A number of the list and Enter open that record; where only one is left, Enter opens it.",
+    "To look for a number, type . before it: .4107",
+    "Esc or * on an empty field: the whole list again, and then the bench.",
+)

@@ -1,0 +1,160 @@
+"""One record: what it says of itself, and what can be done with it: read, print again, write its readings out."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from textual import work
+from textual.containers import VerticalScroll
+from textual.content import Content
+
+from clampbook.archive.finding import Hit, Query
+from clampbook.archive.finding_words import page
+from clampbook.archive.index import Archive
+from clampbook.ledger.inside import read_file
+from clampbook.ledger.refusals import LedgerFault, refusal
+from clampbook.run_folder import DAYBOOK, RunFolder
+from clampbook.screens.choosing import choices_shown, wrapped
+from clampbook.screens.page import Page
+from clampbook.screens.questions import Line, Question, Questions
+from clampbook.text import printable
+
+if TYPE_CHECKING:
+    from clampbook.book.book import Book
+
+PRINTED = "printed"  # the folder in the book for what is printed or written out again; never a run's own
+READ, PRINT, READINGS = "1", "2", "3"
+_CHOICES = (
+    Line(READ, "read it as it was written"),
+    Line(PRINT, "print its report again"),
+    Line(READINGS, "write its readings as a table (CSV)"),
+)
+_MOST_OF_A_DAYBOOK = 500_000_000  # bytes
+
+
+class Record(Questions):
+    """What can be done with a record, and below it what stands in it at a glance."""
+
+    def __init__(self, book: Book, archive: Archive, hit: Hit) -> None:
+        super().__init__(Question("done with it", "What is to be done with this record?", "choice", _CHOICES))
+        self.book = book
+        self.folder = RunFolder(book.path("runs", hit.run))
+        self._archive = archive
+        self._title = hit.title or hit.run
+        self.glanced_at = tuple(glance(book, hit))
+
+    def heading(self) -> str:
+        """The top line."""
+        return f"Record · {self._title}"
+
+    def listed(self) -> Content:
+        """The choices, then the glance."""
+        told = [line for each in self.glanced_at for line in wrapped(printable(each), self.columns)]
+        return Content("\n").join(
+            (choices_shown(self.part.choices, self.field, self.columns), Content(), *map(Content, told))
+        )
+
+    def other_key(self, key: str) -> None:
+        """Long glances are read a page at a time."""
+        listed = self.query_one("#listed", VerticalScroll)
+        if key in ("pagedown", "pageup"):
+            rows = max(1, listed.size.height - 1)
+            listed.scroll_relative(y=rows if key == "pagedown" else -rows, animate=False)
+        else:
+            super().other_key(key)
+
+    def take(self, line: str) -> None:
+        """Do what has this number."""
+        self.field = ""
+        match line.strip():
+            case "1":
+                self._read()
+            case "2":
+                self.tell("The report is printed …")
+                self.work_on(self._print)
+            case "3":
+                self.work_on(self._readings)
+            case other:
+                self.tell(f"{other} is not on the list." if other else "")
+
+    def _read(self) -> None:
+        try:
+            lines = written(self.folder).splitlines()
+        except LedgerFault as fault:
+            self.tell(fault.sentence)
+            return
+        self.notice = ""
+        self.paint()
+        self.app.push_screen(Page(self.folder.id, lines))
+
+    @work(thread=True, exclusive=True)
+    def work_on(self, deed: Callable[[], str]) -> None:
+        """What takes a moment, and the sentence that comes of it."""
+        from clampbook.record.frozen import RecordFault
+
+        try:
+            told = deed()
+        except (LedgerFault, RecordFault) as fault:
+            told = fault.sentence
+        self.app.call_from_thread(self.tell, told)
+
+    def _print(self) -> str:
+        from clampbook.ledger import atomic
+        from clampbook.record.report import of_folder
+
+        path = self._beside("pdf")
+        atomic.write(path, of_folder(self.folder.path))
+        return f"The report is in {path}."
+
+    def _readings(self) -> str:
+        from clampbook.archive.readings import as_csv, readings
+        from clampbook.ledger import atomic
+
+        path, named = self._beside("csv"), [self.folder.id]
+        text = self._archive.asked(lambda connection: "".join(as_csv(readings(connection, Query(), named))))
+        atomic.write(path, text.encode())
+        return f"The readings are in {path}."
+
+    def _beside(self, ending: str) -> Path:
+        """Where something of this run is put: beside the runs, so that a sealed folder stays as it is."""
+        path = self.book.path(PRINTED, f"{self.folder.id}.{ending}")
+        try:
+            path.parent.mkdir(mode=0o700, exist_ok=True)
+        except OSError as error:
+            raise refusal(path.parent, error, "be made") from error
+        return path
+
+    def back(self) -> None:
+        """Back to the list."""
+        if self.is_current:
+            self.dismiss()
+
+
+def glance(book: Book, hit: Hit) -> tuple[str, ...]:
+    """What should be known of a record before anything is done with it."""
+    from clampbook.book.notices import notices
+
+    return (hit.run, *page(hit), *notices(book, hit.run), *soundness(book, hit))
+
+
+def soundness(book: Book, hit: Hit) -> tuple[str, ...]:  # noqa: ARG001 - the book's keys and log say whether it holds
+    """What is known of whether the record is what it was, in words. Here the verifying of this run is told."""
+    return (f"clampbook verify {hit.run} recomputes everything about it.",)
+
+
+def written(run: RunFolder) -> str:
+    """The record as it is written; made anew from the frozen files where it is not there. Raises LedgerFault."""
+    from clampbook.record.frozen import RecordFault
+    from clampbook.record.record import build
+    from clampbook.record.written import write
+
+    try:
+        return read_file(write(run.path), _MOST_OF_A_DAYBOOK).decode(errors="backslashreplace")
+    except (LedgerFault, RecordFault):
+        daybook = read_file(run.path / DAYBOOK, _MOST_OF_A_DAYBOOK)
+    try:
+        return build(run.procedure(), run.plan(), daybook).decode()
+    except RecordFault as fault:
+        raise LedgerFault(fault.sentence) from fault
