@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
-from clampbook.commands.options import book_option, json_option, open_book, say
+from clampbook.commands.options import as_it_lies, book_option, json_option, say
 
 if TYPE_CHECKING:
     from clampbook.archive.finding import Hit, Query
@@ -93,7 +93,7 @@ def find(words: tuple[str, ...], most: int, folder: Path | None, as_json: bool, 
     from clampbook.archive import finding
 
     query = query_of(words, filters)
-    with archive_of(open_book(folder)) as archive:
+    with archive_of(as_it_lies(folder)) as archive:
         found = archive.asked(lambda connection: finding.find(connection, query, most))
     if as_json:
         told = {"runs": [finding.as_data(hit) for hit in found.runs], "more": found.more}
@@ -129,7 +129,7 @@ def export(
 
     if not csv:
         raise click.UsageError("say --csv: it is the one form in which readings can be had")
-    book = open_book(folder)
+    book = as_it_lies(folder)
     query, named = query_of((), filters), [book.run(name).id for name in runs] or None
     if named and query != query_of((), {}):
         raise click.UsageError("name runs, or give filters, not both")

@@ -69,6 +69,13 @@ def now() -> datetime:
         raise click.UsageError(str(error)) from error
 
 
+def as_it_lies(folder: Path | None) -> Book:
+    """The book of a command that only looks: nothing in it is mended. Raises LedgerFault or Faulty."""
+    from clampbook.book.book import Book, default_folder
+
+    return Book.open(folder or named_before() or default_folder())
+
+
 def open_book(folder: Path | None, *, alone: bool = False, make: bool = False) -> Book:
     """The book of a command; with `make` a folder that is not there, or is empty, becomes one.
 

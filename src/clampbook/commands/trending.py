@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import click
 
 from clampbook.commands.finding import archive_of, filter_options, query_of
-from clampbook.commands.options import book_option, json_option, open_book, say
+from clampbook.commands.options import as_it_lies, book_option, json_option, say
 
 if TYPE_CHECKING:
     from clampbook.archive.trend import Trend, Wanted
@@ -40,7 +40,7 @@ def trend(
     from clampbook.archive.trend_words import as_data, told
     from clampbook.text import printable
 
-    book = open_book(folder)
+    book = as_it_lies(folder)
     wanted = _wanted(book, fastener, stage, filters)
     name = _name(filters, fastener, stage)
     with archive_of(book) as archive:

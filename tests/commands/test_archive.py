@@ -1,0 +1,225 @@
+"""`find`, `export`, `trend` and `merge`: what they print, what they refuse, and that Ctrl-C loses nothing."""
+
+from __future__ import annotations
+
+import csv
+import json
+import shutil
+import signal
+import sqlite3
+import subprocess
+import sys
+import time
+from io import StringIO
+from pathlib import Path
+
+import pytest
+
+from archive.book_of_records import CRANK, GIVEN_UP, GOLDEN, HEAD, a_record, made
+from clampbook import cli
+from clampbook.book.book import Book
+
+Captured = pytest.CaptureFixture[str]
+
+
+@pytest.fixture
+def book(tmp_path: Path) -> Book:
+    """Four runs that are over."""
+    return made(tmp_path / "book")
+
+
+def said(capsys: Captured, book: Book, *arguments: str) -> tuple[int, str, str]:
+    """Exit status, standard output, standard error of a command on the book."""
+    status = cli.status([*arguments, "--book", str(book.root)])
+    told = capsys.readouterr()
+    return status, told.out, told.err
+
+
+class TestFind:
+    """Runs by words and filters."""
+
+    def test_two_lines_a_run(self, book: Book, capsys: Captured) -> None:
+        """Which, when, how it ended; what, on what, by whom, with what."""
+        status, out, _ = said(capsys, book, "find", "gasket", "--person", "maud")
+
+        assert 0 == status
+        first, second = out.splitlines()
+        assert f"{HEAD} · 2026-03-02 · accepted, 9 deviations · closed, not sealed" == first
+        assert second.startswith("    Cylinder head, pattern C · Whinchat, revision B · unit 4107 · Ines")
+
+    def test_as_one_object(self, book: Book, capsys: Captured) -> None:
+        """For scripts: `runs`, and whether there are more."""
+        _, out, _ = said(capsys, book, "find", "--lot", "head gasket", "--json")
+
+        (run,) = json.loads(out)["runs"]
+        assert (HEAD, "4107", "2026-03-02", "accepted", 9, "closed, not sealed") == tuple(
+            run[key] for key in ("run", "unit", "day", "outcome", "deviations", "state")
+        )
+        assert ["Ines", "Okke", "Tomas", "Maud"] == run["people"]
+        assert "Head gasket: 10" in run["lots"]
+
+    def test_nothing_found_is_said(self, book: Book, capsys: Captured) -> None:
+        """It is no failure."""
+        assert (0, "No run was found.\n") == said(capsys, book, "find", "nowhere")[:2]
+
+    def test_a_few_of_many(self, book: Book, capsys: Captured) -> None:
+        """That there are more stands on standard error."""
+        _, out, talk = said(capsys, book, "find", "--most", "1")
+
+        assert out.startswith(GIVEN_UP)
+        assert "There are more than 1" in talk
+
+    def test_a_record_that_cannot_be_read_is_something_to_look_at(self, book: Book, capsys: Captured) -> None:
+        """Exit status 1, and why."""
+        a_record(book, "20260401-odd-bbbbbbbb", 'title = "\\u001b[2J')
+
+        status, out, _ = said(capsys, book, "find", "20260401")
+        assert 1 == status
+        assert "not readable: record.toml cannot be read" in out
+
+    def test_what_is_no_day_is_refused(self, book: Book, capsys: Captured) -> None:
+        """With how to write it."""
+        status, _, talk = said(capsys, book, "find", "--since", "last week")
+
+        assert (2, "clampbook: --since last week is no day: write it such as 2026-03-02\n") == (status, talk)
+
+    def test_ctrl_c_keeps_what_was_read(self, tmp_path: Path) -> None:
+        """Exit status 130, no traceback; the next search reads only the rest."""
+        book = Book.create(tmp_path / "book", "Museum")
+        for number in range(120):
+            folder = book.path("runs", f"20260302-head-aaaaaa{chr(97 + number // 26)}{chr(97 + number % 26)}")
+            folder.mkdir()
+            shutil.copy(GOLDEN / "head" / "record.toml", folder)
+        command = [sys.executable, "-m", "clampbook", "find", "--json", "--book", str(book.root)]
+
+        process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
+        while not _known(book):
+            assert process.poll() is None
+            time.sleep(0.02)
+        process.send_signal(signal.SIGINT)
+        _, talk = process.communicate(timeout=60)
+
+        assert (130, False) == (process.returncode, "Traceback" in talk)
+        assert 0 < _known(book) < 120
+        told = subprocess.run(command, capture_output=True, text=True, check=True, timeout=120)
+        assert (100, True) == (len(json.loads(told.stdout)["runs"]), json.loads(told.stdout)["more"])
+        assert 120 == _known(book)
+
+
+def _known(book: Book) -> int:
+    """How many runs an index on disk holds; none while it is not there."""
+    path = book.root / "index.sqlite"
+    if not path.exists() or not path.stat().st_size:
+        return 0
+    try:
+        with sqlite3.connect(path) as connection:
+            (count,) = connection.execute("SELECT count(*) FROM run").fetchone()
+        connection.close()
+    except sqlite3.OperationalError:
+        return 0
+    return int(count)
+
+
+class TestExport:
+    """Readings as a table."""
+
+    def test_of_the_runs_that_are_named(self, book: Book, capsys: Captured) -> None:
+        """On standard output, under one line of names."""
+        _, out, _ = said(capsys, book, "export", "--csv", "crank-caps")
+
+        rows = list(csv.DictReader(StringIO(out)))
+        assert {CRANK} == {row["run"] for row in rows}
+        assert {"w1", "w5"} >= {row["tool"] for row in rows if row["kind"] == "pull"}
+
+    def test_of_all_that_filters_find(self, book: Book, capsys: Captured, tmp_path: Path) -> None:
+        """Into a file."""
+        path = tmp_path / "readings.csv"
+        status, out, talk = said(capsys, book, "export", "--csv", "--since", "2026-03-03", "--into", str(path))
+
+        rows = list(csv.DictReader(StringIO(path.read_text(encoding="utf-8"))))
+        assert (0, "", f"{len(rows)} rows are in {path}.\n") == (status, out, talk)
+        assert HEAD not in {row["run"] for row in rows}
+
+    def test_releases_where_they_are_asked_for(self, book: Book, capsys: Captured) -> None:
+        """With their setting and without a value."""
+        _, without, _ = said(capsys, book, "export", "--csv", HEAD)
+        _, with_them, _ = said(capsys, book, "export", "--csv", "--releases", HEAD)
+
+        assert ("released" in without, "released" in with_them) == (False, True)
+
+    @pytest.mark.parametrize(
+        ("arguments", "sentence"),
+        [
+            (["export"], "say --csv"),
+            (["export", "--csv", "head", "--unit", "4107"], "not both"),
+            (["export", "--csv", "nowhere"], "there is no run"),
+        ],
+    )
+    def test_what_makes_no_sense_is_refused(
+        self, book: Book, capsys: Captured, arguments: list[str], sentence: str
+    ) -> None:
+        """With a sentence."""
+        status, _, talk = said(capsys, book, *arguments)
+
+        assert 2 == status
+        assert sentence in talk
+
+
+class TestTrend:
+    """The run chart."""
+
+    def test_by_the_name_of_a_tool(self, book: Book, capsys: Captured) -> None:
+        """As it is printed on it, even where the file of tools does not name it any more."""
+        status, out, _ = said(capsys, book, "trend", "--tool", "W5")
+
+        assert 0 == status
+        assert out.startswith("W5: 22 readings in 2 runs, 2026-03-02 to 2026-03-04\n")
+        assert "Median +0.2 % of the target" in out
+
+    def test_as_one_object(self, book: Book, capsys: Captured) -> None:
+        """Every reading with its deviation in percent and the running median."""
+        _, out, _ = said(capsys, book, "trend", "--person", "Ines", "--stage", "turn", "--json")
+
+        told = json.loads(out)
+        assert len(told["readings"]) == told["count"] > 0
+        assert {"run", "line", "at", "tool", "person", "outcome", "deviation", "running_median", "seconds"} == set(
+            told["readings"][0]
+        )
+
+    def test_releases_are_not_charted(self, book: Book, capsys: Captured) -> None:
+        """A setting tool has no readings."""
+        _, out, _ = said(capsys, book, "trend", "--tool", "W2")
+
+        assert "W2: no reading with a target was found. Releases have no number, and are not charted.\n" == out
+
+    def test_on_paper(self, book: Book, capsys: Captured, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+        """The same bytes whenever it is made at the same time of the same book."""
+        monkeypatch.setenv("CLAMPBOOK_CLOCK", "2026-05-01T12:00:00Z")
+        paths = [tmp_path / "a.pdf", tmp_path / "b.pdf"]
+        for path in paths:
+            assert 0 == said(capsys, book, "trend", "--fastener", "M10", "--pdf", str(path))[0]
+
+        assert paths[0].read_bytes() == paths[1].read_bytes()
+
+
+class TestMerge:
+    """Two books."""
+
+    def test_what_came_is_said(self, book: Book, capsys: Captured, tmp_path: Path) -> None:
+        """And found at once."""
+        ours = Book.create(tmp_path / "ours", "Ours")
+
+        status, out, _ = said(capsys, ours, "merge", str(book.root))
+        assert (0, "4 runs and 0 checks came in.\n") == (status, out)
+        assert 4 == len(json.loads(said(capsys, ours, "find", "--json")[1])["runs"])
+
+    def test_what_collides_is_something_to_look_at(self, book: Book, capsys: Captured, tmp_path: Path) -> None:
+        """Exit status 1, a sentence each."""
+        ours = Book.create(tmp_path / "ours", "Ours")
+        said(capsys, ours, "merge", str(book.root))
+        ours.path("runs", HEAD, "record.toml").write_text("")
+
+        status, out, _ = said(capsys, ours, "merge", str(book.root), "--json")
+        told = json.loads(out)
+        assert (1, 3, []) == (status, told["already"], told["runs"])
+        assert f"{HEAD} is here already with other bytes (record.toml)" in told["collisions"][0]
