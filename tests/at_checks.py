@@ -13,7 +13,9 @@ import pytest
 from at_keyboard import Keyboard, Time
 from clampbook.book.book import Book
 from clampbook.book.checks import checks
+from clampbook.check import answers as a
 from clampbook.check import prompts as ask
+from clampbook.check.answers import Accepted
 from clampbook.check.planning import planned
 from clampbook.figures import plain
 from clampbook.people import Person
@@ -22,7 +24,8 @@ from clampbook.screens.check.opening import at_once
 from clampbook.screens.check.screen import CheckScreen
 from clampbook.screens.hands import Hands
 from clampbook.units import convert
-from clampbook.verifying import open_check, references, tool_named
+from clampbook.verifying import checking as begun
+from clampbook.verifying import conclude, open_check, references, tool_named
 
 
 def on_it(keyboard: Keyboard) -> CheckScreen:
@@ -51,6 +54,39 @@ async def checking(
             await pilot.pause()
             yield Keyboard(pilot, time)
             app.leave_run()
+
+
+def answered_at_once(book: Book, time: Time, tool: str, off: Decimal) -> None:
+    """A whole check without any screen: one pull a point, in which the tool says `off` times what there is."""
+    plan = planned(tool_named(book, tool), references(book)[0], readings=2)
+    person = book.people()[0]
+    check = open_check(book, plan, person, time, "system")
+    with begun(book, check, clock=time, person=person, fresh=True) as checking:
+        while not isinstance(checking.prompt, ask.Ended):
+            outcome = checking.answer(_steady(checking.prompt, off))
+            assert isinstance(outcome, Accepted), outcome
+    conclude(book, check)
+
+
+def _steady(prompt: ask.Prompt, off: Decimal) -> a.Answer:
+    match prompt:
+        case ask.Temperature():
+            return a.Value("21")
+        case ask.Zero():
+            return a.ZeroIs("good")
+        case ask.Preload():
+            return a.Plus()
+        case ask.SetTool():
+            return a.ScaleShows(plain(prompt.to), prompt.tool.unit)
+        case ask.Pull():
+            more = Decimal("0.004") * prompt.where.reading
+            return a.Value(plain(round(convert(prompt.bring_to, prompt.bring_unit, prompt.unit) / (off - more), 2)))
+        case ask.Adjust():
+            return a.NotAdjusted()
+        case ask.Finished():
+            return a.Finish()
+        case ask.Ended():
+            raise AssertionError("nothing is asked")
 
 
 def keys_for(prompt: ask.Prompt, off: str = "1") -> list[str]:

@@ -3,6 +3,8 @@ differ by."""
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 from rich.cells import cell_len
 
 from clampbook.check.judging import AtPoint, Judgement, OfSeries
@@ -29,9 +31,18 @@ def table(judgement: Judgement, unit: str, width: int) -> tuple[str, ...]:
 def _narrow(judgement: Judgement, unit: str, width: int) -> tuple[str, ...]:
     """One line for each series and point; more of it is in the list of all figures."""
     if len(judgement.series) > 1 or width < 30:
-        return tuple(f"{way(each.series)}: {marked(each.verdict)}" for each in judgement.series)
+        series = tuple(f"{way(each.series)}: {marked(each.verdict)}" for each in judgement.series)
+        return (*series, *_apart(judgement))
     points = judgement.series[0].points
     return tuple(f"{show(each.point.value, unit)}: {_cell(each)}" for each in points)
+
+
+def _apart(judgement: Judgement) -> tuple[str, ...]:
+    """How far the ways of pulling lie apart, from the least to the most of all points."""
+    found: dict[str, list[Decimal]] = {}
+    for each in judgement.beside:
+        found.setdefault(f"{each.second.technique} beside {each.first.technique}", []).append(each.difference)
+    return tuple(f"{pair}: {percent(min(apart))} to {percent(max(apart))}" for pair, apart in found.items())
 
 
 def _rows(judgement: Judgement, unit: str) -> list[tuple[str, ...]]:

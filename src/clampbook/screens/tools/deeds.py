@@ -29,6 +29,7 @@ from clampbook.verifying import open_check, references, targets_of
 if TYPE_CHECKING:
     from clampbook.screens.tools.tool_page import ToolPage
 
+_HOW = "How is it pulled? The first way judges the tool; a second one shows what the way of pulling does."
 REASONS = ("it was dropped", "it was overloaded", "it is damaged", "it is away to be calibrated", "it is lost")
 _WAYS: tuple[tuple[str, ...], ...] = (("slow",), *(("slow", other) for other in TECHNIQUES[1:]))
 _DIRECTIONS: tuple[tuple[Direction, ...], ...] = (("clockwise",), ("anticlockwise",), ("clockwise", "anticlockwise"))
@@ -78,7 +79,7 @@ def _check_asked(book: Book, tool: Tool, today: date, is_open: bool) -> Steps[tu
     if len(found) > 1:
         at = yield Part("reference", "Against which reference?", "choice", numbered(tuple(one.name for one in found)))
         reference = found[int(str(at)) - 1]
-    way = yield Part("ways", "How is it pulled?", "choice", numbered(tuple(map(_way, _WAYS))))
+    way = yield Part("ways", _HOW, "choice", numbered(tuple(map(_way, _WAYS))))
     directions = _DIRECTIONS[:1] if tool.directions != "anticlockwise" else _DIRECTIONS[1:2]
     if tool.directions == "both":
         texts = ("clockwise", "anticlockwise", "clockwise, then anticlockwise")
@@ -106,7 +107,7 @@ def _check_asked(book: Book, tool: Tool, today: date, is_open: bool) -> Steps[tu
 
 
 def _way(ways: tuple[str, ...]) -> str:
-    return "slow and steady" if len(ways) == 1 else f"slow, then {ways[1]}: to see what the way of pulling does"
+    return "slow and steady" if len(ways) == 1 else f"slow, then {ways[1]}"
 
 
 def withdraw(page: ToolPage) -> None:

@@ -1,0 +1,382 @@
+"""The tools of a book by keys: what is listed, what is written, and what is refused."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from at_checks import daybook, happened, pull_on
+from at_checks import on_it as on_the_check
+from at_keyboard import Keyboard, at_the_bench, own, played, steadily
+from at_tools import at_the_tools, choose, made, rested, tools_text
+from clampbook.book.book import Book
+from clampbook.check import prompts as ask
+from clampbook.run import prompts as run_ask
+from clampbook.screens.page import Page
+from clampbook.screens.tools.form import EntryForm
+from clampbook.screens.tools.shelf import ToolShelf
+from clampbook.screens.tools.tool_page import ToolPage
+from clampbook.tools.model import Tool
+
+COVER = """\
+format = 1
+title = "Cover"
+revision = "A"
+unit = "N·m"
+
+[[group]]
+name = "Screws"
+positions = "1-2"
+thread = "M10"
+
+[[stage]]
+do = "tighten"
+to = "30 N·m"
+within = "±2 N·m"
+"""
+
+
+@pytest.fixture
+def book(tmp_path: Path) -> Book:
+    """The demo book."""
+    return made(tmp_path / "book")
+
+
+def tool(book: Book, id: str) -> Tool:
+    """One of its tools as the file has it now."""
+    return next(tool for tool in book.tools() if tool.id == id)
+
+
+class TestTheList:
+    """Reached from the bench."""
+
+    @played
+    async def test_every_tool_stands_there_with_its_state_in_words(self, book: Book) -> None:
+        """And what is due this month below them."""
+        async with at_the_tools(book, size=(120, 36)) as keyboard:
+            shown = await rested(keyboard)
+
+        assert "W7 calibration past setting tool" in shown
+        assert "W7: calibration was due on 2026-02-01" in shown
+        assert "W2 fit setting tool" in shown
+
+    @played
+    async def test_a_file_with_faults_is_told_and_the_book_stays_usable(self, book: Book) -> None:
+        """Every fault with its line; Esc goes back to the bench."""
+        book.path("tools.toml").write_text(tools_text(book).replace('kind = "setting"', 'kind = "set"', 1))
+        async with at_the_bench(book) as keyboard:
+            await rested(keyboard)
+            await choose(keyboard, "the tools")
+            shown = await rested(keyboard)
+            await keyboard.press("escape")
+
+            assert not isinstance(keyboard.app.screen, ToolShelf)
+        assert "mend it by hand" in shown and "E119" in shown
+
+    @played
+    async def test_a_star_goes_back_on_a_numeric_pad(self, book: Book) -> None:
+        """From a tool to the list, from there to the bench."""
+        async with at_the_tools(book) as keyboard:
+            await choose(keyboard, "W5")
+            await keyboard.press("*")
+            assert isinstance(keyboard.app.screen, ToolShelf)
+            await keyboard.press("*")
+
+            assert not isinstance(keyboard.app.screen, ToolShelf)
+
+    @played
+    async def test_all_labels_one_line_a_tool(self, book: Book) -> None:
+        """To be put on them."""
+        async with at_the_tools(book) as keyboard:
+            await choose(keyboard, "one label line")
+            page = keyboard.app.screen
+
+            assert isinstance(page, Page)
+            assert len(book.tools()) == len(page.lines_shown)
+
+
+class TestTheForm:
+    """One item a line; the rules are those of the file's reader."""
+
+    @played
+    async def test_a_new_tool_is_written_at_the_end_of_the_file(self, book: Book) -> None:
+        """Numbers alone get the unit of the scale, and all before it stays byte for byte as it was."""
+        before = tools_text(book)
+        async with at_the_tools(book) as keyboard:
+            await choose(keyboard, "a tool that")
+            await keyboard.type("W11")
+            await keyboard.press("enter")  # the id that comes of the name
+            await keyboard.press("1")
+            for text in ("1", "20", "100", "0.5"):
+                await keyboard.type(text)
+            await keyboard.press("enter", "enter")
+            await keyboard.type("II A")
+            await keyboard.press("end", "1")
+            await keyboard.drawn()
+
+            assert isinstance(keyboard.app.screen, ToolShelf)
+        new = tool(book, "w11")
+        assert tools_text(book).startswith(before)
+        assert ("W11", "setting", "N·m", "20", "100", "0.5", "A") == (
+            *(new.name, new.kind, new.unit),
+            *(str(new.minimum), str(new.maximum), str(new.resolution), new.iso_class),
+        )
+
+    @played
+    async def test_a_fault_stands_beside_its_item_while_it_is_typed(self, book: Book) -> None:
+        """And goes once it is mended."""
+        async with at_the_tools(book) as keyboard:
+            await choose(keyboard, "W5")
+            await choose(keyboard, "change")
+            await keyboard.press("down", "down", "down", "x")
+            wrong = await rested(keyboard)
+            await keyboard.press("backspace")
+            mended = await rested(keyboard)
+
+        assert ("is not a unit of torque" in wrong, "is not a unit of torque" in mended) == (True, False)
+
+    @played
+    async def test_what_has_faults_is_not_written(self, book: Book) -> None:
+        """The form goes to the first of them."""
+        before = tools_text(book)
+        async with at_the_tools(book) as keyboard:
+            await choose(keyboard, "a tool that")
+            await keyboard.type("W5")
+            await keyboard.press("end", "1")
+            form = keyboard.app.screen
+
+            assert isinstance(form, EntryForm)
+            assert "belongs to" in await rested(keyboard) or "this is needed" in await rested(keyboard)
+        assert before == tools_text(book)
+
+    @played
+    async def test_a_change_leaves_comments_and_order_as_they_were(self, book: Book) -> None:
+        """Only the line of the key is another one."""
+        path = book.path("tools.toml")
+        path.write_text(f"# bought in spring\n{tools_text(book)}")
+        before = tools_text(book)
+        async with at_the_tools(book) as keyboard:
+            await choose(keyboard, "W5")
+            await choose(keyboard, "change")
+            await keyboard.press("end", "up", *"shelf 3", "end", "1")
+            await keyboard.drawn()
+
+            assert isinstance(keyboard.app.screen, ToolPage)
+        assert [line for line in tools_text(book).splitlines() if line != 'note = "shelf 3"'] == before.splitlines()
+
+    @played
+    async def test_a_file_changed_meanwhile_by_hand_is_not_overwritten(self, book: Book) -> None:
+        """It is told, and what somebody wrote stands."""
+        async with at_the_tools(book) as keyboard:
+            await choose(keyboard, "W5")
+            await choose(keyboard, "change")
+            book.path("tools.toml").write_text(f"{tools_text(book)}# by hand\n")
+            await keyboard.press("end", "up", *"shelf 3", "end", "1")
+            shown = await rested(keyboard)
+
+        assert "changed meanwhile" in shown
+        assert tools_text(book).endswith("# by hand\n") and "shelf 3" not in tools_text(book)
+
+    @played
+    async def test_esc_has_to_be_said_twice_where_something_was_typed(self, book: Book) -> None:
+        """And writes nothing."""
+        before = tools_text(book)
+        async with at_the_tools(book) as keyboard:
+            await choose(keyboard, "W5")
+            await choose(keyboard, "change")
+            await keyboard.press("end", "up", "x", "up", "escape")
+            assert isinstance(keyboard.app.screen, EntryForm)
+            await keyboard.press("escape")
+
+            assert isinstance(keyboard.app.screen, ToolPage)
+        assert before == tools_text(book)
+
+    @played
+    async def test_an_adapter_has_its_own_form(self, book: Book) -> None:
+        """A length alone is in mm."""
+        async with at_the_tools(book) as keyboard:
+            await choose(keyboard, "an adapter")
+            await keyboard.type("A2")
+            await keyboard.press("enter")
+            await keyboard.type("-30")
+            await keyboard.press("end", "1")
+            await keyboard.drawn()
+
+        adapter = book.stock().adapters[-1]
+        assert ("a2", "-30", "mm") == (adapter.id, str(adapter.extension.value), adapter.extension.unit)
+
+
+class TestDeeds:
+    """What can be done with one tool."""
+
+    @played
+    async def test_withdrawing_wants_its_reason(self, book: Book) -> None:
+        """Chosen by number; the page says so at once."""
+        async with at_the_tools(book) as keyboard:
+            await choose(keyboard, "W2")
+            await choose(keyboard, "withdraw")
+            await keyboard.press("1", "enter")
+            shown = await rested(keyboard)
+
+        withdrawn = tool(book, "w2").withdrawn
+        assert withdrawn is not None
+        assert ("2026-03-02", "it was dropped") == (withdrawn.on, withdrawn.reason)
+        assert "withdrawn on 2026-03-02: it was dropped" in shown
+
+    @played
+    async def test_put_back_it_is_fit_again(self, book: Book) -> None:
+        """The entry is as it was before."""
+        before = tools_text(book)
+        async with at_the_tools(book) as keyboard:
+            await choose(keyboard, "W2")
+            await choose(keyboard, "withdraw")
+            await keyboard.press("1", "enter")
+            await rested(keyboard)
+            await choose(keyboard, "put it back")
+            await keyboard.press("1", "enter")
+            await rested(keyboard)
+
+        assert before == tools_text(book)
+
+    @played
+    async def test_pulls_done_elsewhere_are_counted(self, book: Book) -> None:
+        """With who says so."""
+        async with at_the_tools(book) as keyboard:
+            await choose(keyboard, "W2")
+            await choose(keyboard, "add pulls")
+            await keyboard.type("40")
+            await keyboard.press("1", "enter")
+            shown = await rested(keyboard)
+
+        assert 40 == book.stock().use("w2").cycles
+        assert "40 pulls since its calibration" in shown
+
+    @played
+    async def test_its_label(self, book: Book) -> None:
+        """One line."""
+        async with at_the_tools(book) as keyboard:
+            await choose(keyboard, "W2")
+            await choose(keyboard, "its label")
+            page = keyboard.app.screen
+
+            assert isinstance(page, Page)
+            assert page.lines_shown[0].startswith("W2 · 20 – 100 lbf·ft · calibration until 2027-01-01")
+
+
+class TestChecking:
+    """From the page of a tool."""
+
+    @played
+    async def test_with_two_ways_of_pulling(self, book: Book) -> None:
+        """Who, how, where; the check is on the screen then, and the page behind it afterwards."""
+        async with at_the_tools(book, size=(120, 36)) as keyboard:
+            await choose(keyboard, "W5")
+            await choose(keyboard, "check")
+            await keyboard.press("1", "enter", "2", "1", "1")
+            await keyboard.drawn()
+            plan = on_the_check(keyboard).gathering.session.plan
+            await pull_on(keyboard, ask.Ended)
+            await rested(keyboard)
+            await keyboard.press("enter")
+            shown = await rested(keyboard)
+
+            assert isinstance(keyboard.app.screen, ToolPage)
+        assert ["slow", "quick"] == [series.technique for series in plan.series]
+        assert "last check on 2026-03-02" in shown
+
+    @played
+    async def test_at_the_torques_of_the_work(self, book: Book) -> None:
+        """Typed with a blank between them; one off the scale is refused, and asked again."""
+        async with at_the_tools(book) as keyboard:
+            await choose(keyboard, "W5")
+            await choose(keyboard, "check")
+            await keyboard.press("1", "enter", "1", "1", "2")
+            await keyboard.type("22 400")
+            refused = await rested(keyboard)
+            await keyboard.press("2")
+            await keyboard.type("22 40")
+            await keyboard.drawn()
+            plan = on_the_check(keyboard).gathering.session.plan
+
+        assert "lies outside the scale" in refused
+        assert ["22", "40"] == [str(point.value) for point in plan.points]
+
+    @played
+    async def test_an_open_check_is_gone_on_with(self, book: Book) -> None:
+        """Only who is there is asked."""
+        async with at_the_tools(book) as keyboard:
+            await choose(keyboard, "W5")
+            await choose(keyboard, "check")
+            await keyboard.press("1", "enter", "1", "1", "1")
+            await keyboard.drawn()
+            await pull_on(keyboard, ask.Pull, times=2)
+            await keyboard.press("*", "0")
+            await rested(keyboard)
+            assert isinstance(keyboard.app.screen, ToolPage)
+            await choose(keyboard, "check")
+            await keyboard.press("2", "enter")
+            await keyboard.drawn()
+            on_the_check(keyboard)
+
+        assert ("resumed", "tomas") == (daybook(book)[-2]["event"], daybook(book)[-2]["by"])
+        assert 1 == happened(book).count("opened")
+
+    @played
+    async def test_a_gauge_is_not_checked_here(self, book: Book) -> None:
+        """So it is not offered."""
+        async with at_the_tools(book) as keyboard:
+            await choose(keyboard, "G1")
+            shown = await rested(keyboard)
+
+        assert "against a reference" not in shown
+
+
+class TestTouched:
+    """After a failed check, or by hand."""
+
+    @played
+    async def test_what_a_failed_tool_touched_stands_run_by_run(self, book: Book) -> None:
+        """Every reading with its deviation applied."""
+        own(book.root, "cover", COVER)
+        async with at_the_bench(book) as keyboard:
+            await rested(keyboard)
+            await choose(keyboard, "Cover")
+            await keyboard.press("1", "enter")
+            await _with_w5(keyboard)
+        async with at_the_tools(book) as keyboard:
+            await choose(keyboard, "W5")
+            await choose(keyboard, "what it touched")
+            await keyboard.type("-7")
+            await rested(keyboard)
+            page = keyboard.app.screen
+
+            assert isinstance(page, Page)
+            lines = page.lines_shown
+        readings = [line for line in lines if line.startswith("line ")]
+        assert 2 == len(readings)
+        assert all("off by −7.00 %" in line and "would have been 32.22 N·m" in line for line in readings), readings
+
+    @played
+    async def test_nothing_is_assumed_where_the_deviation_is_not_known(self, book: Book) -> None:
+        """The minus sign says so."""
+        async with at_the_tools(book) as keyboard:
+            await choose(keyboard, "W5")
+            await choose(keyboard, "what it touched")
+            await keyboard.press("-", "enter")
+            await rested(keyboard)
+            page = keyboard.app.screen
+
+            assert isinstance(page, Page)
+            assert "how far it was off is not known" in page.lines_shown[0]
+
+
+async def _with_w5(keyboard: Keyboard) -> None:
+    """The cover is walked with the indicating tool to its end."""
+    await steadily(keyboard, until=run_ask.TakeTool)
+    prompt = keyboard.prompt
+    assert isinstance(prompt, run_ask.TakeTool)
+    number = next(n for n, offer in enumerate(prompt.offers, 1) if offer.tool.id == "w5")
+    await keyboard.press(str(number))
+    await steadily(keyboard)
+    await keyboard.press("enter")

@@ -1,0 +1,232 @@
+"""How the tools and a tool check look at the three sizes: a picture that was looked at, beside what it must show."""
+
+from __future__ import annotations
+
+import shutil
+import time as machine_time
+from collections.abc import Awaitable, Callable, Iterator
+from dataclasses import dataclass
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+from textual.pilot import Pilot
+
+from at_checks import answered_at_once, checked, pull_on
+from at_keyboard import Keyboard, Time, named, seen
+from at_tools import choose, made, rested
+from clampbook.book.book import Book
+from clampbook.check import prompts as ask
+from clampbook.screens.app import Clampbook
+from clampbook.screens.at_the_bench import bench
+from clampbook.screens.hands import Hands
+
+SIZES = [(40, 15), (80, 24), (120, 36)]
+A_MONTH = 40 * 86_400  # seconds
+WAYS = ("slow", "quick")
+Scene = Callable[[Keyboard], Awaitable[None]]
+
+
+@dataclass(frozen=True)
+class Look:
+    """A scene of the program and words that must stand on its screen at every size."""
+
+    scene: Scene
+    words: tuple[str, ...]
+
+
+async def shelf(keyboard: Keyboard) -> None:
+    """The list of tools."""
+    await rested(keyboard)
+    await choose(keyboard, "7 tools")
+    await rested(keyboard)
+
+
+async def one_tool(keyboard: Keyboard) -> None:
+    """A tool that failed its last check."""
+    await shelf(keyboard)
+    await choose(keyboard, "W5")
+    await rested(keyboard)
+
+
+async def form(keyboard: Keyboard) -> None:
+    """Its entry, with a slip half typed."""
+    await one_tool(keyboard)
+    await choose(keyboard, "change")
+    await keyboard.press("down", "down", "down", "x")
+
+
+async def new_tool(keyboard: Keyboard) -> None:
+    """A kind is to be chosen."""
+    await shelf(keyboard)
+    await choose(keyboard, "a tool that")
+    await keyboard.type("W11")
+    await keyboard.press("enter")
+
+
+async def withdrawing(keyboard: Keyboard) -> None:
+    """Why?"""
+    await one_tool(keyboard)
+    await choose(keyboard, "withdraw")
+
+
+async def beginning(keyboard: Keyboard) -> None:
+    """How is it to be pulled?"""
+    await one_tool(keyboard)
+    await choose(keyboard, "check")
+    await keyboard.press("1", "enter")
+
+
+async def touched(keyboard: Keyboard) -> None:
+    """What it touched since it was last good."""
+    await one_tool(keyboard)
+    await choose(keyboard, "what it touched")
+    await rested(keyboard)
+
+
+async def loading(keyboard: Keyboard) -> None:
+    """Loaded to its maximum beforehand."""
+    await pull_on(keyboard, ask.Preload)
+
+
+async def pulling(keyboard: Keyboard) -> None:
+    """The second point, its reading half typed."""
+    await pull_on(keyboard, ask.Pull, times=8, off="1.02")
+    await keyboard.type("79", enter=False)
+
+
+async def beyond(keyboard: Keyboard) -> None:
+    """The last pull was beyond what is permitted."""
+    await pull_on(keyboard, ask.Pull, times=8, off="1.02")
+    await keyboard.type("76.9")
+
+
+async def doubted(keyboard: Keyboard) -> None:
+    """Far off: number and unit once more."""
+    await pull_on(keyboard, ask.Pull)
+    await keyboard.type("20")
+
+
+async def menu(keyboard: Keyboard) -> None:
+    """All else."""
+    await pull_on(keyboard, ask.Pull, times=2)
+    await keyboard.press("*")
+
+
+async def two_ways(keyboard: Keyboard) -> None:
+    """Both ways of pulling beside each other, and what to do about it."""
+    await pull_on(keyboard, ask.Pull, times=16, off="1.01")
+    await pull_on(keyboard, ask.Adjust, off="1.03")
+
+
+async def ended(keyboard: Keyboard) -> None:
+    """What it came to."""
+    await pull_on(keyboard, ask.Ended, off="1.08")
+    await rested(keyboard)
+
+
+TOOLS = {
+    "list": Look(shelf, ("Which tool?", "W5 withdrawn")),
+    "one tool": Look(one_tool, ("W5, indicating tool, 10 – 100 lbf·ft: withdrawn.", "1 check it against a reference")),
+    "form": Look(form, ("▸ scale from", "! 'lbf·ftx' is not", "End write")),
+    "new tool": Look(new_tool, ("▸ kind", "1 setting", "name W11")),
+    "withdrawing": Look(withdrawing, ("Why is W5 withdrawn?", "1 it was dropped")),
+    "beginning a check": Look(beginning, ("How is it pulled?", "1 slow and steady")),
+    "touched": Look(touched, ("What W5 touched", "found it off by +6.60 %", "To print this list")),
+}
+CHECKS = {
+    "loading": Look(loading, ("Load W5 to its maximum", "+ loaded once", "load, of 1")),
+    "pulling": Look(pulling, ("reading 3 of 5", "R1 shows 79", "stop at")),
+    "beyond": Look(beyond, ("reading 4 of 5", "▀ beyond what is permitted")),
+    "doubt": Look(doubted, ("number and unit", "Type once more what is shown")),
+    "something else": Look(menu, ("What else?", "0 pause", "2 the last pull was a bad one")),
+    "two ways": Look(two_ways, ("W5 as found: ● within", "2 adjusted", "quick, clockwise", "then Enter")),
+    "end": Look(ended, ("W5: as found ▀ outside.", "is in checks/", "Enter leave")),
+}
+
+
+@pytest.fixture(scope="module")
+def kept(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The demo book, made once."""
+    folder = tmp_path_factory.mktemp("looks") / "book"
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("clampbook.book.book.drawn", lambda: "b00k2345")
+        made(folder)
+    return folder
+
+
+@pytest.fixture
+def book(kept: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Book]:
+    """A copy of it, in which checks are called alike but for a number, in a place whose clocks show UTC."""
+    shutil.copytree(kept, tmp_path / "book")
+    names = (f"k7q2m4x{letter}" for letter in "abcdefg")
+    monkeypatch.setattr("clampbook.run_folder.drawn", lambda: next(names))
+    monkeypatch.setenv("TZ", "UTC")
+    machine_time.tzset()
+    yield Book.open(tmp_path / "book")
+    monkeypatch.undo()
+    machine_time.tzset()
+
+
+@pytest.fixture
+def time(monkeypatch: pytest.MonkeyPatch) -> Time:
+    """The one clock of the work and of the keys."""
+    time = Time()
+    monkeypatch.setattr(Hands, "now", staticmethod(time.stopwatch))
+    return time
+
+
+@pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
+class TestEveryScreen:
+    """Zoomed until it reads from two metres, usual, and large."""
+
+    @pytest.mark.parametrize("name", TOOLS)
+    def test_of_the_tools(
+        self, snap_compare: Callable[..., bool], book: Book, time: Time, name: str, size: tuple[int, int]
+    ) -> None:
+        """A book in which W5 was checked three times, and failed the last of them."""
+        for off in ("1.01", "1.025", "1.07"):
+            _earlier(book, time, off)
+        app = Clampbook(lambda app: bench(app, book, time))
+
+        alike, shown = _compared(snap_compare, app, time, size, TOOLS[name].scene)
+
+        assert [] == [word for word in TOOLS[name].words if word not in shown], shown
+        assert alike
+
+    @pytest.mark.parametrize("name", CHECKS)
+    def test_of_a_check(
+        self, snap_compare: Callable[..., bool], book: Book, time: Time, name: str, size: tuple[int, int]
+    ) -> None:
+        """One sentence first, then the number for the hand, then the picture where there is room."""
+        app = checked(book, time, "w5", named(book, "Ines"), techniques=WAYS)
+
+        alike, shown = _compared(snap_compare, app, time, size, CHECKS[name].scene)
+
+        assert [] == [word for word in CHECKS[name].words if word not in shown], shown
+        assert alike
+
+
+def _earlier(book: Book, time: Time, off: str) -> None:
+    """A check of three pulls, some weeks before the next one."""
+    answered_at_once(book, time, "w5", Decimal(off))
+    time.seconds += A_MONTH
+
+
+def _compared(
+    snap_compare: Callable[..., bool], app: Clampbook, time: Time, size: tuple[int, int], scene: Scene
+) -> tuple[bool, str]:
+    """Whether the picture is the one that was approved, and the words on it."""
+    words: list[str] = []
+
+    async def play(pilot: Pilot[None]) -> None:
+        await app.workers.wait_for_complete()
+        await pilot.pause()
+        keyboard = Keyboard(pilot, time)
+        await scene(keyboard)
+        await keyboard.drawn()
+        words.append(" ".join(seen(keyboard).split()))
+
+    alike = snap_compare(app, terminal_size=size, run_before=play)
+    app.leave_run()
+    return alike, "\n".join(words)
