@@ -43,6 +43,20 @@ def test_the_session_is_what_the_program_says(tmp_path: Path, monkeypatch: pytes
     assert drawn.sub("", "\n".join(expected)).strip() == drawn.sub("", said.getvalue().decode()).strip()
 
 
+def test_the_review_asks_what_stands_there(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The doubts about the valve cover are printed as the README has them, and nothing more."""
+    first, *expected = block("text", "$ clampbook review").splitlines()
+    (tmp_path / "valve-cover.toml").write_text(block("toml", "Valve cover"), encoding="utf-8")
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path))  # where somebody might have a book of their own
+
+    status = cli.status(first.removeprefix("$ clampbook ").split())
+
+    assert (1, expected) == (status, capsys.readouterr().out.splitlines())
+
+
 def test_the_gate_runs_the_very_test_command() -> None:
     """.ci/run holds the command that the README tells everybody to run."""
     gate = (ROOT / ".ci" / "run").read_text(encoding="utf-8")

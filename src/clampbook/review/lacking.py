@@ -9,6 +9,7 @@ from clampbook.procedure.model import Group, Tighten, Turn
 from clampbook.procedure.slips import quoted
 from clampbook.review.codes import Code
 from clampbook.review.look import Look, Question
+from clampbook.review.rubbing import has_friction, with_any_friction
 
 _SUCH_AS = {
     "thread": 'thread = "M10x1.25"',
@@ -30,7 +31,7 @@ def lacking(look: Look) -> Iterator[Question]:
                 (*at, next(iter(lacks))),
                 Code.NO_ESTIMATE,
                 f"the {gives} of {quoted(group.name)} cannot be estimated: "
-                + " ".join(each.why for each in lacks.values()).rstrip("."),
+                + "; ".join(_clause(each.why) for each in lacks.values()),
                 found=f"no {keys}, or none that is known",
                 allowed=keys,
                 hint=f"add to the group, where the sheet has it: {'; '.join(_SUCH_AS.get(key, key) for key in lacks)}",
@@ -43,6 +44,13 @@ def _lacks(look: Look, group: Group, fits: str | None) -> Iterator[Lack]:
     gives_way = any(isinstance(stage, Turn) or (isinstance(stage, Tighten) and stage.stretch) for stage in stages)
     if not pulls or (group.prevailing is not None and group.prevailing.rule == "included"):
         return
-    for lack in known_of(group, fits).lacks:
+    # What comes after friction is lacking all the same, and is told at once.
+    later = () if has_friction(group) else known_of(with_any_friction(group), fits).lacks
+    for lack in (*known_of(group, fits).lacks, *later):
         if lack.gives != TURN or gives_way:
             yield lack
+
+
+def _clause(sentence: str) -> str:
+    """A sentence as a part of one."""
+    return f"{sentence[:1].lower()}{sentence[1:]}".rstrip(".")

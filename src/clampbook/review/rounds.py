@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from clampbook.procedure.model import Group, Recheck, Tighten, Turn
+from clampbook.procedure.model import Group, Inspect, Recheck, Tighten, Turn
 from clampbook.procedure.slips import KeyPath, quoted
 from clampbook.review.codes import Code
 from clampbook.review.look import Look, Question
@@ -49,9 +49,18 @@ def _presses(look: Look) -> tuple[KeyPath, Group] | None:
     if own:
         return own[0]
     procedure = look.procedure
-    if not many or not _named((procedure.title, *procedure.cautions, *(part.name for part in procedure.parts))):
+    parts = (part.name for part in procedure.parts)
+    if not many or not _named((procedure.title, *procedure.cautions, *parts, *_beside_stages(look))):
         return None
     return max(many, key=lambda each: len(each[1].positions))
+
+
+def _beside_stages(look: Look) -> Iterator[str]:
+    for each in look.stages:
+        stage = each.stage
+        yield from (text for text in (stage.note, stage.caution) if text is not None)
+        if isinstance(stage, Inspect):
+            yield stage.ask
 
 
 def _named(texts: tuple[str, ...]) -> bool:

@@ -6,8 +6,6 @@ import math
 from collections.abc import Iterator
 from decimal import Decimal
 
-from msgspec.structs import replace
-
 from clampbook.joint.band import Laws
 from clampbook.joint.stretch import preload_of_stretch, stretch_of_preload
 from clampbook.joint.tightening import Bolt, preload_at_yield, share_of_yield
@@ -18,12 +16,12 @@ from clampbook.procedure.slips import quoted
 from clampbook.review.codes import Code
 from clampbook.review.loads import Load, loads
 from clampbook.review.look import Look, Placed, Question
+from clampbook.review.rubbing import with_any_friction
 from clampbook.review.slipped import USUAL, would_fit
 from clampbook.units import convert, show, si
 
 FAR_BELOW = 0.12  # of the proof load holds next to nothing; common practice, no source
 SURELY = 1.15  # how far beyond the latest angle of yield is certain: springs scatter some 15 %; no source
-ANY_FRICTION = (0.10, 0.30)  # nut factors from anti-seize to black finish, Shigley 9th ed., Table 8-15
 
 
 def strength(look: Look) -> Iterator[Question]:
@@ -175,8 +173,7 @@ def _target(each: Placed) -> Decimal | None:
 
 def _bolt(group: Group, fits: str | None) -> tuple[Bolt, Laws] | None:
     """The bolt and its friction; where no friction is given, whatever friction there is."""
-    rubs = group.nut_factor is not None or (group.friction_thread is not None and group.friction_head is not None)
-    known = known_of(group if rubs else replace(group, nut_factor=ANY_FRICTION), fits).fastening
+    known = known_of(with_any_friction(group), fits).fastening
     return None if known is None or known.bolt is None else (known.bolt, known.laws)
 
 

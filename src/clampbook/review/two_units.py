@@ -27,21 +27,20 @@ def two_units(look: Look) -> Iterator[Question]:
 
 
 def _other_unit(look: Look, group: Group) -> Iterator[Question]:
-    """The words beside a stage name its number in another unit."""
+    """The words beside a stage, or the group's target, name its number in another unit."""
     unit = look.procedure.unit
+    of_group = [] if group.target is None else [group.target]
     for each in look.of(group):
-        stage = each.stage
-        target = stage.target if isinstance(stage, Tighten | Recheck) else None
-        if target is None or getattr(stage, "share", None) is not None:
+        stage, target = each.stage, _typed_target(each)
+        if target is None:
             continue
-        named = [torque for text in (stage.sheet, stage.note, stage.caution) if text for torque in torques_in(text)]
-        if group.target is not None:
-            named.append(group.target)
-        if any(_agrees(target, unit, torque) for torque in named):
+        beside = [torque for text in (stage.sheet, stage.note, stage.caution) if text for torque in torques_in(text)]
+        if any(_agrees(target, unit, torque) for torque in (*beside, *of_group)):
             continue
-        for torque in named:
+        for torque in (*beside, *of_group):
             if (other := _same_number(target, unit, torque)) is not None:
                 yield _in_two_units(each, target, unit, other, torque)
+                of_group = []  # a target that does not fit is one slip, however many stages it touches
                 break
 
 
