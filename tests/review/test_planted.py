@@ -29,6 +29,7 @@ _LOOSEN = '[[stage]]\ndo = "loosen"\n\n'
 _RECHECK = '\n[[follow_up]]\ntitle = "Once more"\nafter = "1 d"\n\n[[follow_up.stage]]\ndo = "recheck"\nat = "16 N·m"\n'
 _ASIDE = 'recheck = "forbidden"\n'
 
+_NUTS = 'prevailing = "measure"\nprevailing_rule = "always"\n'
 LOOSENED = CAPS.replace(_TURN, f'{_LOOSEN}[[stage]]\ndo = "tighten"\nto = "25 N·m"\nwithin = "±2 N·m"\n\n{_TURN}')
 
 MISTAKES = (
@@ -37,6 +38,9 @@ MISTAKES = (
     Planted(Code.STRETCH_BEYOND_PROOF, STRETCHED, '"0.16 mm"', '"0.46 mm"', "stage[2].stretch_between"),
     Planted(Code.SHORT_GRIP, CAPS, "fastener =", 'grip = "15 mm"\nfastener =', "group[1].grip"),
     Planted(Code.SHORT_ENGAGEMENT, COVER, "M10 x 60 mm", "M10 x 50 mm", "group[1].fits"),
+    Planted(
+        Code.TURN_TO_BREAK, CAPS.replace('"use again"', '"new every time"'), 'by = "30°"', 'by = "900°"', "stage[2].by"
+    ),
     Planted(Code.FAR_OFF, STUDS, 'to = "16 N·m"\nwithin = "±1', 'to = "1.6 N·m"\nwithin = "±0.1', "stage[2].to"),
     Planted(Code.OTHER_UNIT, COVER, "step 4: 35 N·m (26 lbf·ft)", "step 4: 35 lbf·ft", "stage[2].to"),
     Planted(Code.FALLS, COVER, 'to = "20 N·m"', 'to = "45 N·m"', "stage[2].to"),
@@ -60,6 +64,13 @@ MISTAKES = (
         "group[1].order",
     ),
     Planted(Code.ONE_SIDE_FIRST, CAPS, 'sequence = "cross"', 'sequence = "circle"', "group[1].sequence"),
+    Planted(
+        Code.NO_VIEW,
+        changed(COVER, '"1-10" = "M10 x 60 mm"', '"1-5" = "M10 x 60 mm", "6-10" = "M10 x 65 mm"'),
+        'seen_from = "above"\n',
+        "",
+        "layout",
+    ),
     Planted(Code.NO_TOOL, COVER, 'within = "±2 N·m"', 'within = "±0.5 N·m"', "stage[2].to"),
     Planted(Code.LUBRICANT, COVER, '"engine oil on thread and under head"', '"dry, clean"', "group[1].friction.thread"),
     Planted(Code.LUBRICANT_UNSAID, COVER, "lubrication =", "# lubrication =", "group[1]"),
@@ -75,10 +86,18 @@ MISTAKES = (
         "follow_up[1].stage[1]",
     ),
     Planted(Code.LEFT_HAND, CAPS, 'thread = "M10"', 'thread = "M10 LH"', "group[1].thread"),
+    Planted(
+        Code.USED_NUT,
+        changed(CAPS, "fastener =", f'prevailing_least = "2 N·m"\n{_NUTS}fastener ='),
+        'prevailing_least = "2 N·m"\n',
+        "",
+        "group[1].prevailing",
+    ),
     Planted(Code.NO_ESTIMATE, COVER, "friction = {", "# friction = {", "group[1].friction"),
     Planted(Code.BUDGET, LOOSENED, "fastener =", "cycles = 1\nfastener =", "group[1].cycles"),
     Planted(Code.NO_CALENDAR, COVER, 'after = "30 d"\n', "", "follow_up[1].or_use"),
     Planted(Code.NO_SOURCE, COVER, "source =", "# source =", "source"),
+    Planted(Code.NOT_MEASURED, CAPS, '"use again"', '"use again if measured"', "group[1].fastener"),
     Planted(
         Code.NO_SUCH_DOUBT,
         COVER,

@@ -17,6 +17,7 @@ class Code(StrEnum):
     STRETCH_BEYOND_PROOF = "W403"
     SHORT_GRIP = "W404"
     SHORT_ENGAGEMENT = "W405"
+    TURN_TO_BREAK = "W406"
 
     FAR_OFF = "W411"
     OTHER_UNIT = "W412"
@@ -30,6 +31,7 @@ class Code(StrEnum):
 
     NOT_FROM_THE_MIDDLE = "W421"
     ONE_SIDE_FIRST = "W422"
+    NO_VIEW = "W423"
 
     NO_TOOL = "W431"
 
@@ -39,11 +41,13 @@ class Code(StrEnum):
     LOCKER_TIME = "W444"
     LOCKER_RECHECK = "W445"
     LEFT_HAND = "W446"
+    USED_NUT = "W447"
 
     NO_ESTIMATE = "W451"
 
     BUDGET = "W461"
     NO_CALENDAR = "W462"
     NO_SOURCE = "W463"
+    NOT_MEASURED = "W464"
 
     NO_SUCH_DOUBT = "W491"

@@ -10,9 +10,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
+from clampbook.procedure.fastening import kinds
 from clampbook.procedure.labels import listed
 from clampbook.procedure.model import Group, Place, Tighten, Turn
-from clampbook.procedure.slips import KeyPath
+from clampbook.procedure.slips import KeyPath, quoted
 from clampbook.review.codes import Code
 from clampbook.review.look import Look, Placed, Question
 
@@ -40,6 +41,7 @@ def orders(look: Look) -> Iterator[Question]:
     layout = look.procedure.layout
     if layout.kind == "line":
         return  # nothing was drawn
+    yield from _mirrored(look)
     places = {place.position: place for place in layout.places}
     for at, group in look.groups:
         looked_at: set[tuple[str, ...]] = set()
@@ -54,6 +56,25 @@ def orders(look: Look) -> Iterator[Question]:
                 yield from _in_rows(here, order, drawn)
             else:
                 yield from _around(here, order, drawn)
+
+
+def _mirrored(look: Look) -> Iterator[Question]:
+    """Where it matters which bolt stands where, the picture has to say from where it is seen."""
+    layout = look.procedure.layout
+    if layout.seen_from is not None or layout.edges:
+        return
+    for _, group in look.groups:
+        if len(kinds(group)) > 1:
+            yield Question(
+                ("layout",),
+                Code.NO_VIEW,
+                f"{quoted(group.name)} has bolts of {len(kinds(group))} kinds, and nothing says from where the picture"
+                " is seen: from below it is mirrored",
+                found="neither seen_from nor edges",
+                allowed="seen_from, or what lies at an edge",
+                hint='add such a line to [layout]: seen_from = "above"',
+            )
+            return
 
 
 def _raising(look: Look, group: Group) -> Iterator[Placed]:

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
-from clampbook.procedure.model import Group, Loosen, Tighten, Turn
-from clampbook.procedure.slips import quoted
+from clampbook.procedure.model import Group, Inspect, Loosen, Measure, Tighten, Turn
+from clampbook.procedure.slips import KeyPath, quoted
 from clampbook.review.codes import Code
 from clampbook.review.look import Look, Question
+
+_MEASURED = re.compile(r"\b(?:measured?|lengths?|diameters?|straight)\b", re.IGNORECASE)
 
 
 def papers(look: Look) -> Iterator[Question]:
@@ -32,6 +35,7 @@ def papers(look: Look) -> Iterator[Question]:
                 allowed=f"{needed} or more",
                 hint="compare cycles with the sheet, or take a loosening away",
             )
+        yield from _not_measured(look, at, group)
     for at, follow_up, _ in look.follow_ups:
         if follow_up.after is None:
             yield Question(
@@ -53,3 +57,18 @@ def _tightenings(look: Look, group: Group) -> int:
         elif isinstance(each.stage, Loosen) and each.stage.by is None:
             loose = True
     return count
+
+
+def _not_measured(look: Look, at: KeyPath, group: Group) -> Iterator[Question]:
+    measured = any(isinstance(each.stage, Measure | Inspect) for each in look.of(group))
+    words = " ".join((*group.prepare, *(ask.name for ask in look.procedure.asks)))
+    if group.fastener != "use again if measured" or measured or _MEASURED.search(words):
+        return
+    yield Question(
+        (*at, "fastener"),
+        Code.NOT_MEASURED,
+        f"{quoted(group.name)} may be used again if measured, and no stage measures it",
+        found='fastener = "use again if measured"',
+        allowed="a stage that measures or inspects the group",
+        hint='add a [[stage]] with do = "measure", asked = "each", such as the free length, as the sheet has it',
+    )

@@ -56,6 +56,7 @@ def threads(look: Look) -> Iterator[Question]:
         yield from _blind_hole(look, at, group, stages)
         yield from _locker(look, at, group, stages)
         yield from _left_hand(at, group)
+        yield from _used_nut(at, group)
 
 
 def _lubricant(at: KeyPath, group: Group, stages: Iterable[Placed]) -> Iterator[Question]:
@@ -170,3 +171,18 @@ def _left_hand(at: KeyPath, group: Group) -> Iterator[Question]:
                 hint="add left_hand = true to the group",
             )
             return
+
+
+def _used_nut(at: KeyPath, group: Group) -> Iterator[Question]:
+    """AC 43.13-1B, Table 7-2: a self-locking nut is used again only above a least run-down torque."""
+    prevailing = group.prevailing
+    if prevailing is None or prevailing.least is not None or group.fastener == "new every time":
+        return
+    yield Question(
+        (*at, "prevailing"),
+        Code.USED_NUT,
+        f"the locking nuts of {quoted(group.name)} may be used again, and nothing says when one has lost its hold",
+        found="no prevailing_least",
+        allowed="the least run-down torque, or new nuts every time",
+        hint='add such a line, as the sheet has it: prevailing_least = "2 N·m"',
+    )
