@@ -201,6 +201,22 @@ class TestWhatIsNoIndex:
             assert "Read-only file system" in archive.told[0]
             assert 5 == archive.asked(lambda c: c.execute("SELECT count(*) FROM run").fetchone()[0])
 
+    def test_where_there_is_no_room(self, book: Book, monkeypatch: pytest.MonkeyPatch) -> None:
+        """On a full disk everything is found all the same, and the index is whole when there is room again."""
+        set_up = store._set_up
+
+        def full(connection: sqlite3.Connection) -> None:
+            set_up(connection)
+            connection.execute("PRAGMA max_page_count = 18")
+
+        with monkeypatch.context() as patch:
+            patch.setattr(store, "_set_up", full)
+            with Archive(book.root) as archive:
+                assert 4 == archive.refresh()
+                assert "disk is full" in archive.told[0]
+                assert 4 == archive.asked(lambda c: c.execute("SELECT count(*) FROM run").fetchone()[0])
+        assert ALL == found(book, EVERYTHING)
+
     def test_its_file_is_readable_by_its_owner_only(self, book: Book) -> None:
         """As all files of a book are."""
         refreshed(book)

@@ -166,4 +166,9 @@ class _Writing:
         self._connection.execute("BEGIN IMMEDIATE")
 
     def __exit__(self, kind: object, *_: object) -> None:
-        self._connection.execute("COMMIT" if kind is None else "ROLLBACK")
+        try:
+            if kind is None:
+                self._connection.execute("COMMIT")
+        finally:
+            if self._connection.in_transaction:  # where the disk is full it was taken back already
+                self._connection.execute("ROLLBACK")
