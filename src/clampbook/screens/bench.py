@@ -19,6 +19,7 @@ from clampbook.screens.hinting import ACTIONS, HELP
 from clampbook.screens.questions import Line, Question, Questions
 from clampbook.screens.standing import Due, OpenRun, Sheet, Tools, ToSeal
 from clampbook.screens.widgets.bottom_line import KeyHint
+from clampbook.text import printable
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
@@ -120,14 +121,15 @@ class Bench(Questions):
         lines = [] if self.size.height < _LOW else [Content()]
         section = ""
         longest = max(len(choice.key) for choice in self.part.choices)
-        for choice, (named, _, _) in zip(self.part.choices, self.standing.rows, strict=False):
+        for choice, (named, _, meant) in zip(self.part.choices, self.standing.rows, strict=False):
             if named != section:
                 lines += [*([Content()] if section else []), Content.styled(named, "bold")]
                 section = named
             lines.append(choices_shown((choice,), self.field, self.columns, longest))
+            if isinstance(meant, Tools):
+                lines += [Content(printable(sentence)) for sentence in self.standing.told]
         if not self.standing.sheets:
             lines.append(Content("There is no procedure in this book yet: put its file into the folder procedures."))
-        lines += [Content(sentence) for sentence in self.standing.told]
         return Content("\n").join(lines)
 
     def take(self, line: str) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import random
 from pathlib import Path
 
 import pytest
@@ -380,3 +381,86 @@ async def _with_w5(keyboard: Keyboard) -> None:
     await keyboard.press(str(number))
     await steadily(keyboard)
     await keyboard.press("enter")
+
+
+class TestByHandMeanwhile:
+    """Somebody writes into the file while the screens are open."""
+
+    @played
+    async def test_a_tool_that_is_gone_leads_back_to_the_list(self, book: Book) -> None:
+        """Which is read anew."""
+        async with at_the_tools(book) as keyboard:
+            await choose(keyboard, "W9")
+            text = tools_text(book)
+            begin = text.index('[[tool]]\nid = "w9"')
+            book.path("tools.toml").write_text(text[:begin] + text[text.index("[[tool]]", begin + 1) :])
+            await choose(keyboard, "add pulls")
+            await keyboard.type("40")
+            await keyboard.press("1", "enter")
+            shown = await rested(keyboard)
+
+            assert isinstance(keyboard.app.screen, ToolShelf)
+        assert "W9" not in shown
+
+    @played
+    async def test_a_file_that_is_broken_meanwhile_is_told(self, book: Book) -> None:
+        """And nothing ends."""
+        async with at_the_tools(book) as keyboard:
+            await choose(keyboard, "W5")
+            book.path("tools.toml").write_text("[[tool]\n")
+            await choose(keyboard, "change")
+            shown = await rested(keyboard)
+
+            assert isinstance(keyboard.app.screen, ToolShelf)
+        assert "mend it by hand" in shown
+
+
+class TestHelpAndActions:
+    """F1 and F2 as everywhere."""
+
+    @pytest.mark.parametrize("where", ["", "W5", "a tool that"])
+    @played
+    async def test_f1_opens_a_page(self, book: Book, where: str) -> None:
+        """And Esc leads back."""
+        async with at_the_tools(book) as keyboard:
+            if where:
+                await choose(keyboard, where)
+            screen = keyboard.app.screen
+            await keyboard.press("f1")
+            assert isinstance(keyboard.app.screen, Page)
+            await keyboard.press("escape")
+
+            assert screen is keyboard.app.screen
+
+    @played
+    async def test_f2_offers_what_the_numbers_do(self, book: Book) -> None:
+        """Found by its words."""
+        async with at_the_tools(book) as keyboard:
+            await choose(keyboard, "W2")
+            await keyboard.press("f2")
+            await keyboard.type("label")
+            await keyboard.drawn()
+            page = keyboard.app.screen
+
+            assert isinstance(page, Page)
+            assert page.lines_shown[0].startswith("W2")
+
+
+TYPED = "0123456789.,+-*/ aqx?"
+PRESSED = ("enter", "enter", "escape", "up", "down", "pagedown", "end", "home", "backspace", "f1")
+
+
+@pytest.mark.parametrize("seed", range(2))
+@played
+async def test_no_keys_crash_anything(book: Book, seed: int) -> None:
+    """Four hundred at random, from the list of tools on; what was written can still be read."""
+    draw = random.Random(seed)
+    async with at_the_tools(book) as keyboard:
+        for _ in range(400):
+            if len(keyboard.app.screen_stack) == 1:
+                await rested(keyboard)
+                await choose(keyboard, f"{len(book.tools())} tools")
+            await keyboard.press(draw.choice((*TYPED, *PRESSED)))
+            assert keyboard.runs, keyboard.pressed[-20:]
+        keyboard.app.leave_run()
+    assert len(book.tools()) >= 7

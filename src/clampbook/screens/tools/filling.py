@@ -13,7 +13,7 @@ from clampbook.ledger.refusals import LedgerFault
 from clampbook.screens.tools.form_items import ITEMS, FormItem, changes, entry, typed
 from clampbook.screens.tools.live_faults import faults_of
 from clampbook.slug import slug
-from clampbook.tools.editing import List, Value, about, entries
+from clampbook.tools.editing import List, NotEdited, Value, about, entries
 
 
 class Filling:
@@ -80,9 +80,13 @@ class Filling:
 
 def begun(before: bytes, kind: List, id: str | None) -> Filling:
     """The entry as it stands in the file, or an empty one. Raises LedgerFault where it is not there any more."""
+    try:
+        rows = entries(before, kind)
+    except NotEdited as refused:
+        raise LedgerFault(refused.sentence) from refused
     if id is None:
         return Filling(before, kind, None, {}, {})
-    row = next((row for row in entries(before, kind) if row.get("id") == id), None)
+    row = next((row for row in rows if row.get("id") == id), None)
     if row is None:
         raise LedgerFault(f"there is no {kind} {id} in tools.toml any more: look at it again")
     return Filling(before, kind, id, row, typed(row, kind))

@@ -98,9 +98,16 @@ class ToolShelf(Questions):
             return
         self.notice = ""
         self.paint()
-        self.open(self.rows[keys.index(number)][2])
+        self.choose(self.rows[keys.index(number)][2])
 
-    def open(self, chosen: Chosen) -> None:
+    def choose(self, chosen: Chosen) -> None:
+        """Open it, where the file still holds it; else it is told, and the list read anew."""
+        try:
+            self._open(chosen)
+        except (Faulty, LedgerFault) as fault:
+            self.again(fault.sentence if isinstance(fault, LedgerFault) else "")
+
+    def _open(self, chosen: Chosen) -> None:
         """The page of a tool, the form of an adapter or of something new, or all labels."""
         from clampbook.screens.tools.form import EntryForm
         from clampbook.screens.tools.tool_page import ToolPage
@@ -140,7 +147,7 @@ class ToolShelf(Questions):
 
         from clampbook.screens.actions import Action
 
-        return tuple(Action(_TEXTS[deed], "", partial(self.open, deed)) for deed in _DEEDS if not self.faults)
+        return tuple(Action(_TEXTS[deed], "", partial(self.choose, deed)) for deed in _DEEDS if not self.faults)
 
     def _read(self) -> None:
         self.faults = ()

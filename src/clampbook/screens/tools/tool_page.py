@@ -12,6 +12,8 @@ from textual.content import Content
 from textual.worker import get_current_worker
 
 from clampbook.book.toolbox import stock, tools_file
+from clampbook.faults import Faulty
+from clampbook.ledger.refusals import LedgerFault
 from clampbook.screens.choosing import choices_shown, wrapped
 from clampbook.screens.hinting import ACTIONS, BACK_HINT, HELP
 from clampbook.screens.page import Page
@@ -136,7 +138,10 @@ class ToolPage(Questions):
             return
         self.notice = ""
         self.paint()
-        self.deeds[keys.index(number)][1]()
+        try:
+            self.deeds[keys.index(number)][1]()
+        except (Faulty, LedgerFault):
+            self.again()
 
     def check(self) -> None:
         """Begin a check, or go on with the one that is open."""
@@ -241,18 +246,25 @@ class ToolPage(Questions):
 
     def again(self, told: str = "") -> None:
         """Look at the tool anew, after something was done with it."""
-        self.tool, self.use = self._look_up(self.tool.id)
+        self.after()
+        try:
+            self.tool, self.use = self._look_up(self.tool.id)
+        except (Faulty, LedgerFault):
+            self.dismiss()  # the list says what is wrong with the file
+            return
         self.part = self._part()
         self.notice = told
-        self.after()
         if self.is_attached:
             self.ask()
             self.look_back()
 
     def _look_up(self, id: str) -> tuple[Tool, Use]:
-        """The tool as it stands in the book now. Raises Faulty, LedgerFault, and StopIteration where it is gone."""
+        """The tool as it stands in the book now. Raises Faulty, LedgerFault."""
         found = stock(self.book)
-        return next(tool for tool in found.tools if tool.id == id), found.use(id)
+        tool = next((tool for tool in found.tools if tool.id == id), None)
+        if tool is None:
+            raise LedgerFault(f"There is no tool {id} in tools.toml any more.")
+        return tool, found.use(id)
 
     def _part(self) -> Question:
         today = self.clock.now().date()
