@@ -262,8 +262,15 @@ class TestTampering:
         public = next(line for line in ours if line.startswith("ines ")).split()[-1]
         edit(copied.shop.book.root / "people.toml", public.encode(), secret.made().public.text.split()[1].encode())
 
-        assert ["S512"] == copied.told_of_the_book()
+        assert ["S512", "S512"] == copied.told_of_the_book()  # the one put in, and the one taken out
         assert [] == copied.found()
+
+    def test_a_key_taken_out_of_the_book(self, copied: Sealed) -> None:
+        """So that a name would be typed only: the log still knows the key."""
+        path = copied.shop.book.root / "people.toml"
+        path.write_text('[[person]]\nid = "ines"\nname = "Ines"\n\n[[person]]\nid = "maud"\nname = "Maud"\n')
+
+        assert ["S512", "S512"] == copied.told_of_the_book()
 
     def test_a_key_slipped_into_the_log(self, copied: Sealed) -> None:
         """The chain of the log breaks, and what was signed was signed with a key that it does not know."""

@@ -80,6 +80,17 @@ def test_a_sealed_run_stays_as_it_is(book: Path, capsys: pytest.CaptureFixture[s
     assert not (book / "runs" / RUN / "report.pdf").exists()
 
 
+def test_a_link_out_of_the_book_is_not_printed(book: Path, tmp_path: Path) -> None:
+    """What somebody put in the place of a signature to get at another file is left out."""
+    (tmp_path / "private").write_text("nobody's business")
+    (book / "runs" / RUN / "signoff-1.txt").symlink_to(tmp_path / "private")
+
+    cli.status(["report", RUN, "--into", str(tmp_path / "head.pdf"), "--book", str(book)])
+
+    with pikepdf.open(tmp_path / "head.pdf") as opened:
+        assert "signoff-1.txt" not in opened.attachments
+
+
 def test_a_damaged_run_is_told_in_a_sentence(book: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """What is wrong with which file, and no traceback."""
     path = book / "runs" / RUN / "plan.json"

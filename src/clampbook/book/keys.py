@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING
 
 from clampbook import people_keys
 from clampbook.book.book import PEOPLE, Book
+from clampbook.faults import Faulty
 from clampbook.ledger import atomic
 from clampbook.ledger.inside import read_file
-from clampbook.ledger.refusals import refusal
+from clampbook.ledger.refusals import LedgerFault, refusal
 from clampbook.people import Person
 from clampbook.run.session import Stamp
 from clampbook.signing.held import HeldKey, in_use, second
@@ -31,9 +32,23 @@ def held_keys(book: Book) -> tuple[HeldKey, ...]:
     return people_keys.read_keys(read_file(path, _MOST_OF_PEOPLE)) if path.exists() else ()
 
 
+def known_keys(book: Book) -> tuple[HeldKey, ...]:
+    """The same for whoever only wants to work. Raises LedgerFault with one sentence where the file is not in order:
+    a name is never taken as typed only because a key could not be read."""
+    try:
+        return held_keys(book)
+    except KeyFault as fault:
+        raise LedgerFault(fault.sentence) from fault
+    except Faulty as faulty:
+        raise LedgerFault(f"people.toml is not in order: {faulty.faults[0].text}") from faulty
+
+
 def announced(book: Book) -> Mapping[str, str]:
-    """The fingerprint of the key that each person signs with now, by the person's id; only whoever has one."""
-    return {person: held.key.fingerprint for person, held in in_use(held_keys(book)).items()}
+    """The fingerprint of the key that each person signs with now, by the person's id; only whoever has one.
+
+    Raises LedgerFault.
+    """
+    return {person: held.key.fingerprint for person, held in in_use(known_keys(book)).items()}
 
 
 def key_file(book: Book, person: str) -> Path:
@@ -82,7 +97,7 @@ def withdraw_key(book: Book, person: Person, why: str, stamp: Stamp) -> HeldKey:
 
 def unlock(book: Book, person: str, fingerprint: str, passphrase: str) -> SecretKey:
     """A person's key, which must be the one announced. Raises KeyFault, LedgerFault."""
-    held = in_use(held_keys(book)).get(person)
+    held = in_use(known_keys(book)).get(person)
     if held is None or held.key.fingerprint != fingerprint:
         raise KeyFault(f"the key {fingerprint} of {person} is not in use any more: this signature cannot be given")
     from clampbook.signing import secret

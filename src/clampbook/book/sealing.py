@@ -13,7 +13,7 @@ from hashlib import sha256
 from pathlib import Path
 
 from clampbook.book.book import LOCKS, Book
-from clampbook.book.keys import held_keys, unlock
+from clampbook.book.keys import known_keys, unlock
 from clampbook.book.runs import RUN_SEALED, sealed_entry
 from clampbook.ledger import atomic, lines, lock
 from clampbook.ledger.inside import inside
@@ -164,7 +164,7 @@ class Signing:
             return
         procedure, plan, daybook = (self._path(name).read_bytes() for name in FROZEN)
         atomic.write(self._path(RECORD), build(procedure, plan, daybook))
-        held = [key for due in self._dues for key in held_keys(self._book) if _is_of(due, key)]
+        held = [key for due in self._dues for key in known_keys(self._book) if _is_of(due, key)]
         if held:
             atomic.write(self._path(names.ALLOWED), allowed.lines(held))
         atomic.write(path, self._facts())

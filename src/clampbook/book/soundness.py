@@ -157,6 +157,9 @@ def _keys_as_logged(people: Sequence[HeldKey], log: Log) -> Iterator[Fault]:
             yield fault("S512", PEOPLE, f"{what} stands here, and no line of the log says that it was added")
         elif (held.added, held.withdrawn) != (known.added, known.withdrawn):
             yield fault("S512", PEOPLE, f"{what} was in use at other times by the log than stands here")
+    present = {(held.person, held.key.fingerprint) for held in people}
+    for person, key in logged.keys() - present:
+        yield fault("S512", PEOPLE, f"the key {key} of {person} was taken out: by the log it was added")
 
 
 def _moment(text: str) -> datetime:

@@ -5,6 +5,7 @@ The typesetter reads a fresh folder with its template and its data and nothing e
 
 from __future__ import annotations
 
+import re
 import tempfile
 import tomllib
 from collections.abc import Mapping
@@ -16,6 +17,7 @@ from clampbook.ledger.refusals import LedgerFault, refusal
 from clampbook.record.frozen import RecordFault, read
 from clampbook.record.pages.pages import pages
 from clampbook.record.record import build
+from clampbook.record.sealed.folder import lying
 from clampbook.record.written import FROZEN
 from clampbook.run_folder import RECORD
 
@@ -24,7 +26,7 @@ _TEMPLATE, _DATA = "report.typ", "data.json"
 # Tags tell a screen reader what is a table and what a head. They take some two hundred bytes a reading, which a very
 # large report cannot carry; there the attached files are what a machine reads.
 MOST_TAGGED = 5000
-_WITH_SIGNATURES = ("allowed_signers", "facts.sha256", "signoff-*.txt", "signoff-*.txt.sig")
+_WITH_SIGNATURES = re.compile(r"allowed_signers|facts\.sha256|signoff-[0-9]+\.txt(\.sig)?")
 
 
 def make(
@@ -51,9 +53,9 @@ def of_folder(folder: Path) -> bytes:
     record.toml is made anew and not read. Raises RecordFault or LedgerFault with one sentence.
     """
     procedure, plan, daybook = (_bytes(folder / name) for name in FROZEN)
-    beside = sorted(path for pattern in _WITH_SIGNATURES for path in folder.glob(pattern))
     record = build(procedure, plan, daybook)
-    return make(procedure, plan, daybook, record, {path.name: _bytes(path) for path in beside})
+    beside = {name: data for name, data in lying(folder).files.items() if _WITH_SIGNATURES.fullmatch(name)}
+    return make(procedure, plan, daybook, record, beside)
 
 
 def write(folder: Path) -> Path:
