@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
-from clampbook.procedure.fastening import TURN, Lack, kinds, known_of
+from clampbook.procedure.fastening import CLAMP, TURN, Lack, kinds, known_of
 from clampbook.procedure.model import Group, Tighten, Turn
 from clampbook.procedure.slips import quoted
 from clampbook.review.codes import Code
@@ -25,7 +25,7 @@ def lacking(look: Look) -> Iterator[Question]:
     for at, group in look.groups:
         lacks = {each.key: each for fits in kinds(group) for each in _lacks(look, group, fits)}
         if lacks:
-            gives = " and ".join(dict.fromkeys(each.gives for each in lacks.values()))
+            gives = " and ".join(_gives(lacks.values()))
             keys = ", ".join(lacks)
             yield Question(
                 (*at, next(iter(lacks))),
@@ -36,6 +36,12 @@ def lacking(look: Look) -> Iterator[Question]:
                 allowed=keys,
                 hint=f"add to the group, where the sheet has it: {'; '.join(_SUCH_AS.get(key, key) for key in lacks)}",
             )
+
+
+def _gives(lacks: Collection[Lack]) -> tuple[str, ...]:
+    """What cannot be estimated, each once; where there is no clamp load at all, there is none after a turn."""
+    found = dict.fromkeys(each.gives for each in lacks)
+    return tuple(each for each in found if each != TURN or CLAMP not in found)
 
 
 def _lacks(look: Look, group: Group, fits: str | None) -> Iterator[Lack]:

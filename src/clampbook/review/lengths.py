@@ -90,15 +90,17 @@ def _least_engaged(at: KeyPath, group: Group, grip: float, threads: dict[str, Th
     lack, fits, engaged, needs = max(short, default=(0.0, "", 0.0, 0.0))
     if lack <= needs * _ROUNDED:
         return
-    where = "through the nut" if group.into is None else f"into {cut(group.into)}"
+    where = "beyond what it clamps" if group.into is None else f"into {cut(group.into)}"
+    what = "for a nut" if group.into is None else where
+    or_hole = '; for a tapped hole say its material, such as into = "cast iron"' if group.into is None else ""
     yield Question(
         (*at, "fits") if group.fits else (*at, "thread"),
         Code.SHORT_ENGAGEMENT,
         f"{quoted(fits)} with a grip of {grip * 1000:.3g} mm reaches {engaged * 1000:.3g} mm {where},"
         f" {engaged / threads[fits].diameter:.2f} diameters",
         found=f"{engaged * 1000:.3g} mm",
-        allowed=f"about {needs * 1000:.3g} mm or more {where}",
-        hint="compare length and grip with the sheet: a thread with too little engaged strips",
+        allowed=f"about {needs * 1000:.3g} mm or more {what}",
+        hint=f"compare length and grip with the sheet: a thread with too little engaged strips{or_hole}",
     )
 
 

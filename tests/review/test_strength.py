@@ -1,0 +1,83 @@
+"""What the review says of strength and lengths, held against figures reckoned apart from it."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from .sheets import CAPS, COVER, STUDS, changed, codes, doubts
+
+
+def figure(text: str, before: str) -> float:
+    """The number that stands before these words."""
+    found = re.search(rf"([0-9.]+)\s*{re.escape(before)}", text)
+    assert found is not None
+    return float(found[1])
+
+
+def test_slip_of_a_decimal_is_named() -> None:
+    """1.6 N·m on an M8 8.8 at K = 0.14 is 1.43 kN of 21.2 kN (ISO 898-1): ten times as much would be usual."""
+    text = changed(STUDS, 'to = "16 N·m"\nwithin = "±1', 'to = "1.6 N·m"\nwithin = "±0.1')
+    doubt = doubts(text)[0]
+
+    assert 100 * 1.6 / (0.14 * 0.008) / 21_200 == pytest.approx(figure(doubt.text, "% of the proof load"), abs=0.05)
+    assert "16.0 N·m would be 67 %" in doubt.hint
+
+
+def test_newton_metres_typed_as_pounds_are_named() -> None:
+    """An M8 8.8 that is rightly pulled to 16 N·m does not bear 16 lbf·ft, 1.356 times as much, in every case."""
+    text = changed(changed(STUDS, 'unit = "N·m"', 'unit = "lbf·ft"'), 'to = "16 N·m"', 'to = "16 lbf·ft"')
+    doubt = doubts(changed(text, "±1 N·m", "±1 lbf·ft"))[0]
+
+    assert "W401" == doubt.code
+    assert "16 N·m would be 67 %" in doubt.hint
+
+
+def test_allowed_torque_is_where_yield_begins() -> None:
+    """What is allowed instead is not doubted itself, and a little more is."""
+    weak = changed(COVER, 'property_class = "8.8"', 'property_class = "4.6"')
+    most = figure(doubts(weak)[0].allowed, "N·m")
+
+    assert most == pytest.approx(17.8, abs=0.5)  # 4.6 has 3/8 of the yield of 8.8 (240 and 640 MPa), 43/0.9 N·m
+    for share, expected in ((0.995, []), (1.02, ["W401"])):
+        low = f"{most * share * 0.95:.3f} N·m"
+        high = f"{most * share:.3f} N·m"
+        text = weak.replace('to = "35 N·m"\nwithin = "±2 N·m"', f'to = "{low}"\nbetween = ["10 N·m", "{high}"]')
+        text = text.replace('to = "20 N·m"\nwithin = "±1 N·m"', 'to = "12 N·m"\nwithin = "±1 N·m"')
+        text = text.replace('at = "35 N·m"', f'at = "{low}"').replace("step 4: 35 N·m (26 lbf·ft)", "step 4")
+
+        assert expected == codes(text)
+
+
+@pytest.mark.parametrize(
+    ("into", "grade", "least"),
+    [("aluminium", "8.8", 20), ("cast iron", "8.8", 12.5), ("cast iron", "10.9", 14), ("steel", "8.8", 10)],
+)
+def test_engagement_is_measured_in_diameters(into: str, grade: str, least: float) -> None:
+    """Two diameters into aluminium (US Army TM 10-3930); the others are common practice, no source."""
+    text = changed(COVER, 'into = "cast iron"', f'into = "{into}"').replace('"8.8"', f'"{grade}"')
+
+    assert [] == codes(changed(text, "60 mm", f"{42 + least} mm"))
+    assert ["W405"] == codes(changed(text, "60 mm", f"{42 + least - 0.5} mm"))
+
+
+def test_material_that_is_not_known_is_not_judged() -> None:
+    """Nothing is made up for it."""
+    assert [] == codes(changed(changed(COVER, 'into = "cast iron"', 'into = "oak"'), "60 mm", "50 mm"))
+
+
+def test_turn_of_new_bolts_beyond_yield_is_not_doubted() -> None:
+    """Bolts that are turned to yield and replaced every time are what such a turn is for."""
+    turned = changed(CAPS, 'by = "30°"', 'by = "120°"')
+
+    assert ["W402"] == codes(turned)
+    assert [] == codes(turned.replace('"use again"', '"new every time"'))
+    assert [] == codes(turned.replace('"use again"', '"use again if measured"\nprepare = ["Length measured."]'))
+
+
+def test_stronger_friction_is_no_way_out_of_a_torque_too_high() -> None:
+    """It is the lowest friction of the band that counts, whatever the highest is."""
+    wide = COVER.replace("[0.10, 0.14]", "[0.02, 0.24]").replace('"engine oil on thread and under head"', '"as found"')
+
+    assert ["W401"] == codes(wide)
