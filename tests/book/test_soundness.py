@@ -357,6 +357,13 @@ class TestTampering:
         assert {("S504", "record.toml"), ("S501", "record.toml")} <= {(c, f) for c, f, _ in copied.found()}
         assert "nobody's business" not in str(found)
 
+    def test_a_file_that_would_fill_the_memory(self, copied: Sealed) -> None:
+        """It is told and not read."""
+        with (copied.run.path / "signoff-1.txt").open("r+b") as file:
+            file.truncate(10**12)
+
+        assert ("S504", "signoff-1.txt", None) in copied.found()
+
     def test_names_and_lines_that_would_steer_a_terminal(self, copied: Sealed) -> None:
         """They are written out, wherever they turn up."""
         (copied.run.path / "\x1b[2Jgone").write_text("x")

@@ -28,7 +28,7 @@ from clampbook.record.sealed.sums import digests, sums
 from clampbook.record.written import FROZEN
 from clampbook.run.events import Closed
 from clampbook.run.walk import Clock
-from clampbook.run_folder import RECORD, SEAL, RunFolder
+from clampbook.run_folder import DAYBOOK, RECORD, SEAL, RunFolder
 from clampbook.signing import allowed
 from clampbook.signing.held import HeldKey
 from clampbook.signing.wire import KeyFault
@@ -43,7 +43,7 @@ class Signing:
         self._clock = clock
         self._at: datetime | None = None
         self._left: set[int] = set()
-        daybook = run.daybook.read_bytes()
+        daybook = self._path(DAYBOOK).read_bytes()
         self._frozen: Frozen = read(run.procedure(), run.plan(), daybook)
         self._hashes = tuple(map(lines.digest, lines.split(daybook)[0]))
         self._dues = dues(self._frozen.events)

@@ -10,11 +10,13 @@ from msgspec import Struct
 
 from clampbook.ledger.refusals import refusal
 
+_MOST = 500_000_000  # bytes of one file; no run has a file that comes near it
 _FLAGS = getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
 
 
 class Lying(Struct, frozen=True):
-    """What lies in a folder: the bytes of its plain files by name, and the names of links, folders and the like."""
+    """What lies in a folder: the bytes of its plain files by name, and the names of all else: links, folders, files far
+    too large to be of a run."""
 
     files: dict[str, bytes]
     odd: tuple[str, ...]
@@ -41,7 +43,8 @@ def _plain(path: Path) -> bytes | None:
     try:
         descriptor = os.open(path, os.O_RDONLY | _FLAGS)
         with os.fdopen(descriptor, "rb") as file:
-            return file.read() if stat.S_ISREG(os.fstat(descriptor).st_mode) else None
+            found = os.fstat(descriptor)
+            return file.read() if stat.S_ISREG(found.st_mode) and found.st_size <= _MOST else None
     except FileNotFoundError:
         return None
     except OSError as error:
