@@ -46,7 +46,8 @@ class Verified(Struct, frozen=True):
 def verify(lying: Lying, logged: Logged, keys: Keys) -> Verified:
     """A run's folder against itself, against the log of its book, and against the keys that are known."""
     files = lying.files
-    faults = [fault("S504", name, "this is a link, no plain file, or far too large, and is not read") for name in lying.odd]
+    odd = "this is a link, no plain file, or far too large, and is not read"
+    faults = [fault("S504", name, odd) for name in lying.odd]
     hashes = digests(files)
     faults += _against_the_seal(files, hashes, logged)
     missing = [name for name in _FROZEN if name not in files]
