@@ -20,6 +20,7 @@ from unittest import mock
 
 import typst
 
+import checking
 from clampbook import demo
 from clampbook.book.book import Book
 from clampbook.record import frozen, record
@@ -32,6 +33,7 @@ from clampbook.screens import theme
 from clampbook.screens.app import Clampbook
 from clampbook.screens.at_the_bench import bench
 from clampbook.screens.hands import Hands
+from clampbook.screens.questions import Questions
 from drawing import Ground, png, svg
 from keyboard import Clock, Keyboard
 
@@ -146,6 +148,36 @@ async def head(book: Book) -> None:
         await keyboard.to_the_end()
 
 
+async def tools(book: Book) -> None:
+    """One tool with its checks, and a check of it in two ways of pulling."""
+    person = next(one for one in book.people() if one.name == "Maud")
+    for month, percent in ((5, "0.6"), (7, "1.1"), (9, "1.9"), (11, "2.4")):
+        clock = Clock(datetime(2026, month, 4, 8, 30, tzinfo=HOME))
+        checking.earlier(book, clock, "w5", person, percent)
+    async with at_the_bench(book, datetime(2026, 12, 1, 8, 30, tzinfo=HOME)) as keyboard:
+        album = Album(keyboard)
+        await choose(keyboard, "7 tools")
+        await album.take("tools")
+        await choose(keyboard, "W5")
+        await keyboard.pilot.app.workers.wait_for_complete()
+        await album.take("one-tool", 120, 36)
+        await choose(keyboard, "check")
+        await keyboard.press(str(demo.PEOPLE.index("Maud") + 1), "enter", "2", "1", "1")
+        await checking.pull_on(keyboard, 22, {"slow": "1.6", "quick": "3.3"})
+        await keyboard.work(*"78.4")
+        await album.take("check")
+        await keyboard.work("enter")
+
+
+async def choose(keyboard: Keyboard, begins: str) -> None:
+    """The line of a list that begins so."""
+    screen = keyboard.pilot.app.screen
+    assert isinstance(screen, Questions)
+    await keyboard.press(next(line.key for line in screen.part.choices if line.text.startswith(begins)))
+    if keyboard.pilot.app.screen is screen:
+        await keyboard.press("enter")
+
+
 def report(folder: Path) -> None:
     """The pages of the report of the run in a folder."""
     procedure, plan, daybook = ((folder / name).read_bytes() for name in FROZEN)
@@ -182,6 +214,7 @@ def main() -> None:
         book, _ = demo.make(Path(folder) / "book")
         asyncio.run(earlier(book))
         asyncio.run(head(book))
+        asyncio.run(tools(book))
         report(next(run.path for run in book.runs() if demo.HEAD in run.id))
 
 

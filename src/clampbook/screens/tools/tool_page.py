@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from clampbook.screens.tools.past import PastCheck
 
 _PICTURE = 9  # rows of the picture of its checks
+_MORE = 8  # rows that it takes where there are more than enough
 _AROUND = 6  # rows of a screen that are no list: top, sentence, field, notice, keys
 _LEGEND = "Its checks, lowest point to highest; │ from least to most:"
 
@@ -70,6 +71,9 @@ class ToolPage(Questions):
         because = self._lines(state(self.tool, self.clock.now().date(), self.use).because)
         told, picture = self._lines(facts(self.tool, self.use)), self._picture()
         rows = len(because) + len(told) + len(self.part.choices) + _rows(picture) + 2
+        spare = min(self.size.height - rows - _AROUND, _MORE)
+        if picture and spare > 0:
+            picture = self._picture(_PICTURE + spare)
         gap = [Content()]
         if rows + _AROUND <= self.size.height:
             parts = [*because, *told, *gap, *picture, *(gap if picture else []), choices]
@@ -80,10 +84,10 @@ class ToolPage(Questions):
     def _lines(self, lines: tuple[str, ...]) -> list[Content]:
         return [Content(row) for line in lines for row in wrapped(printable(line), self.columns)]
 
-    def _picture(self) -> list[Content]:
+    def _picture(self, rows: int = _PICTURE) -> list[Content]:
         if self.band is None:
             return []
-        return [*self._lines((_LEGEND,)), painted(drawn(self.band, self.columns, _PICTURE))]
+        return [*self._lines((_LEGEND,)), painted(drawn(self.band, self.columns, rows))]
 
     def other_key(self, key: str) -> None:
         """Long pages scroll; up and down choose."""

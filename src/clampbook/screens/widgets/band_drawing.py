@@ -135,7 +135,10 @@ def _put(
 
 def _rows_up(value: Decimal, permissible: Decimal, half: int, edge: int) -> int:
     rows = int((abs(value) * edge / permissible).to_integral_value(ROUND_HALF_UP))
-    rows = min(half, max(edge + 1, rows)) if abs(value) > permissible else min(edge, rows)
+    if abs(value) > permissible:
+        rows = min(half, max(edge + 1, rows))
+    elif abs(value) < permissible:
+        rows = min(max(edge - 1, 0), rows)  # on the edge stands only what is at its very end
     return -rows if value < 0 else rows
 
 
