@@ -18,7 +18,7 @@ BETWEEN = "\n"  # stands between the people, tools, lots and follow-ups of one r
 _OVER = {"abandoned": "given up"}
 
 
-class Entry(Struct, frozen=True, kw_only=True):
+class Entry(Struct, frozen=True, kw_only=True, gc=False):
     """One run: what is shown of it, what it is searched by, and its pulls."""
 
     run: str

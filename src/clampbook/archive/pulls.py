@@ -10,7 +10,6 @@ from msgspec import Struct
 from clampbook.archive.foreign import Table, moment, number, rows
 
 _MOST = 120  # characters of a text
-_JUDGED = ("at_fastener", "sum", "result")
 _WITH_TARGET = frozenset({"pull", "turn"})
 # What was pulled and did not stay: a stroke is a part of a turn, a void pull and a mistyped one are no readings.
 _NO_PULL = frozenset({"void", "corrected", "earlier stroke"})
@@ -18,7 +17,7 @@ LONGEST_PULL = 600.0  # seconds after which something else was done in between
 _LINES = 2**53
 
 
-class Pull(Struct, frozen=True, kw_only=True):
+class Pull(Struct, frozen=True, kw_only=True, gc=False):
     """One row of a record. Numbers are texts, exactly as they stand there; `deviation` is in percent of the target.
 
     `seconds` since the pull before in the same run; None for the first, and after a longer break. `shown` is what is
@@ -51,12 +50,25 @@ class Pull(Struct, frozen=True, kw_only=True):
     seconds: float | None
 
 
-class _Stage(Struct, frozen=True):
+class _Stage:
     """Target and lower end of a stage's window as the group's table has them."""
 
-    group: str
-    target: str
-    low: str
+    def __init__(self, group: str, target: str, low: str) -> None:
+        self.group, self._target, self._low = group, target, low
+        self._known: dict[str, tuple[float | None, str]] = {}
+
+    def target_of(self, low: str) -> tuple[float | None, str]:
+        """The target, as a number and written; a window that run-down torque moved, moved the target as much."""
+        found = self._known.get(low)
+        if found is None:
+            found = self._known[low] = self._moved(low)
+        return found
+
+    def _moved(self, low: str) -> tuple[float | None, str]:
+        target, planned, now = number(self._target), number(self._low), number(low)
+        if target is not None and planned is not None and now is not None and now != planned:
+            target += now - planned
+        return target, "" if target is None else format(target, ".12g")
 
 
 def pulls(record: Table) -> Iterator[Pull]:
@@ -77,51 +89,45 @@ def _pull(
     homes: Mapping[str, tuple[str, str]],
     before: float | None,
 ) -> Pull | None:
-    stage, kind, position = f"{row.get('stage')}.{row.get('round')}"[:_MOST], _text(row, "kind"), _text(row, "position")
+    said = {key: value[:_MOST] for key, value in row.items() if isinstance(value, str)}
+    told = said.get
+    stage, kind, position = f"{row.get('stage')}.{row.get('round')}"[:_MOST], told("kind", ""), told("position", "")
     line = row.get("line")
     if kind in ("loosening", "application", "bad pull", "") or not isinstance(line, int) or not 0 < line < _LINES:
         return None
     known = stages.get((stage, kind))
     group, fits = homes.get(position, ("", ""))
-    shown = next((_text(row, key) for key in _JUDGED if key in row), "")
-    at = _text(row, "at")
+    shown = told("at_fastener") or told("sum") or told("result") or ""
+    at = told("at", "")
     time = moment(at)
-    low, standing = _text(row, "window_from"), _text(row, "standing")
-    target = _target(known, low) if known is not None and kind in _WITH_TARGET else None
+    low, standing = told("window_from", ""), told("standing", "")
+    target, written = known.target_of(low) if known is not None and kind in _WITH_TARGET else (None, "")
     return Pull(
         line=line,
         at=at,
         time=time,
-        step=_text(row, "step"),
+        step=told("step", ""),
         stage=stage,
         group=known.group if known is not None else group,
         position=position,
         fastener=fits,
         kind=kind,
-        outcome=_text(row, "outcome"),
+        outcome=told("outcome", ""),
         standing=standing,
-        value=_text(row, "value"),
-        unit=_text(row, "unit"),
+        value=told("value", ""),
+        unit=told("unit", ""),
         shown=shown,
-        shown_unit=_text(row, "judged_unit"),
-        target="" if target is None or known is None else format(target, ".12g"),
+        shown_unit=told("judged_unit", ""),
+        target=written,
         low=low,
-        high=_text(row, "window_to"),
-        set_to=_text(row, "set_to"),
-        set_to_unit=_text(row, "set_to_unit"),
-        tool=_text(row, "tool"),
-        person=_text(row, "done_by") or _text(row, "by"),
+        high=told("window_to", ""),
+        set_to=told("set_to", ""),
+        set_to_unit=told("set_to_unit", ""),
+        tool=told("tool", ""),
+        person=told("done_by", "") or told("by", ""),
         deviation=_deviation(shown, target) if standing not in _NO_PULL else None,
         seconds=None if time is None or before is None or not 0 < time - before <= LONGEST_PULL else time - before,
     )
-
-
-def _target(stage: _Stage, low: str) -> float | None:
-    """The stage's target; a window that was moved by run-down torque moved the target as much."""
-    target, planned, found = number(stage.target), number(stage.low), number(low)
-    if target is None or planned is None or found is None:
-        return target
-    return target + (found - planned)
 
 
 def _deviation(shown: str, target: float | None) -> float | None:
