@@ -168,7 +168,7 @@ class TestOneRecord:
 
     @played
     async def test_what_it_is_stands_first(self, book: Book) -> None:
-        """Title, end, unit, people, tools, parts, what falls due, and how to verify it."""
+        """Title, end, unit, people, tools, parts, what falls due, and whether it is what it was."""
         async with at_the_bench(book, size=(120, 36)) as keyboard:
             await self._at(keyboard)
             shown = seen(keyboard)
@@ -182,7 +182,7 @@ class TestOneRecord:
             "Due later",
         ):
             assert words in shown
-        assert f"clampbook verify {HEAD}" in shown
+        assert "Verified now: closed, not sealed, NOT sound: " in shown
 
     @played
     async def test_it_is_read_as_it_was_written(self, book: Book) -> None:

@@ -13,7 +13,7 @@ from msgspec.structs import replace
 from clampbook.book.book import LOG, PEOPLE, Book
 from clampbook.book.keys import held_keys
 from clampbook.book.mending import LOGS
-from clampbook.faults import Fault
+from clampbook.faults import Fault, show
 from clampbook.ledger import ledger, lines
 from clampbook.ledger.chain import chain_faults, form_faults
 from clampbook.ledger.refusals import LedgerFault
@@ -112,6 +112,8 @@ def over(book: Book) -> tuple[RunFolder, ...]:
 
 def in_words(found: Soundness) -> str:
     """How sound a run is, in a few words."""
+    if found.faults and all(each.code == "S517" for each in found.faults):
+        return f"{found.state}: its lines and its record fit, and nothing vouches for them yet"
     if found.faults:
         count = len(found.faults)
         return f"{found.state}, NOT sound: {count} {'thing does' if count == 1 else 'things do'} not fit"
@@ -120,6 +122,15 @@ def in_words(found: Soundness) -> str:
     count = len(found.signed)
     held = "1 signature holds" if count == 1 else f"{count} signatures hold"
     return f"sealed and sound, {held if found.signed else 'unsigned: names were typed'}"
+
+
+def in_sentences(found: Soundness) -> Iterator[str]:
+    """The same at length: what does not fit, and each signature that holds with how far its key is known."""
+    yield f"{found.run}: {in_words(found)}"
+    yield from (f"  {line}" for each in found.faults for line in show(each).splitlines())
+    for signed in found.signed:
+        when = f"{signed.at:%Y-%m-%d %H:%M} {signed.at:%z}"
+        yield f"  signed by {signed.name}, {signed.meaning}, {when}, key {signed.key}, {signed.known}"
 
 
 def _log(path: Path, name: str) -> Log:

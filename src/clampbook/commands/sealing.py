@@ -142,15 +142,11 @@ def _outside(trust: Path | None) -> tuple[Allowed, ...] | None:
 
 
 def _told(found: list[Soundness], of_the_book: tuple[Fault, ...], beside: Beside, outside: bool) -> Iterator[str]:
-    from clampbook.book.soundness import in_words
+    from clampbook.book.soundness import in_sentences
     from clampbook.faults import show
 
     for each in found:
-        yield f"{each.run}: {in_words(each)}"
-        yield from (f"  {line}" for fault in each.faults for line in show(fault).splitlines())
-        for signed in each.signed:
-            when = f"{signed.at:%Y-%m-%d %H:%M} {signed.at:%z}"
-            yield f"  signed by {signed.name}, {signed.meaning}, {when}, key {signed.key}, {signed.known}"
+        yield from in_sentences(each)
         yield from (f"  {printable(sentence)}" for sentence in beside[each.run])
     for fault in of_the_book:
         yield from show(fault).splitlines()

@@ -139,9 +139,19 @@ def glance(book: Book, hit: Hit) -> tuple[str, ...]:
     return (hit.run, *page(hit), *notices(book, hit.run), *soundness(book, hit))
 
 
-def soundness(book: Book, hit: Hit) -> tuple[str, ...]:  # noqa: ARG001 - the book's keys and log say whether it holds
-    """What is known of whether the record is what it was, in words. Here the verifying of this run is told."""
-    return (f"clampbook verify {hit.run} recomputes everything about it.",)
+def soundness(book: Book, hit: Hit) -> tuple[str, ...]:
+    """Whether the record is what it was, in words: everything about the run is recomputed now."""
+    from clampbook.book.soundness import Verifying, in_sentences
+    from clampbook.faults import Faulty
+    from clampbook.signing.wire import KeyFault
+
+    try:
+        first, *rest = in_sentences(Verifying(book).run(book.run(hit.run)))
+    except (LedgerFault, KeyFault) as refused:
+        return (f"Not verified: {refused.sentence}",)
+    except Faulty as faulty:
+        return (f"Not verified: {faulty.faults[0].text}",)
+    return (f"Verified now: {first.removeprefix(f'{hit.run}: ')}.", *rest)
 
 
 def written(run: RunFolder) -> str:

@@ -6,8 +6,10 @@ from clampbook.faults import Fault
 from clampbook.text import printable
 
 _AGAIN = "compare with a copy of the book from before the change"
+_NOTHING_CHANGED = ("S509", "S517", "S518")  # the text itself says what is to be done, or nothing can be
 
 
 def fault(code: str, file: str, text: str, *, line: int | None = None, found: str = "", allowed: str = "") -> Fault:
     """A fault; `file` is its name in the run's folder, and whatever is quoted from it cannot do harm on a screen."""
-    return Fault(printable(file), line or None, "", code, printable(found), printable(allowed), printable(text), _AGAIN)
+    hint = "" if code in _NOTHING_CHANGED else _AGAIN
+    return Fault(printable(file), line or None, "", code, printable(found), printable(allowed), printable(text), hint)
