@@ -10,9 +10,11 @@ from rich.cells import cell_len
 from textual.app import ComposeResult
 from textual.containers import Container, Horizontal, VerticalScroll
 from textual.content import Content
+from textual.widget import Widget
 
 from clampbook.check import events as e
 from clampbook.check.wording import MARKS
+from clampbook.screens import at_once
 from clampbook.screens.arranging import HIGH, LOW, WIDE, Room, caption, room
 from clampbook.screens.check.gathering import Said
 from clampbook.screens.choosing import choices_shown
@@ -115,6 +117,7 @@ class CheckBoard(Container):
         band.display = fits.map or self._beside_the_table(scene, fits)
         band.show(scene.band)
         self.query_one("#keys", BottomLine).show(fits.keys)
+        at_once.paint(self.screen, self.walk_children(Widget, with_self=True))
 
     def _beside_the_table(self, scene: CheckScene, fits: Room) -> bool:
         """Whether table and picture both fit."""
