@@ -196,6 +196,18 @@ class TestOneRecord:
             assert book.path("runs", HEAD, "record.toml").read_text().splitlines() == list(page.lines_shown)
 
     @played
+    async def test_help_and_the_rest_of_the_glance(self, book: Book) -> None:
+        """F1 explains; PgDn shows what stands below."""
+        async with at_the_bench(book, size=(40, 15)) as keyboard:
+            await self._at(keyboard)
+            assert "Unit: 4107" not in seen(keyboard)
+            await keyboard.press("pagedown")
+            assert "Unit: 4107" in seen(keyboard)
+            await keyboard.press("f1")
+
+            assert isinstance(keyboard.app.screen, Page)
+
+    @played
     async def test_it_is_printed_beside_the_runs(self, book: Book) -> None:
         """The folder of the run stays as it is."""
         before = sorted(path.name for path in book.path("runs", HEAD).iterdir())
@@ -205,6 +217,7 @@ class TestOneRecord:
             await rested(keyboard)
 
             assert f"The report is in {book.path('printed', f'{HEAD}.pdf')}." == record.notice
+            assert "The report is in" in seen(keyboard)
         assert b"%PDF" == book.path("printed", f"{HEAD}.pdf").read_bytes()[:4]
         assert before == sorted(path.name for path in book.path("runs", HEAD).iterdir())
 

@@ -17,8 +17,11 @@ from clampbook.ledger.inside import read_file
 from clampbook.ledger.refusals import LedgerFault, refusal
 from clampbook.run_folder import DAYBOOK, RunFolder
 from clampbook.screens.choosing import choices_shown, wrapped
+from clampbook.screens.hinting import CHOOSE, HELP
+from clampbook.screens.meaning import BACK
 from clampbook.screens.page import Page
 from clampbook.screens.questions import Line, Question, Questions
+from clampbook.screens.widgets.bottom_line import KeyHint
 from clampbook.text import printable
 
 if TYPE_CHECKING:
@@ -55,6 +58,14 @@ class Record(Questions):
         return Content("\n").join(
             (choices_shown(self.part.choices, self.field, self.columns), Content(), *map(Content, told))
         )
+
+    def keys(self) -> tuple[KeyHint, ...]:
+        """The keys in use."""
+        return (CHOOSE, KeyHint("PgUp PgDn", "scroll"), KeyHint(f"Esc or {BACK}", "back"), HELP)
+
+    def explain(self) -> None:
+        """F1."""
+        self.app.push_screen(Page("Help: a record", HELP_LINES))
 
     def other_key(self, key: str) -> None:
         """Long glances are read a page at a time."""
@@ -130,6 +141,16 @@ class Record(Questions):
         """Back to the list."""
         if self.is_current:
             self.dismiss()
+
+
+HELP_LINES = (
+    "What this record says at a glance, later doubts about its tools, and whether it still is what it was.",
+    f"What is printed or written out goes into the book's folder {PRINTED}; a run's own folder stays as it is.",
+    "clampbook report, export and verify do the same from the command line.",
+    "",
+    "# Keys",
+    "A number does what stands beside it. PgUp and PgDn scroll. Esc or * leads back to the list.",
+)
 
 
 def glance(book: Book, hit: Hit) -> tuple[str, ...]:
