@@ -202,6 +202,7 @@ class TestOneRecord:
             await self._at(keyboard)
             assert "Unit: 4107" not in seen(keyboard)
             await keyboard.press("pagedown")
+            await keyboard.drawn()
             assert "Unit: 4107" in seen(keyboard)
             await keyboard.press("f1")
 
