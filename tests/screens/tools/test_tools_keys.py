@@ -194,6 +194,18 @@ class TestTheForm:
         assert before == tools_text(book)
 
     @played
+    async def test_so_it_has_where_an_item_is_half_typed(self, book: Book) -> None:
+        """What was typed is gone, and the form is still there."""
+        async with at_the_tools(book) as keyboard:
+            await choose(keyboard, "W5")
+            await choose(keyboard, "change")
+            await keyboard.press("x", "escape")
+            shown = await rested(keyboard)
+
+            assert isinstance(keyboard.app.screen, EntryForm)
+        assert "Nothing is written yet" in shown and "W5x" not in shown
+
+    @played
     async def test_an_adapter_has_its_own_form(self, book: Book) -> None:
         """A length alone is in mm."""
         async with at_the_tools(book) as keyboard:

@@ -41,6 +41,7 @@ class EntryForm(Questions):
         self.at = 0
         self.seen: set[str] = set()
         self.warned = False
+        self._typed = ""
         self._after = after
         super().__init__(self._question())
 
@@ -147,7 +148,8 @@ class EntryForm(Questions):
 
     def back(self) -> None:
         """Leave; where something was typed, only when it is said twice."""
-        if self.is_current and (self.warned or not self.filling.changes):
+        untouched = not self.filling.changes and self._typed == self._stands()
+        if self.is_current and (self.warned or untouched):
             self.dismiss()
             return
         self.warned = True
@@ -167,6 +169,7 @@ class EntryForm(Questions):
 
     def show_field(self) -> None:
         """The field, and the form with what is wrong as it stands now."""
+        self._typed = self.field
         item = self.item
         before = "number" if self.part.kind == "choice" else item.words if item is not None else "number"
         field = self.query_one(EntryLine)
