@@ -162,7 +162,11 @@ class TestTrustFromOutside:
 
         assert (True, False) == (read.names("ines"), read.names("maud"))
 
-    @pytest.mark.parametrize("text", ["ines", "ines ssh-ed25519 AAAA", 'ines valid-after="soon" ' + INES.public.text])
+    @pytest.mark.parametrize(
+        "text",
+        ["ines", "ines ssh-ed25519 AAAA", 'ines valid-after="soon" ' + INES.public.text],
+        ids=["no key", "a key cut short", "no date"],
+    )
     def test_what_cannot_be_understood_is_told_with_its_line(self, text: str) -> None:
         """Nothing is passed over in silence."""
         with pytest.raises(KeyFault, match=r"^line 2: "):
