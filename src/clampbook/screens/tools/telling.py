@@ -1,4 +1,4 @@
-"""A tool in lines for its page: its state, what it is, what is known of its use."""
+"""A tool in lines for its page: its state, what it is, what is known of its use; and the help of that page."""
 
 from __future__ import annotations
 
@@ -117,3 +117,22 @@ def _build(tool: Tool) -> list[str]:
     if tool.serial is not None:
         parts.append(f"no. {tool.serial}")
     return parts
+
+
+HELP_LINES = (
+    "# The picture of its checks",
+    "Each group of marks is one check: its points from the lowest torque to the highest. ● within, ▀ outside,",
+    "? could not be decided. │ reaches from the least to the most that was read there. The dashed lines are what is",
+    "permitted. As found and as left stand beside each other where the tool was adjusted.",
+    "",
+    "# What can be done",
+    "check: against a reference of the book; a check that is open is gone on with.",
+    "withdraw: it is not offered in a walk any more, and its label says so. A failed check does that by itself, and",
+    "only a passed one takes it back.",
+    "pulls done elsewhere: so that an interval by number of pulls counts them.",
+    "what it touched: every run and reading done with it since its last passed check, with its deviation applied.",
+    "",
+    "# Keys",
+    "A number does what stands beside it. PgUp and PgDn move a long page. Esc or * goes back.",
+    "F1 this help; F2 all actions; F4 dark or bright.",
+)

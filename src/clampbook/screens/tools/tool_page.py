@@ -18,7 +18,7 @@ from clampbook.screens.choosing import choices_shown, wrapped
 from clampbook.screens.hinting import ACTIONS, BACK_HINT, HELP
 from clampbook.screens.page import Page
 from clampbook.screens.questions import Line, Question, Questions
-from clampbook.screens.tools.telling import facts
+from clampbook.screens.tools.telling import HELP_LINES, facts
 from clampbook.screens.widgets.band_drawing import Band, drawn
 from clampbook.screens.widgets.band_picture import painted
 from clampbook.screens.widgets.bottom_line import KeyHint
@@ -218,7 +218,7 @@ class ToolPage(Questions):
 
     @work(thread=True, exclusive=True, group="touched", exit_on_error=False)
     def search(self, percent: Decimal | None) -> None:
-        """Look through all runs for what the tool touched; Esc ends it."""
+        """All runs are looked through for what the tool touched; Esc ends it."""
         from clampbook.screens.check.aftermath import Cancelled
         from clampbook.screens.tools import touched_page
 
@@ -279,22 +279,3 @@ class ToolPage(Questions):
 
 def _rows(parts: list[Content]) -> int:
     return sum(part.plain.count("\n") + 1 for part in parts)
-
-
-HELP_LINES = (
-    "# The picture of its checks",
-    "Each group of marks is one check: its points from the lowest torque to the highest. ● within, ▀ outside,",
-    "? could not be decided. │ reaches from the least to the most that was read there. The dashed lines are what is",
-    "permitted. As found and as left stand beside each other where the tool was adjusted.",
-    "",
-    "# What can be done",
-    "check: against a reference of the book; a check that is open is gone on with.",
-    "withdraw: it is not offered in a walk any more, and its label says so. A failed check does that by itself, and",
-    "only a passed one takes it back.",
-    "pulls done elsewhere: so that an interval by number of pulls counts them.",
-    "what it touched: every run and reading done with it since its last passed check, with its deviation applied.",
-    "",
-    "# Keys",
-    "A number does what stands beside it. PgUp and PgDn move a long page. Esc or * goes back.",
-    "F1 this help; F2 all actions; F4 dark or bright.",
-)
