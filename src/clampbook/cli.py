@@ -20,6 +20,7 @@ from clampbook.commands.keys import keys
 from clampbook.commands.merging import merge
 from clampbook.commands.options import Unforeseen, book_option, say
 from clampbook.commands.printing import report
+from clampbook.commands.releasing import release
 from clampbook.commands.sealing import addendum, seal, verify
 from clampbook.commands.setting import setting
 from clampbook.commands.sheets import plan, review, schema
@@ -55,6 +56,7 @@ for _command in (
     touched,
     review,
     plan,
+    release,
     schema,
     setting,
     estimate,

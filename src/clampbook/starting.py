@@ -10,10 +10,12 @@ from typing import Any, Literal
 
 import msgspec
 
+from clampbook.book.alongside import Alongside, alongside
 from clampbook.book.book import Book
 from clampbook.book.keys import announced
 from clampbook.book.news import ToolNews
 from clampbook.book.runs import Opening, abandoned_entry, new_run
+from clampbook.ledger.lines import UNREADABLE
 from clampbook.ledger.refusals import LedgerFault, shown
 from clampbook.people import Person
 from clampbook.procedure.model import Procedure
@@ -80,7 +82,7 @@ def plan_frozen(run: RunFolder) -> Plan:
         raise LedgerFault(f"{shown(path)} is not the plan that this run was opened with: put back the file as it was")
     try:
         plan = plans.decode(data)
-    except msgspec.MsgspecError as error:
+    except UNREADABLE as error:
         raise LedgerFault(f"{shown(path)} is no plan that can be read: {error}") from error
     if plan.plan > plans.PLAN_FORMAT:
         told = f"it has plan format {plan.plan}, and this version goes on with {plans.PLAN_FORMAT} at most"
@@ -105,6 +107,7 @@ def open_run(book: Book, work: Work, terms: Terms, clock: Clock, source: Literal
     plan = plan_for(work, terms)
     earlier = _earlier(terms)
     series = _series(book, work, terms)
+    beside = open_beside(book, work, terms)
     now = clock.now()
 
     def opened(opening: Opening) -> dict[str, Any]:
@@ -126,10 +129,16 @@ def open_run(book: Book, work: Work, terms: Terms, clock: Clock, source: Literal
             series=series or (opening.run if terms.joint is not None else None),
             of_run=earlier,
             hands=terms.hands,
+            alongside=tuple(each.run for each in beside),
         )
         return fields(event)
 
     return new_run(book, work.slug, now.date(), work.data, plans.encode(plan), opened)
+
+
+def open_beside(book: Book, work: Work, terms: Terms) -> tuple[Alongside, ...]:
+    """Open runs of the same work on what may be the same thing; a follow-up is none."""
+    return () if terms.of is not None else alongside(book, work.slug, terms.joint, terms.unit)
 
 
 def _earlier(terms: Terms) -> Earlier | None:
@@ -149,7 +158,7 @@ def first_event(run: RunFolder) -> Opened | None:
     line = run.first_line()
     try:
         event = read(line) if line is not None else None
-    except msgspec.MsgspecError:
+    except UNREADABLE:
         return None
     return event if isinstance(event, Opened) else None
 

@@ -78,6 +78,7 @@ class TestOrder:
             "People, parts and preparation",
             "Interruptions, notes, and what was done before starting over",
             "What was not measured",
+            "Doubts about the procedure that were answered in it",
             "Due after this run",
             "What this record proves",
             "Sign-offs",

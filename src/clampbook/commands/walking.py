@@ -14,8 +14,8 @@ import click
 
 from clampbook.commands.on_screen import at_the_bench, begin_at_once, is_a_screen
 from clampbook.commands.on_screen import walking as walking_on_screen
-from clampbook.commands.options import Unforeseen, book_option, open_book, say
-from clampbook.text import TextFault, clean
+from clampbook.commands.options import Unforeseen, book_option, open_book, say, today
+from clampbook.text import TextFault, clean, printable
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
@@ -240,12 +240,13 @@ def _given(book: Book, name: str | None) -> Person | None:
 
 def _tell_before(book: Book, work: Work, terms: Terms) -> None:
     """What a person should know before the run is opened; none of it holds them up."""
-    from clampbook.starting import twins
+    from clampbook.procedure.release import before_start
+    from clampbook.starting import open_beside, twins
 
     procedure = work.procedure
     say(f"{procedure.title}, revision {procedure.revision}, {procedure.status}.")
-    if procedure.status != "released":
-        say("This revision is not released; the record will say so.")
+    say(*before_start(procedure, today()))
+    say(*(printable(each.told) for each in open_beside(book, work, terms)))
     say(*_about_tools(book))
     for joint, event in twins(book, work, terms.joint):
         if event.person.id == terms.person.id:

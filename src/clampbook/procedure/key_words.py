@@ -19,6 +19,7 @@ from clampbook.procedure.sheet import (
     ReleaseTable,
     Sheet,
     StrengthTable,
+    WithdrawalTable,
 )
 from clampbook.procedure.sheet_stages import BLOCK, KINDS, BlockTable
 from clampbook.procedure.sheet_values import Table
@@ -34,6 +35,7 @@ _TABLES: dict[str, type[Table]] = {
     "strength": StrengthTable,
     "follow_up": FollowUpTable,
     "release": ReleaseTable,
+    "withdrawal": WithdrawalTable,
     "accepted": AcceptedTable,
 }
 _STAGES: dict[str, type[Table]] = {f"<{name}>": table for name, table in KINDS.items()} | {f"<{BLOCK}>": BlockTable}

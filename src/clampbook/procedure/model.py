@@ -277,12 +277,26 @@ class FollowUp(Struct, frozen=True, kw_only=True):
 
 
 class Release(Struct, frozen=True, kw_only=True):
-    """Who released this revision, compared with which sheet, when, and when to look again. Dates are ISO 8601."""
+    """Who released this revision, compared with which sheet, when, and when to look again. Dates are ISO 8601.
+
+    `says` is the SHA-256 of what the file said then (`release.says`), `key` the fingerprint of the key that signed it.
+    """
 
     by: str
     compared_with: str
     on: str
     look_again_by: str | None = None
+    says: str | None = None
+    key: str | None = None
+
+
+class Withdrawal(Struct, frozen=True, kw_only=True):
+    """Who withdrew this revision, when, and why."""
+
+    by: str
+    on: str
+    because: str
+    key: str | None = None
 
 
 class Accepted(Struct, frozen=True, kw_only=True):
@@ -306,6 +320,8 @@ class Procedure(Struct, frozen=True, kw_only=True):
     stages: tuple[Stage, ...]
     status: Literal["draft", "released", "withdrawn"] = "draft"
     release: Release | None = None
+    withdrawal: Withdrawal | None = None
+    lapsed: str | None = None  # why a release that stands in the file does not hold, so that it is a draft
     source: str | None = None
     cautions: tuple[str, ...] = ()
     pause_limit: Decimal = Decimal(600)  # seconds

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from decimal import Decimal
 from pathlib import Path
+from typing import Any
 
 from clampbook.faults import Faulty
 from clampbook.procedure import groups as group_reading
+from clampbook.procedure import release as releasing
 from clampbook.procedure import start
 from clampbook.procedure.amounts import Reading, quantity, seconds
 from clampbook.procedure.codes import Code
@@ -30,8 +32,9 @@ _FALLBACK_UNIT = "N·m"
 def read(data: bytes, path: str = "procedure.toml") -> Procedure:
     """The procedure in these bytes; `path` names the file in faults. Raises Faulty with all faults of the file."""
     slips = Slips()
-    sheet = shaped(washed(parse(data, path), slips), slips)
-    procedure = None if sheet is None else _procedure(slips, sheet)
+    told = parse(data, path)
+    sheet = shaped(washed(told, slips), slips)
+    procedure = None if sheet is None else _procedure(slips, sheet, told)
     if procedure is None or slips.found:
         from clampbook.procedure.places import Places
 
@@ -45,8 +48,8 @@ def read_file(path: Path) -> tuple[Procedure, bytes]:
     return read(data, str(path)), data
 
 
-def _procedure(slips: Slips, sheet: Sheet) -> Procedure:
-    """The procedure; complete only where `slips` stays empty."""
+def _procedure(slips: Slips, sheet: Sheet, told: Mapping[str, Any]) -> Procedure:
+    """The procedure; complete only where `slips` stays empty. `told` is the file as TOML gives it."""
     reading = Reading(slips, _unit(slips, sheet.unit))
     picture, sound = layout(slips, sheet.layout, sheet.group)
     joint = _joint(reading, sheet, picture, sound)
@@ -55,6 +58,8 @@ def _procedure(slips: Slips, sheet: Sheet) -> Procedure:
     follow_ups = _follow_ups(joint, sheet.follow_up)
     _ids(slips, work, *(each for each, _ in follow_ups))
     start.names_once(slips, ((("repeat",), name) for name in sheet.repeat), "joint")
+    release = releasing.release(slips, sheet)
+    status, lapsed = releasing.standing(sheet, release, told)
     return Procedure(
         title=sheet.title,
         revision=sheet.revision,
@@ -62,8 +67,10 @@ def _procedure(slips: Slips, sheet: Sheet) -> Procedure:
         layout=picture,
         groups=joint.groups,
         stages=tuple(stage for stage in work.stages if stage is not None),
-        status=sheet.status,
-        release=start.release(slips, sheet),
+        status=status,
+        release=release,
+        withdrawal=releasing.withdrawal(slips, sheet),
+        lapsed=lapsed,
         source=sheet.source,
         cautions=tuple(sheet.cautions),
         pause_limit=seconds(reading, ("pause_limit",), sheet.pause_limit) or Decimal(600),

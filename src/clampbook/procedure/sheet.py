@@ -147,6 +147,17 @@ class ReleaseTable(Table):
     compared_with: Text = Field(description="The sheet it was compared with.", examples=["Workshop sheet 12"])
     on: Day = Field(description="The day.", examples=["2026-03-02"])
     look_again_by: Day | None = Field(None, description="The day by which to look again.")
+    says: Text | None = Field(None, description="What was released, as a SHA-256: clampbook release writes it.")
+    key: Text | None = Field(None, description="Fingerprint of the key that signed it: clampbook release writes it.")
+
+
+class WithdrawalTable(Table):
+    """Who withdrew this revision, and why."""
+
+    by: Text = Field(description="A person.", examples=["Maud"])
+    on: Day = Field(description="The day.", examples=["2026-03-02"])
+    because: Text = Field(description="Why nobody should work by it.", examples=["sheet 12 has a new issue"])
+    key: Text | None = Field(None, description="Fingerprint of the key that signed it: clampbook release writes it.")
 
 
 class AcceptedTable(Table):
@@ -176,6 +187,7 @@ class Sheet(Table):
     status: Literal["draft", "released", "withdrawn"] = Field("draft", description="A released file names its release.")
     repeat: list[Text] = Field([], description="Names, where the same joint is made several times.")
     release: ReleaseTable | None = Field(None, description="Belongs to a released revision.")
+    withdrawal: WithdrawalTable | None = Field(None, description="Belongs to a withdrawn revision.")
     sign_off: dict[Text, Literal["required", "required, another person", "optional"]] = Field(
         {}, description="Who signs at the end."
     )

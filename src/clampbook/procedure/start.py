@@ -1,15 +1,14 @@
-"""What surrounds the work in a procedure file: questions, parts, sign-off, release, and doubts that were looked at."""
+"""What surrounds the work in a procedure file: questions, parts, sign-off, and doubts that were looked at."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from datetime import date
 from decimal import Decimal
 
 from clampbook.procedure.amounts import Reading
 from clampbook.procedure.codes import Code
-from clampbook.procedure.model import Accepted, Ask, Part, Release, SignOff
-from clampbook.procedure.sheet import AskTable, PartTable, ReleaseTable, Sheet
+from clampbook.procedure.model import Accepted, Ask, Part, SignOff
+from clampbook.procedure.sheet import AskTable, PartTable, Sheet
 from clampbook.procedure.slips import KeyPath, Slips, quoted
 from clampbook.procedure.washing import UNREAD
 from clampbook.procedure.windows import both
@@ -45,32 +44,6 @@ def accepted(sheet: Sheet) -> tuple[Accepted, ...]:
     return tuple(Accepted(doubt=table.doubt, because=table.because) for table in sheet.accepted)
 
 
-def release(slips: Slips, sheet: Sheet) -> Release | None:
-    """The release; a released revision has one, a draft has none, a withdrawn one may keep its own."""
-    table = sheet.release
-    if table is None:
-        if sheet.status == "released" and sheet.model_fields_set >= {"status"}:
-            slips.add(
-                Code.RELEASE,
-                ("status",),
-                "the file calls itself released but does not say by whom",
-                found="no [release]",
-                allowed="a table [release]",
-                hint="let clampbook release write it, or call it a draft",
-            )
-        return None
-    if sheet.status == "draft":
-        slips.add(
-            Code.RELEASE,
-            ("release",),
-            "the file is a draft but holds a release",
-            found='status = "draft"',
-            allowed="a release in released or withdrawn files only",
-            hint="take [release] away while it is a draft",
-        )
-    return _release(slips, table)
-
-
 def names_once(slips: Slips, named: Iterable[tuple[KeyPath, str | None]], what: str) -> None:
     """Each name of a kind once."""
     seen: dict[str, KeyPath] = {}
@@ -87,39 +60,6 @@ def names_once(slips: Slips, named: Iterable[tuple[KeyPath, str | None]], what: 
                 hint="rename one of the two",
             )
         seen.setdefault(name, at)
-
-
-def _release(slips: Slips, table: ReleaseTable) -> Release:
-    on = _day(slips, ("release", "on"), table.on)
-    again = _day(slips, ("release", "look_again_by"), table.look_again_by)
-    if on is not None and again is not None and again < on:
-        slips.add(
-            Code.DAY,
-            ("release", "look_again_by"),
-            "the day to look again lies before the release",
-            found=again.isoformat(),
-            allowed=f"{on.isoformat()} or later",
-        )
-    return Release(by=table.by, compared_with=table.compared_with, on=table.on, look_again_by=table.look_again_by)
-
-
-def _day(slips: Slips, at: KeyPath, text: str | None) -> date | None:
-    if text is None or text == UNREAD:
-        return None
-    try:
-        if len(text) == len("2026-03-02"):
-            return date.fromisoformat(text)
-    except ValueError:
-        pass
-    slips.add(
-        Code.DAY,
-        at,
-        f"{quoted(text)} is not a day of the calendar",
-        found=text,
-        allowed="year-month-day",
-        hint="such as 2026-03-02",
-    )
-    return None
 
 
 def _ask(reading: Reading, at: KeyPath, table: AskTable) -> Ask:

@@ -37,6 +37,7 @@ def heading(run: Frozen, record: int, deviations: int) -> Row:
         "joint": plan.joint,
         "follow_up": plan.follow_up,
         "of_run": opened.of_run.run if opened.of_run else None,
+        "opened_beside": list(opened.alongside) or None,
         "sheet_unit": plan.unit,
         "accept": "guarded" if plan.accept == "guarded" else None,
         "opened_at": local(opened),
@@ -68,7 +69,8 @@ def _released(run: Frozen) -> str:
     plan = run.plan
     if plan.status == "released":
         return f"yes, {plan.released}" if plan.released else "yes"
-    return f"no: the procedure is {'withdrawn' if plan.status == 'withdrawn' else 'a draft'}, not a released one"
+    why = f" ({plan.not_released})" if plan.not_released else ""
+    return f"no: the procedure is {'withdrawn' if plan.status == 'withdrawn' else 'a draft'}, not a released one{why}"
 
 
 def people(run: Frozen) -> list[Row]:

@@ -56,6 +56,7 @@ class Opened(EventBase, frozen=True, kw_only=True, tag="opened"):
     series: str | None = None
     of_run: Earlier | None = None
     hands: Person | None = None
+    alongside: tuple[str, ...] = ()  # runs of the same procedure, and it may be of the same thing, that were open
 
 
 class Asked(EventBase, frozen=True, kw_only=True, tag="asked"):

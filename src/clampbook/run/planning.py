@@ -9,6 +9,7 @@ from itertools import groupby
 from typing import Literal, assert_never
 
 from clampbook import units
+from clampbook.procedure import release
 from clampbook.procedure.model import (
     Apply,
     FastenerSet,
@@ -82,7 +83,9 @@ def plan(
         steps=tuple(_steps(procedure, stages, trial, told(clamping))),
         sign_off=() if trial else procedure.sign_off,
         due_later=() if work or trial else tuple(_due(each) for each in procedure.follow_ups),
-        released=_released(procedure),
+        released=release.told(procedure),
+        look_again_by=release.look_again_by(procedure),
+        not_released=release.not_released(procedure),
         accept=procedure.accept,
         clamping=clamping,
         accepted_doubts=procedure.accepted,
@@ -105,13 +108,6 @@ def _due(follow_up: FollowUp) -> DueLater:
         after=None if after is None else units.convert(after.value, after.unit, "s"),
         or_use=None if use is None else units.show(use.value, use.unit),
     )
-
-
-def _released(procedure: Procedure) -> str | None:
-    release = procedure.release
-    if procedure.status != "released" or release is None:
-        return None
-    return f"by {release.by} on {release.on}, compared with {release.compared_with}"
 
 
 def _steps(procedure: Procedure, stages: Sequence[Stage], trial: bool, lines: Told) -> Iterator[Step]:

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from clampbook.run_folder import RunFolder
     from clampbook.screens.app import Clampbook
     from clampbook.screens.taken import Taken
-    from clampbook.starting import Work
+    from clampbook.starting import Terms, Work
 
 
 class Wanted(Struct, frozen=True, kw_only=True):
@@ -102,9 +102,10 @@ def take(book: Book, clock: Clock, wanted: Wanted, settled: Settled) -> Taken:
         follow_up=wanted.follow_up,
         of=wanted.of,
     )
+    told = _before(book, wanted.work, terms, clock)
     run = open_run(book, wanted.work, terms, clock, "system")
     taken = Taken(book, run, clock, settled.person, wanted.hands, fresh=True)
-    taken.gathering.tell(_before(book, wanted.work, terms))
+    taken.gathering.tell(told)
     return taken
 
 
@@ -122,19 +123,18 @@ def _back(book: Book, before: Mapping[str, Any], resumed: Mapping[str, Any]) -> 
     return " ".join(told)
 
 
-def _before(book: Book, work: Work, terms: object) -> str:
+def _before(book: Book, work: Work, terms: Terms, clock: Clock) -> str:
     """What a person should know as the run begins; none of it holds them up."""
-    from clampbook.starting import Terms, twins
+    from clampbook.procedure.release import before_start
+    from clampbook.starting import open_beside, twins
 
-    told = []
-    if work.procedure.status != "released":
-        told.append("This revision is not released; the record will say so.")
+    told = [each.told for each in open_beside(book, work, terms)]
+    told += before_start(work.procedure, clock.now().date())
     stock, unread = book.stock_or_fault()
     if unread is not None:
         told.append(f"The tools cannot be read ({unread}): no pull can be made until that is mended.")
     elif not stock.tools:
         told.append(f"The book has no tools yet: write them into {book.path('tools.toml')}.")
-    assert isinstance(terms, Terms)
     for joint, event in twins(book, work, terms.joint):
         if event.person.id == terms.person.id:
             told.append(f"{terms.person.name} did {joint} too: twins are better done by different people.")

@@ -33,7 +33,7 @@ def front(plan: Plan, telling: Telling) -> Iterator[Block]:
         unit=", ".join(_worked_on(telling)),
         outcome=_OUTCOMES.get(record["outcome"], started(record["outcome"])),
         ended=_ended(record),
-        notices=tuple(_notices(record)),
+        notices=tuple(_notices(plan, record)),
     )
     yield Facts(tuple(_facts(plan, telling)), columns=2)
     yield from deviations(telling)
@@ -54,13 +54,18 @@ def _ended(record: Row) -> str:
     return f"{closed}{reason} {started(counted(found, 'deviation'))}." if found else f"{closed}{reason} No deviations."
 
 
-def _notices(record: Row) -> Iterator[str]:
+def _notices(plan: Plan, record: Row) -> Iterator[str]:
     """What a reader must know before the rest."""
     if record["procedure_status"] != "released":
+        why = f" ({plan.not_released})" if plan.not_released else ""
         yield (
             f"Made from a procedure that is not released: revision {record['revision']} is "
-            f"{'withdrawn' if record['procedure_status'] == 'withdrawn' else 'a draft'}."
+            f"{'withdrawn' if record['procedure_status'] == 'withdrawn' else 'a draft'}{why}."
         )
+    if plan.look_again_by is not None and plan.look_again_by < record["opened_at"][:10]:
+        yield f"The procedure was to be looked at again by {plan.look_again_by}, which had passed."
+    for other in record.get("opened_beside", ()):
+        yield f"When this run began, another one of the same procedure was open: {other}."
     if record["trial"]:
         yield "A trial assembly. It is not signed as a final one, and its tightenings count."
     if record["outcome"] not in _FOR_GOOD:

@@ -1,0 +1,65 @@
+"""Runs of the same procedure that are open already, so that nobody begins a second one without knowing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import msgspec
+from msgspec import Struct
+
+from clampbook.book.book import Book
+from clampbook.ledger.refusals import LedgerFault
+from clampbook.run import plan as plans
+from clampbook.run.events import Opened, read
+from clampbook.run.walk import read_progress
+from clampbook.run_folder import RunFolder
+
+
+class Alongside(Struct, frozen=True):
+    """An open run, who began it, and on what; `on` None: it is not said there, or was not said here."""
+
+    run: str
+    person: str
+    on: str | None
+
+    @property
+    def told(self) -> str:
+        """The same as a sentence for whoever is about to begin another one."""
+        where = f"on {self.on}" if self.on is not None else "perhaps on the same thing"
+        return (
+            f"A run of this procedure is open already, {where}: {self.run}, begun by {self.person}. "
+            "To go on with that one, take it up again; this is a second one, and the record will say so."
+        )
+
+
+def alongside(book: Book, slug: str, joint: str | None, unit: str | None) -> tuple[Alongside, ...]:
+    """Open runs of this procedure and joint that are on the same thing, or may be: where it is not known of both.
+
+    Follow-ups are other work; a run whose files cannot be read is told elsewhere.
+    """
+    return tuple(_found(book, slug, joint, unit))
+
+
+def _found(book: Book, slug: str, joint: str | None, unit: str | None) -> Iterator[Alongside]:
+    for run in book.runs():
+        if f"-{slug}-" not in run.id or run.state != "open":
+            continue
+        try:
+            known = _on(run, slug, joint)
+        except (LedgerFault, msgspec.MsgspecError):
+            continue
+        if known is None:
+            continue
+        person, on = known
+        same = unit is not None and on is not None and unit.casefold() == on.casefold()
+        if same or unit is None or on is None:
+            yield Alongside(run.id, person, on if same else None)
+
+
+def _on(run: RunFolder, slug: str, joint: str | None) -> tuple[str, str | None] | None:
+    """Who began a run and on what; None where it is other work."""
+    first = read(run.first_line() or b"")
+    plan = plans.decode(run.plan())
+    if not isinstance(first, Opened) or first.of_run is not None or (plan.slug, plan.joint) != (slug, joint):
+        return None
+    return first.person.name, read_progress(run.daybook, plan, run.lines()[0]).worked_on

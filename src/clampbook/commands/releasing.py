@@ -1,0 +1,170 @@
+"""`clampbook release`: a draft becomes a released revision, or a released one is withdrawn."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from clampbook.commands.keys import lines
+from clampbook.commands.options import book_option, now, open_book, say
+
+if TYPE_CHECKING:
+    from clampbook.book.book import Book
+    from clampbook.book.releases import Given, Prepared
+    from clampbook.faults import Doubt
+    from clampbook.procedure.model import Accepted
+    from clampbook.run.session import Stamp
+
+FINE, COULD_NOT = 0, 2
+
+
+@click.command()
+@click.argument("file", metavar="FILE")
+@click.option("--as", "by", metavar="PERSON", required=True, help="Who releases it, and signs it where there is a key.")
+@click.option("--compared-with", metavar="TEXT", help="The sheet, with its issue, that it was compared with.")
+@click.option("--look-again", metavar="DATE", help="The day by which it is to be looked at again, as 2027-03-02.")
+@click.option("--accept", nargs=2, multiple=True, metavar="DOUBT REASON", help="A doubt that is all right, and why.")
+@click.option("--withdraw", is_flag=True, help="Nobody should work by it any more.")
+@click.option("--because", metavar="TEXT", help="Why it is withdrawn.")
+@book_option
+def release(
+    file: str,
+    by: str,
+    compared_with: str | None,
+    look_again: str | None,
+    accept: tuple[tuple[str, str], ...],
+    withdraw: bool,
+    because: str | None,
+    folder: Path | None,
+) -> int:
+    """Release a procedure, by its name in the book or the path of its file: compared with the sheet, and signed.
+
+    A fault blocks it, and so does a doubt of the review that is not answered. What is released is kept under
+    procedures/.revisions; a file that is changed afterwards is a draft again.
+    """
+    _hold_together(compared_with, look_again, accept, withdraw, because)
+    from clampbook.book.releases import Given, releasing, withdrawing
+    from clampbook.procedure.model import Accepted
+    from clampbook.text import clean
+
+    book = open_book(folder)
+    path = _path(book, file)
+    given = Given(
+        person=book.person_named(by),
+        at=now(),
+        compared_with=clean(compared_with or "", what="what follows --compared-with"),
+        look_again_by=_day(look_again),
+        accepted=tuple(Accepted(doubt=_clean(doubt), because=_clean(why)) for doubt, why in accept),
+        because=clean(because or "", what="what follows --because"),
+    )
+    if withdraw:
+        return _given(book, withdrawing(book, path, given))
+    if _doubted(book, path, given.accepted):
+        return COULD_NOT
+    return _given(book, releasing(book, path, given))
+
+
+def _hold_together(
+    compared_with: str | None, look_again: str | None, accept: object, withdraw: bool, because: str | None
+) -> None:
+    """Options that exclude or need each other. Raises UsageError."""
+    if withdraw and (compared_with or look_again or accept):
+        raise click.UsageError("--withdraw takes --because TEXT and nothing of a release.")
+    if withdraw and not (because or "").strip():
+        raise click.UsageError("Say with --because TEXT why it is withdrawn.")
+    if not withdraw and because is not None:
+        raise click.UsageError("--because goes with --withdraw; a doubt is answered with --accept DOUBT REASON.")
+    if not withdraw and not (compared_with or "").strip():
+        raise click.UsageError(
+            "Say with --compared-with TEXT which sheet, and which issue of it, it was compared with."
+        )
+
+
+def _path(book: Book, named: str) -> Path:
+    """The file of this name, or the procedure of the book that is called so. Raises LedgerFault."""
+    from clampbook.ledger.refusals import LedgerFault, shown
+
+    own = next((path for path in book.procedures() if named in (path.stem, path.name)), None)
+    path = own if own is not None else Path(named)
+    if not path.exists():
+        known = ", ".join(each.stem for each in book.procedures()) or "none yet"
+        raise LedgerFault(f"there is no procedure {shown(path)}: give the path of a file, or one of {known}")
+    return path
+
+
+def _clean(typed: str) -> str:
+    from clampbook.text import clean
+
+    kept = clean(typed, what="what follows --accept")
+    if not kept:
+        raise click.UsageError(
+            "--accept takes the code of a doubt and the reason, such as --accept W401 'as the sheet'."
+        )
+    return kept
+
+
+def _day(typed: str | None) -> str | None:
+    if typed is None:
+        return None
+    from clampbook.procedure.release import day
+
+    found = day(typed.strip())
+    if found is None:
+        raise click.UsageError(f"{typed!r} is no day: write --look-again as year-month-day, such as 2027-03-02.")
+    if found < now().date():
+        raise click.UsageError(f"{typed} has passed: the day to look again lies ahead.")
+    return found.isoformat()
+
+
+def _doubted(book: Book, path: Path, accepted: tuple[Accepted, ...]) -> bool:
+    """Whether doubts stand, after they were listed with the way to answer them."""
+    from clampbook.book.releases import doubts
+    from clampbook.faults import show
+    from clampbook.text import printable
+
+    found, unread = doubts(book, path, accepted)
+    if unread is not None:
+        say(f"The tools of the book were left out: {printable(unread)}.")
+    if not found.doubts:
+        return False
+    for doubt in found.doubts:
+        say(show(doubt))
+    say(f"clampbook: {printable(str(path))} is not released: answer each doubt, {_how(found.doubts[0])}")
+    return True
+
+
+def _how(doubt: Doubt) -> str:
+    named = f"{doubt.code} {doubt.key}".strip()
+    return f'such as with --accept "{named}" "why it is all right", or change the file.'
+
+
+def _given(book: Book, prepared: Prepared) -> int:
+    """Show what is signed, ask for the pass-phrase where there is a key, and do it."""
+    from clampbook.book.releases import give
+    from clampbook.signing.wire import KeyFault
+
+    given = prepared.given
+    say(*prepared.text.splitlines(), "")
+    phrase = None
+    if prepared.key is not None and not prepared.said_again:
+        say(f"{given.person.name}: type your pass-phrase to sign this; an empty line leaves it.")
+        phrase = lines().read_unseen()
+        if not phrase:
+            raise KeyFault(f"not signed by {given.person.name}: nothing was changed")
+    kept = give(book, prepared, phrase, _stamp(given))
+    how = "signed with a key" if prepared.key is not None else "typed name"
+    what = "released" if prepared.act == "release" else "withdrawn"
+    told = f"{prepared.procedure.title}, revision {prepared.procedure.revision}"
+    click.echo(f"{told} is {what} by {given.person.name} ({how}). What was {what} is kept in {kept}.")
+    sys.stdout.flush()
+    return FINE
+
+
+def _stamp(given: Given) -> Stamp:
+    from clampbook.run.session import Stamp
+    from clampbook.run.walk import offset_of
+
+    return Stamp(given.at, offset_of(given.at), given.person.id)

@@ -1,0 +1,132 @@
+"""A release or a withdrawal written into a procedure file; comments, order and layout stay as somebody wrote them.
+
+Pure: bytes in, bytes out. Whoever writes them compares first.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections import Counter
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any
+
+import tomli_w
+
+from clampbook.procedure.model import Accepted
+
+Rows = Mapping[str, str]
+
+
+class NotWritten(ValueError):  # noqa: N818 - a refusal that carries a sentence
+    """The file cannot be changed by the program; `sentence` says why and what to do."""
+
+    def __init__(self, sentence: str) -> None:
+        super().__init__(sentence)
+        self.sentence = sentence
+
+
+def accepting(data: bytes, accepted: Sequence[Accepted]) -> bytes:
+    """The file with answers to doubts at its end. Raises NotWritten."""
+    if not accepted:
+        return data
+    rows = [{"doubt": each.doubt, "because": each.because} for each in accepted]
+    held = tomllib.loads(data.decode())
+    longer = _below(data, "".join(f"\n[[accepted]]\n{tomli_w.dumps(row)}" for row in rows))
+    return _sure(data, longer, {**held, "accepted": [*held.get("accepted", []), *rows]})
+
+
+def released(data: bytes, release: Rows) -> bytes:
+    """The file as a released revision: its status, and [release] with these keys. Raises NotWritten."""
+    held = {key: value for key, value in tomllib.loads(data.decode()).items() if key != "withdrawal"}
+    wanted = {**held, "status": "released", "release": dict(release)}
+    return _sure(data, _with(_with_status(data, "released"), "release", release, without="withdrawal"), wanted)
+
+
+def withdrawn(data: bytes, withdrawal: Rows) -> bytes:
+    """The file as a withdrawn revision: its status, and [withdrawal] with these keys. Raises NotWritten."""
+    wanted = {**tomllib.loads(data.decode()), "status": "withdrawn", "withdrawal": dict(withdrawal)}
+    return _sure(data, _with(_with_status(data, "withdrawn"), "withdrawal", withdrawal), wanted)
+
+
+def _with_status(data: bytes, status: str) -> bytes:
+    """The key `status` in its place, else in a line below the revision."""
+    if "status" in tomllib.loads(data.decode()):
+        return _edited(data, lambda document: document.__setitem__("status", status))
+    from clampbook.procedure.places import Places
+
+    line = Places(data).line(("revision",))
+    if line is None:
+        raise _by_hand("no line of the revision was found")
+    lines = data.split(b"\n")
+    end = b"\r" if lines[line - 1].endswith(b"\r") else b""
+    return b"\n".join([*lines[:line], f'status = "{status}"'.encode() + end, *lines[line:]])
+
+
+def _with(data: bytes, table: str, rows: Rows, without: str | None = None) -> bytes:
+    """A table with exactly these keys: in its place where it is there, else at the end of the file."""
+    held = tomllib.loads(data.decode())
+    if without in held:
+        data = _edited(data, lambda document: document.remove(without))
+    if table not in held:
+        return _below(data, f"\n[{table}]\n{tomli_w.dumps(rows)}")
+
+    def change(document: Any) -> None:
+        for key in [key for key in document[table] if key not in rows]:
+            document[table].remove(key)
+        for key, value in rows.items():
+            _put(document[table], key, value)
+
+    return _edited(data, change)
+
+
+def _put(table: Any, key: str, value: str) -> None:
+    """A new key stands below the last one, above blank lines and comments that belong to what comes next."""
+    if key in table:
+        table[key] = value
+        return
+    body: list[tuple[object, object]] | None = getattr(table.value, "body", None)
+    behind: list[tuple[object, object]] = []
+    while body and body[-1][0] is None:
+        behind.insert(0, body.pop())
+    table[key] = value
+    if body is not None:
+        body.extend(behind)
+
+
+def _edited(data: bytes, change: Callable[[Any], None]) -> bytes:
+    import tomlkit
+    from tomlkit.exceptions import TOMLKitError
+
+    try:
+        document = tomlkit.parse(data.decode())
+        change(document)
+        return tomlkit.dumps(document).encode()
+    except (TOMLKitError, AttributeError, TypeError) as error:
+        raise _by_hand(str(error)) from error
+
+
+def _below(data: bytes, text: str) -> bytes:
+    return (data if data.endswith(b"\n") else data + b"\n") + text.encode()
+
+
+def _sure(before: bytes, after: bytes, wanted: Mapping[str, Any]) -> bytes:
+    """The bytes, where they mean exactly what was wanted and no comment was lost."""
+    try:
+        same = tomllib.loads(after.decode()) == wanted
+    except tomllib.TOMLDecodeError:
+        same = False
+    if not same:
+        raise _by_hand("it would say something else")
+    if _comments(before) - _comments(after):
+        raise _by_hand("a comment would be lost")
+    return after
+
+
+def _comments(data: bytes) -> Counter[str]:
+    lines = (line.strip() for line in data.decode().splitlines())
+    return Counter(line for line in lines if line.startswith("#"))
+
+
+def _by_hand(why: str) -> NotWritten:
+    told = f"the file is written in a way that the program cannot change ({why})"
+    return NotWritten(f"{told}: write status, [release] and [withdrawal] as plain lines and tables of their own")

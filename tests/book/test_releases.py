@@ -1,0 +1,172 @@
+"""Releasing a procedure of a book: what is kept, what is signed, and what stands in its way."""
+
+from __future__ import annotations
+
+import subprocess
+from pathlib import Path
+
+import pytest
+
+from clampbook.book.keys import held_keys
+from clampbook.book.releases import Given, Prepared, give, releasing, withdrawing
+from clampbook.faults import Faulty
+from clampbook.ledger.refusals import LedgerFault
+from clampbook.procedure.model import Accepted
+from clampbook.procedure.reader import read
+from clampbook.run.session import Stamp
+from clampbook.signing import allowed
+from clampbook.signing.wire import KeyFault
+from clampbook.starting import work_named
+from sealing import START, Shop, log, shop
+from signers import PHRASE, verified
+
+NOW = Stamp(START, "+00:00", "maud")
+
+
+@pytest.fixture
+def whinchat(tmp_path: Path) -> Shop:
+    """The book, in which both sign with keys."""
+    return shop(tmp_path / "book")
+
+
+def path(at: Shop) -> Path:
+    """The valve cover."""
+    return at.book.root / "procedures" / "cover.toml"
+
+
+def given(at: Shop, **changes: object) -> Given:
+    """Maud compared it with issue 2 of the sheet; whatever the review asks is answered in the file first."""
+    terms = {"person": at.maud, "at": START, "compared_with": "Sheet 3, issue 2", "look_again_by": "2027-03-02"}
+    return Given(**{**terms, **changes})  # type: ignore[arg-type]
+
+
+def answered(at: Shop) -> tuple[Accepted, ...]:
+    """An answer to each doubt that stands."""
+    from clampbook.book.releases import doubts
+
+    found, _ = doubts(at.book, path(at))
+    return tuple(Accepted(doubt=f"{each.code} {each.key}", because="looked at") for each in found.doubts)
+
+
+def prepared(at: Shop, **changes: object) -> Prepared:
+    """A release that can be given now."""
+    return releasing(at.book, path(at), given(at, accepted=answered(at), **changes))
+
+
+def test_a_released_file_is_released_and_its_bytes_are_kept(whinchat: Shop) -> None:
+    """The very bytes that stand in the procedures now, under slug, revision and hash."""
+    kept = give(whinchat.book, prepared(whinchat), PHRASE, NOW)
+
+    assert "released" == work_named(whinchat.book, "cover").procedure.status
+    assert (path(whinchat).read_bytes(), True) == (kept.read_bytes(), kept.name.startswith("cover-a-"))
+
+
+def test_ssh_keygen_and_sha256sum_check_it_without_clampbook(whinchat: Shop, tmp_path: Path) -> None:
+    """The text that was signed ends with a line for sha256sum."""
+    kept = give(whinchat.book, prepared(whinchat), PHRASE, NOW)
+    text = kept.with_suffix(".release.txt")
+    keys = allowed.lines(held_keys(whinchat.book))
+
+    said = verified(
+        tmp_path, keys, "maud", text.read_bytes(), kept.with_suffix(".release.txt.sig").read_bytes(), "20260601Z"
+    )
+    sums = subprocess.run(["sha256sum", "-c", text.name], cwd=kept.parent, capture_output=True, timeout=30)
+
+    assert (0, 0) == (said.returncode, sums.returncode)
+
+
+def test_the_log_tells_of_it(whinchat: Shop) -> None:
+    """By whom, compared with what, until when, and which bytes."""
+    kept = give(whinchat.book, prepared(whinchat), PHRASE, NOW)
+    line = log(whinchat.book)[-1]
+
+    told = [line[key] for key in ("event", "procedure", "revision", "compared_with", "look_again_by", "person", "file")]
+    assert ["procedure_released", "cover", "A", "Sheet 3, issue 2", "2027-03-02", "maud", kept.name] == told
+
+
+def test_a_wrong_pass_phrase_changes_nothing(whinchat: Shop) -> None:
+    """The file stays the draft it was, and nothing is kept."""
+    before = path(whinchat).read_bytes()
+
+    with pytest.raises(KeyFault, match="the pass-phrase does not open this key"):
+        give(whinchat.book, prepared(whinchat), "quite another one", NOW)
+
+    assert (before, False) == (path(whinchat).read_bytes(), (path(whinchat).parent / ".revisions").exists())
+
+
+def test_a_file_edited_meanwhile_is_not_written_over(whinchat: Shop) -> None:
+    """What somebody saved while the pass-phrase was typed is what stays."""
+    ready = prepared(whinchat)
+    edited = path(whinchat).read_bytes() + b"# Okke: ask about the gasket.\n"
+    path(whinchat).write_bytes(edited)
+
+    with pytest.raises(LedgerFault, match="was changed meanwhile"):
+        give(whinchat.book, ready, PHRASE, NOW)
+
+    assert (edited, "key_added") == (path(whinchat).read_bytes(), log(whinchat.book)[-1]["event"])
+
+
+def test_a_doubt_that_stands_is_in_the_way(whinchat: Shop) -> None:
+    """Each wants an answer, or another sheet."""
+    assert answered(whinchat)
+
+    with pytest.raises(LedgerFault, match="stand unanswered"):
+        releasing(whinchat.book, path(whinchat), given(whinchat))
+
+
+def test_a_fault_is_in_the_way(whinchat: Shop) -> None:
+    """What cannot be walked cannot be released."""
+    path(whinchat).write_bytes(path(whinchat).read_bytes().replace(b'"30 N', b'"30 Q'))
+
+    with pytest.raises(Faulty):
+        releasing(whinchat.book, path(whinchat), given(whinchat))
+
+
+def test_another_text_needs_another_revision(whinchat: Shop) -> None:
+    """Revision A stays what Maud released as A."""
+    give(whinchat.book, prepared(whinchat), PHRASE, NOW)
+    path(whinchat).write_bytes(path(whinchat).read_bytes().replace(b"30 N", b"31 N"))
+
+    with pytest.raises(LedgerFault, match="released with other content on 2026-03-02: give the changed one a new rev"):
+        prepared(whinchat)
+
+
+def test_a_release_that_the_log_does_not_tell_of_is_finished(whinchat: Shop) -> None:
+    """A crash between the file and the log: said again, only the line is added, without a pass-phrase."""
+    log_file = whinchat.book.root / "book.jsonl"
+    before = log_file.read_bytes()
+    kept = give(whinchat.book, prepared(whinchat), PHRASE, NOW)
+    log_file.write_bytes(before)
+
+    again = releasing(whinchat.book, path(whinchat), given(whinchat))
+    assert kept == give(whinchat.book, again, None, NOW)
+
+    assert ["key_added", "key_added", "procedure_released"] == [line["event"] for line in log(whinchat.book)]
+
+
+def test_a_withdrawn_one_is_kept_and_signed_too(whinchat: Shop) -> None:
+    """By another person, with the reason."""
+    give(whinchat.book, prepared(whinchat), PHRASE, NOW)
+    ready = withdrawing(whinchat.book, path(whinchat), given(whinchat, person=whinchat.ines, because="issue 4 is out"))
+    kept = give(whinchat.book, ready, PHRASE, NOW)
+
+    assert "withdrawn" == read(kept.read_bytes()).status
+    assert kept.with_suffix(".withdrawal.txt.sig").exists()
+    assert ("procedure_withdrawn", "issue 4 is out") == tuple(
+        log(whinchat.book)[-1][key] for key in ("event", "because")
+    )
+
+
+def test_a_draft_is_not_withdrawn(whinchat: Shop) -> None:
+    """Nobody released it."""
+    with pytest.raises(LedgerFault, match="is a draft that nobody released"):
+        withdrawing(whinchat.book, path(whinchat), given(whinchat, because="no use"))
+
+
+def test_whoever_has_no_key_gives_a_typed_name(tmp_path: Path) -> None:
+    """The text says so, and no signature is beside it."""
+    plain = shop(tmp_path / "book", keys=False)
+    kept = give(plain.book, prepared(plain), None, NOW)
+
+    assert "With key:       none: the name was typed" in kept.with_suffix(".release.txt").read_text(encoding="utf-8")
+    assert not kept.with_suffix(".release.txt.sig").exists()

@@ -1,0 +1,145 @@
+"""`clampbook release`, and what is said of a release where a run begins and in its report."""
+
+from __future__ import annotations
+
+import sys
+from io import BytesIO, TextIOWrapper
+from pathlib import Path
+
+import pytest
+
+from clampbook import cli
+from clampbook.record.pages.blocks import Title
+from clampbook.record.pages.pages import blocks
+from clampbook.record.record import build
+from clampbook.run import plan as plans
+from clampbook.run_folder import RunFolder
+from clampbook.starting import Terms, open_run, work_named
+from sealing import Shop, shop, walked
+from signers import PHRASE
+
+WITH = ("--compared-with", "Sheet 3, issue 2")
+
+
+@pytest.fixture
+def whinchat(tmp_path: Path) -> Shop:
+    """The book, in which both sign with keys."""
+    return shop(tmp_path / "book")
+
+
+class Command:
+    """Runs `clampbook release` on the valve cover with lines typed into it; `said` is all that it said."""
+
+    def __init__(self, at: Shop, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+        self._at, self._monkeypatch, self._capsys = at, monkeypatch, capsys
+        self.said = ""
+
+    def __call__(self, *arguments: str, typed: str = PHRASE, now: str = "2026-03-02T09:00:00Z") -> int:
+        """The exit status."""
+        self._monkeypatch.setattr(sys, "stdin", TextIOWrapper(BytesIO(f"{typed}\n".encode())))
+        self._monkeypatch.setenv("CLAMPBOOK_CLOCK", now)
+        status = cli.status(["release", "cover", "--as", "Maud", *arguments, "--book", str(self._at.book.root)])
+        self.said = "".join(self._capsys.readouterr())
+        return status
+
+    def answers(self) -> tuple[str, ...]:
+        """An --accept for each doubt."""
+        from clampbook.book.releases import doubts
+
+        found, _ = doubts(self._at.book, self._at.book.root / "procedures" / "cover.toml")
+        return tuple(part for each in found.doubts for part in ("--accept", f"{each.code} {each.key}", "looked at"))
+
+
+@pytest.fixture
+def release(whinchat: Shop, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Command:
+    """The command on that book."""
+    return Command(whinchat, monkeypatch, capsys)
+
+
+def title(run: RunFolder) -> Title:
+    """The head of the report."""
+    import tomllib
+
+    files = (run.procedure(), run.plan(), run.daybook.read_bytes())
+    record = tomllib.loads(build(*files).decode())
+    return next(each for each in blocks(plans.decode(run.plan()), record, {}) if isinstance(each, Title))
+
+
+def test_doubts_are_listed_and_block_it(release: Command) -> None:
+    """It could not be done; the sentence says how to answer."""
+    assert 2 == release(*WITH)
+    assert "is not released: answer each doubt, such as with --accept" in release.said
+
+
+def test_with_every_doubt_answered_it_is_released_and_signed(release: Command) -> None:
+    """What is signed is shown before the pass-phrase is asked."""
+    assert 0 == release(*WITH, *release.answers())
+    assert "I compared this with the sheet named below, and release it." in release.said
+    assert "Valve cover, revision A is released by Maud (signed with a key)." in release.said
+
+
+def test_without_a_pass_phrase_nothing_is_changed(release: Command) -> None:
+    """An empty line leaves it."""
+    assert 2 == release(*WITH, *release.answers(), typed="")
+    assert "not signed by Maud: nothing was changed" in release.said
+
+
+@pytest.mark.parametrize(
+    ("arguments", "expected"),
+    [
+        ((), "Say with --compared-with TEXT which sheet"),
+        ((*WITH, "--look-again", "soon"), "write --look-again as year-month-day"),
+        ((*WITH, "--look-again", "2025-01-01"), "2025-01-01 has passed"),
+        (("--withdraw",), "Say with --because TEXT why it is withdrawn."),
+        (("--withdraw", "--because", "old", *WITH), "--withdraw takes --because TEXT and nothing of a release."),
+        ((*WITH, "--because", "fine"), "--because goes with --withdraw"),
+    ],
+)
+def test_options_that_do_not_go_together_are_told(release: Command, arguments: tuple[str, ...], expected: str) -> None:
+    """With the sentence that says what to do."""
+    assert 2 == release(*arguments)
+    assert expected in release.said
+
+
+def test_a_run_from_a_released_revision_has_nothing_to_say_on_page_one(whinchat: Shop, release: Command) -> None:
+    """It stands among the facts."""
+    release(*WITH, *release.answers(), "--look-again", "2027-03-02")
+
+    assert () == title(walked(whinchat)).notices[1:]
+    assert not any("released" in notice for notice in title(walked(whinchat)).notices)
+
+
+def test_a_changed_one_says_so_on_page_one(whinchat: Shop, release: Command) -> None:
+    """With whose release it was."""
+    release(*WITH, *release.answers())
+    sheet = whinchat.book.root / "procedures" / "cover.toml"
+    sheet.write_bytes(sheet.read_bytes().replace(b'"Valve cover"', b'"Rocker cover"'))
+
+    told = "(it was changed after the release by Maud of 2026-03-02)"
+    assert (
+        f"Made from a procedure that is not released: revision A is a draft {told}." in title(walked(whinchat)).notices
+    )
+
+
+def test_a_day_to_look_again_that_has_passed_stands_on_page_one(whinchat: Shop, release: Command) -> None:
+    """The run was opened after it."""
+    release(*WITH, *release.answers(), "--look-again", "2026-02-01", now="2026-01-10T09:00:00Z")
+
+    told = "The procedure was to be looked at again by 2026-02-01, which had passed."
+    assert told in title(walked(whinchat)).notices
+
+
+def test_a_second_open_run_of_the_same_thing_stands_in_the_first_line_and_on_page_one(whinchat: Shop) -> None:
+    """The first one is still open when the second begins."""
+    first = open_run(
+        whinchat.book,
+        work_named(whinchat.book, "cover"),
+        Terms(person=whinchat.ines, unit="whinchat"),
+        whinchat.clock,
+        "handed in",
+    )
+    second = walked(whinchat)
+
+    assert [first.id] == (second.first() or {})["alongside"]
+    told = f"When this run began, another one of the same procedure was open: {first.id}."
+    assert told in title(second).notices
