@@ -278,6 +278,12 @@ def seen(keyboard: Keyboard) -> str:
     return "\n".join("".join(segment.text for segment in strip).rstrip() for strip in strips)
 
 
+async def shown(keyboard: Keyboard) -> str:
+    """What stands on the screen once all of it is drawn."""
+    await keyboard.drawn()
+    return seen(keyboard)
+
+
 @asynccontextmanager
 async def at_the_bench(
     book: Book, *, size: tuple[int, int] = (80, 24), time: Time | None = None

@@ -70,8 +70,9 @@ def test_each_stage_has_its_tools_best_first(capsys: Captured, book: Book) -> No
     assert "g1" == stages[1]["ranking"][0]["tool"]
 
 
-def test_in_words(capsys: Captured, book: Book) -> None:
-    """A line a stage, a line a tool with its figures."""
+def test_in_words(capsys: Captured, book: Book, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A line a stage, a line a tool with its figures, where the terminal is wide enough."""
+    monkeypatch.setenv("COLUMNS", "400")
     _, out, _ = said(capsys, book, sheet(book))
 
     lines = out.splitlines()

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from at_keyboard import START, Keyboard, at_the_bench, own, played, seen, steadily
+from at_keyboard import START, Keyboard, at_the_bench, own, played, shown, steadily
 from clampbook import demo
 from clampbook.book.book import Book
 from clampbook.run import prompts as ask
@@ -188,10 +188,10 @@ class TestComingBack:
         async with at_the_bench(book) as keyboard:
             await keyboard.press("f2")
             await keyboard.pilot.pause(0.05)
-            shown = seen(keyboard).lower()
+            stands = (await shown(keyboard)).lower()
 
             assert [] == [
-                word for word in ("palette", "theme", "screenshot", "keys panel", "maximize") if word in shown
+                word for word in ("palette", "theme", "screenshot", "keys panel", "maximize") if word in stands
             ]
             assert {"dark shop", "bright shop"} == set(keyboard.app.available_themes)
 

@@ -10,7 +10,7 @@ import pytest
 from textual.pilot import Pilot
 
 from archive.book_of_records import CRANK, FLANGE, GIVEN_UP, HEAD, a_record, made
-from at_keyboard import Keyboard, Time, at_the_bench, played, seen
+from at_keyboard import Keyboard, Time, at_the_bench, played, seen, shown
 from clampbook.book.book import Book
 from clampbook.screens.app import Clampbook
 from clampbook.screens.bench import Bench
@@ -153,8 +153,8 @@ class TestFinding:
         async with at_the_bench(book, size=(120, 36)) as keyboard:
             await opened(keyboard)
 
-            assert "[red]x[/red] \\u{1b}[2J" in seen(keyboard)
-            assert "20260401-odd-cccccccc · not readable: record.toml cannot be read" in seen(keyboard)
+            assert "[red]x[/red] \\u{1b}[2J" in await shown(keyboard)
+            assert "20260401-odd-cccccccc · not readable: record.toml cannot be read" in await shown(keyboard)
 
 
 class TestOneRecord:
@@ -171,7 +171,7 @@ class TestOneRecord:
         """Title, end, unit, people, tools, parts, what falls due, and whether it is what it was."""
         async with at_the_bench(book, size=(120, 36)) as keyboard:
             await self._at(keyboard)
-            shown = seen(keyboard)
+            stands = await shown(keyboard)
 
         for words in (
             "accepted, 9 deviations",
@@ -181,8 +181,8 @@ class TestOneRecord:
             "Head gasket: 10",
             "Due later",
         ):
-            assert words in shown
-        assert "Verified now: closed, not sealed, NOT sound: " in shown
+            assert words in stands
+        assert "Verified now: closed, not sealed, NOT sound: " in stands
 
     @played
     async def test_it_is_read_as_it_was_written(self, book: Book) -> None:
@@ -200,7 +200,7 @@ class TestOneRecord:
         """F1 explains; PgDn shows what stands below."""
         async with at_the_bench(book, size=(40, 15)) as keyboard:
             await self._at(keyboard)
-            assert "Unit: 4107" not in seen(keyboard)
+            assert "Unit: 4107" not in await shown(keyboard)
             await keyboard.press("pagedown")
             await keyboard.drawn()
             assert "Unit: 4107" in seen(keyboard)
@@ -218,7 +218,7 @@ class TestOneRecord:
             await rested(keyboard)
 
             assert f"The report is in {book.path('printed', f'{HEAD}.pdf')}." == record.notice
-            assert "The report is in" in seen(keyboard)
+            assert "The report is in" in await shown(keyboard)
         assert b"%PDF" == book.path("printed", f"{HEAD}.pdf").read_bytes()[:4]
         assert before == sorted(path.name for path in book.path("runs", HEAD).iterdir())
 

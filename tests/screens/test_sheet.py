@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from at_keyboard import Keyboard, named, onward, played, seen, walking
+from at_keyboard import Keyboard, named, onward, played, shown, walking
 from clampbook import cli, demo
 from clampbook.book.book import Book
 from clampbook.run import prompts as ask
@@ -46,10 +46,10 @@ async def test_one_key_takes_each_answer_of_last_time(book: Book) -> None:
     async with walking(book, demo.HEAD, by=named(book, "Ines")) as keyboard:
         keyboard.time.seconds += 3600
         await keyboard.press("+", apart=2)
-        offered = seen(keyboard)
+        offered = await shown(keyboard)
         await keyboard.press("+", apart=2)
         await keyboard.press("-", "enter")
-        at_the_hours = seen(keyboard)
+        at_the_hours = await shown(keyboard)
         await keyboard.type("121")
         await keyboard.press("+", apart=2)
 

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from at_keyboard import Keyboard, at_the_bench, named, played, seen, walking
+from at_keyboard import Keyboard, at_the_bench, named, played, seen, shown, walking
 from clampbook.book.soundness import Verifying
 from clampbook.run import prompts as ask
 from clampbook.screens.bench import Bench
@@ -42,7 +42,7 @@ async def _sealed(keyboard: Keyboard) -> str:
         await keyboard.drawn()
         if "sealed" in seen(keyboard):
             break
-    return seen(keyboard)
+    return await shown(keyboard)
 
 
 class TestSigning:
@@ -72,11 +72,11 @@ class TestSigning:
             await keyboard.type("four*?", enter=False)
             await keyboard.drawn()
 
-            shown = seen(keyboard)
+            stands = await shown(keyboard)
 
-        assert "I inspected these; I did none of the work." in shown
-        assert "••••••" in shown
-        assert "four" not in shown
+        assert "I inspected these; I did none of the work." in stands
+        assert "••••••" in stands
+        assert "four" not in stands
 
     @played
     async def test_a_wrong_pass_phrase_is_told(self, whinchat: Shop) -> None:
@@ -86,7 +86,7 @@ class TestSigning:
             await keyboard.type("four little worms")
             await keyboard.drawn()
 
-            assert "The pass-phrase does not open this key" in seen(keyboard)
+            assert "The pass-phrase does not open this key" in await shown(keyboard)
             assert isinstance(keyboard.app.screen, SignHere)
 
     @played
@@ -119,4 +119,4 @@ async def test_the_bench_offers_to_finish_what_is_not_sealed(whinchat: Shop) -> 
             await keyboard.type(PHRASE)
 
         assert "The run is sealed" in await _sealed(keyboard)
-        assert "closed, not sealed" not in seen(keyboard)
+        assert "closed, not sealed" not in await shown(keyboard)

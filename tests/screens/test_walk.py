@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from at_keyboard import Time, at_the_bench, daybook, named, own, played, seen, steadily, walking
+from at_keyboard import Time, at_the_bench, daybook, named, own, played, shown, steadily, walking
 from clampbook import demo
 from clampbook.book.book import Book
 from clampbook.plain.loop import Loop
@@ -201,7 +201,7 @@ async def test_a_list_of_choices_begins_with_its_first(book: Book) -> None:
         await steadily(keyboard, until=ask.TakeTool)
         await keyboard.drawn()
 
-        assert "1 W1" in " ".join(seen(keyboard).split())
+        assert "1 W1" in " ".join((await shown(keyboard)).split())
 
 
 @played
@@ -217,7 +217,7 @@ async def test_the_first_question_is_painted_once(book: Book, monkeypatch: pytes
     async with walking(book, "cover", by=named(book, "Ines")) as keyboard:
         await keyboard.drawn()
 
-        assert "take up a torque tool" in " ".join(seen(keyboard).split())
+        assert "take up a torque tool" in " ".join((await shown(keyboard)).split())
         assert 1 == painted.count("LayoutUpdate")
 
 

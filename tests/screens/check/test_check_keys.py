@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from at_checks import checking, daybook, happened, on_it, pull_on
-from at_keyboard import played, seen
+from at_keyboard import played, shown
 from clampbook import demo
 from clampbook.book.book import Book
 from clampbook.book.checks import checks
@@ -52,7 +52,7 @@ class TestAWholeCheck:
             await keyboard.app.workers.wait_for_complete()
             await keyboard.seen_to()
 
-            assert "The record is in" in " ".join(seen(keyboard).split())
+            assert "The record is in" in " ".join((await shown(keyboard)).split())
         (check,) = checks(book)
         assert (check.path / "record.toml").exists()
 
@@ -89,7 +89,7 @@ class TestPulls:
         async with checking(book, "w5") as keyboard:
             await pull_on(keyboard, ask.Pull)
             await keyboard.type("20")
-            assert "number and unit" in seen(keyboard)
+            assert "number and unit" in await shown(keyboard)
             await keyboard.type("20")
             await keyboard.press("2")
 
@@ -103,7 +103,7 @@ class TestPulls:
             await pull_on(keyboard, ask.Pull)
             await keyboard.press("enter")
 
-            assert "Nothing was typed" in seen(keyboard)
+            assert "Nothing was typed" in await shown(keyboard)
         assert "pulled" not in happened(book)
 
     @played
@@ -122,7 +122,7 @@ class TestPulls:
             await pull_on(keyboard, ask.Zero)
             await keyboard.from_a_tool("27.20")
 
-            assert "no reading is asked for" in " ".join(seen(keyboard).split())
+            assert "no reading is asked for" in " ".join((await shown(keyboard)).split())
         assert "zeroed" not in happened(book)
 
 
@@ -158,7 +158,7 @@ class TestAdjusting:
         async with checking(book, "w5", readings=1) as keyboard:
             await pull_on(keyboard, ask.Adjust, off="1.08")
 
-            assert "withdrawn from now on" in " ".join(seen(keyboard).split())
+            assert "withdrawn from now on" in " ".join((await shown(keyboard)).split())
         assert [] != [line for line in book.log_lines() if b"tool_withdrawn" in line]
 
 
