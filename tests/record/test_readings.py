@@ -114,6 +114,27 @@ class TestRows:
         assert "mark to mark" == row["outcome"]
         assert not {"value", "sum"} & set(row)
 
+    def test_a_turn_from_mark_to_mark_put_right_to_an_angle_has_its_unit(self) -> None:
+        """A gauge was used after all, and what it showed was left out."""
+        day = Daybook()
+        first = day.turned("2.1/1", None, None)
+        second = day.add(
+            e.Corrected,
+            of=first,
+            step="2.1/1",
+            typed="91",
+            value="91",
+            sum="91",
+            window=("90", "94"),
+            verdict="within",
+            what="turn",
+            known="the tool still shows it",
+        )
+
+        row = at_line(day.record()["reading"], second)
+
+        assert ("91", "°", "within") == tuple(row[key] for key in ("sum", "judged_unit", "outcome"))
+
     def test_a_gate_has_no_position(self) -> None:
         """What is measured once belongs to the joint."""
         day = Daybook()

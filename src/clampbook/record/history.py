@@ -233,7 +233,7 @@ class _Fold:
             return
         for first in self._named(event, event.of, event.step):
             before = self.latest.get(first.line, first)
-            row = put_right(event, before)
+            row = put_right(self.run, event, before)
             if before.standing != VOID:
                 before.standing = CORRECTED
             self._add(row)

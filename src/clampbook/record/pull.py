@@ -154,7 +154,7 @@ def pulled(run: Frozen, event: PullEvent, step: Step, position: str | None, atte
     return row
 
 
-def put_right(event: Corrected, first: Pull) -> Pull:
+def put_right(run: Frozen, event: Corrected, first: Pull) -> Pull:
     """The row of a correction: the pull that it names, with the value that it was put right to.
 
     What was judged is judged anew; a lot or a bad pull stays what it was, whatever was typed with it.
@@ -164,13 +164,14 @@ def put_right(event: Corrected, first: Pull) -> Pull:
         case "loosening" | "application" | "bad pull":
             return row
         case "turn":
-            shown = event.sum
+            shown, unit = event.sum, DEGREES
         case "pull" | "run-down" | "recheck":
-            shown = event.at_fastener
+            shown, unit = event.at_fastener, run.plan.unit
         case _:
-            shown = event.result
+            shown, unit = event.result, event.unit
     window = event.window if event.window is not None else first.window
-    _judge(row, event.verdict, window, shown or event.value, first.shown_unit, event.unit or first.unit)
+    # What was put right may have had no number, so no unit either: a turn from mark to mark, a release.
+    _judge(row, event.verdict, window, shown or event.value, first.shown_unit or unit, event.unit or first.unit)
     if first.kind == "recheck":
         row.outcome = first.outcome
     return row
