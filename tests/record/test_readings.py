@@ -122,6 +122,7 @@ class TestRows:
             e.Corrected,
             of=first,
             step="2.1/1",
+            attempt=1,
             typed="91",
             value="91",
             sum="91",

@@ -160,6 +160,7 @@ def put_right(run: Frozen, event: Corrected, first: Pull) -> Pull:
     What was judged is judged anew; a lot or a bad pull stays what it was, whatever was typed with it.
     """
     row = replace(first, event=event, corrects=event.of, questions=[], conceded_at=None)
+    unit: str | None
     match first.kind:
         case "loosening" | "application" | "bad pull":
             return row
