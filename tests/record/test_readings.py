@@ -125,6 +125,7 @@ class TestRows:
             attempt=1,
             typed="91",
             value="91",
+            unit="°",
             sum="91",
             window=("90", "94"),
             verdict="within",
