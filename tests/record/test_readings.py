@@ -127,6 +127,7 @@ class TestRows:
             value="91",
             unit="°",
             sum="91",
+            at_fastener=None,
             window=("90", "94"),
             verdict="within",
             what="turn",
