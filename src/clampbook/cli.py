@@ -14,6 +14,7 @@ import click
 
 from clampbook.commands.bench import bench, record, runs
 from clampbook.commands.checking import check
+from clampbook.commands.damaged import close_damaged
 from clampbook.commands.estimating import estimate
 from clampbook.commands.finding import export, find
 from clampbook.commands.keys import keys
@@ -64,6 +65,7 @@ for _command in (
     tools,
     keys,
     seal,
+    close_damaged,
     verify,
     addendum,
 ):

@@ -167,6 +167,10 @@ class Book(Struct, frozen=True):
         """The runs whose last line is neither closed nor abandoned."""
         return tuple(run for run in self.runs() if run.state == "open")
 
+    def unfinished_runs(self) -> tuple[RunFolder, ...]:
+        """The open runs, and those whose last line cannot be read, so that nobody overlooks them."""
+        return tuple(run for run in self.runs() if run.state in ("open", "damaged"))
+
     def run(self, name: str) -> RunFolder:
         """The run of this name, or the only one whose name holds it. Raises LedgerFault."""
         runs = self.runs()

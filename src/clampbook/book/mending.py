@@ -12,7 +12,15 @@ import msgspec
 
 from clampbook.book.book import LOG, RUNS, Book
 from clampbook.book.checks import mend_checks
-from clampbook.book.runs import DRAFTS, abandoned_entry, opened_entry, sealed_entry
+from clampbook.book.runs import (
+    DRAFTS,
+    RUN_DAMAGED,
+    RUN_SEALED,
+    abandoned_entry,
+    damaged_entry,
+    opened_entry,
+    sealed_entry,
+)
 from clampbook.ledger import atomic
 from clampbook.ledger.chain import chain_faults
 from clampbook.ledger.inside import inside, read_file
@@ -117,7 +125,7 @@ def _taken_away(path: Path) -> str:
 
 def _unlogged(book: Book) -> Iterator[tuple[str, dict[str, Any] | None]]:
     """A sentence for each run that the logs do not tell of, and the line that is missing, where it is ours to write."""
-    opened, ended = _logged(book)
+    opened, ended, damaged = _logged(book)
     for run in book.runs():
         if run.id not in opened:
             yield _never_logged(book, run)
@@ -125,6 +133,15 @@ def _unlogged(book: Book) -> Iterator[tuple[str, dict[str, Any] | None]]:
             yield f"{run.id} was sealed and is now in the book's log", sealed_entry(run.id, last, _seal(run))
         elif run.id not in ended and run.state == "abandoned" and (last := run.last_line()) is not None:
             yield f"{run.id} was abandoned and is now in the book's log", abandoned_entry(run.id, last)
+        elif (
+            run.id not in ended and run.id not in damaged and _as_damaged(run) and (last := run.last_line()) is not None
+        ):
+            yield f"{run.id} was closed as damaged and is now in the book's log", damaged_entry(run.id, last)
+
+
+def _as_damaged(run: RunFolder) -> bool:
+    last = run.last() or {}
+    return last.get("event") == "closed" and last.get("outcome") == "damaged"
 
 
 def _seal(run: RunFolder) -> str:
@@ -140,14 +157,15 @@ def _never_logged(book: Book, run: RunFolder) -> tuple[str, dict[str, Any] | Non
     return f"{run.id} was opened and is now in the book's log", opened_entry(run.id, first)
 
 
-def _logged(book: Book) -> tuple[set[str], set[str]]:
-    """The runs that this book's log and those of merged books name as opened, and as ended."""
+def _logged(book: Book) -> tuple[set[str], set[str], set[str]]:
+    """The runs that this book's log and those of merged books name as opened, as ended, and as closed damaged."""
     logs = [book.log_lines()]
     if book.path(LOGS).is_dir():
         logs += [read(book.path(LOGS, path.name))[0] for path in sorted(book.path(LOGS).glob("*.jsonl"))]
     entries = [entry for log in logs for line in log if (entry := _entry(line))]
     opened = {entry.run for entry in entries if entry.event == "run_opened"}
-    return opened, {entry.run for entry in entries if entry.event in ("run_abandoned", "run_sealed")}
+    ended = {entry.run for entry in entries if entry.event in ("run_abandoned", RUN_SEALED)}
+    return opened, ended, {entry.run for entry in entries if entry.event == RUN_DAMAGED}
 
 
 _read_entry = msgspec.json.Decoder(Entry).decode

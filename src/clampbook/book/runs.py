@@ -21,6 +21,7 @@ from clampbook.run_folder import SEAL, RunFolder
 from clampbook.slug import is_slug
 
 RUN_SEALED = "run_sealed"
+RUN_DAMAGED = "run_damaged"
 DRAFTS = ".new"  # within runs/: folders that are not runs yet, and never become any after a crash
 
 
@@ -100,6 +101,11 @@ def abandoned_entry(run_id: str, last: bytes) -> dict[str, Any]:
 def sealed_entry(run_id: str, last: bytes, seal: str) -> dict[str, Any]:
     """The log's line for a run whose last line is `last` and whose seal.sha256 has this SHA-256."""
     return {"event": RUN_SEALED, "run": run_id, "last": lines.digest(last), "seal": seal, **_by_whom(last)}
+
+
+def damaged_entry(run_id: str, last: bytes) -> dict[str, Any]:
+    """The log's line for a run whose damaged daybook was set aside; `last` is the last line of what is kept of it."""
+    return {"event": RUN_DAMAGED, "run": run_id, "last": lines.digest(last), **_by_whom(last)}
 
 
 def _by_whom(line: bytes) -> dict[str, Any]:

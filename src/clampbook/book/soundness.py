@@ -28,6 +28,7 @@ from clampbook.signing.held import HeldKey, second
 from clampbook.signing.wire import KeyFault
 
 SEALED, NOT_SEALED = "sealed", "closed, not sealed"
+_ENDS = ("run_sealed", "run_damaged", "run_abandoned")  # what the log can know of a run's last line, the latest first
 
 
 class Soundness(Struct, frozen=True):
@@ -97,7 +98,7 @@ class Verifying:
         log = self._logs.get(str(first.get("book")), self._logs[self._book.id])
         told = Logged(
             _one(log, run, "run_sealed", "seal"),
-            _one(log, run, "run_sealed", "last") or _one(log, run, "run_abandoned", "last"),
+            next(filter(None, (_one(log, run, event, "last") for event in _ENDS)), None),
         )
         verified = verify(found, told, Keys(_keys(log), self._outside, log.file))
         state = _state(run, found.files)

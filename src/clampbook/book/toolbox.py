@@ -113,7 +113,7 @@ def pulls_of(run: RunFolder) -> Pulls:
 
     try:
         return pulls(run.lines()[0], plan)
-    except (LedgerFault, msgspec.MsgspecError):
+    except (LedgerFault, *UNREADABLE):
         return {}
 
 

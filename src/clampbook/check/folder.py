@@ -6,12 +6,11 @@ from collections.abc import Iterator
 from hashlib import sha256
 from pathlib import Path
 
-import msgspec
-
 from clampbook import run_folder
 from clampbook.check import events, plan
 from clampbook.check.plan import PLAN_FORMAT, CheckPlan
 from clampbook.ledger.inside import inside, read_file
+from clampbook.ledger.lines import UNREADABLE
 from clampbook.ledger.refusals import LedgerFault, shown
 from clampbook.run_folder import PLAN, RunFolder
 
@@ -32,7 +31,7 @@ class CheckFolder(RunFolder, frozen=True):
         line = self.first_line()
         try:
             event = events.read(line) if line is not None else None
-        except msgspec.MsgspecError:
+        except UNREADABLE:
             return None
         return event if isinstance(event, events.Opened) else None
 
@@ -44,7 +43,7 @@ class CheckFolder(RunFolder, frozen=True):
             raise LedgerFault(f"{shown(path)} {told}")
         try:
             found = plan.decode(data)
-        except (msgspec.MsgspecError, UnicodeDecodeError) as error:
+        except UNREADABLE as error:
             raise LedgerFault(f"{shown(path)} is no plan that can be read: {error}") from error
         if found.plan > PLAN_FORMAT:
             raise LedgerFault(f"{shown(path)} has plan format {found.plan}: use the version that made it")

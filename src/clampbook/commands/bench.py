@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 @json_option
 def runs(folder: Path | None, as_json: bool) -> int:
     """List the open runs: who, where in the work, since when."""
-    standing = [_standing(run) for run in open_book(folder).open_runs()]
+    standing = [_standing(run) for run in open_book(folder).unfinished_runs()]
     if as_json:
         sys.stdout.write(json.dumps({"runs": standing}, ensure_ascii=False, indent=1) + "\n")
         return 0
@@ -90,7 +90,7 @@ def _say_book(book: Book) -> None:
     from clampbook.book.runs import unsealed
 
     click.echo(f"{book.name}: {book.root}")
-    open_ones = book.open_runs()
+    open_ones = book.unfinished_runs()
     for run in open_ones:
         click.echo(_line(_standing(run)))
     if not open_ones:

@@ -67,14 +67,19 @@ def read_events(path: Path, lines: Sequence[bytes]) -> list[e.Event]:
             event = e.read(line)
         except UNREADABLE as error:
             faults = chain_faults(path, lines)
-            told = faults[0].text if faults else f"it holds something that this version does not know ({error})"
+            unknown = f"it holds something that this version does not know ({error})"
+            told = f"{faults[0].text}; {_kept(path)}" if faults else unknown
             raise LedgerFault(f"{shown(path)}, line {number}: {told}") from error
         if event.prev != before or event.seq != number:
             told = "; ".join(f"line {fault.line}: {fault.text}" for fault in chain_faults(path, lines)[:3])
-            raise LedgerFault(f"{shown(path)} is not whole: {told}")
+            raise LedgerFault(f"{shown(path)} is not whole: {told}; {_kept(path)}")
         before = digest(line)
         events.append(event)
     return events
+
+
+def _kept(path: Path) -> str:
+    return f"clampbook close-damaged {path.parent.name} keeps what is sound of it and closes the run"
 
 
 def check_format(path: Path, events: Sequence[e.Event]) -> None:

@@ -97,9 +97,9 @@ def day_and_time(at: str | None) -> str:
 
 
 def open_runs(book: Book) -> tuple[OpenRun, ...]:
-    """The open runs, from their first and last lines alone, the latest first."""
+    """The open runs, and damaged ones, from their first and last lines alone, the latest first."""
     found = []
-    for run in book.open_runs():
+    for run in book.unfinished_runs():
         first, last = run.first() or {}, run.last() or {}
         person: Any = first.get("person")
         name = person.get("name") if isinstance(person, dict) else None

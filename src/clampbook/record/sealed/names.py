@@ -10,7 +10,7 @@ ALLOWED = "allowed_signers"
 FACTS = "facts.sha256"
 REPORT = "report.pdf"
 
-_TORN = re.compile(r"daybook\.torn-[0-9]{4}")
+_TORN = re.compile(r"daybook\.(torn|damaged)-[0-9]{4}")
 _SIGNED = re.compile(r"signoff-([1-9][0-9]{0,5})\.txt(\.sig)?")
 _ORDER = {name: place for place, name in enumerate((PROCEDURE, PLAN, DAYBOOK, "torn", RECORD, ALLOWED, FACTS))}
 _LAST = {REPORT: 1}
@@ -39,7 +39,7 @@ def belongs(name: str) -> bool:
 
 
 def is_torn(name: str) -> bool:
-    """Whether a file holds bytes of a torn line that were set aside; no report carries it."""
+    """Whether a file holds bytes of a torn line, or a damaged daybook, set aside; no report carries it."""
     return _TORN.fullmatch(name) is not None
 
 

@@ -1,0 +1,34 @@
+"""`clampbook close-damaged` ends a run whose daybook is damaged: what is sound is kept, the damaged file set aside."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+import click
+
+from clampbook.commands.options import book_option, open_book
+
+LOOK_AT_IT = 1
+
+
+@click.command("close-damaged")
+@click.argument("run")
+@click.option("--as", "by", metavar="PERSON", required=True, help="Who closes it.")
+@click.option("--alone", is_flag=True, help="Nobody else has this book open, though its disk cannot lock.")
+@book_option
+def close_damaged(run: str, by: str, alone: bool, folder: Path | None) -> int:
+    """Close a run whose daybook is damaged: its sound lines are kept, the damaged file is set aside as it is."""
+    from clampbook import closing_damaged
+    from clampbook.plain.clock import NAME, clock_of
+
+    try:
+        clock = clock_of(os.environ.get(NAME))
+    except ValueError as error:
+        raise click.UsageError(str(error)) from error
+    book = open_book(folder, alone=alone)
+    found = book.run(run)
+    closed = closing_damaged.close_damaged(book, found, book.person_named(by), clock)
+    click.echo("\n".join(closing_damaged.in_sentences(found, closed)))
+    click.echo(f"The record is made; clampbook seal {found.id} prints the report and seals it.")
+    return LOOK_AT_IT

@@ -1,0 +1,78 @@
+"""How much of a damaged daybook is sound: the lines before the first that is not what was written."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from msgspec import Struct
+
+from clampbook.ledger.chain import chain_faults
+from clampbook.ledger.lines import UNREADABLE
+from clampbook.ledger.refusals import LedgerFault
+from clampbook.run import events as e
+from clampbook.run.fold.apply import apply, begin
+from clampbook.run.plan import Plan
+from clampbook.run.walk import MISFIT, check_format
+
+_CUT, _UNLIKE = "D302", "D304"  # numbers with a gap; a line that does not continue the one before
+
+
+class SoundPart(Struct, frozen=True):
+    """The events of the first lines, and what is wrong with the next one, whose number in the file is `line`."""
+
+    events: tuple[e.Event, ...]
+    line: int
+    told: str
+
+
+def sound_part(path: Path, plan: Plan, lines: Sequence[bytes]) -> SoundPart | None:
+    """The sound beginning of the lines; None where every line is sound.
+
+    Raises LedgerFault where a whole line is of no run of this plan, or is something that only a newer version knows.
+    """
+    found = _first_fault(path, lines)
+    kept = lines if found is None else lines[: found[0]]
+    events = tuple(_event(number, line) for number, line in enumerate(kept, start=1))
+    if not events:
+        raise LedgerFault("nothing of it is sound, not even its first line: there is nothing to be kept")
+    check_format(path, events)
+    misfit = _misfit(plan, events)
+    if misfit is not None:
+        told = "what it tells cannot have come at this place of the plan"
+        return SoundPart(events[: misfit - 1], misfit, told)
+    return None if found is None else SoundPart(events, found[1], found[2])
+
+
+def _first_fault(path: Path, lines: Sequence[bytes]) -> tuple[int, int, str] | None:
+    """How many lines stand before the first fault, the number of its line, and what is wrong.
+
+    Where two lines do not fit together and none is missing between them, either may be the changed one: neither counts.
+    """
+    faults = chain_faults(path, lines)
+    if not faults:
+        return None
+    first = min(faults, key=lambda fault: fault.line or 1)
+    number = first.line or 1
+    cut = any(fault.code == _CUT and fault.line == number for fault in faults)
+    before = number - (2 if first.code == _UNLIKE and not cut else 1)
+    return max(0, before), number, first.text
+
+
+def _event(number: int, line: bytes) -> e.Event:
+    try:
+        return e.read(line)
+    except UNREADABLE as error:
+        told = f"line {number} is whole, and holds something that this version does not know ({error})"
+        raise LedgerFault(f"{told}: nothing was changed; use the version that wrote it") from error
+
+
+def _misfit(plan: Plan, events: Sequence[e.Event]) -> int | None:
+    """The line at which the fold comes to grief."""
+    progress = begin(plan)
+    for event in events:
+        try:
+            progress = apply(plan, progress, event)
+        except MISFIT:
+            return event.seq
+    return None
