@@ -238,7 +238,7 @@ class TestBeside:
         """The run is over and recorded; a report can be made another day."""
         _folder(tmp_path)
         nothing: dict[str, bytes] = {}
-        monkeypatch.setattr(report, "of_folder", lambda _: nothing["pages"])
+        monkeypatch.setattr(report, "of_folder", lambda *_: nothing["pages"])
 
         assert "something was not foreseen (KeyError: 'pages'); the record stands" in report.print_beside(tmp_path)
 
@@ -257,3 +257,15 @@ def _noted(note: str) -> Daybook:
 def _folder(folder: Path) -> None:
     for name, data in zip(("procedure.toml", "plan.json", "daybook.jsonl"), bad_day(), strict=True):
         (folder / name).write_bytes(data)
+
+
+def test_letter_paper_carries_the_same_files(printed: Printed) -> None:
+    """Eight and a half by eleven inches, at 72 points each; A4 is 210 by 297 mm."""
+    letter = report.make(*printed.files, printed.record, paper="letter")
+    sizes = [
+        tuple(round(float(end)) for end in pypdf.PdfReader(BytesIO(pdf)).pages[0].mediabox[2:])
+        for pdf in (letter, printed.pdf)
+    ]
+
+    assert [(612, 792), (595, 842)] == sizes
+    assert attached(printed.pdf) == attached(letter)

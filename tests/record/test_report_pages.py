@@ -143,7 +143,7 @@ class TestReleases:
         for position in ("1", "2", "3", "4"):
             day.released(f"1.1/{position}")
 
-        found = list(below(written(day), "1  Tighten to 30 N·m"))
+        found = list(below(written(day), "1  Tighten to 30.0 N·m (22.1 lbf·ft)"))
 
         assert "4 releases of a setting tool" in headings(found, 3)
         assert not [block for block in found if isinstance(block, Chart)]

@@ -37,7 +37,10 @@ class TestWording:
         for position, value in (("1", "29.0"), ("2", "30.0"), ("3", "32.0")):
             day.reading(f"1.1/{position}", value)
 
-        assert "3 readings: mean 30.3, standard deviation 1.5, 29.0 to 32.0 N·m." in said(written(day))
+        told = said(written(day))
+        assert "3 readings: mean 30.3, standard deviation 1.5, 29.0 to 32.0 N·m." in told
+        # 1 N·m is 0.737562 lbf·ft (NIST SP 811, B.8).
+        assert "In lbf·ft: mean 22.4, standard deviation 1.1, 21.39 to 23.60 lbf·ft." in told
 
     @pytest.mark.parametrize(
         ("seconds", "told"), [("648.75", "10 min 48 s"), ("599.9", "9 min 59 s"), ("600", "10 min"), ("0.5", "0.5 s")]

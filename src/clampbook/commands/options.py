@@ -48,6 +48,17 @@ def json_option(command: Command) -> Command:
     return click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")(command)
 
 
+def paper_option(command: Command) -> Command:
+    """--paper a4 or letter."""
+    return click.option(
+        "--paper",
+        type=click.Choice(("a4", "letter")),
+        default="a4",
+        show_default=True,
+        help="The size of the paper.",
+    )(command)
+
+
 def say(*lines: str) -> None:
     """Talk, on standard error."""
     for line in lines:

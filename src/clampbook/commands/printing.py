@@ -10,18 +10,20 @@ from typing import TYPE_CHECKING
 
 import click
 
-from clampbook.commands.options import book_option, json_option, open_book, say
+from clampbook.commands.options import book_option, json_option, open_book, paper_option, say
 
 if TYPE_CHECKING:
+    from clampbook.record.report import Paper
     from clampbook.run_folder import RunFolder
 
 
 @click.command()
 @click.argument("run")
 @click.option("--into", type=click.Path(path_type=Path, dir_okay=False), metavar="FILE", help="Where to put it.")
+@paper_option
 @book_option
 @json_option
-def report(run: str, into: Path | None, folder: Path | None, as_json: bool) -> int:
+def report(run: str, into: Path | None, paper: Paper, folder: Path | None, as_json: bool) -> int:
     """Print the report of a run, or of a check, as a PDF, beside its record or into a file."""
     from clampbook.book.checks import check_or_none
     from clampbook.book.notices import notices
@@ -30,7 +32,7 @@ def report(run: str, into: Path | None, folder: Path | None, as_json: bool) -> i
     book = open_book(folder)
     found = check_or_none(book, run) or book.run(run)
     say(*notices(book, found.id))
-    of_folder, write = _printer(found)
+    of_folder, write = _printer(found, paper)
     if into is None:
         _may_change(found)
         path = write()
@@ -44,17 +46,17 @@ def report(run: str, into: Path | None, folder: Path | None, as_json: bool) -> i
     return 0
 
 
-def _printer(found: RunFolder) -> tuple[Callable[[], bytes], Callable[[], Path]]:
+def _printer(found: RunFolder, paper: Paper) -> tuple[Callable[[], bytes], Callable[[], Path]]:
     """What makes the report of a run or a check, and what puts it beside its record."""
     from clampbook.check.folder import CheckFolder
 
     if isinstance(found, CheckFolder):
         from clampbook.record.checks import report as of_checks
 
-        return lambda: of_checks.of_check(found), lambda: of_checks.write(found)
+        return lambda: of_checks.of_check(found, paper), lambda: of_checks.write(found, paper)
     from clampbook.record import report as of_runs
 
-    return lambda: of_runs.of_folder(found.path), lambda: of_runs.write(found.path)
+    return lambda: of_runs.of_folder(found.path, paper), lambda: of_runs.write(found.path, paper)
 
 
 def _may_change(run: RunFolder) -> None:

@@ -11,6 +11,7 @@ import tomllib
 from collections.abc import Mapping
 from importlib.resources import files
 from pathlib import Path
+from typing import Literal
 
 from clampbook.ledger import atomic
 from clampbook.ledger.refusals import LedgerFault, refusal
@@ -22,6 +23,8 @@ from clampbook.record.written import FROZEN
 from clampbook.run_folder import RECORD
 
 REPORT = "report.pdf"
+Paper = Literal["a4", "letter"]
+_PAPERS: dict[Paper, str] = {"a4": "a4", "letter": "us-letter"}  # as the typesetter calls them
 _TEMPLATE, _DATA = "report.typ", "data.json"
 # Tags tell a screen reader what is a table and what a head. They take some two hundred bytes a reading, which a very
 # large report cannot carry; there the attached files are what a machine reads.
@@ -30,7 +33,12 @@ _WITH_SIGNATURES = re.compile(r"allowed_signers|facts\.sha256|signoff-[0-9]+\.tx
 
 
 def make(
-    procedure: bytes, plan: bytes, daybook: bytes, record: bytes, attachments: Mapping[str, bytes] | None = None
+    procedure: bytes,
+    plan: bytes,
+    daybook: bytes,
+    record: bytes,
+    attachments: Mapping[str, bytes] | None = None,
+    paper: Paper = "a4",
 ) -> bytes:
     """The report as PDF/A-3b. The same input gives the same bytes, whenever and wherever it is made.
 
@@ -44,10 +52,10 @@ def make(
     except (UnicodeDecodeError, tomllib.TOMLDecodeError, RecursionError) as error:
         raise RecordFault(f"record.toml cannot be read ({error}); make it again from the other files.") from error
     tagged = len(told.get("reading", ())) <= MOST_TAGGED
-    return typeset(pages(run.plan, told, attached), attached, tagged=tagged)
+    return typeset(pages(run.plan, told, attached), attached, tagged=tagged, paper=paper)
 
 
-def of_folder(folder: Path) -> bytes:
+def of_folder(folder: Path, paper: Paper = "a4") -> bytes:
     """The report of the run in `folder`, from its frozen files and whatever signatures lie beside them.
 
     record.toml is made anew and not read. Raises RecordFault or LedgerFault with one sentence.
@@ -55,16 +63,16 @@ def of_folder(folder: Path) -> bytes:
     procedure, plan, daybook = (_bytes(folder / name) for name in FROZEN)
     record = build(procedure, plan, daybook)
     beside = {name: data for name, data in lying(folder).files.items() if _WITH_SIGNATURES.fullmatch(name)}
-    return make(procedure, plan, daybook, record, beside)
+    return make(procedure, plan, daybook, record, beside, paper)
 
 
-def write(folder: Path) -> Path:
+def write(folder: Path, paper: Paper = "a4") -> Path:
     """Put report.pdf beside the record of the run in `folder`, whole or not at all, and return its path.
 
     Raises RecordFault or LedgerFault with one sentence; the record stands all the same.
     """
     path = folder / REPORT
-    atomic.write(path, of_folder(folder))
+    atomic.write(path, of_folder(folder, paper))
     return path
 
 
@@ -79,7 +87,7 @@ def print_beside(folder: Path) -> str:
     return f"No report was printed: {why}; the record stands, and clampbook report {folder.name} tries again."
 
 
-def typeset(data: bytes, attached: Mapping[str, bytes], *, tagged: bool) -> bytes:
+def typeset(data: bytes, attached: Mapping[str, bytes], *, tagged: bool, paper: Paper = "a4") -> bytes:
     """Pages (as JSON) and files to attach as PDF/A-3b, set in a folder of their own, which is gone afterwards."""
     import typst
 
@@ -96,6 +104,7 @@ def typeset(data: bytes, attached: Mapping[str, bytes], *, tagged: bool) -> byte
                 format="pdf",
                 pdf_standards="a-3b",
                 pdf_tags=tagged,
+                sys_inputs={"paper": _PAPERS[paper]},
             )
     except typst.TypstError as error:
         raise RecordFault(f"The pages of the report could not be set: {error.message}.") from error

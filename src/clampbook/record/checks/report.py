@@ -10,11 +10,11 @@ from clampbook.ledger import atomic
 from clampbook.ledger.inside import read_file
 from clampbook.record.checks.pages import pages
 from clampbook.record.checks.written import record_of
-from clampbook.record.report import MOST_TAGGED, REPORT, typeset
+from clampbook.record.report import MOST_TAGGED, REPORT, Paper, typeset
 from clampbook.run_folder import DAYBOOK, PLAN, RECORD
 
 
-def of_check(check: CheckFolder) -> bytes:
+def of_check(check: CheckFolder, paper: Paper = "a4") -> bytes:
     """The report of a check as PDF; record.toml is made anew and not read. Raises RecordFault, LedgerFault."""
     record = record_of(check)
     attached = {RECORD: record, PLAN: check.plan(), DAYBOOK: read_file(check.daybook, 200_000_000)}
@@ -22,11 +22,12 @@ def of_check(check: CheckFolder) -> bytes:
     if file is not None:
         attached[READINGS] = file
     told = tomllib.loads(record.decode())
-    return typeset(pages(told, attached), attached, tagged=len(told.get("reading", ())) <= MOST_TAGGED)
+    tagged = len(told.get("reading", ())) <= MOST_TAGGED
+    return typeset(pages(told, attached), attached, tagged=tagged, paper=paper)
 
 
-def write(check: CheckFolder) -> Path:
+def write(check: CheckFolder, paper: Paper = "a4") -> Path:
     """Put report.pdf beside the record of a check, whole or not at all, and return its path."""
     path = check.path / REPORT
-    atomic.write(path, of_check(check))
+    atomic.write(path, of_check(check, paper))
     return path

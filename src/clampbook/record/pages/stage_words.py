@@ -4,18 +4,19 @@ from __future__ import annotations
 
 from typing import assert_never
 
-from clampbook.procedure.model import Apply, Inspect, Loosen, Measure, Recheck, Stage, Tighten, Turn, Wait, Window
-from clampbook.units import show, show_window
+from clampbook.procedure.model import Apply, Inspect, Loosen, Measure, Recheck, Stage, Tighten, Turn, Wait
+from clampbook.record.pages.two_units import torque, window
+from clampbook.units import show
 
 
 def wants(stage: Stage, unit: str) -> str:
-    """What is to be done: "Tighten to 40 N·m". `unit` is the sheet's torque unit."""
+    """What is to be done: "Tighten to 40.0 N·m (29.5 lbf·ft)". `unit` is the sheet's torque unit."""
     match stage:
         case Tighten(stretch=stretch) if stretch is not None:
             return f"Tighten until the stretch is {window(stretch.window)}"
         case Tighten(target=target, share=share):
             of = f" ({share})" if share else ""
-            return f"Tighten to {show(target, unit)}{of}" if target is not None else "Tighten"
+            return f"Tighten to {torque(target, unit)}{of}" if target is not None else "Tighten"
         case Turn(target=target):
             return f"Turn by {show(target, '°')}"
         case Loosen(by=by):
@@ -27,7 +28,7 @@ def wants(stage: Stage, unit: str) -> str:
         case Wait(as_written=as_written):
             return f"Wait {as_written}"
         case Recheck(target=target):
-            return f"Recheck at {show(target, unit)}"
+            return f"Recheck at {torque(target, unit)}"
         case Apply(what=what):
             return f"Apply {what}"
         case _ as never:
@@ -38,7 +39,7 @@ def limits(stage: Stage) -> list[str]:
     """Between what it must lie, and how it is done, in a few words each."""
     match stage:
         case Tighten(stretch=stretch) if stretch is not None:
-            return [f"never above {show(stretch.never_above.value, stretch.never_above.unit)}"]
+            return [f"never above {torque(stretch.never_above.value, stretch.never_above.unit)}"]
         case Tighten(window=wanted):
             return [f"window {window(wanted)}"]
         case Turn(window=wanted, final_torque=last):
@@ -68,11 +69,6 @@ def moment(since: str | None) -> str:
             return "the last pull"
         case stage:
             return f"the end of stage {stage}"
-
-
-def window(wanted: Window) -> str:
-    """The window for reading."""
-    return show_window(wanted.low, wanted.high, wanted.unit)
 
 
 def rounds(stage: Stage) -> int:

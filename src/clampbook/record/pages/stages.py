@@ -13,6 +13,7 @@ from clampbook.record.pages.blocks import Block, Heading, Sentences, Table
 from clampbook.record.pages.chart import chart, place, value_of
 from clampbook.record.pages.marks import marked, outcome
 from clampbook.record.pages.telling import Row, Telling, counted, lasted, number, quantity, signed, started
+from clampbook.record.pages.two_units import converted, other_unit
 from clampbook.run.plan import Plan
 
 KINDS = ("run-down", "pull", "stretch", "turn", "final torque", "measurement", "recheck", "loosening", "application")
@@ -20,6 +21,7 @@ _WORDS = {"final torque": "Last torque", "run-down": "Run-down torque", "stretch
 _DEVIATION = 2  # significant digits of a standard deviation
 _RELEASED = ("released", "confirmed by round")
 _STROKE = "earlier stroke"
+_FIGURES = ("mean", "standard_deviation", "least", "most")
 _KEPT, _VOID, _BAD = "kept", "void", "bad pull"
 _HOW_TO_READ = (
     "In the charts the grey band is the window and the dashed line the target, in the order of the work. Marks: "
@@ -119,8 +121,16 @@ def _figures(telling: Telling, row: Row) -> Iterator[Block]:
             if (figures["stage"], figures["round"], figures["what"]) == (row["stage"], row["round"], row["kind"]):
                 count, unit = figures["readings"], figures.get("unit")
                 if count > 1:
-                    least, most = number(figures["least"]), quantity(number(figures["most"]), unit)
-                    yield Sentences((f"{count} readings: {_middle(figures)}, {least} to {most}.",), sticky=True)
+                    said = [f"{count} readings: {_middle(figures)}, {_range(figures, unit)}."]
+                    other = other_unit(unit) if unit else None
+                    if unit and other:
+                        there = {key: converted(figures[key], unit, other) for key in _FIGURES}
+                        said.append(f"In {other}: {_middle(there)}, {_range(there, other)}.")
+                    yield Sentences(tuple(said), sticky=True)
+
+
+def _range(figures: Row, unit: str | None) -> str:
+    return f"{number(figures['least'])} to {quantity(number(figures['most']), unit)}"
 
 
 def _middle(figures: Row) -> str:
