@@ -24,7 +24,7 @@ from clampbook.commands.printing import report
 from clampbook.commands.releasing import release
 from clampbook.commands.sealing import addendum, seal, verify
 from clampbook.commands.setting import setting
-from clampbook.commands.sheets import plan, review, schema
+from clampbook.commands.sheets import plan, review, schema, sheet
 from clampbook.commands.suiting import suit
 from clampbook.commands.tools import tools
 from clampbook.commands.touching import touched
@@ -57,6 +57,7 @@ for _command in (
     touched,
     review,
     plan,
+    sheet,
     release,
     schema,
     setting,

@@ -1,4 +1,4 @@
-"""Commands about procedure files: review, plan, schema. None of them needs a book."""
+"""Commands about procedure files: review, plan, sheet, schema. None of them needs a book."""
 
 from __future__ import annotations
 
@@ -8,11 +8,12 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from clampbook.commands.options import book_option, json_option
+from clampbook.commands.options import book_option, json_option, now, paper_option
 
 if TYPE_CHECKING:
     from decimal import Decimal
 
+    from clampbook.record.report import Paper
     from clampbook.run.plan import Step
 
 _FILE = click.Path(path_type=Path)
@@ -51,6 +52,32 @@ def plan(file: Path, trial: bool, as_json: bool) -> int:
     click.echo(f"{planned.title}, revision {planned.revision}, {planned.status}: {len(planned.steps)} steps")
     for step in planned.steps:
         click.echo(_line(step))
+    return 0
+
+
+@click.command()
+@click.argument("file", type=_FILE)
+@click.option("--into", type=click.Path(path_type=Path, dir_okay=False), metavar="PDF", help="Where to put it.")
+@click.option("--trial", is_flag=True, help="Without the stages that a trial assembly leaves out.")
+@click.option("--joint", metavar="NAME", help="Which of the joints that the procedure makes several times.")
+@click.option("--follow-up", metavar="TITLE", help="The sheet of work that falls due after a run.")
+@paper_option
+def sheet(file: Path, into: Path | None, trial: bool, joint: str | None, follow_up: str | None, paper: Paper) -> int:
+    """Print a blank sheet of the same steps as a PDF, to be filled in by hand where no laptop can go."""
+    from clampbook.ledger import atomic
+    from clampbook.procedure.reader import read_file
+    from clampbook.record.blank_sheet import pdf
+    from clampbook.run.planning import plan as plan_of
+    from clampbook.slug import slug
+
+    procedure, data = read_file(file)
+    try:
+        planned = plan_of(procedure, slug(file.stem, "run"), trial=trial, joint=joint, follow_up=follow_up)
+    except ValueError as error:
+        raise click.UsageError(str(error)) from error
+    path = into if into is not None else Path(f"{slug(file.stem, 'sheet')}-sheet.pdf")
+    atomic.write(path, pdf(planned, data, made=now(), paper=paper), mode=0o644)
+    click.echo(f"The sheet is in {path}.")
     return 0
 
 

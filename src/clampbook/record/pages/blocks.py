@@ -57,6 +57,14 @@ class Table(Struct, frozen=True, tag_field="block", tag="table"):
     rows: tuple[tuple[Cell, ...], ...]
 
 
+class Form(Struct, frozen=True, tag_field="block", tag="form"):
+    """A table with a frame around each cell and room to write in it; a head without words is left out."""
+
+    head: tuple[str, ...]
+    widths: tuple[int, ...]
+    rows: tuple[tuple[Cell, ...], ...]
+
+
 class Readings(Struct, frozen=True, tag_field="block", tag="readings"):
     """Many short rows, several beside each other, read downwards within a block of `every` rows.
 
@@ -127,7 +135,7 @@ class Map(Struct, frozen=True, tag_field="block", tag="map"):
     legend: tuple[tuple[str, str], ...]  # look and what it means, for those that are there
 
 
-Block = Title | Heading | Sentences | Facts | Table | Readings | Chart | Map
+Block = Title | Heading | Sentences | Facts | Table | Form | Readings | Chart | Map
 
 
 class Pages(Struct, frozen=True):

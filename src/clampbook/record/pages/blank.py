@@ -1,0 +1,226 @@
+"""A blank sheet of the same steps, to be filled in by hand where no laptop can go."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import groupby
+
+from clampbook.procedure.model import Group, Inspect, Measure, Stage, Tighten, Turn, Wait
+from clampbook.record.pages import stage_words
+from clampbook.record.pages.blocks import Block, Cell, Form, Heading, Sentences, Title
+from clampbook.record.pages.joint_map import joint_map
+from clampbook.record.pages.two_units import both, other_unit
+from clampbook.run.plan import DueLater, Plan, Step
+from clampbook.units import convert, show, show_duration, side_by_side
+
+_BOX = "□"
+_TOOLS = 5  # rows for tools that are taken up
+_LINES = 6  # rows for what went otherwise
+_ALL = "all"
+_HOW = (
+    "A number goes into the box only where the tool showed one. A pull with a setting tool that let go has no number: "
+    "draw a ring (○) instead.",
+    "Write what went otherwise below, with position and time: a bad pull, a value outside its window, a new fastener.",
+)
+_VERDICTS = "Never tighten on a fastener that went over its window, and never back it off until it reads right: decide."
+
+
+def blocks(plan: Plan) -> Iterator[Block]:
+    """What stands on the sheet, in the order of the work."""
+    yield _title(plan)
+    yield Form(head=("", ""), widths=(2, 5), rows=tuple(_asked(plan, "start")))
+    yield from _before(plan)
+    yield Heading("Tools", "what is printed on each, and whether its zero was good")
+    head = ("Tool", "Serial number", "Unit", "Calibrated until", "Zero before", "Zero after")
+    yield Form(head=head, widths=(2, 3, 1, 2, 2, 2), rows=(("",) * len(head),) * _TOOLS)
+    yield from _picture(plan)
+    yield Heading("The work", counted_steps(plan))
+    yield Sentences((*_HOW, _VERDICTS), quiet=True, sticky=True)
+    for steps in _parts(plan):
+        yield from _part(plan, steps)
+    yield from _after(plan)
+
+
+def counted_steps(plan: Plan) -> str:
+    """ "54 steps"."""
+    return "1 step" if len(plan.steps) == 1 else f"{len(plan.steps)} steps"
+
+
+def _title(plan: Plan) -> Title:
+    notices = [f"Not a released revision: {plan.not_released}."] if plan.not_released else []
+    if plan.status != "released" and not notices:
+        notices = ["Not a released revision."]
+    notices += ["A trial assembly: it is not signed as a final one."] if plan.trial else []
+    notices += [f"To be looked at again by {plan.look_again_by}."] if plan.look_again_by else []
+    return Title(
+        kind="Blank sheet, to be filled in by hand",
+        title=plan.title,
+        unit=plan.joint or "",
+        outcome=f"Revision {plan.revision}, {plan.status}{f' {plan.released}' if plan.released else ''}",
+        ended=plan.source or "",
+        notices=tuple(notices),
+    )
+
+
+def _asked(plan: Plan, when: str) -> Iterator[tuple[Cell, ...]]:
+    """Who and when, then the questions of the sheet and its parts, each with a place for the answer."""
+    if when == "start":
+        yield "Name, day, time", ""
+    for ask in plan.asks:
+        if ask.when == when:
+            unit = f", {ask.unit}" if ask.unit else ""
+            answers = ask.choices or (("yes", "no") if ask.answer == "yes" else ())
+            yield f"{ask.name}{unit}", "    ".join(f"{_BOX} {each}" for each in answers)
+    for part in plan.parts:
+        if when == "start" or part.left_over:
+            what = "left over" if when == "end" else part.record
+            needed = f", {part.needed} needed" if part.needed and when == "start" else ""
+            yield f"{part.name}: {what}{needed}", ""
+
+
+def _before(plan: Plan) -> Iterator[Block]:
+    """Cautions and preparations, each to be ticked."""
+    if plan.cautions:
+        yield Heading("Cautions")
+        yield Sentences(tuple(f"{_BOX} {line}" for line in plan.cautions))
+    for group in plan.groups:
+        if group.prepare and plan.follow_up is None:
+            yield Heading(f"Prepare: {group.name}")
+            yield Sentences(tuple(f"{_BOX} {line}" for line in group.prepare))
+
+
+def _picture(plan: Plan) -> Iterator[Block]:
+    drawn = joint_map(plan.layout, {step.position: "" for step in plan.steps if step.position is not None})
+    if drawn is not None:
+        yield Heading("The joint")
+        yield drawn
+    for group in plan.groups:
+        yield Sentences((_fastener(group),))
+
+
+def _fastener(group: Group) -> str:
+    fits = ", ".join(sorted(set(group.fits.values()))) or group.thread
+    told = [fits, group.property_class, group.lubrication, f"fasteners: {group.fastener}"]
+    return f"{group.name}: {'; '.join(part for part in told if part)}"
+
+
+def _parts(plan: Plan) -> Iterator[list[Step]]:
+    """The steps in their order, cut where a round, a stage or a block of stages ends."""
+
+    def of(step: Step) -> tuple[int, int]:
+        block = plan.stage_of(step).block
+        return (-block, 0) if block is not None else (step.stage, step.round)
+
+    for _, members in groupby(plan.steps, key=of):
+        yield list(members)
+
+
+def _part(plan: Plan, steps: list[Step]) -> Iterator[Block]:
+    """One table: its heading, what to heed, and a row a step."""
+    stages = _stages(plan, steps)
+    if steps[0].round == 1:
+        for stage in stages:
+            yield Heading(f"{stage.number}  {stage_words.wants(stage, plan.unit)}", stage_words.aside(stage), level=2)
+            heed = [f"! {stage.caution}"] if stage.caution else []
+            heed += [stage.note] if stage.note else []
+            if heed:
+                yield Sentences(tuple(heed), sticky=True)
+    rounds = stage_words.rounds(stages[0])
+    if rounds > 1 and len(stages) == 1:
+        yield Heading(f"Round {steps[0].round} of {rounds}", level=3)
+    yield _table(plan, steps, several=len(stages) > 1)
+
+
+def _stages(plan: Plan, steps: Sequence[Step]) -> list[Stage]:
+    return [plan.stages[number - 1] for number in dict.fromkeys(step.stage for step in steps)]
+
+
+def _table(plan: Plan, steps: list[Step], *, several: bool) -> Form:
+    stage = plan.stage_of(steps[0])
+    if not several and isinstance(stage, Wait):
+        return Form(
+            head=("Step", "From", "To", "Initials"), widths=(0, 3, 3, 2), rows=((_number(steps[0]), "", "", ""),)
+        )
+    what = ("What",) if several else ()
+    return Form(
+        head=("Step", "Pos.", *what, "Target", "Window", "Reading", "Tool", "Time", "Initials"),
+        widths=(0, 0, *((0,) if several else ()), 0, 0, 3, 2, 2, 2),
+        rows=tuple(_row(plan, step, several=several) for step in steps),
+    )
+
+
+def _row(plan: Plan, step: Step, *, several: bool) -> tuple[Cell, ...]:
+    stage = plan.stage_of(step)
+    where = step.position or step.set or _ALL
+    if step.point is not None:
+        where = step.point if step.position is None and step.set is None else f"{where} {step.point}"
+    what = (_what(stage),) if several else ()
+    return (_number(step), where, *what, _target(step), _window(step), _reading(stage, step), "", "", "")
+
+
+def _what(stage: Stage) -> str:
+    match stage:
+        case Measure(what=what):
+            return what
+        case Inspect():
+            return "look"
+        case _:
+            return type(stage).__name__.lower()
+
+
+def _number(step: Step) -> str:
+    return str(step.number)
+
+
+def _target(step: Step) -> Cell:
+    """In the sheet's unit, and below it in the other one."""
+    if step.target is None or step.unit is None:
+        return ""
+    other = other_unit(step.unit)
+    if other is None:
+        return show(step.target, step.unit)
+    return side_by_side(step.target, step.unit, ()), side_by_side(convert(step.target, step.unit, other), other, ())
+
+
+def _window(step: Step) -> Cell:
+    if step.window is None or step.unit is None or step.window == (None, None):
+        return ""
+    first, second = both(step.window, step.unit)
+    return (first, second) if second else first
+
+
+def _reading(stage: Stage, step: Step) -> Cell:
+    match stage:
+        case Inspect():
+            return f"{_BOX} yes  {_BOX} no"
+        case Turn(judged_by="mark"):
+            return f"{_BOX} mark to mark"
+        case Turn(final_torque=last, rounds=rounds) if last is not None and step.round == rounds:
+            return "angle:", "last torque:"
+        case Tighten() | Turn() | Measure():
+            return ""
+        case _:
+            return f"{_BOX} done"
+
+
+def _after(plan: Plan) -> Iterator[Block]:
+    """What went otherwise, the questions at the end, and the names."""
+    yield Heading("What went otherwise", "interruptions, tools that were changed or fell, what was decided and by whom")
+    head = ("Pos.", "Time", "What, and what was decided", "Initials")
+    yield Form(head=head, widths=(1, 1, 8, 2), rows=(("",) * len(head),) * _LINES)
+    rows = tuple(_asked(plan, "end"))
+    if rows:
+        yield Heading("At the end")
+        yield Form(head=("", ""), widths=(2, 5), rows=rows)
+    yield Heading("Sign-offs")
+    roles = [f"{each.role}{', another person' if each.another_person else ''}" for each in plan.sign_off]
+    signed = tuple((role, "", "", "") for role in roles or ["done by"])
+    yield Form(head=("As", "Name", "Day, time", "Signature"), widths=(2, 3, 2, 4), rows=signed)
+    if plan.due_later:
+        yield Sentences((f"Due after this work: {'; '.join(map(_due, plan.due_later))}.",))
+
+
+def _due(later: DueLater) -> str:
+    when = [show_duration(later.after)] if later.after is not None else []
+    when += [f"{later.or_use} of use"] if later.or_use else []
+    return f"{later.title}, after {' or '.join(when)}"
