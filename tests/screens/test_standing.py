@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+import tomllib
+from datetime import date, timedelta
 from pathlib import Path
+
+import pytest
 
 from at_keyboard import START, named, onward, played, walking
 from clampbook import demo
+from clampbook.procedure.release import says
+from clampbook.procedure.release_editing import released
 from clampbook.run import prompts as ask
 from clampbook.screens import standing
 
@@ -24,3 +29,26 @@ async def test_due_work_is_told_by_title_and_day(tmp_path: Path) -> None:
         "Look at the head after the first run · Cylinder head, pattern C · Whinchat, done 2 Mar 2026 "
         "· due 16 Mar 2026 or after 10 h of use"
     ] == told
+
+
+@pytest.mark.parametrize(
+    ("day", "changed", "told"),
+    [
+        ("2027-03-02", False, "A, released"),
+        ("2027-03-03", False, "A, released, to be looked at again since 2027-03-02"),
+        ("2026-03-03", True, "A, draft: changed after its release"),
+    ],
+)
+def test_a_released_procedure_is_told_as_it_stands(tmp_path: Path, day: str, changed: bool, told: str) -> None:
+    """Whatever its head says: a change makes it a draft, and a day to look again passes."""
+    book = demo.make(tmp_path / "book")[0]
+    path = book.root / "procedures" / "whinchat-coupling-flange.toml"
+    data = path.read_bytes()
+    rows = {"by": "Maud", "compared_with": "Sheet 14", "on": "2026-03-02", "look_again_by": "2027-03-02"}
+    path.write_bytes(released(data, {**rows, "says": says(tomllib.loads(data.decode()))}))
+    if changed:
+        path.write_bytes(path.read_bytes().replace(b"Coupling flange", b"Shaft flange"))
+
+    sheets = [standing.held_to_its_release(each, date.fromisoformat(day)) for each in standing.sheets(book)]
+
+    assert [told] == [each.revision for each in sheets if each.path == path]

@@ -159,6 +159,28 @@ def _sheet(path: Path) -> Sheet:
     return Sheet(path, found.get("title", path.stem), revision)
 
 
+def held_to_its_release(sheet: Sheet, today: date) -> Sheet:
+    """The same, where its head says that it is released, as it stands: changed meanwhile, or to be looked at again."""
+    if not sheet.revision.endswith("released"):
+        return sheet
+    from clampbook.faults import Faulty
+    from clampbook.procedure.reader import read_file
+    from clampbook.procedure.release import look_again_by
+
+    try:
+        procedure, _ = read_file(sheet.path)
+    except Faulty:
+        return Sheet(sheet.path, sheet.title, f"{sheet.revision}, with faults since")
+    again = look_again_by(procedure)
+    if procedure.status != "released":
+        told = f"{procedure.revision}, {procedure.status}: changed after its release"
+    elif again is not None and again < today.isoformat():
+        told = f"{procedure.revision}, released, to be looked at again since {again}"
+    else:
+        return sheet
+    return Sheet(sheet.path, sheet.title, told)
+
+
 def closed_runs(book: Book) -> tuple[RunFolder, ...]:
     """The runs that are over, the latest first."""
     return tuple(run for run in reversed(book.runs()) if run.state in ("closed", "abandoned"))

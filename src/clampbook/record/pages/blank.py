@@ -154,7 +154,7 @@ def _row(plan: Plan, step: Step, *, several: bool) -> tuple[Cell, ...]:
     where = step.position or step.set or _ALL
     if step.point is not None:
         where = step.point if step.position is None and step.set is None else f"{where} {step.point}"
-    what = (_what(stage),) if several else ()
+    what = (f"{stage.number} {_what(stage)}",) if several else ()
     return (_number(step), where, *what, _target(step), _window(step), _reading(stage, step), "", "", "")
 
 
