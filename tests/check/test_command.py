@@ -161,3 +161,14 @@ def test_a_check_is_found_by_a_part_of_its_name(book: Book) -> None:
     (check,) = checks(book)
 
     assert check.id == check_named(book, "-w5-").id
+
+
+@pytest.mark.parametrize("beside", [("--direction", "both"), ("--at", "60"), ("--times", "3"), ("--technique", "slow")])
+def test_what_a_file_says_itself_is_not_said_beside_it(book: Book, tmp_path: Path, beside: tuple[str, ...]) -> None:
+    """An option that would have no effect is refused, and no check is opened."""
+    file = tmp_path / "readings.csv"
+    file.write_text("reference,indicated\n60,60\n")
+    status, _, told = said("check", "W2", "--readings", str(file), *beside, "--as", "Ines", book=book.root)
+
+    assert (2, ()) == (status, checks(book))
+    assert beside[0] in told and "--readings" in told

@@ -24,6 +24,27 @@ def test_a_point_below_the_lowest_mark_moves_up_to_it() -> None:
     assert Decimal(25) == plan.points[0].value
 
 
+def test_a_lowest_mark_that_no_step_hits_moves_up_to_the_next() -> None:
+    """In steps of 2 a scale from 25 on begins at 26; 24 is no mark of it."""
+    plan = planned(replace(W2, minimum=Decimal(25), resolution=Decimal(2)), R1)
+
+    assert [Decimal(26), Decimal(60), Decimal(100)] == [point.value for point in plan.points]
+
+
+def test_the_last_point_is_the_last_mark_and_never_beyond_the_scale() -> None:
+    """In steps of 2 a scale that ends at 107 has 106 as its last mark, though 108 is as near."""
+    plan = planned(replace(W2, maximum=Decimal(107), resolution=Decimal(2)), R1)
+
+    assert Decimal(106) == plan.points[-1].value
+
+
+def test_points_that_fall_on_one_mark_are_pulled_once() -> None:
+    """A scale from 80 to 100 has neither a fifth nor three fifths of its maximum: both move to 80."""
+    plan = planned(replace(W2, minimum=Decimal(80)), R1)
+
+    assert [Decimal(80), Decimal(100)] == [point.value for point in plan.points]
+
+
 def test_each_technique_in_each_direction_is_a_series_of_its_own() -> None:
     """Two ways of pulling, two directions: four series."""
     plan = planned(W2, R1, techniques=("slow", "quick"), directions=("clockwise", "anticlockwise"))
@@ -62,6 +83,10 @@ def test_a_frozen_plan_reads_back_as_it_was() -> None:
         (W2, {"held": "reference"}, "setting tool"),
         (W2, {"readings": 0}, "not possible"),
         (W2, {"techniques": ("slow", "slow")}, "twice"),
+        (W2, {"techniques": ("slow", " slow ")}, "twice"),
+        (W2, {"techniques": ("",)}, "no name"),
+        (W2, {"techniques": ("slow\x1b[2J",)}, "the technique"),
+        (W2, {"techniques": ("x" * 61,)}, "the technique"),
         (replace(W2, directions="clockwise"), {"directions": ("anticlockwise",)}, "clockwise only"),
     ],
 )

@@ -6,12 +6,15 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from check.doing import R1, W2, W5
 from clampbook.check.codes import Code
 from clampbook.check.from_file import judge_file, plan_of_file
+from clampbook.check.planning import NoCheck
 from clampbook.check.readings import MOST_FAULTS, read_readings
 from clampbook.faults import CODES, Faulty, show
+from clampbook.tools.model import Tool
 
 EXAMPLES = Path(__file__).parent / "faults"
 
@@ -107,6 +110,43 @@ def test_many_different_torques_are_sorted_to_the_points_of_the_standard() -> No
 
     assert [Decimal(20)] == [point.value for point in plan.points]
     assert 50 == sum(each.figures.n for each in judge_file(plan, readings).series if each.figures is not None)
+
+
+@pytest.mark.parametrize(("tool", "torque"), [(W2, "101"), (W2, "19"), (W5, "111"), (W5, "5000"), (W5, "17.9")])
+def test_a_torque_that_the_tool_cannot_have_shown_is_refused(tool: Tool, torque: str) -> None:
+    """W2 and W5 go from 20 to 100 N·m: the file is of another tool, or in another unit."""
+    with pytest.raises(NoCheck, match="outside the scale"):
+        plan_of_file(tool, R1, f"reference,indicated\n{torque},{torque}\n".encode(), "f")
+
+
+def test_a_pull_by_hand_may_end_a_little_beyond_the_last_mark() -> None:
+    """Within a tenth of the scale of an indicating tool."""
+    plan, _ = plan_of_file(W5, R1, b"reference,indicated\n100.4,101.2\n", "f")
+
+    assert [Decimal("101.2")] == [point.value for point in plan.points]
+
+
+def test_a_file_is_judged_against_a_reference_only() -> None:
+    """As at the bench: another workshop tool would add its own error unseen, and a tool agrees with itself."""
+    for other in (W2, W5):
+        with pytest.raises(NoCheck):
+            plan_of_file(W5, other, b"reference,indicated\n60,60\n", "f")
+
+
+def test_a_direction_in_which_the_tool_does_not_work_is_refused() -> None:
+    """A tool that works clockwise only has no readings anticlockwise."""
+    with pytest.raises(NoCheck, match="clockwise only"):
+        one_way = replace(W5, directions="clockwise")
+        plan_of_file(one_way, R1, b"reference,indicated\n60,60\n", "f", direction="anticlockwise")
+
+
+def test_a_file_with_few_readings_is_told_so() -> None:
+    """ISO 6789-1 has five at each of three points; one at one of them shows little of a tool."""
+    few = plan_of_file(W5, R1, b"reference,indicated\n60,60\n", "f")[0].assumed
+    rows = "".join(f"{at},{at}\n" * 5 for at in (20, 60, 100))
+    enough = plan_of_file(W5, R1, f"reference,indicated\n{rows}".encode(), "f")[0].assumed
+
+    assert [True, False] == ["less than ISO 6789-1 has" in " ".join(told) for told in (few, enough)]
 
 
 @settings(max_examples=300, deadline=None)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from datetime import date
 from decimal import Decimal
 from hashlib import sha256
@@ -11,10 +11,13 @@ from hashlib import sha256
 from clampbook.check.deviation import deviations
 from clampbook.check.judging import Judgement, judge
 from clampbook.check.plan import PLAN_FORMAT, CheckPlan, Direction, Phase, Point, Series, Side
-from clampbook.check.planning import assumed, judged_by, permitted, points_of
+from clampbook.check.planning import NoCheck, assumed, goes_together, judged_by, permitted, points_of, readings_of
 from clampbook.check.readings import Readings, read_readings
 from clampbook.tools.model import Tool
+from clampbook.tools.setting import scale
+from clampbook.units import show
 
+BEYOND = Decimal("0.1")  # a hand that pulls freely ends a little beyond the last mark; common practice, no source
 MOST_OWN_POINTS = 12  # more different torques than this are sorted to the points of the standard
 
 
@@ -30,9 +33,12 @@ def plan_of_file(
 ) -> tuple[CheckPlan, Readings]:
     """The plan that a file's readings amount to, and the readings. Raises Faulty, NoCheck."""
     permissible = permitted(tool)
+    goes_together(tool, reference, (direction,))
     readings = read_readings(data, path, tool.unit)
     held = held_side(tool, readings)
-    points = _points(tool, [Decimal(text) for text in set(_held(held, readings))])
+    values = sorted(Decimal(text) for text in set(_held(held, readings)))
+    _on_its_scale(tool, values)
+    points = _points(tool, values)
     series = tuple(Series(technique, direction) for technique in readings.techniques)
     plan = CheckPlan(
         plan=PLAN_FORMAT,
@@ -51,9 +57,32 @@ def plan_of_file(
             *assumed(tool, reference, permissible, today),
             *judged_by(series),
             "The readings come from a file: zero, preloads and order are not known.",
+            *_fewer(tool, readings, points),
         ),
     )
     return plan, readings
+
+
+def _on_its_scale(tool: Tool, values: Sequence[Decimal]) -> None:
+    """Raises NoCheck for a torque that this tool cannot have been brought to: another tool's file, or another unit."""
+    slack = Decimal(0) if tool.kind == "setting" else BEYOND
+    low, high = tool.minimum or Decimal(0), tool.maximum
+    for value in values:
+        if value < low * (1 - slack) or (high is not None and value > high * (1 + slack)):
+            raise NoCheck(
+                f"{show(value, tool.unit)} lies outside the scale of {tool.name} ({scale(tool)}): "
+                "look whether the file is of this tool, and which unit its head names"
+            )
+
+
+def _fewer(tool: Tool, readings: Readings, points: Sequence[Point]) -> Iterator[str]:
+    """That a file holds less than a check by the standard would, in a sentence."""
+    wanted, lots = readings_of(tool), len(points) * len(readings.techniques)
+    if tool.maximum is not None and (len(points) < len(points_of(tool)) or len(readings) < wanted * lots):
+        yield (
+            f"{len(readings)} readings at {len(points)} torques are less than ISO 6789-1 has, "
+            f"{wanted} at each of {len(points_of(tool))}: what lies between was not looked at."
+        )
 
 
 def judge_file(plan: CheckPlan, readings: Readings) -> Judgement:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from datetime import date
-from decimal import Decimal
+from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 
 from clampbook.check.plan import PLAN_FORMAT, CheckPlan, Direction, Point, Series, Side
+from clampbook.text import TextFault, clean
 from clampbook.tools.model import Tool
 from clampbook.tools.setting import scale
 from clampbook.tools.state import due_on
@@ -22,6 +23,7 @@ _FIXED = ("B", "E")  # type II classes that are set to one torque for good
 _PRELOADS = {"indicating": 1, "setting": 5}
 TECHNIQUES = ("slow", "quick", "hand at the end of the grip", "hand at the middle of the grip", "with an extension")
 MOST_POINTS, MOST_SERIES, MOST_READINGS = 12, 6, 100
+MOST_OF_A_TECHNIQUE = 60  # characters
 _QUARTER = 4  # the reference's expanded uncertainty should be no more than a quarter of what the tool may deviate
 
 
@@ -34,7 +36,7 @@ class NoCheck(ValueError):  # noqa: N818 - the word of the project
 
 
 def points_of(tool: Tool) -> tuple[Point, ...]:
-    """20, 60 and 100 % of the maximum, each at the nearest mark of the scale; a tool of one torque has that one.
+    """20, 60 and 100 % of the maximum, each once, at the nearest mark of the scale; a tool of one torque has that one.
 
     Raises NoCheck where the tool has no scale.
     """
@@ -42,7 +44,10 @@ def points_of(tool: Tool) -> tuple[Point, ...]:
         raise NoCheck(f"{tool.name} has no range in tools.toml: write where its scale begins and ends")
     if tool.kind == "setting" and tool.iso_class in _FIXED:
         return (Point(tool.maximum, Decimal(100)),)
-    return tuple(Point(_on_a_mark(tool, tool.maximum * share / 100), share) for share in SHARES)
+    found: dict[Decimal, Decimal] = {}
+    for share in SHARES:
+        found.setdefault(_on_a_mark(tool, tool.maximum * share / 100, tool.maximum), share)
+    return tuple(Point(value, share) for value, share in found.items())
 
 
 def readings_of(tool: Tool) -> int:
@@ -72,7 +77,7 @@ def planned(
     Raises NoCheck with a sentence where tool, reference or wishes do not go together.
     """
     permissible = permitted(tool)
-    _fits(tool, reference)
+    goes_together(tool, reference, directions)
     points = tuple(_target(tool, target) for target in targets) or points_of(tool)
     count = readings if readings is not None else readings_of(tool)
     side = held if held is not None else "indicated"
@@ -80,11 +85,9 @@ def planned(
         raise NoCheck(f"{tool.name} is a setting tool: it is set to the point, and only the reference is read")
     if not 1 <= count <= MOST_READINGS:
         raise NoCheck(f"{count} readings a point are not possible: 1 to {MOST_READINGS} are")
-    series = tuple(Series(technique, direction) for direction in directions for technique in techniques)
+    ways = tuple(map(_technique, techniques))
+    series = tuple(Series(technique, direction) for direction in directions for technique in ways)
     _not_too_many(points, series)
-    for direction in directions:
-        if tool.directions not in ("both", direction):
-            raise NoCheck(f"{tool.name} works {tool.directions} only, so it cannot be checked {direction}")
     return CheckPlan(
         plan=PLAN_FORMAT,
         tool=tool,
@@ -146,7 +149,11 @@ def _from(tool: Tool) -> str:
     return tool.permissible_from
 
 
-def _fits(tool: Tool, reference: Tool | None) -> None:
+def goes_together(tool: Tool, reference: Tool | None, directions: tuple[Direction, ...]) -> None:
+    """Raises NoCheck where the tool cannot be checked against this, or does not work in one of these directions."""
+    for direction in directions:
+        if tool.directions not in ("both", direction):
+            raise NoCheck(f"{tool.name} works {tool.directions} only, so it cannot be checked {direction}")
     if reference is None:
         return
     if reference.id == tool.id:
@@ -164,21 +171,30 @@ def _target(tool: Tool, value: Decimal) -> Point:
     return Point(value)
 
 
-def _on_a_mark(tool: Tool, value: Decimal) -> Decimal:
-    """The nearest mark that is on the scale; a point below the lowest mark moves up to it."""
-    low = tool.minimum or Decimal(0)
-    if tool.resolution is None:
+def _technique(written: str) -> str:
+    try:
+        label = clean(written, what="the technique", most=MOST_OF_A_TECHNIQUE)
+    except TextFault as fault:
+        raise NoCheck(fault.sentence) from fault
+    if not label:
+        raise NoCheck("a technique has no name: say how the tool is pulled, such as slow or quick")
+    return label
+
+
+def _on_a_mark(tool: Tool, value: Decimal, high: Decimal) -> Decimal:
+    """The nearest mark that is on the scale; a point below the lowest mark moves up to it, one above the last down."""
+    low, step = tool.minimum or Decimal(0), tool.resolution
+    if step is None:
         return max(value, low)
-    mark = (value / tool.resolution).to_integral_value() * tool.resolution
-    if mark < low:
-        mark = -(-low // tool.resolution) * tool.resolution
-    return mark if mark > 0 else tool.resolution
+    first, last = (low / step).to_integral_value(ROUND_CEILING), (high / step).to_integral_value(ROUND_FLOOR)
+    mark = min(max((value / step).to_integral_value(), first, Decimal(1)), last)
+    return mark * step if mark > 0 else step
 
 
 def _not_too_many(points: tuple[Point, ...], series: tuple[Series, ...]) -> None:
     if len(points) > MOST_POINTS:
         raise NoCheck(f"{len(points)} points are more than a check has: {MOST_POINTS} at most")
-    if len(set(points)) < len(points):
+    if len({point.value for point in points}) < len(points):
         raise NoCheck("a point is named twice: give each torque once")
     if not 1 <= len(series) <= MOST_SERIES:
         raise NoCheck(f"{len(series)} series are more than a check has: {MOST_SERIES} at most")

@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 
 FINE, LOOK_AT_IT, COULD_NOT, INTERRUPTED = 0, 1, 2, 130
 _FILE = click.Path(path_type=Path, dir_okay=False)
+_NOT_OF_A_FILE = {"targets": "--at", "techniques": "--technique", "times": "--times", "hold": "--hold"}
 
 
 @click.command()
@@ -66,6 +67,7 @@ def _from_file(book: Book, name: str, said: dict[str, Any], as_json: bool) -> in
     from clampbook.procedure.intake import load
     from clampbook.verifying import read_in, reference_for, tool_named
 
+    _only_of_a_file(said)
     tool, path = tool_named(book, name), said["readings"]
     phase: Phase = "as left" if said["as_left"] else "as found"
     direction = _directions(said["direction"])[0]
@@ -74,6 +76,17 @@ def _from_file(book: Book, name: str, said: dict[str, Any], as_json: bool) -> in
     plan, readings = plan_of_file(tool, reference, data, str(path), phase=phase, direction=direction, today=today)
     person = _person(book, said["by"])
     return _ended(book, read_in(book, plan, readings, data, person, clock, source), as_json)
+
+
+def _only_of_a_file(said: dict[str, Any]) -> None:
+    """What a file says by itself cannot be said beside it, and its readings were taken in one direction."""
+    for key, option in _NOT_OF_A_FILE.items():
+        if said[key]:
+            raise click.UsageError(
+                f"{option} does not go with --readings: points and ways of pulling stand in the file"
+            )
+    if said["direction"] == "both":
+        raise click.UsageError("--direction both does not go with --readings: give each direction a file of its own")
 
 
 def _at_the_bench(book: Book, name: str, said: dict[str, Any], as_json: bool) -> int:
