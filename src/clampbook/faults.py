@@ -153,6 +153,7 @@ CODES: dict[str, str] = {
     "S517": "a run is over and not sealed",
     "S518": "a key is not vouched for from outside",
     "S519": "the files of a run do not make a record",
+    "S520": "what is kept of the release of a procedure is missing, changed, or not signed as the log says",
 }
 
 

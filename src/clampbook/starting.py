@@ -63,6 +63,10 @@ def work_named(book: Book, name: str) -> Work:
     from clampbook.procedure import reader
 
     procedure, data = reader.read_file(path)
+    if procedure.status == "released":
+        from clampbook.book.approvals import held_to_the_log
+
+        procedure = held_to_the_log(book, procedure)
     return Work(procedure, data, slug(path.stem, "run"))
 
 

@@ -3,16 +3,22 @@
 from __future__ import annotations
 
 import subprocess
+import tomllib
 from pathlib import Path
 
 import pytest
 
+from clampbook.book.book import Book
 from clampbook.book.keys import held_keys
+from clampbook.book.merging import merge
 from clampbook.book.releases import Given, Prepared, give, releasing, withdrawing
+from clampbook.book.soundness import Verifying
 from clampbook.faults import Faulty
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.procedure.model import Accepted
 from clampbook.procedure.reader import read
+from clampbook.procedure.release import says
+from clampbook.procedure.release_editing import released
 from clampbook.run.session import Stamp
 from clampbook.signing import allowed
 from clampbook.signing.wire import KeyFault
@@ -170,3 +176,61 @@ def test_whoever_has_no_key_gives_a_typed_name(tmp_path: Path) -> None:
 
     assert "With key:       none: the name was typed" in kept.with_suffix(".release.txt").read_text(encoding="utf-8")
     assert not kept.with_suffix(".release.txt.sig").exists()
+
+
+def test_a_release_that_somebody_made_up_does_not_hold(whinchat: Shop) -> None:
+    """It names what the file says, but no line of the log tells of it: a run from it says that it is a draft."""
+    said = says(tomllib.loads(path(whinchat).read_text(encoding="utf-8")))
+    rows = {"by": "Maud", "compared_with": "Sheet 3", "on": "2026-03-02", "says": said}
+    path(whinchat).write_bytes(released(path(whinchat).read_bytes(), rows))
+
+    found = work_named(whinchat.book, "cover").procedure
+
+    told = "the log of this book does not tell of the release by Maud of 2026-03-02"
+    assert ("draft", told) == (found.status, found.lapsed)
+
+
+def test_a_book_with_releases_verifies_without_faults(whinchat: Shop) -> None:
+    """Kept files, texts and signatures are those that the log tells of."""
+    give(whinchat.book, prepared(whinchat), PHRASE, NOW)
+    ready = withdrawing(whinchat.book, path(whinchat), given(whinchat, because="issue 4 is out"))
+    give(whinchat.book, ready, PHRASE, NOW)
+
+    assert () == Verifying(whinchat.book).book()
+
+
+@pytest.mark.parametrize("suffix", [".toml", ".release.txt", ".release.txt.sig"])
+@pytest.mark.parametrize("gone", [True, False])
+def test_a_kept_file_that_is_gone_or_changed_is_found(whinchat: Shop, suffix: str, gone: bool) -> None:
+    """Its name and what is wrong with it."""
+    kept = give(whinchat.book, prepared(whinchat), PHRASE, NOW).with_suffix(suffix)
+    if gone:
+        kept.unlink()
+    else:
+        kept.write_bytes(kept.read_bytes().replace(b"a", b"b", 1))
+
+    found = Verifying(whinchat.book).book()
+
+    assert "S520" in {each.code for each in found}
+    places = {each.path for each in found}
+    assert f"procedures/.revisions/{kept.name}" in places or (suffix, gone) == (".release.txt", False)
+
+
+def test_a_text_changed_by_a_byte_no_longer_fits_its_signature(whinchat: Shop) -> None:
+    """Told beside the signature, which is over the text as it was."""
+    kept = give(whinchat.book, prepared(whinchat), PHRASE, NOW).with_suffix(".release.txt")
+    kept.write_bytes(kept.read_bytes().replace(b"issue 2", b"issue 3"))
+
+    assert ["the key of maud did not sign this text"] == [each.text for each in Verifying(whinchat.book).book()]
+
+
+def test_a_release_comes_along_where_its_book_is_merged(whinchat: Shop, tmp_path: Path) -> None:
+    """With the kept file, its text and its signature; the other log tells of it."""
+    give(whinchat.book, prepared(whinchat), PHRASE, NOW)
+    office = Book.create(tmp_path / "office", "Office")
+    kept = sorted(each.name for each in (path(whinchat).parent / ".revisions").iterdir())
+
+    merge(office, whinchat.book, {"at": "2026-05-01T12:00:00.000Z", "offset": "+00:00"})
+
+    assert kept == sorted(each.name for each in (office.root / "procedures" / ".revisions").iterdir())
+    assert "released" == work_named(office, "cover").procedure.status

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from datetime import date, timedelta
 from pathlib import Path
 
@@ -10,9 +9,9 @@ import pytest
 
 from at_keyboard import START, named, onward, played, walking
 from clampbook import demo
-from clampbook.procedure.release import says
-from clampbook.procedure.release_editing import released
+from clampbook.book.releases import Given, give, releasing
 from clampbook.run import prompts as ask
+from clampbook.run.session import Stamp
 from clampbook.screens import standing
 
 
@@ -36,19 +35,19 @@ async def test_due_work_is_told_by_title_and_day(tmp_path: Path) -> None:
     [
         ("2027-03-02", False, "A, released"),
         ("2027-03-03", False, "A, released, to be looked at again since 2027-03-02"),
-        ("2026-03-03", True, "A, draft: changed after its release"),
+        ("2026-03-03", True, "A, draft: it was changed after the release by Maud of 2026-03-02"),
     ],
 )
 def test_a_released_procedure_is_told_as_it_stands(tmp_path: Path, day: str, changed: bool, told: str) -> None:
     """Whatever its head says: a change makes it a draft, and a day to look again passes."""
     book = demo.make(tmp_path / "book")[0]
     path = book.root / "procedures" / "whinchat-coupling-flange.toml"
-    data = path.read_bytes()
-    rows = {"by": "Maud", "compared_with": "Sheet 14", "on": "2026-03-02", "look_again_by": "2027-03-02"}
-    path.write_bytes(released(data, {**rows, "says": says(tomllib.loads(data.decode()))}))
+    maud = book.person_named("Maud")
+    given = Given(person=maud, at=START, compared_with="Sheet 14", look_again_by="2027-03-02")
+    give(book, releasing(book, path, given), None, Stamp(START, "+01:00", maud.id))
     if changed:
         path.write_bytes(path.read_bytes().replace(b"Coupling flange", b"Shaft flange"))
 
-    sheets = [standing.held_to_its_release(each, date.fromisoformat(day)) for each in standing.sheets(book)]
+    sheets = [standing.held_to_its_release(book, each, date.fromisoformat(day)) for each in standing.sheets(book)]
 
     assert [told] == [each.revision for each in sheets if each.path == path]

@@ -11,6 +11,7 @@ from typing import Any
 
 from msgspec import Struct
 
+from clampbook.book.approvals import REVISIONS
 from clampbook.book.book import LOG, PEOPLE, PROCEDURES, RUNS, TOOLS, Book
 from clampbook.book.checks import CHECKS
 from clampbook.book.joining import joined
@@ -30,7 +31,6 @@ from clampbook.run_folder import RunFolder, folders
 from clampbook.text import printable
 
 Progress = Callable[[int, int], None]  # folders looked at, of how many
-_REVISIONS = ".revisions"
 _MOST_OF_A_FILE = 1_000_000  # bytes of a procedure, a notice, a hand-written list
 _LISTS = ((PEOPLE, "person", "person"), (TOOLS, "tool", "tool"), (TOOLS, "adapter", "adapter"))
 
@@ -172,13 +172,14 @@ def _notices(book: Book, other: Book, found: _Found) -> None:
 
 def _procedures(book: Book, other: Book, found: _Found) -> None:
     found.others += _files(other, book, (PROCEDURES,), found)
-    _files(other, book, (PROCEDURES, _REVISIONS), found)
+    for kept in ("*.toml", "*.txt", "*.txt.sig"):  # what was released, the text given with it, and its signature
+        _files(other, book, (PROCEDURES, REVISIONS), found, kept)
 
 
-def _files(other: Book, book: Book, place: tuple[str, ...], found: _Found) -> list[str]:
+def _files(other: Book, book: Book, place: tuple[str, ...], found: _Found, pattern: str = "*.toml") -> list[str]:
     """Copy the files of one folder that are not here; the names of those that came."""
     came: list[str] = []
-    for name, data in _toml(other.root, place, found):
+    for name, data in _plain(other.root, place, found, pattern):
         try:
             target = book.path(*place, name)
             if not target.exists():
@@ -193,10 +194,10 @@ def _files(other: Book, book: Book, place: tuple[str, ...], found: _Found) -> li
     return came
 
 
-def _toml(root: Path, place: tuple[str, ...], found: _Found) -> Iterator[tuple[str, bytes]]:
+def _plain(root: Path, place: tuple[str, ...], found: _Found, pattern: str) -> Iterator[tuple[str, bytes]]:
     try:
         folder = inside(root, *place)
-        names = sorted(path.name for path in folder.glob("*.toml")) if folder.is_dir() else []
+        names = sorted(path.name for path in folder.glob(pattern)) if folder.is_dir() else []
     except LedgerFault as fault:
         found.told.append(fault.sentence)
         return

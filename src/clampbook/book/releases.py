@@ -17,6 +17,7 @@ from typing import Any, Literal
 from msgspec import Struct
 from msgspec.structs import replace
 
+from clampbook.book.approvals import ACTS, RELEASED, REVISIONS, WITHDRAWN
 from clampbook.book.book import PROCEDURES, Book
 from clampbook.book.keys import announced, unlock
 from clampbook.faults import Doubt
@@ -32,11 +33,8 @@ from clampbook.run.session import Stamp
 from clampbook.signing.approval import Approval, text
 from clampbook.slug import slug
 
-REVISIONS = ".revisions"
-RELEASED, WITHDRAWN = "procedure_released", "procedure_withdrawn"
 _MOST = 1_000_000  # bytes of a procedure
 _SHORT = 8  # digits of a hash in the name of a kept revision
-_EVENTS = {"release": RELEASED, "withdrawal": WITHDRAWN}
 
 Act = Literal["release", "withdrawal"]
 
@@ -243,7 +241,7 @@ def _entry(prepared: Prepared, stamp: Stamp) -> dict[str, Any]:
         "key": told.key,
     }
     kept = {key: value for key, value in about.items() if value is not None}
-    return {"event": _EVENTS[prepared.act], **kept, "at": stamp.text, "offset": stamp.offset, "by": stamp.by}
+    return {"event": ACTS[prepared.act], **kept, "at": stamp.text, "offset": stamp.offset, "by": stamp.by}
 
 
 def _there(rows: Mapping[str, str | None]) -> dict[str, str]:

@@ -10,6 +10,7 @@ from typing import Any
 from msgspec import Struct
 from msgspec.structs import replace
 
+from clampbook.book import approvals
 from clampbook.book.book import LOG, PEOPLE, Book
 from clampbook.book.keys import held_keys
 from clampbook.book.mending import LOGS
@@ -77,7 +78,7 @@ class Verifying:
             self._logs[path.stem] = _log(book.path(LOGS, path.name), f"{LOGS}/{path.name}")
 
     def book(self) -> tuple[Fault, ...]:
-        """What is wrong with the logs, and which runs they name that are not there."""
+        """What is wrong with the logs, with the releases they tell of, and which runs they name that are not there."""
         present = {run.id for run in self._book.runs()}
         found: list[Fault] = []
         for log in self._logs.values():
@@ -86,7 +87,10 @@ class Verifying:
                 run = entry.get("run")
                 if entry.get("event") == "run_opened" and run not in present:
                     found.append(fault("S514", log.file, f"the run {run} was opened and is not there", line=number))
-        return (*found, *_keys_as_logged(self._people, self._logs[self._book.id]))
+        own = self._logs[self._book.id]
+        told = [(number, entry) for number, _, entry in own.entries]
+        found += approvals.faults(self._book, own.file, told, _keys(own))
+        return (*found, *_keys_as_logged(self._people, own))
 
     def run(self, run: RunFolder) -> Soundness:
         """Everything about one run."""

@@ -45,7 +45,8 @@ def told(procedure: Procedure) -> str | None:
     found = procedure.release
     if procedure.status != "released" or found is None:
         return None
-    return f"by {found.by} on {found.on}, compared with {found.compared_with}"
+    how = "signed with a key" if found.key else "typed name"
+    return f"by {found.by} ({how}) on {found.on}, compared with {found.compared_with}"
 
 
 def look_again_by(procedure: Procedure) -> str | None:

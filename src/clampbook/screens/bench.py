@@ -186,7 +186,7 @@ def closer(book: Book, known: Standing, now: datetime) -> Standing:
     runs = tuple(map(standing.looked_into, known.runs))
     to_seal = tuple(standing.ToSeal(run) for run in unsealed(book))
     due = standing.due(book, now)
-    sheets = tuple(standing.held_to_its_release(each, now.date()) for each in known.sheets)
+    sheets = tuple(standing.held_to_its_release(book, each, now.date()) for each in known.sheets)
     return Standing(runs, sheets, known.records, due, tools=tools, told=told, to_seal=to_seal)
 
 

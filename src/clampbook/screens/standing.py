@@ -159,21 +159,24 @@ def _sheet(path: Path) -> Sheet:
     return Sheet(path, found.get("title", path.stem), revision)
 
 
-def held_to_its_release(sheet: Sheet, today: date) -> Sheet:
+def held_to_its_release(book: Book, sheet: Sheet, today: date) -> Sheet:
     """The same, where its head says that it is released, as it stands: changed meanwhile, or to be looked at again."""
     if not sheet.revision.endswith("released"):
         return sheet
+    from clampbook.book.approvals import held_to_the_log
     from clampbook.faults import Faulty
     from clampbook.procedure.reader import read_file
     from clampbook.procedure.release import look_again_by
 
     try:
-        procedure, _ = read_file(sheet.path)
+        procedure = held_to_the_log(book, read_file(sheet.path)[0])
     except Faulty:
         return Sheet(sheet.path, sheet.title, f"{sheet.revision}, with faults since")
+    except LedgerFault:
+        return sheet  # that the log cannot be read is told elsewhere
     again = look_again_by(procedure)
     if procedure.status != "released":
-        told = f"{procedure.revision}, {procedure.status}: changed after its release"
+        told = f"{procedure.revision}, {procedure.status}: {procedure.lapsed}"
     elif again is not None and again < today.isoformat():
         told = f"{procedure.revision}, released, to be looked at again since {again}"
     else:

@@ -1,0 +1,116 @@
+"""Whether releases are what they were: told by the log of the book, kept byte for byte, signed by whom they name."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from hashlib import sha256
+from pathlib import Path
+from typing import Any
+
+from msgspec.structs import replace
+
+from clampbook.book.book import PROCEDURES, Book
+from clampbook.book.mending import LOGS
+from clampbook.faults import Fault
+from clampbook.ledger import ledger, lines
+from clampbook.ledger.inside import read_file
+from clampbook.ledger.refusals import LedgerFault
+from clampbook.procedure.model import Procedure
+from clampbook.record.sealed.told import fault
+from clampbook.signing import sshsig
+from clampbook.signing.held import HeldKey
+from clampbook.signing.wire import KeyFault
+
+REVISIONS = ".revisions"
+RELEASED, WITHDRAWN = "procedure_released", "procedure_withdrawn"
+ACTS = {"release": RELEASED, "withdrawal": WITHDRAWN}
+_MOST = 1_000_000  # bytes of a kept file
+_NAME = re.compile(r"[a-z0-9-]+\.toml")
+
+Entry = tuple[int, Mapping[str, Any]]  # a line of the log: its number and its fields
+
+
+def held_to_the_log(book: Book, procedure: Procedure) -> Procedure:
+    """The same; a draft where it calls itself released and no log of this book tells of that release.
+
+    So a release that somebody made up, or brought from a book that was never merged, does not hold here.
+    Raises LedgerFault where a log cannot be read.
+    """
+    release = procedure.release
+    if procedure.status != "released" or release is None:
+        return procedure
+    for entry in _released(book):
+        if (entry.get("says"), entry.get("key")) == (release.says, release.key):
+            return procedure
+    told = f"the log of this book does not tell of the release by {release.by} of {release.on}"
+    return replace(procedure, status="draft", lapsed=told)
+
+
+def faults(book: Book, log: str, entries: Sequence[Entry], keys: Sequence[HeldKey]) -> Iterator[Fault]:
+    """What is wrong with what is kept of the releases and withdrawals that a log tells of; `log` is its name.
+
+    `keys` are those that the log says were given, and when.
+    """
+    for number, entry in entries:
+        act = next((act for act, event in ACTS.items() if entry.get("event") == event), None)
+        if act is None:
+            continue
+        name = entry.get("file")
+        if not isinstance(name, str) or not _NAME.fullmatch(name):
+            yield fault("S520", log, "this line does not say which file was kept", line=number)
+            continue
+        yield from _kept(book, act, name, entry, keys)
+
+
+def _kept(book: Book, act: str, name: str, entry: Mapping[str, Any], keys: Sequence[HeldKey]) -> Iterator[Fault]:
+    place = f"{PROCEDURES}/{REVISIONS}"
+    text = str(Path(name).with_suffix(f".{act}.txt"))
+    files = {each: _bytes(book, each) for each in (name, text, f"{text}.sig")}
+    data, said, signature = files.values()
+    if data is None or sha256(data).hexdigest() != entry.get("sha256"):
+        what = "is missing" if data is None else "was changed"
+        yield fault("S520", f"{place}/{name}", f"this kept {act} of a procedure {what}")
+    if said is None or not said.endswith(f"\n{entry.get('sha256')}  {name}\n".encode()):
+        what = "is missing" if said is None else "is about another file than the log says"
+        yield fault("S520", f"{place}/{text}", f"the text of a {act} {what}")
+    key = entry.get("key")
+    if said is not None and key is not None:
+        held = next((each for each in keys if (each.person, each.key.fingerprint) == (entry.get("person"), key)), None)
+        wrong = _wrong(signature, said, held)
+        if wrong is not None:
+            yield fault("S520", f"{place}/{text}.sig", wrong)
+
+
+def _wrong(signature: bytes | None, said: bytes, held: HeldKey | None) -> str | None:
+    """What is wrong with a signature that the log tells of."""
+    from clampbook.signing.secret import made_by
+
+    if signature is None:
+        return "the signature is missing"
+    if held is None:
+        return "the log does not say whose key this was made with"
+    try:
+        found = sshsig.read(signature)
+    except KeyFault as refused:
+        return f"this is no signature as it is written: {refused.sentence}"
+    if found.key != held.key or not made_by(found, said):
+        return f"the key of {held.person} did not sign this text"
+    return None
+
+
+def _bytes(book: Book, name: str) -> bytes | None:
+    try:
+        path = book.path(PROCEDURES, REVISIONS, name)
+        return read_file(path, _MOST) if path.exists() else None
+    except LedgerFault:
+        return None
+
+
+def _released(book: Book) -> Iterator[dict[str, Any]]:
+    """The releases that the logs of this book tell of, its own first, then those of merged books."""
+    mark = f'"event":"{RELEASED}"'.encode()
+    folder = book.path(LOGS)
+    others = sorted(folder.glob("*.jsonl")) if folder.is_dir() else []
+    for whole in (book.log_lines(), *(ledger.read(book.path(LOGS, path.name))[0] for path in others)):
+        yield from (lines.decode(line) for line in whole if mark in line)
