@@ -213,6 +213,20 @@ class TestSealing:
         with pytest.raises(LedgerFault, match="does not fit the files beside it"):
             first.seal(without=True)
 
+    @pytest.mark.parametrize("name", ["facts.sha256", "daybook.jsonl"])
+    def test_a_file_that_went_missing_after_a_signature_is_told(self, whinchat: Shop, name: str) -> None:
+        """It was signed over, so nothing can stand in for it: neither signing nor sealing goes on."""
+        run = walked(whinchat)
+        signing = Signing(whinchat.book, run, whinchat.clock)
+        signing.give(PHRASE)
+        signing.give(PHRASE)
+        (run.path / name).unlink()
+
+        with pytest.raises(LedgerFault, match=f"{name}.*could not be read"):
+            Signing(whinchat.book, run, whinchat.clock).text()
+        with pytest.raises(LedgerFault, match=f"{name}.*could not be read"):
+            Signing(whinchat.book, run, whinchat.clock).seal(without=True)
+
     def test_a_kill_between_seal_and_log_is_mended(self, whinchat: Shop) -> None:
         """The next start writes the line that is missing."""
         run = sealed(whinchat)

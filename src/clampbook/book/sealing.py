@@ -16,7 +16,7 @@ from clampbook.book.book import LOCKS, Book
 from clampbook.book.keys import known_keys, unlock
 from clampbook.book.runs import RUN_SEALED, sealed_entry
 from clampbook.ledger import atomic, lines, lock
-from clampbook.ledger.inside import inside
+from clampbook.ledger.inside import inside, read_file
 from clampbook.ledger.refusals import LedgerFault, refusal, shown
 from clampbook.record import report
 from clampbook.record.frozen import Frozen, RecordFault, read
@@ -33,6 +33,8 @@ from clampbook.signing import allowed
 from clampbook.signing.held import HeldKey
 from clampbook.signing.wire import KeyFault
 
+_MOST = 500_000_000  # bytes of a file of a run
+
 
 class Signing:
     """The signatures of one run, and its seal. Raises RecordFault or LedgerFault where its files are not whole."""
@@ -43,7 +45,7 @@ class Signing:
         self._clock = clock
         self._at: datetime | None = None
         self._left: set[int] = set()
-        daybook = self._path(DAYBOOK).read_bytes()
+        daybook = self._bytes(DAYBOOK)
         self._frozen: Frozen = read(run.procedure(), run.plan(), daybook)
         self._hashes = tuple(map(lines.digest, lines.split(daybook)[0]))
         self._dues = dues(self._frozen.events)
@@ -149,7 +151,7 @@ class Signing:
         if not path.exists():
             with self._writing():
                 self._prepare()
-        return path.read_bytes()
+        return self._bytes(names.FACTS)
 
     def _prepare(self) -> None:
         """Record, allowed signers and facts, in this order. Once somebody has signed over them they stay as they are.
@@ -159,10 +161,10 @@ class Signing:
         self._tidy()
         path = self._path(names.FACTS)
         if any(self._path(names.signature_of(due.number)).exists() for due in self._dues if not due.at_once):
-            if path.read_bytes() != self._facts():
+            if self._bytes(names.FACTS) != self._facts():
                 raise LedgerFault(f"{shown(path)} does not fit the files beside it: clampbook verify names them")
             return
-        procedure, plan, daybook = (self._path(name).read_bytes() for name in FROZEN)
+        procedure, plan, daybook = (self._bytes(name) for name in FROZEN)
         atomic.write(self._path(RECORD), build(procedure, plan, daybook))
         held = [key for due in self._dues for key in known_keys(self._book) if _is_of(due, key)]
         if held:
@@ -205,6 +207,9 @@ class Signing:
 
     def _path(self, name: str) -> Path:
         return inside(self._run.path, name)
+
+    def _bytes(self, name: str) -> bytes:
+        return read_file(self._path(name), _MOST)
 
 
 def _is_of(due: Due, held: HeldKey) -> bool:
