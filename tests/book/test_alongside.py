@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from clampbook.book.alongside import alongside
+from clampbook.book.alongside import Alongside, alongside
 from clampbook.starting import Terms, open_run, work_named
 from sealing import Shop, shop, walked
 
@@ -25,7 +25,9 @@ def begin(at: Shop, unit: str | None) -> str:
     return open_run(at.book, work, Terms(person=at.ines, unit=unit), at.clock, "handed in").id
 
 
-@pytest.mark.parametrize(("unit", "expected"), [("Engine 3", "on engine 3"), (None, "perhaps on the same thing")])
+@pytest.mark.parametrize(
+    ("unit", "expected"), [("Engine 3", "on engine 3"), (None, "on engine 3, which may be the same thing")]
+)
 def test_a_run_on_the_same_thing_is_told(whinchat: Shop, unit: str | None, expected: str) -> None:
     """Without regard to capitals; where the thing is not said, it may be the same."""
     run = whinchat.book.open_runs()[0].id
@@ -56,4 +58,9 @@ def test_a_run_whose_thing_is_not_known_may_be_the_same(whinchat: Shop) -> None:
     """It may still be answered on its start sheet."""
     unknown = begin(whinchat, None)
 
-    assert [unknown] == [each.run for each in alongside(whinchat.book, "cover", None, "engine 4")]
+    told = [(each.run, "open already, perhaps on the same thing:" in each.told) for each in _beside(whinchat)]
+    assert [(unknown, True)] == told
+
+
+def _beside(at: Shop) -> tuple[Alongside, ...]:
+    return alongside(at.book, "cover", None, "engine 4")

@@ -16,16 +16,18 @@ from clampbook.run_folder import RunFolder
 
 
 class Alongside(Struct, frozen=True):
-    """An open run, who began it, and on what; `on` None: it is not said there, or was not said here."""
+    """An open run, who began it, on what (None: not said yet), and whether that is surely the same thing."""
 
     run: str
     person: str
     on: str | None
+    same: bool
 
     @property
     def told(self) -> str:
         """The same as a sentence for whoever is about to begin another one."""
-        where = f"on {self.on}" if self.on is not None else "perhaps on the same thing"
+        where = "perhaps on the same thing" if self.on is None else f"on {self.on}"
+        where += "" if self.same or self.on is None else ", which may be the same thing"
         return (
             f"A run of this procedure is open already, {where}: {self.run}, begun by {self.person}. "
             "To go on with that one, take it up again; this is a second one, and the record will say so."
@@ -53,7 +55,7 @@ def _found(book: Book, slug: str, joint: str | None, unit: str | None) -> Iterat
         person, on = known
         same = unit is not None and on is not None and unit.casefold() == on.casefold()
         if same or unit is None or on is None:
-            yield Alongside(run.id, person, on if same else None)
+            yield Alongside(run.id, person, on, same)
 
 
 def _on(run: RunFolder, slug: str, joint: str | None) -> tuple[str, str | None] | None:
