@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from clampbook import people_keys
 from clampbook.book.book import PEOPLE, Book
 from clampbook.faults import Faulty
-from clampbook.ledger import atomic
+from clampbook.ledger import atomic, lines
 from clampbook.ledger.inside import read_file
 from clampbook.ledger.refusals import LedgerFault, refusal
 from clampbook.people import Person
 from clampbook.run.session import Stamp
+from clampbook.signing import public
 from clampbook.signing.held import HeldKey, in_use, second
 from clampbook.signing.wire import KeyFault
 
@@ -21,6 +23,7 @@ if TYPE_CHECKING:
     from clampbook.signing.secret import SecretKey
 
 KEYS = "keys"
+KEY_ADDED, KEY_WITHDRAWN = "key_added", "key_withdrawn"
 _MOST = 65_536  # bytes of a key file
 _MOST_OF_PEOPLE = 1_000_000
 
@@ -59,10 +62,12 @@ def key_file(book: Book, person: str) -> Path:
 def make_key(book: Book, person: Person, passphrase: str, stamp: Stamp) -> HeldKey:
     """A new key for somebody who has none. Raises KeyFault for a pass-phrase that is too short, or where one has a key.
 
-    The secret part is written first: what a crash leaves of it is no key of anybody, and is made anew.
+    The secret part is written first: what a crash leaves of it is no key of anybody, and is made anew. Then the log is
+    told, by which people.toml is made to follow after a crash.
     """
     from clampbook.signing import secret
 
+    follow_log(book)
     if person.id in in_use(held_keys(book)):
         raise KeyFault(f"{person.name} has a key already: clampbook keys withdraw {person.id} first, if it is lost")
     made = secret.made()
@@ -74,8 +79,8 @@ def make_key(book: Book, person: Person, passphrase: str, stamp: Stamp) -> HeldK
         raise refusal(book.root / KEYS, error, "be made") from error
     with book.log() as log:
         atomic.write(key_file(book, person.id), locked)
+        log.append({"event": KEY_ADDED, **_about(held, stamp)})
         _write(book, people_keys.with_key(_people(book), held))
-        log.append({"event": "key_added", **_about(held, stamp)})
     return held
 
 
@@ -84,15 +89,44 @@ def withdraw_key(book: Book, person: Person, why: str, stamp: Stamp) -> HeldKey:
 
     The secret part is taken away. Raises KeyFault where the person has no key.
     """
+    follow_log(book)
     held = in_use(held_keys(book)).get(person.id)
     if held is None:
         raise KeyFault(f"{person.name} has no key that could be withdrawn")
     gone = HeldKey(held.person, held.key, held.added, max(second(stamp.at), held.added), why or None)
     with book.log() as log:
+        log.append({"event": KEY_WITHDRAWN, "why": why, **_about(gone, stamp)})
         _write(book, people_keys.with_withdrawal(_people(book), gone))
-        log.append({"event": "key_withdrawn", "why": why, **_about(gone, stamp)})
         _take_away(key_file(book, person.id))
     return gone
+
+
+def follow_log(book: Book) -> str | None:
+    """Bring people.toml up to the log's last line, where that tells of a key and a crash came before the rest of it.
+
+    Gives a sentence where something was done. Keys come into people.toml from the log alone, never the other way: its
+    chain says which were really given. Raises LedgerFault where it cannot be written.
+    """
+    last = book.log_lines()[-1:]
+    if not any(event.encode() in line for line in last for event in (KEY_ADDED, KEY_WITHDRAWN)):
+        return None
+    with book.holding():
+        said = lines.decode(last[0])
+        try:
+            held = HeldKey(said["person"], public.read(said["public"]), second(datetime.fromisoformat(said["at"])))
+            known = [each for each in held_keys(book) if (each.person, each.key) == (held.person, held.key)]
+        except (KeyError, TypeError, ValueError, AttributeError, KeyFault, Faulty):
+            return None
+        match said.get("event"), known:
+            case "key_added", []:
+                _write(book, people_keys.with_key(_people(book), held))
+                return f"the key of {held.person} stands in the log and is now in {PEOPLE} too"
+            case "key_withdrawn", [HeldKey(added=added, withdrawn=None)]:
+                gone = HeldKey(held.person, held.key, added, max(held.added, added), said.get("why") or None)
+                _write(book, people_keys.with_withdrawal(_people(book), gone))
+                _take_away(key_file(book, held.person))
+                return f"the key of {held.person} was withdrawn, which now stands in {PEOPLE} too"
+    return None
 
 
 def unlock(book: Book, person: str, fingerprint: str, passphrase: str) -> SecretKey:

@@ -10,7 +10,7 @@ from typing import Any
 
 import msgspec
 
-from clampbook.book.book import LOG, RUNS, Book
+from clampbook.book.book import LOG, PROCEDURES, RUNS, Book
 from clampbook.book.checks import mend_checks
 from clampbook.book.runs import (
     DRAFTS,
@@ -31,6 +31,7 @@ from clampbook.run_folder import RECORD, SEAL, RunFolder
 
 _MOST_OF_A_SEAL = 10_000_000  # bytes
 LOGS = "logs"  # of books that were merged into this one
+_WRITTEN_TO = ((), (LOGS,), ("keys",), (PROCEDURES,), (PROCEDURES, ".revisions"))  # folders of small files
 _LATE = "written at a later start: the program ended before it could be"
 _NOT_MENDED = "nothing was mended: nothing is added to the book's log until it is whole"
 
@@ -55,7 +56,18 @@ def mend(book: Book) -> tuple[str, ...]:
     faults = chain_faults(book.path(LOG), whole)
     if faults:
         return (*(f"{shown(book.path(LOG))}, line {fault.line}: {fault.text}" for fault in faults), _NOT_MENDED)
-    return (*_mend_runs(book, torn), *mend_checks(book))
+    return (*_mend_runs(book, torn), *mend_checks(book), *_mend_keys(book))
+
+
+def _mend_keys(book: Book) -> tuple[str, ...]:
+    """The same for a key that was being made or withdrawn."""
+    from clampbook.book.keys import follow_log
+
+    try:
+        told = follow_log(book)
+    except LedgerFault as fault:
+        return fault.sentence, _LATER
+    return () if told is None else (told,)
 
 
 def _mend_runs(book: Book, torn: int) -> tuple[str, ...]:
@@ -107,7 +119,8 @@ def _unfinished(book: Book) -> list[Path]:
     drafts = book.path(RUNS, DRAFTS)
     try:
         folders = sorted(drafts.iterdir()) if drafts.is_dir() else []
-        return folders + sorted(path for path in book.root.iterdir() if atomic.is_temporary(path.name))
+        places = [place for parts in _WRITTEN_TO if (place := book.path(*parts)).is_dir()]
+        return folders + sorted(path for place in places for path in place.iterdir() if atomic.is_temporary(path.name))
     except OSError as error:
         raise refusal(book.root, error, "be read") from error
 
