@@ -132,3 +132,11 @@ class TestDue:
             ("w4", "calibration", "2026-02-01", True),
             ("w3", "calibration", "2026-03-20", False),
         ] == found
+
+    def test_pulls_used_up_count_before_a_day_that_is_still_to_come(self) -> None:
+        """Its calibration ends on the 20th, but its 50 pulls are over today."""
+        shop = Stock((tool("w6", calibration_due="2026-03-20", interval_cycles=50),), (), {"w6": Use(cycles=50)})
+
+        found = [(due.what, due.past) for due in due_by(shop, TODAY)]
+
+        assert [("calibration after 50 pulls", True)] == found

@@ -91,10 +91,11 @@ def due_by(stock: Stock, today: date, last: date | None = None) -> tuple[Due, ..
 
 def _wants(tool: Tool, today: date, until: str, use: Use) -> Iterable[Due]:
     day = due_on(tool)
-    if day is not None and day <= until:
-        yield Due(tool, "calibration", day, day < today.isoformat())
-    elif tool.interval_cycles is not None and use.cycles >= tool.interval_cycles:
+    past = day is not None and day < today.isoformat()
+    if not past and tool.interval_cycles is not None and use.cycles >= tool.interval_cycles:
         yield Due(tool, f"calibration after {use.cycles} pulls", None, past=True)
+    elif day is not None and day <= until:
+        yield Due(tool, "calibration", day, past)
     for word, told in _check(tool, use):
         if word == "check due":
             yield Due(tool, f"check: {told}", None, past=True)
