@@ -95,6 +95,17 @@ def test_prevailing_torque_and_tool_widen_and_lower_the_band(capsys: Captured) -
     assert with_tool["low"]["value"] < bare["low"]["value"] < bare["high"]["value"] < with_tool["high"]["value"]
 
 
+@pytest.mark.parametrize(
+    ("prevailing", "told"), [("90 N·m", "even at its highest"), ("29 N·m", "at its lowest"), ("27 N·m", None)]
+)
+def test_a_torque_that_a_locking_nut_takes_whole_is_told(capsys: Captured, prevailing: str, told: str | None) -> None:
+    """30 ± 2 N·m: above 32 nothing is clamped at all, above 28 it may be so."""
+    status, out, _ = said(capsys, *HEAD_BOLT, *OILED, "--prevailing", prevailing)
+
+    assert (told is not None) == ("clamps nothing" in out) == (status == 1)
+    assert (told or "") in out
+
+
 def test_a_strength_of_ones_own_comes_with_its_source(capsys: Captured) -> None:
     """600 MPa over 58 mm² are 34.8 kN; without a source it is not taken."""
     own = (

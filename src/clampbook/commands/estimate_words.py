@@ -79,6 +79,7 @@ def as_lines(found: Estimated) -> list[str]:
     torque = side_by_side(found.target.value, found.target.unit)
     return [
         f"clamp load about {likely} kN{_pounds(found)} at {torque}, an estimate",
+        *_nothing(found),
         *_bands(clamp),
         f"  with {_law(found.pull.laws, found.face)}",
         *([] if found.pull.tool else ["  the tool's own deviation is not counted: --tool, such as 4 %"]),
@@ -95,6 +96,14 @@ def _pounds(found: Estimated) -> str:
         return ""
     pounds = convert(Decimal(f"{found.clamp.worst.likely:.9g}"), "N", "lbf")
     return f" ({plain(round(pounds, SOME - 1 - pounds.adjusted()) if pounds else pounds)} lbf)"
+
+
+def _nothing(found: Estimated) -> list[str]:
+    """That a torque may only turn the locking nut, which is easily read over in a band that begins at nothing."""
+    if found.clamp.worst.low > 0:
+        return []
+    how = "even at its highest" if found.clamp.worst.high <= 0 else "at its lowest"
+    return [f"The torque {how} only turns the locking nut and clamps nothing: look at --torque and --prevailing."]
 
 
 def _bands(clamp: Clamp) -> list[str]:

@@ -52,7 +52,8 @@ def estimate(as_json: bool, **said: Any) -> int:
         sys.stdout.write(json.dumps(as_object(found), ensure_ascii=False) + "\n")
     else:
         click.echo("\n".join(as_lines(found)))
-    return LOOK_AT_IT if found.use is not None and found.use.of_yield.high >= 1 else FINE
+    yields = found.use is not None and found.use.of_yield.high >= 1
+    return LOOK_AT_IT if yields or found.clamp.worst.low <= 0 else FINE
 
 
 def _estimated(said: dict[str, Any]) -> Estimated:
