@@ -42,6 +42,14 @@ class Command:
         self.said = "".join(self._capsys.readouterr())
         return status
 
+    def plainly(self, *arguments: str) -> int:
+        """Another command, into which nothing is typed, on the day after."""
+        self._monkeypatch.setattr(sys, "stdin", TextIOWrapper(BytesIO()))
+        self._monkeypatch.setenv("CLAMPBOOK_CLOCK", "2026-03-02T09:00:00Z")
+        status = cli.status(list(arguments))
+        self.said = "".join(self._capsys.readouterr())
+        return status
+
     def answers(self) -> tuple[str, ...]:
         """An --accept for each doubt."""
         from clampbook.book.releases import doubts
@@ -143,3 +151,17 @@ def test_a_second_open_run_of_the_same_thing_stands_in_the_first_line_and_on_pag
     assert [first.id] == (second.first() or {})["alongside"]
     told = f"When this run began, another one of the same procedure was open: {first.id}."
     assert told in title(second).notices
+
+
+def test_line_by_line_it_is_told_before_the_first_question(whinchat: Shop, release: Command) -> None:
+    """A day to look again that has passed, and a run that is open already on the same thing."""
+    release(*WITH, *release.answers(), "--look-again", "2026-02-01", now="2026-01-10T09:00:00Z")
+    arguments = ["walk", "cover", "--as", "Ines", "--unit", "Whinchat", "--plain", "--book", str(whinchat.book.root)]
+    release.plainly(*arguments)
+    release.plainly(*arguments)
+
+    named = {run.id for run in whinchat.book.runs()}
+    assert "This revision was to be looked at again by 2026-02-01; the record will say so." in release.said
+    assert "A run of this procedure is open already, on Whinchat: " in release.said
+    told = [each for run in whinchat.book.runs() for each in (run.first() or {})["alongside"]]
+    assert (1, True) == (len(told), set(told) < named)
