@@ -88,10 +88,15 @@ def verdict_of(found: Figures | None, permissible: Decimal, guard: Decimal | Non
         return "cannot be decided"
     farthest = abs(found.worst)
     if guard is None:
-        return "outside" if farthest > permissible else "cannot be decided"
+        return "outside" if beyond(found.worst, permissible) else "cannot be decided"
     if farthest - guard > permissible:
         return "outside"
     return "within" if farthest + guard <= permissible else "cannot be decided"
+
+
+def beyond(deviation: Decimal, permissible: Decimal) -> bool:
+    """Whether one reading, as it stands, is farther off than is permitted; both in percent."""
+    return abs(deviation) > permissible
 
 
 def judge(plan: CheckPlan, found: Deviations) -> Judgement:

@@ -7,7 +7,7 @@ from typing import assert_never
 
 from clampbook.check import events as e
 from clampbook.check import prompts as ask
-from clampbook.check.judging import AtPoint, Beside, Judgement, OfSeries
+from clampbook.check.judging import AtPoint, Beside, Judgement, OfSeries, beyond
 from clampbook.check.plan import CheckPlan, Point, Series
 from clampbook.check.statistics import Figures
 from clampbook.tools.model import CheckVerdict
@@ -32,6 +32,15 @@ def percent(value: Decimal, *, sign: bool = True) -> str:
 def marked(verdict: CheckVerdict) -> str:
     """The verdict as a word with its mark."""
     return f"{MARKS[verdict]} {verdict}"
+
+
+def as_permitted(off: Decimal, permissible: Decimal) -> str:
+    """What one reading is beside what is permitted, as words with their mark."""
+    return (
+        f"{MARKS['outside']} beyond what is permitted"
+        if beyond(off, permissible)
+        else f"{MARKS['within']} as permitted"
+    )
 
 
 def way(series: Series) -> str:
@@ -126,8 +135,7 @@ def stored(event: e.Event, plan: CheckPlan) -> str:
     match event:
         case e.Pulled() | e.Corrected():
             off = Decimal(event.deviation)
-            beyond = "▀ beyond what is permitted" if abs(off) > plan.permissible else "● as permitted"
-            return f"{percent(off)}: {_sides(event, plan)}, {beyond}."
+            return f"{percent(off)}: {_sides(event, plan)}, {as_permitted(off, plan.permissible)}."
         case e.TemperatureRead():
             return _temperature(event.value)
         case e.Zeroed():

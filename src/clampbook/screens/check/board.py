@@ -13,7 +13,8 @@ from textual.content import Content
 from textual.widget import Widget
 
 from clampbook.check import events as e
-from clampbook.check.wording import MARKS
+from clampbook.check.judging import beyond
+from clampbook.check.wording import as_permitted
 from clampbook.screens import at_once
 from clampbook.screens.arranging import HIGH, LOW, WIDE, Room, caption, room
 from clampbook.screens.check.gathering import Said
@@ -57,12 +58,9 @@ def kept_of(said: Said | None, permissible: Decimal) -> tuple[Figure | None, boo
     if not isinstance(event, e.Pulled | e.Corrected):
         return None, False
     off = Decimal(event.deviation)
-    beyond = abs(off) > permissible
-    word = "beyond what is permitted" if beyond else "as permitted"
-    mark = MARKS["outside" if beyond else "within"]
     short = plain(abs(round(off, 1)))
     sign = "-" if off < 0 else ""
-    return Figure(f"{sign}{short}", "", f"% off, {mark} {word}"), beyond
+    return Figure(f"{sign}{short}", "", f"% off, {as_permitted(off, permissible)}"), beyond(off, permissible)
 
 
 class CheckBoard(Container):

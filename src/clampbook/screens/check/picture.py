@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from clampbook.check.judging import AtPoint, Judgement
+from clampbook.check.judging import AtPoint, Judgement, beyond
 from clampbook.check.plan import CheckPlan, Phase, Series
 from clampbook.check.progress import Progress
 from clampbook.check.wording import MARKS
@@ -25,7 +25,7 @@ def pulls_drawn(plan: CheckPlan, progress: Progress, phase: Phase) -> Band:
             dots = [
                 Dot(
                     pull.deviation,
-                    MARKS[_BEYOND if abs(pull.deviation) > plan.permissible else _AS_PERMITTED],
+                    MARKS[_BEYOND if beyond(pull.deviation, plan.permissible) else _AS_PERMITTED],
                     now=pull.line == last,
                 )
                 for pull in mine
