@@ -7,18 +7,46 @@ from __future__ import annotations
 
 import random
 import resource
+import shutil
 from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
+import pytest
+
+from at_terminal import terminal
 from clampbook import demo
+from clampbook.book.book import Book
+from clampbook.book.sealing import finish
+from clampbook.book.soundness import Verifying
 from clampbook.ledger.chain import chain_faults
+from clampbook.ledger.refusals import LedgerFull
+from clampbook.record.report import print_beside
+from clampbook.run_folder import RunFolder
 from piping import Asked, Program, daybook, runs
+from sealing import Shop, Ticking, shop, signed, walked
 from test_kills import recorded, said
 from whinchat import HEAD, Script
 
 UNLIMITED = resource.RLIM_INFINITY
 TIMES = 25  # that the disk is full on the way
+COVER = """\
+format = 1
+title = "Cylinder head cover"
+revision = "A"
+unit = "N·m"
+
+[[group]]
+name = "Head bolts"
+positions = "1-4"
+thread = "M10"
+
+[[stage]]
+do = "tighten"
+to = "30 N·m"
+within = "±2 N·m"
+"""
 TRIES = 3  # lines typed while it is
 BEGUN = "2026-03-02T09:00:00+00:00+5s"
 
@@ -80,3 +108,92 @@ def test_a_full_disk_is_told_and_the_run_goes_on_when_there_is_room(tmp_path: Pa
     assert said(daybook(before)) == said(daybook(run))
     assert recorded(before) == recorded(run)
     assert [] == list(run.glob("*torn*"))
+
+
+def test_a_full_disk_is_told_on_the_full_screen(tmp_path: Path) -> None:
+    """The number is refused in a sentence and the question stands; with room again the same keys are taken, once."""
+    book = demo.make(tmp_path / "book")[0]
+    book.path("procedures", "cover.toml").write_text(COVER, encoding="utf-8")
+    with terminal(book.root, "walk", "cover", "--as", "Ines", size=(80, 24)) as person:
+        person.wait_for("take up a torque tool")
+        person.until("stop at")
+        person.look(0.5)
+        kept = runs(book.root)[0] / "daybook.jsonl"
+        before = kept.read_bytes()
+        resource.prlimit(person.program.pid, resource.RLIMIT_FSIZE, (len(before) + 20, UNLIMITED))
+
+        person.press("22.1\r")
+        person.wait_for("no room left")
+        assert "Position 1" in person.asked
+        assert before == kept.read_bytes()
+
+        resource.prlimit(person.program.pid, resource.RLIMIT_FSIZE, (UNLIMITED, UNLIMITED))
+        person.press("22.1\r")
+        person.wait_for("Position 2")
+        person.press("*0\r")
+        person.to_its_end()
+
+    assert ["22.1"] == [line["typed"] for line in daybook(kept.parent) if line["event"] == "reading_taken"]
+
+
+ROOM = (0, 300, 900, 4_000, 20_000, 60_000)  # bytes that the largest file can have
+
+
+@pytest.mark.parametrize("size", ROOM)
+def test_a_disk_that_is_full_while_a_run_is_sealed(size: int, sealable: Path, tmp_path: Path) -> None:
+    """Whatever finds no room is told; afterwards it is signed and sealed as if nothing had been."""
+    shutil.copytree(sealable, tmp_path / "book")
+    book = Book.open(tmp_path / "book")
+    at = Shop(book, book.person_named("Ines"), book.person_named("Maud"), Ticking())
+    run = book.runs()[0]
+
+    with room(size):
+        told = sealed_or_told(at, run)
+
+    assert "no room left" in told or told.endswith("The run is sealed.")
+    signed(at, run).seal()
+    assert () == Verifying(book).run(run).faults
+    assert () == Verifying(book).book()
+    assert [] == list(run.path.glob(".*"))
+
+
+def sealed_or_told(at: Shop, run: RunFolder) -> str:
+    """What is said by whoever signs and seals."""
+    try:
+        signing = signed(at, run)
+    except LedgerFull as full:
+        return full.sentence
+    return " ".join(finish(signing))
+
+
+def test_a_disk_that_is_full_while_a_report_is_printed(sealable: Path, tmp_path: Path) -> None:
+    """The record stands, and one sentence says that the report found no room."""
+    shutil.copytree(sealable, tmp_path / "book")
+    run = Book.open(tmp_path / "book").runs()[0]
+    before = sorted(path.name for path in run.path.iterdir())
+
+    with room(20_000):
+        told = print_beside(run.path)
+
+    assert "no room left" in told and "the record stands" in told
+    assert before == sorted(path.name for path in run.path.iterdir())
+    assert "The report is in" in print_beside(run.path)
+
+
+@pytest.fixture(scope="module")
+def sealable(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A book with a run that is closed and neither signed nor sealed."""
+    at = shop(tmp_path_factory.mktemp("sealable") / "book")
+    walked(at)
+    return at.book.root
+
+
+@contextmanager
+def room(size: int) -> Iterator[None]:
+    """No file of this program can be made larger than this meanwhile."""
+    before = resource.getrlimit(resource.RLIMIT_FSIZE)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (size, before[1]))
+    try:
+        yield
+    finally:
+        resource.setrlimit(resource.RLIMIT_FSIZE, before)

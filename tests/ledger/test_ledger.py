@@ -321,7 +321,7 @@ class TestOtherPrograms:
             raise OSError(errno.EROFS, os.strerror(errno.EROFS))
 
         monkeypatch.setattr(os, "open", refuse)
-        with pytest.raises(LedgerFault, match="could not be written: read-only file system"):
+        with pytest.raises(LedgerFault, match="could not be written: this disk can only be read"):
             daybook.append(released(5))
 
 

@@ -44,10 +44,15 @@ def refusal(path: Path, error: OSError, deed: str) -> LedgerFault:
         return LedgerFull(f"{shown(path)} could not {deed}: there is no room left; make room and try again")
     if error.errno in (errno.ENOENT, errno.ENOTDIR):
         return LedgerFault(
-            f"{shown(path)} could not {deed}: it is not there; was the folder moved or a drive unplugged?"
+            f"{shown(path)} could not {deed}: it is not there; was the folder moved or a drive unplugged? "
+            "Put it back and try again"
         )
     if error.errno == errno.ELOOP:
         return LedgerFault(f"{shown(path)} could not {deed}: it is a link, and links are not followed here")
-    if error.errno in (errno.EROFS, errno.EACCES, errno.EPERM):
-        return LedgerFault(f"{shown(path)} could not {deed}: {reason(error)}; look at who may write there")
+    if error.errno == errno.EROFS:
+        told = "this disk can only be read; copy the book to one that can be written"
+        return LedgerFault(f"{shown(path)} could not {deed}: {told}")
+    if error.errno in (errno.EACCES, errno.EPERM):
+        told = f"{reason(error)}; whoever owns the book must allow it, or take a book of your own with --book"
+        return LedgerFault(f"{shown(path)} could not {deed}: {told}")
     return LedgerFault(f"{shown(path)} could not {deed}: {reason(error)}")
