@@ -6,11 +6,14 @@ from pathlib import Path
 
 import pytest
 
-from at_keyboard import START, named, played, seen, walking
+from at_keyboard import START, Time, named, played, seen, walking
 from clampbook import demo
+from clampbook.book.alongside import once_known
 from clampbook.book.book import Book
 from clampbook.book.releases import Given, give, releasing
+from clampbook.run.events import Asked
 from clampbook.run.session import Stamp
+from clampbook.starting import Terms, open_run, plan_frozen, work_named
 
 FLANGE = "whinchat-coupling-flange"
 
@@ -58,3 +61,34 @@ async def test_a_second_open_run_is_told(book: Book) -> None:
 
     assert f"A run of this procedure is open already, perhaps on the same thing: {first}, begun by Tomas." in told
     assert [[first]] == [(run.first() or {})["alongside"] for run in book.runs() if run.id != first]
+
+
+def test_once_the_thing_is_known_it_is_told_for_certain(book: Book) -> None:
+    """Tomas works on hull 3; another hull, or another question, is no reason to say anything."""
+    tomas, ines = named(book, "Tomas"), named(book, "Ines")
+    work = work_named(book, FLANGE)
+    first = open_run(book, work, Terms(person=tomas, unit="hull 3"), Time(), "handed in").id
+    other = open_run(book, work, Terms(person=ines), Time(), "handed in")
+    plan = plan_frozen(other)
+    ask = next(each for each in plan.asks if each.searched_as == "unit")
+
+    told = [
+        once_known(book, other, plan, Asked(at="", offset="", by="ines", item=f"ask:{item}", typed=typed))
+        for item, typed in ((ask.name, "hull 4"), (ask.name, "Hull 3"), ("Weather", "hull 3"))
+    ]
+
+    assert [0, 1, 0] == list(map(len, told))
+    assert f"open already, on hull 3: {first}, begun by Tomas." in told[1][0]
+
+
+@played
+async def test_it_is_told_where_it_is_answered(book: Book) -> None:
+    """Beside what was stored."""
+    work = work_named(book, FLANGE)
+    open_run(book, work, Terms(person=named(book, "Tomas"), unit="Whinchat"), Time(), "handed in")
+    async with walking(book, FLANGE, by=named(book, "Ines"), size=(120, 36)) as keyboard:
+        await keyboard.press("+")
+        await keyboard.type("Whinchat")
+        told = " ".join(seen(keyboard).split())
+
+    assert "A run of this procedure is open already, on Whinchat:" in told

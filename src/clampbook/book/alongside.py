@@ -10,7 +10,8 @@ from msgspec import Struct
 from clampbook.book.book import Book
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.run import plan as plans
-from clampbook.run.events import Opened, read
+from clampbook.run.events import Asked, Corrected, Event, Opened, read
+from clampbook.run.plan import Plan
 from clampbook.run.walk import read_progress
 from clampbook.run_folder import RunFolder
 
@@ -30,7 +31,7 @@ class Alongside(Struct, frozen=True):
         where += "" if self.same or self.on is None else ", which may be the same thing"
         return (
             f"A run of this procedure is open already, {where}: {self.run}, begun by {self.person}. "
-            "To go on with that one, take it up again; this is a second one, and the record will say so."
+            "To go on with that one, take it up again; this is a second one, and the record says so."
         )
 
 
@@ -40,6 +41,15 @@ def alongside(book: Book, slug: str, joint: str | None, unit: str | None) -> tup
     Follow-ups are other work; a run whose files cannot be read is told elsewhere.
     """
     return tuple(_found(book, slug, joint, unit))
+
+
+def once_known(book: Book, run: RunFolder, plan: Plan, event: Event) -> tuple[str, ...]:
+    """What there is to say once the start sheet knows the thing: other open runs that are surely on the same one."""
+    asking = {f"ask:{ask.name}" for ask in plan.asks if ask.searched_as == "unit"}
+    if not isinstance(event, Asked | Corrected) or event.item not in asking or event.typed is None:
+        return ()
+    beside = alongside(book, plan.slug, plan.joint, event.typed)
+    return tuple(each.told for each in beside if each.same and each.run != run.id)
 
 
 def _found(book: Book, slug: str, joint: str | None, unit: str | None) -> Iterator[Alongside]:

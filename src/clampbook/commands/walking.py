@@ -7,6 +7,7 @@ import shutil
 import sys
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -321,6 +322,7 @@ def _through(
     book: Book, begun: _Begun, face: Face, lines: Lines, clock: Clock, named: Callable[[str], Person]
 ) -> tuple[str, Prompt]:
     """How the walk ended, as a word, and the last prompt, which says so in a sentence."""
+    from clampbook.book.alongside import once_known
     from clampbook.plain.helping import taken_up_again
     from clampbook.plain.loop import Loop
     from clampbook.starting import walking
@@ -348,7 +350,9 @@ def _through(
 
             sign_now(book, begun.run, face, lines, clock, walk.prompt)
 
-        outcome = Loop(walk, face, lines, clock, named_here, sign).run()
+        outcome = Loop(
+            walk, face, lines, clock, named_here, sign, partial(once_known, book, begun.run, walk.plan)
+        ).run()
         return outcome, walk.prompt
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from clampbook.ledger.refusals import LedgerFull
 from clampbook.plain.clock import HandedIn
@@ -12,7 +12,7 @@ from clampbook.plain.lines import Interrupted, Lines
 from clampbook.run.acknowledging import stored
 from clampbook.run.answers import Accepted, Answer, Pause, Refused, Unsure
 from clampbook.run.draft import Draft, Named, Part
-from clampbook.run.events import Decided, Inspected
+from clampbook.run.events import Decided, Event, Inspected
 from clampbook.run.parts import begin, follow, next_part, shows
 from clampbook.run.prompts import Ended
 from clampbook.run.walk import Clock, Walk
@@ -24,10 +24,17 @@ class EndOfInput(Exception):  # noqa: N818 - the ordinary end of a script
 
 class Loop:
     """One walk with one face. `named` finds the person of a typed name; `sign` is called once a line announces a
-    signature that is given at once."""
+    signature that is given at once, `also` for what is to be said beside a line that was stored."""
 
     def __init__(
-        self, walk: Walk, face: Face, lines: Lines, clock: Clock, named: Named, sign: Callable[[], None] = lambda: None
+        self,
+        walk: Walk,
+        face: Face,
+        lines: Lines,
+        clock: Clock,
+        named: Named,
+        sign: Callable[[], None] = lambda: None,
+        also: Callable[[Event], Sequence[str]] = lambda _: (),
     ) -> None:
         self._walk = walk
         self._face = face
@@ -35,6 +42,7 @@ class Loop:
         self._clock = clock
         self._named = named
         self._sign = sign
+        self._also = also
         self._new = True  # whether something was stored since the question was last shown
 
     def run(self) -> str:
@@ -125,6 +133,8 @@ class Loop:
             case Accepted(event=event):
                 self._new = True
                 self._face.stored(event, self._walk.session)
+                if told := self._also(event):
+                    self._face.tell(list(told))
                 if isinstance(event, Inspected | Decided) and event.key is not None:
                     self._sign()
                 return True

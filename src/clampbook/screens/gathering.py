@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Literal
 
 from msgspec import Struct
@@ -33,13 +34,14 @@ class Gathering:
     to see, to be taken off by the screen once it is shown.
     """
 
-    def __init__(self, walk: Walk, named: Named) -> None:
+    def __init__(self, walk: Walk, named: Named, also: Callable[[Event], Sequence[str]] = lambda _: ()) -> None:
         self.walk = walk
         self.part: Part | None = None
         self.notice: Notice | None = None
         self.shown: Shows | None = None
         self._draft: Draft | None = None
         self._named = named
+        self._also = also  # what is to be said beside a line that was stored
 
     @property
     def prompt(self) -> Prompt:
@@ -139,7 +141,8 @@ class Gathering:
                 from clampbook.run.acknowledging import stored
 
                 session = self.walk.session
-                self.notice = Notice("stored", stored(event, session.plan, session.tools), event)
+                told = " ".join((stored(event, session.plan, session.tools), *self._also(event)))
+                self.notice = Notice("stored", told, event)
                 return True
             case Unsure(doubt=doubt):
                 self.notice = Notice("doubt", doubt)

@@ -9,6 +9,7 @@ from clampbook.book.book import Book
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.people import Person
 from clampbook.run.answers import Pause
+from clampbook.run.events import Asked, Corrected, Event
 from clampbook.run.prompts import Ended, StartSheet
 from clampbook.run.walk import Clock, Walk
 from clampbook.run_folder import RunFolder
@@ -30,7 +31,7 @@ class Taken:
         self.walk: Walk = self._stack.enter_context(
             walking(book, run, clock=clock, person=person, hands=hands, fresh=fresh, tools_later=True)
         )
-        self.gathering = Gathering(self.walk, self._named)
+        self.gathering = Gathering(self.walk, self._named, self._beside)
         self._left = False
         self.tools_known = False
         if not isinstance(self.walk.prompt, StartSheet):
@@ -78,6 +79,14 @@ class Taken:
         """Leave, where something went wrong already that will be told."""
         with contextlib.suppress(LedgerFault, OSError):
             self.leave()
+
+    def _beside(self, event: Event) -> tuple[str, ...]:
+        """Other open runs on the same thing, once the start sheet knows what it is."""
+        if not isinstance(event, Asked | Corrected):
+            return ()
+        from clampbook.book.alongside import once_known
+
+        return once_known(self.book, self.run, self.walk.plan, event)
 
     def _named(self, typed: str) -> Person:
         person = self.book.person_named(typed)
