@@ -6,6 +6,8 @@ Everything is a sentence that says what to do; what was answered before is kept,
 from __future__ import annotations
 
 import ctypes
+import errno
+import fcntl
 import json
 import os
 import shutil
@@ -16,7 +18,7 @@ from pathlib import Path
 
 import pytest
 
-from clampbook import demo
+from clampbook import cli, demo
 from clampbook.ledger.chain import chain_faults
 from piping import daybook, runs
 
@@ -192,3 +194,30 @@ def test_everything_is_readable_by_its_owner_alone(book: Path) -> None:
     found = (*book.rglob("*.jsonl"), *book.rglob("plan.json"), book / "people.toml", book / "tools.toml")
 
     assert [0o600] * len(found) == [path.stat().st_mode & 0o777 for path in found]
+
+
+@pytest.fixture
+def _no_locks(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A disk that cannot lock, as some on a network."""
+
+    def refuse(*_: object) -> None:
+        raise OSError(errno.ENOLCK, os.strerror(errno.ENOLCK))
+
+    monkeypatch.setattr(fcntl, "flock", refuse)
+
+
+@pytest.mark.usefixtures("_no_locks")
+def test_without_locks_nothing_is_written_unless_somebody_says_to_be_alone(
+    book: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Any command that writes: refused with what to say, and done once that is said."""
+    before = (book / "people.toml").read_bytes()
+
+    refused = cli.status(["walk", demo.HEAD, "--as", "Zed", "--plain", "--book", str(book)])
+
+    assert 2 == refused
+    assert "say --alone if nobody else can have it open" in capsys.readouterr().err
+    assert before == (book / "people.toml").read_bytes()
+    cli.status(["--alone", "close-damaged", "head", "--as", "Zed", "--book", str(book)])
+    assert "--alone" not in capsys.readouterr().err
+    assert b"Zed" in (book / "people.toml").read_bytes()

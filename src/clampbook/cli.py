@@ -36,10 +36,12 @@ COULD_NOT, INTERRUPTED = 2, 130
 
 @click.group(invoke_without_command=True, context_settings={"help_option_names": ["-h", "--help"]})
 @book_option
+@click.option("--alone", is_flag=True, help="Nobody else has the book open, though its disk cannot lock.")
 @click.version_option(package_name="clampbook", prog_name="clampbook")
 @click.pass_context
-def clampbook(context: click.Context, folder: Path | None) -> int:
+def clampbook(context: click.Context, folder: Path | None, alone: bool) -> int:
     """Walks a person through tightening a joint that matters, bolt by bolt, and keeps the record."""
+    del alone  # read by whatever opens the book
     return bench(folder) if context.invoked_subcommand is None else 0
 
 

@@ -43,6 +43,12 @@ def named_before() -> Path | None:
     return None if context is None else context.find_root().params.get("folder")
 
 
+def said_to_be_alone() -> bool:
+    """Whether --alone was said before the name of the command."""
+    context = click.get_current_context(silent=True)
+    return context is not None and bool(context.find_root().params.get("alone"))
+
+
 def json_option(command: Command) -> Command:
     """--json."""
     return click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")(command)
@@ -95,11 +101,12 @@ def open_book(folder: Path | None, *, alone: bool = False, make: bool = False) -
     from clampbook.book.book import BOOK, Book, default_folder
     from clampbook.book.mending import mend
 
+    alone = alone or said_to_be_alone()
     place = folder or named_before() or default_folder()
     if make and not (place / BOOK).exists() and (not place.exists() or not any(place.iterdir())):
         book = Book.create(place, "My workshop")
         say(f"A new book was made in {place}. Write its tools into {book.path('tools.toml')}.")
-        return book
+        return Book.open(place, alone=alone)
     book = Book.open(place, alone=alone)
     say(*mend(book))
     return book

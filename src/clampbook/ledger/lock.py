@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 _NO_LOCKS_HERE = frozenset({errno.ENOLCK, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOSYS})
 _NO_LOCK = (
     "{path} lies on a disk that cannot keep a second writer out: put the book on a disk of this machine, "
-    "or say --alone if nobody else can have it open"
+    "or say --alone if nobody else can have it open: clampbook --alone and the command"
 )
 _MOST_OF_A_NOTE = 4096  # bytes
 
