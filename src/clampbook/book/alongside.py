@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-import msgspec
 from msgspec import Struct
 
 from clampbook.book.book import Book
+from clampbook.ledger.lines import UNREADABLE
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.run import plan as plans
 from clampbook.run.events import Asked, Corrected, Event, Opened, read
@@ -58,7 +58,7 @@ def _found(book: Book, slug: str, joint: str | None, unit: str | None) -> Iterat
             continue
         try:
             known = _on(run, slug, joint)
-        except (LedgerFault, msgspec.MsgspecError):
+        except (LedgerFault, *UNREADABLE):
             continue
         if known is None:
             continue
