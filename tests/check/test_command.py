@@ -65,6 +65,40 @@ def test_adjusted_and_within_as_left_it_may_be_used_again(book: Book) -> None:
     assert ["w2"] == [failure.tool for failure in standing.failures]
 
 
+def test_a_check_that_decides_nothing_does_not_bring_a_failed_tool_back(book: Book, tmp_path: Path) -> None:
+    """Neither one with no reference whose uncertainty is known, nor one that is given up before its first pull."""
+    said("check", "W2", "--at", "60", "--as", "Ines", book=book.root, typed=lines(*BEFORE, *["55"] * 5, "-", "+"))
+    tools = book.path("tools.toml").read_text()
+    book.path("tools.toml").write_text(tools.replace('uncertainty = "0.5 %"\n', ""))
+    file = tmp_path / "readings.csv"
+    file.write_text("reference,indicated\n60,60\n")
+    said("check", "W2", "--readings", str(file), "--as", "Ines", book=book.root)
+    said("check", "W2", "--at", "60", "--as", "Ines", book=book.root, typed=lines("* 3", "the day is over"))
+
+    assert 3 == len(checks(book))
+    assert "outside" == tool_standing(book).last["w2"].verdict
+    assert "withdrawn" in said("tools", book=book.root)[1]
+
+
+def test_a_check_given_up_before_its_first_pull_says_nothing_of_the_tool(book: Book) -> None:
+    """Whoever only looked at what is asked has checked nothing."""
+    said("check", "W2", "--at", "60", "--as", "Ines", book=book.root, typed=lines("* 3", "only looked"))
+
+    assert ["check_opened", "tool_checked"] == [line["event"] for line in log(book)]
+    assert {} == tool_standing(book).last
+
+
+def test_one_good_pull_of_a_check_that_is_given_up_makes_no_tool_good(book: Book) -> None:
+    """Four of the five planned pulls are missing, so nothing is decided, and no last passed check is known."""
+    typed = lines(*BEFORE, "59.9", "* 3", "the day is over")
+    status, out, _ = said("check", "W2", "--at", "60", "--as", "Ines", "--json", book=book.root, typed=typed)
+    (check,) = checks(book)
+
+    assert (1, "cannot be decided") == (status, json.loads(out)["verdict"])
+    assert "cannot be decided" == tomllib.loads((check.path / "record.toml").read_text())["as_found"]
+    assert {} == tool_standing(book).passed
+
+
 def test_a_killed_check_is_taken_up_where_it_was(book: Book) -> None:
     """What was answered is stored; zero and scale are asked again, the pulls are not."""
     process = begun("check", "W2", "--at", "60", "--times", "3", "--as", "Ines", book=book.root)

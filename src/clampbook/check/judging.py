@@ -51,11 +51,14 @@ class Beside:
 @dataclass(frozen=True, slots=True)
 class Judgement:
     """All series of one phase. The tool is judged by those of the `technique` that the plan names first, in each
-    direction; the worst of them is the verdict. Other techniques only show what the way of pulling does."""
+    direction; the worst of them is the verdict. Other techniques only show what the way of pulling does.
+
+    `whole`: nothing that judges the tool is still to be pulled."""
 
     series: tuple[OfSeries, ...]
     beside: tuple[Beside, ...]
     technique: str
+    whole: bool = True
 
     @property
     def judging(self) -> tuple[OfSeries, ...]:
@@ -64,8 +67,9 @@ class Judgement:
 
     @property
     def verdict(self) -> CheckVerdict:
-        """What the tool is found to be."""
-        return worst_of([each.verdict for each in self.judging])
+        """What the tool is found to be; one good pull of many planned does not make it good."""
+        found = worst_of([each.verdict for each in self.judging])
+        return found if self.whole or found == "outside" else "cannot be decided"
 
     @property
     def pooled(self) -> tuple[Figures, ...]:

@@ -5,6 +5,8 @@ A face shows one of these and sends an Answer (`answers`); `wording` says each i
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from dataclasses import replace
 from decimal import Decimal
 
 from msgspec import Struct
@@ -135,15 +137,19 @@ def finished(plan: CheckPlan, progress: Progress) -> Finished:
 
 def judged(plan: CheckPlan, progress: Progress, phase: Phase) -> Judgement:
     """What the readings of a phase come to so far."""
-    return judge(plan, deviations(progress, phase))
+    judging = [number for number, each in enumerate(plan.series) if each.technique == plan.series[0].technique]
+    whole = _pulled(plan, progress, phase, judging)
+    return replace(judge(plan, deviations(progress, phase)), whole=whole)
 
 
 def complete(plan: CheckPlan, progress: Progress, phase: Phase) -> bool:
     """Whether every reading of a phase was taken."""
+    return _pulled(plan, progress, phase, range(len(plan.series)))
+
+
+def _pulled(plan: CheckPlan, progress: Progress, phase: Phase, series: Iterable[int]) -> bool:
     return all(
-        count(progress, phase, series, point) >= plan.readings
-        for series in range(len(plan.series))
-        for point in range(len(plan.points))
+        count(progress, phase, number, point) >= plan.readings for number in series for point in range(len(plan.points))
     )
 
 

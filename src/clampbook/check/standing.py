@@ -60,13 +60,13 @@ def uses(log: Sequence[bytes]) -> dict[str, Use]:
 
 
 def past_checks(log: Sequence[bytes], tool: str) -> tuple[LastCheck, ...]:
-    """All ended checks of a tool in the order of the log, each as it came out at last."""
+    """All ended checks of a tool in which anything was pulled, in the order of the log, each as it came out at last."""
     lines = [line for line in about_checks(log) if line.get("event") == TOOL_CHECKED and line.get("tool") == tool]
-    return tuple(standing([line]).last[tool] for line in lines)
+    return tuple(check for line in lines if (check := standing([line]).last.get(tool)) is not None)
 
 
 def standing(lines: Iterable[Mapping[str, Any]]) -> Standing:
-    """What the log says; lines that are about no check are passed over."""
+    """What the log says; lines that are about no check, or one in which nothing was pulled, are passed over."""
     last: dict[str, LastCheck] = {}
     passed: dict[str, str] = {}
     failures: dict[str, Failure] = {}  # by check
@@ -76,11 +76,14 @@ def standing(lines: Iterable[Mapping[str, Any]]) -> Standing:
             worst = _number(line.get("worst"))
             failures[check] = Failure(tool=tool, check=check, at=at, good_until=passed.get(tool), worst=worst)
             last[tool] = LastCheck(check=check, on=at[:10], verdict="outside", worst=worst)
-        elif line.get("event") == TOOL_CHECKED:
+        elif line.get("event") == TOOL_CHECKED and (line.get("as_found"), line.get("as_left")) != (None, None):
             series: Literal["as found", "as left"] = "as left" if line.get("as_left") is not None else "as found"
             verdict = _verdict(line.get("as_left" if series == "as left" else "as_found"))
             worst = _number(line.get("worst"))
-            last[tool] = LastCheck(check=check, on=at[:10], verdict=verdict, series=series, worst=worst)
+            before = last.get(tool)
+            # What was found off stays so until a check finds it within; one that decides nothing changes nothing.
+            if verdict != "cannot be decided" or before is None or before.verdict != "outside":
+                last[tool] = LastCheck(check=check, on=at[:10], verdict=verdict, series=series, worst=worst)
             if verdict == "within":
                 passed[tool] = at
                 for name, failure in failures.items():

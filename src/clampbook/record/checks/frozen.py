@@ -12,7 +12,8 @@ from clampbook.check.events import DAYBOOK_FORMAT, Abandoned, Closed, Event, Ope
 from clampbook.check.from_file import by_place
 from clampbook.check.judging import Judgement, judge
 from clampbook.check.plan import PHASES, PLAN_FORMAT, CheckPlan, Phase
-from clampbook.check.progress import Progress, deviations, fold
+from clampbook.check.progress import Progress, fold
+from clampbook.check.prompts import judged
 from clampbook.check.readings import Readings, read_readings
 from clampbook.faults import Faulty
 from clampbook.ledger.chain import chain_faults
@@ -38,7 +39,7 @@ class FrozenCheck:
         if self.readings is not None:
             found = judge(self.plan, by_place(self.plan, self.readings)) if phase == self.plan.phase else None
         else:
-            found = judge(self.plan, deviations(self.progress, phase))
+            found = judged(self.plan, self.progress, phase)
         return found if found is not None and found.series else None
 
     @property
