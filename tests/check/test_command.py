@@ -10,6 +10,7 @@ from check.book_of_tools import begun, log, made, said
 from clampbook.book.book import Book
 from clampbook.book.checks import check_named, checks, tool_standing
 from clampbook.book.mending import mend
+from clampbook.book.news import ToolNews
 from clampbook.record.checks.report import of_check
 from clampbook.record.checks.written import record_of
 
@@ -97,6 +98,17 @@ def test_one_good_pull_of_a_check_that_is_given_up_makes_no_tool_good(book: Book
     assert (1, "cannot be decided") == (status, json.loads(out)["verdict"])
     assert "cannot be decided" == tomllib.loads((check.path / "record.toml").read_text())["as_found"]
     assert {} == tool_standing(book).passed
+
+
+def test_the_first_check_of_a_book_is_news_to_whoever_asked_before(book: Book) -> None:
+    """What is known of the tools is read again then, and not at the first look at a log that has checks already."""
+    grown: list[int] = []
+    news = ToolNews(book, lambda: grown.append(1))
+    assert () == news()
+    said("check", "W2", "--at", "60", "--as", "Ines", book=book.root, typed=lines(*BEFORE, *["55"] * 5))
+
+    assert (["w2"], [1]) == ([suspect.tool for suspect in news()], grown)
+    assert (["w2"], [1]) == ([suspect.tool for suspect in ToolNews(book, lambda: grown.append(1))()], grown)
 
 
 def test_a_killed_check_is_taken_up_where_it_was(book: Book) -> None:

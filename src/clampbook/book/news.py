@@ -21,22 +21,23 @@ class ToolNews:
         self._book = book
         self._grown = grown
         self._size = 0
-        self._known = 0
+        self._known: int | None = None  # lines about checks; None before anybody asked
 
     def __call__(self) -> Sequence[Suspect]:
         """The suspects, where there may be new ones. A log that cannot be read has no news."""
         try:
             size = self._book.path(LOG).stat().st_size
         except OSError:
+            self._known = self._known or 0
             return ()
         if size == self._size:
             return ()
         self._size = size
         lines = about_checks(self._book.log_lines())
-        if len(lines) == self._known:
+        before, self._known = self._known, len(lines)
+        if len(lines) == (before or 0):
             return ()
-        first, self._known = self._known == 0, len(lines)
-        if not first:
+        if before is not None:
             self._grown()
         return suspects(standing(lines))
 
