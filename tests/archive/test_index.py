@@ -198,7 +198,7 @@ class TestWhatIsNoIndex:
         monkeypatch.setattr(store, "_usable", refuse)
         with Archive(book.root) as archive:
             assert 1 == archive.refresh()
-            assert "Read-only file system" in archive.told[0]
+            assert "read-only file system" in archive.told[0]
             assert 5 == archive.asked(lambda c: c.execute("SELECT count(*) FROM run").fetchone()[0])
 
     def test_where_there_is_no_room(self, book: Book, monkeypatch: pytest.MonkeyPatch) -> None:

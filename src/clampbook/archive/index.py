@@ -70,7 +70,7 @@ class Archive:
             if store.is_busy(error):
                 self._tell(_BUSY)
                 return 0
-            self._tell(store.IN_MEMORY.format(why=error))
+            self._tell(store.in_memory_as(error))
             self._connection = store.to_memory(self._root, self._connection)
             return self._refresh(progress)
 
@@ -90,7 +90,7 @@ class Archive:
         try:
             self._connection = store.renewed(self._root, unsound=True)
         except (LedgerFault, OSError, sqlite3.Error) as error:
-            self._tell(store.IN_MEMORY.format(why=error))
+            self._tell(store.in_memory_as(error))
             self._connection = store.to_memory(self._root, self._connection)
 
     def _refresh(self, progress: Progress | None) -> int:

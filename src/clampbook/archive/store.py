@@ -15,7 +15,7 @@ from msgspec import Struct
 from clampbook.archive import tables
 from clampbook.ledger import lock
 from clampbook.ledger.inside import inside
-from clampbook.ledger.refusals import LedgerFault
+from clampbook.ledger.refusals import LedgerFault, reason
 
 INDEX = "index.sqlite"
 _LOCKS = ".locks"
@@ -46,7 +46,7 @@ def open_store(root: Path) -> Opened:
     except LedgerFault as fault:
         return Opened(_in_memory(None), IN_MEMORY.format(why=fault.sentence))
     except (OSError, sqlite3.Error) as error:
-        return Opened(_in_memory(root / INDEX), IN_MEMORY.format(why=error))
+        return Opened(_in_memory(root / INDEX), in_memory_as(error))
 
 
 def renewed(root: Path, *, unsound: bool = False) -> sqlite3.Connection:
@@ -68,6 +68,11 @@ def renewed(root: Path, *, unsound: bool = False) -> sqlite3.Connection:
     if connection is None:
         raise sqlite3.OperationalError("an empty file is no index")
     return connection
+
+
+def in_memory_as(error: Exception) -> str:
+    """The sentence that tells of an index in memory, with the system's own words for what is in its way."""
+    return IN_MEMORY.format(why=reason(error) if isinstance(error, OSError) else error)
 
 
 def to_memory(root: Path, connection: sqlite3.Connection) -> sqlite3.Connection:
