@@ -170,13 +170,13 @@ def _unit_of(found: str | None, otherwise: str) -> str:
     return unit if kind_of(unit) == kind_of(otherwise) else otherwise
 
 
-def _together(positions: tuple[str, ...], where: Where) -> tuple[str, ...]:
-    others = [position for position in positions if position != where.position]
-    return (f"together with {', '.join(others)}",) if others else ()
 def _estimate(where: Where) -> tuple[str, ...]:
     return () if where.estimate is None else (where.estimate,)
 
 
+def _together(positions: tuple[str, ...], where: Where) -> tuple[str, ...]:
+    others = [position for position in positions if position != where.position]
+    return (f"together with {', '.join(others)}",) if others else ()
 
 
 def _of_the_step(where: Where) -> tuple[str, ...]:
