@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import tomllib
 from datetime import date
+from pathlib import Path
 
 import pytest
 
@@ -12,6 +13,7 @@ from clampbook.procedure.reader import read
 from clampbook.procedure.release import before_start, not_released, says
 from clampbook.procedure.release_editing import NotWritten, accepting, released, withdrawn
 
+SAMPLES = sorted((Path(__file__).parents[2] / "procedures").glob("*.toml"))
 SHEET = b"""\
 # The valve cover. Values are invented.
 format = 1
@@ -111,6 +113,41 @@ def test_an_answered_doubt_belongs_to_what_is_released() -> None:
 
     assert "released" == status(answered)[0]
     assert "draft" == status(answered.replace(b"no more", b"nothing"))[0]
+
+
+@pytest.mark.parametrize(
+    "written",
+    [
+        b'accepted = [{ doubt = "W415", because = "one round" }]\n',
+        b'accepted = [\n  { doubt = "W415", because = "one round" },  # asked Okke\n]\n',
+    ],
+)
+def test_an_answer_joins_those_that_stand_in_brackets(written: bytes) -> None:
+    """As they are written by hand, above all tables."""
+    data = SHEET.replace(b"\n[[group]]", written + b"\n[[group]]", 1)
+    answered = release(accepting(data, (Accepted(doubt="W451", because="the sheet says no more"),)))
+
+    assert ["W415", "W451"] == [each.doubt for each in read(answered).accepted]
+    assert "released" == status(answered)[0]
+
+
+@pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
+def test_every_sample_can_be_released_withdrawn_and_released_again(path: Path) -> None:
+    """Each line that was written by hand is still there, but for the status."""
+    before = path.read_bytes()
+
+    after = release(withdraw(release(before)))
+
+    assert "released" == status(after)[0]
+    assert [] == [line for line in before.splitlines() if line not in after.splitlines() and b"status" not in line]
+
+
+def test_line_ends_of_another_system_stay() -> None:
+    """A file from a machine that ends its lines with two signs is released as well."""
+    windows = SHEET.replace(b"\n", b"\r\n")
+
+    assert "released" == status(release(windows))[0]
+    assert release(windows).startswith(windows[: windows.index(b"unit")].replace(b'"A"\r\n', b'"A"\r\nstatus'))
 
 
 def test_a_file_that_cannot_be_changed_safely_is_left_alone() -> None:

@@ -26,13 +26,16 @@ class NotWritten(ValueError):  # noqa: N818 - a refusal that carries a sentence
 
 
 def accepting(data: bytes, accepted: Sequence[Accepted]) -> bytes:
-    """The file with answers to doubts at its end. Raises NotWritten."""
+    """The file with answers to doubts: at its end, or in the list in brackets that it has. Raises NotWritten."""
     if not accepted:
         return data
     rows = [{"doubt": each.doubt, "because": each.because} for each in accepted]
     held = tomllib.loads(data.decode())
+    wanted = {**held, "accepted": [*held.get("accepted", []), *rows]}
     longer = _below(data, "".join(f"\n[[accepted]]\n{tomli_w.dumps(row)}" for row in rows))
-    return _sure(data, longer, {**held, "accepted": [*held.get("accepted", []), *rows]})
+    if "accepted" in held and not _reads(longer):  # nothing can follow a list in brackets
+        longer = _edited(data, lambda document: document["accepted"].extend(rows))
+    return _sure(data, longer, wanted)
 
 
 def released(data: bytes, release: Rows) -> bytes:
@@ -111,15 +114,20 @@ def _below(data: bytes, text: str) -> bytes:
 
 def _sure(before: bytes, after: bytes, wanted: Mapping[str, Any]) -> bytes:
     """The bytes, where they mean exactly what was wanted and no comment was lost."""
-    try:
-        same = tomllib.loads(after.decode()) == wanted
-    except tomllib.TOMLDecodeError:
-        same = False
-    if not same:
+    if not _reads(after) or tomllib.loads(after.decode()) != wanted:
         raise _by_hand("it would say something else")
     if _comments(before) - _comments(after):
         raise _by_hand("a comment would be lost")
     return after
+
+
+def _reads(data: bytes) -> bool:
+    """Whether it is TOML at all."""
+    try:
+        tomllib.loads(data.decode())
+    except tomllib.TOMLDecodeError:
+        return False
+    return True
 
 
 def _comments(data: bytes) -> Counter[str]:
