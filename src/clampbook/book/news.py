@@ -20,7 +20,7 @@ class ToolNews:
     def __init__(self, book: Book, grown: Callable[[], None] = lambda: None) -> None:
         self._book = book
         self._grown = grown
-        self._size = 0
+        self._size = -1  # of a log that nobody has looked at
         self._known: int | None = None  # lines about checks; None before anybody asked
 
     def __call__(self) -> Sequence[Suspect]:
