@@ -18,12 +18,14 @@ import pytest
 from at_terminal import terminal
 from clampbook import demo
 from clampbook.book.book import Book
+from clampbook.book.mending import mend
 from clampbook.book.sealing import finish
 from clampbook.book.soundness import Verifying
 from clampbook.ledger.chain import chain_faults
 from clampbook.ledger.refusals import LedgerFull
 from clampbook.record.report import print_beside
 from clampbook.run_folder import RunFolder
+from clampbook.starting import conclude
 from piping import Asked, Program, daybook, runs
 from sealing import Shop, Ticking, shop, signed, walked
 from test_kills import recorded, said
@@ -164,6 +166,22 @@ def sealed_or_told(at: Shop, run: RunFolder) -> str:
     except LedgerFull as full:
         return full.sentence
     return " ".join(finish(signing))
+
+
+def test_a_disk_that_is_full_as_a_run_ends(sealable: Path, tmp_path: Path) -> None:
+    """The last answer is stored, and that is said; the record is made at the next start."""
+    shutil.copytree(sealable, tmp_path / "book")
+    book = Book.open(tmp_path / "book")
+    run = book.runs()[0]
+    record = run.path / "record.toml"
+    before = record.read_bytes()
+    record.unlink()
+
+    with room(200), pytest.raises(LedgerFull, match=r"no room left.*every answer of .* is stored"):
+        conclude(book, run)
+
+    assert (f"{run.id} ended without its record, which is written now",) == mend(book)
+    assert before == record.read_bytes()
 
 
 def test_a_disk_that_is_full_while_a_report_is_printed(sealable: Path, tmp_path: Path) -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
 from datetime import date, timedelta
 from pathlib import Path
 
@@ -145,7 +144,7 @@ def make(folder: Path, today: date | None = None) -> tuple[Book, bool]:
         book.person_named(name)
     for sheet in sheets:
         try:
-            shutil.copyfile(sheet, book.path(PROCEDURES, sheet.name))
+            atomic.write(book.path(PROCEDURES, sheet.name), sheet.read_bytes())
         except OSError as error:
             raise refusal(book.path(PROCEDURES, sheet.name), error, "be written") from error
     return book, True

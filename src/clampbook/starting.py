@@ -238,11 +238,20 @@ def walking(
 def conclude(book: Book, run: RunFolder) -> Path | None:
     """After a walk: a run that ended gets its record, one that was given up its line in the book's log.
 
-    Gives the record's path; None where the run is still open.
+    Gives the record's path; None where the run is still open. Raises LedgerFault where something finds no room, or
+    cannot be written; all that is missing then is made at the next start.
     """
     state = run.state
     if state not in ("closed", "abandoned"):
         return None
+    try:
+        return _concluded(book, run, state)
+    except LedgerFault as fault:
+        stored = f"every answer of {run.id} is stored, and its record is made at the next start"
+        raise type(fault)(f"{fault.sentence}; {stored}") from fault
+
+
+def _concluded(book: Book, run: RunFolder, state: str) -> Path:
     from clampbook.archive.index import noted
     from clampbook.book.toolbox import tell_use
     from clampbook.record.written import write
