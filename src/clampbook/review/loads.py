@@ -10,10 +10,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from clampbook.joint.band import Band, worst_case
-from clampbook.joint.estimate import AfterTurn, after_turn
+from clampbook.joint.estimate import AfterTurn
 from clampbook.joint.unknown import JointFault
+from clampbook.procedure.clamping import ends, turned
 from clampbook.procedure.fastening import Fastening, kinds, known_of
-from clampbook.procedure.model import Group, Loosen, Tighten, Turn, Window
+from clampbook.procedure.model import Group, Loosen, Tighten, Turn
 from clampbook.review.look import Look, Placed
 from clampbook.units import si
 
@@ -71,27 +72,8 @@ def pulled(stage: Tighten, fastening: Fastening, unit: str) -> Band | None:
     if stage.target is None:
         return None
     target = si(stage.target, unit)
-    low, high = _ends(stage.window, target, unit)
+    low, high = ends(stage.window, target, unit)
     try:
         return worst_case(Band(low, target, high), fastening.thread, fastening.laws)
     except JointFault:
         return None
-
-
-def turned(stage: Turn, fastening: Fastening, held: Band | None) -> AfterTurn | None:
-    """What a turn does to a clamp load; None where bolt or clamped parts are not known."""
-    if held is None or fastening.bolt is None or fastening.springs is None:
-        return None
-    target = si(stage.target, "°")
-    low, high = _ends(stage.window, target, "°")
-    try:
-        return after_turn(held, Band(low, target, high), fastening.laws, fastening.bolt, fastening.springs)
-    except JointFault:
-        return None
-
-
-def _ends(window: Window, target: float, unit: str) -> tuple[float, float]:
-    """Both ends of a window in SI, an open one at the target itself."""
-    low = target if window.low is None else si(window.low, unit)
-    high = target if window.high is None else si(window.high, unit)
-    return max(0.0, low), high

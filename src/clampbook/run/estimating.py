@@ -10,10 +10,11 @@ import math
 from collections.abc import Iterator, Sequence
 
 from clampbook.joint.band import Band, statistical, worst_case
-from clampbook.joint.estimate import AfterTurn, after_turn
+from clampbook.joint.estimate import AfterTurn
 from clampbook.joint.stretch import SPREAD, preload_of_stretch
 from clampbook.joint.tightening import preload_at_yield
 from clampbook.joint.unknown import JointFault
+from clampbook.procedure.clamping import ends, turned
 from clampbook.procedure.fastening import Fastening, kinds, known_of
 from clampbook.procedure.model import Group, Loosen, Stage, Tighten, Turn, Window
 from clampbook.run.clamp_words import Estimated, estimate_line
@@ -100,7 +101,7 @@ def _stages(
                     now = _pulled(group, fastening, stage, unit)
                     held = now if held is None or now is None or now.likely >= held.likely else held
                 case Turn():
-                    turn = _turned(fastening, held, stage)
+                    turn = turned(stage, fastening, held)
                     held = None if turn is None else turn.clamp
                 case Loosen():
                     held = None
@@ -138,7 +139,7 @@ def _pulled(group: Group, fastening: Fastening, stage: Tighten, unit: str) -> Ba
     if stage.target is None:
         return None
     target = si(stage.target, unit)
-    low, high = _ends(stage.window, target, unit)
+    low, high = ends(stage.window, target, unit)
     if group.prevailing is not None and group.prevailing.rule == "from a third":
         low = low * 2 / 3  # up to a third of the target may be lost in the nut and is not added
     try:
@@ -154,24 +155,6 @@ def _stretched(fastening: Fastening, window: Window) -> Band | None:
     low, high = (preload_of_stretch(si(end, window.unit), fastening.springs.bolt) for end in (window.low, window.high))
     most = math.inf if fastening.bolt is None else preload_at_yield(fastening.bolt, fastening.laws.likely)
     return Band(*(min(most, each) for each in (low * (1 - SPREAD), (low + high) / 2, high * (1 + SPREAD))))
-
-
-def _turned(fastening: Fastening, snug: Band | None, stage: Turn) -> AfterTurn | None:
-    if snug is None or fastening.bolt is None or fastening.springs is None:
-        return None
-    target = si(stage.target, "°")
-    low, high = _ends(stage.window, target, "°")
-    try:
-        return after_turn(snug, Band(low, target, high), fastening.laws, fastening.bolt, fastening.springs)
-    except JointFault:
-        return None
-
-
-def _ends(window: Window, target: float, unit: str) -> tuple[float, float]:
-    """Both ends of a window in SI, an open one at the target itself."""
-    low = target if window.low is None else si(window.low, unit)
-    high = target if window.high is None else si(window.high, unit)
-    return max(0.0, low), high
 
 
 def _short(value: float) -> float:
