@@ -2,6 +2,7 @@
 
 from decimal import Decimal
 
+import pytest
 from msgspec.structs import replace
 
 from check.doing import R1, W2, W5, bench, steady
@@ -11,6 +12,7 @@ from clampbook.check import prompts as ask
 from clampbook.check.answers import Accepted, Refused, Unsure
 from clampbook.check.checking import failed
 from clampbook.check.progress import fold
+from clampbook.check.wording import beside_limit
 
 
 def test_first_the_temperature_then_zero_then_the_preloads() -> None:
@@ -259,3 +261,17 @@ def test_an_indicating_tool_is_zeroed_too() -> None:
 
     assert isinstance(prompt, ask.Zero) and not prompt.is_reference
     assert prompt == checked.prompt
+
+
+@pytest.mark.parametrize(
+    ("off", "place", "told"),
+    [("4.004", "0.01", "4.01"), ("-4.04", "0.1", "-4.1"), ("4.06", "0.1", "4.1"), ("3.96", "0.1", "4.0")],
+)
+def test_what_is_beyond_the_limit_never_reads_as_the_limit(off: str, place: str, told: str) -> None:
+    """4.004 % of permitted 4 % is beyond: as 4.00 it would contradict the word beside it."""
+    assert Decimal(told) == beside_limit(Decimal(off), Decimal(4), Decimal(place))
+
+
+def test_what_is_permitted_never_reads_as_beyond() -> None:
+    """3.98 % of permitted 3.98 %, to one place."""
+    assert Decimal("3.9") == beside_limit(Decimal("3.98"), Decimal("3.98"), Decimal("0.1"))

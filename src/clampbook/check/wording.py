@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from decimal import ROUND_HALF_UP, Decimal
+from decimal import ROUND_DOWN, ROUND_HALF_UP, ROUND_UP, Decimal
 from typing import assert_never
 
 from clampbook.check import events as e
@@ -27,6 +27,14 @@ def percent(value: Decimal, *, sign: bool = True) -> str:
     text = plain(abs(short))
     lead = "−" if short < 0 else "+" if sign and short > 0 else ""
     return f"{lead}{text} %"
+
+
+def beside_limit(off: Decimal, permissible: Decimal, place: Decimal = _TWO) -> Decimal:
+    """A deviation rounded to `place`, but never across what is permitted: what is beyond it reads beyond it."""
+    near = off.quantize(place, ROUND_HALF_UP)
+    if beyond(near, permissible) == beyond(off, permissible):
+        return near
+    return off.quantize(place, ROUND_UP if beyond(off, permissible) else ROUND_DOWN)
 
 
 def marked(verdict: CheckVerdict) -> str:
@@ -135,7 +143,8 @@ def stored(event: e.Event, plan: CheckPlan) -> str:
     match event:
         case e.Pulled() | e.Corrected():
             off = Decimal(event.deviation)
-            return f"{percent(off)}: {_sides(event, plan)}, {as_permitted(off, plan.permissible)}."
+            near = beside_limit(off, plan.permissible)
+            return f"{percent(near)}: {_sides(event, plan)}, {as_permitted(off, plan.permissible)}."
         case e.TemperatureRead():
             return _temperature(event.value)
         case e.Zeroed():

@@ -14,7 +14,7 @@ from textual.widget import Widget
 
 from clampbook.check import events as e
 from clampbook.check.judging import beyond
-from clampbook.check.wording import as_permitted
+from clampbook.check.wording import as_permitted, beside_limit
 from clampbook.screens import at_once
 from clampbook.screens.arranging import HIGH, LOW, WIDE, Room, caption, room
 from clampbook.screens.check.gathering import Said
@@ -31,6 +31,7 @@ from clampbook.text import printable
 from clampbook.units import plain
 
 _NUMBER_ROOM = 16  # columns of a field with a unit behind it
+_TENTH = Decimal("0.1")
 _LEAST_PICTURE = 7  # rows, captions included
 
 
@@ -58,7 +59,7 @@ def kept_of(said: Said | None, permissible: Decimal) -> tuple[Figure | None, boo
     if not isinstance(event, e.Pulled | e.Corrected):
         return None, False
     off = Decimal(event.deviation)
-    short = plain(abs(round(off, 1)))
+    short = plain(abs(beside_limit(off, permissible, _TENTH)))
     sign = "-" if off < 0 else ""
     return Figure(f"{sign}{short}", "", f"% off, {as_permitted(off, permissible)}"), beyond(off, permissible)
 
