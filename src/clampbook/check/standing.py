@@ -70,7 +70,7 @@ def standing(lines: Iterable[Mapping[str, Any]]) -> Standing:
     last: dict[str, LastCheck] = {}
     passed: dict[str, str] = {}
     failures: dict[str, Failure] = {}  # by check
-    for line in lines:
+    for line in _in_time(lines):
         tool, check, at = (str(line.get(key, "")) for key in ("tool", "check", "at"))
         if line.get("event") == TOOL_WITHDRAWN:
             worst = _number(line.get("worst"))
@@ -90,6 +90,18 @@ def standing(lines: Iterable[Mapping[str, Any]]) -> Standing:
                     if failure.tool == tool and failure.good_again is None:
                         failures[name] = replace(failure, good_again=at)
     return Standing(last, passed, tuple(failures.values()))
+
+
+def _in_time(lines: Iterable[Mapping[str, Any]]) -> list[Mapping[str, Any]]:
+    """The lines as they stand, but those that were written late at the place of their own time: a check of another
+    book that came in by a merge says nothing of what was found after it."""
+    found: list[Mapping[str, Any]] = []
+    for line in lines:
+        at, place = str(line.get("at", "")), len(found)
+        if line.get("late"):
+            place = next((n for n, other in enumerate(found) if str(other.get("at", "")) > at), place)
+        found.insert(place, line)
+    return found
 
 
 def _verdict(found: object) -> CheckVerdict:

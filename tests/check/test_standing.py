@@ -1,0 +1,51 @@
+"""What a book's log says of its tools, from its lines alone."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from clampbook.check.standing import TOOL_CHECKED, TOOL_WITHDRAWN, standing
+
+
+def line(event: str, day: str, found: str | None = None, **more: Any) -> dict[str, Any]:
+    """A line of the log about a check of W5 on a day in March."""
+    at = f"2026-03-{day}T09:00:00.000Z"
+    return {"event": event, "tool": "w5", "check": f"check of the {day}", "at": at, "as_found": found, **more}
+
+
+def test_an_older_check_that_came_in_late_does_not_undo_a_failure() -> None:
+    """W5 failed on the 20th; a merged book brings that it was right on the 10th."""
+    found = standing(
+        [
+            line(TOOL_WITHDRAWN, "20", worst="7.1"),
+            line(TOOL_CHECKED, "20", "outside", worst="7.1"),
+            line(TOOL_CHECKED, "10", "within", late="written at a later start"),
+        ]
+    )
+
+    assert ("outside", "2026-03-20") == (found.last["w5"].verdict, found.last["w5"].on)
+    assert ["2026-03-10T09:00:00.000Z"] == [failure.good_until for failure in found.failures]
+    assert [None] == [failure.good_again for failure in found.failures]
+
+
+def test_a_failure_that_came_in_late_counts_from_its_own_day() -> None:
+    """It was put right on the 20th; that another book found it off on the 10th is known, and over."""
+    found = standing(
+        [
+            line(TOOL_CHECKED, "05", "within"),
+            line(TOOL_CHECKED, "20", "within"),
+            line(TOOL_WITHDRAWN, "10", worst="7.1", late="written at a later start"),
+        ]
+    )
+
+    assert ("within", "2026-03-20") == (found.last["w5"].verdict, found.last["w5"].on)
+    assert [("2026-03-05T09:00:00.000Z", "2026-03-20T09:00:00.000Z")] == [
+        (failure.good_until, failure.good_again) for failure in found.failures
+    ]
+
+
+def test_lines_written_on_the_spot_keep_the_order_of_the_log_where_a_clock_went_back() -> None:
+    """The failure was written last, so it stands, whatever the clock said."""
+    found = standing([line(TOOL_CHECKED, "20", "within"), line(TOOL_WITHDRAWN, "10", worst="7.1")])
+
+    assert "outside" == found.last["w5"].verdict
