@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from clampbook.procedure.cautions import ALWAYS
 from clampbook.run import menu
 from clampbook.run.details import details
 from clampbook.run.keys import can_be_typed
@@ -64,6 +65,9 @@ def help_at(prompt: Prompt, session: Session) -> tuple[str, ...]:
         "# The map in words",
         *map_in_words(prompt, session),
         *(("", "# Its words", *words) if words else ()),
+        "",
+        "# Cautions",
+        *ALWAYS,
         "",
         "# Keys",
         *KEYS,
