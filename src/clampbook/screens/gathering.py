@@ -119,10 +119,16 @@ class Gathering:
                     draft = follow(self.prompt, draft, found, draft.ahead, self._named)
                 case Part():
                     self._draft, self.part = draft, found
+                    self._forget_what_was_refused()
                     return
                 case answers:
                     self._all(answers)
                     return
+
+    def _forget_what_was_refused(self) -> None:
+        """Another question is shown, to which what was said against the answer before does not belong."""
+        if self.notice is not None and self.notice.kind in ("refused", "doubt"):
+            self.notice = None
 
     def _all(self, answers: tuple[Answer, ...]) -> None:
         for answer in answers:
