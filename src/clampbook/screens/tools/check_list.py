@@ -10,15 +10,15 @@ from clampbook.screens.tools.past import PastCheck, pages
 class CheckList(Questions):
     """The latest first; the one chosen is opened."""
 
-    def __init__(self, name: str, past: tuple[PastCheck, ...]) -> None:
+    def __init__(self, tool: str, past: tuple[PastCheck, ...]) -> None:
         self.past = tuple(reversed(past))
-        self._name = name
+        self._tool = tool
         rows = tuple(Line(str(number), check.text) for number, check in enumerate(self.past, 1))
         super().__init__(Question("check", "Which check is to be read? Type its number.", "choice", rows))
 
     def heading(self) -> str:
         """The top line."""
-        return f"Checks of {self._name}"
+        return f"Checks of {self._tool}"
 
     def take(self, line: str) -> None:
         """Open the check of this number."""
