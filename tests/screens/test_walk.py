@@ -209,11 +209,12 @@ async def test_the_first_question_is_painted_once(book: Book, monkeypatch: pytes
     """A whole screen goes to the terminal once, also where that is far away and slow."""
     painted: list[str] = []
     display = Clampbook._display
-    monkeypatch.setattr(
-        Clampbook,
-        "_display",
-        lambda app, screen, what: (painted.append(type(what).__name__), display(app, screen, what))[1],
-    )
+
+    def noting(app: Clampbook, screen: Any, what: Any) -> None:
+        painted.append(type(what).__name__)
+        display(app, screen, what)
+
+    monkeypatch.setattr(Clampbook, "_display", noting)
     async with walking(book, "cover", by=named(book, "Ines")) as keyboard:
         await keyboard.drawn()
 
