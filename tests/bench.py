@@ -10,6 +10,7 @@ from decimal import Decimal
 from msgspec.structs import replace
 
 from clampbook import units
+from clampbook.ledger.stamp import Stamp
 from clampbook.people import Person
 from clampbook.run import answers as a
 from clampbook.run import events as e
@@ -20,7 +21,7 @@ from clampbook.run.deciding.stamping import Common
 from clampbook.run.fold.apply import apply, begin
 from clampbook.run.plan import Plan
 from clampbook.run.prompting import prompt
-from clampbook.run.session import Session, Stamp
+from clampbook.run.session import Session
 from clampbook.tools.model import Tool
 
 INES = Person("ines", "Ines")

@@ -10,11 +10,11 @@ from pathlib import Path
 from clampbook.book.book import Book
 from clampbook.book.keys import make_key
 from clampbook.book.sealing import Signing
+from clampbook.ledger.stamp import Stamp
 from clampbook.people import Person
 from clampbook.run import answers as a
 from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted
-from clampbook.run.session import Stamp
 from clampbook.run.walk import Walk
 from clampbook.run_folder import RunFolder
 from clampbook.starting import Terms, conclude, open_run, walking, work_named

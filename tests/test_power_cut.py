@@ -26,7 +26,7 @@ from clampbook.book.toolbox import put_tools, tools_file
 from clampbook.closing_damaged import close_damaged
 from clampbook.ledger.atomic import is_temporary
 from clampbook.ledger.chain import chain_faults
-from clampbook.run.session import Stamp
+from clampbook.ledger.stamp import Stamp
 from clampbook.starting import Terms, open_run, work_named
 from sealing import START, Shop, Ticking, shop, signed, walked
 from signers import PHRASE

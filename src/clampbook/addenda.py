@@ -17,6 +17,7 @@ from clampbook.book.notices import NOTICES
 from clampbook.book.runs import Opening, new_run
 from clampbook.ledger import atomic
 from clampbook.ledger.refusals import LedgerFault, refusal
+from clampbook.ledger.stamp import Clock, stamp_of
 from clampbook.people import Person
 from clampbook.procedure.model import SignOff
 from clampbook.record.written import write
@@ -24,8 +25,7 @@ from clampbook.run import events as e
 from clampbook.run import plan as plans
 from clampbook.run.deciding.stamping import Common
 from clampbook.run.plan import Plan
-from clampbook.run.session import Stamp
-from clampbook.run.walk import DAYBOOK_FORMAT, Clock, offset_of
+from clampbook.run.walk import DAYBOOK_FORMAT
 from clampbook.run_folder import SEAL, RunFolder
 from clampbook.text import clean
 
@@ -113,5 +113,5 @@ def _nothing_to_do(plan: Plan) -> Plan:
 
 
 def _common(now: datetime, person: Person) -> Common:
-    stamp = Stamp(now, offset_of(now), person.id)
+    stamp = stamp_of(now, person.id)
     return Common(at=stamp.text, offset=stamp.offset, by=stamp.by, done_by=None, late=None, noted=())

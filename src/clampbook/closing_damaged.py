@@ -14,13 +14,12 @@ from clampbook.book.runs import damaged_entry
 from clampbook.ledger import atomic, lines, lock
 from clampbook.ledger.inside import inside, read_file
 from clampbook.ledger.refusals import LedgerFault, shown
+from clampbook.ledger.stamp import Clock, stamp_of
 from clampbook.people import Person
 from clampbook.record.written import write
 from clampbook.run import events as e
 from clampbook.run.deciding.stamping import Common
-from clampbook.run.session import Stamp
 from clampbook.run.sound_part import SoundPart, sound_part
-from clampbook.run.walk import Clock, offset_of
 from clampbook.run_folder import DAYBOOK, SEAL, RunFolder
 from clampbook.starting import plan_frozen
 
@@ -116,5 +115,5 @@ def _ending(closed: ClosedDamaged, kept: list[bytes], digest: str, common: Commo
 
 def _common(clock: Clock, person: Person) -> Common:
     now = clock.now()
-    stamp = Stamp(now, offset_of(now), person.id)
+    stamp = stamp_of(now, person.id)
     return Common(at=stamp.text, offset=stamp.offset, by=stamp.by, done_by=None, late=None, noted=())

@@ -17,13 +17,13 @@ from clampbook.book.news import ToolNews
 from clampbook.book.runs import Opening, abandoned_entry, new_run
 from clampbook.ledger.lines import UNREADABLE
 from clampbook.ledger.refusals import LedgerFault, shown
+from clampbook.ledger.stamp import Clock, stamp_of
 from clampbook.people import Person
 from clampbook.procedure.model import Procedure
 from clampbook.run import plan as plans
 from clampbook.run.events import Earlier, Opened, fields, read
 from clampbook.run.plan import Plan
-from clampbook.run.session import Stamp
-from clampbook.run.walk import DAYBOOK_FORMAT, Clock, Walk, offset_of, read_progress
+from clampbook.run.walk import DAYBOOK_FORMAT, Walk, read_progress
 from clampbook.run_folder import PLAN, PROCEDURE, RunFolder
 from clampbook.slug import slug
 
@@ -113,12 +113,13 @@ def open_run(book: Book, work: Work, terms: Terms, clock: Clock, source: Literal
     series = _series(book, work, terms)
     beside = open_beside(book, work, terms)
     now = clock.now()
+    stamp = stamp_of(now, terms.person.id)
 
     def opened(opening: Opening) -> dict[str, Any]:
         event = Opened(
-            at=Stamp(now, "", "").text,
-            offset=offset_of(now),
-            by=terms.person.id,
+            at=stamp.text,
+            offset=stamp.offset,
+            by=stamp.by,
             done_by=terms.hands.id if terms.hands is not None and terms.hands.id != terms.person.id else None,
             daybook=DAYBOOK_FORMAT,
             run=opening.run,

@@ -13,13 +13,13 @@ from clampbook.book.book import Book
 from clampbook.book.checks import Opening, new_check, tell_book
 from clampbook.check import events as e
 from clampbook.check import plan as plans
-from clampbook.check.checking import Checking, Clock, offset_of
-from clampbook.check.deciding import Stamp
+from clampbook.check.checking import Checking
 from clampbook.check.folder import CheckFolder
 from clampbook.check.loading import both, load, with_readings
 from clampbook.check.plan import CheckPlan
 from clampbook.check.readings import Readings
 from clampbook.ledger.refusals import LedgerFault
+from clampbook.ledger.stamp import Clock, stamp_of
 from clampbook.people import Person
 from clampbook.text import printable
 from clampbook.tools.model import Tool
@@ -74,13 +74,14 @@ def open_check(
 ) -> CheckFolder:
     """Freeze what a new check uses and write its first line. Raises LedgerFault, and then there is no check."""
     now = clock.now()
+    stamp = stamp_of(now, person.id)
 
     def opened(opening: Opening) -> dict[str, Any]:
         return e.fields(
             e.Opened(
-                at=Stamp(now, "", "").text,
-                offset=offset_of(now),
-                by=person.id,
+                at=stamp.text,
+                offset=stamp.offset,
+                by=stamp.by,
                 daybook=e.DAYBOOK_FORMAT,
                 check=opening.check,
                 book=opening.book,
@@ -115,8 +116,8 @@ def read_in(
     """A whole check from a file of readings: opened, read in, closed, told to the book, and recorded."""
     check = open_check(book, plan, person, clock, source, data)
     with book.writing(check, person.name) as ledger:
-        now = clock.now()
-        at, offset, by = Stamp(now, "", "").text, offset_of(now), person.id
+        stamp = stamp_of(clock.now(), person.id)
+        at, offset, by = stamp.text, stamp.offset, stamp.by
         rows = e.FoundRead(at=at, offset=offset, by=by, file="readings.csv", rows=len(readings))
         ledger.append(e.fields(rows))
         found, left = both(plan, with_readings(plan, _read_so_far(), readings))

@@ -9,7 +9,7 @@ import pytest
 
 from clampbook.book.keys import announced, held_keys, make_key, withdraw_key
 from clampbook.ledger.refusals import LedgerFault
-from clampbook.run.session import Stamp
+from clampbook.ledger.stamp import Stamp
 from clampbook.signing.wire import KeyFault
 from sealing import START, Shop, log, shop
 from signers import PHRASE, keygen

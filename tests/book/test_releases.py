@@ -15,11 +15,11 @@ from clampbook.book.releases import Given, Prepared, give, releasing, withdrawin
 from clampbook.book.soundness import Verifying
 from clampbook.faults import Faulty
 from clampbook.ledger.refusals import LedgerFault
+from clampbook.ledger.stamp import Stamp
 from clampbook.procedure.model import Accepted
 from clampbook.procedure.reader import read
 from clampbook.procedure.release import says
 from clampbook.procedure.release_editing import released
-from clampbook.run.session import Stamp
 from clampbook.signing import allowed
 from clampbook.signing.wire import KeyFault
 from clampbook.starting import work_named

@@ -13,8 +13,8 @@ from clampbook.book.mending import mend
 from clampbook.book.runs import unsealed
 from clampbook.book.sealing import Signing, finish
 from clampbook.ledger.refusals import LedgerFault
+from clampbook.ledger.stamp import Stamp
 from clampbook.record.written import write
-from clampbook.run.session import Stamp
 from clampbook.signing.wire import KeyFault
 from sealing import START, Shop, log, sealed, shop, signed, walked
 from signers import PHRASE, keygen

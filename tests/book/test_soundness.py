@@ -18,11 +18,11 @@ from clampbook.book.sealing import Signing
 from clampbook.book.soundness import Soundness, Verifying, over
 from clampbook.ledger import lines
 from clampbook.ledger.lines import split
+from clampbook.ledger.stamp import Stamp
 from clampbook.record.record import build
 from clampbook.record.sealed.seal import seal_faults
 from clampbook.record.sealed.sums import digests, sums
 from clampbook.record.written import FROZEN
-from clampbook.run.session import Stamp
 from clampbook.run_folder import RunFolder
 from clampbook.signing import allowed, secret
 from sealing import START, Shop, sealed, shop, walked

@@ -13,10 +13,11 @@ from clampbook.check import answers as a
 from clampbook.check import events as e
 from clampbook.check import prompts as ask
 from clampbook.check.answers import Accepted, Outcome, Unsure
-from clampbook.check.deciding import Session, Stamp, decide
+from clampbook.check.deciding import Session, decide
 from clampbook.check.plan import CheckPlan
 from clampbook.check.planning import planned
 from clampbook.check.progress import Progress, apply
+from clampbook.ledger.stamp import Stamp
 from clampbook.tools.model import Tool
 from clampbook.units import plain
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 from small_joints import asked, bench_for, bolts, refused, stored, tighten, value, walk_to
 
 from bench import INES, MAUD, OKKE, TOMAS, Bench
+from clampbook.ledger.stamp import Stamp
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Refused, Unsure
 from clampbook.run.decide import decide
-from clampbook.run.session import Stamp
 
 
 def run_of() -> Bench:

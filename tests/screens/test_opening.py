@@ -11,8 +11,8 @@ from clampbook import demo
 from clampbook.book.alongside import once_known
 from clampbook.book.book import Book
 from clampbook.book.releases import Given, give, releasing
+from clampbook.ledger.stamp import Stamp
 from clampbook.run.events import Asked
-from clampbook.run.session import Stamp
 from clampbook.starting import Terms, open_run, plan_frozen, work_named
 
 FLANGE = "whinchat-coupling-flange"

@@ -10,8 +10,8 @@ import pytest
 from at_keyboard import START, named, onward, played, walking
 from clampbook import demo
 from clampbook.book.releases import Given, give, releasing
+from clampbook.ledger.stamp import Stamp
 from clampbook.run import prompts as ask
-from clampbook.run.session import Stamp
 from clampbook.screens import standing
 
 

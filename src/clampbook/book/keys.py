@@ -13,8 +13,8 @@ from clampbook.faults import Faulty
 from clampbook.ledger import atomic, lines
 from clampbook.ledger.inside import read_file
 from clampbook.ledger.refusals import LedgerFault, refusal
+from clampbook.ledger.stamp import Stamp
 from clampbook.people import Person
-from clampbook.run.session import Stamp
 from clampbook.signing import public
 from clampbook.signing.held import HeldKey, in_use, second
 from clampbook.signing.wire import KeyFault

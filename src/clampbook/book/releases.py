@@ -24,12 +24,12 @@ from clampbook.faults import Doubt
 from clampbook.ledger import atomic, lines
 from clampbook.ledger.inside import read_file
 from clampbook.ledger.refusals import LedgerFault, refusal, shown
+from clampbook.ledger.stamp import Stamp
 from clampbook.people import Person
 from clampbook.procedure import reader, release, release_editing
 from clampbook.procedure.model import Accepted, Procedure
 from clampbook.procedure.release_editing import NotWritten
 from clampbook.review.review import Review, review
-from clampbook.run.session import Stamp
 from clampbook.signing.approval import Approval, text
 from clampbook.slug import slug
 

@@ -18,6 +18,7 @@ from clampbook.book.runs import RUN_SEALED, sealed_entry
 from clampbook.ledger import atomic, lines, lock
 from clampbook.ledger.inside import inside, read_file
 from clampbook.ledger.refusals import LedgerFault, refusal, shown
+from clampbook.ledger.stamp import Clock
 from clampbook.record import report
 from clampbook.record.frozen import Frozen, RecordFault, read
 from clampbook.record.record import build
@@ -27,7 +28,6 @@ from clampbook.record.sealed.folder import lying
 from clampbook.record.sealed.sums import digests, sums
 from clampbook.record.written import FROZEN
 from clampbook.run.events import Closed
-from clampbook.run.walk import Clock
 from clampbook.run_folder import DAYBOOK, RECORD, SEAL, RunFolder
 from clampbook.signing import allowed
 from clampbook.signing.held import HeldKey

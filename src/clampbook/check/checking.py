@@ -5,54 +5,26 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 from pathlib import Path
-from typing import Protocol
 
 from clampbook.check import answers as a
 from clampbook.check import events as e
 from clampbook.check.answers import Accepted, Outcome, Unsure
-from clampbook.check.deciding import Session, Stamp, decide
+from clampbook.check.deciding import Session, decide
 from clampbook.check.plan import CheckPlan
 from clampbook.check.progress import Progress, apply, fold
 from clampbook.check.prompts import Prompt, complete, judged, prompt
-from clampbook.ledger.chain import chain_faults
 from clampbook.ledger.ledger import Ledger
-from clampbook.ledger.lines import NOTHING_BEFORE, UNREADABLE, digest
+from clampbook.ledger.reading import read_events
 from clampbook.ledger.refusals import LedgerFault, shown
+from clampbook.ledger.stamp import Clock, Stamp, stamp_of
 from clampbook.people import Person
 
 ABSURD = timedelta(days=400)  # a gap longer than this says more about the clock than about the work
 
 
-class Clock(Protocol):
-    """Where the time comes from."""
-
-    def now(self) -> datetime:
-        """The time now, with the offset of the place."""
-        ...
-
-
-def read_events(path: Path, lines: Sequence[bytes]) -> list[e.Event]:
-    """All lines as events, each checked to continue the one before. Raises LedgerFault naming the first that fails."""
-    events: list[e.Event] = []
-    before = NOTHING_BEFORE
-    for number, line in enumerate(lines, start=1):
-        try:
-            event = e.read(line)
-        except UNREADABLE as error:
-            faults = chain_faults(path, lines)
-            told = faults[0].text if faults else f"it holds something that this version does not know ({error})"
-            raise LedgerFault(f"{shown(path)}, line {number}: {told}") from error
-        if event.prev != before or event.seq != number:
-            told = "; ".join(f"line {fault.line}: {fault.text}" for fault in chain_faults(path, lines)[:3])
-            raise LedgerFault(f"{shown(path)} is not whole: {told}")
-        before = digest(line)
-        events.append(event)
-    return events
-
-
 def read_progress(path: Path, plan: CheckPlan, lines: Sequence[bytes]) -> Progress:
     """The state of a check after its lines. Raises LedgerFault where they are not whole or not of this plan."""
-    events = read_events(path, lines)
+    events = read_events(path, lines, e.read)
     first = events[0] if events else None
     if not isinstance(first, e.Opened):
         raise LedgerFault(f"{shown(path)} does not begin with the opening of a check")
@@ -69,12 +41,6 @@ def failed(plan: CheckPlan, progress: Progress) -> bool:
     a reading lies outside beyond doubt."""
     whole = complete(plan, progress, "as found") or progress.settled or progress.ended is not None
     return whole and plan.phase == "as found" and judged(plan, progress, "as found").verdict == "outside"
-
-
-def offset_of(at: datetime) -> str:
-    """The offset of a time, such as "+01:00"."""
-    text = at.isoformat(timespec="seconds")
-    return text[-6:] if text[-6] in "+-" else "+00:00"
 
 
 class Checking:
@@ -112,7 +78,7 @@ class Checking:
     def stamp(self) -> Stamp:
         """When and by whom, now."""
         now = self._clock.now()
-        return Stamp(now, offset_of(now), self._person.id)
+        return stamp_of(now, self._person.id)
 
     def answer(self, answer: a.Answer) -> Outcome:
         """Decide, write, fold. An Accepted holds the event as it stands in the daybook, with its number.

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import UTC, datetime
 from decimal import ROUND_HALF_EVEN, Decimal
 from typing import Literal, TypedDict, assert_never
 
@@ -15,6 +14,7 @@ from clampbook.check.answers import Accepted, Outcome, Refused, Unsure
 from clampbook.check.deviation import deviation
 from clampbook.check.plan import CheckPlan
 from clampbook.check.progress import Progress
+from clampbook.ledger.stamp import Stamp
 from clampbook.text import TextFault, clean
 from clampbook.units import Kind, UnitFault
 
@@ -24,20 +24,6 @@ DOUBT = "well off"
 OPEN_AGAIN = "Type once more what is shown, number and unit."
 _COLDEST, _HOTTEST = Decimal(-30), Decimal(60)  # °C in which anybody checks a tool
 _PLACES = Decimal("0.0001")  # of a percent
-
-
-@dataclass(frozen=True, slots=True)
-class Stamp:
-    """When and by whom: `at` in UTC, `offset` of the place such as "+01:00", the id of who typed."""
-
-    at: datetime
-    offset: str
-    by: str
-
-    @property
-    def text(self) -> str:
-        """The time as the daybook holds it, to the millisecond."""
-        return self.at.astimezone(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,8 +19,8 @@ if TYPE_CHECKING:
     from clampbook.book.book import Book
     from clampbook.check.folder import CheckFolder
     from clampbook.check.plan import CheckPlan, Direction, Phase
+    from clampbook.ledger.stamp import Clock
     from clampbook.people import Person
-    from clampbook.run.walk import Clock
 
 FINE, LOOK_AT_IT, COULD_NOT, INTERRUPTED = 0, 1, 2, 130
 _FILE = click.Path(path_type=Path, dir_okay=False)

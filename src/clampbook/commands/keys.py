@@ -14,9 +14,9 @@ from clampbook.commands.options import book_option, json_option, open_book, say
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
+    from clampbook.ledger.stamp import Stamp
     from clampbook.people import Person
     from clampbook.plain.lines import Lines
-    from clampbook.run.session import Stamp
     from clampbook.signing.held import HeldKey
 
 
@@ -132,15 +132,14 @@ def _known(book: Book, named: str) -> Person:
 
 
 def _stamp(by: str) -> Stamp:
+    from clampbook.ledger.stamp import stamp_of
     from clampbook.plain.clock import NAME, clock_of
-    from clampbook.run.session import Stamp
-    from clampbook.run.walk import offset_of
 
     try:
         now = clock_of(os.environ.get(NAME)).now()
     except ValueError as error:
         raise click.UsageError(str(error)) from error
-    return Stamp(now, offset_of(now), by)
+    return stamp_of(now, by)
 
 
 def _line(held: HeldKey, names: dict[str, str]) -> str:

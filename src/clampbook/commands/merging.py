@@ -25,11 +25,9 @@ def merge(other: Path, folder: Path | None, as_json: bool) -> int:
     """Copy the runs, checks and log of another book into this one; the other one is not changed."""
     from clampbook.book.book import Book
     from clampbook.book.merging import merge as merge_books
-    from clampbook.run.session import Stamp
-    from clampbook.run.walk import offset_of
+    from clampbook.ledger.stamp import stamp_of
 
-    moment = now()
-    stamp = {"at": Stamp(moment, "", "").text, "offset": offset_of(moment)}
+    stamp = stamp_of(now()).when
     shown = sys.stderr.isatty()
 
     def progress(done: int, of: int) -> None:

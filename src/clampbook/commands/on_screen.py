@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
-    from clampbook.check.checking import Clock
     from clampbook.check.folder import CheckFolder
+    from clampbook.ledger.stamp import Clock
     from clampbook.people import Person
     from clampbook.screens.app import Clampbook, Ending, First
     from clampbook.screens.opening import Wanted
@@ -41,7 +41,7 @@ def at_the_bench(book: Book) -> int:
 
 def walking(book: Book, wanted: Wanted) -> int:
     """One run, until it is over, or over for today."""
-    from clampbook.run.walk import SystemClock
+    from clampbook.ledger.stamp import SystemClock
     from clampbook.screens.opening import begin
 
     return _run(lambda app: begin(app, book, SystemClock(), wanted))

@@ -15,8 +15,8 @@ if TYPE_CHECKING:
     from clampbook.book.book import Book
     from clampbook.book.releases import Given, Prepared
     from clampbook.faults import Doubt
+    from clampbook.ledger.stamp import Stamp
     from clampbook.procedure.model import Accepted
-    from clampbook.run.session import Stamp
 
 FINE, COULD_NOT = 0, 2
 
@@ -164,7 +164,6 @@ def _given(book: Book, prepared: Prepared) -> int:
 
 
 def _stamp(given: Given) -> Stamp:
-    from clampbook.run.session import Stamp
-    from clampbook.run.walk import offset_of
+    from clampbook.ledger.stamp import stamp_of
 
-    return Stamp(given.at, offset_of(given.at), given.person.id)
+    return stamp_of(given.at, given.person.id)

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from clampbook.book.sealing import Signing
     from clampbook.book.soundness import Soundness
     from clampbook.faults import Fault
-    from clampbook.run.walk import Clock
+    from clampbook.ledger.stamp import Clock
     from clampbook.signing.allowed import Allowed
 
 Beside = Mapping[str, tuple[str, ...]]  # what is to be said beside each run

@@ -142,8 +142,7 @@ def _added(book: Book, name: str, count: str, who: str | None, as_json: bool) ->
     """Enter pulls that were done outside the program. Raises UsageError."""
     from clampbook.book.toolbox import add_cycles
     from clampbook.commands.options import now
-    from clampbook.run.session import Stamp
-    from clampbook.run.walk import offset_of
+    from clampbook.ledger.stamp import stamp_of
 
     tool = _named(book, name)
     if not count.isdecimal() or len(count) > 9:
@@ -151,7 +150,7 @@ def _added(book: Book, name: str, count: str, who: str | None, as_json: bool) ->
     if who is None:
         raise click.UsageError("Say with --as PERSON who enters them.")
     moment, person = now(), book.person_named(who)
-    stamp = {"at": Stamp(moment, "", "").text, "offset": offset_of(moment), "by": person.id}
+    stamp = stamp_of(moment).when | {"by": person.id}
     add_cycles(book, tool, int(count), moment.date(), stamp)
     cycles = book.stock().use(tool.id).cycles
     if as_json:

@@ -20,12 +20,13 @@ from clampbook.text import TextFault, clean, printable
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
+    from clampbook.ledger.stamp import Clock
     from clampbook.people import Person
     from clampbook.plain.beginning import Beginning
     from clampbook.plain.face import Face
     from clampbook.plain.lines import Lines
     from clampbook.run.prompts import Prompt
-    from clampbook.run.walk import Clock, Walk
+    from clampbook.run.walk import Walk
     from clampbook.run_folder import RunFolder
     from clampbook.starting import Terms, Work
 

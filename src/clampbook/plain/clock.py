@@ -7,7 +7,7 @@ import time
 from datetime import datetime, timedelta
 from typing import Literal
 
-from clampbook.run.walk import Clock, SystemClock
+from clampbook.ledger.stamp import Clock, SystemClock
 
 NAME = "CLAMPBOOK_CLOCK"
 HOW = "write a time with its zone, such as 2026-03-02T09:00:00Z, and +3s behind it to go on by 3 s an answer"

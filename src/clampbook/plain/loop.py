@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from clampbook.ledger.refusals import LedgerFull
+from clampbook.ledger.stamp import Clock
 from clampbook.plain.clock import HandedIn
 from clampbook.plain.face import Face
 from clampbook.plain.helping import help_at, last_three
@@ -15,7 +16,7 @@ from clampbook.run.draft import Draft, Named, Part
 from clampbook.run.events import Decided, Event, Inspected
 from clampbook.run.parts import begin, follow, next_part, shows
 from clampbook.run.prompts import Ended
-from clampbook.run.walk import Clock, Walk
+from clampbook.run.walk import Walk
 
 
 class EndOfInput(Exception):  # noqa: N818 - the ordinary end of a script

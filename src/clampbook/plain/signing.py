@@ -5,13 +5,13 @@ from __future__ import annotations
 from clampbook.book.book import Book
 from clampbook.book.sealing import Signing, finish
 from clampbook.ledger.refusals import LedgerFault
+from clampbook.ledger.stamp import Clock
 from clampbook.plain.face import Face
 from clampbook.plain.lines import Lines
 from clampbook.record.frozen import RecordFault
 from clampbook.record.report import print_beside
 from clampbook.run.draft import Part
 from clampbook.run.prompts import Prompt
-from clampbook.run.walk import Clock
 from clampbook.run_folder import RunFolder
 from clampbook.signing.wire import KeyFault
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import assert_never
 
+from clampbook.ledger.stamp import Stamp
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
@@ -11,7 +12,7 @@ from clampbook.run.answers import Accepted, Refused, Unsure
 from clampbook.run.deciding import correcting, ending, handling, looks, mending, pulls, sheet
 from clampbook.run.deciding.stamping import common
 from clampbook.run.prompting import prompt as prompt_of
-from clampbook.run.session import Session, Stamp
+from clampbook.run.session import Session
 from clampbook.text import TextFault
 
 Outcome = Accepted | Unsure | Refused

@@ -6,8 +6,8 @@ from collections.abc import Iterable, Sequence
 
 from msgspec import Struct
 
+from clampbook.ledger.stamp import Stamp
 from clampbook.run import events as e
-from clampbook.run.session import Stamp
 
 
 class Suspect(Struct, frozen=True, kw_only=True):

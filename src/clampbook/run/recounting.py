@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from datetime import datetime
 
+from clampbook.ledger.stamp import Stamp
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted
@@ -16,7 +17,7 @@ from clampbook.run.fold.apply import apply, begin
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
 from clampbook.run.prompting import prompt
-from clampbook.run.session import Session, Stamp
+from clampbook.run.session import Session
 
 Judged = e.ReadingTaken | e.Released | e.Confirmed | e.Turned | e.RanDown | e.Measured | e.Rechecked | e.Corrected
 _FIGURES = ("step", "value", "unit", "at_fastener", "window", "verdict", "sum", "result", "set_to", "spread")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import UTC, date, datetime
+from datetime import date, datetime
 from decimal import Decimal
 
 from clampbook.people import Person
@@ -12,21 +12,6 @@ from clampbook.run.last_run import NOTHING, LastRun
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
 from clampbook.tools.model import Adapter, Stock, Tool, Use
-
-
-@dataclass(frozen=True, slots=True)
-class Stamp:
-    """When and by whom: `at` in UTC, `offset` of the place such as "+01:00", ids of who typed and who did the work."""
-
-    at: datetime
-    offset: str
-    by: str
-    done_by: str | None = None
-
-    @property
-    def text(self) -> str:
-        """The time as the daybook holds it, to the millisecond."""
-        return self.at.astimezone(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
-from datetime import UTC, datetime, timedelta
+from datetime import datetime, timedelta
 from pathlib import Path
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING
 
-from clampbook.ledger.chain import chain_faults
+from clampbook.ledger import reading
 from clampbook.ledger.ledger import Ledger
-from clampbook.ledger.lines import NOTHING_BEFORE, UNREADABLE, digest
 from clampbook.ledger.refusals import LedgerFault, shown
+from clampbook.ledger.stamp import Clock, Stamp, stamp_of
 from clampbook.people import Person
 from clampbook.run import answers as a
 from clampbook.run import events as e
@@ -23,7 +23,7 @@ from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
 from clampbook.run.prompting import prompt
 from clampbook.run.prompts import Prompt
-from clampbook.run.session import Session, Stamp, moment
+from clampbook.run.session import Session, moment
 from clampbook.tools.model import Stock
 
 if TYPE_CHECKING:
@@ -36,50 +36,10 @@ NO_KEYS: Mapping[str, str] = MappingProxyType({})
 MISFIT = (KeyError, IndexError, ValueError, ArithmeticError, AssertionError)
 
 
-class Clock(Protocol):
-    """Where the time comes from."""
-
-    def now(self) -> datetime:
-        """The time now, with the offset of the place."""
-        ...
-
-
-class SystemClock:
-    """The clock of the machine."""
-
-    def now(self) -> datetime:
-        """The time now, with the offset of the place."""
-        return datetime.now(UTC).astimezone()
-
-
-def offset_of(at: datetime) -> str:
-    """The offset of a time, such as "+01:00"."""
-    text = at.isoformat(timespec="seconds")
-    return text[-6:] if text[-6] in "+-" else "+00:00"
-
-
 def read_events(path: Path, lines: Sequence[bytes]) -> list[e.Event]:
     """All lines as events, each checked to continue the one before. Raises LedgerFault naming the first that fails."""
-    events: list[e.Event] = []
-    before = NOTHING_BEFORE
-    for number, line in enumerate(lines, start=1):
-        try:
-            event = e.read(line)
-        except UNREADABLE as error:
-            faults = chain_faults(path, lines)
-            unknown = f"it holds something that this version does not know ({error})"
-            told = f"{faults[0].text}; {_kept(path)}" if faults else unknown
-            raise LedgerFault(f"{shown(path)}, line {number}: {told}") from error
-        if event.prev != before or event.seq != number:
-            told = "; ".join(f"line {fault.line}: {fault.text}" for fault in chain_faults(path, lines)[:3])
-            raise LedgerFault(f"{shown(path)} is not whole: {told}; {_kept(path)}")
-        before = digest(line)
-        events.append(event)
-    return events
-
-
-def _kept(path: Path) -> str:
-    return f"clampbook close-damaged {path.parent.name} keeps what is sound of it and closes the run"
+    kept = f"; clampbook close-damaged {path.parent.name} keeps what is sound of it and closes the run"
+    return reading.read_events(path, lines, e.read, kept)
 
 
 def check_format(path: Path, events: Sequence[e.Event]) -> None:
@@ -184,7 +144,7 @@ class Walk:
         """When and by whom, now."""
         now = self._clock.now()
         done_by = self._hands.id if self._hands is not None else None
-        return Stamp(now, offset_of(now), self._person.id, done_by)
+        return stamp_of(now, self._person.id, done_by)
 
     def answer(self, answer: a.Answer) -> Accepted | Unsure | Refused:
         """Decide, write, fold. An Accepted holds the event as it stands in the daybook, with its number.

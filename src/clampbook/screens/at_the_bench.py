@@ -12,7 +12,7 @@ from clampbook.screens.standing import Due, OpenRun, Sheet, Tools, ToSeal
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
-    from clampbook.run.walk import Clock
+    from clampbook.ledger.stamp import Clock
     from clampbook.screens.app import Clampbook
 
 
@@ -43,7 +43,7 @@ def local_time() -> datetime:
 
 def _seal(app: Clampbook, book: Book, clock: Clock | None, chosen: ToSeal, screen: Bench) -> None:
     """What is still to be signed is asked for; then the run is sealed, and the bench looked at again."""
-    from clampbook.run.walk import SystemClock
+    from clampbook.ledger.stamp import SystemClock
     from clampbook.screens.signing import finish_sealing
 
     def told(sentence: str) -> None:
@@ -54,7 +54,7 @@ def _seal(app: Clampbook, book: Book, clock: Clock | None, chosen: ToSeal, scree
 
 
 def _open(app: Clampbook, book: Book, clock: Clock | None, chosen: OpenRun | Sheet | Due | Tools | None) -> None:
-    from clampbook.run.walk import SystemClock
+    from clampbook.ledger.stamp import SystemClock
     from clampbook.screens.opening import Wanted, begin
     from clampbook.starting import work_named, work_of
 

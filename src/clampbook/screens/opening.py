@@ -14,8 +14,8 @@ from clampbook.screens.settled import Settled, next_part
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
+    from clampbook.ledger.stamp import Clock
     from clampbook.people import Person
-    from clampbook.run.walk import Clock
     from clampbook.run_folder import RunFolder
     from clampbook.screens.app import Clampbook
     from clampbook.screens.taken import Taken

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
     from clampbook.book.book import Book
     from clampbook.book.sealing import Signing
-    from clampbook.run.walk import Clock
+    from clampbook.ledger.stamp import Clock
     from clampbook.run_folder import RunFolder
 
 _KEYS = (KeyHint("Enter", "sign"), KeyHint("Esc", "sign later"), HELP)

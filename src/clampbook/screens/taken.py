@@ -7,11 +7,12 @@ from pathlib import Path
 
 from clampbook.book.book import Book
 from clampbook.ledger.refusals import LedgerFault
+from clampbook.ledger.stamp import Clock
 from clampbook.people import Person
 from clampbook.run.answers import Pause
 from clampbook.run.events import Asked, Corrected, Event
 from clampbook.run.prompts import Ended, StartSheet
-from clampbook.run.walk import Clock, Walk
+from clampbook.run.walk import Walk
 from clampbook.run_folder import RunFolder
 from clampbook.screens.gathering import Gathering
 from clampbook.starting import conclude, walking

@@ -12,7 +12,7 @@ from clampbook.screens.questions import Line, Question, Questions
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
-    from clampbook.run.walk import Clock
+    from clampbook.ledger.stamp import Clock
     from clampbook.run_folder import RunFolder
     from clampbook.screens.app import Clampbook
 

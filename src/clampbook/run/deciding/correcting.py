@@ -7,6 +7,7 @@ from decimal import Decimal
 
 from clampbook import text as foreign
 from clampbook import units
+from clampbook.ledger.stamp import Stamp
 from clampbook.procedure.model import Measure, Recheck, Tighten, Turn
 from clampbook.run import answers as a
 from clampbook.run import events as e
@@ -20,7 +21,7 @@ from clampbook.run.places import where
 from clampbook.run.plan import Step
 from clampbook.run.progress import standing
 from clampbook.run.pull_prompts import figures, run_down_window
-from clampbook.run.session import Session, Stamp
+from clampbook.run.session import Session
 from clampbook.run.verdict import judge
 from clampbook.tools.lever import STRAIGHT
 from clampbook.units import Kind

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from clampbook import text as foreign
+from clampbook.ledger.stamp import Stamp
 from clampbook.people import Person
 from clampbook.run import answers as a
 from clampbook.run import events as e
@@ -11,7 +12,7 @@ from clampbook.run.answers import Accepted, Refused
 from clampbook.run.deciding.looks import SAME_PERSON
 from clampbook.run.deciding.stamping import common
 from clampbook.run.prompts import DecideChoice
-from clampbook.run.session import Session, Stamp
+from clampbook.run.session import Session
 
 Outcome = Accepted | Refused
 MOST_NOTE = 2000

@@ -6,6 +6,7 @@ from decimal import Decimal
 
 from clampbook import text as foreign
 from clampbook import units
+from clampbook.ledger.stamp import Stamp
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
@@ -14,7 +15,7 @@ from clampbook.run.deciding.stamping import common
 from clampbook.run.deciding.values import rounded
 from clampbook.run.fold.tools import through
 from clampbook.run.progress import Need, in_hand
-from clampbook.run.session import Session, Stamp
+from clampbook.run.session import Session
 from clampbook.run.taking import offers
 from clampbook.tools.setting import at_fastener
 from clampbook.units import UnitFault

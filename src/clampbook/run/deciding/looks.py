@@ -6,6 +6,7 @@ from decimal import Decimal
 
 from clampbook import text as foreign
 from clampbook import units
+from clampbook.ledger.stamp import Stamp
 from clampbook.people import Person
 from clampbook.procedure.model import Measure as MeasureStage
 from clampbook.run import answers as a
@@ -16,7 +17,7 @@ from clampbook.run.deciding.stamping import common
 from clampbook.run.deciding.values import Typed, Wrong, doubt_about, ends, kept, rounded, typed_value
 from clampbook.run.fold.looks import spread_of
 from clampbook.run.fold.tools import through
-from clampbook.run.session import Session, Stamp, seconds_between
+from clampbook.run.session import Session, seconds_between
 from clampbook.run.verdict import Verdict, judge
 from clampbook.tools.lever import STRAIGHT
 

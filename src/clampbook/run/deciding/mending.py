@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from clampbook import text as foreign
 from clampbook import units
+from clampbook.ledger.stamp import Stamp
 from clampbook.procedure.model import Tighten
 from clampbook.run import answers as a
 from clampbook.run import events as e
@@ -17,7 +18,7 @@ from clampbook.run.fold.tools import through
 from clampbook.run.plan import Step
 from clampbook.run.progress import standing
 from clampbook.run.prompting import prompt_at
-from clampbook.run.session import Session, Stamp
+from clampbook.run.session import Session
 from clampbook.units import Kind
 
 Outcome = Accepted | Unsure | Refused

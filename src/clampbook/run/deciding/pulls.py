@@ -5,6 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 from clampbook import units
+from clampbook.ledger.stamp import Stamp
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
@@ -12,7 +13,7 @@ from clampbook.run.answers import Accepted, Refused, Unsure
 from clampbook.run.deciding.stamping import common, past_limit, too_soon
 from clampbook.run.deciding.values import Typed, Wrong, doubt_about, ends, rounded, typed_value
 from clampbook.run.fold.tools import through
-from clampbook.run.session import Session, Stamp
+from clampbook.run.session import Session
 from clampbook.run.verdict import judge
 from clampbook.tools.setting import Setting, at_fastener
 from clampbook.units import Kind

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from clampbook import text as foreign
 from clampbook import units
+from clampbook.ledger.stamp import Stamp
 from clampbook.procedure.model import Ask, Part
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Refused
 from clampbook.run.deciding.stamping import common
-from clampbook.run.session import Session, Stamp
+from clampbook.run.session import Session
 from clampbook.units import UnitFault
 
 MOST = 200

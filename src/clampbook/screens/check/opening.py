@@ -10,8 +10,8 @@ from clampbook.screens.check.taken import CheckTaken
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
-    from clampbook.check.checking import Clock
     from clampbook.check.folder import CheckFolder
+    from clampbook.ledger.stamp import Clock
     from clampbook.people import Person
     from clampbook.screens.app import Clampbook
 

@@ -8,10 +8,11 @@ from pathlib import Path
 from clampbook.book.book import Book
 from clampbook.book.checks import tell_book
 from clampbook.check.answers import Pause
-from clampbook.check.checking import Checking, Clock
+from clampbook.check.checking import Checking
 from clampbook.check.folder import CheckFolder
 from clampbook.check.prompts import Ended
 from clampbook.ledger.refusals import LedgerFault
+from clampbook.ledger.stamp import Clock
 from clampbook.people import Person
 from clampbook.screens.check.gathering import CheckGathering
 from clampbook.verifying import checking, conclude

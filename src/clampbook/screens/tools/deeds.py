@@ -13,12 +13,11 @@ from clampbook.book.toolbox import add_cycles, tools_file
 from clampbook.check.plan import CheckPlan, Direction
 from clampbook.check.planning import TECHNIQUES, NoCheck, planned, points_of, readings_of
 from clampbook.ledger.refusals import LedgerFault
+from clampbook.ledger.stamp import stamp_of
 from clampbook.people import Person
 from clampbook.run.asking import numbered
 from clampbook.run.draft import NONE, Part
 from clampbook.run.prompts import Choice
-from clampbook.run.session import Stamp
-from clampbook.run.walk import offset_of
 from clampbook.screens.tools.dialogue import Dialogue, Steps, who
 from clampbook.screens.tools.writing import change
 from clampbook.tools.editing import Changes
@@ -162,7 +161,7 @@ def add_pulls(page: ToolPage) -> None:
     def done(given: tuple[int, Person]) -> None:
         count, person = given
         now = page.clock.now()
-        stamp = {"at": Stamp(now, "", "").text, "offset": offset_of(now), "by": person.id}
+        stamp = stamp_of(now).when | {"by": person.id}
         try:
             add_cycles(book, tool, count, now.date(), stamp)
         except LedgerFault as fault:

@@ -20,7 +20,7 @@ from clampbook.tools.model import Adapter, Stock, Tool
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
-    from clampbook.check.checking import Clock
+    from clampbook.ledger.stamp import Clock
     from clampbook.screens.actions import Action
 
 Deed = Literal["add a tool", "add an adapter", "all labels"]

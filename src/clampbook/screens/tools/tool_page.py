@@ -29,7 +29,7 @@ from clampbook.tools.state import state
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
-    from clampbook.check.checking import Clock
+    from clampbook.ledger.stamp import Clock
     from clampbook.screens.actions import Action
     from clampbook.screens.tools.past import PastCheck
 

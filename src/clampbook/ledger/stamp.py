@@ -1,0 +1,54 @@
+"""When and by whom a line is written, and the clocks that tell it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from typing import Protocol
+
+
+class Clock(Protocol):
+    """Where the time comes from."""
+
+    def now(self) -> datetime:
+        """The time now, with the offset of the place."""
+        ...
+
+
+class SystemClock:
+    """The clock of the machine."""
+
+    def now(self) -> datetime:
+        """The time now, with the offset of the place."""
+        return datetime.now(UTC).astimezone()
+
+
+@dataclass(frozen=True, slots=True)
+class Stamp:
+    """When and by whom: `at` in UTC, `offset` of the place such as "+01:00", ids of who typed and who did the work."""
+
+    at: datetime
+    offset: str
+    by: str
+    done_by: str | None = None
+
+    @property
+    def text(self) -> str:
+        """The time as a line holds it, to the millisecond."""
+        return self.at.astimezone(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
+
+    @property
+    def when(self) -> dict[str, str]:
+        """The fields of a line that say when."""
+        return {"at": self.text, "offset": self.offset}
+
+
+def stamp_of(at: datetime, by: str = "", done_by: str | None = None) -> Stamp:
+    """The stamp of a moment that knows the offset of its place."""
+    return Stamp(at, offset_of(at), by, done_by)
+
+
+def offset_of(at: datetime) -> str:
+    """The offset of a time, such as "+01:00"."""
+    text = at.isoformat(timespec="seconds")
+    return text[-6:] if text[-6] in "+-" else "+00:00"
