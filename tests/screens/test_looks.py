@@ -3,34 +3,20 @@
 from __future__ import annotations
 
 import shutil
-import time as machine_time
-from collections.abc import Awaitable, Callable, Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from textual.pilot import Pilot
 
-from at_keyboard import Keyboard, Time, named, onward, seen
+from at_keyboard import Keyboard, Time, named, onward
+from at_looks import SIZES, Look, compared, in_utc, one_clock
 from clampbook import demo
 from clampbook.book.book import Book
 from clampbook.run import prompts as ask
 from clampbook.screens.app import Clampbook
 from clampbook.screens.at_the_bench import bench
-from clampbook.screens.hands import Hands
 from clampbook.screens.opening import Wanted, begin
 from clampbook.starting import work_named
-
-SIZES = [(40, 15), (80, 24), (120, 36)]
-Scene = Callable[[Keyboard], Awaitable[None]]
-
-
-@dataclass(frozen=True)
-class Look:
-    """A scene of the program and words that must stand on its screen at every size."""
-
-    scene: Scene
-    words: tuple[str, ...]
 
 
 async def start_sheet(keyboard: Keyboard) -> None:
@@ -212,20 +198,15 @@ def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def book(made: Path, tmp_path: Path) -> Iterator[Book]:
     """A copy of it, in which every run is called alike, in a place whose clocks show UTC."""
     shutil.copytree(made, tmp_path / "book")
-    with pytest.MonkeyPatch.context() as patch:
+    with in_utc() as patch:
         patch.setattr("clampbook.run_folder.drawn", lambda: "k7q2m4xa")
-        patch.setenv("TZ", "UTC")
-        machine_time.tzset()
         yield Book.open(tmp_path / "book")
-    machine_time.tzset()
 
 
 @pytest.fixture
 def time(monkeypatch: pytest.MonkeyPatch) -> Time:
     """The one clock of walk and keys."""
-    time = Time()
-    monkeypatch.setattr(Hands, "now", staticmethod(time.stopwatch))
-    return time
+    return one_clock(monkeypatch)
 
 
 @pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
@@ -240,7 +221,7 @@ class TestEveryScreen:
         wanted = Wanted(work=work_named(book, demo.HEAD), person=named(book, "Ines"), trial=False)
         app = Clampbook(lambda app: begin(app, book, time, wanted))
 
-        alike, shown = _compared(snap_compare, app, time, size, WALKS[name].scene)
+        alike, shown = compared(snap_compare, app, time, size, WALKS[name].scene)
 
         assert [] == [word for word in WALKS[name].words if word not in shown], shown
         assert alike
@@ -257,7 +238,7 @@ class TestEveryScreen:
 
         app = Clampbook(lambda app: bench(app, book, time))
 
-        alike, shown = _compared(snap_compare, app, time, size, with_an_open_run)
+        alike, shown = compared(snap_compare, app, time, size, with_an_open_run)
 
         wanted = ("Open", "Ines", "step 1 of 54, paused", "since 2 Mar 09:00", "Start", "0 quit")
         assert [] == [word for word in wanted if word not in shown], shown
@@ -273,26 +254,7 @@ class TestEveryScreen:
 
         app = Clampbook(lambda app: bench(app, book, time))
 
-        alike, shown = _compared(snap_compare, app, time, size, chosen)
+        alike, shown = compared(snap_compare, app, time, size, chosen)
 
         assert [] == [word for word in ("Who are you?", "1 Ines", "4 Okke") if word not in shown], shown
         assert alike
-
-
-def _compared(
-    snap_compare: Callable[..., bool], app: Clampbook, time: Time, size: tuple[int, int], scene: Scene
-) -> tuple[bool, str]:
-    """Whether the picture is the one that was approved, and the words on it."""
-    words: list[str] = []
-
-    async def play(pilot: Pilot[None]) -> None:
-        await app.workers.wait_for_complete()
-        await pilot.pause()
-        keyboard = Keyboard(pilot, time)
-        await scene(keyboard)
-        await keyboard.drawn()
-        words.append(" ".join(seen(keyboard).split()))
-
-    alike = snap_compare(app, terminal_size=size, run_before=play)
-    app.leave_run()
-    return alike, "\n".join(words)

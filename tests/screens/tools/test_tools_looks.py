@@ -3,36 +3,23 @@
 from __future__ import annotations
 
 import shutil
-import time as machine_time
-from collections.abc import Awaitable, Callable, Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator
 from decimal import Decimal
 from pathlib import Path
 
 import pytest
-from textual.pilot import Pilot
 
 from at_checks import answered_at_once, checked, pull_on
-from at_keyboard import Keyboard, Time, named, seen
+from at_keyboard import Keyboard, Time, named
+from at_looks import SIZES, Look, compared, in_utc, one_clock
 from at_tools import choose, made, rested
 from clampbook.book.book import Book
 from clampbook.check import prompts as ask
 from clampbook.screens.app import Clampbook
 from clampbook.screens.at_the_bench import bench
-from clampbook.screens.hands import Hands
 
-SIZES = [(40, 15), (80, 24), (120, 36)]
 A_MONTH = 40 * 86_400  # seconds
 WAYS = ("slow", "quick")
-Scene = Callable[[Keyboard], Awaitable[None]]
-
-
-@dataclass(frozen=True)
-class Look:
-    """A scene of the program and words that must stand on its screen at every size."""
-
-    scene: Scene
-    words: tuple[str, ...]
 
 
 async def shelf(keyboard: Keyboard) -> None:
@@ -156,24 +143,19 @@ def kept(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture
-def book(kept: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Book]:
+def book(kept: Path, tmp_path: Path) -> Iterator[Book]:
     """A copy of it, in which checks are called alike but for a number, in a place whose clocks show UTC."""
     shutil.copytree(kept, tmp_path / "book")
     names = (f"k7q2m4x{letter}" for letter in "abcdefg")
-    monkeypatch.setattr("clampbook.run_folder.drawn", lambda: next(names))
-    monkeypatch.setenv("TZ", "UTC")
-    machine_time.tzset()
-    yield Book.open(tmp_path / "book")
-    monkeypatch.undo()
-    machine_time.tzset()
+    with in_utc() as patch:
+        patch.setattr("clampbook.run_folder.drawn", lambda: next(names))
+        yield Book.open(tmp_path / "book")
 
 
 @pytest.fixture
 def time(monkeypatch: pytest.MonkeyPatch) -> Time:
     """The one clock of the work and of the keys."""
-    time = Time()
-    monkeypatch.setattr(Hands, "now", staticmethod(time.stopwatch))
-    return time
+    return one_clock(monkeypatch)
 
 
 @pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
@@ -189,7 +171,7 @@ class TestEveryScreen:
             _earlier(book, time, off)
         app = Clampbook(lambda app: bench(app, book, time))
 
-        alike, shown = _compared(snap_compare, app, time, size, TOOLS[name].scene)
+        alike, shown = compared(snap_compare, app, time, size, TOOLS[name].scene)
 
         assert [] == [word for word in TOOLS[name].words if word not in shown], shown
         assert alike
@@ -201,7 +183,7 @@ class TestEveryScreen:
         """One sentence first, then the number for the hand, then the picture where there is room."""
         app = checked(book, time, "w5", named(book, "Ines"), techniques=WAYS)
 
-        alike, shown = _compared(snap_compare, app, time, size, CHECKS[name].scene)
+        alike, shown = compared(snap_compare, app, time, size, CHECKS[name].scene)
 
         assert [] == [word for word in CHECKS[name].words if word not in shown], shown
         assert alike
@@ -211,22 +193,3 @@ def _earlier(book: Book, time: Time, off: str) -> None:
     """A check of three pulls, some weeks before the next one."""
     answered_at_once(book, time, "w5", Decimal(off))
     time.seconds += A_MONTH
-
-
-def _compared(
-    snap_compare: Callable[..., bool], app: Clampbook, time: Time, size: tuple[int, int], scene: Scene
-) -> tuple[bool, str]:
-    """Whether the picture is the one that was approved, and the words on it."""
-    words: list[str] = []
-
-    async def play(pilot: Pilot[None]) -> None:
-        await app.workers.wait_for_complete()
-        await pilot.pause()
-        keyboard = Keyboard(pilot, time)
-        await scene(keyboard)
-        await keyboard.drawn()
-        words.append(" ".join(seen(keyboard).split()))
-
-    alike = snap_compare(app, terminal_size=size, run_before=play)
-    app.leave_run()
-    return alike, "\n".join(words)
