@@ -6,7 +6,7 @@ import asyncio
 import signal
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, ClassVar, Protocol
+from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import App
 from textual.binding import Binding, BindingType
@@ -17,7 +17,7 @@ from clampbook.screens import theme
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from clampbook.run_folder import RunFolder
+    from clampbook.screens.in_hand import InHand
     from clampbook.screens.taken import Taken
 
 STOPPED = "stopped"
@@ -31,17 +31,6 @@ class Ending:
 
     outcome: str = ""
     run: str = ""
-
-
-class InHand(Protocol):
-    """A run or a check that nobody else writes to; leaving it is a safe pause."""
-
-    outcome: str
-
-    @property
-    def run(self) -> RunFolder: ...
-
-    def leave(self) -> Any: ...
 
 
 class Clampbook(App[Ending], inherit_bindings=False):

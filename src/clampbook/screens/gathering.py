@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import TYPE_CHECKING, Literal
-
-from msgspec import Struct
+from typing import TYPE_CHECKING
 
 from clampbook.ledger.refusals import LedgerFull
 from clampbook.run.answers import Accepted, Answer, Pause, Refused, Unsure
@@ -14,17 +12,10 @@ from clampbook.run.events import Event
 from clampbook.run.prompts import Ended, Prompt
 from clampbook.run.session import Session
 from clampbook.run.walk import Walk
+from clampbook.screens.notice import Notice
 
 if TYPE_CHECKING:
     from clampbook.run.parts import Shows
-
-
-class Notice(Struct, frozen=True):
-    """What was said last: it stays until the next answer. `event` is the line that was stored, if one was."""
-
-    kind: Literal["stored", "refused", "doubt", "told"]
-    text: str
-    event: Event | None = None
 
 
 class Gathering:
@@ -37,7 +28,7 @@ class Gathering:
     def __init__(self, walk: Walk, named: Named, also: Callable[[Event], Sequence[str]] = lambda _: ()) -> None:
         self.walk = walk
         self.part: Part | None = None
-        self.notice: Notice | None = None
+        self.notice: Notice[Event] | None = None
         self.shown: Shows | None = None
         self._draft: Draft | None = None
         self._named = named
@@ -127,7 +118,7 @@ class Gathering:
 
     def _forget_what_was_refused(self) -> None:
         """Another question is shown, to which what was said against the answer before does not belong."""
-        if self.notice is not None and self.notice.kind in ("refused", "doubt"):
+        if self.notice is not None and self.notice.refused:
             self.notice = None
 
     def _all(self, answers: tuple[Answer, ...]) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+from abc import abstractmethod
 from typing import ClassVar
 
 from msgspec import Struct
@@ -53,13 +54,13 @@ class Hands(Screen[None], inherit_bindings=False):
 
     # What each screen says and does.
 
+    @abstractmethod
     def want(self) -> Wanted:
         """What the question at hand takes."""
-        raise NotImplementedError
 
+    @abstractmethod
     def take(self, line: str) -> None:
         """A line answers the question at hand; the field is empty by then, and is to be shown so."""
-        raise NotImplementedError
 
     def take_arrived(self, line: str) -> None:
         """A tool's line came where no number is asked for."""

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from clampbook.screens.app import Clampbook
     from clampbook.screens.taken import Taken
     from clampbook.starting import Terms, Work
+    from clampbook.tools.model import Stock
 
 
 class Wanted(Struct, frozen=True, kw_only=True):
@@ -102,9 +103,10 @@ def take(book: Book, clock: Clock, wanted: Wanted, settled: Settled) -> Taken:
         follow_up=wanted.follow_up,
         of=wanted.of,
     )
-    told = _before(book, wanted.work, terms, clock)
+    tools = book.stock_or_fault()
+    told = _before(book, wanted.work, terms, clock, tools)
     run = open_run(book, wanted.work, terms, clock, "system")
-    taken = Taken(book, run, clock, settled.person, wanted.hands, fresh=True)
+    taken = Taken(book, run, clock, settled.person, wanted.hands, fresh=True, tools=tools)
     taken.gathering.tell(told)
     return taken
 
@@ -123,14 +125,14 @@ def _back(book: Book, before: Mapping[str, Any], resumed: Mapping[str, Any]) -> 
     return " ".join(told)
 
 
-def _before(book: Book, work: Work, terms: Terms, clock: Clock) -> str:
+def _before(book: Book, work: Work, terms: Terms, clock: Clock, tools: tuple[Stock, str | None]) -> str:
     """What a person should know as the run begins; none of it holds them up."""
     from clampbook.procedure.release import before_start
     from clampbook.starting import open_beside, twins
 
     told = [each.told for each in open_beside(book, work, terms)]
     told += before_start(work.procedure, clock.now().date())
-    stock, unread = book.stock_or_fault()
+    stock, unread = tools
     if unread is not None:
         told.append(f"The tools cannot be read ({unread}): no pull can be made until that is mended.")
     elif not stock.tools:

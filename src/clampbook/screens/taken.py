@@ -1,8 +1,7 @@
-"""A run in hand: nobody else writes to it until it is left, and leaving it is a safe pause."""
+"""A run in hand, with the tools and the last run of its book."""
 
 from __future__ import annotations
 
-import contextlib
 from pathlib import Path
 
 from clampbook.book.book import Book
@@ -15,25 +14,34 @@ from clampbook.run.prompts import Ended, StartSheet
 from clampbook.run.walk import Walk
 from clampbook.run_folder import RunFolder
 from clampbook.screens.gathering import Gathering
+from clampbook.screens.in_hand import InHand
 from clampbook.starting import conclude, walking
+from clampbook.tools.model import Stock
 
 
-class Taken:
-    """A run that is walked on the screen. Raises LockHeld or LedgerFault where it cannot be taken up."""
+class Taken(InHand):
+    """A run that is walked on the screen. Raises LockHeld or LedgerFault where it cannot be taken up.
+
+    `tools` are those of the book, with what is wrong with their file, where they have been read a moment ago.
+    """
 
     def __init__(
-        self, book: Book, run: RunFolder, clock: Clock, person: Person, hands: Person | None, *, fresh: bool
+        self,
+        book: Book,
+        run: RunFolder,
+        clock: Clock,
+        person: Person,
+        hands: Person | None,
+        *,
+        fresh: bool,
+        tools: tuple[Stock, str | None] | None = None,
     ) -> None:
-        self.book = book
-        self.run = run
-        self.clock = clock
-        self.outcome = "paused"
-        self._stack = contextlib.ExitStack()
+        super().__init__(book, run, clock)
         self.walk: Walk = self._stack.enter_context(
             walking(book, run, clock=clock, person=person, hands=hands, fresh=fresh, tools_later=True)
         )
-        self.gathering = Gathering(self.walk, self._named, self._beside)
-        self._left = False
+        self.gathering: Gathering = Gathering(self.walk, self._named, self._beside)
+        self._tools = tools
         self.tools_known = False
         if not isinstance(self.walk.prompt, StartSheet):
             self.know_tools()
@@ -43,7 +51,7 @@ class Taken:
         if not self.tools_known:
             from clampbook.book.last_time import remind  # the first question does without
 
-            self.walk.use(*self.book.stock_or_fault())
+            self.walk.use(*(self._tools or self.book.stock_or_fault()))
             remind(self.walk, self.book, self.run)
             self.tools_known = True
 
@@ -59,27 +67,18 @@ class Taken:
 
         return " ".join(stored(doubt, self.walk.plan, self.walk.session.tools) for doubt in doubts)
 
-    def leave(self) -> Path | None:
-        """Store a pause where the run goes on another day, let others write, and record a run that is over.
+    def ended(self) -> str | None:
+        """How the run ended, if it did."""
+        prompt = self.walk.prompt
+        return prompt.outcome if isinstance(prompt, Ended) else None
 
-        Gives the record's path where there is one. Does nothing the second time.
-        """
-        if self._left:
-            return None
-        self._left = True
-        try:
-            if not isinstance(self.walk.prompt, Ended):
-                self.walk.answer(Pause())
-        finally:
-            self._stack.close()
-        ended = self.walk.prompt
-        self.outcome = ended.outcome if isinstance(ended, Ended) else "paused"
+    def pause(self) -> None:
+        """The run goes on another day."""
+        self.walk.answer(Pause())
+
+    def conclude(self) -> Path | None:
+        """A run that is over gets its record."""
         return conclude(self.book, self.run)
-
-    def leave_quietly(self) -> None:
-        """Leave, where something went wrong already that will be told."""
-        with contextlib.suppress(LedgerFault, OSError):
-            self.leave()
 
     def _beside(self, event: Event) -> tuple[str, ...]:
         """Other open runs on the same thing, once the start sheet knows what it is."""

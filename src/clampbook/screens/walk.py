@@ -2,59 +2,43 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable
+from pathlib import Path
 
 from msgspec.structs import replace
-from textual import events, work
-from textual.app import ComposeResult
+from textual import work
 from textual.worker import get_current_worker
 
 from clampbook.faults import Faulty
-from clampbook.ledger.refusals import LedgerFault
 from clampbook.run import events as e
 from clampbook.run.answers import TurnMap
 from clampbook.run.prompts import Decide, StartSheet
 from clampbook.screens import sheet
 from clampbook.screens.asking import of_prompt
+from clampbook.screens.at_work import AtWork, Leave
 from clampbook.screens.board import Board, Scene
-from clampbook.screens.gathering import Notice
-from clampbook.screens.hands import Hands
+from clampbook.screens.gathering import Gathering
 from clampbook.screens.keying import wanted
 from clampbook.screens.meaning import Wanted
+from clampbook.screens.notice import Notice
 from clampbook.screens.shown import Shown, of_part
 from clampbook.screens.taken import Taken
 
-Leave = Callable[[], None]
 _SOON = 0.05  # seconds after which the question is on the screen
 
 
-class WalkScreen(Hands):
-    """One run that is walked; `leave` is called once nothing more is asked."""
+class WalkScreen(AtWork):
+    """One run that is walked."""
+
+    taken: Taken
+    gathering: Gathering
+    board: Board
 
     def __init__(self, taken: Taken, leave: Leave) -> None:
-        super().__init__()
-        self.taken = taken
-        self.gathering = taken.gathering
+        super().__init__(taken, Board(taken.clock.now), leave)
         self.shown = Shown("")
-        self._leave = leave
-        self._seq = 0
         self._answers: dict[str, str] | None = None
         self._sheet_seq = -1
-        self._papers: tuple[str, ...] = ()
-
-    def compose(self) -> ComposeResult:
-        """The board, on which every question is shown."""
-        yield Board(self.taken.clock.now)
-
-    def on_mount(self) -> None:
-        """The first question."""
-        self.next_question()
-
-    def on_resize(self, _: events.Resize) -> None:
-        """The same question in another size."""
-        if self._seq:
-            self._paint()
 
     # What the keyboard asks of a screen.
 
@@ -62,30 +46,9 @@ class WalkScreen(Hands):
         """What the question at hand takes."""
         return wanted(self.gathering.prompt, self.gathering.part)
 
-    def take(self, line: str) -> None:
-        """A line answers the question at hand; an empty one after all is over leaves."""
-        if self.gathering.over:
-            self._leave()
-            return
-        self._doing(lambda: self.gathering.line(line))
-
     def take_arrived(self, line: str) -> None:
         """A tool's line came where no number is asked for."""
         self._doing(lambda: self.gathering.arrived(line))
-
-    def back(self) -> None:
-        """Leave the answer that is being given; nothing changed."""
-        self.gathering.back()
-        self._paint()
-
-    def show_field(self) -> None:
-        """Show what stands in the field."""
-        self.query_one(Board).show_field(self.field)
-
-    def tell(self, sentence: str) -> None:
-        """Say something that is no answer."""
-        self.gathering.tell(sentence)
-        self._paint()
 
     def painted(self) -> None:
         """Least pull times count from now; limits may have run out meanwhile."""
@@ -100,12 +63,6 @@ class WalkScreen(Hands):
             self.gathering.tell(heard)
         if heard or self.gathering.prompt != before:
             self._paint()
-
-    def other_key(self, key: str) -> None:
-        """Long lists scroll."""
-        ways = {"up": -1, "down": 1, "pageup": -8, "pagedown": 8}
-        if key in ways:
-            self.query_one(Board).scroll_list(ways[key])
 
     # What the program's own keys ask of a screen.
 
@@ -131,11 +88,6 @@ class WalkScreen(Hands):
         if not self.gathering.over:
             self._doing(lambda: self.gathering.answer(TurnMap(quarters, below)))
 
-    def do(self, line: str) -> None:
-        """An action chosen elsewhere, as the line that begins it."""
-        self.gathering.back()
-        self._doing(lambda: self.gathering.line(line))
-
     def actions(self) -> tuple[tuple[str, str], ...]:
         """What can be done here beside answering, each as a text and the line that begins it."""
         from clampbook.run import menu
@@ -145,27 +97,16 @@ class WalkScreen(Hands):
     # After each line.
 
     def _doing(self, act: Callable[[], object]) -> None:
-        seq, part, notice = self._seq, self.gathering.part, self.gathering.notice
-        try:
+        def with_tools() -> None:
             self.taken.know_tools()
             act()
-        except (LedgerFault, Faulty) as fault:
-            self.app.fail(fault)  # type: ignore[attr-defined]
-            return
-        told = self.gathering.shown
-        if told is not None:
-            self.gathering.shown = None
-            self._tell_at_length(told)
-        if self.gathering.session.progress.seq != seq:
-            self._bell(notice)
-            self.next_question()
-            self._sign_at_once(notice)
-        elif self.gathering.part is not part and self.want().deliberate:
-            self._paint()
-            self.ask_anew()
-        else:
-            self.field = ""
-            self._paint()
+
+        super()._doing(with_tools)
+
+    def _stored(self, before: object) -> None:
+        self._bell(getattr(self._just_stored(before), "verdict", None) == "over")
+        self.next_question()
+        self._sign_at_once(before)
 
     def _know_tools(self) -> None:
         """Read the tools, and what was answered last time, while the person reads the cautions."""
@@ -177,30 +118,8 @@ class WalkScreen(Hands):
         if self.gathering.prompt != before:
             self._paint()
 
-    def next_question(self) -> None:
-        """Show what is asked now, or that the run is over."""
-        progress = self.gathering.session.progress
-        self._seq = progress.seq
-        if self.gathering.over:
-            self._ended()
-        if not self.is_attached:
-            return
-        self.field = ""
-        self._paint()
-        self.ask_anew()
-
-    def _ended(self) -> None:
-        """The run is over, or over for today: it is left at once, so that its record stands when that is told."""
-        from clampbook.record.frozen import RecordFault
-
-        try:
-            record = self.taken.leave()
-        except (LedgerFault, RecordFault) as fault:
-            self.app.fail(fault)  # type: ignore[attr-defined]
-            return
-        if self.taken.outcome == "paused":
-            self._leave()
-        elif record is not None:
+    def _over(self, record: Path | None) -> None:
+        if record is not None:
             self._papers = (self._in_the_book(f"The record is in {record}."),)
             self._ask_to_sign(self._print_now)
 
@@ -234,19 +153,15 @@ class WalkScreen(Hands):
         self.gathering.notice = None
         self._paint()
 
-    def _in_the_book(self, sentence: str) -> str:
-        """A sentence with its path as it is within the book, which is short enough to be read."""
-        return sentence.replace(f"{self.taken.book.root}{os.sep}", "")
-
-    def _tell_at_length(self, what: str) -> None:
+    def _show_what_was_wished(self) -> None:
         from clampbook.screens.explaining import last_three
         from clampbook.screens.page import Page
 
-        session = self.gathering.session
-        if what == "help":
+        wished, self.gathering.shown = self.gathering.shown, None
+        if wished == "help":
             self.explain()
-        else:
-            self.app.push_screen(Page("The last three positions", last_three(session)))
+        elif wished is not None:
+            self.app.push_screen(Page("The last three positions", last_three(self.gathering.session)))
 
     def _sign_at_once(self, before: object) -> None:
         """At a hold point or a concession whoever announced a signature gives it now."""
@@ -254,26 +169,16 @@ class WalkScreen(Hands):
         if isinstance(event, e.Inspected | e.Decided) and event.key is not None:
             self._ask_to_sign(self.next_question)
 
-    def _just_stored(self, before: object) -> e.Event | None:
-        """What the last line stored; None where the notice is still the one before it."""
-        notice = self.gathering.notice
-        return notice.event if notice is not None and notice is not before else None
-
-    def _bell(self, before: object) -> None:
-        event = self._just_stored(before)
-        if event is not None and getattr(event, "verdict", None) == "over" and self.app.bell_on:  # type: ignore[attr-defined]
-            self.app.bell()
-
     # Painting.
 
     def _paint(self) -> None:
         gathering = self.gathering
         self.shown = self._shown()
-        self.query_one(Board).show(
+        self.board.show(
             Scene(self.shown, gathering.prompt, gathering.session, self._told(), self.field, gathering.part is None)
         )
 
-    def _told(self) -> Notice | None:
+    def _told(self) -> Notice[e.Event] | None:
         """What was said last; within an answer to another question than a decision about it, it is of no use."""
         gathering = self.gathering
         before = gathering.part is not None and not isinstance(gathering.prompt, Decide)

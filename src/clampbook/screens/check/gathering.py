@@ -3,9 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Generator
-from typing import Literal
-
-from msgspec import Struct
 
 from clampbook.check import answers as a
 from clampbook.check.answers import Accepted, Refused, Unsure
@@ -18,14 +15,7 @@ from clampbook.ledger.refusals import LedgerFull
 from clampbook.people import Person
 from clampbook.run.draft import Draft, Part, take
 from clampbook.screens.check.answering import Begun, Gathered, Wish, begun
-
-
-class Said(Struct, frozen=True):
-    """What was said last: it stays until the next answer. `event` is the line that was stored, if one was."""
-
-    kind: Literal["stored", "refused", "doubt", "told"]
-    text: str
-    event: Event | None = None
+from clampbook.screens.notice import Notice
 
 
 class CheckGathering:
@@ -38,7 +28,7 @@ class CheckGathering:
     def __init__(self, checking: Checking, after: Callable[[], str]) -> None:
         self.checking = checking
         self.part: Part | None = None
-        self.said: Said | None = None
+        self.notice: Notice[Event] | None = None
         self.wish: Wish | None = None
         self._after = after
         self._steps: Gathered | None = None
@@ -67,7 +57,7 @@ class CheckGathering:
         if isinstance(given, Draft):
             self._go_on(given.text(self.part.name))
         else:
-            self.said = Said("refused", given.sentence)
+            self.notice = Notice("refused", given.sentence)
 
     def back(self) -> None:
         """Leave the answer that is being gathered."""
@@ -75,7 +65,7 @@ class CheckGathering:
 
     def tell(self, sentence: str) -> None:
         """Say something that is no answer."""
-        self.said = Said("told", sentence)
+        self.notice = Notice("told", sentence)
 
     def _begin(self, what: Begun) -> None:
         match what:
@@ -83,7 +73,7 @@ class CheckGathering:
                 self._steps = what
                 self.part = next(what)
             case Refused():
-                self.said = Said("refused", what.sentence)
+                self.notice = Notice("refused", what.sentence)
             case "help" | "figures":
                 self.wish = what
             case _:
@@ -101,16 +91,16 @@ class CheckGathering:
         try:
             outcome = self.checking.answer(answer)
         except LedgerFull as full:
-            self.said = Said("refused", full.sentence)
+            self.notice = Notice("refused", full.sentence)
             return
         match outcome:
             case Accepted(event=event):
                 told = (stored(event, self.checking.plan), self._after())
-                self.said = Said("stored", " ".join(filter(None, told)), event)
+                self.notice = Notice("stored", " ".join(filter(None, told)), event)
             case Unsure(doubt=doubt):
-                self.said = Said("doubt", doubt)
+                self.notice = Notice("doubt", doubt)
             case Refused(sentence=sentence):
-                self.said = Said("refused", sentence)
+                self.notice = Notice("refused", sentence)
 
 
 def _nobody(typed: str) -> Person:

@@ -2,57 +2,41 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from msgspec.structs import replace
-from textual import events, work
-from textual.app import ComposeResult
+from textual import work
 from textual.worker import get_current_worker
 
 from clampbook.check.loading import both
 from clampbook.check.prompts import Adjust, Finished
 from clampbook.check.wording import VERIFICATION, concluded
-from clampbook.ledger.refusals import LedgerFault
+from clampbook.screens.at_work import AtWork, Leave
 from clampbook.screens.check.asking import found_at, of_prompt, wanted
 from clampbook.screens.check.board import CheckBoard, CheckScene, kept_of
+from clampbook.screens.check.gathering import CheckGathering
 from clampbook.screens.check.picture import pulls_drawn
 from clampbook.screens.check.taken import CheckTaken
-from clampbook.screens.hands import Hands
 from clampbook.screens.meaning import Wanted
 from clampbook.screens.shown import Shown, of_part
 
 if TYPE_CHECKING:
     from clampbook.screens.actions import Action
 
-Leave = Callable[[], None]
 _BETWEEN = " · "
 
 
-class CheckScreen(Hands):
-    """One check that is done; `leave` is called once nothing more is asked."""
+class CheckScreen(AtWork):
+    """One check that is done."""
+
+    taken: CheckTaken
+    gathering: CheckGathering
+    board: CheckBoard
 
     def __init__(self, taken: CheckTaken, leave: Leave) -> None:
-        super().__init__()
-        self.taken = taken
-        self.gathering = taken.gathering
-        self._leave = leave
-        self._seq = 0
-        self._papers: tuple[str, ...] = ()
-
-    def compose(self) -> ComposeResult:
-        """The board, on which every question is shown."""
-        yield CheckBoard()
-
-    def on_mount(self) -> None:
-        """The first question."""
-        self.next_question()
-
-    def on_resize(self, _: events.Resize) -> None:
-        """The same question in another size."""
-        if self._seq:
-            self._paint()
+        super().__init__(taken, CheckBoard(), leave)
 
     # What the keyboard asks of a screen.
 
@@ -60,36 +44,9 @@ class CheckScreen(Hands):
         """What the question at hand takes."""
         return wanted(self.gathering.prompt, self.gathering.part)
 
-    def take(self, line: str) -> None:
-        """A line answers the question at hand; an empty one after all is over leaves."""
-        if self.gathering.over:
-            self._leave()
-            return
-        self._doing(lambda: self.gathering.line(line))
-
     def take_arrived(self, line: str) -> None:
         """A tool's line came where no number is asked for."""
         self.tell(f"{line} came in, but no reading is asked for here; it was not stored.")
-
-    def back(self) -> None:
-        """Leave the answer that is being given; nothing changed."""
-        self.gathering.back()
-        self._paint()
-
-    def show_field(self) -> None:
-        """Show what stands in the field."""
-        self.query_one(CheckBoard).show_field(self.field)
-
-    def tell(self, sentence: str) -> None:
-        """Say something that is no answer."""
-        self.gathering.tell(sentence)
-        self._paint()
-
-    def other_key(self, key: str) -> None:
-        """Long lists scroll."""
-        ways = {"up": -1, "down": 1, "pageup": -8, "pagedown": 8}
-        if key in ways:
-            self.query_one(CheckBoard).scroll_list(ways[key])
 
     # What the program's own keys ask of a screen.
 
@@ -112,57 +69,21 @@ class CheckScreen(Hands):
         own = tuple(Action(choice.text, f"*{choice.key}", act(f"* {choice.key}")) for choice in MENU)
         return () if self.gathering.over else (*own, note)
 
-    def do(self, line: str) -> None:
-        """An action chosen elsewhere, as the line that begins it."""
-        self.gathering.back()
-        self._doing(lambda: self.gathering.line(line))
-
     # After each line.
 
-    def _doing(self, act: Callable[[], None]) -> None:
-        part = self.gathering.part
-        try:
-            act()
-        except LedgerFault as fault:
-            self.app.fail(fault)  # type: ignore[attr-defined]
-            return
+    def _show_what_was_wished(self) -> None:
         wish, self.gathering.wish = self.gathering.wish, None
         if wish == "help":
             self.explain()
         elif wish == "figures":
             self._show_figures()
-        if self.gathering.session.progress.seq != self._seq:
-            self._bell()
-            self.next_question()
-        elif self.gathering.part is not part and self.want().deliberate:
-            self._paint()
-            self.ask_anew()
-        else:
-            self.field = ""
-            self._paint()
 
-    def next_question(self) -> None:
-        """Show what is asked now, or what the check came to."""
-        self._seq = self.gathering.session.progress.seq
-        if self.gathering.over:
-            self._ended()
-        if not self.is_attached:
-            return
-        self.field = ""
-        self._paint()
-        self.ask_anew()
+    def _stored(self, before: object) -> None:
+        _, beyond = kept_of(self.gathering.notice, self.gathering.session.plan.permissible)
+        self._bell(beyond and self._just_stored(before) is not None)
+        self.next_question()
 
-    def _ended(self) -> None:
-        from clampbook.record.frozen import RecordFault
-
-        try:
-            record = self.taken.leave()
-        except (LedgerFault, RecordFault) as fault:
-            self.app.fail(fault)  # type: ignore[attr-defined]
-            return
-        if self.taken.outcome == "paused":
-            self._leave()
-            return
+    def _over(self, record: Path | None) -> None:
         plan, progress = self.gathering.session.plan, self.gathering.session.progress
         self._papers = (concluded(plan.tool.name, *both(plan, progress)), VERIFICATION)
         if record is not None:
@@ -187,13 +108,9 @@ class CheckScreen(Hands):
 
     def _printed(self, told: tuple[str, ...]) -> None:
         self._papers = (*self._papers, *told)
-        self.gathering.said = None
+        self.gathering.notice = None
         if self.is_attached:
             self._paint()
-
-    def _in_the_book(self, sentence: str) -> str:
-        """A sentence with its path as it is within the book, which is short enough to be read."""
-        return sentence.replace(f"{self.taken.book.root}{os.sep}", "")
 
     def _show_figures(self) -> None:
         from clampbook.screens.check.explaining import figures_at
@@ -201,16 +118,11 @@ class CheckScreen(Hands):
 
         self.app.push_screen(Page("All figures so far", figures_at(self.gathering.session)))
 
-    def _bell(self) -> None:
-        plan = self.gathering.session.plan
-        if kept_of(self.gathering.said, plan.permissible)[1] and self.app.bell_on:  # type: ignore[attr-defined]
-            self.app.bell()
-
     # Painting.
 
     def _paint(self) -> None:
         gathering, session = self.gathering, self.gathering.session
-        said, plan = gathering.said, session.plan
+        said, plan = gathering.notice, session.plan
         if gathering.part is not None and said is not None and said.kind == "stored":
             said = None
         shown = self._shown()
@@ -218,7 +130,7 @@ class CheckScreen(Hands):
         band = pulls_drawn(plan, session.progress, session.progress.phase)
         found = () if gathering.part is not None else found_at(gathering.prompt, plan.tool.unit, self.size.width - 2)
         scene = CheckScene(self._heading(), shown, band, said, self.field, kept, beyond, found)
-        self.query_one(CheckBoard).show(scene)
+        self.board.show(scene)
 
     def _shown(self) -> Shown:
         gathering = self.gathering

@@ -1,0 +1,22 @@
+"""What was said last beside a question, of a walk or of a check."""
+
+from __future__ import annotations
+
+from typing import Generic, Literal, TypeVar
+
+from msgspec import Struct
+
+E = TypeVar("E")
+
+
+class Notice(Struct, Generic[E], frozen=True):
+    """It stays until the next answer. `event` is the line that was stored, if one was."""
+
+    kind: Literal["stored", "refused", "doubt", "told"]
+    text: str
+    event: E | None = None
+
+    @property
+    def refused(self) -> bool:
+        """Whether an answer was not taken, or not yet."""
+        return self.kind in ("refused", "doubt")

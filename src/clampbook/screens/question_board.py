@@ -1,0 +1,136 @@
+"""The board of a question: sentence, figures, lines, choices, field, notice. What else stands on it, others add."""
+
+from __future__ import annotations
+
+from abc import abstractmethod
+from collections.abc import Iterable
+from typing import Literal
+
+from msgspec.structs import replace
+from textual.containers import Container, VerticalScroll
+from textual.content import Content
+from textual.widget import Widget
+
+from clampbook.screens import at_once
+from clampbook.screens.arranging import HIGH, Room, caption
+from clampbook.screens.choosing import choices_shown, items_shown
+from clampbook.screens.shown import Figure, Shown
+from clampbook.screens.widgets.bottom_line import BottomLine
+from clampbook.screens.widgets.figures import SMALL, LargeFigures
+from clampbook.screens.widgets.sentence import Sentence
+from clampbook.screens.widgets.text_block import TextBlock
+from clampbook.text import printable
+
+NUMBER_ROOM = 16  # columns of a number in the field
+
+
+class QuestionBoard(Container):
+    """Every widget is told what to show, and those for which nothing changed paint nothing.
+
+    `_now` is the question that is shown, with what of it fits; None before the first.
+    """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._now: tuple[Shown, Room] | None = None
+        self._blocks: dict[str, TextBlock] = {}
+
+    def on_mount(self) -> None:
+        """Nothing here is a link, so that no text need be searched for some."""
+        for widget in self.query("*"):
+            widget.auto_links = False
+
+    def show_field(self, field: str) -> None:
+        """The same question with this in its field."""
+        if self._now is None:
+            return
+        shown, fits = self._now
+        self._entry(field)
+        if shown.choices:
+            self._list(shown, fits, field)
+
+    def scroll_list(self, rows: int) -> None:
+        """A long list moves on."""
+        self.query_one("#listed", VerticalScroll).scroll_relative(y=rows, animate=False)
+
+    @abstractmethod
+    def _entry(self, field: str) -> None:
+        """The field, and what stands beside it."""
+
+    def _ask(self, heading: str, shown: Shown, fits: Room, kept: Figure | None, lines: Iterable[str]) -> None:
+        """The question itself, but for its field and what was said last."""
+        self._now = shown, fits
+        self.set_class(self.screen.size.height >= HIGH, "-spread")
+        self._block("#top").put(Content(heading))
+        self.query_one("#sentence", Sentence).say(shown.sentence)
+        self._figures(shown, fits, kept)
+        self._say("#lines", "\n".join(lines))
+
+    def _say(self, id: str, text: str) -> TextBlock:
+        """A text in its place; an empty one takes none."""
+        block = self._block(id)
+        block.display = bool(text)
+        block.put(Content(text))
+        return block
+
+    def _notice(self, text: str, *marks: Literal["over", "under", "refused"]) -> None:
+        block = self._say("#notice", printable(text))
+        for name in ("over", "under", "refused"):
+            block.set_class(name in marks, f"-{name}")
+
+    def _keys(self, fits: Room) -> None:
+        """The bottom line; then all that changed is painted."""
+        self.query_one("#keys", BottomLine).show(fits.keys)
+        at_once.paint(self.screen, self.walk_children(Widget, with_self=True))
+
+    def _block(self, id: str) -> TextBlock:
+        """One of the texts of the board, looked up once."""
+        found = self._blocks.get(id)
+        if found is None:
+            found = self._blocks[id] = self.query_one(id, TextBlock)
+        return found
+
+    def _figures(self, shown: Shown, fits: Room, kept: Figure | None) -> None:
+        hand, place = shown.hand, shown.position
+        large = fits.figures
+        figures = self.query_one("#figures")
+        figures.display = hand is not None or place is not None
+        if not figures.display:
+            return
+        if not figures.children:
+            widgets = tuple(LargeFigures(id=id) for id in ("hand", "place", "kept"))
+            for widget in widgets:
+                widget.auto_links = False
+            figures.mount(*widgets)
+        if hand is not None and place is not None and (large.tall is None or not large.place):
+            hand, place = replace(hand, caption=f"{hand.caption}, {place.caption} {place.text}"), None
+        figures.set_class(large.stacked, "-stacked")
+        for id, figure in (("#hand", hand), ("#place", place), ("#kept", kept if large.kept else None)):
+            widget = self.query_one(id, LargeFigures)
+            widget.display = figure is not None
+            if figure is not None:
+                below = large.unit_below or id != "#hand"
+                beside = "" if below else figure.beside
+                told = caption(figure, below=below)
+                widget.show(figure.text, caption=told, beside=beside, most=large.tall or SMALL)
+        self.query_one("#hand").styles.width = large.hand or "auto"
+
+    def _list(self, shown: Shown, fits: Room, field: str) -> None:
+        listed = self.query_one("#listed", VerticalScroll)
+        listed.display = bool(shown.choices or shown.items)
+        if not listed.display:
+            return
+        listed.styles.max_height = fits.listed
+        listed.set_class(fits.apart, "-apart")
+        width = self.screen.size.width - 2
+        content = items_shown(shown.items, width) if shown.items else choices_shown(shown.choices, field, width - 1)
+        self._block("#choices").put(content)
+        if shown.items:
+            now = next((n for n, item in enumerate(shown.items) if item.now), 0)
+            listed.scroll_to(y=max(0, now - fits.listed // 2), animate=False)
+
+    def _from_the_top(self, shown: Shown) -> None:
+        """A list of choices begins with its first, the best, however far down the list before it was read."""
+        listed = self.query_one("#listed", VerticalScroll)
+        if shown.choices and listed.scroll_y:
+            listed.scroll_to(y=0, animate=False)
