@@ -4,13 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from clampbook.ledger.refusals import LedgerFault
 from clampbook.people import Person
-from clampbook.run.answers import Refused
-from clampbook.run.draft import Draft, Part, take
+from clampbook.run.draft import Part
 from clampbook.screens.questions import Questions
 from clampbook.screens.settled import Settled, next_part, settle
-from clampbook.text import TextFault
 
 
 class Beginning(Questions):
@@ -37,15 +34,9 @@ class Beginning(Questions):
 
     def take(self, line: str) -> None:
         """One answer."""
-        try:
-            given = take(Draft("begin"), self._asked, line, self._named)
-        except (LedgerFault, TextFault) as fault:
-            given = Refused(fault.sentence)
-        if isinstance(given, Refused):
-            self.field = ""
-            self.tell(given.sentence)
+        given = self.given(self._asked, line, self._named)
+        if given is None:
             return
-        self.notice = ""
         self.settled = settle(self.settled, given)
         part = next_part(self.settled, self._people)
         if part is None:

@@ -134,18 +134,13 @@ class Bench(Questions):
 
     def take(self, line: str) -> None:
         """Open what has this number."""
-        number = line.strip()
-        self.field = ""
-        if number == QUIT:
+        if line.strip() == QUIT:
+            self.field = ""
             self._leave()
             return
-        keys = [choice.key for choice in self.part.choices[:-1]]
-        if number not in keys:
-            self.tell(f"{number} is not on the list." if number else "")
-            return
-        self.notice = ""
-        self.paint()
-        self._opened(self.standing.rows[keys.index(number)][2])
+        place = self.picked(line)
+        if place is not None:
+            self._opened(self.standing.rows[place][2])
 
     def explain(self) -> None:
         """F1."""

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from datetime import datetime
 from typing import TYPE_CHECKING, Literal
 
 from msgspec import Struct
 from rich.cells import cell_len
-from textual.app import ComposeResult
-from textual.containers import Horizontal, VerticalScroll
+from textual.widget import Widget
 
 from clampbook.run import events as e
 from clampbook.run.marks import marked
@@ -21,11 +20,8 @@ from clampbook.screens.heading import heading
 from clampbook.screens.notice import Notice
 from clampbook.screens.question_board import NUMBER_ROOM, QuestionBoard
 from clampbook.screens.shown import Figure, Shown
-from clampbook.screens.widgets.bottom_line import BottomLine
 from clampbook.screens.widgets.entry_line import EntryLine
 from clampbook.screens.widgets.readings_line import ReadingsLine
-from clampbook.screens.widgets.sentence import Sentence
-from clampbook.screens.widgets.text_block import TextBlock
 
 if TYPE_CHECKING:
     from clampbook.screens.widgets.countdown import Countdown
@@ -76,19 +72,9 @@ class Board(QuestionBoard):
         self._map: JointMap | None = None
         self._countdown: Countdown | None = None
 
-    def compose(self) -> ComposeResult:
-        """What every question needs."""
-        yield TextBlock(id="top")
-        yield Sentence(id="sentence")
-        yield Horizontal(id="figures")
-        yield TextBlock(id="lines")
-        with VerticalScroll(id="listed", can_focus=False):
-            yield TextBlock(id="choices")
-        with Horizontal(id="entry"):
-            yield EntryLine(id="field")
-            yield ReadingsLine(id="readings")
-        yield TextBlock(id="notice")
-        yield BottomLine(id="keys")
+    def beside_the_field(self) -> Iterable[Widget]:
+        """The last readings of the stage."""
+        return (ReadingsLine(id="readings"),)
 
     def show(self, scene: Scene) -> None:
         """Show this now."""

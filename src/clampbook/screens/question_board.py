@@ -7,7 +7,8 @@ from collections.abc import Iterable
 from typing import Literal
 
 from msgspec.structs import replace
-from textual.containers import Container, VerticalScroll
+from textual.app import ComposeResult
+from textual.containers import Container, Horizontal, VerticalScroll
 from textual.content import Content
 from textual.widget import Widget
 
@@ -16,6 +17,7 @@ from clampbook.screens.arranging import HIGH, Room, caption
 from clampbook.screens.choosing import choices_shown, items_shown
 from clampbook.screens.shown import Figure, Shown
 from clampbook.screens.widgets.bottom_line import BottomLine
+from clampbook.screens.widgets.entry_line import EntryLine
 from clampbook.screens.widgets.figures import SMALL, LargeFigures
 from clampbook.screens.widgets.sentence import Sentence
 from clampbook.screens.widgets.text_block import TextBlock
@@ -34,6 +36,29 @@ class QuestionBoard(Container):
         super().__init__()
         self._now: tuple[Shown, Room] | None = None
         self._blocks: dict[str, TextBlock] = {}
+
+    def compose(self) -> ComposeResult:
+        """What every question needs, and what else stands on this board."""
+        yield TextBlock(id="top")
+        yield Sentence(id="sentence")
+        yield Horizontal(id="figures")
+        yield TextBlock(id="lines")
+        with VerticalScroll(id="listed", can_focus=False):
+            yield TextBlock(id="choices")
+        with Horizontal(id="entry"):
+            yield EntryLine(id="field")
+            yield from self.beside_the_field()
+        yield TextBlock(id="notice")
+        yield from self.below()
+        yield BottomLine(id="keys")
+
+    def beside_the_field(self) -> Iterable[Widget]:
+        """What stands in one row with the field."""
+        return ()
+
+    def below(self) -> Iterable[Widget]:
+        """What stands above the bottom line."""
+        return ()
 
     def on_mount(self) -> None:
         """Nothing here is a link, so that no text need be searched for some."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from msgspec import Struct
 from textual import events
@@ -19,6 +19,9 @@ from clampbook.screens.widgets.bottom_line import BottomLine, KeyHint
 from clampbook.screens.widgets.entry_line import EntryLine
 from clampbook.screens.widgets.sentence import Sentence
 from clampbook.text import printable
+
+if TYPE_CHECKING:
+    from clampbook.run.draft import Draft, Named, Part
 
 
 class Line(Struct, frozen=True):
@@ -91,6 +94,35 @@ class Questions(Hands):
     def want(self) -> Wanted:
         """What the part takes."""
         return of_part(self.part)
+
+    def picked(self, line: str) -> int | None:
+        """The place in the list of what a number names; None where nothing has it, which is told."""
+        number, keys = line.strip(), [choice.key for choice in self.part.choices]
+        self.field = ""
+        if number not in keys:
+            self.tell(f"{number} is not on the list." if number else "")
+            return None
+        self.notice = ""
+        self.paint()
+        return keys.index(number)
+
+    def given(self, part: Part, line: str, named: Named) -> Draft | None:
+        """What a line answers to a part; None where it cannot be taken, which is told."""
+        from clampbook.ledger.refusals import LedgerFault
+        from clampbook.run.answers import Refused
+        from clampbook.run.draft import Draft, take
+        from clampbook.text import TextFault
+
+        try:
+            given = take(Draft("asked"), part, line, named)
+        except (LedgerFault, TextFault) as fault:
+            given = Refused(fault.sentence)
+        if isinstance(given, Refused):
+            self.field = ""
+            self.tell(given.sentence)
+            return None
+        self.notice = ""
+        return given
 
     def show_field(self) -> None:
         """Field and list, in which the chosen line is marked."""

@@ -28,12 +28,9 @@ class WhichRun(Questions):
 
     def take(self, line: str) -> None:
         """Go on with the run of this number."""
-        keys = [choice.key for choice in self.part.choices]
-        if line.strip() in keys:
-            self._chosen(self._runs[keys.index(line.strip())])
-        else:
-            self.field = ""
-            self.tell(f"{line} is not on the list.")
+        place = self.picked(line)
+        if place is not None:
+            self._chosen(self._runs[place])
 
     def back(self) -> None:
         """Nothing is taken up."""

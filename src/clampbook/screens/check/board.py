@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from decimal import Decimal
 
 from msgspec import Struct
 from rich.cells import cell_len
-from textual.app import ComposeResult
-from textual.containers import Horizontal, VerticalScroll
+from textual.widget import Widget
 
 from clampbook.check import events as e
 from clampbook.check.judging import beyond
@@ -18,10 +18,7 @@ from clampbook.screens.question_board import NUMBER_ROOM, QuestionBoard
 from clampbook.screens.shown import Figure, Shown
 from clampbook.screens.widgets.band_drawing import Band
 from clampbook.screens.widgets.band_picture import BandPicture
-from clampbook.screens.widgets.bottom_line import BottomLine
 from clampbook.screens.widgets.entry_line import EntryLine
-from clampbook.screens.widgets.sentence import Sentence
-from clampbook.screens.widgets.text_block import TextBlock
 from clampbook.text import printable
 from clampbook.units import plain
 
@@ -61,19 +58,9 @@ def kept_of(notice: Notice[e.Event] | None, permissible: Decimal) -> tuple[Figur
 class CheckBoard(QuestionBoard):
     """Shows one scene after the other; the picture grows with each pull."""
 
-    def compose(self) -> ComposeResult:
-        """What every question needs."""
-        yield TextBlock(id="top")
-        yield Sentence(id="sentence")
-        yield Horizontal(id="figures")
-        yield TextBlock(id="lines")
-        with VerticalScroll(id="listed", can_focus=False):
-            yield TextBlock(id="choices")
-        with Horizontal(id="entry"):
-            yield EntryLine(id="field")
-        yield TextBlock(id="notice")
-        yield BandPicture(id="band")
-        yield BottomLine(id="keys")
+    def below(self) -> Iterable[Widget]:
+        """The picture."""
+        return (BandPicture(id="band"),)
 
     def show(self, scene: CheckScene) -> None:
         """Show this now."""

@@ -22,15 +22,10 @@ class CheckList(Questions):
 
     def take(self, line: str) -> None:
         """Open the check of this number."""
-        keys = [choice.key for choice in self.part.choices]
-        self.field = ""
-        if line.strip() not in keys:
-            self.tell(f"{line} is not on the list." if line else "")
-            return
-        self.notice = ""
-        self.paint()
-        check = self.past[keys.index(line.strip())]
-        self.app.push_screen(Page(check.folder.id, pages(check)))
+        place = self.picked(line)
+        if place is not None:
+            check = self.past[place]
+            self.app.push_screen(Page(check.folder.id, pages(check)))
 
     def back(self) -> None:
         """Back to the tool."""

@@ -5,13 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Generator
 from typing import Generic, TypeVar
 
-from clampbook.ledger.refusals import LedgerFault
 from clampbook.people import Person
-from clampbook.run.answers import Refused
 from clampbook.run.asking import people_listed
-from clampbook.run.draft import Draft, Named, Part, take
+from clampbook.run.draft import Named, Part
 from clampbook.screens.questions import Questions
-from clampbook.text import TextFault
 
 Outcome = TypeVar("Outcome")
 Given = str | Person
@@ -35,15 +32,9 @@ class Dialogue(Questions, Generic[Outcome]):
 
     def take(self, line: str) -> None:
         """One answer."""
-        try:
-            given = take(Draft("dialogue"), self._asked, line, self._named)
-        except (LedgerFault, TextFault) as fault:
-            given = Refused(fault.sentence)
-        if isinstance(given, Refused):
-            self.field = ""
-            self.tell(given.sentence)
+        given = self.given(self._asked, line, self._named)
+        if given is None:
             return
-        self.notice = ""
         person, name = given.person(self._asked.name), self._asked.name
         try:
             self._asked = self._steps.send(person if person is not None else given.text(name))

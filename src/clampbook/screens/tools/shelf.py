@@ -90,15 +90,9 @@ class ToolShelf(Questions):
 
     def take(self, line: str) -> None:
         """Open what has this number."""
-        keys = [choice.key for choice in self.part.choices]
-        self.field = ""
-        number = line.strip()
-        if number not in keys:
-            self.tell(f"{number} is not on the list." if number else "")
-            return
-        self.notice = ""
-        self.paint()
-        self.choose(self.rows[keys.index(number)][2])
+        place = self.picked(line)
+        if place is not None:
+            self.choose(self.rows[place][2])
 
     def choose(self, chosen: Chosen) -> None:
         """Open it, where the file still holds it; else it is told, and the list read anew."""

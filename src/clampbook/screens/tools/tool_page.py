@@ -134,16 +134,11 @@ class ToolPage(Questions):
 
     def take(self, line: str) -> None:
         """Do what has this number."""
-        keys = [choice.key for choice in self.part.choices]
-        self.field = ""
-        number = line.strip()
-        if number not in keys:
-            self.tell(f"{number} is not on the list." if number else "")
+        place = self.picked(line)
+        if place is None:
             return
-        self.notice = ""
-        self.paint()
         try:
-            self.deeds[keys.index(number)][1]()
+            self.deeds[place][1]()
         except (Faulty, LedgerFault):
             self.again()
 
