@@ -18,6 +18,7 @@ from clampbook.check.folder import CheckFolder
 from clampbook.check.loading import both, load, with_readings
 from clampbook.check.plan import CheckPlan
 from clampbook.check.readings import Readings
+from clampbook.ledger.event import fields
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.ledger.stamp import Clock, stamp_of
 from clampbook.people import Person
@@ -77,7 +78,7 @@ def open_check(
     stamp = stamp_of(now, person.id)
 
     def opened(opening: Opening) -> dict[str, Any]:
-        return e.fields(
+        return fields(
             e.Opened(
                 at=stamp.text,
                 offset=stamp.offset,
@@ -119,7 +120,7 @@ def read_in(
         stamp = stamp_of(clock.now(), person.id)
         at, offset, by = stamp.text, stamp.offset, stamp.by
         rows = e.FoundRead(at=at, offset=offset, by=by, file="readings.csv", rows=len(readings))
-        ledger.append(e.fields(rows))
+        ledger.append(fields(rows))
         found, left = both(plan, with_readings(plan, _read_so_far(), readings))
         closed = e.Closed(
             at=at,
@@ -128,7 +129,7 @@ def read_in(
             as_found=None if found is None else found.verdict,
             as_left=None if left is None else left.verdict,
         )
-        ledger.append(e.fields(closed))
+        ledger.append(fields(closed))
     return check
 
 

@@ -13,6 +13,7 @@ from clampbook.check.deciding import Session, decide
 from clampbook.check.plan import CheckPlan
 from clampbook.check.progress import Progress, apply, fold
 from clampbook.check.prompts import Prompt, complete, judged, prompt
+from clampbook.ledger.event import fields
 from clampbook.ledger.ledger import Ledger
 from clampbook.ledger.reading import read_events
 from clampbook.ledger.refusals import LedgerFault, shown
@@ -94,7 +95,7 @@ class Checking:
         return outcome
 
     def _store(self, event: e.Event) -> e.Event:
-        stored = e.read(self._ledger.append(e.fields(event)))
+        stored = e.read(self._ledger.append(fields(event)))
         self.session = Session(self.plan, apply(self.plan, self.progress, stored))
         self.prompt = prompt(self.plan, self.progress)
         return stored

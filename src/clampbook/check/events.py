@@ -6,12 +6,12 @@ Events are facts in the past tense; quantities are decimal strings. A pull is in
 
 from __future__ import annotations
 
-from typing import Any, Literal
+from typing import Literal
 
 import msgspec
-from msgspec import Struct
 
 from clampbook.check.plan import Phase
+from clampbook.ledger.event import LineBase
 from clampbook.people import Person
 from clampbook.tools.model import CheckVerdict
 
@@ -20,17 +20,7 @@ ZeroState = Literal["good", "came back wrong", "unknown"]
 Known = Literal["the tool still shows it", "a second person saw it", "from memory"]
 
 
-class EventBase(Struct, frozen=True, kw_only=True, tag_field="event"):
-    """What every line holds: when (UTC, with the offset of the place) and who typed."""
-
-    at: str
-    offset: str
-    by: str
-    seq: int = 0
-    prev: str = ""
-
-
-class Opened(EventBase, frozen=True, kw_only=True, tag="opened"):
+class Opened(LineBase, frozen=True, kw_only=True, tag="opened"):
     """The first line: what was frozen, by whom, in which book, and the hash of the book's log at that moment."""
 
     daybook: int
@@ -43,14 +33,14 @@ class Opened(EventBase, frozen=True, kw_only=True, tag="opened"):
     clock: Literal["system", "handed in"]
 
 
-class TemperatureRead(EventBase, frozen=True, kw_only=True, tag="temperature_read"):
+class TemperatureRead(LineBase, frozen=True, kw_only=True, tag="temperature_read"):
     """How warm tool and reference are, in °C; `value` is None where nobody measured it."""
 
     typed: str | None
     value: str | None
 
 
-class Zeroed(EventBase, frozen=True, kw_only=True, tag="zeroed"):
+class Zeroed(LineBase, frozen=True, kw_only=True, tag="zeroed"):
     """Zero with no load, as it was found before any correction."""
 
     phase: Phase
@@ -58,14 +48,14 @@ class Zeroed(EventBase, frozen=True, kw_only=True, tag="zeroed"):
     state: ZeroState
 
 
-class Preloaded(EventBase, frozen=True, kw_only=True, tag="preloaded"):
+class Preloaded(LineBase, frozen=True, kw_only=True, tag="preloaded"):
     """The tool was loaded to its maximum once, unrecorded, in the direction of a series (its number, from 0)."""
 
     phase: Phase
     series: int
 
 
-class ToolSet(EventBase, frozen=True, kw_only=True, tag="tool_set"):
+class ToolSet(LineBase, frozen=True, kw_only=True, tag="tool_set"):
     """What was read on a setting tool's scale after it was set to a point (its number, from 0)."""
 
     phase: Phase
@@ -76,7 +66,7 @@ class ToolSet(EventBase, frozen=True, kw_only=True, tag="tool_set"):
     unit: str
 
 
-class Pulled(EventBase, frozen=True, kw_only=True, tag="pulled"):
+class Pulled(LineBase, frozen=True, kw_only=True, tag="pulled"):
     """One reading: what the tool indicated or was set to, what the reference showed, and how far that is off (%).
 
     `typed` and `unit` are as typed; `indicated` and `reference` are in the tool's unit.
@@ -93,7 +83,7 @@ class Pulled(EventBase, frozen=True, kw_only=True, tag="pulled"):
     doubt: str | None = None
 
 
-class Voided(EventBase, frozen=True, kw_only=True, tag="voided"):
+class Voided(LineBase, frozen=True, kw_only=True, tag="voided"):
     """A bad pull. `of` is the line it names; None: its reading was never stored (a value may stand here)."""
 
     of: int | None
@@ -101,7 +91,7 @@ class Voided(EventBase, frozen=True, kw_only=True, tag="voided"):
     value: str | None = None
 
 
-class Corrected(EventBase, frozen=True, kw_only=True, tag="corrected"):
+class Corrected(LineBase, frozen=True, kw_only=True, tag="corrected"):
     """A mistyped reading put right; the first one stays in the daybook at line `of`."""
 
     of: int
@@ -113,36 +103,36 @@ class Corrected(EventBase, frozen=True, kw_only=True, tag="corrected"):
     known: Known
 
 
-class FoundRead(EventBase, frozen=True, kw_only=True, tag="readings_read"):
+class FoundRead(LineBase, frozen=True, kw_only=True, tag="readings_read"):
     """Readings were read from the file that lies beside the plan."""
 
     file: str
     rows: int
 
 
-class Adjusted(EventBase, frozen=True, kw_only=True, tag="adjusted"):
+class Adjusted(LineBase, frozen=True, kw_only=True, tag="adjusted"):
     """The tool was adjusted after it was checked as found: what was done. It is checked once more, as left."""
 
     what: str
 
 
-class LeftAlone(EventBase, frozen=True, kw_only=True, tag="left_alone"):
+class LeftAlone(LineBase, frozen=True, kw_only=True, tag="left_alone"):
     """The tool was not adjusted: as found is as left."""
 
 
-class Noted(EventBase, frozen=True, kw_only=True, tag="noted"):
+class Noted(LineBase, frozen=True, kw_only=True, tag="noted"):
     """A note."""
 
     text: str
 
 
-class Paused(EventBase, frozen=True, kw_only=True, tag="paused"):
+class Paused(LineBase, frozen=True, kw_only=True, tag="paused"):
     """The work stops for a while."""
 
     cause: Literal["asked", "end of input"]
 
 
-class Resumed(EventBase, frozen=True, kw_only=True, tag="resumed"):
+class Resumed(LineBase, frozen=True, kw_only=True, tag="resumed"):
     """The program was started again. `gap` in seconds since the line before, None where the clock is doubtful."""
 
     gap: str | None
@@ -150,14 +140,14 @@ class Resumed(EventBase, frozen=True, kw_only=True, tag="resumed"):
     person: Person | None = None
 
 
-class Closed(EventBase, frozen=True, kw_only=True, tag="closed"):
+class Closed(LineBase, frozen=True, kw_only=True, tag="closed"):
     """The last line of a check that was brought to its end; `as_left` is None where nothing was adjusted."""
 
     as_found: CheckVerdict | None
     as_left: CheckVerdict | None
 
 
-class Abandoned(EventBase, frozen=True, kw_only=True, tag="abandoned"):
+class Abandoned(LineBase, frozen=True, kw_only=True, tag="abandoned"):
     """The last line of a check that was given up; what was found so far still counts against the tool."""
 
     reason: str
@@ -188,10 +178,3 @@ _decoder: msgspec.json.Decoder[Event] = msgspec.json.Decoder(Event)
 def read(line: bytes) -> Event:
     """One daybook line as an event; raises msgspec.ValidationError or DecodeError where it is none."""
     return _decoder.decode(line)
-
-
-def fields(event: Event) -> dict[str, Any]:
-    """The event as plain fields for the ledger, which adds `seq` and `prev`."""
-    plain: dict[str, Any] = msgspec.to_builtins(event)
-    del plain["seq"], plain["prev"]
-    return plain

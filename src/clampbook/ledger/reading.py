@@ -4,24 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import Protocol, TypeVar
+from typing import TypeVar
 
 from clampbook.ledger.chain import chain_faults
+from clampbook.ledger.event import LineBase
 from clampbook.ledger.lines import NOTHING_BEFORE, UNREADABLE, digest
 from clampbook.ledger.refusals import LedgerFault, shown
 
-
-class Chained(Protocol):
-    """What every event knows of its line."""
-
-    @property
-    def seq(self) -> int: ...
-
-    @property
-    def prev(self) -> str: ...
-
-
-E = TypeVar("E", bound=Chained)
+E = TypeVar("E", bound=LineBase)
 
 
 def read_events(path: Path, lines: Sequence[bytes], read: Callable[[bytes], E], hint: str = "") -> list[E]:

@@ -7,9 +7,8 @@ from typing import Any
 
 from clampbook.run import menu
 from clampbook.run.details import details
+from clampbook.run.finished import last_three
 from clampbook.run.keys import can_be_typed
-from clampbook.run.marks import marked
-from clampbook.run.progress import standing
 from clampbook.run.prompts import Prompt
 from clampbook.run.session import Session
 from clampbook.run.wording import sentence
@@ -42,18 +41,4 @@ def taken_up_again(before: Mapping[str, Any], resumed: Mapping[str, Any], sessio
     if resumed.get("bytes_set_aside"):
         torn = resumed["bytes_set_aside"]
         lines.append(f"{torn} bytes of a last line that was not whole are set aside beside it.")
-    return (*lines, *last_three(session))
-
-
-def last_three(session: Session) -> tuple[str, ...]:
-    """The positions that were finished last, the latest at the end."""
-    progress = session.progress
-    if not progress.recent:
-        return ("No position is finished yet.",)
-    lines = []
-    for position in progress.recent:
-        state = standing(progress, position)
-        outcome = marked(state.outcome) if state.outcome is not None else "to do"
-        value = f", last value {state.last_value}" if state.last_value is not None and state.outcome == "within" else ""
-        lines.append(f"Position {position}: {outcome}{value}.")
-    return tuple(lines)
+    return (*lines, *last_three(session.progress))

@@ -8,12 +8,13 @@ from clampbook.ledger.refusals import LedgerFull
 from clampbook.ledger.stamp import Clock
 from clampbook.plain.clock import HandedIn
 from clampbook.plain.face import Face
-from clampbook.plain.helping import help_at, last_three
+from clampbook.plain.helping import help_at
 from clampbook.plain.lines import Interrupted, Lines
 from clampbook.run.acknowledging import stored
 from clampbook.run.answers import Accepted, Answer, Pause, Refused, Unsure
 from clampbook.run.draft import Draft, Named, Part
 from clampbook.run.events import Decided, Event, Inspected
+from clampbook.run.finished import last_three
 from clampbook.run.parts import begin, follow, next_part, shows
 from clampbook.run.prompts import Ended
 from clampbook.run.walk import Walk
@@ -100,7 +101,7 @@ class Loop:
                     self._face.tell(help_at(prompt))
                     return ()
                 case "last three":
-                    self._face.tell(last_three(session))
+                    self._face.tell(last_three(session.progress))
                     return ()
             found = next_part(prompt, session, draft)
             if not isinstance(found, Part | Refused):

@@ -11,6 +11,8 @@ from typing import Any, Literal
 import msgspec
 from msgspec import Struct
 
+from clampbook.ledger.event import LineBase
+from clampbook.ledger.event import fields as event_fields
 from clampbook.people import Person
 from clampbook.tools.model import Adapter, LastCheck, Tool
 
@@ -19,14 +21,9 @@ What = Literal["reading", "run-down", "turn", "final torque", "stretch", "measur
 Ends = tuple[str | None, str | None]  # a window as decimal strings, an open end is None
 
 
-class EventBase(Struct, frozen=True, kw_only=True, tag_field="event"):
-    """What every line holds: when (UTC, with the offset of the place), who typed, who did it, what was noticed."""
+class EventBase(LineBase, frozen=True, kw_only=True, tag_field="event"):
+    """What every line of a run adds: who did it where another hand did, what was noticed."""
 
-    at: str
-    offset: str
-    by: str
-    seq: int = 0
-    prev: str = ""
     done_by: str | None = None
     late: str | None = None
     noted: tuple[str, ...] = ()
@@ -509,9 +506,4 @@ def read(line: bytes) -> Event:
 
 def fields(event: Event) -> dict[str, Any]:
     """The event as plain fields for the ledger, which adds `seq` and `prev`; no `done_by` or `late` where None."""
-    plain: dict[str, Any] = msgspec.to_builtins(event)
-    del plain["seq"], plain["prev"]
-    for name in ("done_by", "late"):
-        if plain[name] is None:
-            del plain[name]
-    return plain
+    return event_fields(event, "done_by", "late")

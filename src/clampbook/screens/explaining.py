@@ -5,9 +5,9 @@ from __future__ import annotations
 from clampbook.procedure.cautions import ALWAYS
 from clampbook.run import menu
 from clampbook.run.details import details
+from clampbook.run.finished import last_three
 from clampbook.run.keys import can_be_typed
-from clampbook.run.marks import MARKS, TO_DO, marked
-from clampbook.run.progress import standing
+from clampbook.run.marks import MARKS, TO_DO
 from clampbook.run.prompts import (
     Confirm,
     Decide,
@@ -80,7 +80,7 @@ def help_at(prompt: Prompt, session: Session) -> tuple[str, ...]:
         *signs,
         "",
         "# The last three positions",
-        *last_three(session),
+        *last_three(session.progress),
     )
 
 
@@ -113,17 +113,3 @@ def _words_of(prompt: Prompt) -> tuple[str, ...]:
             return ("another person",)
         case _:
             return ()
-
-
-def last_three(session: Session) -> tuple[str, ...]:
-    """The positions that were finished last, the latest at the end."""
-    progress = session.progress
-    if not progress.recent:
-        return ("No position is finished yet.",)
-    lines = []
-    for position in progress.recent:
-        state = standing(progress, position)
-        outcome = marked(state.outcome) if state.outcome is not None else "to do"
-        value = f", {state.last_value}" if state.last_value is not None and state.outcome == "within" else ""
-        lines.append(f"Position {position}: {outcome}{value}.")
-    return tuple(lines)

@@ -154,14 +154,14 @@ class WalkScreen(AtWork):
         self._paint()
 
     def _show_what_was_wished(self) -> None:
-        from clampbook.screens.explaining import last_three
+        from clampbook.run.finished import last_three
         from clampbook.screens.page import Page
 
         wished, self.gathering.shown = self.gathering.shown, None
         if wished == "help":
             self.explain()
         elif wished is not None:
-            self.app.push_screen(Page("The last three positions", last_three(self.gathering.session)))
+            self.app.push_screen(Page("The last three positions", last_three(self.gathering.session.progress)))
 
     def _sign_at_once(self, before: object) -> None:
         """At a hold point or a concession whoever announced a signature gives it now."""

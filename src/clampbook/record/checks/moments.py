@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from clampbook.check.events import EventBase
+from clampbook.ledger.event import LineBase
 from clampbook.record.frozen import RecordFault
 from clampbook.record.moments import shown
 from clampbook.record.tables import Row
 
 
-def local(event: EventBase) -> str:
+def local(event: LineBase) -> str:
     """The time of a line at the offset of its place; raises RecordFault where the line holds no time."""
     try:
         when, zone = datetime.fromisoformat(event.at), datetime.fromisoformat(f"2000-01-01T00:00:00{event.offset}")
@@ -21,6 +21,6 @@ def local(event: EventBase) -> str:
         raise RecordFault(f"daybook.jsonl, line {event.seq}: {event.at!r} and {event.offset!r} are no time.") from error
 
 
-def written(event: EventBase) -> Row:
+def written(event: LineBase) -> Row:
     """The keys that say it."""
     return {"at": local(event), "by": event.by}

@@ -9,6 +9,7 @@ from clampbook.check.judging import AtPoint, Judgement
 from clampbook.check.plan import Phase
 from clampbook.check.statistics import Figures
 from clampbook.check.wording import VERIFICATION
+from clampbook.ledger.event import LineBase
 from clampbook.record import tables
 from clampbook.record.checks.frozen import FrozenCheck, read
 from clampbook.record.checks.moments import local, written
@@ -167,7 +168,7 @@ def figured(found: Figures | None) -> Row:
     }
 
 
-def _of(check: FrozenCheck, kind: type[e.EventBase], *keys: str) -> list[Row]:
+def _of(check: FrozenCheck, kind: type[LineBase], *keys: str) -> list[Row]:
     """The lines of one kind, with some of their fields."""
     return [
         {
@@ -181,5 +182,5 @@ def _of(check: FrozenCheck, kind: type[e.EventBase], *keys: str) -> list[Row]:
     ]
 
 
-def _tag(event: e.EventBase) -> str:
+def _tag(event: LineBase) -> str:
     return str(type(event).__struct_config__.tag)

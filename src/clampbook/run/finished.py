@@ -1,0 +1,19 @@
+"""What was done last, in sentences, for whoever comes back to the bench."""
+
+from __future__ import annotations
+
+from clampbook.run.marks import marked
+from clampbook.run.progress import Progress, standing
+
+
+def last_three(progress: Progress) -> tuple[str, ...]:
+    """The positions that were finished last, the latest at the end."""
+    if not progress.recent:
+        return ("No position is finished yet.",)
+    lines = []
+    for position in progress.recent:
+        state = standing(progress, position)
+        outcome = marked(state.outcome) if state.outcome is not None else "to do"
+        value = f", last value {state.last_value}" if state.last_value is not None and state.outcome == "within" else ""
+        lines.append(f"Position {position}: {outcome}{value}.")
+    return tuple(lines)
