@@ -18,35 +18,11 @@ from clampbook.run.answers import Accepted
 from clampbook.run.walk import Walk
 from clampbook.run_folder import RunFolder
 from clampbook.starting import Terms, conclude, open_run, walking, work_named
+from covers import LOOKED_AT, SIGNED_OFF, TIGHTENED, cover
 from signers import PHRASE
 
 START = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
-COVER = """\
-format = 1
-title = "Valve cover"
-revision = "A"
-unit = "N·m"
-
-[[group]]
-name = "Cover screws"
-positions = "1-2"
-thread = "M10"
-
-[[stage]]
-do = "tighten"
-to = "30 N·m"
-within = "±2 N·m"
-
-[[stage]]
-do = "inspect"
-ask = "Gasket evenly squeezed?"
-expect = "yes"
-by = "another person"
-
-[sign_off]
-assembler = "required"
-inspector = "required, another person"
-"""
+COVER = cover(TIGHTENED, LOOKED_AT, SIGNED_OFF, 'inspector = "required, another person"\n', screws="1-2")
 TOOLS = """\
 [[tool]]
 id = "w5"

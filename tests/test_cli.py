@@ -14,25 +14,11 @@ import pytest
 from clampbook import cli, demo
 from clampbook.commands import sheets
 from clampbook.samples import samples
+from covers import TIGHTENED, cover
 
 HEAD = next(path for path in samples() if path.stem == demo.HEAD)
 Command = Callable[..., tuple[int, str, str]]
-BROKEN = """\
-format = 1
-title = "Valve cover"
-revision = "A"
-unit = "N·m"
-
-[[group]]
-name = "Cover screws"
-positions = "1-4"
-thread = "M10"
-
-[[stage]]
-do = "tighten"
-to = "30"
-withn = "±2 N·m"
-"""
+BROKEN = cover(TIGHTENED.replace("30 N·m", "30").replace("within", "withn"))
 
 
 @pytest.fixture

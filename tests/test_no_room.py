@@ -26,6 +26,7 @@ from clampbook.ledger.refusals import LedgerFull
 from clampbook.record.report import print_beside
 from clampbook.run_folder import RunFolder
 from clampbook.starting import conclude
+from covers import TIGHTENED, cover
 from piping import Asked, Program, daybook, runs
 from sealing import Shop, Ticking, shop, signed, walked
 from test_kills import recorded, said
@@ -33,22 +34,7 @@ from whinchat import HEAD, Script
 
 UNLIMITED = resource.RLIM_INFINITY
 TIMES = 25  # that the disk is full on the way
-COVER = """\
-format = 1
-title = "Cylinder head cover"
-revision = "A"
-unit = "N·m"
-
-[[group]]
-name = "Head bolts"
-positions = "1-4"
-thread = "M10"
-
-[[stage]]
-do = "tighten"
-to = "30 N·m"
-within = "±2 N·m"
-"""
+COVER = cover(TIGHTENED, title="Cylinder head cover", name="Head bolts")
 TRIES = 3  # lines typed while it is
 BEGUN = "2026-03-02T09:00:00+00:00+5s"
 

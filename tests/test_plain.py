@@ -19,27 +19,9 @@ import pytest
 
 from clampbook import cli, demo
 from clampbook.run.walk import Walk
+from covers import cover
 
-COVER = """\
-format = 1
-title = "Valve cover"
-revision = "A"
-unit = "N·m"
-
-[[group]]
-name = "Cover screws"
-positions = "1-4"
-thread = "M10"
-
-[[stage]]
-do = "tighten"
-to = "30 N·m"
-within = "±2 N·m"
-
-[[stage]]
-do = "inspect"
-ask = "Gasket evenly squeezed?"
-"""
+COVER = cover()
 FLANGE = """\
 format = 1
 title = "Pipe flange"

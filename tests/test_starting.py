@@ -18,25 +18,10 @@ from clampbook.run import answers as a
 from clampbook.run.events import Abandoned
 from clampbook.run_folder import RunFolder
 from clampbook.starting import Terms, conclude, first_event, open_run, plan_frozen, twins, walking, work_named, work_of
+from covers import TIGHTENED, cover
 
 INES, MAUD = Person("ines", "Ines"), Person("maud", "Maud")
-COVER = """\
-format = 1
-title = "Valve cover"
-revision = "A"
-unit = "N·m"
-repeat = ["port", "starboard"]
-
-[[group]]
-name = "Cover screws"
-positions = "1-4"
-thread = "M10"
-
-[[stage]]
-do = "tighten"
-to = "30 N·m"
-within = "±2 N·m"
-
+LATER = """
 [[follow_up]]
 title = "Look again"
 after = "1 d"
@@ -45,6 +30,7 @@ after = "1 d"
 do = "inspect"
 ask = "Dry all around?"
 """
+COVER = cover(TIGHTENED, LATER, top='repeat = ["port", "starboard"]\n')
 
 
 class Noon:

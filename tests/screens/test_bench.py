@@ -17,28 +17,9 @@ from clampbook.screens.bench import Bench
 from clampbook.screens.page import Page
 from clampbook.screens.records import Records
 from clampbook.screens.walk import WalkScreen
+from covers import LOOKED_AT, TIGHTENED, cover
 
-COVER = """\
-format = 1
-title = "Cover"
-revision = "A"
-unit = "N·m"
-
-[[group]]
-name = "Screws"
-positions = "1-2"
-thread = "M10"
-
-[[stage]]
-do = "tighten"
-to = "30 N·m"
-within = "±2 N·m"
-
-[[stage]]
-do = "inspect"
-ask = "Even?"
-by = "another person"
-
+LATER = """
 [[follow_up]]
 title = "Look at it again"
 after = "14 d"
@@ -47,6 +28,7 @@ after = "14 d"
 do = "inspect"
 ask = "Still even?"
 """
+COVER = cover(TIGHTENED, LOOKED_AT, LATER, screws="1-2")
 
 
 @pytest.fixture
@@ -180,7 +162,7 @@ class TestComingBack:
             await keyboard.press("down", "down", "up", "enter")
 
             assert isinstance(keyboard.app.screen, Beginning)
-            assert "Cover" in keyboard.app.screen.heading()
+            assert "Valve cover" in keyboard.app.screen.heading()
 
     @played
     async def test_nothing_of_the_toolkit_shows(self, book: Book) -> None:
@@ -216,7 +198,7 @@ class TestReadingTheBook:
 
         told = {sheet.path.stem: sheet.text for sheet in standing.sheets(book)}
 
-        assert ("bare", "Cover · revision A") == (told["bare"], told["cover"])
+        assert ("bare", "Valve cover · revision A") == (told["bare"], told["cover"])
         assert told[demo.HEAD].endswith("revision B, draft")
 
     @pytest.mark.parametrize(

@@ -19,36 +19,16 @@ from clampbook.screens.beginning import Beginning
 from clampbook.screens.bench import Bench
 from clampbook.screens.walk import WalkScreen
 from clampbook.starting import plan_frozen
+from covers import SIGNED_OFF, SQUEEZED, TIGHTENED, cover
 
-COVER = """\
-format = 1
-title = "Valve cover"
-revision = "A"
-unit = "N·m"
-
+SERIAL = """
 [[ask]]
 name = "Engine serial number"
 answer = "text"
 is = "unit"
 required = true
-
-[[group]]
-name = "Cover screws"
-positions = "1-4"
-thread = "M10"
-
-[[stage]]
-do = "tighten"
-to = "30 N·m"
-within = "±2 N·m"
-
-[[stage]]
-do = "inspect"
-ask = "Gasket evenly squeezed?"
-
-[sign_off]
-assembler = "required"
 """
+COVER = cover(TIGHTENED, SQUEEZED, SIGNED_OFF, top=SERIAL)
 SIZES = ((80, 24), (120, 36), (40, 15), (61, 19), (20, 8))
 KEYS = (
     *"0123456789.,+-*/? rbnymxé",

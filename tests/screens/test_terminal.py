@@ -18,32 +18,11 @@ import pytest
 from at_terminal import BENCH, LEAST_PULL, PAD, Person, terminal
 from clampbook import demo
 from clampbook.book.book import Book
+from covers import SIGNED_OFF, SQUEEZED, TIGHTENED, cover
 
 SIZES = ((80, 24), (40, 15))
 FULL = bool(os.environ.get("CLAMPBOOK_TERMINAL_FULL"))
-COVER = """\
-format = 1
-title = "Cylinder head cover"
-revision = "A"
-unit = "N·m"
-
-[[group]]
-name = "Head bolts"
-positions = "1-4"
-thread = "M10"
-
-[[stage]]
-do = "tighten"
-to = "30 N·m"
-within = "±2 N·m"
-
-[[stage]]
-do = "inspect"
-ask = "Gasket evenly squeezed?"
-
-[sign_off]
-assembler = "required"
-"""
+COVER = cover(TIGHTENED, SQUEEZED, SIGNED_OFF, title="Cylinder head cover", name="Head bolts")
 
 
 @pytest.fixture

@@ -20,28 +20,9 @@ from clampbook.screens.bench import Bench
 from clampbook.screens.gathering import Gathering
 from clampbook.starting import Terms, open_run, work_named
 from clampbook.starting import walking as walking_plain
+from covers import cover
 
-COVER = """\
-format = 1
-title = "Valve cover"
-revision = "A"
-unit = "N·m"
-
-[[group]]
-name = "Cover screws"
-positions = "1-4"
-thread = "M10"
-after_bad_pull = "pull again"
-
-[[stage]]
-do = "tighten"
-to = "30 N·m"
-within = "±2 N·m"
-
-[[stage]]
-do = "inspect"
-ask = "Gasket evenly squeezed?"
-"""
+COVER = cover(group='after_bad_pull = "pull again"\n')
 TIMES = {"at", "prev", "offset", "lasts", "since"}
 
 

@@ -19,23 +19,9 @@ from clampbook.screens.tools.form import EntryForm
 from clampbook.screens.tools.shelf import ToolShelf
 from clampbook.screens.tools.tool_page import ToolPage
 from clampbook.tools.model import Tool
+from covers import TIGHTENED, cover
 
-COVER = """\
-format = 1
-title = "Cover"
-revision = "A"
-unit = "N·m"
-
-[[group]]
-name = "Screws"
-positions = "1-2"
-thread = "M10"
-
-[[stage]]
-do = "tighten"
-to = "30 N·m"
-within = "±2 N·m"
-"""
+COVER = cover(TIGHTENED, screws="1-2")
 
 
 @pytest.fixture
@@ -354,7 +340,7 @@ class TestTouched:
         own(book.root, "cover", COVER)
         async with at_the_bench(book) as keyboard:
             await rested(keyboard)
-            await choose(keyboard, "Cover")
+            await choose(keyboard, "Valve cover")
             await keyboard.press("1", "enter")
             await _with_w5(keyboard)
         async with at_the_tools(book) as keyboard:
