@@ -79,6 +79,34 @@ def test_a_large_bolt_of_a_textbook_problem(capsys: Captured) -> None:
     assert 75 == pytest.approx(found["share_of_proof"]["value"], abs=0.1)
 
 
+def test_a_lubricated_bolt_for_good_of_a_textbook_problem(capsys: Captured) -> None:
+    """M20, S_p 600 MPa, A_t 245 mm²: F_i = 0.9 · 245 · 600 = 132.3 kN, and with K 0.18 T = 476 N·m.
+
+    Shigley, Mechanical Engineering Design, 8th ed., solution of problem 8-29 (a), read, torque and preload alike. Both
+    are cut to what is printed: 476 N·m stands for 475.5 to 476.5, which is 0.1 %.
+    """
+    found = estimated(capsys, "--thread", "M20", "--class", "8.8", "--torque", "476 N·m", "--nut-factor", "0.18")
+
+    assert 132.3 == pytest.approx(found["preload"]["likely"]["value"], rel=0.0015)
+    assert 245 == pytest.approx(found["stress_area"]["value"], abs=0.5)
+    assert 90 == pytest.approx(found["share_of_proof"]["value"], abs=0.2)
+
+
+def test_a_fine_inch_screw_of_a_textbook_problem(capsys: Captured) -> None:
+    """3/8-24 UNF: T = (11 475 A_t) d = 1 007.5 · 0.375 = 378 lbf·in.
+
+    Shigley, Mechanical Engineering Design, 8th ed., end of the solution of problem 8-47, read. 11 475 is K times three
+    quarters of the proof stress, 0.18 · 0.75 · 85 000 psi (K 0.18 stands in the next line there, 85 kpsi is grade 5),
+    so the preload is 1 007.5/0.18 = 5 597 lbf and uses 75 % of the proof load. 378 stands for 377.5 to 378.5.
+    """
+    arguments = ("--torque", "378 lbf in", "--nut-factor", "0.18")
+    found = estimated(capsys, "--thread", "3/8-24 UNF", "--class", "SAE grade 5", *arguments)
+
+    assert 1007.5 / 0.18 == pytest.approx(pounds(found), rel=0.0015)
+    assert 1007.5 / 11475 == pytest.approx(found["stress_area"]["value"] / 25.4**2, abs=0.00005)
+    assert 75 == pytest.approx(found["share_of_proof"]["value"], abs=0.2)
+
+
 def test_a_bolt_of_the_guideline_table_at_nine_tenths_of_yield(capsys: Captured) -> None:
     """M12, 10.9, friction 0.12: 123 N·m bring 63.2 kN and use 90 % of yield (VDI 2230:2003, Table A1, from memory)."""
     arguments = ("--torque", "123 N·m", "--thread-friction", "0.12", "--head-friction", "0.12")
