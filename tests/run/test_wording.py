@@ -224,6 +224,11 @@ class TestDetails:
         """The last value of this position stays in view."""
         assert "last reading: 20.1 lbf·ft, under" in details(replace(READING, last_value="20.1"))
 
+    def test_before_closing_that_not_all_was_as_wanted(self) -> None:
+        """No number stands there, which the record's own count of lines could gainsay."""
+        assert () == details(ask.Finished("done", 0))
+        assert ("not all was as the sheet wants it: the record says what",) == details(ask.Finished("accepted", 2))
+
     def test_inserted_work_says_what_it_was_inserted_for(self) -> None:
         """The number stays that of the step it interrupts."""
         where = replace(WHERE, again=(2, 3), reason="from the beginning", attempt=2)

@@ -79,8 +79,8 @@ def _matters(prompt: Prompt) -> tuple[str, ...]:
             return (*cautions, *(_tighten(pull) if pull is not None else ()))
         case Decide():
             return _decide(prompt)
-        case Finished(deviations=count):
-            return (f"deviations: {count}",)
+        case Finished(deviations=count):  # no number: the record counts lines, and finds more than is asked about
+            return ("not all was as the sheet wants it: the record says what",) if count else ()
         case _:
             return ()
 
