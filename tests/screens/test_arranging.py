@@ -65,6 +65,33 @@ def test_a_line_is_whole_or_not_there() -> None:
     assert lines[:1] == whole(lines, 38, 1, wrapped)
 
 
+ESTIMATE = "clamp load about 19 kN (15 – 24), 37 % of proof load, an estimate"
+
+
+@pytest.mark.parametrize(
+    ("line", "short"),
+    [
+        (ESTIMATE, "est. 19 kN (15–24)"),
+        (
+            "clamp load about 52 kN (44 – 61), reaches yield at about 70°, an estimate",
+            "est. 52 kN (44–61), yields at 70°",
+        ),
+        ("clamp load about 52 kN (44 – 61), beyond yield, an estimate", "est. 52 kN (44–61), beyond yield"),
+    ],
+)
+def test_where_columns_are_few_an_estimate_is_said_in_few_words(line: str, short: str) -> None:
+    """It keeps its band and what makes it an estimate, and fits into one row of 40 columns."""
+    assert ("at the bolt: 30.0 N·m", short) == whole(("at the bolt: 30.0 N·m", line), 38, 2, wrapped)
+
+
+def test_an_estimate_stands_with_its_band_or_not_at_all() -> None:
+    """However few the rows: the likely load alone would look like a measured one."""
+    lines = ("at the bolt: 30.0 N·m", ESTIMATE)
+    shown = {whole(lines, 38, rows, wrapped) for rows in range(1, 5)}
+
+    assert {lines[:1], (lines[0], "est. 19 kN (15–24)"), wrapped(lines, 38)} == shown
+
+
 @settings(max_examples=300)
 @given(
     width=st.integers(24, 200),

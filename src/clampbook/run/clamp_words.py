@@ -3,10 +3,15 @@
 from __future__ import annotations
 
 import math
+import re
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal
 
 from msgspec import Struct
 
+_LINE = re.compile(
+    r"clamp load about (?P<about>\S+) kN \((?P<low>\S+) – (?P<high>\S+)\)"
+    r"(?:, (?P<yields>beyond yield|reaches yield at about \S+)|, .+)?, an estimate"
+)
 FEW, SOME = 2, 3  # significant digits: at the bench, and where somebody sits and reads
 
 
@@ -45,6 +50,18 @@ def estimate_line(found: Estimated) -> str:
     elif found.of_proof is not None:
         parts.append(f"{round(100 * found.of_proof)} % of proof load")
     return ", ".join((*parts, "an estimate"))
+
+
+def shortened(line: str) -> str:
+    """An estimate line for few columns, still an estimate with its band: "est. 19 kN (15–24)". Others stay as they are.
+
+    Plans hold the line as words, so those are taken apart here. Of what follows the band only yield is kept.
+    """
+    found = _LINE.fullmatch(line)
+    if found is None:
+        return line
+    yields = "" if found["yields"] is None else f", {found['yields'].replace('reaches yield at about', 'yields at')}"
+    return f"est. {found['about']} kN ({found['low']}–{found['high']}){yields}"
 
 
 def _place(load: float, digits: int) -> int:

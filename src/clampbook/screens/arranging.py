@@ -10,6 +10,7 @@ from functools import lru_cache
 from msgspec import Struct
 from rich.cells import cell_len
 
+from clampbook.run import clamp_words
 from clampbook.screens.shown import Figure, Shown
 from clampbook.screens.widgets.bottom_line import KeyHint, arranged
 from clampbook.screens.widgets.figures import HEIGHTS, MIDDLE, SMALL, TALL, covers, width_of
@@ -100,9 +101,15 @@ def _pieces(word: str, width: int) -> list[str]:
 
 
 def whole(lines: tuple[str, ...], width: int, rows: int, laid: Callable[[tuple[str, ...], int], Rows]) -> Rows:
-    """As many of the lines as the rows hold, none of them cut: the last ones go, first what they say in brackets."""
+    """As many of the lines as the rows hold, none of them cut: the last ones go, first what they say in brackets.
+
+    An estimate is said in few words before anything goes, and never without its band.
+    """
+    estimates = {clamp_words.shortened(line) for line in lines} - set(lines)
+    if len(laid(lines, width)) > rows:
+        lines = tuple(map(clamp_words.shortened, lines))
     while lines and len(laid(lines, width)) > rows:
-        short = lines[-1].partition(" (")[0]
+        short = lines[-1] if lines[-1] in estimates else lines[-1].partition(" (")[0]
         lines = (*lines[:-1], short) if short != lines[-1] else lines[:-1]
     return laid(lines, width)
 
