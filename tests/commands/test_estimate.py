@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from typing import Any
 
 import pytest
@@ -48,11 +49,49 @@ def test_one_figure_each_is_no_band_and_is_called_so(capsys: Captured) -> None:
     assert WORST_CASE not in out
 
 
-def test_inch_threads_are_told_in_pounds_too(capsys: Captured) -> None:
-    """1 800 lbf·in at K 0.2 on 5/8-11 are 14 400 lbf."""
-    out = said(capsys, "--thread", "5/8-11", "--torque", "1800 lbf in", "--nut-factor", "0.2")[1]
+def test_whoever_types_pounds_reads_pounds_first(capsys: Captured) -> None:
+    """1 800 lbf·in at K 0.2 on 5/8-11 are 14 400 lbf; area and diameters follow the thread, kN and mm stand beside."""
+    inch = ("--thread", "5/8-11", "--torque", "1800 lbf in", "--nut-factor", "0.18-0.22", "--class", "grade 5")
+    out = said(capsys, *inch)[1]
 
-    assert out.startswith("clamp load about 64.1 kN (14400 lbf) at 1800 lbf·in")
+    assert out.startswith("clamp load about 14400 lbf (64.1 kN) at 1800 lbf·in (203 N·m)")
+    assert "  13000 – 16000 lbf (58.2 – 71.2 kN), tightening factor 1.22" in out
+    assert "stress area 0.226 in² (145.8 mm²), d2 0.5660 in (14.375 mm)" in out
+    assert "proof load 19200 lbf (85.4 kN)" in out
+    assert " lbf·in (" in out.partition("begins to yield")[2]
+
+
+def test_an_inch_thread_pulled_in_newton_metres_has_newtons_first(capsys: Captured) -> None:
+    """Loads follow the torque as typed."""
+    out = said(capsys, "--thread", "5/8-11", "--torque", "203.4 N·m", "--nut-factor", "0.2")[1]
+
+    assert out.startswith("clamp load about 64.1 kN (14400 lbf) at 203.4 N·m")
+    assert "0.226 in² (145.8 mm²)" in out
+
+
+def test_whoever_types_no_inches_reads_none(capsys: Captured) -> None:
+    """A metric bolt in N·m has its loads in kN alone."""
+    out = said(capsys, *HEAD_BOLT, *OILED, "--class", "10.9", "--angle", "90°", *CLAMPED)[1]
+
+    assert " lbf " not in out
+    assert " in²" not in out
+
+
+def test_a_turn_is_told_in_pounds_to_whoever_typed_pounds(capsys: Captured) -> None:
+    """With its band in both."""
+    pull = ("--thread", "3/8-24", "--torque", "20 lbf ft", "--class", "grade 8", "--angle", "20°", *CLAMPED)
+    out = said(capsys, *pull, *OILED)[1]
+    line = next(line for line in out.splitlines() if line.startswith("after the turn"))
+
+    assert re.fullmatch(r"after the turn about \d+ lbf \(\d+ – \d+\), [\d.]+ kN \([\d.]+ – [\d.]+\), an estimate", line)
+
+
+def test_yield_below_the_proof_load_is_explained(capsys: Captured) -> None:
+    """M20 8.8 at K 0.18: 147 kN proof load, yet yield begins at 142 kN, since the torque twists the bolt as well."""
+    out = said(capsys, "--thread", "M20", "--class", "8.8", "--torque", "476 N·m", "--nut-factor", "0.18")[1]
+
+    assert "of the proof load 90 %, twist left out" in out
+    assert "begins to yield at about 142 kN, 509 N·m (375 lbf·ft), below its proof load since friction twists it" in out
 
 
 def test_torque_plus_an_angle_says_where_the_bolt_begins_to_yield(capsys: Captured) -> None:

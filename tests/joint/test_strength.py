@@ -29,9 +29,18 @@ def test_a_class_is_read_however_it_is_written(written: str, name: str) -> None:
     assert name == strength_named(written, 0.010).name
 
 
-@pytest.mark.parametrize(("written", "near"), [("8", "8.8"), ("10.8", "10.9"), ("A2", "A2-70"), ("grade 6", "grade 5")])
-def test_an_unknown_class_is_told_with_the_nearest_known_ones(written: str, near: str) -> None:
+@pytest.mark.parametrize(
+    ("written", "told"), [("8", "write 8.8 or grade 8 in full"), ("class 10", "write 10.9 in full")]
+)
+def test_a_bare_number_is_asked_for_in_full(written: str, told: str) -> None:
     """A bare 8 could be grade 8 or a piece of 8.8: it is refused, and both are named."""
+    with pytest.raises(JointFault, match=told):
+        strength_named(written, 0.010)
+
+
+@pytest.mark.parametrize(("written", "near"), [("10.8", "10.9"), ("A2", "A2-70"), ("grade 6", "grade 5")])
+def test_an_unknown_class_is_told_with_the_nearest_known_ones(written: str, near: str) -> None:
+    """What looks most like it."""
     with pytest.raises(JointFault, match="nearest") as caught:
         strength_named(written, 0.010)
 

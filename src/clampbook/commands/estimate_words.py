@@ -4,17 +4,16 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from decimal import Decimal
 from typing import Any
 
+from clampbook.commands.estimate_figures import Spoken
 from clampbook.joint.band import STATISTICAL, WORST_CASE, Band, Laws
 from clampbook.joint.bearing import Bearing
 from clampbook.joint.estimate import AfterTurn, Clamp, Pull, Use
 from clampbook.joint.threads import Thread
 from clampbook.joint.tightening import Bolt
 from clampbook.joint.torque import Friction, NutFactor
-from clampbook.run.clamp_words import SOME, kilonewtons, one
-from clampbook.units import Quantity, convert, plain, side_by_side
+from clampbook.units import Quantity, side_by_side
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,27 +74,19 @@ def _band(band: Band, times: float, unit: str) -> dict[str, Any]:
 def as_lines(found: Estimated) -> list[str]:
     """The same in lines, the clamp load first."""
     thread, clamp = found.thread, found.clamp
-    likely = kilonewtons(clamp.worst.low, clamp.worst.likely, clamp.worst.high, SOME)[1]
+    spoken = Spoken(found.target.unit, thread.system == "unified")
     torque = side_by_side(found.target.value, found.target.unit)
     return [
-        f"clamp load about {likely} kN{_pounds(found)} at {torque}, an estimate",
+        f"clamp load about {spoken.load(clamp.worst.likely)} at {torque}, an estimate",
         *_nothing(found),
-        *_bands(clamp),
+        *_bands(clamp, spoken),
         f"  with {_law(found.pull.laws, found.face)}",
         *([] if found.pull.tool else ["  the tool's own deviation is not counted: --tool, such as 4 %"]),
-        f"{thread.name}: stress area {thread.stress_area * 1e6:.4g} mm², d2 {thread.pitch_diameter * 1e3:.3f} mm, "
-        f"d3 {thread.minor_diameter * 1e3:.3f} mm",
-        *_bolt(found),
-        *_turn(found.turn),
+        f"{thread.name}: stress area {spoken.area(thread.stress_area)}, d2 {spoken.length(thread.pitch_diameter)}, "
+        f"d3 {spoken.length(thread.minor_diameter)}",
+        *_bolt(found, spoken),
+        *_turn(found.turn, spoken),
     ]
-
-
-def _pounds(found: Estimated) -> str:
-    """The same in lbf beside it, for whoever thinks in inches."""
-    if found.thread.system != "unified":
-        return ""
-    pounds = convert(Decimal(f"{found.clamp.worst.likely:.9g}"), "N", "lbf")
-    return f" ({plain(round(pounds, SOME - 1 - pounds.adjusted()) if pounds else pounds)} lbf)"
 
 
 def _nothing(found: Estimated) -> list[str]:
@@ -106,16 +97,15 @@ def _nothing(found: Estimated) -> list[str]:
     return [f"The torque {how} only turns the locking nut and clamps nothing: look at --torque and --prevailing."]
 
 
-def _bands(clamp: Clamp) -> list[str]:
+def _bands(clamp: Clamp, spoken: Spoken) -> list[str]:
     if math.isclose(clamp.worst.low, clamp.worst.high):
         return ["  no band: torque and friction are given as one figure each, and neither is that sure"]
-    return [_ends(clamp.worst, WORST_CASE), _ends(clamp.statistical, STATISTICAL)]
+    return [_ends(clamp.worst, WORST_CASE, spoken), _ends(clamp.statistical, STATISTICAL, spoken)]
 
 
-def _ends(band: Band, how: str) -> str:
-    low, _, high = kilonewtons(band.low, band.likely, band.high, SOME)
+def _ends(band: Band, how: str, spoken: Spoken) -> str:
     factor = "" if band.tightening_factor is None else f", tightening factor {band.tightening_factor:.2f}"
-    return f"  {low} – {high} kN{factor}; {how}"
+    return f"  {spoken.ends(band)}{factor}; {how}"
 
 
 def _law(laws: Laws, face: Bearing) -> str:
@@ -136,15 +126,16 @@ def _span(low: float, high: float) -> str:
     return first if low == high else f"{first} – {last}"
 
 
-def _bolt(found: Estimated) -> list[str]:
+def _bolt(found: Estimated, spoken: Spoken) -> list[str]:
     bolt, use = found.bolt, found.use
     if bolt is None or use is None:
         return ["The class of the bolt is not given, so what it bears is not known: --class, such as 10.9."]
     told = [
-        f"{bolt.strength.name}: proof load {one(bolt.proof_load)} kN ({bolt.strength.source})",
-        f"  of the proof load {_percent(use.of_proof)}",
+        f"{bolt.strength.name}: proof load {spoken.load(bolt.proof_load)} ({bolt.strength.source})",
+        f"  of the proof load {_percent(use.of_proof)}, twist left out",
         f"  of yield while tightening, twist counted, {_percent(use.of_yield)}",
-        f"  begins to yield at about {one(use.preload_at_yield)} kN, {use.torque_at_yield:.3g} N·m",
+        f"  begins to yield at about {spoken.load(use.preload_at_yield)}, {spoken.torque(use.torque_at_yield)}, "
+        f"{_twisted(bolt, use)}",
     ]
     if bolt.strength.note:
         told.append(f"  {bolt.strength.note}")
@@ -154,19 +145,25 @@ def _bolt(found: Estimated) -> list[str]:
     return told
 
 
+def _twisted(bolt: Bolt, use: Use) -> str:
+    """Why a bolt may yield below its proof load, which reads like a slip to whoever is not told."""
+    if use.preload_at_yield >= bolt.proof_load:
+        return "twist counted"
+    return "below its proof load since friction twists it too"
+
+
 def _percent(shares: Band) -> str:
     if math.isclose(shares.low, shares.high):
         return f"{shares.likely * 100:.0f} %"
     return f"{shares.likely * 100:.0f} % ({math.floor(shares.low * 100)} – {math.ceil(shares.high * 100)})"
 
 
-def _turn(turn: AfterTurn | None) -> list[str]:
+def _turn(turn: AfterTurn | None, spoken: Spoken) -> list[str]:
     if turn is None:
         return []
-    low, likely, high = kilonewtons(turn.clamp.low, turn.clamp.likely, turn.clamp.high, SOME)
     early, about, late = (round(math.degrees(a)) for a in (turn.earliest, turn.yields_at, turn.latest))
     word = "reaches" if turn.beyond else "would reach"
     return [
-        f"after the turn about {likely} kN ({low} – {high}), an estimate",
+        f"after the turn about {spoken.band(turn.clamp)}, an estimate",
         f"  {word} yield at about {about}° ({early} – {late}), counted from the torque on",
     ]

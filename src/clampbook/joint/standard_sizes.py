@@ -18,6 +18,15 @@ COARSE_PITCH: Mapping[float, float] = MappingProxyType(
     | {56.0: 5.5, 60.0: 5.5, 64.0: 6.0}
 )
 
+# ISO 262:1998, fine series: the pitches in millimetres that a size has besides its coarse one.
+FINE_PITCHES: Mapping[float, tuple[float, ...]] = MappingProxyType(
+    {6.0: (0.75,), 7.0: (0.75,), 8.0: (1.0,), 10.0: (1.25, 1.0), 12.0: (1.5, 1.25), 14.0: (1.5,), 16.0: (1.5,)}
+    | dict.fromkeys((18.0, 20.0, 22.0), (2.0, 1.5))
+    | dict.fromkeys((24.0, 27.0, 30.0, 33.0), (2.0,))
+    | dict.fromkeys((36.0, 39.0, 42.0, 45.0, 48.0), (3.0,))
+    | dict.fromkeys((52.0, 56.0, 60.0, 64.0), (4.0,))
+)
+
 _NUMBERED = {number: Fraction(60 + 13 * number, 1000) for number in (0, 1, 2, 3, 4, 5, 6, 8, 10, 12)}
 # Diameter of the numbered sizes in inches, 0.060 + 0.013 n (ASME B1.1).
 NUMBERED: Mapping[int, Fraction] = MappingProxyType(_NUMBERED)

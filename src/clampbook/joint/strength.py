@@ -106,7 +106,7 @@ def strength_named(name: str, diameter: float) -> Strength:
     """
     rows = _BY_NAME.get(_tidy(name))
     if rows is None:
-        raise JointFault(f"{quoted(name)} is no property class known here: the nearest are {nearest(name, NAMES)}.")
+        raise JointFault(f"{quoted(name)} is no property class known here: {_meant(name)}.")
     for row in rows:
         if row.over + _SLACK < diameter <= row.up_to + _SLACK:
             return row.strength
@@ -115,6 +115,15 @@ def strength_named(name: str, diameter: float) -> Strength:
         f"{rows[0].strength.source} has no {rows[0].strength.name} of {diameter / MM:g} mm: it ends at {largest:g} mm. "
         "Give the strength itself, with its source."
     )
+
+
+def _meant(name: str) -> str:
+    """What a bare 5 or 8 is short of, which the mere look of it does not tell; else the nearest names."""
+    whole = _tidy(name)
+    meant = [known for known in NAMES if known.split(".")[0] in (whole, f"grade {whole}")]
+    if not whole.isdigit() or not meant:
+        return f"the nearest are {nearest(name, NAMES)}"
+    return f"write {' or '.join(meant)} in full"
 
 
 def _tidy(name: str) -> str:

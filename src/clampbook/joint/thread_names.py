@@ -6,7 +6,7 @@ import re
 from fractions import Fraction
 from functools import cache
 
-from clampbook.joint.standard_sizes import COARSE_PITCH, NUMBERED, SERIES
+from clampbook.joint.standard_sizes import COARSE_PITCH, FINE_PITCHES, NUMBERED, SERIES
 from clampbook.joint.threads import Thread
 from clampbook.joint.unknown import JointFault, nearest, quoted
 
@@ -15,6 +15,7 @@ MM = 0.001
 _LONGEST = 60
 _NUMBER = r"[0-9]{1,3}(?:[.,][0-9]{1,4})?"
 _METRIC = re.compile(rf"M\s*({_NUMBER})(?:\s*[x×*]\s*({_NUMBER})(?![0-9.,/]))?(.*)", re.IGNORECASE | re.DOTALL)
+_IN_MM = re.compile(r"\s*mm\b", re.IGNORECASE)
 _COARSEST_AS_INCHES = 14  # "1-8" is one inch, "10-32" and "1-64" are numbered sizes
 
 
@@ -52,10 +53,15 @@ def _unknown(typed: str) -> JointFault:
 
 def _metric(typed: str, found: re.Match[str]) -> Thread:
     diameter, second = _figure(found[1]), found[2]
-    # What is far too coarse for a pitch is the length of a bolt of the coarse thread: "M12x40".
+    # As much as the diameter or more is no pitch but the length of a bolt of the coarse thread: "M12x40".
     if second is not None and 0 < _figure(second) < diameter / 3:
         return Thread(f"M{diameter:g}×{_figure(second):g}", diameter * MM, _figure(second) * MM)
-    if found[3][:1].isalnum() or (second is not None and not _figure(second)):
+    if second is not None and 0 < _figure(second) < diameter and not _IN_MM.match(found[3]):
+        raise JointFault(
+            f"A pitch of {_figure(second):g} mm is not possible for M{diameter:g}: {_pitches(diameter)}. "
+            f"A length stands behind the pitch, or with its unit: M{diameter:g} x {_figure(second):g} mm."
+        )
+    if (found[3][:1].isalnum() and not _IN_MM.match(found[3])) or (second is not None and not _figure(second)):
         raise _unknown(typed)
     if diameter not in COARSE_PITCH:
         near = sorted(COARSE_PITCH, key=lambda size: abs(size - diameter))[:2]
@@ -65,6 +71,15 @@ def _metric(typed: str, found: re.Match[str]) -> Thread:
             f"Write its pitch too, such as M{diameter:g}x1.5."
         )
     return Thread(f"M{diameter:g}", diameter * MM, COARSE_PITCH[diameter] * MM)
+
+
+def _pitches(diameter: float) -> str:
+    """Which pitches this size has by standard, or what a pitch has to be."""
+    coarse = COARSE_PITCH.get(diameter)
+    if coarse is None:
+        return "it lies below a third of the diameter"
+    *more, last = [f"{coarse:g} (coarse)", *(f"{pitch:g}" for pitch in FINE_PITCHES.get(diameter, ()))]
+    return f"known are {', '.join(more)} and {last}" if more else f"known is {last}"
 
 
 def _figure(text: str) -> float:

@@ -12,21 +12,26 @@ _LINE = re.compile(
     r"clamp load about (?P<about>\S+) kN \((?P<low>\S+) – (?P<high>\S+)\)"
     r"(?:, (?P<yields>beyond yield|reaches yield at about \S+)|, .+)?, an estimate"
 )
+KILO, POUND = 1000.0, 4.4482216152605  # N in a kN and in a lbf
 FEW, SOME = 2, 3  # significant digits: at the bench, and where somebody sits and reads
 
 
 def kilonewtons(low: float, likely: float, high: float, digits: int = FEW) -> tuple[str, str, str]:
     """Loads in N as kN with so many digits of the likely one, ones at the coarsest; the ends are rounded outwards."""
-    place = _place(likely or high, digits)
+    return _told((low / KILO, likely / KILO, high / KILO), max(0, _place((likely or high) / KILO, digits)))
+
+
+def pounds(low: float, likely: float, high: float, digits: int = FEW) -> tuple[str, str, str]:
+    """The same in lbf, where tens or hundreds may be the coarsest."""
+    return _told((low / POUND, likely / POUND, high / POUND), _place((likely or high) / POUND, digits))
+
+
+def _told(loads: tuple[float, float, float], place: int) -> tuple[str, str, str]:
+    low, likely, high = loads
     middle = _rounded(likely, place, ROUND_HALF_UP)
     if low == high:
         return middle, middle, middle  # one figure and no band
     return _rounded(low, place, ROUND_FLOOR), middle, _rounded(high, place, ROUND_CEILING)
-
-
-def one(load: float, digits: int = SOME) -> str:
-    """One load in kN, from N."""
-    return _rounded(load, _place(load, digits), ROUND_HALF_UP)
 
 
 class Estimated(Struct, frozen=True):
@@ -65,11 +70,11 @@ def shortened(line: str) -> str:
 
 
 def _place(load: float, digits: int) -> int:
-    """How many decimal places a load in N gets in kN."""
-    return 0 if load <= 0 else max(0, digits - 1 - math.floor(math.log10(load / 1000) + 1e-9))
+    """How many decimal places show so many digits of a load."""
+    return 0 if load <= 0 else digits - 1 - math.floor(math.log10(load) + 1e-9)
 
 
 def _rounded(load: float, places: int, way: str) -> str:
     # A hair is taken off first: 15.000000000000002 is 15, whichever way is rounded.
-    exact = Decimal(repr(round(load / 1000, 9)))
+    exact = Decimal(repr(round(load, 9)))
     return format(exact.quantize(Decimal(1).scaleb(-places), rounding=way), "f")
