@@ -57,7 +57,7 @@ def test_whoever_types_pounds_reads_pounds_first(capsys: Captured) -> None:
     assert out.startswith("clamp load about 14400 lbf (64.1 kN) at 1800 lbf·in (203 N·m)")
     assert "  13000 – 16000 lbf (58.2 – 71.2 kN), tightening factor 1.22" in out
     assert "stress area 0.226 in² (145.8 mm²), d2 0.5660 in (14.375 mm)" in out
-    assert "proof load 19200 lbf (85.4 kN)" in out
+    assert "proof load 19200 lbf (85.5 kN)" in out
     assert " lbf·in (" in out.partition("begins to yield")[2]
 
 
