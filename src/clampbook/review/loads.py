@@ -1,79 +1,39 @@
-"""Stage by stage, what a group's pulls do to the clamp load of each kind of its fasteners; worst case, N.
-
-The same estimate as the one that is frozen with a run's plan, which the review does not reach for: it looks at the
-procedure alone, and before any plan.
-"""
+"""What a group's pulls and turns do to the clamp load, beside the places where they stand in the file."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from clampbook.joint.band import Band, worst_case
+from clampbook.joint.band import Band
 from clampbook.joint.estimate import AfterTurn
-from clampbook.joint.unknown import JointFault
-from clampbook.procedure.clamping import ends, turned
-from clampbook.procedure.fastening import Fastening, kinds, known_of
-from clampbook.procedure.model import Group, Loosen, Tighten, Turn
+from clampbook.procedure.clamping import followed, known_kinds
+from clampbook.procedure.fastening import Fastening
+from clampbook.procedure.model import Group, Tighten
 from clampbook.review.look import Look, Placed
-from clampbook.units import si
 
 
 @dataclass(frozen=True, slots=True)
 class Load:
-    """What one round of a stage does: the clamp load after a pull, or what a turn does to the one before it."""
+    """What one round of a stage does, worst case in N: the clamp load of a pull by torque, or what a turn adds."""
 
     placed: Placed
     fits: str | None
     fastening: Fastening
-    held: Band | None
-    turn: AfterTurn | None = None
+    pulled: Band | None
+    turn: AfterTurn | None
 
 
 def loads(look: Look, group: Group) -> Iterator[Load]:
-    """Every pull and turn of a group of which the file says enough, for each kind of its fasteners."""
-    if group.prevailing is not None and group.prevailing.rule == "included":
-        return  # an unknown part of the torque is lost in the nut
-    for fits, positions in kinds(group).items():
-        fastening = known_of(group, fits).fastening
-        if fastening is not None:
-            yield from _of_kind(look, group, frozenset(positions), fits, fastening)
+    """Every pull and turn of a group of which the file says enough, for each kind of its fasteners.
 
-
-def _of_kind(
-    look: Look, group: Group, positions: frozenset[str], fits: str | None, fastening: Fastening
-) -> Iterator[Load]:
-    held: Band | None = None
-    for each in look.of(group):
-        stage = each.stage
-        if positions.isdisjoint(stage.positions):
-            continue
-        match stage:
-            case Tighten(stretch=None):
-                now = pulled(stage, fastening, look.procedure.unit)
-                held = now if held is None or now is None or now.likely >= held.likely else held
-                yield Load(each, fits, fastening, now)
-            case Tighten():
-                held = None
-            case Turn():
-                for _ in range(stage.rounds):
-                    turn = turned(stage, fastening, held)
-                    held = None if turn is None else turn.clamp
-                    if turn is not None:
-                        yield Load(each, fits, fastening, held, turn)
-            case Loosen():
-                held = None
-            case _:
-                pass
-
-
-def pulled(stage: Tighten, fastening: Fastening, unit: str) -> Band | None:
-    """The clamp load of a pull anywhere in its window, at any friction of the band."""
-    if stage.target is None:
-        return None
-    target = si(stage.target, unit)
-    low, high = ends(stage.window, target, unit)
-    try:
-        return worst_case(Band(low, target, high), fastening.thread, fastening.laws)
-    except JointFault:
-        return None
+    What is pulled until it has stretched enough is left out: its torque is not what it is judged by.
+    """
+    placed = look.of(group)
+    stages = [each.stage for each in placed]
+    for kind in known_kinds(group):
+        for step in followed(group, kind, stages, look.procedure.unit):
+            each = placed[step.at]
+            by_stretch = isinstance(each.stage, Tighten) and each.stage.stretch is not None
+            if not by_stretch and (step.pulled is not None or step.turn is not None):
+                yield Load(each, kind.fits, kind.fastening, step.pulled, step.turn)

@@ -46,9 +46,9 @@ def _pulled_too_far(look: Look, pulls: list[Load]) -> Iterator[Question]:
     worst: tuple[float, Load, Bolt] | None = None
     for load in pulls:
         bolt = load.fastening.bolt
-        if bolt is None or load.held is None:
+        if bolt is None or load.pulled is None:
             continue
-        most = max(load.held.high / bolt.proof_load, _of_yield(load, bolt))
+        most = max(load.pulled.high / bolt.proof_load, _of_yield(load, bolt))
         if most > 1 and (worst is None or most > worst[0] * 1.001):
             worst = most, load, bolt
     if worst is not None:
@@ -56,22 +56,22 @@ def _pulled_too_far(look: Look, pulls: list[Load]) -> Iterator[Question]:
 
 
 def _of_yield(load: Load, bolt: Bolt) -> float:
-    return 0.0 if load.held is None else share_of_yield(load.held.high, bolt, load.fastening.laws.low)
+    return 0.0 if load.pulled is None else share_of_yield(load.pulled.high, bolt, load.fastening.laws.low)
 
 
 def _too_far(look: Look, load: Load, bolt: Bolt) -> Question:
     stage, laws, unit = load.placed.stage, load.fastening.laws, look.procedure.unit
-    assert isinstance(stage, Tighten) and stage.target is not None and load.held is not None
+    assert isinstance(stage, Tighten) and stage.target is not None and load.pulled is not None
     most = stage.window.high if stage.window.high is not None else stage.target
     bears = min(preload_at_yield(bolt, laws.low), bolt.proof_load)
     limit = show(in_unit(torque_of(bears, bolt.thread, laws.low), unit), unit)
     text = (
-        f"up to {show(most, unit)} is allowed; at the lowest friction that is {_kn(load.held.high)},"
-        f" {_percent(load.held.high / bolt.proof_load)} of the proof load of {_named(bolt)}"
+        f"up to {show(most, unit)} is allowed; at the lowest friction that is {_kn(load.pulled.high)},"
+        f" {_percent(load.pulled.high / bolt.proof_load)} of the proof load of {_named(bolt)}"
         f" and with the twist {_percent(_of_yield(load, bolt))} of its yield"
     )
     fits = ""
-    if load.held.likely / bolt.proof_load > USUAL[1]:
+    if load.pulled.likely / bolt.proof_load > USUAL[1]:
         fits = would_fit(stage.target, unit, bolt, laws.likely)
     return Question(
         (*load.placed.at, "to"),
