@@ -5,15 +5,18 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from msgspec import structs
 
 from clampbook.book.book import Book
 from clampbook.demo import make
 from clampbook.procedure.places import Places
 from clampbook.procedure.reader import read, read_file
 from clampbook.review.review import review
+from clampbook.tools.model import Adapter, Stock
+from clampbook.units import parse as quantity
 
 from .sheets import COVER, changed, codes, doubts, reviewed
-from .stock import TOOLS
+from .stock import TOOLS, tool
 
 SAMPLES = sorted((Path(__file__).parents[2] / "procedures").glob("*.toml"))
 FIVE = Path(__file__).parent / "five"
@@ -63,6 +66,26 @@ class TestAnswers:
         assert [] == codes(answered("W431", tight))
         assert [] == codes(answered("W431", tight), TOOLS)
         assert ["W491"] == codes(answered("W431", COVER), TOOLS)
+
+
+class TestTools:
+    """What no tool of a book can hold."""
+
+    def test_a_tool_with_an_adapter_of_the_book_may_hold_a_window(self) -> None:
+        """35 N·m lie beyond a scale up to 28 N·m; on a lever half as long again they are 23.3 on the tool."""
+        small = structs.replace(tool("W1", "setting", "4", "28", "0.2"), lever=quantity("200 mm"))
+        longer = Adapter(id="a1", name="A1", extension=quantity("100 mm"))
+
+        assert {"W431"} == set(codes(COVER, Stock((small,))))
+        assert [] == codes(COVER, Stock((small,), (longer,)))
+
+    def test_an_adapter_that_does_not_reach_far_enough_helps_nothing(self) -> None:
+        """10 mm on a lever of 200 mm."""
+        small = structs.replace(tool("W1", "setting", "4", "28", "0.2"), lever=quantity("200 mm"))
+
+        assert {"W431"} == set(
+            codes(COVER, Stock((small,), (Adapter(id="a1", name="A1", extension=quantity("10 mm")),)))
+        )
 
 
 class TestLines:

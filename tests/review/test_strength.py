@@ -34,6 +34,16 @@ def test_newton_metres_typed_as_pounds_are_named() -> None:
     assert "16 N·m would be 67 %" in doubt.hint
 
 
+def test_only_units_that_a_sheet_is_mistaken_with_are_named() -> None:
+    """A sheet in N·m is taken for one in lbf·in or has a decimal wrong; kgf·cm stand on sheets in kgf·m alone."""
+    text = changed(STUDS, 'to = "16 N·m"\nwithin = "±1', 'to = "160 N·m"\nwithin = "±10')
+    hint = doubts(text)[0].hint
+
+    assert "160 lbf·in would be" in hint
+    assert "16 N·m would be 67 %" in hint
+    assert "kgf" not in hint
+
+
 def test_allowed_torque_is_where_yield_begins() -> None:
     """What is allowed instead is not doubted itself, and a little more is."""
     weak = changed(COVER, 'property_class = "8.8"', 'property_class = "4.6"')

@@ -12,7 +12,9 @@ from clampbook.units import show, si
 # What a finished pull usually makes of the proof load, from light joints up to VDI 2230's 90 % of yield with twist;
 # common practice, no source.
 USUAL = (0.4, 0.9)
-UNITS = ("N·m", "lbf·ft", "lbf·in", "kgf·m", "kgf·cm")
+_UNITS = ("N·m", "lbf·ft", "lbf·in")
+_OLD_UNITS = ("kgf·m", "kgf·cm")  # of older sheets; the second is met beside the first alone
+UNITS = _UNITS + _OLD_UNITS
 _TEN = Decimal(10)
 _SHOWN = 2
 
@@ -28,9 +30,15 @@ def would_fit(target: Decimal, unit: str, bolt: Bolt, law: Law) -> str:
 
 
 def _read_otherwise(target: Decimal, unit: str) -> Iterator[tuple[Decimal, str]]:
-    """The same digits in each other unit, then with the decimal mark one place off."""
-    for other in UNITS:
-        if other != unit:
-            yield target, other
+    """The same digits in each other unit of today, then with the decimal mark one place off, then in an older unit."""
+    own, older = units_beside(unit)
+    yield from ((target, other) for other in own)
     yield target / _TEN, unit
     yield target * _TEN, unit
+    yield from ((target, other) for other in older)
+
+
+def units_beside(unit: str) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """The units that a sheet in this one may be mistaken with: those of today, then those of older sheets."""
+    older = _OLD_UNITS if unit in _OLD_UNITS else _OLD_UNITS[:1]
+    return tuple(other for other in _UNITS if other != unit), tuple(other for other in older if other != unit)

@@ -9,7 +9,7 @@ from clampbook.procedure.model import Group, Loosen, Recheck, Tighten, Turn, Win
 from clampbook.procedure.slips import short
 from clampbook.review.codes import Code
 from clampbook.review.look import Look, Placed, Question
-from clampbook.review.slipped import UNITS
+from clampbook.review.slipped import units_beside
 from clampbook.units import convert, show, show_window
 
 READABLE = 2  # steps that a window is wide at least, so that it holds three readings; common practice, no source
@@ -52,8 +52,9 @@ def _falling(look: Look, group: Group) -> Iterator[Question]:
 
 
 def _falls(each: Placed, target: Decimal, before: Decimal, unit: str) -> Question:
+    own, older = units_beside(unit)
     meant = " or ".join(
-        show(target, other) for other in UNITS if other != unit and before < convert(target, other, unit) <= before * 3
+        show(target, other) for other in own + older if before < convert(target, other, unit) <= before * 3
     )
     return Question(
         (*each.at, "to"),

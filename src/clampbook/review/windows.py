@@ -4,22 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from msgspec.structs import replace
+
 from clampbook.procedure.model import Group, Recheck, Tighten, Turn
 from clampbook.procedure.slips import KeyPath
 from clampbook.review.codes import Code
 from clampbook.review.look import Look, Placed, Question
 from clampbook.tools.demand import Demand, Need
-from clampbook.tools.model import WORKING, Stock
-from clampbook.tools.ranking import Looked, Ranked, looked_at, rank, reasons
+from clampbook.tools.model import WORKING, Adapter, Stock
+from clampbook.tools.ranking import Looked, Ranked, looked_at, rank, ranked, reasons
 from clampbook.units import show, show_window
 
 _NAMED = 3
 
 
 def windows(look: Look, stock: Stock) -> Iterator[Question]:
-    """Each demand that no tool holds, once, at the first stage that has it; nothing where the book has no tools.
+    """Each demand that no tool holds, with or without an adapter of the book, once, at the first stage that has it.
 
-    Calibration dates are of no matter: a procedure is written for years. Withdrawn tools are left out.
+    Nothing where the book has no tools. Calibration dates are of no matter: a procedure is written for years. Withdrawn
+    tools are left out.
     """
     tools = looked_at(Stock(tuple(tool for tool in stock.tools if tool.withdrawn is None), stock.adapters))
     if not tools:
@@ -30,7 +33,7 @@ def windows(look: Look, stock: Stock) -> Iterator[Question]:
         for key, demand in _wants(look, each, groups.get(each.stage.group or "")):
             if demand not in seen:
                 seen.add(demand)
-                yield from _held((*each.at, key), demand, tools)
+                yield from _held((*each.at, key), demand, tools, stock.adapters)
 
 
 def _wants(look: Look, each: Placed, group: Group | None) -> Iterator[tuple[str, Demand]]:
@@ -55,9 +58,9 @@ def _wants(look: Look, each: Placed, group: Group | None) -> Iterator[tuple[str,
             return
 
 
-def _held(at: KeyPath, demand: Demand, tools: Looked) -> Iterator[Question]:
+def _held(at: KeyPath, demand: Demand, tools: Looked, adapters: tuple[Adapter, ...]) -> Iterator[Question]:
     ranking = rank(tools, demand)
-    if any(each.suitable for each in ranking):
+    if any(each.suitable for each in ranking) or _held_with_one(demand, tools, adapters):
         return
     wanted = _wanted(demand)
     of_its_kind = [each for each in ranking if demand.need == "angle" or each.tool.kind in WORKING] or ranking
@@ -69,6 +72,15 @@ def _held(at: KeyPath, demand: Demand, tools: Looked) -> Iterator[Question]:
         found=wanted,
         allowed="what a tool of the book can hold",
         hint="compare the window with the sheet, or add a tool that holds it to tools.toml",
+    )
+
+
+def _held_with_one(demand: Demand, tools: Looked, adapters: tuple[Adapter, ...]) -> bool:
+    """Whether a tool suits with an adapter, which shifts both its scale and its steps."""
+    if demand.need == "angle":
+        return False
+    return any(
+        ranked(tool, demand, replace(at, adapter=adapter)).suitable for adapter in adapters for tool, at in tools
     )
 
 
