@@ -24,6 +24,7 @@ OUTCOMES = {  # folder -> how the run ended, when it was walked
     "crank": "done",
     "given-up": "abandoned",
     "follow-up": "done",
+    "clamp-loads": "done",
 }
 
 
@@ -73,3 +74,11 @@ def test_the_procedure_reads_without_fault(golden: Path) -> None:
     procedure = reader.read((golden / "procedure.toml").read_bytes())
 
     assert procedure.title == plans.decode((golden / "plan.json").read_bytes()).title
+
+
+def test_estimates_are_kept_as_they_were_reckoned() -> None:
+    """A released setting, a reading, a turn and a stretch each have their clamp load, from the plan's own figures."""
+    record = tomllib.loads((GOLDEN / "clamp-loads" / "record.toml").read_text("utf-8"))
+    found = [{each["out_of"] for each in stage["at"]} for stage in record["clamp_load"]]
+
+    assert [{"setting"}, {"reading"}, {"turn"}, {"stretch"}] == found
