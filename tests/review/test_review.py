@@ -19,6 +19,7 @@ from .sheets import COVER, changed, codes, doubts, reviewed
 from .stock import TOOLS, tool
 
 SAMPLES = sorted((Path(__file__).parents[2] / "procedures").glob("*.toml"))
+SOUND = sorted((Path(__file__).parent / "sound").glob("*.toml"))
 FIVE = Path(__file__).parent / "five"
 WEAK = changed(COVER, 'property_class = "8.8"', 'property_class = "4.6"')
 
@@ -76,7 +77,7 @@ class TestTools:
         small = structs.replace(tool("W1", "setting", "4", "28", "0.2"), lever=quantity("200 mm"))
         longer = Adapter(id="a1", name="A1", extension=quantity("100 mm"))
 
-        assert {"W431"} == set(codes(COVER, Stock((small,))))
+        assert ["W431"] == codes(COVER, Stock((small,)))
         assert [] == codes(COVER, Stock((small,), (longer,)))
 
     def test_an_adapter_that_does_not_reach_far_enough_helps_nothing(self) -> None:
@@ -124,6 +125,17 @@ class TestSound:
         procedure, _ = read_file(path)
 
         assert () == review(procedure, Book.open(tmp_path / "book").stock()).doubts
+
+    @pytest.mark.parametrize("path", SOUND, ids=lambda path: path.stem)
+    def test_sheets_of_many_kinds_raise_none(self, path: Path) -> None:
+        """Flange, studs, inches, angle, stainless, rechecks, one bolt, 48 bolts, locking nuts, kgf·m, locker, caps."""
+        assert () == review(read_file(path)[0]).doubts
+
+    def test_what_no_tool_can_pull_is_doubted_once(self) -> None:
+        """The stage is named, and not its recheck at the same torque as well."""
+        small = Stock((tool("W1", "setting", "4", "28", "0.2"),))
+
+        assert ["stage[2].to"] == [doubt.key for doubt in doubts(COVER, small)]
 
     def test_review_changes_nothing(self) -> None:
         """It asks; the procedure stays what it was, and asking again brings the same."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from decimal import Decimal
 
 from msgspec.structs import replace
 
@@ -29,11 +30,15 @@ def windows(look: Look, stock: Stock) -> Iterator[Question]:
         return
     groups = {group.name: group for _, group in look.groups}
     seen: set[Demand] = set()
+    doubted: set[Decimal | None] = set()
     for each in look.stages:
         for key, demand in _wants(look, each, groups.get(each.stage.group or "")):
-            if demand not in seen:
-                seen.add(demand)
-                yield from _held((*each.at, key), demand, tools, stock.adapters)
+            if demand in seen or (isinstance(each.stage, Recheck) and demand.target in doubted):
+                continue  # what cannot be pulled cannot be rechecked either, which needs no word of its own
+            seen.add(demand)
+            for question in _held((*each.at, key), demand, tools, stock.adapters):
+                doubted.add(demand.target)
+                yield question
 
 
 def _wants(look: Look, each: Placed, group: Group | None) -> Iterator[tuple[str, Demand]]:
