@@ -9,11 +9,13 @@ import msgspec
 import pytest
 
 from clampbook.procedure.model import Stretch, Window
+from clampbook.procedure.reader import read
 from clampbook.record.pages.blocks import Block, Chart, Heading, Sentences
 from clampbook.record.pages.clamp_loads import clamp_loads
 from clampbook.record.pages.telling import Telling
 from clampbook.run import events as e
 from clampbook.run.plan import Clamping, Plan, StageClamp
+from clampbook.run.planning import plan as plan_of
 from clampbook.units import Quantity
 
 from .daybooks import Daybook
@@ -156,6 +158,59 @@ def test_a_measured_stretch_tells_it_better_than_torque() -> None:
 
     found = at(day, "1")
     assert ("22.8", "24", "25.2", "stretch") == (found["low"], found["likely"], found["high"], found["out_of"])
+
+
+MEASURED = b"""
+format = 1
+title = "Invented"
+revision = "A"
+unit = "N\xc2\xb7m"
+
+[[group]]
+name = "Studs"
+positions = "1-2"
+thread = "M10x1.25"
+property_class = "10.9"
+nut_factor = [0.16, 0.20]
+clamped = ["72 mm steel"]
+
+[[stage]]
+do = "measure"
+id = "free"
+asked = "each"
+what = "Free length"
+between = ["94 mm", "96 mm"]
+
+[[stage]]
+do = "tighten"
+to = "30 N\xc2\xb7m"
+within = "\xc2\xb12 N\xc2\xb7m"
+
+[[stage]]
+do = "measure"
+asked = "each"
+what = "Length of the tightened stud"
+minus = "free"
+between = ["0.06 mm", "0.12 mm"]
+"""
+
+
+def test_a_length_measured_after_the_pull_tells_it_better_than_torque() -> None:
+    """What it is longer by, times the newtons for each millimetre of the plan; also where it has less than before."""
+    plan = plan_of(read(MEASURED), "invented")
+    each = plan.clamping[0].each_millimetre
+    day = Daybook(plan)
+    for step, value in (("1.1/1", "95.00"), ("1.1/2", "95.00")):
+        day.measured(step, value, window=("94", "96"))
+    for step in ("2.1/1", "2.1/2"):
+        day.reading(step, "30.0")
+    day.measured("3.1/1", "0.07", window=("0.06", "0.12"))
+
+    found = at(day, "1", 3)
+    assert each is not None
+    assert "stretch" == found["out_of"]
+    assert 0.07 * each / 1000 == pytest.approx(float(found["likely"]), rel=0.005)
+    assert [1, 2] == sorted({row["stage"] - 1 for row in day.record()["clamp_load"]})
 
 
 class TestPages:

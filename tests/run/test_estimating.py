@@ -7,7 +7,7 @@ from typing import Any
 
 import msgspec
 import pytest
-from small_joints import amount, bench_for, bolts, procedure, tighten, turn, walk_to
+from small_joints import amount, bench_for, bolts, measure, procedure, tighten, turn, walk_to
 
 from clampbook.procedure import model as m
 from clampbook.run import prompts as ask
@@ -126,6 +126,40 @@ def test_a_stretch_as_target_tells_the_clamp_load_by_the_stretch() -> None:
     assert 0.12 * made.clamping[0].each_millimetre == pytest.approx(stage_of(made, 1).likely, rel=1e-4)
 
 
+def lengths(group: m.Group, what: str, *, minus: str | None = "free") -> m.Measure:
+    """A stage that measures each bolt after the pull, less what it measured before."""
+    between = m.Window(low=Decimal("0.08"), high=Decimal("0.12"), unit="mm")
+    return measure(3, group, what=what, asked="each", minus=minus, window=between)
+
+
+def stud() -> m.Group:
+    """A group with all that a stretch needs."""
+    return head(clamped=CLAMPED, into="cast iron", shank=amount("50", "mm"))
+
+
+def test_a_length_measured_after_the_pull_tells_the_clamp_load() -> None:
+    """The middle of 0.08 to 0.12 mm of stretch, whatever the torque before it says: 0.10 mm are 16.3 kN.
+
+    By hand: Σ l/A = 5/78.5 + 50/78.5 + 22/56.3 + 5/56.3 + 205/110 · 3.3/78.5 = 1.26 /mm, over E = 205 kN/mm².
+    """
+    group = stud()
+    made = planned(group, pull(group, 1), lengths(group, "Length of the tightened bolt"))
+    each = made.clamping[0].each_millimetre
+
+    assert each is not None
+    assert 0.10 * each == pytest.approx(stage_of(made, 3).likely, rel=1e-4)
+    assert (lines(made)[-1] or "").startswith("clamp load about 16 kN (")
+
+
+@pytest.mark.parametrize(("what", "minus"), [("Gap below the flange", "free"), ("Length of the bolt", None)])
+def test_what_is_no_stretch_tells_none(what: str, minus: str | None) -> None:
+    """A gap that closes, or a length from which nothing is taken off."""
+    group = stud()
+    made = planned(group, pull(group, 1), lengths(group, what, minus=minus))
+
+    assert lines(made)[-1] is None
+
+
 def test_less_torque_than_before_leaves_the_clamp_load_as_it_is() -> None:
     """A tight bolt does not feel a smaller torque."""
     group = head()
@@ -224,6 +258,15 @@ class TestPrompts:
         walk_to(run, "1.1/1", ask.Tighten)
 
         assert "clamp load about 19 kN (15 – 24), 37 % of proof load, an estimate" in details(run.prompt)
+
+    def test_under_a_measured_length(self) -> None:
+        """What the window of the stretch means, where that is measured."""
+        group = stud()
+        free = measure(1, group, id="free", what="Free length", asked="each", window=None)
+        run = bench_for(group, free, pull(group, 2), lengths(group, "Length of the tightened bolt"), tools=(DIAL,))
+        walk_to(run, "3.1/1", ask.Measure)
+
+        assert [line for line in details(run.prompt) if "an estimate" in line]
 
     def test_not_while_a_tool_is_taken(self) -> None:
         """What is in hand is asked first."""

@@ -7,6 +7,7 @@ the tool is not in it, since no tool is in hand yet.
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterator, Sequence
 
 from msgspec import Struct
@@ -17,11 +18,13 @@ from clampbook.joint.stretch import SPREAD, preload_of_stretch
 from clampbook.joint.tightening import preload_at_yield
 from clampbook.joint.unknown import JointFault
 from clampbook.procedure.fastening import Fastening, kinds, known_of
-from clampbook.procedure.model import Group, Loosen, Stage, Tighten, Turn, Window
-from clampbook.units import si
+from clampbook.procedure.model import Group, Loosen, Measure, Stage, Stretch, Tighten, Turn, Window
+from clampbook.units import Kind, kind_of, si
+
+_OF_A_BOLT = re.compile(r"\b(?:lengths?|stretch|elongation)\b", re.IGNORECASE)
 
 
-class Kind(Struct, frozen=True):
+class Alike(Struct, frozen=True):
     """Alike fasteners of a group of which enough is known: what fits there, at which positions."""
 
     fits: str | None
@@ -40,20 +43,20 @@ class Achieved(Struct, frozen=True):
     turn: AfterTurn | None = None
 
 
-def known_kinds(group: Group) -> Iterator[Kind]:
+def known_kinds(group: Group) -> Iterator[Alike]:
     """The kinds of fasteners of a group whose clamp load can be estimated."""
     if group.prevailing is not None and group.prevailing.rule == "included":
         return  # an unknown part of the torque is lost in the nut
     for fits, positions in kinds(group).items():
         fastening = known_of(group, fits).fastening
         if fastening is not None:
-            yield Kind(fits, positions, fastening)
+            yield Alike(fits, positions, fastening)
 
 
-def followed(group: Group, kind: Kind, stages: Sequence[Stage], unit: str) -> Iterator[Achieved]:
+def followed(group: Group, kind: Alike, stages: Sequence[Stage], unit: str) -> Iterator[Achieved]:
     """Stage after stage, round after round; a loosening begins anew, and less torque than before changes nothing.
 
-    `unit` is the sheet's torque unit. Stages that neither pull, turn nor loosen these positions are passed over.
+    `unit` is the sheet's torque unit. Stages that say nothing of the clamp load of these positions are passed over.
     """
     held: Band | None = None
     own = frozenset(kind.positions)
@@ -71,10 +74,28 @@ def followed(group: Group, kind: Kind, stages: Sequence[Stage], unit: str) -> It
                     turn = _turned(stage, kind.fastening, held)
                     held = None if turn is None else turn.clamp
                     yield Achieved(at, number, held, turn=turn)
+            case Measure():
+                window = stretch_window(stage)
+                found = None if window is None else _stretched(kind.fastening, window)
+                if held is not None and found is not None:
+                    held = found  # better known than by torque
+                    yield Achieved(at, 1, held)
             case Loosen():
                 held = None
             case _:
                 pass
+
+
+def stretch_window(stage: Stage) -> Window | None:
+    """Between which ends a stage wants the stretch of a bolt: as its target, or measured after the pull as a length
+    less one that was measured before. None where it has nothing of the kind."""
+    match stage:
+        case Tighten(stretch=Stretch(window=window)):
+            return window
+        case Measure(minus=str(), asked="each", points=(), window=Window() as window) if _OF_A_BOLT.search(stage.what):
+            return window if kind_of(stage.unit) == Kind.LENGTH else None
+        case _:
+            return None
 
 
 def _pulled(group: Group, fastening: Fastening, stage: Tighten, unit: str) -> Band | None:

@@ -68,12 +68,15 @@ def _at(
             held = None
         pull, turn = kept.get((position, step.id, "pull")), kept.get((position, step.id, "turn"))
         stretch = kept.get((position, step.id, "stretch"))
+        length = kept.get((position, step.id, "measurement"))
         if stretch is not None or pull is not None:
             now = _stretched(clamping, stretch) or _pulled(run, clamping, pull, ran_down, deviations)
             held = now if held is None or now is None or now.likely >= held.likely else held
         elif turn is not None:
             ahead = planned.get((step.stage, step.round))
             held = None if held is None or ahead is None else Load(ahead.low, ahead.likely, ahead.high, "turn")
+        elif length is not None and (step.stage, step.round) in planned:  # the plan takes it for a stretch
+            held = _stretched(clamping, length) or held
         else:
             continue
         if held is not None:

@@ -10,6 +10,7 @@ from clampbook.joint.band import Laws
 from clampbook.joint.stretch import preload_of_stretch, stretch_of_preload
 from clampbook.joint.tightening import Bolt, preload_at_yield, share_of_yield
 from clampbook.joint.torque import preload_of, torque_of
+from clampbook.procedure.clamping import stretch_window
 from clampbook.procedure.fastening import Fastening, kinds, known_of
 from clampbook.procedure.model import Group, Tighten, Turn, Window
 from clampbook.procedure.slips import quoted
@@ -144,7 +145,7 @@ def _stretched_too_far(look: Look, group: Group) -> Iterator[Question]:
         if known is None or known.bolt is None or known.springs is None:
             continue
         for each in look.of(group):
-            window = each.stage.stretch.window if isinstance(each.stage, Tighten) and each.stage.stretch else None
+            window = stretch_window(each.stage)
             if window is not None and window.high is not None:
                 yield from _stretched(each, known, window, window.high)
 
@@ -157,7 +158,7 @@ def _stretched(each: Placed, known: Fastening, window: Window, high: Decimal) ->
         return
     limit = stretch_of_preload(known.bolt.proof_load, known.springs.bolt) * 1000
     yield Question(
-        (*each.at, "stretch_between"),
+        (*each.at, "stretch_between" if isinstance(each.stage, Tighten) else "between"),
         Code.STRETCH_BEYOND_PROOF,
         f"a stretch of {show(high, window.unit)} is {_percent(share)} of the proof load of {_named(known.bolt)}",
         found=show(high, window.unit),

@@ -127,7 +127,7 @@ def _measure(prompt: Measure) -> tuple[str, ...]:
         lines.append(window_line(prompt.window, prompt.unit))
     if prompt.minus is not None:
         lines.append(f"{show(prompt.minus, prompt.unit)} measured before is taken off")
-    return tuple(lines)
+    return (*lines, *_estimate(prompt.where))
 
 
 def _turn(prompt: Turn) -> tuple[str, ...]:

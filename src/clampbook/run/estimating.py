@@ -9,7 +9,7 @@ from msgspec import structs
 
 from clampbook.joint.band import Band, statistical, worst_case
 from clampbook.joint.estimate import AfterTurn
-from clampbook.procedure.clamping import Kind, followed, known_kinds
+from clampbook.procedure.clamping import Alike, followed, known_kinds
 from clampbook.procedure.model import Group, Stage
 from clampbook.run.clamp_words import Estimated, estimate_line
 from clampbook.run.plan import Clamping, StageClamp
@@ -56,7 +56,7 @@ def _alike(group: Group, positions: tuple[str, ...], stages: Sequence[Stage]) ->
     yield from (tuple(alike) for alike in found.values())
 
 
-def _clamping(group: Group, kind: Kind, stages: Sequence[Stage], unit: str) -> Clamping:
+def _clamping(group: Group, kind: Alike, stages: Sequence[Stage], unit: str) -> Clamping:
     bolt, thread, laws = kind.fastening.bolt, kind.fastening.thread, kind.fastening.laws
     springs = kind.fastening.springs
     each = worst_case(Band(1.0, 1.0, 1.0), thread, laws)
