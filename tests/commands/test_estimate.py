@@ -86,6 +86,17 @@ def test_a_turn_is_told_in_pounds_to_whoever_typed_pounds(capsys: Captured) -> N
     assert re.fullmatch(r"after the turn about \d+ lbf \(\d+ – \d+\), [\d.]+ kN \([\d.]+ – [\d.]+\), an estimate", line)
 
 
+def test_a_stainless_bolt_gives_more(capsys: Captured) -> None:
+    """10° after 20 N·m at K 0.16 on M12 through 50 mm of steel: 20.25 kN with A4-80 (195 GPa), 20.68 with 205 GPa.
+
+    By hand from VDI 2230 Part 1:2003, 5.1, with the cone integrated by scipy.
+    """
+    pull = ("--thread", "M12", "--torque", "20 N·m", "--nut-factor", "0.16", "--angle", "10", "--part", "50 mm steel")
+    turned = [found(capsys, *pull, "--class", name)["after_turn"]["preload"] for name in ("A4-80", "8.8")]
+
+    assert [20.2465, 20.6773] == pytest.approx([each["likely"]["value"] for each in turned], rel=1e-4)
+
+
 def test_yield_below_the_proof_load_is_explained(capsys: Captured) -> None:
     """M20 8.8 at K 0.18: 147 kN proof load, yet yield begins at 142 kN, since the torque twists the bolt as well."""
     out = said(capsys, "--thread", "M20", "--class", "8.8", "--torque", "476 N·m", "--nut-factor", "0.18")[1]

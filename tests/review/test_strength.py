@@ -6,7 +6,7 @@ import re
 
 import pytest
 
-from .sheets import CAPS, COVER, STUDS, changed, codes, doubts
+from .sheets import CAPS, COVER, STRETCHED, STUDS, changed, codes, doubts
 
 
 def figure(text: str, before: str) -> float:
@@ -42,6 +42,25 @@ def test_only_units_that_a_sheet_is_mistaken_with_are_named() -> None:
     assert "160 lbf·in would be" in hint
     assert "16 N·m would be 67 %" in hint
     assert "kgf" not in hint
+
+
+def test_a_length_after_the_pull_is_held_against_the_proof_load_too() -> None:
+    """0.46 mm on a 50 mm grip of M10 10.9 is far beyond it, whether it is a target or only measured."""
+    measured = """to = "40 N·m"
+within = "±2 N·m"
+
+[[stage]]
+do = "measure"
+group = "Rod bolts"
+asked = "each"
+what = "Length of the tightened bolt"
+minus = "free length"
+between = ["0.10 mm", "0.46 mm"]
+"""
+    text = STRETCHED[: STRETCHED.index('to = "25 N·m"')] + measured
+
+    assert [("W403", "stage[3].between")] == [(doubt.code, doubt.key) for doubt in doubts(text)]
+    assert [] == codes(text.replace('"0.46 mm"', '"0.16 mm"'))
 
 
 def test_allowed_torque_is_where_yield_begins() -> None:

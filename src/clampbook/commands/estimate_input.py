@@ -12,7 +12,7 @@ from clampbook.joint.bearing import Bearing, Into, bearing_of
 from clampbook.joint.bolt_stiffness import Shank, bolt_resilience
 from clampbook.joint.clamped_stiffness import Layer, clamped_resilience
 from clampbook.joint.estimate import Pull
-from clampbook.joint.materials import modulus_of
+from clampbook.joint.materials import bolt_modulus, modulus_of
 from clampbook.joint.strength import Strength, custom, strength_named
 from clampbook.joint.thread_names import thread_named
 from clampbook.joint.threads import Thread
@@ -134,7 +134,8 @@ def springs(said: Said, thread: Thread, face: Bearing) -> Springs:
     # Parts are taken as three faces wide where nobody says so: that is about where a cone of pressure ends.
     wide = 3 * face.outer if said["width"] is None else _si("--width", said["width"], Kind.LENGTH)
     shank = Shank(plain, waist(said))
-    own = bolt_resilience(thread, grip, shank, head=said["head"], into=into, counterpart=tapped)
+    steel = bolt_modulus(said["class_"])
+    own = bolt_resilience(thread, grip, shank, head=said["head"], into=into, modulus=steel, counterpart=tapped)
     return Springs(own, clamped_resilience(layers, face, wide, into))
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from types import MappingProxyType
 
@@ -25,6 +26,7 @@ MODULUS: Mapping[str, float] = MappingProxyType(
         "bronze": 105 * GPA,
     }
 )
+_AUSTENITIC = re.compile(r"\bA[24](?![0-9])", re.IGNORECASE)
 _OTHER_NAMES = {"aluminum": "aluminium", "iron": "cast iron", "stainless": "stainless steel"}
 
 
@@ -37,3 +39,9 @@ def modulus_of(name: str) -> float:
             f"{quoted(name)} is no material whose stiffness is known here: the nearest are {nearest(plain, MODULUS)}."
         )
     return found
+
+
+def bolt_modulus(property_class: str | None) -> float:
+    """Young's modulus in Pa of a bolt: that of stainless steel for the classes of ISO 3506 (A2-70), else of steel."""
+    found = _AUSTENITIC.search(property_class or "")
+    return BOLT_STEEL if found is None else MODULUS["stainless steel"]

@@ -8,7 +8,7 @@ from clampbook.joint.band import Laws, by_friction, by_nut_factor
 from clampbook.joint.bearing import Into, bearing_of
 from clampbook.joint.bolt_stiffness import Shank, bolt_resilience
 from clampbook.joint.clamped_stiffness import Layer, clamped_resilience
-from clampbook.joint.materials import modulus_of
+from clampbook.joint.materials import bolt_modulus, modulus_of
 from clampbook.joint.strength import Strength, custom, strength_named
 from clampbook.joint.thread_names import thread_named
 from clampbook.joint.threads import Thread
@@ -131,7 +131,8 @@ def _springs(group: Group, thread: Thread, lacks: list[Lack]) -> Springs | None:
         )
         grip = sum(layer.thickness for layer in layers)
         face = bearing_of(thread, group.head, group.seat)
-        own = bolt_resilience(thread, grip, shank, head=group.head, into=into, counterpart=tapped)
+        steel = bolt_modulus(group.property_class)
+        own = bolt_resilience(thread, grip, shank, head=group.head, into=into, modulus=steel, counterpart=tapped)
         return Springs(own, clamped_resilience(layers, face, WIDE * face.outer, into))
     except JointFault as fault:
         lacks.append(Lack("clamped", TURN, fault.sentence))
