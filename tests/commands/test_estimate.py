@@ -86,6 +86,25 @@ def test_a_turn_is_told_in_pounds_to_whoever_typed_pounds(capsys: Captured) -> N
     assert re.fullmatch(r"after the turn about \d+ lbf \(\d+ – \d+\), [\d.]+ kN \([\d.]+ – [\d.]+\), an estimate", line)
 
 
+def test_the_torque_for_a_wanted_clamp_load_is_told(capsys: Captured) -> None:
+    """Problem 8-29 of Shigley, 8th ed., as it is asked there: 132.3 kN, 90 % of the proof load, needs 476 N·m."""
+    bolt = ("--thread", "M20", "--class", "8.8", "--nut-factor", "0.18")
+
+    assert said(capsys, *bolt, "--preload", "132.3 kN")[1].startswith("torque about 476 N·m (351 lbf·ft) for a clamp")
+    assert 476 == pytest.approx(found(capsys, *bolt, "--preload", "90 %")["torque"]["value"], rel=0.002)
+
+
+@pytest.mark.parametrize("prevailing", ["0 N·m", "3 N·m"])
+def test_there_and_back_is_the_same_clamp_load(capsys: Captured, prevailing: str) -> None:
+    """With what a locking nut takes added on the way there."""
+    bolt = ("--thread", "3/8-24", *OILED, "--prevailing", prevailing)
+    torque = found(capsys, *bolt, "--preload", "5000 lbf")["torque"]
+    back = found(capsys, *bolt, "--torque", f"{torque['value']} {torque['unit']}")["preload"]["likely"]["value"]
+
+    assert "lbf·ft" == torque["unit"]
+    assert 5000 * 4.4482216152605 / 1000 == pytest.approx(back, rel=1e-6)
+
+
 def test_a_stainless_bolt_gives_more(capsys: Captured) -> None:
     """10° after 20 N·m at K 0.16 on M12 through 50 mm of steel: 20.25 kN with A4-80 (195 GPa), 20.68 with 205 GPa.
 
@@ -180,6 +199,10 @@ SLIPS = [
     (("--thread", "M12", "--torque", "30", "--nut-factor", "0.2"), "needs its unit"),
     (("--thread", "M12", "--torque", "30 mm", "--nut-factor", "0.2"), "torque"),
     (("--thread", "M12", "--torque", "30 N·m"), "--nut-factor"),
+    (("--thread", "M12", "--nut-factor", "0.2"), "--preload"),
+    (("--thread", "M12", "--nut-factor", "0.2", "--torque", "30 N·m", "--preload", "9 kN"), "or what that is to clamp"),
+    (("--thread", "M12", "--nut-factor", "0.2", "--preload", "75 %"), "needs the class"),
+    (("--thread", "M12", "--nut-factor", "0.2", "--preload", "20"), "20 kN"),
     (("--thread", "M12", "--torque", "30 N·m", "--thread-friction", "0.1"), "--head-friction"),
     (("--thread", "M12", "--torque", "30 N·m", "--nut-factor", "0.2", "--head-friction", "0.1"), "alone"),
     (("--thread", "M12", "--torque", "30 N·m", "--nut-factor", "12"), "at most 1"),

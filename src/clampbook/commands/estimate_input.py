@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from decimal import Decimal
 from typing import Any
 
 import click
@@ -16,11 +17,13 @@ from clampbook.joint.materials import bolt_modulus, modulus_of
 from clampbook.joint.strength import Strength, custom, strength_named
 from clampbook.joint.thread_names import thread_named
 from clampbook.joint.threads import Thread
-from clampbook.joint.torque import Friction
+from clampbook.joint.tightening import Bolt
+from clampbook.joint.torque import Friction, torque_of
 from clampbook.joint.turning import Springs
-from clampbook.units import Kind, Quantity, UnitFault, number, parse, si
+from clampbook.units import Kind, Quantity, UnitFault, convert, number, parse, show, si
 
 Said = dict[str, Any]
+_POUNDS = frozenset({"lbf", "kip"})
 _BETWEEN = re.compile(r"\s*(?:–|—|…|\bto\b|(?<=[0-9])\s*-\s*(?=[0-9.]))\s*")
 _PART = re.compile(r"\s*([0-9.,]+\s*[^\s0-9]+)\s+(.+)")
 
@@ -30,9 +33,28 @@ def thread_of(said: Said) -> Thread:
     return thread_named(said["thread"])
 
 
-def torque_band(said: Said) -> tuple[Quantity, Band]:
-    """The torque as typed, and its window in N·m: --within "5 %" or "2 N·m", or --between. Raises UsageError."""
-    target = _quantity("--torque", said["torque"], Kind.TORQUE)
+def target_of(said: Said, thread: Thread, found: Laws, bolt: Bolt | None) -> Quantity:
+    """The torque as typed, or the one that brings --preload at likely friction. Raises UsageError, JointFault."""
+    if (said["torque"] is None) == (said["preload"] is None):
+        raise click.UsageError('Say what is pulled, --torque "30 N·m", or what that is to clamp, --preload "20 kN".')
+    if said["torque"] is not None:
+        return _quantity("--torque", said["torque"], Kind.TORQUE)
+    share = said["preload"].rstrip().endswith("%")
+    read = _quantity("--preload", said["preload"], Kind.SHARE if share else Kind.FORCE)
+    if share and bolt is None:
+        raise click.UsageError(
+            "--preload: a share of the proof load needs the class of the bolt: --class, such as 8.8."
+        )
+    load = si(read.value, read.unit) * (1 if bolt is None or not share else bolt.proof_load)
+    if load <= 0:
+        raise click.UsageError("--preload: a clamp load is above zero.")
+    torque = Decimal(repr(torque_of(load, thread, found.likely, _prevailing(said))))
+    unit = "lbf·ft" if read.unit in _POUNDS else "N·m"
+    return Quantity(convert(torque, "N·m", unit), unit)
+
+
+def torque_band(said: Said, target: Quantity) -> Band:
+    """The window of the torque in N·m: --within "5 %" or "2 N·m", or --between. Raises UsageError."""
     likely = si(target.value, target.unit)
     if likely <= 0:
         raise click.UsageError("--torque: a torque is above zero.")
@@ -41,9 +63,10 @@ def torque_band(said: Said) -> tuple[Quantity, Band]:
     if said["between"]:
         low, high = (_si("--between", end, Kind.TORQUE) for end in said["between"])
         if not 0 <= low <= likely <= high:
-            raise click.UsageError(f"--between: {said['torque']} does not lie between the two, lower one first.")
-        return target, Band(low, likely, high)
-    return target, plus_minus(likely, 0.0 if said["within"] is None else _within(said["within"], likely))
+            told = show(target.value, target.unit)
+            raise click.UsageError(f"--between: {told} does not lie between the two, lower one first.")
+        return Band(low, likely, high)
+    return plus_minus(likely, 0.0 if said["within"] is None else _within(said["within"], likely))
 
 
 def _within(text: str, target: float) -> float:
@@ -94,10 +117,13 @@ def _span(option: str, text: str) -> tuple[float, float]:
 def pull_of(said: Said, torque: Band, found: Laws) -> Pull:
     """The pull with its tool and its prevailing torque. Raises UsageError."""
     tool = 0.0 if said["tool"] is None else _si("--tool", said["tool"].lstrip("± "), Kind.SHARE)
-    prevailing = 0.0 if said["prevailing"] is None else _si("--prevailing", said["prevailing"], Kind.TORQUE)
     if not 0 <= tool <= 1:
         raise click.UsageError("--tool: the tool's deviation lies between 0 and 100 %.")
-    return Pull(torque, found, tool, prevailing)
+    return Pull(torque, found, tool, _prevailing(said))
+
+
+def _prevailing(said: Said) -> float:
+    return 0.0 if said["prevailing"] is None else _si("--prevailing", said["prevailing"], Kind.TORQUE)
 
 
 def strength(said: Said, thread: Thread) -> Strength | None:

@@ -28,6 +28,7 @@ class Estimated:
     bolt: Bolt | None = None
     use: Use | None = None
     turn: AfterTurn | None = None
+    wanted: bool = False  # whether the clamp load was asked for, and the torque worked out from it
 
 
 def as_object(found: Estimated) -> dict[str, Any]:
@@ -75,9 +76,8 @@ def as_lines(found: Estimated) -> list[str]:
     """The same in lines, the clamp load first."""
     thread, clamp = found.thread, found.clamp
     spoken = Spoken(found.target.unit, thread.system == "unified")
-    torque = side_by_side(found.target.value, found.target.unit)
     return [
-        f"clamp load about {spoken.load(clamp.worst.likely)} at {torque}, an estimate",
+        _answer(found, spoken),
         *_nothing(found),
         *_bands(clamp, spoken),
         f"  with {_law(found.pull.laws, found.face)}",
@@ -87,6 +87,13 @@ def as_lines(found: Estimated) -> list[str]:
         *_bolt(found, spoken),
         *_turn(found.turn, spoken),
     ]
+
+
+def _answer(found: Estimated, spoken: Spoken) -> str:
+    load = spoken.load(found.clamp.worst.likely)
+    if found.wanted:
+        return f"torque about {spoken.torque(found.pull.torque.likely)} for a clamp load of {load}, an estimate"
+    return f"clamp load about {load} at {side_by_side(found.target.value, found.target.unit)}, an estimate"
 
 
 def _nothing(found: Estimated) -> list[str]:

@@ -19,7 +19,8 @@ FINE, LOOK_AT_IT = 0, 1
 @click.command()
 @click.option("--thread", required=True, metavar="NAME", help="Such as M10, M10x1.25 or 3/8-24.")
 @click.option("--class", "class_", metavar="NAME", help='Such as 8.8, 10.9, "grade 8" or A2-70.')
-@click.option("--torque", required=True, metavar="TORQUE", help='With its unit, such as "30 N·m".')
+@click.option("--torque", metavar="TORQUE", help='With its unit, such as "30 N·m".')
+@click.option("--preload", metavar="LOAD", help='Instead: the clamp load wanted, "20 kN" or "75 %" of the proof load.')
 @click.option("--nut-factor", metavar="K", help="K of T = K d F, or lowest and highest: 0.16-0.20.")
 @click.option("--thread-friction", metavar="MU", help="In the thread, such as 0.12 or 0.10-0.14.")
 @click.option("--head-friction", metavar="MU", help="Under head or nut, whichever is turned.")
@@ -40,7 +41,10 @@ FINE, LOOK_AT_IT = 0, 1
 @click.option("--into", "into_material", metavar="MATERIAL", help="Screwed into a tapped hole in this; else a nut.")
 @json_option
 def estimate(as_json: bool, **said: Any) -> int:
-    """Estimate the clamp load that a torque brings, its band, and how much of the bolt it uses."""
+    """Estimate the clamp load that a torque brings, its band, and how much of the bolt it uses.
+
+    With --preload the other way: the torque that brings it.
+    """
     from clampbook.commands.estimate_words import as_lines, as_object
     from clampbook.joint.unknown import JointFault
 
@@ -58,6 +62,8 @@ def estimate(as_json: bool, **said: Any) -> int:
 
 def _estimated(said: dict[str, Any]) -> Estimated:
     """Everything that these options allow. Raises JointFault, UsageError."""
+    from dataclasses import replace
+
     from clampbook.commands import estimate_input as read
     from clampbook.commands.estimate_words import Estimated
     from clampbook.joint.estimate import after_turn, clamp_of, use_of
@@ -65,16 +71,18 @@ def _estimated(said: dict[str, Any]) -> Estimated:
 
     thread = read.thread_of(said)
     face = read.bearing(said, thread)
-    target, torque = read.torque_band(said)
-    pull = read.pull_of(said, torque, read.laws(said, face))
-    clamp = clamp_of(pull, thread)
+    laws = read.laws(said, face)
     strength, angle = read.strength(said, thread), read.angle(said)
-    if strength is None:
+    bolt = None if strength is None else Bolt(thread, strength, read.waist(said))
+    target = read.target_of(said, thread, laws, bolt)
+    pull = read.pull_of(said, read.torque_band(said, target), laws)
+    clamp = clamp_of(pull, thread)
+    found = Estimated(target, thread, face, pull, clamp, wanted=said["preload"] is not None)
+    if bolt is None:
         if angle is not None:
             raise click.UsageError("Where a turn ends depends on the strength of the bolt: --class, such as 10.9.")
-        return Estimated(target, thread, face, pull, clamp)
-    bolt = Bolt(thread, strength, read.waist(said))
+        return found
     turn = None
     if angle is not None:
-        turn = after_turn(clamp.worst, angle, pull.laws, bolt, read.springs(said, thread, face))
-    return Estimated(target, thread, face, pull, clamp, bolt, use_of(clamp, pull, bolt), turn)
+        turn = after_turn(clamp.worst, angle, laws, bolt, read.springs(said, thread, face))
+    return replace(found, bolt=bolt, use=use_of(clamp, pull, bolt), turn=turn)
