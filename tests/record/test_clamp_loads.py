@@ -243,6 +243,23 @@ class TestPages:
             == even
         )
 
+    def test_what_tells_it_is_named(self) -> None:
+        """A turn counts as the sheet has it, a stretch as it was measured, and neither is called torque."""
+        day = Daybook(estimated(TURN))
+        for step in ("1.1/1", "1.1/2"):
+            day.reading(step, "30.0")
+        for step in ("2.1/1", "2.1/2"):
+            day.turned(step, "91", "91")
+        said = self.blocks(day)[-2]
+
+        assert (
+            Sentences(
+                ("About 45 kN at each of 2 positions, as far as the sheet's turn can tell, not each bolt's own.",),
+                sticky=True,
+            )
+            == said
+        )
+
     def test_each_position_is_a_bar_and_a_line_and_no_mark_of_a_reading(self) -> None:
         """Two positions are two bars, two lines and two labels; the higher clamp load stands higher."""
         day = Daybook(estimated())

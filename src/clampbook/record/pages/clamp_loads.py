@@ -22,8 +22,8 @@ def clamp_loads(telling: Telling) -> Iterator[Block]:
     yield Heading("Clamp load, estimated", "not measured")
     said = (
         "Torque only stands for clamp load. The grey bars are the band in which it lies if friction is as the sheet "
-        "assumes, with the tool's permissible deviation where it is known; the line across each is the likely value. "
-        "None of it is a reading."
+        "assumes, with the tool's permissible deviation where it is known; the line between the two ends of a bar is "
+        "the likely value. None of it is a reading."
     )
     yield Sentences((said,), quiet=True, sticky=True)
     several = len({row["group"] for row in rows}) > 1
@@ -46,10 +46,17 @@ def _evenness(row: Row) -> str:
     """How far the likely values lie apart; friction scatters from bolt to bolt beyond that."""
     if row["positions"] == 1:
         return f"About {row['least']} kN."
+    told = _told_by({each["out_of"] for each in row["at"]})
     if row["least"] == row["most"]:
-        return f"About {row['least']} kN at each of {row['positions']} positions, as far as torque can tell."
+        return f"About {row['least']} kN at each of {row['positions']} positions, as far as {told}."
     ratio = f", {row['most_over_least']} times" if "most_over_least" in row else ""
-    return f"From bolt to bolt about {row['least']} to {row['most']} kN{ratio}, as far as torque can tell."
+    return f"From bolt to bolt about {row['least']} to {row['most']} kN{ratio}, as far as {told}."
+
+
+def _told_by(sources: set[str]) -> str:
+    if sources == {"turn"}:
+        return "the sheet's turn can tell, not each bolt's own"
+    return "the measured stretch can tell" if sources == {"stretch"} else "torque can tell"
 
 
 def _chart(row: Row) -> Chart:
