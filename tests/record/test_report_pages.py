@@ -5,6 +5,7 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Iterator
 from decimal import Decimal
+from pathlib import Path
 
 import pytest
 from hypothesis import given
@@ -166,6 +167,20 @@ class TestReleases:
 
         assert [2] == [len(mark.points) for each in drawn_ for mark in each.marks]
         assert ["3", "4"] == [tick.text for tick in drawn_[0].across]
+
+    def test_a_length_stands_as_it_was_typed(self) -> None:
+        """120.00 and 120.14 mm before and after: a hundredth is what a stretch is about."""
+        folder = Path(__file__).parents[1] / "golden" / "clamp-loads"
+        files = tuple((folder / name).read_bytes() for name in ("procedure.toml", "plan.json", "daybook.jsonl"))
+        told = [
+            str(row)
+            for block in of((files[0], files[1], files[2]))
+            if isinstance(block, Readings)
+            for row in block.rows
+        ]
+
+        assert [row for row in told if "120.00" in row]
+        assert [row for row in told if "120.14" in row]
 
 
 class TestChart:

@@ -11,13 +11,14 @@ from clampbook.record.pages.blocks import Block, Readings, Sentences, Table
 from clampbook.record.pages.chart import place, value_of
 from clampbook.record.pages.marks import COLOURED, outcome
 from clampbook.record.pages.signs import drawn
-from clampbook.record.pages.telling import Row, Telling, number, quantity, started
+from clampbook.record.pages.telling import Row, Telling, number, quantity, signed, started
 
 PAGE = 112  # characters of the small type between the margins
 _GAP = 2  # characters between two columns
 _BETWEEN = 3  # more, between two panels
 _MOST_PANELS = 4
 Line = tuple[str, str, str]
+_TYPED = 8  # signs; more come out of a machine, and are shown as any other number
 _BLOCK = 24  # rows that are read downwards before the eye goes back to the left
 
 
@@ -73,7 +74,15 @@ def _place(rows: Sequence[Row]) -> Column:
 
 def _judged(row: Row) -> str:
     value = value_of(row)
-    return "" if value is None else number(value, row.get("window_from"), row.get("window_to"))
+    if value is None:
+        return ""
+    return _typed(row) if _read_as_judged(row) else number(value, row.get("window_from"), row.get("window_to"))
+
+
+def _typed(row: Row) -> str:
+    """What a person read and typed stands as it was typed, such as a length of 120.14 mm."""
+    value = row.get("value") or ""
+    return signed(value) if len(value) <= _TYPED else number(value, row.get("window_from"), row.get("window_to"))
 
 
 def _windows(rows: Sequence[Row]) -> list[Column]:
@@ -93,8 +102,8 @@ def _as_read(telling: Telling, rows: Sequence[Row]) -> list[Column]:
     units = {row.get("unit") for row in rows}
     if len(units) == 1:
         unit = units.pop() or ""
-        return [Column(f"read, {unit}", lambda row: number(row.get("value") or ""), right=True)]
-    return [Column("as read", lambda row: quantity(number(row.get("value") or ""), row.get("unit")), right=True)]
+        return [Column(f"read, {unit}", _typed, right=True)]
+    return [Column("as read", lambda row: quantity(_typed(row), row.get("unit")), right=True)]
 
 
 def _read_as_judged(row: Row) -> bool:
