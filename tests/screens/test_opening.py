@@ -12,6 +12,7 @@ from clampbook.book.alongside import once_known
 from clampbook.book.book import Book
 from clampbook.book.releases import Given, give, releasing
 from clampbook.ledger.stamp import Stamp
+from clampbook.procedure.cautions import IN_SHORT
 from clampbook.run.events import Asked
 from clampbook.starting import Terms, open_run, plan_frozen, work_named
 
@@ -48,7 +49,29 @@ async def test_a_changed_one_is_told(book: Book) -> None:
         told = " ".join(seen(keyboard).split())
 
     assert "revision A, draft" in told
-    assert "This revision is not released (it was changed after the release by Maud of 2026-03-02)" in told
+    assert "Not released (it was changed after the release by Maud of 2026-03-02)" in told
+
+
+@played
+@pytest.mark.parametrize("size", [(120, 36), (80, 24), (40, 15)])
+async def test_the_programs_own_cautions_stand_at_the_first_question(book: Book, size: tuple[int, int]) -> None:
+    """Whatever the sheet says or leaves out, and however few columns there are."""
+    async with walking(book, FLANGE, by=named(book, "Ines"), size=size) as keyboard:
+        assert IN_SHORT in " ".join(seen(keyboard).split())
+
+
+@played
+async def test_what_is_read_first_covers_the_first_question(book: Book) -> None:
+    """Enter goes on to it, and answers nothing there."""
+    async with walking(book, FLANGE, by=named(book, "Tomas")):
+        pass
+    async with walking(book, FLANGE, by=named(book, "Ines")) as keyboard:
+        before = " ".join(seen(keyboard).split())
+        await keyboard.press("enter")
+        after = " ".join(seen(keyboard).split())
+
+    assert "Before you begin" in before
+    assert "Read the cautions." in after
 
 
 @played
@@ -87,7 +110,7 @@ async def test_it_is_told_where_it_is_answered(book: Book) -> None:
     work = work_named(book, FLANGE)
     open_run(book, work, Terms(person=named(book, "Tomas"), unit="Whinchat"), Time(), "handed in")
     async with walking(book, FLANGE, by=named(book, "Ines"), size=(120, 36)) as keyboard:
-        await keyboard.press("+")
+        await keyboard.press("enter", "+")
         await keyboard.type("Whinchat")
         told = " ".join(seen(keyboard).split())
 

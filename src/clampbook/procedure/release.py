@@ -66,7 +66,7 @@ def before_start(procedure: Procedure, today: date) -> tuple[str, ...]:
     """What is said before a run: that it is no released revision and why, or that it should have been looked at."""
     if procedure.status != "released":
         why = not_released(procedure)
-        return (f"This revision is not released{f' ({why})' if why else ''}; the record will say so.",)
+        return (f"Not released{f' ({why})' if why else ''}; the record will say so.",)
     again = look_again_by(procedure)
     if again is not None and again < today.isoformat():
         return (f"This revision was to be looked at again by {again}; the record will say so.",)

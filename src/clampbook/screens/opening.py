@@ -10,12 +10,15 @@ from msgspec import Struct
 from textual.screen import Screen
 
 from clampbook.ledger.refusals import LedgerFault
+from clampbook.procedure.release import before_start, not_released
+from clampbook.run.prompts import TakeTool
 from clampbook.screens.settled import Settled, next_part
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
     from clampbook.ledger.stamp import Clock
     from clampbook.people import Person
+    from clampbook.procedure.model import Procedure
     from clampbook.run_folder import RunFolder
     from clampbook.screens.app import Clampbook
     from clampbook.screens.taken import Taken
@@ -84,6 +87,7 @@ def _begun(app: Clampbook, book: Book, clock: Clock, wanted: Wanted, settled: Se
 
 def take(book: Book, clock: Clock, wanted: Wanted, settled: Settled) -> Taken:
     """The run in hand: opened now, or taken up again. Raises LedgerFault, LockHeld."""
+    from clampbook.procedure.cautions import IN_SHORT
     from clampbook.screens.taken import Taken
     from clampbook.starting import Terms, open_run
 
@@ -104,11 +108,18 @@ def take(book: Book, clock: Clock, wanted: Wanted, settled: Settled) -> Taken:
         of=wanted.of,
     )
     tools = book.stock_or_fault()
-    told = _before(book, wanted.work, terms, clock, tools)
+    read_first = _out_of_the_usual(book, wanted.work, terms, tools)
     run = open_run(book, wanted.work, terms, clock, "system")
-    taken = Taken(book, run, clock, settled.person, wanted.hands, fresh=True, tools=tools)
-    taken.gathering.tell(told)
+    taken = Taken(book, run, clock, settled.person, wanted.hands, fresh=True, tools=tools, read_first=read_first)
+    taken.gathering.tell(" ".join((IN_SHORT, *_of_the_release(taken, wanted.work.procedure, clock))))
     return taken
+
+
+def _of_the_release(taken: Taken, procedure: Procedure, clock: Clock) -> tuple[str, ...]:
+    """A list of tools needs all the room; that it is a plain draft was said where it was chosen."""
+    if isinstance(taken.walk.prompt, TakeTool) and not_released(procedure) is None and procedure.status == "draft":
+        return ()
+    return before_start(procedure, clock.now().date())
 
 
 def _back(book: Book, before: Mapping[str, Any], resumed: Mapping[str, Any]) -> str:
@@ -125,13 +136,11 @@ def _back(book: Book, before: Mapping[str, Any], resumed: Mapping[str, Any]) -> 
     return " ".join(told)
 
 
-def _before(book: Book, work: Work, terms: Terms, clock: Clock, tools: tuple[Stock, str | None]) -> str:
-    """What a person should know as the run begins; none of it holds them up."""
-    from clampbook.procedure.release import before_start
+def _out_of_the_usual(book: Book, work: Work, terms: Terms, tools: tuple[Stock, str | None]) -> tuple[str, ...]:
+    """What a person should have read as the run begins; none of it holds them up."""
     from clampbook.starting import open_beside, twins
 
     told = [each.told for each in open_beside(book, work, terms)]
-    told += before_start(work.procedure, clock.now().date())
     stock, unread = tools
     if unread is not None:
         told.append(f"The tools cannot be read ({unread}): no pull can be made until that is mended.")
@@ -141,4 +150,4 @@ def _before(book: Book, work: Work, terms: Terms, clock: Clock, tools: tuple[Sto
         if event.person.id == terms.person.id:
             told.append(f"{terms.person.name} did {joint} too: twins are better done by different people.")
             break
-    return " ".join(told)
+    return tuple(told)

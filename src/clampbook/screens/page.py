@@ -17,7 +17,9 @@ from clampbook.screens.widgets.bottom_line import BottomLine, KeyHint
 from clampbook.screens.widgets.sentence import Sentence
 from clampbook.text import printable
 
-KEYS = (KeyHint("↑ ↓", "scroll"), KeyHint("PgUp PgDn", "page"), KeyHint("Esc", "back"))
+_SCROLLED = (KeyHint("↑ ↓", "scroll"), KeyHint("PgUp PgDn", "page"))
+KEYS = (*_SCROLLED, KeyHint("Esc", "back"))
+KEYS_BEFORE_WORK = (*_SCROLLED, KeyHint("Enter", "go on"))
 
 
 class Page(Screen[None], inherit_bindings=False):
@@ -34,9 +36,10 @@ class Page(Screen[None], inherit_bindings=False):
         Binding("end", "end(True)", show=False),
     ]
 
-    def __init__(self, heading: str, lines: Sequence[str]) -> None:
+    def __init__(self, heading: str, lines: Sequence[str], keys: tuple[KeyHint, ...] = KEYS) -> None:
         super().__init__(classes="page")
         self.heading = heading
+        self._keys = keys
         self.lines_shown = tuple(lines)
 
     def compose(self) -> ComposeResult:
@@ -44,7 +47,7 @@ class Page(Screen[None], inherit_bindings=False):
         yield Sentence(self.heading)
         with VerticalScroll(id="lines", can_focus=False):
             yield Static(_content(self.lines_shown), markup=False)
-        yield BottomLine(KEYS)
+        yield BottomLine(self._keys)
 
     def on_paste(self, event: events.Paste) -> None:
         """Nothing is pasted into a page."""

@@ -22,7 +22,8 @@ from clampbook.tools.model import Stock
 class Taken(InHand):
     """A run that is walked on the screen. Raises LockHeld or LedgerFault where it cannot be taken up.
 
-    `tools` are those of the book, with what is wrong with their file, where they have been read a moment ago.
+    `tools` are those of the book, with what is wrong with their file, where they have been read a moment ago;
+    `read_first` is what should be read before the first question.
     """
 
     def __init__(
@@ -35,12 +36,14 @@ class Taken(InHand):
         *,
         fresh: bool,
         tools: tuple[Stock, str | None] | None = None,
+        read_first: tuple[str, ...] = (),
     ) -> None:
         super().__init__(book, run, clock)
         self.walk: Walk = self._stack.enter_context(
             walking(book, run, clock=clock, person=person, hands=hands, fresh=fresh, tools_later=True)
         )
         self.gathering: Gathering = Gathering(self.walk, self._named, self._beside)
+        self.read_first = read_first
         self._tools = tools
         self.tools_known = False
         if not isinstance(self.walk.prompt, StartSheet):

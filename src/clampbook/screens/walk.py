@@ -40,6 +40,14 @@ class WalkScreen(AtWork):
         self._answers: dict[str, str] | None = None
         self._sheet_seq = -1
 
+    def on_mount(self) -> None:
+        """The first question; over it what is out of the usual, until that was read."""
+        super().on_mount()
+        if self.taken.read_first:
+            from clampbook.screens.page import KEYS_BEFORE_WORK, Page
+
+            self.app.push_screen(Page("Before you begin", self.taken.read_first, KEYS_BEFORE_WORK))
+
     # What the keyboard asks of a screen.
 
     def want(self) -> Wanted:
