@@ -46,6 +46,7 @@ def estimate(as_json: bool, **said: Any) -> int:
     With --preload the other way: the torque that brings it.
     """
     from clampbook.commands.estimate_words import as_lines, as_object
+    from clampbook.commands.folding import folded
     from clampbook.joint.unknown import JointFault
 
     try:
@@ -55,7 +56,7 @@ def estimate(as_json: bool, **said: Any) -> int:
     if as_json:
         sys.stdout.write(json.dumps(as_object(found), ensure_ascii=False) + "\n")
     else:
-        click.echo("\n".join(as_lines(found)))
+        click.echo("\n".join(folded(as_lines(found))))
     yields = found.use is not None and found.use.of_yield.high >= 1
     return LOOK_AT_IT if yields or found.clamp.worst.low <= 0 else FINE
 

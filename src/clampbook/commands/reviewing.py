@@ -22,6 +22,7 @@ SOUND, LOOK_AT_IT, FAULTY = 0, 1, 2
 
 def look_over(files: tuple[Path, ...], folder: Path | None, *, as_json: bool) -> int:
     """Print what there is to say of these files, and give the exit status. Raises LedgerFault, Faulty for a book."""
+    from clampbook.commands.folding import folded
     from clampbook.faults import as_data
 
     stock = _stock(folder)
@@ -34,7 +35,7 @@ def look_over(files: tuple[Path, ...], folder: Path | None, *, as_json: bool) ->
         else:
             reviews.append(told)
         if not as_json:
-            click.echo("\n".join(_lines(path, told)))
+            click.echo("\n".join(folded(_lines(path, told))))
     doubts = [doubt for review in reviews for doubt in review.doubts]
     if as_json:
         answered = [as_data(each.doubt) | {"because": each.because} for review in reviews for each in review.answered]

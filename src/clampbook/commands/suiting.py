@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 import json
-import re
-import shutil
 import sys
 from pathlib import Path
-from textwrap import wrap
 from typing import TYPE_CHECKING, Any
 
 import click
 
+from clampbook.commands.folding import folded
 from clampbook.commands.options import book_option, json_option, open_book, today
 
 if TYPE_CHECKING:
@@ -21,9 +19,7 @@ if TYPE_CHECKING:
     from clampbook.tools.ranking import Ranked
 
 _LOOK_AT_IT = 1
-_NO_BREAK = "\u00a0"
-_BEFORE_A_UNIT = re.compile(r"(?<=[0-9]) (?=[^0-9 ])")
-_A_PIPE = 1000  # columns where nobody looks: every line as long as it is
+_FURTHER = 7  # columns, to where the reasons begin
 
 
 @click.command()
@@ -67,14 +63,8 @@ def _lines(each: Outlook) -> list[str]:
     lines = [f"{stage_words(wanted)}: {wanted.what}{of}{target}{window}"]
     for ranked in each.ranking:
         told = f"  {ranked.tool.name:<6} {_word(ranked)}: {_reason(ranked, each)}"
-        kept = _BEFORE_A_UNIT.sub(_NO_BREAK, told)
-        folded = wrap(kept, _width(), subsequent_indent=" " * 9, break_long_words=False)
-        lines += [line.replace(_NO_BREAK, " ") for line in folded]
+        lines += folded((told,), _FURTHER)
     return lines
-
-
-def _width() -> int:
-    return shutil.get_terminal_size((_A_PIPE, 24)).columns
 
 
 def _word(ranked: Ranked) -> str:
