@@ -77,6 +77,26 @@ def test_whoever_types_no_inches_reads_none(capsys: Captured) -> None:
     assert " in²" not in out
 
 
+@pytest.mark.parametrize(("thread", "area"), [("M300x6", "68060 mm²"), ("1-8", "0.606 in² (390.8 mm²)")])
+def test_an_area_has_no_exponent(capsys: Captured, thread: str, area: str) -> None:
+    """However large the thread."""
+    assert f"stress area {area}," in said(capsys, "--thread", thread, "--torque", "30 N·m", "--nut-factor", "0.2")[1]
+
+
+def test_figures_without_a_spread_give_an_angle_without_ends(capsys: Captured) -> None:
+    """One torque and one nut factor: one angle."""
+    one = ("--thread", "M10", "--class", "8.8", "--torque", "30 N·m", "--nut-factor", "0.18", "--angle", "20")
+
+    assert re.search(r"yield at about \d+°, counted", said(capsys, *one, "--part", "30 mm steel")[1])
+
+
+def test_the_face_below_an_inch_head_is_told_in_inches(capsys: Captured) -> None:
+    """Half as wide again as a 3/8 in bolt, around it."""
+    out = said(capsys, "--thread", "3/8-24", "--torque", "20 lbf ft", *OILED)[1]
+
+    assert "(0.562 in around 0.375 in, a mean of 1.25 d" in out
+
+
 def test_a_turn_is_told_in_pounds_to_whoever_typed_pounds(capsys: Captured) -> None:
     """With its band in both."""
     pull = ("--thread", "3/8-24", "--torque", "20 lbf ft", "--class", "grade 8", "--angle", "20°", *CLAMPED)

@@ -60,10 +60,14 @@ class Spoken:
         told = f"{metres / MM:.3f} mm"
         return f"{metres / INCH:.4f} in ({told})" if self.inches else told
 
+    def width(self, metres: float) -> str:
+        """ "14.63 mm", or "0.563 in" alone, of what nobody measures to the hundredth."""
+        return f"{metres / INCH:.3g} in" if self.inches else f"{metres / MM:.4g} mm"
+
     def area(self, square_metres: float) -> str:
         """ "56.66 mm²", or "0.0878 in² (56.66 mm²)"."""
-        told = f"{square_metres / MM**2:.4g} mm²"
-        return f"{square_metres / INCH**2:.3g} in² ({told})" if self.inches else told
+        told = f"{plain(Decimal(f'{square_metres / MM**2:.4g}'))} mm²"
+        return f"{plain(Decimal(f'{square_metres / INCH**2:.3g}'))} in² ({told})" if self.inches else told
 
 
 def _with(unit: str, figures: tuple[str, str, str]) -> tuple[str, str, str]:

@@ -80,7 +80,7 @@ def as_lines(found: Estimated) -> list[str]:
         _answer(found, spoken),
         *_nothing(found),
         *_bands(clamp, spoken),
-        f"  with {_law(found.pull.laws, found.face)}",
+        f"  with {_law(found.pull.laws, found.face, spoken)}",
         *([] if found.pull.tool else ["  the tool's own deviation is not counted: --tool, such as 4 %"]),
         f"{thread.name}: stress area {spoken.area(thread.stress_area)}, d2 {spoken.length(thread.pitch_diameter)}, "
         f"d3 {spoken.length(thread.minor_diameter)}",
@@ -115,16 +115,16 @@ def _ends(band: Band, how: str, spoken: Spoken) -> str:
     return f"  {spoken.ends(band)}{factor}; {how}"
 
 
-def _law(laws: Laws, face: Bearing) -> str:
+def _law(laws: Laws, face: Bearing, spoken: Spoken) -> str:
     low, high = laws.low, laws.high
     if isinstance(low, NutFactor) or isinstance(high, NutFactor):
         ends = [law.value for law in (low, high) if isinstance(law, NutFactor)]
         return f"nut factor {_span(*ends)}"
-    return f"friction {_span(low.thread, high.thread)} in the thread and {_rubbing(low, high, face)}"
+    return f"friction {_span(low.thread, high.thread)} in the thread and {_rubbing(low, high, face, spoken)}"
 
 
-def _rubbing(low: Friction, high: Friction, face: Bearing) -> str:
-    ring = f"{face.outer * 1e3:.4g} mm around {face.inner * 1e3:.4g} mm, {face.source}"
+def _rubbing(low: Friction, high: Friction, face: Bearing, spoken: Spoken) -> str:
+    ring = f"{spoken.width(face.outer)} around {spoken.width(face.inner)}, {face.source}"
     return f"{_span(low.head, high.head)} under the head ({ring})"
 
 
@@ -169,8 +169,9 @@ def _turn(turn: AfterTurn | None, spoken: Spoken) -> list[str]:
     if turn is None:
         return []
     early, about, late = (round(math.degrees(a)) for a in (turn.earliest, turn.yields_at, turn.latest))
+    ends = "" if early == late else f" ({early} – {late})"
     word = "reaches" if turn.beyond else "would reach"
     return [
         f"after the turn about {spoken.band(turn.clamp)}, an estimate",
-        f"  {word} yield at about {about}° ({early} – {late}), counted from the torque on",
+        f"  {word} yield at about {about}°{ends}, counted from the torque on",
     ]
