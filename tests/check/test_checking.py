@@ -12,7 +12,7 @@ from clampbook.check import prompts as ask
 from clampbook.check.answers import Accepted, Refused, Unsure
 from clampbook.check.checking import failed
 from clampbook.check.progress import fold
-from clampbook.check.wording import beside_limit
+from clampbook.tools.permitted import beside_limit
 
 
 def test_first_the_temperature_then_zero_then_the_preloads() -> None:

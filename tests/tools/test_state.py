@@ -8,6 +8,8 @@ from typing import Any
 
 import pytest
 
+from clampbook.tools.demand import Circumstances, Demand
+from clampbook.tools.fitness import fitness
 from clampbook.tools.model import LastCheck, Stock, Tool, Use, Withdrawn
 from clampbook.tools.state import State, due_by, due_on, months_after, state
 
@@ -46,6 +48,24 @@ class TestState:
         assert State("calibration past", ("calibration was due on 2026-03-01",), "2026-03-01") == past
         assert not past.fit
 
+    def test_a_calibration_that_is_still_to_come_is_none(self) -> None:
+        """A year mistyped, or a clock that is behind: the tool is not taken as fit until somebody has looked."""
+        ahead = state(tool(calibrated_on="2026-03-03"), TODAY)
+
+        told = "calibration date lies ahead: 2026-03-03 is written, and today is 2026-03-02"
+        assert ("calibration ahead", (told,)) == (ahead.word, ahead.because)
+        assert state(tool(calibrated_on="2026-03-02"), TODAY).fit
+
+    def test_a_tool_whose_calibration_lies_ahead_is_taken_with_a_reason_only(self) -> None:
+        """As one whose calibration is past; a check that is due is only said."""
+        at = Circumstances(today=TODAY)
+        ahead = fitness(tool(calibrated_on="2062-01-12"), Demand(need="torque"), at)
+        unknown = fitness(tool(calibrated_on=None, interval_months=None), Demand(need="torque"), at)
+
+        told = "W2: calibration date lies ahead: 2062-01-12 is written, and today is 2026-03-02"
+        assert ((told,), ()) == (ahead.refused, ahead.notes)
+        assert ((), ("W2: no calibration and no check of it are known",)) == (unknown.refused, unknown.notes)
+
     def test_pulls_can_use_it_up(self) -> None:
         """5 000 are allowed and 5 000 are done; with 400 left it is only said."""
         many = tool(interval_cycles=5000)
@@ -65,8 +85,15 @@ class TestState:
         """What a check found off is out until a later one finds it right."""
         failed = state(tool(), TODAY, checked("outside", "5.8"))
 
-        assert ("withdrawn", ("failed its check on 2026-02-20, off by 5.8 %",)) == (failed.word, failed.because)
+        assert ("withdrawn", ("failed its check on 2026-02-20, off by 5.80 %",)) == (failed.word, failed.because)
         assert state(tool(), TODAY, checked("within")).fit
+
+    @pytest.mark.parametrize(("worst", "told"), [("7.5269", "7.53"), ("-7.5249", "-7.52"), ("4.0041", "4.01")])
+    def test_what_a_check_found_is_told_in_hundredths(self, worst: str, told: str) -> None:
+        """Two places are enough, but 4.0041 % where 4 % is permitted never reads as what is permitted."""
+        failed = state(tool(permissible_deviation=Decimal(4)), TODAY, checked("outside", worst))
+
+        assert (f"failed its check on 2026-02-20, off by {told} %",) == failed.because
 
     def test_a_check_that_could_not_decide_is_due_again(self) -> None:
         """The reference was too uncertain: nobody knows."""

@@ -13,6 +13,7 @@ from clampbook.check.deviation import uncertainty
 from clampbook.check.plan import CheckPlan, Point, Series
 from clampbook.check.statistics import Figures, difference, figures, together
 from clampbook.tools.model import CheckVerdict
+from clampbook.tools.permitted import beyond
 
 Deviations = Mapping[tuple[int, int], Sequence[Decimal]]  # series and point, from 0: deviations in percent, in order
 
@@ -96,11 +97,6 @@ def verdict_of(found: Figures | None, permissible: Decimal, guard: Decimal | Non
     if farthest - guard > permissible:
         return "outside"
     return "within" if farthest + guard <= permissible else "cannot be decided"
-
-
-def beyond(deviation: Decimal, permissible: Decimal) -> bool:
-    """Whether one reading, as it stands, is farther off than is permitted; both in percent."""
-    return abs(deviation) > permissible
 
 
 def judge(plan: CheckPlan, found: Deviations) -> Judgement:

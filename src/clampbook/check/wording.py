@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from decimal import ROUND_DOWN, ROUND_HALF_UP, ROUND_UP, Decimal
+from decimal import ROUND_HALF_UP, Decimal
 from typing import assert_never
 
 from clampbook.check import events as e
 from clampbook.check import prompts as ask
-from clampbook.check.judging import AtPoint, Beside, Judgement, OfSeries, beyond
+from clampbook.check.judging import AtPoint, Beside, Judgement, OfSeries
 from clampbook.check.plan import CheckPlan, Point, Series
 from clampbook.check.statistics import Figures
 from clampbook.tools.model import CheckVerdict
+from clampbook.tools.permitted import beside_limit, beyond
 from clampbook.units import Kind, parse, plain, show
 
 _TWO = Decimal("0.01")
@@ -27,14 +28,6 @@ def percent(value: Decimal, *, sign: bool = True) -> str:
     text = plain(abs(short))
     lead = "−" if short < 0 else "+" if sign and short > 0 else ""
     return f"{lead}{text} %"
-
-
-def beside_limit(off: Decimal, permissible: Decimal, place: Decimal = _TWO) -> Decimal:
-    """A deviation rounded to `place`, but never across what is permitted: what is beyond it reads beyond it."""
-    near = off.quantize(place, ROUND_HALF_UP)
-    if beyond(near, permissible) == beyond(off, permissible):
-        return near
-    return off.quantize(place, ROUND_UP if beyond(off, permissible) else ROUND_DOWN)
 
 
 def marked(verdict: CheckVerdict) -> str:

@@ -11,7 +11,7 @@ from clampbook.tools.demand import Circumstances, Demand
 from clampbook.tools.lever import reach
 from clampbook.tools.model import WORKING, Tool
 from clampbook.tools.setting import CannotHold, Held, hold, scale
-from clampbook.tools.state import state
+from clampbook.tools.state import ASK_WHY, state
 from clampbook.units import convert, show, show_window
 
 USEFUL_FROM = Decimal("0.2")  # of the maximum: what tools are rated for, and what workshops keep to
@@ -128,7 +128,7 @@ def _as_it_stands(tool: Tool, at: Circumstances) -> tuple[tuple[str, ...], tuple
     if not found.because:
         return (), ()
     told = tuple(f"{tool.name}: {each}" for each in found.because)
-    return (told, ()) if found.word in ("withdrawn", "calibration past") else ((), told)
+    return (told, ()) if found.word in ASK_WHY else ((), told)
 
 
 def _end_of_turn(tool: Tool, demand: Demand) -> Iterator[str]:

@@ -1,4 +1,4 @@
-"""In what state a tool is on a day, in words: fit, check due, calibration past, withdrawn; and what falls due when."""
+"""In what state a tool is on a day: fit, check due, calibration past or ahead, withdrawn; and what falls due when."""
 
 from __future__ import annotations
 
@@ -10,9 +10,12 @@ from typing import Literal
 from msgspec import Struct
 
 from clampbook.tools.model import Stock, Tool, Use
+from clampbook.tools.permitted import in_short
 
-StateWord = Literal["fit", "check due", "calibration past", "withdrawn"]
-STATES: tuple[StateWord, ...] = ("withdrawn", "calibration past", "check due", "fit")  # what weighs most comes first
+StateWord = Literal["fit", "check due", "calibration ahead", "calibration past", "withdrawn"]
+# What weighs most comes first.
+STATES: tuple[StateWord, ...] = ("withdrawn", "calibration past", "calibration ahead", "check due", "fit")
+ASK_WHY: tuple[StateWord, ...] = ("withdrawn", "calibration past", "calibration ahead")  # taken only with a reason
 SOON = timedelta(days=30)  # before its calibration ends a tool is named (common practice, no source)
 NEARLY_USED_UP = 10  # percent of its cycles that are left when it is said (common practice, no source)
 
@@ -69,6 +72,11 @@ def due_on(tool: Tool) -> str | None:
     return min(days, default=None)
 
 
+def lies_ahead(tool: Tool, today: date) -> bool:
+    """Whether its calibration is written with a day still to come: a slip of the pen, or a clock that is wrong."""
+    return tool.calibrated_on is not None and tool.calibrated_on > today.isoformat()
+
+
 def months_after(day: date, months: int) -> date:
     """The same day so many months later, or the last one of a month that is too short for it."""
     year, month = divmod(day.year * 12 + day.month - 1 + months, 12)
@@ -106,13 +114,16 @@ def _out_of_use(tool: Tool, use: Use) -> Iterable[tuple[StateWord, str]]:
         yield "withdrawn", f"withdrawn on {tool.withdrawn.on}: {tool.withdrawn.reason}"
     check = use.last_check
     if check is not None and check.verdict == "outside":
-        worst = "" if check.worst is None else f", off by {check.worst} %"
+        worst = "" if check.worst is None else f", off by {in_short(check.worst, tool.permissible_deviation)} %"
         yield "withdrawn", f"failed its check on {check.on}{worst}"
 
 
 def _calibration(tool: Tool, last_day: str | None, today: date, cycles: int) -> Iterable[tuple[StateWord, str]]:
     if last_day is not None and last_day < today.isoformat():
         yield "calibration past", f"calibration was due on {last_day}"
+    if lies_ahead(tool, today):
+        told = f"calibration date lies ahead: {tool.calibrated_on} is written, and today is {today.isoformat()}"
+        yield "calibration ahead", told
     if tool.interval_cycles is not None and cycles >= tool.interval_cycles:
         yield "calibration past", f"{cycles} pulls since its calibration, and {tool.interval_cycles} are allowed"
 

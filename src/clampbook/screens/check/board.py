@@ -10,8 +10,7 @@ from rich.cells import cell_len
 from textual.widget import Widget
 
 from clampbook.check import events as e
-from clampbook.check.judging import beyond
-from clampbook.check.wording import as_permitted, beside_limit
+from clampbook.check.wording import as_permitted
 from clampbook.screens.arranging import LOW, WIDE, Room, room
 from clampbook.screens.notice import Notice
 from clampbook.screens.question_board import NUMBER_ROOM, QuestionBoard
@@ -20,6 +19,7 @@ from clampbook.screens.widgets.band_drawing import Band
 from clampbook.screens.widgets.band_picture import BandPicture
 from clampbook.screens.widgets.entry_line import EntryLine
 from clampbook.text import printable
+from clampbook.tools.permitted import beside_limit, beyond
 from clampbook.units import plain
 
 _TENTH = Decimal("0.1")

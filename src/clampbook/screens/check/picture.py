@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from clampbook.check.judging import AtPoint, Judgement, beyond
+from clampbook.check.judging import AtPoint, Judgement
 from clampbook.check.plan import CheckPlan, Phase, Series
 from clampbook.check.progress import Progress
 from clampbook.check.wording import MARKS
 from clampbook.screens.widgets.band_drawing import Band, Dot, Lot
 from clampbook.tools.model import CheckVerdict
+from clampbook.tools.permitted import beyond
 from clampbook.units import show
 
 _BEYOND: CheckVerdict = "outside"

@@ -167,6 +167,7 @@ HELP_LINES = (
     "fit: nothing speaks against taking it.",
     "check due: nothing says that it was ever right, or its last check could not say it.",
     "calibration past: its day, or its number of pulls, is over.",
+    "calibration ahead: its day of calibration is still to come; it was mistyped, or the clock is wrong.",
     "withdrawn: not to be used, by hand or because a check found it outside.",
     "",
     "# What is kept where",

@@ -6,6 +6,7 @@ from datetime import date
 
 from clampbook.tools.label import adapter_words, in_a_line
 from clampbook.tools.model import Adapter, Stock, Tool, Use
+from clampbook.tools.permitted import in_short
 from clampbook.tools.state import due_by, state
 from clampbook.units import plain, show
 
@@ -57,7 +58,7 @@ def facts(tool: Tool, use: Use) -> tuple[str, ...]:
                 _deviation(tool),
                 _calibration(tool),
                 _pulls(tool, use),
-                _last_check(use),
+                _last_check(tool, use),
                 ", ".join(_build(tool)),
                 tool.note,
             ),
@@ -93,11 +94,11 @@ def _pulls(tool: Tool, use: Use) -> str:
     return f"{use.cycles} pulls{since}{of}"
 
 
-def _last_check(use: Use) -> str:
+def _last_check(tool: Tool, use: Use) -> str:
     check = use.last_check
     if check is None:
         return ""
-    worst = "" if check.worst is None else f", worst {plain(round(check.worst, 2))} %"
+    worst = "" if check.worst is None else f", worst {plain(in_short(check.worst, tool.permissible_deviation))} %"
     return f"last check on {check.on}, {check.series}: {check.verdict}{worst}"
 
 
