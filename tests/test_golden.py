@@ -25,6 +25,7 @@ OUTCOMES = {  # folder -> how the run ended, when it was walked
     "given-up": "abandoned",
     "follow-up": "done",
     "clamp-loads": "done",
+    "clamp-loads-by-angle": "done",
 }
 
 
@@ -76,9 +77,10 @@ def test_the_procedure_reads_without_fault(golden: Path) -> None:
     assert procedure.title == plans.decode((golden / "plan.json").read_bytes()).title
 
 
-def test_estimates_are_kept_as_they_were_reckoned() -> None:
-    """A released setting, a reading, a turn and a stretch each have their clamp load, from the plan's own figures."""
-    record = tomllib.loads((GOLDEN / "clamp-loads" / "record.toml").read_text("utf-8"))
+@pytest.mark.parametrize(("folder", "turned"), [("clamp-loads", "turn"), ("clamp-loads-by-angle", "angle")])
+def test_estimates_are_kept_as_they_were_reckoned(folder: str, turned: str) -> None:
+    """A setting, a reading, a turn and a stretch have their clamp load; of a plan of old a turn counts as planned."""
+    record = tomllib.loads((GOLDEN / folder / "record.toml").read_text("utf-8"))
     found = [{each["out_of"] for each in stage["at"]} for stage in record["clamp_load"]]
 
-    assert [{"setting"}, {"reading"}, {"turn"}, {"stretch"}] == found
+    assert [{"setting"}, {"reading"}, {turned}, {"stretch"}] == found

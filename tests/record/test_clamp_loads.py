@@ -117,6 +117,32 @@ def test_a_turn_takes_over_what_the_plan_worked_out() -> None:
     assert ("45", "turn") == (at(day, "1", 2)["likely"], at(day, "1", 2)["out_of"])
 
 
+BY_DEGREES = msgspec.structs.replace(TURN, each_degree=300.0, levels_at=(38e3, 44e3, 50e3))
+
+
+@pytest.mark.parametrize(
+    ("degrees", "ends"), [("20", ("21", "24", "27")), ("80", ("38", "42", "45")), ("120", ("38", "44", "50"))]
+)
+def test_a_turn_adds_what_its_degrees_bring_up_to_yield(degrees: str, ends: tuple[str, str, str]) -> None:
+    """15, 18 and 21 kN and 0.3 kN for each degree, level from 38, 44 and 50 kN on."""
+    day = Daybook(estimated(BY_DEGREES))
+    day.reading("1.1/1", "30.0")
+    day.turned("2.1/1", degrees, degrees)
+
+    found = at(day, "1", 2)
+    assert (*ends, "angle") == (found["low"], found["likely"], found["high"], found["out_of"])
+    assert "by the angle that was turned" in loads(day, 2)["worked_out"]
+
+
+def test_a_turn_from_mark_to_mark_has_no_degrees() -> None:
+    """So what the plan worked out for the sheet's angle stands in."""
+    day = Daybook(estimated(BY_DEGREES))
+    day.reading("1.1/1", "30.0")
+    day.turned("2.1/1", None, None)
+
+    assert ("45", "turn") == (at(day, "1", 2)["likely"], at(day, "1", 2)["out_of"])
+
+
 def test_the_permissible_deviation_of_the_tool_widens_the_band() -> None:
     """± 4 % of 30 N·m: 28.8 times 500 N and 31.2 times 700 N."""
     day = Daybook(estimated())
@@ -259,6 +285,17 @@ class TestPages:
             )
             == said
         )
+
+    def test_torque_and_angle_tell_it_together(self) -> None:
+        """Where the degrees of each bolt count, they are named."""
+        day = Daybook(estimated(BY_DEGREES))
+        for position, degrees in (("1", "20"), ("2", "30")):
+            day.reading(f"1.1/{position}", "30.0")
+            day.turned(f"2.1/{position}", degrees, degrees)
+        said = self.blocks(day)[-2]
+
+        assert isinstance(said, Sentences)
+        assert said.lines[0].endswith("24 to 27 kN, 1.12 times, as far as torque and angle can tell.")
 
     def test_each_position_is_a_bar_and_a_line_and_no_mark_of_a_reading(self) -> None:
         """Two positions are two bars, two lines and two labels; the higher clamp load stands higher."""

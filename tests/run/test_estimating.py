@@ -98,6 +98,16 @@ def test_a_turn_says_where_the_bolt_reaches_yield() -> None:
     assert told.low < told.likely < told.high
 
 
+def test_what_a_degree_adds_is_frozen_with_where_it_ends() -> None:
+    """From 18.6 kN to yield at 51.6 kN in 72.4°, by hand (VDI 2230): 0.455 kN for each degree."""
+    group = head(clamped=CLAMPED, into="cast iron", shank=amount("50", "mm"))
+    frozen = stage_of(planned(group, pull(group), turn(group, 2)), 2)
+
+    assert 455 == pytest.approx(frozen.each_degree, rel=0.01)
+    assert frozen.levels_at is not None
+    assert 51.6e3 == pytest.approx(frozen.levels_at[1], rel=0.002)
+
+
 def test_a_second_turn_begins_beyond_yield() -> None:
     """Two rounds of 90°: the second finds the bolt yielding already, and its clamp load stays level."""
     group = head(clamped=CLAMPED, into="cast iron", shank=amount("50", "mm"))

@@ -8,7 +8,7 @@ from clampbook.joint.band import Band, Laws, statistical, worst_case
 from clampbook.joint.threads import Thread
 from clampbook.joint.tightening import Bolt, preload_at_yield, share_of_yield
 from clampbook.joint.torque import Law, torque_of
-from clampbook.joint.turning import Springs, turned
+from clampbook.joint.turning import Springs, rise_by, turned
 
 
 class Pull(Struct, frozen=True):
@@ -70,7 +70,8 @@ class AfterTurn(Struct, frozen=True):
     """What a turn adds to a snug joint: clamp load in N, worst case, and the angle in rad where the bolt yields.
 
     `yields_at` is for likely figures, `earliest` and `latest` for the ends of the band; `beyond` says whether the
-    turn goes beyond `yields_at`, `surely` whether it goes beyond `latest`.
+    turn goes beyond `yields_at`, `surely` whether it goes beyond `latest`. `each_radian` is the elastic rise in N, and
+    `levels_at` the clamp load in N at which the low, the likely and the high end go on level.
     """
 
     clamp: Band
@@ -79,6 +80,8 @@ class AfterTurn(Struct, frozen=True):
     latest: float
     beyond: bool
     surely: bool
+    each_radian: float
+    levels_at: Band
 
 
 def after_turn(snug: Band, angle: Band, laws: Laws, bolt: Bolt, springs: Springs) -> AfterTurn:
@@ -102,4 +105,6 @@ def after_turn(snug: Band, angle: Band, laws: Laws, bolt: Bolt, springs: Springs
         max(ends[1], likely.yields_at),
         likely.yields,
         angle.low > max(ends[1], likely.yields_at),
+        rise_by(1.0, thread, springs),
+        Band(weak, usual, at_most),
     )

@@ -1,7 +1,8 @@
 """The clamp load that each pull is estimated to have brought: from the figures frozen with the plan, never a reading.
 
 What was read or set at the fastener, less what ran down, times the frozen newtons for each newton metre; the tool's
-permissible deviation widens the band. A turn takes over what the plan worked out for it.
+permissible deviation widens the band. A turn adds what the plan froze for a degree, up to where the bolt yields; one
+without a number takes over what the plan worked out for it.
 """
 
 from __future__ import annotations
@@ -14,13 +15,17 @@ from clampbook.record.frozen import Frozen
 from clampbook.record.pull import KEPT, Kind, Pull, exact
 from clampbook.record.tables import Row
 from clampbook.run.events import Confirmed, Released, ToolTaken
-from clampbook.run.plan import Clamping, Step
+from clampbook.run.plan import Clamping, StageClamp, Step
 from clampbook.units import UnitFault, si
 
 WORKED_OUT = (
     "an estimate, not measured: torque at the fastener less what ran down, over the friction band frozen with the "
     "plan; worst case with the tool's permissible deviation; a measured stretch within 5 %; after a turn as the plan "
     "worked it out from the sheet"
+)
+BY_ANGLE = WORKED_OUT.replace(
+    "after a turn as the plan worked it out from the sheet",
+    "after a turn by the angle that was turned, level from yield on",
 )
 _DIGITS = 3  # significant digits of a load
 _STRETCH = 0.05  # how well a stretch tells the clamp load, as a share; a builder keeps its own figures for ever
@@ -74,7 +79,7 @@ def _at(
             held = now if held is None or now is None or now.likely >= held.likely else held
         elif turn is not None:
             ahead = planned.get((step.stage, step.round))
-            held = None if held is None or ahead is None else Load(ahead.low, ahead.likely, ahead.high, "turn")
+            held = None if held is None or ahead is None else _turned(held, turn, ahead)
         elif length is not None and (step.stage, step.round) in planned:  # the plan takes it for a stretch
             held = _stretched(clamping, length) or held
         else:
@@ -116,6 +121,17 @@ def _pulled(
     return Load(least * low, middle * likely, most * high, out_of)
 
 
+def _turned(held: Load, turn: Pull, ahead: StageClamp) -> Load:
+    """By the angle that was read where the plan froze what a degree adds; else as the plan worked it out."""
+    if turn.shown is None or ahead.each_degree is None or ahead.levels_at is None:
+        return Load(ahead.low, ahead.likely, ahead.high, "turn")
+    rise = max(0.0, float(exact(turn.shown, turn.line))) * ahead.each_degree
+    before = (held.low, held.likely, held.high)
+    ends = (min(load + rise, max(load, level)) for load, level in zip(before, ahead.levels_at, strict=True))
+    low, likely, high = ends
+    return Load(low, likely, high, "angle")
+
+
 def _newton_metres(run: Frozen, pull: Pull) -> float | None:
     """The torque at the fastener, read or set; None where there is none."""
     event = pull.event
@@ -149,7 +165,7 @@ def _row(run: Frozen, place: tuple[str, int, int], loads: list[tuple[str, Load]]
         "rounds": getattr(run.plan.stages[stage - 1], "rounds", 1),
         "positions": len(loads),
         "unit": "kN",
-        "worked_out": WORKED_OUT,
+        "worked_out": BY_ANGLE if any(load.out_of == "angle" for _, load in loads) else WORKED_OUT,
         "least": _kilonewtons(least),
         "most": _kilonewtons(most),
         "most_over_least": f"{most / least:.2f}" if least > 0 and len(loads) > 1 else None,

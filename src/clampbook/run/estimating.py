@@ -95,7 +95,13 @@ def _stage(stage: int, number: int, held: Band, proof: float | None, turn: After
         high=_short(held.high),
         yields_at=None if found.yields_at is None else _short(found.yields_at),
         told=estimate_line(found),
+        each_degree=None if turn is None else _short(turn.each_radian * math.radians(1)),
+        levels_at=None if turn is None else _ends(turn.levels_at),
     )
+
+
+def _ends(band: Band) -> tuple[float, float, float]:
+    return _short(band.low), _short(band.likely), _short(band.high)
 
 
 def _short(value: float) -> float:

@@ -47,6 +47,7 @@ class StageClamp(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """The estimated clamp load in N after a round of a stage, worst case of the sheet's own windows and frictions.
 
     `yields_at` is the angle in degrees at which a turn reaches yield; `told` is the same as a line for the person.
+    `each_degree` is what a turn adds up to yield, `levels_at` where low, likely and high go on level, both in N.
     """
 
     stage: int
@@ -56,6 +57,8 @@ class StageClamp(Struct, frozen=True, kw_only=True, omit_defaults=True):
     high: float
     told: str
     yields_at: float | None = None
+    each_degree: float | None = None  # None in plans of old
+    levels_at: tuple[float, float, float] | None = None
 
 
 class Clamping(Struct, frozen=True, kw_only=True):

@@ -56,6 +56,8 @@ def _evenness(row: Row) -> str:
 def _told_by(sources: set[str]) -> str:
     if sources == {"turn"}:
         return "the sheet's turn can tell, not each bolt's own"
+    if sources == {"angle"}:
+        return "torque and angle can tell"
     return "the measured stretch can tell" if sources == {"stretch"} else "torque can tell"
 
 
