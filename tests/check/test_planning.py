@@ -98,6 +98,16 @@ def test_what_does_not_go_together_is_refused_in_a_sentence(tool: object, wishes
     assert told in refused.value.sentence
 
 
+def test_preloads_never_overload_the_reference() -> None:
+    """The tool is loaded to its maximum first, wherever the points lie; 200 N·m are 147.5 lbf·ft."""
+    with pytest.raises(NoCheck, match=r"R1 ends at 200 N·m, and W9 is loaded to its maximum \(300 N·m\)"):
+        planned(replace(W2, name="W9", maximum=Decimal(300)), R1, targets=(Decimal(60),))
+    with pytest.raises(NoCheck, match=r"\(148 lbf·ft\)"):
+        planned(replace(W2, unit="lbf·ft", maximum=Decimal(148)), R1)
+
+    assert Decimal(147) == planned(replace(W2, unit="lbf·ft", maximum=Decimal(147)), R1).points[-1].value
+
+
 def test_only_a_reference_can_be_the_reference() -> None:
     """Another workshop tool would add its own error unseen."""
     with pytest.raises(NoCheck, match="no reference"):

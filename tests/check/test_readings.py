@@ -119,6 +119,12 @@ def test_a_torque_that_the_tool_cannot_have_shown_is_refused(tool: Tool, torque:
         plan_of_file(tool, R1, f"reference,indicated\n{torque},{torque}\n".encode(), "f")
 
 
+def test_a_torque_that_the_reference_cannot_have_shown_is_refused() -> None:
+    """R1 ends at 200 N·m."""
+    with pytest.raises(NoCheck, match=r"221 N·m lies outside the scale of R1"):
+        plan_of_file(replace(W5, maximum=Decimal(400)), R1, b"reference,indicated\n60,60\n221,220\n", "f")
+
+
 def test_a_pull_by_hand_may_end_a_little_beyond_the_last_mark() -> None:
     """Within a tenth of the scale of an indicating tool."""
     plan, _ = plan_of_file(W5, R1, b"reference,indicated\n100.4,101.2\n", "f")

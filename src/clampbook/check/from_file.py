@@ -11,7 +11,16 @@ from hashlib import sha256
 from clampbook.check.deviation import deviations
 from clampbook.check.judging import Judgement, judge
 from clampbook.check.plan import PLAN_FORMAT, CheckPlan, Direction, Phase, Point, Series, Side
-from clampbook.check.planning import NoCheck, assumed, goes_together, judged_by, permitted, points_of, readings_of
+from clampbook.check.planning import (
+    NoCheck,
+    assumed,
+    beyond,
+    goes_together,
+    judged_by,
+    permitted,
+    points_of,
+    readings_of,
+)
 from clampbook.check.readings import Readings, read_readings
 from clampbook.tools.model import Tool
 from clampbook.tools.setting import scale
@@ -38,6 +47,7 @@ def plan_of_file(
     held = held_side(tool, readings)
     values = sorted(Decimal(text) for text in set(_held(held, readings)))
     _on_its_scale(tool, values)
+    _within_the_reference(tool, reference, max(readings.reference))
     points = _points(tool, values)
     series = tuple(Series(technique, direction) for technique in readings.techniques)
     plan = CheckPlan(
@@ -73,6 +83,15 @@ def _on_its_scale(tool: Tool, values: Sequence[Decimal]) -> None:
                 f"{show(value, tool.unit)} lies outside the scale of {tool.name} ({scale(tool)}): "
                 "look whether the file is of this tool, and which unit its head names"
             )
+
+
+def _within_the_reference(tool: Tool, reference: Tool | None, most: Decimal) -> None:
+    """Raises NoCheck for a torque that this reference cannot have shown."""
+    if reference is not None and beyond(reference, tool, most / (1 + BEYOND)):
+        raise NoCheck(
+            f"{show(most, tool.unit)} lies outside the scale of {reference.name} ({scale(reference)}): "
+            "look whether another reference was used, and which unit the file's head names"
+        )
 
 
 def _fewer(tool: Tool, readings: Readings, points: Sequence[Point]) -> Iterator[str]:

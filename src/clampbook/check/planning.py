@@ -78,6 +78,7 @@ def planned(
     """
     permissible = permitted(tool)
     goes_together(tool, reference, directions)
+    takes_its_maximum(tool, reference)
     points = tuple(_target(tool, target) for target in targets) or points_of(tool)
     count = readings if readings is not None else readings_of(tool)
     side = held if held is not None else "indicated"
@@ -160,6 +161,24 @@ def goes_together(tool: Tool, reference: Tool | None, directions: tuple[Directio
         raise NoCheck(f"{tool.name} cannot be checked against itself: name a reference")
     if reference.kind != "reference" or kind_of(reference.unit) != Kind.TORQUE:
         raise NoCheck(f'{reference.name} is no reference for torque: its kind in tools.toml must be "reference"')
+
+
+def takes_its_maximum(tool: Tool, reference: Tool | None) -> None:
+    """Raises NoCheck where the preloads, which go to the tool's maximum, would overload the reference."""
+    if tool.maximum is not None and beyond(reference, tool, tool.maximum):
+        assert reference is not None
+        most, end = show(tool.maximum, tool.unit), show(reference.maximum or 0, reference.unit)
+        raise NoCheck(
+            f"{reference.name} ends at {end}, and {tool.name} is loaded to its maximum ({most}) before its readings, "
+            "which would overload it: take a reference that reads as far"
+        )
+
+
+def beyond(reference: Tool | None, tool: Tool, torque: Decimal) -> bool:
+    """Whether a torque in the tool's unit lies beyond the end of the reference's scale."""
+    if reference is None or reference.maximum is None:
+        return False
+    return torque > convert(reference.maximum, reference.unit, tool.unit)
 
 
 def _target(tool: Tool, value: Decimal) -> Point:

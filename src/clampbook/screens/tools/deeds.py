@@ -11,7 +11,7 @@ from clampbook.book.book import Book
 from clampbook.book.checks import open_check_of
 from clampbook.book.toolbox import add_cycles, tools_file
 from clampbook.check.plan import CheckPlan, Direction
-from clampbook.check.planning import TECHNIQUES, NoCheck, planned, points_of, readings_of
+from clampbook.check.planning import TECHNIQUES, NoCheck, beyond, planned, points_of, readings_of, takes_its_maximum
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.ledger.stamp import stamp_of
 from clampbook.people import Person
@@ -63,17 +63,28 @@ def begin_check(page: ToolPage) -> None:
 def _check(book: Book, tool: Tool, today: date) -> Steps[tuple[Person, CheckPlan | None]]:
     """Who, against what, in which ways, at which torques. What cannot be is said before anything is asked."""
     is_open = open_check_of(book, tool.id) is not None
+    able: tuple[Tool, ...] = ()
     if not is_open:
         planned(tool, None)
-    return _check_asked(book, tool, today, is_open)
+        able = _able(tool, references(book))
+    return _check_asked(book, tool, today, is_open, able)
 
 
-def _check_asked(book: Book, tool: Tool, today: date, is_open: bool) -> Steps[tuple[Person, CheckPlan | None]]:
+def _able(tool: Tool, found: tuple[Tool, ...]) -> tuple[Tool, ...]:
+    """The references that stand the tool's maximum. Raises NoCheck where there are some, and none does."""
+    able = tuple(one for one in found if tool.maximum is None or not beyond(one, tool, tool.maximum))
+    if found and not able:
+        takes_its_maximum(tool, found[0])
+    return able
+
+
+def _check_asked(
+    book: Book, tool: Tool, today: date, is_open: bool, found: tuple[Tool, ...]
+) -> Steps[tuple[Person, CheckPlan | None]]:
     person = yield who(book.people())
     assert isinstance(person, Person)
     if is_open:
         return person, None
-    found = references(book)
     reference = found[0] if found else None
     if len(found) > 1:
         at = yield Part("reference", "Against which reference?", "choice", numbered(tuple(one.name for one in found)))
