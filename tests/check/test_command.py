@@ -66,6 +66,21 @@ def test_adjusted_and_within_as_left_it_may_be_used_again(book: Book) -> None:
     assert ["w2"] == [failure.tool for failure in standing.failures]
 
 
+def test_an_open_check_goes_on_as_it_was_begun(book: Book) -> None:
+    """Other wishes are refused in a sentence that says what to do; without them it is taken up, with --new another."""
+    said("check", "W2", "--at", "60", "--as", "Ines", book=book.root, typed=lines("21"))
+    (begun_first,) = checks(book)
+    status, _, talk = said("check", "W2", "--at", "80", "--direction", "both", "--as", "Ines", book=book.root)
+
+    assert 2 == status
+    told = " ".join(talk.split())
+    assert f"{begun_first.id} is open, and goes on as it was begun: leave out --at, --direction" in told
+    assert 1 == len(checks(book))
+    assert "taken up again" in said("check", "W2", "--as", "Ines", book=book.root)[2]
+    said("check", "W2", "--new", "--at", "80", "--as", "Ines", book=book.root)
+    assert 2 == len(checks(book))
+
+
 def test_a_check_that_decides_nothing_does_not_bring_a_failed_tool_back(book: Book, tmp_path: Path) -> None:
     """Neither one with no reference whose uncertainty is known, nor one that is given up before its first pull."""
     said("check", "W2", "--at", "60", "--as", "Ines", book=book.root, typed=lines(*BEFORE, *["55"] * 5, "-", "+"))

@@ -1,4 +1,4 @@
-"""Whether the runs of a book are what they were: each against itself, and all of them against the book's log."""
+"""Whether runs and checks of a book are what they were: each against itself, and all against the book's log."""
 
 from __future__ import annotations
 
@@ -12,8 +12,11 @@ from msgspec.structs import replace
 
 from clampbook.book import approvals
 from clampbook.book.book import LOG, PEOPLE, Book
+from clampbook.book.checks import CHECKS, checks
 from clampbook.book.keys import held_keys
 from clampbook.book.mending import LOGS
+from clampbook.check.folder import CheckFolder
+from clampbook.check.standing import CHECK_OPENED, TOOL_CHECKED
 from clampbook.faults import Fault, show
 from clampbook.ledger import ledger, lines
 from clampbook.ledger.chain import chain_faults, form_faults
@@ -28,7 +31,7 @@ from clampbook.signing.allowed import Allowed
 from clampbook.signing.held import HeldKey, second
 from clampbook.signing.wire import KeyFault
 
-SEALED, NOT_SEALED = "sealed", "closed, not sealed"
+SEALED, NOT_SEALED, CLOSED = "sealed", "closed, not sealed", "closed"
 _ENDS = ("run_sealed", "run_damaged", "run_abandoned")  # what the log can know of a run's last line, the latest first
 
 
@@ -53,9 +56,9 @@ class Log(Struct, frozen=True):
     entries: tuple[tuple[int, str, dict[str, Any]], ...]
     faults: tuple[Fault, ...]
 
-    def about(self, run: str, event: str) -> list[tuple[int, dict[str, Any]]]:
-        """The lines of one kind about a run."""
-        return [(n, each) for n, _, each in self.entries if each.get("run") == run and each.get("event") == event]
+    def about(self, name: str, event: str) -> list[tuple[int, dict[str, Any]]]:
+        """The lines of one kind about a run, or a check."""
+        return [(n, each) for n, _, each in self.entries if each.get("event") == event and name == _whose(each)]
 
     def knows(self, head: object) -> bool:
         """Whether the log ever ended with a line of this hash."""
@@ -79,14 +82,18 @@ class Verifying:
 
     def book(self) -> tuple[Fault, ...]:
         """What is wrong with the logs, with the releases they tell of, and which runs they name that are not there."""
-        present = {run.id for run in self._book.runs()}
+        present = {
+            "run_opened": {run.id for run in self._book.runs()},
+            CHECK_OPENED: {check.id for check in checks(self._book)},
+        }
         found: list[Fault] = []
         for log in self._logs.values():
             found += log.faults
             for number, _, entry in log.entries:
-                run = entry.get("run")
-                if entry.get("event") == "run_opened" and run not in present:
-                    found.append(fault("S514", log.file, f"the run {run} was opened and is not there", line=number))
+                event, name = str(entry.get("event")), _whose(entry)
+                if event in present and name not in present[event]:
+                    what = "check" if event == CHECK_OPENED else "run"
+                    found.append(fault("S514", log.file, f"the {what} {name} was opened and is not there", line=number))
         own = self._logs[self._book.id]
         told = [(number, entry) for number, _, entry in own.entries]
         found += approvals.faults(self._book, own.file, told, _keys(own))
@@ -107,7 +114,34 @@ class Verifying:
         verified = verify(found, told, Keys(_keys(log), self._outside, log.file))
         state = _state(run, found.files)
         faults = (*verified.faults, *_in_the_log(run, first, log, state))
-        return Soundness(run.id, state, tuple(_in_its_folder(run.id, each) for each in faults), verified.signed)
+        return Soundness(
+            run.id, state, tuple(_in_its_folder(f"runs/{run.id}", each) for each in faults), verified.signed
+        )
+
+    def check(self, check: CheckFolder) -> Soundness:
+        """Everything about one check of a tool."""
+        from clampbook.record.checks.verify import verify as verify_check
+
+        try:
+            found = lying(check.path)
+        except LedgerFault as refused:
+            return Soundness(check.id, "not readable", (fault("S504", check.id, refused.sentence),))
+        first = _fields(check.first_line())
+        log = self._logs.get(str(first.get("book")), self._logs[self._book.id])
+        faults = [
+            *verify_check(found, _one(log, check, TOOL_CHECKED, "last")),
+            *_begun_as_logged(check, first, log, CHECK_OPENED),
+        ]
+        if check.state in ("closed", "abandoned") and not log.about(check.id, TOOL_CHECKED):
+            told = f"no line says how the check {check.id} ended: the next start writes it, or lines are missing"
+            faults.append(fault("S516", log.file, told))
+        where = f"{CHECKS}/{check.id}"
+        return Soundness(check.id, _state(check, {}, CLOSED), tuple(_in_its_folder(where, each) for each in faults))
+
+
+def checks_over(book: Book) -> tuple[CheckFolder, ...]:
+    """The checks that can be verified: all that are not open any more."""
+    return tuple(check for check in checks(book) if check.state != "open")
 
 
 def over(book: Book) -> tuple[RunFolder, ...]:
@@ -182,12 +216,12 @@ def _moment(text: str) -> datetime:
     return second(datetime.fromisoformat(text))
 
 
-def _state(run: RunFolder, files: Mapping[str, bytes]) -> str:
+def _state(run: RunFolder, files: Mapping[str, bytes], closed: str = NOT_SEALED) -> str:
     if SEAL in files:
         return SEALED
     match run.state:
         case "closed":
-            return NOT_SEALED
+            return closed
         case "abandoned":
             return "given up"
         case state:
@@ -196,18 +230,7 @@ def _state(run: RunFolder, files: Mapping[str, bytes]) -> str:
 
 def _in_the_log(run: RunFolder, first: Mapping[str, Any], log: Log, state: str) -> Iterator[Fault]:
     """Whether the log tells the same story of a run as its folder."""
-    opened = log.about(run.id, "run_opened")
-    line = run.first_line()
-    if not opened:
-        yield fault("S516", log.file, f"no line says that {run.id} was opened: it was put here, or lines are missing")
-    elif line is not None and lines.digest(line) != opened[0][1].get("first"):
-        told = f"another first line of {run.id} is known here than its daybook has"
-        yield fault("S515", log.file, told, line=opened[0][0])
-    if line is not None and not log.knows(first.get("log_head")):
-        told = "the log of the book does not know the place at which this run began: lines of it are missing or changed"
-        yield fault("S516", DAYBOOK, told, line=1)
-    if first.get("run") not in (None, run.id):
-        yield fault("S515", DAYBOOK, f"this is the daybook of the run {first.get('run')}", line=1)
+    yield from _begun_as_logged(run, first, log, "run_opened")
     sealed = log.about(run.id, "run_sealed")
     if state == SEALED and not sealed:
         yield fault("S515", log.file, f"no line says that {run.id} was sealed")
@@ -218,18 +241,38 @@ def _in_the_log(run: RunFolder, first: Mapping[str, Any], log: Log, state: str) 
         yield fault("S517", SEAL, told)
 
 
+def _begun_as_logged(run: RunFolder, first: Mapping[str, Any], log: Log, event: str) -> Iterator[Fault]:
+    opened = log.about(run.id, event)
+    line = run.first_line()
+    if not opened:
+        yield fault("S516", log.file, f"no line says that {run.id} was opened: it was put here, or lines are missing")
+    elif line is not None and lines.digest(line) != opened[0][1].get("first"):
+        told = f"another first line of {run.id} is known here than its daybook has"
+        yield fault("S515", log.file, told, line=opened[0][0])
+    if line is not None and not log.knows(first.get("log_head")):
+        told = "the log of the book does not know the place at which this began: lines of it are missing or changed"
+        yield fault("S516", DAYBOOK, told, line=1)
+    if _whose(first) not in (None, run.id):
+        yield fault("S515", DAYBOOK, f"this is the daybook of {_whose(first)}", line=1)
+
+
+def _whose(line: Mapping[str, Any]) -> Any:
+    """The run, or the check, that a line of a log or the first of a daybook names."""
+    return line.get("run", line.get("check"))
+
+
 def _one(log: Log, run: RunFolder, event: str, key: str) -> str | None:
     found: Sequence[tuple[int, dict[str, Any]]] = log.about(run.id, event)
     value = found[0][1].get(key) if found else None
     return value if isinstance(value, str) else None
 
 
-def _in_its_folder(run: str, each: Fault) -> Fault:
+def _in_its_folder(folder: str, each: Fault) -> Fault:
     """The same fault with the place of its file within the book."""
     if each.path.startswith((LOG, f"{LOGS}/", PEOPLE)):
         return each
     return Fault(
-        f"runs/{run}/{each.path}", each.line, each.key, each.code, each.found, each.allowed, each.text, each.hint
+        f"{folder}/{each.path}", each.line, each.key, each.code, each.found, each.allowed, each.text, each.hint
     )
 
 

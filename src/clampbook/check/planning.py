@@ -166,8 +166,8 @@ def goes_together(tool: Tool, reference: Tool | None, directions: tuple[Directio
 def takes_its_maximum(tool: Tool, reference: Tool | None) -> None:
     """Raises NoCheck where the preloads, which go to the tool's maximum, would overload the reference."""
     if tool.maximum is not None and beyond(reference, tool, tool.maximum):
-        assert reference is not None
-        most, end = show(tool.maximum, tool.unit), show(reference.maximum or 0, reference.unit)
+        assert reference is not None and reference.maximum is not None
+        most, end = show(tool.maximum, tool.unit), show(reference.maximum, reference.unit)
         raise NoCheck(
             f"{reference.name} ends at {end}, and {tool.name} is loaded to its maximum ({most}) before its readings, "
             "which would overload it: take a reference that reads as far"

@@ -25,6 +25,8 @@ if TYPE_CHECKING:
 FINE, LOOK_AT_IT, COULD_NOT, INTERRUPTED = 0, 1, 2, 130
 _FILE = click.Path(path_type=Path, dir_okay=False)
 _NOT_OF_A_FILE = {"targets": "--at", "techniques": "--technique", "times": "--times", "hold": "--hold"}
+_OF_A_NEW_ONE = {**_NOT_OF_A_FILE, "reference": "--reference"}
+_ONE_WAY = "clockwise"
 
 
 @click.command()
@@ -41,7 +43,7 @@ _NOT_OF_A_FILE = {"targets": "--at", "techniques": "--technique", "times": "--ti
 @click.option(
     "--technique", "techniques", multiple=True, metavar="WORDS", help="A way of pulling; several for a comparison."
 )
-@click.option("--direction", type=click.Choice(["clockwise", "anticlockwise", "both"]), default="clockwise")
+@click.option("--direction", type=click.Choice(["clockwise", "anticlockwise", "both"]), default=_ONE_WAY)
 @click.option("--times", type=int, metavar="N", help="Readings at each point, where not those of the standard.")
 @click.option("--hold", type=click.Choice(["indicated", "reference"]), help="The side brought to the point, not typed.")
 @click.option("--as", "by", metavar="PERSON", help="Who is at the keyboard.")
@@ -95,6 +97,8 @@ def _at_the_bench(book: Book, name: str, said: dict[str, Any], as_json: bool) ->
 
     tool = tool_named(book, name)
     check = None if said["new"] else open_check_of(book, tool.id)
+    if check is not None:
+        _only_of_a_new_one(check.id, said)
     fresh = check is None
     clock, source = _clock()
     plan = None if check is not None else _planned(book, tool.id, said, clock)
@@ -109,6 +113,17 @@ def _at_the_bench(book: Book, name: str, said: dict[str, Any], as_json: bool) ->
             return INTERRUPTED
         return _ended(book, check, as_json)
     return _plainly(book, check, person, clock, fresh=fresh, as_json=as_json)
+
+
+def _only_of_a_new_one(check: str, said: dict[str, Any]) -> None:
+    """How a check goes was settled as it was opened; raises UsageError where something else is wished now."""
+    wished = [option for key, option in _OF_A_NEW_ONE.items() if said[key]]
+    if said["direction"] != _ONE_WAY:
+        wished.append("--direction")
+    if wished:
+        raise click.UsageError(
+            f"{check} is open, and goes on as it was begun: leave out {', '.join(wished)}, or begin another with --new"
+        )
 
 
 def _directions(said: str) -> tuple[Direction, ...]:

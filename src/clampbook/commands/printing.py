@@ -13,6 +13,7 @@ import click
 from clampbook.commands.options import book_option, json_option, open_book, paper_option, say
 
 if TYPE_CHECKING:
+    from clampbook.book.book import Book
     from clampbook.record.report import Paper
     from clampbook.run_folder import RunFolder
 
@@ -32,6 +33,8 @@ def report(run: str, into: Path | None, paper: Paper, folder: Path | None, as_js
     book = open_book(folder)
     found = check_or_none(book, run) or book.run(run)
     say(*notices(book, found.id))
+    wrong = _wrong_with_a_check(book, found)
+    say(*wrong)
     of_folder, write = _printer(found, paper)
     if into is None:
         _may_change(found)
@@ -43,7 +46,19 @@ def report(run: str, into: Path | None, paper: Paper, folder: Path | None, as_js
         sys.stdout.write(json.dumps({"run": found.id, "report": str(path)}, ensure_ascii=False) + "\n")
     else:
         click.echo(f"The report is in {path}.")
-    return 0
+    return 1 if wrong else 0
+
+
+def _wrong_with_a_check(book: Book, found: RunFolder) -> tuple[str, ...]:
+    """What does not fit in a check that is over: it has no seal that would show it. A run is verified by its own."""
+    from clampbook.check.folder import CheckFolder
+
+    if not isinstance(found, CheckFolder) or found.state == "open":
+        return ()
+    from clampbook.book.soundness import Verifying, in_sentences
+
+    verified = Verifying(book).check(found)
+    return () if verified.sound else tuple(in_sentences(verified))
 
 
 def _printer(found: RunFolder, paper: Paper) -> tuple[Callable[[], bytes], Callable[[], Path]]:

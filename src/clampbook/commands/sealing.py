@@ -21,13 +21,14 @@ if TYPE_CHECKING:
     from clampbook.book.soundness import Soundness
     from clampbook.faults import Fault
     from clampbook.ledger.stamp import Clock
+    from clampbook.run_folder import RunFolder
     from clampbook.signing.allowed import Allowed
 
 Beside = Mapping[str, tuple[str, ...]]  # what is to be said beside each run
 
 FINE, LOOK_AT_IT = 0, 1
 _MOST_TRUSTED = 1_000_000  # bytes of a file of keys from outside
-_MANY = 20  # runs from which on it is said how far verifying has come
+_MANY = 20  # runs and checks from which on it is said how far verifying has come
 
 
 @click.command()
@@ -98,25 +99,36 @@ def addendum(run: str, by: str, text: str, folder: Path | None) -> int:
 @book_option
 @json_option
 def verify(runs: tuple[str, ...], trust: Path | None, folder: Path | None, as_json: bool) -> int:
-    """Recompute everything about runs that are over, or about those named, and name whatever does not fit."""
+    """Recompute everything about runs and checks that are over, or those named, and name whatever does not fit."""
     from clampbook.book.notices import notices
-    from clampbook.book.soundness import Verifying, over
+    from clampbook.book.soundness import Verifying
+    from clampbook.check.folder import CheckFolder
 
     book = _as_it_lies(folder)
     verifying = Verifying(book, _outside(trust))
-    chosen = tuple(book.run(name) for name in runs) if runs else over(book)
+    chosen = _chosen(book, runs)
     of_the_book = verifying.book()
     found = []
-    for number, run in enumerate(chosen, start=1):
-        found.append(verifying.run(run))
+    for number, each in enumerate(chosen, start=1):
+        found.append(verifying.check(each) if isinstance(each, CheckFolder) else verifying.run(each))
         if len(chosen) >= _MANY and sys.stderr.isatty():
-            print(f"\r{number} of {len(chosen)} runs", end="", file=sys.stderr, flush=True)
+            print(f"\r{number} of {len(chosen)}", end="", file=sys.stderr, flush=True)
     beside = {each.run: notices(book, each.run) for each in found}
     if as_json:
         _as_object(found, of_the_book, beside, trust is not None)
     else:
         click.echo("\n".join(_told(found, of_the_book, beside, trust is not None)))
     return FINE if all(each.sound for each in found) and not of_the_book else LOOK_AT_IT
+
+
+def _chosen(book: Book, named: tuple[str, ...]) -> tuple[RunFolder, ...]:
+    """The runs and checks of these names; without names all that are over."""
+    from clampbook.book.checks import check_or_none
+    from clampbook.book.soundness import checks_over, over
+
+    if not named:
+        return (*over(book), *checks_over(book))
+    return tuple(check_or_none(book, name) or book.run(name) for name in named)
 
 
 def _as_it_lies(folder: Path | None) -> Book:
@@ -151,7 +163,7 @@ def _told(found: list[Soundness], of_the_book: tuple[Fault, ...], beside: Beside
     for fault in of_the_book:
         yield from show(fault).splitlines()
     if not found:
-        yield "No run is over yet."
+        yield "No run and no check is over yet."
     if any(each.signed for each in found) and not outside:
         yield (
             "Keys that are found only in this book could have been made by whoever can write to it: "

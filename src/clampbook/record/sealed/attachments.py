@@ -7,8 +7,12 @@ from __future__ import annotations
 
 import re
 import zlib
+from collections.abc import Iterator, Mapping, Set
 
+from clampbook.faults import Fault
 from clampbook.record.frozen import RecordFault
+from clampbook.record.sealed.names import REPORT
+from clampbook.record.sealed.told import fault
 
 _START = re.compile(rb"startxref\s+(\d+)\s+%%EOF\s*\Z")
 _ROOT = re.compile(rb"/Root (\d+) 0 R")
@@ -30,6 +34,22 @@ def attached(pdf: bytes) -> dict[str, bytes]:
         return {name.decode(): _content(pdf, places, int(number)) for name, number in listed}
     except (KeyError, ValueError, IndexError, zlib.error) as error:
         raise RecordFault(f"report.pdf cannot be read as it was written ({error}).") from error
+
+
+def carried_faults(files: Mapping[str, bytes], due: Set[str]) -> Iterator[Fault]:
+    """Where the report does not carry every file that was `due` when it was printed, byte for byte, and no other."""
+    try:
+        carried = attached(files[REPORT])
+    except RecordFault as refused:
+        yield fault("S513", REPORT, refused.sentence)
+        return
+    for name in sorted(due | carried.keys()):
+        if name not in carried:
+            yield fault("S513", REPORT, f"it does not carry {name}")
+        elif name not in files:
+            yield fault("S513", REPORT, f"it carries {name}, which is not there")
+        elif carried[name] != files[name]:
+            yield fault("S513", REPORT, f"it carries another {name} than the one beside it")
 
 
 def _places(pdf: bytes) -> dict[int, int]:

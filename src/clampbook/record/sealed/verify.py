@@ -14,7 +14,7 @@ from clampbook.ledger.chain import chain_faults, form_faults
 from clampbook.ledger.lines import digest, split
 from clampbook.record.frozen import Frozen, RecordFault, read
 from clampbook.record.record import build_from, format_of
-from clampbook.record.sealed.attachments import attached
+from clampbook.record.sealed.attachments import attached, carried_faults
 from clampbook.record.sealed.dues import dues
 from clampbook.record.sealed.folder import Lying
 from clampbook.record.sealed.names import FACTS, REPORT, belongs, is_torn
@@ -96,14 +96,15 @@ def _of_the_run(
     yield from _record(run, files)
     if SEAL not in files and FACTS not in files:
         return
-    due = dues(run.events)
-    at_the_end = frozenset(each.number for each in due if not each.at_once)
+    signing = dues(run.events)
+    at_the_end = frozenset(each.number for each in signing if not each.at_once)
     if FACTS in files:
         yield from facts_faults(files[FACTS], hashes, at_the_end)
     facts = hashes.get(FACTS, sha256(b"").hexdigest())
-    yield from signatures(run, tuple(map(digest, lines)), due, files, facts, keys)
+    yield from signatures(run, tuple(map(digest, lines)), signing, files, facts, keys)
     if SEAL in files and REPORT in files:
-        yield from _attachments(files)
+        due = {name for name in files if belongs(name) and name not in (REPORT, SEAL) and not is_torn(name)}
+        yield from carried_faults(files, due)
 
 
 def _record(run: Frozen, files: Mapping[str, bytes]) -> Iterator[Fault]:
@@ -119,23 +120,6 @@ def _record(run: Frozen, files: Mapping[str, bytes]) -> Iterator[Fault]:
     if made != held:
         told = "this is not the record that the daybook makes"
         yield fault("S507", RECORD, told, line=first_difference(held, made))
-
-
-def _attachments(files: Mapping[str, bytes]) -> Iterator[Fault]:
-    """The report carries every file that was there when it was printed, byte for byte."""
-    try:
-        carried = attached(files[REPORT])
-    except RecordFault as refused:
-        yield fault("S513", REPORT, refused.sentence)
-        return
-    due = {name for name in files if belongs(name) and name not in (REPORT, SEAL) and not is_torn(name)}
-    for name in sorted(due | carried.keys()):
-        if name not in carried:
-            yield fault("S513", REPORT, f"it does not carry {name}")
-        elif name not in files:
-            yield fault("S513", REPORT, f"it carries {name}, which is not there")
-        elif carried[name] != files[name]:
-            yield fault("S513", REPORT, f"it carries another {name} than the one beside it")
 
 
 def _located(files: Mapping[str, bytes], faults: Sequence[Fault]) -> Iterator[Fault]:

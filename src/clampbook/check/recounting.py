@@ -1,0 +1,43 @@
+"""Every reading of a check reckoned once more: what was typed must still give both sides and the deviation it gave."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from decimal import Decimal
+
+from clampbook import units
+from clampbook.check import events as e
+from clampbook.check.deciding import rounded
+from clampbook.check.deviation import deviation
+from clampbook.check.plan import CheckPlan
+from clampbook.units import Kind, UnitFault
+
+_MISFIT = (KeyError, IndexError, ArithmeticError, UnitFault)  # no check of its plan can have written such a line
+
+
+def recounted(plan: CheckPlan, events: Sequence[e.Event]) -> Iterator[tuple[int, str]]:
+    """A line's number and a sentence for each reading that holds another figure than what was typed gives."""
+    point_of: dict[int, int] = {}
+    for event in events:
+        if not isinstance(event, e.Pulled | e.Corrected):
+            continue
+        try:
+            point_of[event.seq] = event.point if isinstance(event, e.Pulled) else point_of[event.of]
+            made = _figures(plan, event, plan.points[point_of[event.seq]].value)
+        except _MISFIT:
+            yield event.seq, "what this line tells cannot have come at this place of the plan"
+            continue
+        for name, figure in made.items():
+            if getattr(event, name) != figure:
+                yield event.seq, f"{name} is {getattr(event, name)}, but what was typed gives {figure}"
+
+
+def _figures(plan: CheckPlan, event: e.Pulled | e.Corrected, point: Decimal) -> dict[str, str]:
+    read = units.parse(event.typed, Kind.TORQUE, unit=event.unit)
+    typed = units.convert(read.value, read.unit, plan.tool.unit)
+    indicated, reference = (point, typed) if plan.held == "indicated" else (typed, point)
+    return {
+        "indicated": units.plain(indicated),
+        "reference": units.plain(reference),
+        "deviation": rounded(deviation(indicated, reference)),
+    }

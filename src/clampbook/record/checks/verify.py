@@ -1,0 +1,86 @@
+"""A check that is over recomputed from its bytes: its lines, figures and verdicts, its record, and what its report
+carries. A check has no seal of its own; what vouches for it is the hash of its last line in the book's log."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+
+from clampbook.check.events import Closed
+from clampbook.check.folder import READINGS
+from clampbook.check.plan import PHASES, Phase
+from clampbook.check.recounting import recounted
+from clampbook.faults import Fault
+from clampbook.ledger.chain import chain_faults, form_faults
+from clampbook.ledger.lines import split
+from clampbook.record.checks.frozen import FrozenCheck, read
+from clampbook.record.checks.record import build
+from clampbook.record.frozen import RecordFault
+from clampbook.record.sealed.attachments import carried_faults
+from clampbook.record.sealed.folder import Lying
+from clampbook.record.sealed.names import REPORT, is_torn
+from clampbook.record.sealed.sums import first_difference
+from clampbook.record.sealed.told import fault
+from clampbook.run_folder import DAYBOOK, PLAN, RECORD
+
+_FROZEN = (PLAN, DAYBOOK)
+_CARRIED = (*_FROZEN, READINGS, RECORD)
+
+
+def verify(lying: Lying, last: str | None) -> tuple[Fault, ...]:
+    """What is wrong in the folder of a check; `last` is the hash of its last line as the book's log knows it."""
+    files = lying.files
+    odd = "this is a link, no plain file, or far too large, and is not read"
+    found = [fault("S504", name, odd) for name in lying.odd]
+    strange = (name for name in sorted(files) if name not in (*_CARRIED, REPORT) and not is_torn(name))
+    found += [fault("S502", name, "no file of a check is called so") for name in strange]
+    missing = [name for name in (*_FROZEN, RECORD) if name not in files]
+    found += [fault("S501", name, "without this file a check is not whole") for name in missing]
+    if not set(missing) & set(_FROZEN):
+        found += _of_the_check(files, last)
+    return tuple(dict.fromkeys(found))
+
+
+def _of_the_check(files: Mapping[str, bytes], last: str | None) -> Iterator[Fault]:
+    lines = split(files[DAYBOOK])[0]
+    in_chain = [*chain_faults(Path(DAYBOOK), lines, last), *form_faults(Path(DAYBOOK), lines)]
+    yield from in_chain
+    frozen = files[PLAN], files[DAYBOOK], files.get(READINGS)
+    try:
+        check = read(*frozen)
+    except RecordFault as refused:
+        if not in_chain:
+            named = next((name for name in (*_FROZEN, READINGS) if refused.sentence.startswith(name)), DAYBOOK)
+            yield fault("S519", named, refused.sentence)
+        return
+    for number, told in recounted(check.plan, check.events):
+        yield fault("S508", DAYBOOK, told, line=number)
+    yield from _verdicts(check)
+    if RECORD in files:
+        yield from _record(files[RECORD], *frozen)
+    if REPORT in files:
+        yield from carried_faults(files, {name for name in _CARRIED if name in files})
+
+
+def _record(held: bytes, plan: bytes, daybook: bytes, readings: bytes | None) -> Iterator[Fault]:
+    try:
+        made = build(plan, daybook, readings)
+    except RecordFault as refused:
+        yield fault("S507", RECORD, refused.sentence)
+        return
+    if made != held:
+        told = "this is not the record that the daybook makes"
+        yield fault("S507", RECORD, told, line=first_difference(held, made))
+
+
+def _verdicts(check: FrozenCheck) -> Iterator[Fault]:
+    """What the closing line says of each phase must be what the readings amount to."""
+    if not isinstance(check.ended, Closed):
+        return
+    held: dict[Phase, str | None] = dict(zip(PHASES, (check.ended.as_found, check.ended.as_left), strict=True))
+    for phase in PHASES:
+        found = check.judged(phase)
+        made = None if found is None else found.verdict
+        if held[phase] != made:
+            told = f"{phase} is said to be {held[phase] or 'not pulled'}, but the readings give {made or 'none'}"
+            yield fault("S508", DAYBOOK, told, line=check.ended.seq)
