@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import tomllib
 from decimal import Decimal
+from pathlib import Path
 from typing import Any
 
 import msgspec
@@ -285,6 +287,17 @@ class TestPages:
             )
             == said
         )
+
+    def test_bolts_of_two_sizes_are_not_compared_with_each_other(self) -> None:
+        """After the same torque an M12 holds less than an M10, and neither is uneven for that."""
+        folder = Path(__file__).parents[1] / "golden" / "clamp-loads"
+        record = tomllib.loads((folder / "record.toml").read_text("utf-8"))
+        said = next(block for block in list(clamp_loads(Telling(record)))[2:] if isinstance(block, Sentences))
+
+        assert (
+            "M10×1.25: about 12.4 kN at each of 2 positions, as far as torque can tell.",
+            "M12: about 10.3 kN at each of 2 positions, as far as torque can tell.",
+        ) == said.lines
 
     def test_torque_and_angle_tell_it_together(self) -> None:
         """Where the degrees of each bolt count, they are named."""

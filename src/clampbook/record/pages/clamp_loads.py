@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
+from decimal import Decimal
 
+from clampbook.joint.thread_names import thread_named
+from clampbook.joint.unknown import JointFault
 from clampbook.record.pages.blocks import Band, Block, Chart, Heading, Sentences, Tick
 from clampbook.record.pages.telling import Row, Telling
 
@@ -27,10 +30,11 @@ def clamp_loads(telling: Telling) -> Iterator[Block]:
     )
     yield Sentences((said,), quiet=True, sticky=True)
     several = len({row["group"] for row in rows}) > 1
+    threads = {row["position"]: _thread(row.get("fits")) for row in telling.rows("position")}
     for row in rows:
         yield Heading(_named(row, several), level=3)
         charted = len(row["at"]) <= _MOST_CHARTED
-        yield Sentences((_evenness(row),), sticky=charted)
+        yield Sentences(tuple(_even(row, threads)), sticky=charted)
         if charted:
             yield _chart(row)
 
@@ -42,15 +46,37 @@ def _named(row: Row, several: bool) -> str:
     return f"{text}, {row['group']}" if several else text
 
 
-def _evenness(row: Row) -> str:
-    """How far the likely values lie apart; friction scatters from bolt to bolt beyond that."""
-    if row["positions"] == 1:
-        return f"About {row['least']} kN."
-    told = _told_by({each["out_of"] for each in row["at"]})
-    if row["least"] == row["most"]:
-        return f"About {row['least']} kN at each of {row['positions']} positions, as far as {told}."
-    ratio = f", {row['most_over_least']} times" if "most_over_least" in row else ""
-    return f"From bolt to bolt about {row['least']} to {row['most']} kN{ratio}, as far as {told}."
+def _thread(fits: str | None) -> str:
+    """By what the bolts of one clamp load are told from each other: "M10×1.25", whatever their length."""
+    try:
+        return thread_named(fits or "").name
+    except JointFault:
+        return fits or ""
+
+
+def _even(row: Row, threads: Mapping[str, str]) -> Iterator[str]:
+    """How far the likely values lie apart, for each size of bolt by itself; friction scatters beyond that."""
+    sizes: dict[str, list[Row]] = {}
+    for each in row["at"]:
+        sizes.setdefault(threads.get(each["position"], ""), []).append(each)
+    if len(sizes) == 1:
+        told = _evenness(row["at"], row["least"], row["most"], row.get("most_over_least"))
+        yield f"{told[0].upper()}{told[1:]}"
+        return
+    for name, alike in sizes.items():
+        likely = sorted(Decimal(each["likely"]) for each in alike)
+        times = f"{likely[-1] / likely[0]:.2f}" if likely[0] and len(likely) > 1 else None
+        yield f"{name}: {_evenness(alike, f'{likely[0]}', f'{likely[-1]}', times)}"
+
+
+def _evenness(alike: Sequence[Row], least: str, most: str, times: str | None) -> str:
+    if len(alike) == 1:
+        return f"about {least} kN."
+    told = _told_by({each["out_of"] for each in alike})
+    if least == most:
+        return f"about {least} kN at each of {len(alike)} positions, as far as {told}."
+    ratio = "" if times is None else f", {times} times"
+    return f"from bolt to bolt about {least} to {most} kN{ratio}, as far as {told}."
 
 
 def _told_by(sources: set[str]) -> str:
