@@ -44,6 +44,15 @@ def test_only_units_that_a_sheet_is_mistaken_with_are_named() -> None:
     assert "kgf" not in hint
 
 
+def test_what_is_no_thread_is_told_as_it_is_written() -> None:
+    """With the sizes and pitches that are known, and its letter as large as it was."""
+    for written, told in (("M13", "M13 has no standard coarse pitch"), ("M10x9", "known are 1.5 (coarse), 1.25 and 1")):
+        doubt = next(each for each in doubts(changed(CAPS, 'thread = "M10"', f'thread = "{written}"')))
+
+        assert ("W451", "group[1].thread") == (doubt.code, doubt.key)
+        assert told in doubt.text
+
+
 def test_a_length_after_the_pull_is_held_against_the_proof_load_too() -> None:
     """0.46 mm on a 50 mm grip of M10 10.9 is far beyond it, whether it is a target or only measured."""
     measured = """to = "40 N·m"

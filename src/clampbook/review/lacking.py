@@ -59,4 +59,5 @@ def _lacks(look: Look, group: Group, fits: str | None) -> Iterator[Lack]:
 
 def _clause(sentence: str) -> str:
     """A sentence as a part of one."""
-    return f"{sentence[:1].lower()}{sentence[1:]}".rstrip(".")
+    begins_a_name = sentence[1:2].isdigit()  # M13 stays as it is
+    return (sentence if begins_a_name else f"{sentence[:1].lower()}{sentence[1:]}").rstrip(".")
