@@ -53,6 +53,47 @@ def test_what_is_no_thread_is_told_as_it_is_written() -> None:
         assert told in doubt.text
 
 
+INCH = """\
+format = 1
+title = "Coupling · Whinchat"
+revision = "A"
+source = "Workshop sheet 25 (invented), looked up on 2026-03-02"
+unit = "lbf·ft"
+
+[[group]]
+name = "Coupling bolts"
+positions = "1-3"
+fits = { "1-3" = "3/8-24 UNF x 2 in" }
+property_class = "grade 8"
+lubrication = "engine oil on thread and under head"
+nut_factor = [0.14, 0.18]
+grip = "1.2 in"
+into = "steel"
+fastener = "use again"
+prepare = ["Holes blown out: no oil below the bolts."]
+
+[[stage]]
+do = "tighten"
+to = "30 lbf·ft"
+within = "±1 lbf·ft"
+"""
+
+
+@pytest.mark.parametrize("length", ["1.5 in", "1 1/2 in", '1.5"', "1-1/2 in", "38.1 mm"])
+def test_the_length_of_a_bolt_may_be_in_inches(length: str) -> None:
+    """0.3 in engaged are 0.8 diameters of a 3/8 in bolt, where steel wants 1.2 from grade 8 on, 0.45 in."""
+    assert [] == codes(INCH)
+    doubt = doubts(changed(INCH, "x 2 in", f"x {length}".replace('"', '\\"')))[0]
+
+    assert ("W405", "0.3 in", "about 0.45 in or more into steel") == (doubt.code, doubt.found, doubt.allowed)
+
+
+@pytest.mark.parametrize("length", ["1/0 in", "0/0 in", "1000000000000000000000000000000000000000 in"])
+def test_a_length_that_is_none_is_passed_over(length: str) -> None:
+    """It raises nothing."""
+    assert [] == codes(changed(INCH, "x 2 in", f"x {length}"))
+
+
 def test_a_length_after_the_pull_is_held_against_the_proof_load_too() -> None:
     """0.46 mm on a 50 mm grip of M10 10.9 is far beyond it, whether it is a target or only measured."""
     measured = """to = "40 N·m"

@@ -70,3 +70,12 @@ def test_inches_beside_feet_are_not_doubted() -> None:
     )
 
     assert "W419" not in codes(text)
+
+
+def test_a_torque_among_shares_in_another_unit_is_doubted() -> None:
+    """Shares of a target speak the sheet's unit as well: 15 lbf·ft beside two of 100 % is the odd one."""
+    text = changed(changed(COVER, WORDS, "step 4"), "grip =", 'target = "35 N·m"\ngrip =')
+    shares = text.replace('to = "35 N·m"', 'to = "100 %"').replace('at = "35 N·m"', 'at = "100 %"')
+
+    assert [] == codes(shares)
+    assert ["W419"] == codes(changed(shares, 'to = "20 N·m"', 'to = "15 lbf·ft"'))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from decimal import DivisionByZero, InvalidOperation
 
 from clampbook.joint.strength import strength_named
 from clampbook.joint.thread_names import thread_named
@@ -35,7 +36,8 @@ ENGAGED: dict[str, tuple[float, float]] = {
 }
 _OTHER_NAMES = {"aluminum": "aluminium", "iron": "cast iron", "stainless": "stainless steel"}
 _ROUNDED = 0.001
-_LONG = re.compile(r"[x×*]\s*([0-9]+(?:[.,][0-9]+)?)\s*mm\b", re.IGNORECASE)
+_FIGURE = r"(?:[0-9]{1,2}[ -])?[0-9]{1,2}/[0-9]{1,2}|[0-9]+(?:[.,][0-9]+)?"
+_LONG = re.compile(rf"[x×*]\s*({_FIGURE})\s*(mm\b|in\b|\")", re.IGNORECASE)
 
 
 def lengths(look: Look) -> Iterator[Question]:
@@ -73,8 +75,8 @@ def _short_grip(at: KeyPath, group: Group, grip: float, thread: Thread) -> Quest
         Code.SHORT_GRIP,
         f"{quoted(group.name)} is turned by an angle with a grip of only {diameters:.1f} diameters:"
         " the bolt hardly stretches, so a few degrees more or less are much of its clamp load",
-        found=f"{grip * 1000:.3g} mm",
-        allowed=f"{SHORT * thread.diameter * 1000:.3g} mm or more for {thread.name}",
+        found=_told(grip, thread),
+        allowed=f"{_told(SHORT * thread.diameter, thread)} or more for {thread.name}",
         hint="compare grip and thread with the sheet; for a short bolt a torque alone is usual",
         or_key="clamped",
     )
@@ -90,16 +92,17 @@ def _least_engaged(at: KeyPath, group: Group, grip: float, threads: dict[str, Th
     lack, fits, engaged, needs = max(short, default=(0.0, "", 0.0, 0.0))
     if lack <= needs * _ROUNDED:
         return
+    thread = threads[fits]
     where = "beyond what it clamps" if group.into is None else f"into {cut(group.into)}"
     what = "for a nut" if group.into is None else where
     or_hole = '; for a tapped hole say its material, such as into = "cast iron"' if group.into is None else ""
     yield Question(
         (*at, "fits") if group.fits else (*at, "thread"),
         Code.SHORT_ENGAGEMENT,
-        f"{quoted(fits)} with a grip of {grip * 1000:.3g} mm reaches {engaged * 1000:.3g} mm {where},"
-        f" {engaged / threads[fits].diameter:.2f} diameters",
-        found=f"{engaged * 1000:.3g} mm",
-        allowed=f"about {needs * 1000:.3g} mm or more {what}",
+        f"{quoted(fits)} with a grip of {_told(grip, thread)} reaches {_told(engaged, thread)} {where},"
+        f" {engaged / thread.diameter:.2f} diameters",
+        found=_told(engaged, thread),
+        allowed=f"about {_told(needs, thread)} or more {what}",
         hint=f"compare length and grip with the sheet: a thread with too little engaged strips{or_hole}",
     )
 
@@ -123,9 +126,20 @@ def _hard(group: Group, thread: Thread) -> bool:
 
 
 def length_of(fits: str) -> float | None:
-    """The length of the bolt in metres that stands behind its thread, such as 91 mm in "M10x1.25 x 91 mm"."""
+    """The length of the bolt in metres behind its thread: 91 mm in "M10x1.25 x 91 mm", 1.5 in "3/8-24 x 1 1/2 in"."""
     found = _LONG.findall(fits)
-    try:
-        return si(number(found[-1], decimal_comma=True), "mm") if found else None
-    except UnitFault:
+    if not found:
         return None
+    figure, unit = found[-1]
+    try:
+        whole, _, part = figure.replace("-", " ").rpartition(" ")
+        above, _, below = part.partition("/")
+        value = number(above, decimal_comma=True) / number(below or "1") + number(whole or "0")
+        return si(value, "mm" if unit.lower() == "mm" else "in")
+    except (UnitFault, DivisionByZero, InvalidOperation):
+        return None
+
+
+def _told(metres: float, thread: Thread) -> str:
+    """A length in the unit of the thread."""
+    return f"{metres / 0.0254:.3g} in" if thread.system == "unified" else f"{metres * 1000:.3g} mm"

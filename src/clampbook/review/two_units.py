@@ -87,7 +87,8 @@ def _mixed(look: Look) -> Iterator[Question]:
     unit = look.procedure.unit
     pulls = [(each, target) for each in look.stages if (target := _typed_target(each)) is not None]
     odd = [(each, other) for each, target in pulls if (other := _other_system(target, unit)) is not None]
-    if len(odd) * 2 > len(pulls):
+    shares = sum(isinstance(each.stage, Tighten | Recheck) and each.stage.share is not None for each in look.stages)
+    if len(odd) * 2 > len(pulls) + shares:
         return
     for each, other in odd:
         target = convert(_typed_target(each) or Decimal(0), unit, other)
