@@ -94,6 +94,16 @@ def test_a_length_that_is_none_is_passed_over(length: str) -> None:
     assert [] == codes(changed(INCH, "x 2 in", f"x {length}"))
 
 
+def test_a_turn_from_next_to_nothing_is_doubted() -> None:
+    """25 N·m on M10 10.9 typed as 2.5: 1.3 kN of 48.1 kN (ISO 898-1) at K 0.165, the middle of its frictions."""
+    assert [] == codes(CAPS)
+    doubt = doubts(changed(CAPS, 'to = "25 N·m"\nwithin = "±2 N·m"', 'to = "2 N·m"\nwithin = "±0.5 N·m"'))[0]
+
+    assert ("W411", "stage[1].to") == (doubt.code, doubt.key)
+    assert 100 * 2 / (0.165 * 0.010) / 48_100 == pytest.approx(figure(doubt.text, "% of the proof load"), rel=0.03)
+    assert "hardly begins from a snug joint" in doubt.text
+
+
 def test_a_length_after_the_pull_is_held_against_the_proof_load_too() -> None:
     """0.46 mm on a 50 mm grip of M10 10.9 is far beyond it, whether it is a target or only measured."""
     measured = """to = "40 N·m"

@@ -25,6 +25,7 @@ from clampbook.units import convert, show, si
 # stretches most in its thread; common practice, no source.
 MOST_LASTING = 0.04
 FAR_BELOW = 0.12  # of the proof load holds next to nothing; common practice, no source
+SNUG_FROM = 0.03  # of the proof load: less does not even bring the parts together; common practice, no source
 SURELY = 1.15  # how far beyond the latest angle of yield is certain: springs scatter some 15 %; no source
 
 
@@ -168,14 +169,15 @@ def _stretched(each: Placed, known: Fastening, window: Window, high: Decimal) ->
 
 
 def _far_off(look: Look, group: Group) -> Iterator[Question]:
-    """The last torque of a group that is not turned on afterwards, where it holds next to nothing."""
+    """The last torque of a group where it holds next to nothing, or, where a turn follows, makes nothing snug."""
     stages = look.of(group)
     pulls = [each for each in stages if isinstance(each.stage, Tighten)]
-    goes_on = any(isinstance(each.stage, Turn) or getattr(each.stage, "stretch", None) for each in stages)
-    if not pulls or goes_on or group.prevailing is not None:
+    by_stretch = any(getattr(each.stage, "stretch", None) for each in stages)
+    if not pulls or by_stretch or group.prevailing is not None:
         return
+    turned = any(isinstance(each.stage, Turn) for each in stages)
     final = max(pulls, key=lambda each: _target(each) or Decimal(0))
-    target, unit = _target(final), look.procedure.unit
+    target = _target(final)
     if target is None:
         return
     for fits in kinds(group):
@@ -183,19 +185,27 @@ def _far_off(look: Look, group: Group) -> Iterator[Question]:
         if found is None:
             continue
         bolt, laws = found
-        share = preload_of(si(target, unit), bolt.thread, laws.likely) / bolt.proof_load
-        if share >= FAR_BELOW:
-            continue
-        would = would_fit(target, unit, bolt, laws.likely)
-        yield Question(
-            (*final.at, "to"),
-            Code.FAR_OFF,
-            f"{show(target, unit)} is {_percent(share)} of the proof load of {_named(bolt)}, far below what is usual",
-            found=show(target, unit),
-            allowed=f"usually {_percent(USUAL[0])} to {_percent(USUAL[1])} of the proof load",
-            hint="compare torque and unit with the sheet" + (f"; of the proof load {would}" if would else ""),
-        )
-        return
+        share = preload_of(si(target, look.procedure.unit), bolt.thread, laws.likely) / bolt.proof_load
+        if share < (SNUG_FROM if turned else FAR_BELOW):
+            yield _far_below(look, final, target, share, bolt, laws, turned=turned)
+            return
+
+
+def _far_below(
+    look: Look, final: Placed, target: Decimal, share: float, bolt: Bolt, laws: Laws, *, turned: bool
+) -> Question:
+    unit = look.procedure.unit
+    would = "" if turned else would_fit(target, unit, bolt, laws.likely)
+    end = "where a turn hardly begins from a snug joint" if turned else "far below what is usual"
+    usual = f"{_percent(SNUG_FROM)} or more" if turned else f"{_percent(USUAL[0])} to {_percent(USUAL[1])}"
+    return Question(
+        (*final.at, "to"),
+        Code.FAR_OFF,
+        f"{show(target, unit)} is {_percent(share)} of the proof load of {_named(bolt)}, {end}",
+        found=show(target, unit),
+        allowed=f"usually {usual} of the proof load",
+        hint="compare torque and unit with the sheet" + (f"; of the proof load {would}" if would else ""),
+    )
 
 
 def _target(each: Placed) -> Decimal | None:
