@@ -8,9 +8,13 @@ from typing import Any
 import msgspec
 import pytest
 from small_joints import amount, bench_for, bolts, measure, procedure, tighten, turn, walk_to
+from small_joints import stored as happened
 
 from clampbook.procedure import model as m
+from clampbook.run import answers as a
+from clampbook.run import events as e
 from clampbook.run import prompts as ask
+from clampbook.run.acknowledging import stored as said_of
 from clampbook.run.clamp_words import Estimated, estimate_line, kilonewtons
 from clampbook.run.details import details
 from clampbook.run.plan import Clamping, Plan, StageClamp, decode, encode
@@ -277,6 +281,21 @@ class TestPrompts:
         walk_to(run, "3.1/1", ask.Measure)
 
         assert [line for line in details(run.prompt) if "an estimate" in line]
+
+    def test_what_a_measured_stretch_means_is_said_when_it_is_stored(self) -> None:
+        """0.10 mm are 16.3 kN by hand, here within 5 %; and nothing is said where no stretch was measured."""
+        group = stud()
+        free = measure(1, group, id="free", what="Free length", asked="each", window=None)
+        run = bench_for(group, free, pull(group, 2), lengths(group, "Length of the tightened bolt"), tools=(DIAL,))
+        walk_to(run, "1.1/1", ask.Measure)
+        before = happened(run.answer(a.Value("95.00")), e.Measured)
+        walk_to(run, "3.1/1", ask.Measure)
+        after = happened(run.answer(a.Value("95.10")), e.Measured)
+
+        assert "clamp load" not in said_of(before, run.session.plan)
+        assert said_of(after, run.session.plan).endswith(
+            "; clamp load about 16 kN (15 – 18), 32 % of proof load, an estimate."
+        )
 
     def test_not_while_a_tool_is_taken(self) -> None:
         """What is in hand is asked first."""

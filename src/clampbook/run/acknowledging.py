@@ -5,12 +5,13 @@ from __future__ import annotations
 from decimal import ROUND_HALF_UP, Context, Decimal
 from typing import assert_never
 
-from clampbook.procedure.model import Inspect, Measure
+from clampbook.procedure.model import Inspect, Measure, Tighten
 from clampbook.run import events as e
+from clampbook.run.clamp_words import stretched
 from clampbook.run.marks import marked
 from clampbook.run.plan import Plan
 from clampbook.tools.model import Tool
-from clampbook.units import show, show_duration, side_by_side
+from clampbook.units import show, show_duration, si, side_by_side
 
 Around = (
     e.Opened
@@ -96,9 +97,24 @@ def _measured(event: e.Measured, plan: Plan) -> str:
     if event.part == "final torque":
         return f"{place}, {_with_bolt(event.value, event.unit, event.result, plan)}."
     shown = show(Decimal(event.value), event.unit)
+    told = _clamped(event, plan)
     if Decimal(event.result) == Decimal(event.value):
-        return f"{place}, {shown}."
-    return f"{place}, {shown}, {show(Decimal(event.result), event.unit)} after what is taken off."
+        return f"{place}, {shown}{told}."
+    return f"{place}, {shown}, {show(Decimal(event.result), event.unit)} after what is taken off{told}."
+
+
+def _clamped(event: e.Measured, plan: Plan) -> str:
+    """What a stretch says of the clamp load, where the plan froze what a millimetre is worth."""
+    step = plan.steps[plan.index_of[event.step]] if event.step in plan.index_of else None
+    clamping = None if step is None or step.position is None else plan.clamping_at.get(step.position)
+    if step is None or clamping is None or clamping.each_millimetre is None:
+        return ""
+    stage, unit = plan.stage_of(step), event.unit
+    if isinstance(stage, Tighten) and stage.stretch is not None:
+        unit = stage.stretch.window.unit
+    elif all(each.stage != step.stage for each in clamping.stages):
+        return ""
+    return f"; {stretched(si(Decimal(event.result), unit), clamping.each_millimetre, clamping.proof_load)}"
 
 
 def _with_bolt(value: str, unit: str, at_bolt: str, plan: Plan) -> str:

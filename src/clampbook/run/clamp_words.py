@@ -8,6 +8,8 @@ from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal
 
 from msgspec import Struct
 
+from clampbook.joint.stretch import SPREAD
+
 _LINE = re.compile(
     r"clamp load about (?P<about>\S+) kN \((?P<low>\S+) – (?P<high>\S+)\)"
     r"(?:, (?P<yields>beyond yield|reaches yield at about \S+)|, .+)?, an estimate"
@@ -55,6 +57,13 @@ def estimate_line(found: Estimated) -> str:
     elif found.of_proof is not None:
         parts.append(f"{round(100 * found.of_proof)} % of proof load")
     return ", ".join((*parts, "an estimate"))
+
+
+def stretched(metres: float, each_millimetre: float, proof_load: float | None) -> str:
+    """What a measured stretch says of the clamp load, in a line as `estimate_line` writes it; N for each mm, and N."""
+    likely = max(0.0, metres) * 1000 * each_millimetre
+    share = None if proof_load is None else likely / proof_load
+    return estimate_line(Estimated(likely * (1 - SPREAD), likely, likely * (1 + SPREAD), share))
 
 
 def shortened(line: str) -> str:
