@@ -299,6 +299,17 @@ class TestPages:
             "M12: about 10.3 kN at each of 2 positions, as far as torque can tell.",
         ) == said.lines
 
+    def test_the_share_of_the_proof_load_stands_beside_it(self) -> None:
+        """18.0 and 18.9 kN of 50 kN; nothing where the class of the bolts is not known."""
+        day = Daybook(estimated())
+        for position, torque in (("1", "30.0"), ("2", "31.5")):
+            day.reading(f"1.1/{position}", torque)
+        said = list(clamp_loads(Telling(day.record()), day.plan))[-2]
+
+        assert isinstance(said, Sentences)
+        assert "18 to 18.9 kN, 1.05 times, 36 to 38 % of proof load, as far as" in said.lines[0]
+        assert "proof load" not in str(self.blocks(day))
+
     def test_torque_and_angle_tell_it_together(self) -> None:
         """Where the degrees of each bolt count, they are named."""
         day = Daybook(estimated(BY_DEGREES))

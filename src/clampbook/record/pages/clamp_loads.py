@@ -9,6 +9,7 @@ from clampbook.joint.thread_names import thread_named
 from clampbook.joint.unknown import JointFault
 from clampbook.record.pages.blocks import Band, Block, Chart, Heading, Sentences, Tick
 from clampbook.record.pages.telling import Row, Telling
+from clampbook.run.plan import Plan
 
 _MOST_CHARTED = 200  # more bars than that are no picture any more
 _MOST_LABELS = 36
@@ -17,8 +18,8 @@ _WIDE = 0.5  # of a position's place, that a band takes
 _SHARE = 5
 
 
-def clamp_loads(telling: Telling) -> Iterator[Block]:
-    """The part of the report; nothing where the record has no estimates."""
+def clamp_loads(telling: Telling, plan: Plan | None = None) -> Iterator[Block]:
+    """The part of the report; nothing where the record has no estimates. The plan knows what each bolt bears."""
     rows = telling.rows("clamp_load")
     if not rows:
         return
@@ -31,10 +32,12 @@ def clamp_loads(telling: Telling) -> Iterator[Block]:
     yield Sentences((said,), quiet=True, sticky=True)
     several = len({row["group"] for row in rows}) > 1
     threads = {row["position"]: _thread(row.get("fits")) for row in telling.rows("position")}
+    frozen = {} if plan is None else plan.clamping_at
+    proof = {position: each.proof_load for position, each in frozen.items() if each.proof_load}
     for row in rows:
         yield Heading(_named(row, several), level=3)
         charted = len(row["at"]) <= _MOST_CHARTED
-        yield Sentences(tuple(_even(row, threads)), sticky=charted)
+        yield Sentences(tuple(_even(row, threads, proof)), sticky=charted)
         if charted:
             yield _chart(row)
 
@@ -54,29 +57,38 @@ def _thread(fits: str | None) -> str:
         return fits or ""
 
 
-def _even(row: Row, threads: Mapping[str, str]) -> Iterator[str]:
+def _even(row: Row, threads: Mapping[str, str], proof: Mapping[str, float]) -> Iterator[str]:
     """How far the likely values lie apart, for each size of bolt by itself; friction scatters beyond that."""
     sizes: dict[str, list[Row]] = {}
     for each in row["at"]:
         sizes.setdefault(threads.get(each["position"], ""), []).append(each)
     if len(sizes) == 1:
-        told = _evenness(row["at"], row["least"], row["most"], row.get("most_over_least"))
+        told = _evenness(row["at"], row["least"], row["most"], row.get("most_over_least"), proof)
         yield f"{told[0].upper()}{told[1:]}"
         return
     for name, alike in sizes.items():
         likely = sorted(Decimal(each["likely"]) for each in alike)
         times = f"{likely[-1] / likely[0]:.2f}" if likely[0] and len(likely) > 1 else None
-        yield f"{name}: {_evenness(alike, f'{likely[0]}', f'{likely[-1]}', times)}"
+        yield f"{name}: {_evenness(alike, f'{likely[0]}', f'{likely[-1]}', times, proof)}"
 
 
-def _evenness(alike: Sequence[Row], least: str, most: str, times: str | None) -> str:
+def _evenness(alike: Sequence[Row], least: str, most: str, times: str | None, proof: Mapping[str, float]) -> str:
+    share = _share(least, most, proof.get(alike[0]["position"]))
     if len(alike) == 1:
-        return f"about {least} kN."
+        return f"about {least} kN{share}."
     told = _told_by({each["out_of"] for each in alike})
     if least == most:
-        return f"about {least} kN at each of {len(alike)} positions, as far as {told}."
+        return f"about {least} kN at each of {len(alike)} positions{share}, as far as {told}."
     ratio = "" if times is None else f", {times} times"
-    return f"from bolt to bolt about {least} to {most} kN{ratio}, as far as {told}."
+    return f"from bolt to bolt about {least} to {most} kN{ratio}{share}, as far as {told}."
+
+
+def _share(least: str, most: str, proof_load: float | None) -> str:
+    """What part of the proof load the likely values are; nothing where the class of the bolts is not known."""
+    if proof_load is None:
+        return ""
+    low, high = (round(100_000 * float(load) / proof_load) for load in (least, most))
+    return f", {low} % of proof load" if low == high else f", {low} to {high} % of proof load"
 
 
 def _told_by(sources: set[str]) -> str:

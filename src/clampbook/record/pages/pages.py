@@ -58,7 +58,7 @@ def blocks(plan: Plan, record: Row, attached: Mapping[str, bytes]) -> Iterator[B
     if plan.stages:  # an addendum holds words and no work
         yield from _joint(plan, telling)
         yield from stages(plan, telling)
-        yield from clamp_loads(telling)
+        yield from clamp_loads(telling, plan)
     yield from closing(telling)
     yield from proof(telling, attached)
 
