@@ -7,14 +7,19 @@ import tomllib
 from decimal import Decimal
 from pathlib import Path
 
+import pypdf
 import pytest
 
 from check.book_of_tools import begun, made, said
+from clampbook.archive.finding import Query, find
+from clampbook.archive.index import Archive
 from clampbook.archive.touched import Span, touched
 from clampbook.book.book import Book
-from clampbook.book.notices import notices
+from clampbook.book.notices import NOTICES, doubted, notices
 from clampbook.check.profile import Profile, evenly
 from clampbook.run_folder import RunFolder
+from clampbook.screens.bench import Standing
+from clampbook.screens.records import row
 from clampbook.verifying import tool_named
 
 FLANGE = """
@@ -224,3 +229,62 @@ def test_a_run_at_work_hears_of_it_before_its_next_question(book: Book) -> None:
     assert ["reading_taken", "reading_taken", "tool_doubted", "paused"] == events[-4:]
     assert "? W5: check" in out
     assert "Position 3 of Flange bolts comes next: take up a torque tool" in " ".join(out.split())
+
+
+def test_a_report_printed_later_tells_the_doubt_on_page_one(book: Book, tmp_path: Path) -> None:
+    """Whoever holds only the paper must read it there; the report that lies in the run's folder stays as it is."""
+    run = walk(book, "2026-03-02")
+    before = {path.name: path.read_bytes() for path in run.path.iterdir()}
+    check(book, "2026-03-03", "56,60", "56,60")
+    (sentence,) = notices(book, run.id)
+    said("report", run.id, "--into", str(tmp_path / "later.pdf"), book=book.root)
+
+    page = pypdf.PdfReader(tmp_path / "later.pdf").pages[0].extract_text()
+    assert _joined(f"Since this run was closed: {sentence}") in _joined(page)
+    assert before == {path.name: path.read_bytes() for path in run.path.iterdir()}
+
+
+def _joined(text: str) -> str:
+    """The signs of a text that can be seen, wherever its lines end."""
+    return "".join(each for each in text if each.isprintable() and not each.isspace())
+
+
+def test_the_list_of_records_and_the_bench_say_that_a_tool_is_in_doubt(book: Book) -> None:
+    """Nobody opens an old record without a reason."""
+    run = walk(book, "2026-03-02")
+    before = doubted(book)
+    check(book, "2026-03-03", "56,60", "56,60")
+    with Archive(book.root) as archive:
+        archive.refresh()
+        (hit,) = archive.asked(lambda connection: find(connection, Query())).runs
+
+    assert (frozenset(), {run.id}) == (before, doubted(book))
+    assert row(hit, doubted=True).endswith(" · ? a tool is in doubt")
+    assert ("Records", "one closed run, to be read; ? a tool of 1 is in doubt", None) in Standing(
+        records=1, doubted=1
+    ).rows
+
+
+def test_a_run_with_a_later_doubt_is_something_to_look_at_for_whoever_verifies(book: Book) -> None:
+    """Its bytes are sound, and status 1 says that there is something to read all the same."""
+    run = walk(book, "2026-03-02")
+    fine, _, _ = said("verify", run.id, book=book.root)
+    check(book, "2026-03-03", "56,60", "56,60")
+    status, out, _ = said("verify", run.id, "--json", book=book.root)
+    (told,) = json.loads(out)["runs"]
+
+    assert (0, 1, True) == (fine, status, told["sound"])
+    assert list(notices(book, run.id)) == told["notices"]
+
+
+def test_an_addendum_is_no_doubt_and_a_notice_that_cannot_be_read_is_one(book: Book) -> None:
+    """Words added to a run put no tool in doubt; of a damaged notice nobody knows what it said."""
+    run = walk(book, "2026-03-02")
+    beside = book.path(NOTICES, run.id)
+    beside.mkdir(parents=True)
+    (beside / "addendum.toml").write_text('notice = 1\nsentence = "There is an addendum to it: see there."\n')
+    added, (status, _, _) = doubted(book), said("verify", run.id, book=book.root)
+    (beside / "damaged.toml").write_text("sentence = ")
+
+    assert (frozenset(), 0) == (added, status)
+    assert frozenset({run.id}) == doubted(book)

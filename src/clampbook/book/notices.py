@@ -47,8 +47,19 @@ def notices(book: Book, run: str) -> tuple[str, ...]:
         sentence = None
         with contextlib.suppress(LedgerFault, ValueError):
             sentence = tomllib.loads(read_file(path, _MOST).decode()).get("sentence")
-        told.append(sentence if isinstance(sentence, str) else f"{path} is a notice that cannot be read.")
+        told.append(sentence if isinstance(sentence, str) else f"? {path} is a notice that cannot be read.")
     return tuple(told)
+
+
+def is_doubt(notice: str) -> bool:
+    """True of a notice that puts a tool, or itself, in doubt; that of an addendum only says where to read on."""
+    return notice.startswith("?")
+
+
+def doubted(book: Book) -> frozenset[str]:
+    """The runs that have a doubt beside them, by their names."""
+    runs = {path.parent.name for path in book.path(NOTICES).glob("*/*.toml")}
+    return frozenset(run for run in runs if any(map(is_doubt, notices(book, run))))
 
 
 def _notice(check: str, tool: str, why: str, run: TouchedRun) -> bytes:

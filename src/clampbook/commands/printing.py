@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -32,10 +32,10 @@ def report(run: str, into: Path | None, paper: Paper, folder: Path | None, as_js
 
     book = open_book(folder)
     found = check_or_none(book, run) or book.run(run)
-    say(*notices(book, found.id))
+    since = notices(book, found.id)
     wrong = _wrong_with_a_check(book, found)
-    say(*wrong)
-    of_folder, write = _printer(found, paper)
+    say(*since, *wrong)
+    of_folder, write = _printer(found, paper, since)
     if into is None:
         _may_change(found)
         path = write()
@@ -61,7 +61,7 @@ def _wrong_with_a_check(book: Book, found: RunFolder) -> tuple[str, ...]:
     return () if verified.sound else tuple(in_sentences(verified))
 
 
-def _printer(found: RunFolder, paper: Paper) -> tuple[Callable[[], bytes], Callable[[], Path]]:
+def _printer(found: RunFolder, paper: Paper, since: Sequence[str]) -> tuple[Callable[[], bytes], Callable[[], Path]]:
     """What makes the report of a run or a check, and what puts it beside its record."""
     from clampbook.check.folder import CheckFolder
 
@@ -71,7 +71,7 @@ def _printer(found: RunFolder, paper: Paper) -> tuple[Callable[[], bytes], Calla
         return lambda: of_checks.of_check(found, paper), lambda: of_checks.write(found, paper)
     from clampbook.record import report as of_runs
 
-    return lambda: of_runs.of_folder(found.path, paper), lambda: of_runs.write(found.path, paper)
+    return lambda: of_runs.of_folder(found.path, paper, since), lambda: of_runs.write(found.path, paper, since)
 
 
 def _may_change(run: RunFolder) -> None:

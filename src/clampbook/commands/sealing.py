@@ -99,8 +99,11 @@ def addendum(run: str, by: str, text: str, folder: Path | None) -> int:
 @book_option
 @json_option
 def verify(runs: tuple[str, ...], trust: Path | None, folder: Path | None, as_json: bool) -> int:
-    """Recompute everything about runs and checks that are over, or those named, and name whatever does not fit."""
-    from clampbook.book.notices import notices
+    """Recompute everything about runs and checks that are over, or those named, and name whatever does not fit.
+
+    A later doubt about a tool of a run is something to look at as well (status 1); the run itself can be sound.
+    """
+    from clampbook.book.notices import is_doubt, notices
     from clampbook.book.soundness import Verifying
     from clampbook.check.folder import CheckFolder
 
@@ -118,7 +121,8 @@ def verify(runs: tuple[str, ...], trust: Path | None, folder: Path | None, as_js
         _as_object(found, of_the_book, beside, trust is not None)
     else:
         click.echo("\n".join(_told(found, of_the_book, beside, trust is not None)))
-    return FINE if all(each.sound for each in found) and not of_the_book else LOOK_AT_IT
+    fine = all(each.sound and not any(map(is_doubt, beside[each.run])) for each in found) and not of_the_book
+    return FINE if fine else LOOK_AT_IT
 
 
 def _chosen(book: Book, named: tuple[str, ...]) -> tuple[RunFolder, ...]:

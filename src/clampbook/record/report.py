@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 import tempfile
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from importlib.resources import files
 from pathlib import Path
 from typing import Literal
@@ -39,11 +39,13 @@ def make(
     record: bytes,
     attachments: Mapping[str, bytes] | None = None,
     paper: Paper = "a4",
+    since: Sequence[str] = (),
 ) -> bytes:
     """The report as PDF/A-3b. The same input gives the same bytes, whenever and wherever it is made.
 
     `record` is record.toml of these three files; `attachments` are further files of the run by name, such as
-    signatures. Raises RecordFault where the files make no record or the pages cannot be set.
+    signatures; `since` is what was found out after the run was closed. Raises RecordFault where the files make no
+    record or the pages cannot be set.
     """
     run = read(procedure, plan, daybook)
     attached = {RECORD: record, **dict(zip(FROZEN, (procedure, plan, daybook), strict=True)), **(attachments or {})}
@@ -52,10 +54,10 @@ def make(
     except (UnicodeDecodeError, tomllib.TOMLDecodeError, RecursionError) as error:
         raise RecordFault(f"record.toml cannot be read ({error}); make it again from the other files.") from error
     tagged = len(told.get("reading", ())) <= MOST_TAGGED
-    return typeset(pages(run.plan, told, attached), attached, tagged=tagged, paper=paper)
+    return typeset(pages(run.plan, told, attached, since), attached, tagged=tagged, paper=paper)
 
 
-def of_folder(folder: Path, paper: Paper = "a4") -> bytes:
+def of_folder(folder: Path, paper: Paper = "a4", since: Sequence[str] = ()) -> bytes:
     """The report of the run in `folder`, from its frozen files and whatever signatures lie beside them.
 
     record.toml is made anew and not read. Raises RecordFault or LedgerFault with one sentence.
@@ -63,16 +65,16 @@ def of_folder(folder: Path, paper: Paper = "a4") -> bytes:
     procedure, plan, daybook = (_bytes(folder / name) for name in FROZEN)
     record = build(procedure, plan, daybook)
     beside = {name: data for name, data in lying(folder).files.items() if _WITH_SIGNATURES.fullmatch(name)}
-    return make(procedure, plan, daybook, record, beside, paper)
+    return make(procedure, plan, daybook, record, beside, paper, since)
 
 
-def write(folder: Path, paper: Paper = "a4") -> Path:
+def write(folder: Path, paper: Paper = "a4", since: Sequence[str] = ()) -> Path:
     """Put report.pdf beside the record of the run in `folder`, whole or not at all, and return its path.
 
     Raises RecordFault or LedgerFault with one sentence; the record stands all the same.
     """
     path = folder / REPORT
-    atomic.write(path, of_folder(folder, paper))
+    atomic.write(path, of_folder(folder, paper, since))
     return path
 
 

@@ -41,11 +41,12 @@ class Standing(Struct, frozen=True):
     tools: Tools = Tools()
     told: tuple[str, ...] = ()
     to_seal: tuple[ToSeal, ...] = ()
+    doubted: int = 0  # of the records: a tool is in doubt since
 
     @property
     def rows(self) -> tuple[tuple[str, str, Chosen], ...]:
         """Section, text and meaning of each line, in the order of their numbers."""
-        records = (("Records", _to_read(self.records), None),) if self.records else ()
+        records = (("Records", _to_read(self.records, self.doubted), None),) if self.records else ()
         return (
             *(("Open", run.text, run) for run in self.runs),
             *(("Start", sheet.text, sheet) for sheet in self.sheets),
@@ -166,6 +167,7 @@ HELP_LINES = (
 
 def closer(book: Book, known: Standing, now: datetime) -> Standing:
     """The same with what takes a moment to read; what cannot be read is told."""
+    from clampbook.book.notices import doubted
     from clampbook.book.runs import unsealed
     from clampbook.faults import Faulty, show
     from clampbook.ledger.refusals import LedgerFault
@@ -182,11 +184,13 @@ def closer(book: Book, known: Standing, now: datetime) -> Standing:
     to_seal = tuple(standing.ToSeal(run) for run in unsealed(book))
     due = standing.due(book, now)
     sheets = tuple(standing.held_to_its_release(book, each, now.date()) for each in known.sheets)
-    return Standing(runs, sheets, known.records, due, tools=tools, told=told, to_seal=to_seal)
+    beside = len(doubted(book))
+    return Standing(runs, sheets, known.records, due, tools=tools, told=told, to_seal=to_seal, doubted=beside)
 
 
-def _to_read(records: int) -> str:
-    return "one closed run, to be read" if records == 1 else f"{records} closed runs, to be read"
+def _to_read(records: int, doubted: int) -> str:
+    runs = "one closed run, to be read" if records == 1 else f"{records} closed runs, to be read"
+    return f"{runs}; ? a tool of {doubted} is in doubt" if doubted else runs
 
 
 def warm_up() -> None:

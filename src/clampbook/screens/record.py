@@ -112,11 +112,12 @@ class Record(Questions):
         self.app.call_from_thread(self.tell, told)
 
     def _print(self) -> str:
+        from clampbook.book.notices import notices
         from clampbook.ledger import atomic
         from clampbook.record.report import of_folder
 
         path = self._beside("pdf")
-        atomic.write(path, of_folder(self.folder.path))
+        atomic.write(path, of_folder(self.folder.path, since=notices(self.book, self.folder.id)))
         return f"The report is in {path}."
 
     def _readings(self) -> str:

@@ -9,6 +9,7 @@ from textual.worker import Worker, get_current_worker
 
 from clampbook.archive.finding import Hit, Hits, Query, find
 from clampbook.archive.index import Archive
+from clampbook.book.notices import doubted
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.record.pages.telling import counted
 from clampbook.screens.hinting import HELP
@@ -121,7 +122,10 @@ class Records(Questions):
         query = Query(words=tuple(words.split()))
         self.hits = self._archive.asked(lambda connection: find(connection, query, MOST))
         self.words, self._typed = words, self.field
-        rows = tuple(Line(str(number), row(hit)) for number, hit in enumerate(self.hits.runs, 1))
+        doubts = doubted(self.book)
+        rows = tuple(
+            Line(str(number), row(hit, doubted=hit.run in doubts)) for number, hit in enumerate(self.hits.runs, 1)
+        )
         self.part = Question("record", _SENTENCE, "line", rows)
 
     def _typed_words(self) -> str | None:
@@ -161,13 +165,21 @@ class Records(Questions):
         self.app.push_screen(Page("Help: the records", HELP_LINES))
 
 
-def row(hit: Hit) -> str:
-    """A record in one line of the list."""
+def row(hit: Hit, *, doubted: bool = False) -> str:
+    """A record in one line of the list; `doubted`: a tool of it is in doubt since."""
     if hit.fault:
         return f"{hit.run} · not readable: {hit.fault}"
     deviations = f", {counted(hit.deviations, 'deviation')}" if hit.deviations else ""
     state = "" if hit.state == hit.outcome else hit.state
-    told = (hit.day, hit.title or hit.run, hit.joint, hit.unit, f"{hit.outcome}{deviations}", state)
+    told = (
+        hit.day,
+        hit.title or hit.run,
+        hit.joint,
+        hit.unit,
+        f"{hit.outcome}{deviations}",
+        state,
+        "? a tool is in doubt" if doubted else "",
+    )
     return " · ".join(each for each in told if each)
 
 

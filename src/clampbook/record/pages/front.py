@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from clampbook.record.pages.blocks import Block, Facts, Heading, Sentences, Table, Title
 from clampbook.record.pages.chart import value_of
@@ -24,8 +24,11 @@ _OUTCOMES = {
 _FOR_GOOD = ("done", "accepted", "not accepted", "trial", "damaged", "abandoned")
 
 
-def front(plan: Plan, telling: Telling) -> Iterator[Block]:
-    """The blocks of page one, in the order in which a reader in a hurry wants them."""
+def front(plan: Plan, telling: Telling, since: Sequence[str] = ()) -> Iterator[Block]:
+    """The blocks of page one, in the order in which a reader in a hurry wants them.
+
+    `since` is what was found out after the run was closed: it stands in no record, and comes first.
+    """
     record = telling.record
     yield Title(
         kind="Follow-up record" if plan.follow_up else "Tightening record",
@@ -33,7 +36,7 @@ def front(plan: Plan, telling: Telling) -> Iterator[Block]:
         unit=", ".join(_worked_on(telling)),
         outcome=_OUTCOMES.get(record["outcome"], started(record["outcome"])),
         ended=_ended(record),
-        notices=tuple(_notices(plan, record)),
+        notices=(*(f"Since this run was closed: {each}" for each in since), *_notices(plan, record)),
     )
     yield Facts(tuple(_facts(plan, telling)), columns=2)
     yield from deviations(telling)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 import msgspec
@@ -28,7 +28,7 @@ _KINDS = {  # file: relationship, MIME type, what it is
 _OTHER = ("supplement", "application/octet-stream", "Kept with the record")
 
 
-def pages(plan: Plan, record: Row, attached: Mapping[str, bytes]) -> bytes:
+def pages(plan: Plan, record: Row, attached: Mapping[str, bytes], since: Sequence[str] = ()) -> bytes:
     """What the template reads, as JSON: every text in it can be drawn, and no word is too long for its column."""
     kinds = ((name, *_KINDS.get(name, _OTHER)) for name in attached)
     whole = Pages(
@@ -36,7 +36,7 @@ def pages(plan: Plan, record: Row, attached: Mapping[str, bytes]) -> bytes:
         run=record["run"],
         fingerprint=grouped(record["last_line_sha256"][:16]),
         made=universal(_last(record)),
-        blocks=tuple(blocks(plan, record, attached)),
+        blocks=tuple(blocks(plan, record, attached, since)),
         attached=tuple(kinds),
     )
     return encoded(whole)
@@ -51,10 +51,10 @@ def _last(record: Row) -> str:
     return str(record.get("closed_at", record["opened_at"]))
 
 
-def blocks(plan: Plan, record: Row, attached: Mapping[str, bytes]) -> Iterator[Block]:
-    """What stands on the pages, in its order."""
+def blocks(plan: Plan, record: Row, attached: Mapping[str, bytes], since: Sequence[str] = ()) -> Iterator[Block]:
+    """What stands on the pages, in its order; `since` is what was found out after the run was closed."""
     telling = Telling(record)
-    yield from front(plan, telling)
+    yield from front(plan, telling, since)
     if plan.stages:  # an addendum holds words and no work
         yield from _joint(plan, telling)
         yield from stages(plan, telling)
