@@ -113,6 +113,14 @@ class TestReasons:
 
         assert "failed its check on 2026-03-01, off by 5.8 %" == told(tool(), use=Use(last_check=check))[0]
 
+    def test_a_failed_check_leaves_no_probability(self) -> None:
+        """The permissible deviation that it would be reckoned from is just what the tool did not keep."""
+        check = LastCheck(check="20260301-w1-aaaaaaaa", on="2026-03-01", verdict="outside", worst=Decimal("5.8"))
+        passed = LastCheck(check="20260301-w1-aaaaaaaa", on="2026-03-01", verdict="within", worst=Decimal("0.8"))
+
+        assert not [each for each in told(tool(), use=Use(last_check=check)) if "probability" in each]
+        assert [each for each in told(tool(), use=Use(last_check=passed)) if "probability" in each]
+
     def test_a_tool_that_works_the_other_way_only(self) -> None:
         """A left-hand thread is tightened anticlockwise."""
         left = Demand(need="torque", target=Decimal(30), window=THIRTY.window, unit="N·m", anticlockwise=True)

@@ -62,12 +62,16 @@ def _at(stock: Stock, tool: Tool, today: date | None) -> Circumstances:
 def ranked(tool: Tool, demand: Demand, at: Circumstances) -> Ranked:
     """One tool for one demand."""
     fit, away = fitness_and_margin(tool, demand, at)
-    return Ranked(tool, fit, away, probability(tool, demand, away))
+    return Ranked(tool, fit, away, probability(tool, demand, away, at))
 
 
-def probability(tool: Tool, demand: Demand, away: Margin | None) -> float | None:
-    """How probably one pull lies in the window (JCGM 106:2012); None where the tool's deviation is not known."""
-    if away is None:
+def probability(tool: Tool, demand: Demand, away: Margin | None, at: Circumstances) -> float | None:
+    """How probably one pull lies in the window (JCGM 106:2012); None where the tool's deviation is not known.
+
+    A tool whose last check was outside keeps no limit that could be reckoned with.
+    """
+    check = None if at.use is None else at.use.last_check
+    if away is None or (check is not None and check.verdict == "outside"):
         return None
     from clampbook.tools.uncertainty import applied, probability_within  # loads the normal distribution
 
