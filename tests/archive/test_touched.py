@@ -258,7 +258,7 @@ def test_the_list_of_records_and_the_bench_say_that_a_tool_is_in_doubt(book: Boo
         archive.refresh()
         (hit,) = archive.asked(lambda connection: find(connection, Query())).runs
 
-    assert (frozenset(), {run.id}) == (before, doubted(book))
+    assert (frozenset[str](), frozenset({run.id})) == (before, doubted(book))
     assert row(hit, doubted=True).endswith(" · ? a tool is in doubt")
     assert ("Records", "one closed run, to be read; ? a tool of 1 is in doubt", None) in Standing(
         records=1, doubted=1
