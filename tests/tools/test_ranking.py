@@ -111,7 +111,7 @@ class TestReasons:
         """Whoever takes it all the same says why, and the record keeps it."""
         check = LastCheck(check="20260301-w1-aaaaaaaa", on="2026-03-01", verdict="outside", worst=Decimal("5.8"))
 
-        assert "failed its check on 2026-03-01, off by 5.8 %" == told(tool(), use=Use(last_check=check))[0]
+        assert "failed its check on 2026-03-01, off by 5.80 %" == told(tool(), use=Use(last_check=check))[0]
 
     def test_a_failed_check_leaves_no_probability(self) -> None:
         """The permissible deviation that it would be reckoned from is just what the tool did not keep."""
