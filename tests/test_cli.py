@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import tomllib
 from collections.abc import Callable
+from datetime import date
 from io import BytesIO, StringIO, TextIOWrapper
 from pathlib import Path
 from typing import Any
@@ -42,7 +43,7 @@ def command(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Command:
 @pytest.fixture
 def book(tmp_path: Path) -> Path:
     """A demo book of the test's own."""
-    demo.make(tmp_path / "book")
+    demo.make(tmp_path / "book", date(2026, 3, 2))
     return tmp_path / "book"
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import shutil
+from datetime import date
 from pathlib import Path
 
 import pypdf
@@ -23,7 +24,7 @@ MARKUP = '#read("/etc/passwd") $ x $ *b* @here <t> `raw` \\\\ // #while true {}'
 @pytest.fixture(scope="module")
 def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The demo book."""
-    return demo.make(tmp_path_factory.mktemp("made") / "book")[0].root
+    return demo.make(tmp_path_factory.mktemp("made") / "book", date(2026, 3, 2))[0].root
 
 
 @pytest.fixture

@@ -11,7 +11,7 @@ import time
 import tomllib
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -48,7 +48,7 @@ class Undisturbed:
 def undisturbed(tmp_path_factory: pytest.TempPathFactory) -> Undisturbed:
     """The run that nobody kills."""
     book = tmp_path_factory.mktemp("undisturbed") / "book"
-    demo.make(book)
+    demo.make(book, date(2026, 3, 2))
     program = begun(book, Script())
 
     program.walk()
@@ -63,7 +63,7 @@ def undisturbed(tmp_path_factory: pytest.TempPathFactory) -> Undisturbed:
 def test_kills_at_random_moments_lose_and_double_nothing(seed: int, tmp_path: Path, undisturbed: Undisturbed) -> None:
     """Each acknowledged answer is in the daybook once, at its number; readings, outcome and deviations are as ever."""
     book = tmp_path / "book"
-    demo.make(book)
+    demo.make(book, date(2026, 3, 2))
     chance = random.Random(f"kills {seed}")
     walker = Killed(book, chance)
     kills = KILLS // RUNS + (seed < KILLS % RUNS)

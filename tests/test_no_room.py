@@ -11,6 +11,7 @@ import shutil
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -71,7 +72,7 @@ class OnADisk(Program):
 
 def walk_of(book: Path, places: tuple[tuple[int, int], ...] = ()) -> OnADisk:
     """The head walked to its end on a disk that is full at these places."""
-    demo.make(book)
+    demo.make(book, date(2026, 3, 2))
     program = OnADisk(book, (HEAD, "--json", "--as", "Ines"), BEGUN, Script(), places=places)
     program.walk()
     assert 1 == program.end()
@@ -100,7 +101,7 @@ def test_a_full_disk_is_told_and_the_run_goes_on_when_there_is_room(tmp_path: Pa
 
 def test_a_full_disk_is_told_on_the_full_screen(tmp_path: Path) -> None:
     """The number is refused in a sentence and the question stands; with room again the same keys are taken, once."""
-    book = demo.make(tmp_path / "book")[0]
+    book = demo.make(tmp_path / "book", date(2026, 3, 2))[0]
     book.path("procedures", "cover.toml").write_text(COVER, encoding="utf-8")
     with terminal(book.root, "walk", "cover", "--as", "Ines", size=(80, 24)) as person:
         person.wait_for("take up a torque tool")

@@ -10,6 +10,7 @@ import signal
 import subprocess
 import sys
 from collections.abc import Iterator
+from datetime import date
 from io import BytesIO, StringIO, TextIOWrapper
 from pathlib import Path
 from typing import Any
@@ -68,7 +69,7 @@ PROMPT_KEYS = {
 def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The demo book with two small procedures of its own, made once."""
     folder = tmp_path_factory.mktemp("made") / "book"
-    demo.make(folder)
+    demo.make(folder, date(2026, 3, 2))
     (folder / "procedures" / "cover.toml").write_text(COVER, encoding="utf-8")
     (folder / "procedures" / "flange.toml").write_text(FLANGE, encoding="utf-8")
     return folder

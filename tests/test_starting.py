@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from pathlib import Path
 
 import pytest
@@ -47,7 +47,7 @@ Opener = Callable[..., RunFolder]
 @pytest.fixture
 def book(tmp_path: Path) -> Book:
     """A demo book with a small cover that is made twice."""
-    book, _ = demo.make(tmp_path / "book")
+    book, _ = demo.make(tmp_path / "book", date(2026, 3, 2))
     book.path("procedures", "cover.toml").write_text(COVER, encoding="utf-8")
     return book
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
 from clampbook import demo
@@ -37,7 +37,7 @@ def opened(book: Book, clock: Clock, answer: str, procedure: str = demo.HEAD) ->
 
 def test_the_latest_run_of_the_same_procedure_counts(tmp_path: Path) -> None:
     """By the time at which it was opened, whatever its drawn name is; other work has nothing to say."""
-    book, clock = demo.make(tmp_path / "book")[0], Clock()
+    book, clock = demo.make(tmp_path / "book", date(2026, 3, 2))[0], Clock()
     slug = work_named(book, demo.HEAD).slug
     runs = []
     for number in range(4):
@@ -53,7 +53,7 @@ def test_the_latest_run_of_the_same_procedure_counts(tmp_path: Path) -> None:
 
 def test_without_one_there_is_nothing_to_offer(tmp_path: Path) -> None:
     """The first run of a procedure, or one before that cannot be read."""
-    book, clock = demo.make(tmp_path / "book")[0], Clock()
+    book, clock = demo.make(tmp_path / "book", date(2026, 3, 2))[0], Clock()
     slug = work_named(book, demo.HEAD).slug
     run = opened(book, clock, "C 1")
     alone = last_run(book, run, slug)

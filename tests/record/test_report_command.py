@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from datetime import date
 from pathlib import Path
 
 import pikepdf
@@ -18,7 +19,7 @@ RUN = "20260302-head-aaaaaaaa"
 @pytest.fixture
 def book(tmp_path: Path) -> Path:
     """The demo book with one closed run in it."""
-    made, _ = demo.make(tmp_path / "book")
+    made, _ = demo.make(tmp_path / "book", date(2026, 3, 2))
     folder = made.root / "runs" / RUN
     folder.mkdir(parents=True)
     _fill(folder, bad_day())

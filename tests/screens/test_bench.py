@@ -34,7 +34,7 @@ COVER = cover(TIGHTENED, LOOKED_AT, LATER, screws="1-2")
 @pytest.fixture
 def book(tmp_path: Path) -> Book:
     """The demo book with a small cover, which is the first of its procedures."""
-    made = demo.make(tmp_path / "book")[0]
+    made = demo.make(tmp_path / "book", date(2026, 3, 2))[0]
     own(made.root, "cover", COVER)
     return made
 

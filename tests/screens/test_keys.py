@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import random
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -48,7 +49,7 @@ KEYS = (
 @pytest.fixture
 def book(tmp_path: Path) -> Book:
     """A book with a cover of four screws."""
-    made = demo.make(tmp_path / "book")[0]
+    made = demo.make(tmp_path / "book", date(2026, 3, 2))[0]
     own(made.root, "cover", COVER)
     return made
 

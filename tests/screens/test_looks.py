@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import shutil
 from collections.abc import Callable, Iterator
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -190,7 +191,7 @@ def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("looks") / "book"
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr("clampbook.book.book.drawn", lambda: "b00k2345")
-        demo.make(folder)
+        demo.make(folder, date(2026, 3, 2))
     return folder
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -22,7 +23,7 @@ FLANGE = "whinchat-coupling-flange"
 @pytest.fixture
 def book(tmp_path: Path) -> Book:
     """The demo book, whose flange Maud released; she wants it looked at again in a day."""
-    made = demo.make(tmp_path / "book")[0]
+    made = demo.make(tmp_path / "book", date(2026, 3, 2))[0]
     maud = named(made, "Maud")
     given = Given(person=maud, at=START, compared_with="Sheet 14, issue 2", look_again_by="2026-03-03")
     ready = releasing(made, made.root / "procedures" / f"{FLANGE}.toml", given)

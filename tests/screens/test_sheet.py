@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from datetime import date
 from io import BytesIO, StringIO, TextIOWrapper
 from pathlib import Path
 
@@ -20,7 +21,7 @@ from clampbook.screens.shown import Shown
 @pytest.fixture
 def book(tmp_path: Path) -> Book:
     """The demo book, in which Ines began a head yesterday."""
-    return demo.make(tmp_path / "book")[0]
+    return demo.make(tmp_path / "book", date(2026, 3, 2))[0]
 
 
 async def sheet_filled(keyboard: Keyboard) -> None:

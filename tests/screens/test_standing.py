@@ -18,7 +18,7 @@ from clampbook.screens import standing
 @played
 async def test_due_work_is_told_by_title_and_day(tmp_path: Path) -> None:
     """Nobody knows a run by its drawn letters; what it was and when it was done is known."""
-    book = demo.make(tmp_path / "book")[0]
+    book = demo.make(tmp_path / "book", date(2026, 3, 2))[0]
     async with walking(book, demo.HEAD, by=named(book, "Ines")) as keyboard:
         await onward(keyboard, ask.Ended)
 
@@ -40,7 +40,7 @@ async def test_due_work_is_told_by_title_and_day(tmp_path: Path) -> None:
 )
 def test_a_released_procedure_is_told_as_it_stands(tmp_path: Path, day: str, changed: bool, told: str) -> None:
     """Whatever its head says: a change makes it a draft, and a day to look again passes."""
-    book = demo.make(tmp_path / "book")[0]
+    book = demo.make(tmp_path / "book", date(2026, 3, 2))[0]
     path = book.root / "procedures" / "whinchat-coupling-flange.toml"
     maud = book.person_named("Maud")
     given = Given(person=maud, at=START, compared_with="Sheet 14", look_again_by="2027-03-02")

@@ -10,6 +10,7 @@ import os
 import signal
 import time
 from collections.abc import Iterator
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -28,7 +29,7 @@ COVER = cover(TIGHTENED, SQUEEZED, SIGNED_OFF, title="Cylinder head cover", name
 @pytest.fixture
 def book(tmp_path: Path) -> Book:
     """The demo book with a cover of four bolts."""
-    made = demo.make(tmp_path / "book")[0]
+    made = demo.make(tmp_path / "book", date(2026, 3, 2))[0]
     made.path("procedures", "cover.toml").write_text(COVER, encoding="utf-8")
     return made
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import date
 from io import StringIO
 from pathlib import Path
 from typing import Any
@@ -29,7 +30,7 @@ TIMES = {"at", "prev", "offset", "lasts", "since"}
 @pytest.fixture
 def book(tmp_path: Path) -> Book:
     """The demo book, with a small cover beside its samples."""
-    made = demo.make(tmp_path / "book")[0]
+    made = demo.make(tmp_path / "book", date(2026, 3, 2))[0]
     own(made.root, "cover", COVER)
     return made
 
@@ -80,7 +81,7 @@ class TestSameAsPlain:
         lines = _noted(monkeypatch)
         async with walking(book, demo.HEAD, by=named(book, "Ines")) as keyboard:
             await steadily(keyboard)
-        other = demo.make(tmp_path / "other")[0]
+        other = demo.make(tmp_path / "other", date(2026, 3, 2))[0]
 
         _plainly(other, demo.HEAD, lines)
 

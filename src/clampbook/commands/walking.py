@@ -96,7 +96,7 @@ def demo(into: Path | None, only_make: bool, plain: bool, by: str | None, as_jso
     from clampbook.demo import HEAD, default_folder, make
 
     place = into if into is not None else default_folder()
-    book, new = make(place)
+    book, new = make(place, today())
     say(f"The demo book {'was made' if new else 'is there already'}: {book.root}")
     if only_make:
         return FINE

@@ -28,6 +28,11 @@ class Action:
 class Actions(Questions):
     """The list of all actions; the chosen one is done once the list is gone."""
 
+    then = (
+        "The list holds what fits the letters typed so far. Enter does the one that is left, as its own key would.",
+        "Esc goes back, and nothing is done.",
+    )
+
     def __init__(self, actions: tuple[Action, ...]) -> None:
         self.actions = actions
         super().__init__(Question("action", _TEXT, "line", _choices(actions)))

@@ -13,6 +13,11 @@ from clampbook.screens.settled import Settled, next_part, settle
 class Beginning(Questions):
     """Asks what is not known yet, and hands it on once all is; None where the person went back."""
 
+    then = (
+        "Nothing is stored while this is asked. Once all is known the run begins, and its first step is asked.",
+        "Esc leaves it, and nothing has begun.",
+    )
+
     def __init__(
         self,
         settled: Settled,

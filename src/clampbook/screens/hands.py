@@ -46,6 +46,7 @@ class Hands(Screen[None], inherit_bindings=False):
     def __init__(self) -> None:
         super().__init__()
         self.field = ""
+        self.fresh = False  # the field stands as the screen filled it, and the first sign typed takes its place
         self.painted_at = NEVER
         self._bursts = Bursts()
         self._pending: Pending | None = None
@@ -88,7 +89,7 @@ class Hands(Screen[None], inherit_bindings=False):
 
     def ask_anew(self) -> None:
         """Another question is about to be painted: what is typed before that is thrown away."""
-        self.field = ""
+        self.field, self.fresh = "", False
         self._drop_pending()
         self.painted_at = NEVER
         self.call_after_refresh(self._now_painted)
@@ -142,9 +143,10 @@ class Hands(Screen[None], inherit_bindings=False):
 
     def _act(self, key: str, character: str | None, *, held: bool) -> None:
         want = self.want()
-        match stroke(want, self.field, key, character):
+        anew = self.fresh and character is not None and character.isprintable()
+        match stroke(want, "" if anew else self.field, key, character):
             case Typed(field=field):
-                self.field = field
+                self.field, self.fresh = field, False
                 self.show_field()
             case Line() as line:
                 if held:
@@ -155,7 +157,7 @@ class Hands(Screen[None], inherit_bindings=False):
                 else:
                     self._wait_for_quiet()
             case Back():
-                self.field = ""
+                self.field, self.fresh = "", False
                 self.back()
             case Help():
                 self.explain()
@@ -173,7 +175,7 @@ class Hands(Screen[None], inherit_bindings=False):
             self.settle()
         if self._bursts.held("enter", at) or at < self.painted_at:
             return
-        field, self.field = self.field, ""
+        field, self.field, self.fresh = self.field, "", False
         self.take(field)
 
     def _from_a_tool(self, line: ToolLine, want: Wanted, at: float) -> None:
@@ -209,7 +211,8 @@ class Hands(Screen[None], inherit_bindings=False):
         elif event.text != lines[0]:
             self._from_a_tool(ToolLine(lines[0], event.time), want, event.time)
         elif want.text or want.asks_number:
-            self.field += lines[0]
+            self.field = lines[0] if self.fresh else self.field + lines[0]
+            self.fresh = False
             self.show_field()
         else:
             self.tell("Nothing can be pasted here.")

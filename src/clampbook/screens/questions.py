@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, ClassVar, Literal
 
 from msgspec import Struct
 from textual import events
@@ -43,6 +43,8 @@ class Question(Struct, frozen=True):
 class Questions(Hands):
     """Asks one part after the other; what is asked and what comes of it is said by each screen of this kind."""
 
+    then: ClassVar[tuple[str, ...]] = ()  # what happens once it is answered, for its help
+
     def __init__(self, part: Asked) -> None:
         super().__init__()
         self.part = part
@@ -70,13 +72,20 @@ class Questions(Hands):
     def ask(self, part: Asked | None = None) -> None:
         """Ask this now."""
         self.part = part or self.part
-        self.field = ""
+        self.field, self.fresh = "", False
         self.paint()
         self.painted_at = ALWAYS  # nothing is stored here, so a quick hand may be ahead
 
     def heading(self) -> str:
         """What stands in the top line."""
         return ""
+
+    def explain(self) -> None:
+        """F1: what is asked, which keys answer it, and what happens then."""
+        from clampbook.screens.page import Page
+        from clampbook.screens.question_help import help_at
+
+        self.app.push_screen(Page("Help", help_at(self.part, self.want(), self.keys(), self.then)))
 
     def listed(self) -> Content:
         """The list as it is shown."""
@@ -126,7 +135,7 @@ class Questions(Hands):
 
     def show_field(self) -> None:
         """Field and list, in which the chosen line is marked."""
-        self.query_one(EntryLine).show(before_field(self.part) or "number", self.field)
+        self.query_one(EntryLine).show(before_field(self.part) or "number", self.field, fresh=self.fresh)
         self.query_one("#choices", Static).update(self.listed())
 
     def tell(self, sentence: str) -> None:
@@ -141,7 +150,7 @@ class Questions(Hands):
         if key not in ("up", "down") or not keys:
             return
         at = keys.index(self.field) if self.field in keys else (-1 if key == "down" else 0)
-        self.field = keys[(at + (1 if key == "down" else -1)) % len(keys)]
+        self.field, self.fresh = keys[(at + (1 if key == "down" else -1)) % len(keys)], True
         self.show_field()
         self.query_one("#listed", VerticalScroll).scroll_to(y=max(0, keys.index(self.field) - 3), animate=False)
 

@@ -20,6 +20,11 @@ if TYPE_CHECKING:
 class WhichRun(Questions):
     """The open runs by number."""
 
+    then = (
+        "The run of that number is gone on with where it was left; who is there is asked first.",
+        "Esc leaves the program, and every run stays as it is.",
+    )
+
     def __init__(self, app: Clampbook, book: Book, clock: Clock, wanted: Wanted, runs: tuple[RunFolder, ...]) -> None:
         choices = tuple(Line(str(number), run.id) for number, run in enumerate(runs, 1))
         super().__init__(Question("run", "Which run is taken up again?", "choice", choices))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -20,7 +21,7 @@ PAD = frozenset("0123456789.,+-*/") | {"enter", "backspace", "escape"}
 @pytest.fixture
 def book(tmp_path: Path) -> Book:
     """The demo book."""
-    return demo.make(tmp_path / "book")[0]
+    return demo.make(tmp_path / "book", date(2026, 3, 2))[0]
 
 
 class TestAWholeCheck:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from datetime import date
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
@@ -31,7 +32,7 @@ _SIMPLE = (
 @pytest.fixture
 def book(tmp_path: Path) -> Book:
     """The demo book."""
-    return demo.make(tmp_path / "book")[0]
+    return demo.make(tmp_path / "book", date(2026, 3, 2))[0]
 
 
 def events(book: Book) -> list[dict[str, Any]]:

@@ -10,9 +10,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from clampbook import demo
-from clampbook.screens.tools.filling import begun
+from clampbook.screens.tools.filling import Filling, begun
 from clampbook.screens.tools.form_items import ITEMS, changes, entry, typed
-from clampbook.screens.tools.live_faults import faults_of
+from clampbook.screens.tools.live_faults import faults_of, said
 from clampbook.tools.editing import List, entries
 
 MUSEUM = demo.TOOLS_OF_THE_MUSEUM.format(recent="2026-01-01").encode()
@@ -34,6 +34,52 @@ class TestAnEntryThatStandsThere:
     def test_it_has_no_faults(self, kind: List, row: dict[str, object]) -> None:
         """The reader has taken it already."""
         assert {} == begun(MUSEUM, kind, str(row["id"])).faults
+
+
+class TestFaultsWhileItIsTyped:
+    """Each stands at its own item, whatever else is missing."""
+
+    @staticmethod
+    def at_fault(**values: str) -> dict[str, list[str]]:
+        """What is said of a new tool, item by item."""
+        ends = {"range_from": "range 0", "range_to": "range 1"}
+        filling = Filling(b"", "tool", None, {}, {ends.get(name, name): text for name, text in values.items()})
+        told = {item.name: [said(fault, "tool") for fault in filling.faults_at(item)] for item in filling.items}
+        return {name: each for name, each in told.items() if each}
+
+    def test_a_missing_kind_hides_no_other_slip(self) -> None:
+        """Neither a day that is none nor a count that is none."""
+        found = self.at_fault(name="W1", unit="N·m", calibrated_on="yesterday", interval_months="x")
+
+        assert ["this is needed"] == found["kind"]
+        assert ["'yesterday' is no day: write year, month and day: 2026-03-02"] == found["calibrated_on"]
+        assert ["a whole number belongs here, found 'x'"] == found["interval_months"]
+
+    def test_what_only_another_kind_would_mind_is_not_said_before_the_kind_is_known(self) -> None:
+        """A scale is right for a torque tool and wrong for marks."""
+        found = self.at_fault(name="W1", unit="N·m", range_from="20", range_to="100", resolution="1")
+
+        assert {"kind": ["this is needed"]} == found
+
+    def test_each_end_of_a_scale_has_its_own_fault(self) -> None:
+        """The one that is no number, or the one that is still empty."""
+        begun = {"name": "W1", "kind": "setting", "unit": "N·m", "resolution": "1"}
+
+        assert {"range 0": ["'abc' begins with no number"]} == self.at_fault(**begun, range_from="abc", range_to="100")
+        unknown = "'N·mm2' is not a unit of torque"
+        assert self.at_fault(**begun, range_from="20 N·mm2", range_to="100")["range 0"][0].startswith(unknown)
+        assert {"range 0": ["this is needed"]} == self.at_fault(**begun, range_to="100")
+        assert {"range 1": ["this is needed"]} == self.at_fault(**begun, range_from="20")
+
+    def test_items_have_the_names_of_the_form(self) -> None:
+        """Not those of the file, and no line of a file is advised."""
+        scale = {"name": "W1", "kind": "setting", "unit": "N·m", "range_from": "20", "range_to": "100"}
+
+        found = self.at_fault(**scale, resolution="1", wound_down_to="20")
+
+        assert ["'wound down to' says how far, but 'wound down after use' does not say that it is"] == found[
+            "wound_down_to"
+        ]
 
 
 class TestWhatIsTyped:

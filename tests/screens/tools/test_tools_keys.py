@@ -116,12 +116,55 @@ class TestTheForm:
         async with at_the_tools(book) as keyboard:
             await choose(keyboard, "W5")
             await choose(keyboard, "change")
-            await keyboard.press("down", "down", "down", "x")
+            await keyboard.press("down", "down", "down", "right", "x")
             wrong = await rested(keyboard)
             await keyboard.press("backspace")
             mended = await rested(keyboard)
 
         assert ("is not a unit of torque" in wrong, "is not a unit of torque" in mended) == (True, False)
+
+    @played
+    async def test_the_first_sign_takes_the_place_of_what_stands(self, book: Book) -> None:
+        """An arrow or Backspace keeps it to be changed at its end."""
+        async with at_the_tools(book) as keyboard:
+            await choose(keyboard, "W5")
+            await choose(keyboard, "change")
+            form = keyboard.app.screen
+            assert isinstance(form, EntryForm)
+            stood = form.field
+            await keyboard.press("X")
+            replaced = form.field
+            await keyboard.press("escape", "right", "X")
+            added = form.field
+            await keyboard.press("up", "down", "backspace")
+
+            assert ("W5", "X", "W5X", "W5") == (stood, replaced, added, form.field)
+
+    @played
+    async def test_the_number_of_a_unit_takes_the_place_of_the_unit_that_stands(self, book: Book) -> None:
+        """A digit is the choice, also where the old unit stands in the field."""
+        async with at_the_tools(book) as keyboard:
+            await choose(keyboard, "W5")
+            await choose(keyboard, "change")
+            await keyboard.press("down", "down", "1", "enter")
+            form = keyboard.app.screen
+
+            assert isinstance(form, EntryForm)
+            assert "N·m" == form.filling.values["unit"]
+
+    @played
+    async def test_what_a_change_breaks_elsewhere_is_told_there_at_once(self, book: Book) -> None:
+        """Another unit of the scale: ends and steps in the old one are at fault, and the last line says so."""
+        async with at_the_tools(book, size=(120, 60)) as keyboard:
+            await choose(keyboard, "W5")
+            await choose(keyboard, "change")
+            await keyboard.press("down", "down", "1", "enter")
+            there = await rested(keyboard)
+            await keyboard.press("end")
+            last = await rested(keyboard)
+
+        assert 3 == there.count("is not in N·m, the unit of this tool's scale")
+        assert "to be mended first: scale from, scale up to, in steps of" in last
 
     @played
     async def test_what_has_faults_is_not_written(self, book: Book) -> None:

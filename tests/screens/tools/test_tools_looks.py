@@ -40,7 +40,7 @@ async def form(keyboard: Keyboard) -> None:
     """Its entry, with a slip half typed."""
     await one_tool(keyboard)
     await choose(keyboard, "change")
-    await keyboard.press("down", "down", "down", "x")
+    await keyboard.press("down", "down", "down", "right", "x")
 
 
 async def new_tool(keyboard: Keyboard) -> None:
@@ -115,7 +115,7 @@ async def ended(keyboard: Keyboard) -> None:
 TOOLS = {
     "list": Look(shelf, ("Which tool?", "W5 withdrawn")),
     "one tool": Look(one_tool, ("W5, indicating tool, 10 – 100 lbf·ft: withdrawn.", "1 check it against a reference")),
-    "form": Look(form, ("▸ scale from", "! 'lbf·ftx' is not", "End write")),
+    "form": Look(form, ("▸ scale from", "! 'lbf·ftx' is not", "End last line: write")),
     "new tool": Look(new_tool, ("▸ kind", "1 setting", "name W11")),
     "withdrawing": Look(withdrawing, ("Why is W5 withdrawn?", "1 it was dropped")),
     "beginning a check": Look(beginning, ("How is it pulled?", "1 slow and steady")),

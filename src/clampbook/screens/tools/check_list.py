@@ -10,6 +10,8 @@ from clampbook.screens.tools.past import PastCheck, pages
 class CheckList(Questions):
     """The latest first; the one chosen is opened."""
 
+    then = ("The check of that number is shown to be read, and Esc leads back to this list.",)
+
     def __init__(self, tool: str, past: tuple[PastCheck, ...]) -> None:
         self.past = tuple(reversed(past))
         self._tool = tool

@@ -18,6 +18,11 @@ Steps = Generator[Part, Given, Outcome]
 class Dialogue(Questions, Generic[Outcome]):
     """Asks part by part; `done` gets what came of it once this screen is gone. Esc leaves, and nothing came of it."""
 
+    then = (
+        "Nothing is written before the last question of this is answered; then it is done, and you hear of it.",
+        "Esc leaves all of it, and nothing has happened.",
+    )
+
     def __init__(self, title: str, steps: Steps[Outcome], named: Named, done: Callable[[Outcome], None]) -> None:
         self._title = title
         self._steps = steps

@@ -10,9 +10,12 @@ from typing import Any
 
 from clampbook.faults import Fault
 from clampbook.ledger.refusals import LedgerFault
+from clampbook.procedure.codes import Code as Shared
+from clampbook.screens.tools.behind import Faults, faults_behind
 from clampbook.screens.tools.form_items import ITEMS, FormItem, changes, entry, typed
 from clampbook.screens.tools.live_faults import faults_of
 from clampbook.slug import slug
+from clampbook.tools.codes import Code
 from clampbook.tools.editing import List, NotEdited, Value, about, entries
 
 
@@ -67,15 +70,34 @@ class Filling:
     @cached_property
     def faults(self) -> dict[str, tuple[Fault, ...]]:
         """What is wrong with it, by its keys; "" is what no item can say."""
-        held = tomllib.loads(self.before.decode())
-        kept = {key: value for key, value in self.row.items() if key not in {item.key for item in ITEMS[self.kind]}}
-        rows = entries(self.before, self.kind)
-        at = None if self.id is None else next(n for n, row in enumerate(rows) if row.get("id") == self.id)
-        found = faults_of(held, self.kind, at, {**self.entry, **kept})
+        found = faults_behind(self._read, self.values, self.kind)
         known = {item.key for item in self.items}
         elsewhere = tuple(fault for key, faults in found.items() if key not in known for fault in faults)
         named = {key: faults for key, faults in found.items() if key in known}
         return {**named, "": elsewhere} if elsewhere else named
+
+    def _read(self, values: Mapping[str, str]) -> Faults:
+        held = tomllib.loads(self.before.decode())
+        kept = {key: value for key, value in self.row.items() if key not in {item.key for item in ITEMS[self.kind]}}
+        rows = entries(self.before, self.kind)
+        at = None if self.id is None else next(n for n, row in enumerate(rows) if row.get("id") == self.id)
+        return faults_of(held, self.kind, at, {**entry(values, self.kind), **kept})
+
+    def faults_at(self, item: FormItem) -> tuple[Fault, ...]:
+        """What is wrong with one item; of the two ends of a span, with this one."""
+        found = self.faults.get(item.key, ())
+        return found if item.shape != "ends" else tuple(fault for fault in found if item.end in self._ends(fault))
+
+    def _ends(self, fault: Fault) -> tuple[int, ...]:
+        """Which ends are meant: those still empty, the one that is quoted, or else the later one."""
+        key = fault.key.rpartition(".")[2]
+        ends = tuple(self.values.get(f"{key} {end}", "").strip() for end in (0, 1))
+        if fault.code in (Code.NO_SCALE, Shared.WRONG_LENGTH):
+            return tuple(end for end in (0, 1) if not ends[end])
+        written = self.entry.get(key)
+        texts = written if isinstance(written, list) and len(written) == len(ends) else ends
+        quoted = tuple(end for end, text in enumerate(texts) if text == fault.found or f"'{text}'" in fault.text)
+        return quoted if len(quoted) == 1 else (1,)
 
 
 def begun(before: bytes, kind: List, id: str | None) -> Filling:

@@ -9,23 +9,22 @@ from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.widgets import Static
 
-from clampbook.procedure.codes import Code
 from clampbook.screens.choosing import wrapped
-from clampbook.screens.hinting import ACTIONS, BACK_HINT, HELP, KEEP
+from clampbook.screens.hinting import BACK_HINT, HELP, KEEP
 from clampbook.screens.meaning import Asked
 from clampbook.screens.page import Page
 from clampbook.screens.questions import Line, Question, Questions
 from clampbook.screens.tools.filling import Filling, begun
 from clampbook.screens.tools.form_items import FormItem
+from clampbook.screens.tools.live_faults import said
 from clampbook.screens.tools.writing import add, change
-from clampbook.screens.widgets.bottom_line import KeyHint
+from clampbook.screens.widgets.bottom_line import BottomLine, KeyHint
 from clampbook.screens.widgets.entry_line import EntryLine
 from clampbook.text import printable
 from clampbook.tools.editing import List
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
-    from clampbook.faults import Fault
 
 _WRITE, _LEAVE = "1", "2"
 _LONGEST = 24  # columns of the names of items
@@ -74,7 +73,8 @@ class EntryForm(Questions):
         """The field begins with what the item has already."""
         super().ask(part)
         self.field = self._stands()
-        self.show_field()
+        self.fresh = bool(self.field)
+        self.paint()
 
     # Keys.
 
@@ -110,7 +110,7 @@ class EntryForm(Questions):
     def _write(self) -> None:
         faults = self.filling.faults
         self.seen = {item.name for item in self.filling.items}
-        first = next((n for n, item in enumerate(self.filling.items) if item.key in faults), None)
+        first = next((n for n, item in enumerate(self.filling.items) if self.filling.faults_at(item)), None)
         if faults:
             self.notice = "It cannot be written as it is: see what stands beside the items."
             self.go(len(self.filling.items) if first is None else first, keep_notice=True)
@@ -139,7 +139,14 @@ class EntryForm(Questions):
         self.ask(self._question())
 
     def other_key(self, key: str) -> None:
-        """Up and down keep what was typed and go to the next line; Home and End to the first and the last."""
+        """Up and down keep what was typed and go to the next line; Home and End to the first and the last.
+
+        The arrows to the sides keep what stands in the field, so that signs are added to it.
+        """
+        if key in ("left", "right") and self.fresh:
+            self.fresh = False
+            self.paint()
+            return
         places = {"up": self.at - 1, "down": self.at + 1, "home": 0, "end": len(self.filling.items)}
         if key in places:
             if (self.item is not None and self.item.shape == "text") or self.part.kind == "line":
@@ -154,6 +161,7 @@ class EntryForm(Questions):
             return
         self.warned = True
         self.field = self._stands()
+        self.fresh = bool(self.field)
         self.tell(_UNWRITTEN)
 
     # What is shown.
@@ -165,7 +173,8 @@ class EntryForm(Questions):
     def keys(self) -> tuple[KeyHint, ...]:
         """The keys in use."""
         own = KeyHint("number", "choose") if self.part.kind == "choice" else KEEP
-        return (own, KeyHint("↑ ↓", "other line"), KeyHint("End", "write"), BACK_HINT, HELP, ACTIONS)
+        edit = (KeyHint("→", "change what stands"),) if self.fresh else ()
+        return (own, *edit, KeyHint("↑ ↓", "other line"), KeyHint("End", "last line: write"), BACK_HINT, HELP)
 
     def show_field(self) -> None:
         """The field, and the form with what is wrong as it stands now."""
@@ -173,7 +182,8 @@ class EntryForm(Questions):
         item = self.item
         before = "number" if self.part.kind == "choice" else item.words if item is not None else "number"
         field = self.query_one(EntryLine)
-        field.show(before, self.field)
+        field.show(before, self.field, fresh=self.fresh)
+        self.query_one("#keys", BottomLine).show(self.keys())
         content, row = self.form()
         self.query_one("#choices", Static).update(content)
         scroll = self.query_one("#listed", VerticalScroll)
@@ -188,20 +198,20 @@ class EntryForm(Questions):
         filling, item = self.filling, self.item
         if item is not None and self.part.kind == "line":
             filling = filling.with_value(item, self.field)
-        faults, names = filling.faults, min(_LONGEST, max(self.columns // 2, 8))
+        names = min(_LONGEST, max(self.columns // 2, 8))
         rows: list[Content] = []
         here = 0
         for number, each in enumerate(filling.items):
             if number == self.at:
                 here = len(rows)
             rows += self._row(each, filling, names, now=number == self.at)
-            rows += self._faulty(faults, each, filling)
+            rows += self._faulty(each, filling)
         if item is None:
             here = len(rows)
         rows += [
             _line("write it, or leave it", "", names, now=item is None),
             *(self._choices() if item is None else ()),
-            *(self._told(faults.get("", ())) if item is None else ()),
+            *(self._still_wrong(filling) if item is None else ()),
         ]
         return Content("\n").join(rows), here
 
@@ -214,33 +224,28 @@ class EntryForm(Questions):
         told = " · ".join(f"{choice.key} {choice.text}" for choice in self.part.choices)
         return [Content(f"    {printable(row)}") for row in wrapped(told, self.columns - 4)] if told else []
 
-    def _faulty(self, faults: dict[str, tuple[Fault, ...]], item: FormItem, filling: Filling) -> list[Content]:
-        """What is wrong with an item that was looked at; of the two ends of a span it stands at the later one."""
-        same = [each.name for each in filling.items if each.key == item.key]
-        at = self.item.name if self.item is not None else ""
-        looked_at = [name for name in same if name in self.seen or (name == at and self.field.strip())]
-        if not looked_at or item.name != looked_at[-1]:
+    def _faulty(self, item: FormItem, filling: Filling) -> list[Content]:
+        """What is wrong with an item, below it; an empty one is let be until it was looked at."""
+        if item.name not in self.seen and not filling.values.get(item.name, "").strip():
             return []
-        return self._told(faults.get(item.key, ()))
+        return self._told(tuple(dict.fromkeys(said(fault, filling.kind) for fault in filling.faults_at(item))))
 
-    def _told(self, faults: tuple[Fault, ...]) -> list[Content]:
+    def _still_wrong(self, filling: Filling) -> list[Content]:
+        """On the last line: which items are still at fault, and what is wrong with the whole."""
+        items = [item.words for item in filling.items if filling.faults_at(item)]
+        whole = tuple(said(fault, filling.kind) for fault in filling.faults.get("", ()))
+        return self._told((*((f"to be mended first: {', '.join(items)}",) if items else ()), *whole))
+
+    def _told(self, sentences: tuple[str, ...]) -> list[Content]:
         lines = []
-        for fault in faults:
-            told = printable(_said(fault))
-            for number, row in enumerate(wrapped(told, self.columns - 4)):
+        for told in sentences:
+            for number, row in enumerate(wrapped(printable(told), self.columns - 4)):
                 lines.append(Content.styled(f"  {'!' if number == 0 else ' '} {row}", "$over"))
         return lines
 
     def explain(self) -> None:
         """F1."""
         self.app.push_screen(Page("Help: an entry of tools.toml", (*HELP_LINES, *self.filling.explained)))
-
-
-def _said(fault: Fault) -> str:
-    """What is wrong, as it is said beside the item itself."""
-    if fault.code == Code.MISSING_KEY and fault.key:
-        return "this is needed"
-    return f"{fault.text}: {fault.hint}" if fault.hint else fault.text
 
 
 def _line(name: str, value: str, names: int, *, now: bool) -> Content:
@@ -257,7 +262,9 @@ HELP_LINES = (
     "comments too. Where somebody changed the file meanwhile, nothing is written.",
     "",
     "# Keys",
-    "Enter keeps an item and goes to the next; ↑ ↓ go to another; Home and End to the first and the last line.",
+    "Enter keeps an item and goes to the next; ↑ ↓ go to another; Home and End to the first and the last line,",
+    "on which it is written. What stands in the field is reversed: the first sign typed takes its place, while →",
+    "or Backspace keeps it to be changed at its end.",
     "A number chooses where choices stand below the item. Ctrl-U empties the field. Esc leaves it unwritten.",
     "",
     "# Items",

@@ -39,11 +39,11 @@ class FormItem(Struct, frozen=True):
         return f"{self.key} {self.end}" if self.shape == "ends" else self.key
 
 
-_KINDS = ("setting", "indicating", "angle gauge", "marks", "reference")
+KINDS = ("setting", "indicating", "angle gauge", "marks", "reference")
 _TOOL = (
     FormItem("name", "name"),
     FormItem("id", "id, its own for ever"),
-    FormItem("kind", "kind", "choice", _KINDS),
+    FormItem("kind", "kind", "choice", KINDS),
     FormItem("unit", "unit of its scale", "text", UNITS),
     FormItem("range", "scale from", "ends", end=0),
     FormItem("range", "scale up to", "ends", end=1),

@@ -9,9 +9,13 @@ from typing import Any
 import tomli_w
 
 from clampbook.faults import Fault, Faulty
+from clampbook.procedure.codes import Code as Shared
+from clampbook.screens.tools.form_items import ITEMS
+from clampbook.tools.codes import Code
 from clampbook.tools.editing import List, Value
 from clampbook.tools.reader import read_stock
 
+_WORD = re.compile(r"\b\w+\b")
 _KEY = re.compile(r"(\w+)\[(\d+)\](?:\.(\w+))?.*")
 
 
@@ -34,3 +38,12 @@ def faults_of(
             if key is not None and key[1] == kind and int(key[2]) == place + 1:
                 found[key[3] or ""] = (*found.get(key[3] or "", ()), fault)
     return found
+
+
+def said(fault: Fault, kind: List) -> str:
+    """What is wrong, as it is said beside the item itself: in the words of the form, without lines of a file."""
+    if fault.code in (Shared.MISSING_KEY, Code.NO_SCALE, Shared.WRONG_LENGTH) and fault.key:
+        return "this is needed"
+    words = {item.key: item.words for item in ITEMS[kind] if "_" in item.key}
+    text = _WORD.sub(lambda word: f"'{words[word[0]]}'" if word[0] in words else word[0], fault.text)
+    return f"{text}: {fault.hint}" if fault.hint and " = " not in fault.hint else text

@@ -16,11 +16,12 @@ class EntryLine(Static):
     def __init__(self, *, id: str | None = None) -> None:
         super().__init__("", markup=False, id=id)
         self.before = self.text = self.behind = ""
+        self.fresh = False
 
-    def show(self, before: str, text: str, behind: str = "") -> None:
-        """Show this; the same again paints nothing."""
-        if (before, text, behind) != (self.before, self.text, self.behind):
-            self.before, self.text, self.behind = before, text, behind
+    def show(self, before: str, text: str, behind: str = "", *, fresh: bool = False) -> None:
+        """Show this; the same again paints nothing. `fresh`: the next sign takes the place of the text."""
+        if (before, text, behind, fresh) != (self.before, self.text, self.behind, self.fresh):
+            self.before, self.text, self.behind, self.fresh = before, text, behind, fresh
             self.refresh()
 
     def render(self) -> Content:
@@ -29,5 +30,12 @@ class EntryLine(Static):
         shown = printable(self.text)[-room:]
         # The terminal's own cursor goes along, for readers of the screen and for signs made of several keys.
         self.app.cursor_position = Offset(self.content_region.x + cell_len(lead + shown), self.content_region.y)
+        look = "bold reverse" if self.fresh else "bold underline"
         blank = " " * (room - cell_len(shown)) if unit else ""
-        return Content.assemble(lead, (shown, "bold underline"), (" ", "reverse"), (blank, "underline"), unit)
+        return Content.assemble(
+            lead,
+            (shown, look),
+            (" ", "reverse"),
+            (blank, "underline"),
+            unit,
+        )

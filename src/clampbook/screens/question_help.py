@@ -1,0 +1,44 @@
+"""Help at a question of a screen: what is asked, which keys answer it, and what happens then."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from clampbook.screens.meaning import HELP, Asked, Wanted
+from clampbook.screens.widgets.bottom_line import KeyHint
+
+_ALWAYS = (
+    "Ctrl-U empties the field. An empty Enter answers nothing.",
+    "F1 this help; F2 all actions; F4 dark or bright. Ctrl-C leaves the program.",
+)
+
+
+def help_at(asked: Asked, want: Wanted, keys: Sequence[KeyHint], then: Sequence[str]) -> tuple[str, ...]:
+    """Help as lines; one that begins with "# " is a heading. `then` is what happens once it is answered."""
+    listed = tuple(f"{choice.key}  {choice.text}" for choice in asked.choices)
+    return (
+        "# This question",
+        asked.text,
+        *(("", "# What can be answered", *listed) if listed else ()),
+        "",
+        "# Keys",
+        *_how(asked, want),
+        *(f"{hint.key}: {hint.text}" for hint in keys),
+        *_ALWAYS,
+        *(("", "# What happens then", *then) if then else ()),
+    )
+
+
+def _how(asked: Asked, want: Wanted) -> tuple[str, ...]:
+    """How an answer is given, and what a list adds to that."""
+    if want.text:
+        own = "Type it, then Enter." if not asked.choices else "Type it, or the number of a line, then Enter."
+        return (own, f"Every sign is typed here, {HELP} too: F1 is help.")
+    if not asked.choices:
+        return ("Type it, then Enter.",)
+    if want.deliberate or not want.at_once:
+        return ("Type the number of a line, then Enter. ↑ and ↓ walk through the lines.",)
+    return (
+        "The number of a line answers at once; where a longer number begins with it, Enter does.",
+        "↑ and ↓ walk through the lines, and Enter takes the one that is marked.",
+    )
