@@ -81,6 +81,18 @@ def test_each_tool_stands_with_its_state_and_why(capsys: Captured, book: Book) -
     assert (1, expected, "") == said(capsys, book)
 
 
+def test_a_long_name_moves_the_columns_of_all(capsys: Captured, book: Book) -> None:
+    """States stand below each other, whatever tools are called."""
+    path = book.path(TOOLS)
+    path.write_text(path.read_text(encoding="utf-8").replace('name = "W2"', 'name = "Slipway 750"'), encoding="utf-8")
+
+    lines = said(capsys, book)[1].splitlines()
+
+    assert ["W1          fit", "Slipway 750 calibration", "W3          withdrawn", "A1          adapter"] == [
+        line[: 12 + len(line[12:].split()[0])] for line in lines
+    ]
+
+
 def test_what_is_due_until_the_end_of_the_month(capsys: Captured, book: Book) -> None:
     """W2 is past; W3 falls due on the 10th, but it is withdrawn and rests."""
     assert "W2: calibration was due on 2026-02-01\n" == said(capsys, book, "--due")[1]

@@ -35,6 +35,7 @@ def suit(file: Path, trial: bool, folder: Path | None, as_json: bool) -> int:
     from clampbook.run.outlook import notices, outlook
     from clampbook.run.planning import plan as plan_of
     from clampbook.starting import work_named
+    from clampbook.tools.label import names_across
 
     book = open_book(folder)
     work = work_named(book, str(file))
@@ -47,12 +48,12 @@ def suit(file: Path, trial: bool, folder: Path | None, as_json: bool) -> int:
         sys.stdout.write(json.dumps({"stages": stages, "notices": list(told)}, ensure_ascii=False, indent=1) + "\n")
     else:
         for each in found:
-            click.echo("\n".join(_lines(each)))
+            click.echo("\n".join(_lines(each, names_across(stock.tools))))
         click.echo("\n".join(told))
     return 0 if all(each.suitable for each in found) else _LOOK_AT_IT
 
 
-def _lines(each: Outlook) -> list[str]:
+def _lines(each: Outlook, names: int) -> list[str]:
     from clampbook.run.outlook import stage_words, window_words
     from clampbook.units import show
 
@@ -62,7 +63,7 @@ def _lines(each: Outlook) -> list[str]:
     window = f" ({window_words(demand)})" if demand.window != (None, None) else ""
     lines = [f"{stage_words(wanted)}: {wanted.what}{of}{target}{window}"]
     for ranked in each.ranking:
-        told = f"  {ranked.tool.name:<6} {_word(ranked)}: {_reason(ranked, each)}"
+        told = f"  {ranked.tool.name:<{names}} {_word(ranked)}: {_reason(ranked, each)}"
         lines += folded((told,), _FURTHER)
     return lines
 

@@ -56,18 +56,21 @@ def _fit(stock: Stock, tool: Tool, day: date) -> bool:
 
 
 def _list(stock: Stock, day: date) -> None:
-    from clampbook.tools.label import adapter_words, in_a_line
+    from clampbook.tools.label import adapter_words, in_a_line, names_across
     from clampbook.tools.state import state
 
     if not stock.tools:
         click.echo("The book has no tools yet.")
+    names = names_across((*stock.tools, *stock.adapters))
     for tool in stock.tools:
         use = stock.use(tool.id)
         found = state(tool, day, use)
         told = (*found.because, *_worth_knowing(stock, tool))
-        click.echo(f"{tool.name:<6} {found.word:<17} {in_a_line(tool)}" + (f"; {'; '.join(told)}" if told else ""))
+        click.echo(
+            f"{tool.name:<{names}} {found.word:<17} {in_a_line(tool)}" + (f"; {'; '.join(told)}" if told else "")
+        )
     for adapter in stock.adapters:
-        click.echo(f"{adapter.name:<6} {'adapter':<17} {adapter_words(adapter)}")
+        click.echo(f"{adapter.name:<{names}} {'adapter':<17} {adapter_words(adapter)}")
 
 
 def _worth_knowing(stock: Stock, tool: Tool) -> tuple[str, ...]:

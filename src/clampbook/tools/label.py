@@ -2,12 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from clampbook.tools.model import WORKING, Adapter, Tool, Use
 from clampbook.tools.setting import scale
 from clampbook.tools.state import due_on
 from clampbook.units import show
 
+_LONGEST = 24  # columns that a name may take from all the others
+_NAMES = 6  # columns that names have at the least, where they stand below each other
+_OUT_OF_USE = "OUT OF USE"
 WIDTH = 80  # signs on a label: one line of small print (common practice, no source)
+
+
+def names_across(things: Iterable[Tool | Adapter]) -> int:
+    """In how many columns the names of these stand, so that what follows them begins below each other."""
+    return max((_NAMES, *(len(thing.name) for thing in things if len(thing.name) <= _LONGEST)))
 
 
 def in_a_line(tool: Tool) -> str:
@@ -26,13 +36,13 @@ def adapter_words(adapter: Adapter) -> str:
 def label(tool: Tool, use: Use | None = None) -> str:
     """What somebody must know who takes the tool off its hook: its name, its reach, until when, or that it is out.
 
-    What does not fit into one line is left out from the end, but never the name or that it is withdrawn.
+    What does not fit into one line is left out from the end, but never the name, its number or that it is withdrawn.
     """
     if tool.withdrawn is not None:
-        return _fitting([tool.name, f"OUT OF USE since {tool.withdrawn.on}", tool.withdrawn.reason])
+        return _fitting([tool.name, f"{_OUT_OF_USE} since {tool.withdrawn.on}", tool.withdrawn.reason], tool.serial)
     check = None if use is None else use.last_check
     if check is not None and check.verdict == "outside":
-        return _fitting([tool.name, f"OUT OF USE, failed its check on {check.on}"])
+        return _fitting([tool.name, f"{_OUT_OF_USE}, failed its check on {check.on}"], tool.serial)
     due = due_on(tool)
     parts = [tool.name] if tool.maximum is None else [tool.name, scale(tool)]
     if due is not None:
@@ -42,12 +52,13 @@ def label(tool: Tool, use: Use | None = None) -> str:
         parts.append("wind down" if mark is None else f"wind down to {show(mark, tool.unit)}")
     if tool.directions != "both":
         parts.append(f"{tool.directions} only")
-    if tool.serial is not None:
-        parts.append(f"no. {tool.serial}")
-    return _fitting(parts)
+    return _fitting(parts, tool.serial)
 
 
-def _fitting(parts: list[str]) -> str:
-    while len(parts) > 1 and len(" · ".join(parts)) > WIDTH:
+def _fitting(parts: list[str], serial: str | None) -> str:
+    """In one line with the number at its end: it is what tells this tool from one that looks alike."""
+    number = [] if serial is None else [f"no. {serial}"]
+    kept = 2 if len(parts) > 1 and parts[1].startswith(_OUT_OF_USE) else 1
+    while len(parts) > kept and len(" · ".join((*parts, *number))) > WIDTH:
         parts = parts[:-1]
-    return " · ".join(parts)
+    return " · ".join((*parts, *number))

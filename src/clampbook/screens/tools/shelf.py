@@ -16,6 +16,7 @@ from clampbook.screens.questions import Line, Question, Questions
 from clampbook.screens.tools.telling import adapter_row, due_lines, row
 from clampbook.screens.widgets.bottom_line import KeyHint
 from clampbook.text import printable
+from clampbook.tools.label import names_across
 from clampbook.tools.model import Adapter, Stock, Tool
 
 if TYPE_CHECKING:
@@ -60,9 +61,10 @@ class ToolShelf(Questions):
         if self.faults:
             return ()
         today = self.clock.now().date()
+        names = names_across((*self.stock.tools, *self.stock.adapters))
         return (
-            *(("Tools", row(tool, self.stock.use(tool.id), today), tool) for tool in self.stock.tools),
-            *(("Adapters", adapter_row(adapter), adapter) for adapter in self.stock.adapters),
+            *(("Tools", row(tool, self.stock.use(tool.id), today, names), tool) for tool in self.stock.tools),
+            *(("Adapters", adapter_row(adapter, names), adapter) for adapter in self.stock.adapters),
             *(("Add" if "add" in deed else "Labels", _TEXTS[deed], deed) for deed in _DEEDS),
         )
 

@@ -10,20 +10,20 @@ from clampbook.tools.permitted import in_short
 from clampbook.tools.state import due_by, state
 from clampbook.units import plain, show
 
-_NAMES, _WORDS = 6, 17  # columns of names and states in the list
+_WORDS = 17  # columns of states in the list
 
 
-def row(tool: Tool, use: Use, today: date) -> str:
-    """One line of the list: name, state, what it is, and what speaks against it."""
+def row(tool: Tool, use: Use, today: date, names: int) -> str:
+    """One line of the list, its name in so many columns: name, state, what it is, and what speaks against it."""
     found = state(tool, today, use)
     told = f" · {'; '.join(found.because)}" if found.because else ""
-    return f"{tool.name:<{_NAMES}} {found.word:<{_WORDS}} {in_a_line(tool)}{told}"
+    return f"{tool.name:<{names}} {found.word:<{_WORDS}} {in_a_line(tool)}{told}"
 
 
-def adapter_row(adapter: Adapter) -> str:
+def adapter_row(adapter: Adapter, names: int) -> str:
     """One line of the list for an adapter."""
     told = adapter_words(adapter).removeprefix(f"{adapter.name}, ")
-    return f"{adapter.name:<{_NAMES}} {'adapter':<{_WORDS}} {told}"
+    return f"{adapter.name:<{names}} {'adapter':<{_WORDS}} {told}"
 
 
 def due_lines(stock: Stock, today: date) -> tuple[str, ...]:

@@ -1,0 +1,41 @@
+"""What stands on the label of a tool, in one line."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Any
+
+from clampbook.tools.label import WIDTH, label
+from clampbook.tools.model import LastCheck, Tool, Use, Withdrawn
+
+SERIAL = "HM-0118-ALPHA-27-OF-THE-SLIPWAY"
+
+
+def tool(**more: Any) -> Tool:
+    """W1 from 10 to 100 N·m, calibrated until January, wound down to its lowest mark."""
+    fields: dict[str, Any] = {"minimum": Decimal(10), "maximum": Decimal(100), "calibration_due": "2027-01-12", **more}
+    return Tool(id="w1", name="W1", kind="setting", unit="N·m", resolution=Decimal(1), **fields)
+
+
+def test_its_number_stays_where_not_all_has_room() -> None:
+    """How it is wound down can be looked up; which of two that look alike it is can not."""
+    told = label(tool(wound_down=True, directions="clockwise", serial=SERIAL))
+
+    assert len(told) <= WIDTH
+    assert told.startswith("W1 · ") and told.endswith(f" · no. {SERIAL}")
+
+
+def test_where_all_has_room_all_stands_there() -> None:
+    """The number last."""
+    expected = "W1 · 10 – 100 N·m · calibration until 2027-01-12 · clockwise only · no. HM-7"
+
+    assert expected == label(tool(directions="clockwise", serial="HM-7"))
+
+
+def test_a_tool_that_is_out_of_use_has_its_number_too() -> None:
+    """Somebody must find it, whatever the reason says."""
+    out = tool(withdrawn=Withdrawn(on="2026-02-10", reason="bent " * 12), serial=SERIAL)
+    failed = Use(last_check=LastCheck(check="20260220-w1-aaaaaaaa", on="2026-02-20", verdict="outside"))
+
+    assert f"W1 · OUT OF USE since 2026-02-10 · no. {SERIAL}" == label(out)
+    assert "W1 · OUT OF USE, failed its check on 2026-02-20 · no. HM-7" == label(tool(serial="HM-7"), failed)
