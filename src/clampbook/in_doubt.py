@@ -17,7 +17,7 @@ from clampbook.check.standing import Failure
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.tools.model import Tool
 
-BY_HAND = "it is in doubt"
+NOTHING_KNOWN = "nothing is known against it"
 
 
 def failure_of(book: Book, tool: Tool) -> Failure | None:
@@ -28,15 +28,18 @@ def failure_of(book: Book, tool: Tool) -> Failure | None:
 def doubt_of(book: Book, tool: Tool, failure: Failure) -> tuple[Doubt, str]:
     """The doubt that a failed check brings, and a sentence where how far the tool was off is not known any more."""
     off, told = profile_of(book, failure.check)
-    doubt = Doubt(tool=tool, why=why(failure), after=failure.good_until, until=failure.good_again, off=off)
+    doubt = Doubt(
+        tool=tool, why=why(failure), after=failure.good_until, until=failure.good_again, off=off, found_off=True
+    )
     return doubt, told
 
 
 def doubt_by_hand(book: Book, tool: Tool, after: str | None = None, percent: Decimal | None = None) -> Doubt:
-    """The doubt that a person has: since a moment (UTC), by default the last passed check, off by so many percent."""
+    """What a person wants to know: since a moment (UTC), by default the last passed check, off by so many percent."""
     since = after if after is not None else tool_standing(book).passed.get(tool.id)
     off = None if percent is None else evenly(tool.unit, percent)
-    return Doubt(tool=tool, why=BY_HAND, after=since, until=None, off=off)
+    why = NOTHING_KNOWN if percent is None else "taken to have been off, as somebody says"
+    return Doubt(tool=tool, why=why, after=since, until=None, off=off)
 
 
 def profile_of(book: Book, check: str) -> tuple[Profile | None, str]:

@@ -54,6 +54,17 @@ class TestOrder:
 
         assert [("W1", True), ("W3", False), ("W2", False)] == ranked(tool("r1", kind="reference"), small, late, tool())
 
+    def test_of_those_that_need_a_reason_one_out_of_use_comes_last(self) -> None:
+        """W2 was put away and W4 found off: each has one thing against it, W3 past its calibration has two."""
+        past = tool("w3", calibration_due="2026-02-01", maximum=Decimal(31), useful=(Decimal(20), Decimal(90)))
+        away = tool("w2", withdrawn=Withdrawn(on="2026-02-10", reason="bent"))
+        off = {"w4": Use(last_check=LastCheck(check="c", on="2026-02-20", verdict="outside"))}
+        small = tool("w5", maximum=Decimal(20))
+
+        assert ["W1", "W3", "W2", "W4", "W5"] == [
+            name for name, _ in ranked(away, small, tool("w4"), past, tool(), uses=off)
+        ]
+
     def test_the_one_that_holds_the_window_more_surely_stands_before(self) -> None:
         """±1 % before ±4 % where ±1.3 N·m are left, however they stand in the file."""
         close = Demand(need="torque", target=Decimal(30), window=(Decimal("28.7"), Decimal("31.3")), unit="N·m")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from decimal import Decimal
+from typing import Literal
 
 from msgspec import Struct
 
@@ -24,9 +25,11 @@ from clampbook.run.events import (
     Released,
     Turned,
 )
+from clampbook.run.verdict import Ends as Window
 from clampbook.run.verdict import Verdict, judge
 from clampbook.units import Kind, convert, kind_of
 
+Open = Literal["cannot be decided"]  # an end of the window lies within what the check leaves open
 WITH_A_TOOL = (ReadingTaken, Released, Confirmed, RanDown, Rechecked, Measured, Corrected)
 
 
@@ -45,7 +48,7 @@ class TouchedReading(Struct, frozen=True, kw_only=True):
     """One kept pull. `shown` is at the fastener, in `unit`; of a release it is what the tool was set for.
 
     `off` is the deviation in percent that was applied, `true` what it leaves at the fastener, `then` and `now` are the
-    verdicts before and after. All three are None where no deviation is known or nothing was judged.
+    verdicts before and after. All of them are None where no deviation is known or nothing was judged.
     """
 
     line: int
@@ -63,12 +66,12 @@ class TouchedReading(Struct, frozen=True, kw_only=True):
     off: Decimal | None = None
     true: Decimal | None = None
     then: Verdict | None = None
-    now: Verdict | None = None
+    now: Verdict | Open | None = None
 
     @property
     def outside(self) -> bool:
         """Whether it would have been outside its window."""
-        return self.now is not None and self.now != "within"
+        return self.now in ("under", "over")
 
 
 class TouchedRun(Struct, frozen=True, kw_only=True):
@@ -86,6 +89,11 @@ class TouchedRun(Struct, frozen=True, kw_only=True):
     def outside(self) -> tuple[TouchedReading, ...]:
         """Those that would have been outside."""
         return tuple(each for each in self.readings if each.outside)
+
+    @property
+    def undecided(self) -> int:
+        """How many lie so near to an end of their window that the check cannot tell."""
+        return sum(each.now == "cannot be decided" for each in self.readings)
 
     @property
     def positions(self) -> dict[str, tuple[str, ...]]:
@@ -157,9 +165,11 @@ def _reading(run: Frozen, pull: Pull, off: Profile | None) -> TouchedReading | N
     if on_scale is None or there is None:
         return None
     shown = exact(there, pull.line)
-    percent = None if off is None else off.at(convert(exact(on_scale[0], pull.line), on_scale[1], off.unit))
-    true = None if percent is None else true_torque(shown, percent)
-    judged = true is not None and pull.window not in (None, (None, None))
+    window = _exact(pull.window, pull.line)
+    percent, true, now = None, None, None
+    if off is not None:
+        value, unit = on_scale
+        percent, true, now = _reckoned(shown, convert(exact(value, pull.line), unit, off.unit), window, off)
     return TouchedReading(
         line=pull.line,
         at=_when(run, pull),
@@ -175,9 +185,22 @@ def _reading(run: Frozen, pull: Pull, off: Profile | None) -> TouchedReading | N
         window=pull.window,
         off=percent,
         true=true,
-        then=judge(shown, _exact(pull.window, pull.line)) if judged else None,
-        now=judge(true, _exact(pull.window, pull.line)) if judged and true is not None else None,
+        then=None if now is None else judge(shown, window),
+        now=now,
     )
+
+
+def _reckoned(
+    shown: Decimal, on_scale: Decimal, window: Window, off: Profile
+) -> tuple[Decimal, Decimal, Verdict | Open | None]:
+    """The deviation, what it leaves at the fastener, and the verdict: one that holds over all that the check leaves
+    open, or that none can be given. `on_scale` is in the unit of the profile."""
+    percent, unsure = off.at(on_scale), off.unsure_at(on_scale)
+    true = true_torque(shown, percent)
+    if window == (None, None):
+        return percent, true, None
+    ends = {judge(true_torque(shown, percent + by), window) for by in (unsure, -unsure)}
+    return percent, true, ends.pop() if len(ends) == 1 else "cannot be decided"
 
 
 def _on_scale(pull: Pull) -> tuple[str, str] | None:
@@ -190,6 +213,6 @@ def _on_scale(pull: Pull) -> tuple[str, str] | None:
     return value, unit
 
 
-def _exact(window: Ends | None, line: int) -> tuple[Decimal | None, Decimal | None]:
+def _exact(window: Ends | None, line: int) -> Window:
     low, high = window or (None, None)
     return None if low is None else exact(low, line), None if high is None else exact(high, line)

@@ -8,20 +8,22 @@ from typing import Any
 
 from msgspec import Struct
 
-from clampbook.archive.touched import TouchedReading, TouchedRun
+from clampbook.archive.touched import Open, TouchedReading, TouchedRun
 from clampbook.archive.touching import Found
-from clampbook.check.profile import Profile
+from clampbook.check.profile import OffAt, Profile
 from clampbook.check.wording import percent
 from clampbook.record.pages.blocks import Block, Facts, Heading, Sentences, Table, Title
-from clampbook.record.pages.telling import counted
+from clampbook.record.pages.telling import counted, started
 from clampbook.run.marks import MARKS
+from clampbook.run.verdict import Verdict
 from clampbook.tools.model import Tool
 from clampbook.units import show, show_window
 
 _DIGITS = 4
 REST = (
     "A deviation is applied to the number that the tool showed or was set to, as its check found it on average and "
-    "between the points of the check on the straight line. What the tool did on the day nobody measured."
+    "between the points of the check on the straight line. Nearer to an end of a window than the scatter of the pulls "
+    "and the uncertainty of the check (k = 2) nothing is decided. What the tool did on the day nobody measured."
 )
 
 
@@ -33,6 +35,7 @@ class Doubt(Struct, frozen=True, kw_only=True):
     after: str | None
     until: str | None
     off: Profile | None
+    found_off: bool = False  # by a check; else somebody just wants to know
 
 
 def span_words(doubt: Doubt) -> str:
@@ -45,49 +48,78 @@ def off_words(doubt: Doubt) -> str:
     """How far off, in words."""
     if doubt.off is None:
         return "how far it was off is not known"
-    if doubt.off.even:
-        return f"off by {percent(doubt.off.points[0][1])}"
-    unit = doubt.off.unit
-    return "off by " + ", ".join(f"{percent(off)} at {show(at, unit)}" for at, off in doubt.off.points)
+    unit, points = doubt.off.unit, doubt.off.points
+    if doubt.off.even and len(points) == 1 and points[0].worst is None:
+        return f"off by {percent(points[0].mean)}"
+    return "off on average by " + ", ".join(f"{_off_at(point)} at {show(point.torque, unit)}" for point in points)
+
+
+def _off_at(point: OffAt) -> str:
+    return percent(point.mean) + ("" if point.worst is None else f" (worst {percent(point.worst)})")
+
+
+def begun(doubt: Doubt, found: Found) -> tuple[str, str]:
+    """The two sentences that every account of it begins with: why it is looked at, and how much there is."""
+    known = doubt.why if doubt.off is None and not doubt.found_off else f"{doubt.why}; {off_words(doubt)}"
+    did = "touched" if doubt.found_off or doubt.off is not None else "did"
+    return f"{doubt.tool.name}: {known}.", f"What it {did} {span_words(doubt)}: {summary(found, doubt)}."
 
 
 def told(doubt: Doubt, found: Found) -> Iterator[str]:
     """Line by line, for a terminal."""
-    yield f"{doubt.tool.name}: {doubt.why}; {off_words(doubt)}."
-    yield f"What it touched {span_words(doubt)}: {summary(found)}."
+    yield from begun(doubt, found)
     for run in found.runs:
         yield ""
-        yield f"{run.run}: {heading(run)}"
+        yield f"{run.run}: {heading(run, doubt)}"
         for group, positions in run.positions.items():
             yield f"  {group or 'the joint'}: {' '.join(positions)}"
         for each in run.readings:
-            if each.outside:
-                yield f"  line {each.line}, {_place(each)}: {_changed(each)}"
+            if each.outside or each.now == "cannot be decided":
+                yield f"  {_place(each)}: {_changed(each)}; line {each.line} of its daybook"
     yield from found.unread
 
 
-def summary(found: Found) -> str:
+def summary(found: Found, doubt: Doubt) -> str:
     """How much it is, in a few words."""
-    pulls = counted(sum(len(run.readings) for run in found.runs), "kept pull")
-    return f"{counted(len(found.runs), 'run')}, {pulls}, of which {found.outside} would have been outside"
+    if not found.runs:
+        return "nothing"
+    return f"{counted(len(found.runs), 'run')}, {counted(found.pulls, 'kept pull')}" + _judged(
+        found.outside, found.undecided, found.pulls, doubt
+    )
 
 
-def heading(run: TouchedRun) -> str:
+def heading(run: TouchedRun, doubt: Doubt) -> str:
     """What a run was about."""
     named = [each for each in (run.worked_on, run.joint) if each]
     about = f"{run.title}, revision {run.revision}" + (f" ({', '.join(named)})" if named else "")
-    return f"{about}, {run.outcome}; {len(run.outside)} of {len(run.readings)} would have been outside"
+    judged = _judged(len(run.outside), run.undecided, len(run.readings), doubt)
+    return f"{about}, {run.outcome}; {counted(len(run.readings), 'kept pull')}{judged}"
+
+
+def _judged(outside: int, undecided: int, pulls: int, doubt: Doubt) -> str:
+    """What became of the pulls, to follow their number."""
+    if doubt.off is None or not pulls:
+        return ""
+    open_ones = f", and {undecided} cannot be decided" if undecided else ""
+    return f", of which {outside or 'none'} would have been outside{open_ones}"
 
 
 def _place(each: TouchedReading) -> str:
     where = f"position {each.position}" if each.position is not None else "the joint"
-    return f"{where}, round {each.round} of {each.group}" if each.group else where
+    return f"{where}{f' of {each.group}' if each.group else ''}, {_when(each)}"
+
+
+def _when(each: TouchedReading) -> str:
+    return f"stage {each.stage}, round {each.round}"
 
 
 def _changed(each: TouchedReading) -> str:
+    shown = show(_short(each.shown), each.unit)
     true = "?" if each.true is None else show(_short(each.true), each.unit)
     window = "" if each.window is None else f" ({_window(each)})"
-    return f"{show(_short(each.shown), each.unit)} would have been {true}: {_marked(each.now)}{window}"
+    if each.now == "cannot be decided":
+        return f"{shown} would have been about {true}: too near to an end of its window{window} to tell"
+    return f"{shown} would have been {true}: {_marked(each.now)}{window}"
 
 
 def _window(each: TouchedReading) -> str:
@@ -95,8 +127,14 @@ def _window(each: TouchedReading) -> str:
     return show_window(None if low is None else Decimal(low), None if high is None else Decimal(high), each.unit)
 
 
-def _marked(verdict: str | None) -> str:
-    return "not judged" if verdict is None else f"{MARKS[verdict]} {verdict}"  # type: ignore[index]
+def _marked(verdict: Verdict | Open | None) -> str:
+    match verdict:
+        case None:
+            return "not judged"
+        case "cannot be decided":
+            return "? cannot be decided"
+        case _:
+            return f"{MARKS[verdict]} {verdict}"
 
 
 def _short(value: Decimal) -> Decimal:
@@ -116,17 +154,22 @@ def as_data(doubt: Doubt, found: Found) -> dict[str, Any]:
         "why": doubt.why,
         "after": doubt.after,
         "until": doubt.until,
-        "deviation": None if doubt.off is None else [_off(doubt.off, at, off) for at, off in doubt.off.points],
-        "readings": sum(len(run.readings) for run in found.runs),
+        "deviation": None if doubt.off is None else [_off(doubt.off, point) for point in doubt.off.points],
+        "readings": found.pulls,
         "outside": found.outside,
+        "undecided": found.undecided,
         "runs": [_run(run) for run in found.runs],
         "unread": list(found.unread),
     }
 
 
-def _off(profile: Profile, at: Decimal, off: Decimal) -> dict[str, Any]:
-    where = None if profile.even else {"value": float(at), "unit": profile.unit}
-    return {"at": where, "deviation": {"value": float(off), "unit": "%"}}
+def _off(profile: Profile, point: OffAt) -> dict[str, Any]:
+    def share(value: Decimal | None) -> dict[str, Any] | None:
+        return None if value is None else {"value": float(value), "unit": "%"}
+
+    said = point.worst is None  # by somebody, for every torque
+    where = None if said else {"value": float(point.torque), "unit": profile.unit}
+    return {"at": where, "deviation": share(point.mean), "worst": share(point.worst), "unsure": share(point.unsure)}
 
 
 def _run(run: TouchedRun) -> dict[str, Any]:
@@ -166,20 +209,21 @@ def _reading(each: TouchedReading) -> dict[str, Any]:
 
 def blocks(doubt: Doubt, found: Found) -> Iterator[Block]:
     """The printed list: what is to be looked at first, then every run."""
-    notices = [f"{found.outside} kept pulls would have been outside."] if found.outside else []
+    notices = [f"{counted(found.outside, 'kept pull')} would have been outside."] if found.outside else []
+    how_far = "" if doubt.off is None and not doubt.found_off else f"{started(off_words(doubt))}."
     yield Title(
         kind="What a tool touched",
         title=doubt.tool.name,
         unit=f"serial number {doubt.tool.serial}" if doubt.tool.serial else "",
-        outcome=f"{doubt.why[:1].upper()}{doubt.why[1:]}",
-        ended=f"{off_words(doubt)[:1].upper()}{off_words(doubt)[1:]}.",
+        outcome=started(doubt.why),
+        ended=how_far,
         notices=(*notices, *found.unread),
     )
-    span = span_words(doubt)
-    yield Facts((("Looked at", f"{span[:1].upper()}{span[1:]}"), ("Found", summary(found))))
-    yield Sentences((REST,), quiet=True)
+    yield Facts((("Looked at", started(span_words(doubt))), ("Found", summary(found, doubt))))
+    if doubt.off is not None:
+        yield Sentences((REST,), quiet=True)
     for run in found.runs:
-        yield Heading(run.run, aside=heading(run))
+        yield Heading(run.run, aside=heading(run, doubt))
         yield Table(
             head=("Line", "Group", "Pos.", "Outcome", "At the fastener", "Off by", "Would have been", "Then"),
             widths=(0, 1, 0, 0, 0, 0, 0, 0),
@@ -190,7 +234,7 @@ def blocks(doubt: Doubt, found: Found) -> Iterator[Block]:
 def _row(each: TouchedReading) -> tuple[str, ...]:
     return (
         str(each.line),
-        f"{each.group or 'the joint'}, {each.step}",
+        f"{each.group or 'the joint'}, {_when(each)}",
         each.position or "–",
         each.outcome,
         show(_short(each.shown), each.unit),

@@ -28,6 +28,16 @@ class Found(Struct, frozen=True):
         """How many kept readings would have been outside."""
         return sum(len(run.outside) for run in self.runs)
 
+    @property
+    def undecided(self) -> int:
+        """How many lie too near to an end of their window to tell."""
+        return sum(run.undecided for run in self.runs)
+
+    @property
+    def pulls(self) -> int:
+        """How many kept readings and releases there are."""
+        return sum(len(run.readings) for run in self.runs)
+
 
 def look_through(
     runs: Sequence[RunFolder], tool: str, span: Span, off: Profile | None, progress: Progress | None = None

@@ -66,12 +66,13 @@ def _notice(check: str, tool: str, why: str, run: TouchedRun) -> bytes:
     import tomli_w
 
     count, outside = len(run.readings), len(run.outside)
-    pulls = "1 kept pull" if count == 1 else f"{count} kept pulls"
-    if any(each.now is not None for each in run.readings):
-        found = f"{outside} of them would have been outside"
-    else:
+    pulls = "1 kept pull of this run was" if count == 1 else f"{count} kept pulls of this run were"
+    if all(each.now is None for each in run.readings):
         found = "how far off it was is not known"
-    sentence = f"? {tool} is in doubt: {why}. {pulls} of this run were made with it; {found}."
+    else:
+        undecided = f", and {run.undecided} cannot be decided" if run.undecided else ""
+        found = f"{outside or 'none'} of them would have been outside{undecided}"
+    sentence = f"? {tool} is in doubt: {why}. {pulls} made with it; {found}."
     return tomli_w.dumps(
         {
             "notice": 1,

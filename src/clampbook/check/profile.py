@@ -6,7 +6,7 @@ from decimal import ROUND_HALF_EVEN, Context, Decimal, localcontext
 
 from msgspec import Struct
 
-from clampbook.check.judging import Judgement
+from clampbook.check.judging import AtPoint, Judgement
 from clampbook.check.plan import CheckPlan
 from clampbook.check.statistics import together
 from clampbook.tools.uncertainty import Checked
@@ -14,36 +14,54 @@ from clampbook.tools.uncertainty import Checked
 _WORK = Context(prec=18, rounding=ROUND_HALF_EVEN)
 
 
+class OffAt(Struct, frozen=True):
+    """How far the tool was found off at one torque (in its unit), in percent: on average, and the worst pull.
+
+    `unsure`: within how much either way (k = 2) one pull was there, by the scatter of its pulls and the uncertainty of
+    the reference; 0 where somebody just says how far off it was.
+    """
+
+    torque: Decimal
+    mean: Decimal
+    worst: Decimal | None = None
+    unsure: Decimal = Decimal(0)
+
+
 class Profile(Struct, frozen=True):
-    """Mean deviations in percent at rising torques in the tool's unit. At least one."""
+    """How far a tool is off at rising torques, in its unit. At least one."""
 
     unit: str
-    points: tuple[tuple[Decimal, Decimal], ...]
+    points: tuple[OffAt, ...]
 
     def at(self, torque: Decimal) -> Decimal:
-        """The deviation at a torque: between two points on the straight line, beyond the last as at the last.
+        """The mean deviation at a torque: between two points on the straight line, beyond the last as at the last.
 
         Assumes that a tool drifts smoothly between the points of its check, which nobody has measured.
         """
-        below = [point for point in self.points if point[0] <= torque]
-        above = [point for point in self.points if point[0] >= torque]
-        if not below or not above:
-            return (above or below)[0 if above else -1][1]
-        (low, first), (high, second) = below[-1], above[0]
-        if low == high:
-            return first
+        low, high = self._beside(torque)
+        if low.torque == high.torque:
+            return low.mean
         with localcontext(_WORK):
-            return first + (second - first) * (torque - low) / (high - low)
+            return low.mean + (high.mean - low.mean) * (torque - low.torque) / (high.torque - low.torque)
+
+    def unsure_at(self, torque: Decimal) -> Decimal:
+        """Within how much either way that is known: as at the less sure of the two points beside it."""
+        return max(point.unsure for point in self._beside(torque))
+
+    def _beside(self, torque: Decimal) -> tuple[OffAt, OffAt]:
+        below = [point for point in self.points if point.torque <= torque]
+        above = [point for point in self.points if point.torque >= torque]
+        return (below or above[:1])[-1], (above or below[-1:])[0]
 
     @property
     def even(self) -> bool:
         """Whether it is the same everywhere."""
-        return len({off for _, off in self.points}) == 1
+        return len({point.mean for point in self.points}) == 1
 
 
 def evenly(unit: str, percent: Decimal) -> Profile:
     """The same deviation at every torque, as somebody says it."""
-    return Profile(unit, ((Decimal(1), percent),))
+    return Profile(unit, (OffAt(Decimal(1), percent),))
 
 
 def checked(plan: CheckPlan, judgement: Judgement) -> Checked | None:
@@ -59,11 +77,19 @@ def checked(plan: CheckPlan, judgement: Judgement) -> Checked | None:
 
 
 def profile(judgement: Judgement, unit: str) -> Profile | None:
-    """The mean deviations by which a tool was judged, in the first of its directions; None where there is none."""
+    """The deviations by which a tool was judged, in the first of its directions; None where there is none."""
     points = {
-        point.point.value: point.figures.mean
+        point.point.value: OffAt(point.point.value, point.figures.mean, point.figures.worst, _unsure(point))
         for series in judgement.judging[:1]
         for point in series.points
         if point.figures is not None
     }
-    return Profile(unit, tuple(sorted(points.items()))) if points else None
+    return Profile(unit, tuple(points[torque] for torque in sorted(points))) if points else None
+
+
+def _unsure(point: AtPoint) -> Decimal:
+    """Expanded (k = 2): the scatter of single pulls and the uncertainty of a deviation, which do not depend on each
+    other, put together by the root of their squares (JCGM 100:2008, 5.1.2)."""
+    scatter = point.figures.scatter if point.figures is not None else None
+    with localcontext(_WORK):
+        return ((2 * (scatter or Decimal(0))) ** 2 + (point.guard or Decimal(0)) ** 2).sqrt()

@@ -61,7 +61,8 @@ def tell_runs_of(book: Book, tool: Tool) -> None:
     found = _looked_through(book, doubt)
     if told := tell_runs(book, doubt, failure, found):
         say(told)
-    say(f"What {tool.name} touched since it was last good: {summary(found)}. clampbook touched {tool.id} lists them.")
+    touched = f"What {tool.name} touched since it was last good: {summary(found, doubt)}."
+    say(f"{touched} clampbook touched {tool.id} lists them.")
 
 
 def _doubt(book: Book, tool: Tool, since: str | None, deviation: str | None) -> tuple[Doubt, Failure | None]:

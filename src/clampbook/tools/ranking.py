@@ -17,12 +17,16 @@ from clampbook.units import show, show_window
 
 
 class Ranked(Struct, frozen=True):
-    """A tool at its place: how it fits, how its error stands to the window, how probably it holds it."""
+    """A tool at its place: how it fits, how its error stands to the window, how probably it holds it.
+
+    `out_of_use`: withdrawn, or found off by its last check.
+    """
 
     tool: Tool
     fit: Fitness
     margin: Margin | None = None
     probability: float | None = None
+    out_of_use: bool = False
 
     @property
     def suitable(self) -> bool:
@@ -41,17 +45,17 @@ def looked_at(stock: Stock, today: date | None = None) -> Looked:
 def rank(tools: Looked, demand: Demand) -> tuple[Ranked, ...]:
     """Every tool, best first: what suits, then what needs a reason, then what cannot.
 
-    Among those that suit alike the one goes first that holds the window most probably; else the order of the file
-    stands.
+    Of those that need a reason the ones that are out of use come last. Among those that suit alike the one goes first
+    that holds the window most probably; else the order of the file stands.
     """
     return tuple(sorted((ranked(tool, demand, at) for tool, at in tools), key=order))
 
 
-def order(ranked: Ranked) -> tuple[bool, int, int, float]:
+def order(ranked: Ranked) -> tuple[bool, bool, int, int, float]:
     """What a ranking is sorted by, smallest first."""
     fit = ranked.fit
     likely = 0.0 if ranked.probability is None else -round(ranked.probability, 2)
-    return fit.cannot is not None, len(fit.refused), len(fit.notes), likely
+    return fit.cannot is not None, ranked.out_of_use, len(fit.refused), len(fit.notes), likely
 
 
 def _at(stock: Stock, tool: Tool, today: date | None) -> Circumstances:
@@ -62,7 +66,12 @@ def _at(stock: Stock, tool: Tool, today: date | None) -> Circumstances:
 def ranked(tool: Tool, demand: Demand, at: Circumstances) -> Ranked:
     """One tool for one demand."""
     fit, away = fitness_and_margin(tool, demand, at)
-    return Ranked(tool, fit, away, probability(tool, demand, away, at))
+    return Ranked(tool, fit, away, probability(tool, demand, away, at), tool.withdrawn is not None or _found_off(at))
+
+
+def _found_off(at: Circumstances) -> bool:
+    check = None if at.use is None else at.use.last_check
+    return check is not None and check.verdict == "outside"
 
 
 def probability(tool: Tool, demand: Demand, away: Margin | None, at: Circumstances) -> float | None:
@@ -70,8 +79,7 @@ def probability(tool: Tool, demand: Demand, away: Margin | None, at: Circumstanc
 
     A tool whose last check was outside keeps no limit that could be reckoned with.
     """
-    check = None if at.use is None else at.use.last_check
-    if away is None or (check is not None and check.verdict == "outside"):
+    if away is None or _found_off(at):
         return None
     from clampbook.tools.uncertainty import applied, probability_within  # loads the normal distribution
 

@@ -410,7 +410,7 @@ class TestTouched:
             page = keyboard.app.screen
 
             assert isinstance(page, Page)
-            assert "how far it was off is not known" in page.lines_shown[0]
+            assert "W5: nothing is known against it." == page.lines_shown[0]
 
 
 async def _with_w5(keyboard: Keyboard) -> None:

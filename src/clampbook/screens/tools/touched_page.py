@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from decimal import Decimal
 
-from clampbook.archive.touched_words import Doubt, blocks, off_words, span_words, summary
+from clampbook.archive.touched_words import Doubt, begun, blocks
 from clampbook.archive.touching import Found
 from clampbook.book.book import Book
 from clampbook.in_doubt import doubt_by_hand, doubt_of, failure_of, tell_runs, touched_by
@@ -36,8 +36,7 @@ def search(
 
 def lines(doubt: Doubt, found: Found, told: tuple[str, ...] = ()) -> Iterator[str]:
     """The page: why and how far, how much it is, then run by run."""
-    yield f"{doubt.tool.name}: {doubt.why}; {off_words(doubt)}."
-    yield f"What it touched {span_words(doubt)}: {summary(found)}."
+    yield from begun(doubt, found)
     yield from filter(None, told)
     yield f"To print this list: clampbook touched {doubt.tool.id} --pdf FILE"
     runs = {run.run: run for run in found.runs}
