@@ -104,6 +104,17 @@ def test_a_turn_from_next_to_nothing_is_doubted() -> None:
     assert "hardly begins from a snug joint" in doubt.text
 
 
+@pytest.mark.parametrize(
+    ("target", "share", "key"), [("350 N·m", "100 %", "group[1].target"), ("35 N·m", "190 %", "stage[2].to")]
+)
+def test_a_share_points_to_the_figure_that_is_wrong(target: str, share: str, key: str) -> None:
+    """The target of the group is ten times too much, or 190 % stands for 100 % of it."""
+    text = changed(COVER, "grip =", f'target = "{target}"\ngrip =').replace("step 4: 35 N·m (26 lbf·ft)", "step 4")
+    text = text.replace('to = "35 N·m"', f'to = "{share}"').replace('at = "35 N·m"', f'at = "{share}"')
+
+    assert [("W401", key)] == [(doubt.code, doubt.key) for doubt in doubts(text)]
+
+
 def test_a_length_after_the_pull_is_held_against_the_proof_load_too() -> None:
     """0.46 mm on a 50 mm grip of M10 10.9 is far beyond it, whether it is a target or only measured."""
     measured = """to = "40 N·m"

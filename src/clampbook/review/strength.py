@@ -13,13 +13,13 @@ from clampbook.joint.torque import preload_of, torque_of
 from clampbook.procedure.clamping import stretch_window
 from clampbook.procedure.fastening import Fastening, kinds, known_of
 from clampbook.procedure.model import Group, Tighten, Turn, Window
-from clampbook.procedure.slips import quoted
+from clampbook.procedure.slips import KeyPath, quoted
 from clampbook.review.codes import Code
 from clampbook.review.loads import Load, loads
 from clampbook.review.look import Look, Placed, Question
 from clampbook.review.rubbing import with_any_friction
 from clampbook.review.slipped import USUAL, would_fit
-from clampbook.units import convert, show, si
+from clampbook.units import Kind, convert, parse, show, si
 
 # Of the grip: well below the elongation after fracture of 9 % that ISO 898-1:2013, Table 3 wants of 10.9, since a bolt
 # stretches most in its thread; common practice, no source.
@@ -31,20 +31,20 @@ SURELY = 1.15  # how far beyond the latest angle of yield is certain: springs sc
 
 def strength(look: Look) -> Iterator[Question]:
     """All doubts about strength, group by group; one a group of each kind, at the stage where it is worst."""
-    for _, group in look.groups:
+    for at, group in look.groups:
         known = tuple(loads(look, group))
         pulls = [each for each in known if each.turn is None]
-        too_far = tuple(_pulled_too_far(look, pulls))
+        too_far = tuple(_pulled_too_far(look, at, pulls))
         yield from too_far
         if not too_far:  # else a turn from there goes too far as well, which is the same mistake
             turns = [each for each in known if each.turn is not None]
             to_break = tuple(_turned_to_break(group, turns))
             yield from to_break or _turned_too_far(group, turns)
         yield from _stretched_too_far(look, group)
-        yield from _far_off(look, group)
+        yield from _far_off(look, at, group)
 
 
-def _pulled_too_far(look: Look, pulls: list[Load]) -> Iterator[Question]:
+def _pulled_too_far(look: Look, at: KeyPath, pulls: list[Load]) -> Iterator[Question]:
     worst: tuple[float, Load, Bolt] | None = None
     for load in pulls:
         bolt = load.fastening.bolt
@@ -54,14 +54,14 @@ def _pulled_too_far(look: Look, pulls: list[Load]) -> Iterator[Question]:
         if most > 1 and (worst is None or most > worst[0] * 1.001):
             worst = most, load, bolt
     if worst is not None:
-        yield _too_far(look, worst[1], worst[2])
+        yield _too_far(look, _torque_at(at, worst[1].placed), worst[1], worst[2])
 
 
 def _of_yield(load: Load, bolt: Bolt) -> float:
     return 0.0 if load.pulled is None else share_of_yield(load.pulled.high, bolt, load.fastening.laws.low)
 
 
-def _too_far(look: Look, load: Load, bolt: Bolt) -> Question:
+def _too_far(look: Look, at: KeyPath, load: Load, bolt: Bolt) -> Question:
     stage, laws, unit = load.placed.stage, load.fastening.laws, look.procedure.unit
     assert isinstance(stage, Tighten) and stage.target is not None and load.pulled is not None
     most = stage.window.high if stage.window.high is not None else stage.target
@@ -76,7 +76,7 @@ def _too_far(look: Look, load: Load, bolt: Bolt) -> Question:
     if load.pulled.likely / bolt.proof_load > USUAL[1]:
         fits = would_fit(stage.target, unit, bolt, laws.likely)
     return Question(
-        (*load.placed.at, "to"),
+        at,
         Code.BEYOND_YIELD,
         text,
         found=show(most, unit),
@@ -168,7 +168,7 @@ def _stretched(each: Placed, known: Fastening, window: Window, high: Decimal) ->
     )
 
 
-def _far_off(look: Look, group: Group) -> Iterator[Question]:
+def _far_off(look: Look, at: KeyPath, group: Group) -> Iterator[Question]:
     """The last torque of a group where it holds next to nothing, or, where a turn follows, makes nothing snug."""
     stages = look.of(group)
     pulls = [each for each in stages if isinstance(each.stage, Tighten)]
@@ -187,25 +187,32 @@ def _far_off(look: Look, group: Group) -> Iterator[Question]:
         bolt, laws = found
         share = preload_of(si(target, look.procedure.unit), bolt.thread, laws.likely) / bolt.proof_load
         if share < (SNUG_FROM if turned else FAR_BELOW):
-            yield _far_below(look, final, target, share, bolt, laws, turned=turned)
+            yield _far_below(look, _torque_at(at, final), target, share, bolt, laws, turned=turned)
             return
 
 
 def _far_below(
-    look: Look, final: Placed, target: Decimal, share: float, bolt: Bolt, laws: Laws, *, turned: bool
+    look: Look, at: KeyPath, target: Decimal, share: float, bolt: Bolt, laws: Laws, *, turned: bool
 ) -> Question:
     unit = look.procedure.unit
     would = "" if turned else would_fit(target, unit, bolt, laws.likely)
     end = "where a turn hardly begins from a snug joint" if turned else "far below what is usual"
     usual = f"{_percent(SNUG_FROM)} or more" if turned else f"{_percent(USUAL[0])} to {_percent(USUAL[1])}"
     return Question(
-        (*final.at, "to"),
+        at,
         Code.FAR_OFF,
         f"{show(target, unit)} is {_percent(share)} of the proof load of {_named(bolt)}, {end}",
         found=show(target, unit),
         allowed=f"usually {usual} of the proof load",
         hint="compare torque and unit with the sheet" + (f"; of the proof load {would}" if would else ""),
     )
+
+
+def _torque_at(group: KeyPath, each: Placed) -> KeyPath:
+    """Where the figure of a pull stands: at the stage, or on the group whose target it takes the whole or a part of."""
+    share = each.stage.share if isinstance(each.stage, Tighten) else None
+    whole = None if share is None else parse(share, Kind.SHARE)
+    return (*each.at, "to") if whole is None or si(whole.value, whole.unit) > 1 else (*group, "target")
 
 
 def _target(each: Placed) -> Decimal | None:
