@@ -13,7 +13,7 @@ import time
 import tomllib
 from collections.abc import AsyncIterator, Callable, Iterator
 from contextlib import asynccontextmanager, contextmanager
-from datetime import datetime, timedelta, timezone
+from datetime import date, datetime, timedelta, timezone
 from importlib.resources import files
 from pathlib import Path
 from unittest import mock
@@ -211,7 +211,7 @@ def main() -> None:
         mock.patch("clampbook.run_folder.drawn", draw),
         mock.patch("clampbook.book.book.drawn", draw),
     ):
-        book, _ = demo.make(Path(folder) / "book")
+        book, _ = demo.make(Path(folder) / "book", date(2026, 2, 9))
         asyncio.run(earlier(book))
         asyncio.run(head(book))
         asyncio.run(tools(book))

@@ -17,6 +17,12 @@ OILED = ("--thread-friction", "0.10-0.14", "--head-friction", "0.10-0.14")
 CLAMPED = ("--part", "72 mm aluminium", "--into", "cast iron", "--shank", "50 mm")
 
 
+@pytest.fixture(autouse=True)
+def wide(monkeypatch: pytest.MonkeyPatch) -> None:
+    """No line is folded."""
+    monkeypatch.setenv("COLUMNS", "400")
+
+
 def said(capsys: Captured, *arguments: str) -> tuple[int, str, str]:
     """Exit status, output and talk of `estimate` with these arguments."""
     status = cli.status(["estimate", *arguments])
