@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from at_keyboard import Time, at_the_bench, daybook, named, own, played, shown, steadily, walking
+from at_keyboard import Time, at_the_bench, daybook, named, own, played, seen, shown, steadily, walking
 from clampbook import demo
 from clampbook.book.book import Book
 from clampbook.plain.loop import Loop
@@ -101,6 +101,32 @@ class TestComingBack:
 
             assert (prompt, None) == (keyboard.prompt, keyboard.walk.gathering.part)
             assert lines == daybook(book)
+
+    @played
+    async def test_esc_takes_away_what_was_refused(self, book: Book) -> None:
+        """What was wrong with an answer that nobody gives any more is over."""
+        async with walking(book, "cover", by=named(book, "Ines")) as keyboard:
+            await steadily(keyboard, until=ask.Tighten)
+            await keyboard.type("x")
+            refused = keyboard.walk.gathering.notice
+            await keyboard.press("escape")
+
+            assert refused is not None and refused.refused
+            assert keyboard.walk.gathering.notice is None
+
+    @played
+    async def test_a_stray_digit_says_how_it_goes(self, book: Book) -> None:
+        """No number is typed at a release; the digit stands with the key that takes it away, and + works again."""
+        async with walking(book, "cover", by=named(book, "Ines")) as keyboard:
+            await steadily(keyboard, until=ask.Tighten)
+            await keyboard.slow_pull()
+            await keyboard.press("5")
+            await keyboard.drawn()
+            told = " ".join(seen(keyboard).split())
+            await keyboard.press("backspace", "+")
+
+            assert "typed (Backspace clears it) 5" in told
+            assert "released" == daybook(book)[-1]["event"]
 
     @played
     async def test_backspace_on_an_empty_field_corrects_the_last_answer(self, book: Book) -> None:

@@ -18,7 +18,7 @@ from clampbook.screens import mapped
 from clampbook.screens.arranging import Room, room
 from clampbook.screens.heading import heading
 from clampbook.screens.notice import Notice
-from clampbook.screens.question_board import NUMBER_ROOM, QuestionBoard
+from clampbook.screens.question_board import ASTRAY, NUMBER_ROOM, QuestionBoard
 from clampbook.screens.shown import Figure, Shown
 from clampbook.screens.widgets.entry_line import EntryLine
 from clampbook.screens.widgets.readings_line import ReadingsLine
@@ -101,7 +101,7 @@ class Board(QuestionBoard):
         entry, line = self.query_one(EntryLine), self.query_one(ReadingsLine)
         entry.display, line.display = asked, pull
         if asked:
-            before = shown.field or "typed"
+            before = shown.field or ASTRAY
             entry.show(before, field, shown.unit)
             entry.styles.width = cell_len(before) + NUMBER_ROOM + cell_len(shown.unit) if shown.unit or pull else "1fr"
         line.show(reads)

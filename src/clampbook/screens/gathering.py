@@ -12,7 +12,7 @@ from clampbook.run.events import Event
 from clampbook.run.prompts import Ended, Prompt
 from clampbook.run.session import Session
 from clampbook.run.walk import Walk
-from clampbook.screens.notice import Notice
+from clampbook.screens.notice import Notice, none_if_over
 
 if TYPE_CHECKING:
     from clampbook.run.parts import Shows
@@ -72,8 +72,12 @@ class Gathering:
         self._go_on(Draft("arrived", (("text", text),)))
 
     def back(self) -> bool:
-        """Leave the answer that is being gathered; False where none was."""
+        """Leave the answer that is being gathered, and what was said of it; False where none was.
+
+        A doubt stays: the same answer given again still settles it.
+        """
         was, self._draft, self.part = self._draft is not None, None, None
+        self.notice = none_if_over(self.notice)
         return was
 
     def pause(self) -> None:

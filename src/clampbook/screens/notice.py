@@ -20,3 +20,8 @@ class Notice(Struct, Generic[E], frozen=True):
     def refused(self) -> bool:
         """Whether an answer was not taken, or not yet."""
         return self.kind in ("refused", "doubt")
+
+
+def none_if_over(notice: Notice[E] | None) -> Notice[E] | None:
+    """What still holds once a question was left: what was refused or only told is over."""
+    return None if notice is not None and notice.kind in ("refused", "told") else notice

@@ -24,6 +24,7 @@ from clampbook.screens.widgets.text_block import TextBlock
 from clampbook.text import printable
 
 NUMBER_ROOM = 16  # columns of a number in the field
+ASTRAY = "typed (Backspace clears it)"  # before signs that no key of the question is
 
 
 class QuestionBoard(Container):

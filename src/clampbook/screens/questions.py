@@ -65,9 +65,9 @@ class Questions(Hands):
         self.ask()
 
     def on_resize(self, _: events.Resize) -> None:
-        """The same list in other columns."""
+        """The same in other columns."""
         if self.is_attached:
-            self.show_field()
+            self.paint()
 
     def ask(self, part: Asked | None = None) -> None:
         """Ask this now."""

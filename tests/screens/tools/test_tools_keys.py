@@ -505,3 +505,14 @@ async def test_no_keys_crash_anything(book: Book, seed: int) -> None:
             assert keyboard.runs, keyboard.pressed[-20:]
         keyboard.app.leave_run()
     assert len(book.tools()) >= 7
+
+
+@played
+async def test_where_columns_are_few_the_tool_keeps_its_name(book: Book) -> None:
+    """The name of the book gives way at the top of its page."""
+    path = book.path("tools.toml")
+    path.write_text(path.read_text(encoding="utf-8").replace('name = "W2"', 'name = "Slipway 750"'), encoding="utf-8")
+    async with at_the_tools(book, size=(40, 15)) as keyboard:
+        await choose(keyboard, "Slipway 750")
+
+        assert (await rested(keyboard)).startswith("tools · Slipway 750")

@@ -127,7 +127,12 @@ def test_without_room_for_the_legend_nothing_is_underlined() -> None:
 
 def test_one_kind_of_bolts_needs_no_legend() -> None:
     """Nothing is said where nothing has to be told apart."""
-    assert "you stand here" == read(rows("1 2"), {}, (), 40, 9, fits={"1": "M8", "2": "M8"})[-1].strip()
+    assert "you stand here" == read(rows("1 2", "3 4"), {}, (), 40, 9, fits={"1": "M8", "2": "M8"})[-1].strip()
+
+
+def test_under_a_single_row_the_side_is_named_and_no_place() -> None:
+    """Else it reads as if the person stood at the bolt above the words."""
+    assert "you stand on this side" == read(rows("1 2 3 4"), {}, ("1",), 40, 9)[-1].strip()
 
 
 def test_on_a_low_window_the_far_edge_gives_way_to_a_row_of_bolts() -> None:

@@ -13,7 +13,7 @@ from clampbook.check import events as e
 from clampbook.check.wording import as_permitted
 from clampbook.screens.arranging import LOW, WIDE, Room, room
 from clampbook.screens.notice import Notice
-from clampbook.screens.question_board import NUMBER_ROOM, QuestionBoard
+from clampbook.screens.question_board import ASTRAY, NUMBER_ROOM, QuestionBoard
 from clampbook.screens.shown import Figure, Shown
 from clampbook.screens.widgets.band_drawing import Band
 from clampbook.screens.widgets.band_picture import BandPicture
@@ -87,6 +87,6 @@ class CheckBoard(QuestionBoard):
             return
         shown, _ = self._now
         self.query_one("#entry").display = shown.field is not None or bool(field)
-        entry, before = self.query_one(EntryLine), shown.field or "typed"
+        entry, before = self.query_one(EntryLine), shown.field or ASTRAY
         entry.show(before, field, shown.unit)
         entry.styles.width = cell_len(before) + NUMBER_ROOM + cell_len(shown.unit) if shown.unit else "1fr"

@@ -15,7 +15,7 @@ from clampbook.ledger.refusals import LedgerFull
 from clampbook.people import Person
 from clampbook.run.draft import Draft, Part, take
 from clampbook.screens.check.answering import Begun, Gathered, Wish, begun
-from clampbook.screens.notice import Notice
+from clampbook.screens.notice import Notice, none_if_over
 
 
 class CheckGathering:
@@ -62,6 +62,7 @@ class CheckGathering:
     def back(self) -> None:
         """Leave the answer that is being gathered."""
         self._steps, self.part = None, None
+        self.notice = none_if_over(self.notice)
 
     def tell(self, sentence: str) -> None:
         """Say something that is no answer."""

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
+from rich.cells import cell_len
 from textual import work
 from textual.containers import VerticalScroll
 from textual.content import Content
@@ -58,8 +59,9 @@ class ToolPage(Questions):
     # What is shown.
 
     def heading(self) -> str:
-        """The name of the book."""
-        return f"{self.book.name} · tools · {self.tool.name}"
+        """The name of the book and of the tool; where both have no room, the tool's."""
+        whole = f"{self.book.name} · tools · {self.tool.name}"
+        return whole if cell_len(whole) <= self.app.size.width - 2 else f"tools · {self.tool.name}"
 
     def keys(self) -> tuple[KeyHint, ...]:
         """The keys in use."""

@@ -16,6 +16,7 @@ from clampbook.text import printable
 
 Tone = Literal["ink", "quiet", "under", "over", "concession", "now"]
 STANDING: Final = "you stand here"
+STANDING_BESIDE: Final = "you stand on this side"
 _GAP: Final = 3
 _MARGIN: Final = 12  # cells for the name of an edge at the side, at most
 _SIGNS: Final = "³⁴⁵⁶⁷⁸⁹"  # from the third kind of fastener on; the second is underlined, the first is plain
@@ -140,7 +141,7 @@ def framed(picture: Picture, now: tuple[str, ...], before: View | None = None) -
     used = (min(whole.width, room[0]), min(whole.height, room[1]))
     around = _around(picture, used)
     foot = picture.top + used[1]
-    around[foot] = _foot(picture, used[0], _hidden(whole, len(seen), view, room))
+    around[foot] = _foot(picture, used, _hidden(whole, len(seen), view, room))
     around.update(enumerate(picture.legend, start=foot + 1))
     by_line: dict[int, list[Cell]] = {}
     for cell in seen:
@@ -250,19 +251,23 @@ def _around(picture: Picture, used: tuple[int, int]) -> dict[int, Line]:
     return around
 
 
-def _foot(picture: Picture, across: int, hidden: str) -> Line:
-    """The line under the picture: the edge at the person's side, that they stand there, and how much is not seen."""
-    below, width = picture.names.get("below"), picture.width
-    standing = _centred(below or STANDING, picture.left, across, width)  # both edges' names on one axis
+def _foot(picture: Picture, used: tuple[int, int], hidden: str) -> Line:
+    """The line under the picture: the edge at the person's side, that they stand there, and how much is not seen.
+
+    Under a single row it says the side, so that nobody reads it as the name of the bolt above it.
+    """
+    below, width, across = picture.names.get("below"), picture.width, used[0]
+    here = STANDING if used[1] > 1 else STANDING_BESIDE
+    standing = _centred(below or here, picture.left, across, width)  # both edges' names on one axis
     if below:
-        both = f"{below} · {STANDING}"
+        both = f"{below} · {here}"
         on_axis = standing.column + cell_len(both) <= width
         standing = Piece(standing.column, both, "quiet") if on_axis else _centred(both, picture.left, across, width)
     if not hidden:
         return (standing,)
     if standing.column + cell_len(standing.text) + _GAP + cell_len(hidden) <= width:
         return standing, Piece(width - cell_len(hidden), hidden, "quiet")
-    told = (f"{STANDING} · {hidden}", f"{STANDING} · {hidden.partition(',')[0]}", hidden)
+    told = (f"{here} · {hidden}", f"{here} · {hidden.partition(',')[0]}", hidden)
     return (_centred(next((text for text in told if cell_len(text) <= width), told[-1]), 0, width, width),)
 
 
