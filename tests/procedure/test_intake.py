@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from clampbook.faults import Fault, Faulty
-from clampbook.procedure.intake import MOST_BYTES, load
+from clampbook.procedure.intake import MOST_BYTES, load, parse
 from clampbook.procedure.reader import read_file
 
 from .written import faults, sheet
@@ -96,6 +96,20 @@ def test_one_megabyte_is_still_read(tmp_path: Path) -> None:
 
     assert MOST_BYTES == len(load(path))
     assert "Cover plate" == read_file(path)[0].title
+
+
+@pytest.mark.parametrize(
+    ("name", "kind"), [("tools.toml", "list of tools"), ("people.toml", "list of people"), ("cover.toml", "procedure")]
+)
+def test_what_is_too_large_or_too_deep_is_called_what_it_is(name: str, kind: str) -> None:
+    """A file of the book is no procedure, and is not called one."""
+    with pytest.raises(Faulty) as large:
+        parse(b"#" * (MOST_BYTES + 1), f"book/{name}")
+    with pytest.raises(Faulty) as deep:
+        parse(b"a." * 60 + b"b = 1", f"book/{name}")
+
+    assert f"is larger than 1 MB, so it is no {kind} that somebody wrote" == large.value.faults[0].text
+    assert f"a {kind} needs no more than two" == deep.value.faults[0].hint
 
 
 def test_bytes_from_elsewhere_have_the_same_limit() -> None:

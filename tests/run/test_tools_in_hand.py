@@ -29,6 +29,7 @@ from clampbook.procedure import model as m
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
+from clampbook.run.other_tools import other_tools
 from clampbook.tools.model import Tool
 
 
@@ -63,6 +64,15 @@ class TestTakingUp:
         now = asked(run_of(big, W7, G1), ask.TakeTool)
 
         assert ["w7", "w9"] == [each.tool.id for each in now.offers]
+
+    def test_without_a_mark_to_stop_at_a_setting_tool_is_still_offered(self) -> None:
+        """Only a pull to a stretch needs what is read meanwhile; a torque without a mark on the scale does not."""
+        run = run_of(*READING, W2, G1)
+        now = walk_to(run, "1.1/1", ask.Tighten)
+
+        offered = {offer.tool.id: offer.cannot for offer in other_tools(replace(now, stop_at=None), run.session)}
+
+        assert (True, None) == (now.reading, offered["w2"])
 
     def test_outside_its_useful_span_it_needs_a_reason(self) -> None:
         """30 N·m on a tool of 400 is below a fifth: refused, unless somebody says why."""

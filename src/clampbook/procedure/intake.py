@@ -17,6 +17,7 @@ _LOOKED_AT = 64
 _MOST_DOTS = 40
 # A key with so many dots takes tomllib time that grows with the third power of their number.
 _DOTTED = re.compile(rf"(?<![\w-])(?:(?:[\w-]++|\"[^\"\n]*+\"|'[^'\n]*+')[ \t]*+\.[ \t]*+){{{_MOST_DOTS}}}", re.ASCII)
+_KINDS = {"tools.toml": "a list of tools", "people.toml": "a list of people"}
 _OTHER_ENCODINGS = (
     (b"\xff\xfe\x00\x00", "UTF-32"),
     (b"\x00\x00\xfe\xff", "UTF-32"),
@@ -58,7 +59,11 @@ def parse(data: bytes, path: str) -> dict[str, Any]:
     if dotted := _DOTTED.search(text):
         at_line = text.count("\n", 0, dotted.start()) + 1
         raise _one(
-            path, Code.TOO_DEEP, "a key has far too many dots", line=at_line, hint="a procedure needs no more than two"
+            path,
+            Code.TOO_DEEP,
+            "a key has far too many dots",
+            line=at_line,
+            hint=f"{_kind(path)} needs no more than two",
         )
     try:
         return tomllib.loads(text)
@@ -72,7 +77,7 @@ def parse(data: bytes, path: str) -> dict[str, Any]:
             path,
             Code.TOO_DEEP,
             "lists or tables are nested far too deep",
-            hint="a procedure needs three levels at most",
+            hint=f"{_kind(path)} needs three levels at most",
         ) from None
     except ValueError:  # Python refuses to make a number of more than 4300 digits
         line = _line_of_long_number(text)
@@ -81,12 +86,17 @@ def parse(data: bytes, path: str) -> dict[str, Any]:
         ) from None
 
 
+def _kind(path: str) -> str:
+    """What a file of this name holds: files of the book have names of their own, and any other is a procedure."""
+    return _KINDS.get(Path(path).name, "a procedure")
+
+
 def _hold_size(data: bytes, path: str) -> None:
     if len(data) > MOST_BYTES:
         raise _one(
             path,
             Code.TOO_LARGE,
-            "is larger than 1 MB, so it is no procedure that somebody wrote",
+            f"is larger than 1 MB, so it is no {_kind(path).removeprefix('a ')} that somebody wrote",
             found="more than 1 MB",
             allowed="up to 1 MB",
             hint="look whether it is the right file",

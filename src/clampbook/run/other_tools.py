@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from clampbook.procedure.model import Tighten as Stage
 from clampbook.run.progress import Need
 from clampbook.run.prompts import Confirm, Measure, Prompt, Recheck, SetTool, TakeTool, Tighten, ToolOffer, Turn
 from clampbook.run.session import Session
@@ -22,7 +23,7 @@ def other_tools(prompt: Prompt, session: Session) -> tuple[ToolOffer, ...]:
         case Confirm(pull=pull) if pull is not None:
             return other_tools(pull, session)
         case Tighten():
-            need = "reading" if prompt.reading and prompt.stop_at is None else "torque"
+            need = "reading" if _to_a_stretch(prompt, session) else "torque"
             found = offers(session, need, prompt.target, prompt.window, prompt.where)
         case SetTool():
             found = offers(session, "torque", prompt.target, prompt.window, prompt.where)
@@ -37,3 +38,9 @@ def other_tools(prompt: Prompt, session: Session) -> tuple[ToolOffer, ...]:
             return ()
     in_use = None if prompt.tool is None else prompt.tool.id
     return tuple(offer for offer in found if offer.tool.id != in_use or offer.ways)
+
+
+def _to_a_stretch(prompt: Tighten, session: Session) -> bool:
+    """Whether its stage pulls to a stretch; a pull without a mark to stop at need not be one."""
+    stage = session.plan.stages[prompt.where.stage - 1]
+    return isinstance(stage, Stage) and stage.stretch is not None

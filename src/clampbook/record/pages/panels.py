@@ -142,7 +142,7 @@ def _said_once(telling: Telling, rows: Sequence[Row], more: str | None = None) -
         )
     doubts = dict.fromkeys(doubt for row in rows if (doubt := row.get("question")))
     if doubts:
-        yield Sentences(tuple(f"? {doubt}" for doubt in doubts), quiet=True, sticky=True)
+        yield Sentences(tuple(f"? {telling.question(doubt)}" for doubt in doubts), quiet=True, sticky=True)
 
 
 def panels(rows: Sequence[Row], columns: Sequence[Column]) -> Readings | Table:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import UTC, datetime
@@ -12,6 +13,7 @@ from clampbook.units import show_duration
 
 Row = Mapping[str, Any]
 _EXACT = Context(prec=320, rounding=ROUND_HALF_EVEN)
+_DOUBTED = re.compile(r"(?<!\S)([a-z0-9-]+)(?=: (?:zero came back wrong|dropped|doubted) at line \d)")
 _DIGITS = 4
 _FINEST = 12
 _IN_FULL = 10  # seconds
@@ -43,6 +45,10 @@ class Telling:
     def tool(self, id: str | None) -> str:
         """A tool by id."""
         return self._tools.get(id or "", id or "")
+
+    def question(self, doubt: str) -> str:
+        """What puts a reading in doubt, with the name of the tool in place of the id that the record has there."""
+        return _DOUBTED.sub(lambda found: self.tool(found[1]), doubt)
 
     def by(self, row: Row) -> str:
         """Who did it, and who wrote it down where that was somebody else."""
