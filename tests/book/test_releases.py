@@ -20,7 +20,7 @@ from clampbook.procedure.model import Accepted
 from clampbook.procedure.reader import read
 from clampbook.procedure.release import says
 from clampbook.procedure.release_editing import released
-from clampbook.signing import allowed
+from clampbook.signing import allowed, secret
 from clampbook.signing.wire import KeyFault
 from clampbook.starting import work_named
 from sealing import START, Shop, log, shop
@@ -222,6 +222,17 @@ def test_a_text_changed_by_a_byte_no_longer_fits_its_signature(whinchat: Shop) -
     kept.write_bytes(kept.read_bytes().replace(b"issue 2", b"issue 3"))
 
     assert ["the key of maud did not sign this text"] == [each.text for each in Verifying(whinchat.book).book()]
+
+
+def test_the_key_of_a_release_can_be_vouched_for_from_outside(whinchat: Shop) -> None:
+    """By a file that is kept elsewhere; a key that only this book knows is told."""
+    kept = give(whinchat.book, prepared(whinchat), PHRASE, NOW)
+    known = allowed.lines(held_keys(whinchat.book))
+    other = f"maud {secret.made().public.text}\n".encode()
+
+    assert () == Verifying(whinchat.book, allowed.read(known)).book()
+    (told,) = Verifying(whinchat.book, allowed.read(other)).book()
+    assert ("S518", f"procedures/.revisions/{kept.stem}.release.txt.sig") == (told.code, told.path)
 
 
 def test_a_release_comes_along_where_its_book_is_merged(whinchat: Shop, tmp_path: Path) -> None:

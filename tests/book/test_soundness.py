@@ -200,6 +200,15 @@ def _tampered(draw: random.Random, data: bytes) -> bytes:
     return next(made for made in (draw.choice(ways)() for _ in range(100)) if made != data)
 
 
+def _chained(whole: list[dict[str, object]]) -> bytes:
+    """The lines of a log made anew, each holding the hash of the one before."""
+    made, before = [], lines.NOTHING_BEFORE
+    for number, fields in enumerate(whole, start=1):
+        made.append(lines.encode(fields, number, before))
+        before = lines.digest(made[-1])
+    return b"".join(line + b"\n" for line in made)
+
+
 class TestTampering:
     """Ten ways in which somebody might go about it."""
 
@@ -255,6 +264,20 @@ class TestTampering:
         (copied.run.path / "signoff-3.txt.sig").write_bytes(secret.made().sign(text))
 
         assert ("S512", "signoff-3.txt.sig", None) in copied.found()
+
+    def test_a_signature_that_was_dated_back(self, copied: Sealed) -> None:
+        """The log says that the key was withdrawn before the run began, so no clock makes its signatures older."""
+        log = copied.shop.book.path("book.jsonl")
+        whole = [lines.decode(line) for line in split(log.read_bytes())[0]]
+        begun = next(at for at, each in enumerate(whole) if each["event"] == "run_opened")
+        added = next(each for each in whole if each["event"] == "key_added" and each["person"] == "ines")
+        whole.insert(begun, {**added, "event": "key_withdrawn", "why": "lost", "at": "2027-01-01T00:00:00Z"})
+        log.write_bytes(_chained(whole))
+
+        found = copied.verified()
+
+        assert any("so signature 3 cannot be of 2026-03-02" in each.text for each in found.faults)
+        assert {"maud"} == {each.person for each in found.signed}
 
     def test_a_key_slipped_into_the_book(self, copied: Sealed) -> None:
         """A key that is put in the place of Ines's is one that the log does not know."""

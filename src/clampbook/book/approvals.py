@@ -19,7 +19,8 @@ from clampbook.ledger.refusals import LedgerFault
 from clampbook.procedure.model import Procedure
 from clampbook.record.sealed.told import fault
 from clampbook.signing import sshsig
-from clampbook.signing.held import HeldKey
+from clampbook.signing.allowed import Allowed
+from clampbook.signing.held import HeldKey, moment
 from clampbook.signing.wire import KeyFault
 
 REVISIONS = ".revisions"
@@ -47,10 +48,17 @@ def held_to_the_log(book: Book, procedure: Procedure) -> Procedure:
     return replace(procedure, status="draft", lapsed=told)
 
 
-def faults(book: Book, log: str, entries: Sequence[Entry], keys: Sequence[HeldKey]) -> Iterator[Fault]:
+def faults(
+    book: Book,
+    log: str,
+    entries: Sequence[Entry],
+    keys: Sequence[HeldKey],
+    outside: Sequence[Allowed] | None = None,
+) -> Iterator[Fault]:
     """What is wrong with what is kept of the releases and withdrawals that a log tells of; `log` is its name.
 
-    `keys` are those that the log says were given, and when.
+    `keys` are those that the log says were given, and when; `outside` is what is vouched for elsewhere, None where
+    nobody gave such a file.
     """
     for number, entry in entries:
         act = next((act for act, event in ACTS.items() if entry.get("event") == event), None)
@@ -61,6 +69,17 @@ def faults(book: Book, log: str, entries: Sequence[Entry], keys: Sequence[HeldKe
             yield fault("S520", log, "this line does not say which file was kept", line=number)
             continue
         yield from _kept(book, act, name, entry, keys)
+        if outside is not None and entry.get("key") is not None:
+            yield from _vouched(f"{PROCEDURES}/{REVISIONS}/{Path(name).with_suffix(f'.{act}.txt.sig')}", entry, outside)
+
+
+def _vouched(file: str, entry: Mapping[str, Any], outside: Sequence[Allowed]) -> Iterator[Fault]:
+    """Whether somebody outside the book vouches for the key of a release, for its person and its time."""
+    who, key, at = str(entry.get("person")), str(entry["key"]), moment(entry.get("at"))
+    known = [each for each in outside if each.fingerprint == key]
+    if at is None or not any(each.names(who) and each.valid(at) for each in known):
+        why = "for somebody else or another time" if known else "not at all"
+        yield fault("S518", file, f"the key {key} of {who} is vouched for {why}")
 
 
 def _kept(book: Book, act: str, name: str, entry: Mapping[str, Any], keys: Sequence[HeldKey]) -> Iterator[Fault]:

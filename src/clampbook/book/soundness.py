@@ -96,7 +96,7 @@ class Verifying:
                     found.append(fault("S514", log.file, f"the {what} {name} was opened and is not there", line=number))
         own = self._logs[self._book.id]
         told = [(number, entry) for number, _, entry in own.entries]
-        found += approvals.faults(self._book, own.file, told, _keys(own))
+        found += approvals.faults(self._book, own.file, told, _keys(own), self._outside)
         return (*found, *_keys_as_logged(self._people, own))
 
     def run(self, run: RunFolder) -> Soundness:
@@ -112,11 +112,11 @@ class Verifying:
             next(filter(None, (_one(log, run, event, "last") for event in _ENDS)), None),
         )
         verified = verify(found, told, Keys(_keys(log), self._outside, log.file))
+        backdated = dict(_backdated(run, verified.signed, log))
         state = _state(run, found.files)
-        faults = (*verified.faults, *_in_the_log(run, first, log, state))
-        return Soundness(
-            run.id, state, tuple(_in_its_folder(f"runs/{run.id}", each) for each in faults), verified.signed
-        )
+        faults = (*verified.faults, *backdated.values(), *_in_the_log(run, first, log, state))
+        placed = tuple(_in_its_folder(f"runs/{run.id}", each) for each in faults)
+        return Soundness(run.id, state, placed, tuple(one for one in verified.signed if one.number not in backdated))
 
     def check(self, check: CheckFolder) -> Soundness:
         """Everything about one check of a tool."""
@@ -186,7 +186,11 @@ def _keys(log: Log) -> tuple[HeldKey, ...]:
     found: dict[tuple[str, str], HeldKey] = {}
     for _, _, entry in log.entries:
         try:
-            person, key, at = str(entry["person"]), public.read(entry["public"]), _moment(entry["at"])
+            person, key, at = (
+                str(entry["person"]),
+                public.read(entry["public"]),
+                second(datetime.fromisoformat(entry["at"])),
+            )
         except (KeyError, TypeError, ValueError, AttributeError, KeyFault):
             continue
         name = person, key.fingerprint
@@ -195,6 +199,28 @@ def _keys(log: Log) -> tuple[HeldKey, ...]:
         elif entry.get("event") == "key_withdrawn" and name in found:
             found[name] = replace(found[name], withdrawn=max(at, found[name].added))
     return tuple(found.values())
+
+
+def _backdated(run: RunFolder, signed: Sequence[Signed], log: Log) -> Iterator[tuple[int, Fault]]:
+    """Signatures, by their number, that claim a time at which a key was in use, in a run that the log, whose order no
+    clock can change, tells of only after that key was withdrawn."""
+    begun = next((number for number, _ in log.about(run.id, "run_opened")), 0)
+    for number, _, entry in log.entries[: max(begun - 1, 0)]:
+        if entry.get("event") != "key_withdrawn":
+            continue
+        for one in signed:
+            if (one.person, one.key) == (entry.get("person"), _fingerprint(entry)):
+                told = (
+                    f"the key {one.key} of {one.person} was withdrawn before this run began, so signature {one.number} "
+                )
+                yield one.number, fault("S512", log.file, f"{told}cannot be of {one.at.isoformat()}", line=number)
+
+
+def _fingerprint(entry: Mapping[str, Any]) -> str | None:
+    try:
+        return public.read(str(entry.get("public"))).fingerprint
+    except KeyFault:
+        return None
 
 
 def _keys_as_logged(people: Sequence[HeldKey], log: Log) -> Iterator[Fault]:
@@ -210,10 +236,6 @@ def _keys_as_logged(people: Sequence[HeldKey], log: Log) -> Iterator[Fault]:
     present = {(held.person, held.key.fingerprint) for held in people}
     for person, key in logged.keys() - present:
         yield fault("S512", PEOPLE, f"the key {key} of {person} was taken out: by the log it was added")
-
-
-def _moment(text: str) -> datetime:
-    return second(datetime.fromisoformat(text))
 
 
 def _state(run: RunFolder, files: Mapping[str, bytes], closed: str = NOT_SEALED) -> str:

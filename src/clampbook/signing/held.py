@@ -34,6 +34,14 @@ def second(at: datetime) -> datetime:
     return at.astimezone(UTC).replace(microsecond=0)
 
 
+def moment(text: object) -> datetime | None:
+    """A time as a log writes it; None for what is none."""
+    try:
+        return second(datetime.fromisoformat(str(text)))
+    except ValueError:
+        return None
+
+
 def written(at: datetime) -> str:
     """The same as text: "2026-03-02T09:14:07Z"."""
     return second(at).isoformat().replace("+00:00", "Z")
