@@ -119,3 +119,17 @@ def test_a_sheet_that_is_not_there(capsys: Captured, book: Book) -> None:
 
     assert 2 == status
     assert demo.HEAD in talk
+
+
+def test_steps_and_blank_sheet_of_a_procedure_of_the_book(capsys: Captured, book: Book, tmp_path: Path) -> None:
+    """With --book it is named as in a walk; another name is told with those that there are."""
+    whole = ["--book", str(book.root)]
+    own = str(book.path("procedures", f"{demo.HEAD}.toml"))
+
+    assert (0, 0) == (cli.status(["plan", own]), cli.status(["plan", demo.HEAD, *whole]))
+    out = capsys.readouterr().out
+    assert out[: len(out) // 2] == out[len(out) // 2 :]
+    assert 0 == cli.status(["sheet", demo.HEAD, *whole, "--into", str(tmp_path / "blank.pdf")])
+    assert (tmp_path / "blank.pdf").read_bytes().startswith(b"%PDF")
+    assert 2 == cli.status(["plan", "keel", *whole])
+    assert "give the path of a file, or one of" in capsys.readouterr().err

@@ -8,15 +8,36 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from clampbook.commands.options import book_option, json_option, now, paper_option
+from clampbook.commands.options import book_option, json_option, now, open_book, paper_option
 
 if TYPE_CHECKING:
     from decimal import Decimal
 
     from clampbook.record.report import Paper
     from clampbook.run.plan import Step
+    from clampbook.starting import Work
 
 _FILE = click.Path(path_type=Path)
+_book_of_names = click.option(
+    "--book",
+    "folder",
+    type=click.Path(path_type=Path, file_okay=False),
+    metavar="DIR",
+    help="The book in which a procedure may be named instead of a file.",
+)
+
+
+def _work(file: Path, folder: Path | None) -> Work:
+    """The procedure of this file; where a book is named, the one of this name in it. Raises Faulty, LedgerFault."""
+    from clampbook.starting import Work, work_named
+
+    if folder is not None:
+        return work_named(open_book(folder), str(file))
+    from clampbook.procedure.reader import read_file
+    from clampbook.slug import slug
+
+    procedure, data = read_file(file)
+    return Work(procedure, data, slug(file.stem, "run"))
 
 
 @click.command()
@@ -37,15 +58,14 @@ def review(files: tuple[Path, ...], folder: Path | None, as_json: bool) -> int:
 @click.command()
 @click.argument("file", type=_FILE)
 @click.option("--trial", is_flag=True, help="Without the stages that a trial assembly leaves out.")
+@_book_of_names
 @json_option
-def plan(file: Path, trial: bool, as_json: bool) -> int:
-    """Print the steps of a procedure in order, without doing them."""
-    from clampbook.procedure.reader import read_file
+def plan(file: Path, trial: bool, folder: Path | None, as_json: bool) -> int:
+    """Print the steps of a procedure in order, without doing them; with --book, of one of that book by its name."""
     from clampbook.run.planning import plan as plan_of
-    from clampbook.slug import slug
 
-    procedure, _ = read_file(file)
-    planned = plan_of(procedure, slug(file.stem, "run"), trial=trial)
+    work = _work(file, folder)
+    planned = plan_of(work.procedure, work.slug, trial=trial)
     if as_json:
         _print({"title": planned.title, "revision": planned.revision, "steps": [_data(s) for s in planned.steps]})
         return 0
@@ -61,18 +81,27 @@ def plan(file: Path, trial: bool, as_json: bool) -> int:
 @click.option("--trial", is_flag=True, help="Without the stages that a trial assembly leaves out.")
 @click.option("--joint", metavar="NAME", help="Which of the joints that the procedure makes several times.")
 @click.option("--follow-up", metavar="TITLE", help="The sheet of work that falls due after a run.")
+@_book_of_names
 @paper_option
-def sheet(file: Path, into: Path | None, trial: bool, joint: str | None, follow_up: str | None, paper: Paper) -> int:
+def sheet(
+    file: Path,
+    into: Path | None,
+    trial: bool,
+    joint: str | None,
+    follow_up: str | None,
+    folder: Path | None,
+    paper: Paper,
+) -> int:
     """Print a blank sheet of the same steps as a PDF, to be filled in by hand where no laptop can go."""
     from clampbook.ledger import atomic
-    from clampbook.procedure.reader import read_file
     from clampbook.record.blank_sheet import pdf
     from clampbook.run.planning import plan as plan_of
     from clampbook.slug import slug
 
-    procedure, data = read_file(file)
+    work = _work(file, folder)
+    procedure, data = work.procedure, work.data
     try:
-        planned = plan_of(procedure, slug(file.stem, "run"), trial=trial, joint=joint, follow_up=follow_up)
+        planned = plan_of(procedure, work.slug, trial=trial, joint=joint, follow_up=follow_up)
     except ValueError as error:
         raise click.UsageError(str(error)) from error
     path = into if into is not None else Path(f"{slug(file.stem, 'sheet')}-sheet.pdf")
