@@ -160,6 +160,25 @@ class TestDue:
             ("w3", "calibration", "2026-03-20", False),
         ] == found
 
+    def test_what_is_due_is_one_line(self) -> None:
+        """With its day, with its pulls, or with what nobody knows of the tool."""
+        shop = Stock(
+            (
+                tool("w1", calibrated_on=None, interval_months=None),
+                tool("w4", calibration_due="2026-02-01"),
+                tool("w6", interval_cycles=50),
+            ),
+            (),
+            {"w6": Use(cycles=51)},
+        )
+
+        expected = {
+            "W1: check is due: no calibration and no check of it are known",
+            "W4: calibration was due on 2026-02-01",
+            "W6: calibration after 51 pulls was due",
+        }
+        assert expected == {due.says for due in due_by(shop, TODAY)}
+
     def test_pulls_used_up_count_before_a_day_that_is_still_to_come(self) -> None:
         """Its calibration ends on the 20th, but its 50 pulls are over today."""
         shop = Stock((tool("w6", calibration_due="2026-03-20", interval_cycles=50),), (), {"w6": Use(cycles=50)})

@@ -89,8 +89,7 @@ def _tell_due(stock: Stock, day: date) -> None:
     if not found:
         click.echo("Nothing is due until the end of this month.")
     for each in found:
-        when = f" on {each.on}" if each.on is not None else ""
-        click.echo(f"{each.tool.name}: {each.what} {'was due' if each.past else 'is due'}{when}")
+        click.echo(each.says)
 
 
 def _data(stock: Stock, day: date) -> dict[str, Any]:

@@ -48,6 +48,13 @@ class Due(Struct, frozen=True):
     on: str | None
     past: bool
 
+    @property
+    def says(self) -> str:
+        """The whole as one line: "W7: calibration was due on 2026-02-01", "W9: check is due: nothing is known"."""
+        what, _, why = self.what.partition(": ")
+        told = f"{self.tool.name}: {what} {'was' if self.past and not why else 'is'} due"
+        return told + (f" on {self.on}" if self.on is not None else "") + (f": {why}" if why else "")
+
 
 def state(tool: Tool, today: date, use: Use | None = None) -> State:
     """The state of a tool on a day. Marks and gauges without any calibration are fit."""

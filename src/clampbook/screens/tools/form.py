@@ -252,7 +252,7 @@ def _line(name: str, value: str, names: int, *, now: bool) -> Content:
     told = f"{'▸' if now else ' '} {name:<{names}}  {printable(value)}".rstrip()
     if now:
         return Content.styled(told, "bold")
-    return Content(told) if value else Content.styled(f"{told.ljust(names + 4)}·", "$quiet")
+    return Content(told) if value else Content.styled(f"{told.ljust(names + 3)} ·", "$quiet")
 
 
 HELP_LINES = (

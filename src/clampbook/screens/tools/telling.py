@@ -28,10 +28,7 @@ def adapter_row(adapter: Adapter, names: int) -> str:
 
 def due_lines(stock: Stock, today: date) -> tuple[str, ...]:
     """What tools want until the end of this month, what is past first."""
-    return tuple(
-        f"{each.tool.name}: {each.what} {'was due' if each.past else 'is due'}{f' on {each.on}' if each.on else ''}"
-        for each in due_by(stock, today)
-    )
+    return tuple(each.says for each in due_by(stock, today))
 
 
 def summary(stock: Stock, today: date) -> str:
