@@ -27,6 +27,7 @@ def command(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Command:
     """Runs a command with these lines on its input; gives exit status, output and talk."""
     monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
     monkeypatch.setenv("CLAMPBOOK_CLOCK", "2026-03-02T09:00:00Z+3s")
+    monkeypatch.setenv("COLUMNS", "400")
 
     def run(*arguments: str | Path, lines: str = "") -> tuple[int, str, str]:
         said, talk = BytesIO(), StringIO()

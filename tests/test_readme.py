@@ -52,6 +52,7 @@ def test_the_review_asks_what_stands_there(
     (tmp_path / "valve-cover.toml").write_text(block("toml", "Valve cover"), encoding="utf-8")
     monkeypatch.chdir(tmp_path)
     monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path))  # where somebody might have a book of their own
+    monkeypatch.setenv("COLUMNS", "400")  # in a terminal its lines are folded
 
     status = cli.status(first.removeprefix("$ clampbook ").split())
 

@@ -6,12 +6,15 @@ import shutil
 import subprocess
 from pathlib import Path
 
+import pypdf
 import pytest
 
 from clampbook.book.keys import make_key, withdraw_key
 from clampbook.book.mending import mend
 from clampbook.book.runs import unsealed
 from clampbook.book.sealing import Signing, finish
+from clampbook.book.soundness import Verifying
+from clampbook.faults import Faulty
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.ledger.stamp import Stamp
 from clampbook.record.written import write
@@ -238,3 +241,28 @@ class TestSealing:
 
         assert (f"{run.id} was sealed and is now in the book's log",) == told
         assert ("run_sealed", run.id) == (log(whinchat.book)[-1]["event"], log(whinchat.book)[-1]["run"])
+
+
+@pytest.mark.parametrize(("written", "width"), [("", 595.28), ('paper = "letter"\n', 612.0)])
+def test_a_sealed_report_has_the_paper_of_its_book(tmp_path: Path, written: str, width: float) -> None:
+    """ISO 216 A4 is 210 mm wide, letter (ANSI/ASME Y14.1 A) 8.5 inches."""
+    at = shop(tmp_path / "book")
+    with at.book.path("book.toml").open("a", encoding="utf-8") as file:
+        file.write(written)
+    run = sealed(at)
+
+    page = pypdf.PdfReader(run.path / "report.pdf").pages[0]
+    assert width == pytest.approx(float(page.mediabox.width), abs=0.5)
+    assert Verifying(at.book).run(run).sound
+
+
+def test_a_paper_that_nobody_has_is_told(tmp_path: Path) -> None:
+    """With its line and what is allowed."""
+    at = shop(tmp_path / "book")
+    with at.book.path("book.toml").open("a", encoding="utf-8") as file:
+        file.write('paper = "a5"\n')
+
+    with pytest.raises(Faulty) as found:
+        at.book.paper()
+
+    assert (4, "paper") == (found.value.faults[0].line, found.value.faults[0].key)

@@ -9,10 +9,10 @@ from clampbook.archive.touching import Found
 from clampbook.record.pages.blocks import Pages
 from clampbook.record.pages.pages import encoded
 from clampbook.record.pages.proof import grouped
-from clampbook.record.report import MOST_TAGGED, typeset
+from clampbook.record.report import MOST_TAGGED, Paper, typeset
 
 
-def pdf(doubt: Doubt, found: Found, *, made: datetime, log_head: str) -> bytes:
+def pdf(doubt: Doubt, found: Found, *, made: datetime, log_head: str, paper: Paper = "a4") -> bytes:
     """The list as PDF/A; `log_head` is the hash of the last line of the book's log when it was made.
 
     Raises RecordFault where the pages cannot be set.
@@ -27,4 +27,4 @@ def pdf(doubt: Doubt, found: Found, *, made: datetime, log_head: str) -> bytes:
         attached=(),
         anchor="Last line of the book’s log",
     )
-    return typeset(encoded(pages), {}, tagged=sum(len(run.readings) for run in found.runs) <= MOST_TAGGED)
+    return typeset(encoded(pages), {}, tagged=sum(len(run.readings) for run in found.runs) <= MOST_TAGGED, paper=paper)

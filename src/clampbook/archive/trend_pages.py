@@ -13,7 +13,7 @@ from clampbook.record.pages.blocks import Block, Chart, Heading, Look, Marks, Pa
 from clampbook.record.pages.blocks import Point as Place
 from clampbook.record.pages.pages import encoded
 from clampbook.record.pages.proof import grouped
-from clampbook.record.report import typeset
+from clampbook.record.report import Paper, typeset
 
 _MOST_DRAWN = 4000  # marks; of more readings every so manieth is drawn, and those outside always
 _MOST_ROWS = 120  # runs in the table, the latest ones
@@ -26,7 +26,7 @@ _REST = (
 _LOOKS: dict[str, Look] = {"under": "under", "over": "over", "by concession": "concession"}
 
 
-def pdf(name: str, found: Trend, *, made: datetime, log_head: str) -> bytes:
+def pdf(name: str, found: Trend, *, made: datetime, log_head: str, paper: Paper = "a4") -> bytes:
     """The run chart as PDF/A; `log_head` is the hash of the last line of the book's log when it was made.
 
     Raises RecordFault where the pages cannot be set.
@@ -41,7 +41,7 @@ def pdf(name: str, found: Trend, *, made: datetime, log_head: str) -> bytes:
         attached=(),
         anchor="Last line of the book’s log",
     )
-    return typeset(encoded(pages), {}, tagged=True)
+    return typeset(encoded(pages), {}, tagged=True, paper=paper)
 
 
 def _blocks(name: str, found: Trend) -> Iterator[Block]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 from collections.abc import Iterator
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
@@ -22,6 +23,9 @@ from clampbook.run_folder import RunFolder
 from clampbook.slug import drawn
 from clampbook.text import clean
 from clampbook.tools.model import Stock, Tool
+
+if TYPE_CHECKING:
+    from clampbook.record.report import Paper
 
 BOOK = "book.toml"
 LOG = "book.jsonl"
@@ -108,6 +112,13 @@ class Book(Struct, frozen=True):
     def path(self, *parts: str) -> Path:
         """Where something of this book is; a link that leads out of it is refused with a LedgerFault."""
         return inside(self.root, *parts)
+
+    def paper(self) -> Paper:
+        """The size on which this book's reports are printed, as its cover says. Raises LedgerFault, Faulty."""
+        from clampbook.book.cover import read_cover
+
+        path = self.path(BOOK)
+        return read_cover(_load(path), str(path)).paper
 
     def tools(self) -> tuple[Tool, ...]:
         """The tools in the order of the file. Raises Faulty with all faults of tools.toml."""

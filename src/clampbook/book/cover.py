@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 import tomli_w
 from pydantic import Field
 
@@ -17,6 +19,7 @@ class Cover(Table):
     format: Count
     id: Text = Field(description="Its own for ever; runs name it.")
     name: Text = Field(description="As it is shown.")
+    paper: Literal["a4", "letter"] = Field("a4", description="The size on which reports of this book are printed.")
 
 
 def read_cover(data: bytes, path: str) -> Cover:

@@ -127,7 +127,7 @@ class Signing:
         with self._writing():
             if not self.sealed:
                 self._prepare()
-                report.write(self._run.path)
+                report.write(self._run.path, self._book.paper())
                 atomic.write(self._path(SEAL), sums(digests(lying(self._run.path).files)))
         seal = self._logged()
         from clampbook.archive.index import noted

@@ -204,7 +204,7 @@ def _ended(book: Book, check: CheckFolder, as_json: bool) -> int:
     if record is None:
         say(f"Check {check.id} stays open: clampbook check {plan.tool.id} goes on with it.")
         return FINE
-    say(f"The record is in {record}. {print_beside(check)}")
+    say(f"The record is in {record}. {print_beside(check, book.paper())}")
     if found is not None and found.verdict == "outside":
         from clampbook.commands.touching import tell_runs_of
 

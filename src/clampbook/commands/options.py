@@ -55,13 +55,11 @@ def json_option(command: Command) -> Command:
 
 
 def paper_option(command: Command) -> Command:
-    """--paper a4 or letter."""
+    """--paper a4 or letter; None where nobody says, and then a book prints on its own."""
     return click.option(
         "--paper",
         type=click.Choice(("a4", "letter")),
-        default="a4",
-        show_default=True,
-        help="The size of the paper.",
+        help="The size of the paper, where not that of the book (a4 unless its book.toml says otherwise).",
     )(command)
 
 

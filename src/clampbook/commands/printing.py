@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 @paper_option
 @book_option
 @json_option
-def report(run: str, into: Path | None, paper: Paper, folder: Path | None, as_json: bool) -> int:
+def report(run: str, into: Path | None, paper: Paper | None, folder: Path | None, as_json: bool) -> int:
     """Print the report of a run, or of a check, as a PDF, beside its record or into a file."""
     from clampbook.book.checks import check_or_none
     from clampbook.book.notices import notices
@@ -35,7 +35,7 @@ def report(run: str, into: Path | None, paper: Paper, folder: Path | None, as_js
     since = notices(book, found.id)
     wrong = _wrong_with_a_check(book, found)
     say(*since, *wrong)
-    of_folder, write = _printer(found, paper, since)
+    of_folder, write = _printer(found, paper or book.paper(), since)
     if into is None:
         _may_change(found)
         path = write()

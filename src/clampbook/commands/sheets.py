@@ -90,7 +90,7 @@ def sheet(
     joint: str | None,
     follow_up: str | None,
     folder: Path | None,
-    paper: Paper,
+    paper: Paper | None,
 ) -> int:
     """Print a blank sheet of the same steps as a PDF, to be filled in by hand where no laptop can go."""
     from clampbook.ledger import atomic
@@ -105,7 +105,7 @@ def sheet(
     except ValueError as error:
         raise click.UsageError(str(error)) from error
     path = into if into is not None else Path(f"{slug(file.stem, 'sheet')}-sheet.pdf")
-    atomic.write(path, pdf(planned, data, made=now(), paper=paper), mode=0o644)
+    atomic.write(path, pdf(planned, data, made=now(), paper=paper or "a4"), mode=0o644)
     click.echo(f"The sheet is in {path}.")
     return 0
 

@@ -118,7 +118,9 @@ def _print(book: Book, doubt: Doubt, found: Found, path: Path) -> None:
 
     lines = book.log_lines()
     head = digest(lines[-1]) if lines else NOTHING_BEFORE
-    atomic.write(path, pdf(doubt, found, made=datetime.now().astimezone(), log_head=head), mode=0o644)
+    atomic.write(
+        path, pdf(doubt, found, made=datetime.now().astimezone(), log_head=head, paper=book.paper()), mode=0o644
+    )
     say(f"The list is in {path}.")
 
 

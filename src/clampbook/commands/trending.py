@@ -99,5 +99,5 @@ def _print(book: Book, name: str, found: Trend, path: Path) -> None:
 
     lines = book.log_lines()
     head = digest(lines[-1]) if lines else NOTHING_BEFORE
-    atomic.write(path, pdf(name, found, made=now(), log_head=head), mode=0o644)
+    atomic.write(path, pdf(name, found, made=now(), log_head=head, paper=book.paper()), mode=0o644)
     say(f"The run chart is in {path}.")

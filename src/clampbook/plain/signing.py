@@ -46,7 +46,7 @@ def sign_and_seal(
     Gives what came of it in sentences, and whether nothing is left to be done.
     """
     if run.state != "closed":
-        return print_beside(run.path), True
+        return print_beside(run.path, book.paper()), True
     try:
         signing = Signing(book, run, clock)
         sign_all(signing, face, lines, prompt)

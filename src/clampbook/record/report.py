@@ -78,10 +78,10 @@ def write(folder: Path, paper: Paper = "a4", since: Sequence[str] = ()) -> Path:
     return path
 
 
-def print_beside(folder: Path) -> str:
+def print_beside(folder: Path, paper: Paper = "a4") -> str:
     """Write the report and say in one sentence where it is, or why there is none; never in the way of a walk's end."""
     try:
-        return f"The report is in {write(folder)}."
+        return f"The report is in {write(folder, paper)}."
     except (RecordFault, LedgerFault) as fault:
         why = fault.sentence.removesuffix(".")
     except Exception as error:  # whatever it is, the run is over and recorded, and nobody at the bench can mend it

@@ -117,7 +117,7 @@ class Record(Questions):
         from clampbook.record.report import of_folder
 
         path = self._beside("pdf")
-        atomic.write(path, of_folder(self.folder.path, since=notices(self.book, self.folder.id)))
+        atomic.write(path, of_folder(self.folder.path, self.book.paper(), since=notices(self.book, self.folder.id)))
         return f"The report is in {path}."
 
     def _readings(self) -> str:

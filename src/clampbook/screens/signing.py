@@ -135,7 +135,7 @@ def printed(book: Book, run: RunFolder, clock: Clock) -> tuple[str, ...]:
     from clampbook.record.report import print_beside
 
     if run.state != "closed":
-        return (print_beside(run.path),)
+        return (print_beside(run.path, book.paper()),)
     try:
         return finish(Signing(book, run, clock))
     except (LedgerFault, RecordFault, KeyFault) as refused:

@@ -10,6 +10,7 @@ from clampbook.ledger.inside import read_file
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.record.checks.record import build
 from clampbook.record.frozen import RecordFault
+from clampbook.record.report import Paper
 from clampbook.run_folder import RECORD
 
 _MOST = 200_000_000  # bytes of a daybook
@@ -27,11 +28,11 @@ def write(check: CheckFolder) -> Path:
     return path
 
 
-def print_beside(check: CheckFolder) -> str:
+def print_beside(check: CheckFolder, paper: Paper = "a4") -> str:
     """Write the report and say where it is, or why there is none; never in the way of a check's end."""
     from clampbook.record.checks.report import write as write_report
 
     try:
-        return f"The report is in {write_report(check)}."
+        return f"The report is in {write_report(check, paper)}."
     except (RecordFault, LedgerFault) as fault:
         return f"No report was printed: {fault.sentence.removesuffix('.')}; the record stands."

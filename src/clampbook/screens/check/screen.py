@@ -98,7 +98,7 @@ class CheckScreen(AtWork):
         from clampbook.screens.check.aftermath import touched_by_failure
 
         worker = get_current_worker()
-        told = [print_beside(self.taken.run)]
+        told = [print_beside(self.taken.run, self.taken.book.paper())]
         plan, progress = self.gathering.session.plan, self.gathering.session.progress
         found, _ = both(plan, progress)
         if found is not None and found.verdict == "outside":
