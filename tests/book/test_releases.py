@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from clampbook.book.book import Book
-from clampbook.book.keys import held_keys
+from clampbook.book.keys import held_keys, withdraw_key
 from clampbook.book.merging import merge
 from clampbook.book.releases import Given, Prepared, give, releasing, withdrawing
 from clampbook.book.soundness import Verifying
@@ -245,3 +245,17 @@ def test_a_release_comes_along_where_its_book_is_merged(whinchat: Shop, tmp_path
 
     assert kept == sorted(each.name for each in (office.root / "procedures" / ".revisions").iterdir())
     assert "released" == work_named(office, "cover").procedure.status
+
+
+def test_a_release_dated_back_to_before_its_key_was_withdrawn_is_told(whinchat: Shop) -> None:
+    """By its date the key was in use; by the order of the log it was withdrawn already."""
+    root = whinchat.book.root
+    kept = {path: path.read_bytes() for path in (root / "people.toml", root / "keys" / "maud.key")}
+    withdraw_key(whinchat.book, whinchat.maud, "lost", Stamp(START.replace(year=2027), "+00:00", "maud"))
+    for file, data in kept.items():
+        file.write_bytes(data)
+    give(whinchat.book, prepared(whinchat), PHRASE, NOW)
+
+    told = [each for each in Verifying(whinchat.book).book() if each.code == "S520"]
+
+    assert [True] == ["by the log its key was withdrawn at line" in each.text for each in told]

@@ -119,6 +119,13 @@ class TestKeys:
         assert "no pass-phrase was typed: no key was made" in run.err
         assert not (whinchat.book.root / "keys" / "okke.key").exists()
 
+    def test_nobody_comes_into_the_book_without_the_key(self, run: Typing, whinchat: Shop) -> None:
+        """Two pass-phrases that differ and then the end of input leave people.toml as it was."""
+        before = (whinchat.book.root / "people.toml").read_bytes()
+
+        assert 2 == run("keys", "make", "Okke", typed=(PHRASE, "another one"))
+        assert before == (whinchat.book.root / "people.toml").read_bytes()
+
 
 class TestWalking:
     """The walk asks for each signature where it is announced, and seals at its end."""

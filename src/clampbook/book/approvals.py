@@ -60,7 +60,10 @@ def faults(
     `keys` are those that the log says were given, and when; `outside` is what is vouched for elsewhere, None where
     nobody gave such a file.
     """
+    gone: dict[object, int] = {}
     for number, entry in entries:
+        if entry.get("event") == "key_withdrawn":
+            gone.setdefault(entry.get("key"), number)
         act = next((act for act, event in ACTS.items() if entry.get("event") == event), None)
         if act is None:
             continue
@@ -69,6 +72,9 @@ def faults(
             yield fault("S520", log, "this line does not say which file was kept", line=number)
             continue
         yield from _kept(book, act, name, entry, keys)
+        if entry.get("key") in gone:
+            told = f"by the log its key was withdrawn at line {gone[entry.get('key')]}, before this {act}"
+            yield fault("S520", log, told, line=number)
         if outside is not None and entry.get("key") is not None:
             yield from _vouched(f"{PROCEDURES}/{REVISIONS}/{Path(name).with_suffix(f'.{act}.txt.sig')}", entry, outside)
 

@@ -54,16 +54,17 @@ def keys(context: click.Context, allowed_signers: bool, folder: Path | None, as_
 def make(person: str, folder: Path | None) -> int:
     """Make a key for somebody, under a pass-phrase of their own that is asked twice and never shown."""
     from clampbook.book.keys import announced, make_key
+    from clampbook.people import find, known_name
     from clampbook.signing.wire import KeyFault
 
     book = open_book(folder)
-    before = {each.id for each in book.people()}
-    whose = book.person_named(person)
-    if whose.id not in before:
-        say(f"{whose.name} is new in this book.")
-    if whose.id in announced(book):
-        raise KeyFault(f"{whose.name} has a key already: clampbook keys withdraw {whose.id} first, if it is lost")
-    phrase = new_passphrase(lines(), whose.name)
+    known = find(book.people(), person)
+    if known is None:
+        say(f"{known_name(person)} is new in this book.")
+    elif known.id in announced(book):
+        raise KeyFault(f"{known.name} has a key already: clampbook keys withdraw {known.id} first, if it is lost")
+    phrase = new_passphrase(lines(), known.name if known else known_name(person))
+    whose = book.person_named(person)  # somebody new comes into the book only with a key to come
     held = make_key(book, whose, phrase, _stamp(whose.id))
     click.echo(f"{whose.name} signs with the key {held.key.fingerprint} from now on.")
     say(
