@@ -53,7 +53,7 @@ def book(tmp_path: Path) -> Book:
 def check(book: Book, day: str, *rows: str) -> None:
     """A check of W5 from a file, on a day."""
     file = book.root.parent / "readings.csv"
-    file.write_text("\n".join(("reference,indicated", *rows)) + "\n")
+    file.write_text("\n".join(("reference,indicated", *rows * 5)) + "\n")
     said("check", "w5", "--readings", str(file), "--as", "Ines", book=book.root, clock=f"{day}T09:00:00Z")
 
 

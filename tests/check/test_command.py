@@ -160,7 +160,9 @@ def test_what_a_kill_kept_from_the_log_is_written_at_the_next_start(book: Book) 
 def test_readings_from_a_file_become_a_check_like_any_other(book: Book, tmp_path: Path) -> None:
     """The file lies beside the plan, byte for byte; a second technique is compared and judges nothing."""
     file = tmp_path / "readings.csv"
-    data = "reference,indicated,technique\n" + "59.9,60,slow\n60.1,60,slow\n66,60,quick\n67,60,quick\n"
+    data = (
+        "reference,indicated,technique\n" + "59.9,60,slow\n" * 3 + "60.1,60,slow\n" * 2 + "66,60,quick\n67,60,quick\n"
+    )
     file.write_text(data)
     status, out, _ = said("check", "w2", "--readings", str(file), "--as", "Ines", "--json", book=book.root)
     found = json.loads(out)
@@ -169,7 +171,30 @@ def test_readings_from_a_file_become_a_check_like_any_other(book: Book, tmp_path
     assert (0, "within") == (status, found["verdict"])
     assert ["within", "outside"] == [series["verdict"] for series in found["series"]]
     assert data.encode() == check.readings()
-    assert -9.77 == round(found["beside"][0]["difference"]["value"], 2)
+    assert -9.8 == round(found["beside"][0]["difference"]["value"], 2)
+
+
+def test_too_few_readings_of_a_file_make_no_tool_good(book: Book, tmp_path: Path) -> None:
+    """The standard wants five at a point; three that lie well decide nothing, and it is said how many are missing."""
+    file = tmp_path / "readings.csv"
+    file.write_text("reference,indicated\n" + "59.9,60\n" * 3)
+    status, out, _ = said("check", "w2", "--readings", str(file), "--as", "Ines", book=book.root)
+    (check,) = checks(book)
+
+    assert 1 == status
+    assert "too few readings: 2 more wanted" in out
+    assert "cannot be decided" == tomllib.loads((check.path / "record.toml").read_text())["as_found"]
+
+
+def test_a_file_that_leaves_a_tool_outside_leaves_it_failed(book: Book, tmp_path: Path) -> None:
+    """The readings were taken after an adjustment that did not help."""
+    file = tmp_path / "readings.csv"
+    file.write_text("reference,indicated\n" + "50,60\n" * 5)
+    said("check", "w2", "--readings", str(file), "--as-left", "--as", "Ines", book=book.root)
+    failure = tool_standing(book).failure("w2")
+
+    assert failure is not None
+    assert None is failure.good_again
 
 
 def test_a_file_with_faults_leaves_no_check_behind(book: Book, tmp_path: Path) -> None:

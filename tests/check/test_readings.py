@@ -86,7 +86,7 @@ def test_a_file_that_is_wrong_throughout_is_told_with_an_end() -> None:
 
 def test_points_and_series_come_out_of_the_readings() -> None:
     """Each torque that was held is a point, each label a series."""
-    data = b"reference,indicated,technique\n20.1,20,slow\n60.3,60,slow\n20.3,20,quick\n60.9,60,quick\n"
+    data = b"reference,indicated,technique\n" + b"20.1,20,slow\n60.3,60,slow\n20.3,20,quick\n60.9,60,quick\n" * 5
     plan, readings = plan_of_file(W2, R1, data, "f")
     found = judge_file(plan, readings)
 

@@ -56,7 +56,7 @@ def plan_of_file(
         reference=reference,
         points=points,
         series=series,
-        readings=0,
+        readings=readings_of(tool),
         preloads=0,
         permissible=permissible,
         held=held,

@@ -20,12 +20,15 @@ Deviations = Mapping[tuple[int, int], Sequence[Decimal]]  # series and point, fr
 
 @dataclass(frozen=True, slots=True)
 class AtPoint:
-    """One point of one series. `guard` is the expanded uncertainty of a deviation there, in percent, where known."""
+    """One point of one series. `guard` is the expanded uncertainty of a deviation there, in percent, where known.
+
+    `missing`: how many readings it lacks; with too few of them nothing is called within."""
 
     point: Point
     figures: Figures | None
     guard: Decimal | None
     verdict: CheckVerdict
+    missing: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,7 +132,15 @@ def _series(plan: CheckPlan, number: int, found: Deviations) -> OfSeries:
 
 def _at_point(plan: CheckPlan, point: Point, values: Sequence[Decimal]) -> AtPoint:
     found, guard = figures(values), uncertainty(plan.tool, plan.reference, point.value)
-    return AtPoint(point, found, guard, verdict_of(found, plan.permissible, guard))
+    verdict = verdict_of(found, plan.permissible, guard)
+    if verdict == "within" and missing(plan, len(values)):
+        verdict = "cannot be decided"
+    return AtPoint(point, found, guard, verdict, missing(plan, len(values)))
+
+
+def missing(plan: CheckPlan, count: int) -> int:
+    """How many readings a point of a file lacks, of those that the standard wants; at the bench all are asked for."""
+    return max(plan.readings - count, 0) if plan.source == "file" else 0
 
 
 def _beside(first: OfSeries, second: OfSeries) -> list[Beside]:

@@ -149,8 +149,15 @@ def complete(plan: CheckPlan, progress: Progress, phase: Phase) -> bool:
 
 def _pulled(plan: CheckPlan, progress: Progress, phase: Phase, series: Iterable[int]) -> bool:
     return all(
-        count(progress, phase, number, point) >= plan.readings for number in series for point in range(len(plan.points))
+        count(progress, phase, number, point) >= _asked_for(plan)
+        for number in series
+        for point in range(len(plan.points))
     )
+
+
+def _asked_for(plan: CheckPlan) -> int:
+    """How many readings of a point are asked for; a file is read in whole, and nothing more is asked."""
+    return 0 if plan.source == "file" else plan.readings
 
 
 def _due(plan: CheckPlan, progress: Progress) -> Prompt | None:
@@ -158,7 +165,7 @@ def _due(plan: CheckPlan, progress: Progress) -> Prompt | None:
     phase = progress.phase
     for series, way in enumerate(plan.series):
         for point in range(len(plan.points)):
-            if count(progress, phase, series, point) < plan.readings:
+            if count(progress, phase, series, point) < _asked_for(plan):
                 return _before(plan, progress, series, way) or _at(plan, progress, series, point)
     return None
 

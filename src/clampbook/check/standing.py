@@ -84,6 +84,11 @@ def standing(lines: Iterable[Mapping[str, Any]]) -> Standing:
             # What was found off stays so until a check finds it within; one that decides nothing changes nothing.
             if verdict != "cannot be decided" or before is None or before.verdict != "outside":
                 last[tool] = LastCheck(check=check, on=at[:10], verdict=verdict, series=series, worst=worst)
+            if line.get("as_found") == "within":
+                passed[tool] = at
+            if verdict == "outside":
+                off = Failure(tool=tool, check=check, at=at, good_until=passed.get(tool), worst=worst)
+                failures.setdefault(check, off)
             if verdict == "within":
                 passed[tool] = at
                 for name, failure in failures.items():

@@ -218,7 +218,11 @@ def figured(found: Figures) -> str:
 def _point(point: AtPoint, unit: str) -> str:
     found = "no readings" if point.figures is None else figured(point.figures)
     known = "" if point.guard is None else f"; known to ± {percent(point.guard, sign=False)}"
-    return f"  {at(point.point, unit)}: {marked(point.verdict)}; {found}{known}"
+    return f"  {at(point.point, unit)}: {marked(point.verdict)}{_too_few(point)}; {found}{known}"
+
+
+def _too_few(point: AtPoint) -> str:
+    return f" (too few readings: {point.missing} more wanted)" if point.missing else ""
 
 
 def _beside(each: Beside, unit: str) -> str:

@@ -365,6 +365,18 @@ class TestChecking:
         assert 1 == happened(book).count("opened")
 
     @played
+    async def test_a_reference_that_ends_too_early_is_told_before_anything_is_asked(self, book: Book) -> None:
+        """The tool's preloads would overload it; no question about torques could mend that."""
+        book.path("tools.toml").write_text(tools_text(book).replace('"200 N·m"', '"10 N·m"'))
+        async with at_the_tools(book) as keyboard:
+            await choose(keyboard, "W5")
+            await choose(keyboard, "check")
+            shown = await rested(keyboard)
+
+            assert isinstance(keyboard.app.screen, ToolPage)
+        assert "would overload it" in " ".join(shown.split())
+
+    @played
     async def test_a_gauge_is_not_checked_here(self, book: Book) -> None:
         """So it is not offered."""
         async with at_the_tools(book) as keyboard:
