@@ -7,7 +7,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from clampbook.ledger.refusals import LedgerFault
-from clampbook.screens.bench import Bench, Chosen
+from clampbook.screens.bench import Bench, Chosen, Deed
 from clampbook.screens.standing import Due, OpenRun, Sheet, Tools, ToSeal
 
 if TYPE_CHECKING:
@@ -53,7 +53,7 @@ def _seal(app: Clampbook, book: Book, clock: Clock | None, chosen: ToSeal, scree
     finish_sealing(app, book, chosen.run, clock or SystemClock(), told)
 
 
-def _open(app: Clampbook, book: Book, clock: Clock | None, chosen: OpenRun | Sheet | Due | Tools | None) -> None:
+def _open(app: Clampbook, book: Book, clock: Clock | None, chosen: OpenRun | Sheet | Due | Tools | Deed | None) -> None:
     from clampbook.ledger.stamp import SystemClock
     from clampbook.screens.opening import Wanted, begin
     from clampbook.starting import work_named, work_of
@@ -69,6 +69,16 @@ def _open(app: Clampbook, book: Book, clock: Clock | None, chosen: OpenRun | She
             from clampbook.screens.tools.shelf import ToolShelf
 
             app.push_screen(ToolShelf(book, clock or SystemClock()), lambda _: app.back_at_the_bench())
+            return
+        case "people and keys":
+            from clampbook.screens.people_keys import open_here
+
+            app.push_screen(open_here(book, clock or SystemClock()), lambda _: app.back_at_the_bench())
+            return
+        case "releases of procedures":
+            from clampbook.screens.releasing import Releases
+
+            app.push_screen(Releases(book, clock or SystemClock()), lambda _: app.back_at_the_bench())
             return
         case None:
             from clampbook.screens.records import Records

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from datetime import datetime
 from decimal import Decimal
 from importlib import import_module
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from msgspec import Struct
 from textual import work
@@ -26,7 +26,9 @@ if TYPE_CHECKING:
 
 QUIT = "0"
 OPEN = KeyHint("Enter", "open")
-Chosen = OpenRun | Sheet | Due | ToSeal | Tools | None  # None: the records
+Deed = Literal["people and keys", "releases of procedures"]
+Chosen = OpenRun | Sheet | Due | ToSeal | Tools | Deed | None  # None: the records
+_DEEDS: tuple[Deed, ...] = ("people and keys", "releases of procedures")
 _LOW = 20  # rows; below that none is spared for an empty line
 _SENTENCE = "What is to be done? Type its number."
 
@@ -54,6 +56,7 @@ class Standing(Struct, frozen=True):
             *records,
             *(("Due", due.text, due) for due in self.due),
             *(("To be sealed", each.text, each) for each in self.to_seal),
+            *(("This book", deed, deed) for deed in _DEEDS),
         )
 
 
@@ -158,6 +161,7 @@ HELP_LINES = (
     "Tools: each with its state, what is due this month; to be checked, added, changed, withdrawn.",
     "Due: work that falls due after a run.",
     "To be sealed: closed runs that somebody has still to sign, or that could not be sealed yet.",
+    "This book: who works with it and signs with which key; which procedures are released, and by whom.",
     "",
     "# Keys",
     "A number opens its line; where a longer number begins with it, Enter does. ↑ and ↓ choose a line, Enter opens it.",

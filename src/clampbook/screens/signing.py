@@ -5,18 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
-from textual.containers import VerticalScroll
-from textual.content import Content
-from textual.widgets import Static
-
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.record.frozen import RecordFault
-from clampbook.screens.hinting import HELP
-from clampbook.screens.questions import Question, Questions
-from clampbook.screens.widgets.bottom_line import BottomLine, KeyHint
-from clampbook.screens.widgets.entry_line import EntryLine
+from clampbook.screens.hidden import Hidden
+from clampbook.screens.questions import Question
 from clampbook.signing.wire import KeyFault
-from clampbook.text import printable
 
 if TYPE_CHECKING:
     from textual.app import App
@@ -26,12 +19,10 @@ if TYPE_CHECKING:
     from clampbook.ledger.stamp import Clock
     from clampbook.run_folder import RunFolder
 
-_KEYS = (KeyHint("Enter", "sign"), KeyHint("Esc", "sign later"), HELP)
-_HIDDEN = "•"
 _HOW = "Esc, or an empty line, leaves this signature for another time; the run is not sealed until it is given."
 
 
-class SignHere(Questions):
+class SignHere(Hidden):
     """Asks for every signature that is wanted, one after the other; `done` is called once none is asked for any more.
 
     Only made where one is wanted.
@@ -40,32 +31,12 @@ class SignHere(Questions):
     def __init__(self, signing: Signing, done: Callable[[], None]) -> None:
         self._signing = signing
         self._done = done
-        self._text = ""
-        super().__init__(self._question())
+        super().__init__(self._question(), "sign", "sign later")
+        self.reading = signing.text()
 
     def heading(self) -> str:
         """The top line."""
         return "Sign"
-
-    def keys(self) -> tuple[KeyHint, ...]:
-        """The keys in use."""
-        return _KEYS
-
-    def listed(self) -> Content:
-        """What is signed."""
-        return Content("\n").join(Content(printable(line)) for line in self._text.splitlines())
-
-    def show_field(self) -> None:
-        """How much was typed, and nothing of what."""
-        self.query_one(EntryLine).show("pass-phrase", _HIDDEN * len(self.field))
-        self.query_one("#choices", Static).update(self.listed())
-        self.query_one("#keys", BottomLine).show(self.keys())
-
-    def other_key(self, key: str) -> None:
-        """A text longer than the screen scrolls."""
-        ways = {"up": -1, "down": 1, "pageup": -8, "pagedown": 8}
-        if key in ways:
-            self.query_one("#listed", VerticalScroll).scroll_relative(y=ways[key], animate=False)
 
     def explain(self) -> None:
         """What happens where nothing is signed now."""
@@ -83,10 +54,6 @@ class SignHere(Questions):
             return
         self._on(f"Signed by {due.person.name}, {due.meaning}.")
 
-    def take_arrived(self, line: str) -> None:
-        """What comes faster than a person types is a pass-phrase too, and is not shown."""
-        self.take(line)
-
     def back(self) -> None:
         """This one is not signed now."""
         self._signing.later()
@@ -102,6 +69,7 @@ class SignHere(Questions):
             self.tell(refused.sentence)
             question = None
         if question is not None:
+            self.reading = self._signing.text()
             self.ask(question)
         elif self.is_current:
             self.dismiss()
@@ -110,7 +78,6 @@ class SignHere(Questions):
     def _question(self) -> Question:
         due = self._signing.wanted
         assert due is not None, "asked only where a signature is wanted"
-        self._text = self._signing.text()
         return Question("passphrase", f"{due.person.name}: read this, and type your pass-phrase to sign it.", "line")
 
 

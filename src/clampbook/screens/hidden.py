@@ -1,0 +1,57 @@
+"""A question whose answer does not show: a pass-phrase is typed beside what it is for."""
+
+from __future__ import annotations
+
+from textual.containers import VerticalScroll
+from textual.content import Content
+from textual.widgets import Static
+
+from clampbook.screens.hinting import HELP
+from clampbook.screens.questions import Question, Questions
+from clampbook.screens.widgets.bottom_line import BottomLine, KeyHint
+from clampbook.screens.widgets.entry_line import EntryLine
+from clampbook.text import printable
+
+_SIGN = "•"
+
+
+class Hidden(Questions):
+    """Asks for pass-phrases; `reading` is what stands there to be read meanwhile, `deed` what Enter does with one."""
+
+    def __init__(self, question: Question, deed: str, leave: str = "back") -> None:
+        self.reading = ""
+        self._hints = (KeyHint("Enter", deed), KeyHint("Esc", leave), HELP)
+        super().__init__(question)
+
+    def keys(self) -> tuple[KeyHint, ...]:
+        """The keys in use."""
+        return self._hints
+
+    def listed(self) -> Content:
+        """What is to be read."""
+        return Content("\n").join(Content(printable(line)) for line in self.reading.splitlines())
+
+    def show_field(self) -> None:
+        """How much was typed, and nothing of what."""
+        self.query_one(EntryLine).show("pass-phrase", _SIGN * len(self.field))
+        self.query_one("#choices", Static).update(self.listed())
+        self.query_one("#keys", BottomLine).show(self.keys())
+
+    def show_typed(self, before: str) -> None:
+        """What was typed, where it is no secret after all."""
+        self.query_one(EntryLine).show(before, self.field)
+
+    def other_key(self, key: str) -> None:
+        """A text longer than the screen scrolls."""
+        ways = {"up": -1, "down": 1, "pageup": -8, "pagedown": 8}
+        if key in ways:
+            self.query_one("#listed", VerticalScroll).scroll_relative(y=ways[key], animate=False)
+
+    def take_arrived(self, line: str) -> None:
+        """What comes faster than a person types is a pass-phrase too, and is not shown."""
+        self.take(line)
+
+    def back(self) -> None:
+        """Nothing came of it."""
+        if self.is_current:
+            self.dismiss()

@@ -1,0 +1,205 @@
+"""The people of a book and the keys they sign with: made, withdrawn and replaced by keyboard."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from clampbook.book.keys import held_keys, make_key, withdraw_key
+from clampbook.faults import Faulty
+from clampbook.ledger.refusals import LedgerFault
+from clampbook.ledger.stamp import stamp_of
+from clampbook.people import Person, find, known_name
+from clampbook.run.asking import numbered
+from clampbook.run.draft import Part
+from clampbook.screens.hidden import Hidden
+from clampbook.screens.hinting import BACK_HINT, HELP
+from clampbook.screens.questions import Line, Question, Questions
+from clampbook.screens.tools.dialogue import Dialogue, Steps
+from clampbook.screens.widgets.bottom_line import KeyHint
+from clampbook.signing.held import HeldKey, in_use
+from clampbook.signing.wire import KeyFault
+from clampbook.text import TextFault
+
+if TYPE_CHECKING:
+    from clampbook.book.book import Book
+    from clampbook.ledger.stamp import Clock
+
+_SENTENCE = "Whose key? Type the number."
+_SOMEBODY_ELSE = "somebody who is not on the list"
+_LOST = ("it is lost, or its pass-phrase is forgotten", "somebody else may know its pass-phrase", "another reason")
+_KEPT = (
+    "Nobody can find a forgotten pass-phrase again: such a key is withdrawn, and a new one made.\n"
+    "What a key signed stays as good as it was after it is withdrawn."
+)
+
+
+class PeopleKeys(Questions):
+    """Everybody with the key that they sign with; the one chosen gets a key, or loses the one that there is."""
+
+    then = (
+        "Whoever has no key gets one, under a pass-phrase of their own; a key that there is can be withdrawn.",
+        "Without keys names are typed, and records say so.",
+    )
+
+    def __init__(self, book: Book, clock: Clock) -> None:
+        self.book = book
+        self.clock = clock
+        self.people = book.people()
+        self.held = held_keys(book)
+        super().__init__(self._part())
+
+    def heading(self) -> str:
+        """The name of the book."""
+        return f"{self.book.name} · people and keys"
+
+    def keys(self) -> tuple[KeyHint, ...]:
+        """The keys in use."""
+        return (KeyHint("number", "open"), KeyHint("↑ ↓", "choose"), KeyHint("Enter", "open"), BACK_HINT, HELP)
+
+    def take(self, line: str) -> None:
+        """Open what has this number."""
+        place = self.picked(line)
+        if place is None:
+            return
+        if place == len(self.people):
+            steps = _name(self.people)
+            self.app.push_screen(Dialogue("Somebody new", steps, self.book.person_named, self._new_key))
+            return
+        person = self.people[place]
+        held = in_use(self.held).get(person.id)
+        if held is None:
+            self._new_key(person.name)
+        else:
+            title = f"The key of {person.name}"
+            self.app.push_screen(Dialogue(title, _why(person, held), self.book.person_named, self._withdraw(person)))
+
+    def back(self) -> None:
+        """Back to the bench."""
+        if self.is_current:
+            self.dismiss()
+
+    def again(self, told: str) -> None:
+        """The list as it is now, and what came of it."""
+        self.people, self.held = self.book.people(), held_keys(self.book)
+        self.ask(self._part())
+        self.tell(told)
+
+    def _part(self) -> Question:
+        texts = (*(row(person, self.held) for person in self.people), _SOMEBODY_ELSE)
+        return Question("person", _SENTENCE, "choice", tuple(Line(str(n), text) for n, text in enumerate(texts, 1)))
+
+    def _new_key(self, name: str) -> None:
+        self.app.push_screen(NewKey(self.book, self.clock, name, self.again))
+
+    def _withdraw(self, person: Person) -> Callable[[str], None]:
+        def done(why: str) -> None:
+            try:
+                gone = withdraw_key(self.book, person, why, stamp_of(self.clock.now(), person.id))
+            except (KeyFault, LedgerFault) as refused:
+                self.tell(_sentence(refused.sentence))
+                return
+            self.again(f"The key {gone.key.fingerprint} of {person.name} is withdrawn.")
+
+        return done
+
+
+class NewKey(Hidden):
+    """A pass-phrase is typed twice; then there is a key. `done` hears of it."""
+
+    then = (
+        "Typed twice the same, it locks the secret part of a new key, which stays in the book's folder keys.",
+        "Esc leaves, and nobody has a new key.",
+    )
+
+    def __init__(self, book: Book, clock: Clock, name: str, done: Callable[[str], None]) -> None:
+        self._book, self._clock, self._whose, self._done = book, clock, name, done
+        self._first = ""
+        super().__init__(self._once(), "keep")
+        self.reading = _KEPT
+
+    def heading(self) -> str:
+        """Whose."""
+        return f"A key for {self._whose}"
+
+    def take(self, line: str) -> None:
+        """The pass-phrase, or the same once more."""
+        from clampbook.signing.secret import unfit
+
+        wrong = unfit(line)
+        if not self._first and wrong is not None:
+            self._from_the_beginning(wrong)
+        elif not self._first:
+            self._first, self.notice = line, ""
+            self.ask(Question("passphrase", "The same once more:", "line"))
+        elif line != self._first:
+            self._from_the_beginning("the two were not the same")
+        else:
+            self._make(line)
+
+    def _make(self, phrase: str) -> None:
+        try:
+            whose = self._book.person_named(self._whose)
+            held = make_key(self._book, whose, phrase, stamp_of(self._clock.now(), whose.id))
+        except (KeyFault, LedgerFault, TextFault) as refused:
+            self._from_the_beginning(refused.sentence)
+            return
+        self.dismiss()
+        told = f"{whose.name} signs with {held.key.fingerprint} from now on. Write that down outside this book: "
+        self.app.call_later(self._done, f"{told}whoever knows it from there can tell a forged record.")
+
+    def _from_the_beginning(self, refused: str) -> None:
+        self._first = ""
+        self.ask(self._once())
+        self.tell(_sentence(refused))
+
+    def _once(self) -> Question:
+        from clampbook.signing.secret import SHORTEST
+
+        text = f"{self._whose}, a pass-phrase for your key, at least {SHORTEST} characters; it does not show:"
+        return Question("passphrase", text, "line")
+
+
+def row(person: Person, held: tuple[HeldKey, ...]) -> str:
+    """Somebody with the key they sign with, or why there is none."""
+    mine = [each for each in held if each.person == person.id]
+    now = in_use(mine).get(person.id)
+    if now is not None:
+        return f"{person.name} · signs with {now.key.fingerprint} since {now.added:%Y-%m-%d}"
+    if mine and (gone := mine[-1]).withdrawn is not None:
+        return f"{person.name} · no key: the last was withdrawn on {gone.withdrawn:%Y-%m-%d} ({gone.why or 'lost'})"
+    return f"{person.name} · no key: the name is typed"
+
+
+def _name(people: tuple[Person, ...]) -> Steps[str]:
+    said = ""
+    while True:
+        typed = str((yield Part("name", f"{said}What is the name?", "line")))
+        try:
+            if find(people, typed) is None:
+                return known_name(typed)
+            said = f"{typed} is on the list. "
+        except TextFault as fault:
+            said = f"{_sentence(fault.sentence)} "
+
+
+def _why(person: Person, held: HeldKey) -> Steps[str]:
+    text = f"Why is the key {held.key.fingerprint} withdrawn? Nothing is signed with it from then on."
+    chosen = int(str((yield Part("why", text, "choice", numbered(_LOST)))))
+    if chosen < len(_LOST):
+        return _LOST[chosen - 1]
+    return str((yield Part("because", f"Why is the key of {person.name} withdrawn?", "line")))
+
+
+def _sentence(refused: str) -> str:
+    return f"{refused[:1].upper()}{refused[1:].removesuffix('.')}."
+
+
+def open_here(book: Book, clock: Clock) -> PeopleKeys:
+    """The list. Raises LedgerFault in one sentence where people.toml is not in order."""
+    try:
+        return PeopleKeys(book, clock)
+    except KeyFault as fault:
+        raise LedgerFault(fault.sentence) from fault
+    except Faulty as faulty:
+        raise LedgerFault(f"people.toml is not in order: {faulty.faults[0].text}") from faulty

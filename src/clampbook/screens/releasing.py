@@ -1,0 +1,253 @@
+"""Procedures of a book by their release: a draft is released once it was compared with its sheet, or one withdrawn."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from msgspec import Struct
+
+from clampbook.faults import Faulty, show
+from clampbook.ledger.refusals import LedgerFault
+from clampbook.ledger.stamp import stamp_of
+from clampbook.people import Person
+from clampbook.procedure.model import Accepted, Procedure
+from clampbook.run.asking import numbered
+from clampbook.run.draft import Part
+from clampbook.screens import standing
+from clampbook.screens.hidden import Hidden
+from clampbook.screens.hinting import BACK_HINT, HELP
+from clampbook.screens.questions import Line, Question, Questions
+from clampbook.screens.tools.dialogue import Dialogue, Steps, who
+from clampbook.screens.widgets.bottom_line import KeyHint
+from clampbook.signing.wire import KeyFault
+
+if TYPE_CHECKING:
+    from clampbook.book.book import Book
+    from clampbook.book.releases import Prepared
+    from clampbook.faults import Doubt
+    from clampbook.ledger.stamp import Clock
+
+_SENTENCE = "Which procedure is to be released, or withdrawn? Type its number."
+_NONE = "There is no procedure in this book yet: put its file into the folder procedures."
+_COMPARED = "With which sheet was it compared, line by line, and with which issue of it?"
+
+
+class Said(Struct, frozen=True, kw_only=True):
+    """What was answered: by whom, and what they say with a release, or why it is withdrawn; `left`: it is left."""
+
+    person: Person
+    compared_with: str = ""
+    look_again_by: str | None = None
+    accepted: tuple[Accepted, ...] = ()
+    because: str = ""
+    left: bool = False
+
+
+class Releases(Questions):
+    """The procedures, each as it stands; the one chosen is released, or withdrawn where it is."""
+
+    then = (
+        "A draft is compared with its sheet, its doubts are answered one by one, and then it is released, signed where "
+        "there is a key.",
+        "A released revision is withdrawn with a reason. Its kept copy stays for ever.",
+    )
+
+    def __init__(self, book: Book, clock: Clock) -> None:
+        self.book = book
+        self.clock = clock
+        self.sheets = self._read()
+        super().__init__(self._part())
+
+    def heading(self) -> str:
+        """The name of the book."""
+        return f"{self.book.name} · releases"
+
+    def keys(self) -> tuple[KeyHint, ...]:
+        """The keys in use."""
+        return (KeyHint("number", "open"), KeyHint("↑ ↓", "choose"), KeyHint("Enter", "open"), BACK_HINT, HELP)
+
+    def take(self, line: str) -> None:
+        """Open what has this number."""
+        place = self.picked(line)
+        if place is not None:
+            try:
+                self._ask_about(self.sheets[place].path)
+            except LedgerFault as fault:
+                self.tell(sentence(fault.sentence))
+            except Faulty as faulty:
+                self.tell(" ".join(show(fault) for fault in faulty.faults[:2]))
+
+    def back(self) -> None:
+        """Back to the bench."""
+        if self.is_current:
+            self.dismiss()
+
+    def again(self, told: str) -> None:
+        """The list as it is now, and what came of it."""
+        self.sheets = self._read()
+        self.ask(self._part())
+        self.tell(told)
+
+    def _read(self) -> tuple[standing.Sheet, ...]:
+        today = self.clock.now().date()
+        return tuple(standing.held_to_its_release(self.book, each, today) for each in standing.sheets(self.book))
+
+    def _part(self) -> Question:
+        rows = tuple(Line(str(number), _as_it_stands(sheet)) for number, sheet in enumerate(self.sheets, 1))
+        return Question("procedure", _SENTENCE if rows else _NONE, "choice", rows)
+
+    def _ask_about(self, path: Path) -> None:
+        from clampbook.book.approvals import held_to_the_log
+        from clampbook.book.releases import doubts
+        from clampbook.procedure.reader import read_file
+
+        procedure = held_to_the_log(self.book, read_file(path)[0])
+        people, today = self.book.people(), self.clock.now().date()
+        if procedure.status == "released":
+            steps = withdrawal(people, procedure)
+        else:
+            steps = release(people, procedure, doubts(self.book, path)[0].doubts, today)
+        self.app.push_screen(Dialogue(procedure.title, steps, self.book.person_named, self._give(path, procedure)))
+
+    def _give(self, path: Path, procedure: Procedure) -> Callable[[Said], None]:
+        def done(said: Said) -> None:
+            from clampbook.book.releases import Given, releasing, withdrawing
+
+            if said.left:
+                self.tell("It is not released. Change its file first, and open it here again.")
+                return
+            given = Given(
+                person=said.person,
+                at=self.clock.now(),
+                compared_with=said.compared_with,
+                look_again_by=said.look_again_by,
+                accepted=said.accepted,
+                because=said.because,
+            )
+            ready = withdrawing if procedure.status == "released" else releasing
+            try:
+                self.app.push_screen(GiveHere(self.book, ready(self.book, path, given), self.again))
+            except LedgerFault as fault:
+                self.tell(sentence(fault.sentence))
+            except Faulty as faulty:
+                self.tell(" ".join(show(fault) for fault in faulty.faults[:2]))
+
+        return done
+
+
+class GiveHere(Hidden):
+    """What is given stands there to be read; a pass-phrase signs it, or a plus says it where there is no key."""
+
+    then = ("The file is changed in one step, what it says now is kept for ever, and the book's log tells of it.",)
+
+    def __init__(self, book: Book, prepared: Prepared, done: Callable[[str], None]) -> None:
+        self._book, self._prepared, self._done = book, prepared, done
+        self._signs = prepared.key is not None and not prepared.said_again
+        name, does = prepared.given.person.name, "release" if prepared.act == "release" else "withdraw"
+        if self._signs:
+            text = f"{name}: read this, and type your pass-phrase to sign it."
+            super().__init__(Question("passphrase", text, "line"), does)
+        else:
+            text = f"{name}: read this. You have no key: your name stands as typed. Type {does} to give it."
+            super().__init__(Question("word", text, "line"), does)
+        self._does = does
+        self.reading = prepared.text
+
+    def heading(self) -> str:
+        """What is given."""
+        return f"{self._prepared.procedure.title} · {self._prepared.act}"
+
+    def show_field(self) -> None:
+        """A pass-phrase does not show; the word is no secret."""
+        super().show_field()
+        if not self._signs:
+            self.show_typed("word")
+
+    def take(self, line: str) -> None:
+        """A pass-phrase, or the word."""
+        from clampbook.book.releases import give
+
+        if not line or (not self._signs and line.strip().casefold() != self._does):
+            self.field = ""
+            wanted = "your pass-phrase" if self._signs else self._does
+            self.tell(f"Nothing is done yet: type {wanted}, or Esc to leave it.")
+            return
+        given = self._prepared.given
+        try:
+            stamp = stamp_of(given.at, given.person.id)
+            give(self._book, self._prepared, line if self._signs else None, stamp)
+        except (KeyFault, LedgerFault) as refused:
+            self.field = ""
+            self.tell(sentence(refused.sentence))
+            return
+        self.dismiss()
+        procedure, what = self._prepared.procedure, "released" if self._prepared.act == "release" else "withdrawn"
+        how = "signed with a key" if self._prepared.key is not None else "typed name"
+        told = f"{procedure.title}, revision {procedure.revision} is {what} by {given.person.name} ({how})."
+        self.app.call_later(self._done, told)
+
+
+def _as_it_stands(sheet: standing.Sheet) -> str:
+    """One line; a file that says nothing of its status is a draft."""
+    return sheet.text if "," in sheet.revision else f"{sheet.text}, draft"
+
+
+def release(people: tuple[Person, ...], procedure: Procedure, doubts: tuple[Doubt, ...], today: date) -> Steps[Said]:
+    """Who, compared with what, when to look again, and each doubt that is not answered in the file."""
+    person = yield who(people)
+    assert isinstance(person, Person)
+    accepted = []
+    for number, doubt in enumerate(doubts, 1):
+        text = f"Doubt {number} of {len(doubts)}: {doubt.text}. Is it right as it stands?"
+        choices = numbered(("it is right, and I say why", "no: the file is to be changed first"))
+        if (yield Part("doubt", text, "choice", choices)) == "2":
+            return Said(person=person, left=True)
+        because = yield Part("because", f"{doubt.text}. Why is it right?", "line")
+        accepted.append(Accepted(doubt=f"{doubt.code} {doubt.key}".strip(), because=str(because)))
+    source = f" The file names {procedure.source}." if procedure.source else ""
+    compared = yield Part("compared", f"{_COMPARED}{source}", "line")
+    again = yield from _look_again(today)
+    return Said(person=person, compared_with=str(compared), look_again_by=again, accepted=tuple(accepted))
+
+
+def withdrawal(people: tuple[Person, ...], procedure: Procedure) -> Steps[Said]:
+    """Who, and why nobody should work by it any more."""
+    person = yield who(people)
+    assert isinstance(person, Person)
+    text = f"Revision {procedure.revision} is released. Why should nobody work by it any more? Esc leaves it as it is."
+    because = yield Part("because", text, "line")
+    return Said(person=person, because=str(because))
+
+
+def _look_again(today: date) -> Steps[str | None]:
+    from clampbook.procedure.release import day
+
+    years = tuple(_years_on(today, n) for n in (1, 2))
+    texts = (f"in a year, by {years[0]}", f"in two years, by {years[1]}", "by another day", "no day is set")
+    chosen = str((yield Part("look", "When is it to be looked at again?", "choice", numbered(texts))))
+    if chosen in ("1", "2"):
+        return years[int(chosen) - 1].isoformat()
+    said = ""
+    while chosen == "3":
+        typed = str((yield Part("day", f"{said}By which day? Write year-month-day, such as {years[0]}.", "line")))
+        found = day(typed.strip())
+        if found is not None and found >= today:
+            return found.isoformat()
+        said = f"{typed} is no day that lies ahead. "
+    return None
+
+
+def _years_on(today: date, years: int) -> date:
+    """The same day of a later year; the last of February for the day that only leap years have."""
+    try:
+        return today.replace(year=today.year + years)
+    except ValueError:
+        return today.replace(year=today.year + years, day=28)
+
+
+def sentence(refused: str) -> str:
+    """A refusal as a sentence of its own."""
+    return f"{refused[:1].upper()}{refused[1:].removesuffix('.')}."

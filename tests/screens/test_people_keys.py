@@ -1,0 +1,127 @@
+"""People and their keys, by keyboard: a key is made under a pass-phrase typed twice, withdrawn, and made anew."""
+
+from __future__ import annotations
+
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
+from pathlib import Path
+
+import pytest
+
+from at_keyboard import Keyboard, at_the_bench, played, seen
+from at_tools import choose, rested
+from clampbook.book.book import Book
+from clampbook.book.keys import held_keys, key_file, unlock
+from clampbook.book.soundness import Verifying
+from clampbook.screens.people_keys import NewKey, PeopleKeys
+from sealing import Shop, shop
+from signers import PHRASE
+
+
+@pytest.fixture
+def whinchat(tmp_path: Path) -> Shop:
+    """A book with two people, who have no keys."""
+    return shop(tmp_path / "book", keys=False)
+
+
+@asynccontextmanager
+async def at_the_people(book: Book) -> AsyncIterator[Keyboard]:
+    """The list, opened from the bench."""
+    async with at_the_bench(book) as keyboard:
+        await rested(keyboard)
+        await choose(keyboard, "people and keys")
+        yield keyboard
+
+
+async def make(keyboard: Keyboard, first: str = PHRASE, second: str = PHRASE) -> None:
+    """A pass-phrase, and once more."""
+    await keyboard.type(first)
+    await keyboard.type(second)
+
+
+@played
+async def test_a_key_is_made(whinchat: Shop) -> None:
+    """Its fingerprint stands on the screen, its pass-phrase never does, and the book's log tells of it."""
+    async with at_the_people(whinchat.book) as keyboard:
+        await choose(keyboard, "Ines")
+        await keyboard.type(PHRASE, enter=False)
+        while_typing = seen(keyboard)
+        await keyboard.press("enter")
+        await keyboard.type(PHRASE)
+        told = await rested(keyboard)
+    (held,) = held_keys(whinchat.book)
+
+    assert PHRASE not in while_typing
+    assert "•" * len(PHRASE) in while_typing
+    assert f"Ines signs with {held.key.fingerprint} from now on." in told
+    assert unlock(whinchat.book, "ines", held.key.fingerprint, PHRASE).public == held.key
+    assert () == Verifying(whinchat.book).book()
+
+
+@played
+@pytest.mark.parametrize(
+    ("typed", "told"), [(("four", ""), "too short"), ((PHRASE, "four little word"), "not the same")]
+)
+async def test_a_pass_phrase_that_will_not_do_makes_no_key(whinchat: Shop, typed: tuple[str, str], told: str) -> None:
+    """Too short, or another one the second time: it is asked from the beginning."""
+    async with at_the_people(whinchat.book) as keyboard:
+        await choose(keyboard, "Ines")
+        await keyboard.type(typed[0])
+        if typed[1]:
+            await keyboard.type(typed[1])
+        words = await rested(keyboard)
+
+        assert isinstance(keyboard.app.screen, NewKey)
+        assert told in words
+    assert () == held_keys(whinchat.book)
+
+
+@played
+async def test_a_lost_key_is_withdrawn_and_replaced(whinchat: Shop) -> None:
+    """The secret part goes, the list says why, and a new one can be made."""
+    async with at_the_people(whinchat.book) as keyboard:
+        await choose(keyboard, "Ines")
+        await make(keyboard)
+        await rested(keyboard)
+        await choose(keyboard, "Ines")
+        await keyboard.press("1")
+        withdrawn, gone = await rested(keyboard), not key_file(whinchat.book, "ines").exists()
+        await choose(keyboard, "Ines")
+        await make(keyboard)
+        await rested(keyboard)
+    first, second = held_keys(whinchat.book)
+
+    assert f"The key {first.key.fingerprint} of Ines is withdrawn." in withdrawn
+    assert gone
+    assert ("it is lost, or its pass-phrase is forgotten", None) == (first.why, second.withdrawn)
+    assert () == Verifying(whinchat.book).book()
+
+
+@played
+async def test_somebody_new_comes_into_the_book_with_the_key_only(whinchat: Shop) -> None:
+    """Whoever leaves before the second pass-phrase was never there."""
+    async with at_the_people(whinchat.book) as keyboard:
+        await choose(keyboard, "somebody who")
+        await keyboard.type("Okke")
+        await keyboard.type(PHRASE)
+        await keyboard.press("escape")
+        left = [person.name for person in whinchat.book.people()]
+        assert isinstance(keyboard.app.screen, PeopleKeys)
+        await choose(keyboard, "somebody who")
+        await keyboard.type("Okke")
+        await make(keyboard)
+        await rested(keyboard)
+
+    assert ["Ines", "Maud"] == left
+    assert ["Ines", "Maud", "Okke"] == [person.name for person in whinchat.book.people()]
+    assert ["okke"] == [held.person for held in held_keys(whinchat.book)]
+
+
+@played
+async def test_somebody_who_is_on_the_list_is_not_new(whinchat: Shop) -> None:
+    """The name is asked again."""
+    async with at_the_people(whinchat.book) as keyboard:
+        await choose(keyboard, "somebody who")
+        await keyboard.type("ines")
+
+        assert "ines is on the list." in await rested(keyboard)

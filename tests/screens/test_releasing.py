@@ -1,0 +1,155 @@
+"""Releasing a procedure by keyboard: who, each doubt, compared with what, look again when, and then the signature."""
+
+from __future__ import annotations
+
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
+from pathlib import Path
+
+import pytest
+
+from at_keyboard import Keyboard, at_the_bench, played
+from at_tools import choose, rested
+from clampbook.book.book import Book
+from clampbook.book.releases import doubts
+from clampbook.book.soundness import Verifying
+from clampbook.procedure.model import Procedure
+from clampbook.screens.releasing import GiveHere
+from clampbook.starting import work_named
+from sealing import Shop, shop
+from signers import PHRASE
+
+
+@pytest.fixture
+def whinchat(tmp_path: Path) -> Shop:
+    """A book with one draft, and two people who sign with keys."""
+    return shop(tmp_path / "book")
+
+
+@asynccontextmanager
+async def at_the_releases(book: Book) -> AsyncIterator[Keyboard]:
+    """The list, opened from the bench."""
+    async with at_the_bench(book) as keyboard:
+        await rested(keyboard)
+        await choose(keyboard, "releases")
+        yield keyboard
+
+
+def cover(at: Shop) -> Procedure:
+    """The procedure as the book has it now."""
+    return work_named(at.book, "cover").procedure
+
+
+async def compared(keyboard: Keyboard, at: Shop, *, look: str = "1") -> None:
+    """Maud looks at it: every doubt is right as it stands, and it is to be looked at again."""
+    found = doubts(at.book, at.book.path("procedures", "cover.toml"))[0].doubts
+    assert found, "the cover has doubts"
+    await choose(keyboard, "Valve cover")
+    await keyboard.press("2", "enter")
+    for _ in found:
+        await keyboard.press("1")
+        await keyboard.type("the sheet has it so")
+    await keyboard.type("Sheet 3, issue 2")
+    await keyboard.press(*look)
+
+
+@played
+async def test_a_draft_is_released_and_signed(whinchat: Shop) -> None:
+    """What is signed is read first; then the book holds a released revision that verifies."""
+    async with at_the_releases(whinchat.book) as keyboard:
+        await compared(keyboard, whinchat)
+        shown = await rested(keyboard)
+        await keyboard.type(PHRASE)
+        told = await rested(keyboard)
+    released = cover(whinchat)
+
+    assert "Sheet 3, issue 2" in shown and "2027-03-02" in shown
+    assert "revision A is released by Maud (signed with a key)." in told
+    assert released.status == "released" and released.release is not None
+    assert ("Maud", "2027-03-02") == (released.release.by, released.release.look_again_by)
+    assert {"the sheet has it so"} == {each.because for each in released.accepted}
+    assert () == Verifying(whinchat.book).book()
+
+
+@played
+async def test_a_wrong_pass_phrase_releases_nothing(whinchat: Shop) -> None:
+    """It is told, and can be typed again or left."""
+    async with at_the_releases(whinchat.book) as keyboard:
+        await compared(keyboard, whinchat)
+        await keyboard.type("four little birds")
+        told = await rested(keyboard)
+
+        assert isinstance(keyboard.app.screen, GiveHere)
+        assert "pass-phrase" in told and "does not open" in told
+        await keyboard.press("escape")
+    assert "draft" == cover(whinchat).status
+
+
+@played
+async def test_without_a_key_the_name_is_typed_and_a_word_gives_it(tmp_path: Path) -> None:
+    """No empty Enter releases anything."""
+    at = shop(tmp_path / "book", keys=False)
+    async with at_the_releases(at.book) as keyboard:
+        await compared(keyboard, at, look="4")
+        await keyboard.press("enter")
+        before = cover(at).status
+        await keyboard.type("release")
+        told = await rested(keyboard)
+
+    assert ("draft", "released") == (before, cover(at).status)
+    assert "is released by Maud (typed name)." in told
+    assert cover(at).release is not None and cover(at).release.look_again_by is None  # type: ignore[union-attr]
+
+
+@played
+async def test_a_doubt_that_is_right_as_a_doubt_leaves_the_draft(whinchat: Shop) -> None:
+    """The file is to be changed first."""
+    async with at_the_releases(whinchat.book) as keyboard:
+        await choose(keyboard, "Valve cover")
+        await keyboard.press("2", "enter", "2")
+        told = await rested(keyboard)
+
+    assert "It is not released. Change its file first" in told
+    assert "draft" == cover(whinchat).status
+
+
+@played
+async def test_a_released_revision_is_withdrawn(whinchat: Shop) -> None:
+    """With a reason, and a signature."""
+    async with at_the_releases(whinchat.book) as keyboard:
+        await compared(keyboard, whinchat)
+        await keyboard.type(PHRASE)
+        await rested(keyboard)
+        await choose(keyboard, "Valve cover")
+        await keyboard.press("1", "enter")
+        await keyboard.type("issue 3 is out")
+        await keyboard.type(PHRASE)
+        told = await rested(keyboard)
+    found = cover(whinchat)
+
+    assert "is withdrawn by Ines (signed with a key)." in told
+    assert found.status == "withdrawn" and found.withdrawal is not None
+    assert "issue 3 is out" == found.withdrawal.because
+    assert () == Verifying(whinchat.book).book()
+
+
+@played
+@pytest.mark.parametrize("typed", ["2026-01-01", "soon"])
+async def test_a_day_that_has_passed_or_is_none_is_asked_again(whinchat: Shop, typed: str) -> None:
+    """It lies ahead, or none is set."""
+    async with at_the_releases(whinchat.book) as keyboard:
+        await compared(keyboard, whinchat, look="3")
+        await keyboard.type(typed)
+
+        assert "no day that lies ahead" in await rested(keyboard)
+
+
+@played
+async def test_a_file_with_faults_is_told(whinchat: Shop) -> None:
+    """Nobody is asked anything."""
+    path = whinchat.book.path("procedures", "cover.toml")
+    path.write_text(path.read_text(encoding="utf-8").replace('to = "30 N·m"', 'to = "30"'), encoding="utf-8")
+    async with at_the_releases(whinchat.book) as keyboard:
+        await choose(keyboard, "Valve cover")
+
+        assert "cover.toml" in await rested(keyboard)
