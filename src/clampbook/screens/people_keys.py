@@ -13,10 +13,9 @@ from clampbook.people import Person, find, known_name
 from clampbook.run.asking import numbered
 from clampbook.run.draft import Part
 from clampbook.screens.hidden import Hidden
-from clampbook.screens.hinting import BACK_HINT, HELP
-from clampbook.screens.questions import Line, Question, Questions
+from clampbook.screens.listing import Listing
+from clampbook.screens.questions import Line, Question
 from clampbook.screens.tools.dialogue import Dialogue, Steps
-from clampbook.screens.widgets.bottom_line import KeyHint
 from clampbook.signing.held import HeldKey, in_use
 from clampbook.signing.wire import KeyFault
 from clampbook.text import TextFault
@@ -34,7 +33,7 @@ _KEPT = (
 )
 
 
-class PeopleKeys(Questions):
+class PeopleKeys(Listing):
     """Everybody with the key that they sign with; the one chosen gets a key, or loses the one that there is."""
 
     then = (
@@ -45,23 +44,20 @@ class PeopleKeys(Questions):
     def __init__(self, book: Book, clock: Clock) -> None:
         self.book = book
         self.clock = clock
-        self.people = book.people()
-        self.held = held_keys(book)
-        super().__init__(self._part())
+        super().__init__(self.read())
 
     def heading(self) -> str:
         """The name of the book."""
         return f"{self.book.name} · people and keys"
 
-    def keys(self) -> tuple[KeyHint, ...]:
-        """The keys in use."""
-        return (KeyHint("number", "open"), KeyHint("↑ ↓", "choose"), KeyHint("Enter", "open"), BACK_HINT, HELP)
+    def read(self) -> Question:
+        """Everybody, and room for somebody new."""
+        self.people, self.held = self.book.people(), held_keys(self.book)
+        texts = (*(row(person, self.held) for person in self.people), _SOMEBODY_ELSE)
+        return Question("person", _SENTENCE, "choice", tuple(Line(str(n), text) for n, text in enumerate(texts, 1)))
 
-    def take(self, line: str) -> None:
-        """Open what has this number."""
-        place = self.picked(line)
-        if place is None:
-            return
+    def open(self, place: int) -> None:
+        """A key is made, or the one that there is withdrawn."""
         if place == len(self.people):
             steps = _name(self.people)
             self.app.push_screen(Dialogue("Somebody new", steps, self.book.person_named, self._new_key))
@@ -73,21 +69,6 @@ class PeopleKeys(Questions):
         else:
             title = f"The key of {person.name}"
             self.app.push_screen(Dialogue(title, _why(person, held), self.book.person_named, self._withdraw(person)))
-
-    def back(self) -> None:
-        """Back to the bench."""
-        if self.is_current:
-            self.dismiss()
-
-    def again(self, told: str) -> None:
-        """The list as it is now, and what came of it."""
-        self.people, self.held = self.book.people(), held_keys(self.book)
-        self.ask(self._part())
-        self.tell(told)
-
-    def _part(self) -> Question:
-        texts = (*(row(person, self.held) for person in self.people), _SOMEBODY_ELSE)
-        return Question("person", _SENTENCE, "choice", tuple(Line(str(n), text) for n, text in enumerate(texts, 1)))
 
     def _new_key(self, name: str) -> None:
         self.app.push_screen(NewKey(self.book, self.clock, name, self.again))

@@ -18,10 +18,9 @@ from clampbook.run.asking import numbered
 from clampbook.run.draft import Part
 from clampbook.screens import standing
 from clampbook.screens.hidden import Hidden
-from clampbook.screens.hinting import BACK_HINT, HELP
-from clampbook.screens.questions import Line, Question, Questions
+from clampbook.screens.listing import Listing
+from clampbook.screens.questions import Line, Question
 from clampbook.screens.tools.dialogue import Dialogue, Steps, who
-from clampbook.screens.widgets.bottom_line import KeyHint
 from clampbook.signing.wire import KeyFault
 
 if TYPE_CHECKING:
@@ -46,7 +45,7 @@ class Said(Struct, frozen=True, kw_only=True):
     left: bool = False
 
 
-class Releases(Questions):
+class Releases(Listing):
     """The procedures, each as it stands; the one chosen is released, or withdrawn where it is."""
 
     then = (
@@ -58,44 +57,25 @@ class Releases(Questions):
     def __init__(self, book: Book, clock: Clock) -> None:
         self.book = book
         self.clock = clock
-        self.sheets = self._read()
-        super().__init__(self._part())
+        super().__init__(self.read())
 
     def heading(self) -> str:
         """The name of the book."""
         return f"{self.book.name} · releases"
 
-    def keys(self) -> tuple[KeyHint, ...]:
-        """The keys in use."""
-        return (KeyHint("number", "open"), KeyHint("↑ ↓", "choose"), KeyHint("Enter", "open"), BACK_HINT, HELP)
+    def open(self, place: int) -> None:
+        """It is released, or withdrawn."""
+        try:
+            self._ask_about(self.sheets[place].path)
+        except LedgerFault as fault:
+            self.tell(sentence(fault.sentence))
+        except Faulty as faulty:
+            self.tell(" ".join(show(fault) for fault in faulty.faults[:2]))
 
-    def take(self, line: str) -> None:
-        """Open what has this number."""
-        place = self.picked(line)
-        if place is not None:
-            try:
-                self._ask_about(self.sheets[place].path)
-            except LedgerFault as fault:
-                self.tell(sentence(fault.sentence))
-            except Faulty as faulty:
-                self.tell(" ".join(show(fault) for fault in faulty.faults[:2]))
-
-    def back(self) -> None:
-        """Back to the bench."""
-        if self.is_current:
-            self.dismiss()
-
-    def again(self, told: str) -> None:
-        """The list as it is now, and what came of it."""
-        self.sheets = self._read()
-        self.ask(self._part())
-        self.tell(told)
-
-    def _read(self) -> tuple[standing.Sheet, ...]:
-        today = self.clock.now().date()
-        return tuple(standing.held_to_its_release(self.book, each, today) for each in standing.sheets(self.book))
-
-    def _part(self) -> Question:
+    def read(self) -> Question:
+        """The procedures, each as it stands today."""
+        today, found = self.clock.now().date(), standing.sheets(self.book)
+        self.sheets = tuple(standing.held_to_its_release(self.book, each, today) for each in found)
         rows = tuple(Line(str(number), _as_it_stands(sheet)) for number, sheet in enumerate(self.sheets, 1))
         return Question("procedure", _SENTENCE if rows else _NONE, "choice", rows)
 

@@ -19,8 +19,7 @@ from clampbook.record.frozen import RecordFault
 from clampbook.record.sealed.attachments import carried_faults
 from clampbook.record.sealed.folder import Lying
 from clampbook.record.sealed.names import REPORT, is_torn
-from clampbook.record.sealed.sums import first_difference
-from clampbook.record.sealed.told import fault
+from clampbook.record.sealed.told import fault, other_record
 from clampbook.run_folder import DAYBOOK, PLAN, RECORD
 
 _FROZEN = (PLAN, DAYBOOK)
@@ -68,9 +67,7 @@ def _record(held: bytes, plan: bytes, daybook: bytes, readings: bytes | None) ->
     except RecordFault as refused:
         yield fault("S507", RECORD, refused.sentence)
         return
-    if made != held:
-        told = "this is not the record that the daybook makes"
-        yield fault("S507", RECORD, told, line=first_difference(held, made))
+    yield from other_record(held, made)
 
 
 def _verdicts(check: FrozenCheck) -> Iterator[Fault]:

@@ -21,7 +21,7 @@ from clampbook.record.sealed.names import FACTS, REPORT, belongs, is_torn
 from clampbook.record.sealed.seal import facts_faults, seal_faults
 from clampbook.record.sealed.signatures import Keys, Signed, signatures
 from clampbook.record.sealed.sums import digests, first_difference
-from clampbook.record.sealed.told import fault
+from clampbook.record.sealed.told import fault, other_record
 from clampbook.run.recounting import recounted
 from clampbook.run_folder import DAYBOOK, PLAN, PROCEDURE, RECORD, SEAL
 
@@ -117,9 +117,7 @@ def _record(run: Frozen, files: Mapping[str, bytes]) -> Iterator[Fault]:
     except RecordFault as refused:
         yield fault("S507", RECORD, refused.sentence)
         return
-    if made != held:
-        told = "this is not the record that the daybook makes"
-        yield fault("S507", RECORD, told, line=first_difference(held, made))
+    yield from other_record(held, made)
 
 
 def _located(files: Mapping[str, bytes], faults: Sequence[Fault]) -> Iterator[Fault]:

@@ -1,0 +1,39 @@
+"""A list of what a book holds: a number opens its line, and what came of that is told below it."""
+
+from __future__ import annotations
+
+from clampbook.screens.hinting import BACK_HINT, HELP
+from clampbook.screens.questions import Question, Questions
+from clampbook.screens.widgets.bottom_line import KeyHint
+
+
+class Listing(Questions):
+    """The lines are read again after each deed."""
+
+    def keys(self) -> tuple[KeyHint, ...]:
+        """The keys in use."""
+        return (KeyHint("number", "open"), KeyHint("↑ ↓", "choose"), KeyHint("Enter", "open"), BACK_HINT, HELP)
+
+    def take(self, line: str) -> None:
+        """Open what has this number."""
+        place = self.picked(line)
+        if place is not None:
+            self.open(place)
+
+    def back(self) -> None:
+        """Back to the bench."""
+        if self.is_current:
+            self.dismiss()
+
+    def again(self, told: str) -> None:
+        """The list as it is now, and what came of it."""
+        self.ask(self.read())
+        self.tell(told)
+
+    def read(self) -> Question:
+        """The list, read now."""
+        raise NotImplementedError
+
+    def open(self, place: int) -> None:
+        """Do what belongs to the line at this place, from 0."""
+        raise NotImplementedError
