@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from clampbook.text import TextFault, clean, printable
+from clampbook.text import TextFault, as_sentence, clean, printable
 
 UNSEEN = {
     "null": "\0",
@@ -140,3 +140,12 @@ def test_anything_can_be_printed(text: str) -> None:
 
     assert not [sign for sign in shown if unicodedata.category(sign) in {"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"}]
     assert shown == shown.encode().decode()
+
+
+@pytest.mark.parametrize(
+    ("words", "sentence"),
+    [("the file is gone", "The file is gone."), ("W5 is open.", "W5 is open."), ("é", "É."), ("", ".")],
+)
+def test_words_become_a_sentence(words: str, sentence: str) -> None:
+    """A capital in front, one full stop at the end; the rest stays as it is."""
+    assert sentence == as_sentence(words)

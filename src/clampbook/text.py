@@ -75,3 +75,13 @@ def _named(sign: str) -> str:
 
 def _too_long(what: str, most: int, found: int) -> str:
     return f"{what} may have {most} characters, found {found}: shorten it"
+
+
+def started(words: str) -> str:
+    """With a capital letter in front."""
+    return words[:1].upper() + words[1:]
+
+
+def as_sentence(words: str) -> str:
+    """Words that follow a name or a colon, as a sentence of their own: a capital in front, one full stop at the end."""
+    return f"{started(words).rstrip('.')}."

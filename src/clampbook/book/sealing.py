@@ -32,6 +32,7 @@ from clampbook.run_folder import DAYBOOK, RECORD, SEAL, RunFolder
 from clampbook.signing import allowed
 from clampbook.signing.held import HeldKey
 from clampbook.signing.wire import KeyFault
+from clampbook.text import as_sentence
 
 _MOST = 500_000_000  # bytes of a file of a run
 
@@ -234,4 +235,4 @@ def finish(signing: Signing) -> tuple[str, ...]:
         why = f"something was not foreseen ({type(error).__name__}: {error})"
     else:
         return f"The report is in {signing.report}.", "The run is sealed."
-    return f"{why[:1].upper()}{why[1:]}.", "What was done is recorded all the same."
+    return as_sentence(why), "What was done is recorded all the same."

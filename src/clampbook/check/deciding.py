@@ -15,7 +15,7 @@ from clampbook.check.deviation import deviation
 from clampbook.check.plan import CheckPlan
 from clampbook.check.progress import Progress
 from clampbook.ledger.stamp import Stamp
-from clampbook.text import TextFault, clean
+from clampbook.text import TextFault, as_sentence, clean
 from clampbook.units import Kind, UnitFault
 
 # Common practice, no source: a torque tool that is farther off than this is broken, or the number was mistyped.
@@ -49,7 +49,7 @@ def decide(session: Session, answer: a.Answer, stamp: Stamp) -> Outcome:
     try:
         return _anywhere(session, prompt, answer, stamp)
     except TextFault as fault:
-        return Refused(_sentence(fault.sentence))
+        return Refused(as_sentence(fault.sentence))
 
 
 def _anywhere(session: Session, prompt: ask.Prompt, answer: a.Answer, stamp: Stamp) -> Outcome:
@@ -111,7 +111,7 @@ def _temperature(answer: a.Answer, common: _Common) -> Outcome:
     try:
         read = units.parse(answer.text, Kind.TEMPERATURE, unit="°C")
     except UnitFault as fault:
-        return Refused(_sentence(fault.sentence))
+        return Refused(as_sentence(fault.sentence))
     celsius = units.convert(read.value, read.unit, "°C")
     if not _COLDEST <= celsius <= _HOTTEST:
         return Refused(f"{units.show(celsius, '°C')} is no temperature to check a tool in: type what is shown.")
@@ -125,7 +125,7 @@ def _scale(prompt: ask.SetTool, answer: a.Answer, common: _Common) -> Outcome:
     try:
         value, unit = units.number(answer.number), units.unit_named(answer.unit)
     except UnitFault as fault:
-        return Refused(_sentence(fault.sentence))
+        return Refused(as_sentence(fault.sentence))
     if value != prompt.to or unit != tool.unit:
         shown, wanted = f"{units.plain(value)} {unit}", f"{units.plain(prompt.to)} {tool.unit}"
         return Refused(f"{tool.name} shows {shown}, but {wanted} is to be set. Set it, and type what it shows.")
@@ -160,7 +160,7 @@ def _read(session: Session, text: str, point: int, *, with_unit: bool) -> _Readi
     try:
         read = units.parse(text, Kind.TORQUE, unit=None if with_unit else there)
     except UnitFault as fault:
-        return Refused(OPEN_AGAIN if with_unit else _sentence(fault.sentence))
+        return Refused(OPEN_AGAIN if with_unit else as_sentence(fault.sentence))
     if read.value <= 0:
         return Refused(f"{text.strip()} is not possible here: type what is shown, above zero.")
     value, held = units.convert(read.value, read.unit, plan.tool.unit), plan.points[point].value
@@ -260,7 +260,3 @@ def rounded(percent: Decimal) -> str:
 
 def _common(stamp: Stamp) -> _Common:
     return _Common(at=stamp.text, offset=stamp.offset, by=stamp.by)
-
-
-def _sentence(text: str) -> str:
-    return f"{text[:1].upper()}{text[1:].rstrip('.')}."

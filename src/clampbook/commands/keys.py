@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from clampbook.commands.options import book_option, json_option, open_book, say
+from clampbook.text import as_sentence
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
@@ -112,7 +113,7 @@ def new_passphrase(typed: Lines, name: str) -> str:
             raise KeyFault("no pass-phrase was typed: no key was made")
         wrong = unfit(first)
         if wrong is not None:
-            say(f"{wrong[:1].upper()}{wrong[1:]}.")
+            say(as_sentence(wrong))
             continue
         say("The same once more:")
         if typed.read_unseen() == first:

@@ -14,6 +14,7 @@ from clampbook.run.draft import Part
 from clampbook.run.prompts import Prompt
 from clampbook.run_folder import RunFolder
 from clampbook.signing.wire import KeyFault
+from clampbook.text import as_sentence
 
 PART = "passphrase"
 
@@ -33,7 +34,7 @@ def sign_all(signing: Signing, face: Face, lines: Lines, prompt: Prompt | None) 
         try:
             signing.give(phrase)
         except KeyFault as refused:
-            face.refused(f"{refused.sentence[:1].upper()}{refused.sentence[1:]}.")
+            face.refused(as_sentence(refused.sentence))
         else:
             face.tell([f"Signed by {due.person.name}, {due.meaning}."])
 

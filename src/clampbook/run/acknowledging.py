@@ -10,6 +10,7 @@ from clampbook.run import events as e
 from clampbook.run.clamp_words import stretched
 from clampbook.run.marks import marked
 from clampbook.run.plan import Plan
+from clampbook.text import started
 from clampbook.tools.model import Tool
 from clampbook.units import show, show_duration, si, side_by_side
 
@@ -69,23 +70,23 @@ def _value(
     match event:
         case e.ReadingTaken(step=step, value=value, unit=unit, at_fastener=at_bolt):
             shown = _with_bolt(value, unit, at_bolt, plan)
-            return f"{_first(marked(event.verdict))}: {position_of(step, plan)}, {shown}."
+            return f"{started(marked(event.verdict))}: {position_of(step, plan)}, {shown}."
         case e.Released(step=step, set_to=set_to, unit=unit, at_fastener=at_bolt):
             shown = _with_bolt(set_to, unit, at_bolt, plan)
-            return f"{_first(marked('released'))}: {position_of(step, plan)}, at setting {shown}."
+            return f"{started(marked('released'))}: {position_of(step, plan)}, at setting {shown}."
         case e.Confirmed(first=first, last=last):
-            return f"{_first(marked('released'))}: {position_of(first, plan)} to {position_of(last, plan)}."
+            return f"{started(marked('released'))}: {position_of(first, plan)} to {position_of(last, plan)}."
         case e.Turned(step=step, sum=None):
-            return f"{_first(marked('confirmed'))}: {position_of(step, plan)}, from mark to mark."
+            return f"{started(marked('confirmed'))}: {position_of(step, plan)}, from mark to mark."
         case e.Turned(step=step, value=value, sum=total):
             so_far = f", {_deg(total)} in all" if total != value else ""
-            return f"{_first(marked(event.verdict))}: {position_of(step, plan)}, {_deg(value)}{so_far}."
+            return f"{started(marked(event.verdict))}: {position_of(step, plan)}, {_deg(value)}{so_far}."
         case e.Rechecked(step=step, moved=moved, value=value, unit=unit):
             shown = f", {show(Decimal(value), unit)}" if value is not None and unit is not None else ""
             return f"{'It moved' if moved else 'Still'}: {position_of(step, plan)}{shown}."
         case e.RanDown(step=step, value=value, unit=unit):
             word = "stored" if event.verdict == "within" else marked(event.verdict)
-            return f"{_first(word)}: {position_of(step, plan)}, run-down torque {show(Decimal(value), unit)}."
+            return f"{started(word)}: {position_of(step, plan)}, run-down torque {show(Decimal(value), unit)}."
         case e.Measured():
             return _measured(event, plan)
 
@@ -93,7 +94,7 @@ def _value(
 def _measured(event: e.Measured, plan: Plan) -> str:
     """A measured value; what is judged is another number where an earlier one is taken off."""
     word = marked(event.verdict) if event.window is not None else "stored"
-    place = f"{_first(word)}: {position_of(event.step, plan)}"
+    place = f"{started(word)}: {position_of(event.step, plan)}"
     if event.part == "final torque":
         return f"{place}, {_with_bolt(event.value, event.unit, event.result, plan)}."
     shown = show(Decimal(event.value), event.unit)
@@ -134,16 +135,16 @@ def _else(
 ) -> str:
     match event:
         case e.Voided(step=step, cause=cause):
-            return f"{_first(marked('void'))}: {position_of(step, plan)}, {cause}."
+            return f"{started(marked('void'))}: {position_of(step, plan)}, {cause}."
         case e.Corrected(of=of, value=value, unit=unit, verdict=verdict):
             shown = show(Decimal(value), unit) if unit is not None and verdict is not None else value
             judged = f", {marked(verdict)}" if verdict is not None else ""
             return f"Corrected: line {of} is now {shown}{judged}."
         case e.SetAside(position=position, reason=reason):
-            return f"{_first(marked('set aside'))}: position {position}, {reason}."
+            return f"{started(marked('set aside'))}: position {position}, {reason}."
         case e.Broken(position=position, how=how, reached=reached):
             at = f", {reached} reached" if reached else ""
-            return f"{_first(how)} !: position {position}{at}."
+            return f"{started(how)} !: position {position}{at}."
         case e.Decided(choice=choice, position=position):
             word = marked("concession") if choice == "concession" else choice
             return f"Decided: {word}{f', position {position}' if position else ''}."
@@ -243,7 +244,3 @@ def _around(event: Around) -> str:
             return f"Given up: {reason}."
         case _ as never:
             assert_never(never)
-
-
-def _first(words: str) -> str:
-    return words[:1].upper() + words[1:]

@@ -13,7 +13,7 @@ from typing import Literal
 from clampbook.people import Person
 from clampbook.run.answers import Refused
 from clampbook.run.prompts import Choice
-from clampbook.text import TextFault, clean
+from clampbook.text import TextFault, as_sentence, clean
 from clampbook.unit_names import quoted
 
 BACK = "*"
@@ -90,7 +90,7 @@ def tidy(line: str) -> str | Refused:
     try:
         return clean(line, what="the answer", most=LONGEST_LINE)
     except TextFault as fault:
-        return Refused(_sentence(fault.sentence))
+        return Refused(as_sentence(fault.sentence))
 
 
 def take(draft: Draft, part: Part, line: str, named: Named) -> Draft | Refused:
@@ -145,7 +145,7 @@ def _person(draft: Draft, part: Part, text: str, named: Named) -> Draft | Refuse
     try:
         return draft.adding(part.name, named(text))
     except TextFault as fault:
-        return Refused(_sentence(fault.sentence))
+        return Refused(as_sentence(fault.sentence))
 
 
 def _positions(draft: Draft, part: Part, text: str) -> Draft | Refused:
@@ -183,7 +183,3 @@ def _allowed(part: Part) -> str:
             return f"Type {f'one of {keys}, or a name' if keys else 'a name'}, or {BACK} to go back."
         case "positions":
             return f"Type one or more of {keys}, with blanks between, or {BACK} to go back."
-
-
-def _sentence(words: str) -> str:
-    return words[:1].upper() + words[1:] + ("" if words.endswith(".") else ".")

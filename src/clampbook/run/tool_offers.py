@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from msgspec import Struct
 
+from clampbook.text import as_sentence
 from clampbook.tools.model import Adapter, Tool
 
 
 def against(refused: tuple[str, ...]) -> str:
     """What wants a reason, as sentences."""
-    return " ".join(f"{each[:1].upper()}{each[1:].rstrip('.')}." for each in refused)
+    return " ".join(as_sentence(each) for each in refused)
 
 
 class ToolWay(Struct, frozen=True):

@@ -28,6 +28,7 @@ from clampbook.run.prompts import (
     Where,
     ZeroTool,
 )
+from clampbook.text import started
 from clampbook.tools.setting import Setting
 from clampbook.units import show, show_window
 
@@ -65,9 +66,9 @@ def place(where: Where) -> str:
         named = f"Position {where.position}" + (f" at {where.point}" if where.point else "")
         return named + _round(where)
     if where.point is not None:
-        return where.point[:1].upper() + where.point[1:]
+        return started(where.point)
     if where.set is not None:
-        return where.set[:1].upper() + where.set[1:]
+        return started(where.set)
     return f"Stage {where.stage}"
 
 

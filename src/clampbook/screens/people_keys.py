@@ -18,7 +18,7 @@ from clampbook.screens.questions import Line, Question
 from clampbook.screens.tools.dialogue import Dialogue, Steps
 from clampbook.signing.held import HeldKey, in_use
 from clampbook.signing.wire import KeyFault
-from clampbook.text import TextFault
+from clampbook.text import TextFault, as_sentence
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
@@ -78,7 +78,7 @@ class PeopleKeys(Listing):
             try:
                 gone = withdraw_key(self.book, person, why, stamp_of(self.clock.now(), person.id))
             except (KeyFault, LedgerFault) as refused:
-                self.tell(_sentence(refused.sentence))
+                self.tell(as_sentence(refused.sentence))
                 return
             self.again(f"The key {gone.key.fingerprint} of {person.name} is withdrawn.")
 
@@ -132,7 +132,7 @@ class NewKey(Hidden):
     def _from_the_beginning(self, refused: str) -> None:
         self._first = ""
         self.ask(self._once())
-        self.tell(_sentence(refused))
+        self.tell(as_sentence(refused))
 
     def _once(self) -> Question:
         from clampbook.signing.secret import SHORTEST
@@ -161,7 +161,7 @@ def _name(people: tuple[Person, ...]) -> Steps[str]:
                 return known_name(typed)
             said = f"{typed} is on the list. "
         except TextFault as fault:
-            said = f"{_sentence(fault.sentence)} "
+            said = f"{as_sentence(fault.sentence)} "
 
 
 def _why(person: Person, held: HeldKey) -> Steps[str]:
@@ -170,10 +170,6 @@ def _why(person: Person, held: HeldKey) -> Steps[str]:
     if chosen < len(_LOST):
         return _LOST[chosen - 1]
     return str((yield Part("because", f"Why is the key of {person.name} withdrawn?", "line")))
-
-
-def _sentence(refused: str) -> str:
-    return f"{refused[:1].upper()}{refused[1:].removesuffix('.')}."
 
 
 def open_here(book: Book, clock: Clock) -> PeopleKeys:

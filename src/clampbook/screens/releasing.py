@@ -22,6 +22,7 @@ from clampbook.screens.listing import Listing
 from clampbook.screens.questions import Line, Question
 from clampbook.screens.tools.dialogue import Dialogue, Steps, who
 from clampbook.signing.wire import KeyFault
+from clampbook.text import as_sentence
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
@@ -68,7 +69,7 @@ class Releases(Listing):
         try:
             self._ask_about(self.sheets[place].path)
         except LedgerFault as fault:
-            self.tell(sentence(fault.sentence))
+            self.tell(as_sentence(fault.sentence))
         except Faulty as faulty:
             self.tell(" ".join(show(fault) for fault in faulty.faults[:2]))
 
@@ -111,7 +112,7 @@ class Releases(Listing):
             try:
                 self.app.push_screen(GiveHere(self.book, ready(self.book, path, given), self.again))
             except LedgerFault as fault:
-                self.tell(sentence(fault.sentence))
+                self.tell(as_sentence(fault.sentence))
             except Faulty as faulty:
                 self.tell(" ".join(show(fault) for fault in faulty.faults[:2]))
 
@@ -161,7 +162,7 @@ class GiveHere(Hidden):
             give(self._book, self._prepared, line if self._signs else None, stamp)
         except (KeyFault, LedgerFault) as refused:
             self.field = ""
-            self.tell(sentence(refused.sentence))
+            self.tell(as_sentence(refused.sentence))
             return
         self.dismiss()
         procedure, what = self._prepared.procedure, "released" if self._prepared.act == "release" else "withdrawn"
@@ -226,8 +227,3 @@ def _years_on(today: date, years: int) -> date:
         return today.replace(year=today.year + years)
     except ValueError:
         return today.replace(year=today.year + years, day=28)
-
-
-def sentence(refused: str) -> str:
-    """A refusal as a sentence of its own."""
-    return f"{refused[:1].upper()}{refused[1:].removesuffix('.')}."

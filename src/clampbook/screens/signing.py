@@ -10,6 +10,7 @@ from clampbook.record.frozen import RecordFault
 from clampbook.screens.hidden import Hidden
 from clampbook.screens.questions import Question
 from clampbook.signing.wire import KeyFault
+from clampbook.text import as_sentence
 
 if TYPE_CHECKING:
     from textual.app import App
@@ -50,7 +51,7 @@ class SignHere(Hidden):
         try:
             due = self._signing.give(line)
         except (KeyFault, LedgerFault) as refused:
-            self.tell(f"{refused.sentence[:1].upper()}{refused.sentence[1:]}.")
+            self.tell(as_sentence(refused.sentence))
             return
         self._on(f"Signed by {due.person.name}, {due.meaning}.")
 

@@ -7,8 +7,9 @@ from collections.abc import Iterator
 from clampbook.record.pages.blocks import Block, Facts, Heading, Sentences, Table
 from clampbook.record.pages.front import span, used
 from clampbook.record.pages.stages import inspected_by
-from clampbook.record.pages.telling import Row, Telling, counted, day_and_time, lasted, number, quantity, started
+from clampbook.record.pages.telling import Row, Telling, counted, day_and_time, lasted, number, quantity
 from clampbook.run.plan import Plan
+from clampbook.text import started
 
 Named = tuple[str, str]
 

@@ -8,8 +8,9 @@ from collections.abc import Iterator, Sequence
 from clampbook.record.pages.blocks import Block, Facts, Heading, Sentences, Table, Title
 from clampbook.record.pages.chart import value_of
 from clampbook.record.pages.marks import marked
-from clampbook.record.pages.telling import Row, Telling, counted, day_and_time, number, quantity, started
+from clampbook.record.pages.telling import Row, Telling, counted, day_and_time, number, quantity
 from clampbook.run.plan import Plan
+from clampbook.text import started
 
 _OUTCOMES = {
     "done": "Done",

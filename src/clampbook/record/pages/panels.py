@@ -11,7 +11,8 @@ from clampbook.record.pages.blocks import Block, Readings, Sentences, Table
 from clampbook.record.pages.chart import place, value_of
 from clampbook.record.pages.marks import COLOURED, outcome
 from clampbook.record.pages.signs import drawn
-from clampbook.record.pages.telling import Row, Telling, number, quantity, signed, started
+from clampbook.record.pages.telling import Row, Telling, number, quantity, signed
+from clampbook.text import started
 
 PAGE = 112  # characters of the small type between the margins
 _GAP = 2  # characters between two columns

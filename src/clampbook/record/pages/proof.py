@@ -7,7 +7,8 @@ from collections.abc import Iterator, Mapping
 from hashlib import sha256
 
 from clampbook.record.pages.blocks import Block, Facts, Heading, Sentences, Table
-from clampbook.record.pages.telling import Row, Telling, counted, day_and_time, started
+from clampbook.record.pages.telling import Row, Telling, counted, day_and_time
+from clampbook.text import started
 
 _UNSIGNED = (
     "No key signed this record: the names in it were typed. It shows accidents and clumsy edits, because each line of "

@@ -12,9 +12,10 @@ from clampbook.record.pages import panels, stage_words
 from clampbook.record.pages.blocks import Block, Heading, Sentences, Table
 from clampbook.record.pages.chart import chart, place, value_of
 from clampbook.record.pages.marks import marked, outcome
-from clampbook.record.pages.telling import Row, Telling, counted, lasted, number, quantity, signed, started
+from clampbook.record.pages.telling import Row, Telling, counted, lasted, number, quantity, signed
 from clampbook.record.pages.two_units import converted, other_unit
 from clampbook.run.plan import Plan
+from clampbook.text import started
 
 KINDS = ("run-down", "pull", "stretch", "turn", "final torque", "measurement", "recheck", "loosening", "application")
 _WORDS = {"final torque": "Last torque", "run-down": "Run-down torque", "stretch": "Stretch"}

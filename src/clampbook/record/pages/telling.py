@@ -145,11 +145,6 @@ def counted(count: int, what: str) -> str:
     return f"{count} {what}{'' if count == 1 else 's'}"
 
 
-def started(sentence: str) -> str:
-    """With a capital letter in front."""
-    return sentence[:1].upper() + sentence[1:]
-
-
 def _zone(when: datetime) -> str:
     offset = when.strftime("%z")
     return f"{offset[:3]}:{offset[3:5]}"

@@ -20,6 +20,7 @@ from clampbook.run.draft import NONE, Part
 from clampbook.run.prompts import Choice
 from clampbook.screens.tools.dialogue import Dialogue, Steps, who
 from clampbook.screens.tools.writing import change
+from clampbook.text import as_sentence
 from clampbook.tools.editing import Changes
 from clampbook.tools.model import Tool
 from clampbook.units import UnitFault, number, show
@@ -57,7 +58,7 @@ def begin_check(page: ToolPage) -> None:
         steps = _check(book, tool, clock.now().date())
         page.app.push_screen(Dialogue(f"Check of {tool.name}", steps, book.person_named, done))
     except NoCheck as no:
-        page.tell(_sentence(no.sentence))
+        page.tell(as_sentence(no.sentence))
 
 
 def _check(book: Book, tool: Tool, today: date) -> Steps[tuple[Person, CheckPlan | None]]:
@@ -113,7 +114,7 @@ def _check_asked(
                 tool, reference, targets=targets, techniques=ways, directions=directions[0], today=today
             )
         except (NoCheck, LedgerFault) as no:
-            said = f"{_sentence(no.sentence)} "
+            said = f"{as_sentence(no.sentence)} "
 
 
 def _way(ways: tuple[str, ...]) -> str:
@@ -176,7 +177,7 @@ def add_pulls(page: ToolPage) -> None:
         try:
             add_cycles(book, tool, count, now.date(), stamp)
         except LedgerFault as fault:
-            page.tell(_sentence(fault.sentence))
+            page.tell(as_sentence(fault.sentence))
             return
         page.again(f"{count} pulls were added.")
 
@@ -208,12 +209,8 @@ def _off(tool: Tool) -> Steps[Decimal | None]:
         try:
             percent = number(typed.removesuffix("%").strip())
         except UnitFault as fault:
-            said = f"{_sentence(fault.sentence)} "
+            said = f"{as_sentence(fault.sentence)} "
             continue
         if abs(percent) <= _MOST_OFF:
             return percent
         said = f"{typed} % cannot be. "
-
-
-def _sentence(text: str) -> str:
-    return f"{text[:1].upper()}{text[1:].rstrip('.')}."

@@ -6,6 +6,7 @@ from clampbook.book.book import Book
 from clampbook.book.toolbox import put_tools
 from clampbook.faults import Faulty, show
 from clampbook.ledger.refusals import LedgerFault
+from clampbook.text import as_sentence
 from clampbook.tools.editing import Changes, List, NotEdited, Value, added, changed
 
 
@@ -14,7 +15,7 @@ def change(book: Book, before: bytes, kind: List, id: str, changes: Changes) -> 
     try:
         put_tools(book, before, changed(before, kind, id, changes))
     except (NotEdited, LedgerFault) as refused:
-        return _sentence(refused.sentence)
+        return as_sentence(refused.sentence)
     except Faulty as faulty:
         return " ".join(show(fault) for fault in faulty.faults[:2])
     return ""
@@ -25,11 +26,7 @@ def add(book: Book, before: bytes, kind: List, entry: dict[str, Value]) -> str:
     try:
         put_tools(book, before, added(before, kind, entry))
     except (NotEdited, LedgerFault) as refused:
-        return _sentence(refused.sentence)
+        return as_sentence(refused.sentence)
     except Faulty as faulty:
         return " ".join(show(fault) for fault in faulty.faults[:2])
     return ""
-
-
-def _sentence(text: str) -> str:
-    return f"{text[:1].upper()}{text[1:].rstrip('.')}."
