@@ -11,6 +11,7 @@ from clampbook.book.book import Book
 from clampbook.book.checks import check_named, checks, tool_standing
 from clampbook.book.mending import mend
 from clampbook.book.news import ToolNews
+from clampbook.book.toolbox import counts
 from clampbook.record.checks.report import of_check
 from clampbook.record.checks.written import record_of
 
@@ -64,6 +65,18 @@ def test_adjusted_and_within_as_left_it_may_be_used_again(book: Book) -> None:
     assert ("outside", "within") == (json.loads(out)["as_found"], json.loads(out)["as_left"])
     assert ("within", "as left") == (standing.last["w2"].verdict, standing.last["w2"].series)
     assert ["w2"] == [failure.tool for failure in standing.failures]
+
+
+def test_the_pulls_of_a_check_count_towards_the_tools_interval(book: Book, tmp_path: Path) -> None:
+    """Five preloads and five readings at the bench, three of a check that is open still, and two from a file."""
+    said("check", "W2", "--at", "60", "--as", "Ines", book=book.root, typed=lines(*BEFORE, *["59.5"] * 5, "-", "+"))
+    file = tmp_path / "readings.csv"
+    file.write_text("reference,indicated\n60,60\n60,60.1\n")
+    said("check", "W5", "--readings", str(file), "--as", "Ines", book=book.root)
+    said("check", "W2", "--at", "60", "--as", "Ines", book=book.root, typed=lines("21,5", "1", *["+"] * 3))
+
+    assert {"w2": {"2026-03-02": 13}, "w5": {"2026-03-02": 2}} == counts(book)
+    assert 13 == book.stock().use("w2").cycles
 
 
 def test_an_open_check_goes_on_as_it_was_begun(book: Book) -> None:

@@ -33,6 +33,7 @@ PEOPLE = "people.toml"
 TOOLS = "tools.toml"
 PROCEDURES = "procedures"
 RUNS = "runs"
+CHECKS = "checks"
 LOCKS = ".locks"
 _OURS = frozenset({BOOK, LOG, PEOPLE, TOOLS, PROCEDURES, RUNS, LOCKS})
 _PATIENCE = 10.0  # seconds that a short write to the book waits for another one

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 from msgspec import Struct
 
 from clampbook import run_folder
-from clampbook.book.book import Book
+from clampbook.book.book import CHECKS, Book
 from clampbook.book.runs import DRAFTS, away, put
 from clampbook.check.standing import CHECK_OPENED, TOOL_CHECKED, TOOL_WITHDRAWN, Standing, about_checks, standing
 from clampbook.ledger import atomic, lines
@@ -23,7 +23,6 @@ if TYPE_CHECKING:
     from clampbook.check.plan import CheckPlan
     from clampbook.check.progress import Progress
 
-CHECKS = "checks"
 _LATE = "written at a later start: the program ended before it could be"
 
 
@@ -183,6 +182,7 @@ def _drafts(drafts: Path) -> Iterator[str]:
 
 
 def _ended(plan: CheckPlan, progress: Progress, last: bytes) -> dict[str, Any]:
+    from clampbook.check.cycles import pulls_in
     from clampbook.check.loading import both
 
     found, left = both(plan, progress)
@@ -192,6 +192,7 @@ def _ended(plan: CheckPlan, progress: Progress, last: bytes) -> dict[str, Any]:
         "as_found": None if found is None else found.verdict,
         "as_left": None if left is None else left.verdict,
         "worst": None if latest is None else _rounded(latest.worst),
+        "pulls": pulls_in(plan, progress),
         **_line_of(last, "last"),
     }
 

@@ -12,8 +12,7 @@ from typing import Any
 from msgspec import Struct
 
 from clampbook.book.approvals import REVISIONS
-from clampbook.book.book import LOG, PEOPLE, PROCEDURES, RUNS, TOOLS, Book
-from clampbook.book.checks import CHECKS
+from clampbook.book.book import CHECKS, LOG, PEOPLE, PROCEDURES, RUNS, TOOLS, Book
 from clampbook.book.joining import joined
 from clampbook.book.keys import key_file
 from clampbook.book.mending import LOGS

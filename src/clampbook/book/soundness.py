@@ -11,8 +11,8 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from clampbook.book import approvals
-from clampbook.book.book import LOG, PEOPLE, Book
-from clampbook.book.checks import CHECKS, checks
+from clampbook.book.book import CHECKS, LOG, PEOPLE, Book
+from clampbook.book.checks import checks
 from clampbook.book.keys import held_keys
 from clampbook.book.mending import LOGS
 from clampbook.check.folder import CheckFolder

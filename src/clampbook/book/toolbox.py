@@ -11,8 +11,8 @@ from typing import Any
 
 import msgspec
 
-from clampbook.book.book import LOG, RUNS, TOOLS, Book
-from clampbook.check.standing import uses
+from clampbook.book.book import CHECKS, LOG, RUNS, TOOLS, Book
+from clampbook.check.standing import CHECK_OPENED, TOOL_CHECKED, uses
 from clampbook.ledger import atomic
 from clampbook.ledger.lines import UNREADABLE
 from clampbook.ledger.refusals import LedgerFault, shown
@@ -23,15 +23,18 @@ from clampbook.tools.model import Stock, Tool, Use
 from clampbook.tools.reader import read_stock
 
 TOOLS_USED, CYCLES_ADDED = "tools_used", "tool_cycles_added"
-_ABOUT = tuple(f'"event":"{each}"'.encode() for each in (TOOLS_USED, CYCLES_ADDED, "run_opened", "run_abandoned"))
+_KINDS = (TOOLS_USED, CYCLES_ADDED, "run_opened", "run_abandoned", CHECK_OPENED, TOOL_CHECKED)
+_ABOUT = tuple(f'"event":"{each}"'.encode() for each in _KINDS)
 MOST_CYCLES = 1_000_000
 
 
 class _Used(msgspec.Struct):
-    """A line of the log about the use of tools (of a run that ended, or added by hand), or about a run's two ends."""
+    """A line of the log about the use of tools (of a run or a check that ended, or added by hand), or one that opens or
+    ends either."""
 
     event: str
     run: str = ""
+    check: str = ""
     pulls: Pulls = {}
     tool: str = ""
     on: str = ""
@@ -83,9 +86,10 @@ def put_tools(book: Book, before: bytes, after: bytes) -> Stock:
 
 
 def counts(book: Book) -> Pulls:
-    """All pulls that the book knows of: of ended runs and by hand from the log, of the others from their daybooks."""
+    """All pulls that the book knows of: of what has ended, and by hand, from the log, of all else from its daybooks."""
     known: list[Pulls] = []
     going_on: dict[str, None] = {}
+    checked: dict[str, None] = {}
     for line in _about_use(book):
         match line.event:
             case "run_opened":
@@ -93,9 +97,26 @@ def counts(book: Book) -> Pulls:
             case "tools_used" | "run_abandoned":
                 going_on.pop(line.run, None)
                 known.append(line.pulls)
+            case "check_opened":
+                checked[line.check] = None
+            case "tool_checked":
+                checked.pop(line.check, None)
+                known.append(line.pulls)
             case _:
                 known.append({line.tool: {line.on: line.count}})
-    return summed(*known, *(_counted(book, run) for run in going_on))
+    return summed(*known, *(_counted(book, run) for run in going_on), *(_of_a_check(book, check) for check in checked))
+
+
+def _of_a_check(book: Book, check: str) -> Pulls:
+    """The pulls of a check that is open; none where its files are damaged, which is told elsewhere."""
+    from clampbook.check.cycles import pulls_in
+    from clampbook.check.folder import CheckFolder
+    from clampbook.check.loading import load
+
+    try:
+        return pulls_in(*load(CheckFolder(book.path(CHECKS, check))))
+    except LedgerFault:
+        return {}
 
 
 def _counted(book: Book, run: str) -> Pulls:
