@@ -8,11 +8,12 @@ from typing import TYPE_CHECKING
 
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.screens.bench import Bench, Chosen, Deed
-from clampbook.screens.standing import Due, OpenRun, Sheet, Tools, ToSeal
+from clampbook.screens.standing import Due, OpenCheck, OpenRun, Sheet, Tools, ToSeal
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
     from clampbook.ledger.stamp import Clock
+    from clampbook.people import Person
     from clampbook.screens.app import Clampbook
 
 
@@ -21,10 +22,13 @@ def bench(app: Clampbook, book: Book, clock: Clock | None = None) -> Bench:
 
     def opened(chosen: Chosen) -> None:
         from clampbook.faults import Faulty, show
+        from clampbook.ledger.stamp import SystemClock
 
         try:
             if isinstance(chosen, ToSeal):
                 _seal(app, book, clock, chosen, screen)
+            elif isinstance(chosen, OpenCheck):
+                _go_on(app, book, clock or SystemClock(), chosen, screen)
             else:
                 _open(app, book, clock, chosen)
         except LedgerFault as fault:
@@ -51,6 +55,20 @@ def _seal(app: Clampbook, book: Book, clock: Clock | None, chosen: ToSeal, scree
         screen.tell(sentence.replace(f"{book.root}{os.sep}", ""))
 
     finish_sealing(app, book, chosen.run, clock or SystemClock(), told)
+
+
+def _go_on(app: Clampbook, book: Book, clock: Clock, chosen: OpenCheck, screen: Bench) -> None:
+    """Who is there is asked; then the check is on the screen."""
+    from clampbook.screens.check.opening import show
+    from clampbook.screens.tools.dialogue import Dialogue, only_who
+
+    def done(person: Person) -> None:
+        try:
+            show(app, book, chosen.check, person, clock, fresh=False, after=app.back_at_the_bench)
+        except LedgerFault as fault:
+            screen.tell(fault.sentence)
+
+    app.push_screen(Dialogue(f"Check of {chosen.tool}", only_who(book.people()), book.person_named, done))
 
 
 def _open(app: Clampbook, book: Book, clock: Clock | None, chosen: OpenRun | Sheet | Due | Tools | Deed | None) -> None:

@@ -17,7 +17,7 @@ from clampbook.screens import standing
 from clampbook.screens.choosing import choices_shown
 from clampbook.screens.hinting import ACTIONS, HELP
 from clampbook.screens.questions import Line, Question, Questions
-from clampbook.screens.standing import Due, OpenRun, Sheet, Tools, ToSeal
+from clampbook.screens.standing import Due, OpenCheck, OpenRun, Sheet, Tools, ToSeal
 from clampbook.screens.widgets.bottom_line import KeyHint
 from clampbook.text import printable
 
@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 QUIT = "0"
 OPEN = KeyHint("Enter", "open")
 Deed = Literal["people and keys", "releases of procedures"]
-Chosen = OpenRun | Sheet | Due | ToSeal | Tools | Deed | None  # None: the records
+Chosen = OpenRun | OpenCheck | Sheet | Due | ToSeal | Tools | Deed | None  # None: the records
 _DEEDS: tuple[Deed, ...] = ("people and keys", "releases of procedures")
 _LOW = 20  # rows; below that none is spared for an empty line
 _SENTENCE = "What is to be done? Type its number."
@@ -43,6 +43,7 @@ class Standing(Struct, frozen=True):
     tools: Tools = Tools()
     told: tuple[str, ...] = ()
     to_seal: tuple[ToSeal, ...] = ()
+    checks: tuple[OpenCheck, ...] = ()
     doubted: int = 0  # of the records: a tool is in doubt since
 
     @property
@@ -54,6 +55,7 @@ class Standing(Struct, frozen=True):
             *(("Start", sheet.text, sheet) for sheet in self.sheets),
             ("Tools", self.tools.text, self.tools),
             *records,
+            *(("Checks begun", check.text, check) for check in self.checks),
             *(("Due", due.text, due) for due in self.due),
             *(("To be sealed", each.text, each) for each in self.to_seal),
             *(("This book", deed, deed) for deed in _DEEDS),
@@ -159,6 +161,7 @@ HELP_LINES = (
     "Start: the procedures of this book. A run is begun once it is known who is there.",
     "Records: the runs that are over, to be read.",
     "Tools: each with its state, what is due this month; to be checked, added, changed, withdrawn.",
+    "Checks begun: tool checks that are open; who is there is asked, and zero and setting once more.",
     "Due: work that falls due after a run.",
     "To be sealed: closed runs that somebody has still to sign, or that could not be sealed yet.",
     "This book: who works with it and signs with which key; which procedures are released, and by whom.",
@@ -188,8 +191,17 @@ def closer(book: Book, known: Standing, now: datetime) -> Standing:
     to_seal = tuple(standing.ToSeal(run) for run in unsealed(book))
     due = standing.due(book, now)
     sheets = tuple(standing.held_to_its_release(book, each, now.date()) for each in known.sheets)
-    beside = len(doubted(book))
-    return Standing(runs, sheets, known.records, due, tools=tools, told=told, to_seal=to_seal, doubted=beside)
+    return Standing(
+        runs,
+        sheets,
+        known.records,
+        due,
+        tools=tools,
+        told=told,
+        to_seal=to_seal,
+        checks=standing.open_checks(book),
+        doubted=len(doubted(book)),
+    )
 
 
 def _to_read(records: int, doubted: int) -> str:

@@ -15,6 +15,7 @@ from clampbook.run_folder import RunFolder
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
+    from clampbook.check.folder import CheckFolder
 
 _HEAD_OF_A_SHEET = 4096  # bytes in which title and revision stand as a rule
 _LINE = re.compile(rb'^(title|revision|status)\s*=\s*("[^"\n]*")', re.MULTILINE)
@@ -74,6 +75,20 @@ class ToSeal(Struct, frozen=True):
     def text(self) -> str:
         """One line."""
         return f"{self.run.id} · closed, not sealed"
+
+
+class OpenCheck(Struct, frozen=True):
+    """A check of a tool that was begun and neither closed nor given up."""
+
+    check: CheckFolder
+    tool: str
+    person: str
+    since: str
+
+    @property
+    def text(self) -> str:
+        """One line."""
+        return f"Check of {self.tool} · {self.person} · since {self.since}"
 
 
 class Tools(Struct, frozen=True):
@@ -136,6 +151,24 @@ def looked_into(one: OpenRun) -> OpenRun:
     if isinstance(stage, Inspect) and stage.hold_point and not progress.questions:
         where += ", awaiting inspection"
     return OpenRun(one.run, one.person, one.since, one.last, ", ".join(filter(None, (where, one.last))), title)
+
+
+def open_checks(book: Book) -> tuple[OpenCheck, ...]:
+    """The checks that can be gone on with, the latest first; one whose files are damaged goes by its id."""
+    from clampbook.book.checks import checks
+
+    found = []
+    for check in checks(book):
+        if check.state != "open":
+            continue
+        first = check.opened()
+        try:
+            tool = check.frozen().tool.name
+        except LedgerFault:
+            tool = check.id
+        person, at = (first.person.name, first.at) if first is not None else ("?", None)
+        found.append(OpenCheck(check, tool, person, day_and_time(at)))
+    return tuple(reversed(found))
 
 
 def sheets(book: Book) -> tuple[Sheet, ...]:

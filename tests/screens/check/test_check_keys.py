@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 
 from at_checks import checking, daybook, happened, on_it, pull_on
-from at_keyboard import played, shown
+from at_keyboard import at_the_bench, played, shown
+from at_tools import at_the_tools, choose, rested
 from clampbook import demo
 from clampbook.book.book import Book
 from clampbook.book.checks import checks
@@ -242,3 +243,41 @@ class TestPages:
             await keyboard.drawn()
 
             assert isinstance(keyboard.app.screen, Page)
+
+
+class TestAnOpenCheck:
+    """It was left in the middle, and nobody has to remember that."""
+
+    @played
+    async def test_it_stands_on_the_bench_and_is_gone_on_with(self, book: Book) -> None:
+        """Whoever is there is asked; the readings are kept, and zero is looked at again."""
+        async with checking(book, "w5") as keyboard:
+            await pull_on(keyboard, ask.Pull, times=3)
+        async with at_the_bench(book) as keyboard:
+            await rested(keyboard)
+            await choose(keyboard, "Check of W5 · Ines")
+            await keyboard.press("2", "enter")
+            told = await rested(keyboard)
+            prompt = on_it(keyboard).gathering.prompt
+
+        assert "Taken up again: zero and setting are asked once more, the readings are kept." in told
+        assert isinstance(prompt, ask.Zero)
+        assert ["pulled"] * 2 + ["resumed"] == [event for event in happened(book) if event in ("pulled", "resumed")]
+
+    @played
+    async def test_the_page_of_its_tool_says_so(self, book: Book) -> None:
+        """In place of beginning one."""
+        async with checking(book, "w5") as keyboard:
+            await pull_on(keyboard, ask.Zero)
+        async with at_the_tools(book) as keyboard:
+            await choose(keyboard, "W5")
+
+            assert "1 go on with its check, which is open" in await rested(keyboard)
+
+    @played
+    async def test_one_that_is_over_stands_there_no_more(self, book: Book) -> None:
+        """The bench lists what is left to do."""
+        async with checking(book, "w5", readings=1) as keyboard:
+            await pull_on(keyboard, ask.Ended)
+        async with at_the_bench(book) as keyboard:
+            assert "Check of W5" not in await rested(keyboard)

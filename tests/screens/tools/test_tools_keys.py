@@ -356,7 +356,7 @@ class TestChecking:
             await keyboard.press("*", "0")
             await rested(keyboard)
             assert isinstance(keyboard.app.screen, ToolPage)
-            await choose(keyboard, "check")
+            await choose(keyboard, "go on with its check")
             await keyboard.press("2", "enter")
             await keyboard.drawn()
             on_the_check(keyboard)

@@ -59,3 +59,10 @@ def who(people: tuple[Person, ...]) -> Part:
     """Who is there?"""
     text = "Who are you? Type the number or a name." if people else "Who are you? Type your name."
     return Part("who", text, "person", people_listed(people), people)
+
+
+def only_who(people: tuple[Person, ...]) -> Steps[Person]:
+    """Nothing but who is there."""
+    person = yield who(people)
+    assert isinstance(person, Person)
+    return person

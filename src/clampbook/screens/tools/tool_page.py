@@ -12,6 +12,7 @@ from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.worker import get_current_worker
 
+from clampbook.book.checks import open_check_of
 from clampbook.book.toolbox import stock, tools_file
 from clampbook.faults import Faulty
 from clampbook.ledger.refusals import LedgerFault
@@ -37,6 +38,7 @@ if TYPE_CHECKING:
 _PICTURE = 9  # rows of the picture of its checks
 _MORE = 8  # rows that it takes where there are more than enough
 _AROUND = 6  # rows of a screen that are no list: top, sentence, field, notice, keys
+_GO_ON = "go on with its check, which is open"
 _LEGEND = "Its checks, lowest point to highest; │ from least to most:"
 
 
@@ -48,6 +50,7 @@ class ToolPage(Questions):
         self.clock = clock
         self.after = after
         self.tool, self.use = self._look_up(tool)
+        self.is_open = open_check_of(book, tool) is not None
         self.past: tuple[PastCheck, ...] = ()
         self.band: Band | None = None
         super().__init__(self._part())
@@ -118,7 +121,7 @@ class ToolPage(Questions):
         tool, works = self.tool, self.tool.kind in WORKING
         found: list[tuple[str, Callable[[], None]]] = []
         if works:
-            found.append(("check it against a reference", self.check))
+            found.append((_GO_ON if self.is_open else "check it against a reference", self.check))
         found.append(("change its entry", self.edit))
         if tool.withdrawn is None:
             found.append(("withdraw it", self.withdraw))
@@ -250,6 +253,7 @@ class ToolPage(Questions):
         self.after()
         try:
             self.tool, self.use = self._look_up(self.tool.id)
+            self.is_open = open_check_of(self.book, self.tool.id) is not None
         except (Faulty, LedgerFault):
             self.dismiss()  # the list says what is wrong with the file
             return
