@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
+from decimal import Decimal
 from hashlib import sha256
 
 from clampbook.check.wording import MARKS, VERIFICATION
@@ -18,6 +19,7 @@ _KINDS = {  # file: relationship, MIME type, what it is
     "daybook.jsonl": ("source", "application/x-ndjson", "The daybook: what was done, line by line"),
     "readings.csv": ("source", "text/csv", "The file that the readings came from"),
 }
+_DIGITS = 5
 _MOST_ROWS = 300  # readings printed one by one; more are in the attached record
 _PROOF = (
     "The names in this record were typed. It shows accidents and clumsy edits, because each line of the daybook holds "
@@ -44,7 +46,7 @@ def _blocks(record: Row, attached: Mapping[str, bytes]) -> Iterator[Block]:
     yield Title(
         kind="Verification of a torque tool",
         title=tool["name"] + (f", serial number {tool['serial']}" if tool.get("serial") else ""),
-        unit=tool.get("iso_6789", ""),
+        unit=f"ISO 6789 {tool['iso_6789']}" if tool.get("iso_6789") else "",
         outcome=_outcome(record),
         ended=ended + (f" {record['reason']}." if record.get("reason") else ""),
         notices=tuple(_notices(record)),
@@ -88,7 +90,7 @@ def _facts(record: Row) -> Iterator[tuple[str, str]]:
     if reference:
         known = f", ± {reference['uncertainty_percent']} %" if "uncertainty_percent" in reference else ""
         yield "Reference", f"{reference['name']} ({reference['id']}){known}"
-        yield "Its certificate", reference.get("certificate", "none named")
+        yield f"Certificate of {reference['name']}", reference.get("certificate", "none named")
     else:
         yield "Reference", "none named"
     warm = record.get("temperature_celsius")
@@ -160,22 +162,28 @@ def _percent(row: Row, key: str, *, sign: bool = True) -> str:
     found = row.get(key)
     if found is None:
         return ""
-    return signed(f"{float(found):{'+' if sign else ''}.2f}\u00a0%")
+    share = round(float(found), 2) + 0.0  # no minus before a nought
+    return signed(f"{share:{'+' if sign and share else ''}.2f}\u00a0%")
 
 
 def _around(record: Row) -> Iterator[Block]:
-    rows = [
-        (str(row["line"]), what, row[key], day_and_time(row["at"]), row["by"])
-        for table, what, key in (
-            ("adjustment", "adjusted", "what"),
-            ("zero", "zero", "state"),
-            ("note", "note", "text"),
-        )
+    names = {row["id"]: row["name"] for row in record.get("person", ())}
+    found = [
+        (row["line"], _what(record, table, row), row[key], day_and_time(row["at"]), names.get(row["by"], row["by"]))
+        for table, key in (("adjustment", "what"), ("zero", "state"), ("note", "text"))
         for row in record.get(table, ())
     ]
-    if rows:
+    if found:
         yield Heading("Around the pulls")
-        yield Table(head=("Line", "What", "Said", "When", "By"), widths=(0, 0, 1, 0, 0), rows=tuple(sorted(rows)))
+        rows = tuple((str(line), *rest) for line, *rest in sorted(found))
+        yield Table(head=("Line", "What", "Said", "When", "By"), widths=(0, 0, 1, 0, 0), rows=rows)
+
+
+def _what(record: Row, table: str, row: Row) -> str:
+    """What a line is about; a zero is that of one of the two."""
+    if table != "zero":
+        return {"adjustment": "adjusted", "note": "note"}[table]
+    return f"zero of {record.get(row['what'], record['tool'])['name']}, {row['phase']}"
 
 
 def _readings(record: Row) -> Iterator[Block]:
@@ -184,14 +192,31 @@ def _readings(record: Row) -> Iterator[Block]:
     if len(rows) > _MOST_ROWS:
         yield Sentences((f"{len(rows)} readings are too many to print one by one: they stand in the attached record.",))
         return
+    point = f"Point, {record['unit']}"
+    indicated = alike([row.get("indicated", "") for row in rows])
+    reference = alike([row.get("reference", "") for row in rows])
     yield Table(
-        head=("Line", "Phase", "Technique", "Point", "Indicated", "Reference", "Deviation", "Standing"),
-        widths=(0, 0, 1, 0, 0, 0, 0, 0),
-        rows=tuple(_reading(row) for row in rows),
+        head=("Line", "Phase", "Technique", point, "Typed", "Indicated", "Reference", "Deviation", "Standing"),
+        widths=(0, 0, 1, 0, 0, 0, 0, 0, 0),
+        rows=tuple(_reading(*each) for each in zip(rows, indicated, reference, strict=True)),
     )
 
 
-def _reading(row: Row) -> tuple[str, ...]:
+def alike(values: Sequence[str]) -> list[str]:
+    """Numbers of one column with as many decimals each, and no more than five digits tell anything of a torque."""
+    short = [_five(Decimal(value)) if value else None for value in values]
+    places = max((-int(value.as_tuple().exponent) for value in short if value is not None), default=0)
+    return ["" if value is None else f"{value:.{max(places, 0)}f}" for value in short]
+
+
+def _five(value: Decimal) -> Decimal:
+    """At most five digits, without zeroes that only a conversion has left behind."""
+    if len(value.as_tuple().digits) <= _DIGITS:
+        return value
+    return round(value, _DIGITS - 1 - value.adjusted())
+
+
+def _reading(row: Row, indicated: str, reference: str) -> tuple[str, ...]:
     beyond = "▀\u00a0" if row.get("beyond") and row["standing"] == "kept" else ""
     standing = f"×\u00a0void: {row['cause']}" if row.get("cause") else row["standing"]
     return (
@@ -199,8 +224,9 @@ def _reading(row: Row) -> tuple[str, ...]:
         row.get("phase", ""),
         row.get("technique", ""),
         row.get("point", ""),
-        row.get("indicated", row.get("value", "")),
-        row.get("reference", ""),
+        f"{row['typed']} {row['typed_unit']}" if "typed_unit" in row else row.get("value", ""),
+        indicated,
+        reference,
         beyond + _percent(row, "deviation_percent"),
         standing,
     )
