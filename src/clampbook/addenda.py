@@ -16,6 +16,7 @@ from clampbook.book.keys import announced
 from clampbook.book.notices import NOTICES
 from clampbook.book.runs import Opening, new_run
 from clampbook.ledger import atomic
+from clampbook.ledger.private import make_folder
 from clampbook.ledger.refusals import LedgerFault, refusal
 from clampbook.ledger.stamp import Clock, stamp_of
 from clampbook.people import Person
@@ -87,7 +88,7 @@ def _beside(book: Book, run: RunFolder, made: RunFolder, person: Person, text: s
     sentence = f"Addendum {made.id} by {person.name}: {text}"
     path = book.path(NOTICES, run.id, f"{made.id}.toml")
     try:
-        path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        make_folder(path.parent)
     except OSError as error:
         raise refusal(path.parent, error, "be made") from error
     notice = {"notice": 1, "sentence": sentence, "run": run.id, "addendum": made.id}

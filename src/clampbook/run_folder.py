@@ -14,6 +14,7 @@ from msgspec import Struct
 
 from clampbook.ledger import atomic, ledger, lines
 from clampbook.ledger.inside import inside, read_file
+from clampbook.ledger.private import make_folder
 from clampbook.ledger.refusals import LedgerFault, refusal
 from clampbook.slug import drawn
 
@@ -113,7 +114,7 @@ def folders(runs: Path) -> Iterator[RunFolder]:
 def write_frozen(folder: Path, procedure: bytes, plan: bytes) -> None:
     """Make the folder of a run with what it uses, safe on the disk. Raises LedgerFault or LedgerFull."""
     try:
-        folder.mkdir(mode=0o700, parents=True)
+        make_folder(folder, new=True)
     except OSError as error:
         raise refusal(folder, error, "be made") from error
     atomic.write(folder / PROCEDURE, procedure)

@@ -16,6 +16,7 @@ from clampbook.book.runs import DRAFTS, away, put
 from clampbook.check.standing import CHECK_OPENED, TOOL_CHECKED, TOOL_WITHDRAWN, Standing, about_checks, standing
 from clampbook.ledger import atomic, lines
 from clampbook.ledger.ledger import Ledger
+from clampbook.ledger.private import make_folder
 from clampbook.ledger.refusals import LedgerFault, refusal, shown
 
 if TYPE_CHECKING:
@@ -209,7 +210,7 @@ def _freeze(draft: Path, plan: bytes, readings: bytes | None) -> None:
     from clampbook.check.folder import READINGS
 
     try:
-        draft.mkdir(mode=0o700, parents=True)
+        make_folder(draft, new=True)
     except OSError as error:
         raise refusal(draft, error, "be made") from error
     atomic.write(draft / run_folder.PLAN, plan)

@@ -24,6 +24,7 @@ from clampbook.ledger.chain import chain_faults
 from clampbook.ledger.inside import inside, read_file
 from clampbook.ledger.ledger import read
 from clampbook.ledger.lines import NOTHING_BEFORE, decode, digest
+from clampbook.ledger.private import make_folder
 from clampbook.ledger.refusals import LedgerFault, refusal, shown
 from clampbook.record.sealed.folder import lying
 from clampbook.run_folder import RunFolder, folders
@@ -149,7 +150,7 @@ def _copy(draft: Path, target: Path, files: dict[str, bytes]) -> None:
     """Made aside and put in place whole, so that a crash leaves no half a run."""
     away(draft)
     try:
-        draft.mkdir(mode=0o700, parents=True)
+        make_folder(draft, new=True)
     except OSError as error:
         raise refusal(draft, error, "be made") from error
     try:
@@ -290,6 +291,6 @@ def _say_so(book: Book, other: Book, stamp: dict[str, Any], found: _Found) -> No
 
 def _folder_for(path: Path) -> None:
     try:
-        path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        make_folder(path.parent)
     except OSError as error:
         raise refusal(path.parent, error, "be made") from error

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 from clampbook.book.book import Book
 from clampbook.ledger import atomic
 from clampbook.ledger.inside import read_file
+from clampbook.ledger.private import make_folder
 from clampbook.ledger.refusals import LedgerFault, refusal
 
 if TYPE_CHECKING:
@@ -31,7 +32,7 @@ def write_notices(book: Book, check: str, tool: str, why: str, runs: Sequence[To
         if run.outcome in ("open", "held") or path.exists():
             continue
         try:
-            path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+            make_folder(path.parent)
         except OSError as error:
             raise refusal(path.parent, error, "be made") from error
         atomic.write(path, _notice(check, tool, why, run))

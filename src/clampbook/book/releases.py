@@ -23,6 +23,7 @@ from clampbook.book.keys import announced, unlock
 from clampbook.faults import Doubt
 from clampbook.ledger import atomic, lines
 from clampbook.ledger.inside import read_file
+from clampbook.ledger.private import make_folder
 from clampbook.ledger.refusals import LedgerFault, refusal, shown
 from clampbook.ledger.stamp import Stamp
 from clampbook.people import Person
@@ -153,7 +154,7 @@ def give(book: Book, prepared: Prepared, passphrase: str | None, stamp: Stamp) -
 
 def _keep(folder: Path, files: Mapping[Path, bytes]) -> None:
     try:
-        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+        make_folder(folder)
     except OSError as error:
         raise refusal(folder, error, "be made") from error
     for path, data in files.items():
