@@ -7,11 +7,13 @@ from pathlib import Path
 import pytest
 
 from check.book_of_tools import begun, log, made, said
+from clampbook import cli
 from clampbook.book.book import Book
 from clampbook.book.checks import check_named, checks, tool_standing
 from clampbook.book.mending import mend
 from clampbook.book.news import ToolNews
 from clampbook.book.toolbox import counts
+from clampbook.commands import checking
 from clampbook.record.checks.report import of_check
 from clampbook.record.checks.written import record_of
 
@@ -79,6 +81,18 @@ def test_the_pulls_of_a_check_count_towards_the_tools_interval(book: Book, tmp_p
     assert 13 == book.stock().use("w2").cycles
 
 
+def test_on_the_full_screen_no_clock_is_handed_in(book: Book, monkeypatch: pytest.MonkeyPatch) -> None:
+    """As in a walk: a time of CLAMPBOOK_CLOCK is for scripts, and the record of a person's work has the machine's."""
+    monkeypatch.setenv("CLAMPBOOK_CLOCK", "2026-03-02T09:00:00Z+5s")
+    monkeypatch.setattr(checking, "is_a_screen", lambda: True)
+    monkeypatch.setattr(checking, "on_screen", lambda *_, **__: False)
+    status = cli.status(["check", "W5", "--as", "Ines", "--book", str(book.root)])
+    (check,) = checks(book)
+
+    assert 130 == status
+    assert ("system", False) == ((check.first() or {})["clock"], (check.first() or {})["at"].startswith("2026-03-02"))
+
+
 def test_an_open_check_goes_on_as_it_was_begun(book: Book) -> None:
     """Other wishes are refused in a sentence that says what to do; without them it is taken up, with --new another."""
     said("check", "W2", "--at", "60", "--as", "Ines", book=book.root, typed=lines("21"))
@@ -88,6 +102,7 @@ def test_an_open_check_goes_on_as_it_was_begun(book: Book) -> None:
     assert 2 == status
     told = " ".join(talk.split())
     assert f"{begun_first.id} is open, and goes on as it was begun: leave out --at, --direction" in told
+    assert 2 == said("check", "W2", "--direction", "clockwise", "--as", "Ines", book=book.root)[0]
     assert 1 == len(checks(book))
     assert "taken up again" in said("check", "W2", "--as", "Ines", book=book.root)[2]
     said("check", "W2", "--new", "--at", "80", "--as", "Ines", book=book.root)

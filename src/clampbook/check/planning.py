@@ -126,7 +126,8 @@ def assumed(tool: Tool, reference: Tool | None, permissible: Decimal, today: dat
     )
     due = due_on(reference)
     if due is not None and today is not None and due < today.isoformat():
-        told.append(f"Its calibration was due on {due}: what its certificate says may not hold any more.")
+        whose = reference.name
+        told.append(f"The calibration of {whose} was due on {due}: what its certificate says may not hold any more.")
     if reference.uncertainty * _QUARTER > permissible:
         told.append(
             "That is more than a quarter of what the tool may deviate, which ISO 6789-1 asks for at most: "

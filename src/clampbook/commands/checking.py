@@ -21,12 +21,13 @@ if TYPE_CHECKING:
     from clampbook.check.plan import CheckPlan, Direction, Phase
     from clampbook.ledger.stamp import Clock
     from clampbook.people import Person
+    from clampbook.verifying import Source
 
 FINE, LOOK_AT_IT, COULD_NOT, INTERRUPTED = 0, 1, 2, 130
+_SYSTEM: Source = "system"
 _FILE = click.Path(path_type=Path, dir_okay=False)
 _NOT_OF_A_FILE = {"targets": "--at", "techniques": "--technique", "times": "--times", "hold": "--hold"}
-_OF_A_NEW_ONE = {**_NOT_OF_A_FILE, "reference": "--reference"}
-_ONE_WAY = "clockwise"
+_OF_A_NEW_ONE = {**_NOT_OF_A_FILE, "direction": "--direction", "reference": "--reference"}
 
 
 @click.command()
@@ -43,7 +44,7 @@ _ONE_WAY = "clockwise"
 @click.option(
     "--technique", "techniques", multiple=True, metavar="WORDS", help="A way of pulling; several for a comparison."
 )
-@click.option("--direction", type=click.Choice(["clockwise", "anticlockwise", "both"]), default=_ONE_WAY)
+@click.option("--direction", type=click.Choice(["clockwise", "anticlockwise", "both"]), help="clockwise unless said.")
 @click.option("--times", type=int, metavar="N", help="Readings at each point, where not those of the standard.")
 @click.option("--hold", type=click.Choice(["indicated", "reference"]), help="The side brought to the point, not typed.")
 @click.option("--as", "by", metavar="PERSON", help="Who is at the keyboard.")
@@ -93,6 +94,7 @@ def _only_of_a_file(said: dict[str, Any]) -> None:
 
 def _at_the_bench(book: Book, name: str, said: dict[str, Any], as_json: bool) -> int:
     from clampbook.book.checks import open_check_of
+    from clampbook.ledger.stamp import SystemClock
     from clampbook.verifying import open_check, tool_named
 
     tool = tool_named(book, name)
@@ -100,14 +102,16 @@ def _at_the_bench(book: Book, name: str, said: dict[str, Any], as_json: bool) ->
     if check is not None:
         _only_of_a_new_one(check.id, said)
     fresh = check is None
-    clock, source = _clock()
+    screen = is_a_screen() and not said["plain"] and not as_json
+    # Only line by line a clock is handed in.
+    clock, source = (SystemClock(), _SYSTEM) if screen else _clock()
     plan = None if check is not None else _planned(book, tool.id, said, clock)
     person = _person(book, said["by"])
     if check is None and plan is not None:
         check = open_check(book, plan, person, clock, source)
     assert check is not None
     say(f"Check {check.id} is {'open' if fresh else 'taken up again'}.")
-    if is_a_screen() and not said["plain"] and not as_json:
+    if screen:
         if not on_screen(book, check, person, clock, fresh=fresh):
             say("Stopped; everything answered is stored.")
             return INTERRUPTED
@@ -118,15 +122,13 @@ def _at_the_bench(book: Book, name: str, said: dict[str, Any], as_json: bool) ->
 def _only_of_a_new_one(check: str, said: dict[str, Any]) -> None:
     """How a check goes was settled as it was opened; raises UsageError where something else is wished now."""
     wished = [option for key, option in _OF_A_NEW_ONE.items() if said[key]]
-    if said["direction"] != _ONE_WAY:
-        wished.append("--direction")
     if wished:
         raise click.UsageError(
             f"{check} is open, and goes on as it was begun: leave out {', '.join(wished)}, or begin another with --new"
         )
 
 
-def _directions(said: str) -> tuple[Direction, ...]:
+def _directions(said: str | None) -> tuple[Direction, ...]:
     match said:
         case "both":
             return "clockwise", "anticlockwise"
@@ -224,7 +226,7 @@ def _person(book: Book, name: str | None) -> Person:
     raise LedgerFault("say who you are with --as NAME")
 
 
-def _clock() -> tuple[Clock, Any]:
+def _clock() -> tuple[Clock, Source]:
     from clampbook.plain.clock import NAME, clock_of, source
 
     try:
