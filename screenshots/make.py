@@ -211,7 +211,7 @@ def main() -> None:
         mock.patch("clampbook.run_folder.drawn", draw),
         mock.patch("clampbook.book.book.drawn", draw),
     ):
-        book, _ = demo.make(Path(folder) / "book", date(2026, 2, 9))
+        book, _ = demo.make(Path(folder) / "book", date(2026, 3, 2))
         asyncio.run(earlier(book))
         asyncio.run(head(book))
         asyncio.run(tools(book))
