@@ -6,6 +6,7 @@ All through a bare pseudo-terminal, ours and theirs in turns.
 from __future__ import annotations
 
 import re
+import shutil
 import sys
 import time
 from collections.abc import Callable, Iterator
@@ -70,7 +71,13 @@ def bench_started(folder: Path) -> Pair:
 def sheet_started(folder: Path) -> Pair:
     """The same for the start sheet of a new run, its procedure read, planned and frozen before."""
     book = demo.make(folder / "sheet")[0]
-    return _started(folder, [*_walk(book), "whinchat-coupling-flange"], _CAUTIONS, "/", _asks_for_a_note)
+
+    def no_other_is_open() -> None:
+        for run in book.runs():
+            shutil.rmtree(run.path)
+
+    command = [*_walk(book), "whinchat-coupling-flange"]
+    return _started(folder, command, _CAUTIONS, "/", _asks_for_a_note, no_other_is_open)
 
 
 def sheet_taken_up(folder: Path) -> Pair:
@@ -106,10 +113,22 @@ def _clampbook() -> list[str | Path]:
     return [sys.executable, "-m", "clampbook.cli"]
 
 
-def _started(folder: Path, ours: list[str | Path], text: str, key: str, answered: Callable[[Shown], bool]) -> Pair:
+def _started(
+    folder: Path,
+    ours: list[str | Path],
+    text: str,
+    key: str,
+    answered: Callable[[Shown], bool],
+    before: Callable[[], None] = lambda: None,
+) -> Pair:
     bare: list[str | Path] = [sys.executable, _HERE / "bare_app.py"]
+
+    def start() -> float:
+        before()
+        return _start(folder, ours, text, key, answered)
+
     return _in_turns(
-        lambda: _start(folder, ours, text, key, answered),
+        start,
         lambda: _start(folder, bare, _ASKED, "x", _stands_in_a_field),
         STARTS,
     )

@@ -3,33 +3,28 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from datetime import datetime
-from pathlib import Path
 from typing import Any
 
 from msgspec import Struct
-from msgspec.structs import replace
 
 from clampbook.book import approvals
 from clampbook.book.book import CHECKS, LOG, PEOPLE, Book
 from clampbook.book.checks import checks
 from clampbook.book.keys import held_keys
+from clampbook.book.logged import Log, fields_of, read_log, whose
+from clampbook.book.logged_keys import as_people_have_them, dated_back, keys_told
 from clampbook.book.mending import LOGS
 from clampbook.check.folder import CheckFolder
 from clampbook.check.standing import CHECK_OPENED, TOOL_CHECKED
 from clampbook.faults import Fault, show
-from clampbook.ledger import ledger, lines
-from clampbook.ledger.chain import chain_faults, form_faults
+from clampbook.ledger import lines
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.record.sealed.folder import lying
 from clampbook.record.sealed.signatures import Keys, Signed
 from clampbook.record.sealed.told import fault
 from clampbook.record.sealed.verify import Logged, verify
 from clampbook.run_folder import DAYBOOK, SEAL, RunFolder
-from clampbook.signing import public
 from clampbook.signing.allowed import Allowed
-from clampbook.signing.held import HeldKey, second
-from clampbook.signing.wire import KeyFault
 
 SEALED, NOT_SEALED, CLOSED = "sealed", "closed, not sealed", "closed"
 _ENDS = ("run_sealed", "run_damaged", "run_abandoned")  # what the log can know of a run's last line, the latest first
@@ -49,22 +44,6 @@ class Soundness(Struct, frozen=True):
         return not self.faults
 
 
-class Log(Struct, frozen=True):
-    """The log of one book: its file, and all lines with their numbers, hashes and fields."""
-
-    file: str
-    entries: tuple[tuple[int, str, dict[str, Any]], ...]
-    faults: tuple[Fault, ...]
-
-    def about(self, name: str, event: str) -> list[tuple[int, dict[str, Any]]]:
-        """The lines of one kind about a run, or a check."""
-        return [(n, each) for n, _, each in self.entries if each.get("event") == event and name == _whose(each)]
-
-    def knows(self, head: object) -> bool:
-        """Whether the log ever ended with a line of this hash."""
-        return head == lines.NOTHING_BEFORE or any(digest == head for _, digest, _ in self.entries)
-
-
 class Verifying:
     """Verifies the runs of a book one by one, with its logs read once. `outside` is what is vouched for elsewhere.
 
@@ -75,10 +54,10 @@ class Verifying:
         self._book = book
         self._people = held_keys(book)
         self._outside = outside
-        self._logs = {book.id: _log(book.path(LOG), LOG)}
+        self._logs = {book.id: read_log(book.path(LOG), LOG)}
         folder = book.path(LOGS)
         for path in sorted(folder.glob("*.jsonl")) if folder.is_dir() else ():
-            self._logs[path.stem] = _log(book.path(LOGS, path.name), f"{LOGS}/{path.name}")
+            self._logs[path.stem] = read_log(book.path(LOGS, path.name), f"{LOGS}/{path.name}")
 
     def book(self) -> tuple[Fault, ...]:
         """What is wrong with the logs, with the releases they tell of, and which runs they name that are not there."""
@@ -90,14 +69,14 @@ class Verifying:
         for log in self._logs.values():
             found += log.faults
             for number, _, entry in log.entries:
-                event, name = str(entry.get("event")), _whose(entry)
+                event, name = str(entry.get("event")), whose(entry)
                 if event in present and name not in present[event]:
                     what = "check" if event == CHECK_OPENED else "run"
                     found.append(fault("S514", log.file, f"the {what} {name} was opened and is not there", line=number))
         own = self._logs[self._book.id]
         told = [(number, entry) for number, _, entry in own.entries]
-        found += approvals.faults(self._book, own.file, told, _keys(own), self._outside)
-        return (*found, *_keys_as_logged(self._people, own))
+        found += approvals.faults(self._book, own.file, told, keys_told(own), self._outside)
+        return (*found, *as_people_have_them(self._people, own))
 
     def run(self, run: RunFolder) -> Soundness:
         """Everything about one run."""
@@ -105,14 +84,14 @@ class Verifying:
             found = lying(run.path)
         except LedgerFault as refused:
             return Soundness(run.id, "not readable", (fault("S504", run.id, refused.sentence),))
-        first = _fields(run.first_line())
+        first = fields_of(run.first_line())
         log = self._logs.get(str(first.get("book")), self._logs[self._book.id])
         told = Logged(
             _one(log, run, "run_sealed", "seal"),
             next(filter(None, (_one(log, run, event, "last") for event in _ENDS)), None),
         )
-        verified = verify(found, told, Keys(_keys(log), self._outside, log.file))
-        backdated = dict(_backdated(run, verified.signed, log))
+        verified = verify(found, told, Keys(keys_told(log), self._outside, log.file))
+        backdated = dict(dated_back(run, verified.signed, log))
         state = _state(run, found.files)
         faults = (*verified.faults, *backdated.values(), *_in_the_log(run, first, log, state))
         placed = tuple(_in_its_folder(f"runs/{run.id}", each) for each in faults)
@@ -126,7 +105,7 @@ class Verifying:
             found = lying(check.path)
         except LedgerFault as refused:
             return Soundness(check.id, "not readable", (fault("S504", check.id, refused.sentence),))
-        first = _fields(check.first_line())
+        first = fields_of(check.first_line())
         log = self._logs.get(str(first.get("book")), self._logs[self._book.id])
         faults = [
             *verify_check(found, _one(log, check, TOOL_CHECKED, "last")),
@@ -172,72 +151,6 @@ def in_sentences(found: Soundness) -> Iterator[str]:
         yield f"  signed by {signed.name}, {signed.meaning}, {when}, key {signed.key}, {signed.known}"
 
 
-def _log(path: Path, name: str) -> Log:
-    whole, torn = ledger.read(path)
-    faults = [*chain_faults(Path(name), whole), *form_faults(Path(name), whole)]
-    if torn:
-        faults.append(fault("D301", name, "the last line was never finished", line=len(whole) + 1))
-    numbered = ((n, lines.digest(line), _fields(line)) for n, line in enumerate(whole, start=1))
-    return Log(name, tuple(numbered), tuple(faults))
-
-
-def _keys(log: Log) -> tuple[HeldKey, ...]:
-    """The keys that a log tells of, with the time from which and until which each was in use."""
-    found: dict[tuple[str, str], HeldKey] = {}
-    for _, _, entry in log.entries:
-        try:
-            person, key, at = (
-                str(entry["person"]),
-                public.read(entry["public"]),
-                second(datetime.fromisoformat(entry["at"])),
-            )
-        except (KeyError, TypeError, ValueError, AttributeError, KeyFault):
-            continue
-        name = person, key.fingerprint
-        if entry.get("event") == "key_added":
-            found.setdefault(name, HeldKey(person, key, at))
-        elif entry.get("event") == "key_withdrawn" and name in found:
-            found[name] = replace(found[name], withdrawn=max(at, found[name].added))
-    return tuple(found.values())
-
-
-def _backdated(run: RunFolder, signed: Sequence[Signed], log: Log) -> Iterator[tuple[int, Fault]]:
-    """Signatures, by their number, that claim a time at which a key was in use, in a run that the log, whose order no
-    clock can change, tells of only after that key was withdrawn."""
-    begun = next((number for number, _ in log.about(run.id, "run_opened")), 0)
-    for number, _, entry in log.entries[: max(begun - 1, 0)]:
-        if entry.get("event") != "key_withdrawn":
-            continue
-        for one in signed:
-            if (one.person, one.key) == (entry.get("person"), _fingerprint(entry)):
-                told = (
-                    f"the key {one.key} of {one.person} was withdrawn before this run began, so signature {one.number} "
-                )
-                yield one.number, fault("S512", log.file, f"{told}cannot be of {one.at.isoformat()}", line=number)
-
-
-def _fingerprint(entry: Mapping[str, Any]) -> str | None:
-    try:
-        return public.read(str(entry.get("public"))).fingerprint
-    except KeyFault:
-        return None
-
-
-def _keys_as_logged(people: Sequence[HeldKey], log: Log) -> Iterator[Fault]:
-    """people.toml can be edited by anybody; which keys were really given, the chain of the log says."""
-    logged = {(held.person, held.key.fingerprint): held for held in _keys(log)}
-    for held in people:
-        known = logged.get((held.person, held.key.fingerprint))
-        what = f"the key {held.key.fingerprint} of {held.person}"
-        if known is None:
-            yield fault("S512", PEOPLE, f"{what} stands here, and no line of the log says that it was added")
-        elif (held.added, held.withdrawn) != (known.added, known.withdrawn):
-            yield fault("S512", PEOPLE, f"{what} was in use at other times by the log than stands here")
-    present = {(held.person, held.key.fingerprint) for held in people}
-    for person, key in logged.keys() - present:
-        yield fault("S512", PEOPLE, f"the key {key} of {person} was taken out: by the log it was added")
-
-
 def _state(run: RunFolder, files: Mapping[str, bytes], closed: str = NOT_SEALED) -> str:
     if SEAL in files:
         return SEALED
@@ -274,13 +187,8 @@ def _begun_as_logged(run: RunFolder, first: Mapping[str, Any], log: Log, event: 
     if line is not None and not log.knows(first.get("log_head")):
         told = "the log of the book does not know the place at which this began: lines of it are missing or changed"
         yield fault("S516", DAYBOOK, told, line=1)
-    if _whose(first) not in (None, run.id):
-        yield fault("S515", DAYBOOK, f"this is the daybook of {_whose(first)}", line=1)
-
-
-def _whose(line: Mapping[str, Any]) -> Any:
-    """The run, or the check, that a line of a log or the first of a daybook names."""
-    return line.get("run", line.get("check"))
+    if whose(first) not in (None, run.id):
+        yield fault("S515", DAYBOOK, f"this is the daybook of {whose(first)}", line=1)
 
 
 def _one(log: Log, run: RunFolder, event: str, key: str) -> str | None:
@@ -296,10 +204,3 @@ def _in_its_folder(folder: str, each: Fault) -> Fault:
     return Fault(
         f"{folder}/{each.path}", each.line, each.key, each.code, each.found, each.allowed, each.text, each.hint
     )
-
-
-def _fields(line: bytes | None) -> dict[str, Any]:
-    try:
-        return {} if line is None else lines.decode(line)
-    except LedgerFault:
-        return {}
