@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
-from clampbook.commands.options import as_it_lies, book_option, json_option, say
+from clampbook.commands.options import as_it_lies, book_option, json_option, say, telling_where_stopped
 
 if TYPE_CHECKING:
     from clampbook.archive.finding import Hit, Query
@@ -64,22 +64,26 @@ def archive_of(book: Book) -> Iterator[Archive]:
     """The index of a book, brought up to date; long reading is told, and Ctrl-C keeps what was read so far."""
     from clampbook.archive.index import Archive
 
-    told = False
+    came = (0, 0)
 
     def progress(done: int, of: int) -> None:
-        nonlocal told
+        nonlocal came
+        came = (done, of)
         if of >= _MANY and sys.stderr.isatty() and (done % _MANY == 0 or done == of):
-            told = True
-            print(f"\r{done} of {of} records read for the index; Ctrl-C stops", end="", file=sys.stderr, flush=True)
+            end = "\n" if done == of else ""
+            print(f"\r{done} of {of} records read for the index; Ctrl-C stops", end=end, file=sys.stderr, flush=True)
 
     with Archive(book.root) as archive:
-        try:
+        with telling_where_stopped(lambda: _not_searched(*came)):
             archive.refresh(progress)
-        finally:
-            if told:
-                say("")
         say(*archive.told)
         yield archive
+
+
+def _not_searched(done: int, of: int) -> str:
+    """What a person who stops the reading must know."""
+    how_far = f"{done} of {of} records were read for the index, {of - done} were not" if of else "no record was read"
+    return f"Stopped: {how_far}, and nothing was searched. No run was changed; the next search reads what is missing."
 
 
 @click.command()

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from clampbook.commands.folding import folded
 from clampbook.commands.options import book_option, json_option, open_book, say
 from clampbook.text import as_sentence
 
@@ -67,7 +68,7 @@ def make(person: str, folder: Path | None) -> int:
     phrase = new_passphrase(lines(), known.name if known else known_name(person))
     whose = book.person_named(person)  # somebody new comes into the book only with a key to come
     held = make_key(book, whose, phrase, _stamp(whose.id))
-    click.echo(f"{whose.name} signs with the key {held.key.fingerprint} from now on.")
+    click.echo("\n".join(folded([f"{whose.name} signs with the key {held.key.fingerprint} from now on."])))
     say(
         f"Its secret part is in {book.root / 'keys' / whose.id}.key, of no use without the pass-phrase.",
         "Write the fingerprint down outside this book: whoever knows it from there can tell a forged record.",

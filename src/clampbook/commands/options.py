@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
@@ -64,9 +65,21 @@ def paper_option(command: Command) -> Command:
 
 
 def say(*lines: str) -> None:
-    """Talk, on standard error."""
-    for line in lines:
+    """Talk, on standard error; folded to the width of a terminal."""
+    from clampbook.commands.folding import folded
+
+    for line in folded(lines) if sys.stderr.isatty() else lines:
         print(line, file=sys.stderr, flush=True)
+
+
+@contextmanager
+def telling_where_stopped(told: Callable[[], str]) -> Iterator[None]:
+    """Long work that Ctrl-C ends with a sentence of how far it came; the status stays that of something stopped."""
+    try:
+        yield
+    except KeyboardInterrupt:
+        say("", told())
+        raise
 
 
 def today() -> date:

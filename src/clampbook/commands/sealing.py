@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from clampbook.commands.keys import lines
-from clampbook.commands.options import book_option, json_option, open_book
+from clampbook.commands.options import book_option, json_option, open_book, telling_where_stopped
 from clampbook.text import printable
 
 if TYPE_CHECKING:
@@ -111,11 +111,13 @@ def verify(runs: tuple[str, ...], trust: Path | None, folder: Path | None, as_js
     verifying = Verifying(book, _outside(trust))
     chosen = _chosen(book, runs)
     of_the_book = verifying.book()
-    found = []
-    for number, each in enumerate(chosen, start=1):
-        found.append(verifying.check(each) if isinstance(each, CheckFolder) else verifying.run(each))
-        if len(chosen) >= _MANY and sys.stderr.isatty():
-            print(f"\r{number} of {len(chosen)}", end="", file=sys.stderr, flush=True)
+    found: list[Soundness] = []
+    with telling_where_stopped(lambda: _not_looked_at(found, chosen)):
+        for number, each in enumerate(chosen, start=1):
+            found.append(verifying.check(each) if isinstance(each, CheckFolder) else verifying.run(each))
+            if len(chosen) >= _MANY and sys.stderr.isatty():
+                end = "\n" if number == len(chosen) else ""
+                print(f"\r{number} of {len(chosen)}; Ctrl-C stops", end=end, file=sys.stderr, flush=True)
     beside = {each.run: notices(book, each.run) for each in found}
     if as_json:
         _as_object(found, of_the_book, beside, trust is not None)
@@ -133,6 +135,17 @@ def _chosen(book: Book, named: tuple[str, ...]) -> tuple[RunFolder, ...]:
     if not named:
         return (*over(book), *checks_over(book))
     return tuple(check_or_none(book, name) or book.run(name) for name in named)
+
+
+def _not_looked_at(found: list[Soundness], chosen: tuple[RunFolder, ...]) -> str:
+    """What a person who stops it must know: the next one by name, how many, and what was wrong until then."""
+    wrong = [each.run for each in found if not each.sound]
+    told = f"; not sound until then: {', '.join(wrong)}" if wrong else ""
+    left = len(chosen) - len(found)
+    return (
+        f"Stopped: {len(found)} of {len(chosen)} were looked at{told}. "
+        f"Nothing is known of the last {left}, from {chosen[-left].id} on. Nothing was changed."
+    )
 
 
 def _as_it_lies(folder: Path | None) -> Book:
