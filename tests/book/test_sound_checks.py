@@ -10,7 +10,7 @@ import pytest
 
 from check.book_of_tools import made, said
 from clampbook.book.book import Book
-from clampbook.book.checks import checks
+from clampbook.book.checks import checks, tool_standing
 from clampbook.book.soundness import Soundness, Verifying, checks_over
 from clampbook.check.folder import CheckFolder
 from clampbook.ledger import lines
@@ -188,3 +188,14 @@ def test_a_check_that_was_made_up_is_not_printed_without_a_word(book: Book, tmp_
 
     assert 1 == status
     assert f"{check.id}: closed, NOT sound" in talk
+
+
+def test_a_check_that_a_merge_brings_in_counts_at_once(book: Book, tmp_path: Path) -> None:
+    """The log of this book tells of it before the merge is over, and both books stay sound."""
+    here = made(tmp_path / "office")
+    status, _, talk = said("merge", str(book.root), book=here.root)
+
+    assert 0 == status
+    assert f"what the check {of(book, 'w2').id} found is now in the book's log" in talk
+    assert {"within"} == {check.verdict for check in tool_standing(here).last.values()}
+    assert [(), ()] == [Verifying(here).check(check).faults for check in checks_over(here)]

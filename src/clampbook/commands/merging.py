@@ -24,6 +24,7 @@ FINE, LOOK_AT_IT = 0, 1
 def merge(other: Path, folder: Path | None, as_json: bool) -> int:
     """Copy the runs, checks and log of another book into this one; the other one is not changed."""
     from clampbook.book.book import Book
+    from clampbook.book.checks import mend_checks
     from clampbook.book.merging import merge as merge_books
     from clampbook.ledger.stamp import stamp_of
 
@@ -34,7 +35,9 @@ def merge(other: Path, folder: Path | None, as_json: bool) -> int:
         if shown and (done % 20 == 0 or done == of):
             print(f"\r{done} of {of} folders", end="\n" if done == of else "", file=sys.stderr, flush=True)
 
-    merged = merge_books(open_book(folder), Book.open(other), stamp, progress)
+    book = open_book(folder)
+    merged = merge_books(book, Book.open(other), stamp, progress)
+    say(*mend_checks(book))  # what they found of the tools counts here from now on
     if as_json:
         told = {
             "runs": list(merged.runs),
