@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pytest
+
 from clampbook.record.pages.telling import Telling
 
 RECORD = {"tool": [{"tool": "w5", "name": "Slipway 750"}, {"tool": "w7", "name": "W7"}]}
@@ -21,3 +23,19 @@ def test_what_puts_a_reading_in_doubt_names_the_tool_as_it_is_called() -> None:
 def test_other_words_of_a_doubt_stay() -> None:
     """Only an id before what happened to the tool is one."""
     assert "w5: something else" == Telling(RECORD).question("w5: something else")
+
+
+@pytest.mark.parametrize(
+    ("kept", "shown"),
+    [
+        ("zero of w5 came back wrong", "zero of Slipway 750 came back wrong"),
+        ("zero of w5 was not known", "zero of Slipway 750 was not known"),
+        ("w5 was dropped, out until it is checked", "Slipway 750 was dropped, out until it is checked"),
+        ("w5 is doubted since line 9: it failed", "Slipway 750 is doubted since line 9: it failed"),
+        ("pull over: 43.4 N·m, wanted 38 to 42 N·m; zero of w5 was not known", None),
+    ],
+)
+def test_a_deviation_about_a_tool_has_its_name(kept: str, shown: str | None) -> None:
+    """Nobody at a bench knows an id; the record keeps it, so that its bytes stay."""
+    expected = shown or "pull over: 43.4 N·m, wanted 38 to 42 N·m; zero of Slipway 750 was not known"
+    assert expected == Telling(RECORD).departed(kept)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 
-from clampbook.record.pages.blocks import Block, Facts, Heading, Sentences, Table, Title
+from clampbook.record.pages.blocks import Block, Cell, Facts, Heading, Sentences, Table, Title
 from clampbook.record.pages.chart import value_of
 from clampbook.record.pages.marks import marked
 from clampbook.record.pages.telling import Row, Telling, counted, day_and_time, number, quantity
@@ -116,16 +116,14 @@ def deviations(telling: Telling) -> Iterator[Block]:
     yield Table(
         head=("Line", "Where", "What", "Decided"),
         widths=(0, 8, 16, 14),
-        rows=tuple(
-            (
-                str(row["line"]),
-                where(row),
-                (f"{_marks(row)}{_told(row, shown.get(row['line']))}", f"{telling.at(row)}, {telling.by(row)}"),
-                tuple(line for each in row.get("decided", ()) for line in _decision(telling, each)),
-            )
-            for row in rows
-        ),
+        rows=tuple(_deviation(telling, row, shown.get(row["line"])) for row in rows),
     )
+
+
+def _deviation(telling: Telling, row: Row, reading: Row | None) -> tuple[Cell, ...]:
+    told = telling.departed(_told(row, reading))
+    decided = tuple(line for each in row.get("decided", ()) for line in _decision(telling, each))
+    return str(row["line"]), where(row), (f"{_marks(row)}{told}", f"{telling.at(row)}, {telling.by(row)}"), decided
 
 
 def _told(row: Row, reading: Row | None) -> str:

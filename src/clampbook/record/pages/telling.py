@@ -14,6 +14,10 @@ from clampbook.units import show_duration
 Row = Mapping[str, Any]
 _EXACT = Context(prec=320, rounding=ROUND_HALF_EVEN)
 _DOUBTED = re.compile(r"(?<!\S)([a-z0-9-]+)(?=: (?:zero came back wrong|dropped|doubted) at line \d)")
+_DEPARTED = re.compile(
+    r"(?<=zero of )(?P<zero>[a-z0-9-]+)(?= came back wrong| was not known)"
+    r"|(?<!\S)(?P<tool>[a-z0-9-]+)(?= was dropped, | is doubted since line \d)"
+)
 _DIGITS = 4
 _FINEST = 12
 _IN_FULL = 10  # seconds
@@ -49,6 +53,10 @@ class Telling:
     def question(self, doubt: str) -> str:
         """What puts a reading in doubt, with the name of the tool in place of the id that the record has there."""
         return _DOUBTED.sub(lambda found: self.tool(found[1]), doubt)
+
+    def departed(self, what: str) -> str:
+        """What was not as it should be about a tool, with its name in place of the id."""
+        return _DEPARTED.sub(lambda found: self.tool(found["zero"] or found["tool"]), what)
 
     def by(self, row: Row) -> str:
         """Who did it, and who wrote it down where that was somebody else."""
