@@ -23,7 +23,7 @@ from clampbook.run.sound_part import SoundPart, sound_part
 from clampbook.run_folder import DAYBOOK, SEAL, RunFolder
 from clampbook.starting import plan_frozen
 
-_MOST = 500_000_000  # bytes of a daybook
+MOST = 500_000_000  # bytes of a daybook
 _REASON = "the daybook is damaged: what was done after its sound part is not known"
 
 
@@ -50,12 +50,12 @@ def close_damaged(book: Book, run: RunFolder, person: Person, clock: Clock) -> C
     if (run.path / SEAL).exists():
         raise LedgerFault(f"{run.id} is sealed, and nothing in it changes: clampbook verify {run.id} looks at it")
     with lock.take(book.path(LOCKS), run.id, who=person.name, alone=book.alone):
-        data = read_file(inside(run.path, DAYBOOK), _MOST)
+        data = read_file(inside(run.path, DAYBOOK), MOST)
         whole, tail = lines.split(data)
         part = _damaged_part(run, whole)
         over = isinstance(part.events[-1], e.Closed | e.Abandoned)
         count = len(whole) + bool(tail)
-        closed = ClosedDamaged(len(part.events), count, part.line, part.told, _aside(run, data), over)
+        closed = ClosedDamaged(len(part.events), count, part.line, part.told, free_name(run, data), over)
         kept = whole[: closed.kept]
         if not over:
             kept += _ending(closed, kept, sha256(data).hexdigest(), _common(clock, person))
@@ -89,11 +89,11 @@ def _damaged_part(run: RunFolder, whole: list[bytes]) -> SoundPart:
     return part
 
 
-def _aside(run: RunFolder, data: bytes) -> str:
+def free_name(run: RunFolder, data: bytes) -> str:
     """The first free name; that of the same bytes where a crash came after they were set aside."""
     number = 1
     while (path := run.path / f"daybook.damaged-{number:04d}").exists() or path.is_symlink():
-        if not path.is_symlink() and path.is_file() and read_file(path, _MOST) == data:
+        if not path.is_symlink() and path.is_file() and read_file(path, MOST) == data:
             break
         number += 1
     return path.name

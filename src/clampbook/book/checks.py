@@ -21,8 +21,10 @@ from clampbook.ledger.refusals import LedgerFault, refusal, shown
 
 if TYPE_CHECKING:
     from clampbook.check.folder import CheckFolder
+    from clampbook.check.judging import Judgement
     from clampbook.check.plan import CheckPlan
     from clampbook.check.progress import Progress
+    from clampbook.tools.model import CheckVerdict
 
 _LATE = "written at a later start: the program ended before it could be"
 
@@ -190,12 +192,19 @@ def _ended(plan: CheckPlan, progress: Progress, last: bytes) -> dict[str, Any]:
     latest = left or found
     return {
         "event": TOOL_CHECKED,
-        "as_found": None if found is None else found.verdict,
-        "as_left": None if left is None else left.verdict,
+        "as_found": _counting(found, progress),
+        "as_left": _counting(left, progress),
         "worst": None if latest is None else _rounded(latest.worst),
         "pulls": pulls_in(plan, progress),
         **_line_of(last, "last"),
     }
+
+
+def _counting(found: Judgement | None, progress: Progress) -> CheckVerdict | None:
+    """What was found, as it counts: a check that was given up, or lost lines, never speaks for a tool."""
+    if found is None or progress.ended == "closed" or found.verdict == "outside":
+        return None if found is None else found.verdict
+    return "cannot be decided"
 
 
 def _rounded(worst: object) -> str | None:

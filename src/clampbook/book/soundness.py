@@ -27,6 +27,7 @@ from clampbook.run_folder import DAYBOOK, SEAL, RunFolder
 from clampbook.signing.allowed import Allowed
 
 SEALED, NOT_SEALED, CLOSED = "sealed", "closed, not sealed", "closed"
+_GIVEN_UP = "given up"
 _ENDS = ("run_sealed", "run_damaged", "run_abandoned")  # what the log can know of a run's last line, the latest first
 
 
@@ -115,7 +116,10 @@ class Verifying:
             told = f"no line says how the check {check.id} ended: the next start writes it, or lines are missing"
             faults.append(fault("S516", log.file, told))
         where = f"{CHECKS}/{check.id}"
-        return Soundness(check.id, _state(check, {}, CLOSED), tuple(_in_its_folder(where, each) for each in faults))
+        state = _state(check, {}, CLOSED)
+        if state == _GIVEN_UP and any(name.startswith("daybook.damaged-") for name in found.files):
+            state = "ended as damaged, with what is sound of it"
+        return Soundness(check.id, state, tuple(_in_its_folder(where, each) for each in faults))
 
 
 def checks_over(book: Book) -> tuple[CheckFolder, ...]:
@@ -158,7 +162,7 @@ def _state(run: RunFolder, files: Mapping[str, bytes], closed: str = NOT_SEALED)
         case "closed":
             return closed
         case "abandoned":
-            return "given up"
+            return _GIVEN_UP
         case state:
             return state
 

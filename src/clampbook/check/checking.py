@@ -25,7 +25,8 @@ ABSURD = timedelta(days=400)  # a gap longer than this says more about the clock
 
 def read_progress(path: Path, plan: CheckPlan, lines: Sequence[bytes]) -> Progress:
     """The state of a check after its lines. Raises LedgerFault where they are not whole or not of this plan."""
-    events = read_events(path, lines, e.read)
+    kept = f"; clampbook close-damaged {path.parent.name} keeps what is sound of it and ends the check"
+    events = read_events(path, lines, e.read, kept)
     first = events[0] if events else None
     if not isinstance(first, e.Opened):
         raise LedgerFault(f"{shown(path)} does not begin with the opening of a check")

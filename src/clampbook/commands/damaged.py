@@ -1,4 +1,4 @@
-"""`clampbook close-damaged` ends a run whose daybook is damaged: what is sound is kept, the damaged file set aside."""
+"""`clampbook close-damaged` ends a run or check with a damaged daybook: the sound is kept, the damaged set aside."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from pathlib import Path
 
 import click
 
+from clampbook.commands.folding import folded
 from clampbook.commands.options import book_option, open_book
 
 LOOK_AT_IT = 1
@@ -18,8 +19,9 @@ LOOK_AT_IT = 1
 @click.option("--alone", is_flag=True, help="Nobody else has this book open, though its disk cannot lock.")
 @book_option
 def close_damaged(run: str, by: str, alone: bool, folder: Path | None) -> int:
-    """Close a run whose daybook is damaged: its sound lines are kept, the damaged file is set aside as it is."""
+    """Close a run or check whose daybook is damaged: its sound lines are kept, the file is set aside as it is."""
     from clampbook import closing_damaged
+    from clampbook.book.checks import check_or_none
     from clampbook.plain.clock import NAME, clock_of
 
     try:
@@ -27,6 +29,12 @@ def close_damaged(run: str, by: str, alone: bool, folder: Path | None) -> int:
     except ValueError as error:
         raise click.UsageError(str(error)) from error
     book = open_book(folder, alone=alone)
+    check = check_or_none(book, run)
+    if check is not None:
+        from clampbook.closing_checks import close_damaged_check
+
+        click.echo("\n".join(folded(close_damaged_check(book, check, book.person_named(by), clock))))
+        return LOOK_AT_IT
     found = book.run(run)
     closed = closing_damaged.close_damaged(book, found, book.person_named(by), clock)
     click.echo("\n".join(closing_damaged.in_sentences(found, closed)))

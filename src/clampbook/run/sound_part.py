@@ -31,7 +31,7 @@ def sound_part(path: Path, plan: Plan, lines: Sequence[bytes]) -> SoundPart | No
 
     Raises LedgerFault where a whole line is of no run of this plan, or is something that only a newer version knows.
     """
-    found = _first_fault(path, lines)
+    found = first_fault(path, lines)
     kept = lines if found is None else lines[: found[0]]
     events = tuple(_event(number, line) for number, line in enumerate(kept, start=1))
     if not events:
@@ -44,7 +44,7 @@ def sound_part(path: Path, plan: Plan, lines: Sequence[bytes]) -> SoundPart | No
     return None if found is None else SoundPart(events, found[1], found[2])
 
 
-def _first_fault(path: Path, lines: Sequence[bytes]) -> tuple[int, int, str] | None:
+def first_fault(path: Path, lines: Sequence[bytes]) -> tuple[int, int, str] | None:
     """How many lines stand before the first fault, the number of its line, and what is wrong.
 
     Where two lines do not fit together and none is missing between them, either may be the changed one: neither counts.
