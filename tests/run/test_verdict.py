@@ -152,7 +152,17 @@ class TestSwapping:
     """The first two digits exchanged."""
 
     @pytest.mark.parametrize(
-        ("value", "swapped"), [("31.5", "13.5"), ("3.15", "1.35"), ("250", "520"), ("33.1", None), ("7", None)]
+        ("value", "swapped"),
+        [
+            ("31.5", "13.5"),
+            ("3.15", "1.35"),
+            ("250", "520"),
+            ("0.15", "0.51"),
+            ("0.052", "0.025"),
+            ("33.1", None),
+            ("7", None),
+            ("0.05", None),
+        ],
     )
     def test_wherever_the_decimal_point_stands(self, value: str, swapped: str | None) -> None:
         """Two equal digits, or one digit alone, change nothing."""

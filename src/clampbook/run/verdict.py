@@ -57,10 +57,12 @@ def slip(value: Decimal, typed: Decimal, target: Decimal | None, window: Ends, *
 
 
 def first_two_swapped(value: Decimal) -> Decimal | None:
-    """The value with its first two digits exchanged: 31.5 gives 13.5; None where that changes nothing."""
-    text = format(value, "f").lstrip("0")
-    places = [place for place, sign in enumerate(text) if sign.isdigit()][:2]
-    if len(places) < 2 or text[places[0]] == text[places[1]] or text.startswith("."):
+    """The value with its first two digits exchanged, noughts in front not counted: 31.5 gives 13.5, 0.15 gives 0.51;
+    None where that changes nothing."""
+    text = format(value, "f")
+    first = next((place for place, sign in enumerate(text) if sign in "123456789"), len(text))
+    places = [place for place, sign in enumerate(text) if place >= first and sign.isdigit()][:2]
+    if len(places) < 2 or text[places[0]] == text[places[1]]:
         return None
     signs = list(text)
     signs[places[0]], signs[places[1]] = signs[places[1]], signs[places[0]]
