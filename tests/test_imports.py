@@ -31,6 +31,7 @@ CORE = (
     "plain.words",
     "plain.objects",
     "commands.walking",
+    "commands.line_by_line",
     "cli",
 )
 HEAVY = ("textual", "typst", "cryptography", "sqlite3")

@@ -1,0 +1,47 @@
+"""What was said on the command line about a walk, and whom and which run it means."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from clampbook.book.book import Book
+    from clampbook.people import Person
+    from clampbook.run_folder import RunFolder
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """What was said on the command line about the walk."""
+
+    procedure: str | None = None
+    resume: str | None = None  # "" where no run was named
+    as_json: bool = False
+    by: str | None = None
+    hands: str | None = None
+    trial: bool = False
+    joint: str | None = None
+    unit: str | None = None
+    follow_up: str | None = None
+    of: str | None = None
+
+
+def named_run(book: Book, name: str) -> RunFolder | None:
+    """The open run of this name, or the only one there is; None where several are open and none is named."""
+    from clampbook.ledger.refusals import LedgerFault
+
+    if name:
+        run = book.run(name)
+        if run.state != "open":
+            raise LedgerFault(f"the run {run.id} is {run.state}: it cannot be taken up again")
+        return run
+    open_ones = book.open_runs()
+    if not open_ones:
+        raise LedgerFault("no run is open in this book: begin one with clampbook walk PROCEDURE")
+    return open_ones[0] if len(open_ones) == 1 else None
+
+
+def given(book: Book, name: str | None) -> Person | None:
+    """Whom a name means, where one was said. Raises TextFault where several have it."""
+    return book.person_named(name) if name is not None else None
