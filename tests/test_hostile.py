@@ -121,6 +121,25 @@ def test_a_link_out_of_the_book_is_not_followed(book: Path, tmp_path: Path, plac
     assert before == (sorted(outside.rglob("*")) if outside.is_dir() else outside.read_bytes())
 
 
+@pytest.mark.parametrize(
+    "command",
+    [("plan",), ("walk", "--plain", "--as", "Ines"), ("release", "--as", "Ines", "--compared-with", "sheet 4")],
+)
+def test_a_procedure_that_is_a_link_out_of_the_book_is_refused(
+    book: Path, tmp_path: Path, command: tuple[str, ...]
+) -> None:
+    """Called by its name in the book it is neither planned, walked nor released, though it is a good one."""
+    elsewhere = tmp_path / "elsewhere.toml"
+    elsewhere.write_text(COVER, encoding="utf-8")
+    (book / "procedures" / "linked.toml").symlink_to(elsewhere)
+
+    status, out, talk = program(book, command[0], "linked", *command[1:])
+
+    assert (2, "") == (status, out)
+    assert "leads out of the book: put the file there, not a link" in talk
+    assert COVER == elsewhere.read_text(encoding="utf-8")
+
+
 @pytest.mark.parametrize("name", ["../outside", "/etc/passwd", "..", "runs/../../outside"])
 def test_paths_do_not_lead_out_of_the_book(book: Path, name: str) -> None:
     """Runs and people are named, never reached by a path."""

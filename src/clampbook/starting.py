@@ -11,10 +11,11 @@ from typing import Any, Literal
 import msgspec
 
 from clampbook.book.alongside import Alongside, alongside
-from clampbook.book.book import Book
+from clampbook.book.book import PROCEDURES, Book
 from clampbook.book.keys import announced
 from clampbook.book.news import ToolNews
 from clampbook.book.runs import Opening, abandoned_entry, new_run
+from clampbook.ledger.inside import inside
 from clampbook.ledger.lines import UNREADABLE
 from clampbook.ledger.refusals import LedgerFault, shown
 from clampbook.ledger.stamp import Clock, stamp_of
@@ -51,7 +52,8 @@ class Terms(msgspec.Struct, frozen=True, kw_only=True):
 def work_named(book: Book, name: str) -> Work:
     """The procedure of this short name in the book, or in the file of this name.
 
-    Raises Faulty with all faults of the file, LedgerFault where there is no such procedure.
+    Raises Faulty with all faults of the file, LedgerFault where there is no such procedure, or where
+    that of the book is a link out of it.
     """
     own = next((path for path in book.procedures() if path.stem == name), None)
     path = own if own is not None else Path(name)
@@ -62,6 +64,8 @@ def work_named(book: Book, name: str) -> Work:
         )
     from clampbook.procedure import reader
 
+    if own is not None:
+        inside(book.root, PROCEDURES, own.name)
     procedure, data = reader.read_file(path)
     if procedure.status == "released":
         from clampbook.book.approvals import held_to_the_log

@@ -198,3 +198,18 @@ class TestAskingTheArchive:
             found = archive.asked(lambda connection: points(connection, wanted))
 
         assert deviations == [point.deviation for point in found]
+
+
+def test_of_few_readings_none_is_drawn_nearer_to_the_target_than_it_was() -> None:
+    """Two readings, 16.7 % and 0.3 % over: the chart is as high as the farther needs."""
+    chart = list(drawn(series([16.7, 0.3])))
+
+    assert "+19.2 %" == chart[0].partition("│")[0].strip()
+    assert "farther out" not in said(series([16.7, 0.3]))
+
+
+def test_of_many_readings_those_at_the_edge_are_told() -> None:
+    """One of forty, 30 % under, stands at the edge of a chart that is made for the rest."""
+    told_of = said(series([0.5, -0.5] * 20 + [-30.0]))
+
+    assert "1 reading lies farther out than the chart shows and stands at its edge, the farthest at −30.0 %." in told_of

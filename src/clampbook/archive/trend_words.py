@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from math import ceil
 from typing import Any
 
 from clampbook.archive.trend import IN_A_ROW, REACH, Point, Trend
@@ -33,7 +34,13 @@ def mark(outcome: str) -> str:
 def reach_of(values: Sequence[float]) -> float:
     """How many percent above and below the target the chart shows."""
     sizes = sorted(map(abs, values))
-    return max(_LEAST_REACH, _ROOM * sizes[int(_SHOWN_OF_ALL * (len(sizes) - 1))])
+    return max(_LEAST_REACH, _ROOM * sizes[ceil(_SHOWN_OF_ALL * len(sizes)) - 1])
+
+
+def beyond(found: Trend) -> tuple[float, ...]:
+    """The deviations that lie farther out than the chart shows, in percent."""
+    values = [point.deviation for point in found.points]
+    return tuple(value for value in values if abs(value) > reach_of(values))
 
 
 def drawn(found: Trend, width: int = WIDTH, height: int = HEIGHT) -> Iterator[str]:
@@ -73,6 +80,13 @@ def sentences(found: Trend) -> Iterator[str]:
         f"Median {signed(found.median)} of the target; the middle half of the readings lies within "
         f"{found.middle_half:.1f} %."
     )
+    if farther := beyond(found):
+        lies = (
+            "reading lies farther out than the chart shows and stands"
+            if len(farther) == 1
+            else ("readings lie farther out than the chart shows and stand")
+        )
+        yield f"{len(farther)} {lies} at its edge, the farthest at {signed(max(farther, key=abs))}."
     if len(found.points) >= _ENOUGH:
         yield f"{_moved(found)}: {signed(found.first)} in the first third, {signed(found.last)} in the last."
     if found.one_side >= IN_A_ROW:

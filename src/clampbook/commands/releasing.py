@@ -85,10 +85,14 @@ def _hold_together(
 
 def _path(book: Book, named: str) -> Path:
     """The file of this name, or the procedure of the book that is called so. Raises LedgerFault."""
+    from clampbook.book.book import PROCEDURES
+    from clampbook.ledger.inside import inside
     from clampbook.ledger.refusals import LedgerFault, shown
 
     own = next((path for path in book.procedures() if named in (path.stem, path.name)), None)
     path = own if own is not None else Path(named)
+    if own is not None:
+        inside(book.root, PROCEDURES, own.name)
     if not path.exists():
         known = ", ".join(each.stem for each in book.procedures()) or "none yet"
         raise LedgerFault(f"there is no procedure {shown(path)}: give the path of a file, or one of {known}")
