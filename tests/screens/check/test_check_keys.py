@@ -109,6 +109,31 @@ class TestPulls:
         assert "pulled" not in happened(book)
 
     @played
+    async def test_what_was_refused_goes_when_another_question_comes(self, book: Book) -> None:
+        """An empty answer is said to be none, until something else is asked."""
+        async with checking(book, "w5") as keyboard:
+            await pull_on(keyboard, ask.Pull)
+            await keyboard.press("enter")
+            assert "Nothing was typed" in await shown(keyboard)
+            await keyboard.press("*")
+
+            assert on_it(keyboard).gathering.part is not None
+            assert "Nothing was typed" not in await shown(keyboard)
+
+    @played
+    async def test_what_was_refused_goes_with_its_part_of_an_answer(self, book: Book) -> None:
+        """The value of a correction was no number; once it is one, how it is known is asked without that."""
+        async with checking(book, "w5") as keyboard:
+            await pull_on(keyboard, ask.Pull, times=2)
+            await keyboard.press("backspace")
+            await keyboard.press("enter")
+            refused = on_it(keyboard).gathering.notice
+            await keyboard.type("27.3")
+
+            assert refused is not None and refused.refused
+            assert on_it(keyboard).gathering.notice is None
+
+    @played
     async def test_a_tool_that_types_is_taken_at_its_word(self, book: Book) -> None:
         """Its line is the reading."""
         async with checking(book, "w5") as keyboard:

@@ -72,7 +72,7 @@ class CheckGathering:
         match what:
             case Generator():
                 self._steps = what
-                self.part = next(what)
+                self._asks(next(what))
             case Refused():
                 self.notice = Notice("refused", what.sentence)
             case "help" | "figures":
@@ -83,10 +83,18 @@ class CheckGathering:
     def _go_on(self, given: str) -> None:
         assert self._steps is not None
         try:
-            self.part = self._steps.send(given)
+            asked = self._steps.send(given)
         except StopIteration as end:
             self.back()
             self._begin(end.value)
+            return
+        self._asks(asked)
+
+    def _asks(self, part: Part) -> None:
+        """Another question is shown, to which what was said against the answer before does not belong."""
+        self.part = part
+        if self.notice is not None and self.notice.refused:
+            self.notice = None
 
     def _answer(self, answer: a.Answer) -> None:
         try:
