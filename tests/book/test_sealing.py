@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import shutil
 import subprocess
+from datetime import timedelta
 from pathlib import Path
 
 import pypdf
@@ -266,3 +267,22 @@ def test_a_paper_that_nobody_has_is_told(tmp_path: Path) -> None:
         at.book.paper()
 
     assert (4, "paper") == (found.value.faults[0].line, found.value.faults[0].key)
+
+
+def test_a_clock_that_was_put_back_before_a_key_was_made_does_not_sign(tmp_path: Path) -> None:
+    """Nothing is written then, and once the clock is right the run is signed and sealed, and is sound."""
+    at = shop(tmp_path / "book")
+    run = walked(at)
+    now = at.clock.at
+    at.clock.at = START - timedelta(days=400)
+    before = sorted(path.name for path in run.path.iterdir())
+    signing = Signing(at.book, run, at.clock)
+    signing.text()
+
+    with pytest.raises(LedgerFault, match=r"before the key of Maud was made \(2026-03-02T09:00:00Z\).*set the clock"):
+        signing.give(PHRASE)
+
+    assert before == sorted(path.name for path in run.path.iterdir())
+    at.clock.at = now
+    signed(at, run).seal()
+    assert Verifying(at.book).run(run).sound

@@ -30,7 +30,7 @@ from clampbook.record.written import FROZEN
 from clampbook.run.events import Closed
 from clampbook.run_folder import DAYBOOK, RECORD, SEAL, RunFolder
 from clampbook.signing import allowed
-from clampbook.signing.held import HeldKey
+from clampbook.signing.held import HeldKey, second, written
 from clampbook.signing.wire import KeyFault
 from clampbook.text import as_sentence
 
@@ -91,10 +91,11 @@ class Signing:
         return self._text(self._now(), self._at).decode()
 
     def give(self, passphrase: str) -> Due:
-        """Sign what is wanted. Raises KeyFault for a wrong pass-phrase, LedgerFault where it cannot be written; then
-        nothing has changed, and it can be tried again."""
+        """Sign what is wanted. Raises KeyFault for a wrong pass-phrase, LedgerFault where it cannot be written or the
+        clock stands before the making of the key; then nothing has changed, and it can be tried again."""
         due = self._now()
         at = self._at or self._clock.now()
+        self._not_before_the_key(due, at)
         key = unlock(self._book, due.person.id, due.key, passphrase)
         text = self._text(due, at)
         with self._writing():
@@ -102,6 +103,16 @@ class Signing:
             atomic.write(self._path(names.signature_of(due.number)), key.sign(text))
         self._at = None
         return due
+
+    def _not_before_the_key(self, due: Due, at: datetime) -> None:
+        """A clock that was put back must not sign: no verifying would ever let that signature stand."""
+        made = next((held.added for held in known_keys(self._book) if _is_of(due, held)), None)
+        if made is not None and second(at) < made:
+            self._at = None
+            raise LedgerFault(
+                f"the clock says {written(at)}, before the key of {due.person.name} was made ({written(made)}), and "
+                "such a signature would not stand: set the clock of the machine right, then sign"
+            )
 
     def later(self) -> None:
         """Leave the signature that is wanted for another time: the run is not sealed then."""
