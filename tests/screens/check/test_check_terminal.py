@@ -85,7 +85,7 @@ def test_two_ways_of_pulling_beside_each_other(book: Book, size: tuple[int, int]
     wishes = ("--times", "1", "--technique", "slow", "--technique", "quick")
     with terminal(book.root, "check", "w5", "--as", "Ines", *wishes, size=size) as person:
         person.wait_for("How warm")
-        while "The check is closed" not in person.asked:
+        while events(book)[-1]["event"] != "closed":
             answer(person, book)
         shown = person.wait_for("The report is in")
         person.press("\r")
