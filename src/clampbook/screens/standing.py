@@ -84,11 +84,12 @@ class OpenCheck(Struct, frozen=True):
     tool: str
     person: str
     since: str
+    phase: str = ""
 
     @property
     def text(self) -> str:
-        """One line."""
-        return f"Check of {self.tool} · {self.person} · since {self.since}"
+        """One line: which tool, how far, who, since when."""
+        return " · ".join(filter(None, (f"Check of {self.tool}", self.phase, self.person, f"since {self.since}")))
 
 
 class Tools(Struct, frozen=True):
@@ -156,6 +157,7 @@ def looked_into(one: OpenRun) -> OpenRun:
 def open_checks(book: Book) -> tuple[OpenCheck, ...]:
     """The checks that can be gone on with, the latest first; one whose files are damaged goes by its id."""
     from clampbook.book.checks import checks
+    from clampbook.check.loading import load
 
     found = []
     for check in checks(book):
@@ -163,11 +165,12 @@ def open_checks(book: Book) -> tuple[OpenCheck, ...]:
             continue
         first = check.opened()
         try:
-            tool = check.frozen().tool.name
+            plan, progress = load(check)
+            tool, phase = plan.tool.name, str(progress.phase)
         except LedgerFault:
-            tool = check.id
+            tool, phase = check.id, ""
         person, at = (first.person.name, first.at) if first is not None else ("?", None)
-        found.append(OpenCheck(check, tool, person, day_and_time(at)))
+        found.append(OpenCheck(check, tool, person, day_and_time(at), phase))
     return tuple(reversed(found))
 
 

@@ -280,7 +280,7 @@ class TestAnOpenCheck:
             await pull_on(keyboard, ask.Pull, times=3)
         async with at_the_bench(book) as keyboard:
             await rested(keyboard)
-            await choose(keyboard, "Check of W5 · Ines")
+            await choose(keyboard, "Check of W5 · as found · Ines")
             await keyboard.press("2", "enter")
             told = await rested(keyboard)
             prompt = on_it(keyboard).gathering.prompt
