@@ -39,6 +39,25 @@ def test_verifying_that_is_stopped_names_the_first_run_that_was_not_looked_at(
     assert f"Nothing is known of the last 1, from {second.id} on. Nothing was changed." in err
 
 
+def test_runs_that_are_only_not_sealed_yet_are_not_called_unsound(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Stopped after the first of two that are closed, not sealed."""
+    at = shop(tmp_path / "book", keys=False)
+    second = max((walked(at), walked(at)), key=lambda run: run.id)
+    real = Verifying.run
+
+    def until_the_second(self: Verifying, run: RunFolder) -> Soundness:
+        if run.id == second.id:
+            raise KeyboardInterrupt
+        return real(self, run)
+
+    monkeypatch.setattr(Verifying, "run", until_the_second)
+
+    assert 130 == cli.status(["verify", "--book", str(at.book.root)])
+    assert "Stopped: 1 of 2 were looked at. Nothing is known of the last 1" in capsys.readouterr().err
+
+
 def test_a_search_that_is_stopped_while_records_are_read_says_so(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -28,6 +28,7 @@ Beside = Mapping[str, tuple[str, ...]]  # what is to be said beside each run
 
 FINE, LOOK_AT_IT = 0, 1
 _MOST_TRUSTED = 1_000_000  # bytes of a file of keys from outside
+_NAMED = 5  # runs that are not sound, by name where verifying was stopped
 _MANY = 20  # runs and checks from which on it is said how far verifying has come
 
 
@@ -139,8 +140,9 @@ def _chosen(book: Book, named: tuple[str, ...]) -> tuple[RunFolder, ...]:
 
 def _not_looked_at(found: list[Soundness], chosen: tuple[RunFolder, ...]) -> str:
     """What a person who stops it must know: the next one by name, how many, and what was wrong until then."""
-    wrong = [each.run for each in found if not each.sound]
-    told = f"; not sound until then: {', '.join(wrong)}" if wrong else ""
+    wrong = [each.run for each in found if any(fault.code != "S517" for fault in each.faults)]  # not: not yet sealed
+    more = f" and {len(wrong) - _NAMED} more" if len(wrong) > _NAMED else ""
+    told = f"; not sound until then: {', '.join(wrong[:_NAMED])}{more}" if wrong else ""
     left = len(chosen) - len(found)
     return (
         f"Stopped: {len(found)} of {len(chosen)} were looked at{told}. "
