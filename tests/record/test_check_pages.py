@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from io import BytesIO
+from pathlib import Path
 
 import pypdf
 import pytest
@@ -54,3 +55,15 @@ def test_each_reading_stands_as_it_was_typed_and_beside_the_others(words: str) -
 def test_numbers_of_one_column_have_as_many_decimals(values: list[str], shown: list[str]) -> None:
     """No more than five digits of a conversion; what is missing stays empty."""
     assert shown == alike(values)
+
+
+def test_readings_of_a_file_stand_by_its_rows_and_none_was_typed(tmp_path: Path) -> None:
+    """The numbers are those of the file's rows, and there is no empty column."""
+    book = made(tmp_path / "book")
+    file = tmp_path / "readings.csv"
+    file.write_text("reference,indicated\n" + "60.2,60.0\n" * 5)
+    said("check", "W2", "--readings", str(file), "--as", "Ines", book=book.root)
+    (check,) = checks(book)
+    pages = pypdf.PdfReader(BytesIO(of_check(check))).pages
+    found = " ".join(" ".join(page.extract_text().split()) for page in pages)
+    assert "Row Phase Technique Point, N·m Indicated Reference" in found

@@ -21,6 +21,8 @@ _KINDS = {  # file: relationship, MIME type, what it is
 }
 _DIGITS = 5
 _MOST_ROWS = 300  # readings printed one by one; more are in the attached record
+_WIDEST, _TYPED = 2, 4  # columns of the readings
+_JUDGED = ("Deviation", "Standing")
 _PROOF = (
     "The names in this record were typed. It shows accidents and clumsy edits, because each line of the daybook holds "
     "the fingerprint of the line before; compare fingerprint and number of lines with a copy kept elsewhere."
@@ -195,10 +197,14 @@ def _readings(record: Row) -> Iterator[Block]:
     point = f"Point, {record['unit']}"
     indicated = alike([row.get("indicated", "") for row in rows])
     reference = alike([row.get("reference", "") for row in rows])
+    of_file = bool(rows) and all("row" in row for row in rows)
+    kept = [number for number in range(9) if not (of_file and number == _TYPED)]  # a file was not typed
+    head = ("Row" if of_file else "Line", "Phase", "Technique", point, "Typed", "Indicated", "Reference", *_JUDGED)
+    told = [_reading(*each) for each in zip(rows, indicated, reference, strict=True)]
     yield Table(
-        head=("Line", "Phase", "Technique", point, "Typed", "Indicated", "Reference", "Deviation", "Standing"),
-        widths=(0, 0, 1, 0, 0, 0, 0, 0, 0),
-        rows=tuple(_reading(*each) for each in zip(rows, indicated, reference, strict=True)),
+        head=tuple(head[number] for number in kept),
+        widths=tuple(int(number == _WIDEST) for number in kept),
+        rows=tuple(tuple(cells[number] for number in kept) for cells in told),
     )
 
 
