@@ -51,3 +51,12 @@ def test_a_released_procedure_is_told_as_it_stands(tmp_path: Path, day: str, cha
     sheets = [standing.held_to_its_release(book, each, date.fromisoformat(day)) for each in standing.sheets(book)]
 
     assert [told] == [each.revision for each in sheets if each.path == path]
+
+
+def test_a_link_out_of_the_book_is_listed_by_its_name_and_not_read(tmp_path: Path) -> None:
+    """What stands in a file elsewhere is no business of the bench."""
+    book = demo.make(tmp_path / "book", date(2026, 3, 2))[0]
+    (tmp_path / "elsewhere.toml").write_text('title = "Somebody\'s letter"\nrevision = "Z"\n', encoding="utf-8")
+    (book.root / "procedures" / "linked.toml").symlink_to(tmp_path / "elsewhere.toml")
+
+    assert ["linked"] == [each.text for each in standing.sheets(book) if each.path.stem == "linked"]

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct
 
+from clampbook.book.book import PROCEDURES
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.run_folder import RunFolder
 
@@ -176,14 +177,15 @@ def open_checks(book: Book) -> tuple[OpenCheck, ...]:
 
 def sheets(book: Book) -> tuple[Sheet, ...]:
     """The procedures of the book, by the head of each file."""
-    return tuple(map(_sheet, book.procedures()))
+    return tuple(_sheet(book, path) for path in book.procedures())
 
 
-def _sheet(path: Path) -> Sheet:
+def _sheet(book: Book, path: Path) -> Sheet:
+    """By its file's name alone where that cannot be read, or is a link that leads out of the book."""
     try:
-        with path.open("rb") as file:
+        with book.path(PROCEDURES, path.name).open("rb") as file:
             head = file.read(_HEAD_OF_A_SHEET)
-    except OSError:
+    except (OSError, LedgerFault):
         return Sheet(path, path.stem, "")
     found: dict[str, str] = {}
     for key, value in _LINE.findall(head):
