@@ -40,7 +40,8 @@ def reach_of(values: Sequence[float]) -> float:
 def beyond(found: Trend) -> tuple[float, ...]:
     """The deviations that lie farther out than the chart shows, in percent."""
     values = [point.deviation for point in found.points]
-    return tuple(value for value in values if abs(value) > reach_of(values))
+    reach = reach_of(values)
+    return tuple(value for value in values if abs(value) > reach)
 
 
 def drawn(found: Trend, width: int = WIDTH, height: int = HEIGHT) -> Iterator[str]:
@@ -84,7 +85,7 @@ def sentences(found: Trend) -> Iterator[str]:
         lies = (
             "reading lies farther out than the chart shows and stands"
             if len(farther) == 1
-            else ("readings lie farther out than the chart shows and stand")
+            else "readings lie farther out than the chart shows and stand"
         )
         yield f"{len(farther)} {lies} at its edge, the farthest at {signed(max(farther, key=abs))}."
     if len(found.points) >= _ENOUGH:
