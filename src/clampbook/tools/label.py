@@ -40,9 +40,9 @@ def label(tool: Tool, use: Use | None = None) -> str:
     """
     if tool.withdrawn is not None:
         return _fitting([tool.name, f"{_OUT_OF_USE} since {tool.withdrawn.on}", tool.withdrawn.reason], tool.serial)
-    check = None if use is None else use.last_check
-    if check is not None and check.verdict == "outside":
-        return _fitting([tool.name, f"{_OUT_OF_USE}, failed its check on {check.on}"], tool.serial)
+    failed = None if use is None else use.failed
+    if failed is not None:
+        return _fitting([tool.name, f"{_OUT_OF_USE}, failed its check on {failed.on}"], tool.serial)
     due = due_on(tool)
     parts = [tool.name] if tool.maximum is None else [tool.name, scale(tool)]
     if due is not None:

@@ -94,6 +94,12 @@ class Use(Struct, frozen=True, kw_only=True):
     cycles: int = 0
     last_check: LastCheck | None = None
 
+    @property
+    def failed(self) -> LastCheck | None:
+        """The latest check, where it found the tool outside what is permitted."""
+        check = self.last_check
+        return check if check is not None and check.verdict == "outside" else None
+
 
 class Stock(Struct, frozen=True):
     """All that there is to choose from: tools and adapters in the order of the file, and what is known of their use."""

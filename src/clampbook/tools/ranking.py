@@ -70,8 +70,7 @@ def ranked(tool: Tool, demand: Demand, at: Circumstances) -> Ranked:
 
 
 def _found_off(at: Circumstances) -> bool:
-    check = None if at.use is None else at.use.last_check
-    return check is not None and check.verdict == "outside"
+    return at.use is not None and at.use.failed is not None
 
 
 def probability(tool: Tool, demand: Demand, away: Margin | None, at: Circumstances) -> float | None:

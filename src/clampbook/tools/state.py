@@ -119,10 +119,10 @@ def _wants(tool: Tool, today: date, until: str, use: Use) -> Iterable[Due]:
 def _out_of_use(tool: Tool, use: Use) -> Iterable[tuple[StateWord, str]]:
     if tool.withdrawn is not None:
         yield "withdrawn", f"withdrawn on {tool.withdrawn.on}: {tool.withdrawn.reason}"
-    check = use.last_check
-    if check is not None and check.verdict == "outside":
-        worst = "" if check.worst is None else f", off by {in_short(check.worst, tool.permissible_deviation)} %"
-        yield "withdrawn", f"failed its check on {check.on}{worst}"
+    failed = use.failed
+    if failed is not None:
+        worst = "" if failed.worst is None else f", off by {in_short(failed.worst, tool.permissible_deviation)} %"
+        yield "withdrawn", f"failed its check on {failed.on}{worst}"
 
 
 def _calibration(tool: Tool, last_day: str | None, today: date, cycles: int) -> Iterable[tuple[StateWord, str]]:
