@@ -50,7 +50,7 @@ def off_words(doubt: Doubt) -> str:
     if doubt.off is None:
         return "how far it was off is not known"
     unit, points = doubt.off.unit, doubt.off.points
-    if doubt.off.even and len(points) == 1 and points[0].worst is None:
+    if doubt.off.said:
         return f"off by {percent(points[0].mean)}"
     return "off on average by " + ", ".join(f"{_off_at(point)} at {show(point.torque, unit)}" for point in points)
 
@@ -168,8 +168,7 @@ def _off(profile: Profile, point: OffAt) -> dict[str, Any]:
     def share(value: Decimal | None) -> dict[str, Any] | None:
         return None if value is None else {"value": float(value), "unit": "%"}
 
-    said = point.worst is None  # by somebody, for every torque
-    where = None if said else {"value": float(point.torque), "unit": profile.unit}
+    where = None if profile.said else {"value": float(point.torque), "unit": profile.unit}
     return {"at": where, "deviation": share(point.mean), "worst": share(point.worst), "unsure": share(point.unsure)}
 
 

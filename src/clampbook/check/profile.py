@@ -54,9 +54,9 @@ class Profile(Struct, frozen=True):
         return (below or above[:1])[-1], (above or below[-1:])[0]
 
     @property
-    def even(self) -> bool:
-        """Whether it is the same everywhere."""
-        return len({point.mean for point in self.points}) == 1
+    def said(self) -> bool:
+        """Whether somebody said it, for every torque alike; else a check found it."""
+        return self.points[0].worst is None
 
 
 def evenly(unit: str, percent: Decimal) -> Profile:
