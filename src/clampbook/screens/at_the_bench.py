@@ -89,9 +89,9 @@ def _open(app: Clampbook, book: Book, clock: Clock | None, chosen: OpenRun | She
             app.push_screen(ToolShelf(book, clock or SystemClock()), lambda _: app.back_at_the_bench())
             return
         case "people and keys":
-            from clampbook.screens.people_keys import open_here
+            from clampbook.screens.people_keys import PeopleKeys
 
-            app.push_screen(open_here(book, clock or SystemClock()), lambda _: app.back_at_the_bench())
+            app.push_screen(PeopleKeys(book, clock or SystemClock()), lambda _: app.back_at_the_bench())
             return
         case "releases of procedures":
             from clampbook.screens.releasing import Releases

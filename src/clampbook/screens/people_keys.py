@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from clampbook.book.keys import held_keys, make_key, withdraw_key
-from clampbook.faults import Faulty
+from clampbook.book.keys import known_keys, make_key, withdraw_key
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.ledger.stamp import stamp_of
 from clampbook.people import Person, find, known_name
@@ -51,8 +50,9 @@ class PeopleKeys(Listing):
         return f"{self.book.name} · people and keys"
 
     def read(self) -> Question:
-        """Everybody, and room for somebody new."""
-        self.people, self.held = self.book.people(), held_keys(self.book)
+        """Everybody, and room for somebody new. Raises LedgerFault where people.toml is not in order."""
+        self.held = known_keys(self.book)
+        self.people = self.book.people()
         texts = (*(row(person, self.held) for person in self.people), _SOMEBODY_ELSE)
         return Question("person", _SENTENCE, "choice", tuple(Line(str(n), text) for n, text in enumerate(texts, 1)))
 
@@ -170,13 +170,3 @@ def _why(person: Person, held: HeldKey) -> Steps[str]:
     if chosen < len(_LOST):
         return _LOST[chosen - 1]
     return str((yield Part("because", f"Why is the key of {person.name} withdrawn?", "line")))
-
-
-def open_here(book: Book, clock: Clock) -> PeopleKeys:
-    """The list. Raises LedgerFault in one sentence where people.toml is not in order."""
-    try:
-        return PeopleKeys(book, clock)
-    except KeyFault as fault:
-        raise LedgerFault(fault.sentence) from fault
-    except Faulty as faulty:
-        raise LedgerFault(f"people.toml is not in order: {faulty.faults[0].text}") from faulty
