@@ -206,6 +206,11 @@ def show(fault: Fault | Doubt) -> str:
     return f"{first}\n  hint: {printable(fault.hint)}" if fault.hint else first
 
 
+def briefly(faulty: Faulty) -> str:
+    """The first two faults one after the other, where there is room for a notice and not for all."""
+    return " ".join(show(fault) for fault in faulty.faults[:2])
+
+
 def _where(fault: Fault | Doubt) -> str:
     if fault.line is None:
         return fault.path

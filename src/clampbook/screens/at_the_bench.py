@@ -21,7 +21,7 @@ def bench(app: Clampbook, book: Book, clock: Clock | None = None) -> Bench:
     """The bench of a book as the first screen; runs go by the system's clock unless another is handed in."""
 
     def opened(chosen: Chosen) -> None:
-        from clampbook.faults import Faulty, show
+        from clampbook.faults import Faulty, briefly
         from clampbook.ledger.stamp import SystemClock
 
         try:
@@ -34,7 +34,7 @@ def bench(app: Clampbook, book: Book, clock: Clock | None = None) -> Bench:
         except LedgerFault as fault:
             screen.tell(fault.sentence)
         except Faulty as faulty:
-            screen.tell(" ".join(show(fault) for fault in faulty.faults[:2]))
+            screen.tell(briefly(faulty))
 
     screen = Bench(book, opened, app.exit, clock.now if clock is not None else local_time)
     return screen

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-from clampbook.faults import Faulty, show
+from clampbook.faults import Faulty, briefly
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.ledger.stamp import stamp_of
 from clampbook.people import Person
@@ -68,10 +68,8 @@ class Releases(Listing):
         """It is released, or withdrawn."""
         try:
             self._ask_about(self.sheets[place].path)
-        except LedgerFault as fault:
-            self.tell(as_sentence(fault.sentence))
-        except Faulty as faulty:
-            self.tell(" ".join(show(fault) for fault in faulty.faults[:2]))
+        except (LedgerFault, Faulty) as refused:
+            self._refuse(refused)
 
     def read(self) -> Question:
         """The procedures, each as it stands today."""
@@ -111,12 +109,13 @@ class Releases(Listing):
             ready = withdrawing if procedure.status == "released" else releasing
             try:
                 self.app.push_screen(GiveHere(self.book, ready(self.book, path, given), self.again))
-            except LedgerFault as fault:
-                self.tell(as_sentence(fault.sentence))
-            except Faulty as faulty:
-                self.tell(" ".join(show(fault) for fault in faulty.faults[:2]))
+            except (LedgerFault, Faulty) as refused:
+                self._refuse(refused)
 
         return done
+
+    def _refuse(self, refused: LedgerFault | Faulty) -> None:
+        self.tell(briefly(refused) if isinstance(refused, Faulty) else as_sentence(refused.sentence))
 
 
 class GiveHere(Hidden):

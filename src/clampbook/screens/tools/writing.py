@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from clampbook.book.book import Book
 from clampbook.book.toolbox import put_tools
-from clampbook.faults import Faulty, show
+from clampbook.faults import Faulty, briefly
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.text import as_sentence
 from clampbook.tools.editing import Changes, List, NotEdited, Value, added, changed
@@ -17,7 +17,7 @@ def change(book: Book, before: bytes, kind: List, id: str, changes: Changes) -> 
     except (NotEdited, LedgerFault) as refused:
         return as_sentence(refused.sentence)
     except Faulty as faulty:
-        return " ".join(show(fault) for fault in faulty.faults[:2])
+        return briefly(faulty)
     return ""
 
 
@@ -28,5 +28,5 @@ def add(book: Book, before: bytes, kind: List, entry: dict[str, Value]) -> str:
     except (NotEdited, LedgerFault) as refused:
         return as_sentence(refused.sentence)
     except Faulty as faulty:
-        return " ".join(show(fault) for fault in faulty.faults[:2])
+        return briefly(faulty)
     return ""
