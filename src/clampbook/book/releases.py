@@ -20,7 +20,6 @@ from msgspec.structs import replace
 from clampbook.book.approvals import ACTS, RELEASED, REVISIONS, WITHDRAWN
 from clampbook.book.book import PROCEDURES, Book
 from clampbook.book.keys import announced, unlock
-from clampbook.faults import Doubt
 from clampbook.ledger import atomic, lines
 from clampbook.ledger.inside import read_file
 from clampbook.ledger.private import make_folder
@@ -30,6 +29,7 @@ from clampbook.people import Person
 from clampbook.procedure import reader, release, release_editing
 from clampbook.procedure.model import Accepted, Procedure
 from clampbook.procedure.release_editing import NotWritten
+from clampbook.record.pages.telling import counted
 from clampbook.review.review import Review, review
 from clampbook.signing.approval import Approval, text
 from clampbook.slug import slug
@@ -73,6 +73,18 @@ class Prepared(Struct, frozen=True, kw_only=True):
         """The fingerprint of the key to sign with; None where the name stands as typed."""
         return self.approval.key
 
+    @property
+    def did(self) -> str:
+        """What has become of the procedure once this is given: released, or withdrawn."""
+        return "released" if self.act == "release" else "withdrawn"
+
+    @property
+    def outcome(self) -> str:
+        """The same in a sentence: what, by whom, and how it was said."""
+        how = "signed with a key" if self.key is not None else "typed name"
+        told = f"{self.procedure.title}, revision {self.procedure.revision}"
+        return f"{told} is {self.did} by {self.given.person.name} ({how})."
+
 
 def doubts(book: Book, path: Path, accepted: Sequence[Accepted] = ()) -> tuple[Review, str | None]:
     """The review of a file as it would be with these answers, and why the tools were left out, if they were.
@@ -96,7 +108,8 @@ def releasing(book: Book, path: Path, given: Given) -> Prepared:
         return again
     found, _ = doubts(book, path, given.accepted)
     if found.doubts:
-        raise LedgerFault(f"{shown(path)} is not released: {_counted(found.doubts)} of the review stand unanswered")
+        standing = counted(len(found.doubts), "doubt")
+        raise LedgerFault(f"{shown(path)} is not released: {standing} of the review stand unanswered")
     key = announced(book).get(given.person.id)
     answered = _written(path, lambda data: release_editing.accepting(data, given.accepted), data)
     said = release.says(tomllib.loads(answered.decode()))
@@ -265,7 +278,3 @@ def _written(path: Path, change: Callable[[bytes], bytes], data: bytes) -> bytes
         return change(data)
     except NotWritten as refused:
         raise LedgerFault(f"{shown(path)}: {refused.sentence}") from refused
-
-
-def _counted(found: Sequence[Doubt]) -> str:
-    return "1 doubt" if len(found) == 1 else f"{len(found)} doubts"

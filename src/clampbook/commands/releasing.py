@@ -159,10 +159,7 @@ def _given(book: Book, prepared: Prepared) -> int:
         if not phrase:
             raise KeyFault(f"not signed by {given.person.name}: nothing was changed")
     kept = give(book, prepared, phrase, _stamp(given))
-    how = "signed with a key" if prepared.key is not None else "typed name"
-    what = "released" if prepared.act == "release" else "withdrawn"
-    told = f"{prepared.procedure.title}, revision {prepared.procedure.revision}"
-    click.echo(f"{told} is {what} by {given.person.name} ({how}). What was {what} is kept in {kept}.")
+    click.echo(f"{prepared.outcome} What was {prepared.did} is kept in {kept}.")
     sys.stdout.flush()
     return FINE
 

@@ -164,10 +164,7 @@ class GiveHere(Hidden):
             self.tell(as_sentence(refused.sentence))
             return
         self.dismiss()
-        procedure, what = self._prepared.procedure, "released" if self._prepared.act == "release" else "withdrawn"
-        how = "signed with a key" if self._prepared.key is not None else "typed name"
-        told = f"{procedure.title}, revision {procedure.revision} is {what} by {given.person.name} ({how})."
-        self.app.call_later(self._done, told)
+        self.app.call_later(self._done, self._prepared.outcome)
 
 
 def _as_it_stands(sheet: standing.Sheet) -> str:
