@@ -1,4 +1,4 @@
-"""A question whose answer does not show: a pass-phrase is typed beside what it is for."""
+"""Something to be read, and a line typed below it that gives it: a pass-phrase, which does not show, as a rule."""
 
 from __future__ import annotations
 
@@ -16,10 +16,14 @@ _SIGN = "•"
 
 
 class Hidden(Questions):
-    """Asks for pass-phrases; `reading` is what stands there to be read meanwhile, `deed` what Enter does with one."""
+    """Asks for pass-phrases; `reading` is what stands there to be read meanwhile, `deed` what Enter does with one.
 
-    def __init__(self, question: Question, deed: str, leave: str = "back") -> None:
+    `secret`: False where a mere word is typed, which shows.
+    """
+
+    def __init__(self, question: Question, deed: str, leave: str = "back", *, secret: bool = True) -> None:
         self.reading = ""
+        self._secret = secret
         self._hints = (KeyHint("Enter", deed), KeyHint("Esc", leave), HELP)
         super().__init__(question)
 
@@ -32,14 +36,11 @@ class Hidden(Questions):
         return Content("\n").join(Content(printable(line)) for line in self.reading.splitlines())
 
     def show_field(self) -> None:
-        """How much was typed, and nothing of what."""
-        self.query_one(EntryLine).show("pass-phrase", _SIGN * len(self.field))
+        """How much was typed of a pass-phrase, and nothing of what; a word as it is."""
+        before, shown = ("pass-phrase", _SIGN * len(self.field)) if self._secret else ("word", self.field)
+        self.query_one(EntryLine).show(before, shown)
         self.query_one("#choices", Static).update(self.listed())
         self.query_one("#keys", BottomLine).show(self.keys())
-
-    def show_typed(self, before: str) -> None:
-        """What was typed, where it is no secret after all."""
-        self.query_one(EntryLine).show(before, self.field)
 
     def other_key(self, key: str) -> None:
         """A text longer than the screen scrolls."""

@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import date
+from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
-
-from msgspec import Struct
 
 from clampbook.faults import Faulty, briefly
 from clampbook.ledger.refusals import LedgerFault
@@ -26,24 +24,13 @@ from clampbook.text import as_sentence
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
-    from clampbook.book.releases import Prepared
+    from clampbook.book.releases import Given, Prepared
     from clampbook.faults import Doubt
     from clampbook.ledger.stamp import Clock
 
 _SENTENCE = "Which procedure is to be released, or withdrawn? Type its number."
 _NONE = "There is no procedure in this book yet: put its file into the folder procedures."
 _COMPARED = "With which sheet was it compared, line by line, and with which issue of it?"
-
-
-class Said(Struct, frozen=True, kw_only=True):
-    """What was answered: by whom, and what they say with a release, or why it is withdrawn; `left`: it is left."""
-
-    person: Person
-    compared_with: str = ""
-    look_again_by: str | None = None
-    accepted: tuple[Accepted, ...] = ()
-    because: str = ""
-    left: bool = False
 
 
 class Releases(Listing):
@@ -84,28 +71,20 @@ class Releases(Listing):
         from clampbook.procedure.reader import read_file
 
         procedure = held_to_the_log(self.book, read_file(path)[0])
-        people, today = self.book.people(), self.clock.now().date()
+        people, now = self.book.people(), self.clock.now
         if procedure.status == "released":
-            steps = withdrawal(people, procedure)
+            steps = withdrawal(people, procedure, now)
         else:
-            steps = release(people, procedure, doubts(self.book, path)[0].doubts, today)
+            steps = release(people, procedure, doubts(self.book, path)[0].doubts, now)
         self.app.push_screen(Dialogue(procedure.title, steps, self.book.person_named, self._give(path, procedure)))
 
-    def _give(self, path: Path, procedure: Procedure) -> Callable[[Said], None]:
-        def done(said: Said) -> None:
-            from clampbook.book.releases import Given, releasing, withdrawing
+    def _give(self, path: Path, procedure: Procedure) -> Callable[[Given | None], None]:
+        def done(given: Given | None) -> None:
+            from clampbook.book.releases import releasing, withdrawing
 
-            if said.left:
+            if given is None:
                 self.tell("It is not released. Change its file first, and open it here again.")
                 return
-            given = Given(
-                person=said.person,
-                at=self.clock.now(),
-                compared_with=said.compared_with,
-                look_again_by=said.look_again_by,
-                accepted=said.accepted,
-                because=said.because,
-            )
             ready = withdrawing if procedure.status == "released" else releasing
             try:
                 self.app.push_screen(GiveHere(self.book, ready(self.book, path, given), self.again))
@@ -119,7 +98,7 @@ class Releases(Listing):
 
 
 class GiveHere(Hidden):
-    """What is given stands there to be read; a pass-phrase signs it, or a plus says it where there is no key."""
+    """What is given stands there to be read; a pass-phrase signs it, or a typed word gives it where there is no key."""
 
     then = ("The file is changed in one step, what it says now is kept for ever, and the book's log tells of it.",)
 
@@ -132,19 +111,13 @@ class GiveHere(Hidden):
             super().__init__(Question("passphrase", text, "line"), does)
         else:
             text = f"{name}: read this. You have no key: your name stands as typed. Type {does} to give it."
-            super().__init__(Question("word", text, "line"), does)
+            super().__init__(Question("word", text, "line"), does, secret=False)
         self._does = does
         self.reading = prepared.text
 
     def heading(self) -> str:
         """What is given."""
         return f"{self._prepared.procedure.title} · {self._prepared.act}"
-
-    def show_field(self) -> None:
-        """A pass-phrase does not show; the word is no secret."""
-        super().show_field()
-        if not self._signs:
-            self.show_typed("word")
 
     def take(self, line: str) -> None:
         """A pass-phrase, or the word."""
@@ -172,8 +145,15 @@ def _as_it_stands(sheet: standing.Sheet) -> str:
     return sheet.text if "," in sheet.revision else f"{sheet.text}, draft"
 
 
-def release(people: tuple[Person, ...], procedure: Procedure, doubts: tuple[Doubt, ...], today: date) -> Steps[Said]:
-    """Who, compared with what, when to look again, and each doubt that is not answered in the file."""
+def release(
+    people: tuple[Person, ...], procedure: Procedure, doubts: tuple[Doubt, ...], now: Callable[[], datetime]
+) -> Steps[Given | None]:
+    """Who, compared with what, when to look again, and each doubt that is not answered in the file.
+
+    Gives None where something is to be changed in the file first.
+    """
+    from clampbook.book.releases import Given
+
     person = yield who(people)
     assert isinstance(person, Person)
     accepted = []
@@ -181,22 +161,24 @@ def release(people: tuple[Person, ...], procedure: Procedure, doubts: tuple[Doub
         text = f"Doubt {number} of {len(doubts)}: {doubt.text}. Is it right as it stands?"
         choices = numbered(("it is right, and I say why", "no: the file is to be changed first"))
         if (yield Part("doubt", text, "choice", choices)) == "2":
-            return Said(person=person, left=True)
+            return None
         because = yield Part("because", f"{doubt.text}. Why is it right?", "line")
         accepted.append(Accepted(doubt=f"{doubt.code} {doubt.key}".strip(), because=str(because)))
     source = f" The file names {procedure.source}." if procedure.source else ""
     compared = yield Part("compared", f"{_COMPARED}{source}", "line")
-    again = yield from _look_again(today)
-    return Said(person=person, compared_with=str(compared), look_again_by=again, accepted=tuple(accepted))
+    again = yield from _look_again(now().date())
+    return Given(person=person, at=now(), compared_with=str(compared), look_again_by=again, accepted=tuple(accepted))
 
 
-def withdrawal(people: tuple[Person, ...], procedure: Procedure) -> Steps[Said]:
+def withdrawal(people: tuple[Person, ...], procedure: Procedure, now: Callable[[], datetime]) -> Steps[Given | None]:
     """Who, and why nobody should work by it any more."""
+    from clampbook.book.releases import Given
+
     person = yield who(people)
     assert isinstance(person, Person)
     text = f"Revision {procedure.revision} is released. Why should nobody work by it any more? Esc leaves it as it is."
     because = yield Part("because", text, "line")
-    return Said(person=person, because=str(because))
+    return Given(person=person, at=now(), because=str(because))
 
 
 def _look_again(today: date) -> Steps[str | None]:
