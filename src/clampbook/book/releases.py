@@ -70,8 +70,13 @@ class Prepared(Struct, frozen=True, kw_only=True):
 
     @property
     def key(self) -> str | None:
-        """The fingerprint of the key to sign with; None where the name stands as typed."""
+        """The fingerprint of the key it stands under; None where the name stands as typed."""
         return self.approval.key
+
+    @property
+    def signs_with(self) -> str | None:
+        """The same where a pass-phrase is still to be asked for; None where nothing is signed any more."""
+        return None if self.said_again else self.key
 
     @property
     def did(self) -> str:
@@ -151,8 +156,8 @@ def give(book: Book, prepared: Prepared, passphrase: str | None, stamp: Stamp) -
     told, kept = prepared.approval, book.path(PROCEDURES, REVISIONS, prepared.approval.file)
     said = prepared.text.encode()
     files = {kept: prepared.after, kept.with_suffix(f".{prepared.act}.txt"): said}
-    if told.key is not None and not prepared.said_again:
-        signed = unlock(book, told.person, told.key, passphrase or "").sign(said)
+    if (key := prepared.signs_with) is not None:
+        signed = unlock(book, told.person, key, passphrase or "").sign(said)
         files[kept.with_suffix(f".{prepared.act}.txt.sig")] = signed
     with book.log() as log:
         if _bytes(prepared.path) != prepared.before:

@@ -86,13 +86,12 @@ def _hold_together(
 def _path(book: Book, named: str) -> Path:
     """The file of this name, or the procedure of the book that is called so. Raises LedgerFault."""
     from clampbook.book.book import PROCEDURES
-    from clampbook.ledger.inside import inside
     from clampbook.ledger.refusals import LedgerFault, shown
 
     own = next((path for path in book.procedures() if named in (path.stem, path.name)), None)
-    path = own if own is not None else Path(named)
     if own is not None:
-        inside(book.root, PROCEDURES, own.name)
+        book.path(PROCEDURES, own.name)  # refuses a link that leads out of the book
+    path = own if own is not None else Path(named)
     if not path.exists():
         known = ", ".join(each.stem for each in book.procedures()) or "none yet"
         raise LedgerFault(f"there is no procedure {shown(path)}: give the path of a file, or one of {known}")
@@ -153,7 +152,7 @@ def _given(book: Book, prepared: Prepared) -> int:
     given = prepared.given
     say(*prepared.text.splitlines(), "")
     phrase = None
-    if prepared.key is not None and not prepared.said_again:
+    if prepared.signs_with is not None:
         say(f"{given.person.name}: type your pass-phrase to sign this; an empty line leaves it.")
         phrase = lines().read_unseen()
         if not phrase:

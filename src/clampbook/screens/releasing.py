@@ -104,7 +104,7 @@ class GiveHere(Hidden):
 
     def __init__(self, book: Book, prepared: Prepared, done: Callable[[str], None]) -> None:
         self._book, self._prepared, self._done = book, prepared, done
-        self._signs = prepared.key is not None and not prepared.said_again
+        self._signs = prepared.signs_with is not None
         name, does = prepared.given.person.name, "release" if prepared.act == "release" else "withdraw"
         if self._signs:
             text = f"{name}: read this, and type your pass-phrase to sign it."
