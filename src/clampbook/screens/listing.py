@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from abc import abstractmethod
+
 from clampbook.screens.hinting import BACK_HINT, HELP
 from clampbook.screens.questions import Question, Questions
 from clampbook.screens.widgets.bottom_line import KeyHint
@@ -25,15 +27,16 @@ class Listing(Questions):
         if self.is_current:
             self.dismiss()
 
-    def again(self, told: str) -> None:
+    def again(self, told: str = "") -> None:
         """The list as it is now, and what came of it."""
-        self.ask(self.read())
-        self.tell(told)
+        self.part, self.notice = self.read(), told
+        if self.is_attached:
+            self.ask()
 
+    @abstractmethod
     def read(self) -> Question:
         """The list, read now."""
-        raise NotImplementedError
 
+    @abstractmethod
     def open(self, place: int) -> None:
         """Do what belongs to the line at this place, from 0."""
-        raise NotImplementedError

@@ -10,9 +10,10 @@ from clampbook.book.toolbox import stock, tools_file
 from clampbook.faults import Faulty, show
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.screens.choosing import choices_shown
-from clampbook.screens.hinting import ACTIONS, BACK_HINT, HELP
+from clampbook.screens.hinting import ACTIONS
+from clampbook.screens.listing import Listing
 from clampbook.screens.page import Page
-from clampbook.screens.questions import Line, Question, Questions
+from clampbook.screens.questions import Line, Question
 from clampbook.screens.tools.telling import adapter_row, due_lines, row
 from clampbook.screens.widgets.bottom_line import KeyHint
 from clampbook.text import printable
@@ -36,7 +37,7 @@ _SENTENCE = "Which tool? Type its number."
 _LOW = 20  # rows; below that none is spared for an empty line
 
 
-class ToolShelf(Questions):
+class ToolShelf(Listing):
     """All tools and adapters; the one chosen is opened."""
 
     def __init__(self, book: Book, clock: Clock) -> None:
@@ -44,8 +45,7 @@ class ToolShelf(Questions):
         self.clock = clock
         self.stock = Stock()
         self.faults: tuple[str, ...] = ()
-        self._read()
-        super().__init__(self._part())
+        super().__init__(self.read())
 
     def heading(self) -> str:
         """The name of the book."""
@@ -53,7 +53,7 @@ class ToolShelf(Questions):
 
     def keys(self) -> tuple[KeyHint, ...]:
         """The keys in use."""
-        return (KeyHint("number", "open"), KeyHint("↑ ↓", "choose"), KeyHint("Enter", "open"), BACK_HINT, HELP, ACTIONS)
+        return (*super().keys(), ACTIONS)
 
     @property
     def rows(self) -> tuple[tuple[str, str, Chosen], ...]:
@@ -90,11 +90,9 @@ class ToolShelf(Questions):
         told = due or ("Nothing is due until the end of this month.",)
         return [*apart, Content.styled("Due until the end of this month", "bold"), *map(Content, map(printable, told))]
 
-    def take(self, line: str) -> None:
-        """Open what has this number."""
-        place = self.picked(line)
-        if place is not None:
-            self.choose(self.rows[place][2])
+    def open(self, place: int) -> None:
+        """A tool, an adapter, or something to be done."""
+        self.choose(self.rows[place][2])
 
     def choose(self, chosen: Chosen) -> None:
         """Open it, where the file still holds it; else it is told, and the list read anew."""
@@ -120,19 +118,6 @@ class ToolShelf(Questions):
             case "all labels":
                 self.app.push_screen(Page("Labels: one line a tool", self._labels()))
 
-    def again(self, told: str = "") -> None:
-        """Read the tools anew, after something was changed."""
-        self._read()
-        self.part = self._part()
-        self.notice = told
-        if self.is_attached:
-            self.ask()
-
-    def back(self) -> None:
-        """Back to the bench."""
-        if self.is_current:
-            self.dismiss()
-
     def explain(self) -> None:
         """F1."""
         self.app.push_screen(Page("Help: tools", HELP_LINES))
@@ -145,7 +130,8 @@ class ToolShelf(Questions):
 
         return tuple(Action(_TEXTS[deed], "", partial(self.choose, deed)) for deed in _DEEDS if not self.faults)
 
-    def _read(self) -> None:
+    def read(self) -> Question:
+        """The tools as the file has them now; none, and its faults, where it cannot be read."""
         self.faults = ()
         try:
             self.stock = stock(self.book)
@@ -153,8 +139,6 @@ class ToolShelf(Questions):
             self.faults = tuple(line for fault in faulty.faults for line in show(fault).splitlines())
         except LedgerFault as fault:
             self.faults = (fault.sentence,)
-
-    def _part(self) -> Question:
         lines = tuple(Line(str(number), text) for number, (_, text, _) in enumerate(self.rows, 1))
         return Question("tools", _SENTENCE if lines else "The tools cannot be shown.", "choice", lines)
 
