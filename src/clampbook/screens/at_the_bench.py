@@ -15,6 +15,8 @@ if TYPE_CHECKING:
     from clampbook.ledger.stamp import Clock
     from clampbook.people import Person
     from clampbook.screens.app import Clampbook
+    from clampbook.screens.listing import Listing
+    from clampbook.screens.opening import Wanted
 
 
 def bench(app: Clampbook, book: Book, clock: Clock | None = None) -> Bench:
@@ -24,13 +26,14 @@ def bench(app: Clampbook, book: Book, clock: Clock | None = None) -> Bench:
         from clampbook.faults import Faulty, briefly
         from clampbook.ledger.stamp import SystemClock
 
+        ticking = clock or SystemClock()
         try:
             if isinstance(chosen, ToSeal):
-                _seal(app, book, clock, chosen, screen)
+                _seal(app, book, ticking, chosen, screen)
             elif isinstance(chosen, OpenCheck):
-                _go_on(app, book, clock or SystemClock(), chosen, screen)
+                _go_on(app, book, ticking, chosen, screen)
             else:
-                _open(app, book, clock, chosen)
+                _open(app, book, ticking, chosen)
         except LedgerFault as fault:
             screen.tell(fault.sentence)
         except Faulty as faulty:
@@ -45,16 +48,15 @@ def local_time() -> datetime:
     return datetime.now().astimezone()
 
 
-def _seal(app: Clampbook, book: Book, clock: Clock | None, chosen: ToSeal, screen: Bench) -> None:
+def _seal(app: Clampbook, book: Book, clock: Clock, chosen: ToSeal, screen: Bench) -> None:
     """What is still to be signed is asked for; then the run is sealed, and the bench looked at again."""
-    from clampbook.ledger.stamp import SystemClock
     from clampbook.screens.signing import finish_sealing
 
     def told(sentence: str) -> None:
         screen.again()
         screen.tell(sentence.replace(f"{book.root}{os.sep}", ""))
 
-    finish_sealing(app, book, chosen.run, clock or SystemClock(), told)
+    finish_sealing(app, book, chosen.run, clock, told)
 
 
 def _go_on(app: Clampbook, book: Book, clock: Clock, chosen: OpenCheck, screen: Bench) -> None:
@@ -71,36 +73,42 @@ def _go_on(app: Clampbook, book: Book, clock: Clock, chosen: OpenCheck, screen: 
     app.push_screen(Dialogue(f"Check of {chosen.tool}", only_who(book.people()), book.person_named, done))
 
 
-def _open(app: Clampbook, book: Book, clock: Clock | None, chosen: OpenRun | Sheet | Due | Tools | Deed | None) -> None:
-    from clampbook.ledger.stamp import SystemClock
-    from clampbook.screens.opening import Wanted, begin
-    from clampbook.starting import work_named, work_of
+def _open(app: Clampbook, book: Book, clock: Clock, chosen: OpenRun | Sheet | Due | Tools | Deed | None) -> None:
+    def listed(listing: Listing) -> None:
+        app.push_screen(listing, lambda _: app.back_at_the_bench())
 
     match chosen:
-        case OpenRun(run=run):
-            wanted = Wanted(run=run)
-        case Sheet(path=path):
-            wanted = Wanted(work=work_named(book, path.stem))
-        case Due(title=title, run=run):
-            wanted = Wanted(work=work_of(run), follow_up=title, of=run, joint=None)
         case Tools():
             from clampbook.screens.tools.shelf import ToolShelf
 
-            app.push_screen(ToolShelf(book, clock or SystemClock()), lambda _: app.back_at_the_bench())
-            return
+            listed(ToolShelf(book, clock))
         case "people and keys":
             from clampbook.screens.people_keys import PeopleKeys
 
-            app.push_screen(PeopleKeys(book, clock or SystemClock()), lambda _: app.back_at_the_bench())
-            return
+            listed(PeopleKeys(book, clock))
         case "releases of procedures":
             from clampbook.screens.releasing import Releases
 
-            app.push_screen(Releases(book, clock or SystemClock()), lambda _: app.back_at_the_bench())
-            return
+            listed(Releases(book, clock))
         case None:
             from clampbook.screens.records import Records
 
             app.push_screen(Records(book))
-            return
-    app.push_screen(begin(app, book, clock or SystemClock(), wanted))
+        case OpenRun() | Sheet() | Due():
+            from clampbook.screens.opening import begin
+
+            app.push_screen(begin(app, book, clock, _wanted(book, chosen)))
+
+
+def _wanted(book: Book, chosen: OpenRun | Sheet | Due) -> Wanted:
+    """What is to be walked."""
+    from clampbook.screens.opening import Wanted
+    from clampbook.starting import work_named, work_of
+
+    match chosen:
+        case OpenRun(run=run):
+            return Wanted(run=run)
+        case Sheet(path=path):
+            return Wanted(work=work_named(book, path.stem))
+        case Due(title=title, run=run):
+            return Wanted(work=work_of(run), follow_up=title, of=run, joint=None)
