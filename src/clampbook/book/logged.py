@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
@@ -15,20 +16,34 @@ from clampbook.ledger.refusals import LedgerFault
 from clampbook.record.sealed.told import fault
 
 
+Entry = tuple[int, dict[str, Any]]  # a line of a log: its number and its fields
+
+
 class Log(Struct, frozen=True):
-    """The log of one book: its file, and all lines with their numbers, hashes and fields."""
+    """The log of one book: its file, all lines with their numbers and fields, and what is wrong with it.
+
+    `heads` are the hashes of its lines. A book has a few lines for each of its runs, and all its runs are verified one
+    after the other, so lines are found by what they tell and of whom, not looked for each time.
+    """
 
     file: str
-    entries: tuple[tuple[int, str, dict[str, Any]], ...]
+    entries: tuple[Entry, ...]
     faults: tuple[Fault, ...]
+    heads: frozenset[str]
+    of_kind: Mapping[str, list[Entry]]
+    of_whom: Mapping[tuple[str, str], list[Entry]]
 
-    def about(self, name: str, event: str) -> list[tuple[int, dict[str, Any]]]:
+    def about(self, name: str, event: str) -> list[Entry]:
         """The lines of one kind about a run, or a check."""
-        return [(n, each) for n, _, each in self.entries if each.get("event") == event and name == whose(each)]
+        return self.of_whom.get((event, name), [])
+
+    def telling(self, event: str) -> list[Entry]:
+        """The lines of one kind."""
+        return self.of_kind.get(event, [])
 
     def knows(self, head: object) -> bool:
         """Whether the log ever ended with a line of this hash."""
-        return head == lines.NOTHING_BEFORE or any(digest == head for _, digest, _ in self.entries)
+        return head == lines.NOTHING_BEFORE or (isinstance(head, str) and head in self.heads)
 
 
 def read_log(path: Path, name: str) -> Log:
@@ -37,8 +52,16 @@ def read_log(path: Path, name: str) -> Log:
     faults = [*chain_faults(Path(name), whole), *form_faults(Path(name), whole)]
     if torn:
         faults.append(fault("D301", name, "the last line was never finished", line=len(whole) + 1))
-    numbered = ((n, lines.digest(line), fields_of(line)) for n, line in enumerate(whole, start=1))
-    return Log(name, tuple(numbered), tuple(faults))
+    entries = tuple((n, fields_of(line)) for n, line in enumerate(whole, start=1))
+    of_kind: defaultdict[str, list[Entry]] = defaultdict(list)
+    of_whom: defaultdict[tuple[str, str], list[Entry]] = defaultdict(list)
+    for number, entry in entries:
+        event, about = entry.get("event"), whose(entry)
+        if isinstance(event, str):
+            of_kind[event].append((number, entry))
+            if isinstance(about, str):
+                of_whom[event, about].append((number, entry))
+    return Log(name, entries, tuple(faults), frozenset(map(lines.digest, whole)), of_kind, of_whom)
 
 
 def whose(line: Mapping[str, Any]) -> Any:

@@ -59,6 +59,7 @@ class Verifying:
         folder = book.path(LOGS)
         for path in sorted(folder.glob("*.jsonl")) if folder.is_dir() else ():
             self._logs[path.stem] = read_log(book.path(LOGS, path.name), f"{LOGS}/{path.name}")
+        self._keys = {log.file: keys_told(log) for log in self._logs.values()}
 
     def book(self) -> tuple[Fault, ...]:
         """What is wrong with the logs, with the releases they tell of, and which runs they name that are not there."""
@@ -69,15 +70,15 @@ class Verifying:
         found: list[Fault] = []
         for log in self._logs.values():
             found += log.faults
-            for number, _, entry in log.entries:
+            for number, entry in log.entries:
                 event, name = str(entry.get("event")), whose(entry)
                 if event in present and name not in present[event]:
                     what = "check" if event == CHECK_OPENED else "run"
                     found.append(fault("S514", log.file, f"the {what} {name} was opened and is not there", line=number))
         own = self._logs[self._book.id]
-        told = [(number, entry) for number, _, entry in own.entries]
-        found += approvals.faults(self._book, own.file, told, keys_told(own), self._outside)
-        return (*found, *as_people_have_them(self._people, own))
+        keys = self._keys[own.file]
+        found += approvals.faults(self._book, own.file, own.entries, keys, self._outside)
+        return (*found, *as_people_have_them(self._people, keys))
 
     def run(self, run: RunFolder) -> Soundness:
         """Everything about one run."""
@@ -91,7 +92,7 @@ class Verifying:
             _one(log, run, "run_sealed", "seal"),
             next(filter(None, (_one(log, run, event, "last") for event in _ENDS)), None),
         )
-        verified = verify(found, told, Keys(keys_told(log), self._outside, log.file))
+        verified = verify(found, told, Keys(self._keys[log.file], self._outside, log.file))
         backdated = dict(dated_back(run, verified.signed, log))
         state = _state(run, found.files)
         faults = (*verified.faults, *backdated.values(), *_in_the_log(run, first, log, state))
