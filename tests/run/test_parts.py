@@ -101,8 +101,24 @@ LOT = ask.StartSheet("part:Gasket", "start", True, part=SheetPart(name="Gasket",
 SIGN = ask.SignOff("inspector", False, True, ("ines",), "independently inspected")
 SEALANT = ask.Apply(WHERE, "sealant", True, "L-204", None)
 WAITING = ask.Wait(WHERE, "2026-03-02T09:00:00.000Z", Decimal(600), "10 min", "the last pull")
-STEP_STATE = ask.StepState(WHERE, (ask.Choice("1", "not begun"), ask.Choice("2", "begun"), ask.Choice("3", "finished")))
-TURN_STATE = ask.StepState(WHERE, tuple(ask.Choice(str(n), "…") for n in range(1, 5)))
+NOT_STARTED = ask.Choice("1", "not begun", "not_started")
+STEP_STATE = ask.StepState(
+    WHERE,
+    (
+        NOT_STARTED,
+        ask.Choice("2", "begun", "started_not_finished"),
+        ask.Choice("3", "finished", "finished_not_entered"),
+    ),
+)
+TURN_STATE = ask.StepState(
+    WHERE,
+    (
+        NOT_STARTED,
+        ask.Choice("2", "mark there", "started_mark_there"),
+        ask.Choice("3", "mark lost", "started_mark_lost"),
+        ask.Choice("4", "finished", "finished_not_entered"),
+    ),
+)
 OFFERS = (
     ask.ToolOffer(W2),
     ask.ToolOffer(W5, refused=("22.1 lbf·ft lies below the useful span of W5.",)),

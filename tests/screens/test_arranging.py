@@ -129,7 +129,9 @@ def test_a_long_number_never_reads_as_one_with_the_position(rows: int, stacked: 
 def test_no_more_is_shown_than_there_are_rows(width: int, height: int, count: int) -> None:
     """A long list scrolls in what is left, and the map only comes where it can be read."""
     shown = Shown(
-        "What else?", choices=tuple(Choice(str(n), "something else happened") for n in range(count)), keys=KEYS
+        "What else?",
+        choices=tuple(Choice(str(n), "something else happened", f"code_{n}") for n in range(count)),
+        keys=KEYS,
     )
 
     fits = room(shown, width, height, "")
@@ -162,7 +164,7 @@ def test_a_path_is_broken_behind_its_parts() -> None:
 
 def test_what_can_be_chosen_is_worth_more_than_the_lines_above_it() -> None:
     """The first line stays: a decision is made against the window."""
-    choices = tuple(Choice(str(n), "a way to go on") for n in range(1, 5))
+    choices = tuple(Choice(str(n), "a way to go on", f"code_{n}") for n in range(1, 5))
     shown = Shown(
         "Over.", lines=("window: 28 – 32 N·m", "fastener: M10", "sheet: step 4"), choices=choices, field="number"
     )

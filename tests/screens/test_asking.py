@@ -36,7 +36,7 @@ def test_a_hold_point_is_answered_like_a_decision() -> None:
 def test_who_signs_is_chosen_like_that_too_and_the_map_stays() -> None:
     """Whoever looks compares the joint with the map until they have signed."""
     run = at_a_hold_point()
-    part = next_part(run.prompt, run.session, Draft("key", (("key", "1"),)))
+    part = next_part(run.prompt, run.session, Draft("choice", (("choice", "yes"),)))
     assert isinstance(part, Part)
 
     shown = of_part(part, deliberate=True, picture=of_prompt(run.prompt, run.session).picture)
@@ -57,7 +57,7 @@ def test_on_a_text_a_sign_that_answers_wants_its_enter() -> None:
 def test_where_another_person_is_wanted_the_list_tells_who_did_the_work() -> None:
     """They can be chosen, with a reason, where nobody else is in the house; but never by mistake."""
     run = at_a_hold_point()
-    part = next_part(run.prompt, run.session, Draft("key", (("key", "1"),)))
+    part = next_part(run.prompt, run.session, Draft("choice", (("choice", "yes"),)))
     assert isinstance(part, Part)
 
     assert ["Ines, did work in this run", "Tomas", "Maud"] == [choice.text for choice in part.choices]

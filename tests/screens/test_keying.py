@@ -10,7 +10,8 @@ from msgspec.structs import replace
 from bench import INES, W2, W5
 from clampbook.procedure.model import Ask
 from clampbook.run import prompts as ask
-from clampbook.run.asking import numbered
+from clampbook.run.asking import named as words
+from clampbook.run.asking import people_listed
 from clampbook.run.draft import Part
 from clampbook.run.parts import begin
 from clampbook.run.prompts import Choice, DecideChoice, Prompt, Where
@@ -103,25 +104,25 @@ class TestChoices:
 
     def test_of_a_long_list_a_digit_that_begins_another_number_waits(self) -> None:
         """8 is clear, 1 may become 10."""
-        part = Part("item", "What else?", "choice", numbered(tuple("abcdefghijkl")))
+        part = Part("item", "What else?", "choice", words("abcdefghijkl"))
 
         assert (at_once("8"), Typed("1")) == (meant(RELEASE, "8", part=part), meant(RELEASE, "1", part=part))
 
     def test_positions_are_always_typed_out(self) -> None:
         """What is right for 8 must not be wrong for 1."""
-        part = Part("position", "Which?", "choice", tuple(Choice(p, p) for p in ("1", "8", "14")))
+        part = Part("position", "Which?", "choice", tuple(Choice(p, p, p) for p in ("1", "8", "14")))
 
         assert [Typed("1"), Typed("8")] == [meant(RELEASE, key, part=part) for key in "18"]
 
     def test_giving_up_for_good_wants_enter(self) -> None:
         """The last question before it is no matter of one key."""
-        part = Part("sure", "Is the run to end here?", "choice", numbered(("no", "yes")))
+        part = Part("sure", "Is the run to end here?", "choice", words(("no", "yes")))
 
         assert Typed("2") == meant(RELEASE, "2", part=part)
 
     def test_star_goes_back_from_a_question_of_several(self) -> None:
         """A numeric pad has no Esc."""
-        part = Part("known", "How is that known?", "choice", numbered(("a", "b")))
+        part = Part("known", "How is that known?", "choice", words("ab"))
 
         assert Back() == meant(READING, "*", part=part)
 
@@ -142,7 +143,7 @@ class TestText:
 
     def test_so_it_is_for_a_reason_or_a_name(self) -> None:
         """Parts that are lines."""
-        parts = (Part("reason", "Why?", "line"), Part("person", "Who?", "person", numbered(("Ines",)), (INES,)))
+        parts = (Part("reason", "Why?", "line"), Part("person", "Who?", "person", people_listed((INES,)), (INES,)))
 
         assert [Typed("*"), Typed("1")] == [
             meant(READING, key, part=part) for key, part in zip("*1", parts, strict=True)

@@ -15,7 +15,6 @@ from clampbook.ledger.chain import chain_faults, form_faults
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.record.sealed.told import fault
 
-
 Entry = tuple[int, dict[str, Any]]  # a line of a log: its number and its fields
 
 

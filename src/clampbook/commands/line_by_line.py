@@ -89,7 +89,7 @@ def _to_resume(book: Book, name: str, beginning: Beginning) -> RunFolder:
     if run is not None:
         return run
     open_ones = book.open_runs()
-    return open_ones[beginning.run(tuple(run.id for run in open_ones))]
+    return book.run(beginning.run(tuple(run.id for run in open_ones)))
 
 
 def _terms(book: Book, asked: Asked, beginning: Beginning, work: Work) -> Terms:

@@ -7,9 +7,8 @@ from clampbook.plain.face import Face
 from clampbook.plain.lines import Lines
 from clampbook.procedure.model import Procedure
 from clampbook.run.answers import Refused
-from clampbook.run.asking import numbered
+from clampbook.run.asking import FINAL_OR_TRIAL, named, numbered, people_listed
 from clampbook.run.draft import Draft, Named, Part, take
-from clampbook.run.prompts import Choice
 
 
 class NothingBegun(Exception):  # noqa: N818 - the person went no further
@@ -26,9 +25,8 @@ class Beginning:
 
     def who(self, known: tuple[Person, ...]) -> Person:
         """Who is at the keyboard, by number or name."""
-        choices = tuple(Choice(str(n), one.name) for n, one in enumerate(known, 1))
         text = "Who are you? Type the number or a name." if known else "Who are you? Type your name."
-        person = self._asked(Part("who", text, "person", choices, known)).person("who")
+        person = self._asked(Part("who", text, "person", people_listed(known), known)).person("who")
         if person is None:
             raise NothingBegun
         return person
@@ -37,20 +35,20 @@ class Beginning:
         """Final or trial assembly; asked only where stages are marked for leaving out."""
         if not any(stage.trial_skip for stage in procedure.stages):
             return False
-        ways = ("final", "trial: some stages are left out, and it cannot be signed as final")
-        return self._asked(Part("trial", "Final or trial assembly?", "choice", numbered(ways))).text("trial") == "2"
+        part = Part("trial", "Final or trial assembly?", "choice", numbered(FINAL_OR_TRIAL))
+        return self._asked(part).text("trial") == "trial"
 
     def joint(self, procedure: Procedure) -> str | None:
         """Which of the joints that the procedure makes several times."""
         if not procedure.repeat:
             return None
-        part = Part("joint", "Which one is it?", "choice", numbered(procedure.repeat))
-        return procedure.repeat[int(self._asked(part).text("joint")) - 1]
+        part = Part("joint", "Which one is it?", "choice", named(procedure.repeat))
+        return self._asked(part).text("joint")
 
-    def run(self, texts: tuple[str, ...]) -> int:
-        """Which of several open runs, by its place in the list from 0."""
-        part = Part("run", "Which run is taken up again?", "choice", numbered(texts))
-        return int(self._asked(part).text("run")) - 1
+    def run(self, ids: tuple[str, ...]) -> str:
+        """Which of several open runs, by its id."""
+        part = Part("run", "Which run is taken up again?", "choice", named(ids))
+        return self._asked(part).text("run")
 
     def _asked(self, part: Part) -> Draft:
         while True:

@@ -153,4 +153,4 @@ def _quantity(value: Decimal, unit: str) -> Quantity:
 
 
 def _choices(choices: tuple[Choice, ...]) -> list[dict[str, str]]:
-    return [{"key": choice.key, "text": choice.text} for choice in choices]
+    return [{"key": choice.key, "value": choice.value, "text": choice.text} for choice in choices]

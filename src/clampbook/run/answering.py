@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Literal, get_args
+from typing import Literal, assert_never
 
 from clampbook.run.answers import (
     Correct,
@@ -12,12 +12,12 @@ from clampbook.run.answers import (
     GiveUp,
     GoOnEarly,
     Hold,
-    Known,
     LeaveOut,
     Look,
     Plus,
     Put,
     PutBack,
+    Refused,
     Resolve,
     ScaleShows,
     Sign,
@@ -27,27 +27,34 @@ from clampbook.run.answers import (
     Zero,
 )
 from clampbook.run.anywhere import Next, known
-from clampbook.run.asking import labels, numbered, person, reason, taken_up
-from clampbook.run.draft import NONE, Draft, Part
-from clampbook.run.keys import PLUS, YES
+from clampbook.run.asking import KNOWN, labels, named, numbered, person, reason, taken_up
+from clampbook.run.draft import Draft, Part
+from clampbook.run.keys import MOVED_OR_NOT, can_be_typed
 from clampbook.run.prompts import (
     Apply,
-    Choice,
+    Confirm,
     Decide,
     DecideChoice,
+    Ended,
     Finished,
     Inspect,
+    Loosen,
+    Measure,
     Prompt,
     Recheck,
     ReturnTool,
     SetTool,
     SignOff,
+    StartSheet,
     StepState,
     TakeTool,
+    Tighten,
+    Turn,
     Wait,
     ZeroTool,
 )
 from clampbook.run.session import Session
+from clampbook.unit_names import quoted
 
 State = Literal["not begun", "begun, mark kept", "begun, not finished", "mark lost", "finished, not typed"]
 
@@ -60,8 +67,8 @@ def _value(prompt: Prompt, _: Session, draft: Draft) -> Next:
     if not isinstance(prompt, Recheck):
         return Value(draft.text("text"))
     if not draft.has("moved"):
-        return Part("moved", "Did it move?", "choice", (Choice("1", "still: nothing moved"), Choice("2", "it moved")))
-    return Still(draft.text("moved") == "2", draft.text("text"))
+        return Part("moved", "Did it move?", "choice", MOVED_OR_NOT)
+    return Still(draft.text("moved") == "moved", draft.text("text"))
 
 
 def _leave_out(_: Prompt, __: Session, ___: Draft) -> Next:
@@ -76,8 +83,8 @@ def _scale(prompt: Prompt, _: Session, draft: Draft) -> Next:
     assert isinstance(prompt, SetTool)
     if not draft.has("unit"):
         text = f"{draft.text('number')} what? Which unit is printed on the scale of {prompt.tool.name}?"
-        return Part("unit", text, "choice", numbered(prompt.units))
-    return ScaleShows(draft.text("number"), prompt.units[int(draft.text("unit")) - 1])
+        return Part("unit", text, "choice", named(prompt.units))
+    return ScaleShows(draft.text("number"), draft.text("unit"))
 
 
 def _take_up(prompt: Prompt, _: Session, draft: Draft) -> Next:
@@ -98,41 +105,50 @@ def _sign(prompt: Prompt, session: Session, draft: Draft) -> Next:
     return Sign(signer, draft.text("reason"))
 
 
-def _key(prompt: Prompt, session: Session, draft: Draft) -> Next:
-    """A choice of the prompt itself, by kind of prompt."""
-    key = draft.text("key")
+def _choice(prompt: Prompt, session: Session, draft: Draft) -> Next:
+    """A choice of the prompt itself, by kind of prompt; what it means is the value of the choice."""
+    chosen = draft.text("choice")
     match prompt:
         case Inspect():
             return _look(prompt, session, draft)
         case Decide():
             return _decide(prompt, session, draft)
         case ZeroTool():
-            return Zero(_ZEROS[int(key) - 1])
-        case Recheck() if key != PLUS:
-            return Still(key == "2")
-        case Wait() if key == NONE:
-            return (
-                GoOnEarly(draft.text("reason"))
-                if draft.has("reason")
-                else reason("early", "Why is the wait cut short?")
-            )
+            return Zero(_ZEROS[chosen])
+        case Recheck():
+            return Still(chosen == "moved")
+        case Wait():
+            return _waited(draft)
         case Apply():
-            return Put(prompt.last_lot)
+            return Put(prompt.last_lot if chosen == "same_lot" else None)
         case StepState():
-            return Found(_state(prompt, key))
+            return Found(_STATES[chosen])
         case ReturnTool():
-            return PutBack(None if key == PLUS else key == "1")
+            return PutBack(None if chosen == "put_away" else chosen == "wound_down")
         case SignOff():
             return SkipSignOff()
         case Finished():
             return _finish(draft)
-        case _:
+        case StartSheet() | Tighten() | Turn() | Loosen() | Confirm():
             return Plus()
+        case TakeTool() | SetTool() | Measure() | Ended():
+            return Refused(f"{quoted(chosen)} is none of the choices. {can_be_typed(prompt)}")
+        case _ as never:
+            assert_never(never)
+
+
+def _waited(draft: Draft) -> Next:
+    """The wait begins, is over, or is cut short, which wants a reason."""
+    if draft.text("choice") != "go_on_early":
+        return Plus()
+    if not draft.has("reason"):
+        return reason("early", "Why is the wait cut short?")
+    return GoOnEarly(draft.text("reason"))
 
 
 def _look(prompt: Inspect, session: Session, draft: Draft) -> Next:
     """Yes or no; then which positions, and at a hold point who looked, and why if that is no other person."""
-    answer: Literal["yes", "no"] = "yes" if draft.text("key") == YES else "no"
+    answer: Literal["yes", "no"] = "yes" if draft.text("choice") == "yes" else "no"
     if answer != prompt.expect and prompt.candidates and not draft.has("positions"):
         return Part("positions", "At which positions is it not so?", "positions", labels(prompt.candidates))
     named = draft.positions("positions")
@@ -148,7 +164,7 @@ def _look(prompt: Inspect, session: Session, draft: Draft) -> Next:
 
 def _decide(prompt: Decide, session: Session, draft: Draft) -> Next:
     """The choice, then what it needs; a mistyped value is put right by an answer of its own."""
-    way = prompt.choices[int(draft.text("key")) - 1]
+    way = next(way for way in prompt.choices if way.value == draft.text("choice"))
     if way.choice == "correct":
         return _value_put_right(prompt, draft)
     for need in way.needs:
@@ -158,9 +174,10 @@ def _decide(prompt: Decide, session: Session, draft: Draft) -> Next:
         return Hold(draft.text("reason"))
     if way.choice == "abandon":
         return GiveUp(draft.text("reason"))
-    back_to = way.back_to[int(draft.text("back to")) - 1][0] if draft.has("back to") else None
-    scope = way.scopes[int(draft.text("scope")) - 1] if draft.has("scope") else None
-    return Resolve(way.choice, scope, draft.text("reason") or None, draft.person("person"), back_to)
+    back_to = int(draft.text("back to")) if draft.has("back to") else None
+    return Resolve(
+        way.choice, draft.text("scope") or None, draft.text("reason") or None, draft.person("person"), back_to
+    )
 
 
 _REACH = {
@@ -183,9 +200,10 @@ _WHY = {
 def _asked_for(need: str, way: DecideChoice, session: Session) -> Part:
     match need:
         case "scope":
-            return Part("scope", "How far does it reach?", "choice", numbered(tuple(_REACH[s] for s in way.scopes)))
+            return Part("scope", "How far does it reach?", "choice", numbered({s: _REACH[s] for s in way.scopes}))
         case "back to":
-            return Part("back to", "Back to which stage?", "choice", numbered(tuple(text for _, text in way.back_to)))
+            stages = {str(number): text for number, text in way.back_to}
+            return Part("back to", "Back to which stage?", "choice", numbered(stages))
         case "person":
             return person("person", "Which other person answers for it?", session)
         case _:
@@ -197,31 +215,33 @@ def _value_put_right(prompt: Decide, draft: Draft) -> Next:
     if not draft.has("value"):
         return Part("value", f"{prompt.found or 'A value'} is stored. What does the tool show?", "number")
     if not draft.has("known"):
-        return Part("known", "How is that known?", "choice", numbered(get_args(Known)))
+        return Part("known", "How is that known?", "choice", numbered(KNOWN))
     return Correct(draft.text("value"), known(draft), prompt.about)
 
 
 def _finish(draft: Draft) -> Next:
-    if draft.text("key") == "1":
+    if draft.text("choice") == "close":
         return Finish(accepted=True)
     if not draft.has("reason"):
         return reason("not accepted", "Why is the joint not accepted?")
     return Finish(accepted=False, reason=draft.text("reason"))
 
 
-_ZEROS: tuple[Literal["good", "came back wrong", "unknown"], ...] = ("good", "came back wrong", "unknown")
-_AFTER_A_BREAK: tuple[State, ...] = ("not begun", "begun, not finished", "finished, not typed")
-_TURN_AFTER_A_BREAK: tuple[State, ...] = ("not begun", "begun, mark kept", "mark lost", "finished, not typed")
-
-
-def _state(prompt: StepState, key: str) -> State:
-    """What was found, by its number; a turn has a mark that may be lost, and so one more."""
-    states = _TURN_AFTER_A_BREAK if len(prompt.choices) == len(_TURN_AFTER_A_BREAK) else _AFTER_A_BREAK
-    return states[int(key) - 1]
-
+_ZEROS: dict[str, Literal["good", "came back wrong", "unknown"]] = {
+    "good": "good",
+    "wrong": "came back wrong",
+    "unknown": "unknown",
+}
+_STATES: dict[str, State] = {
+    "not_started": "not begun",
+    "started_mark_there": "begun, mark kept",
+    "started_not_finished": "begun, not finished",
+    "started_mark_lost": "mark lost",
+    "finished_not_entered": "finished, not typed",
+}
 
 ACTS: dict[str, Callable[[Prompt, Session, Draft], Next]] = {
-    "key": _key,
+    "choice": _choice,
     "plus": _plus,
     "value": _value,
     "lot": _lot,

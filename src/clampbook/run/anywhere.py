@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import get_args
 
 from clampbook.run import menu
 from clampbook.run.answers import (
@@ -26,7 +25,7 @@ from clampbook.run.answers import (
     TurnMap,
     VoidStored,
 )
-from clampbook.run.asking import labels, numbered, person, reason, taken_up
+from clampbook.run.asking import KNOWN, labels, numbered, person, reason, taken_up
 from clampbook.run.draft import NONE, Draft, Part
 from clampbook.run.keys import offered
 from clampbook.run.other_tools import other_tools
@@ -35,6 +34,15 @@ from clampbook.run.session import Session
 from clampbook.tools.model import Tool
 
 Next = Part | Refused | Answer
+NOT_KNOWN, NONE_OF_THEM = "not_known", "none_of_them"
+_NONE_OF_THEM = Choice(NONE, "none of them", NONE_OF_THEM)
+_TURNED = {
+    "as_drawn": "as it is drawn",
+    "quarter_clockwise": "a quarter turn clockwise",
+    "half": "half a turn",
+    "quarter_anticlockwise": "a quarter turn anticlockwise",
+}
+_QUARTERS = {"as_drawn": 0, "quarter_clockwise": 1, "half": 2, "quarter_anticlockwise": 3}
 
 
 def _note(_: Prompt, __: Session, draft: Draft) -> Next:
@@ -53,14 +61,13 @@ def _correct(_: Prompt, session: Session, draft: Draft) -> Next:
         text = f"The last answer stands in line {progress.last_answer}. What should it have been?"
         return Part("value", text, "line" if progress.last_answer_item else "number")
     if not draft.has("known"):
-        return Part("known", "How is that known?", "choice", numbered(get_args(Known)))
+        return Part("known", "How is that known?", "choice", numbered(KNOWN))
     return Correct(draft.text("value"), known(draft))
 
 
 def known(draft: Draft) -> Known:
-    """How a corrected value is known, from the number that was chosen."""
-    ways: tuple[Known, ...] = get_args(Known)
-    return ways[int(draft.text("known")) - 1]
+    """How a corrected value is known, by the choice that was made."""
+    return KNOWN[draft.text("known")]
 
 
 def _pulled_another(prompt: Prompt, session: Session, draft: Draft) -> Next:
@@ -103,11 +110,11 @@ def _at_hand(prompt: Prompt, draft: Draft) -> str | None:
 def _broken(_: Prompt, __: Session, draft: Draft) -> Next:
     if not draft.has("how"):
         return Part(
-            "how", "What happened to it?", "choice", (Choice("1", "it broke"), Choice("2", "its thread stripped"))
+            "how", "What happened to it?", "choice", numbered({"broke": "it broke", "stripped": "its thread stripped"})
         )
     if not draft.has("reached"):
         return _reached("What torque or angle had been reached?")
-    return Broke("broken" if draft.text("how") == "1" else "stripped", _value(draft, "reached"))
+    return Broke("broken" if draft.text("how") == "broke" else "stripped", _value(draft, "reached"))
 
 
 def _never_reaches(_: Prompt, __: Session, draft: Draft) -> Next:
@@ -117,11 +124,11 @@ def _never_reaches(_: Prompt, __: Session, draft: Draft) -> Next:
 
 
 def _reached(text: str) -> Part:
-    return Part("reached", text, "number", (Choice(NONE, "not known"),))
+    return Part("reached", text, "number", (Choice(NONE, "not known", NOT_KNOWN),))
 
 
 def _value(draft: Draft, name: str) -> str | None:
-    return None if draft.text(name) == NONE else draft.text(name)
+    return None if draft.text(name) in (NOT_KNOWN, NONE_OF_THEM) else draft.text(name)
 
 
 def _wrong_part(_: Prompt, __: Session, ___: Draft) -> Next:
@@ -137,8 +144,8 @@ def _which_in_hand(session: Session, draft: Draft, text: str) -> Part | Refused 
         return held[0].id
     held = tuple(sorted(held, key=lambda tool: tool.id))
     if not draft.has("tool"):
-        return Part("tool", text, "choice", numbered(tuple(tool.name for tool in held)))
-    return held[int(draft.text("tool")) - 1].id
+        return Part("tool", text, "choice", numbered({tool.id: tool.name for tool in held}))
+    return draft.text("tool")
 
 
 def _dropped(_: Prompt, session: Session, draft: Draft) -> Next:
@@ -146,9 +153,9 @@ def _dropped(_: Prompt, session: Session, draft: Draft) -> Next:
     if not isinstance(tool, str):
         return tool
     if not draft.has("then"):
-        ways = ("it is out until it has been checked", "go on with it all the same")
+        ways = {"out": "it is out until it has been checked", "go_on": "go on with it all the same"}
         return Part("then", "What becomes of it?", "choice", numbered(ways))
-    if draft.text("then") == "1":
+    if draft.text("then") == "out":
         return Drop(tool)
     if not draft.has("reason"):
         return reason("dropped", "Why does the work go on with it?")
@@ -161,8 +168,9 @@ def _change_tool(prompt: Prompt, session: Session, draft: Draft) -> Next:
     if not offers:
         return Refused("There is no other tool for this step; a tool is taken when a pull is asked for.")
     if not draft.has("tool"):
-        return Part("tool", "Which tool is taken up instead?", "choice", numbered(tuple(map(offered, offers))))
-    return taken_up(offers[int(draft.text("tool")) - 1], draft)
+        ways = {offer.tool.id: offered(offer) for offer in offers}
+        return Part("tool", "Which tool is taken up instead?", "choice", numbered(ways))
+    return taken_up(next(offer for offer in offers if offer.tool.id == draft.text("tool")), draft)
 
 
 def _void(_: Prompt, session: Session, draft: Draft) -> Next:
@@ -188,20 +196,20 @@ def _hold(_: Prompt, __: Session, draft: Draft) -> Next:
 
 def _turn_map(_: Prompt, __: Session, draft: Draft) -> Next:
     if not draft.has("turned"):
-        ways = ("as it is drawn", "a quarter turn clockwise", "half a turn", "a quarter turn anticlockwise")
-        return Part("turned", "How should the map stand?", "choice", numbered(ways))
+        return Part("turned", "How should the map stand?", "choice", numbered(_TURNED))
     if not draft.has("seen"):
-        return Part("seen", "Seen from where?", "choice", numbered(("from above, as drawn", "from below")))
-    return TurnMap(int(draft.text("turned")) - 1, draft.text("seen") == "2")
+        ways = {"above": "from above, as drawn", "below": "from below"}
+        return Part("seen", "Seen from where?", "choice", numbered(ways))
+    return TurnMap(_QUARTERS[draft.text("turned")], draft.text("seen") == "below")
 
 
 def _abandon(_: Prompt, __: Session, draft: Draft) -> Next:
     if not draft.has("reason"):
         return reason("abandon", "Why is the run given up for good?")
     if not draft.has("sure"):
-        ways = ("no, go on with it", "yes, give it up; it cannot be taken up again")
+        ways = {"no": "no, go on with it", "yes": "yes, give it up; it cannot be taken up again"}
         return Part("sure", "Is the run to end here?", "choice", numbered(ways))
-    return GiveUp(draft.text("reason")) if draft.text("sure") == "2" else Refused("The run goes on.")
+    return GiveUp(draft.text("reason")) if draft.text("sure") == "yes" else Refused("The run goes on.")
 
 
 def _doubt_tool(_: Prompt, session: Session, draft: Draft) -> Next:
@@ -216,7 +224,7 @@ def _doubt_tool(_: Prompt, session: Session, draft: Draft) -> Next:
 def _arrived(_: Prompt, session: Session, draft: Draft) -> Next:
     if not draft.has("position"):
         text = f"{draft.text('text')} came in, but no number is asked for here. Which position does it belong to?"
-        return Part("position", text, "choice", (*labels(tuple(session.plan.group_of)), Choice(NONE, "none of them")))
+        return Part("position", text, "choice", (*labels(tuple(session.plan.group_of)), _NONE_OF_THEM))
     return Arrived(draft.text("text"), _value(draft, "position"))
 
 
@@ -259,5 +267,5 @@ def done_up_to(prompt: Prompt, draft: Draft) -> Part | None:
     positions = prompt.positions[:-1] if draft.act in _AT_ONE_POSITION else prompt.positions
     if not positions:
         return None
-    choices = (*labels(positions), Choice(NONE, "none of them"))
+    choices = (*labels(positions), _NONE_OF_THEM)
     return Part("done up to", "Done up to which position?", "choice", choices)

@@ -33,7 +33,8 @@ class Part:
     """One question of several. `name` stays the same for ever (scripts rely on it), `text` is the question.
 
     Kinds: "choice" takes one of the keys; "line" a text, or the key of a text that is offered; "number" a number,
-    or one of the keys; "person" a key or a name; "positions" one or more of the keys.
+    or one of the keys; "person" a key or a name; "positions" one or more of the keys. What was chosen is given by
+    the value of the choice, but for "line", where the text offered is taken as if it had been typed.
     """
 
     name: str
@@ -102,10 +103,10 @@ def take(draft: Draft, part: Part, line: str, named: Named) -> Draft | Refused:
         return Refused(f"Nothing was typed. {_allowed(part)}")
     match part.kind:
         case "choice":
-            key = _key(part, text)
+            chosen = _chosen(part, text)
             return (
-                draft.adding(part.name, key)
-                if key is not None
+                draft.adding(part.name, chosen.value)
+                if chosen is not None
                 else Refused(f"{quoted(text)} is none of these. {_allowed(part)}")
             )
         case "number":
@@ -119,27 +120,26 @@ def take(draft: Draft, part: Part, line: str, named: Named) -> Draft | Refused:
 
 
 def _number(draft: Draft, part: Part, text: str) -> Draft | Refused:
-    key = _key(part, text)
-    if key is None and not looks_like_a_number(text):
+    chosen = _chosen(part, text)
+    if chosen is None and not looks_like_a_number(text):
         return Refused(f"{quoted(text)} is no number. {_allowed(part)}")
-    return draft.adding(part.name, text if key is None else key)
+    return draft.adding(part.name, text if chosen is None else chosen.value)
 
 
 def _line(draft: Draft, part: Part, text: str) -> Draft | Refused:
     offered = next((choice for choice in part.choices if choice.key == text), None)
     if offered is not None:
-        return draft.adding(part.name, NONE if offered.key == NONE else offered.text)
+        return draft.adding(part.name, offered.value if offered.key == NONE else offered.text)
     if part.choices and text.isdecimal():
         return Refused(f"{text} is not on the list. {_allowed(part)}")
     return draft.adding(part.name, text)
 
 
 def _person(draft: Draft, part: Part, text: str, named: Named) -> Draft | Refused:
-    keys = [choice.key for choice in part.choices]
-    if text == NONE and NONE in keys:
-        return draft.adding(part.name, NONE)
-    if text in keys:
-        return draft.adding(part.name, part.people[keys.index(text)])
+    chosen = next((choice for choice in part.choices if choice.key == text), None)
+    if chosen is not None:
+        known = next((one for one in part.people if one.id == chosen.value), None)
+        return draft.adding(part.name, chosen.value if known is None else known)
     if not any(sign.isalpha() for sign in text):
         return Refused(f"{quoted(text)} is neither a name nor a number of the list. {_allowed(part)}")
     try:
@@ -149,24 +149,24 @@ def _person(draft: Draft, part: Part, text: str, named: Named) -> Draft | Refuse
 
 
 def _positions(draft: Draft, part: Part, text: str) -> Draft | Refused:
-    labels = tuple(choice.key for choice in part.choices)
+    labels = tuple(choice.value for choice in part.choices)
     if text.casefold() == "all":
         return draft.adding(part.name, labels)
     found: list[str] = []
     for word in _BETWEEN_POSITIONS.split(text):
-        key = _key(part, word)
-        if key is None:
+        chosen = _chosen(part, word)
+        if chosen is None:
             return Refused(f"{quoted(word)} is no position that can be named here. {_allowed(part)}")
-        found.append(key)
+        found.append(chosen.value)
     return draft.adding(part.name, tuple(dict.fromkeys(found)))
 
 
-def _key(part: Part, text: str) -> str | None:
-    """The key that was typed, exactly or in other letter case."""
-    keys = [choice.key for choice in part.choices]
-    if text in keys:
-        return text
-    alike = [key for key in keys if key.casefold() == text.casefold()]
+def _chosen(part: Part, text: str) -> Choice | None:
+    """The choice whose key was typed, exactly or in other letter case."""
+    exactly = next((choice for choice in part.choices if choice.key == text), None)
+    if exactly is not None:
+        return exactly
+    alike = [choice for choice in part.choices if choice.key.casefold() == text.casefold()]
     return alike[0] if len(alike) == 1 else None
 
 

@@ -34,6 +34,8 @@ from clampbook.units import show_window
 
 PLUS = "+"
 YES, NO = "1", "2"
+YES_OR_NO = (Choice(YES, "yes", "yes"), Choice(NO, "no", "no"))
+MOVED_OR_NOT = (Choice("1", "still: nothing moved", "still"), Choice("2", "it moved", "moved"))
 _SHORT = 40  # characters of choices that still fit into one line with the rest
 
 
@@ -43,31 +45,40 @@ def choices(prompt: Prompt) -> tuple[Choice, ...]:
         case StartSheet():
             return _of_the_sheet(prompt)
         case TakeTool(offers=offers):
-            return tuple(Choice(str(n), offered(offer)) for n, offer in enumerate(offers, 1))
+            return tuple(Choice(str(n), offered(offer), offer.tool.id) for n, offer in enumerate(offers, 1))
         case ZeroTool():
-            return (Choice("1", "good"), Choice("2", "it came back wrong"), Choice("3", "unknown"))
+            return (
+                Choice("1", "good", "good"),
+                Choice("2", "it came back wrong", "wrong"),
+                Choice("3", "unknown", "unknown"),
+            )
         case Tighten() | Turn() | Recheck() | Confirm() | Loosen():
             return _of_a_pull(prompt)
         case Inspect():
-            return (Choice(YES, "yes"), Choice(NO, "no"))
-        case Apply(lot=lot, last_lot=last):
-            return () if lot and last is None else (Choice(PLUS, f"done, lot {last}" if lot else "done"),)
+            return YES_OR_NO
+        case Apply(lot=False):
+            return (Choice(PLUS, "done", "done"),)
+        case Apply(last_lot=last):
+            return () if last is None else (Choice(PLUS, f"done, lot {last}", "same_lot"),)
         case Wait(since=None):
-            return (Choice(PLUS, "begin now"),)
+            return (Choice(PLUS, "begin now", "start"),)
         case Wait():
-            return (Choice(PLUS, "the time is over"), Choice(NONE, "go on early"))
+            return (Choice(PLUS, "the time is over", "time_is_up"), Choice(NONE, "go on early", "go_on_early"))
         case StepState(choices=states):
             return states
         case Decide(choices=ways):
-            return tuple(Choice(str(n), way.text) for n, way in enumerate(ways, 1))
+            return tuple(Choice(str(n), way.text, way.value) for n, way in enumerate(ways, 1))
         case ReturnTool(wind_down=True):
-            return (Choice("1", "put back, wound down"), Choice("2", "put back as it is"))
+            return (Choice("1", "put back, wound down", "wound_down"), Choice("2", "put back as it is", "left_set"))
         case ReturnTool():
-            return (Choice(PLUS, "put back"),)
+            return (Choice(PLUS, "put back", "put_away"),)
         case SignOff(required=required):
-            return () if required else (Choice(NONE, "leave unsigned"),)
+            return () if required else (Choice(NONE, "leave unsigned", "leave_open"),)
         case Finished(outcome=outcome):
-            return (Choice("1", f"close the run: {outcome}"), Choice("2", "close it as not accepted"))
+            return (
+                Choice("1", f"close the run: {outcome}", "close"),
+                Choice("2", "close it as not accepted", "not_accepted"),
+            )
         case SetTool() | Measure() | Ended():
             return ()
         case _ as never:
@@ -145,14 +156,14 @@ def takes_number(prompt: Prompt) -> bool:
 
 def _of_the_sheet(prompt: StartSheet) -> tuple[Choice, ...]:
     ask, part = prompt.ask, prompt.part
-    leave = () if prompt.required else (Choice(NONE, "leave out"),)
+    leave = () if prompt.required else (Choice(NONE, "leave out", "leave_out"),)
     if ask is not None and ask.answer == "choice":
-        return (*(Choice(str(n), text) for n, text in enumerate(ask.choices, 1)), *leave)
+        return (*(Choice(str(n), text, text) for n, text in enumerate(ask.choices, 1)), *leave)
     if (ask is not None and ask.answer == "yes") or (part is not None and part.record == "yes"):
-        return (Choice(YES, "yes"), Choice(NO, "no"), *leave)
+        return (*YES_OR_NO, *leave)
     if ask is None and part is None:
-        return (Choice(PLUS, "done" if prompt.group else "read"), *leave)
-    return (*((Choice(PLUS, "as last time"),) if prompt.last is not None else ()), *leave)
+        return (_done("done") if prompt.group else _done("read"), *leave)
+    return (*((Choice(PLUS, "as last time", "same"),) if prompt.last is not None else ()), *leave)
 
 
 def _wanted_by_the_sheet(prompt: StartSheet) -> str | None:
@@ -163,21 +174,25 @@ def _wanted_by_the_sheet(prompt: StartSheet) -> str | None:
     return f"the {prompt.part.record}" if prompt.part is not None else None
 
 
+def _done(word: str) -> Choice:
+    return Choice(PLUS, word, word)
+
+
 def _of_a_pull(prompt: Tighten | Turn | Recheck | Confirm | Loosen) -> tuple[Choice, ...]:
-    bad = Choice(NONE, "bad pull")
+    bad = Choice(NONE, "bad pull", "bad_pull")
     match prompt:
         case Tighten(reading=reading):
-            return (bad,) if reading else (Choice(PLUS, "released once"), bad)
+            return (bad,) if reading else (Choice(PLUS, "released once", "clicked"), bad)
         case Turn(by_marks=by_marks):
-            return (Choice(PLUS, "the marks are there"), bad) if by_marks else (bad,)
+            return (Choice(PLUS, "the marks are there", "at_mark"), bad) if by_marks else (bad,)
         case Recheck(reading=reading):
-            return (bad,) if reading else (Choice("1", "still: nothing moved"), Choice("2", "it moved"), bad)
+            return (bad,) if reading else (*MOVED_OR_NOT, bad)
         case Confirm(pull=None):
-            return (Choice(PLUS, "read"),)
+            return (_done("read"),)
         case Confirm():
-            return (Choice(PLUS, "released once each"), bad)
+            return (Choice(PLUS, "released once each", "all_clicked"), bad)
         case Loosen():
-            return (Choice(PLUS, "loosened"),)
+            return (Choice(PLUS, "loosened", "loose"),)
 
 
 def offered(offer: ToolOffer) -> str:

@@ -34,6 +34,11 @@ class Item:
     text: str
     fits: Fits = "everywhere"
 
+    @property
+    def value(self) -> str:
+        """The act in snake case, which scripts rely on."""
+        return self.act.replace(" ", "_")
+
 
 ITEMS = (
     Item(0, "pause", "pause"),
@@ -95,9 +100,14 @@ def numbered(number: int, prompt: Prompt) -> Item | None:
     return item if item is not None and _fits(item, prompt) else None
 
 
+def of_value(value: str, prompt: Prompt) -> Item | None:
+    """The line that a choice of this value stands for, if it fits here."""
+    return next((item for item in items(prompt) if item.value == value), None)
+
+
 def choices(prompt: Prompt) -> tuple[Choice, ...]:
     """The menu as choices."""
-    return tuple(Choice(str(item.number), item.text) for item in items(prompt))
+    return tuple(Choice(str(item.number), item.text, item.value) for item in items(prompt))
 
 
 def _fits(item: Item, prompt: Prompt) -> bool:

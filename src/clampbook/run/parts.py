@@ -16,7 +16,7 @@ from clampbook.run.answers import (
     Refused,
 )
 from clampbook.run.asking import people_listed
-from clampbook.run.draft import NONE, Draft, Named, Part, goes_back, looks_like_a_number, take
+from clampbook.run.draft import Draft, Named, Part, goes_back, looks_like_a_number, take
 from clampbook.run.keys import choices
 from clampbook.run.prompts import (
     Choice,
@@ -52,7 +52,7 @@ def next_part(prompt: Prompt, session: Session, draft: Draft) -> Part | Refused 
     if draft.act == "menu":
         if not draft.has("item"):
             return Part("item", "What else?", "choice", menu.choices(prompt))
-        item = menu.numbered(int(draft.text("item")), prompt)
+        item = menu.of_value(draft.text("item"), prompt)
         if item is None:
             return Refused("That does not fit here.")
         return next_part(prompt, session, Draft(item.act, draft.given[1:]))
@@ -64,7 +64,7 @@ def next_part(prompt: Prompt, session: Session, draft: Draft) -> Part | Refused 
     if isinstance(found, Part | Refused):
         return found
     done = draft.text("done up to")
-    return (DoneUpTo(done), found) if done and done != NONE else (found,)
+    return (DoneUpTo(done), found) if done and done != anywhere.NONE_OF_THEM else (found,)
 
 
 def follow(prompt: Prompt, draft: Draft, part: Part, line: str, named: Named) -> Draft | Refused | None:
@@ -84,7 +84,7 @@ def shows(draft: Draft) -> Shows | None:
     """What is only to be shown, without any answer; None for all other drafts."""
     act = draft.act
     if act == "menu" and draft.has("item"):
-        act = next((item.act for item in menu.ITEMS if str(item.number) == draft.text("item")), act)
+        act = next((item.act for item in menu.ITEMS if item.value == draft.text("item")), act)
     match act:
         case "help" | "last three":
             return act

@@ -87,19 +87,19 @@ def _step_state(plan: Plan, progress: Progress) -> ask.StepState:
     stage = plan.stage_of(step)
     if isinstance(stage, Turn):
         begun = (
-            ask.Choice("2", "begun, and its starting mark is still there"),
-            ask.Choice("3", "begun, and its starting mark is lost"),
+            ask.Choice("2", "begun, and its starting mark is still there", "started_mark_there"),
+            ask.Choice("3", "begun, and its starting mark is lost", "started_mark_lost"),
         )
         choices: tuple[ask.Choice, ...] = (
-            ask.Choice("1", "not begun"),
+            ask.Choice("1", "not begun", "not_started"),
             *begun,
-            ask.Choice("4", "finished, but not typed"),
+            ask.Choice("4", "finished, but not typed", "finished_not_entered"),
         )
     else:
         choices = (
-            ask.Choice("1", "not begun"),
-            ask.Choice("2", "begun, and not finished"),
-            ask.Choice("3", "finished, but not typed"),
+            ask.Choice("1", "not begun", "not_started"),
+            ask.Choice("2", "begun, and not finished", "started_not_finished"),
+            ask.Choice("3", "finished, but not typed", "finished_not_entered"),
         )
     return ask.StepState(where(plan, progress, index), choices)
 

@@ -44,10 +44,15 @@ class Where(Struct, frozen=True):
 
 
 class Choice(Struct, frozen=True):
-    """One of several answers: the key that stands for it and what it means."""
+    """One of several answers: the key that stands for it, what it says, and what it means.
+
+    `value` is a word that stays the same whatever the text says: the answer is made of it, and scripts rely on it.
+    Codes are in snake case; a tool or a person is its id, a position its label, a unit its name.
+    """
 
     key: str
     text: str
+    value: str
 
 
 class StartSheet(Struct, frozen=True):
@@ -260,6 +265,11 @@ class DecideChoice(Struct, frozen=True):
     needs: tuple[str, ...] = ()
     scopes: tuple[str, ...] = ()
     back_to: tuple[tuple[int, str], ...] = ()
+
+    @property
+    def value(self) -> str:
+        """The word that scripts rely on: what the daybook calls it, in snake case."""
+        return "start_over" if self.choice == "from the beginning" else self.choice.replace(" ", "_")
 
 
 class Decide(Struct, frozen=True):

@@ -62,7 +62,7 @@ def _spelled(prompt: Prompt, text: str) -> str:
     """Letters turned into the keys that they stand for, where letters are keys."""
     if takes_text(prompt):
         return text
-    if any(choice.key == YES and choice.text == "yes" for choice in choices(prompt)):
+    if any(choice.value == "yes" for choice in choices(prompt)):
         return _YES_NO.get(text.casefold(), text)
     return _LETTERS.get(text.casefold(), text)
 
@@ -136,7 +136,7 @@ def _at_work(prompt: Prompt, text: str) -> Draft | Refused:
 def _by_key(prompt: Prompt, text: str) -> Draft | Refused:
     found = next((choice for choice in choices(prompt) if choice.key.casefold() == text.casefold()), None)
     if found is not None:
-        return Draft("key", (("key", found.key),))
+        return Draft("choice", (("choice", found.value),))
     if looks_like_a_number(text) and re.search("[.,]", text):
         return Draft("arrived", (("text", text),))
     return Refused(f"{quoted(text)} is none of the choices. {can_be_typed(prompt)}")
@@ -161,7 +161,7 @@ def _scale(prompt: SetTool, text: str) -> Draft | Refused:
         unit = ""
     if unit not in prompt.units:
         return Refused(f"{quoted(found[2])} is none of the units that a scale can have: {', '.join(prompt.units)}.")
-    return Draft("scale", (("number", found[1]), ("unit", str(prompt.units.index(unit) + 1))))
+    return Draft("scale", (("number", found[1]), ("unit", unit)))
 
 
 def _on_the_sheet(prompt: StartSheet, text: str) -> Draft | Refused:
@@ -180,4 +180,4 @@ def _on_the_sheet(prompt: StartSheet, text: str) -> Draft | Refused:
     found = next((c for c in offered if text.casefold() in (c.key, c.text.casefold())), None)
     if found is None:
         return Refused(f"{quoted(text)} is none of the choices. {can_be_typed(prompt)}")
-    return Draft("value", (("text", found.text),))
+    return Draft("value", (("text", found.value),))

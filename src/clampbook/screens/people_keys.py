@@ -25,7 +25,12 @@ if TYPE_CHECKING:
 
 _SENTENCE = "Whose key? Type the number."
 _SOMEBODY_ELSE = "somebody who is not on the list"
-_LOST = ("it is lost, or its pass-phrase is forgotten", "somebody else may know its pass-phrase", "another reason")
+ANOTHER_REASON = "another_reason"
+_LOST = {
+    "lost": "it is lost, or its pass-phrase is forgotten",
+    "known_to_others": "somebody else may know its pass-phrase",
+    ANOTHER_REASON: "another reason",
+}
 _KEPT = (
     "Nobody can find a forgotten pass-phrase again: such a key is withdrawn, and a new one made.\n"
     "What a key signed stays as good as it was after it is withdrawn."
@@ -166,7 +171,7 @@ def _name(people: tuple[Person, ...]) -> Steps[str]:
 
 def _why(person: Person, held: HeldKey) -> Steps[str]:
     text = f"Why is the key {held.key.fingerprint} withdrawn? Nothing is signed with it from then on."
-    chosen = int(str((yield Part("why", text, "choice", numbered(_LOST)))))
-    if chosen < len(_LOST):
-        return _LOST[chosen - 1]
+    chosen = str((yield Part("why", text, "choice", numbered(_LOST))))
+    if chosen != ANOTHER_REASON:
+        return _LOST[chosen]
     return str((yield Part("because", f"Why is the key of {person.name} withdrawn?", "line")))

@@ -159,8 +159,8 @@ def release(
     accepted = []
     for number, doubt in enumerate(doubts, 1):
         text = f"Doubt {number} of {len(doubts)}: {doubt.text}. Is it right as it stands?"
-        choices = numbered(("it is right, and I say why", "no: the file is to be changed first"))
-        if (yield Part("doubt", text, "choice", choices)) == "2":
+        choices = numbered({"yes": "it is right, and I say why", "no": "no: the file is to be changed first"})
+        if (yield Part("doubt", text, "choice", choices)) == "no":
             return None
         because = yield Part("because", f"{doubt.text}. Why is it right?", "line")
         accepted.append(Accepted(doubt=f"{doubt.code} {doubt.key}".strip(), because=str(because)))
@@ -185,12 +185,17 @@ def _look_again(today: date) -> Steps[str | None]:
     from clampbook.procedure.release import day
 
     years = tuple(_years_on(today, n) for n in (1, 2))
-    texts = (f"in a year, by {years[0]}", f"in two years, by {years[1]}", "by another day", "no day is set")
+    texts = {
+        "one_year": f"in a year, by {years[0]}",
+        "two_years": f"in two years, by {years[1]}",
+        "another_day": "by another day",
+        "never": "no day is set",
+    }
     chosen = str((yield Part("look", "When is it to be looked at again?", "choice", numbered(texts))))
-    if chosen in ("1", "2"):
-        return years[int(chosen) - 1].isoformat()
+    if chosen in ("one_year", "two_years"):
+        return years[0 if chosen == "one_year" else 1].isoformat()
     said = ""
-    while chosen == "3":
+    while chosen == "another_day":
         typed = str((yield Part("day", f"{said}By which day? Write year-month-day, such as {years[0]}.", "line")))
         found = day(typed.strip())
         if found is not None and found >= today:

@@ -7,9 +7,8 @@ from msgspec.structs import replace
 
 from clampbook.people import Person
 from clampbook.procedure.model import Procedure
-from clampbook.run.asking import numbered
+from clampbook.run.asking import FINAL_OR_TRIAL, named, numbered, people_listed
 from clampbook.run.draft import Draft, Part
-from clampbook.run.prompts import Choice
 
 
 class Settled(Struct, frozen=True):
@@ -36,14 +35,12 @@ class Settled(Struct, frozen=True):
 def next_part(settled: Settled, people: tuple[Person, ...]) -> Part | None:
     """What is asked next; None where all is known."""
     if settled.person is None:
-        choices = tuple(Choice(str(n), one.name) for n, one in enumerate(people, 1))
         text = "Who are you? Type the number or a name." if people else "Who are you? Type your name."
-        return Part("who", text, "person", choices, people)
+        return Part("who", text, "person", people_listed(people), people)
     if settled.asks_trial:
-        ways = ("final", "trial: some stages are left out, and it cannot be signed as final")
-        return Part("trial", "Final or trial assembly?", "choice", numbered(ways))
+        return Part("trial", "Final or trial assembly?", "choice", numbered(FINAL_OR_TRIAL))
     if settled.asks_joint and settled.procedure is not None:
-        return Part("joint", "Which one is it?", "choice", numbered(settled.procedure.repeat))
+        return Part("joint", "Which one is it?", "choice", named(settled.procedure.repeat))
     return None
 
 
@@ -52,7 +49,7 @@ def settle(settled: Settled, given: Draft) -> Settled:
     if given.has("who"):
         return replace(settled, person=given.person("who"))
     if given.has("trial"):
-        return replace(settled, trial=given.text("trial") == "2")
-    if given.has("joint") and settled.procedure is not None:
-        return replace(settled, joint=settled.procedure.repeat[int(given.text("joint")) - 1])
+        return replace(settled, trial=given.text("trial") == "trial")
+    if given.has("joint"):
+        return replace(settled, joint=given.text("joint"))
     return settled

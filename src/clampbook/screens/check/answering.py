@@ -10,9 +10,9 @@ from typing import Literal, assert_never
 
 from clampbook.check import answers as a
 from clampbook.check import prompts as ask
-from clampbook.check.events import Known, ZeroState
+from clampbook.check.events import ZeroState
 from clampbook.check.wording import sentence
-from clampbook.run.asking import REASONS, numbered
+from clampbook.run.asking import KNOWN, REASONS, named, numbered
 from clampbook.run.draft import NONE, Part, looks_like_a_number
 from clampbook.run.keys import PLUS
 from clampbook.run.prompts import Choice
@@ -21,18 +21,29 @@ Wish = Literal["help", "figures"]
 Gathered = Generator[Part, str, a.Answer | a.Refused | Wish]
 Begun = Gathered | a.Answer | a.Refused | Wish
 
-ZEROES: tuple[ZeroState, ...] = ("good", "came back wrong", "unknown")
-KNOWN: tuple[Known, ...] = ("the tool still shows it", "a second person saw it", "from memory")
-LEFT_ALONE, ADJUSTED, CLOSE = "1", "2", "1"
-_ADJUSTMENTS = ("its adjusting screw was turned", "it was cleaned and oiled", "a part of it was changed")
-_GIVE_UP = ("begun by mistake", "the tool cannot be checked", "to be done again from the start")
+ZEROES = numbered({"good": "good", "wrong": "came back wrong", "unknown": "unknown"})
+AFTER_ADJUSTING = numbered(
+    {"left_alone": "left as it was found", "adjusted": "adjusted, and to be checked once more as left"}
+)
+CLOSE = numbered({"close": "close the check"})
+_ZERO_STATES: dict[str, ZeroState] = {"good": "good", "wrong": "came back wrong", "unknown": "unknown"}
+_ADJUSTMENTS = {
+    "screw_turned": "its adjusting screw was turned",
+    "cleaned": "it was cleaned and oiled",
+    "part_changed": "a part of it was changed",
+}
+_GIVE_UP = {
+    "by_mistake": "begun by mistake",
+    "cannot_be_checked": "the tool cannot be checked",
+    "start_again": "to be done again from the start",
+}
 MENU: tuple[Choice, ...] = (
-    Choice("1", "the last reading was mistyped"),
-    Choice("2", "the last pull was a bad one"),
-    Choice("3", "give the check up"),
-    Choice("4", "all figures so far"),
-    Choice("5", "help"),
-    Choice("0", "pause"),
+    Choice("1", "the last reading was mistyped", "correct"),
+    Choice("2", "the last pull was a bad one", "void"),
+    Choice("3", "give the check up", "abandon"),
+    Choice("4", "all figures so far", "figures"),
+    Choice("5", "help", "help"),
+    Choice("0", "pause", "pause"),
 )
 
 
@@ -40,7 +51,7 @@ def begun(prompt: ask.Prompt, doubted: bool, line: str) -> Begun:
     """What a line at the prompt itself begins."""
     text = line.strip()
     if text.startswith("*"):
-        return _of_menu(text[1:].strip()) if text[1:].strip() else _menu()
+        return _of_menu(chosen(MENU, text[1:].strip())) if text[1:].strip() else _menu()
     if text == "/":
         return _note()
     if not text:
@@ -48,12 +59,18 @@ def begun(prompt: ask.Prompt, doubted: bool, line: str) -> Begun:
     return _here(prompt, doubted, text)
 
 
+def chosen(choices: tuple[Choice, ...], key: str) -> str | None:
+    """The value of the choice with this key; None where there is none."""
+    return next((choice.value for choice in choices if choice.key == key), None)
+
+
 def _here(prompt: ask.Prompt, doubted: bool, text: str) -> Begun:
     match prompt:
         case ask.Temperature():
             return a.NotMeasured() if text == NONE else a.Value(text)
         case ask.Zero():
-            return a.ZeroIs(ZEROES[int(text) - 1]) if text in ("1", "2", "3") else a.Refused(sentence(prompt))
+            state = chosen(ZEROES, text)
+            return a.ZeroIs(_ZERO_STATES[state]) if state is not None else a.Refused(sentence(prompt))
         case ask.Preload():
             return a.Plus() if text == PLUS else a.Refused(f"Load {prompt.tool.name} once, then press +.")
         case ask.SetTool():
@@ -65,7 +82,7 @@ def _here(prompt: ask.Prompt, doubted: bool, text: str) -> Begun:
         case ask.Adjust():
             return _adjusted(text)
         case ask.Finished():
-            return a.Finish() if text == CLOSE else a.Refused("1 closes the check; * for all else.")
+            return a.Finish() if chosen(CLOSE, text) == "close" else a.Refused("1 closes the check; * for all else.")
         case ask.Ended():
             return a.Refused("The check is over.")
         case _:
@@ -77,23 +94,23 @@ def _is_bare(text: str) -> bool:
 
 
 def _adjusted(text: str) -> Begun:
-    match text:
-        case "1":
+    match chosen(AFTER_ADJUSTING, text):
+        case "left_alone":
             return a.NotAdjusted()
-        case "2":
+        case "adjusted":
             return _adjustment()
         case _:
             return a.Refused("1 where it was left as it was found, 2 where it was adjusted.")
 
 
 def _scale(number: str, units: tuple[str, ...]) -> Gathered:
-    unit = yield Part("unit", "And in which unit is its scale?", "choice", numbered(units))
-    return a.ScaleShows(number, units[int(unit) - 1])
+    unit = yield Part("unit", "And in which unit is its scale?", "choice", named(units))
+    return a.ScaleShows(number, unit)
 
 
 def _openly(number: str) -> Gathered:
-    unit = yield Part("unit", f"{number} in which unit?", "choice", numbered(ask.UNITS))
-    return a.Value(f"{number} {ask.UNITS[int(unit) - 1]}")
+    unit = yield Part("unit", f"{number} in which unit?", "choice", named(ask.UNITS))
+    return a.Value(f"{number} {unit}")
 
 
 def _adjustment() -> Gathered:
@@ -107,35 +124,32 @@ def _note() -> Gathered:
 
 
 def _menu() -> Gathered:
-    number = yield Part("menu", "What else?", "choice", MENU)
-    chosen = _of_menu(number)
-    if isinstance(chosen, Generator):
-        return (yield from chosen)
-    return chosen
+    begun = _of_menu((yield Part("menu", "What else?", "choice", MENU)))
+    if isinstance(begun, Generator):
+        return (yield from begun)
+    return begun
 
 
-def _of_menu(number: str) -> Begun:
-    match number:
-        case "0":
+def _of_menu(item: str | None) -> Begun:
+    match item:
+        case "pause":
             return a.Pause()
-        case "1":
+        case "correct":
             return _correction()
-        case "2":
+        case "void":
             return _void()
-        case "3":
+        case "abandon":
             return _giving_up()
-        case "4":
-            return "figures"
-        case "5":
-            return "help"
+        case "figures" | "help":
+            return item
         case _:
-            return a.Refused(f"{number} is not on the list.")
+            return a.Refused("That is not on the list.")
 
 
 def _correction() -> Gathered:
     text = yield Part("value", "The last reading: what was shown?", "number")
     known = yield Part("known", "How is that known?", "choice", numbered(KNOWN))
-    return a.Correct(text, KNOWN[int(known) - 1])
+    return a.Correct(text, KNOWN[known])
 
 
 def _void() -> Gathered:

@@ -7,10 +7,10 @@ from typing import assert_never
 from clampbook.check import prompts as ask
 from clampbook.check.deciding import Session
 from clampbook.check.wording import details, sentence
-from clampbook.run.asking import numbered
 from clampbook.run.draft import Part
 from clampbook.run.keys import PLUS
-from clampbook.screens.check.answering import ZEROES
+from clampbook.run.prompts import Choice
+from clampbook.screens.check.answering import AFTER_ADJUSTING, CLOSE, ZEROES
 from clampbook.screens.check.figures import table
 from clampbook.screens.hinting import ACTIONS, CHOOSE_THEN_ENTER, HELP, KEEP
 from clampbook.screens.meaning import BACK, NOTE, Wanted, of_part
@@ -21,7 +21,6 @@ from clampbook.units import plain
 NUMBER_AND_UNIT = "number and unit"
 _ELSE = frozenset({BACK, NOTE})
 _ANYWHERE = (KeyHint("/", "note"), KeyHint("*", "something else"), KeyHint("*0", "pause"))
-_AFTER_ADJUSTING = ("left as it was found", "adjusted, and to be checked once more as left")
 
 
 def wanted(prompt: ask.Prompt, part: Part | None) -> Wanted:
@@ -70,7 +69,7 @@ def _asked(prompt: ask.Prompt) -> Shown:
             keys = (KEEP, KeyHint("- then Enter", "not measured"))
             return Shown(said, field="temperature", unit="°C", keys=keys)
         case ask.Zero():
-            return Shown(said, choices=numbered(ZEROES), keys=(KeyHint("1 – 3", "choose"),))
+            return Shown(said, choices=ZEROES, keys=(KeyHint("1 – 3", "choose"),))
         case ask.Preload():
             place = _count(prompt.number, prompt.of, "load")
             return Shown(said, hand=_most(prompt), position=place, keys=(KeyHint("+", "loaded once"),))
@@ -80,17 +79,17 @@ def _asked(prompt: ask.Prompt) -> Shown:
         case ask.Pull():
             return _pull(prompt, said)
         case ask.Adjust():
-            return _deliberate(said, _AFTER_ADJUSTING)
+            return _deliberate(said, AFTER_ADJUSTING)
         case ask.Finished():
-            return _deliberate(said, ("close the check",))
+            return _deliberate(said, CLOSE)
         case ask.Ended():
             raise AssertionError("nothing is asked")
         case _:
             assert_never(prompt)
 
 
-def _deliberate(said: str, choices: tuple[str, ...]) -> Shown:
-    return Shown(said, choices=numbered(choices), field="number", keys=(CHOOSE_THEN_ENTER,))
+def _deliberate(said: str, choices: tuple[Choice, ...]) -> Shown:
+    return Shown(said, choices=choices, field="number", keys=(CHOOSE_THEN_ENTER,))
 
 
 def found_at(prompt: ask.Prompt, unit: str, width: int) -> tuple[str, ...]:

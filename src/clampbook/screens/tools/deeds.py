@@ -15,6 +15,7 @@ from clampbook.check.planning import TECHNIQUES, NoCheck, beyond, planned, point
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.ledger.stamp import stamp_of
 from clampbook.people import Person
+from clampbook.run.anywhere import NOT_KNOWN
 from clampbook.run.asking import numbered
 from clampbook.run.draft import NONE, Part
 from clampbook.run.prompts import Choice
@@ -30,9 +31,22 @@ if TYPE_CHECKING:
     from clampbook.screens.tools.tool_page import ToolPage
 
 _HOW = "How is it pulled? The first way judges the tool; a second one shows what the way of pulling does."
-REASONS = ("it was dropped", "it was overloaded", "it is damaged", "it is away to be calibrated", "it is lost")
-_WAYS: tuple[tuple[str, ...], ...] = (("slow",), *(("slow", other) for other in TECHNIQUES[1:]))
-_DIRECTIONS: tuple[tuple[Direction, ...], ...] = (("clockwise",), ("anticlockwise",), ("clockwise", "anticlockwise"))
+REASONS = {
+    "dropped": "it was dropped",
+    "overloaded": "it was overloaded",
+    "damaged": "it is damaged",
+    "calibration": "it is away to be calibrated",
+    "lost": "it is lost",
+}
+_WAYS: dict[str, tuple[str, ...]] = {
+    "slow": ("slow",),
+    **{f"slow_then_{other.replace(' ', '_')}": ("slow", other) for other in TECHNIQUES[1:]},
+}
+_DIRECTIONS: dict[str, tuple[Direction, ...]] = {
+    "clockwise": ("clockwise",),
+    "anticlockwise": ("anticlockwise",),
+    "both": ("clockwise", "anticlockwise"),
+}
 _MOST_OFF = Decimal(90)  # percent: beyond that it is no deviation but another tool
 
 
@@ -88,30 +102,33 @@ def _check_asked(
         return person, None
     reference = found[0] if found else None
     if len(found) > 1:
-        at = yield Part("reference", "Against which reference?", "choice", numbered(tuple(one.name for one in found)))
-        reference = found[int(str(at)) - 1]
-    way = yield Part("ways", _HOW, "choice", numbered(tuple(map(_way, _WAYS))))
-    directions = _DIRECTIONS[:1] if tool.directions != "anticlockwise" else _DIRECTIONS[1:2]
-    if tool.directions == "both":
-        texts = ("clockwise", "anticlockwise", "clockwise, then anticlockwise")
-        directions = (
-            _DIRECTIONS[int(str((yield Part("direction", "Which way round?", "choice", numbered(texts))))) - 1],
+        at = yield Part(
+            "reference", "Against which reference?", "choice", numbered({one.id: one.name for one in found})
         )
+        reference = next(one for one in found if one.id == at)
+    way = yield Part("ways", _HOW, "choice", numbered({code: _way(ways) for code, ways in _WAYS.items()}))
+    directions = _DIRECTIONS["clockwise" if tool.directions != "anticlockwise" else "anticlockwise"]
+    if tool.directions == "both":
+        texts = {
+            "clockwise": "clockwise",
+            "anticlockwise": "anticlockwise",
+            "both": "clockwise, then anticlockwise",
+        }
+        directions = _DIRECTIONS[str((yield Part("direction", "Which way round?", "choice", numbered(texts))))]
     said = ""
     while True:
         points = ", ".join(show(point.value, tool.unit) for point in points_of(tool))
         usual = f"{points}: as ISO 6789 has it, {readings_of(tool)} readings each"
-        other = yield Part(
-            "points", f"{said}At which torques?", "choice", numbered((usual, "at the torques of the work"))
-        )
+        texts = {"usual": usual, "of_the_work": "at the torques of the work"}
+        other = yield Part("points", f"{said}At which torques?", "choice", numbered(texts))
         typed = ""
-        if other == "2":
+        if other == "of_the_work":
             typed = str((yield Part("torques", f"Which ones, in {tool.unit}? A blank between two.", "line")))
         try:
             targets = targets_of(tool, tuple(typed.split()))
-            ways = _WAYS[int(str(way)) - 1]
+            ways = _WAYS[str(way)]
             return person, planned(
-                tool, reference, targets=targets, techniques=ways, directions=directions[0], today=today
+                tool, reference, targets=targets, techniques=ways, directions=directions, today=today
             )
         except (NoCheck, LedgerFault) as no:
             said = f"{as_sentence(no.sentence)} "
@@ -143,7 +160,9 @@ def put_back(page: ToolPage) -> None:
 
     def steps() -> Steps[bool]:
         text = f"{page.tool.name}: put it back in service?"
-        return (yield Part("sure", text, "choice", numbered(("put it back", "leave it withdrawn")))) == "1"
+        return (
+            yield Part("sure", text, "choice", numbered({"yes": "put it back", "no": "leave it withdrawn"}))
+        ) == "yes"
 
     def done(sure: bool) -> None:
         if not sure:
@@ -203,8 +222,8 @@ def _off(tool: Tool) -> Steps[Decimal | None]:
     said = ""
     while True:
         text = f"{said}By how much is {tool.name} taken to be off, in percent? Above zero: it says too much."
-        typed = str((yield Part("off", text, "number", (Choice(NONE, "not known"),))))
-        if typed == NONE:
+        typed = str((yield Part("off", text, "number", (Choice(NONE, "not known", NOT_KNOWN),))))
+        if typed == NOT_KNOWN:
             return None
         try:
             percent = number(typed.removesuffix("%").strip())
