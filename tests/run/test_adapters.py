@@ -160,6 +160,7 @@ class TestReading:
         final = window("65", "80")
         run = bench_for(head, turn(head, 1, final_torque=final), tools=(LONG, G1))
         run.session = dataclasses.replace(run.session, adapters=(A1,))
+        run.answer(a.Resolve("go on", reason="snugged by hand"))
         _turned(run)
         run.answer(a.TakeUp("w7", adapter="a1"))
         run.answer(a.Zero("good"))

@@ -71,7 +71,7 @@ class TestRunDown:
         walk_to(run, "1.1/2", ask.Measure)
         value(run, "5")
 
-        assert (Decimal(3), Decimal(35)) == (at(run, "1").ran_down, asked(run, ask.Tighten).target)
+        assert (Decimal(3), Decimal(35)) == (at(run, "1").fastener.prevailing, asked(run, ask.Tighten).target)
 
     def test_it_is_measured_once(self) -> None:
         """In the second round the nut is no longer free to run."""
@@ -91,7 +91,7 @@ class TestRunDown:
         since = len(run.events)
         walk_to(run, "1.1/1", ask.Measure)
 
-        assert (["loosen 1", "inspect 1"], None) == (steps_of(run, since), at(run, "1").ran_down)
+        assert (["loosen 1", "inspect 1"], None) == (steps_of(run, since), at(run, "1").fastener.prevailing)
 
     def test_it_can_be_corrected(self) -> None:
         """5 that was 3 makes the target 33."""

@@ -12,6 +12,7 @@ from msgspec import Struct
 from rpds import HashTrieMap
 
 from clampbook.procedure.model import Scope
+from clampbook.run.fastener import Fastener
 from clampbook.tools.lever import STRAIGHT, Reach, reach
 from clampbook.tools.model import Adapter, Tool
 
@@ -97,12 +98,8 @@ class Standing(Struct, frozen=True, kw_only=True):
     latest_what: str | None = None  # what that line holds that can be corrected or voided
     outcome: Outcome | None = None
     tightenings: int = 0
-    tight: bool = False
+    fastener: Fastener = Fastener()
     awaiting: Literal["final torque", "stretch"] | None = None
-    turned: Decimal | None = None
-    stroke: Decimal | None = None
-    turn_begun: bool = False
-    ran_down: Decimal | None = None
     applied: str | None = None
     limit_waived: bool = False
     budget_waived: bool = False

@@ -17,6 +17,7 @@ from clampbook.procedure.model import (
     Wait,
 )
 from clampbook.run import prompts as ask
+from clampbook.run.fastener import NOT_SNUG, seated
 from clampbook.run.fold.frames import at_hand
 from clampbook.run.last_run import offering
 from clampbook.run.look_prompts import inspect, measure, put_on, wait
@@ -196,11 +197,16 @@ def _before(session: Session, index: int) -> ask.Prompt | None:
         return None
     state = standing(progress, step.position)
     about = (step.position,)
+    if isinstance(stage, Tighten | Turn | Recheck) and (over := state.fastener.over) is not None:
+        told = Question(cause="over", about=over.line, step=index, positions=about, found=over.found)
+        return _decide(plan, progress, told)
     pull = isinstance(stage, Tighten | Turn)
     if pull and budget_used_up(plan, progress, step.position):
         found = f"{state.tightenings} tightenings"
         budget = Question(cause="budget used up", about=0, step=index, positions=about, found=found)
         return _decide(plan, progress, budget)
+    if isinstance(stage, Turn) and not seated(state.fastener):
+        return _decide(plan, progress, Question(cause=NOT_SNUG, about=0, step=index, positions=about))
     if pull and limit_run_out(session, state, step):
         return _decide(plan, progress, Question(cause="limit run out", about=0, step=index, positions=about))
     return None

@@ -7,6 +7,7 @@ from decimal import Decimal
 from clampbook.procedure.model import Recheck, Tighten, Turn
 from clampbook.run import prompts as ask
 from clampbook.run.acceptance import accepted
+from clampbook.run.fastener import seated, turned_so_far
 from clampbook.run.fold.frames import pending
 from clampbook.run.look_prompts import taken_at
 from clampbook.run.places import where
@@ -24,12 +25,13 @@ FOUR = 4
 def added(plan: Plan, state: Standing, target: Decimal | None, group_name: str | None) -> Decimal:
     """What ran down is added: always (AC 43.13-1B par. 7-40), from a third of the target on (TB 43-0218), or never."""
     group = plan.group_named.get(group_name or "")
-    if group is None or group.prevailing is None or state.ran_down is None:
+    prevailing = state.fastener.prevailing
+    if group is None or group.prevailing is None or prevailing is None:
         return Decimal(0)
     rule = group.prevailing.rule
-    if rule == "included" or (rule == "from a third" and target is not None and state.ran_down * 3 < target):
+    if rule == "included" or (rule == "from a third" and target is not None and prevailing * 3 < target):
         return Decimal(0)
-    return state.ran_down
+    return prevailing
 
 
 Figures = tuple[Decimal | None, ask.Ends]
@@ -60,7 +62,8 @@ def tighten(session: Session, index: int, stage: Tighten) -> ask.Prompt:
     state = standing(progress, step.position or "")
     place = where(plan, progress, index)
     group = plan.group_named.get(step.group or "")
-    if group is not None and group.prevailing is not None and state.ran_down is None and not state.tight:
+    fastener = state.fastener
+    if group is not None and group.prevailing is not None and fastener.prevailing is None and not seated(fastener):
         return _read_torque(session, index, "Run-down torque", run_down_window(plan, step), "run-down")
     if state.awaiting == "stretch" and stage.stretch is not None:
         ends = (stage.stretch.window.low, stage.stretch.window.high)
@@ -98,7 +101,7 @@ def _pull(session: Session, index: int, stage: Tighten, held: InHand, values: Fi
         set_to=None if reading else mark,
         together=_together(plan, progress, index, stage.together),
         least_pull=stage.least_pull,
-        ran_down=state.ran_down,
+        ran_down=state.fastener.prevailing,
         last_value=state.last_value if state.outcome == "under" else None,
         finished_before=progress.found == FINISHED,
         adapter=held.adapter,
@@ -163,7 +166,7 @@ def turn(session: Session, index: int, stage: Turn) -> ask.Prompt:
             return ready
         tool = ready.tool
     window = step.window or (None, None)
-    done = state.turned if state.turned is not None and state.latest_step == index else Decimal(0)
+    done = turned_so_far(state.fastener, index) or Decimal(0)
     low, high = window
     return ask.Turn(
         where=place,

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from clampbook.procedure.model import Group, Tighten
+from typing import assert_never
+
+from clampbook.procedure.model import Apply, Group, Inspect, Loosen, Measure, Recheck, Tighten, Turn, Wait
+from clampbook.run.fastener import NOT_SNUG, seated
 from clampbook.run.fold.decisions import needs_renewal
 from clampbook.run.fold.pulls import RUN_DOWN_CAUSES
 from clampbook.run.plan import Plan
@@ -68,6 +71,9 @@ def _about_positions(plan: Plan, progress: Progress, question: Question) -> tupl
         return (*(each for each in again if each.choice == "new fastener"), HOLD, ABANDON)
     if cause == "budget used up":
         return (*(each for each in again if each.choice == "new fastener"), CONCESSION, HOLD)
+    if cause == NOT_SNUG:
+        snug = DecideChoice("go on", "go on from here, with a reason why it is snug", ("reason",))
+        return (*(again if seated_by_the_sheet(plan, question.step) else (snug,)), CONCESSION, HOLD)
     if cause == "limit run out":
         go_on = DecideChoice("go on", "go on with a reason", ("reason",))
         return (*again, go_on, HOLD)
@@ -84,10 +90,16 @@ def _about_positions(plan: Plan, progress: Progress, question: Question) -> tupl
         return (LOOK_AGAIN, *again, CONCESSION, HOLD)
     first: tuple[DecideChoice, ...] = ()
     if cause == "bad pull" and isinstance(plan.stage_of(plan.steps[question.step]), Tighten):
-        renewal = any(needs_renewal(plan, progress, each) for each in question.positions)
-        first = () if renewal else (DecideChoice("pull again", "pull it again"),)
+        never = any(needs_renewal(plan, progress, each) for each in question.positions)
+        never = never or is_over(progress, question)
+        first = () if never else (DecideChoice("pull again", "pull it again"),)
     typed = (CORRECT,) if cause in ("over", "final torque outside", "stretch beyond its window") else ()
     return (*first, *again, *typed, CONCESSION, HOLD)
+
+
+def is_over(progress: Progress, question: Question) -> bool:
+    """Whether a fastener that is asked about was told over its window: then it is loosened fully, or accepted."""
+    return any(standing(progress, each).fastener.over is not None for each in question.positions)
 
 
 def _again(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
@@ -106,6 +118,22 @@ def _again(plan: Plan, progress: Progress, question: Question) -> tuple[DecideCh
     return tuple(choices)
 
 
+def seated_by_the_sheet(plan: Plan, index: int) -> bool:
+    """Whether the sheet itself seats a fastener before this step, so that starting over would bring it here snug."""
+    step = plan.steps[index]
+    for before in reversed([each for each in plan.steps_of[step.position or ""] if each < index]):
+        match plan.stage_of(plan.steps[before]):
+            case Tighten() | Turn() | Recheck():
+                return True
+            case Loosen(by=None):
+                return False
+            case Loosen() | Measure() | Inspect() | Wait() | Apply():
+                continue
+            case _ as never:
+                assert_never(never)
+    return False
+
+
 def used_up(plan: Plan, progress: Progress, position: str) -> bool:
     """Whether the fastener at a position has had all the tightenings that its group allows."""
     cycles = plan.group_of[position].cycles
@@ -115,7 +143,7 @@ def used_up(plan: Plan, progress: Progress, position: str) -> bool:
 def budget_used_up(plan: Plan, progress: Progress, position: str) -> bool:
     """Whether the next pull would be a tightening beyond the budget that nobody has agreed to yet."""
     state = standing(progress, position)
-    return not state.tight and not state.budget_waived and used_up(plan, progress, position)
+    return not seated(state.fastener) and not state.budget_waived and used_up(plan, progress, position)
 
 
 def _budget(group: Group, progress: Progress, named: list[str]) -> str:

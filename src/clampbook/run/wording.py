@@ -252,6 +252,7 @@ _CAUSES = {
     "stripped": "stripped",
     "never reaches the torque": "does not reach the torque",
     "wrong or missing part": "has a wrong or missing part",
+    "not snug": "is not snug, and a turn starts from a snug bolt",
     "limit run out": "was not finished within the time limit",
     "budget used up": "has a fastener that has been tightened as often as is allowed",
     "set aside": "was set aside and is still to be done",

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from clampbook.figures import plain
 from clampbook.procedure import model
 from clampbook.run.details import where_of
+from clampbook.run.fastener import turned_so_far
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress, standing
 from clampbook.run.prompts import Confirm, Decide, Inspect, Loosen, Prompt, Recheck, Tighten, Turn
@@ -85,7 +86,8 @@ def reads(session: Session, prompt: Prompt) -> tuple[Read, ...]:
         state = standing(progress, position)
         if state.outcome is not None and state.latest_step in of_round:
             turned = isinstance(plan.stage_of(plan.steps[state.latest_step]), model.Turn)
-            shown = f"{plain(state.turned)}°" if turned and state.turned is not None else state.last_value
+            degrees = turned_so_far(state.fastener, state.latest_step) if turned else None
+            shown = f"{plain(degrees)}°" if degrees is not None else state.last_value
             found.append(Read(position, state.outcome, shown if state.outcome in _WITH_A_NUMBER else None))
     return tuple(found)
 

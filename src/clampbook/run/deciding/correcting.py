@@ -16,6 +16,7 @@ from clampbook.run.answers import Accepted, Refused, Unsure
 from clampbook.run.deciding.sheet import checked_answer
 from clampbook.run.deciding.stamping import common
 from clampbook.run.deciding.values import Wrong, ends, kept, rounded, typed_value
+from clampbook.run.fastener import turned_so_far
 from clampbook.run.look_prompts import taken_off
 from clampbook.run.places import where
 from clampbook.run.plan import Step
@@ -118,7 +119,9 @@ def _sought(session: Session, step: Step, what: str) -> _Sought:
     state = standing(session.progress, step.position or "")
     match what, plan.stage_of(step):
         case "turn", Turn():
-            before = (state.turned or Decimal(0)) - (state.stroke or Decimal(0))
+            turning = state.fastener.turning
+            stroke = turning.stroke if turning is not None else None
+            before = (turned_so_far(state.fastener, state.latest_step) or Decimal(0)) - (stroke or Decimal(0))
             return _Sought("°", Kind.ANGLE, step.window or (None, None), -before)
         case "measure", Measure() as stage:
             off = taken_off(session, step) or Decimal(0)

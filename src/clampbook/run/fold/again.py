@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from msgspec.structs import replace
 
+from clampbook.run.fastener import known_loose, seated
 from clampbook.run.fold.frames import advance, at_hand, lay_on, of_set
 from clampbook.run.plan import Plan, Step
 from clampbook.run.progress import Aside, Frame, Progress, Standing, Work, standing
@@ -14,7 +15,7 @@ from clampbook.run.progress import Aside, Frame, Progress, Standing, Work, stand
 def started(progress: Progress, position: str) -> bool:
     """Whether anything was done at a position in its present attempt."""
     state = standing(progress, position)
-    return state.tight or state.through >= 0 or state.latest_step >= 0
+    return seated(state.fastener) or state.through >= 0 or state.latest_step >= 0
 
 
 def start_over(
@@ -31,7 +32,7 @@ def start_over(
     reached = [standing(progress, position).through for position in chosen]
     owed = [_owed(plan, progress, position) for position in chosen]
     last = max([*reached, *owed, step if step <= interrupted else -1])
-    works = [Work("loosen", each) for each in reversed(chosen) if standing(progress, each).tight]
+    works = [Work("loosen", each) for each in reversed(chosen) if not known_loose(standing(progress, each).fastener)]
     works += [Work("settle", "-")] if joint else []
     works += [Work("new fastener" if each in renew else "inspect", each) for each in chosen]
     first = _beginning(plan, frozenset(chosen), step)
@@ -89,7 +90,7 @@ def _begin_again(progress: Progress, chosen: Iterable[str]) -> Progress:
             attempt=before.attempt + 1,
             outcome="to do again",
             tightenings=before.tightenings,
-            tight=before.tight,
+            fastener=replace(before.fastener, prevailing=None),
             budget_waived=before.budget_waived,
         )
         positions = positions.insert(position, again)

@@ -8,7 +8,9 @@ from typing import assert_never
 from msgspec.structs import replace
 from rpds import HashTrieMap
 
+from clampbook.procedure.model import Apply, Inspect, Loosen, Measure, Recheck, Tighten, Turn, Wait
 from clampbook.run import events as e
+from clampbook.run.fastener import AT_THE_START, LOOSE, NOT_KNOWN, Fastener, turned
 from clampbook.run.fold import corrections, decisions, looks, pulls, tools
 from clampbook.run.fold.frames import advance, ask, at_hand, bottom, look_back
 from clampbook.run.plan import Plan
@@ -154,9 +156,11 @@ def _around(
 
 def _opened(plan: Plan, progress: Progress, event: e.Opened) -> Progress:
     earlier: HashTrieMap[str, Standing] = HashTrieMap()
-    if event.of_run is not None:
-        for position, (attempt, tightenings) in event.of_run.positions.items():
-            earlier = earlier.insert(position, Standing(attempt=attempt, tightenings=tightenings, tight=True))
+    before = {} if event.of_run is None else event.of_run.positions
+    for position in plan.group_of:
+        attempt, tightenings = before.get(position, (1, 0))
+        fastener = AT_THE_START if position in before else found_at_the_start(plan, position)
+        earlier = earlier.insert(position, Standing(attempt=attempt, tightenings=tightenings, fastener=fastener))
     return advance(
         plan,
         replace(
@@ -170,6 +174,24 @@ def _opened(plan: Plan, progress: Progress, event: e.Opened) -> Progress:
             follows_up=event.of_run is not None,
         ),
     )
+
+
+def found_at_the_start(plan: Plan, position: str) -> Fastener:
+    """How a sheet finds a fastener: one that begins with loosening or rechecking it finds it tight, one that begins
+    with pulling it finds it put in by hand; of any other nobody can tell."""
+    for index in plan.steps_of.get(position, ()):
+        match plan.stage_of(plan.steps[index]):
+            case Loosen() | Recheck():
+                return AT_THE_START
+            case Tighten():
+                return LOOSE
+            case Turn():
+                return NOT_KNOWN
+            case Measure() | Inspect() | Wait() | Apply():
+                continue
+            case _ as never:
+                assert_never(never)
+    return NOT_KNOWN
 
 
 def _set_aside(plan: Plan, progress: Progress, event: e.SetAside) -> Progress:
@@ -229,15 +251,14 @@ def _found(plan: Plan, progress: Progress, event: e.StepState) -> Progress:
     progress = replace(progress, ask_state=False, found=event.state)
     if event.state != "mark lost":
         return progress
+    before = standing(progress, position)
     state = replace(
-        standing(progress, position),
+        before,
         outcome="unknown",
-        turn_begun=True,
         latest=event.seq,
         latest_step=index,
         latest_what=None,
-        tight=True,
-        turned=None,
+        fastener=turned(before.fastener, index, None, None),
     )
     kept = replace(progress, positions=progress.positions.insert(position, state), found=None)
     return ask(kept, Question(cause="mark lost", about=event.seq, step=index, positions=(position,)))

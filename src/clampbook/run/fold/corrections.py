@@ -9,15 +9,19 @@ from msgspec.structs import replace
 
 from clampbook.procedure.model import Recheck, Tighten, Turn
 from clampbook.run import events as e
+from clampbook.run.fastener import accepted, put_right, told_over
+from clampbook.run.fastener import pulled as pull
+from clampbook.run.fastener import turned as turn
 from clampbook.run.fold.again import revisit, start_over
 from clampbook.run.fold.decisions import members, needs_renewal
 from clampbook.run.fold.frames import advance, ask, pass_gate
 from clampbook.run.fold.looks import keep_measured, measured_name
-from clampbook.run.fold.pulls import RUN_DOWN_CAUSES, close_pass, settle, turn_settled
+from clampbook.run.fold.pulls import RUN_DOWN_CAUSES, close_pass, pulled, settle, turn_settled
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Gate, Outcome, Progress, Question, Standing, standing
 from clampbook.run.sheet_items import worked_on
 
+OF_THE_METAL = ("reading", "recheck", "turn", "final torque", "stretch")
 OUT_OF_TURN = ("pulled out of turn", "pulled again")
 
 
@@ -31,22 +35,24 @@ def voided(plan: Plan, progress: Progress, event: e.Voided) -> Progress:
     if event.cause in OUT_OF_TURN:
         state = replace(before, outcome="unknown", latest=event.seq)
         return _asked(progress, event, event.cause, index, position, state)
-    spent = before.tightenings if before.tight else before.tightenings + 1
     state = replace(
-        before, outcome="void", tight=True, tightenings=spent, latest=event.seq, latest_step=index, latest_what=None
+        pulled(before, index, event.seq, None, pull(before.fastener, None, "bad pull", event.seq)), outcome="void"
     )
     if event.of is not None:
         state = replace(state, through=min(state.through, index - 1), awaiting=None)
     stage = plan.stage_of(step)
     if isinstance(stage, Turn):
-        state = replace(state, outcome="unknown", turn_begun=True, turned=None)
+        state = replace(state, outcome="unknown", fastener=turn(state.fastener, index, None, None))
         return _asked(progress, event, "bad pull", index, position, state)
     group = plan.group_of[position]
     elsewhere = progress.follows_up and group.after_bad_pull == "from the beginning"  # its stages are not in this plan
-    if group.after_bad_pull == "ask" or elsewhere or needs_renewal(plan, progress, position):
+    again = group.after_bad_pull == "pull again" and state.fastener.over is None
+    if not (again or group.after_bad_pull == "from the beginning") or elsewhere:
+        return _asked(progress, event, "bad pull", index, position, state)
+    if needs_renewal(plan, progress, position):
         return _asked(progress, event, "bad pull", index, position, state)
     kept = replace(progress, positions=progress.positions.insert(position, state))
-    if group.after_bad_pull == "pull again":
+    if again:
         return revisit(plan, kept, position, index, "pulled again after a bad pull")
     chosen = members(plan, position, group.start_over)
     renew = frozenset(each for each in chosen if needs_renewal(plan, kept, each))
@@ -75,19 +81,30 @@ def corrected(plan: Plan, progress: Progress, event: e.Corrected) -> Progress:
     if step.position is None:
         return _gate_corrected(plan, progress, event, index)
     before = standing(progress, step.position)
+    if before.fastener.over is not None and event.what in OF_THE_METAL and event.verdict != "over":
+        if event.known == "from memory":
+            return _stays_over(plan, progress, event, index, before)
+        before = replace(before, fastener=accepted(before.fastener))
     state = replace(before, latest=event.seq, latest_step=index, latest_what=event.what, last_value=event.value)
+    if event.what in ("reading", "recheck", "final torque") and event.at_fastener is not None:
+        state = replace(state, fastener=put_right(state.fastener, Decimal(event.at_fastener), event.seq, event.of))
+    if event.verdict == "over" and event.what in OF_THE_METAL:
+        found = f"{event.result or event.sum or event.value} {event.unit or ''}".strip()
+        state = replace(state, fastener=told_over(state.fastener, event.seq, index, found))
     match event.what:
         case "measure":
             state = keep_measured(state, measured_name(plan, step), Decimal(event.value))
             return _value_judged(plan, progress, event, index, state, "outside")
         case "run-down":
-            state = replace(state, ran_down=Decimal(event.at_fastener or "0").normalize())
+            prevailing = Decimal(event.at_fastener or "0").normalize()
+            state = replace(state, fastener=replace(state.fastener, prevailing=prevailing))
             kept = replace(progress, positions=progress.positions.insert(step.position, state))
             if event.verdict in RUN_DOWN_CAUSES:
                 return ask(kept, _about(event, RUN_DOWN_CAUSES[event.verdict], index, step.position))
             return advance(plan, kept)
         case "turn":
-            state = replace(state, turned=Decimal(event.sum or "0"), stroke=Decimal(event.value), awaiting=None)
+            fastener = turn(state.fastener, index, Decimal(event.sum or "0"), Decimal(event.value))
+            state = replace(state, fastener=fastener, awaiting=None)
             return _pull_judged(plan, progress, event, index, state)
         case "final torque":
             return _value_judged(plan, progress, event, index, state, "final torque outside")
@@ -101,6 +118,18 @@ def corrected(plan: Plan, progress: Progress, event: e.Corrected) -> Progress:
             return _pull_judged(plan, progress, event, index, state)
         case _:
             assert_never(event.what)
+
+
+def _stays_over(plan: Plan, progress: Progress, event: e.Corrected, index: int, before: Standing) -> Progress:
+    """What one person remembers does not make a fastener safe that was told over: it is decided all the same."""
+    over = before.fastener.over
+    assert over is not None
+    fastener = told_over(before.fastener, event.seq, over.step, over.found)
+    state = replace(before, latest=event.seq, latest_step=index, fastener=fastener)
+    position = plan.steps[index].position or ""
+    kept = replace(progress, positions=progress.positions.insert(position, state))
+    question = Question(cause="over", about=event.seq, step=index, positions=(position,), found=over.found)
+    return ask(kept, question)
 
 
 def _about(event: e.Corrected, cause: str, index: int, position: str) -> Question:

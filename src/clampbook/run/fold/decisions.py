@@ -7,13 +7,13 @@ from collections.abc import Iterable
 from msgspec.structs import replace
 
 from clampbook.run import events as e
+from clampbook.run.fastener import NOT_SNUG, accepted, snugged
 from clampbook.run.fold.again import (
     all_points_again,
     go_back,
     revisit,
     revisit_gate,
     start_over,
-    started,
     take_up_aside,
 )
 from clampbook.run.fold.frames import advance, finish_work, pass_gate
@@ -23,6 +23,8 @@ from clampbook.run.progress import Frame, Pass, Progress, Question, Work, standi
 
 # ways to go on with what is not as the sheet has it
 STANDS = frozenset({"concession", "go on", "leave", "go on early"})
+# what a concession about one of these accepts is not how tight the fastener is
+_NOT_THE_METAL = frozenset({"budget used up", "set aside", *RUN_DOWN_CAUSES.values()})
 
 
 def decided(plan: Plan, progress: Progress, event: e.Decided) -> Progress:
@@ -83,11 +85,14 @@ def _positions(event: e.Decided, question: Question | None) -> tuple[str, ...]:
 
 
 def _remembered(plan: Plan, progress: Progress, event: e.Decided, question: Question | None) -> Progress:
-    """A concession stays with its positions whatever is pulled later, until they are taken from the beginning."""
+    """A concession stays with its positions whatever is pulled later, until they are taken from the beginning; one
+    about the fastener itself accepts it as it is, over or not."""
     positions = progress.positions
     for position in _positions(event, question):
         if position in plan.group_of:
-            positions = positions.insert(position, replace(standing(progress, position), conceded=True))
+            state = standing(progress, position)
+            fastener = state.fastener if event.cause in _NOT_THE_METAL else accepted(state.fastener)
+            positions = positions.insert(position, replace(state, conceded=True, fastener=fastener))
     return replace(progress, positions=positions)
 
 
@@ -125,9 +130,8 @@ def _from_the_beginning(plan: Plan, progress: Progress, event: e.Decided, questi
 
 def needs_renewal(plan: Plan, progress: Progress, position: str) -> bool:
     """Whether a fastener may not be used again: once its turn began where the group wants new ones every time."""
-    state = standing(progress, position)
-    group = plan.group_of[position]
-    return started(progress, position) and group.fastener == "new every time" and state.turn_begun
+    used = standing(progress, position).fastener.used
+    return used and plan.group_of[position].fastener == "new every time"
 
 
 def _accepted(plan: Plan, progress: Progress, event: e.Decided, question: Question | None) -> Progress:
@@ -139,13 +143,15 @@ def _accepted(plan: Plan, progress: Progress, event: e.Decided, question: Questi
         return _waive(plan, progress, positions, budget=True)
     if _in_prologue(progress, event, positions):
         return finish_work(plan, progress)
+    if event.cause == "over" and question is None:  # asked before a later step, which is still to be done
+        return advance(plan, progress)
     if event.cause in RUN_DOWN_CAUSES.values():  # the nut is accepted; its pull is still to be made
         return advance(plan, progress)
     if event.cause == "set aside":
         return _aside_accepted(plan, progress, positions, index)
     for position in positions:
         if position in plan.group_of:
-            conceded = replace(standing(progress, position), outcome="concession", turned=None, awaiting=None)
+            conceded = replace(standing(progress, position), outcome="concession", awaiting=None)
             progress = replace(progress, positions=progress.positions.insert(position, conceded))
     if step.position is None:
         top = progress.frames[-1]
@@ -160,7 +166,7 @@ def _aside_accepted(plan: Plan, progress: Progress, positions: Iterable[str], in
     """What was set aside stays undone at this step; what the position has left in its section is done now."""
     for position in positions:
         state = standing(progress, position)
-        state = replace(state, outcome="concession", turned=None, awaiting=None, through=max(state.through, index))
+        state = replace(state, outcome="concession", awaiting=None, through=max(state.through, index))
         kept = replace(progress, positions=progress.positions.insert(position, state))
         progress = take_up_aside(plan, kept, position)
     return progress
@@ -204,15 +210,25 @@ def put_away(progress: Progress, name: str | None) -> Progress:
 
 
 def _go_on(plan: Plan, progress: Progress, event: e.Decided) -> Progress:
-    """Go on with a reason: after a time limit, or with a tool whose zero is not good."""
+    """Go on with a reason: after a time limit, from where somebody says it is snug, with a tool whose zero is not
+    good."""
     if event.cause == "limit run out" and event.position is not None:
         return _waive(plan, progress, (event.position,), budget=False)
+    if event.cause == NOT_SNUG and event.position is not None:
+        return advance(plan, _taken_as_snug(progress, event.position))
     hand = progress.hand
     for name in set(progress.using.values()):
         held = hand[name]
         if not held.zeroed or held.out:
             hand = hand.insert(name, replace(held, zeroed=True, out=False))
     return advance(plan, replace(progress, hand=hand))
+
+
+def _taken_as_snug(progress: Progress, position: str) -> Progress:
+    """A fastener that no step of the sheet pulled is snug, by somebody's word; that is one more tightening."""
+    state = standing(progress, position)
+    snug = replace(state, fastener=snugged(state.fastener), tightenings=state.tightenings + 1)
+    return replace(progress, positions=progress.positions.insert(position, snug))
 
 
 def _at_the_end(plan: Plan, progress: Progress) -> Frame:

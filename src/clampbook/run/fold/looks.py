@@ -8,6 +8,8 @@ from msgspec.structs import replace
 
 from clampbook.procedure.model import Measure
 from clampbook.run import events as e
+from clampbook.run.fastener import LOOSE, not_known, told_over
+from clampbook.run.fastener import pulled as pull
 from clampbook.run.fold.frames import ask, finish_work, pass_gate
 from clampbook.run.fold.pulls import handled, settle
 from clampbook.run.fold.tools import through, unit_of, zero_again
@@ -63,8 +65,15 @@ def _outside(event: e.Measured, index: int, positions: tuple[str, ...]) -> Quest
 def _beside_a_pull(plan: Plan, progress: Progress, event: e.Measured, index: int) -> Progress:
     """A last torque after a turn, or the stretch between two pulls."""
     position = plan.steps[index].position or ""
+    before = standing(progress, position)
+    fastener = before.fastener
+    if event.part == "final torque":
+        fastener = pull(fastener, Decimal(event.result), "reading", event.seq)
+    if event.verdict == "over":
+        fastener = told_over(fastener, event.seq, index, f"{event.result} {event.unit}")
     state = replace(
-        standing(progress, position),
+        before,
+        fastener=fastener,
         latest=event.seq,
         latest_step=index,
         latest_what=event.part,
@@ -108,7 +117,7 @@ def _work_inspected(plan: Plan, progress: Progress, event: e.Inspected) -> Progr
         )
         return ask(progress, question)
     if event.work == "new fastener":
-        fresh = replace(standing(progress, position), tightenings=0, budget_waived=False)
+        fresh = replace(standing(progress, position), fastener=LOOSE, tightenings=0, budget_waived=False)
         progress = replace(progress, positions=progress.positions.insert(position, fresh))
     return finish_work(plan, progress)
 
@@ -118,7 +127,10 @@ def looked_back(plan: Plan, progress: Progress, event: e.LookedBack) -> Progress
     progress = finish_work(plan, progress)
     if event.as_left:
         return progress
-    step = max(standing(progress, event.position).through, 0)
+    state = standing(progress, event.position)
+    step = max(state.through, 0)
+    found = replace(state, fastener=not_known(state.fastener))
+    progress = replace(progress, positions=progress.positions.insert(event.position, found))
     return ask(progress, Question(cause="not as I left it", about=event.seq, step=step, positions=(event.position,)))
 
 

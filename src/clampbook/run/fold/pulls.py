@@ -6,8 +6,12 @@ from decimal import Decimal
 
 from msgspec.structs import replace
 
-from clampbook.procedure.model import Recheck, Tighten, Turn
+from clampbook.procedure.model import Loosen, Recheck, Tighten, Turn
 from clampbook.run import events as e
+from clampbook.run.fastener import Fastener, seated, told_over
+from clampbook.run.fastener import loosened as loosen
+from clampbook.run.fastener import pulled as pull
+from clampbook.run.fastener import turned as turn
 from clampbook.run.fold.again import another_pass
 from clampbook.run.fold.frames import advance, ask, finish_work, pending
 from clampbook.run.fold.tools import through, unit_of
@@ -35,15 +39,17 @@ def settle(
     return advance(plan, moved_on)
 
 
-def pulled(state: Standing, index: int, seq: int, what: str) -> Standing:
-    """A pull was made at a position: it is tight now, and the first pull since it was loose counts as a tightening."""
+def pulled(state: Standing, index: int, seq: int, what: str | None, fastener: Fastener) -> Standing:
+    """A pull was made at a position, which left its fastener like this; the first pull since it was loose counts as a
+    tightening."""
+    spent = seated(fastener) and not seated(state.fastener)
     return replace(
         state,
         latest=seq,
         latest_step=index,
         latest_what=what,
-        tight=True,
-        tightenings=state.tightenings if state.tight else state.tightenings + 1,
+        fastener=fastener,
+        tightenings=state.tightenings + spent,
     )
 
 
@@ -80,8 +86,12 @@ def reading_taken(plan: Plan, progress: Progress, event: e.ReadingTaken) -> Prog
     """A reading: within goes on, under is pulled again, over is asked."""
     index = plan.index_of[event.step]
     position = plan.steps[index].position or ""
+    before = standing(progress, position)
+    fastener = pull(before.fastener, Decimal(event.at_fastener), "reading", event.seq)
+    if event.verdict == "over":
+        fastener = told_over(fastener, event.seq, index, f"{event.value} {event.unit}")
     state = replace(
-        pulled(standing(progress, position), index, event.seq, "reading"),
+        pulled(before, index, event.seq, "reading", fastener),
         last_value=event.value,
         shown_in=unit_of(progress, event.tool),
         reach=through(progress, event.tool),
@@ -103,7 +113,9 @@ def reading_taken(plan: Plan, progress: Progress, event: e.ReadingTaken) -> Prog
 def released(plan: Plan, progress: Progress, event: e.Released) -> Progress:
     """A setting tool let go once: done, without a number."""
     index = plan.index_of[event.step]
-    state = pulled(standing(progress, plan.steps[index].position or ""), index, event.seq, "release")
+    before = standing(progress, plan.steps[index].position or "")
+    fastener = pull(before.fastener, Decimal(event.at_fastener), "setting", event.seq)
+    state = pulled(before, index, event.seq, "release", fastener)
     progress = settle(plan, worked(progress, event, event.step), index, state, "released")
     return after_limit(plan, progress, event, index)
 
@@ -118,7 +130,9 @@ def confirmed(plan: Plan, progress: Progress, event: e.Confirmed) -> Progress:
         position = plan.steps[index].position
         if position is None:
             continue
-        state = pulled(standing(progress, position), index, event.seq, "release")
+        before = standing(progress, position)
+        fastener = pull(before.fastener, Decimal(event.at_fastener), "setting", event.seq)
+        state = pulled(before, index, event.seq, "release", fastener)
         done = replace(state, outcome="released", through=index)
         recent = (*(each for each in progress.recent if each != position), position)[-3:]
         progress = replace(progress, positions=progress.positions.insert(position, done), recent=recent)
@@ -132,12 +146,11 @@ def turned(plan: Plan, progress: Progress, event: e.Turned) -> Progress:
     position = step.position or ""
     before = standing(progress, position)
     total = None if event.sum is None else Decimal(event.sum)
-    state = replace(
-        pulled(before, index, event.seq, "turn"),
-        turned=total,
-        stroke=None if event.value is None else Decimal(event.value),
-        turn_begun=True,
-    )
+    stroke = None if event.value is None else Decimal(event.value)
+    fastener = turn(before.fastener, index, total, stroke)
+    if event.verdict == "over":
+        fastener = told_over(fastener, event.seq, index, f"{event.sum}°")
+    state = pulled(before, index, event.seq, "turn", fastener)
     progress = worked(progress, event, event.step)
     if event.verdict == "over":
         progress = settle(plan, progress, index, state, "over", finished=False)
@@ -164,9 +177,10 @@ def ran_down(plan: Plan, progress: Progress, event: e.RanDown) -> Progress:
     """Run-down torque of a locking nut; below the least allowed, or above its target, it is asked."""
     index = plan.index_of[event.step]
     position = plan.steps[index].position or ""
+    before = standing(progress, position)
     state = replace(
-        standing(progress, position),
-        ran_down=Decimal(event.at_fastener).normalize(),
+        before,
+        fastener=replace(before.fastener, prevailing=Decimal(event.at_fastener).normalize()),
         latest=event.seq,
         latest_step=index,
         latest_what="run-down",
@@ -184,14 +198,18 @@ def ran_down(plan: Plan, progress: Progress, event: e.RanDown) -> Progress:
 
 def loosened(plan: Plan, progress: Progress, event: e.Loosened) -> Progress:
     """A position is loose: as a step of the plan, or before it is taken from the beginning."""
-    state = replace(standing(progress, event.position), tight=False, turned=None, latest=event.seq, latest_what=None)
+    before = standing(progress, event.position)
     progress = handled(progress, event)
     if event.work:
+        state = replace(before, fastener=loosen(before.fastener), latest=event.seq, latest_what=None)
         kept = replace(progress, positions=progress.positions.insert(event.position, state))
         return finish_work(plan, kept)
     index = plan.index_of[event.step]
-    loose = replace(state, latest_step=index, ran_down=None, turn_begun=False)
-    return settle(plan, progress, index, loose, None)
+    stage = plan.stage_of(plan.steps[index])
+    by = stage.by if isinstance(stage, Loosen) else None
+    fastener = replace(loosen(before.fastener, by), used=False)  # the sheet itself uses it once more
+    state = replace(before, fastener=fastener, latest=event.seq, latest_what=None, latest_step=index)
+    return settle(plan, progress, index, state, None)
 
 
 def rechecked(plan: Plan, progress: Progress, event: e.Rechecked) -> Progress:
@@ -199,11 +217,13 @@ def rechecked(plan: Plan, progress: Progress, event: e.Rechecked) -> Progress:
     index = plan.index_of[event.step]
     position = plan.steps[index].position or ""
     stage = plan.stages[plan.steps[index].stage - 1]
+    before = standing(progress, position)
+    torque = Decimal(event.at_fastener) if event.at_fastener is not None else None
+    fastener = pull(before.fastener, torque, "recheck", event.seq)
+    if event.verdict == "over":
+        fastener = told_over(fastener, event.seq, index, f"{event.value} {event.unit}")
     state = replace(
-        standing(progress, position),
-        latest=event.seq,
-        latest_step=index,
-        latest_what="recheck",
+        pulled(before, index, event.seq, "recheck", fastener),
         last_value=event.value,
         shown_in=unit_of(progress, event.tool),
         reach=through(progress, event.tool),
