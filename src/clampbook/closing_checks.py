@@ -12,7 +12,7 @@ from clampbook.check import events as e
 from clampbook.check.folder import CheckFolder
 from clampbook.check.plan import CheckPlan
 from clampbook.check.progress import Progress, apply
-from clampbook.check.standing import TOOL_CHECKED, about_checks
+from clampbook.check.standing import TOOL_CHECKED, about_tools
 from clampbook.closing_damaged import MOST, free_name
 from clampbook.ledger import atomic, lines, lock
 from clampbook.ledger.event import fields
@@ -33,7 +33,7 @@ def close_damaged_check(book: Book, check: CheckFolder, person: Person, clock: C
     Raises LedgerFault where the daybook is whole, where nothing of it is sound, or where the book's log knows already
     how the check ended; LockHeld where somebody writes to it. Then nothing has changed.
     """
-    if any(line["event"] == TOOL_CHECKED and line.get("check") == check.id for line in about_checks(book.log_lines())):
+    if any(line["event"] == TOOL_CHECKED and line.get("check") == check.id for line in about_tools(book.log_lines())):
         told = f"{check.id} ended, and the book's log holds how: nothing in it changes"
         raise LedgerFault(f"{told}; clampbook verify {check.id} looks at it, and clampbook check makes another")
     plan = check.frozen()

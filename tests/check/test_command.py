@@ -121,7 +121,7 @@ def test_a_check_that_decides_nothing_does_not_bring_a_failed_tool_back(book: Bo
 
     assert 3 == len(checks(book))
     assert "outside" == tool_standing(book).last["w2"].verdict
-    assert "withdrawn" in said("tools", book=book.root)[1]
+    assert "out of service" in said("tools", book=book.root)[1]
 
 
 def test_a_check_given_up_before_its_first_pull_says_nothing_of_the_tool(book: Book) -> None:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from clampbook.check.standing import TOOL_CHECKED, TOOL_WITHDRAWN, standing
+from clampbook.check.standing import TOOL_CHECKED, TOOL_DROPPED, TOOL_SUSPECTED, TOOL_WITHDRAWN, standing
+from clampbook.tools.model import Trouble
 
 
 def line(event: str, day: str, found: str | None = None, **more: Any) -> dict[str, Any]:
@@ -56,3 +57,38 @@ def test_a_tool_that_an_adjustment_left_outside_has_failed() -> None:
     found = standing([line(TOOL_CHECKED, "20", "within", as_left="outside", worst="9.0")])
 
     assert [("2026-03-20T09:00:00.000Z", None)] == [(each.good_until, each.good_again) for each in found.failures]
+
+
+def fell(day: str, number: int = 31, **more: Any) -> dict[str, Any]:
+    """The line of the log about W5 that fell in a run, near midnight in a place one hour ahead of UTC."""
+    at = f"2026-03-{day}T23:30:00.000Z"
+    return {"event": TOOL_DROPPED, "tool": "w5", "run": "hub", "line": number, "at": at, "offset": "+01:00", **more}
+
+
+def test_a_tool_that_fell_is_in_trouble_until_it_passes_a_check() -> None:
+    """One that decides nothing leaves it so; the day is that of the place."""
+    dropped = Trouble(kind="dropped", at="2026-03-10T23:30:00.000Z", on="2026-03-11", run="hub", line=31)
+    undecided, passed = line(TOOL_CHECKED, "12", "cannot be decided"), line(TOOL_CHECKED, "14", "within")
+
+    assert (dropped,) == standing([fell("10"), undecided]).troubles("w5")
+    found = standing([fell("10"), undecided, passed])
+    assert () == found.troubles("w5")
+    assert ["2026-03-14T09:00:00.000Z"] == [each.good_again for each in found.happened]
+
+
+def test_a_suspicion_says_why() -> None:
+    """In the words of whoever suspects it."""
+    (trouble,) = standing([fell("10", event=TOOL_SUSPECTED, why="readings drift")]).troubles("w5")
+
+    assert ("suspect", "readings drift") == (trouble.kind, trouble.why)
+
+
+def test_a_drop_that_came_in_late_was_looked_at_by_the_check_after_it() -> None:
+    """The program ended before the log could be told; meanwhile the tool passed."""
+    assert () == standing([line(TOOL_CHECKED, "14", "within"), fell("10", late="later")]).troubles("w5")
+    assert 1 == len(standing([line(TOOL_CHECKED, "10", "within"), fell("14", late="later")]).troubles("w5"))
+
+
+def test_the_same_drop_told_twice_is_one() -> None:
+    """Two programs that both found the line missing wrote it."""
+    assert 1 == len(standing([fell("10"), fell("10", late="later")]).troubles("w5"))

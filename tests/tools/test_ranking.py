@@ -11,10 +11,12 @@ from scipy.stats import norm
 
 from clampbook.tools.demand import Demand
 from clampbook.tools.fitness import fitness
-from clampbook.tools.model import LastCheck, Stock, Tool, Use, Withdrawn
+from clampbook.tools.model import LastCheck, Stock, Tool, Trouble, Use, Withdrawn
 from clampbook.tools.ranking import looked_at, rank, reasons
 
 TODAY = date(2026, 3, 2)
+_FELL = Trouble(kind="dropped", at="2026-03-01T10:00:00.000Z", on="2026-03-01", run="20260301-hub-aaaaaaaa", line=31)
+DROPPED = Use(troubles=(_FELL,))
 THIRTY = Demand(need="torque", target=Decimal(30), window=(Decimal(28), Decimal(32)), unit="N·m")
 
 
@@ -55,14 +57,15 @@ class TestOrder:
         assert [("W1", True), ("W3", False), ("W2", False)] == ranked(tool("r1", kind="reference"), small, late, tool())
 
     def test_of_those_that_need_a_reason_one_out_of_use_comes_last(self) -> None:
-        """W2 was put away and W4 found off: each has one thing against it, W3 past its calibration has two."""
+        """W2 was put away and W6 dropped: each has one thing against it, W3 past its calibration has two. W4 was found
+        off, and is not taken at all."""
         past = tool("w3", calibration_due="2026-02-01", maximum=Decimal(31), useful=(Decimal(20), Decimal(90)))
         away = tool("w2", withdrawn=Withdrawn(on="2026-02-10", reason="bent"))
-        off = {"w4": Use(last_check=LastCheck(check="c", on="2026-02-20", verdict="outside"))}
+        known = {"w4": Use(last_check=LastCheck(check="c", on="2026-02-20", verdict="outside")), "w6": DROPPED}
         small = tool("w5", maximum=Decimal(20))
 
-        assert ["W1", "W3", "W2", "W4", "W5"] == [
-            name for name, _ in ranked(away, small, tool("w4"), past, tool(), uses=off)
+        assert ["W1", "W3", "W6", "W2", "W5", "W4"] == [
+            name for name, _ in ranked(tool("w6"), away, tool("w4"), small, past, tool(), uses=known)
         ]
 
     def test_the_one_that_holds_the_window_more_surely_stands_before(self) -> None:
@@ -118,11 +121,17 @@ class TestReasons:
         assert "withdrawn on 2026-02-10: bent" == told(out)[0]
         assert [("W1", False)] == ranked(out)
 
-    def test_a_failed_check_needs_a_reason(self) -> None:
-        """Whoever takes it all the same says why, and the record keeps it."""
+    def test_after_a_failed_check_no_reason_is_good_enough(self) -> None:
+        """It is out of service for every step, until a check finds it right."""
         check = LastCheck(check="20260301-w1-aaaaaaaa", on="2026-03-01", verdict="outside", worst=Decimal("5.8"))
 
-        assert "failed its check on 2026-03-01, off by 5.80 %" == told(tool(), use=Use(last_check=check))[0]
+        expected = ("W1 is out of service: failed its check, off by +5.80 %",)
+        assert expected == told(tool(), use=Use(last_check=check))
+        assert [("W1", False)] == ranked(tool(), uses={"w1": Use(last_check=check)})
+
+    def test_a_dropped_tool_needs_a_reason(self) -> None:
+        """Nobody has looked at it since."""
+        assert "dropped on 2026-03-01, not checked since" == told(tool(), use=DROPPED)[0]
 
     def test_a_failed_check_leaves_no_probability(self) -> None:
         """The permissible deviation that it would be reckoned from is just what the tool did not keep."""

@@ -10,10 +10,11 @@ import pytest
 
 from clampbook.tools.demand import Circumstances, Demand
 from clampbook.tools.fitness import fitness
-from clampbook.tools.model import LastCheck, Stock, Tool, Use, Withdrawn
+from clampbook.tools.model import LastCheck, Stock, Tool, Trouble, Use, Withdrawn
 from clampbook.tools.state import State, due_by, due_on, months_after, state
 
 TODAY = date(2026, 3, 2)
+DROPPED = Trouble(kind="dropped", at="2026-02-27T10:00:00.000Z", on="2026-02-27", run="20260227-hub-aaaaaaaa", line=31)
 
 
 def tool(id: str = "w2", **more: Any) -> Tool:
@@ -45,7 +46,8 @@ class TestState:
         """The earlier of the day written and the day by interval counts."""
         past = state(tool(calibration_due="2026-03-01"), TODAY)
 
-        assert State("calibration past", ("calibration was due on 2026-03-01",), "2026-03-01") == past
+        told = ("calibration was due on 2026-03-01",)
+        assert State("calibration past", told, "2026-03-01", against=told) == past
         assert not past.fit
 
     def test_a_calibration_that_is_still_to_come_is_none(self) -> None:
@@ -81,19 +83,19 @@ class TestState:
         assert ("withdrawn on 2026-02-10: bent", "calibration was due on 2026-02-01") == state(out, TODAY).because
         assert "withdrawn" == state(out, TODAY).word
 
-    def test_a_failed_check_withdraws_it(self) -> None:
+    def test_a_failed_check_puts_it_out_of_service(self) -> None:
         """What a check found off is out until a later one finds it right."""
         failed = state(tool(), TODAY, checked("outside", "5.8"))
 
-        assert ("withdrawn", ("failed its check on 2026-02-20, off by 5.80 %",)) == (failed.word, failed.because)
+        assert ("out of service", ("failed its check, off by +5.80 %",)) == (failed.word, failed.because)
         assert state(tool(), TODAY, checked("within")).fit
 
-    @pytest.mark.parametrize(("worst", "told"), [("7.5269", "7.53"), ("-7.5249", "-7.52"), ("4.0041", "4.01")])
+    @pytest.mark.parametrize(("worst", "told"), [("7.5269", "+7.53"), ("-7.5249", "−7.52"), ("4.0041", "+4.01")])
     def test_what_a_check_found_is_told_in_hundredths(self, worst: str, told: str) -> None:
         """Two places are enough, but 4.0041 % where 4 % is permitted never reads as what is permitted."""
         failed = state(tool(permissible_deviation=Decimal(4)), TODAY, checked("outside", worst))
 
-        assert (f"failed its check on 2026-02-20, off by {told} %",) == failed.because
+        assert (f"failed its check, off by {told} %",) == failed.because
 
     def test_a_check_that_could_not_decide_is_due_again(self) -> None:
         """The reference was too uncertain: nobody knows."""
@@ -105,6 +107,28 @@ class TestState:
         """No calibration, no check: perhaps it is right; nobody has looked."""
         assert "check due" == state(tool(calibrated_on=None, interval_months=None), TODAY).word
         assert state(tool(calibrated_on=None, interval_months=None), TODAY, checked("within")).fit
+
+    def test_a_dropped_tool_wants_a_check(self) -> None:
+        """Until one passes it is taken with a reason only, whatever its papers say."""
+        found = state(tool(), TODAY, Use(troubles=(DROPPED,)))
+
+        assert ("check due", ("dropped on 2026-02-27, use needs a reason",)) == (found.word, found.because)
+        assert (("dropped on 2026-02-27, not checked since",), True) == (found.against, found.last)
+
+    def test_a_tool_that_somebody_suspects_wants_a_check_too(self) -> None:
+        """With what the person said."""
+        drifting = Trouble(kind="suspect", at=DROPPED.at, on=DROPPED.on, run=DROPPED.run, line=12, why="readings drift")
+
+        told = ("suspect since 2026-02-27: readings drift, use needs a reason",)
+        assert told == state(tool(), TODAY, Use(troubles=(drifting,))).because
+
+    def test_a_dropped_gauge_is_cleared_by_its_next_calibration(self) -> None:
+        """No check can look at a gauge; a torque tool is cleared by none but a check."""
+        fell = Use(troubles=(DROPPED,))
+
+        assert "check due" == state(tool("g1", kind="angle gauge", calibrated_on="2026-02-27"), TODAY, fell).word
+        assert state(tool("g1", kind="angle gauge", calibrated_on="2026-02-28"), TODAY, fell).fit
+        assert "check due" == state(tool(calibrated_on="2026-02-28"), TODAY, fell).word
 
     def test_a_gauge_needs_neither(self) -> None:
         """An angle gauge without any paper is fit."""

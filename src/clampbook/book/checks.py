@@ -13,7 +13,7 @@ from msgspec import Struct
 from clampbook import run_folder
 from clampbook.book.book import CHECKS, Book
 from clampbook.book.runs import DRAFTS, away, put
-from clampbook.check.standing import CHECK_OPENED, TOOL_CHECKED, TOOL_WITHDRAWN, Standing, about_checks, standing
+from clampbook.check.standing import CHECK_OPENED, TOOL_CHECKED, TOOL_WITHDRAWN, Standing, about_tools, standing
 from clampbook.ledger import atomic, lines
 from clampbook.ledger.ledger import Ledger
 from clampbook.ledger.private import make_folder
@@ -106,7 +106,7 @@ def open_check_of(book: Book, tool: str) -> CheckFolder | None:
 
 def tool_standing(book: Book) -> Standing:
     """What the book's log says of its tools. Raises LedgerFault where the log cannot be read."""
-    return standing(about_checks(book.log_lines()))
+    return standing(about_tools(book.log_lines()))
 
 
 def tell_book(book: Book, check: CheckFolder, plan: CheckPlan, progress: Progress, *, late: bool = False) -> bool:
@@ -117,7 +117,7 @@ def tell_book(book: Book, check: CheckFolder, plan: CheckPlan, progress: Progres
     from clampbook.check.checking import failed
     from clampbook.check.prompts import judged
 
-    known = {(each["event"], each.get("check")) for each in about_checks(book.log_lines())}
+    known = {(each["event"], each.get("check")) for each in about_tools(book.log_lines())}
     due: list[dict[str, Any]] = []
     last = check.last_line() or b"{}"
     withdrawn = failed(plan, progress) and (TOOL_WITHDRAWN, check.id) not in known
@@ -142,7 +142,7 @@ def mend_checks(book: Book) -> Iterator[str]:
     if not folder.is_dir():
         return
     yield from _drafts(folder / DRAFTS)
-    ended = {each.get("check") for each in about_checks(book.log_lines()) if each["event"] == TOOL_CHECKED}
+    ended = {each.get("check") for each in about_tools(book.log_lines()) if each["event"] == TOOL_CHECKED}
     for check in checks(book):
         try:
             if check.id not in ended and _told_late(book, check):

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from decimal import Decimal
 
 from clampbook.book.book import LOG, Book
-from clampbook.check.standing import Failure, Standing, about_checks, standing
+from clampbook.check.standing import Failure, Standing, about_tools, standing
 from clampbook.run.doubting import Suspect
+from clampbook.tools.permitted import signed
 
 
 class ToolNews:
@@ -33,7 +33,7 @@ class ToolNews:
         if size == self._size:
             return ()
         self._size = size
-        lines = about_checks(self._book.log_lines())
+        lines = about_tools(self._book.log_lines())
         before, self._known = self._known, len(lines)
         if len(lines) == (before or 0):
             return ()
@@ -60,9 +60,5 @@ def _suspect(known: Standing, failure: Failure) -> Suspect:
 
 def why(failure: Failure) -> str:
     """A failure in a few words."""
-    off = "" if failure.worst is None else f" by {_signed(failure.worst)} %"
+    off = "" if failure.worst is None else f" by {signed(failure.worst, None)}"
     return f"check {failure.check} of {failure.at[:10]} found it off{off}"
-
-
-def _signed(worst: Decimal) -> str:
-    return f"{worst:+.2f}".replace("-", "−")

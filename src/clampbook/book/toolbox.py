@@ -45,7 +45,7 @@ _used = msgspec.json.Decoder(_Used)
 
 
 def stock(book: Book) -> Stock:
-    """Tools and adapters in the order of the file, with pulls since calibration and the latest check of each.
+    """Tools and adapters in the order of the file, with what is known of the use of each.
 
     Raises Faulty with all faults of tools.toml, LedgerFault where the log cannot be read.
     """
@@ -57,6 +57,7 @@ def stock(book: Book) -> Stock:
         tool.id: Use(
             cycles=since(counted.get(tool.id, {}), tool.calibrated_on),
             last_check=checked.get(tool.id, Use()).last_check,
+            troubles=checked.get(tool.id, Use()).troubles,
         )
         for tool in read.tools
     }

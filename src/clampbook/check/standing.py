@@ -1,4 +1,4 @@
-"""What the lines of a book's log say of its tools: which passed when, which failed, and by which check."""
+"""What the lines of a book's log say of its tools: which passed when, which failed, what happened to which since."""
 
 from __future__ import annotations
 
@@ -12,10 +12,13 @@ from msgspec.structs import replace
 
 from clampbook.ledger.lines import decode
 from clampbook.ledger.refusals import LedgerFault
-from clampbook.tools.model import CheckVerdict, LastCheck, Use
+from clampbook.ledger.stamp import day_there
+from clampbook.tools.model import CheckVerdict, LastCheck, Trouble, Use
 
 CHECK_OPENED, TOOL_CHECKED, TOOL_WITHDRAWN = "check_opened", "tool_checked", "tool_withdrawn"
-_ABOUT_CHECKS = tuple(f'"event":"{event}"'.encode() for event in (CHECK_OPENED, TOOL_CHECKED, TOOL_WITHDRAWN))
+TOOL_DROPPED, TOOL_SUSPECTED = "tool_dropped", "tool_suspected"
+_KINDS = (CHECK_OPENED, TOOL_CHECKED, TOOL_WITHDRAWN, TOOL_DROPPED, TOOL_SUSPECTED)
+_ABOUT = tuple(f'"event":"{event}"'.encode() for event in _KINDS)
 
 
 class Failure(Struct, frozen=True, kw_only=True):
@@ -32,47 +35,66 @@ class Failure(Struct, frozen=True, kw_only=True):
     good_again: str | None = None
 
 
+class Happened(Struct, frozen=True, kw_only=True):
+    """A tool was dropped, or a person suspects it; `good_again` is when it passed a check next, None if not yet."""
+
+    tool: str
+    trouble: Trouble
+    good_again: str | None = None
+
+
 class Standing(Struct, frozen=True):
-    """Of one book: the latest check of each tool, when each last passed, and all failures in the order of the log."""
+    """Of one book: the latest check of each tool, when each last passed, and in the order of the log all failures and
+    all else that happened to tools."""
 
     last: dict[str, LastCheck]
     passed: dict[str, str]
     failures: tuple[Failure, ...]
+    happened: tuple[Happened, ...] = ()
 
     def failure(self, tool: str) -> Failure | None:
         """The latest failure of a tool."""
         return next((each for each in reversed(self.failures) if each.tool == tool), None)
 
+    def troubles(self, tool: str) -> tuple[Trouble, ...]:
+        """What happened to a tool since it last passed a check."""
+        return tuple(each.trouble for each in self.happened if each.tool == tool and each.good_again is None)
 
-def about_checks(log: Sequence[bytes]) -> list[dict[str, Any]]:
-    """The lines of a book's log that are about checks; one that cannot be read is none of them."""
+
+def about_tools(log: Sequence[bytes]) -> list[dict[str, Any]]:
+    """The lines of a book's log that say how its tools stand; one that cannot be read is none of them."""
     found = []
     for line in log:
-        if any(event in line for event in _ABOUT_CHECKS):
+        if any(event in line for event in _ABOUT):
             with contextlib.suppress(LedgerFault):
                 found.append(decode(line))
     return found
 
 
 def uses(log: Sequence[bytes]) -> dict[str, Use]:
-    """What a book's log says of the use of its tools: the latest check of each."""
-    return {tool: Use(last_check=check) for tool, check in standing(about_checks(log)).last.items()}
+    """What a book's log says of the use of its tools: the latest check of each, and what happened to it since."""
+    known = standing(about_tools(log))
+    names = dict.fromkeys((*known.last, *(each.tool for each in known.happened)))
+    return {tool: Use(last_check=known.last.get(tool), troubles=known.troubles(tool)) for tool in names}
 
 
 def past_checks(log: Sequence[bytes], tool: str) -> tuple[LastCheck, ...]:
     """All ended checks of a tool in which anything was pulled, in the order of the log, each as it came out at last."""
-    lines = [line for line in about_checks(log) if line.get("event") == TOOL_CHECKED and line.get("tool") == tool]
+    lines = [line for line in about_tools(log) if line.get("event") == TOOL_CHECKED and line.get("tool") == tool]
     return tuple(check for line in lines if (check := standing([line]).last.get(tool)) is not None)
 
 
 def standing(lines: Iterable[Mapping[str, Any]]) -> Standing:
-    """What the log says; lines that are about no check, or one in which nothing was pulled, are passed over."""
+    """What the log says; lines about anything else, or a check in which nothing was pulled, are passed over."""
     last: dict[str, LastCheck] = {}
     passed: dict[str, str] = {}
     failures: dict[str, Failure] = {}  # by check
+    happened: dict[tuple[str, int], Happened] = {}  # by the line of a daybook
     for line in _in_time(lines):
         tool, check, at = (str(line.get(key, "")) for key in ("tool", "check", "at"))
-        if line.get("event") == TOOL_WITHDRAWN:
+        if (trouble := _trouble(line)) is not None:
+            happened.setdefault((trouble.run, trouble.line), Happened(tool=tool, trouble=trouble))
+        elif line.get("event") == TOOL_WITHDRAWN:
             worst = _number(line.get("worst"))
             failures[check] = Failure(tool=tool, check=check, at=at, good_until=passed.get(tool), worst=worst)
             last[tool] = LastCheck(check=check, on=at[:10], verdict="outside", worst=worst)
@@ -94,7 +116,21 @@ def standing(lines: Iterable[Mapping[str, Any]]) -> Standing:
                 for name, failure in failures.items():
                     if failure.tool == tool and failure.good_again is None:
                         failures[name] = replace(failure, good_again=at)
-    return Standing(last, passed, tuple(failures.values()))
+                for key, each in happened.items():
+                    if each.tool == tool and each.good_again is None:
+                        happened[key] = replace(each, good_again=at)
+    return Standing(last, passed, tuple(failures.values()), tuple(happened.values()))
+
+
+def _trouble(line: Mapping[str, Any]) -> Trouble | None:
+    """What a line says that happened to a tool; None where it says nothing of that kind."""
+    kinds: dict[object, Literal["dropped", "suspect"]] = {TOOL_DROPPED: "dropped", TOOL_SUSPECTED: "suspect"}
+    kind, number, why = kinds.get(line.get("event")), line.get("line"), line.get("why")
+    if kind is None or not isinstance(number, int):
+        return None
+    at, run = str(line.get("at", "")), str(line.get("run", ""))
+    on = day_there(at, str(line.get("offset", "")))
+    return Trouble(kind=kind, at=at, on=on, run=run, line=number, why=why if isinstance(why, str) else None)
 
 
 def _in_time(lines: Iterable[Mapping[str, Any]]) -> list[Mapping[str, Any]]:

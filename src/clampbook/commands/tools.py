@@ -30,7 +30,7 @@ _LOOK_AT_IT = 1
 def tools(
     due: bool, labels: bool, add_cycles: tuple[str, str] | None, who: str | None, folder: Path | None, as_json: bool
 ) -> int:
-    """List the tools of a book with their state: fit, check due, calibration past or ahead, withdrawn."""
+    """List the tools of a book, each with its state: fit, check due, out of service and so on."""
     book, day = open_book(folder), today()
     if add_cycles is not None:
         return _added(book, *add_cycles, who, as_json)

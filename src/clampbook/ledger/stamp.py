@@ -52,3 +52,12 @@ def offset_of(at: datetime) -> str:
     """The offset of a time, such as "+01:00"."""
     text = at.isoformat(timespec="seconds")
     return text[-6:] if text[-6] in "+-" else "+00:00"
+
+
+def day_there(at: str, offset: str) -> str:
+    """The day (ISO 8601) of a line's time at its own place; that of UTC where no offset can be read."""
+    try:
+        place = datetime.fromisoformat(f"2000-01-01T00:00:00{offset}").tzinfo
+        return datetime.fromisoformat(at).astimezone(place or UTC).date().isoformat()
+    except ValueError:
+        return at[:10]

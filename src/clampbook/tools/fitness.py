@@ -11,7 +11,7 @@ from clampbook.tools.demand import Circumstances, Demand
 from clampbook.tools.lever import reach
 from clampbook.tools.model import WORKING, Tool
 from clampbook.tools.setting import CannotHold, Held, hold, scale
-from clampbook.tools.state import ASK_WHY, state
+from clampbook.tools.state import State, state
 from clampbook.units import convert, show, show_window
 
 USEFUL_FROM = Decimal("0.2")  # of the maximum: what tools are rated for, and what workshops keep to
@@ -58,7 +58,9 @@ def fitness_and_margin(tool: Tool, demand: Demand, at: Circumstances = ANYHOW) -
     cannot = _wrong_kind(tool, demand)
     if cannot is not None:
         return Fitness(cannot=cannot), None
-    refused, notes = _as_it_stands(tool, at)
+    cannot, refused, notes = _as_it_stands(tool, at)
+    if cannot is not None:
+        return Fitness(cannot=cannot), None
     if demand.need == "angle":
         return Fitness(None, (*refused, *_end_of_turn(tool, demand)), notes), None
     aim, unit = demand.aim, demand.unit
@@ -116,19 +118,25 @@ def _wrong_kind(tool: Tool, demand: Demand) -> str | None:
     return None
 
 
-def _as_it_stands(tool: Tool, at: Circumstances) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    """What its calibration, its last check and the like say: what needs a reason, and what is only said."""
-    if tool.kind == "marks":
-        return (), ()
-    found = at.state
+def standing(tool: Tool, at: Circumstances) -> State | None:
+    """In what state a tool is, as far as anybody has looked or the day is known; marks are always there."""
+    if tool.kind == "marks" or at.state is not None or at.today is None:
+        return at.state
+    return state(tool, at.today, at.use)
+
+
+def _as_it_stands(tool: Tool, at: Circumstances) -> tuple[str | None, tuple[str, ...], tuple[str, ...]]:
+    """What its calibration, its last check and the like say: that it is out, what needs a reason, what is only said."""
+    found = standing(tool, at)
     if found is None:
-        if at.today is None:
-            return (), ()
-        found = state(tool, at.today, at.use)
-    if not found.because:
-        return (), ()
-    told = tuple(f"{tool.name}: {each}" for each in found.because)
-    return (told, ()) if found.word in ASK_WHY else ((), told)
+        return None, (), ()
+    if found.out:
+        return f"{tool.name} is out of service: {found.because[0]}", (), ()
+    return None, _of(tool, found.against), _of(tool, found.notes)
+
+
+def _of(tool: Tool, clauses: tuple[str, ...]) -> tuple[str, ...]:
+    return tuple(f"{tool.name}: {each}" for each in clauses)
 
 
 def _end_of_turn(tool: Tool, demand: Demand) -> Iterator[str]:

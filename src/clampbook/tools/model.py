@@ -7,7 +7,7 @@ nothing here points elsewhere.
 from __future__ import annotations
 
 from decimal import Decimal
-from typing import Literal
+from typing import Literal, assert_never
 
 from msgspec import Struct
 
@@ -16,6 +16,7 @@ from clampbook.units import Quantity
 ToolKind = Literal["setting", "indicating", "angle gauge", "marks", "reference"]
 Directions = Literal["both", "clockwise", "anticlockwise"]
 CheckVerdict = Literal["within", "outside", "cannot be decided"]
+TroubleKind = Literal["dropped", "suspect", "zero wrong", "zero unknown"]
 WORKING = ("setting", "indicating")  # kinds that put a torque on a fastener
 
 
@@ -88,11 +89,43 @@ class LastCheck(Struct, frozen=True, kw_only=True):
     worst: Decimal | None = None
 
 
+class Trouble(Struct, frozen=True, kw_only=True):
+    """What happened to a tool that no check has looked at since: `at` (UTC), on a day of the place (ISO 8601).
+
+    `run` and `line` are the daybook that tells of it. What a zero showed is known to its own run alone.
+    """
+
+    kind: TroubleKind
+    at: str
+    on: str
+    run: str
+    line: int
+    why: str | None = None
+
+    @property
+    def says(self) -> str:
+        """In a clause that follows the tool's name: "dropped on 2026-03-02"."""
+        because = f": {self.why}" if self.why else ""
+        match self.kind:
+            case "dropped":
+                return f"dropped on {self.on}{because}"
+            case "suspect":
+                return f"suspect since {self.on}{because}"
+            case "zero wrong":
+                return "its zero came back wrong"
+            case "zero unknown":
+                return "its zero is not known"
+            case _:
+                assert_never(self.kind)
+
+
 class Use(Struct, frozen=True, kw_only=True):
-    """What the book knows of a tool beside its entry: pulls since its calibration, and its latest check."""
+    """What the book knows of a tool beside its entry: pulls since its calibration, its latest check, and what happened
+    to it since it last passed one."""
 
     cycles: int = 0
     last_check: LastCheck | None = None
+    troubles: tuple[Trouble, ...] = ()
 
     @property
     def failed(self) -> LastCheck | None:

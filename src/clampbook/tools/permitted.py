@@ -20,6 +20,11 @@ def beside_limit(off: Decimal, permissible: Decimal, place: Decimal = HUNDREDTH)
     return off.quantize(place, ROUND_UP if beyond(off, permissible) else ROUND_DOWN)
 
 
+def signed(off: Decimal, permissible: Decimal | None) -> str:
+    """The same as it is told, always with its sign: "+6.10 %"."""
+    return f"{in_short(off, permissible):+f} %".replace("-", "−")
+
+
 def in_short(off: Decimal, permissible: Decimal | None) -> Decimal:
     """A deviation in hundredths, beside what is permitted where that is known."""
     return off.quantize(HUNDREDTH, ROUND_HALF_UP) if permissible is None else beside_limit(off, permissible)

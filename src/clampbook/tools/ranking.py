@@ -9,7 +9,7 @@ from decimal import Decimal
 from msgspec import Struct
 
 from clampbook.tools.demand import Circumstances, Demand
-from clampbook.tools.fitness import Fitness, Margin, fitness_and_margin, useful_span
+from clampbook.tools.fitness import Fitness, Margin, fitness_and_margin, standing, useful_span
 from clampbook.tools.model import WORKING, Stock, Tool
 from clampbook.tools.setting import CannotHold, on_tool, what_to_set
 from clampbook.tools.state import due_on, state
@@ -19,14 +19,14 @@ from clampbook.units import show, show_window
 class Ranked(Struct, frozen=True):
     """A tool at its place: how it fits, how its error stands to the window, how probably it holds it.
 
-    `out_of_use`: withdrawn, or found off by its last check.
+    `last`: something happened to it, so that whoever takes it all the same takes any other that needs a reason first.
     """
 
     tool: Tool
     fit: Fitness
     margin: Margin | None = None
     probability: float | None = None
-    out_of_use: bool = False
+    last: bool = False
 
     @property
     def suitable(self) -> bool:
@@ -45,8 +45,8 @@ def looked_at(stock: Stock, today: date | None = None) -> Looked:
 def rank(tools: Looked, demand: Demand) -> tuple[Ranked, ...]:
     """Every tool, best first: what suits, then what needs a reason, then what cannot.
 
-    Of those that need a reason the ones that are out of use come last. Among those that suit alike the one goes first
-    that holds the window most probably; else the order of the file stands.
+    Of those that need a reason the ones that something happened to come last. Among those that suit alike the one goes
+    first that holds the window most probably; else the order of the file stands.
     """
     return tuple(sorted((ranked(tool, demand, at) for tool, at in tools), key=order))
 
@@ -55,7 +55,7 @@ def order(ranked: Ranked) -> tuple[bool, bool, int, int, float]:
     """What a ranking is sorted by, smallest first."""
     fit = ranked.fit
     likely = 0.0 if ranked.probability is None else -round(ranked.probability, 2)
-    return fit.cannot is not None, ranked.out_of_use, len(fit.refused), len(fit.notes), likely
+    return fit.cannot is not None, ranked.last, len(fit.refused), len(fit.notes), likely
 
 
 def _at(stock: Stock, tool: Tool, today: date | None) -> Circumstances:
@@ -66,19 +66,16 @@ def _at(stock: Stock, tool: Tool, today: date | None) -> Circumstances:
 def ranked(tool: Tool, demand: Demand, at: Circumstances) -> Ranked:
     """One tool for one demand."""
     fit, away = fitness_and_margin(tool, demand, at)
-    return Ranked(tool, fit, away, probability(tool, demand, away, at), tool.withdrawn is not None or _found_off(at))
+    found = standing(tool, at)
+    return Ranked(tool, fit, away, probability(tool, demand, away), found is not None and found.last)
 
 
-def _found_off(at: Circumstances) -> bool:
-    return at.use is not None and at.use.failed is not None
-
-
-def probability(tool: Tool, demand: Demand, away: Margin | None, at: Circumstances) -> float | None:
+def probability(tool: Tool, demand: Demand, away: Margin | None) -> float | None:
     """How probably one pull lies in the window (JCGM 106:2012); None where the tool's deviation is not known.
 
-    A tool whose last check was outside keeps no limit that could be reckoned with.
+    A tool whose last check was outside keeps no limit that could be reckoned with, and so has no margin either.
     """
-    if away is None or _found_off(at):
+    if away is None:
         return None
     from clampbook.tools.uncertainty import applied, probability_within  # loads the normal distribution
 

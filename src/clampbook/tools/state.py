@@ -1,21 +1,29 @@
-"""In what state a tool is on a day: fit, check due, calibration past or ahead, withdrawn; and what falls due when."""
+"""In what state a tool is on a day: fit, check due, calibration past or ahead, withdrawn, out of service after a failed
+check; and what falls due when."""
 
 from __future__ import annotations
 
 import calendar
 from collections.abc import Iterable
 from datetime import date, timedelta
+from decimal import Decimal
 from typing import Literal
 
 from msgspec import Struct
 
-from clampbook.tools.model import Stock, Tool, Use
-from clampbook.tools.permitted import in_short
+from clampbook.tools.model import WORKING, LastCheck, Stock, Tool, Trouble, Use
+from clampbook.tools.permitted import signed
 
-StateWord = Literal["fit", "check due", "calibration ahead", "calibration past", "withdrawn"]
+StateWord = Literal["fit", "check due", "calibration ahead", "calibration past", "withdrawn", "out of service"]
 # What weighs most comes first.
-STATES: tuple[StateWord, ...] = ("withdrawn", "calibration past", "calibration ahead", "check due", "fit")
-ASK_WHY: tuple[StateWord, ...] = ("withdrawn", "calibration past", "calibration ahead")  # taken only with a reason
+STATES: tuple[StateWord, ...] = (
+    "out of service",
+    "withdrawn",
+    "calibration past",
+    "calibration ahead",
+    "check due",
+    "fit",
+)
 SOON = timedelta(days=30)  # before its calibration ends a tool is named (common practice, no source)
 NEARLY_USED_UP = 10  # percent of its cycles that are left when it is said (common practice, no source)
 
@@ -23,17 +31,27 @@ NEARLY_USED_UP = 10  # percent of its cycles that are left when it is said (comm
 class State(Struct, frozen=True):
     """The word, and all that speaks for it in clauses that follow the tool's name; `due` is the next day due.
 
-    A fit tool has clauses too where something falls due soon.
+    A fit tool has clauses too where something falls due soon. Of what speaks for it `against` wants a reason before it
+    is taken, `notes` only want to be known; `last` is True where something happened to the tool: then all others that
+    want a reason go before it.
     """
 
     word: StateWord
     because: tuple[str, ...] = ()
     due: str | None = None
+    against: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+    last: bool = False
 
     @property
     def fit(self) -> bool:
         """True where nothing speaks against taking the tool."""
         return self.word == "fit"
+
+    @property
+    def out(self) -> bool:
+        """True of a tool that failed its check: no reason is good enough to take it before one passes."""
+        return self.word == "out of service"
 
     def says(self, name: str) -> str:
         """The state as one line: "W2: calibration past (calibration was due on 2026-02-01)"."""
@@ -60,15 +78,30 @@ def state(tool: Tool, today: date, use: Use | None = None) -> State:
     """The state of a tool on a day. Marks and gauges without any calibration are fit."""
     known = use or Use()
     last_day = due_on(tool)
-    found: list[tuple[StateWord, str]] = [
-        *_out_of_use(tool, known),
-        *_calibration(tool, last_day, today, known.cycles),
-        *_check(tool, known),
-    ]
+    happened = unchecked(tool, known.troubles)
+    heavy = [*_out_of_use(tool, known), *_calibration(tool, last_day, today, known.cycles)]
+    noted = list(_check(tool, known))
+    found = [*heavy, *(("check due", f"{each.says}, use needs a reason") for each in happened), *noted]
     if not found:
-        return State("fit", _soon(tool, last_day, today, known.cycles), last_day)
+        soon = _soon(tool, last_day, today, known.cycles)
+        return State("fit", soon, last_day, notes=soon)
     word = min((word for word, _ in found), key=STATES.index)
-    return State(word, tuple(told for _, told in found), last_day)
+    return State(
+        word,
+        tuple(told for _, told in found),
+        last_day,
+        against=(*(told for _, told in heavy), *(f"{each.says}, not checked since" for each in happened)),
+        notes=tuple(told for _, told in noted),
+        last=bool(happened) or word in ("out of service", "withdrawn"),
+    )
+
+
+def unchecked(tool: Tool, troubles: tuple[Trouble, ...]) -> tuple[Trouble, ...]:
+    """What happened to a tool and still speaks against it. A gauge, which no check can look at, is cleared by a
+    calibration after that day; a torque tool by a passed check alone, and then nobody hands it on any more."""
+    if tool.kind in WORKING or tool.calibrated_on is None:
+        return troubles
+    return tuple(each for each in troubles if each.on >= tool.calibrated_on)
 
 
 def due_on(tool: Tool) -> str | None:
@@ -111,9 +144,8 @@ def _wants(tool: Tool, today: date, until: str, use: Use) -> Iterable[Due]:
         yield Due(tool, f"calibration after {use.cycles} pulls", None, past=True)
     elif day is not None and day <= until:
         yield Due(tool, "calibration", day, past)
-    for word, told in _check(tool, use):
-        if word == "check due":
-            yield Due(tool, f"check: {told}", None, past=True)
+    for told in (*(each.says for each in unchecked(tool, use.troubles)), *(told for _, told in _check(tool, use))):
+        yield Due(tool, f"check: {told}", None, past=True)
 
 
 def _out_of_use(tool: Tool, use: Use) -> Iterable[tuple[StateWord, str]]:
@@ -121,8 +153,12 @@ def _out_of_use(tool: Tool, use: Use) -> Iterable[tuple[StateWord, str]]:
         yield "withdrawn", f"withdrawn on {tool.withdrawn.on}: {tool.withdrawn.reason}"
     failed = use.failed
     if failed is not None:
-        worst = "" if failed.worst is None else f", off by {in_short(failed.worst, tool.permissible_deviation)} %"
-        yield "withdrawn", f"failed its check on {failed.on}{worst}"
+        yield "out of service", failed_words(failed, tool.permissible_deviation)
+
+
+def failed_words(failed: LastCheck, permissible: Decimal | None) -> str:
+    """ "failed its check, off by +6.10 %"; what is permitted, in percent, keeps that from being rounded across it."""
+    return "failed its check" + ("" if failed.worst is None else f", off by {signed(failed.worst, permissible)}")
 
 
 def _calibration(tool: Tool, last_day: str | None, today: date, cycles: int) -> Iterable[tuple[StateWord, str]]:
