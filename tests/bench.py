@@ -10,6 +10,7 @@ from decimal import Decimal
 from msgspec.structs import replace
 
 from clampbook import units
+from clampbook.ledger.formats import FORMAT
 from clampbook.ledger.stamp import Stamp
 from clampbook.people import Person
 from clampbook.run import answers as a
@@ -80,7 +81,7 @@ class Bench:
         self.store(
             e.Opened(
                 **self._common(),
-                daybook=1,
+                daybook=FORMAT,
                 run="20260302-head-aaaaaaaa",
                 book="book",
                 log_head="0" * 64,

@@ -33,7 +33,7 @@ def cover(
 ) -> str:
     """The sheet: its head with `top` added, its screws with `group` added, `rest` (else tightened, then looked at)."""
     return f"""\
-format = 1
+format = 2
 title = "{title}"
 revision = "A"
 unit = "N·m"

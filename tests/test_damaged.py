@@ -135,7 +135,7 @@ class TestFoundOnce:
     def test_a_stage_without_group_where_no_group_has_a_name(self) -> None:
         """The names that are missing are told; which of them a stage means cannot be asked."""
         groups = '[[group]]\npositions = "1-2"\n[[group]]\npositions = "3-4"\n'
-        sheet = f'format = 1\ntitle = "Cover"\nrevision = "A"\nunit = "N·m"\n{groups}[[stage]]\ndo = "loosen"\n'
+        sheet = f'format = 2\ntitle = "Cover"\nrevision = "A"\nunit = "N·m"\n{groups}[[stage]]\ndo = "loosen"\n'
 
         with pytest.raises(Faulty) as caught:
             read(sheet.encode())

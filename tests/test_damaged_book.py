@@ -126,7 +126,7 @@ def pipe_instead(name: str) -> Damage:
         pytest.param(written("daybook.jsonl", b""), id="the daybook is empty"),
         pytest.param(written("daybook.jsonl", b"\x00" * 4096), id="the daybook is all zeros"),
         pytest.param(changed("daybook.jsonl", b"C 4711", b"C 4712"), id="a digit of the daybook is another"),
-        pytest.param(changed("daybook.jsonl", b'"daybook":1', b'"daybook":9'), id="the daybook is of a later version"),
+        pytest.param(changed("daybook.jsonl", b'"daybook":2', b'"daybook":9'), id="the daybook is of a later version"),
         pytest.param(lost("daybook.jsonl"), id="the daybook is lost"),
         pytest.param(folder_instead("daybook.jsonl"), id="the daybook is a folder"),
         pytest.param(link_instead("daybook.jsonl"), id="the daybook is a link"),

@@ -24,7 +24,7 @@ from covers import cover
 
 COVER = cover()
 FLANGE = """\
-format = 1
+format = 2
 title = "Pipe flange"
 revision = "A"
 unit = "N·m"

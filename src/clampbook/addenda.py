@@ -16,6 +16,7 @@ from clampbook.book.keys import announced
 from clampbook.book.notices import NOTICES
 from clampbook.book.runs import Opening, new_run
 from clampbook.ledger import atomic
+from clampbook.ledger.formats import BEFORE, FORMAT
 from clampbook.ledger.private import make_folder
 from clampbook.ledger.refusals import LedgerFault, refusal
 from clampbook.ledger.stamp import Clock, stamp_of
@@ -26,7 +27,6 @@ from clampbook.run import events as e
 from clampbook.run import plan as plans
 from clampbook.run.deciding.stamping import Common
 from clampbook.run.plan import Plan
-from clampbook.run.walk import DAYBOOK_FORMAT
 from clampbook.run_folder import SEAL, RunFolder
 from clampbook.text import clean
 
@@ -47,6 +47,8 @@ def add(
     told = clean(text, what="the addendum", most=_MOST)
     if not told:
         raise LedgerFault("the addendum is empty: say what is to be added")
+    if run.made_before:
+        raise LedgerFault(f"{run.id} was {BEFORE}: use the version that wrote it")
     plan = _nothing_to_do(plans.decode(run.plan()))
     now = clock.now()
 
@@ -54,7 +56,7 @@ def add(
         return e.fields(
             e.Opened(
                 **_common(now, person),
-                daybook=DAYBOOK_FORMAT,
+                daybook=FORMAT,
                 run=opening.run,
                 book=opening.book,
                 log_head=opening.log_head,

@@ -154,6 +154,7 @@ CODES: dict[str, str] = {
     "S518": "a key is not vouched for from outside",
     "S519": "the files of a run do not make a record",
     "S520": "what is kept of the release of a procedure is missing, changed, or not signed as the log says",
+    "S521": "a run or a check was made before the format that this version checks",
 }
 
 

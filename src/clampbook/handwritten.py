@@ -13,11 +13,11 @@ from clampbook.faults import Faulty, nearest
 from clampbook.procedure.codes import Code
 from clampbook.procedure.intake import parse
 from clampbook.procedure.shape_words import slip_of
-from clampbook.procedure.sheet_values import Table
+from clampbook.procedure.sheet_values import Table, is_number
 from clampbook.procedure.slips import KeyPath, Slips, as_faults, key_text, quoted
 from clampbook.procedure.washing import washed
 
-NEWEST_FORMAT = 1
+NEWEST_FORMAT = 2
 
 Row = TypeVar("Row", bound=Table)
 Value = TypeVar("Value")
@@ -72,11 +72,11 @@ def read_lists(data: bytes, path: str, lists: Sequence[Rows[Any, Any]]) -> None:
         raise _faulty(slips, path, data)
 
 
-def read_table(data: bytes, path: str, table: type[Row]) -> Row:
-    """A file that is itself one table. Raises Faulty with every fault of the file."""
+def read_table(data: bytes, path: str, table: type[Row], newest: int) -> Row:
+    """A file that is itself one table, of the format `newest`. Raises Faulty with every fault of the file."""
     slips = Slips()
     clean = washed(parse(data, path), slips)
-    _known_format(clean, slips)
+    _known_format(clean, slips, newest)
     row = _shaped(clean, (), table, slips)
     if row is None or slips.found:
         raise _faulty(slips, path, data)
@@ -98,14 +98,20 @@ def _top(raw: dict[str, Any], names: Sequence[str], slips: Slips) -> None:
         hint = f"did you mean {quoted(meant)}?" if meant else f"every table begins with {begins}"
         told = f"{quoted(key)} is not known here"
         slips.add(Code.UNKNOWN_KEY, (key,), told, found=key, allowed=", ".join(names), hint=hint)
-    _known_format(raw, slips)
+    _known_format(raw, slips, NEWEST_FORMAT)
 
 
-def _known_format(raw: dict[str, Any], slips: Slips) -> None:
-    written = raw.get("format", NEWEST_FORMAT)
-    if written != NEWEST_FORMAT or isinstance(written, bool):
-        told = "this file is written in a format that this program does not know"
-        slips.add(Code.FORMAT, ("format",), told, allowed=str(NEWEST_FORMAT), hint="take a newer Clampbook")
+def _known_format(raw: dict[str, Any], slips: Slips, newest: int) -> None:
+    """An older format is told with what to write; of a newer one, that a newer version reads it."""
+    written = raw.get("format", newest)
+    if written == newest and not isinstance(written, bool):
+        return
+    before = is_number(written) and written < newest
+    told = "this file is written in a format that this program does not know"
+    if before:
+        told = f"this file is written in format {written}, this version reads format {newest}"
+    hint = f"write format = {newest}" if before else "take a newer Clampbook"
+    slips.add(Code.FORMAT, ("format",), told, allowed=str(newest), hint=hint)
 
 
 def _row(

@@ -13,6 +13,7 @@ from typing import Any, BinaryIO, Literal
 from msgspec import Struct
 
 from clampbook.ledger import atomic, ledger, lines
+from clampbook.ledger.formats import FORMAT
 from clampbook.ledger.inside import inside, read_file
 from clampbook.ledger.private import make_folder
 from clampbook.ledger.refusals import LedgerFault, refusal
@@ -73,6 +74,12 @@ class RunFolder(Struct, frozen=True):
     def last(self) -> dict[str, Any] | None:
         """What its last whole line says; None where there is no line that can be read."""
         return _said(self.last_line())
+
+    @property
+    def made_before(self) -> bool:
+        """Whether an earlier version wrote it, in a format that this one neither checks nor changes."""
+        found = (self.first() or {}).get("daybook")
+        return isinstance(found, int) and not isinstance(found, bool) and 0 < found < FORMAT
 
     @property
     def state(self) -> State:

@@ -15,6 +15,7 @@ from clampbook.book.book import PROCEDURES, Book
 from clampbook.book.keys import announced
 from clampbook.book.news import ToolNews
 from clampbook.book.runs import Opening, abandoned_entry, new_run
+from clampbook.ledger.formats import BEFORE, FORMAT, unlike
 from clampbook.ledger.inside import inside
 from clampbook.ledger.lines import UNREADABLE
 from clampbook.ledger.refusals import LedgerFault, shown
@@ -24,7 +25,7 @@ from clampbook.procedure.model import Procedure
 from clampbook.run import plan as plans
 from clampbook.run.events import Earlier, Opened, fields, read
 from clampbook.run.plan import Plan
-from clampbook.run.walk import DAYBOOK_FORMAT, Walk, read_progress
+from clampbook.run.walk import Walk, read_progress
 from clampbook.run_folder import PLAN, PROCEDURE, RunFolder
 from clampbook.slug import slug
 
@@ -84,6 +85,8 @@ def work_of(run: RunFolder) -> Work:
 
 def plan_frozen(run: RunFolder) -> Plan:
     """The plan of a run as it was frozen. Raises LedgerFault where it is not the one that its first line names."""
+    if run.made_before:
+        raise LedgerFault(f"{run.id} was {BEFORE}: use the version that wrote it")
     data, path = run.plan(), run.path / PLAN
     first = first_event(run)
     if first is not None and sha256(data).hexdigest() != first.plan_sha256:
@@ -92,9 +95,8 @@ def plan_frozen(run: RunFolder) -> Plan:
         plan = plans.decode(data)
     except UNREADABLE as error:
         raise LedgerFault(f"{shown(path)} is no plan that can be read: {error}") from error
-    if plan.plan > plans.PLAN_FORMAT:
-        told = f"it has plan format {plan.plan}, and this version goes on with {plans.PLAN_FORMAT} at most"
-        raise LedgerFault(f"{shown(path)}: {told}; use the version that made it")
+    if (told := unlike(shown(path), plan.plan)) is not None:
+        raise LedgerFault(told)
     return plan
 
 
@@ -125,7 +127,7 @@ def open_run(book: Book, work: Work, terms: Terms, clock: Clock, source: Literal
             offset=stamp.offset,
             by=stamp.by,
             done_by=terms.hands.id if terms.hands is not None and terms.hands.id != terms.person.id else None,
-            daybook=DAYBOOK_FORMAT,
+            daybook=FORMAT,
             run=opening.run,
             book=opening.book,
             log_head=opening.log_head,
@@ -177,7 +179,7 @@ def twins(book: Book, work: Work, joint: str | None) -> Iterator[tuple[str, Open
     if joint is None:
         return
     for run in reversed(book.runs()):
-        if f"-{work.slug}-" not in run.id:
+        if f"-{work.slug}-" not in run.id or run.made_before:
             continue
         event = first_event(run)
         if event is None or event.series is None or event.of_run is not None:
@@ -192,7 +194,10 @@ def _series(book: Book, work: Work, terms: Terms) -> str | None:
     own = {
         event.series
         for run in book.runs()
-        if f"-{work.slug}-" in run.id and (event := first_event(run)) is not None and event.series is not None
+        if f"-{work.slug}-" in run.id
+        and not run.made_before
+        and (event := first_event(run)) is not None
+        and event.series is not None
         if plan_frozen(run).joint == terms.joint
     }
     return next((event.series for _, event in twins(book, work, terms.joint) if event.series not in own), None)

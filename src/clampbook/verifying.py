@@ -19,6 +19,7 @@ from clampbook.check.loading import both, load, with_readings
 from clampbook.check.plan import CheckPlan
 from clampbook.check.readings import Readings
 from clampbook.ledger.event import fields
+from clampbook.ledger.formats import FORMAT
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.ledger.stamp import Clock, stamp_of
 from clampbook.people import Person
@@ -83,7 +84,7 @@ def open_check(
                 at=stamp.text,
                 offset=stamp.offset,
                 by=stamp.by,
-                daybook=e.DAYBOOK_FORMAT,
+                daybook=FORMAT,
                 check=opening.check,
                 book=opening.book,
                 log_head=opening.log_head,

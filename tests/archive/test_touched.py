@@ -23,7 +23,7 @@ from clampbook.screens.records import row
 from clampbook.verifying import tool_named
 
 FLANGE = """
-format = 1
+format = 2
 title = "Flange (invented)"
 revision = "A"
 source = "Invented for a test"

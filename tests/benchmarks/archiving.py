@@ -54,7 +54,7 @@ at = "{day}T09:{minute:02}:30.000+01:00"
 by = "{by}"
 """
 _RECORD = """\
-record = 1
+record = 2
 title = "{title} (invented)"
 revision = "B"
 procedure_status = "released"

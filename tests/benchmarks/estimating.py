@@ -20,7 +20,7 @@ into = "cast iron"
 
 def sheet(bolts: str) -> bytes:
     """A procedure of 10 000 steps, half of them turns, with fasteners of twenty kinds."""
-    head = 'format = 1\ntitle = "Hull"\nrevision = "A"\nunit = "N·m"\n\n[[group]]\nname = "Bolts"\n'
+    head = 'format = 2\ntitle = "Hull"\nrevision = "A"\nunit = "N·m"\n\n[[group]]\nname = "Bolts"\n'
     each = _POSITIONS // 20
     fits = ", ".join(f'"{n * each + 1}-{(n + 1) * each}" = "M10x1.25 x {60 + n} mm"' for n in range(20))
     text = f'{head}positions = "1-{_POSITIONS}"\nfits = {{ {fits} }}\n{bolts}\n'

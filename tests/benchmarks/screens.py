@@ -28,7 +28,7 @@ _DOWN = "\x1b[B"
 _APART = 0.06  # seconds between two keys; faster would be a tool that types
 _LARGE = (120, 36)
 _ROWS = """\
-format = 1
+format = 2
 title = "Rows of bolts (invented)"
 revision = "A"
 unit = "N·m"
@@ -49,7 +49,7 @@ rounds = {rounds}
 """
 
 _TOOLS = """\
-format = 1
+format = 2
 
 [[tool]]
 id = "w5"

@@ -43,7 +43,7 @@ def shop(count: int = 200) -> bytes:
 
 def sheet(stages: int) -> bytes:
     """A procedure of 1 000 steps in so many stages, each to another torque."""
-    head = 'format = 1\ntitle = "Hull"\nrevision = "A"\nunit = "N·m"\n\n[[group]]\nname = "Bolts"\n'
+    head = 'format = 2\ntitle = "Hull"\nrevision = "A"\nunit = "N·m"\n\n[[group]]\nname = "Bolts"\n'
     text = f'{head}positions = "1-{1000 // stages}"\n\n'
     for n in range(stages):
         text += f'[[stage]]\ndo = "tighten"\nto = "{20 + n} N·m"\nwithin = "±2 N·m"\n\n'

@@ -80,7 +80,7 @@ def opened(plan: Plan, path: Path) -> Walk:
         at="2026-03-02T09:00:00.000Z",
         offset="+00:00",
         by=INES.id,
-        daybook=1,
+        daybook=2,
         run="20260302-row-aaaaaaaa",
         book="benchmark",
         log_head="0" * 64,

@@ -25,7 +25,7 @@ class TestCover:
     @pytest.mark.parametrize(
         "text",
         [
-            'format = 2\nid = "a"\nname = "b"',
+            'format = 3\nid = "a"\nname = "b"',
             'format = true\nid = "a"\nname = "b"',
             'format = 1\nid = "a"',
             "[",

@@ -91,7 +91,7 @@ def test_any_lines_leave_a_check_that_reads_back(book: Book, lines: list[str]) -
 
     assert outcome in ("paused", "closed", "abandoned")
     assert progress.seq == len(check.lines()[0])
-    assert build(check.plan(), check.daybook.read_bytes()).startswith(b"record = 1")
+    assert build(check.plan(), check.daybook.read_bytes()).startswith(b"record = 2")
     tell_book(book, check, plan, progress)
 
 

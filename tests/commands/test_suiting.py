@@ -13,7 +13,7 @@ from clampbook.book.book import TOOLS, Book
 
 Captured = pytest.CaptureFixture[str]
 SHEET = """\
-format = 1
+format = 2
 title = "Bracket"
 revision = "A"
 unit = "N·m"

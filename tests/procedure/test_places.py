@@ -13,7 +13,7 @@ from clampbook.procedure.places import Places
 from clampbook.procedure.slips import KeyPath, key_text
 
 PAGE = '''\
-format = 1
+format = 2
 a.b = 2
 rows = [
   "x",  # a comment

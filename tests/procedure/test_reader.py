@@ -188,12 +188,13 @@ def test_an_empty_file_misses_everything() -> None:
 
 
 @pytest.mark.parametrize(
-    ("written", "code"), [("2", "E114"), ("0", "E114"), ("1.5", "E114"), ('"1"', "E117"), ("true", "E117")]
+    ("written", "code"),
+    [("3", "E114"), ("1", "E114"), ("0", "E114"), ("1.5", "E114"), ('"1"', "E117"), ("true", "E117")],
 )
 def test_another_format_is_told(written: str, code: str) -> None:
-    """A newer file needs a newer program; nothing else is said of it."""
+    """A newer file needs a newer program, and nothing else is said of it; an older one is told what to write."""
     text = sheet().replace(
-        "format = 1", f"format = {written}\nnew_key = 3" if written == "2" else f"format = {written}"
+        "format = 2", f"format = {written}\nnew_key = 3" if written == "3" else f"format = {written}"
     )
 
     assert [("format", code)] == keys(text)

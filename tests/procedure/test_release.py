@@ -16,7 +16,7 @@ from clampbook.procedure.release_editing import NotWritten, accepting, released,
 SAMPLES = sorted((Path(__file__).parents[2] / "procedures").glob("*.toml"))
 SHEET = b"""\
 # The valve cover. Values are invented.
-format = 1
+format = 2
 title = "Valve cover"
 revision = "A"
 unit = "N\xc2\xb7m"  # as the sheet has it

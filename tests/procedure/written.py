@@ -7,7 +7,7 @@ from clampbook.procedure.model import Procedure, Stage
 from clampbook.procedure.reader import read
 
 HEAD = """\
-format = 1
+format = 2
 title = "Cover plate"
 revision = "A"
 unit = "N·m"

@@ -25,7 +25,7 @@ class Daybook:
         self.lines: list[bytes] = []
         self.now = datetime(2026, 3, 2, 8, 0, tzinfo=UTC)
         first: dict[str, Any] = {
-            "daybook": 1,
+            "daybook": 2,
             "run": "20260302-head-k7q2m4xa",
             "book": "harbour-museum",
             "log_head": "ab" * 32,

@@ -126,7 +126,7 @@ def a_plan(stages: tuple[Stage, ...] = STAGES, groups: tuple[Group, ...] = GROUP
         for x, position in enumerate(group.positions)
     )
     fields: dict[str, Any] = {
-        "plan": 1,
+        "plan": 2,
         "title": "Cylinder head, pattern C engine",
         "slug": "head",
         "revision": "B",

@@ -106,7 +106,7 @@ def test_the_same_sheet_has_the_same_bytes_and_attaches_nothing() -> None:
 def test_a_file_with_faults_gives_no_sheet(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """What cannot be walked cannot be done on paper either."""
     faulty = tmp_path / "head.toml"
-    faulty.write_text("format = 1\n", encoding="utf-8")
+    faulty.write_text("format = 2\n", encoding="utf-8")
 
     assert 2 == cli.status(["sheet", str(faulty), "--into", str(tmp_path / "head.pdf")])
     assert "title" in capsys.readouterr().err

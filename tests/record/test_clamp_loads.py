@@ -189,7 +189,7 @@ def test_a_measured_stretch_tells_it_better_than_torque() -> None:
 
 
 MEASURED = b"""
-format = 1
+format = 2
 title = "Invented"
 revision = "A"
 unit = "N\xc2\xb7m"

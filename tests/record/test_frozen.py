@@ -86,7 +86,7 @@ class TestDaybook:
 
     def test_a_newer_format_is_told_apart_from_damage(self) -> None:
         """A later program writes lines that this one does not know."""
-        assert "has format 2, this program knows 1" in refused(Daybook(daybook=2))
+        assert "has format 3, this version knows 2" in refused(Daybook(daybook=3))
 
     def test_a_step_that_the_plan_does_not_have_is_named(self) -> None:
         """Line and step, so that the mistake can be found."""
@@ -140,10 +140,10 @@ class TestFiles:
 
     def test_a_newer_plan_is_told_apart_from_damage(self) -> None:
         """A plan of a later program names its format."""
-        newer = b'{"plan":2}'
+        newer = b'{"plan":3}'
         day = Daybook(plan_sha256=hashlib.sha256(newer).hexdigest())
 
-        assert "plan.json has format 2" in refused(day, plan=newer)
+        assert "plan.json has format 3" in refused(day, plan=newer)
 
     def test_a_plan_whose_steps_name_no_stage_is_refused(self) -> None:
         """A plan must hold together before anything is counted by it."""

@@ -39,7 +39,7 @@ class TestOrder:
 
     def test_the_format_is_the_very_first_line(self) -> None:
         """Whoever reads the record later learns first which builder made it."""
-        assert "record = 1" == Daybook().text().splitlines()[0]
+        assert "record = 2" == Daybook().text().splitlines()[0]
 
 
 class TestSameBytes:
@@ -77,7 +77,7 @@ class TestSameBytes:
         """A record of a later program is told apart from a damaged one."""
         day = Daybook()
 
-        with pytest.raises(RecordFault, match="format 9, this program knows 1"):
+        with pytest.raises(RecordFault, match="format 9, this version knows 2"):
             build(PROCEDURE, encode(day.plan), day.data, record=9)
 
     @pytest.mark.parametrize("text", [b"", b"record = true\n", b'record = "1"\n', b"record =", b"\xff"])

@@ -27,7 +27,7 @@ AIRCRAFT = [("1/4-28 UNF", 60), ("5/16-24 UNF", 120), ("3/8-24 UNF", 175), ("1/2
 def sheet(thread: str, grade: str, torque: float, rubs: str, unit: str = "N·m") -> str:
     """A procedure of one group with one torque, held within 4 %."""
     return (
-        f'format = 1\ntitle = "Joint"\nrevision = "A"\nunit = "{unit}"\nsource = "a table"\n\n'
+        f'format = 2\ntitle = "Joint"\nrevision = "A"\nunit = "{unit}"\nsource = "a table"\n\n'
         f'[[group]]\nname = "Bolts"\npositions = "1-4"\nthread = "{thread}"\nproperty_class = "{grade}"\n'
         f'lubrication = "as the table has it"\n{rubs}\n\n'
         f'[[stage]]\ndo = "tighten"\nto = "{torque:g} {unit}"\nwithin = "±4 %"\n'

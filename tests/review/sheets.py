@@ -9,7 +9,7 @@ from clampbook.review.review import Review, review
 from clampbook.tools.model import Stock
 
 COVER = """\
-format = 1
+format = 2
 title = "Water jacket cover, pattern C · Whinchat"
 revision = "A"
 source = "Workshop sheet 21 (invented), looked up on 2026-03-02"
@@ -60,7 +60,7 @@ or_use = "10 h"
 """
 
 CAPS = """\
-format = 1
+format = 2
 title = "Intermediate shaft caps · Whinchat"
 revision = "A"
 source = "Workshop sheet 22 (invented), looked up on 2026-03-02"
@@ -94,7 +94,7 @@ final_torque = ["40 N·m", "90 N·m"]
 """
 
 STUDS = """\
-format = 1
+format = 2
 title = "Bracket of the sea-water pump · Whinchat"
 revision = "A"
 source = "Workshop sheet 23 (invented), looked up on 2026-03-02"
@@ -125,7 +125,7 @@ within = "±1 N·m"
 """
 
 STRETCHED = """\
-format = 1
+format = 2
 title = "Connecting rods, pattern C · Whinchat"
 revision = "A"
 source = "Workshop sheet 24 (invented), looked up on 2026-03-02"

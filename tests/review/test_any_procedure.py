@@ -35,7 +35,7 @@ _MATERIALS = st.sampled_from(["steel", "aluminium", "cheese"])
 def test_no_figure_is_too_odd(thread: str, grade: str, torque: str, thick: str, unit: str, material: str) -> None:
     """Threads, torques and grips far from all use are doubted, never stumbled over."""
     text = f"""\
-format = 1
+format = 2
 title = "Odd"
 revision = "A"
 unit = "N·m"

@@ -15,7 +15,7 @@ CROSS = {
     24: "1 13 7 19 4 16 10 22 2 14 8 20 5 17 11 23 3 15 9 21 6 18 12 24",
 }
 
-HEAD = 'format = 1\ntitle = "Joint"\nrevision = "A"\nsource = "a sheet"\nunit = "N·m"\n'
+HEAD = 'format = 2\ntitle = "Joint"\nrevision = "A"\nsource = "a sheet"\nunit = "N·m"\n'
 STAGE = '\n[[stage]]\ndo = "tighten"\nto = "{} N·m"\nwithin = "±4 %"\n'
 
 

@@ -54,7 +54,7 @@ def test_what_is_no_thread_is_told_as_it_is_written() -> None:
 
 
 INCH = """\
-format = 1
+format = 2
 title = "Coupling · Whinchat"
 revision = "A"
 source = "Workshop sheet 25 (invented), looked up on 2026-03-02"

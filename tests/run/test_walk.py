@@ -11,6 +11,7 @@ import pytest
 from small_joints import READING, bolts, procedure, refused, stored, tighten, turn
 
 from bench import INES, TOMAS, steady
+from clampbook.ledger.formats import FORMAT
 from clampbook.ledger.ledger import Ledger
 from clampbook.ledger.refusals import LedgerFault, LedgerFull
 from clampbook.people import Person
@@ -20,7 +21,7 @@ from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Unsure
 from clampbook.run.plan import Plan
 from clampbook.run.planning import plan
-from clampbook.run.walk import DAYBOOK_FORMAT, Walk, empty
+from clampbook.run.walk import Walk, empty
 from clampbook.tools.model import Stock
 
 
@@ -75,7 +76,7 @@ class Bay:
         return walk
 
 
-def opening(at: datetime, daybook: int = DAYBOOK_FORMAT) -> e.Opened:
+def opening(at: datetime, daybook: int = FORMAT) -> e.Opened:
     """The first line of a run."""
     return e.Opened(
         at=at.isoformat(timespec="milliseconds").replace("+00:00", "Z"),
@@ -291,9 +292,9 @@ class TestDamage:
     def test_a_newer_format_is_not_added_to(self, bay: Bay) -> None:
         """It can be read, but only the version that wrote it goes on."""
         ledger = Ledger.open(bay.path, create=True)
-        ledger.append(e.fields(opening(bay.clock.at, daybook=DAYBOOK_FORMAT + 1)))
+        ledger.append(e.fields(opening(bay.clock.at, daybook=FORMAT + 1)))
 
-        with pytest.raises(LedgerFault, match="use the version that wrote it"):
+        with pytest.raises(LedgerFault, match="use a newer version"):
             bay.again()
 
     def test_a_daybook_that_does_not_begin_with_its_opening(self, bay: Bay) -> None:

@@ -148,7 +148,7 @@ class TestComingBack:
             await keyboard.app.workers.wait_for_complete()
             await keyboard.press("1", "enter", "1")
             assert isinstance(keyboard.app.screen, Page)
-            assert "record = 1" in keyboard.app.screen.lines_shown
+            assert "record = 2" in keyboard.app.screen.lines_shown
             await keyboard.press("escape", "escape", "escape")
             await keyboard.press(str(number + 1), "1", "enter")
 
@@ -194,7 +194,7 @@ class TestReadingTheBook:
 
     def test_procedures_are_listed_by_title_and_revision(self, book: Book) -> None:
         """As they stand at the head of each file; a file that says nothing there goes by its name."""
-        own(book.root, "bare", "format = 1\n")
+        own(book.root, "bare", "format = 2\n")
 
         told = {sheet.path.stem: sheet.text for sheet in standing.sheets(book)}
 

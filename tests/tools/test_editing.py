@@ -13,7 +13,7 @@ from clampbook.tools.editing import NotEdited, added, changed, entries
 
 SHOP = b"""\
 # The shop's own tools.
-format = 1
+format = 2
 
 # the blue one
 [[tool]]

@@ -77,7 +77,7 @@ class TestTools:
 
         assert ["g1", "w2"] == [tool.id for tool in tools]
 
-    @pytest.mark.parametrize("text", ["", "# no tools yet\n", "format = 1\n", "tool = []\n"])
+    @pytest.mark.parametrize("text", ["", "# no tools yet\n", "format = 2\n", "tool = []\n"])
     def test_a_file_without_tools(self, text: str) -> None:
         """A book may begin with none."""
         assert () == read_tools(text.encode(), "tools.toml")

@@ -54,7 +54,7 @@ def once_known(book: Book, run: RunFolder, plan: Plan, event: Event) -> tuple[st
 
 def _found(book: Book, slug: str, joint: str | None, unit: str | None) -> Iterator[Alongside]:
     for run in book.runs():
-        if f"-{slug}-" not in run.id or run.state != "open":
+        if f"-{slug}-" not in run.id or run.state != "open" or run.made_before:
             continue
         try:
             known = _on(run, slug, joint)

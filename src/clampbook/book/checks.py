@@ -144,6 +144,8 @@ def mend_checks(book: Book) -> Iterator[str]:
     yield from _drafts(folder / DRAFTS)
     ended = {each.get("check") for each in about_tools(book.log_lines()) if each["event"] == TOOL_CHECKED}
     for check in checks(book):
+        if check.made_before:
+            continue
         try:
             if check.id not in ended and _told_late(book, check):
                 yield f"what the check {check.id} found is now in the book's log"

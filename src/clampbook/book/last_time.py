@@ -22,7 +22,9 @@ def remind(walk: Walk, book: Book, run: RunFolder) -> None:
 
 def last_run(book: Book, run: RunFolder, slug: str) -> LastRun:
     """What the latest other run of the procedure of this short name has to offer; nothing where none can be read."""
-    others = [other for other in book.runs() if f"-{slug}-" in other.id and other.id != run.id]
+    others = [
+        other for other in book.runs() if f"-{slug}-" in other.id and other.id != run.id and not other.made_before
+    ]
     day = others[-1].id.partition("-")[0] if others else ""
     of_that_day = [other for other in others if other.id.startswith(f"{day}-")]
     for other in sorted(of_that_day, key=_opened_at, reverse=True):

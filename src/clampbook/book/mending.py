@@ -100,7 +100,7 @@ def _recorded(book: Book) -> tuple[str, ...]:
     """Write the record of runs that ended just before it could be; what cannot be written is told."""
     told: list[str] = []
     for run in book.runs():
-        if (run.path / RECORD).exists() or run.state not in ("closed", "abandoned"):
+        if (run.path / RECORD).exists() or run.state not in ("closed", "abandoned") or run.made_before:
             continue
         from clampbook.record.frozen import RecordFault
         from clampbook.record.written import write

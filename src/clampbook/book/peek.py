@@ -14,7 +14,7 @@ from clampbook.people import Person, known_name
 from clampbook.slug import is_slug
 from clampbook.text import TextFault, clean
 
-_FORMAT = 1
+_OF_A_BOOK, _OF_PEOPLE = 1, 2  # formats of book.toml and of people.toml
 _SMALL = 65536  # bytes
 _LONGEST = 2000  # characters of a text, as everywhere in files
 
@@ -31,7 +31,7 @@ def small(path: Path) -> bytes:
 def cover(data: bytes) -> tuple[str, str] | None:
     """Id and name of a book, or None where its book.toml must be read with care."""
     table = _loaded(data)
-    if table is None or table.keys() != {"format", "id", "name"} or not _is_format(table["format"]):
+    if table is None or table.keys() != {"format", "id", "name"} or not _is_format(table["format"], _OF_A_BOOK):
         return None
     id, name = _text(table["id"]), _text(table["name"])
     return (id, name) if id and name else None
@@ -40,7 +40,11 @@ def cover(data: bytes) -> tuple[str, str] | None:
 def people(data: bytes) -> tuple[Person, ...] | None:
     """The people of a book, or None where its people.toml must be read with care."""
     table = _loaded(data)
-    if table is None or not table.keys() <= {"format", "person"} or not _is_format(table.get("format", _FORMAT)):
+    if (
+        table is None
+        or not table.keys() <= {"format", "person"}
+        or not _is_format(table.get("format", _OF_PEOPLE), _OF_PEOPLE)
+    ):
         return None
     rows = table.get("person", [])
     found = [_person(row) for row in rows] if isinstance(rows, list) else [None]
@@ -79,8 +83,8 @@ def _loaded(data: bytes) -> dict[str, Any] | None:
         return None
 
 
-def _is_format(value: object) -> bool:
-    return type(value) is int and value == _FORMAT
+def _is_format(value: object, known: int) -> bool:
+    return type(value) is int and value == known
 
 
 def _text(value: object) -> str | None:

@@ -18,6 +18,7 @@ from clampbook.check.folder import CheckFolder
 from clampbook.check.standing import CHECK_OPENED, TOOL_CHECKED
 from clampbook.faults import Fault, show
 from clampbook.ledger import lines
+from clampbook.ledger.formats import BEFORE
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.record.sealed.folder import lying
 from clampbook.record.sealed.signatures import Keys, Signed
@@ -28,6 +29,7 @@ from clampbook.signing.allowed import Allowed
 
 SEALED, NOT_SEALED, CLOSED = "sealed", "closed, not sealed", "closed"
 _GIVEN_UP = "given up"
+SAID_ONLY = ("S517", "S521")  # not sealed yet, made before this format: nothing of it is found wrong
 _ENDS = ("run_sealed", "run_damaged", "run_abandoned")  # what the log can know of a run's last line, the latest first
 
 
@@ -43,6 +45,11 @@ class Soundness(Struct, frozen=True):
     def sound(self) -> bool:
         """Whether nothing at all is wrong with it."""
         return not self.faults
+
+    @property
+    def checked(self) -> bool:
+        """Whether it was looked at; what an earlier format holds is not, and nothing is said against it."""
+        return not any(each.code == "S521" for each in self.faults)
 
 
 class Verifying:
@@ -82,6 +89,8 @@ class Verifying:
 
     def run(self, run: RunFolder) -> Soundness:
         """Everything about one run."""
+        if run.made_before:
+            return _made_before(run, "runs")
         try:
             found = lying(run.path)
         except LedgerFault as refused:
@@ -103,6 +112,8 @@ class Verifying:
         """Everything about one check of a tool."""
         from clampbook.record.checks.verify import verify as verify_check
 
+        if check.made_before:
+            return _made_before(check, CHECKS)
         try:
             found = lying(check.path)
         except LedgerFault as refused:
@@ -135,6 +146,8 @@ def over(book: Book) -> tuple[RunFolder, ...]:
 
 def in_words(found: Soundness) -> str:
     """How sound a run is, in a few words."""
+    if not found.checked:
+        return f"{found.state}, {BEFORE}"
     if found.faults and all(each.code == "S517" for each in found.faults):
         return f"{found.state}: its lines and its record fit, and nothing vouches for them yet"
     if found.faults:
@@ -150,10 +163,19 @@ def in_words(found: Soundness) -> str:
 def in_sentences(found: Soundness) -> Iterator[str]:
     """The same at length: what does not fit, and each signature that holds with how far its key is known."""
     yield f"{found.run}: {in_words(found)}"
+    if not found.checked:
+        return
     yield from (f"  {line}" for each in found.faults for line in show(each).splitlines())
     for signed in found.signed:
         when = f"{signed.at:%Y-%m-%d %H:%M} {signed.at:%z}"
         yield f"  signed by {signed.name}, {signed.meaning}, {when}, key {signed.key}, {signed.known}"
+
+
+def _made_before(run: RunFolder, folder: str) -> Soundness:
+    """What an earlier format holds is left as it is, and vouched for by nobody here."""
+    sealed: dict[str, bytes] = {SEAL: b""} if (run.path / SEAL).exists() else {}
+    state = _state(run, sealed, CLOSED)
+    return Soundness(run.id, state, (fault("S521", f"{folder}/{run.id}/{DAYBOOK}", BEFORE, line=1),))
 
 
 def _state(run: RunFolder, files: Mapping[str, bytes], closed: str = NOT_SEALED) -> str:

@@ -128,7 +128,9 @@ def _counted(book: Book, run: str) -> Pulls:
 
 
 def pulls_of(run: RunFolder) -> Pulls:
-    """The pulls of one run; none where its files are damaged, which is told elsewhere."""
+    """The pulls of one run; none where its files are damaged, or of an earlier format, which is told elsewhere."""
+    if run.made_before:
+        return {}
 
     def plan() -> Plan:
         return decode(run.plan())

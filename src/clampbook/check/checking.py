@@ -14,6 +14,7 @@ from clampbook.check.plan import CheckPlan
 from clampbook.check.progress import Progress, apply, fold
 from clampbook.check.prompts import Prompt, complete, judged, prompt
 from clampbook.ledger.event import fields
+from clampbook.ledger.formats import unlike
 from clampbook.ledger.ledger import Ledger
 from clampbook.ledger.reading import read_events
 from clampbook.ledger.refusals import LedgerFault, shown
@@ -30,8 +31,8 @@ def read_progress(path: Path, plan: CheckPlan, lines: Sequence[bytes]) -> Progre
     first = events[0] if events else None
     if not isinstance(first, e.Opened):
         raise LedgerFault(f"{shown(path)} does not begin with the opening of a check")
-    if first.daybook > e.DAYBOOK_FORMAT:
-        raise LedgerFault(f"{shown(path)} was written by a newer version: go on with that one")
+    if (told := unlike(shown(path), first.daybook)) is not None:
+        raise LedgerFault(told)
     try:
         return fold(plan, events)
     except (LookupError, ValueError, ArithmeticError) as error:

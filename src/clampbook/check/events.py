@@ -15,7 +15,6 @@ from clampbook.ledger.event import LineBase
 from clampbook.people import Person
 from clampbook.tools.model import CheckVerdict
 
-DAYBOOK_FORMAT = 1
 ZeroState = Literal["good", "came back wrong", "unknown"]
 Known = Literal["the tool still shows it", "a second person saw it", "from memory"]
 

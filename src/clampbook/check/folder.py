@@ -8,7 +8,8 @@ from pathlib import Path
 
 from clampbook import run_folder
 from clampbook.check import events, plan
-from clampbook.check.plan import PLAN_FORMAT, CheckPlan
+from clampbook.check.plan import CheckPlan
+from clampbook.ledger.formats import BEFORE, unlike
 from clampbook.ledger.inside import inside, read_file
 from clampbook.ledger.lines import UNREADABLE
 from clampbook.ledger.refusals import LedgerFault, shown
@@ -37,6 +38,8 @@ class CheckFolder(RunFolder, frozen=True):
 
     def frozen(self) -> CheckPlan:
         """The plan as it was frozen. Raises LedgerFault where it is not the one that its first line names."""
+        if self.made_before:
+            raise LedgerFault(f"{self.id} was {BEFORE}: use the version that wrote it")
         data, path, first = self.plan(), self.path / PLAN, self.opened()
         if first is None or sha256(data).hexdigest() != first.plan_sha256:
             told = "is not the plan that this check was opened with: put back the file as it was"
@@ -45,8 +48,8 @@ class CheckFolder(RunFolder, frozen=True):
             found = plan.decode(data)
         except UNREADABLE as error:
             raise LedgerFault(f"{shown(path)} is no plan that can be read: {error}") from error
-        if found.plan > PLAN_FORMAT:
-            raise LedgerFault(f"{shown(path)} has plan format {found.plan}: use the version that made it")
+        if (other := unlike(shown(path), found.plan)) is not None:
+            raise LedgerFault(other)
         return found
 
 

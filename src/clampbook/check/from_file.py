@@ -10,7 +10,7 @@ from hashlib import sha256
 
 from clampbook.check.deviation import deviations
 from clampbook.check.judging import Judgement, judge
-from clampbook.check.plan import PLAN_FORMAT, CheckPlan, Direction, Phase, Point, Series, Side
+from clampbook.check.plan import CheckPlan, Direction, Phase, Point, Series, Side
 from clampbook.check.planning import (
     NoCheck,
     assumed,
@@ -22,6 +22,7 @@ from clampbook.check.planning import (
     readings_of,
 )
 from clampbook.check.readings import Readings, read_readings
+from clampbook.ledger.formats import FORMAT
 from clampbook.tools.model import Tool
 from clampbook.tools.setting import scale
 from clampbook.units import show
@@ -51,7 +52,7 @@ def plan_of_file(
     points = _points(tool, values)
     series = tuple(Series(technique, direction) for technique in readings.techniques)
     plan = CheckPlan(
-        plan=PLAN_FORMAT,
+        plan=FORMAT,
         tool=tool,
         reference=reference,
         points=points,

@@ -10,7 +10,6 @@ from msgspec import Struct
 
 from clampbook.tools.model import Tool
 
-PLAN_FORMAT = 1
 Direction = Literal["clockwise", "anticlockwise"]
 Phase = Literal["as found", "as left"]
 Side = Literal["indicated", "reference"]

@@ -5,7 +5,8 @@ from __future__ import annotations
 from datetime import date
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 
-from clampbook.check.plan import PLAN_FORMAT, CheckPlan, Direction, Point, Series, Side
+from clampbook.check.plan import CheckPlan, Direction, Point, Series, Side
+from clampbook.ledger.formats import FORMAT
 from clampbook.text import TextFault, clean
 from clampbook.tools.model import Tool
 from clampbook.tools.setting import scale
@@ -90,7 +91,7 @@ def planned(
     series = tuple(Series(technique, direction) for direction in directions for technique in ways)
     _not_too_many(points, series)
     return CheckPlan(
-        plan=PLAN_FORMAT,
+        plan=FORMAT,
         tool=tool,
         reference=reference,
         points=points,

@@ -140,7 +140,9 @@ def _chosen(book: Book, named: tuple[str, ...]) -> tuple[RunFolder, ...]:
 
 def _not_looked_at(found: list[Soundness], chosen: tuple[RunFolder, ...]) -> str:
     """What a person who stops it must know: the next one by name, how many, and what was wrong until then."""
-    wrong = [each.run for each in found if any(fault.code != "S517" for fault in each.faults)]  # not: not yet sealed
+    from clampbook.book.soundness import SAID_ONLY
+
+    wrong = [each.run for each in found if any(fault.code not in SAID_ONLY for fault in each.faults)]
     more = f" and {len(wrong) - _NAMED} more" if len(wrong) > _NAMED else ""
     told = f"; not sound until then: {', '.join(wrong[:_NAMED])}{more}" if wrong else ""
     left = len(chosen) - len(found)
@@ -209,6 +211,7 @@ def _run_as_data(found: Soundness) -> dict[str, Any]:
         "run": found.run,
         "state": found.state,
         "sound": found.sound,
+        "checked": found.checked,
         "faults": [as_data(fault) for fault in found.faults],
         "signatures": [
             {

@@ -72,7 +72,7 @@ def _known_format(data: dict[str, Any], slips: Slips) -> bool:
         slips.add(
             Code.FORMAT,
             ("format",),
-            f"there is no format {short(repr_of(found))}",
+            f"the file is written in format {short(repr_of(found))}, this program reads format {NEWEST_FORMAT}",
             found=repr_of(found),
             allowed=str(NEWEST_FORMAT),
             hint=f"write format = {NEWEST_FORMAT}",

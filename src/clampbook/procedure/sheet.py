@@ -12,7 +12,7 @@ from pydantic import Field
 from clampbook.procedure.sheet_stages import SequenceName, StageEntry
 from clampbook.procedure.sheet_values import Amount, Band, Count, Day, Ends, Labels, Name, Spot, Table, Text
 
-NEWEST_FORMAT = 1
+NEWEST_FORMAT = 2
 
 
 class AskTable(Table):
@@ -171,7 +171,9 @@ class Sheet(Table):
     """A whole procedure file."""
 
     format: int = Field(
-        description="Number of the format: 1.", examples=[NEWEST_FORMAT], json_schema_extra={"const": NEWEST_FORMAT}
+        description=f"Number of the format: {NEWEST_FORMAT}.",
+        examples=[NEWEST_FORMAT],
+        json_schema_extra={"const": NEWEST_FORMAT},
     )
     title: Name = Field(description="What the procedure is for.", examples=["Cylinder head"])
     revision: Name = Field(description="Such as B.", examples=["A"])

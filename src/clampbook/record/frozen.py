@@ -9,13 +9,12 @@ from pathlib import Path
 import msgspec
 
 from clampbook.ledger.chain import chain_faults
+from clampbook.ledger.formats import unlike
 from clampbook.ledger.lines import UNREADABLE, digest, split
 from clampbook.run import events
 from clampbook.run.events import Abandoned, Closed, Event, Opened
-from clampbook.run.plan import PLAN_FORMAT, Plan, Step, decode
+from clampbook.run.plan import Plan, Step, decode
 from clampbook.text import printable
-
-DAYBOOK_FORMAT = 1
 
 
 class RecordFault(Exception):  # noqa: N818 - what it carries is a fault of the run's files
@@ -59,10 +58,8 @@ def read(procedure: bytes, plan: bytes, daybook: bytes) -> Frozen:
     opened = happened[0]
     if not isinstance(opened, Opened):
         raise RecordFault("daybook.jsonl, line 1: a run begins with the line that opens it; this one does not.")
-    if opened.daybook != DAYBOOK_FORMAT:
-        raise RecordFault(
-            f"daybook.jsonl has format {opened.daybook}, this program knows {DAYBOOK_FORMAT}: use a newer version."
-        )
+    if (told := unlike("daybook.jsonl", opened.daybook)) is not None:
+        raise RecordFault(f"{told}.")
     procedure_sha256, plan_sha256 = (hashlib.sha256(data).hexdigest() for data in (procedure, plan))
     _same("procedure.toml", procedure_sha256, opened.procedure_sha256)
     _same("plan.json", plan_sha256, opened.plan_sha256)
@@ -103,10 +100,8 @@ def _plan(data: bytes) -> Plan:
     """The plan; a newer format is told apart from a damaged file."""
     try:
         found = msgspec.json.decode(data, type=_Format).plan
-        if found != PLAN_FORMAT:
-            raise RecordFault(
-                f"plan.json has format {found}, this program knows {PLAN_FORMAT}: use a newer version of it."
-            )
+        if (told := unlike("plan.json", found)) is not None:
+            raise RecordFault(f"{told}.")
         plan = decode(data)
     except UNREADABLE as error:
         raise RecordFault(f"plan.json cannot be read as a plan ({error}).") from error

@@ -5,6 +5,7 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Callable
 
+from clampbook.ledger.formats import FORMAT, unlike
 from clampbook.record import tables
 from clampbook.record.clamp_loads import clamp_loads
 from clampbook.record.decisions import decisions
@@ -34,7 +35,7 @@ def build(procedure: bytes, plan: bytes, daybook: bytes, record: int | None = No
 def build_from(run: Frozen, number: int) -> bytes:
     """The same of files that were read already, by the builder of this number. Raises RecordFault."""
     if number not in BUILDERS:
-        raise RecordFault(f"record.toml has format {number}, this program knows {known()}: use a newer version.")
+        raise RecordFault(f"{unlike('record.toml', number)}.")
     return BUILDERS[number](run).encode()
 
 
@@ -49,19 +50,14 @@ def format_of(record: bytes) -> int:
     return number
 
 
-def known() -> str:
-    """The formats that can be built, for a sentence."""
-    return ", ".join(str(number) for number in sorted(BUILDERS))
-
-
-def _first(run: Frozen) -> str:
-    """Format 1: deviations and decisions before all else that happened."""
+def _second(run: Frozen) -> str:
+    """Format 2: deviations and decisions before all else that happened."""
     history = tell(run)
     mark(run, history)
     departed = deviations(run, history)
     return "".join(
         (
-            tables.heading(heading(run, 1, len(departed))),
+            tables.heading(heading(run, FORMAT, len(departed))),
             tables.rows("person", people(run)),
             tables.rows("deviation", departed),
             tables.rows("decision", decisions(run)),
@@ -86,5 +82,5 @@ def _first(run: Frozen) -> str:
     )
 
 
-BUILDERS: dict[int, Callable[[Frozen], str]] = {1: _first}  # a builder stays as it is for ever
+BUILDERS: dict[int, Callable[[Frozen], str]] = {FORMAT: _second}  # a builder stays as it is for ever
 NEWEST = max(BUILDERS)

@@ -14,8 +14,6 @@ from msgspec import Struct
 
 from clampbook.procedure.model import Accept, Accepted, Ask, Group, Layout, Part, SignOff, Stage
 
-PLAN_FORMAT = 1
-
 
 class Step(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """One step: one position in one round of one stage, or a gate (position None).

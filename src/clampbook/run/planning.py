@@ -9,6 +9,7 @@ from itertools import groupby
 from typing import Literal, assert_never
 
 from clampbook import units
+from clampbook.ledger.formats import FORMAT
 from clampbook.procedure import release
 from clampbook.procedure.model import (
     Apply,
@@ -26,7 +27,7 @@ from clampbook.procedure.model import (
     Window,
 )
 from clampbook.run.estimating import Told, clampings, told
-from clampbook.run.plan import PLAN_FORMAT, DueLater, Plan, Step
+from clampbook.run.plan import DueLater, Plan, Step
 
 BLOCK_OF_EACH_FOUR = 4
 
@@ -63,7 +64,7 @@ def plan(
     # A follow-up begins with whatever the first run left, of which its own stages say nothing.
     clamping = () if work else clampings(procedure.groups, stages, procedure.unit, trial=trial)
     return Plan(
-        plan=PLAN_FORMAT,
+        plan=FORMAT,
         title=procedure.title,
         slug=slug,
         revision=procedure.revision,

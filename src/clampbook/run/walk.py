@@ -10,6 +10,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from clampbook.ledger import reading
+from clampbook.ledger.formats import unlike
 from clampbook.ledger.ledger import Ledger
 from clampbook.ledger.refusals import LedgerFault, shown
 from clampbook.ledger.stamp import Clock, Stamp, stamp_of
@@ -30,7 +31,6 @@ if TYPE_CHECKING:
     from clampbook.run.doubting import Suspect
 
 ABSURD = timedelta(days=400)  # a gap longer than this says more about the clock than about the work
-DAYBOOK_FORMAT = 1
 NO_KEYS: Mapping[str, str] = MappingProxyType({})
 # What the fold of lines raises that no run of their plan can have brought about.
 MISFIT = (KeyError, IndexError, ValueError, ArithmeticError, AssertionError)
@@ -47,11 +47,8 @@ def check_format(path: Path, events: Sequence[e.Event]) -> None:
     first = events[0] if events else None
     if not isinstance(first, e.Opened):
         raise LedgerFault(f"{shown(path)} does not begin with the opening of a run")
-    if first.daybook > DAYBOOK_FORMAT:
-        raise LedgerFault(
-            f"{shown(path)} was written in daybook format {first.daybook}; this version adds to format "
-            f"{DAYBOOK_FORMAT} at most: use the version that wrote it"
-        )
+    if (told := unlike(shown(path), first.daybook)) is not None:
+        raise LedgerFault(told)
 
 
 def known_steps(path: Path, plan: Plan, events: Sequence[e.Event]) -> None:

@@ -8,15 +8,16 @@ from pathlib import Path
 
 from clampbook.check import events
 from clampbook.check import plan as plans
-from clampbook.check.events import DAYBOOK_FORMAT, Abandoned, Closed, Event, Opened
+from clampbook.check.events import Abandoned, Closed, Event, Opened
 from clampbook.check.from_file import by_place
 from clampbook.check.judging import Judgement, judge
-from clampbook.check.plan import PHASES, PLAN_FORMAT, CheckPlan, Phase
+from clampbook.check.plan import PHASES, CheckPlan, Phase
 from clampbook.check.progress import Progress, fold
 from clampbook.check.prompts import judged
 from clampbook.check.readings import Readings, read_readings
 from clampbook.faults import Faulty
 from clampbook.ledger.chain import chain_faults
+from clampbook.ledger.formats import unlike
 from clampbook.ledger.lines import UNREADABLE, digest, split
 from clampbook.record.frozen import RecordFault
 
@@ -62,8 +63,8 @@ def read(plan: bytes, daybook: bytes, readings: bytes | None) -> FrozenCheck:
     opened = happened[0]
     if not isinstance(opened, Opened):
         raise RecordFault("daybook.jsonl, line 1: a check begins with the line that opens it; this one does not.")
-    if opened.daybook != DAYBOOK_FORMAT:
-        raise RecordFault(f"daybook.jsonl has format {opened.daybook}, this program knows {DAYBOOK_FORMAT}.")
+    if (told := unlike("daybook.jsonl", opened.daybook)) is not None:
+        raise RecordFault(f"{told}.")
     sha = hashlib.sha256(plan).hexdigest()
     if sha != opened.plan_sha256:
         raise RecordFault("plan.json is not the file that this check was opened with; put the frozen file back.")
@@ -92,8 +93,8 @@ def _plan(data: bytes) -> CheckPlan:
         found = plans.decode(data)
     except UNREADABLE as error:
         raise RecordFault(f"plan.json cannot be read as a plan of a check ({error}).") from error
-    if found.plan != PLAN_FORMAT:
-        raise RecordFault(f"plan.json has format {found.plan}, this program knows {PLAN_FORMAT}.")
+    if (told := unlike("plan.json", found.plan)) is not None:
+        raise RecordFault(f"{told}.")
     return found
 
 

@@ -10,6 +10,7 @@ from clampbook.check.plan import Phase
 from clampbook.check.statistics import Figures
 from clampbook.check.wording import VERIFICATION
 from clampbook.ledger.event import LineBase
+from clampbook.ledger.formats import FORMAT, unlike
 from clampbook.record import tables
 from clampbook.record.checks.frozen import FrozenCheck, read
 from clampbook.record.checks.moments import local, written
@@ -19,21 +20,19 @@ from clampbook.record.frozen import RecordFault
 from clampbook.record.tables import Row
 from clampbook.tools.model import Tool
 
-NEWEST = 1
-
 
 def build(plan: bytes, daybook: bytes, file: bytes | None = None, record: int | None = None) -> bytes:
     """record.toml of a check, from the bytes of plan.json, daybook.jsonl and readings.csv and from nothing else.
 
     Deviations are in percent of the reference, torques in the tool's unit. Raises RecordFault with one sentence.
     """
-    if record not in (None, NEWEST):
-        raise RecordFault(f"record.toml has format {record}, this program knows {NEWEST}: use a newer version.")
-    return _first(read(plan, daybook, file)).encode()
+    if record is not None and (told := unlike("record.toml", record)) is not None:
+        raise RecordFault(f"{told}.")
+    return _second(read(plan, daybook, file)).encode()
 
 
-def _first(check: FrozenCheck) -> str:
-    """Format 1."""
+def _second(check: FrozenCheck) -> str:
+    """Format 2."""
     plan = check.plan
     return "".join(
         (
@@ -59,7 +58,7 @@ def _heading(check: FrozenCheck) -> Row:
     verdicts = {phase: found.verdict for phase, found in check.phases}
     outcome = "open" if ended is None else "closed" if isinstance(ended, e.Closed) else "abandoned"
     return {
-        "record": NEWEST,
+        "record": FORMAT,
         "kind": "verification",
         "check": opened.check,
         "book": opened.book,
