@@ -20,7 +20,7 @@ from clampbook.check.planning import planned
 from clampbook.figures import plain
 from clampbook.people import Person
 from clampbook.screens.app import Clampbook
-from clampbook.screens.check.opening import at_once
+from clampbook.screens.check.opening import first
 from clampbook.screens.check.screen import CheckScreen
 from clampbook.screens.hands import Hands
 from clampbook.units import convert
@@ -38,7 +38,7 @@ def checked(book: Book, time: Time, tool: str, by: Person, **wishes: Any) -> Cla
     """The program with a check that was just opened."""
     plan = planned(tool_named(book, tool), references(book)[0], **wishes)
     check = open_check(book, plan, by, time, "system")
-    return Clampbook(lambda app: at_once(app, book, check, by, time, fresh=True))
+    return Clampbook(lambda app: first(app, book, "Check", lambda _: check, by, time, fresh=True))
 
 
 @asynccontextmanager

@@ -137,10 +137,10 @@ class Person:
 
 
 @contextmanager
-def terminal(book: Path, *arguments: str, size: tuple[int, int], tool: str = "W5") -> Iterator[Person]:
-    """The program on a terminal of so many columns and rows."""
+def terminal(book: Path | None, *arguments: str, size: tuple[int, int], tool: str = "W5") -> Iterator[Person]:
+    """The program on a terminal of so many columns and rows; without a `book` for commands that know of none."""
     columns, rows = size
-    command = ["-m", "clampbook.cli", *arguments, "--book", str(book)]
+    command = ["-m", "clampbook.cli", *arguments, *(("--book", str(book)) if book is not None else ())]
     program = pexpect.spawn(
         sys.executable, command, dimensions=(rows, columns), timeout=PATIENCE, env=_surroundings(), encoding=None
     )

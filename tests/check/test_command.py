@@ -85,7 +85,7 @@ def test_on_the_full_screen_no_clock_is_handed_in(book: Book, monkeypatch: pytes
     """As in a walk: a time of CLAMPBOOK_CLOCK is for scripts, and the record of a person's work has the machine's."""
     monkeypatch.setenv("CLAMPBOOK_CLOCK", "2026-03-02T09:00:00Z+5s")
     monkeypatch.setattr(checking, "is_a_screen", lambda: True)
-    monkeypatch.setattr(checking, "on_screen", lambda *_, **__: False)
+    monkeypatch.setattr(checking, "on_screen", lambda _, __, opened, person, ___, **____: opened(person) is None)
     status = cli.status(["check", "W5", "--as", "Ines", "--book", str(book.root)])
     (check,) = checks(book)
 

@@ -6,6 +6,7 @@ import json
 import os
 import shutil
 import sys
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -98,25 +99,49 @@ def _at_the_bench(book: Book, name: str, said: dict[str, Any], as_json: bool) ->
     from clampbook.verifying import open_check, tool_named
 
     tool = tool_named(book, name)
-    check = None if said["new"] else open_check_of(book, tool.id)
-    if check is not None:
-        _only_of_a_new_one(check.id, said)
-    fresh = check is None
+    found = None if said["new"] else open_check_of(book, tool.id)
+    if found is not None:
+        _only_of_a_new_one(found.id, said)
     screen = is_a_screen() and not said["plain"] and not as_json
     # Only line by line a clock is handed in.
     clock, source = (SystemClock(), _SYSTEM) if screen else _clock()
-    plan = None if check is not None else _planned(book, tool.id, said, clock)
-    person = _person(book, said["by"])
-    if check is None and plan is not None:
-        check = open_check(book, plan, person, clock, source)
-    assert check is not None
-    say(f"Check {check.id} is {'open' if fresh else 'taken up again'}.")
+    plan = None if found is not None else _planned(book, tool.id, said, clock)
+
+    def opened(person: Person) -> CheckFolder:
+        if plan is not None:
+            return open_check(book, plan, person, clock, source)
+        assert found is not None
+        return found
+
     if screen:
-        if not on_screen(book, check, person, clock, fresh=fresh):
-            say("Stopped; everything answered is stored.")
-            return INTERRUPTED
-        return _ended(book, check, as_json)
-    return _plainly(book, check, person, clock, fresh=fresh, as_json=as_json)
+        return _on_screen(book, tool.name, opened, _person_if_said(book, said["by"]), clock, fresh=found is None)
+    person = _person(book, said["by"])
+    check = opened(person)
+    say(f"Check {check.id} is {'open' if found is None else 'taken up again'}.")
+    return _plainly(book, check, person, clock, fresh=found is None, as_json=as_json)
+
+
+def _on_screen(
+    book: Book,
+    tool: str,
+    opened: Callable[[Person], CheckFolder],
+    person: Person | None,
+    clock: Clock,
+    *,
+    fresh: bool,
+) -> int:
+    """A check on the full screen, which asks by itself who is there; a check that was not begun leaves nothing."""
+    begun: list[CheckFolder] = []
+
+    def kept(person: Person) -> CheckFolder:
+        begun.append(opened(person))
+        return begun[-1]
+
+    went_on = on_screen(book, f"Check of {tool}", kept, person, clock, fresh=fresh)
+    if not went_on:
+        say("Stopped; everything answered is stored.")
+        return INTERRUPTED
+    return _ended(book, begun[-1], as_json=False) if begun else FINE
 
 
 def _only_of_a_new_one(check: str, said: dict[str, Any]) -> None:
@@ -215,15 +240,21 @@ def _ended(book: Book, check: CheckFolder, as_json: bool) -> int:
     return FINE if verdicts == {"within"} else LOOK_AT_IT
 
 
-def _person(book: Book, name: str | None) -> Person:
+def _person_if_said(book: Book, name: str | None) -> Person | None:
+    """Who was named, or the only person of the book; None where it is to be asked."""
     if name is not None:
         return book.person_named(name)
+    people = book.people()
+    return people[0] if len(people) == 1 else None
+
+
+def _person(book: Book, name: str | None) -> Person:
     from clampbook.ledger.refusals import LedgerFault
 
-    people = book.people()
-    if len(people) == 1:
-        return people[0]
-    raise LedgerFault("say who you are with --as NAME")
+    person = _person_if_said(book, name)
+    if person is None:
+        raise LedgerFault("say who you are with --as NAME")
+    return person
 
 
 def _clock() -> tuple[Clock, Source]:

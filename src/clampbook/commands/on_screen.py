@@ -5,6 +5,7 @@ from __future__ import annotations
 import gc
 import os
 import sys
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -47,13 +48,24 @@ def walking(book: Book, wanted: Wanted) -> int:
     return _run(lambda app: begin(app, book, SystemClock(), wanted))
 
 
-def checking(book: Book, check: CheckFolder, person: Person, clock: Clock, *, fresh: bool) -> bool:
-    """One check, until it is over, or over for today; False where somebody stopped the program."""
+def checking(
+    book: Book,
+    title: str,
+    opened: Callable[[Person], CheckFolder],
+    person: Person | None,
+    clock: Clock,
+    *,
+    fresh: bool,
+) -> bool:
+    """One check, until it is over, or over for today; False where somebody stopped the program.
+
+    Who is there is asked where no `person` is known; `opened` gives the check's folder once that is.
+    """
     begin_at_once()
     from clampbook.screens.app import STOPPED
-    from clampbook.screens.check.opening import at_once
+    from clampbook.screens.check.opening import first
 
-    ending, _ = _shown(lambda app: at_once(app, book, check, person, clock, fresh=fresh))
+    ending, _ = _shown(lambda app: first(app, book, title, opened, person, clock, fresh=fresh))
     return ending.outcome != STOPPED
 
 

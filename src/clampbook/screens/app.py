@@ -69,12 +69,14 @@ class Clampbook(App[Ending], inherit_bindings=False):
                 loop.add_signal_handler(getattr(signal, name), self.action_stop)
 
     def walk(self, taken: Taken) -> None:
-        """Walk a run on the screen; the bench, or the end of the program, comes after it."""
+        """Walk a run on top of what asked for it; the bench, or the end of the program, comes after it.
+
+        The first screen is never taken away: the toolkit can switch only what was pushed.
+        """
         from clampbook.screens.walk import WalkScreen
 
         self.hold(taken)
-        show = self.push_screen if self.returns_to_bench else self.switch_screen
-        show(WalkScreen(taken, self.walked))
+        self.push_screen(WalkScreen(taken, self.walked))
 
     def hold(self, taken: InHand) -> None:
         """This run, or check, is in hand now."""

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from msgspec.structs import replace
 
+from clampbook.ledger.refusals import LedgerFault
 from clampbook.screens.opening import Wanted, begin
 from clampbook.screens.questions import Line, Question, Questions
 
@@ -43,4 +44,7 @@ class WhichRun(Questions):
 
 
 def _chosen(app: Clampbook, book: Book, clock: Clock, wanted: Wanted, run: RunFolder) -> None:
-    app.switch_screen(begin(app, book, clock, replace(wanted, run=run)))
+    try:
+        app.push_screen(begin(app, book, clock, replace(wanted, run=run)))
+    except LedgerFault as fault:
+        app.screen.tell(fault.sentence)  # type: ignore[attr-defined]

@@ -5,8 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
+from textual.screen import Screen
+
+from clampbook.ledger.refusals import LedgerFault
+from clampbook.screens.beginning import Beginning
 from clampbook.screens.check.screen import CheckScreen
 from clampbook.screens.check.taken import CheckTaken
+from clampbook.screens.settled import Settled
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
@@ -16,11 +21,34 @@ if TYPE_CHECKING:
     from clampbook.screens.app import Clampbook
 
 
-def at_once(
-    app: Clampbook, book: Book, check: CheckFolder, person: Person, clock: Clock, *, fresh: bool
-) -> CheckScreen:
-    """The check as the first screen; the program ends with it. Raises LedgerFault, LockHeld."""
-    return _in_hand(app, book, check, person, clock, fresh, app.walked)
+def first(
+    app: Clampbook,
+    book: Book,
+    title: str,
+    opened: Callable[[Person], CheckFolder],
+    person: Person | None,
+    clock: Clock,
+    *,
+    fresh: bool,
+) -> Screen[None]:
+    """The check as the first screen, or the question who is there before it; the program ends with it.
+
+    `opened` gives the check's folder once the person is known. Raises LedgerFault, LockHeld.
+    """
+    if person is not None:
+        return _in_hand(app, book, opened(person), person, clock, fresh, app.walked)
+
+    def begun(settled: Settled | None) -> None:
+        if settled is None or settled.person is None:
+            app.walked()
+            return
+        try:
+            check = opened(settled.person)
+            app.push_screen(_in_hand(app, book, check, settled.person, clock, fresh, app.walked))
+        except LedgerFault as fault:
+            app.screen.tell(fault.sentence)  # type: ignore[attr-defined]
+
+    return Beginning(Settled(title), book.people(), book.person_named, begun)
 
 
 def show(
