@@ -275,7 +275,10 @@ class LookedBack(EventBase, frozen=True, kw_only=True, tag="looked_back"):
 
 
 class Rechecked(EventBase, frozen=True, kw_only=True, tag="rechecked"):
-    """A recheck of one position in one pass; it never replaces the tightening's reading."""
+    """A recheck of one position in one pass; it never replaces the tightening's reading.
+
+    Of a setting tool there is no reading: `set_to` is its setting, with its unit, and `at_fastener` what that gives.
+    """
 
     step: str
     attempt: int
@@ -289,6 +292,7 @@ class Rechecked(EventBase, frozen=True, kw_only=True, tag="rechecked"):
     at_fastener: str | None = None
     window: Ends | None = None
     verdict: Verdict | None = None
+    set_to: str | None = None
 
 
 class WaitBegun(EventBase, frozen=True, kw_only=True, tag="wait_begun"):

@@ -90,7 +90,7 @@ def _reading(session: Session, prompt: ask.Tighten, text: str, stamp: Stamp) -> 
     )
 
 
-def _set_there(session: Session, pull: ask.Tighten, mark: Setting) -> str:
+def _set_there(session: Session, pull: ask.Tighten | ask.Recheck, mark: Setting) -> str:
     """What the fastener gets from a tool at this mark."""
     return rounded(at_fastener(mark.value, pull.tool, through(session.progress, pull.tool.id), pull.unit))
 
@@ -249,12 +249,26 @@ def recheck(session: Session, prompt: ask.Recheck, answer: a.Answer, stamp: Stam
             tool=prompt.tool.id,
             typed=None if read is None else read.text,
             value=None if read is None else units.plain(read.value),
-            unit=None if read is None else read.unit,
-            at_fastener=None if read is None else rounded(read.exact),
+            unit=_unit_of(read, prompt.set_to),
+            at_fastener=_at_the_fastener(session, prompt, read),
             window=None if prompt.window is None else ends(prompt.window),
             verdict=read.verdict if read is not None and prompt.window is not None else None,
+            set_to=None if prompt.set_to is None else units.plain(prompt.set_to.value),
         )
     )
+
+
+def _unit_of(read: Typed | None, setting: Setting | None) -> str | None:
+    if read is not None:
+        return read.unit
+    return None if setting is None else setting.unit
+
+
+def _at_the_fastener(session: Session, prompt: ask.Recheck, read: Typed | None) -> str | None:
+    """What the fastener got: what was read, or what the tool was set to; None where neither is known."""
+    if read is not None:
+        return rounded(read.exact)
+    return None if prompt.set_to is None else _set_there(session, prompt, prompt.set_to)
 
 
 def loosen(session: Session, prompt: ask.Loosen, answer: a.Answer, stamp: Stamp) -> Outcome:
