@@ -102,10 +102,10 @@ def details(prompt: ask.Prompt) -> tuple[str, ...]:
             return (f"pull {where.number} of {where.of}; {limit}", f"deviations here so far: {so_far}")
         case ask.Adjust(judgement=judgement):
             return told(judgement, prompt.tool.unit)
-        case ask.Finished():
+        case ask.Temperature() | ask.Zero() | ask.Preload() | ask.SetTool() | ask.Finished() | ask.Ended():
             return ()
-        case _:
-            return ()
+        case _ as never:
+            assert_never(never)
 
 
 def can_be_typed(prompt: ask.Prompt) -> str:

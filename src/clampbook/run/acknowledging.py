@@ -48,8 +48,24 @@ def stored(event: e.Event, plan: Plan, tools: tuple[Tool, ...] = ()) -> str:
             return _work(event, plan)
         case e.Asked() | e.CautionsRead() | e.Prepared() | e.PartRecorded():
             return _sheet(event)
-        case _:
+        case (
+            e.Opened()
+            | e.WaitBegun()
+            | e.Waited()
+            | e.ArrivedUnasked()
+            | e.Noted()
+            | e.Paused()
+            | e.Resumed()
+            | e.MapTurned()
+            | e.HandedOver()
+            | e.Held()
+            | e.SignedOff()
+            | e.Closed()
+            | e.Abandoned()
+        ):
             return _around(event)
+        case _ as never:
+            assert_never(never)
 
 
 def position_of(step: str | None, plan: Plan) -> str:
@@ -89,6 +105,8 @@ def _value(
             return f"{started(word)}: {position_of(step, plan)}, run-down torque {show(Decimal(value), unit)}."
         case e.Measured():
             return _measured(event, plan)
+        case _ as never:
+            assert_never(never)
 
 
 def _measured(event: e.Measured, plan: Plan) -> str:
@@ -152,6 +170,8 @@ def _else(
             return f"Found: {position_of(step, plan)}, {state}."
         case e.LookedBack(position=position, as_left=as_left):
             return f"Looked at: position {position}, {'as it was left' if as_left else 'not as it was left'}."
+        case _ as never:
+            assert_never(never)
 
 
 def _tool(
@@ -176,6 +196,8 @@ def _tool(
         case e.ToolReturned(wound_down=wound_down):
             how = {None: "", True: ", wound down", False: ", not wound down"}[wound_down]
             return f"Put back: {name}{how}."
+        case _ as never:
+            assert_never(never)
 
 
 def _sheet(event: e.Asked | e.CautionsRead | e.Prepared | e.PartRecorded) -> str:
@@ -190,6 +212,8 @@ def _sheet(event: e.Asked | e.CautionsRead | e.Prepared | e.PartRecorded) -> str
             return f"{group}: prepared."
         case e.PartRecorded(part=part, typed=typed):
             return f"{part}: {typed}."
+        case _ as never:
+            assert_never(never)
 
 
 def _work(event: e.Inspected | e.Loosened | e.Applied, plan: Plan) -> str:
@@ -202,6 +226,8 @@ def _work(event: e.Inspected | e.Loosened | e.Applied, plan: Plan) -> str:
             return f"Loosened: position {position}."
         case e.Applied(step=step, what=what, lot=lot):
             return f"Put on: {what}, {position_of(step, plan)}{f', lot {lot}' if lot else ''}."
+        case _ as never:
+            assert_never(never)
 
 
 def _question(step: str, plan: Plan) -> str:

@@ -29,7 +29,7 @@ from clampbook.run.asking import KNOWN, labels, numbered, person, reason, taken_
 from clampbook.run.draft import NONE, Draft, Part
 from clampbook.run.keys import offered
 from clampbook.run.other_tools import other_tools
-from clampbook.run.prompts import Choice, Confirm, Prompt, Recheck, Tighten, Turn
+from clampbook.run.prompts import Choice, Confirm, Prompt, Turn
 from clampbook.run.session import Session
 from clampbook.tools.model import Tool
 
@@ -86,11 +86,11 @@ def _pulled_another(prompt: Prompt, session: Session, draft: Draft) -> Next:
 
 def _shows_a_value(prompt: Prompt) -> Tool | None:
     """The tool whose number is typed at this pull; None where it only lets go or turns from mark to mark."""
-    match prompt:
-        case Tighten(reading=True, tool=tool) | Recheck(reading=True, tool=tool) | Turn(by_marks=False, tool=tool):
-            return tool
-        case _:
-            return None
+    pull = menu.pull_at(prompt)
+    if pull is None:
+        return None
+    types = not pull.by_marks if isinstance(pull, Turn) else pull.reading
+    return pull.tool if types else None
 
 
 def _set_aside(prompt: Prompt, _: Session, draft: Draft) -> Next:

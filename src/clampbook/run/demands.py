@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from decimal import Decimal
-from typing import Literal
+from typing import Literal, assert_never
 
 from msgspec import Struct
 
-from clampbook.procedure.model import Recheck, Tighten, Turn
+from clampbook.procedure.model import Apply, Inspect, Loosen, Measure, Recheck, Tighten, Turn, Wait
 from clampbook.run.plan import Plan, Step
 from clampbook.tools.demand import Demand, Need
 from clampbook.tools.setting import Ends
@@ -94,5 +94,7 @@ def _of_step(plan: Plan, step: Step) -> list[tuple[What, Demand]]:
         case Recheck():
             need = "reading" if stage.method == "first movement" else "torque"
             return [("recheck", demand(plan, step, need, stage.target, window))]
-        case _:
+        case Loosen() | Measure() | Inspect() | Wait() | Apply():
             return []
+        case _ as never:
+            assert_never(never)

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 from decimal import Decimal
+from typing import assert_never
 
 from clampbook.run.care import at_take_up, before_a_pull
 from clampbook.run.prompts import (
     Apply,
     Confirm,
     Decide,
+    Ended,
     Ends,
     Finished,
     Inspect,
@@ -17,7 +19,9 @@ from clampbook.run.prompts import (
     Measure,
     Prompt,
     Recheck,
+    ReturnTool,
     SetTool,
+    SignOff,
     StartSheet,
     StepState,
     TakeTool,
@@ -48,8 +52,10 @@ def where_of(prompt: Prompt) -> Where | None:
             return prompt.where
         case Wait() | Recheck() | Confirm() | StepState() | Decide():
             return prompt.where
-        case _:
+        case StartSheet() | ReturnTool() | SignOff() | Finished() | Ended():
             return None
+        case _ as never:
+            assert_never(never)
 
 
 def _matters(prompt: Prompt) -> tuple[str, ...]:
@@ -81,8 +87,10 @@ def _matters(prompt: Prompt) -> tuple[str, ...]:
             return _decide(prompt)
         case Finished(deviations=count):  # no number: the record counts lines, and finds more than is asked about
             return ("not all was as the sheet wants it: the record says what",) if count else ()
-        case _:
+        case ZeroTool() | ReturnTool() | Loosen() | Inspect() | StepState() | SignOff() | Ended():
             return ()
+        case _ as never:
+            assert_never(never)
 
 
 def _on_the_sheet(prompt: StartSheet) -> tuple[str, ...]:

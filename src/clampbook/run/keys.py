@@ -122,8 +122,12 @@ def wanted(prompt: Prompt) -> str | None:
             return "the lot"
         case SignOff():
             return "the name, or its number in the list"
-        case _:
+        case Tighten() | Recheck() | Turn() | Confirm() | Loosen() | Apply() | TakeTool() | ZeroTool() | ReturnTool():
             return None
+        case Inspect() | Wait() | StepState() | Decide() | Finished() | Ended():
+            return None
+        case _ as never:
+            assert_never(never)
 
 
 def takes_text(prompt: Prompt) -> bool:
@@ -135,8 +139,12 @@ def takes_text(prompt: Prompt) -> bool:
             return lot
         case SignOff() | TakeTool() | SetTool():
             return True
-        case _:
+        case StartSheet() | ZeroTool() | ReturnTool() | Tighten() | Turn() | Loosen() | Recheck() | Confirm():
             return False
+        case Measure() | Inspect() | Wait() | StepState() | Decide() | Finished() | Ended():
+            return False
+        case _ as never:
+            assert_never(never)
 
 
 def takes_number(prompt: Prompt) -> bool:
@@ -150,8 +158,12 @@ def takes_number(prompt: Prompt) -> bool:
             return True
         case Apply(lot=lot):
             return lot
-        case _:
+        case TakeTool() | ZeroTool() | ReturnTool() | Loosen() | Confirm() | Inspect() | Wait():
             return any(choice.key.isdecimal() for choice in choices(prompt))
+        case StepState() | Decide() | Finished() | Ended():
+            return any(choice.key.isdecimal() for choice in choices(prompt))
+        case _ as never:
+            assert_never(never)
 
 
 def _of_the_sheet(prompt: StartSheet) -> tuple[Choice, ...]:
@@ -193,6 +205,8 @@ def _of_a_pull(prompt: Tighten | Turn | Recheck | Confirm | Loosen) -> tuple[Cho
             return (Choice(PLUS, "released once each", "all_clicked"), bad)
         case Loosen():
             return (Choice(PLUS, "loosened", "loose"),)
+        case _ as never:
+            assert_never(never)
 
 
 def offered(offer: ToolOffer) -> str:

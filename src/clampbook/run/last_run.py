@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import assert_never
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -29,16 +30,12 @@ def answers_of(events: Iterable[e.Event]) -> dict[str, str | None]:
     found: dict[str, str | None] = {}
     line_of: dict[int, str] = {}
     for event in events:
-        match event:
-            case e.Asked(item=item, typed=typed):
-                found[item] = typed
-                line_of[event.seq] = item
-            case e.PartRecorded(item=item, typed=recorded):
-                found[item] = recorded
-                line_of[event.seq] = item
-            case e.Corrected(of=of, typed=corrected) if of in line_of:
-                found[line_of[of]] = corrected
-                line_of[event.seq] = line_of[of]
+        if isinstance(event, e.Asked | e.PartRecorded):
+            found[event.item] = event.typed
+            line_of[event.seq] = event.item
+        elif isinstance(event, e.Corrected) and event.of in line_of:
+            found[line_of[event.of]] = event.typed
+            line_of[event.seq] = line_of[event.of]
     return found
 
 
@@ -61,5 +58,7 @@ def offering(item: StartSheet, last: LastRun) -> StartSheet:
             return replace(item, last=before) if before is not None and known else item
         case StartSheet(when="start", part=Part(record="lot")):
             return replace(item, last=last.answers.get(item.item))
-        case _:
+        case StartSheet():
             return item
+        case _ as never:
+            assert_never(never)

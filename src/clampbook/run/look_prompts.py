@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from typing import assert_never
 
-from clampbook.procedure.model import Apply, Inspect, Measure, Tighten, Wait
+from clampbook.procedure.model import Apply, Inspect, Loosen, Measure, Recheck, Tighten, Turn, Wait
 from clampbook.run import prompts as ask
 from clampbook.run.places import where
 from clampbook.run.plan import Plan, Step
@@ -27,8 +28,10 @@ def taken_off(session: Session, step: Step) -> Decimal | None:
             return taken_at(session, step, minus)
         case Tighten(stretch=stretch) if stretch is not None:
             return taken_at(session, step, stretch.minus)
-        case _:
+        case Tighten() | Turn() | Loosen() | Inspect() | Wait() | Recheck() | Apply():
             return None
+        case _ as never:
+            assert_never(never)
 
 
 def taken_at(session: Session, step: Step, name: str | None) -> Decimal | None:

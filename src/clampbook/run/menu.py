@@ -6,20 +6,30 @@ A number means the same everywhere; what does not fit a prompt is left out there
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, assert_never
 
 from clampbook.run.prompts import (
     Apply,
     Choice,
     Confirm,
+    Decide,
     Ended,
+    Finished,
     Inspect,
     Loosen,
     Measure,
     Prompt,
     Recheck,
+    ReturnTool,
+    SetTool,
+    SignOff,
+    StartSheet,
+    StepState,
+    TakeTool,
     Tighten,
     Turn,
+    Wait,
+    ZeroTool,
 )
 
 Fits = Literal["everywhere", "pull", "position"]
@@ -63,15 +73,26 @@ ITEMS = (
 _BY_NUMBER = {item.number: item for item in ITEMS}
 
 
-def is_pull(prompt: Prompt) -> bool:
-    """Whether something is pulled here, alone or several in one answer."""
+def pull_at(prompt: Prompt) -> Tighten | Turn | Recheck | None:
+    """The pull that is asked for here, of several in one answer the first; None where nothing is pulled."""
     match prompt:
         case Tighten() | Turn() | Recheck():
-            return True
+            return prompt
         case Confirm(pull=pull):
-            return pull is not None
-        case _:
-            return False
+            return pull
+        case StartSheet() | TakeTool() | SetTool() | ZeroTool() | ReturnTool():
+            return None
+        case Loosen() | Measure() | Inspect() | Apply() | Wait():
+            return None
+        case StepState() | Decide() | SignOff() | Finished() | Ended():
+            return None
+        case _ as never:
+            assert_never(never)
+
+
+def is_pull(prompt: Prompt) -> bool:
+    """Whether something is pulled here, alone or several in one answer."""
+    return pull_at(prompt) is not None
 
 
 def position_at_hand(prompt: Prompt) -> str | None:
@@ -83,10 +104,14 @@ def position_at_hand(prompt: Prompt) -> str | None:
             return prompt.position
         case Measure() | Inspect():
             return prompt.where.position
-        case Confirm(pull=pull) if pull is not None:
-            return pull.where.position
-        case _:
+        case Confirm(pull=pull):
+            return None if pull is None else pull.where.position
+        case StartSheet() | TakeTool() | SetTool() | ZeroTool() | ReturnTool():
             return None
+        case Wait() | StepState() | Decide() | SignOff() | Finished() | Ended():
+            return None
+        case _ as never:
+            assert_never(never)
 
 
 def items(prompt: Prompt) -> tuple[Item, ...]:

@@ -2,9 +2,33 @@
 
 from __future__ import annotations
 
+from typing import assert_never
+
 from clampbook.procedure.model import Tighten as Stage
 from clampbook.run.progress import Need
-from clampbook.run.prompts import Confirm, Measure, Prompt, Recheck, SetTool, TakeTool, Tighten, ToolOffer, Turn
+from clampbook.run.prompts import (
+    Apply,
+    Confirm,
+    Decide,
+    Ended,
+    Finished,
+    Inspect,
+    Loosen,
+    Measure,
+    Prompt,
+    Recheck,
+    ReturnTool,
+    SetTool,
+    SignOff,
+    StartSheet,
+    StepState,
+    TakeTool,
+    Tighten,
+    ToolOffer,
+    Turn,
+    Wait,
+    ZeroTool,
+)
 from clampbook.run.session import Session
 from clampbook.run.taking import offers
 
@@ -34,8 +58,12 @@ def other_tools(prompt: Prompt, session: Session) -> tuple[ToolOffer, ...]:
             found = offers(session, "angle", None, _OPEN, prompt.where)
         case Measure() if prompt.tool is not None:
             found = offers(session, "reading", None, _OPEN, prompt.where)
-        case _:
+        case StartSheet() | ZeroTool() | ReturnTool() | Loosen() | Measure() | Inspect() | Apply() | Wait() | Confirm():
             return ()
+        case StepState() | Decide() | SignOff() | Finished() | Ended():
+            return ()
+        case _ as never:
+            assert_never(never)
     in_use = None if prompt.tool is None else prompt.tool.id
     return tuple(offer for offer in found if offer.tool.id != in_use or offer.ways)
 

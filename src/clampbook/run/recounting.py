@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import datetime
+from typing import assert_never
 
 from clampbook.ledger.stamp import Stamp
 from clampbook.run import answers as a
@@ -75,8 +76,12 @@ def _answer(session: Session, event: Judged) -> a.Answer:
             return a.DoneUpTo(session.plan.steps[session.plan.index_of[event.last]].position or "")
         case e.Rechecked() if event.pass_no:
             return a.Still(event.moved, event.typed)
-        case _:
-            text = None if isinstance(event, e.Released) else event.typed
+        case e.Released():
+            text = None
+        case e.ReadingTaken() | e.Turned() | e.Measured() | e.RanDown() | e.Rechecked():
+            text = event.typed
+        case _ as never:
+            assert_never(never)
     place = getattr(prompt(session), "where", None)
     if place is not None and place.id != event.step:
         position = session.plan.steps[session.plan.index_of[event.step]].position

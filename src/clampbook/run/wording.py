@@ -126,6 +126,8 @@ def _tool(prompt: TakeTool | SetTool | ZeroTool | ReturnTool) -> str:
             if not wind_down:
                 return f"Put {tool.name} back."
             return f"Wind {tool.name} down{to_where(tool)}, then put it back."
+        case _ as never:
+            assert_never(never)
 
 
 def _for_the_turn(where: Where) -> str:
@@ -147,6 +149,8 @@ def _pull(prompt: Tighten | Turn | Recheck | Loosen) -> str:
         case Loosen(by=by, position=position):
             how = "fully" if by is None else f"by {show(by, '°')}"
             return f"Position {position}: loosen it {how}, not with a torque tool."
+        case _ as never:
+            assert_never(never)
 
 
 def _tighten(prompt: Tighten) -> str:
@@ -221,6 +225,8 @@ def _work(prompt: Measure | Inspect | Apply | Wait) -> str:
             return f"Wait {as_written}, counted from now on."
         case Wait(as_written=as_written, counted_from=counted_from):
             return f"Wait {as_written}, counted from {counted_from}."
+        case _ as never:
+            assert_never(never)
 
 
 def _measure(prompt: Measure) -> str:

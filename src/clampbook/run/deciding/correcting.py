@@ -117,29 +117,35 @@ class _Sought:
 def _sought(session: Session, step: Step, what: str) -> _Sought:
     plan = session.plan
     state = standing(session.progress, step.position or "")
-    match what, plan.stage_of(step):
-        case "turn", Turn():
-            turning = state.fastener.turning
-            stroke = turning.stroke if turning is not None else None
-            before = (turned_so_far(state.fastener, state.latest_step) or Decimal(0)) - (stroke or Decimal(0))
-            return _Sought("°", Kind.ANGLE, step.window or (None, None), -before)
-        case "measure", Measure() as stage:
-            off = taken_off(session, step) or Decimal(0)
-            return _Sought(stage.unit, units.kind_of(stage.unit), step.window or (None, None), off)
-        case "stretch", Tighten(stretch=stretch) if stretch is not None:
-            unit, off = stretch.window.unit, taken_off(session, step) or Decimal(0)
-            return _Sought(unit, units.kind_of(unit), (stretch.window.low, stretch.window.high), off)
-        case "final torque", Turn(final_torque=final) if final is not None:
-            return _Sought(plan.unit, Kind.TORQUE, (final.low, final.high))
-        case "run-down", _:
-            return _Sought(plan.unit, Kind.TORQUE, run_down_window(plan, step))
-        case "recheck", Recheck(window=None) | Tighten():
-            return _Sought(plan.unit, Kind.TORQUE, None)
-        case _ if plan.accept == "guarded" and state.judged_by is not None:  # by the tool that it was read from
-            low, high = (None if end is None else Decimal(end) for end in state.judged_by)
-            return _Sought(plan.unit, Kind.TORQUE, (low, high))
-        case _:
-            return _Sought(plan.unit, Kind.TORQUE, figures(plan, state, step)[1])
+    stage = plan.stage_of(step)
+    if what == "turn":
+        turning = state.fastener.turning
+        stroke = turning.stroke if turning is not None else None
+        before = (turned_so_far(state.fastener, state.latest_step) or Decimal(0)) - (stroke or Decimal(0))
+        return _Sought("°", Kind.ANGLE, step.window or (None, None), -before)
+    if what == "measure" and isinstance(stage, Measure):
+        off = taken_off(session, step) or Decimal(0)
+        return _Sought(stage.unit, units.kind_of(stage.unit), step.window or (None, None), off)
+    if what == "stretch" and isinstance(stage, Tighten) and stage.stretch is not None:
+        window, off = stage.stretch.window, taken_off(session, step) or Decimal(0)
+        return _Sought(window.unit, units.kind_of(window.unit), (window.low, window.high), off)
+    return _Sought(plan.unit, Kind.TORQUE, _torque_window(session, step, what))
+
+
+def _torque_window(session: Session, step: Step, what: str) -> ask.Ends | None:
+    """What a torque is judged by, in the plan's unit; None where it is only stored."""
+    plan = session.plan
+    stage, state = plan.stage_of(step), standing(session.progress, step.position or "")
+    if what == "run-down":
+        return run_down_window(plan, step)
+    if what == "final torque" and isinstance(stage, Turn) and stage.final_torque is not None:
+        return stage.final_torque.low, stage.final_torque.high
+    if what == "recheck" and (isinstance(stage, Tighten) or (isinstance(stage, Recheck) and stage.window is None)):
+        return None
+    if plan.accept == "guarded" and state.judged_by is not None:  # by the tool that it was read from
+        low, high = (None if end is None else Decimal(end) for end in state.judged_by)
+        return low, high
+    return figures(plan, state, step)[1]
 
 
 def _value(

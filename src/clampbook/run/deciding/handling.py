@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from typing import assert_never
 
 from clampbook import text as foreign
 from clampbook import units
@@ -88,8 +89,12 @@ def _wanted(session: Session, prompt: ask.Prompt, tool: str) -> Wanted | None:
             if step.kind not in ("tighten", "recheck"):
                 return offers(session, "reading", None, (None, None), prompt.where), prompt.where, "reading"
             return offers(session, "torque", step.target, window, prompt.where), prompt.where, "torque"
-        case _:
+        case ask.Measure() | ask.Confirm() | ask.StartSheet() | ask.ReturnTool() | ask.Loosen() | ask.Inspect():
             return None
+        case ask.Apply() | ask.Wait() | ask.StepState() | ask.Decide() | ask.SignOff() | ask.Finished() | ask.Ended():
+            return None
+        case _ as never:
+            assert_never(never)
 
 
 def scale_shows(session: Session, prompt: ask.SetTool, answer: a.Answer, stamp: Stamp) -> Outcome:

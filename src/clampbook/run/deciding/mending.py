@@ -8,6 +8,7 @@ from clampbook.ledger.stamp import Stamp
 from clampbook.procedure.model import Tighten
 from clampbook.run import answers as a
 from clampbook.run import events as e
+from clampbook.run import menu
 from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Refused, Unsure
 from clampbook.run.deciding import pulls
@@ -25,19 +26,9 @@ Outcome = Accepted | Unsure | Refused
 NO_PULL = "No pull is asked for here."
 
 
-def _pull(prompt: ask.Prompt) -> ask.Tighten | ask.Turn | ask.Recheck | None:
-    match prompt:
-        case ask.Tighten() | ask.Turn() | ask.Recheck():
-            return prompt
-        case ask.Confirm(pull=pull):
-            return pull
-        case _:
-            return None
-
-
 def bad_pull(session: Session, prompt: ask.Prompt, answer: a.BadPull, stamp: Stamp) -> Outcome:
     """The pull just made was no good; it was not stored, a value may be added."""
-    pull = _pull(prompt)
+    pull = menu.pull_at(prompt)
     if pull is None:
         return Refused(f"{NO_PULL} A stored pull is voided from the menu (*).")
     value = foreign.clean(answer.value, what="the value", most=40) if answer.value else None
@@ -76,7 +67,7 @@ def void_stored(session: Session, prompt: ask.Prompt, answer: a.VoidStored, stam
 
 def another(session: Session, prompt: ask.Prompt, answer: a.PulledAnother, stamp: Stamp) -> Outcome:
     """Another position was pulled: stored at its own step where that was its next one, else it is asked about."""
-    pull = _pull(prompt)
+    pull = menu.pull_at(prompt)
     if pull is None or isinstance(pull, ask.Recheck):
         return Refused(NO_PULL)
     plan, progress = session.plan, session.progress
@@ -92,7 +83,7 @@ def another(session: Session, prompt: ask.Prompt, answer: a.PulledAnother, stamp
     state = standing(progress, position)
     following = next((index for index in plan.steps_of.get(position, ()) if index > state.through), None)
     if own and following == own[0] and position not in progress.aside:
-        moved = _pull(prompt_at(session, own[0]))
+        moved = menu.pull_at(prompt_at(session, own[0]))
         if isinstance(moved, ask.Tighten | ask.Turn):
             return _as_usual(session, moved, answer, stamp)
     stage = plan.stage_of(here)

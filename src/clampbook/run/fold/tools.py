@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import assert_never
+
 from msgspec.structs import replace
 from rpds import HashTrieMap
 
@@ -31,6 +33,8 @@ def tool_event(progress: Progress, event: ToolEvent, step: int) -> Progress:
         case e.ToolReturned():
             using = _without(progress, event.tool)
             return replace(progress, hand=progress.hand.remove(event.tool), using=using)
+        case _ as never:
+            assert_never(never)
 
 
 def _hold(progress: Progress, name: str, held: InHand) -> Progress:
