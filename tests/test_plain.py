@@ -174,8 +174,8 @@ class TestWalking:
         assert ["2.21 lbf·ft"] == [line["typed"] for line in daybook(book) if line["event"] == "reading_taken"]
 
     def test_a_bad_pull_is_one_key(self, book: Path) -> None:
-        """A jerk is stored as void at its position, and how it goes on is asked."""
-        _, out, _ = walked(book, "cover", "--as", "Ines", lines=["1", "30", "1", "-"])
+        """A jerk is void at its position, once it is said whether the tool clicked; how it goes on is asked."""
+        _, out, _ = walked(book, "cover", "--as", "Ines", lines=["1", "30", "1", "-", "2"])
 
         assert "Void ×: position 1, bad pull." in out
         assert "Position 1 had a bad pull. What is to be done?" in out

@@ -14,7 +14,9 @@ from small_joints import (
     choices,
     loosen,
     recheck,
+    refused,
     steps_of,
+    stored,
     tighten,
     turn,
     value,
@@ -25,8 +27,10 @@ from small_joints import (
 from bench import OKKE, Bench
 from clampbook.procedure import model as m
 from clampbook.run import answers as a
+from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.fastener import holds
+from clampbook.run.wording import sentence
 
 
 def run_of(group: m.Group, *stages: m.Stage) -> Bench:
@@ -251,3 +255,137 @@ class TestStartingOver:
         walk_to(run, "1.1/1", ask.Tighten)
 
         assert ["loosen 1", "inspect 1"] == steps_of(run, since)
+
+
+class TestBadPull:
+    """A bad pull was a pull: the fastener holds what its tool told of it."""
+
+    def test_its_value_is_judged_like_a_reading(self) -> None:
+        """With its unit, the torque at the bolt, the window and the verdict."""
+        run = run_of(bolts(2))
+
+        voided = stored(run.answer(a.BadPull(value="29")), e.Voided)
+
+        assert ("29", "N·m", ("28", "32"), "within", "w7") == (
+            voided.value,
+            voided.unit,
+            voided.window,
+            voided.verdict,
+            voided.tool,
+        )
+        assert Decimal(29) == holds(at(run, "1").fastener)
+
+    @pytest.mark.parametrize("rule", ["ask", "pull again"])
+    def test_over_its_window_it_is_never_pulled_again(self, rule: m.AfterBadPull) -> None:
+        """45 in a window of 28 to 32: whatever the group says, it is loosened fully first."""
+        run = run_of(bolts(2, after_bad_pull=rule))
+
+        run.answer(a.BadPull(value="45"))
+
+        assert ["from the beginning", "new fastener", "correct", "concession", "hold"] == choices(run)
+        assert "Head bolt 1 is at 45 N·m. Loosen it fully first." == sentence(run.prompt)
+
+    def test_a_mistyped_one_is_put_right_where_the_tool_still_shows_it(self) -> None:
+        """45 was 25: then it may be pulled again."""
+        run = run_of(bolts(2))
+        run.answer(a.BadPull(value="45"))
+
+        run.answer(a.Correct("25", "the tool still shows it"))
+
+        assert ("bad pull", "pull again") == (asked(run, ask.Decide).cause, choices(run)[0])
+        assert Decimal(25) == holds(at(run, "1").fastener)
+
+    def test_what_clicked_holds_its_setting(self) -> None:
+        """The jerk came after the click: it has its 30 N·m all the same."""
+        head = bolts(2)
+        run = bench_for(head, tighten(head), tools=SETTING)
+        walk_to(run, "1.1/1", ask.Tighten)
+
+        voided = stored(run.answer(a.BadPull(clicked=True)), e.Voided)
+
+        assert ("30", "within", True) == (voided.set_to, voided.verdict, voided.clicked)
+        assert ("tight", Decimal(30)) == (at(run, "1").fastener.state, holds(at(run, "1").fastener))
+
+    @pytest.mark.parametrize("clicked", [False, None])
+    def test_what_did_not_click_is_snug_by_nobody_knows_how_much(self, clicked: bool | None) -> None:
+        """It was pulled, and no more is known."""
+        head = bolts(2)
+        run = bench_for(head, tighten(head), tools=SETTING)
+        walk_to(run, "1.1/1", ask.Tighten)
+
+        run.answer(a.BadPull(clicked=clicked))
+
+        assert ("snug", None) == (at(run, "1").fastener.state, holds(at(run, "1").fastener))
+
+    def test_a_setting_tool_has_no_number_to_tell(self) -> None:
+        """It is asked whether it clicked."""
+        head = bolts(2)
+        run = bench_for(head, tighten(head), tools=SETTING)
+        walk_to(run, "1.1/1", ask.Tighten)
+
+        assert "shows no reading" in refused(run.answer(a.BadPull(value="45")))
+
+    def test_a_bad_stroke_too_far_is_over(self) -> None:
+        """60 typed, then 50 more with the socket off: 110 of 90 to 94 degrees."""
+        run = run_of(bolts(2))
+        walk_to(run, "2.1/1", ask.Turn)
+        value(run, "60")
+
+        voided = stored(run.answer(a.BadPull(value="50")), e.Voided)
+
+        assert ("50", "°", "over") == (voided.value, voided.unit, voided.verdict)
+        assert "Head bolt 1 is at 110°. Loosen it fully first." == sentence(run.prompt)
+
+
+class TestAnotherPosition:
+    """Another position was pulled than the one asked for."""
+
+    def test_done_before_its_turn_is_out_of_order(self) -> None:
+        """Bolt 3 instead of bolt 1 stands at its own step, and is a deviation."""
+        run = run_of(bolts(3))
+
+        taken = stored(run.answer(a.PulledAnother("3", "30")), e.ReadingTaken)
+
+        assert ("1.1/3", ("out of order",)) == (taken.step, taken.noted)
+
+    def test_one_that_is_done_is_judged_by_the_torque_it_has_reached(self) -> None:
+        """Bolt 1 had its 30 N·m; 45 on it is over, and it is loosened fully first."""
+        run = run_of(bolts(2))
+        value(run, "30")
+
+        voided = stored(run.answer(a.PulledAnother("1", "45")), e.Voided)
+
+        assert ("pulled again", "over", ("28", "32"), "w7") == (
+            voided.cause,
+            voided.verdict,
+            voided.window,
+            voided.tool,
+        )
+        assert "Head bolt 1 is at 45 N·m. Loosen it fully first." == sentence(run.prompt)
+
+    def test_with_a_setting_tool_it_holds_the_setting(self) -> None:
+        """Which tool, and what it was set to."""
+        head, side = bolts(1), bolts(1, "Side screws", 11)
+        later = tighten(side, 2, target=Decimal(10), window=window("9", "11"))
+        run = bench_for((head, side), tighten(head), later, tools=SETTING)
+        walk_to(run, "1.1/1", ask.Tighten)
+
+        voided = stored(run.answer(a.PulledAnother("11")), e.Voided)
+
+        assert ("pulled out of turn", "w8", "30", None) == (voided.cause, voided.tool, voided.set_to, voided.verdict)
+        held = at(run, "11").fastener.held
+        assert held is not None
+        assert (Decimal(30), "another position") == (held.torque, held.told_by)
+
+    def test_it_is_loosened_when_it_starts_over(self) -> None:
+        """Pulled by mistake, it is not loose any more."""
+        head, side = bolts(1), bolts(1, "Side screws", 11)
+        run = bench_for((head, side), tighten(head), tighten(side, 2))
+        walk_to(run, "1.1/1", ask.Tighten)
+        run.answer(a.PulledAnother("11", "30"))
+        since = len(run.events)
+
+        run.answer(a.Resolve("from the beginning", scope="fastener"))
+        walk_to(run, "1.1/1", ask.Tighten)
+
+        assert ["loosen 11", "inspect 11"] == steps_of(run, since)[:2]

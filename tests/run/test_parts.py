@@ -203,8 +203,7 @@ class TestOneLineOneAnswer:
             (TURN, "45", a.Value("45")),
             (MEASURE, "0.15", a.Value("0.15")),
             (MEASURE, "-0.02", a.Value("-0.02")),
-            (release(), "-", a.BadPull()),
-            (READING, "-", a.BadPull()),
+            (MARKS, "-", a.BadPull()),
             (READING, "- 24.5", a.BadPull(value="24.5")),
             (release(), "/ oil on the washer", a.Note("oil on the washer")),
             (release(), "pause", a.Pause()),
@@ -247,6 +246,27 @@ class TestOneLineOneAnswer:
         numbers = [text for text in ("1", ".5", ",5", "-2", "− 2", "x1", "-", ".", "") if looks_like_a_number(text)]
 
         assert ["1", ".5", ",5", "-2", "− 2"] == numbers
+
+
+class TestBadPull:
+    """A bad pull asks what its tool told, for the fastener holds it."""
+
+    @pytest.mark.parametrize(
+        ("lines", "expected"),
+        [
+            (("-", "24.5"), a.BadPull(value="24.5")),
+            (("-", "-"), a.BadPull()),
+            (("- 24.5",), a.BadPull(value="24.5")),
+        ],
+    )
+    def test_one_that_shows_a_number_is_read(self, lines: tuple[str, ...], expected: a.BadPull) -> None:
+        """Its number, or not read."""
+        assert (expected,) == answered(READING, *lines)
+
+    @pytest.mark.parametrize(("key", "clicked"), [("1", True), ("2", False), ("3", None)])
+    def test_of_a_setting_tool_it_is_asked_whether_it_clicked(self, key: str, clicked: bool | None) -> None:
+        """Yes, no, or not sure."""
+        assert (a.BadPull(clicked=clicked),) == answered(release(), "-", key)
 
 
 class TestNothingByHabit:
@@ -367,7 +387,8 @@ class TestSomethingElse:
     @pytest.mark.parametrize(
         ("lines", "expected"),
         [
-            (("* 2", "4"), a.PulledAnother("4")),
+            (("* 2", "4", "1"), a.PulledAnother("4")),
+            (("* 2", "4", "2"), a.PulledAnother("4", clicked=False)),
             (("* 3", "1"), a.LeaveForLater("no room for the tool")),
             (("* 4", "2", "18"), a.Broke("stripped", "18")),
             (("* 4", "1", "-"), a.Broke("broken")),
@@ -460,8 +481,8 @@ class TestSeveralInOneAnswer:
     @pytest.mark.parametrize(
         ("lines", "expected"),
         [
-            (("-", "2"), (a.DoneUpTo("2"), a.BadPull())),
-            (("-", "-"), (a.BadPull(),)),
+            (("-", "2", "1"), (a.DoneUpTo("2"), a.BadPull(clicked=True))),
+            (("-", "-", "2"), (a.BadPull(clicked=False),)),
             (("pause", "3"), (a.DoneUpTo("3"), a.Pause())),
             (("* 3", "1", "1"), (a.DoneUpTo("1"), a.LeaveForLater("no room for the tool"))),
             (("* 7", "4", "1"), (a.DoneUpTo("4"), a.Drop("w2"))),

@@ -153,7 +153,9 @@ def _else(
 ) -> str:
     match event:
         case e.Voided(step=step, cause=cause):
-            return f"{started(marked('void'))}: {position_of(step, plan)}, {cause}."
+            told = f", {event.value or event.set_to} {event.unit}" if event.unit is not None else ""
+            judged = f", {marked(event.verdict)}" if event.verdict == "over" else ""
+            return f"{started(marked('void'))}: {position_of(step, plan)}, {cause}{told.replace(' °', '°')}{judged}."
         case e.Corrected(of=of, value=value, unit=unit, verdict=verdict):
             shown = show(Decimal(value), unit) if unit is not None and verdict is not None else value
             judged = f", {marked(verdict)}" if verdict is not None else ""

@@ -129,17 +129,21 @@ class Finish(Struct, frozen=True):
 
 
 class BadPull(Struct, frozen=True):
-    """The pull just made was no good (jerk, chatter, slipped socket); a value may be added."""
+    """The pull just made was no good (jerk, chatter, slipped socket); with what its tool showed, where it was read,
+    or whether a setting tool clicked (None: not sure)."""
 
     cause: str = "bad pull"
     value: str | None = None
+    clicked: bool | None = None
 
 
 class PulledAnother(Struct, frozen=True):
-    """Another position was pulled than the one asked for; `text` None: the tool released."""
+    """Another position was pulled than the one asked for: with what the tool showed; or, with a setting tool, whether
+    it clicked (None: not sure)."""
 
     position: str
     text: str | None = None
+    clicked: bool | None = True
 
 
 class LeaveForLater(Struct, frozen=True):

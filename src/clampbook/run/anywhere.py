@@ -25,7 +25,7 @@ from clampbook.run.answers import (
     TurnMap,
     VoidStored,
 )
-from clampbook.run.asking import KNOWN, labels, numbered, person, reason, taken_up
+from clampbook.run.asking import CLICKED, KNOWN, labels, numbered, person, reason, taken_up
 from clampbook.run.draft import NONE, Draft, Part
 from clampbook.run.keys import offered
 from clampbook.run.other_tools import other_tools
@@ -34,7 +34,8 @@ from clampbook.run.session import Session
 from clampbook.tools.model import Tool
 
 Next = Part | Refused | Answer
-NOT_KNOWN, NONE_OF_THEM = "not_known", "none_of_them"
+NOT_KNOWN, NONE_OF_THEM, NOT_READ = "not_known", "none_of_them", "not_read"
+_CLICKED = {"yes": True, "no": False, "not_sure": None}
 _NONE_OF_THEM = Choice(NONE, "none of them", NONE_OF_THEM)
 _TURNED = {
     "as_drawn": "as it is drawn",
@@ -49,8 +50,28 @@ def _note(_: Prompt, __: Session, draft: Draft) -> Next:
     return Note(draft.text("text")) if draft.has("text") else Part("text", "What is to be noted?", "line")
 
 
-def _bad_pull(_: Prompt, __: Session, draft: Draft) -> Next:
-    return BadPull(value=draft.text("value") or None)
+def _bad_pull(prompt: Prompt, _: Session, draft: Draft) -> Next:
+    """What the tool told of it: its number, or with a setting tool whether it clicked."""
+    tool = _gives_a_click(prompt)
+    if tool is not None and not draft.has("value"):
+        if not draft.has("clicked"):
+            return _clicked(tool)
+        return BadPull(clicked=_CLICKED[draft.text("clicked")])
+    shows = _shows_a_value(prompt)
+    if shows is not None and not draft.has("value"):
+        text = f"Bad pull: what did {shows.name} show, in {shows.unit}?"
+        return Part("value", text, "number", (Choice(NONE, "not read", NOT_READ),))
+    return BadPull(value=_value(draft, "value") or None)
+
+
+def _clicked(tool: Tool) -> Part:
+    return Part("clicked", f"Did {tool.name} click?", "choice", numbered(CLICKED))
+
+
+def _gives_a_click(prompt: Prompt) -> Tool | None:
+    """The setting tool of this pull; None where a number is typed, or a turn goes by the mark."""
+    pull = menu.pull_at(prompt)
+    return None if pull is None or isinstance(pull, Turn) or pull.reading else pull.tool
 
 
 def _correct(_: Prompt, session: Session, draft: Draft) -> Next:
@@ -74,6 +95,11 @@ def _pulled_another(prompt: Prompt, session: Session, draft: Draft) -> Next:
     if not draft.has("position"):
         others = tuple(p for p in session.plan.group_of if p != _at_hand(prompt, draft))
         return Part("position", "Which position was pulled?", "choice", labels(others))
+    gives = _gives_a_click(prompt)
+    if gives is not None:
+        if not draft.has("clicked"):
+            return _clicked(gives)
+        return PulledAnother(draft.text("position"), clicked=_CLICKED[draft.text("clicked")])
     tool = _shows_a_value(prompt)
     if tool is None:
         return PulledAnother(draft.text("position"))
@@ -128,7 +154,7 @@ def _reached(text: str) -> Part:
 
 
 def _value(draft: Draft, name: str) -> str | None:
-    return None if draft.text(name) in (NOT_KNOWN, NONE_OF_THEM) else draft.text(name)
+    return None if draft.text(name) in (NOT_KNOWN, NONE_OF_THEM, NOT_READ) else draft.text(name)
 
 
 def _wrong_part(_: Prompt, __: Session, ___: Draft) -> Next:

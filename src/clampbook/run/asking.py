@@ -50,6 +50,7 @@ FINAL_OR_TRIAL = {
     "final": "final",
     "trial": "trial: some stages are left out, and it cannot be signed as final",
 }
+CLICKED = {"yes": "yes", "no": "no", "not_sure": "not sure"}
 KNOWN: dict[str, Known] = {
     "tool_shows_it": "the tool still shows it",
     "second_person": "a second person saw it",

@@ -17,7 +17,9 @@ from clampbook.people import Person
 from clampbook.tools.model import Adapter, LastCheck, Tool
 
 Verdict = Literal["under", "within", "over"]
-What = Literal["reading", "run-down", "turn", "final torque", "stretch", "measure", "recheck", "item"]  # was corrected
+What = Literal[  # was corrected
+    "reading", "run-down", "turn", "final torque", "stretch", "measure", "recheck", "bad pull", "item"
+]
 Ends = tuple[str | None, str | None]  # a window as decimal strings, an open end is None
 
 
@@ -310,13 +312,24 @@ class Waited(EventBase, frozen=True, kw_only=True, tag="waited"):
 
 
 class Voided(EventBase, frozen=True, kw_only=True, tag="voided"):
-    """A bad pull. `of` is the line it names; None: its pull was never stored (a value may stand here)."""
+    """A pull that does not count. `of` is the line it names; None: its pull was never stored, and what its tool told
+    stands here: a reading or an angle (`value`), or, where it clicked, the setting (`set_to`), with the window of the
+    step that it was told for. `clicked` None: not a setting tool, or nobody is sure."""
 
     step: str
     attempt: int
     of: int | None
     cause: str
     value: str | None = None
+    sum: str | None = None  # degrees in all, with the strokes before it
+    typed: str | None = None
+    unit: str | None = None
+    tool: str | None = None
+    set_to: str | None = None
+    clicked: bool | None = None
+    at_fastener: str | None = None
+    window: Ends | None = None
+    verdict: Verdict | None = None
 
 
 class Corrected(EventBase, frozen=True, kw_only=True, tag="corrected"):

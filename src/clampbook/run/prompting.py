@@ -79,7 +79,14 @@ def _decide(plan: Plan, progress: Progress, question: Question) -> ask.Decide:
         choices=ways(plan, progress, question),
         window=step.window,
         unit=step.unit,
+        over=_told_over(progress, question),
     )
+
+
+def _told_over(progress: Progress, question: Question) -> str | None:
+    """What a fastener that is asked about was told to have, where that is over its window."""
+    told = (standing(progress, position).fastener.over for position in question.positions)
+    return next((over.found for over in told if over is not None), None)
 
 
 def _step_state(plan: Plan, progress: Progress) -> ask.StepState:

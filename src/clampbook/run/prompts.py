@@ -283,6 +283,7 @@ class Decide(Struct, frozen=True):
     choices: tuple[DecideChoice, ...]
     window: Ends | None = None
     unit: str | None = None
+    over: str | None = None  # what the fastener was told to have, over its window: no torque is asked of it
 
 
 class ReturnTool(Struct, frozen=True):

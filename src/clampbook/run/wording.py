@@ -60,6 +60,12 @@ def sentence(prompt: Prompt) -> str:
             assert_never(never)
 
 
+def bolt(where: Where) -> str:
+    """The bolt by the name of its group in the singular: "Head bolt 6"; a name without a plural stays: "Row A: 6"."""
+    name, position = where.group or "Position", where.position or ""
+    return f"{name.removesuffix('s')} {position}" if name.endswith("s") or not where.group else f"{name}: {position}"
+
+
 def place(where: Where) -> str:
     """Where in the work this is: "Position 3, round 1 of 2 of Head bolts", for a gate its point, set or stage."""
     if where.position is not None:
@@ -279,6 +285,8 @@ _CAUSES = {
 
 
 def _decide(prompt: Decide) -> str:
+    if prompt.over is not None and prompt.cause in ("bad pull", "pulled out of turn", "pulled again"):
+        return f"{bolt(prompt.where)} is at {prompt.over}. Loosen it fully first."
     about = f"Position {prompt.position}" if prompt.position not in (None, "-") else place(prompt.where)
     if prompt.cause.startswith("zero"):
         about = "The tool"

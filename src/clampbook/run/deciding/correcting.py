@@ -28,7 +28,7 @@ from clampbook.tools.lever import STRAIGHT
 from clampbook.units import Kind
 
 Outcome = Accepted | Unsure | Refused
-ON_A_TOOL = ("reading", "run-down", "final torque", "recheck")
+ON_A_TOOL = ("reading", "run-down", "final torque", "recheck", "bad pull")
 
 
 def line_meant(session: Session, of: int | None) -> tuple[int, Step | None, str | None] | Refused:
@@ -68,7 +68,7 @@ def correct(session: Session, prompt: ask.Prompt, answer: a.Correct, stamp: Stam
     line, step, what = found
     if step is None:
         return _item(session, prompt, answer, line, stamp)
-    if what not in ("reading", "run-down", "turn", "final torque", "stretch", "measure", "recheck"):
+    if what not in ("reading", "run-down", "turn", "final torque", "stretch", "measure", "recheck", "bad pull"):
         return Refused("That line holds nothing typed; a bad pull is voided instead.")
     return _value(session, prompt, answer, line, step, what, stamp)
 
@@ -138,14 +138,19 @@ def _torque_window(session: Session, step: Step, what: str) -> ask.Ends | None:
     stage, state = plan.stage_of(step), standing(session.progress, step.position or "")
     if what == "run-down":
         return run_down_window(plan, step)
+    if what == "bad pull":  # as it was judged: the step that it was told for may be another one
+        return None if state.judged_by is None else (_end(state.judged_by[0]), _end(state.judged_by[1]))
     if what == "final torque" and isinstance(stage, Turn) and stage.final_torque is not None:
         return stage.final_torque.low, stage.final_torque.high
     if what == "recheck" and (isinstance(stage, Tighten) or (isinstance(stage, Recheck) and stage.window is None)):
         return None
     if plan.accept == "guarded" and state.judged_by is not None:  # by the tool that it was read from
-        low, high = (None if end is None else Decimal(end) for end in state.judged_by)
-        return low, high
+        return _end(state.judged_by[0]), _end(state.judged_by[1])
     return figures(plan, state, step)[1]
+
+
+def _end(text: str | None) -> Decimal | None:
+    return None if text is None else Decimal(text)
 
 
 def _value(

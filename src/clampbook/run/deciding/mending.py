@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from msgspec.structs import replace
+
 from clampbook import text as foreign
 from clampbook import units
 from clampbook.ledger.stamp import Stamp
@@ -14,6 +16,7 @@ from clampbook.run.answers import Accepted, Refused, Unsure
 from clampbook.run.deciding import pulls
 from clampbook.run.deciding.correcting import line_meant
 from clampbook.run.deciding.stamping import common
+from clampbook.run.deciding.told import Pull, reached_window, told
 from clampbook.run.deciding.values import Wrong, rounded, typed_value
 from clampbook.run.fold.tools import through
 from clampbook.run.plan import Step
@@ -23,6 +26,7 @@ from clampbook.run.session import Session
 from clampbook.units import Kind
 
 Outcome = Accepted | Unsure | Refused
+OUT_OF_ORDER = "out of order"
 NO_PULL = "No pull is asked for here."
 
 
@@ -31,7 +35,9 @@ def bad_pull(session: Session, prompt: ask.Prompt, answer: a.BadPull, stamp: Sta
     pull = menu.pull_at(prompt)
     if pull is None:
         return Refused(f"{NO_PULL} A stored pull is voided from the menu (*).")
-    value = foreign.clean(answer.value, what="the value", most=40) if answer.value else None
+    found = told(session, pull, answer.value, answer.clicked, pull.window)
+    if isinstance(found, Wrong):
+        return Refused(found.sentence)
     return Accepted(
         e.Voided(
             **common(session, stamp, prompt),
@@ -39,7 +45,7 @@ def bad_pull(session: Session, prompt: ask.Prompt, answer: a.BadPull, stamp: Sta
             attempt=pull.where.attempt,
             of=None,
             cause=foreign.clean(answer.cause, what="the cause", most=80),
-            value=value,
+            **found,
         )
     )
 
@@ -82,16 +88,20 @@ def another(session: Session, prompt: ask.Prompt, answer: a.PulledAnother, stamp
     own = [index for index in plan.steps_of.get(position, ()) if _same_round(plan.steps[index], here)]
     state = standing(progress, position)
     following = next((index for index in plan.steps_of.get(position, ()) if index > state.through), None)
-    if own and following == own[0] and position not in progress.aside:
+    told_nothing = answer.text is None and not answer.clicked
+    if own and following == own[0] and position not in progress.aside and not told_nothing:
         moved = menu.pull_at(prompt_at(session, own[0]))
         if isinstance(moved, ask.Tighten | ask.Turn):
-            return _as_usual(session, moved, answer, stamp)
+            return _as_usual(session, pull, moved, answer, stamp)
     stage = plan.stage_of(here)
     if own and isinstance(stage, Tighten) and stage.may_repull and state.through >= own[0]:
         return _pulled_again(session, prompt, pull, plan.steps[own[0]], answer, stamp)
     index = following if following is not None else plan.steps_of[position][-1]
     cause = "pulled again" if own and state.through >= own[0] else "pulled out of turn"
-    value = foreign.clean(answer.text, what="the value", most=40) if answer.text else None
+    window = None if isinstance(pull, ask.Turn) else reached_window(session, position)
+    found = told(session, pull, answer.text, answer.clicked, window)
+    if isinstance(found, Wrong):
+        return Refused(found.sentence)
     return Accepted(
         e.Voided(
             **common(session, stamp, prompt),
@@ -99,7 +109,7 @@ def another(session: Session, prompt: ask.Prompt, answer: a.PulledAnother, stamp
             attempt=state.attempt,
             of=None,
             cause=cause,
-            value=value,
+            **found,
         )
     )
 
@@ -108,11 +118,18 @@ def _same_round(step: Step, here: Step) -> bool:
     return (step.stage, step.round) == (here.stage, here.round)
 
 
-def _as_usual(session: Session, moved: ask.Tighten | ask.Turn, answer: a.PulledAnother, stamp: Stamp) -> Outcome:
+def _as_usual(
+    session: Session, pull: Pull, moved: ask.Tighten | ask.Turn, answer: a.PulledAnother, stamp: Stamp
+) -> Outcome:
+    """Its own next step, done before its turn in the order: that is a deviation, unless they are done as one."""
     given: a.Answer = a.Plus() if answer.text is None else a.Value(answer.text)
     if isinstance(moved, ask.Turn):
-        return pulls.turn(session, moved, given, stamp)
-    return pulls.tighten(session, moved, given, stamp)
+        outcome = pulls.turn(session, moved, given, stamp)
+    else:
+        outcome = pulls.tighten(session, moved, given, stamp)
+    if not isinstance(outcome, Accepted) or moved.where.position in pull.together:
+        return outcome
+    return Accepted(replace(outcome.event, noted=(*outcome.event.noted, OUT_OF_ORDER)))
 
 
 def _pulled_again(

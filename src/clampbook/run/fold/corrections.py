@@ -16,12 +16,13 @@ from clampbook.run.fold.again import revisit, start_over
 from clampbook.run.fold.decisions import members, needs_renewal
 from clampbook.run.fold.frames import advance, ask, pass_gate
 from clampbook.run.fold.looks import keep_measured, measured_name
-from clampbook.run.fold.pulls import RUN_DOWN_CAUSES, close_pass, pulled, settle, turn_settled
+from clampbook.run.fold.pulls import RUN_DOWN_CAUSES, answered, close_pass, handled, pulled, settle, turn_settled
+from clampbook.run.fold.tools import through, unit_of
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Gate, Outcome, Progress, Question, Standing, standing
 from clampbook.run.sheet_items import worked_on
 
-OF_THE_METAL = ("reading", "recheck", "turn", "final torque", "stretch")
+OF_THE_METAL = ("reading", "recheck", "turn", "final torque", "stretch", "bad pull")
 OUT_OF_TURN = ("pulled out of turn", "pulled again")
 
 
@@ -32,12 +33,14 @@ def voided(plan: Plan, progress: Progress, event: e.Voided) -> Progress:
     position = step.position or ""
     before = standing(progress, position)
     progress = replace(progress, deviations=progress.deviations + 1, found=None, questions=_without(progress, event.of))
+    if event.of is None:
+        progress = replace(handled(progress, event), last_pull=event.at)
+        if _corrigible(event):
+            progress = answered(progress, event, event.step)
     if event.cause in OUT_OF_TURN:
-        state = replace(before, outcome="unknown", latest=event.seq)
+        state = replace(_void(progress, event, index, before), outcome="unknown")
         return _asked(progress, event, event.cause, index, position, state)
-    state = replace(
-        pulled(before, index, event.seq, None, pull(before.fastener, None, "bad pull", event.seq)), outcome="void"
-    )
+    state = replace(_void(progress, event, index, before), outcome="void")
     if event.of is not None:
         state = replace(state, through=min(state.through, index - 1), awaiting=None)
     stage = plan.stage_of(step)
@@ -59,9 +62,37 @@ def voided(plan: Plan, progress: Progress, event: e.Voided) -> Progress:
     return start_over(plan, kept, chosen, index, renew=renew, joint=group.start_over == "joint")
 
 
+def _void(progress: Progress, event: e.Voided, index: int, before: Standing) -> Standing:
+    """A pull that does not count was made all the same: it holds what its tool told of it."""
+    torque = Decimal(event.at_fastener) if event.at_fastener is not None else None
+    fastener = pull(
+        before.fastener, torque, "bad pull" if event.cause not in OUT_OF_TURN else "another position", event.seq
+    )
+    if event.verdict == "over":
+        fastener = told_over(fastener, event.seq, index, told_of(event) or "over its window")
+    if not _corrigible(event):
+        return pulled(before, index, event.seq, None, fastener)
+    state = pulled(before, index, event.seq, "bad pull", fastener)
+    shown_in, reach = unit_of(progress, event.tool), through(progress, event.tool)
+    return replace(state, last_value=event.value, judged_by=event.window, shown_in=shown_in, reach=reach)
+
+
+def _corrigible(event: e.Voided) -> bool:
+    """Whether a torque was typed with it, which may have been mistyped; an angle that is lost stays so."""
+    return event.value is not None and event.at_fastener is not None
+
+
+def told_of(event: e.Voided) -> str | None:
+    """What its tool told of a pull that does not count, an angle in all; None where nothing was read."""
+    told = event.sum or event.value or event.set_to
+    return None if told is None else f"{told} {event.unit or ''}".strip().replace(" °", "°")
+
+
 def _asked(progress: Progress, event: e.Voided, cause: str, index: int, position: str, state: Standing) -> Progress:
     kept = replace(progress, positions=progress.positions.insert(position, state))
-    return ask(kept, Question(cause=cause, about=event.seq, step=index, positions=(position,), found=event.value))
+    over = state.fastener.over
+    found = told_of(event) if over is None else over.found
+    return ask(kept, Question(cause=cause, about=event.seq, step=index, positions=(position,), found=found))
 
 
 def _without(progress: Progress, line: int | None) -> tuple[Question, ...]:
@@ -71,6 +102,7 @@ def _without(progress: Progress, line: int | None) -> tuple[Question, ...]:
 
 def corrected(plan: Plan, progress: Progress, event: e.Corrected) -> Progress:
     """A mistyped value was put right: judged anew, and what follows from it follows."""
+    asked = next((each.cause for each in progress.questions if each.about == event.of), "bad pull")
     progress = replace(progress, questions=_without(progress, event.of), last_answer=event.seq)
     if event.step is None:
         item = event.item or ""
@@ -86,7 +118,7 @@ def corrected(plan: Plan, progress: Progress, event: e.Corrected) -> Progress:
             return _stays_over(plan, progress, event, index, before)
         before = replace(before, fastener=accepted(before.fastener))
     state = replace(before, latest=event.seq, latest_step=index, latest_what=event.what, last_value=event.value)
-    if event.what in ("reading", "recheck", "final torque") and event.at_fastener is not None:
+    if event.what in ("reading", "recheck", "final torque", "bad pull") and event.at_fastener is not None:
         state = replace(state, fastener=put_right(state.fastener, Decimal(event.at_fastener), event.seq, event.of))
     if event.verdict == "over" and event.what in OF_THE_METAL:
         found = f"{event.result or event.sum or event.value} {event.unit or ''}".strip()
@@ -114,6 +146,9 @@ def corrected(plan: Plan, progress: Progress, event: e.Corrected) -> Progress:
             return _value_judged(plan, progress, event, index, state, "stretch beyond its window")
         case "recheck" if not isinstance(plan.stage_of(step), Recheck):  # pulled again: nothing else changes
             return replace(progress, positions=progress.positions.insert(step.position, state))
+        case "bad pull":
+            kept = replace(progress, positions=progress.positions.insert(step.position, state))
+            return ask(kept, _about(event, asked, index, step.position))
         case "reading" | "recheck" | "item":
             return _pull_judged(plan, progress, event, index, state)
         case _:

@@ -1,0 +1,97 @@
+"""What a tool told of a pull that does not count: its number or its click, judged like a reading."""
+
+from __future__ import annotations
+
+from typing import TypedDict
+
+from clampbook import units
+from clampbook.run import prompts as ask
+from clampbook.run.deciding.values import Wrong, ends, rounded, typed_value
+from clampbook.run.events import Ends, Verdict
+from clampbook.run.fold.tools import through
+from clampbook.run.progress import standing
+from clampbook.run.pull_prompts import figures
+from clampbook.run.session import Session
+from clampbook.run.verdict import judge
+from clampbook.tools.setting import Setting, at_fastener
+from clampbook.units import Kind
+
+Pull = ask.Tighten | ask.Turn | ask.Recheck
+
+
+class Told(TypedDict, total=False):
+    """Fields of a voided pull: which tool, and its reading, angle or setting with the window that judged it."""
+
+    tool: str
+    typed: str
+    value: str
+    sum: str
+    unit: str
+    set_to: str
+    at_fastener: str
+    window: Ends | None
+    verdict: Verdict
+    clicked: bool | None
+
+
+def told(session: Session, pull: Pull, text: str | None, clicked: bool | None, window: ask.Ends | None) -> Told | Wrong:
+    """What a pull told that does not count, judged by `window` (None: by none); `pull` is the one that was asked for.
+
+    With a setting tool `clicked` says whether it gave; only then does the fastener hold its setting.
+    """
+    if isinstance(pull, ask.Turn):
+        return _angle(pull, text, window)
+    if pull.reading:
+        return Told(tool=pull.tool.id) if text is None else _reading(session, pull, text, window)
+    if text is not None:
+        return Wrong(f"{pull.tool.name} shows no reading. Say whether it clicked.")
+    if not clicked or pull.set_to is None:
+        return Told(tool=pull.tool.id, clicked=clicked)
+    return _setting(session, pull, pull.set_to, window)
+
+
+def _angle(pull: ask.Turn, text: str | None, window: ask.Ends | None) -> Told | Wrong:
+    if text is None:
+        return Told(tool=pull.tool.id)
+    if pull.by_marks:
+        return Wrong("A turn by the mark has no number. Press - alone.")
+    read = typed_value(text, Kind.ANGLE, "°", "°", (None, None), with_unit=False)
+    if isinstance(read, Wrong):
+        return read
+    found = Told(tool=pull.tool.id, typed=read.text, value=units.plain(read.exact), unit="°")
+    if window is None:
+        return found
+    total = pull.done + read.exact
+    return {**found, "sum": units.plain(total), "window": ends(window), "verdict": judge(total, window)}
+
+
+def _reading(session: Session, pull: ask.Tighten | ask.Recheck, text: str, window: ask.Ends | None) -> Told | Wrong:
+    tool, reach = pull.tool, through(session.progress, pull.tool.id)
+    read = typed_value(
+        text, Kind.TORQUE, tool.unit, session.plan.unit, window or (None, None), with_unit=False, through=reach
+    )
+    if isinstance(read, Wrong):
+        return read
+    if read.unit != tool.unit:
+        return Wrong(f"{tool.name} reads in {tool.unit}, not {read.unit}. Type the number it shows.")
+    found = Told(
+        tool=tool.id, typed=read.text, value=units.plain(read.value), unit=read.unit, at_fastener=rounded(read.exact)
+    )
+    return found if window is None else {**found, "window": ends(window), "verdict": read.verdict}
+
+
+def _setting(session: Session, pull: ask.Tighten | ask.Recheck, mark: Setting, window: ask.Ends | None) -> Told:
+    got = at_fastener(mark.value, pull.tool, through(session.progress, pull.tool.id), session.plan.unit)
+    found = Told(
+        tool=pull.tool.id, clicked=True, set_to=units.plain(mark.value), unit=mark.unit, at_fastener=rounded(got)
+    )
+    return found if window is None else {**found, "window": ends(window), "verdict": judge(got, window)}
+
+
+def reached_window(session: Session, position: str) -> ask.Ends | None:
+    """The window of the latest torque step that a position has reached; None where it has reached none."""
+    plan, state = session.plan, standing(session.progress, position)
+    for index in reversed(plan.steps_of.get(position, ())):
+        if index <= state.through and plan.steps[index].kind == "tighten":
+            return figures(plan, state, plan.steps[index])[1]
+    return None
