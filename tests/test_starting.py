@@ -144,6 +144,26 @@ class TestFollowUp:
             event.of_run.positions,
         )
 
+    def test_it_is_of_the_same_thing_and_the_same_joint(self, book: Book, opened: Opener) -> None:
+        """Nobody names again what the first run was on: Whinchat's port cover, in a series of its own."""
+        first = opened(unit="Whinchat")
+        walked(book, first, *PULLS, *END)
+
+        later = opened(follow_up="Look again", of=first, joint=None)
+
+        event = first_event(later)
+        assert event is not None
+        assert ("Whinchat", "port", first.id) == (event.unit, plan_frozen(later).joint, event.series)
+
+    @pytest.mark.parametrize(("named", "told"), [({"unit": "Wheatear"}, "Whinchat"), ({"joint": "starboard"}, "port")])
+    def test_another_thing_is_refused(self, book: Book, opened: Opener, named: dict[str, str], told: str) -> None:
+        """What was done to Whinchat says nothing of another boat."""
+        first = opened(unit="Whinchat")
+        walked(book, first, *PULLS, *END)
+
+        with pytest.raises(LedgerFault, match=f"was .* {told}, not "):
+            opened(**{"follow_up": "Look again", "of": first, "joint": None, **named})
+
     def test_it_follows_only_a_run_that_was_closed(self, opened: Opener) -> None:
         """An open run has no follow-up yet."""
         with pytest.raises(LedgerFault, match="was not closed"):

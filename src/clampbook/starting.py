@@ -28,6 +28,7 @@ from clampbook.run.plan import Plan
 from clampbook.run.walk import Walk, read_progress
 from clampbook.run_folder import PLAN, PROCEDURE, RunFolder
 from clampbook.slug import slug
+from clampbook.text import printable
 
 
 class Work(msgspec.Struct, frozen=True):
@@ -114,9 +115,11 @@ def open_run(book: Book, work: Work, terms: Terms, clock: Clock, source: Literal
     """Freeze what a new run uses and write its first line. Raises LedgerFault, and then there is no run."""
     from importlib.metadata import version
 
+    first = _followed_up(terms)
+    if first is not None:
+        terms = first.carried(terms)
     plan = plan_for(work, terms)
-    earlier = _earlier(terms)
-    series = _series(book, work, terms)
+    series = first.opened.series if first is not None else _series(book, work, terms)
     beside = open_beside(book, work, terms)
     now = clock.now()
     stamp = stamp_of(now, terms.person.id)
@@ -138,7 +141,7 @@ def open_run(book: Book, work: Work, terms: Terms, clock: Clock, source: Literal
             clock=source,
             unit=terms.unit,
             series=series or (opening.run if terms.joint is not None else None),
-            of_run=earlier,
+            of_run=first.earlier if first is not None else None,
             hands=terms.hands,
             alongside=tuple(each.run for each in beside),
         )
@@ -152,16 +155,40 @@ def open_beside(book: Book, work: Work, terms: Terms) -> tuple[Alongside, ...]:
     return () if terms.of is not None else alongside(book, work.slug, terms.joint, terms.unit)
 
 
-def _earlier(terms: Terms) -> Earlier | None:
-    """How the run that is followed up left its positions."""
+class _Followed(msgspec.Struct, frozen=True, kw_only=True):
+    """The run that a follow-up follows: how it left its positions, what it was on, and which joint of it."""
+
+    opened: Opened
+    earlier: Earlier
+    worked_on: str | None
+    joint: str | None
+
+    def carried(self, terms: Terms) -> Terms:
+        """The terms with the thing and the joint of the first run. Raises LedgerFault where others were named."""
+        run = self.earlier.run
+        for named, known, what in ((terms.unit, self.worked_on, "on"), (terms.joint, self.joint, "of joint")):
+            if named is not None and known is not None and named.casefold() != known.casefold():
+                raise LedgerFault(
+                    f"{run} was {what} {printable(known)}, not {printable(named)}: a follow-up is of the same one"
+                )
+        return msgspec.structs.replace(terms, unit=self.worked_on or terms.unit, joint=self.joint)
+
+
+def _followed_up(terms: Terms) -> _Followed | None:
+    """The run that is followed up, which must be closed; None where none is."""
     if terms.of is None or terms.follow_up is None:
         return None
-    plan = plan_frozen(terms.of)
+    plan, opened = plan_frozen(terms.of), first_event(terms.of)
     progress = read_progress(terms.of.daybook, plan, terms.of.lines()[0])
-    if progress.ended in (None, "abandoned"):
+    if opened is None or progress.ended in (None, "abandoned"):
         raise LedgerFault(f"{terms.of.id} was not closed: only a finished run has a follow-up")
     positions = {position: (state.attempt, state.tightenings) for position, state in progress.positions.items()}
-    return Earlier(run=terms.of.id, follow_up=terms.follow_up, positions=positions)
+    return _Followed(
+        opened=opened,
+        earlier=Earlier(run=terms.of.id, follow_up=terms.follow_up, positions=positions),
+        worked_on=progress.worked_on,
+        joint=plan.joint,
+    )
 
 
 def first_event(run: RunFolder) -> Opened | None:

@@ -121,7 +121,7 @@ def touched(
         run=run.opened.run,
         title=run.plan.title,
         revision=run.plan.revision,
-        worked_on=run.opened.unit,
+        worked_on=run.worked_on,
         joint=run.plan.joint,
         outcome=outcome(run),
         readings=readings,

@@ -12,8 +12,9 @@ from clampbook.ledger.chain import chain_faults
 from clampbook.ledger.formats import unlike
 from clampbook.ledger.lines import UNREADABLE, digest, split
 from clampbook.run import events
-from clampbook.run.events import Abandoned, Closed, Event, Opened
+from clampbook.run.events import Abandoned, Asked, Closed, Corrected, Event, Opened
 from clampbook.run.plan import Plan, Step, decode
+from clampbook.run.sheet_items import names_the_thing
 from clampbook.text import printable
 
 
@@ -36,6 +37,15 @@ class Frozen:
     procedure_sha256: str
     plan_sha256: str
     last_line_sha256: str
+
+    @property
+    def worked_on(self) -> str | None:
+        """The thing worked on: as it was named when the run was opened, or as it was answered last when asked for."""
+        found = self.opened.unit
+        for event in self.events:
+            if isinstance(event, Asked | Corrected) and event.typed is not None:
+                found = event.typed if names_the_thing(self.plan, event.item) else found
+        return found
 
     def step(self, event: Event, name: str) -> Step:
         """The plan's step of this name; raises RecordFault where the plan has none."""

@@ -32,7 +32,7 @@ def heading(run: Frozen, record: int, deviations: int) -> Row:
         "trial": plan.trial,
         "run": opened.run,
         "book": opened.book,
-        "unit": opened.unit,
+        "unit": run.worked_on,
         "series": opened.series,
         "joint": plan.joint,
         "follow_up": plan.follow_up,

@@ -46,7 +46,11 @@ def next_item(plan: Plan, progress: Progress, *, at_end: bool) -> StartSheet | N
     return None
 
 
+def names_the_thing(plan: Plan, item: str | None) -> bool:
+    """Whether this item of the sheet asks for the thing worked on."""
+    return any(ask.searched_as == "unit" and item == f"ask:{ask.name}" for ask in plan.asks)
+
+
 def worked_on(plan: Plan, progress: Progress, item: str, typed: str | None) -> str | None:
     """The thing worked on: the answer to this item where it asks for that, else as it was known before."""
-    asks_for_it = any(ask.searched_as == "unit" and item == f"ask:{ask.name}" for ask in plan.asks)
-    return typed if asks_for_it and typed is not None else progress.worked_on
+    return typed if typed is not None and names_the_thing(plan, item) else progress.worked_on

@@ -83,7 +83,7 @@ def to_sign(run: Frozen, hashes: tuple[str, ...], due: Due, at: datetime, facts:
     lines = due.line if due.at_once else len(hashes)
     opened, plan = run.opened, run.plan
     later = f"{plan.follow_up} of {opened.of_run.run}" if opened.of_run is not None else None
-    parts = (plan.title, f"revision {plan.revision}", plan.joint, opened.unit, later)
+    parts = (plan.title, f"revision {plan.revision}", plan.joint, run.worked_on, later)
     title = ", ".join(part for part in parts if part)
     return text(
         Statement(
