@@ -175,8 +175,8 @@ def test_recheck_until_still() -> None:
     )  # fmt: skip
 
     assert isinstance(found, Recheck)
-    assert ("back off and tighten again", Decimal(5), True, 4, None) == (
-        found.method, found.still, found.until_still, found.at_most, found.window,
+    assert ("back off and tighten again", Decimal(90), Decimal(5), True, 4) == (
+        found.method, found.back_off, found.still, found.until_still, found.at_most,
     )  # fmt: skip
 
 

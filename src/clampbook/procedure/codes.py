@@ -79,3 +79,4 @@ class Code(StrEnum):
     NEVER_STARTED = "E241"
     TWO_ORDERS = "E242"
     TWO_LIMITS = "E243"
+    BACK_OFF = "E244"

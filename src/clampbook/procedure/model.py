@@ -235,13 +235,18 @@ class Wait(StageBase, frozen=True, kw_only=True, tag="wait"):
 
 
 class Recheck(StageBase, frozen=True, kw_only=True, tag="recheck"):
-    """See whether anything moves. `target` in the sheet's unit; `window` None: readings are kept, not judged."""
+    """See whether anything moves. `target` in the sheet's unit; `window` None: readings are kept, not judged.
+
+    `back_off` in degrees is how far it is loosened before it is tightened again; None for the other methods.
+    """
 
     target: Decimal
     method: Literal["tighten on", "back off and tighten again", "first movement"]
+    back_off: Decimal | None = None
     still: Decimal | None = None  # degrees that still count as still; None: no movement before it releases
     share: str | None = None
     window: Window | None = None
+    as_tightened: bool = False  # the window is not written here: it is that of the tightening before it
     until_still: bool = False
     at_most: int = 1
     together: int = 1

@@ -14,6 +14,10 @@ from clampbook.procedure.windows import ends, pull_window, torque_limits
 from clampbook.units import Kind, Quantity, UnitFault, convert, parse
 
 STILL = "no movement before it releases"
+BACK_OFF = "back off and tighten again"
+# A quarter turn, as general fitting practice has it; Army TB 43-0218 backs off one whole turn. The smaller of the two
+# breaks the bond as well, and a sheet that wants the other says so.
+QUARTER_TURN = Decimal(90)
 _LONGEST_PULL = Decimal(600)
 _OF_STRETCH = ("stretch_between", "minus", "never_above")
 
@@ -140,6 +144,7 @@ def recheck(joint: Joint, entry: Entry, table: RecheckTable) -> Recheck | None:
         reading, at, target=target, within=table.within, between=table.between, kind=Kind.TORQUE, needed=False
     )
     still = None if table.still == STILL else angle(reading, (*at, "still"), table.still)
+    back_off = _backed_off(reading, at, table)
     least_pull = _least_pull(reading, at, table.least_pull)
     if table.until_still != (table.at_most is not None):
         reading.slips.add(
@@ -155,6 +160,7 @@ def recheck(joint: Joint, entry: Entry, table: RecheckTable) -> Recheck | None:
     return Recheck(
         target=target,
         method=table.method,
+        back_off=back_off,
         still=still,
         share=share,
         window=window,
@@ -164,6 +170,22 @@ def recheck(joint: Joint, entry: Entry, table: RecheckTable) -> Recheck | None:
         least_pull=least_pull,
         **common(entry),
     )
+
+
+def _backed_off(reading: Reading, at: KeyPath, table: RecheckTable) -> Decimal | None:
+    """How far it is backed off, in degrees; None where it is not."""
+    if table.method == BACK_OFF:
+        return QUARTER_TURN if table.back_off is None else angle(reading, (*at, "back_off"), table.back_off)
+    if table.back_off is not None:
+        reading.slips.add(
+            Code.BACK_OFF,
+            (*at, "back_off"),
+            "'back_off' says how far, but this recheck backs nothing off",
+            found=f"method {table.method}",
+            allowed=f'method = "{BACK_OFF}"',
+            hint="take back_off away, or change the method",
+        )
+    return None
 
 
 def _target_of(joint: Joint, entry: Entry) -> tuple[Quantity | None, bool]:

@@ -16,8 +16,9 @@ from clampbook.procedure.codes import Code
 from clampbook.procedure.entries import Joint, entries
 from clampbook.procedure.intake import load, parse
 from clampbook.procedure.meaning import LAST_PULL, Work, check_groups, check_work
-from clampbook.procedure.model import FollowUp, Group, Layout, Procedure
+from clampbook.procedure.model import FollowUp, Group, Layout, Procedure, Stage
 from clampbook.procedure.picture import layout
+from clampbook.procedure.rechecking import judged
 from clampbook.procedure.shape import shaped
 from clampbook.procedure.sheet import FollowUpTable, Sheet
 from clampbook.procedure.sheet_stages import BlockTable, StageKinds
@@ -55,7 +56,8 @@ def _procedure(slips: Slips, sheet: Sheet, told: Mapping[str, Any]) -> Procedure
     joint = _joint(reading, sheet, picture, sound)
     work = _work(joint, sheet.stage, ("stage",))
     check_groups(joint, work)
-    follow_ups = _follow_ups(joint, sheet.follow_up)
+    stages = judged(stage for stage in work.stages if stage is not None)
+    follow_ups = _follow_ups(joint, sheet.follow_up, stages)
     _ids(slips, work, *(each for each, _ in follow_ups))
     start.names_once(slips, ((("repeat",), name) for name in sheet.repeat), "joint")
     release = releasing.release(slips, sheet)
@@ -66,7 +68,7 @@ def _procedure(slips: Slips, sheet: Sheet, told: Mapping[str, Any]) -> Procedure
         unit=reading.unit,
         layout=picture,
         groups=joint.groups,
-        stages=tuple(stage for stage in work.stages if stage is not None),
+        stages=stages,
         status=status,
         release=release,
         withdrawal=releasing.withdrawal(slips, sheet),
@@ -126,7 +128,7 @@ def _work(joint: Joint, tables: Sequence[StageKinds | BlockTable], at: KeyPath) 
     return work
 
 
-def _follow_ups(joint: Joint, tables: Sequence[FollowUpTable]) -> list[tuple[Work, FollowUp]]:
+def _follow_ups(joint: Joint, tables: Sequence[FollowUpTable], before: Sequence[Stage]) -> list[tuple[Work, FollowUp]]:
     slips = joint.reading.slips
     start.names_once(slips, ((("follow_up", index, "title"), table.title) for index, table in enumerate(tables)), "one")
     found = []
@@ -146,7 +148,7 @@ def _follow_ups(joint: Joint, tables: Sequence[FollowUpTable]) -> list[tuple[Wor
             title=table.title,
             after=group_reading.time_as_typed(joint.reading, (*at, "after"), table.after),
             or_use=_use(joint.reading, (*at, "or_use"), table.or_use),
-            stages=tuple(stage for stage in work.stages if stage is not None),
+            stages=judged((stage for stage in work.stages if stage is not None), before),
         )
         found.append((work, follow_up))
     return found

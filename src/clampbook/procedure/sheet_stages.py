@@ -127,11 +127,14 @@ class RecheckTable(StageTable):
     method: Literal["tighten on", "back off and tighten again", "first movement"] = Field(
         description="Kept with each reading, because the number depends on it.", examples=["tighten on"]
     )
+    back_off: Amount | None = Field(
+        None, description="With back off: how far; left out: a quarter turn.", examples=["90°", "360°"]
+    )
     still: Amount = Field(
         "no movement before it releases", description="What counts as still: these words, or an angle.", examples=["5°"]
     )
-    within: Amount | None = Field(None, description="Judge the readings; left out: they are only kept.")
-    between: Ends | None = Field(None, description="Judge the readings; left out: they are only kept.")
+    within: Amount | None = Field(None, description="Allowed deviation; left out: as for the tightening before it.")
+    between: Ends | None = Field(None, description="Allowed window; left out: as for the tightening before it.")
     until_still: bool = Field(False, description="Another pass over all positions after any that moved.")
     at_most: Few | None = Field(None, description="With until_still: passes before a person decides.")
     then: Literal["decide"] = Field("decide", description="A person decides.")

@@ -107,7 +107,9 @@ def _too_tight(look: Look) -> Iterator[Question]:
     for each in look.stages:
         stage = each.stage
         match stage:
-            case Tighten(stretch=None, target=target) | Turn(target=target) | Recheck(target=target):
+            case (
+                Tighten(stretch=None, target=target) | Turn(target=target) | Recheck(target=target, as_tightened=False)
+            ):
                 window: Window | None = stage.window
             case _:
                 continue
