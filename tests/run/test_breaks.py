@@ -137,9 +137,70 @@ class TestStepAtHand:
         value(run, "60")
         run.resume()
 
-        run.answer(a.Found("begun, mark kept"))
+        run.answer(a.Found("begun, mark kept", "60"))
 
         assert "60" == str(asked(run, ask.Turn).done)
+
+    def test_how_far_it_went_on_from_its_mark_is_a_stroke(self) -> None:
+        """60 typed before the break, 75 read from the mark: the stroke in between was 15, and 15 to 19 are left."""
+        run = run_of()
+        walk_to(run, "2.1/1", ask.Turn)
+        value(run, "60")
+        run.resume()
+
+        taken = stored(run.answer(a.Found("begun, mark kept", "75")), e.Turned)
+
+        assert ("15", "75", "under") == (taken.value, taken.sum, taken.verdict)
+        assert ("15", "19") == tuple(str(end) for end in asked(run, ask.Turn).left)
+
+    def test_a_turn_of_which_nothing_was_typed_is_not_ordered_in_full(self) -> None:
+        """40 degrees from its mark: 50 to 54 are left, not 90."""
+        run = run_of()
+        walk_to(run, "2.1/1", ask.Turn)
+        run.resume()
+
+        run.answer(a.Found("begun, mark kept", "40"))
+
+        assert ("50", "54") == tuple(str(end) for end in asked(run, ask.Turn).left)
+
+    def test_one_that_is_far_enough_is_done(self) -> None:
+        """92 degrees from its mark lie in the window."""
+        run = run_of()
+        walk_to(run, "2.1/1", ask.Turn)
+        run.resume()
+
+        run.answer(a.Found("begun, mark kept", "92"))
+
+        assert ("within", "2.1/2") == (at(run, "1").outcome, asked(run, ask.Turn).where.id)
+
+    def test_one_that_is_too_far_is_over(self) -> None:
+        """110 degrees of 90 to 94."""
+        run = run_of()
+        walk_to(run, "2.1/1", ask.Turn)
+        run.resume()
+
+        run.answer(a.Found("begun, mark kept", "110"))
+
+        assert "over" == asked(run, ask.Decide).cause
+
+    def test_less_than_what_was_typed_before_is_no_answer(self) -> None:
+        """The total is asked for, not the stroke."""
+        run = run_of()
+        walk_to(run, "2.1/1", ask.Turn)
+        value(run, "60")
+        run.resume()
+
+        assert "from its mark in all" in refused(run.answer(a.Found("begun, mark kept", "15")))
+
+    def test_with_its_mark_but_no_angle_it_starts_over(self) -> None:
+        """Nobody knows how far it went: it is never turned in full again."""
+        run = run_of()
+        walk_to(run, "2.1/1", ask.Turn)
+        run.resume()
+
+        run.answer(a.Found("begun, mark kept"))
+
+        assert ["from the beginning", "new fastener", "concession", "hold"] == choices(run)
 
     def test_a_turn_that_lost_its_mark_is_unknown_and_decided(self) -> None:
         """A tool cannot tell 40 from 90 degrees done: start over, concede or hold."""
@@ -260,8 +321,28 @@ class TestLookingBack:
         value(run, "30")
 
         run.answer(a.HandTo(TOMAS))
+        assert "1.1/2" == asked(run, ask.StepState).where.id
+        run.answer(a.Found("not begun"))
 
         assert ["1"] == looked_at(run)
+
+    def test_the_next_person_is_asked_about_what_the_last_one_left(self) -> None:
+        """By name, for Tomas cannot know how he left what Ines did."""
+        run = run_of()
+        value(run, "30")
+        run.answer(a.HandTo(TOMAS))
+        run.answer(a.Found("not begun"))
+
+        assert "is it as Ines left it?" == asked(run, ask.Inspect).ask
+
+    def test_who_comes_back_alone_is_asked_about_their_own_work(self) -> None:
+        """After a long break."""
+        run = run_of()
+        value(run, "30")
+        run.resume(gap=3600)
+        run.answer(a.Found("not begun"))
+
+        assert "is it as you left it?" == asked(run, ask.Inspect).ask
 
     def test_a_clock_that_went_back_counts_as_a_long_pause(self) -> None:
         """A gap that is negative or absurd says nothing about how long it was."""

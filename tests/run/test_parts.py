@@ -212,7 +212,6 @@ class TestOneLineOneAnswer:
             (ask.ReturnTool(W5, False), "+", a.PutBack(None)),
             (STEP_STATE, "2", a.Found("begun, not finished")),
             (STEP_STATE, "3", a.Found("finished, not typed")),
-            (TURN_STATE, "2", a.Found("begun, mark kept")),
             (TURN_STATE, "3", a.Found("mark lost")),
             (ask.Finished("done", 0), "1", a.Finish(True)),
             (SIGN, "2", a.Sign(MAUD)),
@@ -250,6 +249,15 @@ class TestBadPull:
     def test_of_a_setting_tool_it_is_asked_whether_it_clicked(self, key: str, clicked: bool | None) -> None:
         """Yes, no, or not sure."""
         assert (a.BadPull(clicked=clicked),) == answered(release(), "-", key)
+
+
+class TestTurnBegun:
+    """Of a turn that was begun it is asked how far it is from its mark."""
+
+    @pytest.mark.parametrize(("typed", "degrees"), [("40", "40"), ("-", None)])
+    def test_degrees_or_not_known(self, typed: str, degrees: str | None) -> None:
+        """A number of degrees in all, or a lone minus."""
+        assert (a.Found("begun, mark kept", degrees),) == answered(TURN_STATE, "2", typed)
 
 
 class TestNothingByHabit:

@@ -211,6 +211,7 @@ class TestAfterABreak:
         run = run_of(*SETTING)
         walk_to(run, "1.1/2", ask.Tighten)
         run.answer(a.HandTo(TOMAS))
+        run.answer(a.Found("not begun"))
         run.answer(a.Look("yes"))
 
         assert "w8" == asked(run, ask.SetTool).tool.id

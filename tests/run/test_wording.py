@@ -117,7 +117,7 @@ class TestSentence:
             (
                 SHORT,
                 "Position 3, round 1 of 2 of Head bolts: turn it 2° to 6° more, from the same mark, "
-                "then type what G1 shows of it.",
+                "then type what G1 shows of this stroke alone.",
             ),
             (
                 replace(TURN, tool=MARKS, by_marks=True),

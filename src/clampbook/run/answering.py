@@ -26,12 +26,13 @@ from clampbook.run.answers import (
     Value,
     Zero,
 )
-from clampbook.run.anywhere import Next, known
+from clampbook.run.anywhere import NOT_KNOWN, Next, known
 from clampbook.run.asking import KNOWN, labels, named, numbered, person, reason, taken_up
-from clampbook.run.draft import Draft, Part
+from clampbook.run.draft import NONE, Draft, Part
 from clampbook.run.keys import MOVED_OR_NOT, can_be_typed
 from clampbook.run.prompts import (
     Apply,
+    Choice,
     Confirm,
     Decide,
     DecideChoice,
@@ -54,6 +55,7 @@ from clampbook.run.prompts import (
     ZeroTool,
 )
 from clampbook.run.session import Session
+from clampbook.run.wording import bolt
 from clampbook.unit_names import quoted
 
 State = Literal["not begun", "begun, mark kept", "begun, not finished", "mark lost", "finished, not typed"]
@@ -122,7 +124,7 @@ def _choice(prompt: Prompt, session: Session, draft: Draft) -> Next:
         case Apply():
             return Put(prompt.last_lot if chosen == "same_lot" else None)
         case StepState():
-            return Found(_STATES[chosen])
+            return _found(prompt, draft)
         case ReturnTool():
             return PutBack(None if chosen == "put_away" else chosen == "wound_down")
         case SignOff():
@@ -135,6 +137,18 @@ def _choice(prompt: Prompt, session: Session, draft: Draft) -> Next:
             return Refused(f"{quoted(chosen)} is none of the choices. {can_be_typed(prompt)}")
         case _ as never:
             assert_never(never)
+
+
+def _found(prompt: StepState, draft: Draft) -> Next:
+    """What is found after a break; of a turn that was begun, how far it is from its mark in all."""
+    state = _STATES[draft.text("choice")]
+    if state != "begun, mark kept":
+        return Found(state)
+    if not draft.has("degrees"):
+        text = f"{bolt(prompt.where)}: turned how far from its mark in all? Type degrees."
+        return Part("degrees", text, "number", (Choice(NONE, "not known", NOT_KNOWN),))
+    degrees = draft.text("degrees")
+    return Found(state, None if degrees == NOT_KNOWN else degrees)
 
 
 def _waited(draft: Draft) -> Next:

@@ -83,9 +83,11 @@ class DoneUpTo(Struct, frozen=True):
 
 
 class Found(Struct, frozen=True):
-    """What is found at the step at hand after a break."""
+    """What is found at the step at hand after a break; of a turn that was begun, how many degrees it is from its mark
+    in all (None: not known)."""
 
     state: Literal["not begun", "begun, mark kept", "begun, not finished", "mark lost", "finished, not typed"]
+    degrees: str | None = None
 
 
 class Resolve(Struct, frozen=True):

@@ -6,11 +6,9 @@ from typing import assert_never
 
 from clampbook.ledger.stamp import Stamp
 from clampbook.run import answers as a
-from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Refused, Unsure
-from clampbook.run.deciding import correcting, ending, handling, looks, mending, pulls, sheet
-from clampbook.run.deciding.stamping import common
+from clampbook.run.deciding import breaks, correcting, ending, handling, looks, mending, pulls, sheet
 from clampbook.run.prompting import prompt as prompt_of
 from clampbook.run.session import Session
 from clampbook.text import TextFault
@@ -95,7 +93,7 @@ def _at_hand(session: Session, prompt: ask.Prompt, answer: a.Answer, stamp: Stam
         case ask.Wait():
             return looks.wait(session, prompt, answer, stamp)
         case ask.StepState():
-            return _found(session, prompt, answer, stamp)
+            return breaks.found(session, prompt, answer, stamp)
         case ask.Decide():
             return ending.resolve(session, prompt, answer, stamp)
         case ask.ReturnTool():
@@ -108,13 +106,3 @@ def _at_hand(session: Session, prompt: ask.Prompt, answer: a.Answer, stamp: Stam
             return Refused("This run is over.")
         case _:
             assert_never(prompt)
-
-
-def _found(session: Session, prompt: ask.StepState, answer: a.Answer, stamp: Stamp) -> Outcome:
-    """What is found at the step at hand after a break; a turn has its own answers, since its mark may be lost."""
-    step = session.plan.steps[session.plan.index_of[prompt.where.id]]
-    begun = ("begun, mark kept", "mark lost") if step.kind == "turn" else ("begun, not finished",)
-    allowed = ("not begun", *begun, "finished, not typed")
-    if not isinstance(answer, a.Found) or answer.state not in allowed:
-        return Refused(f"Say how you find it: {'; '.join(each.text for each in prompt.choices)}.")
-    return Accepted(e.StepState(**common(session, stamp, prompt), step=prompt.where.id, state=answer.state))

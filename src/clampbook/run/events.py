@@ -419,10 +419,12 @@ class Resumed(EventBase, frozen=True, kw_only=True, tag="resumed"):
 
 
 class StepState(EventBase, frozen=True, kw_only=True, tag="step_state"):
-    """What was found at the step at hand after a break."""
+    """What was found at the step at hand after a break; of a turn that was begun with no stroke since, its degrees
+    from its mark. A turn that went on is told by a `turned` of its own; without degrees nobody knows how far it is."""
 
     step: str
     state: Literal["not begun", "begun, mark kept", "begun, not finished", "mark lost", "finished, not typed"]
+    degrees: str | None = None
 
 
 class MapTurned(EventBase, frozen=True, kw_only=True, tag="map_turned"):

@@ -164,6 +164,7 @@ class Progress(Struct, frozen=True, kw_only=True):
     last_answer: int = 0  # line of the last one that can be corrected
     last_answer_step: str | None = None
     last_answer_item: str | None = None
+    left_by: str | None = None  # who left the work, where another person goes on with it
     ask_state: bool = False
     found: str | None = None
     conceded: int = 0

@@ -50,7 +50,7 @@ def prompt(session: Session) -> ask.Prompt:
         return _step(session, at_hand(progress))
     top = progress.frames[-1]
     if top.prologue:
-        return _inserted(plan, progress)
+        return _inserted(session)
     if top.next < len(plan.steps):
         return _step(session, top.next)
     return _at_the_end(plan, progress)
@@ -112,8 +112,9 @@ def _step_state(plan: Plan, progress: Progress) -> ask.StepState:
     return ask.StepState(where(plan, progress, index), choices)
 
 
-def _inserted(plan: Plan, progress: Progress) -> ask.Prompt:
+def _inserted(session: Session) -> ask.Prompt:
     """Work that is no step of the plan: loosening, looking, renewing before a position is taken from the beginning."""
+    plan, progress = session.plan, session.progress
     work = progress.frames[-1].prologue[0]
     index = min(at_hand(progress), len(plan.steps) - 1)
     place = where(plan, progress, index, work.position)
@@ -130,10 +131,18 @@ def _inserted(plan: Plan, progress: Progress) -> ask.Prompt:
         case "settle":
             question = "new consumables fitted, faces clean, parts seated?"
         case "look back":
-            question = "is it as you left it?"
+            question = f"is it as {_who_left(session)} left it?"
         case _:
             assert_never(work.work)
     return ask.Inspect(place, question, "yes", work=work.work, position=work.position)
+
+
+def _who_left(session: Session) -> str:
+    """ "you", or the name of the person who did the work before."""
+    left_by = session.progress.left_by
+    if left_by is None:
+        return "you"
+    return next((one.name for one in session.people if one.id == left_by), left_by)
 
 
 def _at_the_end(plan: Plan, progress: Progress) -> ask.Prompt:

@@ -14,13 +14,17 @@ from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted
 from clampbook.run.decide import decide
+from clampbook.run.deciding.breaks import FROM_ITS_MARK
 from clampbook.run.fold.apply import apply, begin
+from clampbook.run.fold.corrections import OUT_OF_TURN
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
 from clampbook.run.prompting import prompt
 from clampbook.run.session import Session
 
-Judged = e.ReadingTaken | e.Released | e.Confirmed | e.Turned | e.RanDown | e.Measured | e.Rechecked | e.Corrected
+Judged = (
+    e.ReadingTaken | e.Released | e.Confirmed | e.Turned | e.RanDown | e.Measured | e.Rechecked | e.Corrected | e.Voided
+)
 _FIGURES = ("step", "value", "unit", "at_fastener", "window", "verdict", "sum", "result", "set_to", "spread")
 _ASKED_OPENLY = "unit"  # number and unit were typed, after a doubt that not every line keeps
 # What the fold or the deciding of lines raises that no run of their plan can have brought about.
@@ -35,7 +39,7 @@ def recounted(plan: Plan, events: Sequence[e.Event]) -> Iterator[tuple[int, str]
     progress = begin(plan)
     for event in events:
         try:
-            if isinstance(event, Judged):
+            if isinstance(event, Judged) and not (isinstance(event, e.Voided) and event.of is not None):
                 yield from ((event.seq, told) for told in _other(plan, progress, event))
             progress = apply(plan, progress, event)
         except _MISFIT:
@@ -76,6 +80,10 @@ def _answer(session: Session, event: Judged) -> a.Answer:
             return a.DoneUpTo(session.plan.steps[session.plan.index_of[event.last]].position or "")
         case e.Rechecked() if event.pass_no:
             return a.Still(event.moved, event.typed)
+        case e.Turned() if FROM_ITS_MARK in event.noted:
+            return a.Found("begun, mark kept", event.sum)
+        case e.Voided():
+            return _voided(session, event)
         case e.Released():
             text = None
         case e.ReadingTaken() | e.Turned() | e.Measured() | e.RanDown() | e.Rechecked():
@@ -87,6 +95,14 @@ def _answer(session: Session, event: Judged) -> a.Answer:
         position = session.plan.steps[session.plan.index_of[event.step]].position
         return a.PulledAnother(position or "", text)
     return a.Plus() if text is None else a.Value(text)
+
+
+def _voided(session: Session, event: e.Voided) -> a.Answer:
+    """A pull that did not count, and was never stored as one that did: a bad one, or one on another position."""
+    if event.cause not in OUT_OF_TURN:
+        return a.BadPull(event.cause, event.typed, event.clicked)
+    position = session.plan.steps[session.plan.index_of[event.step]].position
+    return a.PulledAnother(position or "", event.typed, event.clicked)
 
 
 def _shown(value: object) -> str:

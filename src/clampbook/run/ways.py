@@ -72,7 +72,7 @@ def _about_positions(plan: Plan, progress: Progress, question: Question) -> tupl
     if cause == "budget used up":
         return (*(each for each in again if each.choice == "new fastener"), CONCESSION, HOLD)
     if cause == NOT_SNUG:
-        snug = DecideChoice("go on", "go on from here, with a reason why it is snug", ("reason",))
+        snug = DecideChoice("go on", "go on with a reason", ("reason",))
         return (*(again if seated_by_the_sheet(plan, question.step) else (snug,)), CONCESSION, HOLD)
     if cause == "limit run out":
         go_on = DecideChoice("go on", "go on with a reason", ("reason",))

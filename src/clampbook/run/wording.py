@@ -183,11 +183,14 @@ def at_mark(aim: Aim) -> str:
 def _turn(prompt: Turn) -> str:
     name = prompt.tool.name
     if prompt.finished_before:
-        return "turned before the break; " + ("confirm the marks" if prompt.by_marks else f"type what {name} showed")
+        shown = f"type what {name} showed" + (" of the last stroke alone" if prompt.done else "")
+        return "turned before the break; " + ("confirm the marks" if prompt.by_marks else shown)
     if prompt.by_marks:
+        if prompt.done:
+            return f"turn it {remainder(prompt)} more, to its mark"
         return f"turn it by {show(prompt.target, '°')}, from mark to mark"
     if prompt.done:
-        return f"turn it {remainder(prompt)} more, from the same mark, then type what {name} shows of it"
+        return f"turn it {remainder(prompt)} more, from the same mark, then type what {name} shows of this stroke alone"
     stroke = "a stroke of it" if prompt.in_strokes else "it"
     return f"turn it by {show(prompt.target, '°')}, then type what {name} shows for {stroke}"
 

@@ -94,7 +94,7 @@ def another(session: Session, prompt: ask.Prompt, answer: a.PulledAnother, stamp
         if isinstance(moved, ask.Tighten | ask.Turn):
             return _as_usual(session, pull, moved, answer, stamp)
     stage = plan.stage_of(here)
-    if own and isinstance(stage, Tighten) and stage.may_repull and state.through >= own[0]:
+    if own and isinstance(stage, Tighten) and stage.may_repull and state.through >= own[0] and not told_nothing:
         return _pulled_again(session, prompt, pull, plan.steps[own[0]], answer, stamp)
     index = following if following is not None else plan.steps_of[position][-1]
     cause = "pulled again" if own and state.through >= own[0] else "pulled out of turn"

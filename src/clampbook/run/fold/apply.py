@@ -10,7 +10,7 @@ from rpds import HashTrieMap
 
 from clampbook.procedure.model import Apply, Inspect, Loosen, Measure, Recheck, Tighten, Turn, Wait
 from clampbook.run import events as e
-from clampbook.run.fastener import AT_THE_START, LOOSE, NOT_KNOWN, Fastener, turned
+from clampbook.run.fastener import AT_THE_START, LOOSE, NOT_KNOWN, Fastener, known_loose, snugged, turned
 from clampbook.run.fold import corrections, decisions, looks, pulls, tools
 from clampbook.run.fold.frames import advance, ask, at_hand, bottom, look_back
 from clampbook.run.plan import Plan
@@ -41,6 +41,8 @@ def apply(plan: Plan, progress: Progress, event: e.Event) -> Progress:
         stage = plan.steps[hand].stage
         after = replace(after, ended_at=before.insert(stage, event.at))
     if AFTER_SILENCE in event.noted:
+        if not isinstance(event, e.HandedOver):
+            after = replace(after, left_by=None)
         after = look_back(plan, tools.zero_again(after))
         if isinstance(event, BESIDE_THE_WORK):
             after = replace(after, ask_state=pull_at_hand(plan, after))
@@ -141,7 +143,11 @@ def _around(
             return replace(progress, quarters=event.quarters, from_below=event.from_below)
         case e.HandedOver():
             hands = event.hands.id if event.hands else None
-            return look_back(plan, tools.zero_again(replace(progress, by=event.to.id, hands=hands)))
+            before = progress.hands or progress.by
+            left = before if before != (hands or event.to.id) else None
+            taken_over = replace(progress, by=event.to.id, hands=hands, left_by=left, found=None)
+            asked = replace(taken_over, ask_state=pull_at_hand(plan, taken_over))
+            return look_back(plan, tools.zero_again(asked))
         case e.Held():
             return replace(progress, stopped="held", stop_reason=event.reason, deviations=progress.deviations + 1)
         case e.SignedOff():
@@ -226,8 +232,11 @@ def _resumed(plan: Plan, progress: Progress, event: e.Resumed) -> Progress:
     gap = None if event.gap is None else float(event.gap)
     long = gap is None or event.clock == "doubtful" or gap > float(plan.pause_limit)
     progress = replace(progress, stopped=None, stop_reason=None, ask_state=pull_at_hand(plan, progress), found=None)
+    before = progress.hands or progress.by
     if event.person is not None:
         progress = replace(progress, by=event.person.id, hands=event.hands.id if event.hands else None)
+    after = progress.hands or progress.by
+    progress = replace(progress, left_by=before if after != before else None)
     if long or new_person:
         progress = look_back(plan, tools.zero_again(progress))
     return progress
@@ -249,8 +258,9 @@ def _found(plan: Plan, progress: Progress, event: e.StepState) -> Progress:
     index = plan.index_of[event.step]
     position = plan.steps[index].position or ""
     progress = replace(progress, ask_state=False, found=event.state)
-    if event.state != "mark lost":
-        return progress
+    unknown = event.state == "mark lost" or (event.state == "begun, mark kept" and event.degrees is None)
+    if not unknown:
+        return progress if event.state != "begun, not finished" else _begun(progress, position)
     before = standing(progress, position)
     state = replace(
         before,
@@ -262,3 +272,11 @@ def _found(plan: Plan, progress: Progress, event: e.StepState) -> Progress:
     )
     kept = replace(progress, positions=progress.positions.insert(position, state), found=None)
     return ask(kept, Question(cause="mark lost", about=event.seq, step=index, positions=(position,)))
+
+
+def _begun(progress: Progress, position: str) -> Progress:
+    """A pull or a loosening that stopped midway: it is neither loose any more nor tight by any torque that was told."""
+    state = standing(progress, position)
+    if not known_loose(state.fastener):
+        return progress
+    return replace(progress, positions=progress.positions.insert(position, replace(state, fastener=snugged(LOOSE))))

@@ -151,7 +151,7 @@ def turned(plan: Plan, progress: Progress, event: e.Turned) -> Progress:
     if event.verdict == "over":
         fastener = told_over(fastener, event.seq, index, f"{event.sum}°")
     state = pulled(before, index, event.seq, "turn", fastener)
-    progress = worked(progress, event, event.step)
+    progress = replace(worked(progress, event, event.step), ask_state=False)
     if event.verdict == "over":
         progress = settle(plan, progress, index, state, "over", finished=False)
         progress = _question(progress, event, "over", index, position, f"{event.sum}°")
