@@ -156,6 +156,7 @@ CODES: dict[str, str] = {
     "S519": "the files of a run do not make a record",
     "S520": "what is kept of the release of a procedure is missing, changed, or not signed as the log says",
     "S521": "a run or a check was made before the format that this version checks",
+    "S522": "the record of a run says something else of a step than its walk did",
 }
 
 

@@ -159,7 +159,8 @@ class TestSpent:
     def test_each_loosening_costs_another(self) -> None:
         """Undoing and doing again spends a bolt."""
         day = a_short_plan()
-        day.reading("1.1/1", "33.0", "over")
+        over = day.reading("1.1/1", "33.0", "over")
+        day.decided(over, "from the beginning", step="1.1/1", position="1")
         day.loosened("1.1/1", "1")
         day.reading("1.1/1", "30.0", attempt=2)
 

@@ -120,7 +120,8 @@ class TestStanding:
     def test_a_block_confirmed_after_starting_over_belongs_to_the_new_attempt(self) -> None:
         """The attempt of a block is that of each position in it."""
         day = Daybook()
-        day.confirmed("6.1/11", "6.1/12")
+        first = day.confirmed("6.1/11", "6.1/12")
+        day.decided(first, "from the beginning", cause="not as I left it", step="6.1/11", position="11")
         day.loosened("6.1/11", "11")
         line = day.confirmed("6.1/11", "6.1/12")
 

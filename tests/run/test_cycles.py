@@ -2,21 +2,17 @@
 
 from __future__ import annotations
 
-import json
-
 from small_joints import SETTING, W7, W8, bench_for, bolts, tighten, turn
 
 from bench import G1, Bench
 from clampbook.run import answers as a
-from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.cycles import Pulls, pulls, since, summed
 
 
 def counted(run: Bench) -> Pulls:
-    """The pulls of a run, from its lines as they stand on the disk."""
-    lines = [json.dumps({**e.fields(event), "seq": event.seq, "prev": ""}).encode() for event in run.events]
-    return pulls(lines, lambda: run.plan)
+    """The pulls of a run."""
+    return pulls(run.plan, run.events)
 
 
 def test_readings_and_turns_count_for_the_tool_they_were_made_with() -> None:
@@ -48,9 +44,33 @@ def test_pulls_confirmed_together_count_each() -> None:
     assert {W8.id: {"2026-03-02": 3}} == counted(run)
 
 
-def test_a_line_that_is_none_counts_nothing() -> None:
-    """What is wrong with it is told elsewhere."""
-    assert {} == pulls([b'{"tool":', b"\xff", b'{"event":"noted","at":"2026-03-02"}'], lambda: bench_for(bolts(1)).plan)
+def test_three_of_a_block_that_spans_others_count_three() -> None:
+    """Eight bolts, five pulled one by one before: one answer confirms the three that are left."""
+    head = bolts(8)
+    run = bench_for(head, tighten(head, confirm="round"), tools=SETTING)
+    run.steadily(until=ask.Confirm)
+    for position in ("2", "3", "5", "6", "7"):
+        run.answer(a.PulledAnother(position))
+    before = counted(run)[W8.id]["2026-03-02"]
+
+    assert ("1", "4", "8") == run.prompt.positions  # type: ignore[union-attr]
+    run.answer(a.Plus())
+
+    assert (5, 8) == (before, counted(run)[W8.id]["2026-03-02"])
+
+
+def test_a_bad_pull_and_one_that_was_voided_later_were_pulls_of_the_tool() -> None:
+    """What was wrong with a pull is no matter to the spring of the tool; a correction is none."""
+    head = bolts(2, after_bad_pull="pull again")
+    run = bench_for(head, tighten(head), tools=(W7, G1))
+    run.steadily(until=ask.Tighten)
+    run.answer(a.BadPull("it slipped"))
+    run.answer(a.Value("30"))
+    run.answer(a.Value("31"))
+    run.answer(a.Correct("30", "the tool still shows it"))
+    run.answer(a.VoidStored("the socket had slipped"))
+
+    assert {"w7": {"2026-03-02": 3}} == counted(run)
 
 
 def test_only_what_came_after_the_calibration_counts() -> None:

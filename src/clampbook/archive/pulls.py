@@ -11,6 +11,9 @@ from clampbook.archive.foreign import Table, moment, number, rows
 
 _MOST = 120  # characters of a text
 _WITH_TARGET = frozenset({"pull", "turn"})
+_KINDS = frozenset(
+    {"pull", "turn", "run-down", "final torque", "stretch", "measurement", "recheck", "bad pull", "wrong position"}
+)
 # What was pulled and did not stay: a stroke is a part of a turn, a void pull and a mistyped one are no readings.
 _NO_PULL = frozenset({"void", "corrected", "earlier stroke"})
 LONGEST_PULL = 600.0  # seconds after which something else was done in between
@@ -93,7 +96,7 @@ def _pull(
     told = said.get
     stage, kind, position = f"{row.get('stage')}.{row.get('round')}"[:_MOST], told("kind", ""), told("position", "")
     line = row.get("line")
-    if kind in ("loosening", "application", "bad pull", "") or not isinstance(line, int) or not 0 < line < _LINES:
+    if kind not in _KINDS or not isinstance(line, int) or not 0 < line < _LINES:
         return None
     known = stages.get((stage, kind))
     group, fits = homes.get(position, ("", ""))

@@ -1,8 +1,8 @@
-"""What a doubtful tool touched: of one run, each kept reading made with it, with what it would have been."""
+"""What a doubtful tool touched: of one run, each act that it was loaded for, with what it would have been."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from decimal import Decimal
 from typing import Literal
 
@@ -13,24 +13,15 @@ from clampbook.check.profile import Profile
 from clampbook.record.frozen import Frozen, read
 from clampbook.record.heading import outcome
 from clampbook.record.history import tell
-from clampbook.record.pull import KEPT, Pull, exact
-from clampbook.run.events import (
-    Confirmed,
-    Corrected,
-    Ends,
-    Measured,
-    RanDown,
-    ReadingTaken,
-    Rechecked,
-    Released,
-    Turned,
-)
+from clampbook.record.pull import exact
+from clampbook.run.events import Ends
+from clampbook.run.fold.acts import DEGREES, Act, Kind, WhyNot
 from clampbook.run.verdict import Ends as Window
 from clampbook.run.verdict import Verdict, judge
-from clampbook.units import Kind, convert, kind_of
+from clampbook.units import Kind as Quantity
+from clampbook.units import convert, kind_of
 
 Open = Literal["cannot be decided"]  # an end of the window lies within what the check leaves open
-WITH_A_TOOL = (ReadingTaken, Released, Confirmed, RanDown, Rechecked, Measured, Corrected)
 
 
 class Span(Struct, frozen=True):
@@ -45,7 +36,8 @@ class Span(Struct, frozen=True):
 
 
 class TouchedReading(Struct, frozen=True, kw_only=True):
-    """One kept pull. `shown` is at the fastener, in `unit`; of a release it is what the tool was set for.
+    """One use of the tool. `shown` is at the fastener, in `unit`; of a release it is what the tool was set for, of a
+    turn its angle; None where nobody knows. `why_not` says why it does not count, None where it does.
 
     `off` is the deviation in percent that was applied, `true` what it leaves at the fastener, `then` and `now` are the
     verdicts before and after. All of them are None where no deviation is known or nothing was judged.
@@ -58,15 +50,23 @@ class TouchedReading(Struct, frozen=True, kw_only=True):
     round: int
     group: str | None
     position: str | None
-    kind: str
+    kind: Kind
     outcome: str
-    shown: Decimal
+    shown: Decimal | None
     unit: str
     window: Ends | None
     off: Decimal | None = None
     true: Decimal | None = None
     then: Verdict | None = None
     now: Verdict | Open | None = None
+    set_to: str | None = None
+    adapter: str | None = None
+    why_not: WhyNot | None = None
+
+    @property
+    def kept(self) -> bool:
+        """Whether it counts."""
+        return self.why_not is None
 
     @property
     def outside(self) -> bool:
@@ -84,6 +84,11 @@ class TouchedRun(Struct, frozen=True, kw_only=True):
     joint: str | None
     outcome: str
     readings: tuple[TouchedReading, ...]
+
+    @property
+    def kept(self) -> tuple[TouchedReading, ...]:
+        """Those that count."""
+        return tuple(each for each in self.readings if each.kept)
 
     @property
     def outside(self) -> tuple[TouchedReading, ...]:
@@ -134,60 +139,58 @@ def names(daybook: bytes, tool: str) -> bool:
 
 
 def _readings(run: Frozen, tool: str, span: Span, off: Profile | None) -> Iterator[TouchedReading]:
-    for pull in _kept(tell(run).pulls, tool):
-        if span.holds(_when(run, pull)):
-            found = _reading(run, pull, off)
-            if found is not None:
-                yield found
+    """Every use of the tool or adapter, in the order in which it was made; a value that was put right stands for it."""
+    acts = tell(run).acts
+    stands = {act.about: act for act in acts if act.corrects}
+    for use in acts:
+        if use.used and tool in (use.tool, use.adapter) and span.holds(use.at):
+            act = use
+            while act.why_not == "corrected" and act.line in stands:
+                act = stands[act.line]
+            yield _reading(run, use, act, off)
 
 
-def _kept(pulls: Iterable[Pull], tool: str) -> Iterator[Pull]:
-    return (
-        pull for pull in pulls if pull.tool == tool and pull.standing == KEPT and isinstance(pull.event, WITH_A_TOOL)
-    )
-
-
-def _when(run: Frozen, pull: Pull) -> str:
-    """When it was pulled; a correction came later than its pull."""
-    at = pull.corrects
-    while at is not None and isinstance(event := run.events[at - 1], Corrected):
-        at = event.of
-    return run.events[at - 1].at if at is not None else pull.event.at
-
-
-def _reading(run: Frozen, pull: Pull, off: Profile | None) -> TouchedReading | None:
-    """None for what is no torque."""
-    event = pull.event
-    if isinstance(event, Turned) or pull.kind in ("stretch", "turn"):
-        return None
-    on_scale = _on_scale(pull)
-    there = getattr(event, "at_fastener", None) or (pull.shown if on_scale is not None else None)
-    if on_scale is None or there is None:
-        return None
-    shown = exact(there, pull.line)
-    window = _exact(pull.window, pull.line)
+def _reading(run: Frozen, use: Act, act: Act, off: Profile | None) -> TouchedReading:
+    """One use; `act` is what stands for it."""
+    shown, unit = _shown(run, act)
+    window = _exact(act.window, act.line)
     percent, true, now = None, None, None
-    if off is not None:
-        value, unit = on_scale
-        percent, true, now = _reckoned(shown, convert(exact(value, pull.line), unit, off.unit), window, off)
+    on_scale = act.set_to or act.value
+    of_torque = act.unit is not None and kind_of(act.unit) == Quantity.TORQUE
+    if off is not None and act.counts and shown is not None and on_scale is not None and act.unit and of_torque:
+        there = convert(exact(on_scale, act.line), act.unit, off.unit)
+        percent, true, now = _reckoned(shown, there, window, off)
     return TouchedReading(
-        line=pull.line,
-        at=_when(run, pull),
-        step=pull.step.id,
-        stage=pull.step.stage,
-        round=pull.step.round,
-        group=pull.step.group,
-        position=pull.position,
-        kind=pull.kind,
-        outcome=pull.outcome,
+        line=act.line,
+        at=use.at,
+        step=act.step,
+        stage=act.stage,
+        round=act.round,
+        group=run.plan.steps[run.plan.index_of[act.step]].group,
+        position=act.position,
+        kind=act.kind,
+        outcome=act.outcome,
         shown=shown,
-        unit=run.plan.unit,
-        window=pull.window,
+        unit=unit,
+        window=act.window,
         off=percent,
         true=true,
-        then=None if now is None else judge(shown, window),
+        then=None if now is None or shown is None else judge(shown, window),
         now=now,
+        set_to=act.set_to,
+        adapter=act.adapter,
+        why_not=act.why_not,
     )
+
+
+def _shown(run: Frozen, act: Act) -> tuple[Decimal | None, str]:
+    """What the fastener got, as it was told, and in which unit; of a stroke its angle."""
+    if act.kind == "turn" or act.angle is not None:
+        return None if act.angle is None else exact(act.angle, act.line), DEGREES
+    if act.at_fastener is not None:
+        return exact(act.at_fastener, act.line), run.plan.unit
+    told = act.shown or act.value
+    return None if told is None else exact(told, act.line), act.shown_unit or act.unit or run.plan.unit
 
 
 def _reckoned(
@@ -201,16 +204,6 @@ def _reckoned(
         return percent, true, None
     ends = {judge(true_torque(shown, percent + by), window) for by in (unsure, -unsure)}
     return percent, true, ends.pop() if len(ends) == 1 else "cannot be decided"
-
-
-def _on_scale(pull: Pull) -> tuple[str, str] | None:
-    """What the tool itself showed or was set to, with its unit; None where that is no torque."""
-    event = pull.event
-    value = getattr(event, "set_to", None) or getattr(event, "value", None)
-    unit = getattr(event, "unit", None)
-    if value is None or unit is None or kind_of(unit) != Kind.TORQUE:
-        return None
-    return value, unit
 
 
 def _exact(window: Ends | None, line: int) -> Window:

@@ -84,17 +84,22 @@ def summary(found: Found, doubt: Doubt) -> str:
     """How much it is, in a few words."""
     if not found.runs:
         return "nothing"
-    return f"{counted(len(found.runs), 'run')}, {counted(found.pulls, 'kept pull')}" + _judged(
-        found.outside, found.undecided, found.pulls, doubt
-    )
+    pulls = _pulls(found.kept, found.pulls)
+    return f"{counted(len(found.runs), 'run')}, {pulls}{_judged(found.outside, found.undecided, found.kept, doubt)}"
+
+
+def _pulls(kept: int, every: int) -> str:
+    """How many pulls, and how many more that do not count."""
+    more = every - kept
+    return counted(kept, "kept pull") + (f" and {more} that {'does' if more == 1 else 'do'} not count" if more else "")
 
 
 def heading(run: TouchedRun, doubt: Doubt) -> str:
     """What a run was about."""
     named = [each for each in (run.worked_on, run.joint) if each]
     about = f"{run.title}, revision {run.revision}" + (f" ({', '.join(named)})" if named else "")
-    judged = _judged(len(run.outside), run.undecided, len(run.readings), doubt)
-    return f"{about}, {run.outcome}; {counted(len(run.readings), 'kept pull')}{judged}"
+    judged = _judged(len(run.outside), run.undecided, len(run.kept), doubt)
+    return f"{about}, {run.outcome}; {_pulls(len(run.kept), len(run.readings))}{judged}"
 
 
 def _judged(outside: int, undecided: int, pulls: int, doubt: Doubt) -> str:
@@ -115,12 +120,16 @@ def _when(each: TouchedReading) -> str:
 
 
 def _changed(each: TouchedReading) -> str:
-    shown = show(_short(each.shown), each.unit)
+    shown = _shown(each)
     true = "?" if each.true is None else show(_short(each.true), each.unit)
     window = "" if each.window is None else f" ({_window(each)})"
     if each.now == "cannot be decided":
         return f"{shown} would have been about {true}: too near to an end of its window{window} to tell"
     return f"{shown} would have been {true}: {_marked(each.now)}{window}"
+
+
+def _shown(each: TouchedReading) -> str:
+    return "–" if each.shown is None else show(_short(each.shown), each.unit)
 
 
 def _window(each: TouchedReading) -> str:
@@ -157,6 +166,7 @@ def as_data(doubt: Doubt, found: Found) -> dict[str, Any]:
         "until": doubt.until,
         "deviation": None if doubt.off is None else [_off(doubt.off, point) for point in doubt.off.points],
         "readings": found.pulls,
+        "kept": found.kept,
         "outside": found.outside,
         "undecided": found.undecided,
         "runs": [_run(run) for run in found.runs],
@@ -197,7 +207,12 @@ def _reading(each: TouchedReading) -> dict[str, Any]:
         "step": each.step,
         "group": each.group,
         "position": each.position,
+        "kind": each.kind,
         "outcome": each.outcome,
+        "counts": each.kept,
+        "why_not": each.why_not,
+        "set_to": each.set_to,
+        "adapter": each.adapter,
         "shown": quantity(each.shown),
         "window": ends,
         "deviation": quantity(each.off, "%"),
@@ -225,7 +240,7 @@ def blocks(doubt: Doubt, found: Found) -> Iterator[Block]:
     for run in found.runs:
         yield Heading(run.run, aside=heading(run, doubt))
         yield Table(
-            head=("Line", "Group", "Pos.", "Outcome", "At the fastener", "Off by", "Would have been", "Then"),
+            head=("Line", "Group", "Pos.", "What", "At the fastener", "Off by", "Would have been", "Then"),
             widths=(0, 1, 0, 0, 0, 0, 0, 0),
             rows=tuple(_row(each) for each in run.readings),
         )
@@ -236,8 +251,8 @@ def _row(each: TouchedReading) -> tuple[str, ...]:
         str(each.line),
         f"{each.group or 'the joint'}, {_when(each)}",
         each.position or "–",
-        each.outcome,
-        show(_short(each.shown), each.unit),
+        f"{each.kind}, {each.outcome}" + ("" if each.why_not in (None, each.outcome) else f", {each.why_not}"),
+        _shown(each),
         "" if each.off is None else percent(each.off),
         "" if each.true is None else show(_short(each.true), each.unit),
         _marked(each.now),

@@ -25,7 +25,7 @@ class Found(Struct, frozen=True):
 
     @property
     def outside(self) -> int:
-        """How many kept readings would have been outside."""
+        """How many pulls that count would have been outside."""
         return sum(len(run.outside) for run in self.runs)
 
     @property
@@ -35,8 +35,13 @@ class Found(Struct, frozen=True):
 
     @property
     def pulls(self) -> int:
-        """How many kept readings and releases there are."""
+        """How many uses of the tool there are, whatever became of them."""
         return sum(len(run.readings) for run in self.runs)
+
+    @property
+    def kept(self) -> int:
+        """How many of them count."""
+        return sum(len(run.kept) for run in self.runs)
 
 
 def look_through(

@@ -66,7 +66,7 @@ def doubted(book: Book) -> frozenset[str]:
 def _notice(check: str, tool: str, why: str, run: TouchedRun) -> bytes:
     import tomli_w
 
-    count, outside = len(run.readings), len(run.outside)
+    count, outside = len(run.kept), len(run.outside)
     pulls = "1 kept pull of this run was" if count == 1 else f"{count} kept pulls of this run were"
     if all(each.now is None for each in run.readings):
         found = "how far off it was is not known"

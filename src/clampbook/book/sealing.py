@@ -21,7 +21,7 @@ from clampbook.ledger.refusals import LedgerFault, refusal, shown
 from clampbook.ledger.stamp import Clock
 from clampbook.record import report
 from clampbook.record.frozen import Frozen, RecordFault, read
-from clampbook.record.record import build
+from clampbook.record.record import build, disagreement
 from clampbook.record.sealed import names
 from clampbook.record.sealed.dues import Due, dues, to_sign
 from clampbook.record.sealed.folder import lying
@@ -113,6 +113,12 @@ class Signing:
                 f"the clock says {written(at)}, before the key of {due.person.name} was made ({written(made)}), and "
                 "such a signature would not stand: set the clock of the machine right, then sign"
             )
+
+    @property
+    def disagreement(self) -> str | None:
+        """What is to be said where the record says something else of a step than the walk did."""
+        path = self._path(RECORD)
+        return disagreement(self._bytes(RECORD)) if path.exists() else None
 
     def later(self) -> None:
         """Leave the signature that is wanted for another time: the run is not sealed then."""
@@ -245,5 +251,7 @@ def finish(signing: Signing) -> tuple[str, ...]:
     except Exception as error:  # whatever it is, the run is over and recorded, and nobody at the bench can mend it
         why = f"something was not foreseen ({type(error).__name__}: {error})"
     else:
-        return f"The report is in {signing.report}.", "The run is sealed."
+        differs = signing.disagreement
+        told = () if differs is None else (as_sentence(differs),)
+        return (*told, f"The report is in {signing.report}.", "The run is sealed.")
     return as_sentence(why), "What was done is recorded all the same."

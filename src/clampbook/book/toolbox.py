@@ -17,7 +17,9 @@ from clampbook.ledger import atomic
 from clampbook.ledger.lines import UNREADABLE
 from clampbook.ledger.refusals import LedgerFault, shown
 from clampbook.run.cycles import Pulls, pulls, since, summed
-from clampbook.run.plan import Plan, decode
+from clampbook.run.events import read
+from clampbook.run.plan import decode
+from clampbook.run.walk import MISFIT
 from clampbook.run_folder import RunFolder
 from clampbook.tools.model import Stock, Tool, Use
 from clampbook.tools.reader import read_stock
@@ -25,6 +27,7 @@ from clampbook.tools.reader import read_stock
 TOOLS_USED, CYCLES_ADDED = "tools_used", "tool_cycles_added"
 _KINDS = (TOOLS_USED, CYCLES_ADDED, "run_opened", "run_abandoned", CHECK_OPENED, TOOL_CHECKED)
 _ABOUT = tuple(f'"event":"{each}"'.encode() for each in _KINDS)
+_TAKEN = b'"event":"tool_taken"'
 MOST_CYCLES = 1_000_000
 
 
@@ -49,9 +52,9 @@ def stock(book: Book) -> Stock:
 
     Raises Faulty with all faults of tools.toml, LedgerFault where the log cannot be read.
     """
-    read = read_stock(tools_file(book), str(book.path(TOOLS)))
-    if not read.tools:
-        return read
+    found = read_stock(tools_file(book), str(book.path(TOOLS)))
+    if not found.tools:
+        return found
     counted, checked = counts(book), uses(book.log_lines())
     known = {
         tool.id: Use(
@@ -59,9 +62,9 @@ def stock(book: Book) -> Stock:
             last_check=checked.get(tool.id, Use()).last_check,
             troubles=checked.get(tool.id, Use()).troubles,
         )
-        for tool in read.tools
+        for tool in found.tools
     }
-    return Stock(read.tools, read.adapters, known)
+    return Stock(found.tools, found.adapters, known)
 
 
 def tools_file(book: Book) -> bytes:
@@ -77,13 +80,13 @@ def put_tools(book: Book, before: bytes, after: bytes) -> Stock:
 
     Raises LedgerFault where somebody changed it meanwhile, Faulty with all faults of what would be written.
     """
-    read = read_stock(after, str(book.path(TOOLS)))
+    found = read_stock(after, str(book.path(TOOLS)))
     with book.holding():
         if tools_file(book) != before:
             told = "was changed meanwhile by somebody else, and nothing was written: look at it again, then change it"
             raise LedgerFault(f"{shown(book.path(TOOLS))} {told}")
         atomic.write(book.path(TOOLS), after)
-    return read
+    return found
 
 
 def counts(book: Book) -> Pulls:
@@ -131,13 +134,12 @@ def pulls_of(run: RunFolder) -> Pulls:
     """The pulls of one run; none where its files are damaged, or of an earlier format, which is told elsewhere."""
     if run.made_before:
         return {}
-
-    def plan() -> Plan:
-        return decode(run.plan())
-
     try:
-        return pulls(run.lines()[0], plan)
-    except (LedgerFault, *UNREADABLE):
+        lines = run.lines()[0]
+        if not any(_TAKEN in line for line in lines):
+            return {}
+        return pulls(decode(run.plan()), map(read, lines))
+    except (LedgerFault, *UNREADABLE, *MISFIT):
         return {}
 
 

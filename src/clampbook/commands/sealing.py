@@ -61,7 +61,7 @@ def _signed_and_sealed(signing: Signing, *, without: bool = False) -> int:
     if without:
         signing.seal(without=True)
     click.echo(" ".join(finish(signing)))
-    return FINE if signing.sealed and not signing.missing else LOOK_AT_IT
+    return FINE if signing.sealed and not signing.missing and signing.disagreement is None else LOOK_AT_IT
 
 
 def _clock() -> Clock:

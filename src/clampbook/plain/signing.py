@@ -53,7 +53,7 @@ def sign_and_seal(
         sign_all(signing, face, lines, prompt)
     except (LedgerFault, RecordFault, KeyFault) as refused:
         return f"The run is closed, not sealed: {refused.sentence}", False
-    return " ".join(finish(signing)), signing.sealed
+    return " ".join(finish(signing)), signing.sealed and signing.disagreement is None
 
 
 def sign_now(book: Book, run: RunFolder, face: Face, lines: Lines, clock: Clock, prompt: Prompt) -> None:

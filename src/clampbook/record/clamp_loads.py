@@ -10,11 +10,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from clampbook.record.fastener import History
 from clampbook.record.frozen import Frozen
-from clampbook.record.pull import KEPT, Kind, Pull, exact
+from clampbook.record.history import History
+from clampbook.record.pull import KEPT, Pull, exact
 from clampbook.record.tables import Row
-from clampbook.run.events import Confirmed, Released, ToolTaken
+from clampbook.run.events import ToolTaken
+from clampbook.run.fold.acts import CLICKS
 from clampbook.run.plan import Clamping, StageClamp, Step
 from clampbook.units import UnitFault, si
 
@@ -57,7 +58,7 @@ def clamp_loads(run: Frozen, history: History) -> list[Row]:
     return [_row(run, place, loads) for place, loads in sorted(found.items(), key=lambda item: item[0][1:])]
 
 
-_Kept = dict[tuple[str | None, str, Kind], Pull]
+_Kept = dict[tuple[str | None, str, str], Pull]
 
 
 def _at(
@@ -117,7 +118,7 @@ def _pulled(
     off = deviations.get(pull.tool or "", 0.0)
     ends = (max(0.0, torque * share - ran_down) for share in (1 - off, 1.0, 1 + off))
     least, middle, most = ends
-    out_of = "setting" if isinstance(pull.event, Released | Confirmed) else "reading"
+    out_of = "setting" if pull.act.kind in CLICKS else "reading"
     return Load(least * low, middle * likely, most * high, out_of)
 
 
@@ -134,8 +135,7 @@ def _turned(held: Load, turn: Pull, ahead: StageClamp) -> Load:
 
 def _newton_metres(run: Frozen, pull: Pull) -> float | None:
     """The torque at the fastener, read or set; None where there is none."""
-    event = pull.event
-    text = event.at_fastener if isinstance(event, Released | Confirmed) else pull.shown
+    text = pull.act.at_fastener if pull.act.kind in CLICKS else pull.shown
     if text is None:
         return None
     try:

@@ -7,19 +7,17 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from clampbook.procedure.model import Measure
-from clampbook.record.fastener import History
+from clampbook.record.agreement import answered, gates
 from clampbook.record.frozen import Frozen
-from clampbook.record.history import OUT_OF_TURN
+from clampbook.record.history import History
 from clampbook.record.moments import lapse
-from clampbook.record.positions import TO_DO, TO_DO_AGAIN, outcome_of_each
+from clampbook.record.positions import UNDONE, outcome_of_each
 from clampbook.record.pull import KEPT, Pull, exact
 from clampbook.record.wording import between
 from clampbook.run.events import (
-    Applied,
     Broken,
     Closed,
     Corrected,
-    Decided,
     Event,
     Inspected,
     LookedBack,
@@ -136,7 +134,7 @@ def of_pull(run: Frozen, row: Pull) -> Iterator[Departure]:
     if isinstance(event, Voided):
         of = f" (line {event.of})" if event.of is not None else ""
         seen = f", showed {event.value}" if event.value is not None else ""
-        kind = event.cause if event.cause in OUT_OF_TURN else "bad pull"
+        kind = event.cause if row.kind == "wrong position" else "bad pull"
         yield Departure(kind, f"void{of}: {event.cause}{seen}")
         return
     if isinstance(event, Corrected):
@@ -189,25 +187,15 @@ def at_the_end(run: Frozen, history: History) -> Iterator[tuple[Event, Departure
         (position, step)
         for position, outcomes in outcome_of_each(run, history)
         for step, word in outcomes.items()
-        if word in (TO_DO, TO_DO_AGAIN)
+        if word in UNDONE
     ]
-    gates = _gates_not_done(run)
-    if undone or gates:
-        named = ", ".join([*dict.fromkeys(position for position, _ in undone), *(f"gate {gate}" for gate in gates)])
+    left = [name for _, name in gates(run) if not answered(history, name)]
+    if undone or left:
+        named = ", ".join([*dict.fromkeys(position for position, _ in undone), *(f"gate {gate}" for gate in left)])
         ended = "closed" if isinstance(run.ended, Closed) else "abandoned"
         yield (
             run.ended,
-            Departure("not done", f"{ended} with {len(undone) + len(gates)} steps not done: {named}"),
+            Departure("not done", f"{ended} with {len(undone) + len(left)} steps not done: {named}"),
             None,
             None,
         )
-
-
-def _gates_not_done(run: Frozen) -> list[str]:
-    """Gates of the plan that no line answers."""
-    answered = {
-        event.step
-        for event in run.events
-        if isinstance(event, Measured | Waited | Applied | Decided) or (isinstance(event, Inspected) and not event.work)
-    }
-    return [step.id for step in run.plan.steps if step.position is None and step.id not in answered]

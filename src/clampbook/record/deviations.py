@@ -7,8 +7,8 @@ from dataclasses import dataclass, field
 
 from clampbook.record.decisions import decided
 from clampbook.record.departures import Departure, at_the_end, of_event, of_pull
-from clampbook.record.fastener import History
 from clampbook.record.frozen import Frozen
+from clampbook.record.history import History
 from clampbook.record.tables import Row
 from clampbook.record.wording import at_step, written
 from clampbook.run.events import Decided, Event, Held

@@ -4,15 +4,13 @@ from __future__ import annotations
 
 from collections import Counter
 
-from clampbook.record.fastener import History
 from clampbook.record.figures import plain
 from clampbook.record.frozen import Frozen
+from clampbook.record.history import History
 from clampbook.record.moments import later
-from clampbook.record.pull import CONFIRMED, MARK_TO_MARK
-from clampbook.record.reading import counts
 from clampbook.record.tables import Row
 from clampbook.record.wording import named, vouched, written
-from clampbook.run.events import Closed, Confirmed, Rechecked, Released, SignedOff
+from clampbook.run.events import Closed, SignedOff
 
 FALLS_DUE = ("done", "accepted")
 
@@ -59,20 +57,21 @@ def follow_ups(run: Frozen) -> list[Row]:
 
 def not_measured(history: History) -> list[str]:
     """Sentences on what the record does not prove, so that nobody takes a setting for a reading."""
-    pulls = [row for row in history.pulls if counts(row)]
-    released = sum(isinstance(row.event, Released | Confirmed) for row in pulls)
-    outcomes = Counter(CONFIRMED if isinstance(row.event, Confirmed) else row.outcome for row in pulls)
-    by_feel = sum(isinstance(row.event, Rechecked) and row.event.value is None for row in pulls)
+    made = [act for act in history.acts if act.about is None]
+    kinds = Counter(act.kind for act in made)
+    released = kinds["click"] + kinds["confirmation"]
+    by_marks = sum(act.kind == "turn" and act.angle is None for act in made)
+    by_feel = sum(act.kind == "recheck" and act.value is None for act in made)
     found = ["Clamp load was not measured: torque and angle only stand for it."]
     if released:
         found.append(
             f"Releases of a setting tool: {released}. Such a tool lets go at what it was set to and shows nothing: "
             "a released setting is no reading, and is not counted as one."
         )
-    if outcomes[CONFIRMED]:
-        found.append(f"Of these, confirmed several in one answer and not pull by pull: {outcomes[CONFIRMED]}.")
-    if outcomes[MARK_TO_MARK]:
-        found.append(f"Turns made from mark to mark, whose angle was not measured: {outcomes[MARK_TO_MARK]}.")
+    if kinds["confirmation"]:
+        found.append(f"Of these, confirmed several in one answer and not pull by pull: {kinds['confirmation']}.")
+    if by_marks:
+        found.append(f"Turns made from mark to mark, whose angle was not measured: {by_marks}.")
     if by_feel:
         found.append(f"Rechecks that say only whether anything moved, with no torque read: {by_feel}.")
     return found

@@ -6,12 +6,13 @@ from collections import Counter
 from collections.abc import Sequence
 
 from clampbook.procedure.model import Group
-from clampbook.record.fastener import History
 from clampbook.record.figures import DIGITS, figures, plain, rounded
 from clampbook.record.frozen import Frozen
-from clampbook.record.pull import BY_CONCESSION, CONFIRMED, KEPT, MARK_TO_MARK, NOT_JUDGED, RELEASED, Kind, Pull
+from clampbook.record.history import History
+from clampbook.record.pull import KEPT, Pull
 from clampbook.record.tables import Row
 from clampbook.record.wording import ends
+from clampbook.run.fold.acts import BY_CONCESSION, CONFIRMED, MARK_TO_MARK, NOT_JUDGED, RELEASED
 
 WORKED_OUT = (
     "from the kept readings alone, at the fastener as the daybook holds them; "
@@ -19,7 +20,7 @@ WORKED_OUT = (
 )
 Place = tuple[int, int, int]  # stage, round, and place of the kind in _COUNTED
 
-_COUNTED: tuple[Kind, ...] = ("run-down", "pull", "stretch", "turn", "final torque", "measurement", "recheck")
+_COUNTED = ("run-down", "pull", "stretch", "turn", "final torque", "measurement", "recheck")
 _OUTCOMES = (
     "within",
     "under",

@@ -19,7 +19,7 @@ from clampbook.run.events import (
 )
 
 
-def heading(run: Frozen, record: int, deviations: int) -> Row:
+def heading(run: Frozen, record: int, deviations: int, disagrees_at: int | None) -> Row:
     """The keys above all tables."""
     plan, opened = run.plan, run.opened
     return {
@@ -45,6 +45,7 @@ def heading(run: Frozen, record: int, deviations: int) -> Row:
         "clock": "handed in from outside: these times prove nothing" if opened.clock == "handed in" else None,
         "outcome": outcome(run),
         "reason": run.ended.reason if run.ended else None,
+        "disagrees_with_the_walk_at_line": disagrees_at,
         "deviations": deviations,
         "lines": len(run.events),
         "last_line_sha256": run.last_line_sha256,

@@ -1,92 +1,133 @@
-"""How each position stands at the last line: what fits there, what was spent on it, and the outcome of each step."""
+"""How each position stands at the last line: what fits there, what was spent on it, and the outcome of each step.
+
+Attempts, tightenings and what is done are the walk's; the words come from its acts.
+"""
 
 from __future__ import annotations
 
 from clampbook.procedure.model import Group
-from clampbook.record.fastener import Fastener, History
 from clampbook.record.frozen import Frozen
-from clampbook.record.pull import BY_CONCESSION, KEPT, Pull
-from clampbook.record.standing import NOT_AS_EXPECTED, SET_ASIDE, UNKNOWN, VOID
+from clampbook.record.history import History
 from clampbook.record.tables import Row
+from clampbook.run.fold.acts import BY_CONCESSION, CLICKS, NOT_AS_EXPECTED, UNKNOWN, Act, Kind
+from clampbook.run.progress import Standing, standing
 
 TO_DO = "to do"
 TO_DO_AGAIN = "to do again"
-_UNFINISHED = frozenset({TO_DO, TO_DO_AGAIN, "under", "over", VOID, UNKNOWN, SET_ASIDE, NOT_AS_EXPECTED})
-# Where one step holds several kept rows the gravest is its outcome, and else that of the work itself.
+SET_ASIDE = "set aside"
+UNDONE = (TO_DO, TO_DO_AGAIN)
+_UNFINISHED = frozenset({*UNDONE, "under", "over", "void", UNKNOWN, SET_ASIDE, NOT_AS_EXPECTED})
+# Where one step holds several acts that count the gravest is its outcome, and else that of the work itself.
 _GRAVEST = ("over", "under", "moved", BY_CONCESSION)
-_OF_THE_WORK = ("pull", "turn", "recheck", "measurement", "loosening", "application")
+_OF_THE_WORK: tuple[Kind, ...] = (
+    "pull",
+    *CLICKS,
+    "turn",
+    "recheck",
+    "measurement",
+    "loosening",
+    "application",
+)
+# What says how a step stands until a later act at it says otherwise.
+_SAYS: tuple[Kind, ...] = ("bad pull", "wrong position", "look", "set aside", "broken", "mark lost", "decision")
 
-Kept = dict[tuple[str, str], list[Pull]]
+Outcomes = list[tuple[str, dict[str, str]]]
 
 
 def positions(run: Frozen, history: History) -> list[Row]:
     """One table a position, in the order of the groups."""
     group_of = run.plan.group_of
     return [
-        _position(history, group_of[position], position, outcomes)
+        _position(run, history, group_of[position], position, outcomes)
         for position, outcomes in outcome_of_each(run, history)
     ]
 
 
-def outcome_of_each(run: Frozen, history: History) -> list[tuple[str, dict[str, str]]]:
+def outcome_of_each(run: Frozen, history: History) -> Outcomes:
     """Each position, in the order of the groups, with the outcome of each of its steps."""
-    kept: Kept = {}
-    for row in history.pulls:
-        if row.standing == KEPT and row.position is not None and not row.work:
-            kept.setdefault((row.position, row.step.id), []).append(row)
-    found: list[tuple[str, dict[str, str]]] = []
+    at_step = acts_at_steps(run, history)
+    found: Outcomes = []
     for group in run.plan.groups:
         for position in group.positions:
             steps = [run.plan.steps[place].id for place in run.plan.steps_of.get(position, ())]
-            steps += _looked_at_elsewhere(history, position, steps)
-            found.append((position, {step: outcome(history, kept, position, step) for step in steps}))
+            steps += [
+                step
+                for at, step in at_step
+                if at == position
+                and step not in steps
+                and any(act.kind in ("look", "decision") for act in at_step[at, step])
+            ]
+            before = _before_this_run(run, position)
+            state = standing(history.progress, position)
+            found.append(
+                (position, {step: _outcome(at_step.get((position, step), []), state, before) for step in steps})
+            )
     return found
 
 
-def _looked_at_elsewhere(history: History, position: str, own: list[str]) -> list[str]:
-    """Gates that said something of this position, such as a look at all of them that found it not as expected."""
-    since = history.fasteners.get(position, Fastener()).fresh_since
-    said = history.said.get(position, {})
-    return [step for step, (line, _) in said.items() if step not in own and line >= since]
+def acts_at_steps(run: Frozen, history: History) -> dict[tuple[str, str], list[Act]]:
+    """By position and step: what was done there in the attempt that the walk ended in, and what was said of it."""
+    found: dict[tuple[str, str], list[Act]] = {}
+    aside = history.progress.aside
+    last_look = {act.step: act.line for act in history.acts if act.kind == "look" and not act.work}
+    for act in history.acts:
+        position = act.position
+        if position is None or act.work or act.attempt < standing(history.progress, position).attempt:
+            continue
+        if act.kind == "set aside" and ((held := aside.get(position)) is None or held.about != act.line):
+            continue
+        at_a_gate = run.plan.steps[run.plan.index_of[act.step]].position is None
+        if act.kind == "look" and at_a_gate and act.line != last_look[act.step]:
+            continue
+        if act.kind == "decision" and "concession" not in act.outcome:
+            continue
+        if act.counts or (act.kind in _SAYS and not act.corrects):
+            found.setdefault((position, act.step), []).append(act)
+    return found
 
 
-def _position(history: History, group: Group, position: str, outcomes: dict[str, str]) -> Row:
-    fastener = history.fasteners.get(position) or Fastener()
+def _before_this_run(run: Frozen, position: str) -> int:
+    """How many attempts a position had in the run that this one follows up."""
+    earlier = run.opened.of_run
+    return earlier.positions.get(position, (0, 0))[0] if earlier is not None else 0
+
+
+def _position(run: Frozen, history: History, group: Group, position: str, outcomes: dict[str, str]) -> Row:
+    state = standing(history.progress, position)
     return {
         "position": position,
         "group": group.name,
         "fits": group.fits.get(position) or group.thread,
-        "state": _state(fastener, outcomes),
-        "attempts": fastener.attempt,
-        "attempts_before_this_run": fastener.attempts_before or None,
-        "tightenings": fastener.tightenings,
+        "state": _state(history, position, outcomes),
+        "attempts": state.attempt,
+        "attempts_before_this_run": _before_this_run(run, position) or None,
+        "tightenings": state.tightenings,
         "outcome": outcomes,
     }
 
 
-def outcome(history: History, kept: Kept, position: str, step: str) -> str:
+def _outcome(acts: list[Act], state: Standing, before: int) -> str:
     """The word for one step: the last thing that was said of it in the present attempt."""
-    fastener = history.fasteners.get(position) or Fastener()
-    rows = kept.get((position, step), [])
-    line, word = history.said.get(position, {}).get(step, (0, ""))
-    if word and line >= fastener.fresh_since and all(row.line < line for row in rows):
-        return word
-    if not rows:
-        again = fastener.attempt > max(fastener.attempts_before, 1)
-        return TO_DO_AGAIN if again else TO_DO
-    found = {row.outcome for row in rows}
+    if not acts:
+        return TO_DO_AGAIN if state.attempt > max(before, 1) else TO_DO
+    last = acts[-1]
+    if last.kind in _SAYS:
+        return BY_CONCESSION if last.kind == "decision" else last.outcome
+    made = [act for act in acts if act.kind not in _SAYS]
+    found = {act.outcome for act in made}
     for grave in _GRAVEST:
         if grave in found:
             return grave
-    by_kind = {row.kind: row.outcome for row in rows}
-    return next((by_kind[kind] for kind in _OF_THE_WORK if kind in by_kind), rows[-1].outcome)
+    by_kind = {act.kind: act.outcome for act in made}
+    return next((by_kind[kind] for kind in _OF_THE_WORK if kind in by_kind), made[-1].outcome)
 
 
-def _state(fastener: Fastener, outcomes: dict[str, str]) -> str:
+def _state(history: History, position: str, outcomes: dict[str, str]) -> str:
     """One word for the position as a whole."""
-    if fastener.broken is not None:
-        return fastener.broken.how
-    if fastener.aside is not None:
+    broken = _broken(history, position)
+    if broken is not None:
+        return broken
+    if position in history.progress.aside:
         return SET_ASIDE
     found = list(outcomes.values())
     if UNKNOWN in found:
@@ -98,3 +139,11 @@ def _state(fastener: Fastener, outcomes: dict[str, str]) -> str:
     if any(word in _UNFINISHED for word in found):
         return "begun"
     return "done, by concession" if BY_CONCESSION in found else "done"
+
+
+def _broken(history: History, position: str) -> str | None:
+    """How it was lost, where it was in the present attempt and nothing has been done with it since."""
+    attempt = standing(history.progress, position).attempt
+    own = [act for act in history.acts if act.position == position and act.attempt == attempt and act.counts]
+    last = next((act for act in reversed(own) if act.kind != "decision"), None)
+    return last.outcome if last is not None and last.kind == "broken" else None

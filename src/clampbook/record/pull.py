@@ -1,33 +1,20 @@
-"""One pull as the record keeps it: what was done at which position, what it showed, and what became of it since.
+"""An act as the record tells it: a row of its table of pulls, with the line that it came from.
 
 A release shows nothing: it has a setting and no value, and so it can never be taken for a reading.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from decimal import Decimal, InvalidOperation
-from typing import Literal, assert_never
 
-from clampbook.procedure.model import Measure, Tighten
-from clampbook.record.frozen import Frozen, RecordFault
-from clampbook.run.events import (
-    Applied,
-    Confirmed,
-    Corrected,
-    Ends,
-    Loosened,
-    Measured,
-    RanDown,
-    ReadingTaken,
-    Rechecked,
-    Released,
-    Turned,
-    Voided,
-)
+from clampbook.record.frozen import RecordFault
+from clampbook.run.events import Ends, Event
+from clampbook.run.fold.acts import CLICKS, Act
 from clampbook.run.plan import Step
 
-Kind = Literal[
+KEPT = "kept"
+ROWS = (
     "pull",
     "turn",
     "run-down",
@@ -38,65 +25,96 @@ Kind = Literal[
     "loosening",
     "application",
     "bad pull",
-]
-PullEvent = (
-    RanDown
-    | ReadingTaken
-    | Released
-    | Confirmed
-    | Turned
-    | Loosened
-    | Applied
-    | Measured
-    | Rechecked
-    | Corrected
-    | Voided
+    "wrong position",
 )
+"""The kinds of rows; what was looked at, decided or waited for has tables of its own."""
 
-CONFIRMED = "confirmed by round"
-MARK_TO_MARK = "mark to mark"
-BY_CONCESSION = "by concession"
-NOT_JUDGED = "not judged"
-RELEASED = "released"
-KEPT = "kept"
-DEGREES = "°"
+
+def kind_of_row(act: Act) -> str:
+    """A click and a confirmed one are pulls whose outcome says what they were."""
+    if act.kind in CLICKS:
+        return "pull"
+    return "run-down" if act.kind == "prevailing torque" else act.kind
 
 
 @dataclass(slots=True)
 class Pull:
-    """A line of the daybook about one position (or a gate, position None), as a row of the record.
+    """An act, its line, its step, and the question marks that its tool brought upon it."""
 
-    `shown` is what is judged and counted: at the fastener in the sheet's unit, the sum of a turn in degrees, or a
-    measured result; exact, in `shown_unit`; None where no number exists. `standing` is filled in once all lines are
-    known, as are `question` and a concession.
-    """
-
-    event: PullEvent
-    kind: Kind
+    act: Act
+    event: Event
     step: Step
-    position: str | None
-    attempt: int
-    outcome: str
-    window: Ends | None = None
-    verdict: str | None = None
-    shown: str | None = None
-    shown_unit: str | None = None
-    unit: str | None = None
-    tool: str | None = None
-    corrects: int | None = None
-    standing: str = KEPT
     questions: list[str] = field(default_factory=list)
-    conceded_at: int | None = None
 
     @property
     def line(self) -> int:
         """Its line in the daybook."""
-        return self.event.seq
+        return self.act.line
+
+    @property
+    def kind(self) -> str:
+        """Its kind, as the table of the record has it."""
+        return kind_of_row(self.act)
+
+    @property
+    def position(self) -> str | None:
+        """Where it was done; None at a gate."""
+        return self.act.position
+
+    @property
+    def attempt(self) -> int:
+        """How often its position had been started over by then, counted from 1."""
+        return self.act.attempt
+
+    @property
+    def outcome(self) -> str:
+        """What became of it, as one word."""
+        return self.act.outcome
+
+    @property
+    def standing(self) -> str:
+        """Kept, or why it does not count."""
+        return self.act.why_not or KEPT
+
+    @property
+    def window(self) -> Ends | None:
+        """What it was judged by; None where it was not."""
+        return self.act.window
+
+    @property
+    def verdict(self) -> str | None:
+        """What was judged of its number."""
+        return self.act.verdict
+
+    @property
+    def shown(self) -> str | None:
+        """What is judged: at the fastener, the sum of a turn, or a measured result; None where no number exists."""
+        return self.act.shown
+
+    @property
+    def shown_unit(self) -> str | None:
+        """The unit of that."""
+        return self.act.shown_unit
+
+    @property
+    def tool(self) -> str | None:
+        """The tool, by its id."""
+        return self.act.tool
+
+    @property
+    def corrects(self) -> int | None:
+        """The line that it puts right."""
+        return self.act.about if self.act.corrects else None
+
+    @property
+    def conceded_at(self) -> int | None:
+        """The line in which it was accepted by concession."""
+        return self.act.conceded_at
 
     @property
     def work(self) -> bool:
-        """Whether it was inserted before a position was taken from the beginning, at a step that is not its own."""
-        return isinstance(self.event, Loosened) and self.event.work
+        """Whether it was inserted before a position started over, at a step that is not its own."""
+        return self.act.work
 
     @property
     def exact(self) -> Decimal | None:
@@ -113,87 +131,3 @@ def exact(text: str, line: int) -> Decimal:
     if not value.is_finite() or abs(value.adjusted()) > 100 or len(text) > 300:
         raise RecordFault(f"daybook.jsonl, line {line}: {text[:40]!r} is no measured number.")
     return value
-
-
-def pulled(run: Frozen, event: PullEvent, step: Step, position: str | None, attempt: int) -> Pull:
-    """The row of an event that is no correction; what it says about itself, before later lines say more."""
-    row = Pull(event, "pull", step, position, attempt, outcome="", tool=getattr(event, "tool", None))
-    match event:
-        case ReadingTaken():
-            _judge(row, event.verdict, event.window, event.at_fastener, run.plan.unit, event.unit)
-        case Released() | Confirmed():
-            row.outcome = RELEASED if isinstance(event, Released) else CONFIRMED
-            row.window, row.unit = event.window, event.unit
-        case Turned():
-            row.kind = "turn"
-            _judge(row, event.verdict, event.window, event.sum, DEGREES, None if event.value is None else DEGREES)
-            if event.value is None and event.verdict == "within":
-                row.outcome = MARK_TO_MARK
-        case RanDown():
-            row.kind = "run-down"
-            _judge(row, event.verdict, event.window, event.at_fastener, run.plan.unit, event.unit)
-        case Measured():
-            row.kind = event.part or "measurement"
-            _judge(row, event.verdict, event.window, event.result, _unit_of_result(run, event, step), event.unit)
-            if event.spread is not None:  # with the last point, the spread of all of them is judged, window or not
-                row.verdict = row.outcome = event.verdict
-        case Rechecked():
-            row.kind = "recheck"
-            _judge(row, event.verdict, event.window, event.at_fastener, run.plan.unit, event.unit)
-            row.outcome = "moved" if event.moved else "still"
-        case Loosened():
-            row.kind, row.outcome = "loosening", "loosened"
-        case Applied():
-            row.kind, row.outcome = "application", "applied"
-        case Voided():
-            row.kind, row.outcome = "bad pull", "void"
-        case Corrected():
-            raise RecordFault(f"daybook.jsonl, line {event.seq}: a correction stands without what it corrects.")
-        case _:
-            assert_never(event)
-    return row
-
-
-def put_right(run: Frozen, event: Corrected, first: Pull) -> Pull:
-    """The row of a correction: the pull that it names, with the value that it was put right to.
-
-    What was judged is judged anew; a lot or a bad pull stays what it was, whatever was typed with it.
-    """
-    row = replace(first, event=event, corrects=event.of, questions=[], conceded_at=None)
-    unit: str | None
-    match first.kind:
-        case "loosening" | "application" | "bad pull":
-            return row
-        case "turn":
-            shown, unit = event.sum, DEGREES
-        case "pull" | "run-down" | "recheck":
-            shown, unit = event.at_fastener, run.plan.unit
-        case _:
-            shown, unit = event.result, event.unit
-    window = event.window if event.window is not None else first.window
-    # What was put right may have had no number, so no unit either: a turn from mark to mark, a release.
-    _judge(row, event.verdict, window, shown or event.value, first.shown_unit or unit, event.unit or first.unit)
-    if first.kind == "recheck":
-        row.outcome = first.outcome
-    return row
-
-
-def _judge(
-    row: Pull, verdict: str | None, window: Ends | None, shown: str | None, shown_unit: str | None, unit: str | None
-) -> None:
-    """A number that is judged; where the sheet names no window nothing was judged."""
-    judged = window is not None and window != (None, None)
-    row.verdict = verdict if judged else None
-    row.outcome = row.verdict or NOT_JUDGED
-    row.window = window if judged else None
-    row.shown, row.shown_unit, row.unit = shown, shown_unit if shown is not None else None, unit
-
-
-def _unit_of_result(run: Frozen, event: Measured, step: Step) -> str:
-    """A last torque is judged in the sheet's unit, a stretch in that of its window, anything else as measured."""
-    stage = run.plan.stage_of(step)
-    if event.part == "final torque":
-        return run.plan.unit
-    if event.part == "stretch" and isinstance(stage, Tighten) and stage.stretch is not None:
-        return stage.stretch.window.unit
-    return stage.unit if isinstance(stage, Measure) else event.unit

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from clampbook.record.fastener import History
 from clampbook.record.frozen import Frozen
+from clampbook.record.history import History
 from clampbook.record.pull import Pull
 from clampbook.run.events import Event, ToolDoubted, ToolDropped, ToolReturned, ToolTaken, ToolZeroed
 

@@ -2,24 +2,15 @@
 
 from __future__ import annotations
 
-from clampbook.record.fastener import History
+from typing import Any
+
 from clampbook.record.frozen import Frozen
+from clampbook.record.history import History
 from clampbook.record.pull import Pull
-from clampbook.record.standing import VOID
 from clampbook.record.tables import Row
 from clampbook.record.wording import at_step, ends, written
-from clampbook.run.events import (
-    Applied,
-    Confirmed,
-    Corrected,
-    Measured,
-    RanDown,
-    ReadingTaken,
-    Rechecked,
-    Released,
-    Turned,
-    Voided,
-)
+from clampbook.run.events import Applied, Confirmed, Corrected, Measured, Voided
+from clampbook.run.fold.acts import Act
 
 
 def readings(run: Frozen, history: History) -> list[Row]:
@@ -40,6 +31,7 @@ def _row(run: Frozen, pull: Pull) -> Row:
         **_shown(run, pull),
         **ends(pull.window),
         "tool": pull.tool,
+        "adapter": pull.act.adapter,
         **written(event),
         "by_concession_at_line": pull.conceded_at,
         "before_starting_over": True if pull.work else None,
@@ -52,50 +44,55 @@ def _row(run: Frozen, pull: Pull) -> Row:
 
 def _shown(run: Frozen, pull: Pull) -> Row:
     """What was typed and what it comes to; of a release only what the tool was set to, under a name of its own."""
-    match pull.event:
-        case Released() as event:
-            return _setting(run, event)
-        case Confirmed() as event:
-            return {**_setting(run, event), "confirmed_from": event.first, "confirmed_to": event.last}
-        case ReadingTaken() | RanDown() as event:
-            return _value(pull, event.typed, event.value)
-        case Measured() as event:
-            return {**_value(pull, event.typed, event.value), "spread_of_points": event.spread}
-        case Turned() as event:
-            return _value(pull, event.typed, event.value)
-        case Rechecked() as event:
-            return {"pass": event.pass_no, "method": event.method, **_value(pull, event.typed, event.value)}
-        case Corrected() as event:
-            return {"corrects": event.of, "known": event.known, **_value(pull, event.typed, event.value)}
-        case Voided() as event:
-            return {"voids": event.of, "cause": event.cause, "value_seen": event.value}
-        case Applied() as event:
-            return {"what": event.what, "lot": event.lot}
-        case _:
-            return {}
+    act, event = pull.act, pull.event
+    if isinstance(event, Applied):
+        return {"what": event.what, "lot": event.lot}
+    first: dict[str, Any] = {}
+    if act.kind == "recheck":
+        first = {"pass": act.pass_no, "method": act.method}
+    if isinstance(event, Corrected):
+        first |= {"corrects": event.of, "known": event.known}
+    if isinstance(event, Voided):
+        first |= {"voids": event.of, "cause": event.cause, "value_seen": event.value}
+    last: dict[str, Any] = {}
+    if isinstance(event, Measured):
+        last = {"spread_of_points": event.spread}
+    if isinstance(event, Confirmed):
+        last = {"confirmed_from": event.first, "confirmed_to": event.last}
+    return {**first, **_value(pull), **_setting(run, act), **last}
 
 
-def _setting(run: Frozen, event: Released | Confirmed) -> Row:
+def _setting(run: Frozen, act: Act) -> Row:
+    if act.set_to is None:
+        return {}
     return {
-        "set_to": event.set_to,
-        "set_to_unit": event.unit,
-        "set_to_at_fastener": event.at_fastener,
+        "set_to": act.set_to,
+        "set_to_unit": act.unit,
+        "set_to_at_fastener": act.at_fastener,
         "sheet_unit": run.plan.unit,
     }
 
 
-def _value(pull: Pull, typed: str | None, value: str | None) -> Row:
+_JUDGED = {
+    "turn": "sum",
+    "pull": "at_fastener",
+    "run-down": "at_fastener",
+    "recheck": "at_fastener",
+    "bad pull": "at_fastener",
+    "wrong position": "at_fastener",
+}
+
+
+def _value(pull: Pull) -> Row:
     """As typed, and what is judged: at the fastener, the sum of a turn, or the result of a measurement."""
-    judged = {"turn": "sum", "pull": "at_fastener", "run-down": "at_fastener", "recheck": "at_fastener"}
+    act = pull.act
+    value = act.angle if act.kind == "turn" else act.value
+    if value is None and act.shown is None:
+        return {}
     return {
-        "typed": typed,
+        "typed": getattr(pull.event, "typed", None),
         "value": value,
-        "unit": pull.unit,
-        judged.get(pull.kind, "result"): pull.shown,
-        "judged_unit": pull.shown_unit,
+        "unit": act.unit,
+        _JUDGED.get(pull.kind, "result"): act.shown,
+        "judged_unit": act.shown_unit,
     }
-
-
-def counts(pull: Pull) -> bool:
-    """Whether a row is a pull that was made, and not a line about another one."""
-    return pull.corrects is None and not (pull.kind == "bad pull" and pull.standing == VOID)

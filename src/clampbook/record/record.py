@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from collections.abc import Callable
 
 from clampbook.ledger.formats import FORMAT, unlike
 from clampbook.record import tables
+from clampbook.record.agreement import disagrees_at
 from clampbook.record.clamp_loads import clamp_loads
 from clampbook.record.decisions import decisions
 from clampbook.record.deviations import deviations
@@ -39,6 +41,12 @@ def build_from(run: Frozen, number: int) -> bytes:
     return BUILDERS[number](run).encode()
 
 
+def disagreement(record: bytes) -> str | None:
+    """What is to be said of a record that disagrees with the walk; None where it does not."""
+    found = _DISAGREES.search(record, 0, max(record.find(b"\n["), 0) + 1)
+    return f"Record disagrees with the walk at line {found[1].decode()}" if found is not None else None
+
+
 def format_of(record: bytes) -> int:
     """The number of the builder that a record.toml was made with. Raises RecordFault where it names none."""
     try:
@@ -57,7 +65,7 @@ def _second(run: Frozen) -> str:
     departed = deviations(run, history)
     return "".join(
         (
-            tables.heading(heading(run, FORMAT, len(departed))),
+            tables.heading(heading(run, FORMAT, len(departed), disagrees_at(run, history))),
             tables.rows("person", people(run)),
             tables.rows("deviation", departed),
             tables.rows("decision", decisions(run)),
@@ -82,5 +90,6 @@ def _second(run: Frozen) -> str:
     )
 
 
+_DISAGREES = re.compile(rb"^disagrees_with_the_walk_at_line = ([0-9]{1,9})$", re.MULTILINE)
 BUILDERS: dict[int, Callable[[Frozen], str]] = {FORMAT: _second}  # a builder stays as it is for ever
 NEWEST = max(BUILDERS)

@@ -5,11 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from decimal import Decimal
 
-from clampbook.record.fastener import History
 from clampbook.record.figures import plain
 from clampbook.record.frozen import Frozen
+from clampbook.record.history import History
 from clampbook.record.moments import moment
-from clampbook.record.reading import counts
 from clampbook.record.tables import Row
 from clampbook.record.wording import written
 from clampbook.run.events import Event, ToolDoubted, ToolDropped, ToolReturned, ToolSet, ToolTaken, ToolZeroed
@@ -55,7 +54,7 @@ def tools(run: Frozen, history: History) -> list[Row]:
         else:
             _follow(latest, event)
         for row in history.at_line.get(event.seq, ()):
-            if row.tool in latest and counts(row):
+            if row.tool in latest and row.act.used:
                 latest[row.tool].pulls += 1
     return [_row(used) for used in every]
 

@@ -2,59 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 
-from msgspec import UNSET, Raw, Struct, UnsetType
-from msgspec.json import Decoder
-
-from clampbook.ledger.lines import UNREADABLE
+from clampbook.run.events import Event
+from clampbook.run.fold.apply import begin
+from clampbook.run.fold.follow import follow
 from clampbook.run.plan import Plan
 
 Pulls = dict[str, dict[str, int]]
 """Tool, then day (ISO 8601), then how many pulls."""
 
-# A bad pull that was never stored as a reading was pulled all the same, but nobody says with which tool.
-_PULLS = frozenset({"reading_taken", "released", "rechecked", "ran_down", "measured", "turned"})
 
-
-class _Line(Struct):
-    """What of a daybook's line matters here; `tool` is a whole table where a tool is taken up."""
-
-    event: str
-    at: str = ""
-    tool: Raw | UnsetType = UNSET
-    first: str = ""
-    last: str = ""
-
-
-_line = Decoder(_Line)
-_name = Decoder(str | None)
-
-
-def pulls(lines: Iterable[bytes], plan: Callable[[], Plan]) -> Pulls:
-    """The pulls in a daybook's lines; `plan` is asked for only where several were confirmed in one line.
-
-    A line that cannot be read counts nothing: what is wrong with it is told elsewhere.
-    """
+def pulls(plan: Plan, events: Iterable[Event]) -> Pulls:
+    """The pulls of these lines: each act that a tool was loaded for, whatever became of it later."""
     found: Pulls = {}
-    for line in lines:
-        if b'"tool"' not in line:
-            continue
-        try:
-            read = _line.decode(line)
-        except UNREADABLE:
-            continue
-        many = 1 if read.event in _PULLS else _between(plan(), read) if read.event == "confirmed" else 0
-        if many and not isinstance(read.tool, UnsetType) and (tool := _name.decode(read.tool)) is not None:
-            days = found.setdefault(tool, {})
-            days[read.at[:10]] = days.get(read.at[:10], 0) + many
+    progress = begin(plan)
+    for event in events:
+        followed = follow(plan, progress, event)
+        progress = followed.progress
+        for act in followed.acts:
+            if act.used and act.tool is not None:
+                days = found.setdefault(act.tool, {})
+                days[act.at[:10]] = days.get(act.at[:10], 0) + 1
     return found
-
-
-def _between(plan: Plan, line: _Line) -> int:
-    """How many steps one confirmation covers."""
-    first, last = plan.index_of.get(line.first), plan.index_of.get(line.last)
-    return 0 if first is None or last is None else last - first + 1
 
 
 def since(pulls_by_day: Mapping[str, int], day: str | None) -> int:

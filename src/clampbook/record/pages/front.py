@@ -35,13 +35,21 @@ def front(plan: Plan, telling: Telling, since: Sequence[str] = ()) -> Iterator[B
         kind="Follow-up record" if plan.follow_up else "Tightening record",
         title=record["title"],
         unit=", ".join(_worked_on(telling)),
-        outcome=_OUTCOMES.get(record["outcome"], started(record["outcome"])),
+        outcome=_headline(record),
         ended=_ended(record),
         notices=(*(f"Since this run was closed: {each}" for each in since), *_notices(plan, record)),
     )
     yield Facts(tuple(_facts(plan, telling)), columns=2)
     yield from deviations(telling)
     yield from _tools(telling)
+
+
+def _headline(record: Row) -> str:
+    """How the run ended; a record that says something else of a step than its walk did says that instead."""
+    line = record.get("disagrees_with_the_walk_at_line")
+    if line is not None:
+        return f"Record disagrees with the walk at line {line}"
+    return _OUTCOMES.get(record["outcome"], started(record["outcome"]))
 
 
 def _worked_on(telling: Telling) -> Iterator[str]:

@@ -13,7 +13,7 @@ from clampbook.faults import Fault
 from clampbook.ledger.chain import chain_faults, form_faults
 from clampbook.ledger.lines import digest, split
 from clampbook.record.frozen import Frozen, RecordFault, read
-from clampbook.record.record import build_from, format_of
+from clampbook.record.record import build_from, disagreement, format_of
 from clampbook.record.sealed.attachments import attached, carried_faults
 from clampbook.record.sealed.dues import dues
 from clampbook.record.sealed.folder import Lying
@@ -94,6 +94,8 @@ def _of_the_run(
     for number, told in recounted(run.plan, run.events):
         yield fault("S508", DAYBOOK, told, line=number)
     yield from _record(run, files)
+    if (differs := disagreement(files.get(RECORD, b""))) is not None:
+        yield fault("S522", RECORD, differs)
     if SEAL not in files and FACTS not in files:
         return
     signing = dues(run.events)

@@ -1,0 +1,113 @@
+"""Acts: what was done in a run, a row for each thing, as the walk took it. Whoever tells of a run reads these rows."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from msgspec import Struct
+
+from clampbook.run.events import Ends, Verdict
+
+Kind = Literal[
+    "pull",
+    "click",
+    "confirmation",
+    "turn",
+    "prevailing torque",
+    "final torque",
+    "stretch",
+    "measurement",
+    "recheck",
+    "loosening",
+    "application",
+    "bad pull",
+    "wrong position",
+    "look",
+    "wait",
+    "set aside",
+    "broken",
+    "mark lost",
+    "decision",
+]
+"""`pull` has a reading, `click` and `confirmation` have a setting and no number."""
+
+WhyNot = Literal[
+    "void",
+    "corrected",
+    "earlier attempt",
+    "under, pulled again",
+    "pulled again",
+    "earlier stroke",
+    "earlier pass",
+    "loosened again",
+    "applied again",
+    "measured again",
+]
+
+RELEASED, CONFIRMED, MARK_TO_MARK, NOT_JUDGED = "released", "confirmed by round", "mark to mark", "not judged"
+BY_CONCESSION, AS_EXPECTED, NOT_AS_EXPECTED, UNKNOWN = "by concession", "as expected", "not as expected", "unknown"
+DEGREES = "°"
+
+CLICKS: tuple[Kind, ...] = ("click", "confirmation")
+WITH_A_TOOL: tuple[Kind, ...] = (
+    "pull",
+    *CLICKS,
+    "turn",
+    "prevailing torque",
+    "final torque",
+    "stretch",
+    "measurement",
+    "recheck",
+    "bad pull",
+    "wrong position",
+)
+
+
+class Act(Struct, frozen=True, kw_only=True, gc=False):
+    """One thing done at one position (None: at a gate), or about an act before it.
+
+    A reading stands in `value`, a setting in `set_to`, an angle in `angle`: never one for another; `unit` is that on
+    the tool. `at_fastener` is in the plan's unit. `shown` is what is judged, in `shown_unit`. `about` is the line that
+    a correction or a void names. `work`: inserted before a position starts over. `why_not` None: it counts.
+    """
+
+    line: int
+    at: str
+    offset: str
+    by: str
+    done_by: str
+    kind: Kind
+    step: str
+    stage: int
+    round: int
+    position: str | None
+    attempt: int
+    outcome: str
+    tool: str | None = None
+    adapter: str | None = None
+    value: str | None = None
+    set_to: str | None = None
+    angle: str | None = None
+    unit: str | None = None
+    at_fastener: str | None = None
+    shown: str | None = None
+    shown_unit: str | None = None
+    window: Ends | None = None
+    verdict: Verdict | None = None
+    method: str | None = None
+    pass_no: int | None = None
+    about: int | None = None
+    corrects: bool = False
+    work: bool = False
+    conceded_at: int | None = None
+    why_not: WhyNot | None = None
+
+    @property
+    def counts(self) -> bool:
+        """Whether it is part of what the run came to."""
+        return self.why_not is None
+
+    @property
+    def used(self) -> bool:
+        """Whether a tool was loaded for it: also for a bad pull, and once for what was put right or voided later."""
+        return self.kind in WITH_A_TOOL and self.tool is not None and self.about is None

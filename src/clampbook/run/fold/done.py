@@ -1,0 +1,278 @@
+"""What was done in a line: its acts, from how the walk stood before it, the line, and how the walk stands after it."""
+
+from __future__ import annotations
+
+from typing import Any, assert_never
+
+from clampbook.procedure.model import Measure, Tighten
+from clampbook.run import events as e
+from clampbook.run.fold.acts import (
+    AS_EXPECTED,
+    CONFIRMED,
+    DEGREES,
+    MARK_TO_MARK,
+    NOT_AS_EXPECTED,
+    NOT_JUDGED,
+    RELEASED,
+    UNKNOWN,
+    Act,
+    Kind,
+)
+from clampbook.run.fold.corrections import OUT_OF_TURN
+from clampbook.run.fold.frames import at_hand
+from clampbook.run.plan import Plan, Step
+from clampbook.run.progress import Progress, standing
+
+_PUT_RIGHT: dict[e.What, Kind] = {
+    "reading": "pull",
+    "run-down": "prevailing torque",
+    "turn": "turn",
+    "final torque": "final torque",
+    "stretch": "stretch",
+    "measure": "measurement",
+    "recheck": "recheck",
+}
+
+
+def done(plan: Plan, before: Progress, event: e.Event, after: Progress) -> tuple[Act, ...]:
+    """The acts of one line; none where nothing was done on the work itself."""
+    line = _Line(plan, before, event)
+    match event:
+        case e.ReadingTaken() | e.Released() | e.Turned() | e.RanDown() | e.Measured() | e.Rechecked():
+            return (_pulled(line, event),)
+        case e.Confirmed():
+            return tuple(_confirmed(line, event, after))
+        case e.Voided():
+            return (_voided(line, event),)
+        case e.Corrected():
+            return () if event.step is None else (_corrected(line, event),)
+        case e.Loosened():
+            return (line.act("loosening", event.step, "loosened", position=event.position, work=event.work),)
+        case e.Applied():
+            return (line.act("application", event.step, "applied"),)
+        case e.Inspected() | e.LookedBack():
+            return _looked(line, event)
+        case e.Waited():
+            return (line.act("wait", event.step, "waited"),)
+        case e.SetAside():
+            return (line.act("set aside", event.step, "set aside", position=event.position),)
+        case e.Broken():
+            return (line.act("broken", event.step, event.how, position=event.position),)
+        case e.StepState():
+            return (line.act("mark lost", event.step, UNKNOWN),) if event.state == "mark lost" else ()
+        case e.Decided():
+            return _decided(line, event)
+        case (
+            e.Opened() | e.Asked() | e.CautionsRead() | e.Prepared() | e.PartRecorded() | e.ToolTaken() | e.ToolSet()
+            | e.ToolZeroed() | e.ToolDropped() | e.ToolDoubted() | e.ToolReturned() | e.WaitBegun()
+            | e.ArrivedUnasked() | e.Noted() | e.Paused() | e.Resumed() | e.MapTurned() | e.HandedOver() | e.Held()
+            | e.SignedOff() | e.Closed() | e.Abandoned()
+        ):  # fmt: skip
+            return ()
+        case _ as never:
+            assert_never(never)
+
+
+class _Line:
+    """A line and the state before it, from which its acts are made."""
+
+    def __init__(self, plan: Plan, before: Progress, event: e.Event) -> None:
+        self.plan = plan
+        self.before = before
+        self.event = event
+
+    def step(self, name: str) -> Step:
+        """The plan's step of this name."""
+        return self.plan.steps[self.plan.index_of[name]]
+
+    def act(self, kind: Kind, name: str, outcome: str, *, position: str | None = None, **more: Any) -> Act:
+        """An act at a step, in the attempt that the walk was at."""
+        event, step = self.event, self.step(name)
+        where = position if position is not None else step.position
+        own = where is not None and where in self.plan.group_of
+        attempt = standing(self.before, where or "").attempt if own else getattr(event, "attempt", 1)
+        return Act(
+            line=event.seq,
+            at=event.at,
+            offset=event.offset,
+            by=event.by,
+            done_by=event.done_by or event.by,
+            kind=kind,
+            step=step.id,
+            stage=step.stage,
+            round=step.round,
+            position=where if own else None,
+            attempt=attempt,
+            outcome=outcome,
+            adapter=self.adapter(more.get("tool")),
+            **more,
+        )
+
+    def adapter(self, tool: str | None) -> str | None:
+        """What was on a tool in hand."""
+        held = self.before.hand.get(tool) if tool is not None else None
+        return held.adapter.id if held is not None and held.adapter is not None else None
+
+    def in_use(self, step: Step) -> str | None:
+        """The tool that serves the pulls of a step."""
+        using = self.before.using
+        needs = ("angle",) if step.kind == "turn" else ("torque", "reading")
+        return next((using[need] for need in needs if need in using), None)
+
+    def setting(self, tool: str | None) -> tuple[str | None, str | None]:
+        """What a setting tool in hand is set to, and its unit; neither where it shows a reading."""
+        held = self.before.hand.get(tool) if tool is not None else None
+        if held is None or held.tool.kind != "setting":
+            return None, None
+        return held.set_to, held.tool.unit if held.set_to is not None else None
+
+
+def _pulled(line: _Line, event: e.ReadingTaken | e.Released | e.Turned | e.RanDown | e.Measured | e.Rechecked) -> Act:
+    """A pull, a click, a stroke or a measurement at its step."""
+    unit = line.plan.unit
+    match event:
+        case e.Released():
+            figures: dict[str, Any] = {"set_to": event.set_to, "unit": event.unit, "at_fastener": event.at_fastener}
+            return line.act("click", event.step, RELEASED, tool=event.tool, window=event.window, **figures)
+        case e.ReadingTaken() | e.RanDown():
+            kind: Kind = "pull" if isinstance(event, e.ReadingTaken) else "prevailing torque"
+            judged = _judged(event.verdict, event.window, event.at_fastener, unit)
+            read: dict[str, Any] = {"value": event.value, "unit": event.unit, "at_fastener": event.at_fastener}
+            return line.act(kind, event.step, tool=event.tool, **read, **judged)
+        case e.Turned():
+            judged = _judged(event.verdict, event.window, event.sum, DEGREES)
+            if event.value is None and event.verdict == "within":
+                judged["outcome"] = MARK_TO_MARK
+            angle: dict[str, Any] = {"angle": event.value, "unit": None if event.value is None else DEGREES}
+            return line.act("turn", event.step, tool=event.tool, **angle, **judged)
+        case e.Measured():
+            judged = _judged(event.verdict, event.window, event.result, _unit_of_result(line, event))
+            if event.spread is not None:  # with the last point, the spread of all of them is judged, window or not
+                judged["verdict"] = judged["outcome"] = event.verdict
+            there = event.result if event.part == "final torque" else None
+            read = {"value": event.value, "unit": event.unit, "at_fastener": there}
+            return line.act(event.part or "measurement", event.step, tool=event.tool, **read, **judged)
+        case e.Rechecked():
+            return _rechecked(line, event)
+        case _ as never:
+            assert_never(never)
+
+
+def _rechecked(line: _Line, event: e.Rechecked) -> Act:
+    """A recheck: with a reading, or with the setting of the tool and whether it moved."""
+    read = event.value is not None
+    judged = _judged(event.verdict, event.window, event.at_fastener if read else None, line.plan.unit)
+    judged["outcome"] = "moved" if event.moved else judged["verdict"] or "still"
+    set_to, unit = (event.set_to, event.unit) if event.set_to is not None or read else line.setting(event.tool)
+    return line.act(
+        "recheck",
+        event.step,
+        tool=event.tool,
+        method=event.method,
+        pass_no=event.pass_no,
+        value=event.value,
+        set_to=None if read else set_to,
+        unit=event.unit if read else unit,
+        at_fastener=event.at_fastener,
+        **judged,
+    )
+
+
+def _judged(verdict: e.Verdict | None, window: e.Ends | None, shown: str | None, unit: str | None) -> dict[str, Any]:
+    """A number that is judged; where the procedure names no window nothing was."""
+    judged = window is not None and window != (None, None)
+    said = verdict if judged else None
+    return {
+        "outcome": said or NOT_JUDGED,
+        "verdict": said,
+        "window": window if judged else None,
+        "shown": shown,
+        "shown_unit": None if shown is None else unit,
+    }
+
+
+def _unit_of_result(line: _Line, event: e.Measured) -> str:
+    """A last torque is judged in the plan's unit, a stretch in that of its window, anything else as measured."""
+    stage = line.plan.stage_of(line.step(event.step))
+    if event.part == "final torque":
+        return line.plan.unit
+    if event.part == "stretch" and isinstance(stage, Tighten) and stage.stretch is not None:
+        return stage.stretch.window.unit
+    return stage.unit if isinstance(stage, Measure) else event.unit
+
+
+def _confirmed(line: _Line, event: e.Confirmed, after: Progress) -> list[Act]:
+    """One for each position that the walk took as pulled by this line, and for no other between the two ends."""
+    first, last = line.plan.index_of[event.first], line.plan.index_of[event.last]
+    figures = {"set_to": event.set_to, "unit": event.unit, "at_fastener": event.at_fastener}
+    return [
+        line.act("confirmation", step.id, CONFIRMED, tool=event.tool, window=event.window, **figures)
+        for index, step in enumerate(line.plan.steps[first : last + 1], start=first)
+        if step.position is not None
+        if (state := standing(after, step.position)).latest == event.seq and state.latest_step == index
+    ]
+
+
+def _voided(line: _Line, event: e.Voided) -> Act:
+    """A bad pull that was never stored, a pull on another position than asked; or a word about a pull before it."""
+    kind: Kind = "wrong position" if event.cause in OUT_OF_TURN else "bad pull"
+    turned = line.step(event.step).kind == "turn"
+    lost = turned or kind == "wrong position"
+    if event.of is not None:
+        word = UNKNOWN if lost else "void"
+        return line.act(kind, event.step, word, about=event.of, why_not="void", value=event.value)
+    tool = line.in_use(line.step(event.step))
+    set_to, unit = line.setting(tool)
+    return line.act(
+        kind,
+        event.step,
+        UNKNOWN if lost else "void",
+        tool=tool,
+        value=None if turned else event.value,
+        angle=event.value if turned else None,
+        set_to=set_to if event.value is None else None,
+        unit=unit if event.value is None else None,
+        why_not="void",
+    )
+
+
+def _corrected(line: _Line, event: e.Corrected) -> Act:
+    """A value put right; whose tool, setting and method it has is known once the act that it names is."""
+    kind = _PUT_RIGHT.get(event.what, "bad pull")
+    shown = event.sum if kind == "turn" else event.at_fastener if kind in _AT_FASTENER else event.result
+    unit = DEGREES if kind == "turn" else line.plan.unit if kind in _AT_FASTENER else event.unit
+    judged = _judged(event.verdict, event.window, shown or event.value, unit)
+    judged |= {"verdict": event.verdict, "outcome": event.verdict or NOT_JUDGED}  # by the window of what it corrects
+    value = {"angle": event.value} if kind == "turn" else {"value": event.value}
+    there = event.at_fastener if kind in _AT_FASTENER or kind == "final torque" else None
+    about: dict[str, Any] = {"about": event.of, "corrects": True}
+    return line.act(kind, event.step or "", unit=event.unit, at_fastener=there, **value, **judged, **about)
+
+
+_AT_FASTENER: tuple[Kind, ...] = ("pull", "prevailing torque", "recheck", "bad pull")
+
+
+def _looked(line: _Line, event: e.Inspected | e.LookedBack) -> tuple[Act, ...]:
+    """A look at one position or at all of them; before starting over, or back, it says nothing of a step."""
+    if isinstance(event, e.LookedBack):
+        here = line.plan.steps[min(at_hand(line.before), len(line.plan.steps) - 1)].id
+        word = AS_EXPECTED if event.as_left else NOT_AS_EXPECTED
+        return (line.act("look", here, word, position=event.position, work=True),)
+    word = AS_EXPECTED if event.as_expected else NOT_AS_EXPECTED
+    if event.work is not None:
+        return (line.act("look", event.step, word, position=event.position, work=True),)
+    alone = line.step(event.step).position
+    named = event.positions if alone is None and event.positions else (alone,)
+    return tuple(line.act("look", event.step, word, position=each) for each in named)
+
+
+def _decided(line: _Line, event: e.Decided) -> tuple[Act, ...]:
+    """A decision, at each position that it is about."""
+    here = event.step or line.plan.steps[min(at_hand(line.before), len(line.plan.steps) - 1)].id
+    asked = next(
+        (each for each in reversed(line.before.questions) if (each.about, each.cause) == (event.about, event.cause)),
+        None,
+    )
+    named = asked.positions if asked is not None and asked.positions else (event.position,)
+    more: dict[str, Any] = {"about": event.about or None, "method": event.cause, "work": event.step is None}
+    return tuple(line.act("decision", here, event.choice, position=each, **more) for each in named)

@@ -1,0 +1,165 @@
+"""The fold with its acts: what the walk makes of a line, and what was done in it; and all acts of a run together."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from msgspec import Struct
+from msgspec.structs import replace
+
+from clampbook.run import events as e
+from clampbook.run.fold.acts import BY_CONCESSION, CLICKS, NOT_JUDGED, Act, Kind, WhyNot
+from clampbook.run.fold.apply import apply, begin
+from clampbook.run.fold.done import done
+from clampbook.run.plan import Plan
+from clampbook.run.progress import Progress, standing
+
+_AGAIN: dict[Kind, WhyNot] = {
+    "pull": "pulled again",
+    "turn": "earlier stroke",
+    "recheck": "earlier pass",
+    "loosening": "loosened again",
+    "application": "applied again",
+    "prevailing torque": "measured again",
+    "final torque": "measured again",
+    "stretch": "measured again",
+    "measurement": "measured again",
+}
+"""What an act is once the same was done again at the same step; of all other kinds each one stands."""
+
+
+class Followed(Struct, frozen=True):
+    """The state after a line, and its acts."""
+
+    progress: Progress
+    acts: tuple[Act, ...]
+
+
+class Told(Struct, frozen=True):
+    """A run as the walk took it: how it stands at the last line, and every act with whether it counts."""
+
+    progress: Progress
+    acts: tuple[Act, ...]
+
+
+def follow(plan: Plan, progress: Progress, event: e.Event) -> Followed:
+    """The state after one more line, and what was done in it."""
+    after = apply(plan, progress, event)
+    return Followed(after, done(plan, progress, event, after))
+
+
+def tell(plan: Plan, events: Iterable[e.Event]) -> Told:
+    """All acts of these lines in their order. What a later line unmakes is told so; how the walk ends says the rest."""
+    progress, acts = begin(plan), _Acts()
+    for event in events:
+        followed = follow(plan, progress, event)
+        progress = followed.progress
+        for act in followed.acts:
+            acts.add(act)
+    return Told(progress, tuple(settled(acts.all, progress)))
+
+
+class _Acts:
+    """Acts while they are collected; a later one may change what an earlier one is."""
+
+    def __init__(self) -> None:
+        self.all: list[Act] = []
+        self._at: dict[int, list[int]] = {}  # line: places in `all`
+        self._stands: dict[int, int] = {}  # place of an act: that of the correction that stands for it
+
+    def add(self, act: Act) -> None:
+        """Take one in, and do what it does to those before it."""
+        named = self._named(act)
+        if act.corrects and named:
+            act = _put_right(self.all[named[0]], act)
+        place = len(self.all)
+        self.all.append(act)
+        self._at.setdefault(act.line, []).append(place)
+        for each in named:
+            latest = self._latest(each)
+            if act.corrects:
+                self._unmake(latest, "corrected")
+                self._stands[each] = self._stands[latest] = place
+            elif act.kind == "decision":
+                if "concession" in act.outcome and self.all[latest].why_not != "void":
+                    conceded = {"outcome": BY_CONCESSION, "conceded_at": act.line}
+                    self.all[latest] = replace(self.all[latest], **conceded)
+            else:
+                self._unmake(latest, "void")
+
+    def _latest(self, place: int) -> int:
+        while place in self._stands:
+            place = self._stands[place]
+        return place
+
+    def _unmake(self, place: int, why: WhyNot) -> None:
+        if self.all[place].why_not != "void":
+            self.all[place] = replace(self.all[place], why_not=why)
+
+    def _named(self, act: Act) -> list[int]:
+        """The acts at the line that one names; where it holds several, those of its position."""
+        if act.about is None:
+            return []
+        found = self._at.get(act.about, [])
+        own = [place for place in found if self.all[place].position == act.position]
+        if act.kind == "decision":
+            return [
+                place for place in (own if act.position is not None else found) if _can_be_conceded(self.all[place])
+            ]
+        return own or found
+
+
+def _can_be_conceded(act: Act) -> bool:
+    return act.kind in ("confirmation", "click", *_AGAIN)
+
+
+def _put_right(first: Act, act: Act) -> Act:
+    """A correction as the act that it stands for: made with the same tool, in the same attempt."""
+    same: dict[str, Any] = {
+        "kind": first.kind,
+        "attempt": first.attempt,
+        "position": first.position,
+        "tool": first.tool,
+        "adapter": first.adapter,
+        "method": first.method,
+        "pass_no": first.pass_no,
+        "unit": act.unit or first.unit,
+        "shown_unit": first.shown_unit or act.shown_unit,
+    }
+    window = act.window if act.window is not None else first.window
+    if window is None or window == (None, None):
+        same |= {"window": None, "verdict": None, "outcome": NOT_JUDGED}
+    else:
+        same |= {"window": window}
+    if first.kind == "recheck" and first.outcome == "moved":
+        same |= {"outcome": "moved"}
+    if first.kind == "bad pull":
+        same |= {"outcome": first.outcome, "why_not": "void"}
+    return replace(act, **same)
+
+
+def settled(acts: Iterable[Act], progress: Progress) -> list[Act]:
+    """Each act with whether it counts: the last one of its kind at its step, in the attempt that the walk ended in."""
+    kept: set[tuple[str | None, str, Kind, bool]] = set()
+    last_at_gate: dict[str, int] = {}
+    found: list[Act] = []
+    for act in reversed(list(acts)):
+        why = act.why_not
+        key = (act.position, act.step, "pull" if act.kind in CLICKS else act.kind, act.work)
+        if why is None and _of_an_earlier_attempt(progress, act, last_at_gate):
+            why = "earlier attempt"
+        elif why is None and key[2] in _AGAIN:
+            if key in kept:
+                under = key[2] == "pull" and act.outcome == "under"
+                why = "under, pulled again" if under else _AGAIN[key[2]]
+            kept.add(key)
+        found.append(act if why == act.why_not else replace(act, why_not=why))
+    found.reverse()
+    return found
+
+
+def _of_an_earlier_attempt(progress: Progress, act: Act, last_at_gate: dict[str, int]) -> bool:
+    if act.position is None:
+        return act.attempt < last_at_gate.setdefault(act.step, act.attempt)
+    return act.attempt < standing(progress, act.position).attempt
