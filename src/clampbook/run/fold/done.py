@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any, assert_never
 
-from clampbook.procedure.model import Measure, Tighten
+from clampbook.procedure.model import Measure, Tighten, Turn
 from clampbook.run import events as e
 from clampbook.run.fold.acts import (
     AS_EXPECTED,
@@ -23,6 +23,7 @@ from clampbook.run.fold.frames import at_hand
 from clampbook.run.plan import Plan, Step
 from clampbook.run.progress import Progress, standing
 
+MARKS = "marks"  # the tool of a turn that nobody measures
 _PUT_RIGHT: dict[e.What, Kind] = {
     "reading": "pull",
     "run-down": "prevailing torque",
@@ -114,8 +115,10 @@ class _Line:
         return held.adapter.id if held is not None and held.adapter is not None else None
 
     def in_use(self, step: Step) -> str | None:
-        """The tool that serves the pulls of a step."""
-        using = self.before.using
+        """The tool that serves the pulls of a step; a turn by its mark is told by the marks."""
+        using, stage = self.before.using, self.plan.stage_of(step)
+        if isinstance(stage, Turn) and stage.judged_by == "mark":
+            return MARKS
         needs = ("angle",) if step.kind == "turn" else ("torque", "reading")
         return next((using[need] for need in needs if need in using), None)
 
