@@ -32,6 +32,7 @@ from clampbook.run.events import (
     Voided,
     Waited,
 )
+from clampbook.run.fold.corrections import told_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,9 +134,12 @@ def of_pull(run: Frozen, row: Pull) -> Iterator[Departure]:
     event = row.event
     if isinstance(event, Voided):
         of = f" (line {event.of})" if event.of is not None else ""
-        seen = f", showed {event.value}" if event.value is not None else ""
+        told = told_of(event)
+        seen = f", showed {told}" if event.value is not None else f", let go at {told}" if told is not None else ""
         kind = event.cause if row.kind == "wrong position" else "bad pull"
         yield Departure(kind, f"void{of}: {event.cause}{seen}")
+        if event.verdict == "over":
+            yield Departure("over", f"{kind} over: {told}, wanted {between(row.window, row.shown_unit)}")
         return
     if isinstance(event, Corrected):
         yield from _corrected(run, row, event)

@@ -220,22 +220,21 @@ def _voided(line: _Line, event: e.Voided) -> Act:
     """A bad pull that was never stored, a pull on another position than asked; or a word about a pull before it."""
     kind: Kind = "wrong position" if event.cause in OUT_OF_TURN else "bad pull"
     turned = line.step(event.step).kind == "turn"
-    lost = turned or kind == "wrong position"
+    told = _judged(event.verdict, event.window, event.sum or event.at_fastener, DEGREES if turned else line.plan.unit)
+    told["outcome"] = UNKNOWN if turned or kind == "wrong position" else "void"
     if event.of is not None:
-        word = UNKNOWN if lost else "void"
-        return line.act(kind, event.step, word, about=event.of, why_not="void", value=event.value)
-    tool = line.in_use(line.step(event.step))
-    set_to, unit = line.setting(tool)
+        return line.act(kind, event.step, about=event.of, why_not="void", **told)
     return line.act(
         kind,
         event.step,
-        UNKNOWN if lost else "void",
-        tool=tool,
+        tool=event.tool or line.in_use(line.step(event.step)),
         value=None if turned else event.value,
         angle=event.value if turned else None,
-        set_to=set_to if event.value is None else None,
-        unit=unit if event.value is None else None,
+        set_to=event.set_to,
+        unit=event.unit,
+        at_fastener=event.at_fastener,
         why_not="void",
+        **told,
     )
 
 
