@@ -1,0 +1,223 @@
+"""What a person answers to each kind of question; never from its words."""
+
+from collections.abc import Callable
+from fractions import Fraction
+
+from bench_model import parts, pulls
+from bench_model.amounts import is_torque, nearest, written
+from bench_model.choices import keys, value_of, values
+from bench_model.joint import Stage
+from bench_model.walk import Prompt, StuckError
+from bench_model.worker import Worker
+
+
+def answer(worker: Worker, prompt: Prompt) -> str:
+    """The line to type."""
+    if prompt["part"] is not None:
+        return parts.part(worker, prompt)
+    kind = str(prompt["prompt"])
+    if kind not in KINDS:
+        raise StuckError(f"a prompt of a kind that is not in the manual: {kind}")
+    worker.dropped()
+    worker.doing = kind
+    return KINDS[kind](worker, prompt)
+
+
+def _start_sheet(worker: Worker, prompt: Prompt) -> str:
+    there = keys(prompt)
+    if "+" in there:
+        return "+"
+    if any(key.isdigit() for key in there):
+        return worker.random.choice([key for key in there if key.isdigit()])
+    return "12"
+
+
+def _take_tool(worker: Worker, prompt: Prompt) -> str:
+    options = [(str(choice["key"]), value_of(choice)) for choice in prompt["choices"]]
+    tools = worker.bench.tools
+    usable = [(key, id) for key, id in options if id not in str(worker.intent.get("refused tools", ""))]
+    weights = [8, 5, 3] + [1] * len(usable)
+    if not usable:
+        raise StuckError("no tool that can be picked up")
+    key, id = worker.random.choices(usable, weights[: len(usable)])[0]
+    worker.intent["chosen"] = id
+    gauge = id in tools and tools[id].kind == "angle gauge"
+    if id in tools and not gauge:
+        tools[id].adapter = None
+
+    def taken() -> None:
+        if gauge or id not in tools:
+            worker.bench.gauge = id if gauge else None
+        else:
+            worker.bench.torque = id
+
+    worker.after.append(taken)
+    return key
+
+
+def _set_tool(worker: Worker, prompt: Prompt) -> str:
+    tool = worker.tool()
+    asked = prompt["set_tool_to"]
+    value = Fraction(str(asked["value"]))
+    if nearest(value, tool.step) != value or asked["unit"] != tool.unit:
+        worker.find(
+            "AIM", "setting-off-scale", f"{tool.name} reads in {tool.unit}", asked, f"a line of its scale, {tool.step}"
+        )
+    stage = worker.stage(prompt)
+    if prompt["position"] is not None and stage.kind == "tighten" and not worker.joint.guarded:
+        low, _, high = pulls.window_of(worker, stage, str(prompt["position"]))
+        if not low <= tool.at_bolt(value) <= high:
+            done = f"{tool.name}+{tool.adapter} at {prompt['id']}: {float(low):.3f} to {float(high):.3f} N·m"
+            worker.find("AIM", "setting-outside", done, asked, f"gives {float(tool.at_bolt(value)):.3f} N·m")
+    tool.set_to = value
+    return written(value, tool.step)
+
+
+def _zero(_worker: Worker, prompt: Prompt) -> str:
+    return values(prompt).get("good", "1")
+
+
+def _first(_worker: Worker, prompt: Prompt) -> str:
+    there = keys(prompt)
+    if "+" in there:
+        return "+"
+    digits = [key for key in there if key.isdigit()]
+    if digits:
+        return digits[0]
+    raise StuckError(f"no key that a person would press: {prompt}")
+
+
+def _measure(worker: Worker, prompt: Prompt) -> str:
+    stage = worker.stage(prompt)
+    if is_torque(prompt["unit"]):
+        return _torque_read(worker, prompt, stage)
+    if prompt["position"] is not None and "@" not in str(prompt["id"]) and (stage.stretch or stage.low == 94):
+        bolt = worker.bolt(prompt)
+        length = bolt.free_length + bolt.stretch
+        worker.note("length", prompt, shown=length, typed=written(length, Fraction(1, 100)), unit="mm")
+        return written(length, Fraction(1, 100))
+    base = 25
+    value = Fraction(base + worker.random.randint(-6, 6), 100)
+    worker.note("gap", prompt, shown=value, typed=written(value, Fraction(1, 100)), unit="mm")
+    return written(value, Fraction(1, 100))
+
+
+def _torque_read(worker: Worker, prompt: Prompt, stage: Stage) -> str:
+    tool, bolt = worker.tool(), worker.bolt(prompt)
+    if stage.kind == "turn":
+        assert stage.final is not None
+        shown = worker.bench.reading_of(tool, *_middle(stage.final), worker.random)
+        typed = written(shown, tool.step)
+        worker.note("torque after turn", prompt, tool=tool.id, shown=shown, typed=typed, unit=tool.unit)
+        return typed
+    shown = max(tool.nearest_line(bolt.drag), tool.step)
+    typed = written(shown, tool.step)
+    worker.note("prevailing", prompt, tool=tool.id, adapter=tool.adapter, shown=shown, typed=typed, unit=tool.unit)
+    worker.after.append(lambda: worker.drags.update({bolt.position: tool.at_bolt(shown)}))
+    return typed
+
+
+def _middle(ends: tuple[Fraction, Fraction]) -> tuple[Fraction, Fraction, Fraction]:
+    return ends[0], (ends[0] + ends[1]) / 2, ends[1]
+
+
+def _loosen(worker: Worker, prompt: Prompt) -> str:
+    position = str(prompt["position"])
+    bolt = worker.bolts[position]
+    fully = prompt["again"] is not None or worker.stage(prompt).kind != "loosen" or worker.stage(prompt).fully
+    worker.note("loosen", prompt)
+    worker.after.append(bolt.loosened if fully else bolt.loosened_by)
+    if fully:
+        worker.after.append(lambda: _forget_drag(worker, position))
+    return "+"
+
+
+def _forget_drag(worker: Worker, position: str) -> None:
+    worker.drags.pop(position, None)
+
+
+def _apply(worker: Worker, prompt: Prompt) -> str:
+    worker.note("apply", prompt)
+    return "+" if "+" in keys(prompt) else "L7"
+
+
+def _wait(_worker: Worker, _prompt: Prompt) -> str:
+    return "+"
+
+
+def _inspect(worker: Worker, prompt: Prompt) -> str:
+    there = values(prompt)
+    if prompt["position"] is not None and worker.bolt(prompt).renew:
+        worker.after.append(worker.bolt(prompt).renewed)
+    return there.get("yes", keys(prompt)[0])
+
+
+def _step_state(worker: Worker, prompt: Prompt) -> str:
+    there = values(prompt)
+    if worker.left in there:
+        if worker.left.startswith("started_mark"):
+            bolt = worker.bolt(prompt)
+            worker.after.append(lambda: setattr(bolt, "begun_untold", True))
+        return there[worker.left]
+    if "not_started" in there:
+        return there["not_started"]
+    raise StuckError(f"how it was left is not among the choices: {list(there)}")
+
+
+def _decide(worker: Worker, prompt: Prompt) -> str:
+    there = values(prompt)
+    weights = {
+        "pull_again": 4,
+        "start_over": 4,
+        "new_fastener": 2,
+        "correct": 0,
+        "concession": 2,
+        "hold": 0,
+        "abandon": 0,
+    }
+    weights |= {"go_back": 1, "measure_again": 4, "look_again": 3, "go_on": 3, "do_now": 6}
+    options = {value: weights.get(value, 1) for value in there}
+    if worker.intent.get("decide") in there:
+        chosen = str(worker.intent["decide"])
+    elif not any(options.values()):
+        chosen = worker.random.choice(list(there))
+    else:
+        chosen = worker.random.choices(list(options), list(options.values()))[0]
+    worker.counted["decisions"] += 1
+    worker.intent["chosen"] = chosen
+    if prompt["position"] is not None:
+        bolt = worker.bolt(prompt)
+        if chosen == "concession":
+            worker.after.append(lambda: setattr(bolt, "over", False))
+        if chosen == "new_fastener":
+            worker.after.append(lambda: setattr(bolt, "renew", True))
+        if chosen in ("new_fastener", "start_over"):
+            worker.after.append(lambda: parts.over_again(worker, {bolt.position}))
+    return there[chosen]
+
+
+def _sign_off(worker: Worker, _prompt: Prompt) -> str:
+    return worker.bench.typing.capitalize()
+
+
+KINDS: dict[str, Callable[[Worker, Prompt], str]] = {
+    "start_sheet": _start_sheet,
+    "take_tool": _take_tool,
+    "set_tool": _set_tool,
+    "zero_tool": _zero,
+    "return_tool": _first,
+    "tighten": pulls.tighten,
+    "confirm": pulls.confirm,
+    "turn": pulls.turn,
+    "recheck": pulls.recheck,
+    "loosen": _loosen,
+    "measure": _measure,
+    "inspect": _inspect,
+    "apply": _apply,
+    "wait": _wait,
+    "step_state": _step_state,
+    "decide": _decide,
+    "hand_over": parts.person,
+    "sign_off": _sign_off,
+    "finished": _first,
+}

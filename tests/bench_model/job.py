@@ -1,0 +1,191 @@
+"""One job: a random procedure, walked from its first question to its end."""
+
+import traceback
+from dataclasses import dataclass, field
+from pathlib import Path
+from random import Random
+
+from bench_model import breaks, hands, orders, parts, records, slips
+from bench_model.archives import Book
+from bench_model.choices import values
+from bench_model.joint import Joint
+from bench_model.procedures import random_joint
+from bench_model.starting import Starter
+from bench_model.walk import Prompt, Reply, StuckError, Time, Walk
+from bench_model.worker import Note, Worker, make_worker
+
+MOST = 500
+
+
+@dataclass
+class Job:
+    """A seed, and all that came of it."""
+
+    seed: int
+    book: Path
+    joint: Joint
+    worker: Worker
+    time: Time
+    run: str | None = None
+    outcome: str | None = None
+    stuck: str | None = None
+    answers: int = 0
+    transcript: list[str] = field(default_factory=list)
+    breaks: int = 0
+    runs: dict[str, list[Note]] = field(default_factory=dict)
+
+
+def new_job(seed: int, book: Path, clumsy: float) -> Job:
+    """The procedure is written into the book; nobody has begun."""
+    random = Random(seed)
+    joint = random_joint(random, seed)
+    (book / "procedures" / f"bench-{seed}.toml").write_text(joint.text(), encoding="utf-8")
+    return Job(seed, book, joint, make_worker(random, joint, clumsy), Time())
+
+
+def do(job: Job, starter: Starter) -> Job:
+    """Walk it to its end, through every break; then what it has to be followed up by; then look at the book's lists."""
+    try:
+        _run(job, starter, [f"bench-{job.seed}", "--as", "ines"])
+        if job.joint.follow_up and job.outcome in ("done", "accepted"):
+            job.time.leap(3600)
+            job.worker.next_run()
+            first, job.run = str(job.run), None
+            _run(job, starter, ["--follow-up", "Later check", "--of", first, "--as", job.worker.bench.typing])
+        used = sorted({note.tool for notes in job.runs.values() for note in notes if note.tool})
+        lists = Book(starter, job.book, job.runs)
+        lists.compare([tool for tool in used if tool.startswith("w")], job.worker)
+        job.worker.counted["listed"] += lists.compared
+    except StuckError as why:
+        job.stuck = str(why)
+    except Exception:
+        job.stuck = "the model itself: " + traceback.format_exc()[-900:]
+    return job
+
+
+def _run(job: Job, starter: Starter, args: list[str]) -> None:
+    while args:
+        with Walk(starter, job.book, args, job.time.clock()) as walk:
+            job.transcript.append(f"$ walk {' '.join(args)}   clock {job.time.clock()}")
+            args = _session(job, walk)
+    job.runs[str(job.run)] = job.worker.notes
+    run = job.book / "runs" / str(job.run)
+    if (run / "record.toml").exists():
+        records.compare(job.worker, records.read(run))
+    else:
+        job.worker.find("ACTS", "no-record", f"ended: {job.outcome}", "no record.toml", "work done has a record")
+
+
+def _session(job: Job, walk: Walk) -> list[str]:
+    """Answer until the process ends; what to start next, nothing where the run is over."""
+    worker, reply, answers = job.worker, walk.first, 0
+    again = 0
+    while reply.prompt is not None:
+        prompt = reply.prompt
+        again = again + 1 if reply.refused else 0
+        if again > 12 or job.answers > MOST:
+            raise StuckError(f"no way on at {prompt}")
+        if prompt["part"] is None and prompt["prompt"] not in ("take_tool", "decide", "start_sheet", "return_tool"):
+            worker.now(prompt)
+        if job.time.step > 60 and answers > 5 and prompt["part"] is None:
+            worker.left = "not_started"
+            return _stop(job, walk, breaks.Break("pause", 30), answers)
+        orders.look_at(worker, prompt)
+        stop = breaks.break_now(worker, prompt)
+        if stop is not None:
+            return _stop(job, walk, stop, answers)
+        line = _correction(worker, prompt)
+        if line is None:
+            line = slips.slip(worker, prompt)
+        if line is None:
+            line = hands.answer(worker, prompt)
+        offered = [f"{choice['key']} {choice['text']}" for choice in prompt["choices"]]
+        job.transcript.append(f"{prompt['prompt']}/{prompt['part']} {prompt['id']} {prompt['text']}")
+        job.transcript.append(f"  {offered}\n> {line}")
+        reply = walk.say(line)
+        answers += 1
+        job.answers += 1
+        _heard(job, reply)
+        if reply.refused and prompt["prompt"] == "wait" and prompt["part"] is None:
+            return _stop(job, walk, breaks.Break("pause", 320), answers)
+    job.time.told(answers)
+    job.outcome, job.run = reply.finished, reply.run
+    if reply.finished in ("held", "paused", "on hold"):
+        return _again(job)
+    return []
+
+
+def _correction(worker: Worker, prompt: Prompt) -> str | None:
+    """A mistyped reading is put right at the next question."""
+    if worker.correcting is None or prompt["part"] is not None:
+        return None
+    wanted, put_right = worker.correcting, worker.put_right
+    worker.correcting = worker.put_right = None
+    worker.dropped()
+    assert put_right is not None
+    worker.after.append(put_right)
+    worker.doing = "correct"
+    old = worker.notes[-1]
+    facts = {"tool": old.tool, "adapter": old.adapter, "unit": old.unit, "typed": str(wanted["value"])}
+    made = worker.note("correction", prompt, position=old.position, **facts)
+    made.step = old.step
+    if prompt["prompt"] == "decide":
+        if "correct" not in values(prompt):
+            worker.dropped()
+            return None
+        worker.intent = dict(wanted)
+        return values(prompt)["correct"]
+    worker.intent = {"item": "correct", **wanted}
+    return "*"
+
+
+def _stop(job: Job, walk: Walk, stop: breaks.Break, answers: int) -> list[str]:
+    job.breaks += 1
+    job.transcript.append(f"-- {stop.way}, left {job.worker.left}")
+    if stop.way == "pause":
+        job.worker.dropped()
+        reply = walk.say("pause")
+        answers += 1
+        if reply.prompt is not None and reply.prompt["part"] is not None:
+            line = parts.part(job.worker, reply.prompt)
+            reply = walk.say(line)
+            answers += 1
+            _heard(job, reply)
+        if reply.finished is None:
+            raise StuckError(f"pause did not end the walk: {reply.prompt or reply.refused}")
+    else:
+        walk.kill()
+    job.time.told(answers)
+    job.time.leap(stop.seconds)
+    job.time.step = stop.step
+    return _again(job)
+
+
+def _again(job: Job) -> list[str]:
+    if job.run is None:
+        found = [run.name for run in (job.book / "runs").iterdir() if run.name not in job.runs and run.name[0] != "."]
+        assert len(found) == 1, found
+        job.run = found[0]
+    job.time.leap(20)
+    hands = ["--hands", job.worker.bench.pulling] if job.worker.bench.pulling else []
+    return ["--resume", job.run, "--as", job.worker.bench.typing, *hands]
+
+
+def _heard(job: Job, reply: Reply) -> None:
+    worker = job.worker
+    if reply.stored is not None:
+        worker.stored(reply.lines)
+        job.transcript.append(f"< stored {reply.stored}")
+    elif reply.refused is not None:
+        job.transcript.append(f"< refused {reply.refused}")
+        chosen = worker.intent.get("chosen")
+        if worker.doing == "take_tool" and chosen:
+            worker.intent["refused tools"] = f"{worker.intent.get('refused tools', '')} {chosen}"
+            if "adapter chosen" in worker.intent:
+                worker.intent["refused adapters"] = (
+                    f"{worker.intent.get('refused adapters', '')} {worker.intent['adapter chosen']}"
+                )
+        if reply.prompt is not None and reply.prompt["part"] is None:
+            worker.dropped()
+    elif reply.unusual is not None:
+        job.transcript.append(f"< unusual {reply.unusual}")

@@ -1,0 +1,109 @@
+"""Parts of an answer: which tool, which adapter, whose hands, how far, and what was intended beforehand."""
+
+from collections.abc import Callable
+
+from bench_model import pulls
+from bench_model.choices import keys, values
+from bench_model.walk import Prompt, StuckError
+from bench_model.worker import Part, Worker
+
+
+def part(worker: Worker, prompt: Prompt) -> str:
+    """A part of an answer: as intended, else as one does."""
+    name = str(prompt["part"])
+    wanted: Part | None = worker.intent.get(name)
+    if callable(wanted):
+        return wanted(worker, prompt)
+    there = values(prompt)
+    if wanted is not None:
+        return there.get(wanted, wanted)
+    if name in PARTS:
+        return PARTS[name](worker, prompt)
+    if there:
+        return worker.random.choice(list(there.values()))
+    raise StuckError(f"a part that the model does not know: {prompt['prompt']}.{name}")
+
+
+def _adapter(worker: Worker, prompt: Prompt) -> str:
+    there = values(prompt)
+    chosen = worker.random.choice(list(there))
+    tried = worker.intent.get("refused adapters", "")
+    if chosen in str(tried):
+        chosen = next(iter(there))
+    id = chosen if chosen in ("a1", "a2") else None
+    worker.intent["adapter chosen"] = chosen
+    tool = worker.bench.tools.get(str(worker.intent.get("chosen", "")))
+
+    def mounted() -> None:
+        if tool is not None:
+            tool.adapter = id
+
+    worker.after.append(mounted)
+    return there[chosen]
+
+
+def _unit(worker: Worker, prompt: Prompt) -> str:
+    there, tool = values(prompt), worker.tool()
+    unit = tool.unit.lower()
+    return next(key for value, key in there.items() if value.lower() == unit)
+
+
+def _scope(worker: Worker, prompt: Prompt) -> str:
+    there = values(prompt)
+    chosen = worker.random.choice(list(there))
+    beside = tuple(worker.joint.neighbours(str(prompt["position"])))
+    scopes = {"group": worker.group(prompt).positions, "joint": tuple(worker.bolts)}
+    positions = scopes.get(chosen, (*beside, str(prompt["position"])) if chosen == "neighbours" else ())
+    if prompt["position"] in positions:
+        worker.after.append(lambda: over_again(worker, set(positions) - {str(prompt["position"])}))
+    return there[chosen]
+
+
+def over_again(worker: Worker, positions: set[str]) -> None:
+    """These start over: all are loosened before any is tightened."""
+    worker.must_be_loose.update(positions)
+    for position in positions & {note.position for note in worker.notes}:
+        worker.bolts[position].attempts += 1
+
+
+def person(worker: Worker, prompt: Prompt) -> str:
+    """Somebody else than the one at the keyboard."""
+    there = values(prompt)
+    others = [key for value, key in there.items() if value != worker.bench.typing]
+    return worker.random.choice(others or list(there.values()))
+
+
+def _tool(worker: Worker, prompt: Prompt) -> str:
+    there = values(prompt)
+    tried = str(worker.intent.get("refused tools", ""))
+    options = [value for value in there if value not in tried] or list(there)
+    worker.intent["chosen"] = worker.random.choice(options)
+    return there[str(worker.intent["chosen"])]
+
+
+def _done_up_to(worker: Worker, prompt: Prompt) -> str:
+    there = values(prompt)
+    positions = [value for value in there if value in worker.bolts]
+    done = positions[: worker.random.randint(0, len(positions))]
+    if not done:
+        return there["none_of_them"]
+    aside, worker.pending, after, worker.after = worker.pending, [], worker.after, []
+    pulls.click(worker, prompt, done)
+    worker.before, worker.before_after = worker.pending, worker.after
+    worker.pending, worker.after = aside, after
+    return there[done[-1]]
+
+
+def _nobody(_worker: Worker, prompt: Prompt) -> str:
+    return "-" if "-" in keys(prompt) else keys(prompt)[0]
+
+
+PARTS: dict[str, Callable[[Worker, Prompt], str]] = {
+    "unit": _unit,
+    "adapter": _adapter,
+    "person": person,
+    "hands": _nobody,
+    "scope": _scope,
+    "done up to": _done_up_to,
+    "tool": _tool,
+}

@@ -1,0 +1,234 @@
+"""What clumsy hands do instead of what was asked, and how they own up to it."""
+
+from collections.abc import Callable
+from fractions import Fraction
+
+from bench_model import pulls
+from bench_model.amounts import in_unit, written
+from bench_model.choices import keys, values
+from bench_model.walk import Prompt
+from bench_model.worker import Worker
+
+Slip = Callable[[Worker, Prompt], str | None]
+
+
+def slip(worker: Worker, prompt: Prompt) -> str | None:
+    """Something goes wrong now and then; None where nothing does."""
+    if prompt["part"] is not None or worker.slips_left <= 0 or worker.done_already is not None:
+        return None
+    if worker.random.random() > worker.clumsy:
+        return None
+    kind = str(prompt["prompt"])
+    chosen = worker.random.choice(SLIPS.get(kind, ANYWHERE) + ANYWHERE)
+    worker.dropped()
+    worker.intent = {}
+    worker.doing = kind
+    line = chosen(worker, prompt)
+    if line is not None:
+        worker.slips_left -= 1
+        worker.odd.append((chosen.__name__.strip("_"), str(prompt["id"])))
+    else:
+        worker.dropped()
+        worker.intent = {}
+    return line
+
+
+def _over(worker: Worker, prompt: Prompt) -> str | None:
+    if prompt["unit"] is None or worker.stage(prompt).stretch is not None:
+        return None
+    made = {"tighten": pulls.tighten, "turn": pulls.turn, "recheck": pulls.recheck}
+    return made[str(prompt["prompt"])](worker, prompt, "over")
+
+
+def _under(worker: Worker, prompt: Prompt) -> str | None:
+    if prompt["unit"] is None or worker.stage(prompt).stretch is not None:
+        return None
+    made = {"tighten": pulls.tighten, "turn": pulls.turn, "recheck": pulls.recheck}
+    return made[str(prompt["prompt"])](worker, prompt, "under")
+
+
+def _moved(worker: Worker, prompt: Prompt) -> str | None:
+    return pulls.recheck(worker, prompt, "moved")
+
+
+def _bad_pull(worker: Worker, prompt: Prompt) -> str | None:
+    if "-" not in keys(prompt) or prompt["prompt"] == "confirm":
+        return None
+    bolt = worker.bolt(prompt)
+    turn = prompt["prompt"] == "turn"
+    tool = None if turn else worker.bench.torque
+    worker.note("bad pull", prompt, tool=tool, counts=False, why_not="bad pull")
+
+    def done() -> None:
+        bolt.pulled(None, None, "")
+        if turn:
+            bolt.lost_mark = True
+
+    worker.after.append(done)
+    worker.intent = {"clicked": "no", "value": "-", "shown": "-"}
+    return "-"
+
+
+def _bad_pull_with_value(worker: Worker, prompt: Prompt) -> str | None:
+    if prompt["unit"] is None or "-" not in keys(prompt) or prompt["prompt"] != "tighten":
+        return None
+    stage, tool, bolt = worker.stage(prompt), worker.tool(), worker.bolt(prompt)
+    want = worker.random.choice(("under", "within", "over"))
+    if stage.stretch is not None:
+        return None
+    shown = pulls.reading_to_type(worker, prompt, want)
+    _, _, high = pulls.window_of(worker, stage, bolt.position)
+    at_bolt, typed = tool.at_bolt(shown), written(shown, tool.step)
+    facts = {"tool": tool.id, "adapter": tool.adapter, "shown": shown, "typed": typed, "unit": tool.unit}
+    worker.note("bad pull", prompt, at_bolt=at_bolt, counts=False, why_not="bad pull", **facts)
+    why = f"bad pull, {typed} {tool.unit} told at {prompt['id']}, window to {float(high):.3f} N·m"
+    worker.after.append(lambda: bolt.pulled(at_bolt, high, why))
+    worker.intent = {"value": typed, "shown": typed}
+    return f"- {typed}"
+
+
+def _mistyped(worker: Worker, prompt: Prompt) -> str | None:
+    if prompt["unit"] is None or worker.stage(prompt).stretch is not None:
+        return None
+    tool, bolt = worker.tool(), worker.bolt(prompt)
+    truth = pulls.reading_to_type(worker, prompt)
+    wrong = pulls.reading_to_type(worker, prompt, worker.random.choice(("under", "over", "within")))
+    known = worker.random.choice(("tool_shows_it", "second_person", "from_memory"))
+    _, _, high = pulls.window_of(worker, worker.stage(prompt), bolt.position)
+    held, typed = bolt.held, written(wrong, tool.step)
+    facts = {"tool": tool.id, "adapter": tool.adapter, "shown": wrong, "typed": typed, "unit": tool.unit}
+    worker.note("pull", prompt, at_bolt=tool.at_bolt(wrong), why_not="corrected", **facts)
+    why = f"{typed} {tool.unit} told at {prompt['id']}, window to {float(high):.3f} N·m"
+    worker.after.append(lambda: bolt.pulled(tool.at_bolt(wrong), high, why))
+
+    def put_right() -> None:
+        if bolt.over and known == "from_memory":
+            return
+        bolt.held, bolt.over = held, False
+        bolt.pulled(tool.at_bolt(truth), high, why)
+
+    worker.correcting = {"value": written(truth, tool.step), "known": known}
+    worker.put_right = put_right
+    return typed
+
+
+def _another_position(worker: Worker, prompt: Prompt) -> str | None:
+    if prompt["prompt"] not in ("tighten", "recheck", "confirm") or prompt["position"] is None:
+        return None
+    stage, tool = worker.stage(prompt), worker.tool()
+    if stage.stretch is not None:
+        return None
+    others = [bolt for bolt in worker.bolts.values() if bolt.position != prompt["position"]]
+    other = worker.random.choice(others)
+    low, target, high = pulls.window_of(worker, stage, str(prompt["position"]))
+    setting = prompt["unit"] is None
+    shown = tool.set_to if setting else worker.bench.reading_of(tool, low, target, high, worker.random)
+    if shown is None:
+        return None
+    typed = written(shown, tool.step)
+    facts: dict[str, object] = {"tool": tool.id, "adapter": tool.adapter, "unit": tool.unit}
+    facts |= {"set_to": shown} if setting else {"shown": shown, "typed": typed}
+    worker.note("click" if setting else "pull", prompt, position=other.position, at_bolt=tool.at_bolt(shown), **facts)
+    limit = other.reached_high
+    why = f"{typed} {tool.unit} told for another position, its own window to {limit and float(limit)} N·m"
+    worker.after.append(lambda: other.pulled(tool.at_bolt(shown), limit, why))
+    worker.intent = {"item": "pulled_another", "position": other.position, "value": "+" if setting else typed}
+    worker.intent |= {"tool": tool.id, "clicked": "yes"}
+    return "*"
+
+
+def _wrong_unit(worker: Worker, prompt: Prompt) -> str | None:
+    if prompt["unit"] is None or prompt["prompt"] != "tighten" or worker.stage(prompt).stretch is not None:
+        return None
+    tool = worker.tool()
+    other = worker.random.choice([unit for unit in ("N·m", "lbf·ft", "kgf·m") if unit != tool.unit])
+    shown = pulls.reading_to_type(worker, prompt)
+    worker.intent = {"slip": "refused"}
+    return f"{written(in_unit(tool.at_bolt(shown), other), Fraction(1, 10))} {other}"
+
+
+def _item(name: str) -> Slip:
+    def chosen(worker: Worker, _prompt: Prompt) -> str | None:
+        worker.intent = {"item": name}
+        return "*"
+
+    chosen.__name__ = name
+    return chosen
+
+
+def _broken(worker: Worker, prompt: Prompt) -> str | None:
+    if prompt["position"] is None:
+        return None
+    bolt = worker.bolt(prompt)
+    worker.intent = {"item": "broken", "reached": worker.random.choice(("-", "12 N·m", "20 lbf·ft")), "unit": "N·m"}
+    worker.note("broken", prompt, counts=False, why_not="broken")
+    worker.after.append(lambda: setattr(bolt, "broken", True))
+    return "*"
+
+
+def _void(worker: Worker, prompt: Prompt) -> str | None:
+    worker.note("void", prompt, counts=False)
+    worker.intent = {"item": "void"}
+    return "*"
+
+
+def _dropped(worker: Worker, _prompt: Prompt) -> str | None:
+    if worker.bench.torque is None:
+        return None
+    tool = worker.tool()
+    worker.intent = {"item": "dropped", "tool": tool.id, "then": worker.random.choice(("out", "go_on"))}
+    worker.after.append(lambda: setattr(tool, "in_trouble", True))
+    return "*"
+
+
+def _hand_over(worker: Worker, _prompt: Prompt) -> str | None:
+    person = worker.random.choice([one for one in ("ines", "tomas", "maud", "okke") if one != worker.bench.typing])
+    hands = worker.random.choice(("nobody", "nobody", next(one for one in ("okke", "ines") if one != person)))
+    worker.intent = {"item": "hand_over", "person": person, "hands": hands}
+
+    def over() -> None:
+        worker.bench.typing = person
+        worker.bench.pulling = None if hands == "nobody" else hands
+
+    worker.after.append(over)
+    return "*"
+
+
+def _zero_wrong(worker: Worker, prompt: Prompt) -> str | None:
+    return values(prompt).get(worker.random.choice(("wrong", "unknown")))
+
+
+def _no(_worker: Worker, prompt: Prompt) -> str | None:
+    return values(prompt).get("no")
+
+
+def _note(_worker: Worker, prompt: Prompt) -> str | None:
+    return "/ the gasket looks dry" if prompt["prompt"] != "start_sheet" else None
+
+
+def _nonsense(worker: Worker, prompt: Prompt) -> str | None:
+    return (
+        worker.random.choice(("xyz", "+1", "", "* *", "?"))
+        if prompt["prompt"] not in ("start_sheet", "apply")
+        else None
+    )
+
+
+ANYWHERE: tuple[Slip, ...] = (_note, _hand_over, _dropped, _item("last_three"), _item("help"))
+PULL: tuple[Slip, ...] = (
+    *(_over, _over, _under, _bad_pull, _bad_pull_with_value, _bad_pull_with_value, _mistyped, _another_position),
+    *(_another_position, _wrong_unit, _item("set_aside"), _broken, _item("change_tool"), _item("never_reaches")),
+    *(_item("wrong_part"), _void, _nonsense),
+)
+SLIPS: dict[str, tuple[Slip, ...]] = {
+    "tighten": PULL,
+    "turn": (_over, _under, _bad_pull, _item("set_aside"), _broken, _void, _nonsense),
+    "recheck": (_over, _under, _moved, _moved, _bad_pull, _another_position, _item("set_aside"), _item("change_tool")),
+    "confirm": (_another_position, _broken, _item("set_aside")),
+    "zero_tool": (_zero_wrong,),
+    "inspect": (_no, _nonsense),
+    "loosen": (_nonsense, _broken, _item("set_aside")),
+    "measure": (_nonsense, _void),
+    "start_sheet": (_nonsense,),
+    "decide": (_note,),
+}
