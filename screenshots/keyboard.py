@@ -153,8 +153,8 @@ class Keyboard:
                 return ["0", "enter"]
             case ask.StartSheet(ask=question) if question is not None:
                 return ["1"]
-            case ask.Recheck(reading=reading, stop_at=stop_at):
-                return [*self._beside(stop_at, "0.1"), "enter"] if reading else ["1"]
+            case ask.Recheck(stop_at=stop_at):
+                return ["1"] if stop_at is None else [*self._beside(stop_at, "0.1"), "enter"]
             case ask.TakeTool(offers=offers):
                 return [str(next(n for n, o in enumerate(offers, 1) if not o.refused and o.cannot is None))]
             case ask.SetTool(to=to):

@@ -182,13 +182,13 @@ def steady(asked: ask.Prompt) -> a.Answer:
         case ask.ZeroTool():
             return a.Zero("good")
         case ask.Tighten(reading=True):
-            return a.Value(units.plain(asked.stop_at) if asked.stop_at is not None else _inside(asked.tool_window))
+            return a.Value(units.plain(asked.stop_at) if asked.stop_at is not None else _inside(asked.aim.on_tool))
         case ask.Tighten() | ask.Confirm():
             return a.Plus()
         case ask.Turn():
             return a.Plus() if asked.by_marks else a.Value(_inside(asked.left))
         case ask.Recheck():
-            return a.Still(False, units.plain(asked.stop_at) if asked.reading else None)
+            return a.Still(False, None if asked.stop_at is None else units.plain(asked.stop_at))
         case ask.Measure():
             return a.Value(_measured(asked))
         case ask.Inspect():

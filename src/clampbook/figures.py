@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from decimal import ROUND_HALF_EVEN, ROUND_HALF_UP, Context, Decimal
+from typing import Literal
 
 from clampbook.conversion import convert
 from clampbook.unit_names import Kind, kind_of
+
+Ends = tuple[Decimal | None, Decimal | None]
+Verdict = Literal["under", "within", "over"]
 
 _WORK = Context(prec=120, rounding=ROUND_HALF_EVEN)
 # Up to so many digits a number was typed by a person and is shown as typed; beyond, it comes out of a conversion.
@@ -35,6 +39,11 @@ def show(value: Decimal, unit: str, *, resolution: Decimal | None = None) -> str
     return _joined(_sensible(value, unit), unit)
 
 
+def show_exactly(value: Decimal, unit: str) -> str:
+    """The quantity for reading with every digit it has: what was typed, and the line of a scale."""
+    return _joined(value, unit)
+
+
 def side_by_side(value: Decimal, unit: str, others: Sequence[str] | None = None) -> str:
     """The quantity and in brackets what it is in `others`, such as "30.0 N·m (22.1 lbf·ft)".
 
@@ -48,35 +57,57 @@ def side_by_side(value: Decimal, unit: str, others: Sequence[str] | None = None)
     return f"{first} ({', '.join(rest)})" if rest else first
 
 
-def inwards(
-    low: Decimal | None, high: Decimal | None, frm: str, to: str, resolution: Decimal | None = None
-) -> tuple[Decimal | None, Decimal | None]:
+def inwards(low: Decimal | None, high: Decimal | None, frm: str, to: str, resolution: Decimal | None = None) -> Ends:
     """The window in another unit, each end rounded inwards to a multiple of `resolution`.
 
-    Whatever lies in the result lies in the window when it is converted back. Where rounding would leave nothing, it
-    is done ten times finer, as often as needed; an end that is None stays open.
+    A multiple of it lies in the result where, converted back, it lies in the window, and only there. Where rounding
+    would leave nothing, it is done ten times finer, as often as needed; an end that is None stays open.
     """
-    ends = tuple(None if end is None else convert(end, frm, to) for end in (low, high))
-    step = resolution or _step(ends[0], ends[1], to)
+    there = (low, high)
+    here = (None if low is None else convert(low, frm, to), None if high is None else convert(high, frm, to))
+    return narrowed(there, here, lambda value: convert(value, to, frm), resolution or _step(*here, to))
+
+
+def narrowed(window: Ends, here: Ends, there: Callable[[Decimal], Decimal], step: Decimal) -> Ends:
+    """A window on another scale, rounded inwards to multiples of `step`: `here` is what it comes to on that scale, and
+    `there` takes a value of that scale to the window.
+
+    What counts is the way back, because what it comes to may have been rounded in its 28th digit. Where rounding would
+    leave nothing, it is done ten times finer, as often as needed; an end that is None stays open.
+    """
+    low, high = window
     for _ in range(_FINER_AT_MOST):
-        floor, ceiling = _rounded_in(ends[0], ends[1], step)
-        # A converted end may itself have been rounded in its 28th digit; what counts is the way back.
-        if floor is not None and low is not None and convert(floor, to, frm) < low:
-            floor = _WORK.add(floor, step)
-        if ceiling is not None and high is not None and convert(ceiling, to, frm) > high:
-            ceiling = _WORK.subtract(ceiling, step)
+        floor, ceiling = _rounded_in(here[0], here[1], step)
+        if floor is not None and low is not None:
+            floor = _innermost(floor, step, lambda value: there(value) >= low)
+        if ceiling is not None and high is not None:
+            ceiling = _innermost(ceiling, -step, lambda value: there(value) <= high)
         if floor is None or ceiling is None or floor <= ceiling:
             return floor, ceiling
         step = _WORK.divide(step, Decimal(10))
-    return ends[0], ends[1]
+    return here
 
 
-def show_window(low: Decimal | None, high: Decimal | None, unit: str) -> str:
+def _innermost(end: Decimal, inwards: Decimal, holds: Callable[[Decimal], bool]) -> Decimal:
+    """The end itself, or its neighbour: the outermost that still holds."""
+    if not holds(end):
+        return _WORK.add(end, inwards)
+    outer = _WORK.subtract(end, inwards)
+    return outer if holds(outer) else end
+
+
+def step_of(low: Decimal | None, high: Decimal | None, unit: str, finest: Decimal | None = None) -> Decimal:
+    """The step that a window is rounded to for reading; every multiple of `finest` is one of its multiples too."""
+    step = _step(low, high, unit)
+    return step if not finest else min(step, Decimal(1).scaleb(_exponent(finest.normalize())))
+
+
+def show_window(low: Decimal | None, high: Decimal | None, unit: str, *, exact: bool = False) -> str:
     """The window for reading: "28.0 – 32.0 N·m", "at least 122 N·m", "at most 3°", "90 – 94°".
 
-    Ends as typed stand as they are; longer ones are rounded inwards, never to nothing.
+    Ends as typed stand as they are, and all with `exact`; longer ones are rounded inwards, never to nothing.
     """
-    if any(end is not None and _is_long(end) for end in (low, high)):
+    if not exact and any(end is not None and _is_long(end) for end in (low, high)):
         low, high = inwards(low, high, unit, unit)
     given = [end for end in (low, high) if end is not None]
     if not given:
@@ -86,6 +117,54 @@ def show_window(low: Decimal | None, high: Decimal | None, unit: str) -> str:
     if low is None or high is None:
         return f"at most {last}" if low is None else f"at least {last}"
     return f"exactly {last}" if low == high else f"{_signed(_filled(low, exponent))} – {last}"
+
+
+def judge(value: Decimal, window: Ends) -> Verdict:
+    """Where an exact value lies against an exact window; both ends belong to it, an open end (None) is never passed."""
+    low, high = window
+    if low is not None and value < low:
+        return "under"
+    if high is not None and value > high:
+        return "over"
+    return "within"
+
+
+def beside(value: Decimal, window: Ends, unit: str, *, typed: bool = False) -> tuple[str, str]:
+    """A value and the window that judges it, for reading side by side: whoever compares what is shown comes to the
+    verdict of the exact ones.
+
+    Both begin with the digits that they have alone and get more until they agree; a `typed` value stands as typed.
+    """
+    wanted = judge(value, window)
+    long = any(end is not None and _is_long(end) for end in window)
+    step = _step(*window, unit)
+    for finer in range(_FINER_AT_MOST):
+        shown = value if typed else _shortened(value, unit, finer)
+        ends = narrowed(window, window, lambda each: each, _WORK.scaleb(step, -finer)) if long else window
+        if judge(shown, ends) == wanted:
+            break
+    else:
+        shown, ends = value, window
+    return _joined(shown if typed else _padded(shown, unit), unit), show_window(*ends, unit, exact=True)
+
+
+def digits_beside(value: Decimal, window: Ends, significant: int) -> Decimal:
+    """A value with so many significant digits, and more where rounding would take it across an end of the window."""
+    wanted = judge(value, window)
+    for digits in range(significant, significant + _FINER_AT_MOST):
+        step = Decimal(1).scaleb(min(value.adjusted() - digits + 1, 0))
+        shown = value.quantize(step, ROUND_HALF_EVEN, context=_WORK)
+        if judge(shown, window) == wanted:
+            return shown
+    return value
+
+
+def _shortened(value: Decimal, unit: str, finer: int) -> Decimal:
+    """As typed, or rounded to so many digits more than are sensible."""
+    if not _is_long(value):
+        return value
+    exponent = max(_wanted_exponent(value, unit), _exponent(value)) - finer
+    return _nearest(value, Decimal(1).scaleb(max(exponent, _exponent(value))))
 
 
 def show_duration(seconds: Decimal) -> str:
@@ -117,9 +196,7 @@ def _wanted_exponent(value: Decimal, unit: str) -> int:
 
 def _sensible(value: Decimal, unit: str) -> Decimal:
     """As typed, or rounded where it has more digits than anybody types."""
-    if not _is_long(value):
-        return value
-    return _nearest(value, Decimal(1).scaleb(max(_wanted_exponent(value, unit), _exponent(value))))
+    return _shortened(value, unit, 0)
 
 
 def _padded(value: Decimal, unit: str) -> Decimal:

@@ -96,7 +96,7 @@ class TestSetting:
         now = asked(with_a1(SHORT), ask.SetTool)
 
         assert Decimal(25) == now.to.value
-        assert ("at the bolt: 30.0 N·m", "set W8 with A1 to: 25 N·m") == details(now)[:2]
+        assert ("at the bolt: 30.0 N·m", "set W8+A1 to: 25 N·m") == details(now)[:2]
 
     def test_the_daybook_holds_what_was_read_and_what_it_means_at_the_bolt(self) -> None:
         """25 on the scale, 30 at the bolt, both when it is set and when it lets go."""
@@ -120,8 +120,8 @@ class TestReading:
         now = asked(with_a1(LONG), ask.Tighten)
 
         assert Decimal(25) == now.stop_at
-        assert (Decimal("23.4"), Decimal("26.6")) == now.tool_window
-        assert ("at the bolt: 30.0 N·m", "stop W7 with A1 at: 25 N·m") == details(now)[:2]
+        assert (Decimal("23.4"), Decimal("26.6")) == now.aim.on_tool
+        assert ("at the bolt: 30.0 N·m", "stop W7+A1 at: 25 N·m") == details(now)[:2]
         assert "window: 23.4 – 26.6 N·m (28.0 – 32.0 N·m)" == details(now)[2]
 
     def test_the_verdict_is_that_of_the_torque_at_the_bolt(self) -> None:

@@ -299,8 +299,8 @@ class Chooser:
         match asked:
             case ask.SetTool():
                 return plain(asked.to.value)
-            case ask.Recheck(reading=True):
-                return plain(asked.stop_at)
+            case ask.Recheck(stop_at=stop_at) if stop_at is not None:
+                return plain(stop_at)
             case ask.Measure(window=window):
                 return self.luck.choice(("0.12", "0.29", "0.5")) if window is not None else "22.1"
             case ask.Apply():

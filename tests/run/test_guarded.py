@@ -12,8 +12,8 @@ from bench import G1, Bench
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
-from clampbook.run.acceptance import accepted, band
 from clampbook.run.plan import decode, encode
+from clampbook.tools.guard import accepted, band
 from clampbook.tools.lever import STRAIGHT
 from clampbook.tools.uncertainty import probability_within
 
@@ -46,7 +46,7 @@ def test_the_window_is_made_narrower_at_both_ends() -> None:
     now = walk_to(guarded(), "1.1/1", ask.Tighten)
 
     assert (Decimal("57.08"), Decimal("62.92")) == now.window
-    assert (Decimal(55), Decimal(65)) == now.sheet_window
+    assert (Decimal(55), Decimal(65)) == now.aim.allowed
 
 
 @pytest.mark.parametrize(("shown", "verdict"), [("57.0", "under"), ("57.1", "within"), ("62.9", "within")])

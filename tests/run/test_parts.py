@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from rpds import HashTrieMap
 
+from aims import thirty
 from clampbook.people import Person
 from clampbook.procedure.model import Ask, Group, Layout, Place, Procedure, Tighten, Window
 from clampbook.procedure.model import Part as SheetPart
@@ -20,7 +21,6 @@ from clampbook.run.planning import plan
 from clampbook.run.progress import InHand, Progress
 from clampbook.run.session import Session
 from clampbook.tools.model import Tool
-from clampbook.tools.setting import Setting
 
 INES = Person("ines", "Ines")
 MAUD = Person("maud", "Maud")
@@ -56,32 +56,19 @@ def session(**progress: object) -> Session:
     return Session(PLAN, Progress(**known), (W2, W5), (INES, MAUD))  # type: ignore[arg-type]
 
 
-def release(**fields: object) -> ask.Tighten:
+def release(tool: Tool = W2) -> ask.Tighten:
     """A pull with a setting tool, which gives no number."""
-    known: dict[str, object] = {
-        "where": WHERE,
-        "tool": W2,
-        "reading": False,
-        "target": Decimal(30),
-        "window": WINDOW,
-        "unit": "N·m",
-        "stop_at": None,
-        "tool_window": (Decimal("20.7"), Decimal("23.6")),
-        "set_to": Setting(Decimal("22.1"), "lbf·ft"),
-        "together": (),
-        "least_pull": Decimal(2),
-    }
-    return ask.Tighten(**(known | fields))  # type: ignore[arg-type]
+    return ask.Tighten(WHERE, thirty(tool), (), Decimal(2))
 
 
-READING = release(tool=W5, reading=True, stop_at=Decimal("22.1"), set_to=None)
+READING = release(W5)
 TURN = ask.Turn(WHERE, G1, False, Decimal(90), WINDOW, Decimal(0), WINDOW, True, ())
 MARKS = ask.Turn(WHERE, G1, True, Decimal(90), WINDOW, Decimal(0), WINDOW, False, ())
 MEASURE = ask.Measure(WHERE, "end play", "mm", WINDOW)
 BLOCK = ask.Confirm(WHERE, ("1", "2", "3", "4"), release())
 LOOK = ask.Inspect(WHERE, "Every mark half a turn on?", "yes", candidates=POSITIONS)
 HOLD_POINT = ask.Inspect(WHERE, "Every mark half a turn on?", "yes", hold_point=True)
-SCALE = ask.SetTool(W2, Setting(Decimal("22.1"), "lbf·ft"), ("N·m", "lbf·ft"), WHERE, Decimal(30), WINDOW, "N·m")
+SCALE = ask.SetTool(WHERE, thirty(W2), ("N·m", "lbf·ft"))
 WAYS = (
     ask.DecideChoice("from the beginning", "from the beginning", ("scope",), ("fastener", "group")),
     ask.DecideChoice("correct", "it was mistyped: correct it", ("value", "known")),
@@ -125,12 +112,8 @@ OFFERS = (
     ask.ToolOffer(G1, cannot="G1 is no torque tool"),
 )
 TAKE = ask.TakeTool("torque", OFFERS, WHERE, Decimal(30), WINDOW, "N·m")
-RECHECK = ask.Recheck(
-    WHERE, W2, False, "tighten on", None, Decimal(30), None, "N·m", Decimal("22.1"), None, 1, 4, (), Decimal(2)
-)
-READ_AGAIN = ask.Recheck(
-    WHERE, W5, True, "first movement", None, Decimal(30), None, "N·m", Decimal("22.1"), None, 1, 1, (), Decimal(2)
-)
+RECHECK = ask.Recheck(WHERE, thirty(W2, judged=False), "tighten on", None, 1, 4, (), Decimal(2))
+READ_AGAIN = ask.Recheck(WHERE, thirty(W5, judged=False), "first movement", None, 1, 1, (), Decimal(2))
 EVERY: tuple[ask.Prompt, ...] = (
     release(),
     READING,

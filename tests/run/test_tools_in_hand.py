@@ -65,12 +65,12 @@ class TestTakingUp:
 
         assert ["w7", "w9"] == [each.tool.id for each in now.offers]
 
-    def test_without_a_mark_to_stop_at_a_setting_tool_is_still_offered(self) -> None:
-        """Only a pull to a stretch needs what is read meanwhile; a torque without a mark on the scale does not."""
+    def test_beside_a_tool_that_shows_a_number_a_setting_tool_is_offered(self) -> None:
+        """Only a pull to a stretch needs what is read meanwhile; one to a torque does not."""
         run = run_of(*READING, W2, G1)
         now = walk_to(run, "1.1/1", ask.Tighten)
 
-        offered = {offer.tool.id: offer.cannot for offer in other_tools(replace(now, stop_at=None), run.session)}
+        offered = {offer.tool.id: offer.cannot for offer in other_tools(now, run.session)}
 
         assert (True, None) == (now.reading, offered["w2"])
 

@@ -10,6 +10,7 @@ from msgspec.structs import replace
 from small_joints import bench_for, bolts, measure, value, window
 from small_joints import stored as settled
 
+from aims import thirty
 from clampbook.people import Person
 from clampbook.procedure.model import (
     Ask,
@@ -32,8 +33,9 @@ from clampbook.run.keys import can_be_typed, choices, offered
 from clampbook.run.planning import plan
 from clampbook.run.taking import WITHOUT_GAUGE
 from clampbook.run.wording import sentence
+from clampbook.tools.aim import Aim, aim_at
+from clampbook.tools.demand import Demand
 from clampbook.tools.model import Tool
-from clampbook.tools.setting import Setting
 
 W2 = Tool(id="w2", name="W2", kind="setting", unit="lbf·ft", minimum=Decimal(10), maximum=Decimal(80), wound_down=True)
 W5 = Tool(id="w5", name="W5", kind="indicating", unit="lbf·ft")
@@ -42,12 +44,8 @@ MARKS = Tool(id="marks", name="the marks", kind="marks", unit="°")
 WHERE = ask.Where(number=3, of=54, id="1.1/3", stage=1, rounds=2, group="Head bolts", position="3")
 GATE = ask.Where(number=30, of=54, id="4.1/-", stage=4)
 SHEET_WINDOW = (Decimal("28.0"), Decimal("32.0"))
-TOOL_WINDOW = (Decimal("20.7"), Decimal("23.6"))
-SETTING = Setting(Decimal("22.1"), "lbf·ft")
-READING = ask.Tighten(
-    WHERE, W5, True, Decimal(30), SHEET_WINDOW, "N·m", Decimal("22.1"), TOOL_WINDOW, None, (), Decimal(2)
-)
-RELEASE = ask.Tighten(WHERE, W2, False, Decimal(30), SHEET_WINDOW, "N·m", None, TOOL_WINDOW, SETTING, (), Decimal(2))
+READING = ask.Tighten(WHERE, thirty(W5), (), Decimal(2))
+RELEASE = ask.Tighten(WHERE, thirty(W2), (), Decimal(2))
 TURN_WINDOW = (Decimal(90), Decimal(94))
 TURN = ask.Turn(WHERE, G1, False, Decimal(90), TURN_WINDOW, Decimal(0), TURN_WINDOW, True, ())
 SHORT = replace(TURN, done=Decimal(88), left=(Decimal(2), Decimal(6)))
@@ -104,7 +102,7 @@ class TestSentence:
                 "Position 3 of Head bolts: pull W5 again slowly and stop at 22.1 lbf·ft, then type what it shows.",
             ),
             (
-                replace(READING, stop_at=None, target=None, tool_window=(None, Decimal("70.0"))),
+                replace(READING, aim=replace(thirty(W5), target=None, mark=None, on_tool=(None, Decimal("70.0")))),
                 "Position 3, round 1 of 2 of Head bolts: pull W5 a little further, never above 70.0 lbf·ft, "
                 "then type what it shows.",
             ),
@@ -134,7 +132,7 @@ class TestSentence:
             ),
             (DECIDE, "Position 3 is over its window (24.5 lbf·ft). What is to be done?"),
             (
-                ask.SetTool(W2, SETTING, ("N·m", "lbf·ft"), WHERE, Decimal(30), SHEET_WINDOW, "N·m"),
+                ask.SetTool(WHERE, thirty(W2), ("N·m", "lbf·ft")),
                 "Set W2 to 22.1 lbf·ft, then type what its scale shows.",
             ),
             (
@@ -149,22 +147,7 @@ class TestSentence:
                 "lets go, once each, in this order.",
             ),
             (
-                ask.Recheck(
-                    WHERE,
-                    W2,
-                    False,
-                    "tighten on",
-                    None,
-                    Decimal(30),
-                    None,
-                    "N·m",
-                    Decimal("22.1"),
-                    SETTING,
-                    1,
-                    4,
-                    (),
-                    Decimal(2),
-                ),
+                ask.Recheck(WHERE, thirty(W2, judged=False), "tighten on", None, 1, 4, (), Decimal(2)),
                 "Position 3, round 1 of 2 of Head bolts: set W2 to 22.1 lbf·ft and pull slowly until it lets go, "
                 "once. Did it move at all?",
             ),
@@ -258,7 +241,10 @@ class TestDetails:
 
     def test_a_torque_beside_a_turn_has_its_window_in_the_tools_unit(self) -> None:
         """The last torque is read on an indicating tool in its own unit; its window is rounded inwards."""
-        final = ask.Measure(WHERE, "Torque", "N·m", (Decimal(55), Decimal(95)), "final torque", W5)
+        ends = (Decimal(55), Decimal(95))
+        aim = aim_at(Demand(need="reading", window=ends, unit="N·m"), replace(W5, resolution=Decimal("0.1")))
+        assert isinstance(aim, Aim)
+        final = ask.Measure(WHERE, "Torque", "N·m", ends, "final torque", aim=aim)
 
         assert "window: 40.6 – 70.0 lbf·ft (55.0 – 95.0 N·m)" == details(final)[0]
 

@@ -7,6 +7,7 @@ from decimal import Decimal
 import pytest
 from msgspec.structs import replace
 
+from aims import thirty
 from bench import INES, W2, W5
 from clampbook.procedure.model import Ask
 from clampbook.run import prompts as ask
@@ -17,14 +18,11 @@ from clampbook.run.parts import begin
 from clampbook.run.prompts import Choice, DecideChoice, Prompt, Where
 from clampbook.screens.keying import wanted
 from clampbook.screens.meaning import Back, Help, Line, Meaning, Nothing, Typed, stroke
-from clampbook.tools.setting import Setting
 
 WHERE = Where(3, 54, "1.1/3", 1, position="3")
 WINDOW = (Decimal(28), Decimal(32))
-RELEASE = ask.Tighten(
-    WHERE, W2, False, Decimal(30), WINDOW, "N·m", None, WINDOW, Setting(Decimal("22.1"), "lbf·ft"), (), Decimal(2)
-)
-READING = ask.Tighten(WHERE, W5, True, Decimal(30), WINDOW, "N·m", Decimal("22.1"), WINDOW, None, (), Decimal(2))
+RELEASE = ask.Tighten(WHERE, thirty(W2), (), Decimal(2))
+READING = ask.Tighten(WHERE, thirty(W5), (), Decimal(2))
 MEASURE = ask.Measure(WHERE, "Gap", "mm", WINDOW)
 ZERO = ask.ZeroTool(W5, WHERE)
 LOOK = ask.Inspect(WHERE, "Even?", "yes")
@@ -34,7 +32,7 @@ SIGN = ask.SignOff("assembler", True, False, (), "performed")
 SERIAL = ask.StartSheet("ask:Serial", "start", True, ask=Ask(name="Serial", answer="text"))
 HOURS = ask.StartSheet("ask:Hours", "start", False, ask=Ask(name="Hours", answer="number", unit="h"))
 CAUTIONS = ask.StartSheet("cautions", "start", True, lines=("Eye protection on.",))
-SET = ask.SetTool(W2, Setting(Decimal("22.1"), "lbf·ft"), ("N·m", "lbf·ft"), WHERE, Decimal(30), WINDOW, "N·m")
+SET = ask.SetTool(WHERE, thirty(W2), ("N·m", "lbf·ft"))
 
 
 def meant(prompt: Prompt, key: str, field: str = "", part: Part | None = None) -> Meaning:

@@ -32,6 +32,7 @@ from clampbook.run.prompts import (
 from clampbook.run.session import Session
 from clampbook.run.wording import sentence
 from clampbook.text import printable
+from clampbook.tools.aim import OPEN, Aim
 
 Quantity = dict[str, float | str]
 
@@ -121,16 +122,13 @@ def of_prompt(prompt: Prompt) -> dict[str, Any]:
 def _figures(prompt: Prompt) -> dict[str, Any]:
     """Target and window in the sheet's unit, the setting in the tool's, and the unit that is typed in."""
     match prompt:
-        case Tighten(target=target, window=window, unit=unit, set_to=set_to, tool=tool, reading=reading):
-            setting = _quantity(set_to.value, set_to.unit) if set_to is not None else None
-            typed_in = tool.unit if reading else None
-            return _target(target, window, unit) | {"set_tool_to": setting, "unit": typed_in}
-        case Recheck(target=target, window=window, unit=unit, set_to=set_to, tool=tool, reading=reading):
-            setting = _quantity(set_to.value, set_to.unit) if set_to is not None else None
-            typed_in = tool.unit if reading else None
-            return _target(target, window, unit) | {"set_tool_to": setting, "unit": typed_in}
-        case SetTool(target=target, window=window, unit=unit, to=to):
-            return _target(target, window, unit) | {"set_tool_to": _quantity(to.value, to.unit)}
+        case Tighten(aim=aim):
+            return _aim(aim, aim.window) | {"unit": aim.tool.unit if aim.reading else None}
+        case Recheck(aim=aim):
+            window = None if aim.window == OPEN else aim.window
+            return _aim(aim, window) | {"unit": aim.tool.unit if aim.reading else None}
+        case SetTool(aim=aim):
+            return _aim(aim, aim.window)
         case TakeTool(target=target, window=window, unit=unit):
             return _target(target, window, unit or "")
         case Turn(target=target, window=window, by_marks=by_marks):
@@ -141,6 +139,11 @@ def _figures(prompt: Prompt) -> dict[str, Any]:
             return _target(None, window, unit or "")
         case _:
             return {}
+
+
+def _aim(aim: Aim, window: Ends | None) -> dict[str, Any]:
+    setting = None if aim.set_to is None else _quantity(aim.set_to.value, aim.set_to.unit)
+    return _target(aim.target, window, aim.unit) | {"set_tool_to": setting}
 
 
 def _target(target: Decimal | None, window: Ends | None, unit: str) -> dict[str, Any]:

@@ -31,9 +31,8 @@ from clampbook.run.prompts import (
     Where,
     ZeroTool,
 )
-from clampbook.tools.lever import Reach, reach
-from clampbook.tools.model import Adapter, Tool
-from clampbook.tools.setting import window_on_tool
+from clampbook.run.wording import at_mark
+from clampbook.tools.aim import Aim
 from clampbook.units import UnitFault, inwards, kind_of, parse, show, show_duration, show_window, side_by_side
 
 _ORDER = "best first, else as in tools.toml"
@@ -62,10 +61,9 @@ def _matters(prompt: Prompt) -> tuple[str, ...]:
     match prompt:
         case StartSheet():
             return _on_the_sheet(prompt)
-        case SetTool(target=target, window=window, unit=unit, tool=tool, to=to):
-            setting = f"set {hand(tool, prompt.adapter)} to: {show(to.value, to.unit)}"
-            care = at_take_up(tool) if prompt.first else ()
-            return (f"at the bolt: {show_torque(target, unit)}", setting, window_line(window, unit), *care)
+        case SetTool(aim=aim):
+            care = at_take_up(aim.tool) if prompt.first else ()
+            return (*_target(aim), *_mark(aim), window_line(aim.window, aim.unit), *care)
         case TakeTool(offers=offers, unread=unread):
             several = sum(offer.cannot is None for offer in offers) > 1
             return (*((_ORDER,) if several else ()), *((unread,) if unread is not None else ()))
@@ -102,35 +100,42 @@ def _on_the_sheet(prompt: StartSheet) -> tuple[str, ...]:
     return (*prompt.lines, *prompt.notices)
 
 
+def _target(aim: Aim) -> tuple[str, ...]:
+    return () if aim.target is None else (f"at the bolt: {show_torque(aim.target, aim.unit)}",)
+
+
+def _mark(aim: Aim) -> tuple[str, ...]:
+    if aim.mark is None:
+        return ()
+    return (f"stop {aim.hand} at: {at_mark(aim)}",) if aim.reading else (f"set {aim.hand} to: {at_mark(aim)}",)
+
+
+def windows(aim: Aim) -> str:
+    """The window as the hand needs it, and as it holds at the fastener."""
+    if not aim.reading or (aim.tool.unit == aim.unit and aim.adapter is None):
+        return window_line(aim.window, aim.unit)
+    on_tool = show_window(*aim.on_tool, aim.tool.unit, exact=True)
+    return f"window: {on_tool} ({show_window(*aim.window, aim.unit)})"
+
+
 def _tighten(prompt: Tighten) -> tuple[str, ...]:
-    tool = prompt.tool
-    lines: list[str] = []
-    if prompt.target is not None:
-        lines.append(f"at the bolt: {show_torque(prompt.target, prompt.unit)}")
-    if prompt.set_to is not None:
-        lines.append(f"set {hand(tool, prompt.adapter)} to: {show(prompt.set_to.value, prompt.set_to.unit)}")
-    elif prompt.stop_at is not None:
-        lines.append(f"stop {hand(tool, prompt.adapter)} at: {show(prompt.stop_at, tool.unit)}")
-    on_tool = prompt.tool_window if prompt.reading else None
-    lines.append(both_windows(on_tool, tool.unit, prompt.window, prompt.unit, prompt.adapter))
-    if prompt.sheet_window is not None:
-        allowed = show_window(*prompt.sheet_window, prompt.unit)
-        lines.append(f"the sheet allows {allowed}; guarded by what is not known of {tool.name}")
-    lines += before_a_pull(tool)
+    aim = prompt.aim
+    lines = [*_target(aim), *_mark(aim), windows(aim)]
+    if aim.guarded:
+        allowed = show_window(*aim.allowed, aim.unit)
+        lines.append(f"the sheet allows {allowed}; guarded by what is not known of {aim.tool.name}")
+    lines += before_a_pull(aim.tool)
     if prompt.ran_down is not None:
-        lines.append(f"run-down torque: {show(prompt.ran_down, prompt.unit)}")
+        lines.append(f"run-down torque: {show(prompt.ran_down, aim.unit)}")
     if prompt.last_value is not None:
-        lines.append(f"last reading: {prompt.last_value} {tool.unit}, under")
+        lines.append(f"last reading: {prompt.last_value} {aim.tool.unit}, under")
     return (*lines, *_estimate(prompt.where), *_together(prompt.together, prompt.where))
 
 
 def _measure(prompt: Measure) -> tuple[str, ...]:
     lines: list[str] = []
-    tool = prompt.tool
-    if prompt.window is not None and tool is not None:
-        through = reach(tool, prompt.adapter)
-        on_tool = window_on_tool(prompt.window, prompt.unit, tool, through) if isinstance(through, Reach) else None
-        lines.append(both_windows(on_tool, tool.unit, prompt.window, prompt.unit, prompt.adapter))
+    if prompt.aim is not None:
+        lines.append(windows(prompt.aim))
     elif prompt.window is not None:
         lines.append(window_line(prompt.window, prompt.unit))
     if prompt.minus is not None:
@@ -148,13 +153,12 @@ def _turn(prompt: Turn) -> tuple[str, ...]:
 
 
 def _recheck(prompt: Recheck) -> tuple[str, ...]:
-    lines = [f"at the bolt: {show_torque(prompt.target, prompt.unit)}", f"method: {prompt.method}"]
-    if prompt.set_to is not None:
-        lines.append(f"set {hand(prompt.tool, prompt.adapter)} to: {show(prompt.set_to.value, prompt.set_to.unit)}")
-    elif prompt.adapter is not None:
-        lines.append(f"stop {hand(prompt.tool, prompt.adapter)} at: {show(prompt.stop_at, prompt.tool.unit)}")
-    if prompt.window is not None:
-        lines.append(window_line(prompt.window, prompt.unit))
+    aim = prompt.aim
+    lines = [*_target(aim), f"method: {prompt.method}"]
+    if aim.set_to is not None or aim.adapter is not None:
+        lines += _mark(aim)
+    if aim.window != (None, None):
+        lines.append(windows(aim))
     if prompt.at_most > 1:
         lines.append(f"pass {prompt.pass_no} of at most {prompt.at_most}")
     return (*lines, *_together(prompt.together, prompt.where))
@@ -214,14 +218,9 @@ def window_line(window: Ends, unit: str) -> str:
     return f"window: {show_window(*window, unit)}"
 
 
-def hand(tool: Tool, adapter: Adapter | None) -> str:
-    """What the hand holds: "W2", or "W2 with A1"."""
-    return tool.name if adapter is None else f"{tool.name} with {adapter.name}"
-
-
-def both_windows(on_tool: Ends | None, tool_unit: str, window: Ends, unit: str, adapter: Adapter | None = None) -> str:
+def both_windows(on_tool: Ends | None, tool_unit: str, window: Ends, unit: str) -> str:
     """The window as the hand needs it, and as the sheet has it."""
-    if on_tool is None or (tool_unit == unit and adapter is None):
+    if on_tool is None or tool_unit == unit:
         return window_line(window, unit)
     return f"{window_line(on_tool, tool_unit)} ({show_window(*window, unit)})"
 

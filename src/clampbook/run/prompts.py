@@ -12,6 +12,7 @@ from msgspec import Struct
 
 from clampbook.procedure.model import Ask, Part
 from clampbook.run.tool_offers import ToolOffer as ToolOffer
+from clampbook.tools.aim import Aim
 from clampbook.tools.model import Adapter, Tool
 from clampbook.tools.setting import Setting
 
@@ -89,18 +90,64 @@ class TakeTool(Struct, frozen=True):
     unread: str | None = None
 
 
-class SetTool(Struct, frozen=True):
+class Aimed(Struct, frozen=True):
+    """A place in the work and what its pull aims at, with the figures that are read off it."""
+
+    where: Where
+    aim: Aim
+
+    @property
+    def tool(self) -> Tool:
+        """The tool in hand."""
+        return self.aim.tool
+
+    @property
+    def adapter(self) -> Adapter | None:
+        """What stands between it and the fastener."""
+        return self.aim.adapter
+
+    @property
+    def reading(self) -> bool:
+        """True: type what the tool shows; False: a setting tool, one deliberate key."""
+        return self.aim.reading
+
+    @property
+    def unit(self) -> str:
+        """The procedure's unit, in which `target` and `window` are."""
+        return self.aim.unit
+
+    @property
+    def target(self) -> Decimal | None:
+        """At the fastener, with prevailing torque added."""
+        return self.aim.target
+
+    @property
+    def window(self) -> Ends:
+        """What judges the pull, at the fastener."""
+        return self.aim.window
+
+    @property
+    def set_to(self) -> Setting | None:
+        """What a setting tool is set to; None for one that shows a number."""
+        return self.aim.set_to
+
+    @property
+    def stop_at(self) -> Decimal | None:
+        """Where to stop with a tool that shows a number, in its unit."""
+        return self.aim.stop_at
+
+
+class SetTool(Aimed, frozen=True):
     """Set the tool, then type what its scale shows: number, and unit by its number in `units` (fixed order)."""
 
-    tool: Tool
-    to: Setting
     units: tuple[str, ...]
-    where: Where
-    target: Decimal
-    window: Ends
-    unit: str
-    adapter: Adapter | None = None
     first: bool = False  # it was taken up just now
+
+    @property
+    def to(self) -> Setting:
+        """What is to be set; only a setting tool is."""
+        assert self.aim.set_to is not None
+        return self.aim.set_to
 
 
 class ZeroTool(Struct, frozen=True):
@@ -110,29 +157,15 @@ class ZeroTool(Struct, frozen=True):
     where: Where
 
 
-class Tighten(Struct, frozen=True):
-    """One pull. `reading` False: a setting tool, one deliberate key; True: type what the tool shows.
+class Tighten(Aimed, frozen=True):
+    """One pull. `together` are the positions shown as one; `last_value` is a reading of this position that stayed
+    under, as its tool showed it."""
 
-    `target`, `window` are in the sheet's `unit` (with what ran down added); `stop_at`, `tool_window` in the tool's
-    unit for the hand. `together` are the positions shown as one, `so_far` readings of this position that stayed under.
-    """
-
-    where: Where
-    tool: Tool
-    reading: bool
-    target: Decimal | None
-    window: Ends
-    unit: str
-    stop_at: Decimal | None
-    tool_window: Ends
-    set_to: Setting | None
     together: tuple[str, ...]
     least_pull: Decimal
     ran_down: Decimal | None = None
     last_value: str | None = None
     finished_before: bool = False
-    adapter: Adapter | None = None
-    sheet_window: Ends | None = None  # what the sheet allows, where `window` is guarded
 
 
 class Turn(Struct, frozen=True):
@@ -164,16 +197,25 @@ class Loosen(Struct, frozen=True):
 
 
 class Measure(Struct, frozen=True):
-    """Type a measured value. `part` names what is measured beside a pull; `tool` is the one that must show it."""
+    """Type a measured value. `part` names what is measured beside a pull; `aim` has the tool that must show it."""
 
     where: Where
     what: str
     unit: str
     window: Ends | None
     part: Literal["final torque", "stretch", "run-down"] | None = None
-    tool: Tool | None = None
     minus: Decimal | None = None
-    adapter: Adapter | None = None
+    aim: Aim | None = None
+
+    @property
+    def tool(self) -> Tool | None:
+        """The tool that must show it."""
+        return None if self.aim is None else self.aim.tool
+
+    @property
+    def adapter(self) -> Adapter | None:
+        """What stands between that tool and the fastener."""
+        return None if self.aim is None else self.aim.adapter
 
 
 class Inspect(Struct, frozen=True):
@@ -215,25 +257,16 @@ class Wait(Struct, frozen=True):
     offset: str = "+00:00"
 
 
-class Recheck(Struct, frozen=True):
+class Recheck(Aimed, frozen=True):
     """See whether it moves. `reading` True: type what the tool shows at first movement (or when it holds)."""
 
-    where: Where
-    tool: Tool
-    reading: bool
     method: str
     still: Decimal | None
-    target: Decimal
-    window: Ends | None
-    unit: str
-    stop_at: Decimal
-    set_to: Setting | None
     pass_no: int
     at_most: int
     together: tuple[str, ...]
     least_pull: Decimal
     finished_before: bool = False
-    adapter: Adapter | None = None
 
 
 class Confirm(Struct, frozen=True):

@@ -3,26 +3,16 @@
 from __future__ import annotations
 
 from decimal import Decimal
-from typing import Literal
 
-Verdict = Literal["under", "within", "over"]
-Ends = tuple[Decimal | None, Decimal | None]
+from clampbook.figures import Ends as Ends
+from clampbook.figures import Verdict as Verdict
+from clampbook.figures import judge as judge
 
 WELL_OFF = Decimal("0.2")  # a value nearer to its target than this share is never called a slip
 NEAR = Decimal("0.15")  # how near to the target the mended value must come
 # lbf·ft / N·m, lbf·ft / lbf·in, N·m / lbf·in (NIST SP 811), and a lost decimal place
 TORQUE_SLIPS = (Decimal("1.3558179"), Decimal(12), Decimal("8.8507458"), Decimal(10))
 PLAIN_SLIPS = (Decimal(10),)
-
-
-def judge(value: Decimal, window: Ends) -> Verdict:
-    """Where an exact value lies against an exact window; both ends belong to it, an open end (None) is never passed."""
-    low, high = window
-    if low is not None and value < low:
-        return "under"
-    if high is not None and value > high:
-        return "over"
-    return "within"
 
 
 def middle(target: Decimal | None, window: Ends) -> Decimal | None:

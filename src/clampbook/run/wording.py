@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import assert_never
 
+from clampbook.figures import show_exactly
 from clampbook.run.care import before_a_long_pause, to_where
 from clampbook.run.prompts import (
     Apply,
@@ -29,7 +30,7 @@ from clampbook.run.prompts import (
     ZeroTool,
 )
 from clampbook.text import started
-from clampbook.tools.setting import Setting
+from clampbook.tools.aim import Aim
 from clampbook.units import show, show_window
 
 
@@ -123,9 +124,8 @@ def _tool(prompt: TakeTool | SetTool | ZeroTool | ReturnTool) -> str:
                 return f"{place(where)} comes next, but {stuck}, or leave it on hold."
             wanted = {"torque": "torque tool", "reading": "tool that shows the torque", "angle": "angle gauge"}[need]
             return f"{place(where)} comes next: take up a {wanted}." if need != "angle" else _for_the_turn(where)
-        case SetTool(tool=tool, to=mark):
-            named = tool.name if prompt.adapter is None else f"{tool.name}, which goes with {prompt.adapter.name},"
-            return f"Set {named} to {show(mark.value, mark.unit)}, then type what its scale shows."
+        case SetTool(aim=aim):
+            return f"Set {aim.hand} to {at_mark(aim)}, then type what its scale shows."
         case ZeroTool(tool=tool):
             return f"Look at the zero of {tool.name} with no load on it. Is it good?"
         case ReturnTool(tool=tool, wind_down=wind_down):
@@ -160,21 +160,24 @@ def _pull(prompt: Tighten | Turn | Recheck | Loosen) -> str:
 
 
 def _tighten(prompt: Tighten) -> str:
-    name = prompt.tool.name
+    aim = prompt.aim
     if not prompt.reading:
-        return _until_it_lets_go(name, prompt.set_to, "once")
+        return _until_it_lets_go(aim, "once")
     again = " again" if prompt.last_value is not None else ""
-    if prompt.stop_at is None:
-        high = prompt.tool_window[1]
-        never = f", never above {show(high, prompt.tool.unit)}" if high is not None else ""
-        return f"pull {name}{again} a little further{never}, then type what it shows"
-    return f"pull {name}{again} slowly and stop at {show(prompt.stop_at, prompt.tool.unit)}, then type what it shows"
+    if aim.mark is None:
+        high = aim.on_tool[1]
+        never = f", never above {show_exactly(high, aim.tool.unit)}" if high is not None else ""
+        return f"pull {aim.hand}{again} a little further{never}, then type what it shows"
+    return f"pull {aim.hand}{again} slowly and stop at {at_mark(aim)}, then type what it shows"
 
 
-def _until_it_lets_go(name: str, to: Setting | None, how_often: str) -> str:
-    if to is None:
-        return f"pull {name} slowly until it lets go, {how_often}"
-    return f"set {name} to {show(to.value, to.unit)} and pull slowly until it lets go, {how_often}"
+def _until_it_lets_go(aim: Aim, how_often: str) -> str:
+    return f"set {aim.hand} to {at_mark(aim)} and pull slowly until it lets go, {how_often}"
+
+
+def at_mark(aim: Aim) -> str:
+    """The scale line to set or to stop at, with the unit of that scale."""
+    return "" if aim.mark is None else show_exactly(aim.mark, aim.tool.unit)
 
 
 def _turn(prompt: Turn) -> str:
@@ -201,14 +204,12 @@ def remainder(prompt: Turn) -> str:
 
 
 def _recheck(prompt: Recheck) -> str:
-    name = prompt.tool.name
     if prompt.reading:
         what = "read it at the first movement" if prompt.method == "first movement" else "hold it there"
-        at = show(prompt.stop_at, prompt.tool.unit)
-        return f"pull {name} slowly up to {at} and {what}, then type what it shows."
+        return f"pull {prompt.aim.hand} slowly up to {at_mark(prompt.aim)} and {what}, then type what it shows."
     before = "back it off and then " if prompt.method == "back off and tighten again" else ""
     allowed = f"more than {show(prompt.still, '°')}" if prompt.still else "at all"
-    return f"{before}{_until_it_lets_go(name, prompt.set_to, 'once')}. Did it move {allowed}?"
+    return f"{before}{_until_it_lets_go(prompt.aim, 'once')}. Did it move {allowed}?"
 
 
 def _confirm(prompt: Confirm) -> str:
@@ -216,7 +217,7 @@ def _confirm(prompt: Confirm) -> str:
         return f"{place(prompt.where)}: read this caution first."
     pull = prompt.pull
     positions = ", ".join(prompt.positions)
-    what = _until_it_lets_go(pull.tool.name, pull.set_to, "once each")
+    what = _until_it_lets_go(pull.aim, "once each")
     return f"Positions {positions}{_round(prompt.where)}: {what}, in this order."
 
 
@@ -239,7 +240,7 @@ def _work(prompt: Measure | Inspect | Apply | Wait) -> str:
 
 
 def _measure(prompt: Measure) -> str:
-    here, tool = place(prompt.where), prompt.tool.name if prompt.tool else "the tool"
+    here, tool = place(prompt.where), prompt.aim.hand if prompt.aim else "the tool"
     match prompt.part:
         case "run-down":
             return f"{here}: run it down with {tool} before it seats, then type the torque that turns it."

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from clampbook.figures import inwards, plain
+from clampbook.figures import plain
 from clampbook.run.details import details, step_line
 from clampbook.run.keys import choices
 from clampbook.run.menu import is_pull
-from clampbook.run.prompts import Confirm, Ends, Loosen, Measure, Recheck, SetTool, Tighten, Turn, Where
+from clampbook.run.prompts import Confirm, Loosen, Measure, Recheck, SetTool, Tighten, Turn, Where
 from clampbook.run.wording import sentence
 from clampbook.screens.hinting import KEEP
 from clampbook.screens.shown import Figure, Shown, hints
-from clampbook.tools.model import Tool
+from clampbook.tools.aim import Aim
 
 Pull = Tighten | Turn | Recheck | Confirm | Loosen | Measure | SetTool
 _NOBODY = "-"
@@ -37,30 +37,26 @@ def pull(prompt: Pull) -> Shown:
 def _hand(prompt: Pull) -> Figure | None:
     """The number for the hand, in the unit of what the hand holds."""
     match prompt:
-        case SetTool(to=to, tool=tool):
-            return Figure(plain(to.value), f"{to.unit} on {tool.name}", "set to")
-        case Tighten(set_to=to, tool=tool) | Recheck(set_to=to, tool=tool) if to is not None:
-            return Figure(plain(to.value), f"{to.unit} on {tool.name}", "set to")
-        case Tighten(stop_at=stop_at, tool=tool) | Recheck(stop_at=stop_at, tool=tool) if stop_at is not None:
-            return Figure(plain(stop_at), f"{tool.unit} on {tool.name}", "stop at")
+        case SetTool(aim=aim) | Tighten(aim=aim) | Recheck(aim=aim) if aim.mark is not None:
+            return Figure(plain(aim.mark), f"{aim.tool.unit} on {aim.hand}", "stop at" if aim.reading else "set to")
         case Turn():
             return _turn(prompt)
         case Confirm(pull=first) if first is not None:
             return _hand(first)
         case Loosen(by=by) if by is not None:
             return Figure(f"{plain(by)}°", "", "loosen by")
-        case Measure(part="final torque", window=window, tool=tool) if window is not None and tool is not None:
-            return _between(window, prompt.unit, tool)
+        case Measure(part="final torque", aim=aim) if aim is not None:
+            return _between(aim)
         case _:
             return None
 
 
-def _between(window: Ends, unit: str, tool: Tool) -> Figure | None:
+def _between(aim: Aim) -> Figure | None:
     """Where a torque that is only read must lie, in the unit of what the hand holds; None where an end is open."""
-    low, high = inwards(*window, unit, tool.unit) if unit != tool.unit else window
+    low, high = aim.on_tool
     if low is None or high is None:
         return None
-    return Figure(f"{plain(low)}–{plain(high)}", f"{tool.unit} on {tool.name}", "must lie between")
+    return Figure(f"{plain(low)}–{plain(high)}", f"{aim.tool.unit} on {aim.hand}", "must lie between")
 
 
 def _turn(prompt: Turn) -> Figure:

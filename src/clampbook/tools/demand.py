@@ -8,6 +8,7 @@ from typing import Literal
 
 from msgspec import Struct
 
+from clampbook.procedure.model import Accept
 from clampbook.tools.model import Adapter, Use
 from clampbook.tools.setting import Ends
 from clampbook.tools.state import State
@@ -20,6 +21,9 @@ class Demand(Struct, frozen=True, kw_only=True):
     """A torque (from either type), a torque reading, or an angle; `target`, `window` and `up_to` are in `unit`.
 
     `up_to` is the torque that a turn may end with; `anticlockwise` says that this is the way to tighten.
+    `accept` says whether the window is narrowed by what is not known of an indicating tool.
+    `least`, in `unit`, is what it should be able to show where nobody knows yet what will be read; then nothing is
+    aimed at.
     """
 
     need: Need
@@ -28,10 +32,14 @@ class Demand(Struct, frozen=True, kw_only=True):
     unit: str | None = None
     up_to: Decimal | None = None
     anticlockwise: bool = False
+    accept: Accept = "simple"
+    least: Decimal | None = None
 
     @property
-    def aim(self) -> Decimal | None:
+    def point(self) -> Decimal | None:
         """The target; where there is none the middle of the window, or its one end, stands for it."""
+        if self.least is not None:
+            return None
         if self.target is not None:
             return self.target
         low, high = self.window

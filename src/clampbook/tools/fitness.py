@@ -7,10 +7,10 @@ from decimal import Decimal
 
 from msgspec import Struct
 
+from clampbook.tools.aim import Aim, Unusable, aim_at, wrong_kind
 from clampbook.tools.demand import Circumstances, Demand
-from clampbook.tools.lever import reach
 from clampbook.tools.model import WORKING, Tool
-from clampbook.tools.setting import CannotHold, Held, hold, scale
+from clampbook.tools.setting import on_tool, scale
 from clampbook.tools.state import State, state
 from clampbook.units import convert, show, show_window
 
@@ -53,36 +53,39 @@ def fitness(tool: Tool, demand: Demand, at: Circumstances = ANYHOW) -> Fitness:
     return fitness_and_margin(tool, demand, at)[0]
 
 
-def fitness_and_margin(tool: Tool, demand: Demand, at: Circumstances = ANYHOW) -> tuple[Fitness, Margin | None]:
-    """The same, and how the tool's error stands to the window; None where either is not known."""
-    cannot = _wrong_kind(tool, demand)
+def fitness_and_margin(
+    tool: Tool, demand: Demand, at: Circumstances = ANYHOW
+) -> tuple[Fitness, Margin | None, Aim | None]:
+    """The same, how the tool's error stands to the window (None where either is not known), and what it aims at."""
+    cannot = wrong_kind(tool, demand)
     if cannot is not None:
-        return Fitness(cannot=cannot), None
+        return Fitness(cannot=cannot), None, None
     cannot, refused, notes = _as_it_stands(tool, at)
     if cannot is not None:
-        return Fitness(cannot=cannot), None
+        return Fitness(cannot=cannot), None, None
     if demand.need == "angle":
-        return Fitness(None, (*refused, *_end_of_turn(tool, demand)), notes), None
-    aim, unit = demand.aim, demand.unit
-    if aim is None or unit is None:
-        return Fitness(None, refused, notes), None
-    held = hold(aim, demand.window, unit, tool, reach(tool, at.adapter), at.adapter)
-    if isinstance(held, CannotHold):
-        return Fitness(cannot=held.sentence), None
-    away = _margin(tool, demand, held)
-    against = (*refused, *_outside_useful(tool, held.wanted), *_too_wide(tool, away))
-    told = (*notes, *_outside_middle(tool, held.wanted), *_coarse(tool, held.wanted))
-    return Fitness(None, against, told), away
+        return Fitness(None, (*refused, *_end_of_turn(tool, demand)), notes), None, None
+    if demand.unit is None:
+        return Fitness(None, refused, notes), None, None
+    aim, point = aim_at(demand, tool, at.adapter), demand.point
+    if isinstance(aim, Unusable):
+        return Fitness(cannot=aim.sentence), None, None
+    if point is None:
+        return Fitness(None, refused, (*notes, *_starts_above(demand, aim))), None, aim
+    away, wanted = _margin(tool, demand, aim), on_tool(point, demand.unit, tool, aim.through)
+    against = (*refused, *_outside_useful(tool, wanted), *_too_wide(tool, away))
+    told = (*notes, *_outside_middle(tool, wanted), *_coarse(tool, wanted))
+    return Fitness(None, against, told), away, aim
 
 
-def _margin(tool: Tool, demand: Demand, held: Held) -> Margin | None:
+def _margin(tool: Tool, demand: Demand, aim: Aim) -> Margin | None:
     low, high = demand.window
-    if tool.permissible_deviation is None or demand.target is None or demand.unit is None:
+    if tool.permissible_deviation is None or aim.mark is None or aim.applied is None:
         return None
-    rooms = [held.applied - low] if low is not None else []
-    rooms += [high - held.applied] if high is not None else []
-    error = held.applied * tool.permissible_deviation / 100
-    return Margin(held.mark, held.applied, error, min(rooms), demand.unit) if rooms and error else None
+    rooms = [aim.applied - low] if low is not None else []
+    rooms += [high - aim.applied] if high is not None else []
+    error = aim.applied * tool.permissible_deviation / 100
+    return Margin(aim.mark, aim.applied, error, min(rooms), aim.unit) if rooms and error else None
 
 
 def useful_span(tool: Tool) -> tuple[Decimal, Decimal] | None:
@@ -99,23 +102,6 @@ def middle_half(tool: Tool) -> tuple[Decimal, Decimal] | None:
     minimum = tool.minimum or Decimal(0)
     quarter = (tool.maximum - minimum) / 4
     return minimum + quarter, tool.maximum - quarter
-
-
-def _wrong_kind(tool: Tool, demand: Demand) -> str | None:
-    torque = tool.kind in WORKING
-    if tool.kind == "reference":
-        return f"{tool.name} is the reference that others are checked against, and tightens nothing"
-    if demand.need == "angle":
-        reads = not torque or tool.reads_angle
-        return None if reads else f"{tool.name} shows no angle: take a gauge, or turn from mark to mark"
-    if not torque:
-        return f"{tool.name} is no torque tool"
-    if demand.need == "reading" and tool.kind == "setting":
-        return f"{tool.name} lets go at what it was set to and shows no reading: take an indicating tool"
-    wanted = "anticlockwise" if demand.anticlockwise else "clockwise"
-    if tool.directions not in ("both", wanted):
-        return f"{tool.name} works {tool.directions} only, and this is tightened {wanted}"
-    return None
 
 
 def standing(tool: Tool, at: Circumstances) -> State | None:
@@ -146,6 +132,14 @@ def _end_of_turn(tool: Tool, demand: Demand) -> Iterator[str]:
     end = convert(demand.up_to, demand.unit, tool.unit)
     if end > tool.maximum:
         yield f"the turn may end with {show(end, tool.unit)}, beyond the scale of {tool.name} ({scale(tool)})"
+
+
+def _starts_above(demand: Demand, aim: Aim) -> Iterator[str]:
+    """A tool whose scale starts above what may have to be read off it is no choice where there is another."""
+    tool = aim.tool
+    start = max(tool.minimum or Decimal(0), tool.resolution or Decimal(0))
+    if demand.least is not None and aim.there(start) > demand.least:
+        yield f"the scale of {tool.name} starts at {show(start, tool.unit)}: less cannot be read off it"
 
 
 def _outside_useful(tool: Tool, wanted: Decimal) -> Iterator[str]:

@@ -8,16 +8,17 @@ from decimal import Decimal
 
 from msgspec import Struct
 
+from clampbook.tools.aim import Aim
 from clampbook.tools.demand import Circumstances, Demand
 from clampbook.tools.fitness import Fitness, Margin, fitness_and_margin, standing, useful_span
 from clampbook.tools.model import WORKING, Stock, Tool
-from clampbook.tools.setting import CannotHold, on_tool, what_to_set
+from clampbook.tools.setting import on_tool
 from clampbook.tools.state import due_on, state
 from clampbook.units import show, show_window
 
 
 class Ranked(Struct, frozen=True):
-    """A tool at its place: how it fits, how its error stands to the window, how probably it holds it.
+    """A tool at its place: how it fits, how its error stands to the window, how probably it holds it, what it aims at.
 
     `last`: something happened to it, so that whoever takes it all the same takes any other that needs a reason first.
     """
@@ -27,6 +28,7 @@ class Ranked(Struct, frozen=True):
     margin: Margin | None = None
     probability: float | None = None
     last: bool = False
+    aim: Aim | None = None
 
     @property
     def suitable(self) -> bool:
@@ -65,9 +67,9 @@ def _at(stock: Stock, tool: Tool, today: date | None) -> Circumstances:
 
 def ranked(tool: Tool, demand: Demand, at: Circumstances) -> Ranked:
     """One tool for one demand."""
-    fit, away = fitness_and_margin(tool, demand, at)
+    fit, away, aim = fitness_and_margin(tool, demand, at)
     found = standing(tool, at)
-    return Ranked(tool, fit, away, probability(tool, demand, away), found is not None and found.last)
+    return Ranked(tool, fit, away, probability(tool, demand, away), found is not None and found.last, aim)
 
 
 def probability(tool: Tool, demand: Demand, away: Margin | None) -> float | None:
@@ -98,7 +100,7 @@ def reasons(ranked: Ranked, demand: Demand) -> tuple[str, ...]:
 def _figures(ranked: Ranked, demand: Demand) -> Iterable[str]:
     tool, away = ranked.tool, ranked.margin
     if demand.need != "angle" and tool.kind in WORKING:
-        yield from _place_on_scale(tool, demand)
+        yield from _place_on_scale(ranked)
     if away is not None:
         error, leaves = show(away.error, away.unit), show(away.leaves, away.unit)
         may = f"may be off by {error} (±{tool.permissible_deviation} %)"
@@ -111,16 +113,14 @@ def _figures(ranked: Ranked, demand: Demand) -> Iterable[str]:
         yield f"calibration in date until {day}" if not ranked.fit.refused else f"calibration until {day}"
 
 
-def _place_on_scale(tool: Tool, demand: Demand) -> Iterable[str]:
-    span, target = useful_span(tool), demand.target
-    if target is None or demand.unit is None:
+def _place_on_scale(ranked: Ranked) -> Iterable[str]:
+    aim = ranked.aim
+    if aim is None or aim.mark is None or aim.target is None:
         return
-    held = what_to_set(target, demand.window, demand.unit, tool)
-    if isinstance(held, CannotHold):
-        return
-    inside = span is not None and span[0] <= on_tool(target, demand.unit, tool) <= span[1]
+    tool, span = ranked.tool, useful_span(ranked.tool)
+    inside = span is not None and span[0] <= on_tool(aim.target, aim.unit, tool, aim.through) <= span[1]
     where = f", in the useful part of its scale, {show_window(*span, tool.unit)}" if span and inside else ""
-    yield f"{_verb(tool)} {show(held.value, held.unit)}{where}"
+    yield f"{_verb(tool)} {show(aim.mark, tool.unit)}{where}"
 
 
 def _verb(tool: Tool) -> str:

@@ -7,9 +7,10 @@ from decimal import ROUND_FLOOR, Decimal
 
 from msgspec import Struct
 
+from clampbook.figures import narrowed, step_of
 from clampbook.tools.lever import STRAIGHT, NoReach, Reach, reach
 from clampbook.tools.model import WORKING, Adapter, Tool
-from clampbook.units import Kind, convert, inwards, kind_of, show, show_window
+from clampbook.units import Kind, convert, kind_of, show, show_window
 
 Ends = tuple[Decimal | None, Decimal | None]
 
@@ -64,12 +65,21 @@ def hold(
     if isinstance(through, NoReach):
         return CannotHold(through.sentence)
     wanted = on_tool(target, sheet_unit, tool, through)
-    marks = [mark for mark in _neighbours(wanted, tool.resolution) if _on_scale(mark, tool)]
+    low, high = (None if end is None else on_tool(end, sheet_unit, tool, through) for end in window)
+    near = _nearest_in(wanted, (low, high))
+    marks = [mark for mark in _neighbours(near, tool.resolution) if _on_scale(mark, tool)]
     if not marks:
         with_it = "" if adapter is None or through == STRAIGHT else f" with {adapter.name}"
         return CannotHold(f"{show(wanted, tool.unit)} lies outside the scale of {tool.name}{with_it} ({scale(tool)})")
     found = _beside(marks, wanted, target, window, lambda mark: at_fastener(mark, tool, through, sheet_unit))
     return found or _too_coarse(tool.name, tool.resolution, tool.unit, window, sheet_unit)
+
+
+def _nearest_in(wanted: Decimal, window: Ends) -> Decimal:
+    """What is wanted, or the end of the window that is nearest to it: a guard can leave the target itself outside."""
+    low, high = window
+    wanted = wanted if low is None else max(wanted, low)
+    return wanted if high is None else min(wanted, high)
 
 
 def mark_beside(
@@ -110,12 +120,11 @@ def at_fastener(shown: Decimal, tool: Tool, through: Reach, sheet_unit: str) -> 
 
 
 def window_on_tool(window: Ends, sheet_unit: str, tool: Tool, through: Reach = STRAIGHT) -> Ends:
-    """The window as the tool shows it, in its own unit, rounded inwards: whatever reads inside it is inside."""
-    if through == STRAIGHT:
-        return inwards(*window, sheet_unit, tool.unit)
-    low, high = (None if end is None else through.on_tool(end) for end in window)
-    low, high = inwards(low, high, sheet_unit, tool.unit)
-    return low, high
+    """The window as the tool shows it, in its own unit, rounded inwards, and no coarser than its scale: whatever can be
+    read off it lies inside where it is inside, and only there."""
+    low, high = (None if end is None else on_tool(end, sheet_unit, tool, through) for end in window)
+    step = step_of(low, high, tool.unit, tool.resolution)
+    return narrowed(window, (low, high), lambda shown: at_fastener(shown, tool, through, sheet_unit), step)
 
 
 def scale(tool: Tool) -> str:

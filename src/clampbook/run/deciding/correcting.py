@@ -12,6 +12,7 @@ from clampbook.procedure.model import Measure, Recheck, Tighten, Turn
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
+from clampbook.run.aim import figures, run_down_window
 from clampbook.run.answers import Accepted, Refused, Unsure
 from clampbook.run.deciding.sheet import checked_answer
 from clampbook.run.deciding.stamping import common
@@ -21,9 +22,9 @@ from clampbook.run.look_prompts import taken_off
 from clampbook.run.places import where
 from clampbook.run.plan import Step
 from clampbook.run.progress import standing
-from clampbook.run.pull_prompts import figures, run_down_window
 from clampbook.run.session import Session
 from clampbook.run.verdict import judge
+from clampbook.tools.aim import OPEN
 from clampbook.tools.lever import STRAIGHT
 from clampbook.units import Kind
 
@@ -144,7 +145,7 @@ def _torque_window(session: Session, step: Step, what: str) -> ask.Ends | None:
         return stage.final_torque.low, stage.final_torque.high
     if what == "recheck" and (isinstance(stage, Tighten) or (isinstance(stage, Recheck) and stage.window is None)):
         return None
-    if plan.accept == "guarded" and state.judged_by is not None:  # by the tool that it was read from
+    if what == "reading" and state.judged_by is not None:  # by what judged it, with the tool that it was read from
         return _end(state.judged_by[0]), _end(state.judged_by[1])
     return figures(plan, state, step)[1]
 
@@ -176,12 +177,12 @@ def _value(
             typed=raw.text,
             value=kept(raw.exact if in_sheet_unit else raw.value),
             unit=sought.unit if in_sheet_unit else raw.unit,
-            at_fastener=rounded(raw.exact) if sought.kind is Kind.TORQUE else None,
+            at_fastener=rounded(raw.exact, sought.window or OPEN) if sought.kind is Kind.TORQUE else None,
             window=None if sought.window is None else ends(sought.window),
             verdict=None if sought.window is None else judge(result, sought.window),
             what=what,  # type: ignore[arg-type]
             known=answer.known,
             sum=units.plain(result) if what == "turn" else None,
-            result=kept(result) if what in ("measure", "stretch", "final torque") else None,
+            result=kept(result, sought.window or OPEN) if what in ("measure", "stretch", "final torque") else None,
         )
     )

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from decimal import Decimal
-from typing import assert_never
 
 from clampbook import text as foreign
 from clampbook import units
@@ -14,11 +13,10 @@ from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Refused
 from clampbook.run.deciding.stamping import common
 from clampbook.run.deciding.values import rounded
-from clampbook.run.fold.tools import through
-from clampbook.run.progress import Need, in_hand
+from clampbook.run.progress import in_hand
 from clampbook.run.session import Session
-from clampbook.run.taking import offers
-from clampbook.tools.setting import at_fastener
+from clampbook.run.taking import offers, wanted_at
+from clampbook.run.wording import at_mark
 from clampbook.units import UnitFault
 
 Outcome = Accepted | Refused
@@ -26,10 +24,11 @@ Outcome = Accepted | Refused
 
 def take(session: Session, prompt: ask.Prompt, answer: a.TakeUp, stamp: Stamp) -> Outcome:
     """A tool is taken up, where one is asked for or instead of the one in hand."""
-    wanted = _wanted(session, prompt, answer.tool)
+    wanted = wanted_at(prompt, session)
     if wanted is None:
         return Refused("No tool is needed here; take one when a pull is asked for.")
-    offered, place, need = wanted
+    demand, place = wanted
+    offered = prompt.offers if isinstance(prompt, ask.TakeTool) else offers(session, demand)
     for offer in offered:
         if answer.tool.casefold() in (offer.tool.id.casefold(), offer.tool.name.casefold()):
             break
@@ -49,7 +48,7 @@ def take(session: Session, prompt: ask.Prompt, answer: a.TakeUp, stamp: Stamp) -
         e.ToolTaken(
             **common(session, stamp, prompt),
             tool=offer.tool,
-            need=need,
+            need=demand.need,
             step=place.id,
             unsuitable=way.refused,
             reason=reason,
@@ -58,43 +57,6 @@ def take(session: Session, prompt: ask.Prompt, answer: a.TakeUp, stamp: Stamp) -
             cycles=use.cycles if use is not None else None,
         )
     )
-
-
-Wanted = tuple[tuple[ask.ToolOffer, ...], ask.Where, Need]
-
-
-def _wanted(session: Session, prompt: ask.Prompt, tool: str) -> Wanted | None:
-    """What tool the prompt needs, and which are offered for it."""
-    plan = session.plan
-    match prompt:
-        case ask.TakeTool():
-            return prompt.offers, prompt.where, prompt.need
-        case ask.Confirm(pull=ask.Tighten() as pull):
-            return _wanted(session, pull, tool)
-        case ask.Tighten() | ask.SetTool() | ask.Recheck():
-            need: Need = "torque"
-            if isinstance(prompt, ask.Recheck) and prompt.method == "first movement":
-                need = "reading"
-            window = prompt.window or (None, None)
-            return offers(session, need, prompt.target, window, prompt.where), prompt.where, need
-        case ask.Turn():
-            return offers(session, "angle", None, (None, None), prompt.where), prompt.where, "angle"
-        case ask.Measure(part="final torque" | "run-down"):
-            return offers(session, "reading", None, (None, None), prompt.where), prompt.where, "reading"
-        case ask.ZeroTool():
-            step = plan.steps[plan.index_of[prompt.where.id]]
-            if prompt.tool.kind == "angle gauge":
-                return offers(session, "angle", None, (None, None), prompt.where), prompt.where, "angle"
-            window = step.window or (None, None)
-            if step.kind not in ("tighten", "recheck"):
-                return offers(session, "reading", None, (None, None), prompt.where), prompt.where, "reading"
-            return offers(session, "torque", step.target, window, prompt.where), prompt.where, "torque"
-        case ask.Measure() | ask.Confirm() | ask.StartSheet() | ask.ReturnTool() | ask.Loosen() | ask.Inspect():
-            return None
-        case ask.Apply() | ask.Wait() | ask.StepState() | ask.Decide() | ask.SignOff() | ask.Finished() | ask.Ended():
-            return None
-        case _ as never:
-            assert_never(never)
 
 
 def scale_shows(session: Session, prompt: ask.SetTool, answer: a.Answer, stamp: Stamp) -> Outcome:
@@ -106,11 +68,10 @@ def scale_shows(session: Session, prompt: ask.SetTool, answer: a.Answer, stamp: 
         unit = units.unit_named(answer.unit)
     except UnitFault as fault:
         return Refused(fault.sentence)
-    if value != prompt.to.value or unit != prompt.to.unit:
+    if value != prompt.aim.mark or unit != prompt.tool.unit:
         shown = f"{units.plain(value)} {unit}"
-        wanted = f"{units.plain(prompt.to.value)} {prompt.to.unit}"
+        wanted = at_mark(prompt.aim)
         return Refused(f"{prompt.tool.name} shows {shown}, but {wanted} is to be set. Set it, and type what it shows.")
-    reach = through(session.progress, prompt.tool.id)
     return Accepted(
         e.ToolSet(
             **common(session, stamp, prompt),
@@ -119,7 +80,7 @@ def scale_shows(session: Session, prompt: ask.SetTool, answer: a.Answer, stamp: 
             typed=answer.number.strip(),
             value=units.plain(value),
             unit=unit,
-            at_fastener=rounded(at_fastener(value, prompt.tool, reach, prompt.unit)),
+            at_fastener=rounded(prompt.aim.there(value), prompt.window),
         )
     )
 

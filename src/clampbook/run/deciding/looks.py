@@ -16,7 +16,6 @@ from clampbook.run.answers import Accepted, Refused, Unsure
 from clampbook.run.deciding.stamping import common
 from clampbook.run.deciding.values import Typed, Wrong, doubt_about, ends, kept, rounded, typed_value
 from clampbook.run.fold.looks import spread_of
-from clampbook.run.fold.tools import through
 from clampbook.run.session import Session, seconds_between
 from clampbook.run.verdict import Verdict, judge
 from clampbook.tools.lever import STRAIGHT
@@ -34,7 +33,7 @@ def measure(session: Session, prompt: ask.Measure, answer: a.Answer, stamp: Stam
     shown_in = prompt.tool.unit if prompt.tool is not None else prompt.unit
     window = prompt.window or (None, None)
     off = prompt.minus or Decimal(0)
-    reach = through(session.progress, prompt.tool.id) if prompt.tool is not None else STRAIGHT
+    reach = prompt.aim.through if prompt.aim is not None else STRAIGHT
     openly = session.doubted(prompt.where.id) is not None
     raw = typed_value(answer.text, kind, shown_in, prompt.unit, (None, None), with_unit=openly, through=reach)
     if isinstance(raw, Wrong):
@@ -63,7 +62,7 @@ def _ran_down(session: Session, prompt: ask.Measure, read: Typed, stamp: Stamp) 
             typed=read.text,
             value=units.plain(read.value),
             unit=read.unit,
-            at_fastener=rounded(read.exact),
+            at_fastener=rounded(read.exact, prompt.window or (None, None)),
             window=ends(prompt.window or (None, None)),
             verdict=read.verdict,
         )
@@ -91,7 +90,7 @@ def _measured(session: Session, prompt: ask.Measure, read: Typed, stamp: Stamp) 
             typed=read.text,
             value=kept(value) if prompt.part is None else units.plain(read.value),
             unit=prompt.unit if prompt.part is None else read.unit,
-            result=kept(read.exact),
+            result=kept(read.exact, prompt.window or (None, None)),
             window=None if prompt.window is None else ends(prompt.window),
             verdict=verdict,
             part=None if prompt.part == "run-down" else prompt.part,

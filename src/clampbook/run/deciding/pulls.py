@@ -12,10 +12,9 @@ from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Refused, Unsure
 from clampbook.run.deciding.stamping import common, past_limit, too_soon
 from clampbook.run.deciding.values import Typed, Wrong, doubt_about, ends, rounded, typed_value
-from clampbook.run.fold.tools import through
 from clampbook.run.session import Session
 from clampbook.run.verdict import judge
-from clampbook.tools.setting import Setting, at_fastener
+from clampbook.tools.setting import Setting
 from clampbook.units import Kind
 
 Outcome = Accepted | Unsure | Refused
@@ -55,7 +54,7 @@ def _release(session: Session, prompt: ask.Tighten, stamp: Stamp) -> Outcome:
             tool=prompt.tool.id,
             set_to=units.plain(prompt.set_to.value),
             unit=prompt.set_to.unit,
-            at_fastener=_set_there(session, prompt, prompt.set_to),
+            at_fastener=_set_there(prompt),
             window=ends(prompt.window),
         )
     )
@@ -65,7 +64,7 @@ def _reading(session: Session, prompt: ask.Tighten, text: str, stamp: Stamp) -> 
     if not prompt.reading:
         return Refused(f"{prompt.tool.name} gives no reading: press + when it has let go once.")
     doubted = session.doubted(prompt.where.id)
-    read = _torque(session, prompt, text, prompt.window, with_unit=doubted is not None)
+    read = _torque(prompt, text, with_unit=doubted is not None)
     if isinstance(read, Wrong):
         return Refused(read.sentence)
     doubt = doubt_about(read, prompt.target, prompt.window, Kind.TORQUE)
@@ -82,7 +81,7 @@ def _reading(session: Session, prompt: ask.Tighten, text: str, stamp: Stamp) -> 
             typed=read.text,
             value=units.plain(read.value),
             unit=read.unit,
-            at_fastener=rounded(read.exact),
+            at_fastener=rounded(read.exact, prompt.window),
             window=ends(prompt.window),
             verdict=read.verdict,
             doubt=doubted,
@@ -90,17 +89,16 @@ def _reading(session: Session, prompt: ask.Tighten, text: str, stamp: Stamp) -> 
     )
 
 
-def _set_there(session: Session, pull: ask.Tighten | ask.Recheck, mark: Setting) -> str:
-    """What the fastener gets from a tool at this mark."""
-    return rounded(at_fastener(mark.value, pull.tool, through(session.progress, pull.tool.id), pull.unit))
+def _set_there(pull: ask.Tighten | ask.Recheck) -> str:
+    """What the fastener gets from a tool at the mark it is set to."""
+    assert pull.aim.applied is not None
+    return rounded(pull.aim.applied, pull.window)
 
 
-def _torque(
-    session: Session, prompt: ask.Tighten | ask.Recheck, text: str, window: ask.Ends, *, with_unit: bool
-) -> Typed | Wrong:
+def _torque(prompt: ask.Tighten | ask.Recheck, text: str, *, with_unit: bool) -> Typed | Wrong:
     """A torque in the tool's own unit; another unit is taken only where number and unit were asked for openly."""
-    tool_unit, reach = prompt.tool.unit, through(session.progress, prompt.tool.id)
-    read = typed_value(text, Kind.TORQUE, tool_unit, prompt.unit, window, with_unit=with_unit, through=reach)
+    tool_unit, reach = prompt.tool.unit, prompt.aim.through
+    read = typed_value(text, Kind.TORQUE, tool_unit, prompt.unit, prompt.window, with_unit=with_unit, through=reach)
     if isinstance(read, Typed) and read.unit != tool_unit and not with_unit:
         return Wrong(
             f"This tool shows {tool_unit}, not {read.unit}. Type the number that it shows; the unit may be left out."
@@ -169,7 +167,7 @@ def _confirmed(session: Session, prompt: ask.Confirm, pull: ask.Tighten, last: s
             tool=pull.tool.id,
             set_to=units.plain(pull.set_to.value),
             unit=pull.set_to.unit,
-            at_fastener=_set_there(session, pull, pull.set_to),
+            at_fastener=_set_there(pull),
             window=ends(pull.window),
         )
     )
@@ -234,10 +232,11 @@ def recheck(session: Session, prompt: ask.Recheck, answer: a.Answer, stamp: Stam
         return Refused(hurried)
     read: Typed | None = None
     if text is not None:
-        found = _torque(session, prompt, text, prompt.window or (None, None), with_unit=False)
+        found = _torque(prompt, text, with_unit=False)
         if isinstance(found, Wrong):
             return Refused(found.sentence)
         read = found
+    judged = prompt.window != (None, None)
     return Accepted(
         e.Rechecked(
             **common(session, stamp, prompt),
@@ -250,9 +249,9 @@ def recheck(session: Session, prompt: ask.Recheck, answer: a.Answer, stamp: Stam
             typed=None if read is None else read.text,
             value=None if read is None else units.plain(read.value),
             unit=_unit_of(read, prompt.set_to),
-            at_fastener=_at_the_fastener(session, prompt, read),
-            window=None if prompt.window is None else ends(prompt.window),
-            verdict=read.verdict if read is not None and prompt.window is not None else None,
+            at_fastener=_at_the_fastener(prompt, read),
+            window=ends(prompt.window) if judged else None,
+            verdict=read.verdict if read is not None and judged else None,
             set_to=None if prompt.set_to is None else units.plain(prompt.set_to.value),
         )
     )
@@ -264,11 +263,11 @@ def _unit_of(read: Typed | None, setting: Setting | None) -> str | None:
     return None if setting is None else setting.unit
 
 
-def _at_the_fastener(session: Session, prompt: ask.Recheck, read: Typed | None) -> str | None:
+def _at_the_fastener(prompt: ask.Recheck, read: Typed | None) -> str | None:
     """What the fastener got: what was read, or what the tool was set to; None where neither is known."""
     if read is not None:
-        return rounded(read.exact)
-    return None if prompt.set_to is None else _set_there(session, prompt, prompt.set_to)
+        return rounded(read.exact, prompt.window)
+    return None if prompt.set_to is None else _set_there(prompt)
 
 
 def loosen(session: Session, prompt: ask.Loosen, answer: a.Answer, stamp: Stamp) -> Outcome:

@@ -6,11 +6,11 @@ from typing import TypedDict
 
 from clampbook import units
 from clampbook.run import prompts as ask
+from clampbook.run.aim import figures
 from clampbook.run.deciding.values import Wrong, ends, rounded, typed_value
 from clampbook.run.events import Ends, Verdict
 from clampbook.run.fold.tools import through
 from clampbook.run.progress import standing
-from clampbook.run.pull_prompts import figures
 from clampbook.run.session import Session
 from clampbook.run.verdict import judge
 from clampbook.tools.setting import Setting, at_fastener

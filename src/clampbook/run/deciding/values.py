@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from decimal import ROUND_HALF_EVEN, Decimal
+from decimal import Decimal
 
 from clampbook import units
+from clampbook.figures import digits_beside
 from clampbook.run.prompts import Ends
 from clampbook.run.verdict import Verdict, judge, slip
 from clampbook.tools.lever import STRAIGHT, Reach
@@ -67,18 +68,14 @@ def doubt_about(typed: Typed, target: Decimal | None, window: Ends, kind: Kind) 
     return slip(typed.exact, typed.value, target, window, torque=kind is Kind.TORQUE)
 
 
-def rounded(value: Decimal) -> str:
-    """A value with five significant digits, as text, for showing and keeping beside the exact one."""
-    if value == 0:
-        return "0"
-    places = SIGNIFICANT - 1 - value.adjusted()
-    step = Decimal(1).scaleb(-max(places, 0))
-    return units.plain(value.quantize(step, ROUND_HALF_EVEN))
+def rounded(value: Decimal, window: Ends = (None, None)) -> str:
+    """A value with five significant digits as text, with more where these would take it across its window."""
+    return units.plain(digits_beside(value, window, SIGNIFICANT)) if value else "0"
 
 
-def kept(value: Decimal) -> str:
-    """An exact value as text; one that a conversion made endless is kept to five significant digits."""
-    return units.plain(value) if len(value.normalize().as_tuple().digits) <= ENDLESS else rounded(value)
+def kept(value: Decimal, window: Ends = (None, None)) -> str:
+    """An exact value as text; one that a conversion made endless is kept as `rounded` has it."""
+    return units.plain(value) if len(value.normalize().as_tuple().digits) <= ENDLESS else rounded(value, window)
 
 
 def ends(window: Ends) -> tuple[str | None, str | None]:

@@ -5,10 +5,9 @@ from __future__ import annotations
 from decimal import ROUND_CEILING, Context, Decimal
 
 from clampbook.procedure.model import Accept
-from clampbook.run.prompts import Ends
 from clampbook.tools.lever import Reach
 from clampbook.tools.model import Tool
-from clampbook.tools.setting import on_tool
+from clampbook.tools.setting import Ends, on_tool
 from clampbook.tools.standard import WIDEST
 from clampbook.tools.uncertainty import COVERAGE, applied, of_limits
 

@@ -1,0 +1,111 @@
+"""What the pull at hand aims at: the step's torque and window with prevailing torque added, through the tool in hand.
+
+`aimed` gives the one value of it (`tools/aim`); all that is asked, said, judged, decided and written down takes that.
+"""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Literal, assert_never
+
+from clampbook.procedure.model import Apply, Inspect, Loosen, Measure, Recheck, Tighten, Turn, Wait
+from clampbook.run.fastener import seated
+from clampbook.run.plan import Plan, Step
+from clampbook.run.progress import UNTOUCHED, InHand, Standing
+from clampbook.tools.aim import Aim, Unusable, aim_at
+from clampbook.tools.demand import Demand
+from clampbook.tools.setting import Ends
+from clampbook.units import convert
+
+Beside = Literal["run-down", "final torque"]  # a torque that is read beside a pull, under its step
+# Least prevailing torques of locking nuts are 3 to 7 % of the torque they are tightened with (FAA AC 43.13-1B,
+# table 7-2, from memory): a tool that shows a twentieth shows them all but for the smallest.
+LEAST_PREVAILING = Decimal("0.05")
+
+
+def wanted(plan: Plan, step: Step, state: Standing = UNTOUCHED, beside: Beside | None = None) -> Demand | None:
+    """What a step wants of a tool at a position that stands like this, in the procedure's unit; None where no tool of
+    the book is used. Before anything is known of the position nothing is added."""
+    group = plan.group_named.get(step.group or "")
+    back = group is not None and group.left_hand
+    stage = plan.stage_of(step)
+    match stage:
+        case Tighten() if beside == "run-down":
+            window = run_down_window(plan, step)
+            return Demand(
+                need="reading",
+                window=window,
+                unit=plan.unit,
+                anticlockwise=back,
+                least=window[0] if window[0] is not None else _twentieth(window[1]),
+            )
+        case Tighten(stretch=stretch):
+            return _torque(plan, step, state, "torque" if stretch is None else "reading", back)
+        case Recheck(method=method):
+            return _torque(plan, step, state, "reading" if method == "first movement" else "torque", back)
+        case Turn(final_torque=final) if beside == "final torque":
+            ends = (None, None) if final is None else (final.low, final.high)
+            return Demand(need="reading", window=ends, unit=plan.unit, anticlockwise=back)
+        case Turn(final_torque=final):
+            high = None if final is None else final.high
+            return Demand(need="angle", unit=plan.unit, up_to=high, anticlockwise=back)
+        case Loosen() | Measure() | Inspect() | Wait() | Apply():
+            return None
+        case _:
+            assert_never(stage)
+
+
+def _torque(plan: Plan, step: Step, state: Standing, need: Literal["torque", "reading"], back: bool) -> Demand:
+    target, window = figures(plan, state, step)
+    return Demand(need=need, target=target, window=window, unit=plan.unit, anticlockwise=back, accept=plan.accept)
+
+
+def aimed(plan: Plan, step: Step, state: Standing, held: InHand, beside: Beside | None = None) -> Aim | Unusable | None:
+    """What the pull of a step aims at with a tool in hand, at a position that stands like this; None where the step
+    pulls to no torque."""
+    found = wanted(plan, step, state, beside)
+    return None if found is None or found.need == "angle" else aim_at(found, held.tool, held.adapter)
+
+
+def beside_due(plan: Plan, step: Step, state: Standing) -> Beside | None:
+    """Whether a torque is to be read beside the pull of this step now: before it, or after its turn."""
+    group, stage = plan.group_named.get(step.group or ""), plan.stage_of(step)
+    if isinstance(stage, Turn) and state.awaiting == "final torque" and stage.final_torque is not None:
+        return "final torque"
+    locking = isinstance(stage, Tighten) and group is not None and group.prevailing is not None
+    return "run-down" if locking and state.fastener.prevailing is None and not seated(state.fastener) else None
+
+
+def added(plan: Plan, state: Standing, target: Decimal | None, group_name: str | None) -> Decimal:
+    """Prevailing torque is added: always (AC 43.13-1B par. 7-40), from a third of the target on (TB 43-0218), or
+    never."""
+    group = plan.group_named.get(group_name or "")
+    prevailing = state.fastener.prevailing
+    if group is None or group.prevailing is None or prevailing is None:
+        return Decimal(0)
+    rule = group.prevailing.rule
+    if rule == "included" or (rule == "from a third" and target is not None and prevailing * 3 < target):
+        return Decimal(0)
+    return prevailing
+
+
+def figures(plan: Plan, state: Standing, step: Step) -> tuple[Decimal | None, Ends]:
+    """Target and window of a pull in the procedure's unit, with prevailing torque added."""
+    more = added(plan, state, step.target, step.group)
+    low, high = step.window or (None, None)
+    target = None if step.target is None else step.target + more
+    return target, (None if low is None else low + more, None if high is None else high + more)
+
+
+def run_down_window(plan: Plan, step: Step) -> Ends:
+    """Between what a prevailing torque is taken as it is: the least that the procedure asks for, and the greatest
+    target of its position, above which a nut binds (common practice, no source)."""
+    group = plan.group_named[step.group or ""]
+    least = group.prevailing.least if group.prevailing is not None else None
+    targets = [plan.steps[index].target for index in plan.steps_of.get(step.position or "", ())]
+    floor = None if least is None else convert(least.value, least.unit, plan.unit)
+    return floor, max((each for each in targets if each is not None), default=None)
+
+
+def _twentieth(target: Decimal | None) -> Decimal:
+    return Decimal(0) if target is None else target * LEAST_PREVAILING

@@ -1,0 +1,152 @@
+"""What a pull aims at: one value for what judges it, what is set or stopped at, with what, and which way it goes.
+
+Prompt, sentence, verdict, decision, suitability and review take it as it is; no second place works any of it out.
+"""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Literal
+
+from msgspec import Struct
+
+from clampbook.figures import Verdict, judge
+from clampbook.tools.demand import Demand
+from clampbook.tools.guard import accepted
+from clampbook.tools.lever import NoReach, Reach, reach
+from clampbook.tools.model import WORKING, Adapter, Tool
+from clampbook.tools.setting import CannotHold, Ends, Setting, at_fastener, hold, window_on_tool
+
+Direction = Literal["clockwise", "counterclockwise"]
+OPEN: Ends = (None, None)
+
+
+class Aim(Struct, frozen=True, kw_only=True):
+    """A pull with one tool. `target`, `allowed` and `window` are at the fastener in `unit`, prevailing torque added.
+
+    `allowed` is what the procedure allows, `window` what judges: the same, or narrowed by the guard. `on_tool` is that
+    window on the tool's own scale, rounded inwards. `mark` is the scale line to set or to stop at, and `applied` what
+    the fastener gets there; both are None where nothing is aimed at. `direction` is that of the pull, seen from the
+    tool.
+    """
+
+    unit: str
+    target: Decimal | None
+    allowed: Ends
+    window: Ends
+    tool: Tool
+    adapter: Adapter | None
+    through: Reach
+    on_tool: Ends
+    mark: Decimal | None
+    applied: Decimal | None
+    direction: Direction
+
+    @property
+    def guarded(self) -> bool:
+        """Whether the window was made narrower for what is not known of the tool."""
+        return self.window != self.allowed
+
+    @property
+    def reading(self) -> bool:
+        """Whether the tool shows a number; else it gives at its setting."""
+        return self.tool.kind == "indicating"
+
+    @property
+    def set_to(self) -> Setting | None:
+        """What a setting tool is set to."""
+        return None if self.mark is None or self.reading else Setting(self.mark, self.tool.unit)
+
+    @property
+    def stop_at(self) -> Decimal | None:
+        """Where to stop with a tool that shows a number."""
+        return self.mark if self.reading else None
+
+    @property
+    def left_hand(self) -> bool:
+        """Whether it is pulled the other way round than most are."""
+        return self.direction == "counterclockwise"
+
+    @property
+    def hand(self) -> str:
+        """What the hand holds: "W2", or "W7+A1"."""
+        return named(self.tool, self.adapter)
+
+    def there(self, shown: Decimal, unit: str | None = None) -> Decimal:
+        """What the fastener gets while the tool shows this, in the unit of `window`."""
+        tool = self.tool if unit is None or unit == self.tool.unit else None
+        if tool is not None:
+            return at_fastener(shown, tool, self.through, self.unit)
+        from clampbook.conversion import convert
+
+        return self.through.at_fastener(convert(shown, str(unit), self.unit))
+
+    def verdict(self, shown: Decimal, unit: str | None = None) -> Verdict:
+        """How a number on the tool is judged."""
+        return judge(self.there(shown, unit), self.window)
+
+
+class Unusable(Struct, frozen=True):
+    """The tool cannot be used for this pull, with the reason as a sentence."""
+
+    sentence: str
+
+
+def aim_at(wanted: Demand, tool: Tool, adapter: Adapter | None = None) -> Aim | Unusable:
+    """What a pull with this tool, through this adapter, aims at; `wanted` has a torque, and its unit.
+
+    Unusable where the tool is of the wrong kind or turns the wrong way, where what is not known of it uses up the
+    window, and where no line of its scale lies within.
+    """
+    cannot, through = wrong_kind(tool, wanted), reach(tool, adapter)
+    if cannot is not None:
+        return Unusable(cannot)
+    if isinstance(through, NoReach):
+        return Unusable(through.sentence)
+    assert wanted.unit is not None
+    window = accepted(wanted.accept, tool, wanted.target, wanted.window, wanted.unit, through)
+    if window is None:
+        return Unusable(
+            f"what is not known of {tool.name} leaves nothing of the window, which this procedure wants guarded"
+        )
+    point = wanted.point
+    held = None if point is None else hold(point, window, wanted.unit, tool, through, adapter)
+    if isinstance(held, CannotHold):
+        return Unusable(held.sentence)
+    aimed = held if wanted.target is not None else None
+    return Aim(
+        unit=wanted.unit,
+        target=wanted.target,
+        allowed=wanted.window,
+        window=window,
+        tool=tool,
+        adapter=adapter,
+        through=through,
+        on_tool=window_on_tool(window, wanted.unit, tool, through),
+        mark=None if aimed is None else aimed.mark,
+        applied=None if aimed is None else aimed.applied,
+        direction="counterclockwise" if wanted.anticlockwise else "clockwise",
+    )
+
+
+def wrong_kind(tool: Tool, wanted: Demand) -> str | None:
+    """Why a tool of this kind cannot do it at all, whatever its scale; None where it can."""
+    torque = tool.kind in WORKING
+    if tool.kind == "reference":
+        return f"{tool.name} is the reference that others are checked against, and tightens nothing"
+    if wanted.need == "angle":
+        reads = not torque or tool.reads_angle
+        return None if reads else f"{tool.name} shows no angle: take a gauge, or turn from mark to mark"
+    if not torque:
+        return f"{tool.name} is no torque tool"
+    if wanted.need == "reading" and tool.kind == "setting":
+        return f"{tool.name} lets go at what it was set to and shows no reading: take an indicating tool"
+    way = "anticlockwise" if wanted.anticlockwise else "clockwise"
+    if tool.directions not in ("both", way):
+        return f"{tool.name} works {tool.directions} only, and this is tightened {way}"
+    return None
+
+
+def named(tool: Tool, adapter: Adapter | None) -> str:
+    """What the hand holds: "W2", or "W7+A1"."""
+    return tool.name if adapter is None else f"{tool.name}+{adapter.name}"
