@@ -31,6 +31,7 @@ from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.fold.apply import fold
+from clampbook.run.wording import at_mark
 
 AFTER_SILENCE = "after a silence"
 
@@ -233,6 +234,59 @@ class TestStepAtHand:
         run.wait(-3)
 
         stored(run.answer(a.Plus()), e.Released)
+
+    def test_a_click_before_a_long_break_counts_at_what_its_scale_shows(self) -> None:
+        """Nobody set it here: its scale is read first, and 50 N·m of 28 to 32 are over."""
+        head = bolts(2)
+        run = bench_for(head, tighten(head), tools=SETTING)
+        walk_to(run, "1.1/1", ask.Tighten)
+        run.resume(gap=3600)
+        run.answer(a.Found("finished, not typed"))
+
+        assert asked(run, ask.SetTool).finished_before
+        run.answer(a.ScaleShows("50", "N·m"))
+        taken = stored(run.answer(a.Plus()), e.Released)
+
+        assert ("50", "over") == (taken.set_to, taken.verdict)
+        assert ("over", ["from the beginning", "new fastener", "concession", "hold"]) == (
+            asked(run, ask.Decide).cause,
+            choices(run),
+        )
+
+    def test_a_click_at_too_low_a_setting_is_pulled_again(self) -> None:
+        """Set to 20 before the break: it is set to 30, and pulled."""
+        head = bolts(2)
+        run = bench_for(head, tighten(head), tools=SETTING)
+        walk_to(run, "1.1/1", ask.Tighten)
+        run.resume(gap=3600)
+        run.answer(a.Found("finished, not typed"))
+        run.answer(a.ScaleShows("20", "N·m"))
+
+        assert "under" == stored(run.answer(a.Plus()), e.Released).verdict
+        assert ("1.1/1", "30 N·m") == (asked(run, ask.SetTool).where.id, at_mark(asked(run, ask.SetTool).aim))
+
+    def test_as_it_was_to_be_set_the_click_counts(self) -> None:
+        """30 on its scale, then whether it clicked once."""
+        head = bolts(2)
+        run = bench_for(head, tighten(head), tools=SETTING)
+        walk_to(run, "1.1/1", ask.Tighten)
+        run.resume(gap=3600)
+        run.answer(a.Found("finished, not typed"))
+        run.answer(a.ScaleShows("30", "N·m"))
+
+        taken = stored(run.answer(a.Plus()), e.Released)
+
+        assert ("30", None, "1.1/2") == (taken.set_to, taken.verdict, asked(run, ask.Tighten).where.id)
+
+    def test_a_scale_shows_nothing_beyond_its_end(self) -> None:
+        """W8 ends at 100 N·m."""
+        head = bolts(2)
+        run = bench_for(head, tighten(head), tools=SETTING)
+        walk_to(run, "1.1/1", ask.Tighten)
+        run.resume(gap=3600)
+        run.answer(a.Found("finished, not typed"))
+
+        assert "cannot show 300 N·m" in refused(run.answer(a.ScaleShows("300", "N·m")))
 
     def test_a_recheck_that_was_finished_is_stored_late_and_at_once(self) -> None:
         """The key is taken without the least pull time, as for a release."""

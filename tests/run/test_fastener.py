@@ -29,6 +29,7 @@ from clampbook.procedure import model as m
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
+from clampbook.run.details import details
 from clampbook.run.fastener import holds
 from clampbook.run.wording import sentence
 
@@ -83,6 +84,17 @@ class TestState:
         value(run, "20")
 
         assert Decimal(30) == holds(at(run, "1").fastener)
+
+    def test_a_later_step_below_it_says_that_the_pull_does_nothing(self) -> None:
+        """30 N·m, then a step at 20: it is no over, and nothing is loosened."""
+        head = bolts(1)
+        lower = tighten(head, 2, target=Decimal(20), window=window("18", "22"))
+        run = run_of(head, tighten(head), lower, turn(head, 3))
+        value(run, "30")
+
+        assert "already holds 30 N·m, this pull does nothing" in details(run.prompt)
+        value(run, "20")
+        assert isinstance(run.prompt, ask.TakeTool)
 
     def test_loosened_by_an_angle_it_is_not_loose(self) -> None:
         """By 30 degrees it still sits, and what it holds is not known."""

@@ -61,6 +61,8 @@ def _matters(prompt: Prompt) -> tuple[str, ...]:
     match prompt:
         case StartSheet():
             return _on_the_sheet(prompt)
+        case SetTool(finished_before=True):
+            return ()
         case SetTool(aim=aim):
             care = at_take_up(aim.tool) if prompt.first else ()
             return (*_target(aim), *_mark(aim), window_line(aim.window, aim.unit), *care)
@@ -121,6 +123,8 @@ def windows(aim: Aim) -> str:
 def _tighten(prompt: Tighten) -> tuple[str, ...]:
     aim = prompt.aim
     lines = [*_target(aim), *_mark(aim), windows(aim)]
+    if prompt.holds is not None:
+        lines.insert(0, f"already holds {show(prompt.holds.normalize(), aim.unit)}, this pull does nothing")
     if aim.guarded:
         allowed = show_window(*aim.allowed, aim.unit)
         lines.append(f"the sheet allows {allowed}; guarded by what is not known of {aim.tool.name}")

@@ -190,7 +190,8 @@ class ReadingTaken(EventBase, frozen=True, kw_only=True, tag="reading_taken"):
 
 
 class Released(EventBase, frozen=True, kw_only=True, tag="released"):
-    """A pull with a setting tool: it let go once. No number exists; `set_to` is what the tool was set to."""
+    """A pull with a setting tool: it let go once. No number exists; `set_to` is what the tool was set to, and `verdict`
+    is there where that lies outside its window: before a break it may have been set to something else."""
 
     step: str
     attempt: int
@@ -199,6 +200,7 @@ class Released(EventBase, frozen=True, kw_only=True, tag="released"):
     unit: str
     at_fastener: str
     window: Ends
+    verdict: Verdict | None = None
 
 
 class Confirmed(EventBase, frozen=True, kw_only=True, tag="confirmed"):

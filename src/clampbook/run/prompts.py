@@ -142,6 +142,7 @@ class SetTool(Aimed, frozen=True):
 
     units: tuple[str, ...]
     first: bool = False  # it was taken up just now
+    finished_before: bool = False  # the pull was made before a break: nothing is set, only read
 
     @property
     def to(self) -> Setting:
@@ -166,6 +167,7 @@ class Tighten(Aimed, frozen=True):
     ran_down: Decimal | None = None
     last_value: str | None = None
     finished_before: bool = False
+    holds: Decimal | None = None  # what the fastener holds already, above the window: this pull does nothing
 
 
 class Turn(Struct, frozen=True):

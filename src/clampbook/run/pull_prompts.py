@@ -7,14 +7,15 @@ from decimal import Decimal
 from clampbook.procedure.model import Recheck, Tighten, Turn
 from clampbook.run import prompts as ask
 from clampbook.run.aim import Beside, beside_due
-from clampbook.run.fastener import turned_so_far
+from clampbook.run.fastener import holds, turned_so_far
 from clampbook.run.fold.frames import pending
 from clampbook.run.look_prompts import taken_at
 from clampbook.run.places import where
 from clampbook.run.plan import Plan
-from clampbook.run.progress import Progress, standing
+from clampbook.run.progress import Progress, Standing, standing
 from clampbook.run.session import Session
 from clampbook.run.taking import FINISHED, MARKS, at_work, ready_gauge, ready_tool
+from clampbook.run.verdict import judge
 from clampbook.run.ways import budget_used_up
 from clampbook.tools.aim import Aim
 from clampbook.tools.model import Tool
@@ -46,11 +47,20 @@ def tighten(session: Session, index: int, stage: Tighten) -> ask.Prompt:
         ran_down=state.fastener.prevailing,
         last_value=state.last_value if state.outcome == "under" else None,
         finished_before=progress.found == FINISHED,
+        holds=_holds_more(state, aim),
     )
     alone = group is None or group.prevailing is not None or group.finish_within is not None
+    if pull.finished_before and aim.applied is not None and judge(aim.applied, aim.window) != "within":
+        return pull
     if stage.confirm == "each" or pull.reading or alone:
         return pull
     return ask.Confirm(place, _block(plan, progress, index, stage), pull)
+
+
+def _holds_more(state: Standing, aim: Aim) -> Decimal | None:
+    """The torque that a fastener holds, where that is above all that this pull aims at."""
+    held, most = holds(state.fastener), aim.window[1] if aim.window[1] is not None else aim.target
+    return held if held is not None and most is not None and held > most else None
 
 
 def _block(plan: Plan, progress: Progress, index: int, stage: Tighten) -> tuple[str, ...]:

@@ -93,14 +93,15 @@ def _about_positions(plan: Plan, progress: Progress, question: Question) -> tupl
         never = any(needs_renewal(plan, progress, each) for each in question.positions)
         never = never or is_over(progress, question)
         first = () if never else (DecideChoice("pull again", "pull it again"),)
-    seen = any(_typed_with_it(progress, question, each) for each in question.positions)
-    typed = (CORRECT,) if seen or cause in ("over", "final torque outside", "stretch beyond its window") else ()
+    typed = (CORRECT,) if any(_typed(progress, question, each) for each in question.positions) else ()
     return (*first, *again, *typed, CONCESSION, HOLD)
 
 
-def _typed_with_it(progress: Progress, question: Question, position: str) -> bool:
-    """Whether the line that is asked about holds a number that was typed with a bad pull."""
+def _typed(progress: Progress, question: Question, position: str) -> bool:
+    """Whether what is asked about was typed, and so may have been mistyped: no click and no lost mark was."""
     state = standing(progress, position)
+    if question.cause in ("over", "final torque outside", "stretch beyond its window"):
+        return state.latest_what not in ("release", None)
     return state.latest == question.about and state.latest_what == "bad pull"
 
 

@@ -124,6 +124,8 @@ def _tool(prompt: TakeTool | SetTool | ZeroTool | ReturnTool) -> str:
                 return f"{place(where)} comes next, but {stuck}, or leave it on hold."
             wanted = {"torque": "torque tool", "reading": "tool that shows the torque", "angle": "angle gauge"}[need]
             return f"{place(where)} comes next: take up a {wanted}." if need != "angle" else _for_the_turn(where)
+        case SetTool(aim=aim, finished_before=True):
+            return f"{bolt(prompt.where)}: type what the scale of {aim.hand} shows, as it was left."
         case SetTool(aim=aim):
             return f"Set {aim.hand} to {at_mark(aim)}, then type what its scale shows."
         case ZeroTool(tool=tool):

@@ -37,6 +37,8 @@ def pull(prompt: Pull) -> Shown:
 def _hand(prompt: Pull) -> Figure | None:
     """The number for the hand, in the unit of what the hand holds."""
     match prompt:
+        case SetTool(finished_before=True):
+            return None
         case SetTool(aim=aim) | Tighten(aim=aim) | Recheck(aim=aim) if aim.mark is not None:
             return Figure(plain(aim.mark), f"{aim.tool.unit} on {aim.hand}", "stop at" if aim.reading else "set to")
         case Turn():

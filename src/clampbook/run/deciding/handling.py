@@ -17,6 +17,7 @@ from clampbook.run.progress import in_hand
 from clampbook.run.session import Session
 from clampbook.run.taking import offers, wanted_at
 from clampbook.run.wording import at_mark
+from clampbook.tools.setting import scale
 from clampbook.units import UnitFault
 
 Outcome = Accepted | Refused
@@ -68,7 +69,11 @@ def scale_shows(session: Session, prompt: ask.SetTool, answer: a.Answer, stamp: 
         unit = units.unit_named(answer.unit)
     except UnitFault as fault:
         return Refused(fault.sentence)
-    if value != prompt.aim.mark or unit != prompt.tool.unit:
+    if prompt.finished_before:
+        wrong = _not_on_its_scale(prompt, value, unit)
+        if wrong is not None:
+            return Refused(wrong)
+    elif value != prompt.aim.mark or unit != prompt.tool.unit:
         shown = f"{units.plain(value)} {unit}"
         wanted = at_mark(prompt.aim)
         return Refused(f"{prompt.tool.name} shows {shown}, but {wanted} is to be set. Set it, and type what it shows.")
@@ -83,6 +88,15 @@ def scale_shows(session: Session, prompt: ask.SetTool, answer: a.Answer, stamp: 
             at_fastener=rounded(prompt.aim.there(value), prompt.window),
         )
     )
+
+
+def _not_on_its_scale(prompt: ask.SetTool, value: Decimal, unit: str) -> str | None:
+    """A sentence where the scale of the tool cannot show this, set or not."""
+    tool = prompt.tool
+    below = value <= 0 or (tool.minimum is not None and value < tool.minimum)
+    if unit == tool.unit and not below and (tool.maximum is None or value <= tool.maximum):
+        return None
+    return f"{tool.name} cannot show {units.plain(value)} {unit}. Its scale is {scale(tool)}. Type what it shows."
 
 
 def zero(session: Session, prompt: ask.ZeroTool, answer: a.Answer, stamp: Stamp) -> Outcome:

@@ -13,7 +13,7 @@ from clampbook.run.answers import Accepted, Refused, Unsure
 from clampbook.run.deciding.stamping import common, past_limit, too_soon
 from clampbook.run.deciding.values import Typed, Wrong, doubt_about, ends, rounded, typed_value
 from clampbook.run.session import Session
-from clampbook.run.verdict import judge
+from clampbook.run.verdict import Verdict, judge
 from clampbook.tools.setting import Setting
 from clampbook.units import Kind
 
@@ -56,6 +56,7 @@ def _release(session: Session, prompt: ask.Tighten, stamp: Stamp) -> Outcome:
             unit=prompt.set_to.unit,
             at_fastener=_set_there(prompt),
             window=ends(prompt.window),
+            verdict=_outside(prompt),
         )
     )
 
@@ -93,6 +94,12 @@ def _set_there(pull: ask.Tighten | ask.Recheck) -> str:
     """What the fastener gets from a tool at the mark it is set to."""
     assert pull.aim.applied is not None
     return rounded(pull.aim.applied, pull.window)
+
+
+def _outside(pull: ask.Tighten) -> Verdict | None:
+    """How a click at its setting is judged where that lies outside the window; else it is a click, and no more."""
+    found = None if pull.aim.applied is None else judge(pull.aim.applied, pull.window)
+    return None if found == "within" else found
 
 
 def _torque(prompt: ask.Tighten | ask.Recheck, text: str, *, with_unit: bool) -> Typed | Wrong:

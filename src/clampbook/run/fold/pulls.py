@@ -115,8 +115,19 @@ def released(plan: Plan, progress: Progress, event: e.Released) -> Progress:
     index = plan.index_of[event.step]
     before = standing(progress, plan.steps[index].position or "")
     fastener = pull(before.fastener, Decimal(event.at_fastener), "setting", event.seq)
+    progress = worked(progress, event, event.step)
+    if event.verdict == "over":
+        found = f"{event.set_to} {event.unit}"
+        state = pulled(before, index, event.seq, "release", told_over(fastener, event.seq, index, found))
+        progress = settle(plan, progress, index, state, "over", finished=False)
+        return after_limit(
+            plan, _question(progress, event, "over", index, plan.steps[index].position or "", found), event, index
+        )
     state = pulled(before, index, event.seq, "release", fastener)
-    progress = settle(plan, worked(progress, event, event.step), index, state, "released")
+    if event.verdict == "under":
+        progress = settle(plan, progress, index, state, "under", finished=False)
+    else:
+        progress = settle(plan, progress, index, state, "released")
     return after_limit(plan, progress, event, index)
 
 
