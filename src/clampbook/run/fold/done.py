@@ -60,7 +60,8 @@ def done(plan: Plan, before: Progress, event: e.Event, after: Progress) -> tuple
         case e.Broken():
             return (line.act("broken", event.step, event.how, position=event.position),)
         case e.StepState():
-            return (line.act("mark lost", event.step, UNKNOWN),) if event.state == "mark lost" else ()
+            lost = event.state == "mark lost" or (event.state == "begun, mark kept" and event.degrees is None)
+            return (line.act("mark lost", event.step, UNKNOWN),) if lost else ()
         case e.Decided():
             return _decided(line, event)
         case (
@@ -136,7 +137,9 @@ def _pulled(line: _Line, event: e.ReadingTaken | e.Released | e.Turned | e.RanDo
     match event:
         case e.Released():
             figures: dict[str, Any] = {"set_to": event.set_to, "unit": event.unit, "at_fastener": event.at_fastener}
-            return line.act("click", event.step, RELEASED, tool=event.tool, window=event.window, **figures)
+            outcome = event.verdict or RELEASED
+            judged: dict[str, Any] = {"window": event.window, "verdict": event.verdict}
+            return line.act("click", event.step, outcome, tool=event.tool, **judged, **figures)
         case e.ReadingTaken() | e.RanDown():
             kind: Kind = "pull" if isinstance(event, e.ReadingTaken) else "prevailing torque"
             judged = _judged(event.verdict, event.window, event.at_fastener, unit)
