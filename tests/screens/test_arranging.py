@@ -59,10 +59,19 @@ def test_what_the_notice_tells_is_not_told_again_in_a_line() -> None:
 
 def test_a_line_is_whole_or_not_there() -> None:
     """Where rows are few, first what stands in brackets goes, then the line."""
+    lines = ("window: 20.7 – 23.6 lbf·ft", "run-down torque: 2.1 N·m (read with W5, before it seats)")
+
+    assert (lines[0], "run-down torque: 2.1 N·m") == whole(lines, 38, 2, wrapped)
+    assert lines[:1] == whole(lines, 38, 1, wrapped)
+
+
+def test_the_window_goes_last() -> None:
+    """What a reading is judged by matters more than the target, whichever of them stands first."""
     lines = ("at the bolt: 30.0 N·m", "window: 20.7 – 23.6 lbf·ft (28.0 – 32.0 N·m)")
 
-    assert (lines[0], "window: 20.7 – 23.6 lbf·ft") == whole(lines, 38, 2, wrapped)
-    assert lines[:1] == whole(lines, 38, 1, wrapped)
+    assert wrapped(lines[1:], 38) == whole(lines, 38, 2, wrapped)
+    assert ("window: 20.7 – 23.6 lbf·ft",) == whole(lines, 38, 1, wrapped)
+    assert () == whole(lines, 38, 0, wrapped)
 
 
 ESTIMATE = "clamp load about 19 kN (15 – 24), 37 % of proof load, an estimate"

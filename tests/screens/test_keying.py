@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from string import ascii_letters
 
 import pytest
 from msgspec.structs import replace
@@ -11,6 +12,7 @@ from aims import thirty
 from bench import INES, W2, W5
 from clampbook.procedure.model import Ask
 from clampbook.run import prompts as ask
+from clampbook.run.answers import Refused
 from clampbook.run.asking import named as words
 from clampbook.run.asking import people_listed
 from clampbook.run.draft import Part
@@ -149,23 +151,18 @@ class TestText:
 
 
 class TestLetters:
-    """Letters do the same as signs, but only on readings, releases and yes or no."""
+    """No letter acts by itself: what is told nowhere must not happen."""
 
-    @pytest.mark.parametrize("letter", "rbmpch")
+    @pytest.mark.parametrize("prompt", [RELEASE, READING, LOOK, ZERO, DECIDE, CAUTIONS])
+    def test_none_is_a_key_of_any_question(self, prompt: Prompt) -> None:
+        """Neither those that once did something nor any other."""
+        assert {Nothing} == {type(meant(prompt, letter)) for letter in ascii_letters}
+
     @pytest.mark.parametrize("prompt", [RELEASE, READING])
-    def test_on_a_pull_each_letter_is_one_that_the_core_knows(self, prompt: Prompt, letter: str) -> None:
-        """It is handed on as it is, and read there."""
-        assert at_once(letter) == meant(prompt, letter)
-        assert not hasattr(begin(prompt, letter), "sentence")
-
-    def test_y_and_n_answer_a_look(self) -> None:
-        """And no other letter does."""
-        assert [at_once("y"), at_once("n"), Nothing()] == [meant(LOOK, key) for key in "ynr"]
-
-    @pytest.mark.parametrize("prompt", [ZERO, DECIDE, CAUTIONS])
-    def test_elsewhere_letters_are_nothing(self, prompt: Prompt) -> None:
-        """No letter decides."""
-        assert {Nothing} == {type(meant(prompt, letter)) for letter in "rbmpchyn"}
+    @pytest.mark.parametrize("letter", "rbmpch")
+    def test_typed_as_a_line_it_is_refused(self, prompt: Prompt, letter: str) -> None:
+        """With what can be typed instead."""
+        assert isinstance(begin(prompt, letter), Refused)
 
 
 def test_keys_without_a_sign_mean_nothing_here() -> None:

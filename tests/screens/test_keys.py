@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from textual import events
 
-from at_keyboard import Keyboard, Time, at_the_bench, daybook, named, own, played, steadily, walking
+from at_keyboard import Keyboard, Time, at_the_bench, daybook, named, own, played, shown, steadily, walking
 from clampbook import demo
 from clampbook.book.book import Book
 from clampbook.ledger.chain import chain_faults
@@ -264,18 +264,24 @@ class TestPasting:
 
 
 class TestLetters:
-    """A full keyboard can be used, where letters are no answer."""
+    """They are typed where a text is asked for, and nowhere else do they do anything."""
 
-    @pytest.mark.parametrize(("letter", "event"), [("r", "released"), ("b", "voided")])
+    @pytest.mark.parametrize("letter", "rbmpch")
     @played
-    async def test_letters_do_what_the_signs_do(self, book: Book, letter: str, event: str) -> None:
-        """r for released, b for a bad pull."""
+    async def test_none_does_anything_at_a_release(self, book: Book, letter: str) -> None:
+        """What is told nowhere must not happen."""
         async with walking(book, "cover", by=named(book, "Ines")) as keyboard:
             await at_a_release(keyboard)
             await keyboard.slow_pull()
+            before, asked = stored(book), keyboard.prompt
             await keyboard.press(letter)
 
-        assert event in stored(book)
+            assert (before, asked, None, "") == (
+                stored(book),
+                keyboard.prompt,
+                keyboard.walk.gathering.part,
+                keyboard.walk.field,
+            )
 
     @played
     async def test_on_a_text_every_sign_is_typed(self, book: Book) -> None:
@@ -287,6 +293,37 @@ class TestLetters:
             await keyboard.press("enter")
 
         assert "r+b/4?" == daybook(book)[1]["typed"]
+
+
+class TestTurningTheMap:
+    """F3 is no answer: nothing of what is being answered is lost by it."""
+
+    @played
+    async def test_a_number_half_typed_stays(self, book: Book) -> None:
+        """And can be typed on."""
+        async with walking(book, "cover", by=named(book, "Ines")) as keyboard:
+            await at_a_reading(keyboard)
+            await keyboard.type("22", enter=False)
+            await keyboard.press("f3")
+
+            assert ("22", 1) == (keyboard.walk.field, keyboard.walk.gathering.session.progress.quarters)
+            assert "reading 22" in await shown(keyboard)
+            await keyboard.type(".1")
+
+        assert "22.1" == next(line["typed"] for line in daybook(book) if line["event"] == "reading_taken")
+
+    @played
+    async def test_a_question_within_an_answer_stays(self, book: Book) -> None:
+        """A note half written."""
+        async with walking(book, "cover", by=named(book, "Ines")) as keyboard:
+            await at_a_reading(keyboard)
+            await keyboard.press("/")
+            await keyboard.type("phone", enter=False)
+            asked = keyboard.walk.gathering.part
+            await keyboard.press("f3")
+
+            assert asked is not None
+            assert (asked, "phone") == (keyboard.walk.gathering.part, keyboard.walk.field)
 
 
 class TestStopping:

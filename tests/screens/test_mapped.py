@@ -2,7 +2,19 @@
 
 from __future__ import annotations
 
-from small_joints import bench_for, bolts, choices, inspect, tighten, turn, value, walk_to
+from small_joints import (
+    bench_for,
+    bolts,
+    choices,
+    inspect,
+    locker,
+    loosen,
+    measure,
+    tighten,
+    turn,
+    value,
+    walk_to,
+)
 
 from bench import OKKE, Bench
 from clampbook.run import answers as a
@@ -93,3 +105,43 @@ class TestLastReadings:
         walk_to(run, "1.2/1", ask.Tighten)
 
         assert (["1"], ()) == (first, reads(run.session, run.prompt))
+
+
+class TestWorkWithoutAPull:
+    """What was done to a fastener stands on the map as soon as the record says so."""
+
+    def test_loosened(self) -> None:
+        """By hand, one after the other."""
+        head = bolts(2)
+        run = bench_for(head, loosen(head, 1), tighten(head, 2))
+        walk_to(run, "1.1/2", ask.Loosen)
+
+        assert ("loosened", "to do") == (mark(run, "1"), mark(run, "2"))
+        walk_to(run, "2.1/1", ask.Tighten)
+
+        assert ("to do", "to do") == (mark(run, "1"), mark(run, "2"))
+
+    def test_applied(self) -> None:
+        """Thread locker on the first of two."""
+        head = bolts(2)
+        run = bench_for(head, locker(head, 1), tighten(head, 2))
+        walk_to(run, "1.1/2", ask.Apply)
+
+        assert ("applied", "to do") == (mark(run, "1"), mark(run, "2"))
+
+    def test_measured(self) -> None:
+        """Within its window, with the number and its unit among the last readings."""
+        head = bolts(2)
+        run = bench_for(head, measure(1, head, asked="each"), tighten(head, 2))
+        walk_to(run, "1.1/2", ask.Measure)
+
+        assert ("within", "to do") == (mark(run, "1"), mark(run, "2"))
+        assert ["mm"] == [read.unit for read in reads(run.session, run.prompt)]
+
+    def test_looked_at(self) -> None:
+        """As expected."""
+        head = bolts(2)
+        run = bench_for(head, inspect(1, head, asked="each"), tighten(head, 2))
+        walk_to(run, "1.1/2", ask.Inspect)
+
+        assert ("confirmed", "to do") == (mark(run, "1"), mark(run, "2"))

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from small_joints import bench_for, bolts, measure, tighten, turn, value, walk_to, window
+from msgspec.structs import replace
+from small_joints import SETTING, bench_for, bolts, measure, tighten, turn, value, walk_to, window
 
 from bench import Bench
+from clampbook.run import answers as a
 from clampbook.run import prompts as ask
+from clampbook.run.acknowledging import stored as told
 from clampbook.screens.pulling import Pull, pull
 
 
@@ -35,7 +38,7 @@ def test_a_torque_after_a_turn_shows_where_it_must_lie() -> None:
     value(run, "92")
     walk_to(run, "1.1/1", ask.Measure)
 
-    assert ("55–95", "N·m on W7", "must lie between") == shown(run)[:3]
+    assert ("55.0–95.0", "N·m on W7", "must lie between") == shown(run)[:3]
 
 
 def test_the_place_of_a_gate_is_a_measuring_point() -> None:
@@ -45,3 +48,15 @@ def test_the_place_of_a_gate_is_a_measuring_point() -> None:
     walk_to(run, "2.1/front", ask.Measure)
 
     assert ("front", "", "measuring point") == shown(run)
+
+
+def test_several_positions_stand_in_the_order_in_which_they_are_pulled() -> None:
+    """1, 9, 5 and 13 are no range, and nobody is told to pull those between."""
+    head = replace(bolts(4), positions=("1", "9", "5", "13"), order=("1", "9", "5", "13"))
+    run = bench_for(head, tighten(head, confirm="round"), tools=SETTING, exempt=True)
+    walk_to(run, "1.1/1", ask.Confirm)
+
+    assert ("1, 9, 5, 13", "", "positions") == shown(run)[-3:]
+    run.answer(a.Plus())
+
+    assert "positions 1, 9, 5, 13." in told(run.events[-1], run.plan)

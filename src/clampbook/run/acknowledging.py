@@ -9,6 +9,7 @@ from clampbook.procedure.model import Inspect, Measure, Tighten
 from clampbook.run import events as e
 from clampbook.run.clamp_words import stretched
 from clampbook.run.marks import marked
+from clampbook.run.places import named
 from clampbook.run.plan import Plan
 from clampbook.text import started
 from clampbook.tools.model import Tool
@@ -90,8 +91,9 @@ def _value(
         case e.Released(step=step, set_to=set_to, unit=unit, at_fastener=at_bolt):
             shown = _with_bolt(set_to, unit, at_bolt, plan)
             return f"{started(marked('released'))}: {position_of(step, plan)}, at setting {shown}."
-        case e.Confirmed(first=first, last=last):
-            return f"{started(marked('released'))}: {position_of(first, plan)} to {position_of(last, plan)}."
+        case e.Confirmed():
+            done = event.positions or _between(event, plan)
+            return f"{started(marked('released'))}: position{'s' * (len(done) > 1)} {named(done)}."
         case e.Turned(step=step, sum=None):
             return f"{started(marked('confirmed'))}: {position_of(step, plan)}, from mark to mark."
         case e.Turned(step=step, value=value, sum=total):
@@ -107,6 +109,12 @@ def _value(
             return _measured(event, plan)
         case _ as never:
             assert_never(never)
+
+
+def _between(event: e.Confirmed, plan: Plan) -> tuple[str, ...]:
+    """The positions of all its steps, where the line itself does not name them."""
+    steps = plan.steps[plan.index_of[event.first] : plan.index_of[event.last] + 1]
+    return tuple(step.position for step in steps if step.position is not None)
 
 
 def _measured(event: e.Measured, plan: Plan) -> str:

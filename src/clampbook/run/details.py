@@ -35,6 +35,7 @@ from clampbook.run.wording import at_mark
 from clampbook.tools.aim import Aim
 from clampbook.units import UnitFault, inwards, kind_of, parse, show, show_duration, show_window, side_by_side
 
+WINDOW = "window"  # how the line begins that says where a value must lie
 _ORDER = "best first, else as in tools.toml"
 
 
@@ -117,7 +118,7 @@ def windows(aim: Aim) -> str:
     if not aim.reading or (aim.tool.unit == aim.unit and aim.adapter is None):
         return window_line(aim.window, aim.unit)
     on_tool = show_window(*aim.on_tool, aim.tool.unit, exact=True)
-    return f"window: {on_tool} ({show_window(*aim.window, aim.unit)})"
+    return f"{WINDOW}: {on_tool} ({show_window(*aim.window, aim.unit)})"
 
 
 def _tighten(prompt: Tighten) -> tuple[str, ...]:
@@ -219,7 +220,7 @@ def show_torque(value: Decimal, unit: str) -> str:
 
 def window_line(window: Ends, unit: str) -> str:
     """ "window: 28.0 – 32.0 N·m"."""
-    return f"window: {show_window(*window, unit)}"
+    return f"{WINDOW}: {show_window(*window, unit)}"
 
 
 def both_windows(on_tool: Ends | None, tool_unit: str, window: Ends, unit: str) -> str:

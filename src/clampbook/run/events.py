@@ -204,7 +204,7 @@ class Released(EventBase, frozen=True, kw_only=True, tag="released"):
 
 
 class Confirmed(EventBase, frozen=True, kw_only=True, tag="confirmed"):
-    """Several releases confirmed in one answer, from step `first` to step `last`."""
+    """Several releases confirmed in one answer, from step `first` to step `last`: of these positions, in this order."""
 
     first: str
     last: str
@@ -213,6 +213,7 @@ class Confirmed(EventBase, frozen=True, kw_only=True, tag="confirmed"):
     unit: str
     at_fastener: str
     window: Ends
+    positions: tuple[str, ...] = ()
 
 
 class Turned(EventBase, frozen=True, kw_only=True, tag="turned"):

@@ -11,6 +11,8 @@ MARKS: dict[Outcome, str] = {
     "over": "▀",
     "released": "○",
     "confirmed": "○",
+    "loosened": "○",
+    "applied": "○",
     "concession": "◆",
     "broken": "!",
     "void": "×",

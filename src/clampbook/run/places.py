@@ -2,9 +2,29 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress, standing
 from clampbook.run.prompts import Where
+
+_LEAST_RUN = 3  # positions that follow each other; two are named as quickly as a range of them
+
+
+def named(positions: Sequence[str]) -> str:
+    """Positions in the order in which they come: "1, 9, 5, 13"; only what counts up by one is a range: "1–4, 9"."""
+    runs: list[list[str]] = []
+    for position in positions:
+        if runs and _follows(runs[-1][-1], position):
+            runs[-1].append(position)
+        else:
+            runs.append([position])
+    return ", ".join(f"{run[0]}–{run[-1]}" if len(run) >= _LEAST_RUN else ", ".join(run) for run in runs)
+
+
+def _follows(before: str, position: str) -> bool:
+    both = before.isdecimal() and position.isdecimal()
+    return both and int(position) == int(before) + 1
 
 
 def where(plan: Plan, progress: Progress, index: int, position: str | None = None) -> Where:

@@ -22,6 +22,8 @@ Outcome = Literal[
     "over",
     "released",
     "confirmed",
+    "loosened",
+    "applied",
     "concession",
     "broken",
     "void",

@@ -37,8 +37,6 @@ from clampbook.run.prompts import (
 )
 from clampbook.unit_names import UnitFault, quoted, unit_named
 
-# Where letters are at hand they do the same, but never on prompts that take a text.
-_LETTERS = {"r": "+", "b": "-", "m": "*", "p": "* 0", "c": "* 1", "h": "?"}
 _YES_NO = {"y": YES, "yes": YES, "n": NO, "no": NO}
 _NUMBER_THEN_UNIT = re.compile(r"([-−+]?[\d.,]+)\s*(.*)")
 
@@ -59,12 +57,10 @@ def begin(prompt: Prompt, line: str) -> Draft | Refused:
 
 
 def _spelled(prompt: Prompt, text: str) -> str:
-    """Letters turned into the keys that they stand for, where letters are keys."""
-    if takes_text(prompt):
+    """Yes and no turned into the keys that they stand for, where that is what is asked."""
+    if takes_text(prompt) or not any(choice.value == "yes" for choice in choices(prompt)):
         return text
-    if any(choice.value == "yes" for choice in choices(prompt)):
-        return _YES_NO.get(text.casefold(), text)
-    return _LETTERS.get(text.casefold(), text)
+    return _YES_NO.get(text.casefold(), text)
 
 
 def _anywhere(prompt: Prompt, text: str) -> Draft | Refused | None:

@@ -11,6 +11,7 @@ from msgspec import Struct
 from rich.cells import cell_len
 
 from clampbook.run import clamp_words
+from clampbook.run.details import WINDOW
 from clampbook.screens.shown import Figure, Shown
 from clampbook.screens.widgets.bottom_line import KeyHint, arranged
 from clampbook.screens.widgets.figures import HEIGHTS, MIDDLE, SMALL, TALL, covers, width_of
@@ -101,7 +102,8 @@ def _pieces(word: str, width: int) -> list[str]:
 
 
 def whole(lines: tuple[str, ...], width: int, rows: int, laid: Callable[[tuple[str, ...], int], Rows]) -> Rows:
-    """As many of the lines as the rows hold, none of them cut: the last ones go, first what they say in brackets.
+    """As many of the lines as the rows hold, none of them cut: the last ones go, first what they say in brackets, and
+    the window after all others.
 
     An estimate is said in few words before anything goes, and never without its band.
     """
@@ -109,8 +111,9 @@ def whole(lines: tuple[str, ...], width: int, rows: int, laid: Callable[[tuple[s
     if len(laid(lines, width)) > rows:
         lines = tuple(map(clamp_words.shortened, lines))
     while lines and len(laid(lines, width)) > rows:
-        short = lines[-1] if lines[-1] in estimates else lines[-1].partition(" (")[0]
-        lines = (*lines[:-1], short) if short != lines[-1] else lines[:-1]
+        at = next((at for at in reversed(range(len(lines))) if not lines[at].startswith(WINDOW)), len(lines) - 1)
+        short = lines[at] if lines[at] in estimates else lines[at].partition(" (")[0]
+        lines = (*lines[:at], *((short,) if short != lines[at] else ()), *lines[at + 1 :])
     return laid(lines, width)
 
 

@@ -103,7 +103,8 @@ class Board(QuestionBoard):
         if asked:
             before = shown.field or ASTRAY
             entry.show(before, field, shown.unit)
-            entry.styles.width = cell_len(before) + NUMBER_ROOM + cell_len(shown.unit) if shown.unit or pull else "1fr"
+            wide = cell_len(before) + NUMBER_ROOM + cell_len(shown.unit)
+            entry.styles.width = min(wide, self.screen.size.width - 2) if shown.unit or pull else "1fr"
         line.show(reads)
 
     def _picture(self, scene: Scene, fits: Room) -> None:

@@ -11,6 +11,7 @@ from textual.content import Content
 from clampbook.screens.meaning import Row
 from clampbook.text import printable
 
+CHOSEN = "reverse"  # the look of the line whose number stands in the field
 _SHORT_LABEL = 6  # characters; labels that are their own key and no longer than this stand in one line
 _LONGEST_NAME = 34
 _BETWEEN = " · "  # stands between the parts of a line
@@ -47,7 +48,7 @@ def choices_shown(choices: Sequence[Row], field: str, columns: int = 0, keys: in
         told = printable(choice.text)
         told = ("\n" + " " * (width + 2)).join(wrapped(told, columns - width - 2)) if columns else told
         text = Content.assemble((f"{printable(choice.key):>{width}}", "bold"), f"  {told}")
-        lines.append(text.stylize("reverse") if field.strip() == choice.key else text)
+        lines.append(text.stylize(CHOSEN) if field.strip() == choice.key else text)
     return Content("\n").join(lines)
 
 

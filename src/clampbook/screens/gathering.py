@@ -91,9 +91,16 @@ class Gathering:
         self.notice = Notice("told", sentence)
 
     def answer(self, answer: Answer) -> bool:
-        """Hand on an answer that came of no line, such as turning the map; True where it was stored."""
+        """Hand on an answer that came of no line; True where it was stored."""
         self.back()
         return self._answer(answer)
+
+    def beside(self, answer: Answer) -> None:
+        """Hand on an answer that changes nothing of what is asked, such as turning the map; what is being gathered,
+        and what was said before it, stays."""
+        said = self.notice
+        if self._answer(answer):
+            self.notice = said
 
     def _go_on(self, draft: Draft | Refused | None) -> None:
         from clampbook.run.parts import follow, next_part, shows

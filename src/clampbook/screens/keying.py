@@ -9,13 +9,12 @@ from clampbook.procedure.model import Ask
 from clampbook.procedure.model import Part as Consumable
 from clampbook.run import menu
 from clampbook.run.draft import NONE, Part
-from clampbook.run.keys import NO, PLUS, YES, choices, takes_number
+from clampbook.run.keys import PLUS, YES, choices, takes_number
 from clampbook.run.prompts import (
     Apply,
     Decide,
     Finished,
     Inspect,
-    Loosen,
     Measure,
     Prompt,
     SetTool,
@@ -24,8 +23,6 @@ from clampbook.run.prompts import (
 )
 from clampbook.screens.meaning import BACK, NOTE, Wanted, of_part, single
 
-_LETTERS = frozenset("rbmpch")  # what they stand for is known by the reader of lines
-_YES_NO = frozenset("yn")
 _MOST_AT_ONCE = 9  # choices that a single digit can tell apart
 
 
@@ -44,18 +41,9 @@ def _of_prompt(prompt: Prompt) -> Wanted:
         field=text or _types_number(prompt) or deliberate or len(own) > _MOST_AT_ONCE,
         text=text,
         at_once=own & {PLUS} if text else frozenset(signs) | digits,
-        letters=_letters(prompt, own),
         deliberate=deliberate,
         asks_number=_types_number(prompt),
     )
-
-
-def _letters(prompt: Prompt, own: frozenset[str]) -> frozenset[str]:
-    if _types_text(prompt) or _deliberate(prompt):
-        return frozenset()
-    if {YES, NO} <= own and any(choice.text == "yes" for choice in choices(prompt)):
-        return _YES_NO
-    return _LETTERS if menu.is_pull(prompt) or isinstance(prompt, Measure | Loosen) else frozenset()
 
 
 def _types_text(prompt: Prompt) -> bool:

@@ -18,7 +18,7 @@ from clampbook.screens.widgets.readings_line import Read
 # These outlast the round they came up in: they are told until something is done about them.
 _OUTLAST = frozenset({"set aside", "broken", "unknown", "to do again", "void"})
 # A concession outlasts these, too: whoever looks at the joint sees it, whatever was pulled after it.
-_UNDER_A_CONCESSION = frozenset({"within", "released", "confirmed", "to do"})
+_UNDER_A_CONCESSION = frozenset({"within", "released", "confirmed", "loosened", "applied", "to do"})
 _WITH_A_NUMBER = frozenset({"within", "under", "over", "concession"})
 _NOBODY = "-"
 
@@ -87,8 +87,9 @@ def reads(session: Session, prompt: Prompt) -> tuple[Read, ...]:
         if state.outcome is not None and state.latest_step in of_round:
             turned = isinstance(plan.stage_of(plan.steps[state.latest_step]), model.Turn)
             degrees = turned_so_far(state.fastener, state.latest_step) if turned else None
-            shown = f"{plain(degrees)}°" if degrees is not None else state.last_value
-            found.append(Read(position, state.outcome, shown if state.outcome in _WITH_A_NUMBER else None))
+            shown, unit = (f"{plain(degrees)}°", "") if degrees is not None else (state.last_value, state.shown_in)
+            numbered = state.outcome in _WITH_A_NUMBER and shown is not None
+            found.append(Read(position, state.outcome, *((shown, unit or "") if numbered else ())))
     return tuple(found)
 
 

@@ -51,7 +51,6 @@ class Wanted(Struct, frozen=True):
     field: bool = False
     text: bool = False
     at_once: frozenset[str] = frozenset()
-    letters: frozenset[str] = frozenset()
     deliberate: bool = False
     part: bool = False
     asks_number: bool = False  # a line from a tool answers it
@@ -129,7 +128,7 @@ def _on_an_empty_field(want: Wanted, sign: str) -> Meaning:
         return Line(sign, at_once=True) if sign in want.at_once else Typed(sign)
     if sign == " ":
         sign = _PLUS
-    if sign in want.at_once or sign.casefold() in want.letters:
+    if sign in want.at_once:
         return Line(sign, at_once=True)
     if sign.isdecimal() or sign in _NUMBER:
         return Typed(sign)

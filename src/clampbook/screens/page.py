@@ -45,7 +45,7 @@ class Page(Screen[None], inherit_bindings=False):
     def compose(self) -> ComposeResult:
         """The heading, the lines, the keys."""
         yield Sentence(self.heading)
-        with VerticalScroll(id="lines", can_focus=False):
+        with VerticalScroll(id="page", can_focus=False):
             yield Static(_content(self.lines_shown), markup=False)
         yield BottomLine(self._keys)
 
@@ -60,16 +60,16 @@ class Page(Screen[None], inherit_bindings=False):
 
     def action_scroll(self, lines: int) -> None:
         """Some lines on."""
-        self.query_one("#lines", VerticalScroll).scroll_relative(y=lines, animate=False)
+        self.query_one("#page", VerticalScroll).scroll_relative(y=lines, animate=False)
 
     def action_turn(self, pages: int) -> None:
         """A page on."""
-        scroll = self.query_one("#lines", VerticalScroll)
+        scroll = self.query_one("#page", VerticalScroll)
         scroll.scroll_relative(y=pages * max(1, scroll.size.height - 1), animate=False)
 
     def action_end(self, last: bool) -> None:
         """The first or the last line."""
-        scroll = self.query_one("#lines", VerticalScroll)
+        scroll = self.query_one("#page", VerticalScroll)
         scroll.scroll_to(y=scroll.max_scroll_y if last else 0, animate=False)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from clampbook.figures import plain
+from clampbook.run import places
 from clampbook.run.details import details, step_line
 from clampbook.run.keys import choices
 from clampbook.run.menu import is_pull
@@ -73,8 +74,7 @@ def _position(prompt: Pull) -> Figure | None:
         case Loosen(position=position):
             named = position
         case Confirm(positions=positions) if positions:
-            named = f"{positions[0]}–{positions[-1]}" if len(positions) > 1 else positions[0]
-            return Figure(named, "", "positions")
+            return Figure(places.named(positions), "", "positions" if len(positions) > 1 else "position")
         case Confirm() | SetTool():
             return None
         case _:

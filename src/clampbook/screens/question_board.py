@@ -149,9 +149,10 @@ class QuestionBoard(Container):
         listed.styles.max_height = fits.listed
         listed.set_class(fits.apart, "-apart")
         width = self.screen.size.width - 2
-        content = items_shown(shown.items, width) if shown.items else choices_shown(shown.choices, field, width - 1)
-        self._block("#choices").put(content)
-        if shown.items:
+        parts = [choices_shown(shown.choices, field, width - 1)] if shown.choices else []
+        parts += [items_shown(shown.items, width)] if shown.items else []
+        self._block("#choices").put(Content("\n\n").join(parts))
+        if shown.items and not shown.choices:
             now = next((n for n, item in enumerate(shown.items) if item.now), 0)
             listed.scroll_to(y=max(0, now - fits.listed // 2), animate=False)
 

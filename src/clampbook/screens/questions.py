@@ -11,17 +11,22 @@ from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.widgets import Static
 
-from clampbook.screens.choosing import choices_shown
+from clampbook.screens.choosing import CHOSEN, choices_shown
 from clampbook.screens.hands import ALWAYS, Hands
 from clampbook.screens.hinting import before_field, keys_of
 from clampbook.screens.meaning import Asked, Row, Wanted, of_part
-from clampbook.screens.widgets.bottom_line import BottomLine, KeyHint
+from clampbook.screens.widgets.bottom_line import BottomLine, KeyHint, arranged
 from clampbook.screens.widgets.entry_line import EntryLine
 from clampbook.screens.widgets.sentence import Sentence
+from clampbook.screens.widgets.text_block import rows_of
 from clampbook.text import printable
 
 if TYPE_CHECKING:
     from clampbook.run.draft import Draft, Named, Part
+
+_PAGES = {"pageup": -1, "pagedown": 1}
+_BEFORE = 1  # rows before the chosen line that are shown with it
+_LEAST_LIST = 2  # rows
 
 
 class Line(Struct, frozen=True):
@@ -134,9 +139,21 @@ class Questions(Hands):
         return given
 
     def show_field(self) -> None:
-        """Field and list, in which the chosen line is marked."""
+        """Field and list, in which the chosen line is marked and in sight."""
         self.query_one(EntryLine).show(before_field(self.part) or "number", self.field, fresh=self.fresh)
-        self.query_one("#choices", Static).update(self.listed())
+        content = self.listed()
+        self.query_one("#choices", Static).update(content)
+        chosen = next((span for span in content.spans if span.style == CHOSEN), None)
+        if chosen is not None:
+            self.call_after_refresh(self._in_sight, *(content.plain[:end].count("\n") for end in chosen[:2]))
+
+    def _in_sight(self, first: int, last: int) -> None:
+        """The list shows these rows of it, with something of what stands before them."""
+        listed = self.query_one("#listed", VerticalScroll)
+        top, rows = round(listed.scroll_y), listed.size.height
+        if first < top + _BEFORE or last >= top + rows:
+            # Its beginning is shown, whatever it takes; then its end, then the row before it.
+            listed.scroll_to(y=max(0, min(first, max(first - _BEFORE, last - rows + 1))), animate=False)
 
     def tell(self, sentence: str) -> None:
         """Say something that is no answer."""
@@ -145,14 +162,17 @@ class Questions(Hands):
             self.paint()
 
     def other_key(self, key: str) -> None:
-        """Up and down walk through the choices, and the list keeps the chosen one in sight."""
+        """Up and down walk through the choices; a long list turns a page at a time, too."""
+        if key in _PAGES:
+            listed = self.query_one("#listed", VerticalScroll)
+            listed.scroll_relative(y=_PAGES[key] * max(1, listed.size.height - 1), animate=False)
+            return
         keys = [choice.key for choice in self.part.choices]
         if key not in ("up", "down") or not keys:
             return
         at = keys.index(self.field) if self.field in keys else (-1 if key == "down" else 0)
         self.field, self.fresh = keys[(at + (1 if key == "down" else -1)) % len(keys)], True
         self.show_field()
-        self.query_one("#listed", VerticalScroll).scroll_to(y=max(0, keys.index(self.field) - 3), animate=False)
 
     def paint(self) -> None:
         """Everything as it is now."""
@@ -161,5 +181,11 @@ class Questions(Hands):
         notice = self.query_one("#notice", Static)
         notice.display = bool(self.notice)
         notice.update(printable(self.notice))
-        self.query_one("#keys", BottomLine).show(self.keys())
+        keys = self.keys()
+        self.query_one("#keys", BottomLine).show(keys)
+        width = self.size.width - 2
+        texts = (self.part.text, self.notice) if self.notice else (self.part.text,)
+        others = sum(rows_of(Content(printable(text)), width) for text in texts) + len(arranged(keys, width)[0])
+        # Whatever the list holds, all else stays on the screen: top line, field, and what was just counted.
+        self.query_one("#listed", VerticalScroll).styles.max_height = max(_LEAST_LIST, self.size.height - others - 2)
         self.show_field()

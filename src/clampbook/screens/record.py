@@ -7,7 +7,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from textual import work
-from textual.containers import VerticalScroll
 from textual.content import Content
 
 from clampbook.archive.finding import Hit, Query
@@ -66,15 +65,6 @@ class Record(Questions):
     def explain(self) -> None:
         """F1."""
         self.app.push_screen(Page("Help: a record", HELP_LINES))
-
-    def other_key(self, key: str) -> None:
-        """Long glances are read a page at a time."""
-        listed = self.query_one("#listed", VerticalScroll)
-        if key in ("pagedown", "pageup"):
-            rows = max(1, listed.size.height - 1)
-            listed.scroll_relative(y=rows if key == "pagedown" else -rows, animate=False)
-        else:
-            super().other_key(key)
 
     def take(self, line: str) -> None:
         """Do what has this number."""

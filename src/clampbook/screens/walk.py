@@ -10,6 +10,7 @@ from textual import work
 from textual.worker import get_current_worker
 
 from clampbook.faults import Faulty
+from clampbook.ledger.refusals import LedgerFault
 from clampbook.run import events as e
 from clampbook.run.answers import TurnMap
 from clampbook.run.prompts import Decide, StartSheet
@@ -93,8 +94,15 @@ class WalkScreen(AtWork):
         progress = self.gathering.session.progress
         quarters = (progress.quarters + 1) % 4
         below = progress.from_below if quarters else not progress.from_below
-        if not self.gathering.over:
-            self._doing(lambda: self.gathering.answer(TurnMap(quarters, below)))
+        if self.gathering.over:
+            return
+        try:
+            self.gathering.beside(TurnMap(quarters, below))
+        except LedgerFault as fault:
+            self.app.fail(fault)  # type: ignore[attr-defined]
+            return
+        self._seq = self.gathering.session.progress.seq
+        self._paint()
 
     def actions(self) -> tuple[tuple[str, str], ...]:
         """What can be done here beside answering, each as a text and the line that begins it."""

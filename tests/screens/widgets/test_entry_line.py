@@ -18,14 +18,14 @@ class Narrow(Shop):
         yield EntryLine()
 
 
-def shown(width: int, text: str, unit: str) -> tuple[str, int]:
+def shown(width: int, text: str, unit: str, before: str = "reading") -> tuple[str, int]:
     """What stands on a line of this width, and the column of the terminal's cursor."""
 
     async def look() -> tuple[str, int]:
         app = Narrow()
         async with app.run_test(size=(width, 3)) as pilot:
             line = app.query_one(EntryLine)
-            line.show("reading", text, unit)
+            line.show(before, text, unit)
             await pilot.pause()
             return line.render_line(0).text, app.cursor_position.x
 
@@ -44,3 +44,13 @@ def test_what_was_typed_stands_between_its_name_and_its_unit(text: str, line: st
 def test_of_a_line_too_long_the_end_is_seen() -> None:
     """That is where the next sign goes."""
     assert ("reading 45678901234567890 ", 25) == shown(26, "1234567890" * 3, "")
+
+
+@pytest.mark.parametrize("width", [20, 26, 38])
+def test_a_long_name_before_it_never_hides_what_is_typed(width: int) -> None:
+    """A tool may be called by a whole sentence; its end is left out, and the number stands there."""
+    line, cursor = shown(width, "22.1", "lbf·ft", before="scale of The old clicker from the harbour workshop")
+
+    assert "… 22.1" in line
+    assert line.endswith("lbf·ft")
+    assert cursor < width

@@ -118,3 +118,22 @@ def test_the_figures_are_told_in_words() -> None:
     figures = LargeFigures("22.1", caption="at the bolt 30.0 N·m", beside="lbf·ft on W2")
 
     assert "22.1 lbf·ft on W2  at the bolt 30.0 N·m" == figures.plain
+
+
+@pytest.mark.parametrize(("before", "after"), [("22.1", "122.1"), ("5", "144"), ("144", "5")])
+@pytest.mark.parametrize("width", [24, 38])
+def test_another_number_stands_as_if_it_had_stood_there_first(width: int, before: str, after: str) -> None:
+    """A three-digit target after a shorter one: neither number nor caption is cut off."""
+
+    async def look(*numbers: str) -> tuple[str, ...]:
+        app = OneNumber()
+        async with app.run_test(size=(width, 12)) as pilot:
+            widget = app.query_one(LargeFigures)
+            widget.styles.width = width
+            for number in numbers:
+                widget.show(number, caption="stop at, lbf·ft on W2", most=MIDDLE)
+                await pilot.pause()
+            return tuple(widget.render_line(y).text for y in range(widget.size.height))
+
+    assert asyncio.run(look(after)) == asyncio.run(look(before, after))
+    assert "stop at" in asyncio.run(look(before, after))[-1]

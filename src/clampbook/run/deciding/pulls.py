@@ -176,6 +176,7 @@ def _confirmed(session: Session, prompt: ask.Confirm, pull: ask.Tighten, last: s
             unit=pull.set_to.unit,
             at_fastener=_set_there(pull),
             window=ends(pull.window),
+            positions=prompt.positions[:count],
         )
     )
 

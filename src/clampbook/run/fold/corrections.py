@@ -201,8 +201,7 @@ def _value_judged(
     """A corrected measured value: within goes on, outside is asked."""
     position = plan.steps[index].position or ""
     if event.verdict in (None, "within"):
-        outcome = state.outcome if event.what == "measure" else "within"
-        return settle(plan, progress, index, state, outcome)
+        return settle(plan, progress, index, state, "within")
     kept = replace(progress, positions=progress.positions.insert(position, state))
     return ask(
         revisit(plan, kept, position, index, "a corrected value is outside"), _about(event, cause, index, position)

@@ -39,9 +39,10 @@ def measured(plan: Plan, progress: Progress, event: e.Measured) -> Progress:
             return pass_gate(plan, kept)
         return ask(kept, _outside(event, index, ()))
     state = keep_measured(standing(progress, step.position), measured_name(plan, step), Decimal(event.value))
-    state = replace(state, latest=event.seq, latest_step=index, latest_what="measure")
+    shown = {"last_value": event.value, "shown_in": event.unit}
+    state = replace(state, latest=event.seq, latest_step=index, latest_what="measure", **shown)
     if event.verdict == "within":
-        return settle(plan, progress, index, state, state.outcome)
+        return settle(plan, progress, index, state, "within")
     kept = replace(progress, positions=progress.positions.insert(step.position, state))
     return ask(kept, _outside(event, index, (step.position,)))
 
@@ -104,7 +105,7 @@ def inspected(plan: Plan, progress: Progress, event: e.Inspected) -> Progress:
         if step.position is None:
             return pass_gate(plan, progress)
         state = standing(progress, step.position)
-        return settle(plan, progress, index, state, state.outcome)
+        return settle(plan, progress, index, state, state.outcome or "confirmed")
     named = event.positions or ((step.position,) if step.position else ())
     return ask(progress, Question(cause="not as expected", about=event.seq, step=index, positions=named))
 
@@ -143,7 +144,7 @@ def applied(plan: Plan, progress: Progress, event: e.Applied) -> Progress:
         progress = replace(progress, lots=progress.lots.insert(step.stage, event.lot))
     if step.position is not None:
         state = replace(standing(progress, step.position), applied=event.at, limit_waived=False)
-        return settle(plan, progress, index, state, state.outcome)
+        return settle(plan, progress, index, state, "applied")
     group = plan.group_named.get(step.group or "")
     top = progress.frames[-1]
     members = group.positions if group else ()

@@ -220,7 +220,7 @@ def loosened(plan: Plan, progress: Progress, event: e.Loosened) -> Progress:
     by = stage.by if isinstance(stage, Loosen) else None
     fastener = replace(loosen(before.fastener, by), used=False)  # the sheet itself uses it once more
     state = replace(before, fastener=fastener, latest=event.seq, latest_what=None, latest_step=index)
-    return settle(plan, progress, index, state, None)
+    return settle(plan, progress, index, state, "loosened")
 
 
 def rechecked(plan: Plan, progress: Progress, event: e.Rechecked) -> Progress:

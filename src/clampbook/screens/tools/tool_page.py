@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 
 from rich.cells import cell_len
 from textual import work
-from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.worker import get_current_worker
 
@@ -93,15 +92,6 @@ class ToolPage(Questions):
         if self.band is None:
             return []
         return [*self._lines((_LEGEND,)), painted(drawn(self.band, self.columns, rows))]
-
-    def other_key(self, key: str) -> None:
-        """Long pages scroll; up and down choose."""
-        pages = {"pageup": -1, "pagedown": 1}
-        if key in pages:
-            scroll = self.query_one("#listed", VerticalScroll)
-            scroll.scroll_relative(y=pages[key] * max(1, scroll.size.height - 1), animate=False)
-        elif self.part.choices:
-            super().other_key(key)
 
     def explain(self) -> None:
         """F1."""

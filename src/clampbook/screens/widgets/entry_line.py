@@ -9,6 +9,8 @@ from textual.widgets import Static
 
 from clampbook.text import printable
 
+_LEAST, _ENOUGH = 4, 10  # columns for what is typed, before and while it is, however long the words before it
+
 
 class EntryLine(Static):
     """What is asked for, what was typed with the cursor at its end, and the unit; of a line too long its end."""
@@ -25,8 +27,11 @@ class EntryLine(Static):
             self.refresh()
 
     def render(self) -> Content:
-        lead, unit = f"{printable(self.before)} ", f" {printable(self.behind)}" if self.behind else ""
-        room = max(self.content_size.width - cell_len(lead) - cell_len(unit) - 1, 1)
+        unit = f" {printable(self.behind)}" if self.behind else ""
+        most = self.content_size.width - cell_len(unit) - 1
+        wanted = min(max(cell_len(printable(self.text)), _LEAST), _ENOUGH)
+        lead = _shortened(f"{printable(self.before)} ", most - wanted)
+        room = max(most - cell_len(lead), 1)
         shown = printable(self.text)[-room:]
         # The terminal's own cursor goes along, for readers of the screen and for signs made of several keys.
         self.app.cursor_position = Offset(self.content_region.x + cell_len(lead + shown), self.content_region.y)
@@ -39,3 +44,12 @@ class EntryLine(Static):
             (blank, "underline"),
             unit,
         )
+
+
+def _shortened(lead: str, columns: int) -> str:
+    """What is asked for in so many columns, its end left out where it is longer."""
+    if cell_len(lead) <= columns:
+        return lead
+    while lead and cell_len(lead) + 2 > columns:
+        lead = lead[:-1]
+    return f"{lead.rstrip()}… " if lead.strip() else ""

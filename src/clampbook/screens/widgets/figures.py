@@ -111,15 +111,14 @@ class LargeFigures(Widget):
         """Show another text; the same one again paints nothing."""
         wanted = (text, caption, beside, most)
         if wanted != (self.text, self.caption, self.beside, self.most):
-            before = self._extent()
+            before = self._needs()
             self.text, self.caption, self.beside, self.most = wanted
-            self.refresh(layout=self._extent() != before)
+            self.refresh(layout=self._needs() != before)
 
-    def _extent(self) -> tuple[int, int]:
-        """Columns, where the text decides on them, and rows that are needed at the present width."""
-        lines = self.lines(self.content_size.width)
-        free = self.styles.width is None or self.styles.width.is_auto
-        return max(map(cell_len, (*lines, self.caption))) if free else 0, len(lines) + bool(self.caption)
+    def _needs(self) -> tuple[int, ...]:
+        """All that columns and rows depend on, whatever the width: the present one may be that of the text before."""
+        drawn = (width_of(self.text, height) if covers(self.text) else 0 for height in HEIGHTS)
+        return (*drawn, *map(cell_len, (self.text, self.beside, self.caption)), self.most)
 
     @property
     def plain(self) -> str:

@@ -1,4 +1,4 @@
-"""The last readings on one line, each with its position and mark: "1 ● 22.4   2 ● 22.0"."""
+"""The last readings on one line, each with its position and mark: "1 ● 22.4   2 ● 22.0 lbf·ft"."""
 
 from __future__ import annotations
 
@@ -16,11 +16,13 @@ _GAP = "   "
 
 @dataclass(frozen=True, slots=True)
 class Read:
-    """What became of one pull. `text` is the number as the tool showed it; None where there is none (a release)."""
+    """What became of one pull. `text` is the number as the tool showed it, in `unit`; None where there is none (a
+    release)."""
 
     position: str
     mark: Mark
     text: str | None = None
+    unit: str = ""
 
     @property
     def parts(self) -> tuple[str, str, str]:
@@ -30,14 +32,24 @@ class Read:
 
 def latest(reads: tuple[Read, ...], width: int) -> tuple[Read, ...]:
     """As many of the last ones as the width has room for, oldest first, at least the very last."""
-    kept: list[Read] = []
-    used = -len(_GAP)
-    for read in reversed(reads):
-        used += len(_GAP) + cell_len(" ".join(read.parts))
-        if kept and used > width:
-            break
-        kept.insert(0, read)
-    return tuple(kept)
+    kept = reads[-1:]
+    while len(kept) < len(reads) and cell_len(_said(reads[-len(kept) - 1 :])) <= width:
+        kept = reads[-len(kept) - 1 :]
+    return kept
+
+
+def _said(reads: tuple[Read, ...]) -> str:
+    return _GAP.join(" ".join((*read.parts, *unit)) for read, unit in zip(reads, _units(reads), strict=True))
+
+
+def _units(reads: tuple[Read, ...]) -> tuple[tuple[str, ...], ...]:
+    """What stands behind each: its unit, where no number of the same unit follows that says it too."""
+    behind = []
+    for place, read in enumerate(reads):
+        later = next((each for each in reads[place + 1 :] if each.text is not None), None)
+        told = read.text is not None and read.unit and (later is None or later.unit != read.unit)
+        behind.append((printable(read.unit),) if told else ())
+    return tuple(behind)
 
 
 class ReadingsLine(Widget):
@@ -57,17 +69,20 @@ class ReadingsLine(Widget):
 
     def plain(self, width: int) -> str:
         """What stands there at this width, without any style."""
-        return _GAP.join(" ".join(read.parts) for read in latest(self.reads, width))
+        return _said(latest(self.reads, width))
 
     def render(self) -> Content:
         shown = latest(self.reads, self.content_size.width)
-        return Content(_GAP).join(_styled(read, newest=read is shown[-1]) for read in shown)
+        units = _units(shown)
+        return Content(_GAP).join(
+            _styled(read, unit, newest=read is shown[-1]) for read, unit in zip(shown, units, strict=True)
+        )
 
 
-def _styled(read: Read, *, newest: bool) -> Content:
+def _styled(read: Read, unit: tuple[str, ...], *, newest: bool) -> Content:
     position, mark, text = read.parts
     colour = tone(read.mark)
     words = ["bold"] if newest else []
     words += [f"${colour}"] if colour not in ("ink", "quiet") else []
     marked = (mark, " ".join(words)) if words else mark
-    return Content.assemble(f"{position} ", marked, f" {text}")
+    return Content.assemble(f"{position} ", marked, " ".join((f" {text}", *unit)))

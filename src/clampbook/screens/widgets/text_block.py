@@ -21,11 +21,11 @@ class TextBlock(Static):
         self._stands = content
         # Compared with the text before, not with the rows of the widget: those are of the last layout, which may be
         # older than the text before.
-        keeps = before is not None and bool(width) and _rows(before, width) == _rows(content, width)
+        keeps = before is not None and bool(width) and rows_of(before, width) == rows_of(content, width)
         self.update(content, layout=not keeps)
 
 
-def _rows(content: Content, width: int) -> int:
+def rows_of(content: Content, width: int) -> int:
     """Rows that a text takes at a width."""
     if "\n" not in content.plain and content.cell_length <= width:
         return 1
