@@ -57,7 +57,7 @@ def book(tmp_path: Path) -> Book:
 async def at_a_reading(keyboard: Keyboard) -> None:
     """The first screw is asked for, with a tool that shows the torque."""
     await keyboard.type("C 4711")
-    await keyboard.press("3", "1")
+    await keyboard.press("3", "enter", "1", "enter")
     assert isinstance(keyboard.prompt, ask.Tighten)
     await keyboard.slow_pull()
 
@@ -65,9 +65,9 @@ async def at_a_reading(keyboard: Keyboard) -> None:
 async def at_a_release(keyboard: Keyboard) -> None:
     """The first screw is asked for, with a tool that lets go."""
     await keyboard.type("C 4711")
-    await keyboard.press("1")
+    await keyboard.press("1", "enter")
     await keyboard.type("30")
-    await keyboard.press("1")
+    await keyboard.press("1", "enter")
     assert isinstance(keyboard.prompt, ask.Tighten)
 
 
@@ -127,7 +127,7 @@ class TestTypedAhead:
         """The plus came in the same moment as the unit: the pull is still to come."""
         async with walking(book, "cover", by=named(book, "Ines")) as keyboard:
             await keyboard.type("C 4711")
-            await keyboard.press("1")
+            await keyboard.press("1", "enter")
             await keyboard.type("30")
             screen, at = keyboard.walk, keyboard.time.seconds + 1
             screen.pressed("1", "1", at)
@@ -264,18 +264,19 @@ class TestPasting:
 
 
 class TestLetters:
-    """A full keyboard can be used, where letters are no answer."""
+    """Letters are typed where a text is asked for, and mean nothing elsewhere."""
 
-    @pytest.mark.parametrize(("letter", "event"), [("r", "released"), ("b", "voided")])
+    @pytest.mark.parametrize("letter", "rbmpch")
     @played
-    async def test_letters_do_what_the_signs_do(self, book: Book, letter: str, event: str) -> None:
-        """r for released, b for a bad pull."""
+    async def test_no_letter_acts_by_itself(self, book: Book, letter: str) -> None:
+        """Neither a click nor a bad pull comes of one."""
         async with walking(book, "cover", by=named(book, "Ines")) as keyboard:
             await at_a_release(keyboard)
             await keyboard.slow_pull()
             await keyboard.press(letter)
 
-        assert event in stored(book)
+            assert ("", None) == (keyboard.walk.field, keyboard.walk.gathering.part)
+            assert ["tool_taken", "tool_set"] == stored(book)
 
     @played
     async def test_on_a_text_every_sign_is_typed(self, book: Book) -> None:
@@ -298,7 +299,7 @@ class TestStopping:
         """In the middle of a word, too: what is half typed is gone, what was answered is stored."""
         async with walking(book, "cover", by=named(book, "Ines")) as keyboard:
             await at_a_reading(keyboard)
-            await keyboard.press("2", "2")
+            await keyboard.press("2", "enter", "2", "enter")
             await keyboard.pilot.press(key)
             await keyboard.pilot.pause()
 
@@ -351,7 +352,7 @@ async def _sensible(keyboard: Keyboard) -> None:
         case WalkScreen():
             await keyboard.fitting()
         case Bench():
-            await keyboard.press("1")
+            await keyboard.press("1", "enter")
         case Beginning():
             await keyboard.press("1", "enter")
         case _:

@@ -11,7 +11,7 @@ from typing import assert_never
 
 from clampbook.run import menu
 from clampbook.run.answers import Refused
-from clampbook.run.draft import NONE, Draft, looks_like_a_number, tidy
+from clampbook.run.draft import NONE, Draft, looks_like_a_number, says_something, tidy
 from clampbook.run.keys import NO, PLUS, YES, can_be_typed, choices, takes_number, takes_text
 from clampbook.run.prompts import (
     Apply,
@@ -37,8 +37,6 @@ from clampbook.run.prompts import (
 )
 from clampbook.unit_names import UnitFault, quoted, unit_named
 
-# Where letters are at hand they do the same, but never on prompts that take a text.
-_LETTERS = {"r": "+", "b": "-", "m": "*", "p": "* 0", "c": "* 1", "h": "?"}
 _YES_NO = {"y": YES, "yes": YES, "n": NO, "no": NO}
 _NUMBER_THEN_UNIT = re.compile(r"([-−+]?[\d.,]+)\s*(.*)")
 
@@ -59,12 +57,10 @@ def begin(prompt: Prompt, line: str) -> Draft | Refused:
 
 
 def _spelled(prompt: Prompt, text: str) -> str:
-    """Letters turned into the keys that they stand for, where letters are keys."""
-    if takes_text(prompt):
+    """Yes and no turned into the keys that they stand for, where that is what is asked."""
+    if takes_text(prompt) or not any(choice.value == "yes" for choice in choices(prompt)):
         return text
-    if any(choice.value == "yes" for choice in choices(prompt)):
-        return _YES_NO.get(text.casefold(), text)
-    return _LETTERS.get(text.casefold(), text)
+    return _YES_NO.get(text.casefold(), text)
 
 
 def _anywhere(prompt: Prompt, text: str) -> Draft | Refused | None:
@@ -75,6 +71,8 @@ def _anywhere(prompt: Prompt, text: str) -> Draft | Refused | None:
         return Draft("help")
     if text.startswith("/"):
         words = text[1:].strip()
+        if words and not says_something(words):
+            return Refused(f"{quoted(words)} is not a note. Type words.")
         return Draft("note", (("text", words),)) if words else Draft("note")
     if text.startswith("*"):
         return _from_the_menu(prompt, text[1:].strip())
@@ -126,8 +124,6 @@ def _here(prompt: Prompt, text: str) -> Draft | Refused:
 def _at_work(prompt: Prompt, text: str) -> Draft | Refused:
     if any(choice.key == text for choice in choices(prompt)):
         return _by_key(prompt, text)
-    if text == PLUS:
-        return Draft("plus")
     if looks_like_a_number(text):
         return Draft("value", (("text", text),)) if takes_number(prompt) else Draft("arrived", (("text", text),))
     return Refused(f"{quoted(text)} is no answer here. {can_be_typed(prompt)}")

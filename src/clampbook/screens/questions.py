@@ -38,6 +38,7 @@ class Question(Struct, frozen=True):
     text: str
     kind: Literal["line", "choice"]
     choices: tuple[Row, ...] = ()
+    enter: str = ""
 
 
 class Questions(Hands):
@@ -135,7 +136,7 @@ class Questions(Hands):
 
     def show_field(self) -> None:
         """Field and list, in which the chosen line is marked."""
-        self.query_one(EntryLine).show(before_field(self.part) or "number", self.field, fresh=self.fresh)
+        self.query_one(EntryLine).show(before_field(self.part), self.field, fresh=self.fresh)
         self.query_one("#choices", Static).update(self.listed())
 
     def tell(self, sentence: str) -> None:
