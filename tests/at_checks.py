@@ -95,11 +95,11 @@ def keys_for(prompt: ask.Prompt, off: str = "1") -> list[str]:
         case ask.Temperature():
             return ["2", "1", "enter"]
         case ask.Zero():
-            return ["1"]
+            return ["1", "enter"]
         case ask.Preload():
             return ["+"]
         case ask.SetTool():
-            return [*plain(prompt.to), "enter", str(prompt.units.index(prompt.tool.unit) + 1)]
+            return [*plain(prompt.to), "enter", str(prompt.units.index(prompt.tool.unit) + 1), "enter"]
         case ask.Pull():
             return [*plain(round(convert(prompt.bring_to, prompt.bring_unit, prompt.unit) / Decimal(off), 2)), "enter"]
         case ask.Adjust() | ask.Finished():

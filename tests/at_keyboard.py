@@ -181,20 +181,20 @@ def keys_for(prompt: Prompt, part: Part | None) -> list[str]:
         return _keys_for_part(prompt, part)
     match prompt:
         case ask.StartSheet(required=False, ask=question) if question is not None:
-            return ["-"] if question.answer == "number" else ["-", "enter"]
+            return ["-", "enter"]
         case ask.StartSheet() if any(choice.key == "1" for choice in choices(prompt)):
-            return ["1"]
+            return ["1", "enter"]
         case ask.SetTool(to=to):
             return [*plain(to.value), "enter"]
         case ask.TakeTool(offers=offers):
             best = next(n for n, offer in enumerate(offers, 1) if not offer.refused and offer.cannot is None)
-            return [str(best)]
-        case ask.Inspect(expect=expect, hold_point=hold_point):
-            return ["1" if expect == "yes" else "2", *(["enter"] if hold_point else [])]
+            return [*str(best), "enter"]
+        case ask.Inspect(expect=expect):
+            return ["1" if expect == "yes" else "2", "enter"]
         case ask.ReturnTool(wind_down=wind_down):
-            return ["1"] if wind_down else ["+"]
+            return ["1", "enter"] if wind_down else ["+"]
         case ask.ZeroTool() | ask.StepState():
-            return ["1"]
+            return ["1", "enter"]
         case ask.SignOff(another_person=another):
             return ["3" if another else "1", "enter"]
         case ask.Finished():
@@ -207,11 +207,11 @@ def _keys_for_part(prompt: Prompt, part: Part) -> list[str]:
     match part.name:
         case "unit":
             assert isinstance(prompt, ask.SetTool)
-            return [str(prompt.units.index(prompt.to.unit) + 1)]
+            return [str(prompt.units.index(prompt.to.unit) + 1), "enter"]
         case "person":
             return ["3", "enter"]  # Maud
         case "moved":
-            return ["1"]
+            return ["1", "enter"]
         case other:
             raise AssertionError(f"nobody expected to be asked for {other}")
 
@@ -223,7 +223,7 @@ def _typed(answer: a.Answer) -> list[str]:
         case a.Value(text=text):
             return [*_short(text), "enter"]
         case a.Still(text=None):
-            return ["1"]
+            return ["1", "enter"]
         case a.Still(text=text):
             return [*(text or ""), "enter"]
         case other:

@@ -168,7 +168,7 @@ def _keys(person: Person, asked: str) -> str:
         if found is not None:
             pressed = keys if isinstance(keys, str) else keys(person, found)
             assert set(pressed) <= PAD, pressed
-            return pressed
+            return f"{pressed}\r" if pressed[-1:].isdigit() else pressed  # a choice is its number, then Enter
     raise AssertionError(f"what to press? {person.text}")
 
 

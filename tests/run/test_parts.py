@@ -176,7 +176,6 @@ class TestOneLineOneAnswer:
         [
             (release(), "+", a.Plus()),
             (release(), " ", a.Plus()),
-            (release(), "r", a.Plus()),
             (MARKS, "+", a.Plus()),
             (CAUTIONS, "+", a.Plus()),
             (BLOCK, "+", a.Plus()),
@@ -337,7 +336,7 @@ class TestPartByPart:
 
     def test_a_wait_is_cut_short_only_with_a_reason(self) -> None:
         """Going on early asks why."""
-        assert (a.GoOnEarly("agreed with the person in charge"),) == answered(WAITING, "-", "1")
+        assert (a.GoOnEarly("agreed with the person in charge"),) == answered(WAITING, "2", "1")
 
     def test_a_run_is_not_accepted_with_a_reason(self) -> None:
         """Closing without accepting asks why."""

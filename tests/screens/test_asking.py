@@ -39,7 +39,7 @@ def test_who_signs_is_chosen_like_that_too_and_the_map_stays() -> None:
     part = next_part(run.prompt, run.session, Draft("choice", (("choice", "yes"),)))
     assert isinstance(part, Part)
 
-    shown = of_part(part, deliberate=True, picture=of_prompt(run.prompt, run.session).picture)
+    shown = of_part(part, picture=of_prompt(run.prompt, run.session).picture)
 
     assert (["number or name, then Enter choose", "Esc back"], True) == (keys(shown), shown.picture)
 

@@ -54,7 +54,7 @@ class TestBeginning:
     async def test_esc_goes_back_and_no_run_was_opened(self, book: Book) -> None:
         """Somebody only wanted to look."""
         async with at_the_bench(book) as keyboard:
-            await keyboard.press("1")
+            await keyboard.press("1", "enter")
             assert isinstance(keyboard.app.screen, Beginning)
             await keyboard.press("escape")
 
@@ -65,7 +65,7 @@ class TestBeginning:
     async def test_somebody_new_types_a_name(self, book: Book) -> None:
         """And is in the book from then on."""
         async with at_the_bench(book) as keyboard:
-            await keyboard.press("1")
+            await keyboard.press("1", "enter")
             await keyboard.type("Jonna")
 
             assert isinstance(keyboard.app.screen, WalkScreen)
@@ -75,7 +75,7 @@ class TestBeginning:
     async def test_an_empty_enter_is_nobody(self, book: Book) -> None:
         """The question stays, and says what can be typed."""
         async with at_the_bench(book) as keyboard:
-            await keyboard.press("1", "enter")
+            await keyboard.press("1", "enter", "enter")
 
             assert isinstance(keyboard.app.screen, Beginning)
             assert "Nothing was typed" in keyboard.app.screen.notice
@@ -85,7 +85,7 @@ class TestBeginning:
         """In the words of its fault, and the bench stays."""
         own(book.root, "cover", COVER.replace('to = "30 N·m"', 'to = "30"'))
         async with at_the_bench(book) as keyboard:
-            await keyboard.press("1")
+            await keyboard.press("1", "enter")
 
             assert isinstance(keyboard.app.screen, Bench)
             assert "30" in keyboard.app.screen.notice
@@ -94,9 +94,9 @@ class TestBeginning:
     async def test_a_run_that_somebody_else_walks_is_told(self, book: Book) -> None:
         """One writer at a time: who it is, and the bench stays."""
         async with at_the_bench(book) as first:
-            await first.press("1", "1", "enter")
+            await first.press("1", "enter", "1", "enter")
             async with at_the_bench(book) as second:
-                await second.press("1", "2", "enter")
+                await second.press("1", "enter", "2", "enter")
 
                 assert isinstance(second.app.screen, Beginning)
                 assert "is being written by another program (Ines" in second.app.screen.notice
@@ -109,7 +109,7 @@ class TestComingBack:
     async def test_a_run_held_for_inspection_says_so(self, book: Book) -> None:
         """Nobody is there to look: it stands with its reason and waits for another person."""
         async with at_the_bench(book) as keyboard:
-            await keyboard.press("1", "1", "enter")
+            await keyboard.press("1", "enter", "1", "enter")
             await steadily(keyboard, until=ask.Inspect)
             await keyboard.press("*", "1", "1", "enter", "2", "enter")
             await keyboard.press("enter")
@@ -121,14 +121,14 @@ class TestComingBack:
     async def test_after_a_break_the_last_positions_are_looked_at_first(self, book: Book) -> None:
         """The next day, by another person: the prompts of the core, and then the question at hand."""
         async with at_the_bench(book) as keyboard:
-            await keyboard.press("1", "1", "enter")
+            await keyboard.press("1", "enter", "1", "enter")
             await steadily(keyboard, until=ask.Tighten)
             await keyboard.slow_pull()
             await keyboard.press("+")
-            await keyboard.press("*", "0")
+            await keyboard.press("*", "0", "enter")
             await rested(keyboard)
             await keyboard.slow_pull(20 * 3600)
-            await keyboard.press("1", "2", "enter")
+            await keyboard.press("1", "enter", "2", "enter")
             first = keyboard.prompt
 
         assert isinstance(first, ask.Inspect | ask.StepState)
@@ -137,20 +137,20 @@ class TestComingBack:
     async def test_a_closed_run_stands_in_the_records_and_its_follow_up_is_due(self, book: Book) -> None:
         """The record can be read, and the work that follows can be begun."""
         async with at_the_bench(book) as keyboard:
-            await keyboard.press("1", "1", "enter")
+            await keyboard.press("1", "enter", "1", "enter")
             await steadily(keyboard)
             await keyboard.press("enter")
             bench = await rested(keyboard)
             rows = [(section, text) for section, text, _ in bench.standing.rows]
             number = next(n for n, (section, _) in enumerate(rows, 1) if section == "Records")
-            await keyboard.press(str(number))
+            await keyboard.press(*str(number), "enter")
             assert isinstance(keyboard.app.screen, Records)
             await keyboard.app.workers.wait_for_complete()
-            await keyboard.press("1", "enter", "1")
+            await keyboard.press("1", "enter", "1", "enter")
             assert isinstance(keyboard.app.screen, Page)
             assert "record = 2" in keyboard.app.screen.lines_shown
             await keyboard.press("escape", "escape", "escape")
-            await keyboard.press(str(number + 1), "1", "enter")
+            await keyboard.press(*str(number + 1), "enter", "1", "enter")
 
             assert ("Due", "due 16 Mar 2026") == (rows[number][0], rows[number][1].rpartition(" · ")[2])
             assert isinstance(keyboard.prompt, ask.Inspect)

@@ -47,10 +47,10 @@ async def given(keyboard: Keyboard) -> None:
     """All is said, and is read before it is given."""
     await doubted(keyboard)
     for _ in range(3):
-        await keyboard.press("1")
+        await keyboard.press("1", "enter")
         await keyboard.type("the sheet has it so")
     await keyboard.type("Sheet 3, issue 2")
-    await keyboard.press("1")
+    await keyboard.press("1", "enter")
     await keyboard.press("enter")
 
 

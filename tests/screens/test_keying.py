@@ -9,14 +9,13 @@ import pytest
 from msgspec.structs import replace
 
 from aims import thirty
-from bench import INES, W2, W5
+from bench import G1, INES, W2, W5
 from clampbook.procedure.model import Ask
 from clampbook.run import prompts as ask
 from clampbook.run.answers import Refused
 from clampbook.run.asking import named as words
 from clampbook.run.asking import people_listed
 from clampbook.run.draft import Part
-from clampbook.run.parts import begin
 from clampbook.run.prompts import Choice, DecideChoice, Prompt, Where
 from clampbook.screens.keying import wanted
 from clampbook.screens.meaning import Back, Help, Line, Meaning, Nothing, Typed, stroke
@@ -34,6 +33,14 @@ SIGN = ask.SignOff("assembler", True, False, (), "performed")
 SERIAL = ask.StartSheet("ask:Serial", "start", True, ask=Ask(name="Serial", answer="text"))
 HOURS = ask.StartSheet("ask:Hours", "start", False, ask=Ask(name="Hours", answer="number", unit="h"))
 CAUTIONS = ask.StartSheet("cautions", "start", True, lines=("Eye protection on.",))
+MARKS = ask.Turn(WHERE, G1, True, Decimal(90), WINDOW, Decimal(0), WINDOW, False, ())
+BLOCK = ask.Confirm(WHERE, ("1", "2", "3", "4"), RELEASE)
+LOOSEN = ask.Loosen(WHERE, "3")
+WAIT = ask.Wait(WHERE, "2026-03-02T09:00:00.000Z", Decimal(600), "10 min", "the last pull")
+PUT_AWAY, WOUND_DOWN = ask.ReturnTool(W5, False), ask.ReturnTool(W2, True)
+STATE = ask.StepState(WHERE, (Choice("1", "not begun", "not_started"),))
+RECHECK = ask.Recheck(WHERE, thirty(W2, judged=False), "tighten on", None, 1, 4, (), Decimal(2))
+FINISHED = ask.Finished("done", 0)
 SET = ask.SetTool(WHERE, thirty(W2), ("N·m", "lbf·ft"))
 
 
@@ -46,21 +53,45 @@ def at_once(line: str) -> Line:
     return Line(line, at_once=True)
 
 
+class TestActs:
+    """What says that an act is done needs no Enter, and answers nothing that is seen or judged."""
+
+    @pytest.mark.parametrize("prompt", [RELEASE, MARKS, BLOCK, LOOSEN, CAUTIONS, WAIT, PUT_AWAY])
+    def test_plus_and_space_say_that_it_is_done(self, prompt: Prompt) -> None:
+        """Clicked, all clicked, loose, at the mark, read, done, time is up: one press, no Enter."""
+        assert at_once("+") == meant(prompt, "+") == meant(prompt, " ")
+
+    @pytest.mark.parametrize(
+        "prompt", [READING, MEASURE, ZERO, LOOK, HOLD_POINT, RECHECK, STATE, DECIDE, HOURS, SET, WOUND_DOWN, FINISHED]
+    )
+    def test_they_answer_nothing_that_is_seen_or_judged(self, prompt: Prompt) -> None:
+        """And leave no trace there."""
+        assert (Nothing(), Nothing()) == (meant(prompt, "+"), meant(prompt, " "))
+
+    @pytest.mark.parametrize("prompt", [RELEASE, READING, BLOCK, RECHECK])
+    def test_minus_opens_bad_pull(self, prompt: Prompt) -> None:
+        """What the tool showed is asked next."""
+        assert at_once("-") == meant(prompt, "-")
+
+    @pytest.mark.parametrize("prompt", [LOOSEN, CAUTIONS, WAIT, ZERO, LOOK, DECIDE])
+    def test_it_leaves_no_trace_where_nothing_is_pulled(self, prompt: Prompt) -> None:
+        """It is no sign of a number there."""
+        assert Nothing() == meant(prompt, "-")
+
+    @pytest.mark.parametrize("sign", "0123456789.,")
+    @pytest.mark.parametrize("prompt", [RELEASE, MARKS, BLOCK, LOOSEN, CAUTIONS])
+    def test_a_stray_digit_leaves_no_trace(self, prompt: Prompt, sign: str) -> None:
+        """Else + would type "1+" after it."""
+        assert Nothing() == meant(prompt, sign)
+
+
 @pytest.mark.parametrize("prompt", [RELEASE, READING, MEASURE, ZERO, LOOK, CAUTIONS, DECIDE, HOURS, SET])
 class TestNumericPad:
     """The keys that do the same wherever no text is typed."""
 
-    def test_plus_and_space_are_the_one_deliberate_key(self, prompt: Prompt) -> None:
-        """One press, no Enter."""
-        assert at_once("+") == meant(prompt, "+") == meant(prompt, " ")
-
     def test_star_opens_the_menu_and_slash_a_note(self, prompt: Prompt) -> None:
         """And a question mark the help."""
         assert (at_once("*"), at_once("/"), Help()) == tuple(meant(prompt, key) for key in "*/?")
-
-    def test_on_a_field_that_is_not_empty_they_are_typed(self, prompt: Prompt) -> None:
-        """A unit, a sign or a blank in the middle of an answer."""
-        assert [Typed(f"22{key}") for key in "+*/? -r"] == [meant(prompt, key, "22") for key in "+*/? -r"]
 
     def test_backspace_takes_a_sign_back_and_then_corrects(self, prompt: Prompt) -> None:
         """The last answer is corrected from an empty field."""
@@ -78,47 +109,49 @@ class TestNumericPad:
 class TestNumbers:
     """Digits, point and comma always begin a number; a minus where a measured value can have one."""
 
-    @pytest.mark.parametrize("prompt", [RELEASE, READING, MEASURE, HOURS, SET])
+    @pytest.mark.parametrize("prompt", [READING, MEASURE, HOURS, SET])
     @pytest.mark.parametrize("sign", "0123456789.,")
     def test_they_are_typed(self, prompt: Prompt, sign: str) -> None:
-        """Where nothing is measured too: the line is then asked about."""
+        """And Enter ends them."""
         assert Typed(sign) == meant(prompt, sign)
 
+    def test_a_unit_goes_behind_the_number(self) -> None:
+        """A sign that stands in no number and no unit does not."""
+        typed = [meant(READING, key, "22.1") for key in " N*m-+/?"]
+
+        assert [Typed(f"22.1{key}") for key in " N*m-"] + [Nothing()] * 3 == typed
+
     def test_minus_is_a_bad_pull_or_a_sign(self) -> None:
-        """Or leaves out what need not be answered."""
-        assert (at_once("-"), Typed("-"), at_once("-")) == tuple(meant(p, "-") for p in (READING, MEASURE, HOURS))
+        """Alone and with Enter it leaves out what need not be answered."""
+        assert (at_once("-"), Typed("-"), Typed("-")) == tuple(meant(p, "-") for p in (READING, MEASURE, HOURS))
 
 
 class TestChoices:
-    """A digit chooses; where much hangs on it, only Enter keeps it."""
+    """A choice is its number and then Enter, everywhere."""
 
-    @pytest.mark.parametrize("prompt", [ZERO, LOOK])
-    def test_a_digit_answers_at_once(self, prompt: Prompt) -> None:
-        """One key for a zero or a look."""
-        assert at_once("1") == meant(prompt, "1")
+    @pytest.mark.parametrize("prompt", [ZERO, LOOK, RECHECK, STATE, WOUND_DOWN, DECIDE, HOLD_POINT, FINISHED])
+    def test_a_digit_only_stands_in_the_field(self, prompt: Prompt) -> None:
+        """A digit that no choice has leaves no trace."""
+        assert (Typed("1"), Nothing()) == (meant(prompt, "1"), meant(prompt, "9"))
 
-    @pytest.mark.parametrize("prompt", [DECIDE, HOLD_POINT, ask.Finished("done", 0), SIGN])
-    def test_a_decision_a_signature_and_the_end_want_enter(self, prompt: Prompt) -> None:
+    @pytest.mark.parametrize("prompt", [DECIDE, HOLD_POINT, FINISHED, SIGN])
+    def test_nothing_typed_ahead_answers_a_decision_a_signature_or_the_end(self, prompt: Prompt) -> None:
         """Their digit only stands in the field."""
         assert (Typed("1"), True) == (meant(prompt, "1"), wanted(prompt, None).deliberate)
 
-    def test_of_a_long_list_a_digit_that_begins_another_number_waits(self) -> None:
-        """8 is clear, 1 may become 10."""
+    def test_of_a_long_list_every_number_can_be_typed(self) -> None:
+        """And no other: 12 lines have no 13th."""
         part = Part("item", "What else?", "choice", words("abcdefghijkl"))
 
-        assert (at_once("8"), Typed("1")) == (meant(RELEASE, "8", part=part), meant(RELEASE, "1", part=part))
+        assert [Typed("8"), Typed("1"), Typed("12"), Nothing()] == [
+            meant(RELEASE, key, field, part=part) for key, field in (("8", ""), ("1", ""), ("2", "1"), ("3", "1"))
+        ]
 
     def test_positions_are_always_typed_out(self) -> None:
         """What is right for 8 must not be wrong for 1."""
         part = Part("position", "Which?", "choice", tuple(Choice(p, p, p) for p in ("1", "8", "14")))
 
         assert [Typed("1"), Typed("8")] == [meant(RELEASE, key, part=part) for key in "18"]
-
-    def test_giving_up_for_good_wants_enter(self) -> None:
-        """The last question before it is no matter of one key."""
-        part = Part("sure", "Is the run to end here?", "choice", words(("no", "yes")))
-
-        assert Typed("2") == meant(RELEASE, "2", part=part)
 
     def test_star_goes_back_from_a_question_of_several(self) -> None:
         """A numeric pad has no Esc."""

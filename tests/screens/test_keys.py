@@ -57,7 +57,7 @@ def book(tmp_path: Path) -> Book:
 async def at_a_reading(keyboard: Keyboard) -> None:
     """The first screw is asked for, with a tool that shows the torque."""
     await keyboard.type("C 4711")
-    await keyboard.press("3", "1")
+    await keyboard.press("3", "enter", "1", "enter")
     assert isinstance(keyboard.prompt, ask.Tighten)
     await keyboard.slow_pull()
 
@@ -65,9 +65,9 @@ async def at_a_reading(keyboard: Keyboard) -> None:
 async def at_a_release(keyboard: Keyboard) -> None:
     """The first screw is asked for, with a tool that lets go."""
     await keyboard.type("C 4711")
-    await keyboard.press("1")
+    await keyboard.press("1", "enter")
     await keyboard.type("30")
-    await keyboard.press("1")
+    await keyboard.press("1", "enter")
     assert isinstance(keyboard.prompt, ask.Tighten)
 
 
@@ -127,7 +127,7 @@ class TestTypedAhead:
         """The plus came in the same moment as the unit: the pull is still to come."""
         async with walking(book, "cover", by=named(book, "Ines")) as keyboard:
             await keyboard.type("C 4711")
-            await keyboard.press("1")
+            await keyboard.press("1", "enter")
             await keyboard.type("30")
             screen, at = keyboard.walk, keyboard.time.seconds + 1
             screen.pressed("1", "1", at)
@@ -335,7 +335,7 @@ class TestStopping:
         """In the middle of a word, too: what is half typed is gone, what was answered is stored."""
         async with walking(book, "cover", by=named(book, "Ines")) as keyboard:
             await at_a_reading(keyboard)
-            await keyboard.press("2", "2")
+            await keyboard.press("2", "enter", "2", "enter")
             await keyboard.pilot.press(key)
             await keyboard.pilot.pause()
 
@@ -388,7 +388,7 @@ async def _sensible(keyboard: Keyboard) -> None:
         case WalkScreen():
             await keyboard.fitting()
         case Bench():
-            await keyboard.press("1")
+            await keyboard.press("1", "enter")
         case Beginning():
             await keyboard.press("1", "enter")
         case _:

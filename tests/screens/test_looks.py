@@ -44,7 +44,7 @@ async def release(keyboard: Keyboard) -> None:
 async def reading(keyboard: Keyboard) -> None:
     """The fourth bolt with an indicating tool, its reading half typed."""
     await release(keyboard)
-    await keyboard.press("*", "8", "2", "1")
+    await keyboard.press("*", "8", "enter", "2", "enter", "1", "enter")
     await keyboard.slow_pull()
     await keyboard.type("22.1")
     await keyboard.type("22", enter=False)
@@ -56,7 +56,7 @@ async def decision(keyboard: Keyboard) -> None:
     await keyboard.slow_pull()
     await keyboard.press("backspace")
     await keyboard.type("4.3")
-    await keyboard.press("2")
+    await keyboard.press("2", "enter")
 
 
 async def something_else(keyboard: Keyboard) -> None:
@@ -68,7 +68,7 @@ async def something_else(keyboard: Keyboard) -> None:
 async def set_aside(keyboard: Keyboard) -> None:
     """Why is it set aside?"""
     await release(keyboard)
-    await keyboard.press("*", "3")
+    await keyboard.press("*", "3", "enter")
 
 
 async def turn(keyboard: Keyboard) -> None:
@@ -233,7 +233,7 @@ class TestEveryScreen:
         """An open run with who, where and since when; what can be started."""
 
         async def with_an_open_run(keyboard: Keyboard) -> None:
-            await keyboard.press("4", "1", "enter", "1", "+", "*", "enter", "0")
+            await keyboard.press("4", "enter", "1", "enter", "1", "enter", "+", "*", "enter", "0", "enter")
             await keyboard.app.workers.wait_for_complete()
             await keyboard.seen_to()
 
@@ -251,7 +251,7 @@ class TestEveryScreen:
         """Who is there, before a run exists."""
 
         async def chosen(keyboard: Keyboard) -> None:
-            await keyboard.press("4")
+            await keyboard.press("4", "enter")
 
         app = Clampbook(lambda app: bench(app, book, time))
 

@@ -84,7 +84,7 @@ async def test_a_lost_key_is_withdrawn_and_replaced(whinchat: Shop) -> None:
         await make(keyboard)
         await rested(keyboard)
         await choose(keyboard, "Ines")
-        await keyboard.press("1")
+        await keyboard.press("1", "enter")
         withdrawn, gone = await rested(keyboard), not key_file(whinchat.book, "ines").exists()
         await choose(keyboard, "Ines")
         await make(keyboard)

@@ -40,7 +40,7 @@ async def opened(keyboard: Keyboard) -> Records:
     bench = keyboard.app.screen
     assert isinstance(bench, Bench)
     number = next(n for n, (section, _, _) in enumerate(bench.standing.rows, 1) if section == "Records")
-    await keyboard.press(*str(number))
+    await keyboard.press(*str(number), "enter")
     await rested(keyboard)
     return records(keyboard)
 
@@ -189,7 +189,7 @@ class TestOneRecord:
         """The very lines of record.toml."""
         async with at_the_bench(book) as keyboard:
             await self._at(keyboard)
-            await keyboard.press("1")
+            await keyboard.press("1", "enter")
 
             page = keyboard.app.screen
             assert isinstance(page, Page)
@@ -214,7 +214,7 @@ class TestOneRecord:
         before = sorted(path.name for path in book.path("runs", HEAD).iterdir())
         async with at_the_bench(book) as keyboard:
             record = await self._at(keyboard)
-            await keyboard.press("2")
+            await keyboard.press("2", "enter")
             await rested(keyboard)
 
             assert f"The report is in {book.path('printed', f'{HEAD}.pdf')}." == record.notice
@@ -227,7 +227,7 @@ class TestOneRecord:
         """As a table that any program can read."""
         async with at_the_bench(book) as keyboard:
             record = await self._at(keyboard)
-            await keyboard.press("3")
+            await keyboard.press("3", "enter")
             await rested(keyboard)
 
             assert "The readings are in" in record.notice
@@ -242,7 +242,7 @@ class TestOneRecord:
         book.path("runs", HEAD, "plan.json").write_bytes(b"{}")
         async with at_the_bench(book) as keyboard:
             record = await self._at(keyboard)
-            await keyboard.press("2")
+            await keyboard.press("2", "enter")
             await rested(keyboard)
 
             assert "plan.json" in record.notice

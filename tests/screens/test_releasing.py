@@ -47,10 +47,10 @@ async def compared(keyboard: Keyboard, at: Shop, *, look: str = "1") -> None:
     await choose(keyboard, "Valve cover")
     await keyboard.press("2", "enter")
     for _ in found:
-        await keyboard.press("1")
+        await keyboard.press("1", "enter")
         await keyboard.type("the sheet has it so")
     await keyboard.type("Sheet 3, issue 2")
-    await keyboard.press(*look)
+    await keyboard.press(*look, "enter")
 
 
 @played
@@ -106,7 +106,7 @@ async def test_a_doubt_that_is_right_as_a_doubt_leaves_the_draft(whinchat: Shop)
     """The file is to be changed first."""
     async with at_the_releases(whinchat.book) as keyboard:
         await choose(keyboard, "Valve cover")
-        await keyboard.press("2", "enter", "2")
+        await keyboard.press("2", "enter", "2", "enter")
         told = await rested(keyboard)
 
     assert "It is not released. Change its file first" in told

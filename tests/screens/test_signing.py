@@ -23,7 +23,7 @@ def whinchat(tmp_path: Path) -> Shop:
 
 async def _to_the_hold_point(keyboard: Keyboard) -> None:
     """Two screws pulled, and Maud has looked."""
-    await keyboard.press("1", "1")
+    await keyboard.press("1", "enter", "1", "enter")
     for _ in range(2):
         await keyboard.slow_pull()
         await keyboard.type("30.1")
@@ -114,7 +114,7 @@ async def test_the_bench_offers_to_finish_what_is_not_sealed(whinchat: Shop) -> 
         bench = keyboard.app.screen
         assert isinstance(bench, Bench)
         texts = [text for _, text, _ in bench.standing.rows]
-        await keyboard.press(str(texts.index(f"{run.id} · closed, not sealed") + 1))
+        await keyboard.press(*str(texts.index(f"{run.id} · closed, not sealed") + 1), "enter")
         for _ in range(3):
             await keyboard.type(PHRASE)
 

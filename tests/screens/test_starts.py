@@ -91,9 +91,9 @@ class TestWalk:
             person.wait_for(r"Who are you\?")
             person.press("1\r")
             person.wait_for("trial")
-            person.press("2")
+            person.press("2\r")
             person.wait_for("port side")
-            person.press("2")
+            person.press("2\r")
             person.wait_for("torque tool")
             stopped(person)
 
@@ -103,7 +103,7 @@ class TestWalk:
     def test_at_40_by_15(self, book: Book) -> None:
         """The same questions on the smallest screen."""
         with terminal(book.root, "walk", "twins", size=(40, 15)) as person:
-            for question, keys in ((r"Who are you\?", "1\r"), ("trial", "1"), ("port side", "1")):
+            for question, keys in ((r"Who are you\?", "1\r"), ("trial", "1\r"), ("port side", "1\r")):
                 person.wait_for(question)
                 person.press(keys)
             person.wait_for("torque tool")
@@ -179,7 +179,7 @@ class TestResume:
         left_open(book, "cover")
         with terminal(book.root, "walk", "--resume", size=SIZE) as person:
             person.wait_for("Which run")
-            person.press("2")
+            person.press("2\r")
             person.wait_for(r"Who are you\?")
             person.press("1\r")
             person.wait_for("torque tool")

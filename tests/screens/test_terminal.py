@@ -91,7 +91,7 @@ class TestFromTheBenchToTheReport:
             person.until("The run is closed: trial")
             report = printed(book, person)
             person.wait_for(BENCH)
-            person.press("0")
+            person.press("0\r")
             status = person.to_its_end()
 
         assert (0, b"%PDF-") == (status, report.read_bytes()[:5])
@@ -180,7 +180,7 @@ class TestTypedAhead:
         walk.until("then type what its scale shows")
         walk.press("30\r")
         walk.look()
-        walk.send("1+")
+        walk.send("1\r+")
         time.sleep(LEAST_PULL + 0.5)
         walk.look()
 

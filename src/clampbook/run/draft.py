@@ -34,7 +34,8 @@ class Part:
 
     Kinds: "choice" takes one of the keys; "line" a text, or the key of a text that is offered; "number" a number,
     or one of the keys; "person" a key or a name; "positions" one or more of the keys. What was chosen is given by
-    the value of the choice, but for "line", where the text offered is taken as if it had been typed.
+    the value of the choice, but for "line", where the text offered is taken as if it had been typed. `enter` is the
+    key that Enter alone stands for; where there is none, an empty line is no answer.
     """
 
     name: str
@@ -42,6 +43,7 @@ class Part:
     kind: Literal["line", "number", "person", "choice", "positions"]
     choices: tuple[Choice, ...] = ()
     people: tuple[Person, ...] = ()
+    enter: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +83,11 @@ def looks_like_a_number(text: str) -> bool:
     return _NUMBER.match(text) is not None
 
 
+def says_something(text: str) -> bool:
+    """Whether a text holds a letter or a digit: a key such as + that was pressed once too often is no text."""
+    return any(sign.isalnum() for sign in text)
+
+
 def goes_back(line: str) -> bool:
     """Whether the line leaves the question unanswered: `*`, or the escape key where a terminal sends it."""
     return line.strip() in (BACK, ESCAPE)
@@ -99,6 +106,7 @@ def take(draft: Draft, part: Part, line: str, named: Named) -> Draft | Refused:
     text = tidy(line)
     if isinstance(text, Refused):
         return text
+    text = text or part.enter
     if not text:
         return Refused(f"Nothing was typed. {_allowed(part)}")
     match part.kind:
@@ -132,6 +140,8 @@ def _line(draft: Draft, part: Part, text: str) -> Draft | Refused:
         return draft.adding(part.name, offered.value if offered.key == NONE else offered.text)
     if part.choices and text.isdecimal():
         return Refused(f"{text} is not on the list. {_allowed(part)}")
+    if not says_something(text):
+        return Refused(f"{quoted(text)} says nothing. {_allowed(part)}")
     return draft.adding(part.name, text)
 
 

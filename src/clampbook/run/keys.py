@@ -34,6 +34,7 @@ from clampbook.units import show_window
 
 PLUS = "+"
 YES, NO = "1", "2"
+BAD_PULL = "bad_pull"  # opens a question, and so acts without Enter
 YES_OR_NO = (Choice(YES, "yes", "yes"), Choice(NO, "no", "no"))
 MOVED_OR_NOT = (Choice("1", "still: nothing moved", "still"), Choice("2", "it moved", "moved"))
 _SHORT = 40  # characters of choices that still fit into one line with the rest
@@ -63,7 +64,7 @@ def choices(prompt: Prompt) -> tuple[Choice, ...]:
         case Wait(since=None):
             return (Choice(PLUS, "begin now", "start"),)
         case Wait():
-            return (Choice(PLUS, "the time is over", "time_is_up"), Choice(NONE, "go on early", "go_on_early"))
+            return (Choice(PLUS, "the time is over", "time_is_up"), Choice("2", "go on early", "go_on_early"))
         case StepState(choices=states):
             return states
         case Decide(choices=ways):
@@ -130,6 +131,11 @@ def wanted(prompt: Prompt) -> str | None:
             assert_never(never)
 
 
+def acts_alone(choice: Choice) -> bool:
+    """Whether its key needs no Enter: it says that an act is done, or only opens a question."""
+    return choice.key == PLUS or choice.value == BAD_PULL
+
+
 def takes_text(prompt: Prompt) -> bool:
     """Whether letters are an answer here, so that none of them is a key."""
     match prompt:
@@ -191,7 +197,7 @@ def _done(word: str) -> Choice:
 
 
 def _of_a_pull(prompt: Tighten | Turn | Recheck | Confirm | Loosen) -> tuple[Choice, ...]:
-    bad = Choice(NONE, "bad pull", "bad_pull")
+    bad = Choice(NONE, "bad pull", BAD_PULL)
     match prompt:
         case Tighten(reading=reading):
             return (bad,) if reading else (Choice(PLUS, "released once", "clicked"), bad)

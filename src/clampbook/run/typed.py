@@ -11,7 +11,7 @@ from typing import assert_never
 
 from clampbook.run import menu
 from clampbook.run.answers import Refused
-from clampbook.run.draft import NONE, Draft, looks_like_a_number, tidy
+from clampbook.run.draft import NONE, Draft, looks_like_a_number, says_something, tidy
 from clampbook.run.keys import NO, PLUS, YES, can_be_typed, choices, takes_number, takes_text
 from clampbook.run.prompts import (
     Apply,
@@ -71,6 +71,8 @@ def _anywhere(prompt: Prompt, text: str) -> Draft | Refused | None:
         return Draft("help")
     if text.startswith("/"):
         words = text[1:].strip()
+        if words and not says_something(words):
+            return Refused(f"{quoted(words)} is not a note. Type words.")
         return Draft("note", (("text", words),)) if words else Draft("note")
     if text.startswith("*"):
         return _from_the_menu(prompt, text[1:].strip())
@@ -122,8 +124,6 @@ def _here(prompt: Prompt, text: str) -> Draft | Refused:
 def _at_work(prompt: Prompt, text: str) -> Draft | Refused:
     if any(choice.key == text for choice in choices(prompt)):
         return _by_key(prompt, text)
-    if text == PLUS:
-        return Draft("plus")
     if looks_like_a_number(text):
         return Draft("value", (("text", text),)) if takes_number(prompt) else Draft("arrived", (("text", text),))
     return Refused(f"{quoted(text)} is no answer here. {can_be_typed(prompt)}")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from itertools import count
 
 from textual.content import Content
 
@@ -18,11 +19,14 @@ _TEXT = "All actions. Type some letters of it, or its number, then Enter."
 
 @dataclass(frozen=True, slots=True)
 class Action:
-    """Something that can be done: what it is, the key that does the same, and the deed."""
+    """Something that can be done: what it is, the key that does the same, the deed, and its number in the list of
+    other actions (*), where it stands there too.
+    """
 
     text: str
     key: str
     do: Callable[[], None]
+    number: int | None = None
 
 
 class Actions(Questions):
@@ -87,7 +91,12 @@ class Actions(Questions):
 
 
 def _choices(actions: tuple[Action, ...]) -> tuple[Line, ...]:
+    """Each with the number that it has everywhere; those without one follow."""
+    further = count(max((action.number for action in actions if action.number is not None), default=0) + 1)
     return tuple(
-        Line(str(n), f"{action.text}  ({action.key})" if action.key else action.text)
-        for n, action in enumerate(actions, 1)
+        Line(
+            str(action.number if action.number is not None else next(further)),
+            f"{action.text}  ({action.key})" if action.key else action.text,
+        )
+        for action in actions
     )

@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 from msgspec.structs import replace
 
 from clampbook.run.details import details, where_of
-from clampbook.run.keys import PLUS, choices, takes_text
+from clampbook.run.keys import choices
 from clampbook.run.prompts import (
     Apply,
     Choice,
@@ -34,7 +34,7 @@ from clampbook.screens.pulling import pull, without_step
 from clampbook.screens.shown import Shown, Waiting, hints
 from clampbook.screens.widgets.bottom_line import KeyHint
 
-_ANYWHERE = (KeyHint("/", "note"), KeyHint("*", "something else"), KeyHint("*0", "pause"))
+_ANYWHERE = (KeyHint("/", "note"), KeyHint("*", "something else"))
 _TYPED_ANYWHERE = (KeyHint("* then Enter", "for all else"),)
 NUMBER_AND_UNIT = "number and unit"
 
@@ -97,31 +97,15 @@ def _asked(prompt: Prompt) -> Shown:
         lines=lines,
         choices=listed,
         field=field,
-        keys=_keys(prompt, field, listed, own),
+        keys=_keys(field, listed, own),
         picture=isinstance(prompt, Inspect | Wait | Apply) or (where is not None and where.position is not None),
         waiting=_waiting(prompt),
     )
 
 
-def _keys(
-    prompt: Prompt, field: str | None, listed: tuple[Choice, ...], own: tuple[Choice, ...]
-) -> tuple[KeyHint, ...]:
-    if isinstance(prompt, Inspect) and prompt.hold_point:
-        return (CHOOSE_THEN_ENTER, *hints(own))
-    text = isinstance(prompt, StartSheet) and takes_text(prompt)
-    return (*((KEEP,) if field is not None else ()), *_span(listed), *(_typed_out(own) if text else hints(own)))
-
-
-def _typed_out(own: tuple[Choice, ...]) -> tuple[KeyHint, ...]:
-    """Where any sign may begin a text, one that answers wants its Enter, but for what is offered from last time."""
-    return tuple(hint if hint.key == PLUS else KeyHint(f"{hint.key} then Enter", hint.text) for hint in hints(own))
-
-
-def _span(listed: tuple[Choice, ...]) -> tuple[KeyHint, ...]:
-    """The digits that choose: "1 – 3 choose"."""
-    if not listed:
-        return ()
-    return (KeyHint(f"{listed[0].key} – {listed[-1].key}" if len(listed) > 1 else listed[0].key, "choose"),)
+def _keys(field: str | None, listed: tuple[Choice, ...], own: tuple[Choice, ...]) -> tuple[KeyHint, ...]:
+    typed = CHOOSE_THEN_ENTER if listed else KEEP
+    return (*((typed,) if field is not None else ()), *hints(own))
 
 
 def _field(prompt: Prompt, listed: tuple[Choice, ...]) -> str | None:
@@ -130,10 +114,8 @@ def _field(prompt: Prompt, listed: tuple[Choice, ...]) -> str | None:
             return "answer"
         case Apply(lot=True):
             return "lot"
-        case Inspect(hold_point=True):
-            return "number"
         case _:
-            return None
+            return "number" if listed else None
 
 
 def can_type(prompt: StartSheet) -> bool:

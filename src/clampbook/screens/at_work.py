@@ -13,11 +13,14 @@ from textual.app import ComposeResult
 
 from clampbook.faults import Faulty
 from clampbook.ledger.refusals import LedgerFault
+from clampbook.run.draft import Part
 from clampbook.screens.hands import Hands
+from clampbook.screens.hinting import keys_of
 from clampbook.screens.in_hand import Gathers, InHand
 from clampbook.screens.question_board import QuestionBoard
 
 Leave = Callable[[], None]
+_LEFT_BY_ESC = ("Esc goes back to the step. Nothing is saved before the last question of an answer.",)
 _SCROLLS = {"up": -1, "down": 1, "pageup": -8, "pagedown": 8}
 
 
@@ -131,9 +134,22 @@ class AtWork(Hands):
         self.gathering.tell(sentence)
         self._paint()
 
+    def explain_part(self, part: Part) -> None:
+        """What is asked in the middle of an answer, and how it is left."""
+        from clampbook.screens.page import Page
+        from clampbook.screens.question_help import help_at
+
+        self.app.push_screen(Page("Help", help_at(part, self.want(), keys_of(part), _LEFT_BY_ESC)))
+
     def other_key(self, key: str) -> None:
-        """Long lists scroll."""
-        if key in _SCROLLS:
+        """Up and down walk through the choices, where there are some; else what is long scrolls."""
+        keys = self.board.choice_keys
+        if keys and key in ("up", "down") and (not self.field or self.field in keys):
+            step = 1 if key == "down" else -1
+            at = keys.index(self.field) if self.field in keys else (-1 if step == 1 else 0)
+            self.field, self.fresh = keys[(at + step) % len(keys)], True
+            self.show_field()
+        elif key in _SCROLLS:
             self.board.scroll_list(_SCROLLS[key])
 
     def do(self, line: str) -> None:

@@ -12,7 +12,7 @@ from textual.message import Message
 from textual.screen import Screen
 from textual.timer import Timer
 
-from clampbook.screens.bursts import FASTER_THAN_A_PERSON, Bursts, ToolLine
+from clampbook.screens.bursts import FASTER_THAN_A_PERSON, LEAST_LINE, Bursts, ToolLine
 from clampbook.screens.meaning import Back, Help, Line, Nothing, Typed, Wanted, stroke
 
 NEVER, ALWAYS = float("inf"), float("-inf")
@@ -166,7 +166,7 @@ class Hands(Screen[None], inherit_bindings=False):
 
     def _enter(self, at: float) -> None:
         want = self.want()
-        tool_line = self._bursts.line(at, 1 if want.deliberate else 3)
+        tool_line = self._bursts.line(at, 1 if want.deliberate else LEAST_LINE if want.field else 2)
         if tool_line is not None:
             self._drop_pending()
             self._from_a_tool(tool_line, want, at)

@@ -5,21 +5,19 @@ from __future__ import annotations
 from clampbook.screens.meaning import BACK, Asked
 from clampbook.screens.widgets.bottom_line import KeyHint
 
-_SINGLE_DIGITS = 9
 HELP = KeyHint("F1", "help")
 ACTIONS = KeyHint("F2", "all actions")
 KEEP = KeyHint("Enter", "keep")
 BACK_HINT = KeyHint("Esc", "back")
-CHOOSE = KeyHint("number", "choose")
 CHOOSE_THEN_ENTER = KeyHint("number, then Enter", "choose")
 PERSON_THEN_ENTER = KeyHint("number or name, then Enter", "choose")
 
 
-def before_field(asked: Asked, *, deliberate: bool = False) -> str | None:
-    """What stands before the field; None where a single key answers."""
+def before_field(asked: Asked) -> str:
+    """What stands before the field."""
     match asked.kind:
         case "choice":
-            return "number" if deliberate or len(asked.choices) > _SINGLE_DIGITS else None
+            return "number"
         case "number":
             return "value"
         case "line":
@@ -30,12 +28,15 @@ def before_field(asked: Asked, *, deliberate: bool = False) -> str | None:
             return "positions"
 
 
-def keys_of(asked: Asked, *, deliberate: bool = False) -> tuple[KeyHint, ...]:
-    """The keys in use at it; `deliberate`: much hangs on it, so that a number alone is no answer."""
-    own = CHOOSE if before_field(asked) is None else KEEP
-    if deliberate and asked.kind == "choice":
+def keys_of(asked: Asked) -> tuple[KeyHint, ...]:
+    """The keys in use at it."""
+    own = KEEP
+    alone = next((choice.text for choice in asked.choices if choice.key and choice.key == asked.enter), None)
+    if alone is not None:
+        own = KeyHint("Enter alone", alone)
+    elif asked.kind == "choice":
         own = CHOOSE_THEN_ENTER
-    elif deliberate and asked.kind == "person" and asked.choices:
+    elif asked.kind == "person" and asked.choices:
         own = PERSON_THEN_ENTER
     back = BACK_HINT if asked.kind in ("line", "person") else KeyHint(f"Esc or {BACK}", "back")
     return (own, back, HELP)

@@ -8,8 +8,8 @@ from __future__ import annotations
 from clampbook.procedure.model import Ask
 from clampbook.procedure.model import Part as Consumable
 from clampbook.run import menu
-from clampbook.run.draft import NONE, Part
-from clampbook.run.keys import PLUS, YES, choices, takes_number
+from clampbook.run.draft import Part
+from clampbook.run.keys import PLUS, YES, acts_alone, choices, takes_number
 from clampbook.run.prompts import (
     Apply,
     Decide,
@@ -21,9 +21,7 @@ from clampbook.run.prompts import (
     SignOff,
     StartSheet,
 )
-from clampbook.screens.meaning import BACK, NOTE, Wanted, of_part, single
-
-_MOST_AT_ONCE = 9  # choices that a single digit can tell apart
+from clampbook.screens.meaning import BACK, NOTE, Wanted, of_part
 
 
 def wanted(prompt: Prompt, part: Part | None) -> Wanted:
@@ -32,17 +30,17 @@ def wanted(prompt: Prompt, part: Part | None) -> Wanted:
 
 
 def _of_prompt(prompt: Prompt) -> Wanted:
-    own = frozenset(choice.key for choice in choices(prompt))
-    text = _types_text(prompt)
-    deliberate = _deliberate(prompt)
-    signs = {PLUS, BACK, NOTE} | (set() if isinstance(prompt, Measure) else {NONE})
-    digits = frozenset() if deliberate or _types_number(prompt) else single(tuple(own))
+    own = choices(prompt)
+    text, number = _types_text(prompt), _types_number(prompt)
+    acts = frozenset(choice.key for choice in own if acts_alone(choice))
+    typed = tuple(choice.key for choice in own if choice.key not in acts)
     return Wanted(
-        field=text or _types_number(prompt) or deliberate or len(own) > _MOST_AT_ONCE,
+        field=text or number or bool(typed) or isinstance(prompt, SignOff),
         text=text,
-        at_once=own & {PLUS} if text else frozenset(signs) | digits,
-        deliberate=deliberate,
-        asks_number=_types_number(prompt),
+        at_once=acts if text else acts | {BACK, NOTE},
+        keys=None if text or number else typed,
+        deliberate=_deliberate(prompt),
+        asks_number=number,
     )
 
 

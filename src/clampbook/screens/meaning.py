@@ -1,10 +1,11 @@
-"""What a key means on an empty field or a filled one: typed, a whole line by itself, back, or help. Pure; no clock.
+"""What a key means on an empty field or a filled one: typed, an act by itself, back, or help. Pure; no clock.
 
 Knows nothing of the questions themselves, so that the bench need not load them.
 """
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from typing import Literal, Protocol
 
@@ -13,6 +14,8 @@ from msgspec import Struct
 BACK, NOTE, HELP, CORRECT = "*", "/", "?", "* 1"
 _PLUS = "+"
 _NUMBER = ".,-−"  # signs that begin a number, beside digits
+_NEVER_IN_A_NUMBER = "+?/"  # nor in a unit
+_WORDS = re.compile(r"[\s,;]+")  # between positions
 
 
 class Row(Protocol):
@@ -40,17 +43,23 @@ class Asked(Protocol):
     @property
     def choices(self) -> Sequence[Row]: ...
 
+    @property
+    def enter(self) -> str: ...
+
 
 class Wanted(Struct, frozen=True):
-    """What the question at hand takes. `at_once` are keys that answer by themselves on an empty field.
+    """What the question at hand takes. `at_once` are signs that act by themselves on an empty field: they say that an
+    act is done, or open a question. All else is typed, and ends with Enter.
 
-    `text`: every sign but those `at_once` is typed, and function keys act. `deliberate`: a choice and then Enter, and
-    nothing that was typed ahead. `field`: something is to be typed, so that the field is always shown.
+    `field`: something can be typed. `text`: every sign but those `at_once` is typed, and function keys act. `keys`:
+    of nothing but these something can be typed, None where numbers are. `deliberate`: nothing that was typed ahead
+    answers.
     """
 
     field: bool = False
     text: bool = False
     at_once: frozenset[str] = frozenset()
+    keys: tuple[str, ...] | None = None
     deliberate: bool = False
     part: bool = False
     asks_number: bool = False  # a line from a tool answers it
@@ -85,18 +94,20 @@ Meaning = Typed | Line | Back | Help | Nothing
 
 
 def of_part(part: Asked, *, deliberate: bool = False) -> Wanted:
-    """What is taken at one question of several. Where much hangs on it, a choice wants its Enter."""
-    text = part.kind in ("line", "person")
-    strict = deliberate or part.name == "sure"
-    at_once = frozenset() if strict or part.kind != "choice" else single(tuple(c.key for c in part.choices), part.name)
+    """What is taken at one question of several."""
     return Wanted(
-        field=part.kind != "choice" or len(at_once) < len(part.choices),
-        text=text,
-        at_once=at_once,
-        deliberate=strict,
+        field=True,
+        text=part.kind in ("line", "person"),
+        keys=_keys_of(part),
+        deliberate=deliberate or part.name == "sure",
         part=True,
         asks_number=part.kind == "number",
     )
+
+
+def _keys_of(part: Asked) -> tuple[str, ...] | None:
+    own = tuple(choice.key for choice in part.choices)
+    return own if part.kind == "choice" else (*own, "all") if part.kind == "positions" else None
 
 
 def stroke(want: Wanted, field: str, key: str, character: str | None) -> Meaning:
@@ -114,34 +125,27 @@ def stroke(want: Wanted, field: str, key: str, character: str | None) -> Meaning
             return Typed("")
         case _ if character is None or not character.isprintable():
             return Nothing()
-    if field or (want.text and character not in want.at_once):
+    if want.text and (field or character not in want.at_once):
         return Typed(field + character)
-    return _on_an_empty_field(want, character)
+    return _typed(want, field, character) if field else _on_an_empty_field(want, character)
 
 
 def _on_an_empty_field(want: Wanted, sign: str) -> Meaning:
     if sign == HELP:
         return Help()
-    if want.part:
-        if sign == BACK:
-            return Back()
-        return Line(sign, at_once=True) if sign in want.at_once else Typed(sign)
-    if sign == " ":
-        sign = _PLUS
-    if sign in want.at_once:
-        return Line(sign, at_once=True)
-    if sign.isdecimal() or sign in _NUMBER:
-        return Typed(sign)
-    return Nothing()
+    if want.part and sign == BACK:
+        return Back()
+    acts = _PLUS if sign == " " else sign
+    return Line(acts, at_once=True) if acts in want.at_once else _typed(want, "", sign)
 
 
-def single(keys: tuple[str, ...], name: str = "") -> frozenset[str]:
-    """The keys that can answer without Enter: all where they are few signs, of a long list those that begin no other.
-
-    Labels of positions are always typed out: what is right for 8 must not be wrong for 1.
-    """
-    if name in ("position", "done up to"):
-        return frozenset()
-    return frozenset(
-        key for key in keys if len(key) == 1 and not any(other != key and other.startswith(key) for other in keys)
-    )
+def _typed(want: Wanted, field: str, sign: str) -> Meaning:
+    """The field with one more sign; a sign that nothing here begins with, or goes on with, leaves no trace."""
+    longer = field + sign
+    if not want.field or not longer.strip():
+        return Nothing()
+    if want.keys is not None:
+        last = _WORDS.split(longer)[-1].casefold()
+        return Typed(longer) if any(key.casefold().startswith(last) for key in want.keys) else Nothing()
+    fits = sign not in _NEVER_IN_A_NUMBER if field else sign.isdecimal() or sign in _NUMBER
+    return Typed(longer) if fits else Nothing()

@@ -23,7 +23,10 @@ def offered(app: Clampbook) -> tuple[Action, ...]:
         Action(f"bell on over: turn it {'off' if app.bell_on else 'on'}", "", app.action_ring),
     )
     if isinstance(screen, WalkScreen):
-        own = tuple(Action(text, line.replace("* ", "*"), partial(screen.do, line)) for text, line in screen.actions())
+        own = tuple(
+            Action(item.text, f"*{item.number}", partial(screen.do, f"* {item.number}"), item.number)
+            for item in screen.menu_items()
+        )
         map_and_sheet = (
             Action("turn the map by a quarter", "F3", screen.turn_map),
             Action("the map in words", "", screen.tell_map),

@@ -9,7 +9,7 @@ from clampbook.run.keys import choices
 from clampbook.run.menu import is_pull
 from clampbook.run.prompts import Confirm, Loosen, Measure, Recheck, SetTool, Tighten, Turn, Where
 from clampbook.run.wording import sentence
-from clampbook.screens.hinting import KEEP
+from clampbook.screens.hinting import CHOOSE_THEN_ENTER, KEEP
 from clampbook.screens.shown import Figure, Shown, hints
 from clampbook.tools.aim import Aim
 
@@ -21,15 +21,18 @@ _IN_FIGURES = ("set ", "stop ")  # lines about what stands there in large figure
 def pull(prompt: Pull) -> Shown:
     """What is pulled, turned, loosened, measured or set."""
     label, unit = _field(prompt)
-    own = hints(choices(prompt))
+    own = choices(prompt)
+    listed = tuple(choice for choice in own if choice.key.isdecimal())
+    typed = CHOOSE_THEN_ENTER if listed else KEEP
     return Shown(
         sentence(prompt),
         hand=_hand(prompt),
         position=_position(prompt),
         lines=_lines(prompt),
+        choices=listed,
         field=label,
         unit=unit,
-        keys=(*((KEEP,) if label is not None else ()), *own),
+        keys=(*((typed,) if label is not None else ()), *hints(own)),
         picture=True,
         pulls=is_pull(prompt),
     )
@@ -102,6 +105,8 @@ def _field(prompt: Pull) -> tuple[str | None, str]:
             return "measured", tool.unit if tool is not None else unit
         case SetTool(tool=tool):
             return f"scale of {tool.name}", ""
+        case Recheck():
+            return "number", ""
         case _:
             return None, ""
 

@@ -74,6 +74,12 @@ class QuestionBoard(Container):
         self._entry(field)
         if shown.choices:
             self._list(shown, fits, field)
+            self._keep_in_sight(shown, field)
+
+    @property
+    def choice_keys(self) -> tuple[str, ...]:
+        """The keys of the choices that are listed, from the first to the last."""
+        return tuple(choice.key for choice in self._now[0].choices) if self._now is not None else ()
 
     def scroll_list(self, rows: int) -> None:
         """A long list moves on."""
@@ -155,6 +161,14 @@ class QuestionBoard(Container):
         if shown.items and not shown.choices:
             now = next((n for n, item in enumerate(shown.items) if item.now), 0)
             listed.scroll_to(y=max(0, now - fits.listed // 2), animate=False)
+
+    def _keep_in_sight(self, shown: Shown, field: str) -> None:
+        """The chosen line stays where it can be read, however long the list."""
+        keys = self.choice_keys
+        if field in keys:
+            before = choices_shown(shown.choices[: keys.index(field)], "", self.screen.size.width - 3)
+            rows = before.plain.count("\n") + 1 if before.plain else 0
+            self.query_one("#listed", VerticalScroll).scroll_to(y=max(0, rows - 2), animate=False)
 
     def _from_the_top(self, shown: Shown) -> None:
         """A list of choices begins with its first, the best, however far down the list before it was read."""

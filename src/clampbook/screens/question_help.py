@@ -36,9 +36,4 @@ def _how(asked: Asked, want: Wanted) -> tuple[str, ...]:
         return (own, f"Every sign is typed here, {HELP} too: F1 is help.")
     if not asked.choices:
         return ("Type it, then Enter.",)
-    if want.deliberate or not want.at_once:
-        return ("Type the number of a line, then Enter. ↑ and ↓ walk through the lines.",)
-    return (
-        "The number of a line answers at once; where a longer number begins with it, Enter does.",
-        "↑ and ↓ walk through the lines, and Enter takes the one that is marked.",
-    )
+    return ("Type the number of a line, then Enter. ↑ and ↓ walk through the lines.",)

@@ -43,6 +43,7 @@ class Question(Struct, frozen=True):
     text: str
     kind: Literal["line", "choice"]
     choices: tuple[Row, ...] = ()
+    enter: str = ""
 
 
 class Questions(Hands):
@@ -140,7 +141,7 @@ class Questions(Hands):
 
     def show_field(self) -> None:
         """Field and list, in which the chosen line is marked and in sight."""
-        self.query_one(EntryLine).show(before_field(self.part) or "number", self.field, fresh=self.fresh)
+        self.query_one(EntryLine).show(before_field(self.part), self.field, fresh=self.fresh)
         content = self.listed()
         self.query_one("#choices", Static).update(content)
         chosen = next((span for span in content.spans if span.style == CHOSEN), None)

@@ -16,7 +16,7 @@ from clampbook.ledger.inside import read_file
 from clampbook.ledger.refusals import LedgerFault, refusal
 from clampbook.run_folder import DAYBOOK, RunFolder
 from clampbook.screens.choosing import choices_shown, wrapped
-from clampbook.screens.hinting import CHOOSE, HELP
+from clampbook.screens.hinting import CHOOSE_THEN_ENTER, HELP
 from clampbook.screens.meaning import BACK
 from clampbook.screens.page import Page
 from clampbook.screens.questions import Line, Question, Questions
@@ -60,7 +60,7 @@ class Record(Questions):
 
     def keys(self) -> tuple[KeyHint, ...]:
         """The keys in use."""
-        return (CHOOSE, KeyHint("PgUp PgDn", "scroll"), KeyHint(f"Esc or {BACK}", "back"), HELP)
+        return (CHOOSE_THEN_ENTER, KeyHint("PgUp PgDn", "scroll"), KeyHint(f"Esc or {BACK}", "back"), HELP)
 
     def explain(self) -> None:
         """F1."""

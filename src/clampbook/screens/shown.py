@@ -8,7 +8,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from clampbook.run.draft import NONE, Part
-from clampbook.run.keys import PLUS
+from clampbook.run.keys import PLUS, acts_alone
 from clampbook.run.prompts import Choice
 from clampbook.screens.choosing import Item
 from clampbook.screens.hinting import before_field, keys_of
@@ -55,16 +55,22 @@ class Shown(Struct, frozen=True):
 
 
 def hints(choices: tuple[Choice, ...]) -> tuple[KeyHint, ...]:
-    """The keys of choices that stand in the line at the bottom."""
-    return tuple(KeyHint(choice.key, choice.text) for choice in choices if choice.key in (PLUS, NONE))
+    """The keys of choices that stand in the line at the bottom; a sign that says of no act that it is done wants its
+    Enter.
+    """
+    return tuple(
+        KeyHint(choice.key if acts_alone(choice) else f"{choice.key} then Enter", choice.text)
+        for choice in choices
+        if choice.key in (PLUS, NONE)
+    )
 
 
-def of_part(part: Part, *, deliberate: bool = False, picture: bool = False) -> Shown:
+def of_part(part: Part, *, picture: bool = False) -> Shown:
     """One question of several; the map stays where it belongs to the question that they answer."""
     return Shown(
         part.text,
         choices=part.choices,
-        field=before_field(part, deliberate=deliberate),
-        keys=keys_of(part, deliberate=deliberate),
+        field=before_field(part),
+        keys=keys_of(part),
         picture=picture,
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from msgspec.structs import replace
 from textual import work
@@ -24,6 +25,9 @@ from clampbook.screens.meaning import Wanted
 from clampbook.screens.notice import Notice
 from clampbook.screens.shown import Shown, of_part
 from clampbook.screens.taken import Taken
+
+if TYPE_CHECKING:
+    from clampbook.run.menu import Item
 
 _SOON = 0.05  # seconds after which the question is on the screen
 
@@ -76,7 +80,10 @@ class WalkScreen(AtWork):
     # What the program's own keys ask of a screen.
 
     def explain(self) -> None:
-        """F1: what the step wants, its keys and its words."""
+        """F1: what the step wants, its keys and its words; within an answer of several parts, the question at hand."""
+        if self.gathering.part is not None:
+            self.explain_part(self.gathering.part)
+            return
         from clampbook.screens.explaining import help_at
         from clampbook.screens.page import Page
 
@@ -104,11 +111,11 @@ class WalkScreen(AtWork):
         self._seq = self.gathering.session.progress.seq
         self._paint()
 
-    def actions(self) -> tuple[tuple[str, str], ...]:
-        """What can be done here beside answering, each as a text and the line that begins it."""
+    def menu_items(self) -> tuple[Item, ...]:
+        """What can be done here beside answering."""
         from clampbook.run import menu
 
-        return tuple((item.text, f"* {item.number}") for item in menu.items(self.gathering.prompt))
+        return menu.items(self.gathering.prompt)
 
     # After each line.
 
@@ -205,7 +212,7 @@ class WalkScreen(AtWork):
         gathering = self.gathering
         shown = of_prompt(gathering.prompt, gathering.session)
         if gathering.part is not None:
-            return of_part(gathering.part, deliberate=self.want().deliberate, picture=shown.picture)
+            return of_part(gathering.part, picture=shown.picture)
         if gathering.over:
             return replace(shown, lines=self._papers)
         if isinstance(gathering.prompt, StartSheet):

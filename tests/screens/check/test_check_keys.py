@@ -67,7 +67,7 @@ class TestPulls:
         """The same reading is asked for once more."""
         async with checking(book, "w5") as keyboard:
             await pull_on(keyboard, ask.Pull, times=2)
-            await keyboard.press("-")
+            await keyboard.press("-", "enter")
             prompt = on_it(keyboard).gathering.prompt
 
         assert isinstance(prompt, ask.Pull)
@@ -80,7 +80,7 @@ class TestPulls:
             await pull_on(keyboard, ask.Pull, times=2)
             await keyboard.press("backspace")
             await keyboard.type("27.3")
-            await keyboard.press("1")
+            await keyboard.press("1", "enter")
 
         line = daybook(book)[-2]
         assert ("corrected", "27.3", "the tool still shows it") == (line["event"], line["typed"], line["known"])
@@ -93,7 +93,7 @@ class TestPulls:
             await keyboard.type("20")
             assert "number and unit" in await shown(keyboard)
             await keyboard.type("20")
-            await keyboard.press("2")
+            await keyboard.press("2", "enter")
 
         line = daybook(book)[-2]
         assert ("pulled", "20 lbf·ft", "lbf·ft") == (line["event"], line["typed"], line["unit"])
@@ -197,7 +197,7 @@ class TestLeaving:
         """The check can be taken up again."""
         async with checking(book, "w5") as keyboard:
             await pull_on(keyboard, ask.Pull, times=3)
-            await keyboard.press("*", "0")
+            await keyboard.press("*", "0", "enter")
 
             assert not keyboard.runs
         assert "paused" == happened(book)[-1]
@@ -218,7 +218,7 @@ class TestLeaving:
         async with checking(book, "w5") as keyboard:
             await pull_on(keyboard, ask.Pull)
             before = happened(book)
-            await keyboard.press("*", "3", "escape")
+            await keyboard.press("*", "3", "enter", "escape")
 
             assert on_it(keyboard).gathering.part is None
             assert before == happened(book)
@@ -228,7 +228,7 @@ class TestLeaving:
         """Chosen by number."""
         async with checking(book, "w5") as keyboard:
             await pull_on(keyboard, ask.Pull)
-            await keyboard.press("*", "3", "1", "enter")
+            await keyboard.press("*", "3", "enter", "1", "enter")
 
         assert ("abandoned", "begun by mistake") == (happened(book)[-1], daybook(book)[-1]["reason"])
 
@@ -252,7 +252,7 @@ class TestPages:
         """Series by series, point by point."""
         async with checking(book, "w5", techniques=("slow", "quick"), readings=1) as keyboard:
             await pull_on(keyboard, ask.Adjust)
-            await keyboard.press("*", "4")
+            await keyboard.press("*", "4", "enter")
             page = keyboard.app.screen
 
             assert isinstance(page, Page)

@@ -22,7 +22,7 @@ EMPTIES = "\x15"  # Ctrl-U
 TRIES, LOOKS = 5, 30
 _SIMPLE = (
     ("How warm are tool and reference", "21.5\r"),
-    ("is the zero of", "1"),
+    ("is the zero of", "1\r"),
     ("Load W5 to its maximum", "+"),
     ("Was it adjusted", "1\r"),
     ("Close the check", "1\r"),

@@ -94,12 +94,12 @@ class TestTheForm:
             await choose(keyboard, "a tool that")
             await keyboard.type("W11")
             await keyboard.press("enter")  # the id that comes of the name
-            await keyboard.press("1")
+            await keyboard.press("1", "enter")
             for text in ("1", "20", "100", "0.5"):
                 await keyboard.type(text)
             await keyboard.press("enter", "enter")
             await keyboard.type("II A")
-            await keyboard.press("end", "1")
+            await keyboard.press("end", "1", "enter")
             await keyboard.drawn()
 
             assert isinstance(keyboard.app.screen, ToolShelf)
@@ -173,7 +173,7 @@ class TestTheForm:
         async with at_the_tools(book) as keyboard:
             await choose(keyboard, "a tool that")
             await keyboard.type("W5")
-            await keyboard.press("end", "1")
+            await keyboard.press("end", "1", "enter")
             form = keyboard.app.screen
 
             assert isinstance(form, EntryForm)
@@ -189,7 +189,7 @@ class TestTheForm:
         async with at_the_tools(book) as keyboard:
             await choose(keyboard, "W5")
             await choose(keyboard, "change")
-            await keyboard.press("end", "up", *"shelf 3", "end", "1")
+            await keyboard.press("end", "up", *"shelf 3", "end", "1", "enter")
             await keyboard.drawn()
 
             assert isinstance(keyboard.app.screen, ToolPage)
@@ -202,7 +202,7 @@ class TestTheForm:
             await choose(keyboard, "W5")
             await choose(keyboard, "change")
             book.path("tools.toml").write_text(f"{tools_text(book)}# by hand\n")
-            await keyboard.press("end", "up", *"shelf 3", "end", "1")
+            await keyboard.press("end", "up", *"shelf 3", "end", "1", "enter")
             shown = await rested(keyboard)
 
         assert "changed meanwhile" in shown
@@ -242,7 +242,7 @@ class TestTheForm:
             await keyboard.type("A2")
             await keyboard.press("enter")
             await keyboard.type("-30")
-            await keyboard.press("end", "1")
+            await keyboard.press("end", "1", "enter")
             await keyboard.drawn()
 
         adapter = book.stock().adapters[-1]
@@ -315,7 +315,7 @@ class TestChecking:
         async with at_the_tools(book, size=(120, 36)) as keyboard:
             await choose(keyboard, "W5")
             await choose(keyboard, "check")
-            await keyboard.press("1", "enter", "2", "1", "1")
+            await keyboard.press("1", "enter", "2", "enter", "1", "enter", "1", "enter")
             await keyboard.drawn()
             plan = on_the_check(keyboard).gathering.session.plan
             await pull_on(keyboard, ask.Ended)
@@ -333,10 +333,10 @@ class TestChecking:
         async with at_the_tools(book) as keyboard:
             await choose(keyboard, "W5")
             await choose(keyboard, "check")
-            await keyboard.press("1", "enter", "1", "1", "2")
+            await keyboard.press("1", "enter", "1", "enter", "1", "enter", "2", "enter")
             await keyboard.type("22 400")
             refused = await rested(keyboard)
-            await keyboard.press("2")
+            await keyboard.press("2", "enter")
             await keyboard.type("22 40")
             await keyboard.drawn()
             plan = on_the_check(keyboard).gathering.session.plan
@@ -350,10 +350,10 @@ class TestChecking:
         async with at_the_tools(book) as keyboard:
             await choose(keyboard, "W5")
             await choose(keyboard, "check")
-            await keyboard.press("1", "enter", "1", "1", "1")
+            await keyboard.press("1", "enter", "1", "enter", "1", "enter", "1", "enter")
             await keyboard.drawn()
             await pull_on(keyboard, ask.Pull, times=2)
-            await keyboard.press("*", "0")
+            await keyboard.press("*", "0", "enter")
             await rested(keyboard)
             assert isinstance(keyboard.app.screen, ToolPage)
             await choose(keyboard, "go on with its check")

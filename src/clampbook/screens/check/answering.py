@@ -37,6 +37,7 @@ _GIVE_UP = {
     "cannot_be_checked": "the tool cannot be checked",
     "start_again": "to be done again from the start",
 }
+NOT_READ = "not_read"
 MENU: tuple[Choice, ...] = (
     Choice("1", "the last reading was mistyped", "correct"),
     Choice("2", "the last pull was a bad one", "void"),
@@ -77,7 +78,7 @@ def _here(prompt: ask.Prompt, doubted: bool, text: str) -> Begun:
             return _scale(text, prompt.units) if looks_like_a_number(text) else a.Refused(sentence(prompt))
         case ask.Pull():
             if text == NONE:
-                return a.BadPull()
+                return _bad_pull(prompt)
             return _openly(text) if doubted and _is_bare(text) else a.Value(text)
         case ask.Adjust():
             return _adjusted(text)
@@ -111,6 +112,13 @@ def _scale(number: str, units: tuple[str, ...]) -> Gathered:
 def _openly(number: str) -> Gathered:
     unit = yield Part("unit", f"{number} in which unit?", "choice", named(ask.UNITS))
     return a.Value(f"{number} {unit}")
+
+
+def _bad_pull(prompt: ask.Pull) -> Gathered:
+    shows = prompt.reference if prompt.type_what == "reference" and prompt.reference is not None else prompt.tool
+    text = f"Bad pull: what did {shows.name} show, in {prompt.unit}?"
+    shown = yield Part("value", text, "number", (Choice(NONE, "not read", NOT_READ),), enter=NONE)
+    return a.BadPull(value=None if shown == NOT_READ else shown)
 
 
 def _adjustment() -> Gathered:

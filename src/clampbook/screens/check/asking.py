@@ -20,7 +20,7 @@ from clampbook.units import plain
 
 NUMBER_AND_UNIT = "number and unit"
 _ELSE = frozenset({BACK, NOTE})
-_ANYWHERE = (KeyHint("/", "note"), KeyHint("*", "something else"), KeyHint("*0", "pause"))
+_ANYWHERE = (KeyHint("/", "note"), KeyHint("*", "something else"))
 
 
 def wanted(prompt: ask.Prompt, part: Part | None) -> Wanted:
@@ -31,17 +31,24 @@ def wanted(prompt: ask.Prompt, part: Part | None) -> Wanted:
         case ask.Temperature() | ask.SetTool():
             return Wanted(field=True, at_once=_ELSE, asks_number=True)
         case ask.Zero():
-            return Wanted(at_once=_ELSE | {"1", "2", "3"})
+            return Wanted(field=True, at_once=_ELSE, keys=keys_in(ZEROES))
         case ask.Preload():
             return Wanted(at_once=_ELSE | {PLUS})
         case ask.Pull():
             return Wanted(field=True, at_once=_ELSE | {"-"}, asks_number=True)
-        case ask.Adjust() | ask.Finished():
-            return Wanted(field=True, at_once=_ELSE, deliberate=True)
+        case ask.Adjust():
+            return Wanted(field=True, at_once=_ELSE, keys=keys_in(AFTER_ADJUSTING), deliberate=True)
+        case ask.Finished():
+            return Wanted(field=True, at_once=_ELSE, keys=keys_in(CLOSE), deliberate=True)
         case ask.Ended():
             return Wanted()
         case _:
             assert_never(prompt)
+
+
+def keys_in(choices: tuple[Choice, ...]) -> tuple[str, ...]:
+    """What can be typed to choose."""
+    return tuple(choice.key for choice in choices)
 
 
 def of_prompt(prompt: ask.Prompt, session: Session) -> Shown:
@@ -69,7 +76,7 @@ def _asked(prompt: ask.Prompt) -> Shown:
             keys = (KEEP, KeyHint("- then Enter", "not measured"))
             return Shown(said, field="temperature", unit="°C", keys=keys)
         case ask.Zero():
-            return Shown(said, choices=ZEROES, keys=(KeyHint("1 – 3", "choose"),))
+            return Shown(said, choices=ZEROES, field="number", keys=(CHOOSE_THEN_ENTER,))
         case ask.Preload():
             place = _count(prompt.number, prompt.of, "load")
             return Shown(said, hand=_most(prompt), position=place, keys=(KeyHint("+", "loaded once"),))

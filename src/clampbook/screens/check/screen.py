@@ -55,6 +55,10 @@ class CheckScreen(AtWork):
         from clampbook.screens.check.explaining import help_at
         from clampbook.screens.page import Page
 
+        if self.gathering.part is not None:
+            self.explain_part(self.gathering.part)
+            return
+
         self.app.push_screen(Page("Help", help_at(self.gathering.prompt, self.gathering.session)))
 
     def actions(self) -> tuple[Action, ...]:
@@ -66,7 +70,7 @@ class CheckScreen(AtWork):
             return lambda: self.do(line)
 
         note = Action("write a note", "/", act("/"))
-        own = tuple(Action(choice.text, f"*{choice.key}", act(f"* {choice.key}")) for choice in MENU)
+        own = tuple(Action(each.text, f"*{each.key}", act(f"* {each.key}"), int(each.key)) for each in MENU)
         return () if self.gathering.over else (*own, note)
 
     # After each line.
