@@ -172,6 +172,8 @@ class RanDown(EventBase, frozen=True, kw_only=True, tag="ran_down"):
     at_fastener: str
     window: Ends
     verdict: Verdict
+    adapter: str | None = None  # id of what stood between tool and fastener
+    doubt: str | None = None
 
 
 class ReadingTaken(EventBase, frozen=True, kw_only=True, tag="reading_taken"):
@@ -187,6 +189,7 @@ class ReadingTaken(EventBase, frozen=True, kw_only=True, tag="reading_taken"):
     window: Ends
     verdict: Verdict
     doubt: str | None = None
+    adapter: str | None = None  # id of what stood between tool and fastener
 
 
 class Released(EventBase, frozen=True, kw_only=True, tag="released"):
@@ -199,6 +202,7 @@ class Released(EventBase, frozen=True, kw_only=True, tag="released"):
     unit: str
     at_fastener: str
     window: Ends
+    adapter: str | None = None  # id of what stood between tool and fastener
 
 
 class Confirmed(EventBase, frozen=True, kw_only=True, tag="confirmed"):
@@ -211,6 +215,7 @@ class Confirmed(EventBase, frozen=True, kw_only=True, tag="confirmed"):
     unit: str
     at_fastener: str
     window: Ends
+    adapter: str | None = None  # id of what stood between tool and fastener
 
 
 class Turned(EventBase, frozen=True, kw_only=True, tag="turned"):
@@ -251,6 +256,7 @@ class Measured(EventBase, frozen=True, kw_only=True, tag="measured"):
     tool: str | None = None
     spread: str | None = None
     doubt: str | None = None
+    adapter: str | None = None  # id of what stood between tool and fastener
 
 
 class Inspected(EventBase, frozen=True, kw_only=True, tag="inspected"):
@@ -295,6 +301,7 @@ class Rechecked(EventBase, frozen=True, kw_only=True, tag="rechecked"):
     window: Ends | None = None
     verdict: Verdict | None = None
     set_to: str | None = None
+    adapter: str | None = None  # id of what stood between tool and fastener
 
 
 class WaitBegun(EventBase, frozen=True, kw_only=True, tag="wait_begun"):
@@ -330,6 +337,7 @@ class Voided(EventBase, frozen=True, kw_only=True, tag="voided"):
     at_fastener: str | None = None
     window: Ends | None = None
     verdict: Verdict | None = None
+    adapter: str | None = None  # id of what stood between tool and fastener
 
 
 class Corrected(EventBase, frozen=True, kw_only=True, tag="corrected"):
