@@ -14,8 +14,9 @@ if TYPE_CHECKING:
     from decimal import Decimal
 
     from clampbook.record.report import Paper
-    from clampbook.run.plan import Step
+    from clampbook.run.plan import Plan, Step
     from clampbook.starting import Work
+    from clampbook.tools.aim import Direction
 
 _FILE = click.Path(path_type=Path)
 _book_of_names = click.option(
@@ -67,11 +68,13 @@ def plan(file: Path, trial: bool, folder: Path | None, as_json: bool) -> int:
     work = _work(file, folder)
     planned = plan_of(work.procedure, work.slug, trial=trial)
     if as_json:
-        _print({"title": planned.title, "revision": planned.revision, "steps": [_data(s) for s in planned.steps]})
+        _print(
+            {"title": planned.title, "revision": planned.revision, "steps": [_data(planned, s) for s in planned.steps]}
+        )
         return 0
     click.echo(f"{planned.title}, revision {planned.revision}, {planned.status}: {len(planned.steps)} steps")
     for step in planned.steps:
-        click.echo(_line(step))
+        click.echo(_line(planned, step))
     return 0
 
 
@@ -119,7 +122,7 @@ def schema() -> int:
     return 0
 
 
-def _line(step: Step) -> str:
+def _line(planned: Plan, step: Step) -> str:
     from clampbook.run.details import show_torque
     from clampbook.units import show, show_window
 
@@ -128,11 +131,12 @@ def _line(step: Step) -> str:
     target = "" if step.target is None else show_torque(step.target, unit) if unit != "°" else show(step.target, unit)
     window = "" if step.window is None or not unit else show_window(*step.window, unit)
     named = f"round {step.round} of {step.group}" if step.group else ""
-    parts = (f"{step.number:>4}  {step.id:<10}", step.kind, named, place, target, window and f"({window})")
+    window = window and f"({window})"
+    parts = (f"{step.number:>4}  {step.id:<10}", step.kind, named, place, target, window, _way(planned, step))
     return "  ".join(part for part in parts if part)
 
 
-def _data(step: Step) -> dict[str, Any]:
+def _data(planned: Plan, step: Step) -> dict[str, Any]:
     def quantity(value: Decimal | None) -> dict[str, Any] | None:
         return None if value is None or step.unit is None else {"value": float(value), "unit": step.unit}
 
@@ -143,9 +147,36 @@ def _data(step: Step) -> dict[str, Any]:
         "stage": step.stage,
         "kind": step.kind,
         "position": step.position,
+        "left_hand": _left_hand(planned, step),
+        "direction": _direction(planned, step),
         "target": quantity(step.target),
         "window": None if step.window is None else [quantity(end) for end in step.window],
     }
+
+
+def _left_hand(planned: Plan, step: Step) -> bool:
+    group = planned.group_named.get(step.group or "")
+    return group is not None and group.left_hand
+
+
+def _direction(planned: Plan, step: Step) -> Direction | None:
+    """Which way the fastener goes, seen from the tool; None where nothing is pulled, turned or loosened."""
+    from clampbook.tools.aim import loosening, tightening
+
+    back = _left_hand(planned, step)
+    match step.kind:
+        case "tighten" | "turn" | "recheck":
+            return tightening(back)
+        case "loosen":
+            return loosening(back)
+        case _:
+            return None
+
+
+def _way(planned: Plan, step: Step) -> str:
+    """Said only of a left-hand thread."""
+    direction = _direction(planned, step) if _left_hand(planned, step) else None
+    return "" if direction is None else f"left-hand, {direction}"
 
 
 def _print(data: object) -> None:

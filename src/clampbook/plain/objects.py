@@ -19,6 +19,7 @@ from clampbook.run.prompts import (
     Confirm,
     Decide,
     Ends,
+    Loosen,
     Measure,
     Prompt,
     Recheck,
@@ -32,7 +33,8 @@ from clampbook.run.prompts import (
 from clampbook.run.session import Session
 from clampbook.run.wording import sentence
 from clampbook.text import printable
-from clampbook.tools.aim import OPEN, Aim
+from clampbook.tools.aim import OPEN, Aim, loosening, tightening
+from clampbook.tools.model import Adapter
 
 Quantity = dict[str, float | str]
 
@@ -94,7 +96,7 @@ def asked(prompt: Prompt, session: Session) -> dict[str, Any]:
 
 def blank(kind: str) -> dict[str, Any]:
     """All keys of a prompt, with nothing in them."""
-    figures = dict.fromkeys(("target", "window", "set_tool_to"))
+    figures = dict.fromkeys(("target", "window", "set_tool_to", "adapter", "left_hand", "direction"))
     place = dict.fromkeys(("id", "step", "of", "again", "group", "stage", "position"))
     question: dict[str, Any] = {"text": None, "part": None, "choices": [], "unit": None, "since": None, "lasts": None}
     return {"prompt": kind} | place | figures | question
@@ -107,6 +109,7 @@ def of_prompt(prompt: Prompt) -> dict[str, Any]:
     if where is not None:
         keys |= {"id": where.id, "step": where.number, "of": where.of, "stage": where.stage, "group": where.group}
         keys |= {"position": where.position, "again": list(where.again) if where.again is not None else None}
+    keys |= _way(prompt)
     match prompt:
         case StartSheet(group=group, ask=ask):
             keys |= {"group": group, "unit": ask.unit if ask is not None else None}
@@ -117,6 +120,28 @@ def of_prompt(prompt: Prompt) -> dict[str, Any]:
         case _:
             keys |= _figures(prompt)
     return keys
+
+
+def _way(prompt: Prompt) -> dict[str, Any]:
+    """With what adapter, and which way round a fastener goes, seen from the tool."""
+    match prompt:
+        case Confirm(pull=pull) if pull is not None:
+            return _way(pull)
+        case Loosen(where=where):
+            return {"left_hand": where.left_hand, "direction": loosening(where.left_hand)}
+        case Turn(where=where):
+            return {"left_hand": where.left_hand, "direction": tightening(where.left_hand)}
+        case Tighten(aim=aim) | Recheck(aim=aim) | SetTool(aim=aim) | Measure(aim=aim) if aim is not None:
+            return {"left_hand": aim.left_hand, "direction": aim.direction, "adapter": _adapter(aim.adapter)}
+        case _:
+            return {}
+
+
+def _adapter(adapter: Adapter | None) -> dict[str, Any] | None:
+    if adapter is None:
+        return None
+    adds, offset = adapter.extension, _quantity(adapter.offset, "°")
+    return {"id": adapter.id, "name": adapter.name, "adds": _quantity(adds.value, adds.unit), "offset": offset}
 
 
 def _figures(prompt: Prompt) -> dict[str, Any]:

@@ -14,6 +14,7 @@ from clampbook.record.moments import lapse
 from clampbook.record.positions import UNDONE, outcome_of_each
 from clampbook.record.pull import KEPT, Pull, exact
 from clampbook.record.wording import between
+from clampbook.run.deciding.values import OFF_SCALE
 from clampbook.run.events import (
     Broken,
     Closed,
@@ -81,7 +82,8 @@ def of_event(run: Frozen, event: Event) -> Iterator[Departure]:
     doubt: str | None = getattr(event, "doubt", None)
     if doubt is not None:
         looked_like = _LOOKED_LIKE.get(doubt, doubt)
-        yield Departure("doubtful value", f"looked like {looked_like}, and was typed again with its unit")
+        why = "off the scale of its tool" if doubt == OFF_SCALE else f"looked like {looked_like}"
+        yield Departure("doubtful value", f"{why}, and was typed again with its unit")
     yield from _clock(run, event)
 
 

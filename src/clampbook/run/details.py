@@ -6,6 +6,7 @@ from datetime import datetime, timedelta
 from decimal import Decimal
 from typing import assert_never
 
+from clampbook.figures import show_exactly
 from clampbook.run.care import at_take_up, before_a_pull
 from clampbook.run.prompts import (
     Apply,
@@ -66,7 +67,7 @@ def _matters(prompt: Prompt) -> tuple[str, ...]:
             return ()
         case SetTool(aim=aim):
             care = at_take_up(aim.tool) if prompt.first else ()
-            return (*_target(aim), *_mark(aim), window_line(aim.window, aim.unit), *care)
+            return (*_target(aim), *_mark(aim), window_line(aim.window, aim.unit), *_lever(aim), *care)
         case TakeTool(offers=offers, unread=unread):
             several = sum(offer.cannot is None for offer in offers) > 1
             return (*((_ORDER,) if several else ()), *((unread,) if unread is not None else ()))
@@ -113,6 +114,17 @@ def _mark(aim: Aim) -> tuple[str, ...]:
     return (f"stop {aim.hand} at: {at_mark(aim)}",) if aim.reading else (f"set {aim.hand} to: {at_mark(aim)}",)
 
 
+def _lever(aim: Aim) -> tuple[str, ...]:
+    """What the adapter does to the lever, and at what angle it stands: a wrong one means a wrong torque."""
+    adapter = aim.adapter
+    if adapter is None:
+        return ()
+    length, name = adapter.extension, adapter.name
+    more = f"{show_exactly(abs(length.value), length.unit)} {'off' if length.value < 0 else 'to'} the lever"
+    at = f"at {show_exactly(adapter.offset, '°')} to it" if adapter.offset else "straight on"
+    return (f"{name} {'takes' if length.value < 0 else 'adds'} {more}, {at}",)
+
+
 def windows(aim: Aim) -> str:
     """The window as the hand needs it, and as it holds at the fastener."""
     if not aim.reading or (aim.tool.unit == aim.unit and aim.adapter is None):
@@ -123,7 +135,7 @@ def windows(aim: Aim) -> str:
 
 def _tighten(prompt: Tighten) -> tuple[str, ...]:
     aim = prompt.aim
-    lines = [*_target(aim), *_mark(aim), windows(aim)]
+    lines = [*_target(aim), *_mark(aim), windows(aim), *_lever(aim)]
     if prompt.holds is not None:
         lines.insert(0, f"already holds {show(prompt.holds.normalize(), aim.unit)}, this pull does nothing")
     if aim.guarded:
@@ -140,7 +152,7 @@ def _tighten(prompt: Tighten) -> tuple[str, ...]:
 def _measure(prompt: Measure) -> tuple[str, ...]:
     lines: list[str] = []
     if prompt.aim is not None:
-        lines.append(windows(prompt.aim))
+        lines += [windows(prompt.aim), *_lever(prompt.aim)]
     elif prompt.window is not None:
         lines.append(window_line(prompt.window, prompt.unit))
     if prompt.minus is not None:
@@ -161,7 +173,7 @@ def _recheck(prompt: Recheck) -> tuple[str, ...]:
     aim = prompt.aim
     lines = [*_target(aim), f"method: {prompt.method}"]
     if aim.set_to is not None or aim.adapter is not None:
-        lines += _mark(aim)
+        lines += [*_mark(aim), *_lever(aim)]
     if aim.window != (None, None):
         lines.append(windows(aim))
     if prompt.at_most > 1:

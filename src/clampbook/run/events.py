@@ -172,6 +172,8 @@ class RanDown(EventBase, frozen=True, kw_only=True, tag="ran_down"):
     at_fastener: str
     window: Ends
     verdict: Verdict
+    adapter: str | None = None  # id of what stood between tool and fastener
+    doubt: str | None = None
 
 
 class ReadingTaken(EventBase, frozen=True, kw_only=True, tag="reading_taken"):
@@ -187,6 +189,7 @@ class ReadingTaken(EventBase, frozen=True, kw_only=True, tag="reading_taken"):
     window: Ends
     verdict: Verdict
     doubt: str | None = None
+    adapter: str | None = None  # id of what stood between tool and fastener
 
 
 class Released(EventBase, frozen=True, kw_only=True, tag="released"):
@@ -201,6 +204,7 @@ class Released(EventBase, frozen=True, kw_only=True, tag="released"):
     at_fastener: str
     window: Ends
     verdict: Verdict | None = None
+    adapter: str | None = None  # id of what stood between tool and fastener
 
 
 class Confirmed(EventBase, frozen=True, kw_only=True, tag="confirmed"):
@@ -214,6 +218,7 @@ class Confirmed(EventBase, frozen=True, kw_only=True, tag="confirmed"):
     at_fastener: str
     window: Ends
     positions: tuple[str, ...] = ()
+    adapter: str | None = None  # id of what stood between tool and fastener
 
 
 class Turned(EventBase, frozen=True, kw_only=True, tag="turned"):
@@ -254,6 +259,7 @@ class Measured(EventBase, frozen=True, kw_only=True, tag="measured"):
     tool: str | None = None
     spread: str | None = None
     doubt: str | None = None
+    adapter: str | None = None  # id of what stood between tool and fastener
 
 
 class Inspected(EventBase, frozen=True, kw_only=True, tag="inspected"):
@@ -298,6 +304,7 @@ class Rechecked(EventBase, frozen=True, kw_only=True, tag="rechecked"):
     window: Ends | None = None
     verdict: Verdict | None = None
     set_to: str | None = None
+    adapter: str | None = None  # id of what stood between tool and fastener
 
 
 class WaitBegun(EventBase, frozen=True, kw_only=True, tag="wait_begun"):
@@ -333,6 +340,7 @@ class Voided(EventBase, frozen=True, kw_only=True, tag="voided"):
     at_fastener: str | None = None
     window: Ends | None = None
     verdict: Verdict | None = None
+    adapter: str | None = None  # id of what stood between tool and fastener
 
 
 class Corrected(EventBase, frozen=True, kw_only=True, tag="corrected"):

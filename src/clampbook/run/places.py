@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from clampbook.procedure.model import Group
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress, standing
 from clampbook.run.prompts import Where
@@ -52,5 +53,12 @@ def where(plan: Plan, progress: Progress, index: int, position: str | None = Non
         sheet=stage.sheet,
         note=stage.note,
         fits=group.fits.get(who, group.thread) if group and who else None,
+        left_hand=_left_hand(plan, step.group, group),
         estimate=step.estimate if position is None else None,
     )
+
+
+def _left_hand(plan: Plan, named: str | None, of_position: Group | None) -> bool:
+    """Whether the fasteners here have left-hand threads."""
+    group = of_position if of_position is not None else plan.group_named.get(named or "")
+    return group is not None and group.left_hand

@@ -42,6 +42,7 @@ class Where(Struct, frozen=True):
     note: str | None = None
     fits: str | None = None  # what fastener belongs here
     estimate: str | None = None  # what this step does to the clamp load, as it was planned
+    left_hand: bool = False  # the thread here is tightened counterclockwise
 
 
 class Choice(Struct, frozen=True):

@@ -30,8 +30,10 @@ from clampbook.run.prompts import (
     ZeroTool,
 )
 from clampbook.text import started
-from clampbook.tools.aim import Aim
+from clampbook.tools.aim import Aim, Direction, loosening, tightening
 from clampbook.units import show, show_window
+
+_LEFT_HAND = " (left-hand)"
 
 
 def sentence(prompt: Prompt) -> str:
@@ -70,13 +72,27 @@ def bolt(where: Where) -> str:
 def place(where: Where) -> str:
     """Where in the work this is: "Position 3, round 1 of 2 of Head bolts", for a gate its point, set or stage."""
     if where.position is not None:
-        named = f"Position {where.position}" + (f" at {where.point}" if where.point else "")
+        named = position(where.position, where) + (f" at {where.point}" if where.point else "")
         return named + _round(where)
     if where.point is not None:
         return started(where.point)
     if where.set is not None:
         return started(where.set)
     return f"Stage {where.stage}"
+
+
+def position(name: str | None, where: Where) -> str:
+    """ "Position 3", and that its thread is left-hand."""
+    return f"Position {name}{_LEFT_HAND if where.left_hand else ''}"
+
+
+def way(direction: Direction, where: Where) -> str:
+    """Which way it goes, in front of a blank; said only where that is not what the hand does by itself."""
+    return f" {direction}" if where.left_hand else ""
+
+
+def _tightened(where: Where) -> str:
+    return way(tightening(where.left_hand), where)
 
 
 def _round(where: Where) -> str:
@@ -154,9 +170,9 @@ def _pull(prompt: Tighten | Turn | Recheck | Loosen) -> str:
             return f"{here}: {_turn(prompt)}."
         case Recheck():
             return f"{here}: {_recheck(prompt)}"
-        case Loosen(by=by, position=position):
-            how = "fully" if by is None else f"by {show(by, '°')}"
-            return f"Position {position}: loosen it {how}, not with a torque tool."
+        case Loosen(by=by, where=where):
+            how = ("fully" if by is None else f"by {show(by, '°')}") + way(loosening(where.left_hand), where)
+            return f"{position(prompt.position, where)}: loosen it {how}, not with a torque tool."
         case _ as never:
             assert_never(never)
 
@@ -164,17 +180,19 @@ def _pull(prompt: Tighten | Turn | Recheck | Loosen) -> str:
 def _tighten(prompt: Tighten) -> str:
     aim = prompt.aim
     if not prompt.reading:
-        return _until_it_lets_go(aim, "once")
+        return _until_it_lets_go(prompt, "once")
     again = " again" if prompt.last_value is not None else ""
     if aim.mark is None:
         high = aim.on_tool[1]
         never = f", never above {show_exactly(high, aim.tool.unit)}" if high is not None else ""
-        return f"pull {aim.hand}{again} a little further{never}, then type what it shows"
-    return f"pull {aim.hand}{again} slowly and stop at {at_mark(aim)}, then type what it shows"
+        return f"pull {aim.hand}{_tightened(prompt.where)}{again} a little further{never}, then type what it shows"
+    pulled = f"pull {aim.hand}{_tightened(prompt.where)}{again} slowly"
+    return f"{pulled} and stop at {at_mark(aim)}, then type what it shows"
 
 
-def _until_it_lets_go(aim: Aim, how_often: str) -> str:
-    return f"set {aim.hand} to {at_mark(aim)} and pull slowly until it lets go, {how_often}"
+def _until_it_lets_go(pull: Tighten | Recheck, how_often: str) -> str:
+    aim, around = pull.aim, _tightened(pull.where)
+    return f"set {aim.hand} to {at_mark(aim)} and pull{around} slowly until it lets go, {how_often}"
 
 
 def at_mark(aim: Aim) -> str:
@@ -183,18 +201,19 @@ def at_mark(aim: Aim) -> str:
 
 
 def _turn(prompt: Turn) -> str:
-    name = prompt.tool.name
+    name, around = prompt.tool.name, _tightened(prompt.where)
     if prompt.finished_before:
         shown = f"type what {name} showed" + (" of the last stroke alone" if prompt.done else "")
         return "turned before the break; " + ("confirm the marks" if prompt.by_marks else shown)
     if prompt.by_marks:
         if prompt.done:
-            return f"turn it {remainder(prompt)} more, to its mark"
-        return f"turn it by {show(prompt.target, '°')}, from mark to mark"
+            return f"turn it {remainder(prompt)} more{around}, to its mark"
+        return f"turn it{around} by {show(prompt.target, '°')}, from mark to mark"
     if prompt.done:
-        return f"turn it {remainder(prompt)} more, from the same mark, then type what {name} shows of this stroke alone"
+        more = f"turn it {remainder(prompt)} more{around}, from the same mark"
+        return f"{more}, then type what {name} shows of this stroke alone"
     stroke = "a stroke of it" if prompt.in_strokes else "it"
-    return f"turn it by {show(prompt.target, '°')}, then type what {name} shows for {stroke}"
+    return f"turn it{around} by {show(prompt.target, '°')}, then type what {name} shows for {stroke}"
 
 
 def remainder(prompt: Turn) -> str:
@@ -208,10 +227,11 @@ def remainder(prompt: Turn) -> str:
 def _recheck(prompt: Recheck) -> str:
     if prompt.reading:
         what = "read it at the first movement" if prompt.method == "first movement" else "hold it there"
-        return f"pull {prompt.aim.hand} slowly up to {at_mark(prompt.aim)} and {what}, then type what it shows."
+        pulled = f"pull {prompt.aim.hand}{_tightened(prompt.where)} slowly"
+        return f"{pulled} up to {at_mark(prompt.aim)} and {what}, then type what it shows."
     before = "back it off and then " if prompt.method == "back off and tighten again" else ""
     allowed = f"more than {show(prompt.still, '°')}" if prompt.still else "at all"
-    return f"{before}{_until_it_lets_go(prompt.aim, 'once')}. Did it move {allowed}?"
+    return f"{before}{_until_it_lets_go(prompt, 'once')}. Did it move {allowed}?"
 
 
 def _confirm(prompt: Confirm) -> str:
@@ -219,8 +239,9 @@ def _confirm(prompt: Confirm) -> str:
         return f"{place(prompt.where)}: read this caution first."
     pull = prompt.pull
     positions = ", ".join(prompt.positions)
-    what = _until_it_lets_go(pull.aim, "once each")
-    return f"Positions {positions}{_round(prompt.where)}: {what}, in this order."
+    what = _until_it_lets_go(pull, "once each")
+    left_hand = _LEFT_HAND if prompt.where.left_hand else ""
+    return f"Positions {positions}{left_hand}{_round(prompt.where)}: {what}, in this order."
 
 
 def _work(prompt: Measure | Inspect | Apply | Wait) -> str:
@@ -228,8 +249,8 @@ def _work(prompt: Measure | Inspect | Apply | Wait) -> str:
         case Measure():
             return _measure(prompt)
         case Inspect(ask=ask, where=where, hold_point=hold_point):
-            position = prompt.position or where.position
-            asked = f"Position {position}: {ask}" if position not in (None, "-") else ask
+            named = prompt.position or where.position
+            asked = f"Position {named}: {ask}" if named not in (None, "-") else ask
             return f"Another person looks and signs: {asked}" if hold_point else asked
         case Apply(where=where, what=what, lot=lot):
             return f"{place(where)}: put {what} on" + (", then type its lot." if lot else ".")
@@ -245,7 +266,8 @@ def _measure(prompt: Measure) -> str:
     here, tool = place(prompt.where), prompt.aim.hand if prompt.aim else "the tool"
     match prompt.part:
         case "run-down":
-            return f"{here}: run it down with {tool} before it seats, then type the torque that turns it."
+            with_it = f"run it down{_tightened(prompt.where)} with {tool} before it seats"
+            return f"{here}: {with_it}, then type the torque that turns it."
         case "final torque":
             return f"{here}: the turn is done; read the torque it bears with {tool}, then type it."
         case "stretch":

@@ -73,17 +73,18 @@ def _turn(prompt: Turn) -> Figure:
 
 
 def _position(prompt: Pull) -> Figure | None:
+    left_hand = ", left-hand" if prompt.where.left_hand else ""
     match prompt:
         case Loosen(position=position):
             named = position
         case Confirm(positions=positions) if positions:
-            return Figure(places.named(positions), "", "positions" if len(positions) > 1 else "position")
+            return Figure(places.named(positions), "", f"position{'s' if len(positions) > 1 else ''}{left_hand}")
         case Confirm() | SetTool():
             return None
         case _:
             named = prompt.where.position or prompt.where.point or ""
     return (
-        Figure(named, "", "position" if prompt_has_position(prompt) else "measuring point")
+        Figure(named, "", f"position{left_hand}" if prompt_has_position(prompt) else "measuring point")
         if named not in ("", _NOBODY)
         else None
     )

@@ -10,7 +10,7 @@ from typing import Literal
 
 from msgspec import Struct
 
-from clampbook.figures import Verdict, judge
+from clampbook.figures import Verdict, judge, show_exactly
 from clampbook.tools.demand import Demand
 from clampbook.tools.guard import accepted
 from clampbook.tools.lever import NoReach, Reach, reach
@@ -69,8 +69,18 @@ class Aim(Struct, frozen=True, kw_only=True):
 
     @property
     def hand(self) -> str:
-        """What the hand holds: "W2", or "W7+A1"."""
+        """What the hand holds: "W2", or "W7+A1", at its angle where it has one."""
         return named(self.tool, self.adapter)
+
+    @property
+    def adapter_id(self) -> str | None:
+        """The id of what stands between tool and fastener."""
+        return None if self.adapter is None else self.adapter.id
+
+    def off_scale(self, shown: Decimal) -> bool:
+        """Whether the tool cannot show this: beyond its scale, below where that starts, or less than its finest."""
+        least = max(self.tool.minimum or Decimal(0), self.tool.resolution or Decimal(0))
+        return shown < least or (self.tool.maximum is not None and shown > self.tool.maximum)
 
     def there(self, shown: Decimal, unit: str | None = None) -> Decimal:
         """What the fastener gets while the tool shows this, in the unit of `window`."""
@@ -125,7 +135,7 @@ def aim_at(wanted: Demand, tool: Tool, adapter: Adapter | None = None) -> Aim | 
         on_tool=window_on_tool(window, wanted.unit, tool, through),
         mark=None if aimed is None else aimed.mark,
         applied=None if aimed is None else aimed.applied,
-        direction="counterclockwise" if wanted.anticlockwise else "clockwise",
+        direction=tightening(wanted.anticlockwise),
     )
 
 
@@ -148,5 +158,18 @@ def wrong_kind(tool: Tool, wanted: Demand) -> str | None:
 
 
 def named(tool: Tool, adapter: Adapter | None) -> str:
-    """What the hand holds: "W2", or "W7+A1"."""
-    return tool.name if adapter is None else f"{tool.name}+{adapter.name}"
+    """What the hand holds: "W2", "W7+A1", or "W7+A2 at 45°" where the adapter stands at an angle to the lever."""
+    if adapter is None:
+        return tool.name
+    angle = f" at {show_exactly(adapter.offset, '°')}" if adapter.offset else ""
+    return f"{tool.name}+{adapter.name}{angle}"
+
+
+def loosening(left_hand: bool) -> Direction:
+    """Which way a fastener is loosened, seen from the tool."""
+    return "clockwise" if left_hand else "counterclockwise"
+
+
+def tightening(left_hand: bool) -> Direction:
+    """Which way it is tightened, seen from the tool."""
+    return "counterclockwise" if left_hand else "clockwise"

@@ -14,7 +14,17 @@ from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Refused, Unsure
 from clampbook.run.deciding.stamping import common
-from clampbook.run.deciding.values import Typed, Wrong, doubt_about, ends, kept, rounded, typed_value
+from clampbook.run.deciding.values import (
+    OFF_SCALE,
+    Typed,
+    Wrong,
+    doubt_about,
+    ends,
+    kept,
+    off_scale,
+    rounded,
+    typed_value,
+)
 from clampbook.run.fold.looks import spread_of
 from clampbook.run.session import Session, seconds_between
 from clampbook.run.verdict import Verdict, judge
@@ -46,6 +56,8 @@ def measure(session: Session, prompt: ask.Measure, answer: a.Answer, stamp: Stam
         return Unsure(
             f"{shown} is far from what is expected here. Type the value again, number and unit.", doubt, prompt.where.id
         )
+    if prompt.aim is not None and not openly and (beyond := off_scale(raw, prompt.aim)):
+        return Unsure(beyond, OFF_SCALE, prompt.where.id)
     if prompt.part == "run-down":
         return _ran_down(session, prompt, judged, stamp)
     return _measured(session, prompt, judged, stamp)
@@ -59,12 +71,14 @@ def _ran_down(session: Session, prompt: ask.Measure, read: Typed, stamp: Stamp) 
             step=prompt.where.id,
             attempt=prompt.where.attempt,
             tool=prompt.tool.id,
+            adapter=None if prompt.aim is None else prompt.aim.adapter_id,
             typed=read.text,
             value=units.plain(read.value),
             unit=read.unit,
             at_fastener=rounded(read.exact, prompt.window or (None, None)),
             window=ends(prompt.window or (None, None)),
             verdict=read.verdict,
+            doubt=session.doubted(prompt.where.id),
         )
     )
 
@@ -95,6 +109,7 @@ def _measured(session: Session, prompt: ask.Measure, read: Typed, stamp: Stamp) 
             verdict=verdict,
             part=None if prompt.part == "run-down" else prompt.part,
             tool=prompt.tool.id if prompt.tool is not None else None,
+            adapter=None if prompt.aim is None else prompt.aim.adapter_id,
             spread=None if spread is None else units.plain(spread),
             doubt=session.doubted(prompt.where.id),
         )

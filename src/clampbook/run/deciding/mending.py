@@ -159,10 +159,11 @@ def _pulled_again(
             moved=False,
             method="tighten on",
             tool=pull.tool.id,
+            adapter=None if isinstance(pull, ask.Turn) else pull.aim.adapter_id,
             typed=None if read is None else read.text,
             value=None if read is None else units.plain(read.value),
             unit=None if read is None else read.unit,
-            at_fastener=None if read is None else rounded(read.exact),
+            at_fastener=None if read is None else rounded(read.exact, step.window or (None, None)),
         )
     )
 

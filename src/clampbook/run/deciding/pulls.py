@@ -11,7 +11,7 @@ from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Refused, Unsure
 from clampbook.run.deciding.stamping import common, past_limit, too_soon
-from clampbook.run.deciding.values import Typed, Wrong, doubt_about, ends, rounded, typed_value
+from clampbook.run.deciding.values import OFF_SCALE, Typed, Wrong, doubt_about, ends, off_scale, rounded, typed_value
 from clampbook.run.session import Session
 from clampbook.run.verdict import Verdict, judge
 from clampbook.tools.setting import Setting
@@ -52,6 +52,7 @@ def _release(session: Session, prompt: ask.Tighten, stamp: Stamp) -> Outcome:
             step=prompt.where.id,
             attempt=prompt.where.attempt,
             tool=prompt.tool.id,
+            adapter=prompt.aim.adapter_id,
             set_to=units.plain(prompt.set_to.value),
             unit=prompt.set_to.unit,
             at_fastener=_set_there(prompt),
@@ -71,6 +72,8 @@ def _reading(session: Session, prompt: ask.Tighten, text: str, stamp: Stamp) -> 
     doubt = doubt_about(read, prompt.target, prompt.window, Kind.TORQUE)
     if doubt and doubted is None:
         return Unsure(_doubtful(read, doubt), doubt, prompt.where.id)
+    if doubted is None and (beyond := off_scale(read, prompt.aim)):
+        return Unsure(beyond, OFF_SCALE, prompt.where.id)
     step = session.plan.steps[session.plan.index_of[prompt.where.id]]
     noted = (*past_limit(session, stamp, step), *_equal(session, prompt, read))
     return Accepted(
@@ -79,6 +82,7 @@ def _reading(session: Session, prompt: ask.Tighten, text: str, stamp: Stamp) -> 
             step=prompt.where.id,
             attempt=prompt.where.attempt,
             tool=prompt.tool.id,
+            adapter=prompt.aim.adapter_id,
             typed=read.text,
             value=units.plain(read.value),
             unit=read.unit,
@@ -172,6 +176,7 @@ def _confirmed(session: Session, prompt: ask.Confirm, pull: ask.Tighten, last: s
             first=prompt.where.id,
             last=f"{stage}.{round_no}/{last}",
             tool=pull.tool.id,
+            adapter=pull.aim.adapter_id,
             set_to=units.plain(pull.set_to.value),
             unit=pull.set_to.unit,
             at_fastener=_set_there(pull),
@@ -254,6 +259,7 @@ def recheck(session: Session, prompt: ask.Recheck, answer: a.Answer, stamp: Stam
             moved=moved,
             method=prompt.method,
             tool=prompt.tool.id,
+            adapter=prompt.aim.adapter_id,
             typed=None if read is None else read.text,
             value=None if read is None else units.plain(read.value),
             unit=_unit_of(read, prompt.set_to),

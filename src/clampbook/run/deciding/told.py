@@ -9,11 +9,10 @@ from clampbook.run import prompts as ask
 from clampbook.run.aim import figures
 from clampbook.run.deciding.values import Wrong, ends, rounded, typed_value
 from clampbook.run.events import Ends, Verdict
-from clampbook.run.fold.tools import through
 from clampbook.run.progress import standing
 from clampbook.run.session import Session
 from clampbook.run.verdict import judge
-from clampbook.tools.setting import Setting, at_fastener
+from clampbook.tools.setting import Setting
 from clampbook.units import Kind
 
 Pull = ask.Tighten | ask.Turn | ask.Recheck
@@ -23,6 +22,7 @@ class Told(TypedDict, total=False):
     """Fields of a voided pull: which tool, and its reading, angle or setting with the window that judged it."""
 
     tool: str
+    adapter: str | None
     typed: str
     value: str
     sum: str
@@ -42,12 +42,16 @@ def told(session: Session, pull: Pull, text: str | None, clicked: bool | None, w
     if isinstance(pull, ask.Turn):
         return _angle(pull, text, window)
     if pull.reading:
-        return Told(tool=pull.tool.id) if text is None else _reading(session, pull, text, window)
+        return (
+            Told(tool=pull.tool.id, adapter=pull.aim.adapter_id)
+            if text is None
+            else _reading(session, pull, text, window)
+        )
     if text is not None:
         return Wrong(f"{pull.tool.name} shows no reading. Say whether it clicked.")
     if not clicked or pull.set_to is None:
-        return Told(tool=pull.tool.id, clicked=clicked)
-    return _setting(session, pull, pull.set_to, window)
+        return Told(tool=pull.tool.id, adapter=pull.aim.adapter_id, clicked=clicked)
+    return _setting(pull, pull.set_to, window)
 
 
 def _angle(pull: ask.Turn, text: str | None, window: ask.Ends | None) -> Told | Wrong:
@@ -66,7 +70,7 @@ def _angle(pull: ask.Turn, text: str | None, window: ask.Ends | None) -> Told | 
 
 
 def _reading(session: Session, pull: ask.Tighten | ask.Recheck, text: str, window: ask.Ends | None) -> Told | Wrong:
-    tool, reach = pull.tool, through(session.progress, pull.tool.id)
+    tool, reach = pull.tool, pull.aim.through
     read = typed_value(
         text, Kind.TORQUE, tool.unit, session.plan.unit, window or (None, None), with_unit=False, through=reach
     )
@@ -75,15 +79,25 @@ def _reading(session: Session, pull: ask.Tighten | ask.Recheck, text: str, windo
     if read.unit != tool.unit:
         return Wrong(f"{tool.name} reads in {tool.unit}, not {read.unit}. Type the number it shows.")
     found = Told(
-        tool=tool.id, typed=read.text, value=units.plain(read.value), unit=read.unit, at_fastener=rounded(read.exact)
+        tool=tool.id,
+        adapter=pull.aim.adapter_id,
+        typed=read.text,
+        value=units.plain(read.value),
+        unit=read.unit,
+        at_fastener=rounded(read.exact, window or (None, None)),
     )
     return found if window is None else {**found, "window": ends(window), "verdict": read.verdict}
 
 
-def _setting(session: Session, pull: ask.Tighten | ask.Recheck, mark: Setting, window: ask.Ends | None) -> Told:
-    got = at_fastener(mark.value, pull.tool, through(session.progress, pull.tool.id), session.plan.unit)
+def _setting(pull: ask.Tighten | ask.Recheck, mark: Setting, window: ask.Ends | None) -> Told:
+    got = pull.aim.there(mark.value)
     found = Told(
-        tool=pull.tool.id, clicked=True, set_to=units.plain(mark.value), unit=mark.unit, at_fastener=rounded(got)
+        tool=pull.tool.id,
+        adapter=pull.aim.adapter_id,
+        clicked=True,
+        set_to=units.plain(mark.value),
+        unit=mark.unit,
+        at_fastener=rounded(got, window or (None, None)),
     )
     return found if window is None else {**found, "window": ends(window), "verdict": judge(got, window)}
 

@@ -6,13 +6,16 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from clampbook import units
-from clampbook.figures import digits_beside
+from clampbook.figures import digits_beside, show_exactly
 from clampbook.run.prompts import Ends
 from clampbook.run.verdict import Verdict, judge, slip
+from clampbook.tools.aim import Aim
 from clampbook.tools.lever import STRAIGHT, Reach
+from clampbook.tools.setting import scale
 from clampbook.units import Kind, UnitFault
 
 SIGNIFICANT = 5
+OFF_SCALE = "off the scale"  # the code of a doubt about a torque that the tool cannot show
 ENDLESS = 9  # more digits than anybody types or any scale shows
 
 
@@ -66,6 +69,14 @@ def _open(fault: UnitFault, with_unit: bool) -> str:
 def doubt_about(typed: Typed, target: Decimal | None, window: Ends, kind: Kind) -> str | None:
     """The code of a doubt about a typed value, or None."""
     return slip(typed.exact, typed.value, target, window, torque=kind is Kind.TORQUE)
+
+
+def off_scale(typed: Typed, aim: Aim) -> str | None:
+    """A sentence where a torque is nothing that the tool could have shown, which asks for it once more."""
+    if not aim.off_scale(units.convert(typed.value, typed.unit, aim.tool.unit)):
+        return None
+    read = show_exactly(typed.value, typed.unit)
+    return f"Unusual: {read} is off {aim.tool.name}'s scale ({scale(aim.tool)}). Type it again, with its unit."
 
 
 def rounded(value: Decimal, window: Ends = (None, None)) -> str:
