@@ -16,6 +16,7 @@ from clampbook.run.answers import Refused
 from clampbook.run.asking import named as words
 from clampbook.run.asking import people_listed
 from clampbook.run.draft import Part
+from clampbook.run.parts import begin
 from clampbook.run.prompts import Choice, DecideChoice, Prompt, Where
 from clampbook.screens.keying import wanted
 from clampbook.screens.meaning import Back, Help, Line, Meaning, Nothing, Typed, stroke

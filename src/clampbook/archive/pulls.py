@@ -48,6 +48,7 @@ class Pull(Struct, frozen=True, kw_only=True, gc=False):
     set_to: str
     set_to_unit: str
     tool: str
+    adapter: str
     person: str
     deviation: float | None
     seconds: float | None
@@ -127,6 +128,7 @@ def _pull(
         set_to=told("set_to", ""),
         set_to_unit=told("set_to_unit", ""),
         tool=told("tool", ""),
+        adapter=told("adapter", ""),
         person=told("done_by", "") or told("by", ""),
         deviation=_deviation(shown, target) if standing not in _NO_PULL else None,
         seconds=None if time is None or before is None or not 0 < time - before <= LONGEST_PULL else time - before,

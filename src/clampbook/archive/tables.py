@@ -8,7 +8,7 @@ from msgspec.structs import astuple
 
 from clampbook.archive.entry import Entry
 
-VERSION = 1
+VERSION = 2
 OURS = 0x436C6D70  # "Clmp", by which the file is known as an index of this program
 
 _SHAPE = """
@@ -26,7 +26,7 @@ CREATE TABLE pull (
     number INTEGER NOT NULL,
     line INTEGER, at TEXT, time REAL, step TEXT, stage TEXT, groupname TEXT, position TEXT, fastener TEXT, kind TEXT,
     outcome TEXT, standing TEXT, value TEXT, unit TEXT, shown TEXT, shown_unit TEXT, target TEXT, low TEXT, high TEXT,
-    set_to TEXT, set_to_unit TEXT, tool TEXT, person TEXT, deviation REAL, seconds REAL
+    set_to TEXT, set_to_unit TEXT, tool TEXT, adapter TEXT, person TEXT, deviation REAL, seconds REAL
 );
 CREATE INDEX pull_of_run ON pull (number);
 CREATE INDEX pull_by_tool ON pull (tool, time) WHERE deviation IS NOT NULL;
@@ -40,7 +40,7 @@ COLUMNS = (
     "run.people, run.tools, run.lots, run.due, run.sealed, run.fault"
 )
 _WORDS = "procedure, unit, people, tools, lots, rest"
-_PUT_PULL = f"INSERT INTO pull VALUES ({', '.join('?' * 25)})"
+_PUT_PULL = f"INSERT INTO pull VALUES ({', '.join('?' * 26)})"
 _PUT_RUN = f"INSERT INTO run VALUES (NULL, {', '.join('?' * 22)})"
 _PUT_WORDS = f"INSERT INTO words (rowid, {_WORDS}) VALUES (?, ?, ?, ?, ?, ?, ?)"
 _TAKE_WORDS = f"INSERT INTO words (words, rowid, {_WORDS}) SELECT 'delete', number, {_WORDS} FROM run WHERE number = ?"

@@ -177,6 +177,7 @@ def _outside(trust: Path | None) -> tuple[Allowed, ...] | None:
 def _told(found: list[Soundness], of_the_book: tuple[Fault, ...], beside: Beside, outside: bool) -> Iterator[str]:
     from clampbook.book.soundness import in_sentences
     from clampbook.faults import show
+    from clampbook.ledger.formats import FORMAT
 
     for each in found:
         yield from in_sentences(each)
@@ -185,6 +186,11 @@ def _told(found: list[Soundness], of_the_book: tuple[Fault, ...], beside: Beside
         yield from show(fault).splitlines()
     if not found:
         yield "No run and no check is over yet."
+    if any(each.checked for each in found):
+        yield (
+            f"Runs are counted again by the rules of the walk itself (daybook format {FORMAT}): "
+            "this finds what was changed, not what those rules may get wrong."
+        )
     if any(each.signed for each in found) and not outside:
         yield (
             "Keys that are found only in this book could have been made by whoever can write to it: "

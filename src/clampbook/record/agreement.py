@@ -48,6 +48,17 @@ def gates(run: Frozen) -> Iterator[tuple[int, str]]:
     return ((index, step.id) for index, step in enumerate(run.plan.steps) if step.position is None)
 
 
+def not_done(run: Frozen, history: History) -> list[tuple[str | None, str]]:
+    """Position (None: a gate) and step of everything that was never done."""
+    found: list[tuple[str | None, str]] = [
+        (position, step)
+        for position, outcomes in outcome_of_each(run, history)
+        for step, word in outcomes.items()
+        if word in UNDONE
+    ]
+    return found + [(None, name) for _, name in gates(run) if not answered(history, name)]
+
+
 def answered(history: History, gate: str) -> bool:
     """Whether anything was done at a gate."""
     return any(act.step == gate and not act.work for act in history.acts)

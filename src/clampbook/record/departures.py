@@ -5,16 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
+from typing import assert_never
 
 from clampbook.procedure.model import Measure
-from clampbook.record.agreement import answered, gates
+from clampbook.record.agreement import not_done
 from clampbook.record.frozen import Frozen
 from clampbook.record.history import History
 from clampbook.record.moments import lapse
-from clampbook.record.positions import UNDONE, outcome_of_each
 from clampbook.record.pull import KEPT, Pull, exact
 from clampbook.record.wording import between
 from clampbook.run.deciding.values import OFF_SCALE
+from clampbook.run import events as e
 from clampbook.run.events import (
     Broken,
     Closed,
@@ -54,26 +55,7 @@ _LOOKED_LIKE = {
 
 def of_event(run: Frozen, event: Event) -> Iterator[Departure]:
     """What a line says of itself; pulls are looked at in `of_pull`."""
-    match event:
-        case SetAside():
-            yield Departure("set aside", f"set aside: {event.reason}")
-        case Broken():
-            reached = f", reached {event.reached}" if event.reached else ""
-            yield Departure(event.how, f"{event.how}{reached}")
-        case Inspected():
-            yield from _inspected(event)
-        case LookedBack(as_left=False):
-            yield Departure("not as I left it", "after a break it was not as it had been left")
-        case StepState(state="mark lost"):
-            yield Departure("mark lost", "a turn was begun and its mark was lost: how far it was turned is unknown")
-        case Waited():
-            yield from _waited(event)
-        case ToolTaken() | ToolZeroed() | ToolDropped() | ToolDoubted():
-            yield from _tool(event)
-        case Resumed(clock="doubtful"):
-            yield Departure("clock doubtful", "the clock had jumped when the run was taken up again")
-        case _:
-            pass
+    yield from _of_its_own(event)
     if event.late is not None:
         yield Departure("entered late", f"entered late: {event.late}")
     for noted in event.noted:
@@ -85,6 +67,42 @@ def of_event(run: Frozen, event: Event) -> Iterator[Departure]:
         why = "off the scale of its tool" if doubt == OFF_SCALE else f"looked like {looked_like}"
         yield Departure("doubtful value", f"{why}, and was typed again with its unit")
     yield from _clock(run, event)
+
+
+def _of_its_own(event: Event) -> Iterator[Departure]:
+    """What a kind of line departs in by being there, or by what it found."""
+    match event:
+        case SetAside():
+            yield Departure("set aside", f"set aside: {event.reason}")
+        case Broken():
+            reached = f", reached {event.reached}" if event.reached else ""
+            yield Departure(event.how, f"{event.how}{reached}")
+        case Inspected():
+            yield from _inspected(event)
+        case LookedBack():
+            if not event.as_left:
+                yield Departure("not as I left it", "after a break it was not as it had been left")
+        case StepState():
+            if event.state == "mark lost":
+                told = "a turn was begun and its mark was lost: how far it was turned is unknown"
+                yield Departure("mark lost", told)
+        case Waited():
+            yield from _waited(event)
+        case ToolTaken() | ToolZeroed() | ToolDropped() | ToolDoubted():
+            yield from _tool(event)
+        case Resumed():
+            if event.clock == "doubtful":
+                yield Departure("clock doubtful", "the clock had jumped when the run was taken up again")
+        case (
+            e.Opened() | e.Asked() | e.CautionsRead() | e.Prepared() | e.PartRecorded() | e.ToolSet()
+            | e.ToolReturned() | e.Applied() | e.RanDown() | e.ReadingTaken() | e.Released() | e.Confirmed()
+            | e.Turned() | e.Loosened() | e.Measured() | e.Rechecked() | e.WaitBegun() | e.Voided()
+            | e.Corrected() | e.ArrivedUnasked() | e.Decided() | e.Noted() | e.Paused() | e.MapTurned()
+            | e.HandedOver() | e.Held() | e.SignedOff() | e.Closed() | e.Abandoned()
+        ):  # fmt: skip
+            return
+        case _ as never:
+            assert_never(never)
 
 
 def _inspected(event: Inspected) -> Iterator[Departure]:
@@ -103,22 +121,24 @@ def _waited(event: Waited) -> Iterator[Departure]:
 
 def _tool(event: ToolTaken | ToolZeroed | ToolDropped | ToolDoubted) -> Iterator[Departure]:
     match event:
-        case ToolTaken() if event.unsuitable or event.reason is not None:
-            why = "; ".join(event.unsuitable) or "it does not suit"
-            yield Departure(
-                "unsuitable tool", f"{event.tool.name} was taken all the same: {why} (reason: {event.reason})"
-            )
-        case ToolZeroed(state="came back wrong"):
-            yield Departure("zero came back wrong", f"zero of {event.tool} came back wrong")
-        case ToolZeroed(state="unknown"):
-            yield Departure("zero unknown", f"zero of {event.tool} was not known")
+        case ToolTaken():
+            if event.unsuitable or event.reason is not None:
+                why = "; ".join(event.unsuitable) or "it does not suit"
+                yield Departure(
+                    "unsuitable tool", f"{event.tool.name} was taken all the same: {why} (reason: {event.reason})"
+                )
+        case ToolZeroed():
+            if event.state == "came back wrong":
+                yield Departure("zero came back wrong", f"zero of {event.tool} came back wrong")
+            elif event.state == "unknown":
+                yield Departure("zero unknown", f"zero of {event.tool} was not known")
         case ToolDropped():
             then = f"gone on with: {event.going_on}" if event.going_on is not None else "out until it is checked"
             yield Departure("tool dropped", f"{event.tool} was dropped, {then}")
         case ToolDoubted():
             yield Departure("tool doubted", f"{event.tool} is doubted since line {event.since}: {event.why}")
-        case _:
-            pass
+        case _ as never:
+            assert_never(never)
 
 
 def _clock(run: Frozen, event: Event) -> Iterator[Departure]:
@@ -189,19 +209,9 @@ def at_the_end(run: Frozen, history: History) -> Iterator[tuple[Event, Departure
         if row.standing == KEPT and row.position is not None and (short or row.outcome == "moved"):
             words = "left under its window" if row.outcome == "under" else "still moved at the last recheck"
             yield row.event, Departure(words, words), row.step.id, row.position
-    undone = [
-        (position, step)
-        for position, outcomes in outcome_of_each(run, history)
-        for step, word in outcomes.items()
-        if word in UNDONE
-    ]
-    left = [name for _, name in gates(run) if not answered(history, name)]
-    if undone or left:
-        named = ", ".join([*dict.fromkeys(position for position, _ in undone), *(f"gate {gate}" for gate in left)])
+    undone = not_done(run, history)
+    if undone:
+        named = ", ".join(dict.fromkeys(f"gate {step}" if position is None else position for position, step in undone))
         ended = "closed" if isinstance(run.ended, Closed) else "abandoned"
-        yield (
-            run.ended,
-            Departure("not done", f"{ended} with {len(undone) + len(left)} steps not done: {named}"),
-            None,
-            None,
-        )
+        told = f"{ended} with {len(undone)} steps not done: {named}"
+        yield run.ended, Departure("not done", told), None, None

@@ -2,25 +2,31 @@
 
 from __future__ import annotations
 
+from typing import assert_never
+
 from clampbook.people import Person
 from clampbook.record.frozen import Frozen
 from clampbook.record.moments import local
 from clampbook.record.tables import Row
+from clampbook.run import events as e
 from clampbook.run.events import (
     Abandoned,
     Closed,
     Decided,
+    Event,
     HandedOver,
     Held,
     Inspected,
+    Opened,
     Paused,
     Resumed,
     SignedOff,
 )
 
 
-def heading(run: Frozen, record: int, deviations: int, disagrees_at: int | None) -> Row:
-    """The keys above all tables."""
+def heading(run: Frozen, record: int, deviations: int, told: tuple[int | None, int]) -> Row:
+    """The keys above all tables; `told` is the line at which record and walk differ, and how many steps are undone."""
+    disagrees_at, undone = told
     plan, opened = run.plan, run.opened
     return {
         "record": record,
@@ -46,6 +52,7 @@ def heading(run: Frozen, record: int, deviations: int, disagrees_at: int | None)
         "outcome": outcome(run),
         "reason": run.ended.reason if run.ended else None,
         "disagrees_with_the_walk_at_line": disagrees_at,
+        "steps_not_done": (undone or None) if run.ended is not None else None,
         "deviations": deviations,
         "lines": len(run.events),
         "last_line_sha256": run.last_line_sha256,
@@ -84,13 +91,24 @@ def people(run: Frozen) -> list[Row]:
     return [{"id": id, "name": name} for id, name in found.items()]
 
 
-def _named(event: object) -> tuple[Person | None, ...]:
+def _named(event: Event) -> tuple[Person | None, ...]:
     match event:
-        case HandedOver(to=to, hands=hands):
-            return (to, hands)
-        case Resumed(person=person, hands=hands):
-            return (person, hands)
-        case Inspected(inspector=person) | Decided(person=person) | SignedOff(person=person):
-            return (person,)
-        case _:
-            return (getattr(event, "person", None), getattr(event, "hands", None))
+        case HandedOver():
+            return (event.to, event.hands)
+        case Resumed() | Opened():
+            return (event.person, event.hands)
+        case Inspected():
+            return (event.inspector,)
+        case Decided() | SignedOff():
+            return (event.person,)
+        case (
+            e.Asked() | e.CautionsRead() | e.Prepared() | e.PartRecorded() | e.ToolTaken() | e.ToolSet()
+            | e.ToolZeroed() | e.ToolDropped() | e.ToolDoubted() | e.ToolReturned() | e.Applied()
+            | e.RanDown() | e.ReadingTaken() | e.Released() | e.Confirmed() | e.Turned() | e.Loosened()
+            | e.Measured() | e.LookedBack() | e.Rechecked() | e.WaitBegun() | e.Waited() | e.Voided()
+            | e.Corrected() | e.SetAside() | e.Broken() | e.ArrivedUnasked() | e.Noted() | e.Paused()
+            | e.StepState() | e.MapTurned() | e.Held() | e.Closed() | e.Abandoned()
+        ):  # fmt: skip
+            return ()
+        case _ as never:
+            assert_never(never)

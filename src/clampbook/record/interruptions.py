@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from typing import assert_never
+
 from clampbook.procedure.model import Inspect, Wait
 from clampbook.record.frozen import Frozen
 from clampbook.record.moments import lapse
 from clampbook.record.tables import Row
 from clampbook.record.wording import at_step, named, vouched, written
+from clampbook.run import events as e
 from clampbook.run.events import (
     ArrivedUnasked,
     Decided,
@@ -56,8 +59,17 @@ def _interruption(run: Frozen, event: Event) -> Row | None:
         case LookedBack():
             found = "as left" if event.as_left else "not as left"
             return {"what": "looked back", "position": event.position, "found": found}
-        case _:
+        case (
+            e.Opened() | e.Asked() | e.CautionsRead() | e.Prepared() | e.PartRecorded() | e.ToolTaken()
+            | e.ToolSet() | e.ToolZeroed() | e.ToolDropped() | e.ToolDoubted() | e.ToolReturned()
+            | e.Applied() | e.RanDown() | e.ReadingTaken() | e.Released() | e.Confirmed() | e.Turned()
+            | e.Loosened() | e.Measured() | e.Inspected() | e.Rechecked() | e.WaitBegun() | e.Waited()
+            | e.Voided() | e.Corrected() | e.SetAside() | e.Broken() | e.ArrivedUnasked() | e.Decided()
+            | e.Noted() | e.MapTurned() | e.SignedOff() | e.Closed() | e.Abandoned()
+        ):  # fmt: skip
             return None
+        case _ as never:
+            assert_never(never)
 
 
 def waits(run: Frozen) -> list[Row]:
@@ -120,15 +132,14 @@ def notes(run: Frozen) -> list[Row]:
     """Notes, lines that a tool typed unasked, and from where the picture was looked at."""
     found: list[Row] = []
     for event in run.events:
-        match event:
-            case Noted():
-                row: Row = {"note": event.text, "step": event.step, "about_line": event.about}
-            case ArrivedUnasked():
-                row = {"arrived_unasked": event.text, "step": event.step, "belongs_to": event.belongs_to or "none"}
-            case MapTurned():
-                seen = ", seen from below" if event.from_below else ""
-                row = {"picture": f"turned clockwise by {90 * event.quarters}°{seen}"}
-            case _:
-                continue
-        found.append({"line": event.seq, **row, **written(event)})
+        row: Row | None = None
+        if isinstance(event, Noted):
+            row = {"note": event.text, "step": event.step, "about_line": event.about}
+        elif isinstance(event, ArrivedUnasked):
+            row = {"arrived_unasked": event.text, "step": event.step, "belongs_to": event.belongs_to or "none"}
+        elif isinstance(event, MapTurned):
+            seen = ", seen from below" if event.from_below else ""
+            row = {"picture": f"turned clockwise by {90 * event.quarters}°{seen}"}
+        if row is not None:
+            found.append({"line": event.seq, **row, **written(event)})
     return found

@@ -8,7 +8,7 @@ from collections.abc import Callable
 
 from clampbook.ledger.formats import FORMAT, unlike
 from clampbook.record import tables
-from clampbook.record.agreement import disagrees_at
+from clampbook.record.agreement import disagrees_at, not_done
 from clampbook.record.clamp_loads import clamp_loads
 from clampbook.record.decisions import decisions
 from clampbook.record.deviations import deviations
@@ -63,9 +63,10 @@ def _second(run: Frozen) -> str:
     history = tell(run)
     mark(run, history)
     departed = deviations(run, history)
+    told = disagrees_at(run, history), len(not_done(run, history))
     return "".join(
         (
-            tables.heading(heading(run, FORMAT, len(departed), disagrees_at(run, history))),
+            tables.heading(heading(run, FORMAT, len(departed), told)),
             tables.rows("person", people(run)),
             tables.rows("deviation", departed),
             tables.rows("decision", decisions(run)),

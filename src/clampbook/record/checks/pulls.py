@@ -28,22 +28,19 @@ def readings(check: FrozenCheck) -> Iterator[Row]:
     corrected = {event.of: event.seq for event in check.events if isinstance(event, e.Corrected)}
     at: dict[int, e.Pulled] = {}
     for event in check.events:
-        match event:
-            case e.Pulled():
-                at[event.seq] = event
-                standing = VOID if event.seq in voided else CORRECTED if event.seq in corrected else KEPT
-                yield _row(check.plan, event, event, standing)
-            case e.Corrected() if event.of in at:
-                first = at[event.of]
-                last = corrected[event.of] == event.seq
-                standing = VOID if event.of in voided else KEPT if last else CORRECTED
-                row = _row(check.plan, first, event, standing)
-                yield {**row, "corrects_line": event.of, "known": event.known}
-            case e.Voided() if event.of is None:
-                bad: Row = {"line": event.seq, "standing": VOID, "cause": event.cause, "value": event.value}
-                yield {**bad, **written(event)}
-            case e.Voided():
-                yield {"line": event.seq, "standing": VOID, "cause": event.cause, "of_line": event.of, **written(event)}
+        if isinstance(event, e.Pulled):
+            at[event.seq] = event
+            standing = VOID if event.seq in voided else CORRECTED if event.seq in corrected else KEPT
+            yield _row(check.plan, event, event, standing)
+        elif isinstance(event, e.Corrected) and event.of in at:
+            first = at[event.of]
+            last = corrected[event.of] == event.seq
+            standing = VOID if event.of in voided else KEPT if last else CORRECTED
+            row = _row(check.plan, first, event, standing)
+            yield {**row, "corrects_line": event.of, "known": event.known}
+        elif isinstance(event, e.Voided):
+            about: Row = {"value": event.value} if event.of is None else {"of_line": event.of}
+            yield {"line": event.seq, "standing": VOID, "cause": event.cause, **about, **written(event)}
 
 
 def _row(plan: CheckPlan, place: e.Pulled, said: e.Pulled | e.Corrected, standing: str) -> Row:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from itertools import groupby
+from typing import assert_never
 
-from clampbook.procedure.model import Group, Inspect, Measure, Stage, Tighten, Turn, Wait
+from clampbook.procedure.model import Apply, Group, Inspect, Loosen, Measure, Recheck, Stage, Tighten, Turn, Wait
 from clampbook.record.pages import stage_words
 from clampbook.record.pages.blocks import Block, Cell, Form, Heading, Sentences, Title
 from clampbook.record.pages.joint_map import joint_map
@@ -164,8 +165,10 @@ def _what(stage: Stage) -> str:
             return what
         case Inspect():
             return "look"
-        case _:
+        case Tighten() | Turn() | Loosen() | Recheck() | Wait() | Apply():
             return type(stage).__name__.lower()
+        case _ as never:
+            assert_never(never)
 
 
 def _number(step: Step) -> str:
@@ -199,8 +202,10 @@ def _reading(stage: Stage, step: Step) -> Cell:
             return "angle:", "last torque:"
         case Tighten() | Turn() | Measure():
             return ""
-        case _:
+        case Loosen() | Recheck() | Wait() | Apply():
             return f"{_BOX} done"
+        case _ as never:
+            assert_never(never)
 
 
 def _after(plan: Plan) -> Iterator[Block]:

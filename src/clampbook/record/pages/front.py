@@ -22,6 +22,7 @@ _OUTCOMES = {
     "held": "On hold, not finished",
     "open": "Open, not finished",
 }
+_FINISHED = ("done", "accepted", "trial")  # never said of a run with steps not done
 _FOR_GOOD = ("done", "accepted", "not accepted", "trial", "damaged", "abandoned")
 
 
@@ -49,6 +50,9 @@ def _headline(record: Row) -> str:
     line = record.get("disagrees_with_the_walk_at_line")
     if line is not None:
         return f"Record disagrees with the walk at line {line}"
+    undone = record.get("steps_not_done")
+    if undone and record["outcome"] in _FINISHED:
+        return f"Not finished: {counted(undone, 'step')} not done"
     return _OUTCOMES.get(record["outcome"], started(record["outcome"]))
 
 

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import datetime
+from typing import assert_never
 
 from msgspec import Struct
 
 from clampbook.people import Person
 from clampbook.record.frozen import Frozen
+from clampbook.run import events as e
 from clampbook.run.events import Decided, Event, Inspected, SignedOff
 from clampbook.signing.statement import Statement, text
 
@@ -39,42 +41,51 @@ def dues(events: Iterable[Event]) -> tuple[Due, ...]:
 
 def _due(number: int, event: Event) -> Due | None:
     match event:
-        case Inspected(inspector=Person() as person, key=str(key), meaning=str(meaning)):
+        case Inspected():
+            return _at_once(number, event, event.inspector, "inspector at a hold point")
+        case Decided():
+            return _at_once(number, event, event.person, "second person")
+        case SignedOff():
+            if event.key is None:
+                return None
             return Due(
                 number=number,
                 line=event.seq,
-                person=person,
-                role="inspector at a hold point",
-                meaning=meaning,
-                key=key,
-                step=event.step,
-                reason=event.reason,
-                at_once=True,
-            )
-        case Decided(person=Person() as person, key=str(key), meaning=str(meaning)):
-            return Due(
-                number=number,
-                line=event.seq,
-                person=person,
-                role="second person",
-                meaning=meaning,
-                key=key,
-                step=event.step,
-                reason=event.reason,
-                at_once=True,
-            )
-        case SignedOff(person=person, key=str(key)):
-            return Due(
-                number=number,
-                line=event.seq,
-                person=person,
+                person=event.person,
                 role=event.role,
                 meaning=event.meaning,
-                key=key,
+                key=event.key,
                 reason=event.reason,
             )
-        case _:
+        case (
+            e.Opened() | e.Asked() | e.CautionsRead() | e.Prepared() | e.PartRecorded() | e.ToolTaken()
+            | e.ToolSet() | e.ToolZeroed() | e.ToolDropped() | e.ToolDoubted() | e.ToolReturned()
+            | e.Applied() | e.RanDown() | e.ReadingTaken() | e.Released() | e.Confirmed() | e.Turned()
+            | e.Loosened() | e.Measured() | e.LookedBack() | e.Rechecked() | e.WaitBegun() | e.Waited()
+            | e.Voided() | e.Corrected() | e.SetAside() | e.Broken() | e.ArrivedUnasked() | e.Noted()
+            | e.Paused() | e.Resumed() | e.StepState() | e.MapTurned() | e.HandedOver() | e.Held()
+            | e.Closed() | e.Abandoned()
+        ):  # fmt: skip
             return None
+        case _ as never:
+            assert_never(never)
+
+
+def _at_once(number: int, event: Inspected | Decided, person: Person | None, role: str) -> Due | None:
+    """What somebody who looked, or decided, signs in the same act; None where they typed their name."""
+    if person is None or event.key is None or event.meaning is None:
+        return None
+    return Due(
+        number=number,
+        line=event.seq,
+        person=person,
+        role=role,
+        meaning=event.meaning,
+        key=event.key,
+        step=event.step,
+        reason=event.reason,
+        at_once=True,
+    )
 
 
 def to_sign(run: Frozen, hashes: tuple[str, ...], due: Due, at: datetime, facts: str | None) -> bytes:

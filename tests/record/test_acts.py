@@ -1,0 +1,199 @@
+"""Acts: a row for each thing done, and what the record, its headline and recall make of them."""
+
+from __future__ import annotations
+
+import sys
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+
+sys.path.insert(0, str(Path(__file__).parents[1] / "run"))
+
+from small_joints import SETTING, W7, W8, bench_for, bolts, loosen, measure, recheck, tighten, turn
+
+from bench import G1, MAUD, Bench
+from clampbook.archive import touched as recall
+from clampbook.archive.touched import Span, TouchedReading
+from clampbook.record.agreement import disagrees_at, not_done
+from clampbook.record.deviations import deviations
+from clampbook.record.frozen import Frozen
+from clampbook.record.history import History, tell
+from clampbook.record.pages.front import _headline
+from clampbook.record.positions import positions
+from clampbook.run import answers as a
+from clampbook.run import events as e
+from clampbook.run import prompts as ask
+
+
+def frozen(run: Bench) -> Frozen:
+    """The run as its files would tell it."""
+    events = tuple(run.events)
+    opened, last = events[0], events[-1]
+    assert isinstance(opened, e.Opened)
+    ended = last if isinstance(last, e.Closed | e.Abandoned) else None
+    return Frozen(run.plan, events, opened, ended, "0" * 64, "0" * 64, "0" * 64)
+
+
+def told(run: Bench) -> History:
+    """Its acts."""
+    return tell(frozen(run))
+
+
+def used(run: Bench, tool: str) -> list[TouchedReading]:
+    """What recall lists of a tool."""
+    return list(recall._readings(frozen(run), tool, Span(), None))
+
+
+class TestStartingOver:
+    """A second attempt is the one that counts."""
+
+    @pytest.fixture
+    def rescued(self) -> Bench:
+        """Bolt 1 went over; it was loosened, looked at and not as it should be; a new one went in and was pulled."""
+        head = bolts(2)
+        run = bench_for(head, tighten(head), tools=(W7, G1))
+        run.steadily(until=ask.Tighten)
+        run.answer(a.Value("35"))
+        run.answer(a.Resolve("from the beginning", scope="fastener"))
+        run.steadily(until=ask.Inspect)
+        run.answer(a.Look("no", ()))
+        run.answer(a.Resolve("new fastener", scope="fastener"))
+        run.steadily()
+        return run
+
+    def test_a_bolt_rescued_by_a_new_fastener_is_done(self, rescued: Bench) -> None:
+        """Looked at and refused before it was started over is no attempt more."""
+        history = told(rescued)
+        first = positions(frozen(rescued), history)[0]
+
+        assert ("1", "done", 2, 1) == (first["position"], first["state"], first["attempts"], first["tightenings"])
+        assert [] == not_done(frozen(rescued), history)
+        assert disagrees_at(frozen(rescued), history) is None
+
+    def test_its_good_pull_counts_and_its_bad_one_does_not(self, rescued: Bench) -> None:
+        """35 belongs to the fastener that was taken out."""
+        pulls = [act for act in told(rescued).acts if act.kind == "pull" and act.position == "1"]
+
+        assert [("35", "earlier attempt"), ("30", None)] == [(act.value, act.why_not) for act in pulls]
+
+    def test_recall_lists_both(self, rescued: Bench) -> None:
+        """The tool pulled both."""
+        own = [(each.shown, each.kept) for each in used(rescued, "w7") if each.position == "1"]
+
+        assert [(Decimal("35.000"), False), (Decimal("30.000"), True)] == own
+
+
+class TestRecall:
+    """What a tool was used for, whatever became of it."""
+
+    def test_turns_rechecks_bad_and_voided_pulls_are_listed(self) -> None:
+        """A tool that was off was off for all of them."""
+        head = bolts(1, after_bad_pull="pull again")
+        run = bench_for(head, tighten(head), turn(head), recheck(head, number=3), tools=(W7, G1))
+        run.steadily(until=ask.Tighten)
+        run.answer(a.BadPull("it slipped", value="24"))
+        run.answer(a.Value("29"))
+        run.answer(a.VoidStored("the socket had slipped"))
+        run.steadily()
+
+        kinds = [(each.kind, each.why_not) for each in used(run, "w7")]
+
+        assert [("bad pull", "void"), ("pull", "void"), ("pull", None), ("recheck", None)] == kinds
+        assert ["turn"] == [each.kind for each in used(run, "g1")]
+
+    def test_a_value_put_right_is_one_use_with_what_it_was_put_right_to(self) -> None:
+        """The tool was pulled once."""
+        head = bolts(1)
+        run = bench_for(head, tighten(head), tools=(W7, G1))
+        run.steadily(until=ask.Tighten)
+        run.answer(a.Value("31"))
+        run.answer(a.Correct("30", "the tool still shows it"))
+
+        assert [(Decimal("30.000"), True)] == [(each.shown, each.kept) for each in used(run, "w7")]
+
+
+class TestSettings:
+    """A release and a recheck with a setting tool have a setting, and never a reading."""
+
+    def test_each_recheck_with_a_setting_tool_has_its_setting(self) -> None:
+        """What the fastener got is what the tool was set to."""
+        head = bolts(3)
+        run = bench_for(head, tighten(head), recheck(head), tools=SETTING)
+        run.steadily()
+        found = [act for act in told(run).acts if act.kind == "recheck"]
+
+        assert [(None, Decimal(30), "N·m", None)] * 3 == [
+            (act.value, Decimal(act.set_to or "0"), act.unit, act.shown) for act in found
+        ]
+        assert {W8.id} == {act.tool for act in found}
+
+    def test_three_confirmed_at_once_are_three_acts(self) -> None:
+        """Each position was pulled."""
+        head = bolts(3)
+        run = bench_for(head, tighten(head, confirm="round"), tools=SETTING)
+        run.steadily()
+        found = [(act.position, act.kind, act.value) for act in told(run).acts if act.tool == W8.id]
+
+        assert [(position, "confirmation", None) for position in "123"] == found
+
+    def test_a_click_is_voided_alone_of_those_confirmed_with_it(self) -> None:
+        """The others of the block stand."""
+        head = bolts(3, after_bad_pull="pull again")
+        run = bench_for(head, tighten(head, confirm="round"), loosen(head, number=2), tools=SETTING)
+        run.steadily(until=ask.Confirm)
+        run.answer(a.Plus())
+        run.answer(a.VoidStored("the socket had slipped", of=len(run.events)))
+        found = [(act.position, act.why_not) for act in told(run).acts if act.kind == "confirmation"]
+
+        assert 1 == sum(why == "void" for _, why in found)
+        assert 2 == sum(why is None for _, why in found)
+
+
+class TestHeadline:
+    """What stands on page one."""
+
+    def test_a_run_with_steps_not_done_is_never_called_done(self) -> None:
+        """Whatever its last line says."""
+        head = bolts(2)
+        run = bench_for(head, tighten(head), tools=(W7, G1))
+        run.steadily(until=ask.Tighten)
+        run.answer(a.Value("30"))
+        common = run._common()
+        run.store(e.Closed(**common, outcome="done"))
+        left = not_done(frozen(run), told(run))
+
+        assert [("2", "1.1/2")] == left
+        assert "Not finished: 1 step not done" == _headline({"outcome": "done", "steps_not_done": len(left)})
+
+    def test_a_record_that_disagrees_with_the_walk_says_so(self) -> None:
+        """The work stands there all the same, and the line at which they differ."""
+        head = bolts(2)
+        run = bench_for(head, tighten(head), tools=(W7, G1))
+        run.steadily()
+        history = told(run)
+        acts = tuple(act for act in history.acts if (act.kind, act.position) != ("pull", "2"))
+        differing = History(history.progress, acts)
+
+        assert len(run.events) == disagrees_at(frozen(run), differing)
+        assert "Record disagrees with the walk at line 9" == _headline(
+            {"outcome": "done", "disagrees_with_the_walk_at_line": 9}
+        )
+
+
+def test_looks_waits_and_decisions_are_acts_too() -> None:
+    """A row for each thing done, and by whom."""
+    head = bolts(1)
+    run = bench_for(head, tighten(head), measure(group=head), tools=(W7, G1))
+    run.steadily(until=ask.Tighten)
+    run.answer(a.Value("35"))
+    run.answer(a.Resolve("concession", reason="agreed with the boatyard", person=MAUD))
+    run.steadily()
+    acts = told(run).acts
+    [decision] = [act for act in acts if act.kind == "decision"]
+
+    assert ("1", "concession", "over") == (decision.position, decision.outcome, decision.method)
+    assert [("by concession", decision.line)] == [(act.outcome, act.conceded_at) for act in acts if act.kind == "pull"]
+    assert [] == [row for row in deviations(frozen(run), told(run)) if row["kind"] == "not done"]
+    assert {"measurement"} <= {act.kind for act in acts}
+    assert {"ines"} == {act.done_by for act in acts}
