@@ -14,7 +14,7 @@ from rpds import HashTrieMap
 from clampbook.procedure.model import Scope
 from clampbook.run.fastener import Fastener
 from clampbook.tools.lever import STRAIGHT, Reach, reach
-from clampbook.tools.model import Adapter, Tool
+from clampbook.tools.model import Adapter, Tool, Trouble, TroubleKind
 
 Outcome = Literal[
     "within",
@@ -71,14 +71,13 @@ class Question(Struct, frozen=True, kw_only=True):
 
 
 class InHand(Struct, frozen=True, kw_only=True):
-    """A tool in hand: what it is set to, whether its zero is good, whether it is out after a drop."""
+    """A tool in hand: what it is set to, and whether its zero is good."""
 
     tool: Tool
     taken: int  # line number
     set_to: str | None = None
     zeroed: bool = False
     good_since: int = 0  # line of the last good zero, or of taking it up
-    out: bool = False
     adapter: Adapter | None = None
 
     @property
@@ -86,6 +85,20 @@ class InHand(Struct, frozen=True, kw_only=True):
         """How it reaches the fastener; an adapter that nobody can reckon with was refused when it was taken up."""
         found = reach(self.tool, self.adapter)
         return found if isinstance(found, Reach) else STRAIGHT
+
+
+class InQuestion(Struct, frozen=True, kw_only=True):
+    """A tool whose pulls are in question: since line `since`, at a time of the daybook; until it is found good.
+
+    `pulled` is True once there is a pull that carries the question. That stays, whatever is found of the tool later.
+    """
+
+    tool: str
+    why: TroubleKind | Literal["failed"]
+    since: int
+    at: str
+    pulled: bool = False
+    until: str | None = None
 
 
 class Standing(Struct, frozen=True, kw_only=True):
@@ -154,6 +167,10 @@ class Progress(Struct, frozen=True, kw_only=True):
     passes: HashTrieMap[int, Pass] = HashTrieMap()
     hand: HashTrieMap[str, InHand] = HashTrieMap()
     using: HashTrieMap[str, str] = HashTrieMap()
+    used: HashTrieMap[str, int] = HashTrieMap()  # the line of the latest pull with each tool
+    troubles: HashTrieMap[str, tuple[Trouble, ...]] = HashTrieMap()  # of tools, as far as this run has heard
+    failed: HashTrieMap[str, str] = HashTrieMap()  # tools that a check found off, with the check
+    in_question: tuple[InQuestion, ...] = ()
     ended_at: HashTrieMap[int, str] = HashTrieMap()  # stage number: time of its last line
     lots: HashTrieMap[int, str] = HashTrieMap()
     begun: HashTrieMap[str, str] = HashTrieMap()  # waits that count from a beginning of their own

@@ -55,7 +55,7 @@ def ready_tool(
     demand = wanted(plan, step, standing(progress, step.position or ""), beside)
     assert demand is not None
     held = _in_use(progress, demand.need)
-    aim = None if held is None or held.out else aim_at(demand, held.tool, held.adapter)
+    aim = None if held is None else aim_at(demand, held.tool, held.adapter)
     if held is None or not isinstance(aim, Aim):
         found = offers(session, demand)
         return TakeTool(demand.need, found, place, demand.target, demand.window, demand.unit, session.unread)
@@ -73,7 +73,7 @@ def ready_gauge(session: Session, index: int, place: Where) -> Tool | TakeTool |
     progress = session.progress
     demand, held = wanted(session.plan, session.plan.steps[index]), _in_use(progress, "angle")
     assert demand is not None
-    if held is None or held.out:
+    if held is None:
         return TakeTool("angle", offers(session, demand), place, None, (None, None), "°", session.unread)
     if progress.found != FINISHED and held.tool.kind in WANTS_ZERO and not held.zeroed:
         return ZeroTool(held.tool, place)
@@ -138,25 +138,21 @@ def _thought_of(tool: Tool, need: Need) -> bool:
 def _offer(session: Session, tool: Tool, wanted: Demand) -> tuple[Ranked, ToolOffer]:
     """A tool with what speaks against it; with adapters in the book also each way of taking it."""
     straight = ranked(tool, wanted, _at(session, tool, None))
-    held = session.progress.hand.get(tool.id)
-    dropped: tuple[str, ...] = ()
-    if held is not None and held.out:
-        dropped = (f"{tool.name} was dropped in this run and has not been checked since",)
-    ways = [_way(straight, None, dropped)]
+    ways = [_way(straight, None)]
     if tool.kind in WORKING and wanted.need != "angle":
         for adapter in session.adapters:
             if not isinstance(reach(tool, adapter), NoReach):
                 found = ranked(tool, wanted, _at(session, tool, adapter))
-                ways.append(_way(found, adapter, dropped))
+                ways.append(_way(found, adapter))
     best = next((way for way in ways if way.cannot is None), ways[0])
     several, last = tuple(ways) if len(ways) > 1 else (), tool.id in session.last_run.tools
     offer = ToolOffer(tool, best.refused, best.notes, best.cannot, several, last)
     return straight, offer
 
 
-def _way(found: Ranked, adapter: Adapter | None, dropped: tuple[str, ...]) -> ToolWay:
+def _way(found: Ranked, adapter: Adapter | None) -> ToolWay:
     fit = found.fit
-    return ToolWay(adapter, (*dropped, *fit.refused), fit.notes, fit.cannot)
+    return ToolWay(adapter, fit.refused, fit.notes, fit.cannot)
 
 
 def _at(session: Session, tool: Tool, adapter: Adapter | None) -> Circumstances:
