@@ -88,17 +88,24 @@ class InHand(Struct, frozen=True, kw_only=True):
 
 
 class InQuestion(Struct, frozen=True, kw_only=True):
-    """A tool whose pulls are in question: since line `since`, at a time of the daybook; until it is found good.
+    """A tool whose pulls are in question, as line `line` tells: from line `since` on, until line `until` finds it good.
 
-    `pulled` is True once there is a pull that carries the question. That stays, whatever is found of the tool later.
+    `at` is the time of the daybook at which it came to light, `because` how it is told in a clause behind the tool's
+    name. `pulled` is True once a pull carries the question; that stays, whatever is found of the tool later.
     """
 
     tool: str
     why: TroubleKind | Literal["failed"]
+    because: str
+    line: int
     since: int
     at: str
     pulled: bool = False
-    until: str | None = None
+    until: int | None = None
+
+    def holds(self, line: int) -> bool:
+        """Whether what was pulled with the tool at a line is in question."""
+        return self.since <= line and (self.until is None or line < self.until)
 
 
 class Standing(Struct, frozen=True, kw_only=True):

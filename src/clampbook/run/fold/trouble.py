@@ -6,8 +6,6 @@ good one. A zero goes back to the last good zero, for nobody knows when it was l
 
 from __future__ import annotations
 
-from typing import Literal
-
 from msgspec.structs import replace
 
 from clampbook.ledger.stamp import day_there
@@ -34,13 +32,13 @@ def known_of(progress: Progress, event: e.ToolTaken) -> Progress:
     heard = {each.told_at for each in progress.troubles.get(event.tool.id, ())}
     for trouble in event.troubles:
         if trouble.told_at not in heard:
-            progress = _happened(progress, event.tool.id, trouble, event.seq, event.at)
+            progress = _happened(progress, event.tool.id, trouble, event.seq, event.seq)
     return progress
 
 
 def dropped(progress: Progress, event: e.ToolDropped) -> Progress:
     """It fell in this run."""
-    return _happened(progress, event.tool, _here(progress, event, "dropped"), event.seq, event.at)
+    return _happened(progress, event.tool, _here(progress, event, "dropped"), event.seq, event.seq)
 
 
 def doubted(progress: Progress, event: e.ToolDoubted) -> Progress:
@@ -49,7 +47,7 @@ def doubted(progress: Progress, event: e.ToolDoubted) -> Progress:
     if event.check is not None:
         return _found_off(progress, event)
     trouble = event.trouble or _here(progress, event, "suspect", event.why)
-    return _happened(progress, event.tool, trouble, event.since, trouble.at)
+    return _happened(progress, event.tool, trouble, event.seq, event.since)
 
 
 def zero_is_not_good(progress: Progress, event: e.ToolZeroed, held: InHand) -> Progress:
@@ -59,36 +57,36 @@ def zero_is_not_good(progress: Progress, event: e.ToolZeroed, held: InHand) -> P
     trouble = _here(progress, event, kind)
     if kind == "zero unknown":  # nobody says that it was off
         return _known(progress, event.tool, trouble)
-    return _happened(progress, event.tool, trouble, held.good_since, event.at)
+    return _happened(progress, event.tool, trouble, event.seq, held.good_since)
 
 
 def zero_is_good(progress: Progress, event: e.ToolZeroed) -> Progress:
     """What its zero was before is over."""
     kept = tuple(each for each in progress.troubles.get(event.tool, ()) if each.kind not in _OF_A_ZERO)
     troubles = progress.troubles.insert(event.tool, kept) if kept else progress.troubles.discard(event.tool)
-    return _ended(replace(progress, troubles=troubles), event.tool, event.at, _OF_A_ZERO)
+    return _ended(replace(progress, troubles=troubles), event.tool, event.seq, _OF_A_ZERO)
 
 
 def passed(progress: Progress, event: e.ToolPassed) -> Progress:
     """It is ready again; what was pulled before stays in question."""
     troubles, failed = progress.troubles.discard(event.tool), progress.failed.discard(event.tool)
-    return _ended(replace(progress, troubles=troubles, failed=failed), event.tool, event.at)
+    return _ended(replace(progress, troubles=troubles, failed=failed), event.tool, event.seq)
 
 
 def _found_off(progress: Progress, event: e.ToolDoubted) -> Progress:
     assert event.check is not None
-    failed = progress.failed.insert(event.tool, event.check)
-    return _asked(replace(progress, failed=failed), event.tool, "failed", event.since, event.at)
+    asked = InQuestion(tool=event.tool, why="failed", because=event.why, line=event.seq, since=event.since, at=event.at)
+    return _asked(replace(progress, failed=progress.failed.insert(event.tool, event.check)), asked)
 
 
-def _happened(progress: Progress, tool: str, trouble: Trouble, since: int, at: str) -> Progress:
-    return _asked(_known(progress, tool, trouble), tool, trouble.kind, since, at)
+def _happened(progress: Progress, tool: str, trouble: Trouble, line: int, since: int) -> Progress:
+    asked = InQuestion(tool=tool, why=trouble.kind, because=trouble.says, line=line, since=since, at=trouble.at)
+    return _asked(_known(progress, tool, trouble), asked)
 
 
-def _asked(progress: Progress, tool: str, why: TroubleKind | Literal["failed"], since: int, at: str) -> Progress:
-    pulled = progress.used.get(tool, 0) >= since
-    one = InQuestion(tool=tool, why=why, since=since, at=at, pulled=pulled)
-    return replace(progress, in_question=(*progress.in_question, one))
+def _asked(progress: Progress, asked: InQuestion) -> Progress:
+    pulled = progress.used.get(asked.tool, 0) >= asked.since
+    return replace(progress, in_question=(*progress.in_question, replace(asked, pulled=pulled)))
 
 
 def _known(progress: Progress, tool: str, trouble: Trouble) -> Progress:
@@ -100,10 +98,10 @@ def _open(one: InQuestion, tool: str) -> bool:
     return one.tool == tool and one.until is None
 
 
-def _ended(progress: Progress, tool: str, at: str, kinds: tuple[TroubleKind, ...] | None = None) -> Progress:
+def _ended(progress: Progress, tool: str, line: int, kinds: tuple[TroubleKind, ...] | None = None) -> Progress:
     """From here on it is in question no more: for these reasons, or for any."""
     asked = tuple(
-        replace(each, until=at) if _open(each, tool) and (kinds is None or each.why in kinds) else each
+        replace(each, until=line) if _open(each, tool) and (kinds is None or each.why in kinds) else each
         for each in progress.in_question
     )
     return replace(progress, in_question=asked)
