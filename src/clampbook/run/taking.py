@@ -35,10 +35,9 @@ from clampbook.run.prompts import (
 from clampbook.run.session import Session
 from clampbook.run.tool_offers import ToolOffer, ToolWay
 from clampbook.tools.aim import Aim, aim_at
-from clampbook.tools.demand import Circumstances, Demand
-from clampbook.tools.lever import NoReach, reach
-from clampbook.tools.model import WORKING, Adapter, Tool
-from clampbook.tools.ranking import Ranked, order, ranked
+from clampbook.tools.demand import Demand
+from clampbook.tools.model import Tool
+from clampbook.tools.ranking import Ranked, looked_at, rank
 from clampbook.units import UNITS_OF, Kind
 
 FINISHED = "finished, not typed"  # what was found at the step at hand after a break
@@ -86,10 +85,9 @@ def _in_use(progress: Progress, need: Need) -> InHand | None:
 
 
 def offers(session: Session, demand: Demand) -> tuple[ToolOffer, ...]:
-    """Every tool of the book that could be thought of, those that fit best first; turning by marks comes last."""
-    found = [_offer(session, tool, demand) for tool in session.tools if _thought_of(tool, demand.need)]
-    found.sort(key=lambda pair: order(pair[0]))
-    offered = [offer for _, offer in found]
+    """Every tool of the book that could be thought of, as they are ranked everywhere; turning by marks comes last."""
+    found = rank(looked_at(session.stock, session.today), demand, session.adapters)
+    offered = [_offer(session, each) for each in found if _thought_of(each.tool, demand.need)]
     if demand.need == "angle":
         offered.append(ToolOffer(MARKS, (WITHOUT_GAUGE,)))
     return tuple(offered)
@@ -135,28 +133,11 @@ def _thought_of(tool: Tool, need: Need) -> bool:
     return (tool.kind == "angle gauge" or tool.reads_angle) if need == "angle" else tool.kind != "angle gauge"
 
 
-def _offer(session: Session, tool: Tool, wanted: Demand) -> tuple[Ranked, ToolOffer]:
+def _offer(session: Session, ranked: Ranked) -> ToolOffer:
     """A tool with what speaks against it; with adapters in the book also each way of taking it."""
-    straight = ranked(tool, wanted, _at(session, tool, None))
-    ways = [_way(straight, None)]
-    if tool.kind in WORKING and wanted.need != "angle":
-        for adapter in session.adapters:
-            if not isinstance(reach(tool, adapter), NoReach):
-                found = ranked(tool, wanted, _at(session, tool, adapter))
-                ways.append(_way(found, adapter))
-    best = next((way for way in ways if way.cannot is None), ways[0])
-    several, last = tuple(ways) if len(ways) > 1 else (), tool.id in session.last_run.tools
-    offer = ToolOffer(tool, best.refused, best.notes, best.cannot, several, last)
-    return straight, offer
-
-
-def _way(found: Ranked, adapter: Adapter | None) -> ToolWay:
-    fit = found.fit
-    return ToolWay(adapter, fit.refused, fit.notes, fit.cannot)
-
-
-def _at(session: Session, tool: Tool, adapter: Adapter | None) -> Circumstances:
-    return Circumstances(adapter=adapter, today=session.today, use=session.use(tool.id))
+    fit, last = ranked.fit, ranked.tool.id in session.last_run.tools
+    ways = tuple(ToolWay(way.adapter, way.fit.refused, way.fit.notes, way.fit.cannot) for way in ranked.ways)
+    return ToolOffer(ranked.tool, fit.refused, fit.notes, fit.cannot, ways, last)
 
 
 def at_work(plan: Plan, progress: Progress, index: int) -> Pass:
