@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import contextlib
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from hashlib import sha256
 from pathlib import Path
 from typing import Any, Literal
@@ -15,6 +15,7 @@ from clampbook.book.book import PROCEDURES, Book
 from clampbook.book.keys import announced
 from clampbook.book.news import ToolNews
 from clampbook.book.runs import Opening, abandoned_entry, new_run
+from clampbook.book.troubles import Telling, tell_troubles
 from clampbook.ledger.formats import BEFORE, FORMAT, unlike
 from clampbook.ledger.inside import inside
 from clampbook.ledger.lines import UNREADABLE
@@ -23,6 +24,7 @@ from clampbook.ledger.stamp import Clock, stamp_of
 from clampbook.people import Person
 from clampbook.procedure.model import Procedure
 from clampbook.run import plan as plans
+from clampbook.run.doubting import Suspect
 from clampbook.run.events import Earlier, Opened, fields, read
 from clampbook.run.plan import Plan
 from clampbook.run.walk import Walk, read_progress
@@ -264,7 +266,13 @@ def walking(
             exempt=exempt,
             fresh=fresh,
         )
-        walk.listen(ToolNews(book, lambda: walk.use(*book.stock_or_fault())))
+        telling, news = Telling(book, run), ToolNews(book, lambda: walk.use(*book.stock_or_fault()))
+
+        def heard() -> Sequence[Suspect]:
+            telling.again()
+            return news()
+
+        walk.listen(heard, telling)
         if not tools_later:
             from clampbook.book.last_time import remind
 
@@ -294,6 +302,7 @@ def _concluded(book: Book, run: RunFolder, state: str) -> Path:
     from clampbook.record.written import write
 
     last = run.last_line()
+    tell_troubles(book, run)
     tell_use(book, run)
     if state == "abandoned" and last is not None:
         with book.log() as log:

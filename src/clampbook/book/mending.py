@@ -21,6 +21,7 @@ from clampbook.book.runs import (
     opened_entry,
     sealed_entry,
 )
+from clampbook.book.troubles import mend_troubles
 from clampbook.ledger import atomic
 from clampbook.ledger.chain import chain_faults
 from clampbook.ledger.inside import inside, read_file
@@ -56,7 +57,7 @@ def mend(book: Book) -> tuple[str, ...]:
     faults = chain_faults(book.path(LOG), whole)
     if faults:
         return (*(f"{shown(book.path(LOG))}, line {fault.line}: {fault.text}" for fault in faults), _NOT_MENDED)
-    return (*_mend_runs(book, torn), *mend_checks(book), *_mend_keys(book))
+    return (*_mend_runs(book, torn), *mend_checks(book), *mend_troubles(book), *_mend_keys(book))
 
 
 def _mend_keys(book: Book) -> tuple[str, ...]:

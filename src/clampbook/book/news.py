@@ -11,7 +11,7 @@ from clampbook.tools.permitted import signed
 
 
 class ToolNews:
-    """Gives all tools that a check found off whenever the log has grown, and nothing in between.
+    """Gives all tools that something speaks against whenever the log has grown, and nothing in between.
 
     Asking costs one look at the size of a file. `grown` is called where there is anything new about tools, so that
     what is known of them can be read again.
@@ -21,7 +21,7 @@ class ToolNews:
         self._book = book
         self._grown = grown
         self._size = -1  # of a log that nobody has looked at
-        self._known: int | None = None  # lines about checks; None before anybody asked
+        self._known: int | None = None  # lines about tools; None before anybody asked
 
     def __call__(self) -> Sequence[Suspect]:
         """The suspects, where there may be new ones. A log that cannot be read has no news."""
@@ -43,18 +43,28 @@ class ToolNews:
 
 
 def suspects(known: Standing) -> tuple[Suspect, ...]:
-    """Every tool that a check found off, with when it was last good, in the order of the log."""
-    return tuple(_suspect(known, failure) for failure in known.failures)
+    """Every tool that a check found off, and everything that happened to one, each in the order of the log."""
+    failed = tuple(_failed(failure) for failure in known.failures)
+    happened = tuple(
+        Suspect(
+            tool=each.tool,
+            why=each.trouble.says,
+            trouble=each.trouble,
+            after=each.trouble.at,
+            good_again=each.good_again,
+        )
+        for each in known.happened
+    )
+    return (*failed, *happened)
 
 
-def _suspect(known: Standing, failure: Failure) -> Suspect:
-    last = known.last.get(failure.tool)
+def _failed(failure: Failure) -> Suspect:
     return Suspect(
         tool=failure.tool,
         check=failure.check,
         why=why(failure),
-        good_until=failure.good_until,
-        withdrawn=last is not None and last.verdict != "within",
+        after=failure.good_until,
+        good_again=failure.good_again,
     )
 
 

@@ -77,7 +77,8 @@ def _word(ranked: Ranked) -> str:
 def _reason(ranked: Ranked, each: Outlook) -> str:
     from clampbook.tools.ranking import reasons
 
-    return "; ".join(reasons(ranked, each.wanted.demand)) or "nothing speaks against it"
+    told = "; ".join(reasons(ranked, each.wanted.demand)) or "nothing speaks against it"
+    return told if ranked.adapter is None else f"with {ranked.adapter.name}, {told}"
 
 
 def _data(each: Outlook) -> dict[str, Any]:
@@ -100,6 +101,7 @@ def _data(each: Outlook) -> dict[str, Any]:
                 "name": ranked.tool.name,
                 "suitable": ranked.suitable,
                 "possible": ranked.fit.cannot is None,
+                "adapter": None if ranked.adapter is None else ranked.adapter.id,
                 "reason": _reason(ranked, each),
                 "probability": ranked.probability,
             }

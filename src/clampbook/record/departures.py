@@ -14,8 +14,8 @@ from clampbook.record.history import History
 from clampbook.record.moments import lapse
 from clampbook.record.pull import KEPT, Pull, exact
 from clampbook.record.wording import between
-from clampbook.run.deciding.values import OFF_SCALE
 from clampbook.run import events as e
+from clampbook.run.deciding.values import OFF_SCALE
 from clampbook.run.events import (
     Broken,
     Closed,

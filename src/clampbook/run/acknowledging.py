@@ -43,7 +43,9 @@ def stored(event: e.Event, plan: Plan, tools: tuple[Tool, ...] = ()) -> str:
             return _value(event, plan)
         case e.Voided() | e.Corrected() | e.SetAside() | e.Broken() | e.Decided() | e.StepState() | e.LookedBack():
             return _else(event, plan)
-        case e.ToolTaken() | e.ToolSet() | e.ToolZeroed() | e.ToolDropped() | e.ToolDoubted() | e.ToolReturned():
+        case e.ToolTaken() | e.ToolSet() | e.ToolZeroed() | e.ToolDropped() | e.ToolDoubted() | e.ToolPassed():
+            return _tool(event, tools)
+        case e.ToolReturned():
             return _tool(event, tools)
         case e.Inspected() | e.Loosened() | e.Applied():
             return _work(event, plan)
@@ -185,7 +187,7 @@ def _else(
 
 
 def _tool(
-    event: e.ToolTaken | e.ToolSet | e.ToolZeroed | e.ToolDropped | e.ToolDoubted | e.ToolReturned,
+    event: e.ToolTaken | e.ToolSet | e.ToolZeroed | e.ToolDropped | e.ToolDoubted | e.ToolPassed | e.ToolReturned,
     tools: tuple[Tool, ...],
 ) -> str:
     if isinstance(event, e.ToolTaken):
@@ -197,12 +199,18 @@ def _tool(
         case e.ToolZeroed(state=state):
             return f"Zero of {name}: {state}."
         case e.ToolDropped(going_on=going_on):
-            then = f"the work goes on with it: {going_on}" if going_on else "it is out until it has been checked"
-            return f"Dropped: {name}, {then}."
-        case e.ToolDoubted(since=since, why=why, check=check):
+            if going_on:
+                return f"{name} dropped, and used on: {going_on}. Its pulls from here on are in question."
+            return f"{name} dropped: use it again only with a reason, until it passes a check."
+        case e.ToolDoubted(trouble=trouble) if trouble is not None:
+            return f"{name}, {trouble.says}: use it again only with a reason, until it passes a check."
+        case e.ToolDoubted(since=since, why=why, check=check, withdrawn=out):
             if check is None:
-                return f"Doubted: {name}, all since line {since}."
-            return f"? {name}: {why}. All that it showed since line {since} is in question."
+                return f"{name} suspect: use it again only with a reason, until it passes a check."
+            told = f"? {name}: {why}. All that it showed since line {since} is in question."
+            return f"{told} Take another tool." if out else told
+        case e.ToolPassed():
+            return f"Passed ●: {name}. Its pulls from here on are not in question."
         case e.ToolReturned(wound_down=wound_down):
             how = {None: "", True: ", wound down", False: ", not wound down"}[wound_down]
             return f"Put back: {name}{how}."

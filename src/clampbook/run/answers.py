@@ -203,11 +203,10 @@ class Drop(Struct, frozen=True):
 
 
 class DoubtTool(Struct, frozen=True):
-    """A tool's readings since a line (None: since its last good zero or take-up) are doubted."""
+    """A person suspects a tool: what is pulled with it from now on is in question."""
 
     tool: str
     why: str
-    since: int | None = None
 
 
 class Arrived(Struct, frozen=True):

@@ -1,41 +1,66 @@
-"""Tools that a check found off, and what that means for a run: which of its lines carry a question mark."""
+"""What the book has found of tools meanwhile, and what that means for a run: which of its lines carry a question mark.
+
+A failed check goes back to the last good one: nobody knows since when the tool was off. A drop or a suspicion goes
+forward from its own moment.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from msgspec import Struct
 
 from clampbook.ledger.stamp import Stamp
 from clampbook.run import events as e
+from clampbook.run.fold.trouble import Used
+from clampbook.run.progress import Progress
+from clampbook.tools.model import LastCheck, Trouble
 
 
 class Suspect(Struct, frozen=True, kw_only=True):
-    """A tool that a check found off: `good_until` (UTC) is when it last passed one, None where it never did.
+    """A tool that something speaks against: the check that found it off, or `trouble`, what happened to it in a run.
 
-    `withdrawn` is False where it was put right since, and passed.
+    `after` (UTC) is since when: its last passed check, None where it never had one; for a trouble its own moment.
+    `good_again` is when it passed next, None where it has not yet.
     """
 
     tool: str
-    check: str
     why: str
-    good_until: str | None = None
-    withdrawn: bool = True
+    check: str | None = None
+    trouble: Trouble | None = None
+    after: str | None = None
+    good_again: str | None = None
 
 
-USED = (e.ReadingTaken, e.Released, e.Confirmed, e.Turned, e.RanDown, e.Measured, e.Rechecked)
-
-
-def suspected(events: Sequence[e.Event], suspects: Iterable[Suspect]) -> tuple[tuple[Suspect, int], ...]:
-    """The suspects that this run used since they were last good, each with the first line that did; those that the
+def suspected(
+    events: Sequence[e.Event], progress: Progress, suspects: Iterable[Suspect]
+) -> tuple[tuple[Suspect, int], ...]:
+    """The suspects that this run used, or has in hand now, each with the first line that is in question; those that the
     daybook tells of already are left out."""
-    told = {event.check for event in events if isinstance(event, e.ToolDoubted)}
+    told = set(_told(events))
     found = []
     for suspect in suspects:
-        since = None if suspect.check in told else first_use(events, suspect.tool, suspect.good_until)
+        if _key(suspect) in told or (suspect.trouble is not None and suspect.trouble.run == progress.run):
+            continue
+        since = first_use(events, suspect)
+        if since is None and suspect.good_again is None and suspect.tool in progress.hand:
+            since = progress.seq + 1
         if since is not None:
             found.append((suspect, since))
     return tuple(found)
+
+
+def good_again(progress: Progress, suspects: Iterable[Suspect]) -> dict[str, str]:
+    """The tools that this run knows in question and that passed a check since, with when that was (UTC)."""
+    passed = {_key(each): each.good_again for each in suspects}
+    found = {}
+    for tool in dict.fromkeys((*progress.failed, *progress.troubles)):
+        failed = progress.failed.get(tool)
+        known = [each.told_at for each in progress.troubles.get(tool, ()) if each.kind in ("dropped", "suspect")]
+        moments = [passed.get(key) for key in (*known, *((failed,) if failed is not None else ()))]
+        if moments and None not in moments:
+            found[tool] = max(each for each in moments if each is not None)
+    return found
 
 
 def doubted(suspect: Suspect, since: int, stamp: Stamp) -> e.ToolDoubted:
@@ -49,21 +74,50 @@ def doubted(suspect: Suspect, since: int, stamp: Stamp) -> e.ToolDoubted:
         why=suspect.why,
         since=since,
         check=suspect.check,
-        withdrawn=suspect.withdrawn,
+        withdrawn=suspect.check is not None and suspect.good_again is None,
+        trouble=suspect.trouble,
     )
 
 
-def first_use(events: Iterable[e.Event], tool: str, after: str | None) -> int | None:
-    """The first line after a time (UTC, as the daybook holds it) that was done with a tool; None where none was.
+def passed(tool: str, at: str, check: LastCheck | None, stamp: Stamp) -> e.ToolPassed:
+    """The line that a run keeps of a tool that is good again."""
+    return e.ToolPassed(
+        at=stamp.text,
+        offset=stamp.offset,
+        by=stamp.by,
+        done_by=stamp.done_by if stamp.done_by != stamp.by else None,
+        tool=tool,
+        passed=at,
+        last_check=check,
+    )
 
-    A tool that is in hand counts, though nothing was pulled with it yet.
+
+def first_use(events: Iterable[e.Event], suspect: Suspect) -> int | None:
+    """The first line that was done with a tool while it was in question; None where none was.
+
+    After a failed check a tool counts that was only taken up: what its zero was is in question too.
     """
     for event in events:
-        if after is not None and event.at <= after:
+        if suspect.after is not None and event.at <= suspect.after:
+            continue
+        if suspect.good_again is not None and event.at > suspect.good_again:
             continue
         if isinstance(event, e.ToolTaken):
-            if event.tool.id == tool:
+            if suspect.check is not None and event.tool.id == suspect.tool:
                 return event.seq
-        elif isinstance(event, USED) and event.tool == tool:
+        elif isinstance(event, Used) and event.tool == suspect.tool:
             return event.seq
     return None
+
+
+def _key(suspect: Suspect) -> object:
+    return suspect.check if suspect.trouble is None else suspect.trouble.told_at
+
+
+def _told(events: Iterable[e.Event]) -> Iterator[object]:
+    """What the lines tell of already: a tool that was taken up all the same is in question from there on by itself."""
+    for event in events:
+        if isinstance(event, e.ToolDoubted):
+            yield event.check if event.trouble is None else event.trouble.told_at
+        elif isinstance(event, e.ToolTaken):
+            yield from (each.told_at for each in event.troubles)

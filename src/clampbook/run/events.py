@@ -14,7 +14,7 @@ from msgspec import Struct
 from clampbook.ledger.event import LineBase
 from clampbook.ledger.event import fields as event_fields
 from clampbook.people import Person
-from clampbook.tools.model import Adapter, LastCheck, Tool
+from clampbook.tools.model import Adapter, LastCheck, Tool, Trouble
 
 Verdict = Literal["under", "within", "over"]
 What = Literal[  # was corrected
@@ -104,6 +104,7 @@ class ToolTaken(EventBase, frozen=True, kw_only=True, tag="tool_taken"):
     adapter: Adapter | None = None
     last_check: LastCheck | None = None
     cycles: int | None = None
+    troubles: tuple[Trouble, ...] = ()  # what was known then, and no check has looked at since
 
 
 class ToolSet(EventBase, frozen=True, kw_only=True, tag="tool_set"):
@@ -134,7 +135,8 @@ class ToolDropped(EventBase, frozen=True, kw_only=True, tag="tool_dropped"):
 class ToolDoubted(EventBase, frozen=True, kw_only=True, tag="tool_doubted"):
     """Readings since `since` (a line number) carry a question mark.
 
-    `check` names the check that found the tool off, None where a person doubts it; `withdrawn` takes it out of use.
+    `check` names the check that found the tool off, `trouble` what happened to it in another run; without either a
+    person doubts it here. `withdrawn` is False where it has passed a check since.
     """
 
     tool: str
@@ -142,6 +144,21 @@ class ToolDoubted(EventBase, frozen=True, kw_only=True, tag="tool_doubted"):
     since: int
     check: str | None = None
     withdrawn: bool = False
+    trouble: Trouble | None = None
+
+    @property
+    def here(self) -> bool:
+        """Whether a person said so in this very run."""
+        return self.check is None and self.trouble is None
+
+
+class ToolPassed(EventBase, frozen=True, kw_only=True, tag="tool_passed"):
+    """A tool that was in question passed a check, at `passed` (UTC): what is pulled from here on is in question no
+    more."""
+
+    tool: str
+    passed: str
+    last_check: LastCheck | None = None
 
 
 class ToolReturned(EventBase, frozen=True, kw_only=True, tag="tool_returned"):
@@ -494,6 +511,7 @@ Event = (
     | ToolZeroed
     | ToolDropped
     | ToolDoubted
+    | ToolPassed
     | ToolReturned
     | Applied
     | RanDown

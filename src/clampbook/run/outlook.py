@@ -29,7 +29,7 @@ class Outlook(Struct, frozen=True):
 def outlook(plan: Plan, stock: Stock, today: date | None = None) -> tuple[Outlook, ...]:
     """Every demand of the plan with its ranking; equal demands of several stages are looked at once."""
     wanted, tools = demands(plan), looked_at(stock, today)
-    found = {each: rank(tools, each) for each in dict.fromkeys(each.demand for each in wanted)}
+    found = {each: rank(tools, each, stock.adapters) for each in dict.fromkeys(each.demand for each in wanted)}
     return tuple(Outlook(each, found[each.demand]) for each in wanted)
 
 

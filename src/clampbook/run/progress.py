@@ -14,7 +14,7 @@ from rpds import HashTrieMap
 from clampbook.procedure.model import Scope
 from clampbook.run.fastener import Fastener
 from clampbook.tools.lever import STRAIGHT, Reach, reach
-from clampbook.tools.model import Adapter, Tool
+from clampbook.tools.model import Adapter, Tool, Trouble, TroubleKind
 
 Outcome = Literal[
     "within",
@@ -73,14 +73,13 @@ class Question(Struct, frozen=True, kw_only=True):
 
 
 class InHand(Struct, frozen=True, kw_only=True):
-    """A tool in hand: what it is set to, whether its zero is good, whether it is out after a drop."""
+    """A tool in hand: what it is set to, and whether its zero is good."""
 
     tool: Tool
     taken: int  # line number
     set_to: str | None = None
     zeroed: bool = False
     good_since: int = 0  # line of the last good zero, or of taking it up
-    out: bool = False
     adapter: Adapter | None = None
 
     @property
@@ -88,6 +87,27 @@ class InHand(Struct, frozen=True, kw_only=True):
         """How it reaches the fastener; an adapter that nobody can reckon with was refused when it was taken up."""
         found = reach(self.tool, self.adapter)
         return found if isinstance(found, Reach) else STRAIGHT
+
+
+class InQuestion(Struct, frozen=True, kw_only=True):
+    """A tool whose pulls are in question, as line `line` tells: from line `since` on, until line `until` finds it good.
+
+    `at` is the time of the daybook at which it came to light, `because` how it is told in a clause behind the tool's
+    name. `pulled` is True once a pull carries the question; that stays, whatever is found of the tool later.
+    """
+
+    tool: str
+    why: TroubleKind | Literal["failed"]
+    because: str
+    line: int
+    since: int
+    at: str
+    pulled: bool = False
+    until: int | None = None
+
+    def holds(self, line: int) -> bool:
+        """Whether what was pulled with the tool at a line is in question."""
+        return self.since <= line and (self.until is None or line < self.until)
 
 
 class Standing(Struct, frozen=True, kw_only=True):
@@ -156,6 +176,10 @@ class Progress(Struct, frozen=True, kw_only=True):
     passes: HashTrieMap[int, Pass] = HashTrieMap()
     hand: HashTrieMap[str, InHand] = HashTrieMap()
     using: HashTrieMap[str, str] = HashTrieMap()
+    used: HashTrieMap[str, int] = HashTrieMap()  # the line of the latest pull with each tool
+    troubles: HashTrieMap[str, tuple[Trouble, ...]] = HashTrieMap()  # of tools, as far as this run has heard
+    failed: HashTrieMap[str, str] = HashTrieMap()  # tools that a check found off, with the check
+    in_question: tuple[InQuestion, ...] = ()
     ended_at: HashTrieMap[int, str] = HashTrieMap()  # stage number: time of its last line
     lots: HashTrieMap[int, str] = HashTrieMap()
     begun: HashTrieMap[str, str] = HashTrieMap()  # waits that count from a beginning of their own

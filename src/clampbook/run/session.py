@@ -7,11 +7,14 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 from decimal import Decimal
 
+from msgspec.structs import replace
+
+from clampbook.ledger.stamp import day_there
 from clampbook.people import Person
 from clampbook.run.last_run import NOTHING, LastRun
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
-from clampbook.tools.model import Adapter, Stock, Tool, Use
+from clampbook.tools.model import Adapter, LastCheck, Stock, Tool, Use
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,11 +49,18 @@ class Session:
     @property
     def stock(self) -> Stock:
         """The tools and adapters of the book, and what is known of their use."""
-        return Stock(self.tools, self.adapters, dict(self.uses))
+        return Stock(self.tools, self.adapters, {tool.id: self.use(tool.id) for tool in self.tools})
 
     def use(self, tool: str) -> Use:
-        """What the book knows of the use of a tool."""
-        return self.uses.get(tool) or Use()
+        """What is known of the use of a tool: by the book, and by this run, which the book may not have heard yet."""
+        known, here = self.uses.get(tool) or Use(), self.progress.troubles.get(tool, ())
+        told = {each.told_at for each in known.troubles}
+        fresh = tuple(each for each in here if each.told_at not in told)
+        failed = self.progress.failed.get(tool)
+        if failed is not None and known.failed is None:
+            on = day_there(self.progress.at, self.progress.offset)
+            known = replace(known, last_check=LastCheck(check=failed, on=on, verdict="outside"))
+        return replace(known, troubles=(*known.troubles, *fresh)) if fresh else known
 
     def doubted(self, step: str) -> str | None:
         """The code of the doubt that is open about this step: number and unit are wanted then."""

@@ -37,10 +37,9 @@ from clampbook.run.prompts import (
 from clampbook.run.session import Session
 from clampbook.run.tool_offers import ToolOffer, ToolWay
 from clampbook.tools.aim import Aim, aim_at
-from clampbook.tools.demand import Circumstances, Demand
-from clampbook.tools.lever import NoReach, reach
-from clampbook.tools.model import WORKING, Adapter, Tool
-from clampbook.tools.ranking import Ranked, order, ranked
+from clampbook.tools.demand import Demand
+from clampbook.tools.model import Tool
+from clampbook.tools.ranking import Ranked, looked_at, rank
 from clampbook.units import UNITS_OF, Kind
 
 FINISHED = "finished, not typed"  # what was found at the step at hand after a break
@@ -57,7 +56,7 @@ def ready_tool(
     demand = wanted(plan, step, standing(progress, step.position or ""), beside)
     assert demand is not None
     held = _in_use(progress, demand.need)
-    aim = None if held is None or held.out else aim_at(demand, held.tool, held.adapter)
+    aim = None if held is None else aim_at(demand, held.tool, held.adapter)
     if held is None or not isinstance(aim, Aim):
         found = offers(session, demand)
         return TakeTool(demand.need, found, place, demand.target, demand.window, demand.unit, session.unread)
@@ -86,7 +85,7 @@ def ready_gauge(session: Session, index: int, place: Where) -> Tool | TakeTool |
     progress = session.progress
     demand, held = wanted(session.plan, session.plan.steps[index]), _in_use(progress, "angle")
     assert demand is not None
-    if held is None or held.out:
+    if held is None:
         return TakeTool("angle", offers(session, demand), place, None, (None, None), "°", session.unread)
     if progress.found != FINISHED and held.tool.kind in WANTS_ZERO and not held.zeroed:
         return ZeroTool(held.tool, place)
@@ -99,10 +98,9 @@ def _in_use(progress: Progress, need: Need) -> InHand | None:
 
 
 def offers(session: Session, demand: Demand) -> tuple[ToolOffer, ...]:
-    """Every tool of the book that could be thought of, those that fit best first; turning by marks comes last."""
-    found = [_offer(session, tool, demand) for tool in session.tools if _thought_of(tool, demand.need)]
-    found.sort(key=lambda pair: order(pair[0]))
-    offered = [offer for _, offer in found]
+    """Every tool of the book that could be thought of, as they are ranked everywhere; turning by marks comes last."""
+    found = rank(looked_at(session.stock, session.today), demand, session.adapters)
+    offered = [_offer(session, each) for each in found if _thought_of(each.tool, demand.need)]
     if demand.need == "angle":
         offered.append(ToolOffer(MARKS, (WITHOUT_GAUGE,)))
     return tuple(offered)
@@ -148,32 +146,11 @@ def _thought_of(tool: Tool, need: Need) -> bool:
     return (tool.kind == "angle gauge" or tool.reads_angle) if need == "angle" else tool.kind != "angle gauge"
 
 
-def _offer(session: Session, tool: Tool, wanted: Demand) -> tuple[Ranked, ToolOffer]:
+def _offer(session: Session, ranked: Ranked) -> ToolOffer:
     """A tool with what speaks against it; with adapters in the book also each way of taking it."""
-    straight = ranked(tool, wanted, _at(session, tool, None))
-    held = session.progress.hand.get(tool.id)
-    dropped: tuple[str, ...] = ()
-    if held is not None and held.out:
-        dropped = (f"{tool.name} was dropped in this run and has not been checked since",)
-    ways = [_way(straight, None, dropped)]
-    if tool.kind in WORKING and wanted.need != "angle":
-        for adapter in session.adapters:
-            if not isinstance(reach(tool, adapter), NoReach):
-                found = ranked(tool, wanted, _at(session, tool, adapter))
-                ways.append(_way(found, adapter, dropped))
-    best = next((way for way in ways if way.cannot is None), ways[0])
-    several, last = tuple(ways) if len(ways) > 1 else (), tool.id in session.last_run.tools
-    offer = ToolOffer(tool, best.refused, best.notes, best.cannot, several, last)
-    return straight, offer
-
-
-def _way(found: Ranked, adapter: Adapter | None, dropped: tuple[str, ...]) -> ToolWay:
-    fit = found.fit
-    return ToolWay(adapter, (*dropped, *fit.refused), fit.notes, fit.cannot)
-
-
-def _at(session: Session, tool: Tool, adapter: Adapter | None) -> Circumstances:
-    return Circumstances(adapter=adapter, today=session.today, use=session.use(tool.id))
+    fit, last = ranked.fit, ranked.tool.id in session.last_run.tools
+    ways = tuple(ToolWay(way.adapter, way.fit.refused, way.fit.notes, way.fit.cannot) for way in ranked.ways)
+    return ToolOffer(ranked.tool, fit.refused, fit.notes, fit.cannot, ways, last)
 
 
 def at_work(plan: Plan, progress: Progress, index: int) -> Pass:

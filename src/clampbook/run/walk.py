@@ -83,10 +83,16 @@ def _first_misfit(plan: Plan, events: Sequence[e.Event]) -> int:
 
 
 News = Callable[[], "Sequence[Suspect]"]
+Heard = e.ToolDoubted | e.ToolPassed
+Told = Callable[[e.ToolDropped | e.ToolDoubted], None]
 
 
 def _no_news() -> Sequence[Suspect]:
     return ()
+
+
+def _tell_nobody(_: e.ToolDropped | e.ToolDoubted) -> None:
+    pass
 
 
 class Walk:
@@ -98,7 +104,8 @@ class Walk:
         self._person = person
         self._hands = hands
         self._news: News = _no_news
-        self._heard: tuple[e.ToolDoubted, ...] = ()
+        self._tell: Told = _tell_nobody
+        self._heard: tuple[Heard, ...] = ()
         self.session = session
         self.prompt: Prompt = prompt(session)
 
@@ -156,6 +163,8 @@ class Walk:
                 stored = self._store(event)
                 if isinstance(stored, e.HandedOver):
                     self._person, self._hands = stored.to, stored.hands
+                if isinstance(stored, e.ToolDropped | e.ToolDoubted):
+                    self._tell(stored)
                 return Accepted(stored)
             case Unsure(code=code, step=step):
                 self.session = _with(self.session, doubt=(code, step))
@@ -168,14 +177,15 @@ class Walk:
         self.session = _with(self.session, painted=self._clock.now(), doubt=self.session.doubt)
         self.prompt = prompt(self.session)
 
-    def listen(self, news: News) -> None:
-        """From now on `news` is asked which tools a check found off; what it says now is written down at once."""
-        self._news = news
+    def listen(self, news: News, tell: Told = _tell_nobody) -> None:
+        """From now on `news` is asked what the book has found of tools; what it says now is written down at once.
+        `tell` is handed each line of a person about trouble with a tool, once it is stored."""
+        self._news, self._tell = news, tell
         self._look()
 
-    def hear(self) -> tuple[e.ToolDoubted, ...]:
-        """Tools that a check has found off, and that this run used, since this was last asked. To be told, each once,
-        before a prompt is shown: its readings since it was last good have a question mark, a withdrawn one is out.
+    def hear(self) -> tuple[Heard, ...]:
+        """What the book has found of this run's tools since this was last asked: in question, or good again. To be
+        told, each once, before a prompt is shown.
 
         Raises LedgerFault where a line could not be written.
         """
@@ -187,12 +197,18 @@ class Walk:
         suspects = self._news()
         if not suspects or self.session.progress.ended is not None:
             return
-        from clampbook.run.doubting import doubted, suspected
+        from clampbook.run.doubting import doubted, good_again, passed, suspected
 
-        for suspect, since in suspected(read_events(self._ledger.path, self._ledger.lines), suspects):
-            stored = self._store(doubted(suspect, since, self.stamp()))
-            if isinstance(stored, e.ToolDoubted):
-                self._heard += (stored,)
+        events = read_events(self._ledger.path, self._ledger.lines)
+        for suspect, since in suspected(events, self.session.progress, suspects):
+            self._hear(doubted(suspect, since, self.stamp()))
+        for tool, at in good_again(self.session.progress, suspects).items():
+            self._hear(passed(tool, at, self.session.use(tool).last_check, self.stamp()))
+
+    def _hear(self, event: Heard) -> None:
+        stored = self._store(event)
+        assert isinstance(stored, Heard)
+        self._heard += (stored,)
 
     def use(self, stock: Stock, unread: str | None = None) -> None:
         """The tools as the book has them now; `unread` says why they cannot be read."""

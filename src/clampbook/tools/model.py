@@ -118,6 +118,16 @@ class Trouble(Struct, frozen=True, kw_only=True):
             case _:
                 assert_never(self.kind)
 
+    @property
+    def against(self) -> str:
+        """The same as what a reason is wanted for."""
+        return f"{self.says}, not checked since" if self.kind in ("dropped", "suspect") else self.says
+
+    @property
+    def told_at(self) -> tuple[str, int]:
+        """The line that tells of it, by which it is known for the same everywhere."""
+        return self.run, self.line
+
 
 class Use(Struct, frozen=True, kw_only=True):
     """What the book knows of a tool beside its entry: pulls since its calibration, its latest check, and what happened

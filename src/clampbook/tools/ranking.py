@@ -7,11 +7,13 @@ from datetime import date
 from decimal import Decimal
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from clampbook.tools.aim import Aim
 from clampbook.tools.demand import Circumstances, Demand
 from clampbook.tools.fitness import Fitness, Margin, fitness_and_margin, standing, useful_span
-from clampbook.tools.model import WORKING, Stock, Tool
+from clampbook.tools.lever import NoReach, reach
+from clampbook.tools.model import WORKING, Adapter, Stock, Tool
 from clampbook.tools.setting import on_tool
 from clampbook.tools.state import due_on, state
 from clampbook.units import show, show_window
@@ -21,6 +23,7 @@ class Ranked(Struct, frozen=True):
     """A tool at its place: how it fits, how its error stands to the window, how probably it holds it, what it aims at.
 
     `last`: something happened to it, so that whoever takes it all the same takes any other that needs a reason first.
+    `adapter` is the way of taking it that is looked at; where there are several, `ways` has each, straight on first.
     """
 
     tool: Tool
@@ -29,6 +32,8 @@ class Ranked(Struct, frozen=True):
     probability: float | None = None
     last: bool = False
     aim: Aim | None = None
+    adapter: Adapter | None = None
+    ways: tuple[Ranked, ...] = ()
 
     @property
     def suitable(self) -> bool:
@@ -44,20 +49,33 @@ def looked_at(stock: Stock, today: date | None = None) -> Looked:
     return tuple((tool, _at(stock, tool, today)) for tool in stock.tools if tool.kind != "reference")
 
 
-def rank(tools: Looked, demand: Demand) -> tuple[Ranked, ...]:
-    """Every tool, best first: what suits, then what needs a reason, then what cannot.
+def rank(tools: Looked, demand: Demand, adapters: Iterable[Adapter] = ()) -> tuple[Ranked, ...]:
+    """Every tool, best first: what suits, then what needs a reason, then what cannot. A tool that can be taken straight
+    on is; else with the first of these adapters that it can be taken with.
 
     Of those that need a reason the ones that something happened to come last. Among those that suit alike the one goes
     first that holds the window most probably; else the order of the file stands.
     """
-    return tuple(sorted((ranked(tool, demand, at) for tool, at in tools), key=order))
+    with_these = tuple(adapters)
+    return tuple(sorted((_best_way(tool, demand, at, with_these) for tool, at in tools), key=order))
 
 
-def order(ranked: Ranked) -> tuple[bool, bool, int, int, float]:
+def _best_way(tool: Tool, demand: Demand, at: Circumstances, adapters: tuple[Adapter, ...]) -> Ranked:
+    straight = ranked(tool, demand, at)
+    if tool.kind not in WORKING or demand.need == "angle":
+        return straight
+    longer = [adapter for adapter in adapters if not isinstance(reach(tool, adapter), NoReach)]
+    if not longer:
+        return straight
+    ways = (straight, *(ranked(tool, demand, replace(at, adapter=adapter)) for adapter in longer))
+    return replace(next((way for way in ways if way.fit.cannot is None), straight), ways=ways)
+
+
+def order(ranked: Ranked) -> tuple[bool, bool, int, bool, int, float]:
     """What a ranking is sorted by, smallest first."""
     fit = ranked.fit
     likely = 0.0 if ranked.probability is None else -round(ranked.probability, 2)
-    return fit.cannot is not None, ranked.last, len(fit.refused), len(fit.notes), likely
+    return fit.cannot is not None, ranked.last, len(fit.refused), ranked.adapter is not None, len(fit.notes), likely
 
 
 def _at(stock: Stock, tool: Tool, today: date | None) -> Circumstances:
@@ -69,7 +87,8 @@ def ranked(tool: Tool, demand: Demand, at: Circumstances) -> Ranked:
     """One tool for one demand."""
     fit, away, aim = fitness_and_margin(tool, demand, at)
     found = standing(tool, at)
-    return Ranked(tool, fit, away, probability(tool, demand, away), found is not None and found.last, aim)
+    last = found is not None and found.last
+    return Ranked(tool, fit, away, probability(tool, demand, away), last, aim, at.adapter)
 
 
 def probability(tool: Tool, demand: Demand, away: Margin | None) -> float | None:

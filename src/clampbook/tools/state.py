@@ -90,7 +90,7 @@ def state(tool: Tool, today: date, use: Use | None = None) -> State:
         word,
         tuple(told for _, told in found),
         last_day,
-        against=(*(told for _, told in heavy), *(f"{each.says}, not checked since" for each in happened)),
+        against=(*(told for _, told in heavy), *(each.against for each in happened)),
         notes=tuple(told for _, told in noted),
         last=bool(happened) or word in ("out of service", "withdrawn"),
     )

@@ -18,6 +18,7 @@ from clampbook.run.session import Session
 from clampbook.run.taking import offers, wanted_at
 from clampbook.run.wording import at_mark
 from clampbook.tools.setting import scale
+from clampbook.tools.state import unchecked
 from clampbook.units import UnitFault
 
 Outcome = Accepted | Refused
@@ -44,7 +45,7 @@ def take(session: Session, prompt: ask.Prompt, answer: a.TakeUp, stamp: Stamp) -
     if way.refused and not (answer.reason or "").strip():
         return Refused(f"{way.against} To take {offer.tool.name} all the same, give a reason.")
     reason = foreign.clean(answer.reason, what="the reason") if way.refused and answer.reason else None
-    use = session.uses.get(offer.tool.id)
+    use = session.use(offer.tool.id)
     return Accepted(
         e.ToolTaken(
             **common(session, stamp, prompt),
@@ -54,8 +55,9 @@ def take(session: Session, prompt: ask.Prompt, answer: a.TakeUp, stamp: Stamp) -
             unsuitable=way.refused,
             reason=reason,
             adapter=way.adapter,
-            last_check=use.last_check if use is not None else None,
-            cycles=use.cycles if use is not None else None,
+            last_check=use.last_check,
+            cycles=use.cycles if offer.tool.id in session.uses else None,
+            troubles=unchecked(offer.tool, use.troubles),
         )
     )
 
@@ -115,13 +117,11 @@ def drop(session: Session, prompt: ask.Prompt, answer: a.Drop, stamp: Stamp) -> 
 
 
 def doubt(session: Session, prompt: ask.Prompt, answer: a.DoubtTool, stamp: Stamp) -> Outcome:
-    """A tool's readings are doubted, since its last good zero or a line that is named."""
-    held = session.progress.hand.get(answer.tool)
-    if held is None:
+    """A person suspects a tool: what is pulled with it from this line on is in question. What it showed before is not,
+    whatever the person says of it, unless a check finds it off."""
+    if answer.tool not in session.progress.hand:
         return Refused(_none_such(session, answer.tool))
-    since = held.good_since if answer.since is None else answer.since
-    if not 0 < since <= session.progress.seq:
-        return Refused(f"There is no line {since} in this daybook; it has {session.progress.seq}.")
+    since = session.progress.seq + 1
     why = foreign.clean(answer.why, what="the reason")
     if not why:
         return Refused("Say why the tool is doubted.")

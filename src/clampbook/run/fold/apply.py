@@ -11,7 +11,7 @@ from rpds import HashTrieMap
 from clampbook.procedure.model import Apply, Inspect, Loosen, Measure, Recheck, Tighten, Turn, Wait
 from clampbook.run import events as e
 from clampbook.run.fastener import AT_THE_START, LOOSE, NOT_KNOWN, Fastener, known_loose, snugged, turned
-from clampbook.run.fold import corrections, decisions, looks, pulls, tools
+from clampbook.run.fold import corrections, decisions, looks, pulls, tools, trouble
 from clampbook.run.fold.frames import advance, ask, at_hand, bottom, look_back
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Aside, Progress, Question, Standing, standing
@@ -19,7 +19,16 @@ from clampbook.run.sheet_items import worked_on
 
 AFTER_SILENCE = "after a silence"
 # lines that say nothing of the step at hand: whoever returns with one of them is asked how it is found
-BESIDE_THE_WORK = (e.Noted, e.HandedOver, e.MapTurned, e.ArrivedUnasked, e.ToolTaken, e.ToolDropped, e.ToolDoubted)
+BESIDE_THE_WORK = (
+    e.Noted,
+    e.HandedOver,
+    e.MapTurned,
+    e.ArrivedUnasked,
+    e.ToolTaken,
+    e.ToolDropped,
+    e.ToolDoubted,
+    e.ToolPassed,
+)
 
 
 def begin(plan: Plan) -> Progress:
@@ -36,6 +45,8 @@ def apply(plan: Plan, progress: Progress, event: e.Event) -> Progress:
     """The state after one more line."""
     before = progress.ended_at
     hand = progress.frames[-1].next
+    if isinstance(event, trouble.Used):
+        progress = trouble.used(progress, event)
     after = _applied(plan, replace(progress, seq=event.seq, at=event.at, offset=event.offset), event)
     if hand < len(plan.steps) and after.frames[-1].next != hand:
         stage = plan.steps[hand].stage
@@ -77,7 +88,9 @@ def _applied(plan: Plan, progress: Progress, event: e.Event) -> Progress:
             return looks.waited(plan, progress, event)
         case e.WaitBegun():
             return replace(progress, begun=progress.begun.insert(event.step, event.at))
-        case e.ToolTaken() | e.ToolSet() | e.ToolZeroed() | e.ToolDropped() | e.ToolDoubted() | e.ToolReturned():
+        case e.ToolTaken() | e.ToolSet() | e.ToolZeroed() | e.ToolReturned():
+            return tools.tool_event(progress, event, at_hand(progress))
+        case e.ToolDropped() | e.ToolDoubted() | e.ToolPassed():
             return tools.tool_event(progress, event, at_hand(progress))
         case e.Decided():
             return decisions.decided(plan, progress, event)

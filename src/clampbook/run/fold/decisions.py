@@ -219,8 +219,8 @@ def _go_on(plan: Plan, progress: Progress, event: e.Decided) -> Progress:
     hand = progress.hand
     for name in set(progress.using.values()):
         held = hand[name]
-        if not held.zeroed or held.out:
-            hand = hand.insert(name, replace(held, zeroed=True, out=False))
+        if not held.zeroed:
+            hand = hand.insert(name, replace(held, zeroed=True))
     return advance(plan, replace(progress, hand=hand))
 
 

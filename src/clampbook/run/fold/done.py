@@ -66,7 +66,7 @@ def done(plan: Plan, before: Progress, event: e.Event, after: Progress) -> tuple
             return _decided(line, event)
         case (
             e.Opened() | e.Asked() | e.CautionsRead() | e.Prepared() | e.PartRecorded() | e.ToolTaken() | e.ToolSet()
-            | e.ToolZeroed() | e.ToolDropped() | e.ToolDoubted() | e.ToolReturned() | e.WaitBegun()
+            | e.ToolZeroed() | e.ToolDropped() | e.ToolDoubted() | e.ToolPassed() | e.ToolReturned() | e.WaitBegun()
             | e.ArrivedUnasked() | e.Noted() | e.Paused() | e.Resumed() | e.MapTurned() | e.HandedOver() | e.Held()
             | e.SignedOff() | e.Closed() | e.Abandoned()
         ):  # fmt: skip

@@ -1,4 +1,4 @@
-"""What happens to the tools in hand: taken, set, zeroed, dropped, put back."""
+"""What happens to the tools in hand: taken, set, zeroed, dropped, found off, put back."""
 
 from __future__ import annotations
 
@@ -8,11 +8,12 @@ from msgspec.structs import replace
 from rpds import HashTrieMap
 
 from clampbook.run import events as e
+from clampbook.run.fold import trouble
 from clampbook.run.fold.frames import ask
 from clampbook.run.progress import InHand, Progress, Question
 from clampbook.tools.lever import STRAIGHT, Reach
 
-ToolEvent = e.ToolTaken | e.ToolSet | e.ToolZeroed | e.ToolDropped | e.ToolDoubted | e.ToolReturned
+ToolEvent = e.ToolTaken | e.ToolSet | e.ToolZeroed | e.ToolDropped | e.ToolDoubted | e.ToolPassed | e.ToolReturned
 WANTS_ZERO = ("indicating", "angle gauge")
 
 
@@ -20,7 +21,7 @@ def tool_event(progress: Progress, event: ToolEvent, step: int) -> Progress:
     """The state after a line about a tool; `step` is the plan step at hand."""
     match event:
         case e.ToolTaken():
-            return _taken(progress, event)
+            return _taken(trouble.known_of(progress, event), event)
         case e.ToolSet():
             held = progress.hand[event.tool]
             return _hold(progress, event.tool, replace(held, set_to=event.value))
@@ -29,7 +30,9 @@ def tool_event(progress: Progress, event: ToolEvent, step: int) -> Progress:
         case e.ToolDropped():
             return _dropped(progress, event)
         case e.ToolDoubted():
-            return _doubted(replace(progress, deviations=progress.deviations + 1), event)
+            return _laid_down(trouble.doubted(progress, event), event.tool)
+        case e.ToolPassed():
+            return _fresh(trouble.passed(progress, event), event.tool)
         case e.ToolReturned():
             using = _without(progress, event.tool)
             return replace(progress, hand=progress.hand.remove(event.tool), using=using)
@@ -45,9 +48,7 @@ def _taken(progress: Progress, event: e.ToolTaken) -> Progress:
     """A tool is taken up, or again: it serves what it was asked for, and an indicating one also for readings."""
     tool = event.tool
     before = progress.hand.get(tool.id)
-    held = InHand(tool=tool, taken=event.seq, good_since=event.seq)
-    if before is not None and not before.out:
-        held = replace(before, tool=tool)
+    held = InHand(tool=tool, taken=event.seq, good_since=event.seq) if before is None else replace(before, tool=tool)
     held = replace(held, adapter=event.adapter)
     using = progress.using.insert(event.need, tool.id)
     if tool.kind == "indicating" and event.need == "torque":
@@ -60,31 +61,31 @@ def _taken(progress: Progress, event: e.ToolTaken) -> Progress:
 def _zeroed(progress: Progress, event: e.ToolZeroed, step: int) -> Progress:
     held = progress.hand[event.tool]
     if event.state == "good":
-        return _hold(progress, event.tool, replace(held, zeroed=True, good_since=event.seq))
+        good = _hold(progress, event.tool, replace(held, zeroed=True, good_since=event.seq))
+        return trouble.zero_is_good(good, event)
     cause = "zero came back wrong" if event.state == "came back wrong" else "zero unknown"
-    wrong = _hold(progress, event.tool, replace(held, zeroed=False))
+    wrong = trouble.zero_is_not_good(progress, event, held)
+    wrong = _hold(wrong, event.tool, replace(held, zeroed=False))
     return ask(wrong, Question(cause=cause, about=event.seq, step=step, found=held.tool.name))
 
 
 def _dropped(progress: Progress, event: e.ToolDropped) -> Progress:
-    """A dropped tool is out until checked; going on with it needs a reason, then zero, and its scale typed back."""
-    progress = replace(progress, deviations=progress.deviations + 1)
-    held = progress.hand[event.tool]
+    """A dropped tool is laid down, or the work goes on with it for a reason; then its zero is looked at, or its scale
+    typed back."""
+    progress = trouble.dropped(replace(progress, deviations=progress.deviations + 1), event)
     if event.going_on is not None:
-        going_on = replace(held, zeroed=False, set_to=None)
-        return _hold(replace(progress, conceded=progress.conceded + 1), event.tool, going_on)
-    using = _without(progress, event.tool)
-    return _hold(replace(progress, using=using), event.tool, replace(held, out=True, zeroed=False))
+        return _fresh(replace(progress, conceded=progress.conceded + 1), event.tool)
+    return _laid_down(progress, event.tool)
 
 
-def _doubted(progress: Progress, event: e.ToolDoubted) -> Progress:
-    """What a check found off serves nothing until it is taken up again, with a reason while it is withdrawn; and then
-    it is zeroed, or set, anew."""
-    held = progress.hand.get(event.tool)
-    if held is None or event.check is None:
-        return progress
-    laid_down = replace(progress, using=_without(progress, event.tool))
-    return _hold(laid_down, event.tool, replace(held, zeroed=False, set_to=None))
+def _laid_down(progress: Progress, name: str) -> Progress:
+    """What is in doubt serves nothing until it is taken up again; and then it is zeroed, or set, anew."""
+    return _fresh(replace(progress, using=_without(progress, name)), name)
+
+
+def _fresh(progress: Progress, name: str) -> Progress:
+    held = progress.hand.get(name)
+    return progress if held is None else _hold(progress, name, replace(held, zeroed=False, set_to=None))
 
 
 def _without(progress: Progress, name: str) -> HashTrieMap[str, str]:

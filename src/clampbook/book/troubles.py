@@ -1,0 +1,106 @@
+"""What a run stored of trouble with a tool stands in the book's log too, so that every other run knows it at once.
+
+The daybook has its line first, then the log; what a crash left between the two is written at the next start.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from clampbook.book.book import RUNS, Book
+from clampbook.check.standing import TOOL_DROPPED, TOOL_SUSPECTED, about_tools
+from clampbook.ledger import lines
+from clampbook.ledger.refusals import LedgerFault
+from clampbook.run_folder import RunFolder
+
+_LATE = "written at a later start: the program ended before it could be"
+_MARKS = (b'"event":"tool_dropped"', b'"event":"tool_doubted"')
+_OPENS, _ENDS = b'"event":"run_opened"', (b'"event":"tools_used"', b'"event":"run_abandoned"')
+
+
+class Telling:
+    """Hands what a walk stores of trouble with a tool on to the log of its book.
+
+    Where the log cannot be written just then, the answer is stored all the same: it is tried again each time somebody
+    asks for news (`again`), at the end of the run and at the next start.
+    """
+
+    def __init__(self, book: Book, run: RunFolder) -> None:
+        self._book = book
+        self._run = run
+        self._due = False
+
+    def __call__(self, _: object) -> None:
+        """A line was stored."""
+        self._due = True
+        self.again()
+
+    def again(self) -> None:
+        """Write what is due."""
+        if not self._due:
+            return
+        try:
+            tell_troubles(self._book, self._run)
+        except LedgerFault:
+            return
+        self._due = False
+
+
+def tell_troubles(book: Book, run: RunFolder, *, late: bool = False) -> int:
+    """Write into the log what a run tells of trouble with tools, as far as it is not there yet; how many lines it was.
+
+    Raises LedgerFault where the log cannot be written.
+    """
+    if not _untold(book, run):
+        return 0
+    with book.log() as log:
+        due = _untold(book, run)  # another program may have told it meanwhile
+        for entry in due:
+            log.append({**entry, "late": _LATE} if late else entry)
+    return len(due)
+
+
+def mend_troubles(book: Book) -> Iterator[str]:
+    """The same for all runs that may not have told everything: those that the log knows as begun and not as ended."""
+    for run in _going_on(book):
+        try:
+            if tell_troubles(book, run, late=True):
+                yield f"what happened to a tool in {run.id} is now in the book's log"
+        except LedgerFault as fault:
+            yield f"{run.id}: {fault.sentence}"
+
+
+def _going_on(book: Book) -> tuple[RunFolder, ...]:
+    names: dict[str, None] = {}
+    for line in book.log_lines():
+        if _OPENS in line:
+            names[str(lines.decode(line).get("run"))] = None
+        elif any(mark in line for mark in _ENDS):
+            names.pop(str(lines.decode(line).get("run")), None)
+    return tuple(run for name in names if (run := RunFolder(book.path(RUNS, name))).daybook.exists())
+
+
+def _untold(book: Book, run: RunFolder) -> list[dict[str, Any]]:
+    """The lines that the log lacks."""
+    found = [entry for line in run.lines()[0] if (entry := _entry(run, line)) is not None]
+    if not found:
+        return []
+    told = {(line.get("run"), line.get("line")) for line in about_tools(book.log_lines())}
+    return [entry for entry in found if (entry["run"], entry["line"]) not in told]
+
+
+def _entry(run: RunFolder, line: bytes) -> dict[str, Any] | None:
+    """The log's line for one of a daybook; None where that is about anything else, or only heard from elsewhere."""
+    if not any(mark in line for mark in _MARKS):
+        return None
+    said = lines.decode(line)
+    here = said.get("check") is None and said.get("trouble") is None
+    if said.get("event") == "tool_dropped":
+        about: dict[str, Any] = {"event": TOOL_DROPPED}
+    elif said.get("event") == "tool_doubted" and here:
+        about = {"event": TOOL_SUSPECTED, "why": said.get("why")}
+    else:
+        return None
+    whose: dict[str, Any] = {key: said[key] for key in ("at", "offset", "by", "tool") if key in said}
+    return {**about, "run": run.id, "line": said.get("seq"), "of": lines.digest(line), **whose}
