@@ -95,7 +95,8 @@ def _of_its_own(event: Event) -> Iterator[Departure]:
                 yield Departure("clock doubtful", "the clock had jumped when the run was taken up again")
         case (
             e.Opened() | e.Asked() | e.CautionsRead() | e.Prepared() | e.PartRecorded() | e.ToolSet()
-            | e.ToolReturned() | e.Applied() | e.RanDown() | e.ReadingTaken() | e.Released() | e.Confirmed()
+            | e.ToolPassed() | e.ToolReturned() | e.Applied() | e.RanDown() | e.ReadingTaken() | e.Released()
+            | e.Confirmed()
             | e.Turned() | e.Loosened() | e.Measured() | e.Rechecked() | e.WaitBegun() | e.Voided()
             | e.Corrected() | e.ArrivedUnasked() | e.Decided() | e.Noted() | e.Paused() | e.MapTurned()
             | e.HandedOver() | e.Held() | e.SignedOff() | e.Closed() | e.Abandoned()

@@ -61,7 +61,7 @@ def _interruption(run: Frozen, event: Event) -> Row | None:
             return {"what": "looked back", "position": event.position, "found": found}
         case (
             e.Opened() | e.Asked() | e.CautionsRead() | e.Prepared() | e.PartRecorded() | e.ToolTaken()
-            | e.ToolSet() | e.ToolZeroed() | e.ToolDropped() | e.ToolDoubted() | e.ToolReturned()
+            | e.ToolSet() | e.ToolZeroed() | e.ToolDropped() | e.ToolDoubted() | e.ToolPassed() | e.ToolReturned()
             | e.Applied() | e.RanDown() | e.ReadingTaken() | e.Released() | e.Confirmed() | e.Turned()
             | e.Loosened() | e.Measured() | e.Inspected() | e.Rechecked() | e.WaitBegun() | e.Waited()
             | e.Voided() | e.Corrected() | e.SetAside() | e.Broken() | e.ArrivedUnasked() | e.Decided()
