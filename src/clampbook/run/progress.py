@@ -104,6 +104,7 @@ class InQuestion(Struct, frozen=True, kw_only=True):
     at: str
     pulled: bool = False
     until: int | None = None
+    here: bool = True  # False where it was heard of another run
 
     def holds(self, line: int) -> bool:
         """Whether what was pulled with the tool at a line is in question."""
