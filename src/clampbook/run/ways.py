@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from typing import assert_never
+from typing import Literal, assert_never
 
 from clampbook.procedure.model import Apply, Group, Inspect, Loosen, Measure, Recheck, Tighten, Turn, Wait
 from clampbook.run.fastener import NOT_SNUG, seated
 from clampbook.run.fold.decisions import needs_renewal
-from clampbook.run.fold.pulls import RUN_DOWN_CAUSES
+from clampbook.run.fold.pulls import RUN_DOWN_CAUSES, THIRD_UNDER
 from clampbook.run.plan import Plan
 from clampbook.run.progress import SCOPES, SPREAD, Progress, Question, standing
 from clampbook.run.prompts import DecideChoice
@@ -21,7 +21,10 @@ MEASURE_AGAIN = DecideChoice("measure again", "measure again")
 ALL_POINTS = DecideChoice("measure all points again", "measure all points again")
 WHOLE_JOINT = DecideChoice("the whole joint again", "the joint needs doing again: close as not accepted", ("reason",))
 
-LOST = ("broken", "stripped", "never reaches the torque", "wrong or missing part")
+PULL_AGAIN = DecideChoice("pull again", "pull it again")
+NEVER_REACHES: Literal["never reaches the torque"] = "never reaches the torque"
+
+LOST = ("broken", "stripped", NEVER_REACHES, "wrong or missing part")
 TOOL_CAUSES = ("zero came back wrong", "zero unknown")
 
 
@@ -35,6 +38,9 @@ def ways(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoi
             DecideChoice("go on", "go on with it, with a reason", ("reason",)),
             HOLD,
         )
+    if cause == THIRD_UNDER:
+        never = DecideChoice(NEVER_REACHES, "it does not reach the torque")
+        return (PULL_AGAIN, never, DecideChoice("another tool", "take another tool"), HOLD)
     if cause == "set aside":
         return (DecideChoice("do it now", "do it now"), CONCESSION, HOLD)
     if cause == "again at a gate":
@@ -92,7 +98,7 @@ def _about_positions(plan: Plan, progress: Progress, question: Question) -> tupl
     if cause == "bad pull" and isinstance(plan.stage_of(plan.steps[question.step]), Tighten):
         never = any(needs_renewal(plan, progress, each) for each in question.positions)
         never = never or is_over(progress, question)
-        first = () if never else (DecideChoice("pull again", "pull it again"),)
+        first = () if never else (PULL_AGAIN,)
     typed = (CORRECT,) if any(_typed(progress, question, each) for each in question.positions) else ()
     return (*first, *again, *typed, CONCESSION, HOLD)
 
