@@ -148,8 +148,7 @@ class TestSentence:
             ),
             (
                 ask.Recheck(WHERE, thirty(W2, judged=False), "tighten on", None, 1, 4, (), Decimal(2)),
-                "Position 3, round 1 of 2 of Head bolts: set W2 to 22.1 lbf·ft and pull slowly until it lets go, "
-                "once. Did it move at all?",
+                "Head bolt 3: pull W2 to one click. Watch for movement.",
             ),
             (ask.Wait(GATE, None, Decimal(600), "10 min", "its beginning"), "Wait 10 min, counted from now on."),
             (ask.StartSheet("cautions", "start", True, lines=("Engine cold.",)), "Read the cautions."),

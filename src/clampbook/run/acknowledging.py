@@ -8,8 +8,9 @@ from typing import assert_never
 from clampbook.procedure.model import Inspect, Measure, Tighten
 from clampbook.run import events as e
 from clampbook.run.clamp_words import stretched
+from clampbook.run.fold.rechecks import FIRST_MOVEMENT
 from clampbook.run.marks import marked
-from clampbook.run.places import named
+from clampbook.run.places import bolt_named, named, within_a_sentence
 from clampbook.run.plan import Plan
 from clampbook.text import started
 from clampbook.tools.model import Tool
@@ -47,7 +48,7 @@ def stored(event: e.Event, plan: Plan, tools: tuple[Tool, ...] = ()) -> str:
             return _tool(event, tools)
         case e.ToolReturned():
             return _tool(event, tools)
-        case e.Inspected() | e.Loosened() | e.Applied():
+        case e.Inspected() | e.Loosened() | e.BackedOff() | e.Applied():
             return _work(event, plan)
         case e.Asked() | e.CautionsRead() | e.Prepared() | e.PartRecorded():
             return _sheet(event)
@@ -101,9 +102,8 @@ def _value(
         case e.Turned(step=step, value=value, sum=total):
             so_far = f", {_deg(total)} in all" if total != value else ""
             return f"{started(marked(event.verdict))}: {position_of(step, plan)}, {_deg(value)}{so_far}."
-        case e.Rechecked(step=step, moved=moved, value=value, unit=unit):
-            shown = f", {show(Decimal(value), unit)}" if value is not None and unit is not None else ""
-            return f"{'It moved' if moved else 'Still'}: {position_of(step, plan)}{shown}."
+        case e.Rechecked():
+            return _rechecked(event, plan)
         case e.RanDown(step=step, value=value, unit=unit):
             word = "stored" if event.verdict == "within" else marked(event.verdict)
             return f"{started(word)}: {position_of(step, plan)}, run-down torque {show(Decimal(value), unit)}."
@@ -111,6 +111,31 @@ def _value(
             return _measured(event, plan)
         case _ as never:
             assert_never(never)
+
+
+def _rechecked(event: e.Rechecked, plan: Plan) -> str:
+    """What was read, as a reading; what moved, above all; of a click whether movement was seen."""
+    here = _bolt(event.step, plan)
+    if event.mark is not None:
+        off = _OFF_ITS_MARK.get(event.mark)
+        return f"Back at its mark: {here}." if off is None else f"Moved !: {here}, {off}."
+    if event.value is None or event.unit is None:
+        return f"Moved !: {here}." if event.moved else f"No movement seen: {here}."
+    shown = _with_bolt(event.value, event.unit, event.at_fastener or event.value, plan)
+    first = event.method == FIRST_MOVEMENT
+    if event.moved and not first and event.verdict != "over":
+        return f"Moved !: {here}, {shown}."
+    word = "stored" if event.verdict is None else marked(event.verdict)
+    still = ", no movement seen" if event.moved is False else ""
+    return f"{started(word)}: {here}, {shown}{still}."
+
+
+_OFF_ITS_MARK = {"short": "short of its mark", "past": "past its mark"}
+
+
+def _bolt(step: str, plan: Plan) -> str:
+    found = plan.steps[plan.index_of[step]]
+    return within_a_sentence(bolt_named(found.group, found.position or ""))
 
 
 def _between(event: e.Confirmed, plan: Plan) -> tuple[str, ...]:
@@ -234,7 +259,7 @@ def _sheet(event: e.Asked | e.CautionsRead | e.Prepared | e.PartRecorded) -> str
             assert_never(never)
 
 
-def _work(event: e.Inspected | e.Loosened | e.Applied, plan: Plan) -> str:
+def _work(event: e.Inspected | e.Loosened | e.BackedOff | e.Applied, plan: Plan) -> str:
     match event:
         case e.Inspected(answer=answer, as_expected=as_expected, inspector=inspector, step=step, position=position):
             where = f"position {position}" if position not in (None, "-") else _question(step, plan)
@@ -242,6 +267,8 @@ def _work(event: e.Inspected | e.Loosened | e.Applied, plan: Plan) -> str:
             return f"Answered {answer}: {where}{by}{'' if as_expected else ', not as expected !'}."
         case e.Loosened(position=position):
             return f"Loosened: position {position}."
+        case e.BackedOff(step=step, by_degrees=by):
+            return f"Backed off {_deg(by)}: {_bolt(step, plan)}."
         case e.Applied(step=step, what=what, lot=lot):
             return f"Put on: {what}, {position_of(step, plan)}{f', lot {lot}' if lot else ''}."
         case _ as never:

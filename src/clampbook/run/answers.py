@@ -10,7 +10,7 @@ from typing import Literal
 from msgspec import Struct
 
 from clampbook.people import Person
-from clampbook.run.events import Event
+from clampbook.run.events import Event, Mark
 
 Known = Literal["the tool still shows it", "a second person saw it", "from memory"]
 
@@ -74,6 +74,12 @@ class Still(Struct, frozen=True):
 
     moved: bool
     text: str | None = None
+
+
+class AtMark(Struct, frozen=True):
+    """How a fastener that was backed off and tightened again came back to its mark."""
+
+    mark: Mark
 
 
 class DoneUpTo(Struct, frozen=True):
@@ -263,6 +269,7 @@ Answer = (
     | Look
     | Put
     | Still
+    | AtMark
     | DoneUpTo
     | Found
     | Resolve

@@ -8,8 +8,11 @@ from typing import assert_never
 
 from clampbook.figures import show_exactly
 from clampbook.run.care import at_take_up, before_a_pull
+from clampbook.run.fold.rechecks import FIRST_MOVEMENT
 from clampbook.run.prompts import (
     Apply,
+    BackAtMark,
+    BackOff,
     Confirm,
     Decide,
     Ended,
@@ -32,6 +35,7 @@ from clampbook.run.prompts import (
     Where,
     ZeroTool,
 )
+from clampbook.run.recheck_words import not_above
 from clampbook.run.wording import at_mark
 from clampbook.tools.aim import Aim
 from clampbook.units import UnitFault, inwards, kind_of, parse, show, show_duration, show_window, side_by_side
@@ -51,7 +55,7 @@ def where_of(prompt: Prompt) -> Where | None:
     match prompt:
         case TakeTool() | SetTool() | ZeroTool() | Tighten() | Turn() | Loosen() | Measure() | Inspect() | Apply():
             return prompt.where
-        case Wait() | Recheck() | Confirm() | StepState() | Decide():
+        case Wait() | Recheck() | BackOff() | BackAtMark() | Confirm() | StepState() | Decide():
             return prompt.where
         case StartSheet() | ReturnTool() | SignOff() | Finished() | Ended():
             return None
@@ -77,6 +81,8 @@ def _matters(prompt: Prompt) -> tuple[str, ...]:
             return _turn(prompt)
         case Recheck():
             return _recheck(prompt)
+        case BackOff(pass_no=number) | BackAtMark(pass_no=number):
+            return ("method: back off and tighten again", *((f"round {number}",) if number > 1 else ()))
         case Measure():
             return _measure(prompt)
         case Apply(finish_within=limit):
@@ -176,6 +182,10 @@ def _recheck(prompt: Recheck) -> tuple[str, ...]:
         lines += [*_mark(aim), *_lever(aim)]
     if aim.window != (None, None):
         lines.append(windows(aim))
+    if prompt.method == FIRST_MOVEMENT and (most := not_above(aim)) is not None:
+        lines.append(most)
+    if prompt.last_value is not None:
+        lines.append(f"last reading: {prompt.last_value} {aim.tool.unit}, under")
     if prompt.at_most > 1:
         lines.append(f"pass {prompt.pass_no} of at most {prompt.at_most}")
     return (*lines, *_together(prompt.together, prompt.where))

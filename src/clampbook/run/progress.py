@@ -22,6 +22,7 @@ Outcome = Literal[
     "over",
     "released",
     "confirmed",
+    "moved",
     "loosened",
     "applied",
     "concession",
@@ -122,7 +123,7 @@ class Standing(Struct, frozen=True, kw_only=True):
     outcome: Outcome | None = None
     tightenings: int = 0
     fastener: Fastener = Fastener()
-    awaiting: Literal["final torque", "stretch"] | None = None
+    awaiting: Literal["final torque", "stretch", "tighten again", "mark"] | None = None
     applied: str | None = None
     limit_waived: bool = False
     budget_waived: bool = False

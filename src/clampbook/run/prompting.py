@@ -217,7 +217,8 @@ def _before(session: Session, index: int) -> ask.Prompt | None:
         told = Question(cause="over", about=over.line, step=index, positions=about, found=over.found)
         return _decide(plan, progress, told)
     pull = isinstance(stage, Tighten | Turn)
-    if pull and budget_used_up(plan, progress, step.position):
+    backed_off = isinstance(stage, Recheck) and stage.back_off is not None and state.awaiting is None
+    if (pull or backed_off) and budget_used_up(plan, progress, step.position, backed_off=backed_off):
         found = f"{state.tightenings} tightenings"
         budget = Question(cause="budget used up", about=0, step=index, positions=about, found=found)
         return _decide(plan, progress, budget)

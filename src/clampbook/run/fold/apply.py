@@ -11,7 +11,7 @@ from rpds import HashTrieMap
 from clampbook.procedure.model import Apply, Inspect, Loosen, Measure, Recheck, Tighten, Turn, Wait
 from clampbook.run import events as e
 from clampbook.run.fastener import AT_THE_START, LOOSE, NOT_KNOWN, Fastener, known_loose, snugged, turned
-from clampbook.run.fold import corrections, decisions, looks, pulls, tools, trouble
+from clampbook.run.fold import corrections, decisions, looks, pulls, rechecks, tools, trouble
 from clampbook.run.fold.frames import advance, ask, at_hand, bottom, look_back
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Aside, Progress, Question, Standing, standing
@@ -71,7 +71,9 @@ def _applied(plan: Plan, progress: Progress, event: e.Event) -> Progress:
         case e.Confirmed():
             return pulls.confirmed(plan, progress, event)
         case e.Rechecked():
-            return pulls.rechecked(plan, progress, event)
+            return rechecks.rechecked(plan, progress, event)
+        case e.BackedOff():
+            return rechecks.backed_off(plan, progress, event)
         case e.Loosened():
             return pulls.loosened(plan, progress, event)
         case e.RanDown():
@@ -264,7 +266,7 @@ def pull_at_hand(plan: Plan, progress: Progress) -> bool:
         return False
     step = plan.steps[index]
     awaiting = standing(progress, step.position or "").awaiting
-    return step.kind in ("tighten", "turn", "recheck", "loosen") and awaiting is None
+    return step.kind in ("tighten", "turn", "recheck", "loosen") and awaiting in (None, "tighten again")
 
 
 def _found(plan: Plan, progress: Progress, event: e.StepState) -> Progress:

@@ -17,7 +17,8 @@ from clampbook.run.fold.again import (
     take_up_aside,
 )
 from clampbook.run.fold.frames import advance, finish_work, pass_gate
-from clampbook.run.fold.pulls import RUN_DOWN_CAUSES, begin_pass, close_pass, settle
+from clampbook.run.fold.pulls import RUN_DOWN_CAUSES, settle
+from clampbook.run.fold.rechecks import begin_pass, close_pass
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Frame, Pass, Progress, Question, Work, standing
 
