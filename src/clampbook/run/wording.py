@@ -303,6 +303,8 @@ _CAUSES = {
 def _decide(prompt: Decide) -> str:
     if prompt.cause == "still moving":
         return f"{prompt.where.group or 'Of all'}: {prompt.found}. What is to be done?"
+    if prompt.cause == "count differs":
+        return f"{prompt.found}. What is to be done?"
     if prompt.over is not None and prompt.cause in ("bad pull", "pulled out of turn", "pulled again"):
         return f"{bolt(prompt.where)} is at {prompt.over}. Loosen it fully first."
     about = f"Position {prompt.position}" if prompt.position not in (None, "-") else place(prompt.where)
