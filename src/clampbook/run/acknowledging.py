@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from decimal import ROUND_HALF_UP, Context, Decimal
+from decimal import Decimal
 from typing import assert_never
 
+from clampbook.figures import beside, show_exactly
 from clampbook.procedure.model import Inspect, Measure, Tighten
 from clampbook.run import events as e
 from clampbook.run.clamp_words import stretched
@@ -31,7 +32,6 @@ Around = (
     | e.Closed
     | e.Abandoned
 )
-_THREE_DIGITS = Context(prec=3, rounding=ROUND_HALF_UP)  # what is known of a torque at the bolt, for showing
 
 
 def stored(event: e.Event, plan: Plan, tools: tuple[Tool, ...] = ()) -> str:
@@ -89,10 +89,10 @@ def _value(
 ) -> str:
     match event:
         case e.ReadingTaken(step=step, value=value, unit=unit, at_fastener=at_bolt):
-            shown = _with_bolt(value, unit, at_bolt, plan)
+            shown = _with_bolt(value, unit, at_bolt, event.window, plan)
             return f"{started(marked(event.verdict))}: {position_of(step, plan)}, {shown}."
         case e.Released(step=step, set_to=set_to, unit=unit, at_fastener=at_bolt):
-            shown = _with_bolt(set_to, unit, at_bolt, plan)
+            shown = _with_bolt(set_to, unit, at_bolt, event.window, plan, set_to=True)
             return f"{started(marked('released'))}: {position_of(step, plan)}, at setting {shown}."
         case e.Confirmed():
             done = event.positions or _between(event, plan)
@@ -106,7 +106,7 @@ def _value(
             return _rechecked(event, plan)
         case e.RanDown(step=step, value=value, unit=unit):
             word = "stored" if event.verdict == "within" else marked(event.verdict)
-            return f"{started(word)}: {position_of(step, plan)}, run-down torque {show(Decimal(value), unit)}."
+            return f"{started(word)}: {position_of(step, plan)}, run-down torque {show_exactly(Decimal(value), unit)}."
         case e.Measured():
             return _measured(event, plan)
         case _ as never:
@@ -121,7 +121,7 @@ def _rechecked(event: e.Rechecked, plan: Plan) -> str:
         return f"Back at its mark: {here}." if off is None else f"Moved !: {here}, {off}."
     if event.value is None or event.unit is None:
         return f"Moved !: {here}." if event.moved else f"No movement seen: {here}."
-    shown = _with_bolt(event.value, event.unit, event.at_fastener or event.value, plan)
+    shown = _with_bolt(event.value, event.unit, event.at_fastener or event.value, event.window, plan)
     first = event.method == FIRST_MOVEMENT
     if event.moved and not first and event.verdict != "over":
         return f"Moved !: {here}, {shown}."
@@ -149,12 +149,12 @@ def _measured(event: e.Measured, plan: Plan) -> str:
     word = marked(event.verdict) if event.window is not None else "stored"
     place = f"{started(word)}: {position_of(event.step, plan)}"
     if event.part == "final torque":
-        return f"{place}, {_with_bolt(event.value, event.unit, event.result, plan)}."
-    shown = show(Decimal(event.value), event.unit)
+        return f"{place}, {_with_bolt(event.value, event.unit, event.result, event.window, plan)}."
+    shown = show_exactly(Decimal(event.value), event.unit)
     told = _clamped(event, plan)
     if Decimal(event.result) == Decimal(event.value):
         return f"{place}, {shown}{told}."
-    return f"{place}, {shown}, {show(Decimal(event.result), event.unit)} after what is taken off{told}."
+    return f"{place}, {shown}, {show_exactly(Decimal(event.result), event.unit)} after what is taken off{told}."
 
 
 def _clamped(event: e.Measured, plan: Plan) -> str:
@@ -171,16 +171,17 @@ def _clamped(event: e.Measured, plan: Plan) -> str:
     return f"; {stretched(si(Decimal(event.result), unit), clamping.each_millimetre, clamping.proof_load)}"
 
 
-def _with_bolt(value: str, unit: str, at_bolt: str, plan: Plan) -> str:
-    """The tool's own number, and what it is at the bolt where that reads otherwise."""
-    own = side_by_side(Decimal(value), unit, ())
+def _with_bolt(value: str, unit: str, at_bolt: str, window: e.Ends | None, plan: Plan, *, set_to: bool = False) -> str:
+    """The tool's own number, a reading as it was typed, and what it is at the bolt where that reads otherwise."""
+    own = side_by_side(Decimal(value), unit, ()) if set_to else show_exactly(Decimal(value), unit)
     if unit == plan.unit and Decimal(value) == Decimal(at_bolt):
         return own
-    return f"{own} ({side_by_side(_THREE_DIGITS.create_decimal(at_bolt), plan.unit, ())} at the bolt)"
+    low, high = (None if end is None else Decimal(end) for end in window or (None, None))
+    return f"{own} ({beside(Decimal(at_bolt), (low, high), plan.unit)[0]} at the bolt)"
 
 
 def _deg(value: str | None) -> str:
-    return show(Decimal(value), "°") if value is not None else "?"
+    return show_exactly(Decimal(value), "°") if value is not None else "?"
 
 
 def _else(
@@ -192,7 +193,7 @@ def _else(
             judged = f", {marked(event.verdict)}" if event.verdict == "over" else ""
             return f"{started(marked('void'))}: {position_of(step, plan)}, {cause}{told.replace(' °', '°')}{judged}."
         case e.Corrected(of=of, value=value, unit=unit, verdict=verdict):
-            shown = show(Decimal(value), unit) if unit is not None and verdict is not None else value
+            shown = show_exactly(Decimal(value), unit) if unit is not None and verdict is not None else value
             judged = f", {marked(verdict)}" if verdict is not None else ""
             return f"Corrected: line {of} is now {shown}{judged}."
         case e.SetAside(position=position, reason=reason):
@@ -220,7 +221,7 @@ def _tool(
     name = next((tool.name for tool in tools if tool.id == event.tool), event.tool)
     match event:
         case e.ToolSet(value=value, unit=unit):
-            return f"Set: {name} to {show(Decimal(value), unit)}."
+            return f"Set: {name} to {show_exactly(Decimal(value), unit)}."
         case e.ToolZeroed(state=state):
             return f"Zero of {name}: {state}."
         case e.ToolDropped(going_on=going_on):

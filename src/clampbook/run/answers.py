@@ -9,6 +9,7 @@ from typing import Literal
 
 from msgspec import Struct
 
+from clampbook.ledger.event import PauseCause
 from clampbook.people import Person
 from clampbook.run.events import Event, Mark
 
@@ -192,7 +193,7 @@ class Note(Struct, frozen=True):
 class Pause(Struct, frozen=True):
     """Stop for now."""
 
-    cause: Literal["asked", "end of input"] = "asked"
+    cause: PauseCause = "asked"
 
 
 class Hold(Struct, frozen=True):

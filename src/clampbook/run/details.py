@@ -6,9 +6,10 @@ from datetime import datetime, timedelta
 from decimal import Decimal
 from typing import assert_never
 
-from clampbook.figures import show_exactly
+from clampbook.figures import beside, narrowed, show_exactly, step_of
 from clampbook.run.care import at_take_up, before_a_pull
 from clampbook.run.fold.rechecks import FIRST_MOVEMENT
+from clampbook.run.progress import Judged
 from clampbook.run.prompts import (
     Apply,
     BackAtMark,
@@ -38,7 +39,7 @@ from clampbook.run.prompts import (
 from clampbook.run.recheck_words import not_above
 from clampbook.run.wording import at_mark
 from clampbook.tools.aim import Aim
-from clampbook.units import UnitFault, inwards, kind_of, parse, show, show_duration, show_window, side_by_side
+from clampbook.units import convert, show, show_duration, show_window, side_by_side
 
 WINDOW = "window"  # how the line begins that says where a value must lie
 _ORDER = "best first, else as in tools.toml"
@@ -192,21 +193,28 @@ def _recheck(prompt: Recheck) -> tuple[str, ...]:
 
 
 def _decide(prompt: Decide) -> tuple[str, ...]:
-    """The window, first in the unit of what was found, so that the two can be compared."""
-    if prompt.window is None or prompt.unit is None:
-        return ()
-    unit = _unit_of(prompt.found, prompt.unit)
-    on_tool = inwards(*prompt.window, prompt.unit, unit) if unit != prompt.unit else None
-    return (both_windows(on_tool, unit, prompt.window, prompt.unit),)
+    """The window that judged, first in the unit of what was found, so that the two can be compared."""
+    judged = prompt.judged
+    if judged is None:
+        return () if prompt.window is None or prompt.unit is None else (window_line(prompt.window, prompt.unit),)
+    typed, unit = judged.typed, judged.typed_unit
+    as_read = typed is None or unit is None or (typed, unit) == (judged.shown, judged.unit)
+    shown, window = beside(judged.shown, judged.window, judged.unit, typed=as_read)
+    if as_read or typed is None or unit is None:
+        return (f"window: {window}",)
+    return (f"window: {_where_read(judged, typed, unit)} ({window})", f"at the bolt: {shown}")
 
 
-def _unit_of(found: str | None, otherwise: str) -> str:
-    """The unit of a value as it was found, where it measures the same as the sheet's unit."""
-    try:
-        unit = parse(found or "").unit
-    except UnitFault:
-        return otherwise
-    return unit if kind_of(unit) == kind_of(otherwise) else otherwise
+def _where_read(judged: Judged, typed: Decimal, unit: str) -> str:
+    """The window in the unit that was read, with as many digits as the reading has, so that they can be compared."""
+    reach = judged.reach
+    low, high = (None if end is None else convert(reach.on_tool(end), judged.unit, unit) for end in judged.window)
+    step = step_of(low, high, unit, Decimal(1).scaleb(int(typed.as_tuple().exponent)))
+
+    def there(value: Decimal) -> Decimal:
+        return reach.at_fastener(convert(value, unit, judged.unit))
+
+    return show_window(*narrowed(judged.window, (low, high), there, step), unit, exact=True)
 
 
 def _estimate(where: Where) -> tuple[str, ...]:

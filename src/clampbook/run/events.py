@@ -11,7 +11,7 @@ from typing import Any, Literal
 import msgspec
 from msgspec import Struct
 
-from clampbook.ledger.event import LineBase
+from clampbook.ledger.event import LineBase, PauseCause
 from clampbook.ledger.event import fields as event_fields
 from clampbook.people import Person
 from clampbook.tools.model import Adapter, LastCheck, Tool, Trouble
@@ -447,7 +447,7 @@ class Noted(EventBase, frozen=True, kw_only=True, tag="noted"):
 class Paused(EventBase, frozen=True, kw_only=True, tag="paused"):
     """The work stops for a while."""
 
-    cause: Literal["asked", "end of input"]
+    cause: PauseCause
 
 
 class Resumed(EventBase, frozen=True, kw_only=True, tag="resumed"):

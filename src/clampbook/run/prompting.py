@@ -77,8 +77,9 @@ def _decide(plan: Plan, progress: Progress, question: Question) -> ask.Decide:
         position=position if position in plan.group_of else None,
         found=question.found,
         choices=ways(plan, progress, question),
-        window=step.window,
-        unit=step.unit,
+        window=step.window if question.judged is None else question.judged.window,
+        unit=step.unit if question.judged is None else question.judged.unit,
+        judged=question.judged,
         over=_told_over(progress, question),
     )
 

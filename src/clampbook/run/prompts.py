@@ -11,6 +11,7 @@ from typing import Literal
 from msgspec import Struct
 
 from clampbook.procedure.model import Ask, Part
+from clampbook.run.progress import Judged
 from clampbook.run.tool_offers import ToolOffer as ToolOffer
 from clampbook.tools.aim import Aim
 from clampbook.tools.model import Adapter, Tool
@@ -338,6 +339,7 @@ class Decide(Struct, frozen=True):
     choices: tuple[DecideChoice, ...]
     window: Ends | None = None
     unit: str | None = None
+    judged: Judged | None = None  # by what the line was judged, which the window is then that of
     over: str | None = None  # what the fastener was told to have, over its window: no torque is asked of it
 
 

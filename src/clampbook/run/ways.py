@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from typing import assert_never
+from typing import Literal, assert_never
 
 from clampbook.procedure.model import Apply, Group, Inspect, Loosen, Measure, Recheck, Tighten, Turn, Wait
 from clampbook.run.fastener import NOT_SNUG, seated
 from clampbook.run.fold.decisions import needs_renewal
-from clampbook.run.fold.pulls import RUN_DOWN_CAUSES
+from clampbook.run.fold.pulls import RUN_DOWN_CAUSES, THIRD_UNDER
 from clampbook.run.fold.rechecks import LOOSE
 from clampbook.run.plan import Plan
 from clampbook.run.progress import SCOPES, SPREAD, Progress, Question, standing
@@ -22,7 +22,10 @@ MEASURE_AGAIN = DecideChoice("measure again", "measure again")
 ALL_POINTS = DecideChoice("measure all points again", "measure all points again")
 WHOLE_JOINT = DecideChoice("the whole joint again", "the joint needs doing again: close as not accepted", ("reason",))
 
-LOST = ("broken", "stripped", "never reaches the torque", "wrong or missing part")
+PULL_AGAIN = DecideChoice("pull again", "pull it again")
+NEVER_REACHES: Literal["never reaches the torque"] = "never reaches the torque"
+
+LOST = ("broken", "stripped", NEVER_REACHES, "wrong or missing part")
 TYPED = ("over", "final torque outside", "stretch beyond its window", LOOSE)  # a value that may be mistyped
 TOOL_CAUSES = ("zero came back wrong", "zero unknown")
 
@@ -37,6 +40,9 @@ def ways(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoi
             DecideChoice("go on", "go on with it, with a reason", ("reason",)),
             HOLD,
         )
+    if cause == THIRD_UNDER:
+        never = DecideChoice(NEVER_REACHES, "it does not reach the torque")
+        return (PULL_AGAIN, never, DecideChoice("another tool", "take another tool"), HOLD)
     if cause == "set aside":
         return (DecideChoice("do it now", "do it now"), CONCESSION, HOLD)
     if cause == "again at a gate":
@@ -67,7 +73,7 @@ def _pulled_again(plan: Plan, progress: Progress, question: Question) -> tuple[D
     """A bad pull is pulled again, but never what was told over, or a turn, or a fastener that is not used again."""
     never = any(needs_renewal(plan, progress, each) for each in question.positions) or is_over(progress, question)
     stage = plan.stage_of(plan.steps[question.step])
-    return () if never or not isinstance(stage, Tighten | Recheck) else (DecideChoice("pull again", "pull it again"),)
+    return () if never or not isinstance(stage, Tighten | Recheck) else (PULL_AGAIN,)
 
 
 def _in_prologue(progress: Progress, question: Question) -> bool:

@@ -6,6 +6,7 @@ from typing import assert_never
 
 from clampbook.figures import show_exactly
 from clampbook.run.care import before_a_long_pause, to_where
+from clampbook.run.fold.pulls import THIRD_UNDER
 from clampbook.run.places import bolt, within_a_sentence
 from clampbook.run.prompts import (
     Apply,
@@ -305,6 +306,8 @@ def _decide(prompt: Decide) -> str:
     if prompt.over is not None and prompt.cause in ("bad pull", "pulled out of turn", "pulled again"):
         return f"{bolt(prompt.where)} is at {prompt.over}. Loosen it fully first."
     about = f"Position {prompt.position}" if prompt.position not in (None, "-") else place(prompt.where)
+    if prompt.cause == THIRD_UNDER:
+        return f"{about} is still under after {prompt.found} pulls."
     if prompt.cause.startswith("zero"):
         about = "The tool"
     found = f" ({prompt.found})" if prompt.found else ""

@@ -13,6 +13,8 @@ from clampbook.run import events as e
 from clampbook.run.fastener import AT_THE_START, LOOSE, NOT_KNOWN, Fastener, known_loose, snugged, turned
 from clampbook.run.fold import corrections, decisions, looks, pulls, rechecks, tools, trouble
 from clampbook.run.fold.frames import advance, ask, at_hand, bottom, look_back
+from clampbook.run.fold.judged import told_by_what
+from clampbook.run.fold.pulls import THIRD_UNDER
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Aside, Progress, Question, Standing, standing
 from clampbook.run.sheet_items import worked_on
@@ -51,6 +53,8 @@ def apply(plan: Plan, progress: Progress, event: e.Event) -> Progress:
     if hand < len(plan.steps) and after.frames[-1].next != hand:
         stage = plan.steps[hand].stage
         after = replace(after, ended_at=before.insert(stage, event.at))
+    if after.questions and after.questions[-1].about == event.seq:
+        after = told_by_what(plan, progress, event, after)
     if AFTER_SILENCE in event.noted:
         if not isinstance(event, e.HandedOver):
             after = replace(after, left_by=None)
@@ -238,7 +242,8 @@ def _broken(plan: Plan, progress: Progress, event: e.Broken) -> Progress:
     )
     kept = replace(progress, positions=progress.positions.insert(event.position, state), found=None)
     question = Question(cause=event.how, about=event.seq, step=index, positions=(event.position,), found=event.reached)
-    return ask(kept, question)
+    asked = tuple(each for each in kept.questions if (each.cause, each.positions) != (THIRD_UNDER, (event.position,)))
+    return ask(replace(kept, questions=asked), question)
 
 
 def _resumed(plan: Plan, progress: Progress, event: e.Resumed) -> Progress:

@@ -235,9 +235,10 @@ def _confirmed(line: _Line, event: e.Confirmed, after: Progress) -> list[Act]:
 def _voided(line: _Line, event: e.Voided) -> Act:
     """A bad pull that was never stored, a pull on another position than asked; or a word about a pull before it."""
     kind: Kind = "wrong position" if event.cause in OUT_OF_TURN else "bad pull"
-    turned = line.step(event.step).kind == "turn"
+    turned = event.unit == DEGREES  # a torque may have been pulled where an angle is next, and the other way round
     told = _judged(event.verdict, event.window, event.sum or event.at_fastener, DEGREES if turned else line.plan.unit)
-    told["outcome"] = UNKNOWN if turned or kind == "wrong position" else "void"
+    lost = line.step(event.step).kind == "turn" or kind == "wrong position"
+    told["outcome"] = UNKNOWN if lost else "void"
     if event.of is not None:
         return line.act(kind, event.step, about=event.of, why_not="void", **told)
     return line.act(

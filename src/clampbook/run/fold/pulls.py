@@ -17,6 +17,8 @@ from clampbook.run.fold.tools import through, unit_of
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Outcome, Progress, Question, Standing, standing
 
+THIRD_UNDER = "third under"  # the cause of a decision about a pull that stays under again and again
+ASK_AFTER_UNDER = 3  # readings (common practice, no source)
 AFTER_LIMIT = "after its time limit"
 RUN_DOWN_CAUSES = {"under": "prevailing torque too low", "over": "prevailing torque too high"}
 
@@ -92,6 +94,7 @@ def reading_taken(plan: Plan, progress: Progress, event: e.ReadingTaken) -> Prog
         fastener = told_over(fastener, event.seq, index, f"{event.value} {event.unit}")
     state = replace(
         pulled(before, index, event.seq, "reading", fastener),
+        unders=_unders(before, index) + 1 if event.verdict == "under" else 0,
         last_value=event.value,
         shown_in=unit_of(progress, event.tool),
         reach=through(progress, event.tool),
@@ -109,7 +112,14 @@ def reading_taken(plan: Plan, progress: Progress, event: e.ReadingTaken) -> Prog
         progress = _where_it_should_be(plan, progress, index, state, "within")
     else:
         progress = settle(plan, progress, index, state, event.verdict, finished=False)
+    if state.unders and state.unders % ASK_AFTER_UNDER == 0:
+        progress = question(progress, event, THIRD_UNDER, index, position, str(state.unders))
     return after_limit(plan, progress, event, index)
+
+
+def _unders(before: Standing, index: int) -> int:
+    """How many readings of this pull stayed under so far, one after the other."""
+    return before.unders if before.latest_step == index and before.outcome == "under" else 0
 
 
 def _where_it_should_be(plan: Plan, progress: Progress, index: int, state: Standing, outcome: Outcome) -> Progress:
