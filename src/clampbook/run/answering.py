@@ -27,8 +27,9 @@ from clampbook.run.answers import (
     Zero,
 )
 from clampbook.run.anywhere import NOT_KNOWN, Next, known
-from clampbook.run.asking import KNOWN, labels, named, numbered, person, reason, taken_up
-from clampbook.run.draft import NONE, Draft, Part
+from clampbook.run.asking import KNOWN, labels, named, numbered, person, reason, taken_up, you_entered
+from clampbook.run.decide import taken_plainly
+from clampbook.run.draft import NONE, Draft, Part, bare
 from clampbook.run.keys import MOVED_OR_NOT, can_be_typed
 from clampbook.run.prompts import (
     Apply,
@@ -55,8 +56,8 @@ from clampbook.run.prompts import (
     ZeroTool,
 )
 from clampbook.run.session import Session
-from clampbook.run.wording import bolt
-from clampbook.unit_names import quoted
+from clampbook.run.wording import bolt, place
+from clampbook.unit_names import UNITS_OF, Kind, kind_of, quoted
 
 State = Literal["not begun", "begun, mark kept", "begun, not finished", "mark lost", "finished, not typed"]
 
@@ -65,12 +66,32 @@ def _plus(_: Prompt, __: Session, ___: Draft) -> Next:
     return Plus()
 
 
-def _value(prompt: Prompt, _: Session, draft: Draft) -> Next:
+def _value(prompt: Prompt, session: Session, draft: Draft) -> Next:
     if not isinstance(prompt, Recheck):
-        return Value(draft.text("text"))
+        return _open_value(prompt, session, draft)
     if not draft.has("moved"):
         return Part("moved", "Did it move?", "choice", MOVED_OR_NOT)
     return Still(draft.text("moved") == "moved", draft.text("text"))
+
+
+def _open_value(prompt: Prompt, session: Session, draft: Draft) -> Next:
+    """A typed value; after a doubt that it does not settle by itself, its unit is asked for too."""
+    text = draft.text("text")
+    if draft.has("unit"):
+        return Value(f"{text} {draft.text('unit')}")
+    kind = _kind_typed(prompt)
+    if session.doubt is None or kind is None or not bare(text) or taken_plainly(session, text):
+        return Value(text)
+    return Part("unit", f"{text} in which unit?", "choice", named(UNITS_OF[kind]))
+
+
+def _kind_typed(prompt: Prompt) -> Kind | None:
+    """What is typed here as a number with a unit."""
+    if isinstance(prompt, Measure):
+        return kind_of(prompt.unit)
+    if isinstance(prompt, Turn):
+        return Kind.ANGLE
+    return Kind.TORQUE if isinstance(prompt, Tighten) else None
 
 
 def _leave_out(_: Prompt, __: Session, ___: Draft) -> Next:
@@ -83,10 +104,12 @@ def _lot(_: Prompt, __: Session, draft: Draft) -> Next:
 
 def _scale(prompt: Prompt, _: Session, draft: Draft) -> Next:
     assert isinstance(prompt, SetTool)
-    if not draft.has("unit"):
-        text = f"{draft.text('number')} what? Which unit is printed on the scale of {prompt.tool.name}?"
-        return Part("unit", text, "choice", named(prompt.units))
-    return ScaleShows(draft.text("number"), draft.text("unit"))
+    if draft.has("unit"):
+        return ScaleShows(draft.text("number"), draft.text("unit"))
+    if len(prompt.units) == 1:
+        return ScaleShows(draft.text("number"), prompt.units[0])
+    text = f"{draft.text('number')} in which unit? Read it off {prompt.tool.name}."
+    return Part("unit", text, "choice", named(prompt.units))
 
 
 def _take_up(prompt: Prompt, _: Session, draft: Draft) -> Next:
@@ -227,7 +250,8 @@ def _asked_for(need: str, way: DecideChoice, session: Session) -> Part:
 
 def _value_put_right(prompt: Decide, draft: Draft) -> Next:
     if not draft.has("value"):
-        return Part("value", f"{prompt.found or 'A value'} is stored. What does the tool show?", "number")
+        named = bolt(prompt.where) if prompt.position is not None else place(prompt.where)
+        return Part("value", you_entered(named, prompt.found), "number")
     if not draft.has("known"):
         return Part("known", "How is that known?", "choice", numbered(KNOWN))
     return Correct(draft.text("value"), known(draft), prompt.about)
