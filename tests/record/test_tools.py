@@ -8,7 +8,7 @@ from msgspec.structs import replace
 
 from clampbook.record.toolbox import calibration
 from clampbook.run import events as e
-from clampbook.tools.model import Adapter, LastCheck
+from clampbook.tools.model import Adapter, LastCheck, Trouble
 from clampbook.units import Quantity
 
 from .daybooks import Daybook, at_line
@@ -168,14 +168,40 @@ class TestQuestions:
 
         assert {after: f"w5: zero came back wrong at line {wrong}", later: None} == questions(day)
 
-    def test_a_tool_that_fell_questions_releases_as_well(self) -> None:
-        """A setting may have moved; it is told of each pull since it was taken up."""
+    def test_a_tool_that_fell_questions_what_comes_after(self) -> None:
+        """A setting may have moved by the fall; what was pulled before it was pulled with a good tool."""
         day = Daybook()
         day.add(e.ToolTaken, tool=W2)
-        line = day.confirmed("6.1/11", "6.1/12")
-        fell = day.add(e.ToolDropped, tool="w2")
+        before = day.confirmed("6.1/11", "6.1/11")
+        fell = day.add(e.ToolDropped, tool="w2", going_on="onto cloth")
+        after = day.confirmed("6.1/12", "6.1/12")
 
-        assert {line: f"w2: dropped at line {fell}"} == questions(day)
+        assert {before: None, after: f"w2: dropped at line {fell}"} == questions(day)
+
+    def test_a_good_zero_does_not_undo_a_fall(self) -> None:
+        """Only a check does: what it showed until then stays in question, what comes after is not."""
+        day = Daybook()
+        day.add(e.ToolTaken, tool=W5)
+        fell = day.add(e.ToolDropped, tool="w5", going_on="onto cloth")
+        day.add(e.ToolZeroed, tool="w5", state="good")
+        first = day.reading("1.1/1", "30.0")
+        good = day.add(e.ToolPassed, tool="w5", passed="2026-03-02T09:00:00.000Z")
+        second = day.reading("1.1/2", "30.0")
+
+        assert {first: f"w5: dropped at line {fell}", second: None} == questions(day)
+        (row,) = day.record()["in_question"]
+        assert ("w5", "dropped", fell, good, 1) == tuple(
+            row[key] for key in ("tool", "why", "since_line", "until_line", "pulls")
+        )
+
+    def test_what_fell_in_another_run_is_in_question_here(self) -> None:
+        """It was taken up all the same; no line of this run says more of it."""
+        fell = Trouble(kind="dropped", at="2026-03-01T09:00:00.000Z", on="2026-03-01", run="20260301-hub-a", line=9)
+        day = Daybook()
+        taken = day.add(e.ToolTaken, tool=W5, reason="no other here", unsuitable=("W5: dropped",), troubles=(fell,))
+        line = day.reading("1.1/1", "30.0")
+
+        assert {line: f"w5: doubted at line {taken}, dropped on 2026-03-01"} == questions(day)
 
     def test_other_tools_are_not_concerned(self) -> None:
         """Each tool answers for itself."""

@@ -13,8 +13,10 @@ from clampbook.run.deciding.pulls import OPEN_AGAIN
 from clampbook.run.details import details, where_of
 from clampbook.run.draft import Part
 from clampbook.run.events import Event
+from clampbook.run.in_question import in_question, told
 from clampbook.run.parts import choices_at
 from clampbook.run.prompts import (
+    BackOff,
     Choice,
     Confirm,
     Decide,
@@ -90,8 +92,15 @@ def asked(prompt: Prompt, session: Session) -> dict[str, Any]:
     """A prompt as an object. After a doubt its text asks for number and unit, and offers nothing."""
     if session.doubt is not None:
         return of_prompt(prompt) | {"text": OPEN_AGAIN, "details": []}
-    shown = {"text": sentence(prompt), "details": list(details(prompt))}
+    shown: dict[str, Any] = {"text": sentence(prompt), "details": list(details(prompt))}
+    shown |= _in_question(session)
     return of_prompt(prompt) | shown | {"choices": _choices(choices_at(prompt, session))}
+
+
+def _in_question(session: Session) -> dict[str, Any]:
+    """Tools that are in question in this run, each with why; the keys stand only where there are any."""
+    found = [{"tool": each.tool, "why": each.why} for each in in_question(session.progress)]
+    return {"in_question": found, "in_question_text": list(told(session))} if found else {}
 
 
 def blank(kind: str) -> dict[str, Any]:
@@ -149,6 +158,8 @@ def _figures(prompt: Prompt) -> dict[str, Any]:
     match prompt:
         case Tighten(aim=aim):
             return _aim(aim, aim.window) | {"unit": aim.tool.unit if aim.reading else None}
+        case BackOff(by=by):
+            return {"target": _quantity(by, "°")}
         case Recheck(aim=aim):
             window = None if aim.window == OPEN else aim.window
             return _aim(aim, window) | {"unit": aim.tool.unit if aim.reading else None}

@@ -11,6 +11,7 @@ from clampbook.run.deciding.pulls import OPEN_AGAIN
 from clampbook.run.details import details
 from clampbook.run.draft import Part
 from clampbook.run.events import Event
+from clampbook.run.in_question import told
 from clampbook.run.keys import can_be_typed, listed
 from clampbook.run.parts import choices_at
 from clampbook.run.prompts import Choice, Prompt, SignOff
@@ -46,7 +47,7 @@ class Words:
     def _question(self, prompt: Prompt, session: Session) -> None:
         self._say(sentence(prompt))
         if prompt != self._asked:
-            for line in details(prompt):
+            for line in (*details(prompt), *told(session)):
                 self._say(line, indent="  ")
         self._asked = prompt
         self._list(choices_at(prompt, session) if isinstance(prompt, SignOff) else listed(prompt))

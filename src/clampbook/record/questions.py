@@ -1,78 +1,55 @@
-"""Question marks: what a tool showed since its last good zero, once it comes to light that it may have been off."""
+"""Question marks on pulls, and page one's rows of them: read off what the walk held in question at its last line."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from collections.abc import Iterator
 
 from clampbook.record.frozen import Frozen
 from clampbook.record.history import History
 from clampbook.record.pull import Pull
-from clampbook.run.events import Event, ToolDoubted, ToolDropped, ToolReturned, ToolTaken, ToolZeroed
+from clampbook.record.tables import Row
+from clampbook.run.events import ToolTaken
+from clampbook.run.progress import InQuestion
 
 
-@dataclass(slots=True)
-class _Trust:
-    """A tool in use: its pulls since the last good zero (or since it was taken up), and what is held against it."""
-
-    since_good: list[Pull] = field(default_factory=list)
-    all: list[Pull] = field(default_factory=list)
-    doubt: str | None = None
-    in_hand: bool = False
-
-    def clear(self) -> None:
-        self.since_good, self.doubt = [], None
-
-
-def mark(run: Frozen, history: History) -> None:
-    """Put a question mark on every pull that a wrong zero, a drop or a doubt about its tool calls into question.
-
-    What the tool showed before goes back to its last good zero or take-up; what it shows after goes on until the next.
-    """
-    tools: dict[str, _Trust] = {}
-    for event in run.events:
-        for row in history.at_line.get(event.seq, ()):
-            if row.tool is not None and row.corrects is None:
-                _used(tools.setdefault(row.tool, _Trust()), row)
-        _trouble(tools, event)
+def mark(history: History) -> None:
+    """Put a question mark on every pull that a wrong zero, a drop, a suspicion or a failed check of its tool calls into
+    question."""
     for row in history.pulls:
         if row.corrects is not None:  # the pull is the one that was mistyped, whenever that was put right
             named = history.at_line[row.corrects]
             row.questions = next(each.questions for each in named if each.step is row.step)
+        else:
+            row.questions = [_words(each) for each in history.progress.in_question if _of(each, row)]
 
 
-def _used(trust: _Trust, row: Pull) -> None:
-    trust.since_good.append(row)
-    trust.all.append(row)
-    if trust.doubt is not None:
-        row.questions.append(trust.doubt)
+def in_question(run: Frozen, history: History) -> Iterator[Row]:
+    """What is in question, in the order in which it came to light, each with how many pulls carry it."""
+    names = {event.tool.id: event.tool.name for event in run.events if isinstance(event, ToolTaken)}
+    for each in history.progress.in_question:
+        pulls = sum(row.corrects is None and _of(each, row) for row in history.pulls)
+        if pulls:
+            yield {
+                "tool": each.tool,
+                "name": names.get(each.tool, each.tool),
+                "why": each.why,
+                "because": each.because,
+                "line": each.line,
+                "since_line": each.since,
+                "until_line": each.until,
+                "pulls": pulls,
+            }
 
 
-def _trouble(tools: dict[str, _Trust], event: Event) -> None:
-    match event:
-        case ToolTaken(tool=tool):
-            trust = tools.setdefault(tool.id, _Trust())
-            if not trust.in_hand:
-                trust.clear()
-            trust.in_hand = True
-        case ToolReturned(tool=name):
-            tools.setdefault(name, _Trust()).in_hand = False
-        case ToolZeroed(tool=name, state="good"):
-            tools.setdefault(name, _Trust()).clear()
-        case ToolZeroed(tool=name, state="came back wrong"):
-            _doubt(tools.setdefault(name, _Trust()), f"{name}: zero came back wrong at line {event.seq}", None)
-        case ToolDropped(tool=name, going_on=going_on):
-            trust = tools.setdefault(name, _Trust())
-            _doubt(trust, f"{name}: dropped at line {event.seq}", None)
-            trust.in_hand = trust.in_hand and going_on is not None
-        case ToolDoubted(tool=name, why=why, since=since):
-            _doubt(tools.setdefault(name, _Trust()), f"{name}: doubted at line {event.seq}, {why}", since)
-        case _:
-            pass
+def _of(asked: InQuestion, row: Pull) -> bool:
+    return row.tool == asked.tool and asked.holds(row.line)
 
 
-def _doubt(trust: _Trust, words: str, since: int | None) -> None:
-    """Question what was pulled since the last good zero, or since a line; and what comes until the next good one."""
-    for row in trust.since_good if since is None else trust.all:
-        if since is None or row.line >= since:
-            row.questions.append(words)
-    trust.since_good, trust.doubt = [], words
+def _words(asked: InQuestion) -> str:
+    match asked.why:
+        case "zero wrong" | "zero unknown":
+            return f"{asked.tool}: zero came back wrong at line {asked.line}"
+        case "dropped" if asked.here:
+            return f"{asked.tool}: dropped at line {asked.line}"
+        case "dropped" | "suspect" | "failed":
+            return f"{asked.tool}: doubted at line {asked.line}, {asked.because}"

@@ -19,7 +19,7 @@ from clampbook.record.heading import heading, people
 from clampbook.record.history import tell
 from clampbook.record.interruptions import inspections, interruptions, notes, waits
 from clampbook.record.positions import positions
-from clampbook.record.questions import mark
+from clampbook.record.questions import in_question, mark
 from clampbook.record.reading import readings
 from clampbook.record.sheet import accepted_doubts, answers, cautions, parts, prepared
 from clampbook.record.toolbox import tools
@@ -61,12 +61,13 @@ def format_of(record: bytes) -> int:
 def _second(run: Frozen) -> str:
     """Format 2: deviations and decisions before all else that happened."""
     history = tell(run)
-    mark(run, history)
+    mark(history)
     departed = deviations(run, history)
     told = disagrees_at(run, history), len(not_done(run, history))
     return "".join(
         (
             tables.heading(heading(run, FORMAT, len(departed), told)),
+            tables.rows("in_question", in_question(run, history)),
             tables.rows("person", people(run)),
             tables.rows("deviation", departed),
             tables.rows("decision", decisions(run)),

@@ -11,7 +11,16 @@ from clampbook.record.history import History
 from clampbook.record.moments import moment
 from clampbook.record.tables import Row
 from clampbook.record.wording import written
-from clampbook.run.events import Event, ToolDoubted, ToolDropped, ToolReturned, ToolSet, ToolTaken, ToolZeroed
+from clampbook.run.events import (
+    Event,
+    ToolDoubted,
+    ToolDropped,
+    ToolPassed,
+    ToolReturned,
+    ToolSet,
+    ToolTaken,
+    ToolZeroed,
+)
 from clampbook.tools.label import adapter_words
 from clampbook.tools.model import Tool
 from clampbook.tools.state import due_on
@@ -71,6 +80,8 @@ def _follow(latest: dict[str, _Used], event: Event) -> None:
             latest[name].add("dropped", event, gone_on_with=event.going_on is not None, reason=event.going_on)
         case ToolDoubted(tool=name) if name in latest:
             latest[name].add("doubted", event, reason=event.why, since_line=event.since)
+        case ToolPassed(tool=name) if name in latest:
+            latest[name].add("passed", event, passed_at=event.passed)
         case ToolReturned(tool=name) if name in latest:
             latest[name].add("returned", event, wound_down=event.wound_down)
         case _:
@@ -104,7 +115,7 @@ def _row(used: _Used) -> Row:
         "wound_down_to": None if tool.wound_down_to is None else plain(tool.wound_down_to),
         "note": tool.note,
         "pulls": used.pulls,
-        **{kind: used.lines.get(kind) for kind in ("taken", "set", "zero", "dropped", "doubted", "returned")},
+        **{kind: used.lines.get(kind) for kind in ("taken", "set", "zero", "dropped", "doubted", "passed", "returned")},
     }
 
 

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Literal, assert_never
 
 from clampbook.run.answers import (
+    AtMark,
     Correct,
     Finish,
     Found,
@@ -29,10 +31,15 @@ from clampbook.run.answers import (
 from clampbook.run.anywhere import NOT_KNOWN, Next, known
 from clampbook.run.asking import KNOWN, labels, named, numbered, person, reason, taken_up, you_entered
 from clampbook.run.decide import taken_plainly
+from clampbook.run.deciding.rechecks import movement_comes_next
 from clampbook.run.draft import NONE, Draft, Part, bare
-from clampbook.run.keys import MOVED_OR_NOT, can_be_typed
+from clampbook.run.events import Mark
+from clampbook.run.keys import can_be_typed, moved_or_not
+from clampbook.run.places import bolt
 from clampbook.run.prompts import (
     Apply,
+    BackAtMark,
+    BackOff,
     Choice,
     Confirm,
     Decide,
@@ -56,8 +63,9 @@ from clampbook.run.prompts import (
     ZeroTool,
 )
 from clampbook.run.session import Session
-from clampbook.run.wording import bolt, place
+from clampbook.run.wording import place
 from clampbook.unit_names import UNITS_OF, Kind, kind_of, quoted
+from clampbook.units import show
 
 State = Literal["not begun", "begun, mark kept", "begun, not finished", "mark lost", "finished, not typed"]
 
@@ -67,22 +75,34 @@ def _plus(_: Prompt, __: Session, ___: Draft) -> Next:
 
 
 def _value(prompt: Prompt, session: Session, draft: Draft) -> Next:
-    if not isinstance(prompt, Recheck):
-        return _open_value(prompt, session, draft)
+    text = _with_its_unit(prompt, session, draft)
+    if isinstance(text, Part):
+        return text
+    if session.doubt is not None and bare(text):
+        session = replace(session, doubt=None)
+    if not isinstance(prompt, Recheck) or not movement_comes_next(session, prompt, text):
+        return Value(text)
     if not draft.has("moved"):
-        return Part("moved", "Did it move?", "choice", MOVED_OR_NOT)
-    return Still(draft.text("moved") == "moved", draft.text("text"))
+        asked = "Did it move?" if prompt.still is None else f"Moved more than {show(prompt.still, '°')}?"
+        return Part("moved", asked, "choice", moved_or_not(prompt))
+    return Still(draft.text("moved") == "moved", text)
 
 
-def _open_value(prompt: Prompt, session: Session, draft: Draft) -> Next:
-    """A typed value; after a doubt that it does not settle by itself, its unit is asked for too."""
+def _with_its_unit(prompt: Prompt, session: Session, draft: Draft) -> str | Part:
+    """What was typed; after a doubt that it does not settle by itself, its unit is asked for, and none stands first."""
     text = draft.text("text")
     if draft.has("unit"):
-        return Value(f"{text} {draft.text('unit')}")
+        return f"{text} {draft.text('unit')}"
     kind = _kind_typed(prompt)
-    if session.doubt is None or kind is None or not bare(text) or taken_plainly(session, text):
-        return Value(text)
+    if session.doubt is None or kind is None or not bare(text) or _settles(prompt, session, text):
+        return text
     return Part("unit", f"{text} in which unit?", "choice", named(UNITS_OF[kind]))
+
+
+def _settles(prompt: Prompt, session: Session, text: str) -> bool:
+    """Whether nothing is unusual about this number, so that it may stand without its unit."""
+    plainly = replace(session, doubt=None)
+    return taken_plainly(session, text) or (isinstance(prompt, Recheck) and movement_comes_next(plainly, prompt, text))
 
 
 def _kind_typed(prompt: Prompt) -> Kind | None:
@@ -91,7 +111,7 @@ def _kind_typed(prompt: Prompt) -> Kind | None:
         return kind_of(prompt.unit)
     if isinstance(prompt, Turn):
         return Kind.ANGLE
-    return Kind.TORQUE if isinstance(prompt, Tighten) else None
+    return Kind.TORQUE if isinstance(prompt, Tighten | Recheck) else None
 
 
 def _leave_out(_: Prompt, __: Session, ___: Draft) -> Next:
@@ -142,6 +162,8 @@ def _choice(prompt: Prompt, session: Session, draft: Draft) -> Next:
             return Zero(_ZEROS[chosen])
         case Recheck():
             return Still(chosen == "moved")
+        case BackAtMark():
+            return AtMark(_MARKS[chosen])
         case Wait():
             return _waited(draft)
         case Apply():
@@ -154,7 +176,7 @@ def _choice(prompt: Prompt, session: Session, draft: Draft) -> Next:
             return SkipSignOff()
         case Finished():
             return _finish(draft)
-        case StartSheet() | Tighten() | Turn() | Loosen() | Confirm():
+        case StartSheet() | Tighten() | Turn() | Loosen() | BackOff() | Confirm():
             return Plus()
         case TakeTool() | SetTool() | Measure() | Ended():
             return Refused(f"{quoted(chosen)} is none of the choices. {can_be_typed(prompt)}")
@@ -265,6 +287,7 @@ def _finish(draft: Draft) -> Next:
     return Finish(accepted=False, reason=draft.text("reason"))
 
 
+_MARKS: dict[str, Mark] = {"back": "back", "short": "short", "past": "past"}
 _ZEROS: dict[str, Literal["good", "came back wrong", "unknown"]] = {
     "good": "good",
     "wrong": "came back wrong",

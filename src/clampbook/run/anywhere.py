@@ -31,9 +31,10 @@ from clampbook.run.asking import CLICKED, KNOWN, labels, numbered, person, reaso
 from clampbook.run.draft import NONE, Draft, Part
 from clampbook.run.keys import offered
 from clampbook.run.other_tools import other_tools
+from clampbook.run.places import bolt
 from clampbook.run.prompts import Choice, Confirm, Prompt, Turn, Where
 from clampbook.run.session import Session
-from clampbook.run.wording import bolt, place
+from clampbook.run.wording import place
 from clampbook.tools.model import Tool
 
 Next = Part | Refused | Answer

@@ -9,7 +9,7 @@ from clampbook.ledger.stamp import Stamp
 from clampbook.run import answers as a
 from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Refused, Unsure
-from clampbook.run.deciding import breaks, correcting, ending, handling, looks, mending, pulls, sheet
+from clampbook.run.deciding import breaks, correcting, ending, handling, looks, mending, pulls, rechecks, sheet
 from clampbook.run.draft import bare
 from clampbook.run.prompting import prompt as prompt_of
 from clampbook.run.session import Session, moment
@@ -27,7 +27,7 @@ def decide(session: Session, answer: a.Answer, stamp: Stamp) -> Outcome:
             return Refused("This run is over; nothing more can be written in its daybook.")
         if isinstance(prompt, ask.Decide | ask.StepState) and isinstance(answer, AT_A_DECISION):
             return Refused("This has to be decided first.")
-        if session.doubt is not None and isinstance(answer, a.Value) and bare(answer.text):
+        if session.doubt is not None and isinstance(answer, a.Value | a.Still) and bare(answer.text or ""):
             plainly = _anywhere(replace(session, doubt=None), prompt, answer, stamp)
             if isinstance(plainly, Accepted):
                 return plainly
@@ -94,7 +94,11 @@ def _at_hand(session: Session, prompt: ask.Prompt, answer: a.Answer, stamp: Stam
         case ask.Turn():
             return pulls.turn(session, prompt, answer, stamp)
         case ask.Recheck():
-            return pulls.recheck(session, prompt, answer, stamp)
+            return rechecks.recheck(session, prompt, answer, stamp)
+        case ask.BackOff():
+            return rechecks.back_off(session, prompt, answer, stamp)
+        case ask.BackAtMark():
+            return rechecks.back_at_mark(session, prompt, answer, stamp)
         case ask.Loosen():
             return pulls.loosen(session, prompt, answer, stamp)
         case ask.Measure():

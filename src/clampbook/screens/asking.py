@@ -7,9 +7,11 @@ from datetime import datetime, timedelta
 from msgspec.structs import replace
 
 from clampbook.run.details import details, where_of
+from clampbook.run.in_question import told
 from clampbook.run.keys import choices
 from clampbook.run.prompts import (
     Apply,
+    BackOff,
     Choice,
     Confirm,
     Decide,
@@ -42,7 +44,7 @@ NUMBER_AND_UNIT = "number and unit"
 def of_prompt(prompt: Prompt, session: Session) -> Shown:
     """A prompt with everything on the screen but what was answered before."""
     match prompt:
-        case Tighten() | Turn() | Loosen() | Measure() | SetTool() | Recheck():
+        case Tighten() | Turn() | Loosen() | BackOff() | Measure() | SetTool() | Recheck():
             shown = pull(prompt)
         case Confirm(pull=first) if first is not None:
             shown = pull(prompt)
@@ -50,6 +52,8 @@ def of_prompt(prompt: Prompt, session: Session) -> Shown:
             shown = _deliberate(prompt, session)
         case _:
             shown = _asked(prompt)
+    if in_doubt := told(session):
+        shown = replace(shown, lines=(*shown.lines, *in_doubt))
     if session.doubt is not None and shown.field is not None:
         shown = _openly(shown)
     return _with_common_keys(shown, prompt, session)

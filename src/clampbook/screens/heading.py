@@ -5,22 +5,32 @@ from __future__ import annotations
 from rich.cells import cell_len
 
 from clampbook.run.details import where_of
+from clampbook.run.in_question import in_question, name_of
 from clampbook.run.prompts import Prompt
 from clampbook.run.session import Session
 from clampbook.text import printable
 
 _BETWEEN = " · "
+_WIDE = 60  # columns
 
 
 def heading(prompt: Prompt, session: Session, width: int) -> str:
-    """One line of this many columns. Step and person always stand; before the title is shortened, whole parts give
-    way: first the revision, then the thing worked on, then which of several joints it is.
+    """One line of this many columns. Step and person always stand, and a tool that is in question; before the title is
+    shortened, whole parts give way: first the revision, then the thing worked on, then which of several joints it is.
     """
-    right = printable(f"{_step(prompt, session)} · {_person(session)}")
+    right = printable(f"{_in_question(session, width)}{_step(prompt, session)} · {_person(session)}")
     plan = session.plan
     revision = f"revision {plan.revision}, {plan.status}"
     named = _fitting((plan.title, plan.joint, session.progress.worked_on, revision), width - cell_len(right) - 2)
     return f"{named}{' ' * max(width - cell_len(named) - cell_len(right), 0)}{right}"
+
+
+def _in_question(session: Session, width: int) -> str:
+    """ "W5 in question · ", in a narrow line "? W5 · "; the short lines below say why, where there is room."""
+    names = ", ".join(name_of(each, session) for each in in_question(session.progress))
+    if not names:
+        return ""
+    return f"{names} in question{_BETWEEN}" if width >= _WIDE else f"? {names}{_BETWEEN}"
 
 
 def _fitting(parts: tuple[str | None, ...], columns: int) -> str:

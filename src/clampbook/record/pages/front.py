@@ -80,6 +80,10 @@ def _notices(plan: Plan, record: Row) -> Iterator[str]:
         )
     if plan.look_again_by is not None and plan.look_again_by < record["opened_at"][:10]:
         yield f"The procedure was to be looked at again by {plan.look_again_by}, which had passed."
+    for row in record.get("in_question", ()):
+        last = f" to {row['until_line'] - 1}" if row.get("until_line") else " on"
+        named = f"{counted(row['pulls'], 'pull')} with {row['name']} ({row['because']})"
+        yield f"In question: {named}, from line {row['since_line']}{last}."
     for other in record.get("opened_beside", ()):
         yield f"When this run began, another one of the same procedure was open: {other}."
     if record["trial"]:

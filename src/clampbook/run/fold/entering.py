@@ -35,6 +35,7 @@ def entered(event: e.Event) -> str | None:
             | e.Loosened()
             | e.Inspected()
             | e.LookedBack()
+            | e.BackedOff()
             | e.WaitBegun()
             | e.Waited()
             | e.SetAside()

@@ -80,7 +80,9 @@ def _found_off(progress: Progress, event: e.ToolDoubted) -> Progress:
 
 
 def _happened(progress: Progress, tool: str, trouble: Trouble, line: int, since: int) -> Progress:
-    asked = InQuestion(tool=tool, why=trouble.kind, because=trouble.says, line=line, since=since, at=trouble.at)
+    here = trouble.run == progress.run
+    because = trouble.why if here and trouble.why is not None else trouble.says
+    asked = InQuestion(tool=tool, why=trouble.kind, because=because, line=line, since=since, at=trouble.at, here=here)
     return _asked(_known(progress, tool, trouble), asked)
 
 

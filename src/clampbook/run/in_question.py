@@ -1,0 +1,67 @@
+"""What is in question in a run: a tool in hand, or pulls that stay so to the end; for whoever goes on with it."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import assert_never
+
+from clampbook.run.progress import InQuestion, Progress
+from clampbook.run.session import Session
+
+
+def in_question(progress: Progress) -> tuple[InQuestion, ...]:
+    """One for each tool, what counts now before what is over, in the order in which it came to light."""
+    found: dict[str, InQuestion] = {}
+    for each in progress.in_question:
+        in_hand = each.until is None and each.tool in progress.hand
+        if not each.pulled and not in_hand:
+            continue
+        before = found.get(each.tool)
+        if before is None or each.until is None or before.until is not None:
+            found[each.tool] = each
+    return tuple(found.values())
+
+
+def told(session: Session) -> tuple[str, ...]:
+    """The same as sentences: "W5 suspect: its pulls since 10:42 are in question."."""
+    progress = session.progress
+    return tuple(
+        f"{name_of(each, session)} {_why(each)}: {_what(each, progress.offset)}." for each in in_question(progress)
+    )
+
+
+def name_of(asked: InQuestion, session: Session) -> str:
+    """What stands on the tool."""
+    held = session.progress.hand.get(asked.tool)
+    if held is not None:
+        return held.tool.name
+    return next((tool.name for tool in session.tools if tool.id == asked.tool), asked.tool)
+
+
+def _why(asked: InQuestion) -> str:
+    match asked.why:
+        case "dropped":
+            return "dropped"
+        case "suspect":
+            return "suspect"
+        case "zero wrong":
+            return "zero wrong"
+        case "zero unknown":
+            return "zero not known"
+        case "failed":
+            return "failed its check"
+        case _:
+            assert_never(asked.why)
+
+
+def _what(asked: InQuestion, offset: str) -> str:
+    if not asked.pulled:
+        return "its next pulls will be in question"
+    if asked.until is not None:
+        return "some of its pulls are in question"
+    if asked.why == "failed":
+        return "its pulls since it was last good are in question"
+    if asked.why in ("zero wrong", "zero unknown"):
+        return "its pulls since its last good zero are in question"
+    place = datetime.fromisoformat(f"2000-01-01T00:00:00{offset}").tzinfo
+    return f"its pulls since {datetime.fromisoformat(asked.at).astimezone(place):%H:%M} are in question"
