@@ -35,11 +35,18 @@ def doubt_of(book: Book, tool: Tool, failure: Failure) -> tuple[Doubt, str]:
 
 
 def doubt_by_hand(book: Book, tool: Tool, after: str | None = None, percent: Decimal | None = None) -> Doubt:
-    """What a person wants to know: since a moment (UTC), by default the last passed check, off by so many percent."""
-    since = after if after is not None else tool_standing(book).passed.get(tool.id)
+    """What a person wants to know: since a moment (UTC) that they name. Else since it was dropped or somebody suspected
+    it, and where a deviation is named, or nothing happened, since its last passed check."""
     off = None if percent is None else evenly(tool.unit, percent)
     why = NOTHING_KNOWN if percent is None else "taken to have been off, as somebody says"
-    return Doubt(tool=tool, why=why, after=since, until=None, off=off)
+    if after is not None:
+        return Doubt(tool=tool, why=why, after=after, until=None, off=off, begins="asked")
+    known = tool_standing(book)
+    happened = known.troubles(tool.id) if percent is None else ()
+    if happened:
+        told = "; ".join(each.says for each in happened)
+        return Doubt(tool=tool, why=told, after=happened[0].at, until=None, off=None, begins="happened")
+    return Doubt(tool=tool, why=why, after=known.passed.get(tool.id), until=None, off=off)
 
 
 def profile_of(book: Book, check: str) -> tuple[Profile | None, str]:

@@ -135,10 +135,10 @@ def test_a_finished_run_gets_a_notice_beside_it_and_is_not_changed(book: Book) -
 
 
 def test_an_open_run_hears_of_it_when_it_is_taken_up(book: Book) -> None:
-    """Its readings so far get a question mark, and W5 is asked for no more without a reason."""
+    """Its readings so far get a question mark, and W5 cannot be taken any more, whatever the reason."""
     walk(book, "2026-03-02", "W5\n1\n58\n60\n")
     check(book, "2026-03-03", "56,60", "56,60")
-    # position 3 not begun, 1 and 2 as they were left; W5 is refused without a reason, so a line of W2 comes next
+    # position 3 not begun, 1 and 2 as they were left; then a tool is asked for
     _, out, _ = said(
         "walk",
         "--resume",
@@ -146,7 +146,7 @@ def test_an_open_run_hears_of_it_when_it_is_taken_up(book: Book) -> None:
         "--as",
         "Ines",
         book=book.root,
-        typed="1\n1\n1\n",
+        typed="1\n1\n1\nW5\n",
         clock="2026-03-03T10:00:00Z+5s",
     )
     (run,) = book.runs()
@@ -155,7 +155,7 @@ def test_an_open_run_hears_of_it_when_it_is_taken_up(book: Book) -> None:
 
     assert ["w5"] == [event["tool"] for event in doubted]
     assert "found it off by +7.14 %" in out
-    assert "failed its check on 2026-03-03" in " ".join(out.split())
+    assert "W5 is out of service: failed its check, off by +7.14 %" in " ".join(out.split())
     record = tomllib.loads(said("record", run.id, book=book.root)[1])
     assert ["found it off" in reading["question"] for reading in record["reading"]] == [True, True]
 
@@ -168,6 +168,9 @@ def test_by_hand_a_day_and_a_deviation_can_be_said(book: Book) -> None:
 
     assert [run.id] == [each["run"] for each in found["runs"]]
     assert pytest.approx(60 / 1.05) == found["runs"][0]["readings"][1]["true"]["value"]
+    out = said("touched", "w5", "--since", "2026-03-03", book=book.root)[1]
+    assert "What it did from 2026-03-03 on: 1 run, 4 kept pulls." == out.splitlines()[1]
+    assert "check" not in out
 
 
 def test_without_a_failure_nothing_is_said_against_the_tool(book: Book) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from decimal import Decimal
-from typing import Any
+from typing import Any, Literal, assert_never
 
 from msgspec import Struct
 
@@ -28,6 +28,10 @@ REST = (
 )
 
 
+Begins = Literal["passed", "asked", "happened"]
+"""What `after` is: the last passed check, a day that somebody asked for, or when something happened to the tool."""
+
+
 class Doubt(Struct, frozen=True, kw_only=True):
     """Why the runs were looked through: the tool, since and until when (UTC), and how far it was off."""
 
@@ -37,12 +41,25 @@ class Doubt(Struct, frozen=True, kw_only=True):
     until: str | None
     off: Profile | None
     found_off: bool = False  # by a check; else somebody just wants to know
+    begins: Begins = "passed"
 
 
 def span_words(doubt: Doubt) -> str:
     """From when to when, in words."""
-    since = f"since its last passed check on {_day(doubt.after)}" if doubt.after else "since the first run of the book"
+    since = "since the first run of the book" if doubt.after is None else _since(doubt.begins, _day(doubt.after))
     return f"{since}, until it passed again on {_day(doubt.until)}" if doubt.until else since
+
+
+def _since(begins: Begins, day: str) -> str:
+    match begins:
+        case "passed":
+            return f"since its last passed check on {day}"
+        case "asked":
+            return f"from {day} on"
+        case "happened":
+            return f"since that, on {day}"
+        case _:
+            assert_never(begins)
 
 
 def off_words(doubt: Doubt) -> str:
