@@ -187,6 +187,10 @@ def steady(asked: ask.Prompt) -> a.Answer:
             return a.Plus()
         case ask.Turn():
             return a.Plus() if asked.by_marks else a.Value(_inside(asked.left))
+        case ask.BackOff():
+            return a.Plus()
+        case ask.BackAtMark():
+            return a.AtMark("back")
         case ask.Recheck():
             return a.Still(False, None if asked.stop_at is None else units.plain(asked.stop_at))
         case ask.Measure():

@@ -329,6 +329,7 @@ class TestBreaks:
         _, talk = program.communicate(timeout=60)
 
         assert (130, "paused") == (program.returncode, daybook(book)[-1]["event"])
+        assert ("terminal closed" if number == signal.SIGHUP else "asked") == daybook(book)[-1]["cause"]
         assert b"Traceback" not in talk
 
     def test_a_reader_that_goes_away_is_no_fault(self, book: Path) -> None:

@@ -50,11 +50,17 @@ def side_by_side(value: Decimal, unit: str, others: Sequence[str] | None = None)
     By default a torque is followed by lbf·ft, or by N·m where it is not in N·m; other kinds stand alone.
     """
     if others is None:
-        torque = kind_of(unit) == Kind.TORQUE
-        others = (("lbf·ft",) if unit == "N·m" else ("N·m",)) if torque else ()
+        others = torque_units(unit)[1:]
     first = _joined(_padded(_sensible(value, unit), unit), unit)
     rest = [_joined(_padded(_sensible(convert(value, unit, other), other), other), other) for other in others]
     return f"{first} ({', '.join(rest)})" if rest else first
+
+
+def torque_units(unit: str) -> tuple[str, ...]:
+    """The units in which a quantity is told: a torque in lbf·ft too, or in N·m where it is not in N·m."""
+    if kind_of(unit) != Kind.TORQUE:
+        return (unit,)
+    return (unit, "lbf·ft") if unit == "N·m" else (unit, "N·m")
 
 
 def inwards(low: Decimal | None, high: Decimal | None, frm: str, to: str, resolution: Decimal | None = None) -> Ends:
@@ -133,13 +139,14 @@ def beside(value: Decimal, window: Ends, unit: str, *, typed: bool = False) -> t
     """A value and the window that judges it, for reading side by side: whoever compares what is shown comes to the
     verdict of the exact ones.
 
-    Both begin with the digits that they have alone and get more until they agree; a `typed` value stands as typed.
+    A `typed` value stands as typed. Any other begins with three digits, the window with those that it has alone, and
+    both get more until they agree.
     """
     wanted = judge(value, window)
     long = any(end is not None and _is_long(end) for end in window)
     step = _step(*window, unit)
     for finer in range(_FINER_AT_MOST):
-        shown = value if typed else _shortened(value, unit, finer)
+        shown = value if typed else _nearest(value, Decimal(1).scaleb(_wanted_exponent(value, unit) - finer))
         ends = narrowed(window, window, lambda each: each, _WORK.scaleb(step, -finer)) if long else window
         if judge(shown, ends) == wanted:
             break
@@ -148,23 +155,14 @@ def beside(value: Decimal, window: Ends, unit: str, *, typed: bool = False) -> t
     return _joined(shown if typed else _padded(shown, unit), unit), show_window(*ends, unit, exact=True)
 
 
-def digits_beside(value: Decimal, window: Ends, significant: int) -> Decimal:
-    """A value with so many significant digits, and more where rounding would take it across an end of the window."""
+def digits_beside(value: Decimal, window: Ends, exponent: int, rounding: str = ROUND_HALF_EVEN) -> Decimal:
+    """A value rounded to this power of ten, and finer where rounding would take it across an end of the window."""
     wanted = judge(value, window)
-    for digits in range(significant, significant + _FINER_AT_MOST):
-        step = Decimal(1).scaleb(min(value.adjusted() - digits + 1, 0))
-        shown = value.quantize(step, ROUND_HALF_EVEN, context=_WORK)
+    for finer in range(_FINER_AT_MOST):
+        shown = value.quantize(Decimal(1).scaleb(exponent - finer), rounding, context=_WORK)
         if judge(shown, window) == wanted:
             return shown
     return value
-
-
-def _shortened(value: Decimal, unit: str, finer: int) -> Decimal:
-    """As typed, or rounded to so many digits more than are sensible."""
-    if not _is_long(value):
-        return value
-    exponent = max(_wanted_exponent(value, unit), _exponent(value)) - finer
-    return _nearest(value, Decimal(1).scaleb(max(exponent, _exponent(value))))
 
 
 def show_duration(seconds: Decimal) -> str:
@@ -196,7 +194,9 @@ def _wanted_exponent(value: Decimal, unit: str) -> int:
 
 def _sensible(value: Decimal, unit: str) -> Decimal:
     """As typed, or rounded where it has more digits than anybody types."""
-    return _shortened(value, unit, 0)
+    if not _is_long(value):
+        return value
+    return _nearest(value, Decimal(1).scaleb(max(_wanted_exponent(value, unit), _exponent(value))))
 
 
 def _padded(value: Decimal, unit: str) -> Decimal:

@@ -1,4 +1,4 @@
-"""Trouble with a tool belongs to the book: what a run tells or a check finds, every other hears at its next prompt."""
+"""Trouble with a tool belongs to the book: what a run tells, or a check finds, all others hear at their next prompt."""
 
 from __future__ import annotations
 

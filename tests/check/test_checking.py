@@ -265,13 +265,13 @@ def test_an_indicating_tool_is_zeroed_too() -> None:
 
 @pytest.mark.parametrize(
     ("off", "place", "told"),
-    [("4.004", "0.01", "4.01"), ("-4.04", "0.1", "-4.1"), ("4.06", "0.1", "4.1"), ("3.96", "0.1", "4.0")],
+    [("4.004", "0.01", "4.004"), ("-4.04", "0.1", "-4.04"), ("4.06", "0.1", "4.1"), ("3.96", "0.1", "4.0")],
 )
 def test_what_is_beyond_the_limit_never_reads_as_the_limit(off: str, place: str, told: str) -> None:
-    """4.004 % of permitted 4 % is beyond: as 4.00 it would contradict the word beside it."""
+    """4.004 % of permitted 4 % is beyond, as 4.00 it would contradict the word, so it gets one place more."""
     assert Decimal(told) == beside_limit(Decimal(off), Decimal(4), Decimal(place))
 
 
 def test_what_is_permitted_never_reads_as_beyond() -> None:
     """3.98 % of permitted 3.98 %, to one place."""
-    assert Decimal("3.9") == beside_limit(Decimal("3.98"), Decimal("3.98"), Decimal("0.1"))
+    assert Decimal("3.98") == beside_limit(Decimal("3.98"), Decimal("3.98"), Decimal("0.1"))

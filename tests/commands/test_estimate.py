@@ -147,7 +147,7 @@ def test_yield_below_the_proof_load_is_explained(capsys: Captured) -> None:
     out = said(capsys, "--thread", "M20", "--class", "8.8", "--torque", "476 N·m", "--nut-factor", "0.18")[1]
 
     assert "of the proof load 90 %, twist left out" in out
-    assert "begins to yield at about 142 kN, 509 N·m (375 lbf·ft), below its proof load since friction twists it" in out
+    assert "begins to yield at about 142 kN, 509 N·m (376 lbf·ft), below its proof load since friction twists it" in out
 
 
 def test_torque_plus_an_angle_says_where_the_bolt_begins_to_yield(capsys: Captured) -> None:

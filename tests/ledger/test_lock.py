@@ -6,17 +6,18 @@ import os
 import signal
 import subprocess
 import sys
+import time
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
-from clampbook.ledger.lock import take
+from clampbook.ledger.lock import held, take
 from clampbook.ledger.refusals import LedgerFault, LockHeld
 
 HOLD = (
     "import sys, time; from pathlib import Path\n"
-    "from clampbook.ledger.lock import take\n"
+    "from clampbook.ledger.lock import held, take\n"
     "lock = take(Path(sys.argv[1]), 'head', who='Ines')\n"
     "print('held', flush=True)\n"
     "time.sleep(60)\n"
@@ -38,10 +39,10 @@ class TestSecondWriter:
 
     def test_a_second_process_is_told_who_writes(self, tmp_path: Path, writer: subprocess.Popen[str]) -> None:
         """The sentence names the person, the process and since when."""
-        with pytest.raises(LockHeld) as held:
+        with pytest.raises(LockHeld) as held_by:
             take(tmp_path, "head", who="Tomas")
 
-        sentence = held.value.sentence
+        sentence = held_by.value.sentence
         assert sentence.startswith(f"'head' is being written by another program (Ines, process {writer.pid} on ")
         assert sentence.endswith("): go on there, or end it first")
 
@@ -49,6 +50,25 @@ class TestSecondWriter:
         """Two people can work on two joints of one book."""
         with take(tmp_path, "flange"):
             assert None is writer.poll()
+
+    def test_it_is_told_who_has_it_now(self, tmp_path: Path, writer: subprocess.Popen[str]) -> None:
+        """Without taking it, and without being in the way of whoever has it."""
+        found = held(tmp_path, "head")
+
+        assert found is not None
+        assert ("Ines", True) == (found.who, abs(time.time() - found.since.timestamp()) < 3600)
+        assert None is writer.poll()
+        with pytest.raises(LockHeld, match="Ines"):
+            take(tmp_path, "head")
+
+    def test_nobody_has_what_a_killed_program_left(self, tmp_path: Path, writer: subprocess.Popen[str]) -> None:
+        """Its note is taken away."""
+        os.kill(writer.pid, signal.SIGKILL)
+        writer.wait()
+
+        assert None is held(tmp_path, "head")
+        assert [] == list(tmp_path.glob("*.who"))
+        assert None is held(tmp_path, "flange")
 
     def test_a_kill_frees_the_lock(self, tmp_path: Path, writer: subprocess.Popen[str]) -> None:
         """Killed in the middle, the run can be opened again at once."""
@@ -67,17 +87,17 @@ class TestSecondWriter:
         with take(tmp_path, "head"):
             (tmp_path / "head.who").write_bytes(b"\xff\x00")
 
-            with pytest.raises(LockHeld) as held:
+            with pytest.raises(LockHeld) as held_by:
                 take(tmp_path, "head")
 
-        assert "'head' is being written by another program: go on there, or end it first" == held.value.sentence
+        assert "'head' is being written by another program: go on there, or end it first" == held_by.value.sentence
 
     def test_a_name_that_steers_the_terminal_is_made_visible(self, tmp_path: Path) -> None:
         """What stands in the note is foreign text."""
-        with take(tmp_path, "head", who="\x1b[2J"), pytest.raises(LockHeld) as held:
+        with take(tmp_path, "head", who="\x1b[2J"), pytest.raises(LockHeld) as held_by:
             take(tmp_path, "head")
 
-        assert "\x1b" not in held.value.sentence
+        assert "\x1b" not in held_by.value.sentence
 
     def test_a_released_lock_is_free(self, tmp_path: Path) -> None:
         """Given back, also twice, it can be taken again, and no note is left."""

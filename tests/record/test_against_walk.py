@@ -51,6 +51,8 @@ class Tally:
                 self.pulls += 1
             case e.Voided(of=None):
                 self.pulls += 1
+            case e.Rechecked(mark=str()):  # a look at a mark: its pull was a line of its own
+                pass
             case event if isinstance(event, PULLS):
                 self.pulls += 1
             case _:

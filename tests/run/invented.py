@@ -130,10 +130,13 @@ def stages(draw: st.DrawFn, group: m.Group, number: int, block: dict[str, object
             since = draw(st.sampled_from(["last pull", None]))
             return m.Wait(**{**common, "positions": ()}, lasts=Decimal(60), as_written="1 min", since=since)  # type: ignore[arg-type]
         case "recheck":
+            method = draw(st.sampled_from(["tighten on", "first movement", "back off and tighten again"]))
             return m.Recheck(
                 **common,  # type: ignore[arg-type]
                 target=Decimal(30),
-                method=draw(st.sampled_from(["tighten on", "first movement"])),
+                method=method,  # type: ignore[arg-type]
+                back_off=Decimal(30) if method == "back off and tighten again" else None,
+                still=draw(st.sampled_from([None, None, Decimal(5)])),
                 window=_window("28", "36", "N·m") if draw(st.booleans()) else None,
                 until_still=draw(st.booleans()),
                 at_most=draw(st.integers(1, 2)),
@@ -210,6 +213,7 @@ def slips(positions: tuple[str, ...]) -> list[st.SearchStrategy[a.Answer]]:
         st.builds(a.Drop, st.sampled_from(["w2", "w3", "w5"]), st.sampled_from([None, "it fell on wood"])),
         st.builds(a.Zero, st.sampled_from(["good", "came back wrong", "unknown"])),
         st.builds(a.Still, st.booleans(), st.sampled_from([None, "22.1", "30"])),
+        st.builds(a.AtMark, st.sampled_from(["back", "short", "past"])),
         st.builds(a.Look, st.sampled_from(["yes", "no"]), st.lists(some, max_size=2).map(tuple)),
         st.builds(a.DoneUpTo, some),
         st.builds(a.GoOnEarly, st.just("the shop closes")),

@@ -297,7 +297,7 @@ class TestStepAtHand:
         run.answer(a.Found("finished, not typed"))
         run.wait(-3)
 
-        assert "finished before the break" == stored(run.answer(a.Plus()), e.Rechecked).late
+        assert "finished before the break" == stored(run.answer(a.Still(False)), e.Rechecked).late
 
     def test_it_is_not_asked_where_something_is_to_be_decided(self) -> None:
         """An open question comes back as it was."""

@@ -71,10 +71,18 @@ TABLE = (
     Says("degrees", "not known", "not_known", {"event": "step_state", "degrees": None}),
     Says("Turn", "the marks are there", "at_mark", {"event": "turned", "typed": None}),
     Says("Loosen", "loosened", "loose", {"event": "loosened"}),
-    Says("Recheck", "still: nothing moved", "still", {"event": "rechecked", "moved": False}),
-    Says("Recheck", "it moved", "moved", {"event": "rechecked", "moved": True}),
-    Says("moved", "still: nothing moved", "still", {"event": "rechecked", "moved": False}),
-    Says("moved", "it moved", "moved", {"event": "rechecked", "moved": True}),
+    *(
+        row
+        for question in ("Recheck", "moved")
+        for row in (
+            Says(question, "none seen|no", "still", {"event": "rechecked", "moved": False}),
+            Says(question, "it moved|yes", "moved", {"event": "rechecked", "moved": True}),
+        )
+    ),
+    Says("BackOff", "done", "done", {"event": "backed_off"}),
+    Says("BackAtMark", "yes", "back", {"event": "rechecked", "mark": "back", "moved": False}),
+    Says("BackAtMark", "short", "short", {"event": "rechecked", "mark": "short", "moved": True}),
+    Says("BackAtMark", "past it", "past", {"event": "rechecked", "mark": "past", "moved": True}),
     *(
         Says(question, "bad pull", "bad_pull", {"event": "voided", "of": None})
         for question in ("Tighten", "Turn", "Recheck", "Confirm")

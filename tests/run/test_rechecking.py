@@ -5,6 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Any
 
+import pytest
 from small_joints import (
     SETTING,
     asked,
@@ -12,12 +13,14 @@ from small_joints import (
     bench_for,
     bolts,
     choices,
+    doubted,
     events_of,
     recheck,
     refused,
     steps_of,
     stored,
     tighten,
+    value,
     walk_to,
     window,
 )
@@ -26,6 +29,8 @@ from bench import G1, OKKE, Bench
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
+from clampbook.run.details import details
+from clampbook.run.wording import sentence
 
 STILL, MOVED = a.Still(False, "30"), a.Still(True, "31")
 
@@ -114,17 +119,17 @@ class TestPasses:
         """Bolt 1 moved and bolt 2 went over: accepted or not, all are looked at once more."""
         run = at_the_recheck(window=window("28", "36"))
         run.answer(MOVED)
-        run.answer(a.Still(False, "37"))
+        run.answer(a.Still(False, "50"))
 
         run.answer(a.Resolve("concession", reason="agreed", person=OKKE))
 
         assert ("2.1/1", 2) == (asked(run, ask.Recheck).where.id, asked(run, ask.Recheck).pass_no)
 
     def test_a_pass_whose_last_position_was_corrected_is_over_too(self) -> None:
-        """37 that was 31: the pass in which bolt 1 moved has ended, and another begins."""
+        """50 that was 31: the pass in which bolt 1 moved has ended, and another begins."""
         run = at_the_recheck(window=window("28", "36"))
         run.answer(MOVED)
-        run.answer(a.Still(False, "37"))
+        run.answer(a.Still(False, "50"))
 
         run.answer(a.Correct("31", "the tool still shows it"))
 
@@ -133,7 +138,7 @@ class TestPasses:
     def test_what_moved_and_went_over_has_moved(self) -> None:
         """The decision about the over does not forget that the bolt moved."""
         run = at_the_recheck(window=window("28", "36"))
-        run.answer(a.Still(True, "37"))
+        run.answer(a.Still(True, "50"))
         run.answer(a.Resolve("concession", reason="agreed", person=OKKE))
 
         run.answer(STILL)
@@ -180,16 +185,16 @@ class TestWhatIsKept:
         """A reading of a recheck is no within and no over unless the sheet says what it should be."""
         run = at_the_recheck()
 
-        rechecked = stored(run.answer(a.Still(True, "39")), e.Rechecked)
+        rechecked = stored(run.answer(a.Still(False, "50")), e.Rechecked)
 
         assert (None, "confirmed") == (rechecked.verdict, at(run, "1").outcome)
 
     def test_a_correction_does_not_judge_it_either(self) -> None:
-        """39 that was 38 is still only kept."""
+        """50 that was 52 is still only kept."""
         run = at_the_recheck()
-        run.answer(a.Still(True, "39"))
+        run.answer(a.Still(False, "50"))
 
-        put_right = stored(run.answer(a.Correct("38", "from memory")), e.Corrected)
+        put_right = stored(run.answer(a.Correct("52", "from memory")), e.Corrected)
 
         assert (None, None, "confirmed") == (put_right.verdict, put_right.window, at(run, "1").outcome)
 
@@ -197,19 +202,19 @@ class TestWhatIsKept:
         """Where the sheet gives one, beyond it is over."""
         run = at_the_recheck(window=window("28", "36"))
 
-        run.answer(a.Still(True, "37"))
+        run.answer(a.Still(True, "50"))
 
         assert ("over", "1") == (asked(run, ask.Decide).cause, asked(run, ask.Decide).position)
 
     def test_a_setting_tool_gives_no_number(self) -> None:
-        """It lets go without the bolt moving: still, by one key."""
+        """It clicks without the bolt moving: no reading, but what it was set to."""
         head = bolts(1)
         run = bench_for(head, tighten(head), recheck(head), tools=SETTING)
         walk_to(run, "2.1/1", ask.Recheck)
 
-        rechecked = stored(run.answer(a.Plus()), e.Rechecked)
+        rechecked = stored(run.answer(a.Still(False)), e.Rechecked)
 
-        assert (False, None, "confirmed") == (rechecked.moved, rechecked.value, at(run, "1").outcome)
+        assert (False, None, "30", "N·m") == (rechecked.moved, rechecked.value, rechecked.set_to, rechecked.unit)
 
     def test_first_movement_needs_a_tool_that_shows_it(self) -> None:
         """A setting tool cannot tell where it began to move."""
@@ -227,4 +232,252 @@ class TestWhatIsKept:
         run.answer(a.Plus())
         assert isinstance(run.prompt, ask.Recheck)
 
-        assert "quicker than a slow pull" in refused(run.answer(a.Plus()))
+        assert "quicker than a slow pull" in refused(run.answer(a.Still(False)))
+
+
+def clicking(**stage: Any) -> Bench:
+    """The same with a setting tool, at the recheck of the one bolt."""
+    head = bolts(1)
+    run = bench_for(head, tighten(head), recheck(head, **stage), tools=SETTING)
+    walk_to(run, "2.1/1", ask.Recheck)
+    return run
+
+
+JUDGED = window("28", "32")
+
+
+class TestTightenOn:
+    """Judged like any pull: slips are asked again, under is pulled on, over is decided."""
+
+    @pytest.mark.parametrize("answer", [a.Still(True, "300"), a.Value("300")])
+    def test_a_slip_is_asked_again_openly(self, answer: a.Answer) -> None:
+        """300 is 30 with the decimal point elsewhere."""
+        run = at_the_recheck(window=JUDGED)
+
+        assert "decimal place" == doubted(run.answer(answer)).code
+
+    def test_number_and_unit_settle_it(self) -> None:
+        """It is stored with what it looked like."""
+        run = at_the_recheck(window=JUDGED)
+        run.answer(a.Value("300"))
+
+        kept = stored(run.answer(a.Still(False, "300 N·m")), e.Rechecked)
+
+        assert ("over", "decimal place") == (kept.verdict, kept.doubt)
+
+    def test_under_is_pulled_on_and_movement_asked_when_it_is_there(self) -> None:
+        """24 of 30 N·m: the same bolt again, and nothing is said of movement yet."""
+        run = at_the_recheck(window=JUDGED)
+
+        kept = stored(run.answer(a.Value("24")), e.Rechecked)
+
+        again = asked(run, ask.Recheck)
+        assert ("under", None, "2.1/1", "24") == (kept.verdict, kept.moved, again.where.id, again.last_value)
+
+    def test_what_was_under_and_moved_on_has_moved(self) -> None:
+        """It brings another round like any that moved."""
+        run = at_the_recheck(window=JUDGED)
+        for answer in (a.Value("24"), a.Still(True, "30"), STILL):
+            run.answer(answer)
+
+        assert ("moved", 2) == (at(run, "1").outcome, asked(run, ask.Recheck).pass_no)
+
+    def test_a_reading_within_does_not_say_whether_it_moved(self) -> None:
+        """Both are wanted."""
+        run = at_the_recheck(window=JUDGED)
+
+        assert "whether it moved" in refused(run.answer(a.Value("30")))
+
+    def test_plus_does_not_answer_what_is_seen(self) -> None:
+        """Somebody must have looked."""
+        assert "1 when no movement was seen, 2 when it moved" in refused(clicking().answer(a.Plus()))
+
+    def test_an_allowance_is_asked_about(self) -> None:
+        """Up to 5° counts as still, so that is the question."""
+        words = sentence(clicking(still=Decimal(5)).prompt)
+
+        assert "Head bolt 1: pull W8 to one click. Moved more than 5°?" == words
+
+    def test_a_stored_recheck_can_be_voided(self) -> None:
+        """2 was pressed for 1: it is pulled again, and the line stays."""
+        run = clicking(until_still=False)
+        run.answer(a.Still(True))
+        assert isinstance(run.prompt, ask.ReturnTool | ask.Finished)
+
+        run.answer(a.VoidStored("chatter"))
+        run.answer(a.Resolve("pull again"))
+
+        assert "2.1/1" == asked(run, ask.Recheck).where.id
+
+
+class TestFirstMovement:
+    """To read a first movement it must move; the torque at which it did tells how it was."""
+
+    def test_it_moves_and_is_as_it_was_left(self) -> None:
+        """30 N·m at first movement is within, and no other round comes."""
+        run = at_the_recheck(method="first movement", window=JUDGED)
+        run.answer(a.Still(True, "30"))
+
+        assert ("within", "2.1/2") == (at(run, "1").outcome, asked(run, ask.Recheck).where.id)
+
+    def test_below_its_window_it_is_loose(self) -> None:
+        """At 24 of 30 N·m it moved: that is decided."""
+        run = at_the_recheck(count=1, method="first movement", window=JUDGED)
+
+        run.answer(a.Still(True, "24"))
+
+        assert ("loose", ["from the beginning", "new fastener", "correct", "concession", "hold"]) == (
+            asked(run, ask.Decide).cause,
+            choices(run),
+        )
+
+    def test_the_sentence_says_how_far_to_go_at_most(self) -> None:
+        """Nobody pulls on until something gives."""
+        run = at_the_recheck(method="first movement", window=JUDGED)
+
+        assert "Head bolt 1: pull W7 slowly. Type its reading at first movement." == sentence(run.prompt)
+        assert "not above 32.0 N·m" in details(run.prompt)
+
+    def test_corrected_into_its_window_it_is_not_loose(self) -> None:
+        """24 that was 31."""
+        run = at_the_recheck(count=1, method="first movement", window=JUDGED)
+        run.answer(a.Still(True, "24"))
+
+        run.answer(a.Correct("31", "the tool still shows it"))
+
+        assert isinstance(run.prompt, ask.ReturnTool | ask.Finished)
+
+
+class TestBackOff:
+    """Mark it, back it off, tighten it again, and see whether it comes back to its mark."""
+
+    def backed_off(self, **stage: Any) -> Bench:
+        """A run of one bolt at the recheck that backs it off."""
+        head = bolts(1, cycles=3)
+        more = {"method": "back off and tighten again", "back_off": Decimal(30), "window": JUDGED, **stage}
+        run = bench_for(head, tighten(head), recheck(head, **more))
+        walk_to(run, "2.1/1", ask.BackOff)
+        return run
+
+    def test_first_it_is_marked_and_backed_off_without_the_tool(self) -> None:
+        """How far is in the sheet."""
+        run = self.backed_off()
+
+        words = sentence(run.prompt)
+        kept = stored(run.answer(a.Plus()), e.BackedOff)
+
+        assert ("Head bolt 1: mark it, back off 30° without a torque tool.", "30") == (words, kept.by_degrees)
+
+    def test_a_left_hand_thread_is_backed_off_the_other_way(self) -> None:
+        """Clockwise, seen from the tool."""
+        head = bolts(1, left_hand=True)
+        run = bench_for(head, tighten(head), recheck(head, method="back off and tighten again", back_off=Decimal(30)))
+        walk_to(run, "2.1/1", ask.BackOff)
+
+        words = sentence(run.prompt)
+
+        assert "Head bolt 1 (left-hand): mark it, back off 30° clockwise without a torque tool." == words
+
+    def test_then_it_is_pulled_and_judged_like_any_pull(self) -> None:
+        """24 is under, and pulled on; 30 is within."""
+        run = self.backed_off()
+        run.answer(a.Plus())
+        assert "2.1/1" == asked(run, ask.Tighten).where.id
+
+        verdicts = [stored(value(run, text), e.ReadingTaken).verdict for text in ("24", "30")]
+
+        assert ["under", "within"] == verdicts
+        assert "Head bolt 1: is it back at its mark?" == sentence(run.prompt)
+
+    def test_over_is_decided_like_any_over(self) -> None:
+        """It is loosened fully or accepted, and no mark is asked about."""
+        run = self.backed_off()
+        run.answer(a.Plus())
+
+        value(run, "50")
+
+        assert ("over", "1") == (asked(run, ask.Decide).cause, asked(run, ask.Decide).position)
+
+    def test_it_is_a_tightening(self) -> None:
+        """One in the round, one in the recheck."""
+        run = self.backed_off()
+        run.answer(a.Plus())
+        value(run, "30")
+
+        assert 2 == at(run, "1").tightenings
+
+    def test_the_budget_is_asked_before_it_is_backed_off(self) -> None:
+        """A bolt that may be tightened once is not tightened again unasked."""
+        head = bolts(1, cycles=1)
+        again = recheck(head, method="back off and tighten again", back_off=Decimal(30))
+        run = bench_for(head, tighten(head), again)
+        walk_to(run, "1.1/1", ask.Tighten)
+        value(run, "30")
+
+        assert ("budget used up", "2.1/1") == (asked(run, ask.Decide).cause, asked(run, ask.Decide).where.id)
+
+    @pytest.mark.parametrize(("mark", "moved"), [("back", False), ("short", True), ("past", True)])
+    def test_short_of_its_mark_or_past_it_it_has_moved(self, mark: e.Mark, moved: bool) -> None:
+        """Only back at its mark it is as it was left."""
+        run = self.backed_off(until_still=False)
+        run.answer(a.Plus())
+        value(run, "30")
+
+        kept = stored(run.answer(a.AtMark(mark)), e.Rechecked)
+
+        assert (mark, moved, None) == (kept.mark, kept.moved, kept.value)
+
+    def test_past_its_mark_brings_another_round(self) -> None:
+        """It is marked and backed off once more."""
+        run = self.backed_off()
+        run.answer(a.Plus())
+        value(run, "30")
+        run.answer(a.AtMark("past"))
+
+        assert 2 == asked(run, ask.BackOff).pass_no
+
+    def test_a_jerk_is_backed_off_once_more(self) -> None:
+        """A bad pull on a bolt that sits says nothing."""
+        run = self.backed_off()
+        run.answer(a.Plus())
+        run.answer(a.BadPull())
+
+        run.answer(a.Resolve("pull again"))
+
+        assert isinstance(run.prompt, ask.BackOff)
+
+    def test_a_corrected_reading_still_wants_its_mark(self) -> None:
+        """30 that was 31: the mark comes next, as before."""
+        run = self.backed_off()
+        run.answer(a.Plus())
+        value(run, "30")
+
+        run.answer(a.Correct("31", "the tool still shows it"))
+
+        assert isinstance(run.prompt, ask.BackAtMark)
+
+    def test_corrected_below_its_window_it_is_pulled_on(self) -> None:
+        """30 that was 24."""
+        run = self.backed_off()
+        run.answer(a.Plus())
+        value(run, "30")
+
+        run.answer(a.Correct("24", "the tool still shows it"))
+
+        assert "2.1/1" == asked(run, ask.Tighten).where.id
+
+    def test_plus_does_not_say_that_it_is_back_at_its_mark(self) -> None:
+        """Somebody must have looked."""
+        run = self.backed_off()
+        run.answer(a.Plus())
+        value(run, "30")
+
+        assert "1 yes, 2 short, 3 past it" in refused(run.answer(a.Plus()))
+
+    def test_after_a_break_the_pull_is_asked_about(self) -> None:
+        """Backed off, and then the lights went out: pulled or not?"""
+        run = self.backed_off()
+        run.answer(a.Plus())
+        run.resume()
+
+        assert "2.1/1" == asked(run, ask.StepState).where.id

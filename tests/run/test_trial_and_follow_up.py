@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import Any
 
 from msgspec.structs import replace
@@ -24,6 +25,7 @@ from small_joints import (
     turn,
     value,
     walk_to,
+    window,
 )
 
 from bench import INES, OKKE, Bench
@@ -142,7 +144,7 @@ class TestFollowUp:
 
         value(run, "35")
 
-        assert ["concession", "the whole joint again", "hold"] == choices(run)
+        assert ["correct", "concession", "the whole joint again", "hold"] == choices(run)
 
     def test_still_moving_offers_it_too(self) -> None:
         """A wheel that never stands still needs more than another pass."""
@@ -172,7 +174,7 @@ class TestFollowUp:
 
         run.answer(a.BadPull())
 
-        assert ["concession", "the whole joint again", "hold"] == choices(run)
+        assert ["pull again", "concession", "the whole joint again", "hold"] == choices(run)
 
     def test_the_whole_joint_again_closes_it_as_not_accepted(self) -> None:
         """With the reason; nobody signs, and tools are put back."""
@@ -198,3 +200,87 @@ class TestFollowUp:
             asked(run, ask.Ended).outcome,
             [each.person for each in events_of(run, e.SignedOff)],
         )
+
+
+class TestFoundMoved:
+    """A fastener that is not as the first run left it needs a decision, and a cause."""
+
+    def looked_at(self, count: int = 2, **stage: Any) -> Bench:
+        """A follow-up that rechecks its bolts once, unless said otherwise."""
+        head = bolts(count)
+        more = {"until_still": False, "at_most": 1, "window": window("28", "32"), **stage}
+        run = follow_up(recheck(head, 1, **more), group=head)
+        walk_to(run, "1.1/1", ask.BackOff if more.get("back_off") else ask.Recheck)
+        return run
+
+    def test_what_moved_is_decided_at_once(self) -> None:
+        """Before the next bolt is touched: accept it, redo the joint, or wait."""
+        run = self.looked_at()
+
+        run.answer(a.Still(True, "30"))
+
+        assert ("moved", "1", ["concession", "the whole joint again", "hold"]) == (
+            asked(run, ask.Decide).cause,
+            asked(run, ask.Decide).position,
+            choices(run),
+        )
+
+    def test_accepted_it_goes_on_with_the_next(self) -> None:
+        """A second person answers for it."""
+        run = self.looked_at()
+        run.answer(a.Still(True, "30"))
+
+        run.answer(a.Resolve("concession", reason="settled paint", person=OKKE))
+
+        assert ("concession", "1.1/2") == (at(run, "1").outcome, asked(run, ask.Recheck).where.id)
+
+    def test_a_corrected_reading_does_not_unmove_it(self) -> None:
+        """30 that was 31: it moved all the same."""
+        run = self.looked_at()
+        run.answer(a.Still(True, "30"))
+
+        run.answer(a.Correct("31", "the tool still shows it"))
+
+        assert "moved" == asked(run, ask.Decide).cause
+
+    def test_loose_at_first_movement_is_decided(self) -> None:
+        """24 of 30 N·m: mistyped, accepted, or the whole joint again."""
+        run = self.looked_at(method="first movement")
+
+        run.answer(a.Still(True, "24"))
+
+        assert ("loose", ["correct", "concession", "the whole joint again", "hold"]) == (
+            asked(run, ask.Decide).cause,
+            choices(run),
+        )
+
+    def test_past_its_mark_is_decided(self) -> None:
+        """Backed off and tightened again, it went on past its mark: it had lost its load."""
+        run = self.looked_at(method="back off and tighten again", back_off=Decimal(90))
+        run.answer(a.Plus())
+        walk_to(run, "1.1/1", ask.Tighten)
+        value(run, "30")
+
+        run.answer(a.AtMark("past"))
+
+        assert "moved" == asked(run, ask.Decide).cause
+
+    def test_where_rounds_are_allowed_each_round_with_a_move_is_decided(self) -> None:
+        """The sheet goes round until all is still, but what came loose on the road is nobody's settling gasket."""
+        run = self.looked_at(until_still=True, at_most=4)
+        run.answer(a.Still(True, "30"))
+        run.answer(a.Still(False, "30"))
+
+        now = asked(run, ask.Decide)
+        assert ("still moving", "1 moved in round 1") == (now.cause, now.found)
+        assert ["one more pass", "concession", "the whole joint again", "hold"] == choices(run)
+
+    def test_the_whole_joint_again_closes_it_as_not_accepted(self) -> None:
+        """With the reason, and without a signature."""
+        run = self.looked_at()
+        run.answer(a.Still(True, "30"))
+
+        run.answer(a.Resolve("the whole joint again", reason="two nuts had come loose"))
+        run.steadily()
+
+        assert "not accepted" == asked(run, ask.Ended).outcome

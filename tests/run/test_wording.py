@@ -31,6 +31,7 @@ from clampbook.run.acknowledging import stored
 from clampbook.run.details import details
 from clampbook.run.keys import can_be_typed, choices, offered
 from clampbook.run.planning import plan
+from clampbook.run.progress import Judged
 from clampbook.run.taking import WITHOUT_GAUGE
 from clampbook.run.wording import sentence
 from clampbook.tools.aim import Aim, aim_at
@@ -148,8 +149,7 @@ class TestSentence:
             ),
             (
                 ask.Recheck(WHERE, thirty(W2, judged=False), "tighten on", None, 1, 4, (), Decimal(2)),
-                "Position 3, round 1 of 2 of Head bolts: set W2 to 22.1 lbf·ft and pull slowly until it lets go, "
-                "once. Did it move at all?",
+                "Head bolt 3: pull W2 to one click. Watch for movement.",
             ),
             (ask.Wait(GATE, None, Decimal(600), "10 min", "its beginning"), "Wait 10 min, counted from now on."),
             (ask.StartSheet("cautions", "start", True, lines=("Engine cold.",)), "Read the cautions."),
@@ -195,9 +195,10 @@ class TestDetails:
 
     def test_a_decision_shows_the_window_in_the_unit_of_what_was_found(self) -> None:
         """24.5 lbf·ft is compared with a window in lbf·ft, the sheet's beside it."""
-        over = replace(DECIDE, window=SHEET_WINDOW, unit="N·m")
+        read = {"shown": Decimal("33.218"), "typed": Decimal("24.5"), "typed_unit": "lbf·ft"}
+        over = replace(DECIDE, judged=Judged(window=SHEET_WINDOW, unit="N·m", **read))  # type: ignore[arg-type]
 
-        assert "window: 20.7 – 23.6 lbf·ft (28.0 – 32.0 N·m)" == details(over)[0]
+        assert ("window: 20.7 – 23.6 lbf·ft (28.0 – 32.0 N·m)", "at the bolt: 33.2 N·m") == details(over)[:2]
 
     def test_a_short_turn_says_what_was_turned_so_far(self) -> None:
         """The sum is judged, so it is shown."""
@@ -339,7 +340,7 @@ class TestStored:
                     window=("28", "32"),
                     verdict="over",
                 ),
-                "Over ▀: position 2, 33.0 N·m.",
+                "Over ▀: position 2, 33 N·m.",
             ),
             (
                 e.Released(

@@ -101,6 +101,19 @@ class TestBeginning:
                 assert isinstance(second.app.screen, Beginning)
                 assert "is being written by another program (Ines" in second.app.screen.notice
 
+    @played
+    async def test_a_run_that_somebody_has_open_says_so(self, book: Book) -> None:
+        """Who and since when; once it is left it does not."""
+        async with at_the_bench(book) as first:
+            await first.press("1", "enter", "1", "enter")
+            async with at_the_bench(book) as second:
+                there = (await rested(second)).standing.runs[0]
+            await first.press("*", "0", "enter")
+            left = (await rested(first)).standing.runs[0]
+
+        assert "Ines has it open now, since " in there.text
+        assert ("", True) == (left.in_hand, "paused" in left.text)
+
 
 class TestComingBack:
     """Open runs with who, where and since when; and what is over."""

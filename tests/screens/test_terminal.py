@@ -264,5 +264,5 @@ class TestEndings:
             time.sleep(0.1)
 
         assert not walk.program.isalive()
-        assert "paused" == names(book)[-1]
+        assert ("paused", "terminal closed") == (names(book)[-1], events(book)[-1]["cause"])
         self.taken_up(book)

@@ -151,7 +151,7 @@ def _readings(run: Frozen, tool: str, span: Span, off: Profile | None) -> Iterat
 
 
 def _reading(run: Frozen, use: Act, act: Act, off: Profile | None) -> TouchedReading:
-    """One use; `act` is what stands for it."""
+    """One use, by its own line; `act` is what stands for it, later where it was put right."""
     shown, unit = _shown(run, act)
     window = _exact(act.window, act.line)
     percent, true, now = None, None, None
@@ -161,7 +161,7 @@ def _reading(run: Frozen, use: Act, act: Act, off: Profile | None) -> TouchedRea
         there = convert(exact(on_scale, act.line), act.unit, off.unit)
         percent, true, now = _reckoned(shown, there, window, off)
     return TouchedReading(
-        line=act.line,
+        line=use.line,
         at=use.at,
         step=act.step,
         stage=act.stage,

@@ -203,6 +203,10 @@ class Book(Struct, frozen=True):
         with lock.take(self.path(LOCKS), run.id, who=who, alone=self.alone):
             yield Ledger.open(run.daybook)
 
+    def writer(self, run: RunFolder) -> lock.Held | None:
+        """Who has a run, or a check, open at the moment, and since when; None where nobody has."""
+        return lock.held(self.path(LOCKS), run.id)
+
     @contextlib.contextmanager
     def log(self) -> Iterator[Ledger]:
         """The book's own log, to add to for a moment; waits for others who do."""

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Literal
-
 from msgspec import Struct
 
 from clampbook.check.events import Event, Known, ZeroState
+from clampbook.ledger.event import PauseCause
 
 
 class Value(Struct, frozen=True):
@@ -79,7 +78,7 @@ class Note(Struct, frozen=True):
 class Pause(Struct, frozen=True):
     """Stop for now."""
 
-    cause: Literal["asked", "end of input"] = "asked"
+    cause: PauseCause = "asked"
 
 
 class GiveUp(Struct, frozen=True):

@@ -11,7 +11,7 @@ from typing import Literal
 import msgspec
 
 from clampbook.check.plan import Phase
-from clampbook.ledger.event import LineBase
+from clampbook.ledger.event import LineBase, PauseCause
 from clampbook.people import Person
 from clampbook.tools.model import CheckVerdict
 
@@ -128,7 +128,7 @@ class Noted(LineBase, frozen=True, kw_only=True, tag="noted"):
 class Paused(LineBase, frozen=True, kw_only=True, tag="paused"):
     """The work stops for a while."""
 
-    cause: Literal["asked", "end of input"]
+    cause: PauseCause
 
 
 class Resumed(LineBase, frozen=True, kw_only=True, tag="resumed"):

@@ -28,6 +28,7 @@ class AtPoint:
     figures: Figures | None
     guard: Decimal | None
     verdict: CheckVerdict
+    permissible: Decimal
     missing: int = 0
 
 
@@ -39,6 +40,7 @@ class OfSeries:
     points: tuple[AtPoint, ...]
     figures: Figures | None
     verdict: CheckVerdict
+    permissible: Decimal
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,7 +129,7 @@ def _series(plan: CheckPlan, number: int, found: Deviations) -> OfSeries:
     given = [(at, values) for at in _places(plan) if (values := found.get((number, at)))]
     points = tuple(_at_point(plan, plan.points[at], values) for at, values in given)
     pooled = together([each.figures for each in points if each.figures is not None])
-    return OfSeries(plan.series[number], points, pooled, worst_of([each.verdict for each in points]))
+    return OfSeries(plan.series[number], points, pooled, worst_of([each.verdict for each in points]), plan.permissible)
 
 
 def _at_point(plan: CheckPlan, point: Point, values: Sequence[Decimal]) -> AtPoint:
@@ -135,7 +137,7 @@ def _at_point(plan: CheckPlan, point: Point, values: Sequence[Decimal]) -> AtPoi
     verdict = verdict_of(found, plan.permissible, guard)
     if verdict == "within" and missing(plan, len(values)):
         verdict = "cannot be decided"
-    return AtPoint(point, found, guard, verdict, missing(plan, len(values)))
+    return AtPoint(point, found, guard, verdict, plan.permissible, missing(plan, len(values)))
 
 
 def missing(plan: CheckPlan, count: int) -> int:

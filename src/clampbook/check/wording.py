@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from decimal import ROUND_HALF_UP, Decimal
+from decimal import Decimal
 from typing import assert_never
 
 from clampbook.check import events as e
@@ -11,10 +11,9 @@ from clampbook.check.judging import AtPoint, Beside, Judgement, OfSeries
 from clampbook.check.plan import CheckPlan, Point, Series
 from clampbook.check.statistics import Figures
 from clampbook.tools.model import CheckVerdict
-from clampbook.tools.permitted import beside_limit, beyond
+from clampbook.tools.permitted import beyond, in_short
 from clampbook.units import Kind, parse, plain, show
 
-_TWO = Decimal("0.01")
 COLDEST, HOTTEST = Decimal(18), Decimal(28)  # °C, ISO 6789-1, from memory
 MARKS: dict[CheckVerdict, str] = {"within": "●", "outside": "▀", "cannot be decided": "?"}
 VERIFICATION = (
@@ -22,9 +21,10 @@ VERIFICATION = (
 )
 
 
-def percent(value: Decimal, *, sign: bool = True) -> str:
-    """A share for reading: two places, with its sign, such as "+1.52 %"."""
-    short = value.quantize(_TWO, ROUND_HALF_UP)
+def percent(value: Decimal, permissible: Decimal | None = None, *, sign: bool = True) -> str:
+    """A share for reading: two places, with its sign, such as "+1.52 %"; more where it would else be rounded across
+    what is permitted."""
+    short = in_short(value, permissible)
     text = plain(abs(short))
     lead = "−" if short < 0 else "+" if sign and short > 0 else ""
     return f"{lead}{text} %"
@@ -136,8 +136,7 @@ def stored(event: e.Event, plan: CheckPlan) -> str:
     match event:
         case e.Pulled() | e.Corrected():
             off = Decimal(event.deviation)
-            near = beside_limit(off, plan.permissible)
-            return f"{percent(near)}: {_sides(event, plan)}, {as_permitted(off, plan.permissible)}."
+            return f"{percent(off, plan.permissible)}: {_sides(event, plan)}, {as_permitted(off, plan.permissible)}."
         case e.TemperatureRead():
             return _temperature(event.value)
         case e.Zeroed():
@@ -203,20 +202,21 @@ def told(judgement: Judgement, unit: str) -> tuple[str, ...]:
 
 
 def _series(series: OfSeries) -> str:
-    found = "no readings" if series.figures is None else figured(series.figures)
+    found = "no readings" if series.figures is None else figured(series.figures, series.permissible)
     return f"{way(series.series)}: {marked(series.verdict)}; {found}"
 
 
-def figured(found: Figures) -> str:
-    """Mean, scatter, spread, worst and drift in a few words."""
+def figured(found: Figures, permissible: Decimal | None = None) -> str:
+    """Mean, scatter, spread, worst and drift in a few words, none rounded across what is permitted."""
     scatter = "" if found.scatter is None else f", standard deviation {percent(found.scatter, sign=False)}"
     drift = f", first to last {percent(found.drift)}" if found.n > 1 else ""
     spread = f", spread {percent(found.spread, sign=False)}" if found.n > 1 else ""
-    return f"mean {percent(found.mean)} of {found.n}, worst {percent(found.worst)}{spread}{scatter}{drift}"
+    mean, worst = percent(found.mean, permissible), percent(found.worst, permissible)
+    return f"mean {mean} of {found.n}, worst {worst}{spread}{scatter}{drift}"
 
 
 def _point(point: AtPoint, unit: str) -> str:
-    found = "no readings" if point.figures is None else figured(point.figures)
+    found = "no readings" if point.figures is None else figured(point.figures, point.permissible)
     known = "" if point.guard is None else f"; known to ± {percent(point.guard, sign=False)}"
     return f"  {at(point.point, unit)}: {marked(point.verdict)}{_too_few(point)}; {found}{known}"
 

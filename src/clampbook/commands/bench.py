@@ -22,7 +22,8 @@ if TYPE_CHECKING:
 @json_option
 def runs(folder: Path | None, as_json: bool) -> int:
     """List the open runs: who, where in the work, since when."""
-    standing = [_standing(run) for run in open_book(folder).unfinished_runs()]
+    book = open_book(folder)
+    standing = [_standing(book, run) for run in book.unfinished_runs()]
     if as_json:
         sys.stdout.write(json.dumps({"runs": standing}, ensure_ascii=False, indent=1) + "\n")
         return 0
@@ -92,7 +93,7 @@ def _say_book(book: Book) -> None:
     click.echo(f"{book.name}: {book.root}")
     open_ones = book.unfinished_runs()
     for run in open_ones:
-        click.echo(_line(_standing(run)))
+        click.echo(_line(_standing(book, run)))
     if not open_ones:
         click.echo("No run is open.")
     for run in unsealed(book):
@@ -101,19 +102,21 @@ def _say_book(book: Book) -> None:
     click.echo(f"Procedures: {named or 'none yet'}.")
 
 
-def _standing(run: RunFolder) -> dict[str, Any]:
+def _standing(book: Book, run: RunFolder) -> dict[str, Any]:
     """How an open run stands; one whose files are not whole says so instead."""
     from clampbook.ledger.refusals import LedgerFault
     from clampbook.run.fold.frames import at_hand
     from clampbook.run.walk import read_progress
     from clampbook.starting import first_event, plan_frozen
 
-    first, last = first_event(run), run.last()
+    first, last, writer = first_event(run), run.last(), book.writer(run)
     told = {
         "run": run.id,
         "person": first.person.name if first is not None else None,
         "opened": first.at if first is not None else None,
         "last": last.get("at") if last is not None else None,
+        "in_hand_of": (writer.who or "another program") if writer is not None else None,
+        "in_hand_since": writer.since.isoformat(timespec="minutes") if writer is not None else None,
     }
     try:
         plan = plan_frozen(run)
@@ -131,4 +134,7 @@ def _line(standing: dict[str, Any]) -> str:
     title = standing["title"] or "?"
     joint = f", {standing['joint']}" if standing["joint"] else ""
     since = f"since {(standing['opened'] or '?')[:16].replace('T', ' ')} UTC"
-    return f"{standing['run']}: {title}{joint}, {standing['person'] or '?'}, {where}, {standing['state']}, {since}"
+    line = f"{standing['run']}: {title}{joint}, {standing['person'] or '?'}, {where}, {standing['state']}, {since}"
+    if standing["in_hand_of"] is None:
+        return line
+    return f"{line}, {standing['in_hand_of']} has it open now, since {standing['in_hand_since'].replace('T', ' ')}"

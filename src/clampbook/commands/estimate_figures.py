@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from decimal import Decimal
 
+from clampbook.figures import torque_units
 from clampbook.joint.band import Band
 from clampbook.run.clamp_words import SOME, kilonewtons, pounds
 from clampbook.units import convert, plain, side_by_side
@@ -50,10 +51,14 @@ class Spoken:
         return (pound, kilos) if self.unit in _POUNDS else (kilos, pound)
 
     def torque(self, newton_metres: float) -> str:
-        """Three digits in the unit as typed, with the other beside it."""
-        value = convert(Decimal(repr(newton_metres)), "N·m", self.unit)
-        rounded = Decimal(f"{value:.{SOME}g}")
-        return side_by_side(Decimal(plain(rounded)), self.unit)
+        """Three digits in the unit as typed, with the other beside it: each converted before it is rounded."""
+        exact = Decimal(repr(newton_metres))
+        first, *second = (self._torque_in(exact, unit) for unit in torque_units(self.unit))
+        return first + (f" ({', '.join(second)})" if second else "")
+
+    def _torque_in(self, newton_metres: Decimal, unit: str) -> str:
+        rounded = Decimal(f"{convert(newton_metres, 'N·m', unit):.{SOME}g}")
+        return side_by_side(Decimal(plain(rounded)), unit, ())
 
     def length(self, metres: float) -> str:
         """ "8.838 mm", or "0.3479 in (8.838 mm)"."""

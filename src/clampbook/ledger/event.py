@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, Literal
 
 import msgspec
 from msgspec import Struct
+
+PauseCause = Literal["asked", "end of input", "terminal closed"]
 
 
 class LineBase(Struct, frozen=True, kw_only=True, tag_field="event"):

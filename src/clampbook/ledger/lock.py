@@ -6,6 +6,7 @@ import contextlib
 import errno
 import os
 import platform
+from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from types import TracebackType
@@ -92,6 +93,31 @@ def take(folder: Path, name: str, *, who: str = "", wait: float = 0, alone: bool
     return Lock(lock, note)
 
 
+@dataclass(frozen=True, slots=True)
+class Held:
+    """A lock that somebody has now: who, where that is known, and since when."""
+
+    who: str
+    since: datetime
+
+
+def held(folder: Path, name: str) -> Held | None:
+    """Who has this lock at the moment; None where nobody has. What a holder left that was killed is taken away."""
+    from filelock import FileLock, Timeout
+
+    note = folder / f"{name}.who"
+    found = _read_note(note)
+    if found is None:
+        return None
+    lock = FileLock(folder / f"{name}.lock", timeout=0, mode=0o600, thread_local=False, fallback_to_soft=False)
+    try:
+        with lock, contextlib.suppress(FileNotFoundError):
+            note.unlink()
+    except (Timeout, OSError):
+        return Held(printable(found[0].who), found[1])
+    return None
+
+
 def _write_note(note: Path, who: str) -> None:
     """Say who holds the lock. The lock itself does not depend on it, so a failure here is no fault."""
     holder = Holder(who, os.getpid(), platform.node())
@@ -105,12 +131,20 @@ def _write_note(note: Path, who: str) -> None:
 def _held_sentence(name: str, note: Path) -> str:
     begun = f"'{printable(name)}' is being written by another program"
     told = "go on there, or end it first"
-    try:
-        with note.open("rb") as file:
-            holder = msgspec.json.decode(file.read(_MOST_OF_A_NOTE), type=Holder)
-        since = datetime.fromtimestamp(note.stat().st_mtime).astimezone()
-    except (OSError, OverflowError, ValueError, msgspec.DecodeError):
+    found = _read_note(note)
+    if found is None:
         return f"{begun}: {told}"
+    holder, since = found
     who = f"{printable(holder.who)}, " if holder.who else ""
     where = f"process {holder.pid} on {printable(holder.host)}"
     return f"{begun} ({who}{where}, since {since:%Y-%m-%d %H:%M}): {told}"
+
+
+def _read_note(note: Path) -> tuple[Holder, datetime] | None:
+    """Who wrote the note beside a lock, and when; None where there is none, or none that can be read."""
+    try:
+        with note.open("rb") as file:
+            holder = msgspec.json.decode(file.read(_MOST_OF_A_NOTE), type=Holder)
+        return holder, datetime.fromtimestamp(note.stat().st_mtime).astimezone()
+    except (OSError, OverflowError, ValueError, msgspec.DecodeError):
+        return None

@@ -94,8 +94,8 @@ class CheckLoop:
             self._answer(a.Pause("end of input"))
             if isinstance(over, BrokenPipeError):
                 raise
-        except Interrupted:
-            self._checking.answer(a.Pause())
+        except Interrupted as stop:
+            self._checking.answer(a.Pause(stop.cause))
             raise
         ended = self._checking.prompt
         return ended.outcome if isinstance(ended, ask.Ended) else "paused"

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import contextlib
+import errno
 import signal
 import sys
 from collections.abc import Iterator
 from types import FrameType
 from typing import BinaryIO
+
+from clampbook.ledger.event import PauseCause
 
 _MOST = 65_536  # bytes of one line; what is longer is refused, not read into memory
 _LOCAL = 3  # where a terminal keeps whether it shows what is typed
@@ -17,6 +20,10 @@ _NAMES = ("SIGINT", "SIGTERM", "SIGHUP", "SIGTSTP")
 class Interrupted(Exception):  # noqa: N818 - a wish of the person, no error
     """The person wants to stop now: Ctrl-C, Ctrl-Z, a closed window, or the system is going down."""
 
+    def __init__(self, cause: PauseCause = "asked") -> None:
+        super().__init__()
+        self.cause: PauseCause = cause
+
 
 class Lines:
     """Input line by line. A signal is taken only between two answers, so that one being stored is stored whole."""
@@ -25,18 +32,22 @@ class Lines:
         self.terminal = terminal
         self._stream = stream
         self._reading = False
-        self._asked_to_stop = False
+        self._to_stop: PauseCause | None = None
 
     def read(self) -> str | None:
         """The next line without its end; None where there is no more. Raises Interrupted."""
         self._reading = True
         try:
-            if self._asked_to_stop:
-                raise Interrupted
+            if self._to_stop is not None:
+                raise Interrupted(self._to_stop)
             line = self._stream.readline(_MOST)
             rest = line
             while rest and len(rest) == _MOST and not rest.endswith(b"\n"):
                 rest = self._stream.readline(_MOST)
+        except OSError as error:
+            if self.terminal and error.errno == errno.EIO:  # the terminal is gone
+                raise Interrupted("terminal closed") from error
+            raise
         finally:
             self._reading = False
         return line.decode("utf-8", "surrogateescape").rstrip("\r\n") if line else None
@@ -68,11 +79,12 @@ class Lines:
                 signal.signal(number, handler)
 
     def _stop(self, number: int, frame: FrameType | None) -> None:
-        del number, frame
+        del frame
+        cause: PauseCause = "terminal closed" if number == getattr(signal, "SIGHUP", None) else "asked"
         if self._reading:
             self._reading = False
-            raise Interrupted
-        self._asked_to_stop = True
+            raise Interrupted(cause)
+        self._to_stop = self._to_stop or cause
 
 
 @contextlib.contextmanager

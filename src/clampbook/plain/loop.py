@@ -57,8 +57,8 @@ class Loop:
                 self._one()
         except EndOfInput:
             self._answer(Pause("end of input"))
-        except Interrupted:
-            self._walk.answer(Pause())
+        except Interrupted as stop:
+            self._walk.answer(Pause(stop.cause))
             raise
         except BrokenPipeError:
             self._walk.answer(Pause("end of input"))

@@ -16,6 +16,7 @@ from clampbook.run.events import Event
 from clampbook.run.in_question import in_question, told
 from clampbook.run.parts import choices_at
 from clampbook.run.prompts import (
+    BackOff,
     Choice,
     Confirm,
     Decide,
@@ -157,6 +158,8 @@ def _figures(prompt: Prompt) -> dict[str, Any]:
     match prompt:
         case Tighten(aim=aim):
             return _aim(aim, aim.window) | {"unit": aim.tool.unit if aim.reading else None}
+        case BackOff(by=by):
+            return {"target": _quantity(by, "°")}
         case Recheck(aim=aim):
             window = None if aim.window == OPEN else aim.window
             return _aim(aim, window) | {"unit": aim.tool.unit if aim.reading else None}

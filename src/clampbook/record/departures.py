@@ -24,6 +24,7 @@ from clampbook.run.events import (
     Inspected,
     LookedBack,
     Measured,
+    Rechecked,
     Resumed,
     SetAside,
     StepState,
@@ -34,7 +35,9 @@ from clampbook.run.events import (
     Voided,
     Waited,
 )
+from clampbook.run.fold.acts import MOVED
 from clampbook.run.fold.corrections import told_of
+from clampbook.run.fold.rechecks import FIRST_MOVEMENT
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +100,7 @@ def _of_its_own(event: Event) -> Iterator[Departure]:
             e.Opened() | e.Asked() | e.CautionsRead() | e.Prepared() | e.PartRecorded() | e.ToolSet()
             | e.ToolPassed() | e.ToolReturned() | e.Applied() | e.RanDown() | e.ReadingTaken() | e.Released()
             | e.Confirmed()
-            | e.Turned() | e.Loosened() | e.Measured() | e.Rechecked() | e.WaitBegun() | e.Voided()
+            | e.Turned() | e.Loosened() | e.BackedOff() | e.Measured() | e.Rechecked() | e.WaitBegun() | e.Voided()
             | e.Corrected() | e.ArrivedUnasked() | e.Decided() | e.Noted() | e.Paused() | e.MapTurned()
             | e.HandedOver() | e.Held() | e.SignedOff() | e.Closed() | e.Abandoned()
         ):  # fmt: skip
@@ -169,13 +172,27 @@ def of_pull(run: Frozen, row: Pull) -> Iterator[Departure]:
     if isinstance(event, Measured) and (spread := _spread(run, row, event)) is not None:
         yield spread
         return
-    if row.verdict == "over" or (row.verdict == "under" and row.kind in _UNDER_ASKS):
+    if _moved_since(run, event):
+        yield Departure("moved", "moved: it was not as the run before had left it")
+    if row.verdict == "over" or (row.verdict == "under" and _under_asks(row)):
         found = "judged by its mark" if row.shown is None else f"{row.shown} {row.shown_unit or ''}".strip()
         window = between(row.window, row.shown_unit)
         yield Departure(row.verdict, f"{row.kind} {row.verdict}: {found}, wanted {window}")
 
 
-_UNDER_ASKS = ("run-down", "final torque", "measurement", "recheck")  # elsewhere under is simply pulled or turned on
+_UNDER_ASKS = ("run-down", "final torque", "measurement")  # elsewhere under is simply pulled or turned on
+
+
+def _under_asks(row: Pull) -> bool:
+    """Whether a value below its window is decided about; what moved first below its window is loose."""
+    return row.kind in _UNDER_ASKS or (row.kind == "recheck" and row.act.method == FIRST_MOVEMENT)
+
+
+def _moved_since(run: Frozen, event: Event) -> bool:
+    """Whether a fastener was found moved since the run that this one follows up."""
+    if run.opened.of_run is None or not isinstance(event, Rechecked):
+        return False
+    return bool(event.moved) and event.method != FIRST_MOVEMENT
 
 
 def _corrected(run: Frozen, row: Pull, event: Corrected) -> Iterator[Departure]:
@@ -206,8 +223,9 @@ def at_the_end(run: Frozen, history: History) -> Iterator[tuple[Event, Departure
     if run.ended is None:
         return
     for row in history.pulls:
-        short = row.outcome == "under" and row.kind not in _UNDER_ASKS
-        if row.standing == KEPT and row.position is not None and (short or row.outcome == "moved"):
+        short = row.outcome == "under" and not _under_asks(row)
+        moved = row.outcome == MOVED and not _moved_since(run, row.event)
+        if row.standing == KEPT and row.position is not None and (short or moved):
             words = "left under its window" if row.outcome == "under" else "still moved at the last recheck"
             yield row.event, Departure(words, words), row.step.id, row.position
     undone = not_done(run, history)

@@ -61,7 +61,7 @@ def not_measured(history: History) -> list[str]:
     kinds = Counter(act.kind for act in made)
     released = kinds["click"] + kinds["confirmation"]
     by_marks = sum(act.kind == "turn" and act.angle is None for act in made)
-    by_feel = sum(act.kind == "recheck" and act.value is None for act in made)
+    by_feel = sum(act.kind == "recheck" and act.value is None and act.mark is None for act in made)
     found = ["Clamp load was not measured: torque and angle only stand for it."]
     if released:
         found.append(

@@ -104,7 +104,7 @@ def _named(event: Event) -> tuple[Person | None, ...]:
         case (
             e.Asked() | e.CautionsRead() | e.Prepared() | e.PartRecorded() | e.ToolTaken() | e.ToolSet()
             | e.ToolZeroed() | e.ToolDropped() | e.ToolDoubted() | e.ToolPassed() | e.ToolReturned() | e.Applied()
-            | e.RanDown() | e.ReadingTaken() | e.Released() | e.Confirmed() | e.Turned() | e.Loosened()
+            | e.RanDown() | e.ReadingTaken() | e.Released() | e.Confirmed() | e.Turned() | e.Loosened() | e.BackedOff()
             | e.Measured() | e.LookedBack() | e.Rechecked() | e.WaitBegun() | e.Waited() | e.Voided()
             | e.Corrected() | e.SetAside() | e.Broken() | e.ArrivedUnasked() | e.Noted() | e.Paused()
             | e.StepState() | e.MapTurned() | e.Held() | e.Closed() | e.Abandoned()

@@ -63,7 +63,7 @@ def _interruption(run: Frozen, event: Event) -> Row | None:
             e.Opened() | e.Asked() | e.CautionsRead() | e.Prepared() | e.PartRecorded() | e.ToolTaken()
             | e.ToolSet() | e.ToolZeroed() | e.ToolDropped() | e.ToolDoubted() | e.ToolPassed() | e.ToolReturned()
             | e.Applied() | e.RanDown() | e.ReadingTaken() | e.Released() | e.Confirmed() | e.Turned()
-            | e.Loosened() | e.Measured() | e.Inspected() | e.Rechecked() | e.WaitBegun() | e.Waited()
+            | e.Loosened() | e.BackedOff() | e.Measured() | e.Inspected() | e.Rechecked() | e.WaitBegun() | e.Waited()
             | e.Voided() | e.Corrected() | e.SetAside() | e.Broken() | e.ArrivedUnasked() | e.Decided()
             | e.Noted() | e.MapTurned() | e.SignedOff() | e.Closed() | e.Abandoned()
         ):  # fmt: skip

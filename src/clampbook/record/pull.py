@@ -22,6 +22,7 @@ ROWS = (
     "stretch",
     "measurement",
     "recheck",
+    "backing off",
     "loosening",
     "application",
     "bad pull",

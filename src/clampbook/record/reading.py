@@ -49,7 +49,7 @@ def _shown(run: Frozen, pull: Pull) -> Row:
         return {"what": event.what, "lot": event.lot}
     first: dict[str, Any] = {}
     if act.kind == "recheck":
-        first = {"pass": act.pass_no, "method": act.method}
+        first = {"pass": act.pass_no, "method": act.method, "mark": act.mark}
     if isinstance(event, Corrected):
         first |= {"corrects": event.of, "known": event.known}
     if isinstance(event, Voided):
@@ -86,7 +86,7 @@ _JUDGED = {
 def _value(pull: Pull) -> Row:
     """As typed, and what is judged: at the fastener, the sum of a turn, or the result of a measurement."""
     act = pull.act
-    value = act.angle if act.kind == "turn" else act.value
+    value = act.angle if act.kind in ("turn", "backing off") else act.value
     if value is None and act.shown is None:
         return {}
     return {

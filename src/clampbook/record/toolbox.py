@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from decimal import Decimal
+from typing import assert_never
 
 from clampbook.record.figures import plain
 from clampbook.record.frozen import Frozen
@@ -21,6 +22,7 @@ from clampbook.run.events import (
     ToolTaken,
     ToolZeroed,
 )
+from clampbook.run.fold.tools import ToolEvent
 from clampbook.tools.label import adapter_words
 from clampbook.tools.model import Tool
 from clampbook.tools.state import due_on
@@ -60,7 +62,7 @@ def tools(run: Frozen, history: History) -> list[Row]:
                 unsuitable=unsuitable,
                 reason=event.reason,
             )
-        else:
+        elif isinstance(event, ToolEvent):
             _follow(latest, event)
         for row in history.at_line.get(event.seq, ()):
             if row.tool in latest and row.act.used:
@@ -68,24 +70,27 @@ def tools(run: Frozen, history: History) -> list[Row]:
     return [_row(used) for used in every]
 
 
-def _follow(latest: dict[str, _Used], event: Event) -> None:
+def _follow(latest: dict[str, _Used], event: ToolEvent) -> None:
+    """A line about a tool that was taken up stands with it; of any other nothing is told here."""
+    if isinstance(event, ToolTaken) or event.tool not in latest:
+        return
+    used = latest[event.tool]
     match event:
-        case ToolSet(tool=name) if name in latest:
-            latest[name].add(
-                "set", event, step=event.step, to=event.value, unit=event.unit, set_to_at_fastener=event.at_fastener
-            )
-        case ToolZeroed(tool=name) if name in latest:
-            latest[name].add("zero", event, found=event.state)
-        case ToolDropped(tool=name) if name in latest:
-            latest[name].add("dropped", event, gone_on_with=event.going_on is not None, reason=event.going_on)
-        case ToolDoubted(tool=name) if name in latest:
-            latest[name].add("doubted", event, reason=event.why, since_line=event.since)
-        case ToolPassed(tool=name) if name in latest:
-            latest[name].add("passed", event, passed_at=event.passed)
-        case ToolReturned(tool=name) if name in latest:
-            latest[name].add("returned", event, wound_down=event.wound_down)
-        case _:
-            pass
+        case ToolSet():
+            there = event.at_fastener
+            used.add("set", event, step=event.step, to=event.value, unit=event.unit, set_to_at_fastener=there)
+        case ToolZeroed():
+            used.add("zero", event, found=event.state)
+        case ToolDropped():
+            used.add("dropped", event, gone_on_with=event.going_on is not None, reason=event.going_on)
+        case ToolDoubted():
+            used.add("doubted", event, reason=event.why, since_line=event.since)
+        case ToolPassed():
+            used.add("passed", event, passed_at=event.passed)
+        case ToolReturned():
+            used.add("returned", event, wound_down=event.wound_down)
+        case _ as never:
+            assert_never(never)
 
 
 def _row(used: _Used) -> Row:

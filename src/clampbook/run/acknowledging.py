@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from decimal import ROUND_HALF_UP, Context, Decimal
+from decimal import Decimal
 from typing import assert_never
 
+from clampbook.figures import beside, show_exactly
 from clampbook.procedure.model import Inspect, Measure, Tighten
 from clampbook.run import events as e
 from clampbook.run.clamp_words import stretched
+from clampbook.run.fold.rechecks import FIRST_MOVEMENT
 from clampbook.run.marks import marked
-from clampbook.run.places import named
+from clampbook.run.places import bolt_named, named, within_a_sentence
 from clampbook.run.plan import Plan
 from clampbook.text import started
 from clampbook.tools.model import Tool
@@ -30,7 +32,6 @@ Around = (
     | e.Closed
     | e.Abandoned
 )
-_THREE_DIGITS = Context(prec=3, rounding=ROUND_HALF_UP)  # what is known of a torque at the bolt, for showing
 
 
 def stored(event: e.Event, plan: Plan, tools: tuple[Tool, ...] = ()) -> str:
@@ -47,7 +48,7 @@ def stored(event: e.Event, plan: Plan, tools: tuple[Tool, ...] = ()) -> str:
             return _tool(event, tools)
         case e.ToolReturned():
             return _tool(event, tools)
-        case e.Inspected() | e.Loosened() | e.Applied():
+        case e.Inspected() | e.Loosened() | e.BackedOff() | e.Applied():
             return _work(event, plan)
         case e.Asked() | e.CautionsRead() | e.Prepared() | e.PartRecorded():
             return _sheet(event)
@@ -88,10 +89,10 @@ def _value(
 ) -> str:
     match event:
         case e.ReadingTaken(step=step, value=value, unit=unit, at_fastener=at_bolt):
-            shown = _with_bolt(value, unit, at_bolt, plan)
+            shown = _with_bolt(value, unit, at_bolt, event.window, plan)
             return f"{started(marked(event.verdict))}: {position_of(step, plan)}, {shown}."
         case e.Released(step=step, set_to=set_to, unit=unit, at_fastener=at_bolt):
-            shown = _with_bolt(set_to, unit, at_bolt, plan)
+            shown = _with_bolt(set_to, unit, at_bolt, event.window, plan, set_to=True)
             return f"{started(marked('released'))}: {position_of(step, plan)}, at setting {shown}."
         case e.Confirmed():
             done = event.positions or _between(event, plan)
@@ -101,16 +102,40 @@ def _value(
         case e.Turned(step=step, value=value, sum=total):
             so_far = f", {_deg(total)} in all" if total != value else ""
             return f"{started(marked(event.verdict))}: {position_of(step, plan)}, {_deg(value)}{so_far}."
-        case e.Rechecked(step=step, moved=moved, value=value, unit=unit):
-            shown = f", {show(Decimal(value), unit)}" if value is not None and unit is not None else ""
-            return f"{'It moved' if moved else 'Still'}: {position_of(step, plan)}{shown}."
+        case e.Rechecked():
+            return _rechecked(event, plan)
         case e.RanDown(step=step, value=value, unit=unit):
             word = "stored" if event.verdict == "within" else marked(event.verdict)
-            return f"{started(word)}: {position_of(step, plan)}, run-down torque {show(Decimal(value), unit)}."
+            return f"{started(word)}: {position_of(step, plan)}, run-down torque {show_exactly(Decimal(value), unit)}."
         case e.Measured():
             return _measured(event, plan)
         case _ as never:
             assert_never(never)
+
+
+def _rechecked(event: e.Rechecked, plan: Plan) -> str:
+    """What was read, as a reading; what moved, above all; of a click whether movement was seen."""
+    here = _bolt(event.step, plan)
+    if event.mark is not None:
+        off = _OFF_ITS_MARK.get(event.mark)
+        return f"Back at its mark: {here}." if off is None else f"Moved !: {here}, {off}."
+    if event.value is None or event.unit is None:
+        return f"Moved !: {here}." if event.moved else f"No movement seen: {here}."
+    shown = _with_bolt(event.value, event.unit, event.at_fastener or event.value, event.window, plan)
+    first = event.method == FIRST_MOVEMENT
+    if event.moved and not first and event.verdict != "over":
+        return f"Moved !: {here}, {shown}."
+    word = "stored" if event.verdict is None else marked(event.verdict)
+    still = ", no movement seen" if event.moved is False else ""
+    return f"{started(word)}: {here}, {shown}{still}."
+
+
+_OFF_ITS_MARK = {"short": "short of its mark", "past": "past its mark"}
+
+
+def _bolt(step: str, plan: Plan) -> str:
+    found = plan.steps[plan.index_of[step]]
+    return within_a_sentence(bolt_named(found.group, found.position or ""))
 
 
 def _between(event: e.Confirmed, plan: Plan) -> tuple[str, ...]:
@@ -124,12 +149,12 @@ def _measured(event: e.Measured, plan: Plan) -> str:
     word = marked(event.verdict) if event.window is not None else "stored"
     place = f"{started(word)}: {position_of(event.step, plan)}"
     if event.part == "final torque":
-        return f"{place}, {_with_bolt(event.value, event.unit, event.result, plan)}."
-    shown = show(Decimal(event.value), event.unit)
+        return f"{place}, {_with_bolt(event.value, event.unit, event.result, event.window, plan)}."
+    shown = show_exactly(Decimal(event.value), event.unit)
     told = _clamped(event, plan)
     if Decimal(event.result) == Decimal(event.value):
         return f"{place}, {shown}{told}."
-    return f"{place}, {shown}, {show(Decimal(event.result), event.unit)} after what is taken off{told}."
+    return f"{place}, {shown}, {show_exactly(Decimal(event.result), event.unit)} after what is taken off{told}."
 
 
 def _clamped(event: e.Measured, plan: Plan) -> str:
@@ -146,16 +171,17 @@ def _clamped(event: e.Measured, plan: Plan) -> str:
     return f"; {stretched(si(Decimal(event.result), unit), clamping.each_millimetre, clamping.proof_load)}"
 
 
-def _with_bolt(value: str, unit: str, at_bolt: str, plan: Plan) -> str:
-    """The tool's own number, and what it is at the bolt where that reads otherwise."""
-    own = side_by_side(Decimal(value), unit, ())
+def _with_bolt(value: str, unit: str, at_bolt: str, window: e.Ends | None, plan: Plan, *, set_to: bool = False) -> str:
+    """The tool's own number, a reading as it was typed, and what it is at the bolt where that reads otherwise."""
+    own = side_by_side(Decimal(value), unit, ()) if set_to else show_exactly(Decimal(value), unit)
     if unit == plan.unit and Decimal(value) == Decimal(at_bolt):
         return own
-    return f"{own} ({side_by_side(_THREE_DIGITS.create_decimal(at_bolt), plan.unit, ())} at the bolt)"
+    low, high = (None if end is None else Decimal(end) for end in window or (None, None))
+    return f"{own} ({beside(Decimal(at_bolt), (low, high), plan.unit)[0]} at the bolt)"
 
 
 def _deg(value: str | None) -> str:
-    return show(Decimal(value), "°") if value is not None else "?"
+    return show_exactly(Decimal(value), "°") if value is not None else "?"
 
 
 def _else(
@@ -167,7 +193,7 @@ def _else(
             judged = f", {marked(event.verdict)}" if event.verdict == "over" else ""
             return f"{started(marked('void'))}: {position_of(step, plan)}, {cause}{told.replace(' °', '°')}{judged}."
         case e.Corrected(of=of, value=value, unit=unit, verdict=verdict):
-            shown = show(Decimal(value), unit) if unit is not None and verdict is not None else value
+            shown = show_exactly(Decimal(value), unit) if unit is not None and verdict is not None else value
             judged = f", {marked(verdict)}" if verdict is not None else ""
             return f"Corrected: line {of} is now {shown}{judged}."
         case e.SetAside(position=position, reason=reason):
@@ -195,7 +221,7 @@ def _tool(
     name = next((tool.name for tool in tools if tool.id == event.tool), event.tool)
     match event:
         case e.ToolSet(value=value, unit=unit):
-            return f"Set: {name} to {show(Decimal(value), unit)}."
+            return f"Set: {name} to {show_exactly(Decimal(value), unit)}."
         case e.ToolZeroed(state=state):
             return f"Zero of {name}: {state}."
         case e.ToolDropped(going_on=going_on):
@@ -234,7 +260,7 @@ def _sheet(event: e.Asked | e.CautionsRead | e.Prepared | e.PartRecorded) -> str
             assert_never(never)
 
 
-def _work(event: e.Inspected | e.Loosened | e.Applied, plan: Plan) -> str:
+def _work(event: e.Inspected | e.Loosened | e.BackedOff | e.Applied, plan: Plan) -> str:
     match event:
         case e.Inspected(answer=answer, as_expected=as_expected, inspector=inspector, step=step, position=position):
             where = f"position {position}" if position not in (None, "-") else _question(step, plan)
@@ -242,6 +268,8 @@ def _work(event: e.Inspected | e.Loosened | e.Applied, plan: Plan) -> str:
             return f"Answered {answer}: {where}{by}{'' if as_expected else ', not as expected !'}."
         case e.Loosened(position=position):
             return f"Loosened: position {position}."
+        case e.BackedOff(step=step, by_degrees=by):
+            return f"Backed off {_deg(by)}: {_bolt(step, plan)}."
         case e.Applied(step=step, what=what, lot=lot):
             return f"Put on: {what}, {position_of(step, plan)}{f', lot {lot}' if lot else ''}."
         case _ as never:

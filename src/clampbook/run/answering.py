@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import Literal, assert_never
 
 from clampbook.run.answers import (
+    AtMark,
     Correct,
     Finish,
     Found,
@@ -28,10 +29,15 @@ from clampbook.run.answers import (
 )
 from clampbook.run.anywhere import NOT_KNOWN, Next, known
 from clampbook.run.asking import KNOWN, labels, named, numbered, person, reason, taken_up
+from clampbook.run.deciding.rechecks import movement_comes_next
 from clampbook.run.draft import NONE, Draft, Part
-from clampbook.run.keys import MOVED_OR_NOT, can_be_typed
+from clampbook.run.events import Mark
+from clampbook.run.keys import can_be_typed, moved_or_not
+from clampbook.run.places import bolt
 from clampbook.run.prompts import (
     Apply,
+    BackAtMark,
+    BackOff,
     Choice,
     Confirm,
     Decide,
@@ -55,8 +61,8 @@ from clampbook.run.prompts import (
     ZeroTool,
 )
 from clampbook.run.session import Session
-from clampbook.run.wording import bolt
 from clampbook.unit_names import quoted
+from clampbook.units import show
 
 State = Literal["not begun", "begun, mark kept", "begun, not finished", "mark lost", "finished, not typed"]
 
@@ -65,12 +71,16 @@ def _plus(_: Prompt, __: Session, ___: Draft) -> Next:
     return Plus()
 
 
-def _value(prompt: Prompt, _: Session, draft: Draft) -> Next:
+def _value(prompt: Prompt, session: Session, draft: Draft) -> Next:
     if not isinstance(prompt, Recheck):
         return Value(draft.text("text"))
+    text = draft.text("text")
+    if not movement_comes_next(session, prompt, text):
+        return Value(text)
     if not draft.has("moved"):
-        return Part("moved", "Did it move?", "choice", MOVED_OR_NOT)
-    return Still(draft.text("moved") == "moved", draft.text("text"))
+        asked = "Did it move?" if prompt.still is None else f"Moved more than {show(prompt.still, '°')}?"
+        return Part("moved", asked, "choice", moved_or_not(prompt))
+    return Still(draft.text("moved") == "moved", text)
 
 
 def _leave_out(_: Prompt, __: Session, ___: Draft) -> Next:
@@ -119,6 +129,8 @@ def _choice(prompt: Prompt, session: Session, draft: Draft) -> Next:
             return Zero(_ZEROS[chosen])
         case Recheck():
             return Still(chosen == "moved")
+        case BackAtMark():
+            return AtMark(_MARKS[chosen])
         case Wait():
             return _waited(draft)
         case Apply():
@@ -131,7 +143,7 @@ def _choice(prompt: Prompt, session: Session, draft: Draft) -> Next:
             return SkipSignOff()
         case Finished():
             return _finish(draft)
-        case StartSheet() | Tighten() | Turn() | Loosen() | Confirm():
+        case StartSheet() | Tighten() | Turn() | Loosen() | BackOff() | Confirm():
             return Plus()
         case TakeTool() | SetTool() | Measure() | Ended():
             return Refused(f"{quoted(chosen)} is none of the choices. {can_be_typed(prompt)}")
@@ -241,6 +253,7 @@ def _finish(draft: Draft) -> Next:
     return Finish(accepted=False, reason=draft.text("reason"))
 
 
+_MARKS: dict[str, Mark] = {"back": "back", "short": "short", "past": "past"}
 _ZEROS: dict[str, Literal["good", "came back wrong", "unknown"]] = {
     "good": "good",
     "wrong": "came back wrong",

@@ -9,8 +9,9 @@ from typing import Literal
 
 from msgspec import Struct
 
+from clampbook.ledger.event import PauseCause
 from clampbook.people import Person
-from clampbook.run.events import Event
+from clampbook.run.events import Event, Mark
 
 Known = Literal["the tool still shows it", "a second person saw it", "from memory"]
 
@@ -74,6 +75,12 @@ class Still(Struct, frozen=True):
 
     moved: bool
     text: str | None = None
+
+
+class AtMark(Struct, frozen=True):
+    """How a fastener that was backed off and tightened again came back to its mark."""
+
+    mark: Mark
 
 
 class DoneUpTo(Struct, frozen=True):
@@ -186,7 +193,7 @@ class Note(Struct, frozen=True):
 class Pause(Struct, frozen=True):
     """Stop for now."""
 
-    cause: Literal["asked", "end of input"] = "asked"
+    cause: PauseCause = "asked"
 
 
 class Hold(Struct, frozen=True):
@@ -263,6 +270,7 @@ Answer = (
     | Look
     | Put
     | Still
+    | AtMark
     | DoneUpTo
     | Found
     | Resolve

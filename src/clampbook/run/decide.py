@@ -8,7 +8,7 @@ from clampbook.ledger.stamp import Stamp
 from clampbook.run import answers as a
 from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Refused, Unsure
-from clampbook.run.deciding import breaks, correcting, ending, handling, looks, mending, pulls, sheet
+from clampbook.run.deciding import breaks, correcting, ending, handling, looks, mending, pulls, rechecks, sheet
 from clampbook.run.prompting import prompt as prompt_of
 from clampbook.run.session import Session
 from clampbook.text import TextFault
@@ -81,7 +81,11 @@ def _at_hand(session: Session, prompt: ask.Prompt, answer: a.Answer, stamp: Stam
         case ask.Turn():
             return pulls.turn(session, prompt, answer, stamp)
         case ask.Recheck():
-            return pulls.recheck(session, prompt, answer, stamp)
+            return rechecks.recheck(session, prompt, answer, stamp)
+        case ask.BackOff():
+            return rechecks.back_off(session, prompt, answer, stamp)
+        case ask.BackAtMark():
+            return rechecks.back_at_mark(session, prompt, answer, stamp)
         case ask.Loosen():
             return pulls.loosen(session, prompt, answer, stamp)
         case ask.Measure():

@@ -6,10 +6,14 @@ from datetime import datetime, timedelta
 from decimal import Decimal
 from typing import assert_never
 
-from clampbook.figures import show_exactly
+from clampbook.figures import beside, narrowed, show_exactly, step_of
 from clampbook.run.care import at_take_up, before_a_pull
+from clampbook.run.fold.rechecks import FIRST_MOVEMENT
+from clampbook.run.progress import Judged
 from clampbook.run.prompts import (
     Apply,
+    BackAtMark,
+    BackOff,
     Confirm,
     Decide,
     Ended,
@@ -32,9 +36,10 @@ from clampbook.run.prompts import (
     Where,
     ZeroTool,
 )
+from clampbook.run.recheck_words import not_above
 from clampbook.run.wording import at_mark
 from clampbook.tools.aim import Aim
-from clampbook.units import UnitFault, inwards, kind_of, parse, show, show_duration, show_window, side_by_side
+from clampbook.units import convert, show, show_duration, show_window, side_by_side
 
 WINDOW = "window"  # how the line begins that says where a value must lie
 _ORDER = "best first, else as in tools.toml"
@@ -51,7 +56,7 @@ def where_of(prompt: Prompt) -> Where | None:
     match prompt:
         case TakeTool() | SetTool() | ZeroTool() | Tighten() | Turn() | Loosen() | Measure() | Inspect() | Apply():
             return prompt.where
-        case Wait() | Recheck() | Confirm() | StepState() | Decide():
+        case Wait() | Recheck() | BackOff() | BackAtMark() | Confirm() | StepState() | Decide():
             return prompt.where
         case StartSheet() | ReturnTool() | SignOff() | Finished() | Ended():
             return None
@@ -77,6 +82,8 @@ def _matters(prompt: Prompt) -> tuple[str, ...]:
             return _turn(prompt)
         case Recheck():
             return _recheck(prompt)
+        case BackOff(pass_no=number) | BackAtMark(pass_no=number):
+            return ("method: back off and tighten again", *((f"round {number}",) if number > 1 else ()))
         case Measure():
             return _measure(prompt)
         case Apply(finish_within=limit):
@@ -176,27 +183,38 @@ def _recheck(prompt: Recheck) -> tuple[str, ...]:
         lines += [*_mark(aim), *_lever(aim)]
     if aim.window != (None, None):
         lines.append(windows(aim))
+    if prompt.method == FIRST_MOVEMENT and (most := not_above(aim)) is not None:
+        lines.append(most)
+    if prompt.last_value is not None:
+        lines.append(f"last reading: {prompt.last_value} {aim.tool.unit}, under")
     if prompt.at_most > 1:
         lines.append(f"pass {prompt.pass_no} of at most {prompt.at_most}")
     return (*lines, *_together(prompt.together, prompt.where))
 
 
 def _decide(prompt: Decide) -> tuple[str, ...]:
-    """The window, first in the unit of what was found, so that the two can be compared."""
-    if prompt.window is None or prompt.unit is None:
-        return ()
-    unit = _unit_of(prompt.found, prompt.unit)
-    on_tool = inwards(*prompt.window, prompt.unit, unit) if unit != prompt.unit else None
-    return (both_windows(on_tool, unit, prompt.window, prompt.unit),)
+    """The window that judged, first in the unit of what was found, so that the two can be compared."""
+    judged = prompt.judged
+    if judged is None:
+        return () if prompt.window is None or prompt.unit is None else (window_line(prompt.window, prompt.unit),)
+    typed, unit = judged.typed, judged.typed_unit
+    as_read = typed is None or unit is None or (typed, unit) == (judged.shown, judged.unit)
+    shown, window = beside(judged.shown, judged.window, judged.unit, typed=as_read)
+    if as_read or typed is None or unit is None:
+        return (f"window: {window}",)
+    return (f"window: {_where_read(judged, typed, unit)} ({window})", f"at the bolt: {shown}")
 
 
-def _unit_of(found: str | None, otherwise: str) -> str:
-    """The unit of a value as it was found, where it measures the same as the sheet's unit."""
-    try:
-        unit = parse(found or "").unit
-    except UnitFault:
-        return otherwise
-    return unit if kind_of(unit) == kind_of(otherwise) else otherwise
+def _where_read(judged: Judged, typed: Decimal, unit: str) -> str:
+    """The window in the unit that was read, with as many digits as the reading has, so that they can be compared."""
+    reach = judged.reach
+    low, high = (None if end is None else convert(reach.on_tool(end), judged.unit, unit) for end in judged.window)
+    step = step_of(low, high, unit, Decimal(1).scaleb(int(typed.as_tuple().exponent)))
+
+    def there(value: Decimal) -> Decimal:
+        return reach.at_fastener(convert(value, unit, judged.unit))
+
+    return show_window(*narrowed(judged.window, (low, high), there, step), unit, exact=True)
 
 
 def _estimate(where: Where) -> tuple[str, ...]:

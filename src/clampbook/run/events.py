@@ -11,7 +11,7 @@ from typing import Any, Literal
 import msgspec
 from msgspec import Struct
 
-from clampbook.ledger.event import LineBase
+from clampbook.ledger.event import LineBase, PauseCause
 from clampbook.ledger.event import fields as event_fields
 from clampbook.people import Person
 from clampbook.tools.model import Adapter, LastCheck, Tool, Trouble
@@ -20,6 +20,7 @@ Verdict = Literal["under", "within", "over"]
 What = Literal[  # was corrected
     "reading", "run-down", "turn", "final torque", "stretch", "measure", "recheck", "bad pull", "item"
 ]
+Mark = Literal["back", "short", "past"]  # how a fastener that was backed off came back to its mark
 Ends = tuple[str | None, str | None]  # a window as decimal strings, an open end is None
 
 
@@ -306,12 +307,14 @@ class Rechecked(EventBase, frozen=True, kw_only=True, tag="rechecked"):
     """A recheck of one position in one pass; it never replaces the tightening's reading.
 
     Of a setting tool there is no reading: `set_to` is its setting, with its unit, and `at_fastener` what that gives.
+    `moved` None: it was pulled, and is under; whether it moved is asked when it is where it should be. `mark` is how
+    a fastener that was backed off came back to its mark; its pull stands in a line of its own.
     """
 
     step: str
     attempt: int
     pass_no: int = msgspec.field(name="pass")
-    moved: bool
+    moved: bool | None
     method: str
     tool: str | None = None
     typed: str | None = None
@@ -322,6 +325,17 @@ class Rechecked(EventBase, frozen=True, kw_only=True, tag="rechecked"):
     verdict: Verdict | None = None
     set_to: str | None = None
     adapter: str | None = None  # id of what stood between tool and fastener
+    doubt: str | None = None
+    mark: Mark | None = None
+
+
+class BackedOff(EventBase, frozen=True, kw_only=True, tag="backed_off"):
+    """A fastener was marked and backed off by so many degrees, before it is tightened again in a recheck."""
+
+    step: str
+    attempt: int
+    pass_no: int = msgspec.field(name="pass")
+    by_degrees: str
 
 
 class WaitBegun(EventBase, frozen=True, kw_only=True, tag="wait_begun"):
@@ -433,7 +447,7 @@ class Noted(EventBase, frozen=True, kw_only=True, tag="noted"):
 class Paused(EventBase, frozen=True, kw_only=True, tag="paused"):
     """The work stops for a while."""
 
-    cause: Literal["asked", "end of input"]
+    cause: PauseCause
 
 
 class Resumed(EventBase, frozen=True, kw_only=True, tag="resumed"):
@@ -524,6 +538,7 @@ Event = (
     | Inspected
     | LookedBack
     | Rechecked
+    | BackedOff
     | WaitBegun
     | Waited
     | Voided

@@ -8,6 +8,8 @@ from clampbook.procedure.model import Ask, Part
 from clampbook.run.draft import NONE
 from clampbook.run.prompts import (
     Apply,
+    BackAtMark,
+    BackOff,
     Choice,
     Confirm,
     Decide,
@@ -36,7 +38,9 @@ PLUS = "+"
 YES, NO = "1", "2"
 BAD_PULL = "bad_pull"  # opens a question, and so acts without Enter
 YES_OR_NO = (Choice(YES, "yes", "yes"), Choice(NO, "no", "no"))
-MOVED_OR_NOT = (Choice("1", "still: nothing moved", "still"), Choice("2", "it moved", "moved"))
+MOVED_OR_NOT = (Choice("1", "none seen", "still"), Choice("2", "it moved", "moved"))
+MORE_OR_NOT = (Choice("1", "no", "still"), Choice("2", "yes", "moved"))
+AT_ITS_MARK = (Choice("1", "yes", "back"), Choice("2", "short", "short"), Choice("3", "past it", "past"))
 _SHORT = 40  # characters of choices that still fit into one line with the rest
 
 
@@ -55,6 +59,10 @@ def choices(prompt: Prompt) -> tuple[Choice, ...]:
             )
         case Tighten() | Turn() | Recheck() | Confirm() | Loosen():
             return _of_a_pull(prompt)
+        case BackOff():
+            return (Choice(PLUS, "done", "done"),)
+        case BackAtMark():
+            return AT_ITS_MARK
         case Inspect():
             return YES_OR_NO
         case Apply(lot=False):
@@ -84,6 +92,11 @@ def choices(prompt: Prompt) -> tuple[Choice, ...]:
             return ()
         case _ as never:
             assert_never(never)
+
+
+def moved_or_not(prompt: Recheck) -> tuple[Choice, ...]:
+    """What can be said of movement at a recheck: whether any was seen, or whether it was more than is allowed."""
+    return MOVED_OR_NOT if prompt.still is None else MORE_OR_NOT
 
 
 def can_be_typed(prompt: Prompt) -> str:
@@ -125,7 +138,7 @@ def wanted(prompt: Prompt) -> str | None:
             return "the name, or its number in the list"
         case Tighten() | Recheck() | Turn() | Confirm() | Loosen() | Apply() | TakeTool() | ZeroTool() | ReturnTool():
             return None
-        case Inspect() | Wait() | StepState() | Decide() | Finished() | Ended():
+        case BackOff() | BackAtMark() | Inspect() | Wait() | StepState() | Decide() | Finished() | Ended():
             return None
         case _ as never:
             assert_never(never)
@@ -147,7 +160,7 @@ def takes_text(prompt: Prompt) -> bool:
             return True
         case StartSheet() | ZeroTool() | ReturnTool() | Tighten() | Turn() | Loosen() | Recheck() | Confirm():
             return False
-        case Measure() | Inspect() | Wait() | StepState() | Decide() | Finished() | Ended():
+        case BackOff() | BackAtMark() | Measure() | Inspect() | Wait() | StepState() | Decide() | Finished() | Ended():
             return False
         case _ as never:
             assert_never(never)
@@ -166,7 +179,7 @@ def takes_number(prompt: Prompt) -> bool:
             return lot
         case TakeTool() | ZeroTool() | ReturnTool() | Loosen() | Confirm() | Inspect() | Wait():
             return any(choice.key.isdecimal() for choice in choices(prompt))
-        case StepState() | Decide() | Finished() | Ended():
+        case BackOff() | BackAtMark() | StepState() | Decide() | Finished() | Ended():
             return any(choice.key.isdecimal() for choice in choices(prompt))
         case _ as never:
             assert_never(never)
@@ -204,7 +217,7 @@ def _of_a_pull(prompt: Tighten | Turn | Recheck | Confirm | Loosen) -> tuple[Cho
         case Turn(by_marks=by_marks):
             return (Choice(PLUS, "the marks are there", "at_mark"), bad) if by_marks else (bad,)
         case Recheck(reading=reading):
-            return (bad,) if reading else (*MOVED_OR_NOT, bad)
+            return (bad,) if reading else (*moved_or_not(prompt), bad)
         case Confirm(pull=None):
             return (_done("read"),)
         case Confirm():

@@ -11,6 +11,7 @@ MARKS: dict[Outcome, str] = {
     "over": "▀",
     "released": "○",
     "confirmed": "○",
+    "moved": "!",
     "loosened": "○",
     "applied": "○",
     "concession": "◆",

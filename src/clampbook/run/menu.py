@@ -10,6 +10,8 @@ from typing import Literal, assert_never
 
 from clampbook.run.prompts import (
     Apply,
+    BackAtMark,
+    BackOff,
     Choice,
     Confirm,
     Decide,
@@ -82,7 +84,7 @@ def pull_at(prompt: Prompt) -> Tighten | Turn | Recheck | None:
             return pull
         case StartSheet() | TakeTool() | SetTool() | ZeroTool() | ReturnTool():
             return None
-        case Loosen() | Measure() | Inspect() | Apply() | Wait():
+        case Loosen() | BackOff() | BackAtMark() | Measure() | Inspect() | Apply() | Wait():
             return None
         case StepState() | Decide() | SignOff() | Finished() | Ended():
             return None
@@ -98,7 +100,7 @@ def is_pull(prompt: Prompt) -> bool:
 def position_at_hand(prompt: Prompt) -> str | None:
     """The position that this prompt is about; None at gates and where no fastener is in question."""
     match prompt:
-        case Tighten() | Turn() | Recheck() | Apply():
+        case Tighten() | Turn() | Recheck() | BackOff() | BackAtMark() | Apply():
             return prompt.where.position
         case Loosen():
             return prompt.position

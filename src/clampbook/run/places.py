@@ -58,6 +58,22 @@ def where(plan: Plan, progress: Progress, index: int, position: str | None = Non
     )
 
 
+def bolt(where: Where) -> str:
+    """The bolt by the name of its group in the singular: "Head bolt 6"; a name without a plural stays: "Row A: 6"."""
+    return bolt_named(where.group, where.position or "")
+
+
+def bolt_named(group: str | None, position: str) -> str:
+    """The same of a position and its group."""
+    name = group or "Position"
+    return f"{name.removesuffix('s')} {position}" if name.endswith("s") or not group else f"{name}: {position}"
+
+
+def within_a_sentence(name: str) -> str:
+    """A name without its capital, unless it is written in capitals."""
+    return name if name[1:2].isupper() else name[:1].lower() + name[1:]
+
+
 def _left_hand(plan: Plan, named: str | None, of_position: Group | None) -> bool:
     """Whether the fasteners here have left-hand threads."""
     group = of_position if of_position is not None else plan.group_named.get(named or "")

@@ -11,6 +11,7 @@ from typing import Literal
 from msgspec import Struct
 from rpds import HashTrieMap
 
+from clampbook.figures import Ends
 from clampbook.procedure.model import Scope
 from clampbook.run.fastener import Fastener
 from clampbook.tools.lever import STRAIGHT, Reach, reach
@@ -22,6 +23,7 @@ Outcome = Literal[
     "over",
     "released",
     "confirmed",
+    "moved",
     "loosened",
     "applied",
     "concession",
@@ -62,14 +64,32 @@ class Frame(Struct, frozen=True, kw_only=True):
     cleared: int = -1  # the gate that was decided to be done again
 
 
+class Judged(Struct, frozen=True, kw_only=True):
+    """What a line was judged by: its window, and what was held against it (`shown`), both in `unit`.
+
+    `typed` and `typed_unit` are what the person saw, on a tool that reaches the fastener by `reach`.
+    """
+
+    window: Ends
+    unit: str
+    shown: Decimal
+    typed: Decimal | None = None
+    typed_unit: str | None = None
+    reach: Reach = STRAIGHT
+
+
 class Question(Struct, frozen=True, kw_only=True):
-    """Something to be decided: about line `about` (0: none), at plan step `step`, at a position or at several."""
+    """Something to be decided: about line `about` (0: none), at plan step `step`, at a position or at several.
+
+    `judged` is by what that line was judged.
+    """
 
     cause: str
     about: int
     step: int
     positions: tuple[str, ...] = ()
     found: str | None = None
+    judged: Judged | None = None
 
 
 class InHand(Struct, frozen=True, kw_only=True):
@@ -122,7 +142,7 @@ class Standing(Struct, frozen=True, kw_only=True):
     outcome: Outcome | None = None
     tightenings: int = 0
     fastener: Fastener = Fastener()
-    awaiting: Literal["final torque", "stretch"] | None = None
+    awaiting: Literal["final torque", "stretch", "tighten again", "mark"] | None = None
     applied: str | None = None
     limit_waived: bool = False
     budget_waived: bool = False
@@ -132,6 +152,7 @@ class Standing(Struct, frozen=True, kw_only=True):
     reach: Reach = STRAIGHT  # how that tool reached the fastener
     judged_by: tuple[str | None, str | None] | None = None  # the window of the latest reading
     conceded: bool = False  # something of this attempt was accepted by concession
+    unders: int = 0  # readings one after the other that stayed under, at the step of the latest line
 
 
 class Aside(Struct, frozen=True, kw_only=True):

@@ -77,8 +77,9 @@ def _decide(plan: Plan, progress: Progress, question: Question) -> ask.Decide:
         position=position if position in plan.group_of else None,
         found=question.found,
         choices=ways(plan, progress, question),
-        window=step.window,
-        unit=step.unit,
+        window=step.window if question.judged is None else question.judged.window,
+        unit=step.unit if question.judged is None else question.judged.unit,
+        judged=question.judged,
         over=_told_over(progress, question),
     )
 
@@ -217,7 +218,8 @@ def _before(session: Session, index: int) -> ask.Prompt | None:
         told = Question(cause="over", about=over.line, step=index, positions=about, found=over.found)
         return _decide(plan, progress, told)
     pull = isinstance(stage, Tighten | Turn)
-    if pull and budget_used_up(plan, progress, step.position):
+    backed_off = isinstance(stage, Recheck) and stage.back_off is not None and state.awaiting is None
+    if (pull or backed_off) and budget_used_up(plan, progress, step.position, backed_off=backed_off):
         found = f"{state.tightenings} tightenings"
         budget = Question(cause="budget used up", about=0, step=index, positions=about, found=found)
         return _decide(plan, progress, budget)

@@ -11,6 +11,7 @@ from typing import Literal
 from msgspec import Struct
 
 from clampbook.procedure.model import Ask, Part
+from clampbook.run.progress import Judged
 from clampbook.run.tool_offers import ToolOffer as ToolOffer
 from clampbook.tools.aim import Aim
 from clampbook.tools.model import Adapter, Tool
@@ -261,7 +262,8 @@ class Wait(Struct, frozen=True):
 
 
 class Recheck(Aimed, frozen=True):
-    """See whether it moves. `reading` True: type what the tool shows at first movement (or when it holds)."""
+    """See whether it moves. `reading` True: type what the tool shows at first movement (or when it holds).
+    `last_value` is a reading of this position that stayed under, as its tool showed it."""
 
     method: str
     still: Decimal | None
@@ -269,7 +271,25 @@ class Recheck(Aimed, frozen=True):
     at_most: int
     together: tuple[str, ...]
     least_pull: Decimal
+    last_value: str | None = None
     finished_before: bool = False
+
+
+class BackOff(Struct, frozen=True):
+    """Mark a fastener and back it off by so many degrees, before it is tightened again in a recheck."""
+
+    where: Where
+    by: Decimal
+    left_hand: bool
+    pass_no: int
+    finished_before: bool = False
+
+
+class BackAtMark(Struct, frozen=True):
+    """Whether a fastener that was backed off and tightened again is back at its mark."""
+
+    where: Where
+    pass_no: int
 
 
 class Confirm(Struct, frozen=True):
@@ -319,6 +339,7 @@ class Decide(Struct, frozen=True):
     choices: tuple[DecideChoice, ...]
     window: Ends | None = None
     unit: str | None = None
+    judged: Judged | None = None  # by what the line was judged, which the window is then that of
     over: str | None = None  # what the fastener was told to have, over its window: no torque is asked of it
 
 
@@ -367,6 +388,8 @@ Prompt = (
     | Apply
     | Wait
     | Recheck
+    | BackOff
+    | BackAtMark
     | Confirm
     | StepState
     | Decide

@@ -133,20 +133,39 @@ def turn(session: Session, index: int, stage: Turn) -> ask.Prompt:
 
 
 def recheck(session: Session, index: int, stage: Recheck) -> ask.Prompt:
-    """A recheck: whether it moves, at the torque of the sheet with what ran down added."""
+    """A recheck: whether it moves, at the torque of the sheet; or backing off, the pull, and the mark."""
     plan, progress = session.plan, session.progress
     place = where(plan, progress, index)
+    state = standing(progress, place.position or "")
+    number = at_work(plan, progress, index).number
+    if stage.back_off is not None and state.awaiting is None:
+        left_hand = plan.group_of[place.position or ""].left_hand
+        return ask.BackOff(place, stage.back_off, left_hand, number, progress.found == FINISHED)
+    if state.awaiting == "mark":
+        return ask.BackAtMark(place, number)
     aim = ready_tool(session, index, place)
     if not isinstance(aim, Aim):
         return aim
+    last = state.last_value if state.outcome == "under" else None
+    if state.awaiting == "tighten again":
+        return ask.Tighten(
+            where=place,
+            aim=aim,
+            together=(),
+            least_pull=stage.least_pull,
+            ran_down=state.fastener.prevailing,
+            last_value=last,
+            finished_before=progress.found == FINISHED,
+        )
     return ask.Recheck(
         where=place,
         aim=aim,
         method=stage.method,
         still=stage.still,
-        pass_no=at_work(plan, progress, index).number,
+        pass_no=number,
         at_most=stage.at_most,
         together=_together(plan, progress, index, stage.together),
         least_pull=stage.least_pull,
+        last_value=last,
         finished_before=progress.found == FINISHED,
     )

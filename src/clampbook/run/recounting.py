@@ -78,8 +78,12 @@ def _answer(session: Session, event: Judged) -> a.Answer:
             return a.Correct(event.typed, event.known, event.of)
         case e.Confirmed():
             return a.DoneUpTo(session.plan.steps[session.plan.index_of[event.last]].position or "")
+        case e.Rechecked(mark=str() as mark):
+            return a.AtMark(mark)
+        case e.Rechecked(typed=str() as typed, moved=None) if event.pass_no:
+            return a.Value(typed)
         case e.Rechecked() if event.pass_no:
-            return a.Still(event.moved, event.typed)
+            return a.Still(bool(event.moved), event.typed)
         case e.Turned() if FROM_ITS_MARK in event.noted:
             return a.Found("begun, mark kept", event.sum)
         case e.Voided():

@@ -13,6 +13,8 @@ from clampbook.run.plan import Plan
 from clampbook.run.progress import InHand, Need, Pass, Progress, standing
 from clampbook.run.prompts import (
     Apply,
+    BackAtMark,
+    BackOff,
     Confirm,
     Decide,
     Ended,
@@ -118,6 +120,8 @@ def wanted_at(prompt: Prompt, session: Session) -> tuple[Demand, Where] | None:
         case (
             StartSheet()
             | Loosen()
+            | BackOff()
+            | BackAtMark()
             | Measure()
             | Inspect()
             | Apply()

@@ -15,6 +15,8 @@ from clampbook.run.draft import NONE, Draft, looks_like_a_number, says_something
 from clampbook.run.keys import NO, PLUS, YES, can_be_typed, choices, takes_number, takes_text
 from clampbook.run.prompts import (
     Apply,
+    BackAtMark,
+    BackOff,
     Confirm,
     Decide,
     Ended,
@@ -107,13 +109,13 @@ def _here(prompt: Prompt, text: str) -> Draft | Refused:
             return _scale(prompt, text)
         case TakeTool():
             return _tool(prompt, text)
-        case Tighten() | Turn() | Loosen() | Measure() | Recheck() | Confirm() | Wait():
+        case Tighten() | Turn() | Loosen() | Measure() | Recheck() | BackOff() | Confirm() | Wait():
             return _at_work(prompt, text)
         case Apply(lot=lot):
             return Draft("lot", (("text", text),)) if lot and text != PLUS else _by_key(prompt, text)
         case SignOff():
             return _by_key(prompt, text) if text in (NONE, PLUS) else Draft("sign", ahead=text)
-        case Inspect() | ZeroTool() | StepState() | Decide() | ReturnTool() | Finished():
+        case Inspect() | BackAtMark() | ZeroTool() | StepState() | Decide() | ReturnTool() | Finished():
             return _by_key(prompt, text)
         case Ended():
             return Refused("The run is over; nothing more is asked.")

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from typing import assert_never
+from typing import Literal, assert_never
 
 from clampbook.procedure.model import Apply, Group, Inspect, Loosen, Measure, Recheck, Tighten, Turn, Wait
 from clampbook.run.fastener import NOT_SNUG, seated
 from clampbook.run.fold.decisions import needs_renewal
-from clampbook.run.fold.pulls import RUN_DOWN_CAUSES
+from clampbook.run.fold.pulls import RUN_DOWN_CAUSES, THIRD_UNDER
+from clampbook.run.fold.rechecks import LOOSE
 from clampbook.run.plan import Plan
 from clampbook.run.progress import SCOPES, SPREAD, Progress, Question, standing
 from clampbook.run.prompts import DecideChoice
@@ -21,7 +22,11 @@ MEASURE_AGAIN = DecideChoice("measure again", "measure again")
 ALL_POINTS = DecideChoice("measure all points again", "measure all points again")
 WHOLE_JOINT = DecideChoice("the whole joint again", "the joint needs doing again: close as not accepted", ("reason",))
 
-LOST = ("broken", "stripped", "never reaches the torque", "wrong or missing part")
+PULL_AGAIN = DecideChoice("pull again", "pull it again")
+NEVER_REACHES: Literal["never reaches the torque"] = "never reaches the torque"
+
+LOST = ("broken", "stripped", NEVER_REACHES, "wrong or missing part")
+TYPED = ("over", "final torque outside", "stretch beyond its window", LOOSE)  # a value that may be mistyped
 TOOL_CAUSES = ("zero came back wrong", "zero unknown")
 
 
@@ -35,6 +40,9 @@ def ways(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoi
             DecideChoice("go on", "go on with it, with a reason", ("reason",)),
             HOLD,
         )
+    if cause == THIRD_UNDER:
+        never = DecideChoice(NEVER_REACHES, "it does not reach the torque")
+        return (PULL_AGAIN, never, DecideChoice("another tool", "take another tool"), HOLD)
     if cause == "set aside":
         return (DecideChoice("do it now", "do it now"), CONCESSION, HOLD)
     if cause == "again at a gate":
@@ -46,9 +54,26 @@ def ways(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoi
     if _in_prologue(progress, question):
         return _before_starting_over(progress)
     if progress.follows_up:
-        first = (MEASURE_AGAIN, CORRECT) if cause == "outside" else (ALL_POINTS,) if cause == SPREAD else ()
-        return (*first, CONCESSION, WHOLE_JOINT, HOLD)
+        return (*_in_a_follow_up(plan, progress, question), CONCESSION, WHOLE_JOINT, HOLD)
     return _about_positions(plan, progress, question)
+
+
+def _in_a_follow_up(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
+    """What can be done about it without the stages of the first run, which are not in this plan."""
+    cause = question.cause
+    if cause == "outside":
+        return (MEASURE_AGAIN, CORRECT)
+    if cause == SPREAD:
+        return (ALL_POINTS,)
+    again = _pulled_again(plan, progress, question) if cause == "bad pull" else ()
+    return (*again, *_mistyped(progress, question))
+
+
+def _pulled_again(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
+    """A bad pull is pulled again, but never what was told over, or a turn, or a fastener that is not used again."""
+    never = any(needs_renewal(plan, progress, each) for each in question.positions) or is_over(progress, question)
+    stage = plan.stage_of(plan.steps[question.step])
+    return () if never or not isinstance(stage, Tighten | Recheck) else (PULL_AGAIN,)
 
 
 def _in_prologue(progress: Progress, question: Question) -> bool:
@@ -88,19 +113,18 @@ def _about_positions(plan: Plan, progress: Progress, question: Question) -> tupl
         if not question.positions:
             return (LOOK_AGAIN, *_go_back(plan, question), CONCESSION, HOLD)
         return (LOOK_AGAIN, *again, CONCESSION, HOLD)
-    first: tuple[DecideChoice, ...] = ()
-    if cause == "bad pull" and isinstance(plan.stage_of(plan.steps[question.step]), Tighten):
-        never = any(needs_renewal(plan, progress, each) for each in question.positions)
-        never = never or is_over(progress, question)
-        first = () if never else (DecideChoice("pull again", "pull it again"),)
-    typed = (CORRECT,) if any(_typed(progress, question, each) for each in question.positions) else ()
-    return (*first, *again, *typed, CONCESSION, HOLD)
+    first = _pulled_again(plan, progress, question) if cause == "bad pull" else ()
+    return (*first, *again, *_mistyped(progress, question), CONCESSION, HOLD)
+
+
+def _mistyped(progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
+    return (CORRECT,) if any(_typed(progress, question, each) for each in question.positions) else ()
 
 
 def _typed(progress: Progress, question: Question, position: str) -> bool:
     """Whether what is asked about was typed, and so may have been mistyped: no click and no lost mark was."""
     state = standing(progress, position)
-    if question.cause in ("over", "final torque outside", "stretch beyond its window"):
+    if question.cause in TYPED:
         return state.latest_what not in ("release", None)
     return state.latest == question.about and state.latest_what == "bad pull"
 
@@ -148,10 +172,11 @@ def used_up(plan: Plan, progress: Progress, position: str) -> bool:
     return cycles is not None and standing(progress, position).tightenings >= cycles
 
 
-def budget_used_up(plan: Plan, progress: Progress, position: str) -> bool:
+def budget_used_up(plan: Plan, progress: Progress, position: str, *, backed_off: bool = False) -> bool:
     """Whether the next pull would be a tightening beyond the budget that nobody has agreed to yet."""
     state = standing(progress, position)
-    return not seated(state.fastener) and not state.budget_waived and used_up(plan, progress, position)
+    tightens = backed_off or not seated(state.fastener)
+    return tightens and not state.budget_waived and used_up(plan, progress, position)
 
 
 def _budget(group: Group, progress: Progress, named: list[str]) -> str:

@@ -6,8 +6,12 @@ from typing import assert_never
 
 from clampbook.figures import show_exactly
 from clampbook.run.care import before_a_long_pause, to_where
+from clampbook.run.fold.pulls import THIRD_UNDER
+from clampbook.run.places import bolt, within_a_sentence
 from clampbook.run.prompts import (
     Apply,
+    BackAtMark,
+    BackOff,
     Confirm,
     Decide,
     Ended,
@@ -29,6 +33,7 @@ from clampbook.run.prompts import (
     Where,
     ZeroTool,
 )
+from clampbook.run.recheck_words import back_off, recheck
 from clampbook.text import started
 from clampbook.tools.aim import Aim, Direction, loosening, tightening
 from clampbook.units import show, show_window
@@ -45,6 +50,8 @@ def sentence(prompt: Prompt) -> str:
             return _tool(prompt)
         case Tighten() | Turn() | Recheck() | Loosen():
             return _pull(prompt)
+        case BackOff() | BackAtMark():
+            return back_off(prompt)
         case Confirm():
             return _confirm(prompt)
         case Measure() | Inspect() | Apply() | Wait():
@@ -61,12 +68,6 @@ def sentence(prompt: Prompt) -> str:
             return " ".join((ended(prompt.outcome, prompt.reason), *before_a_long_pause(prompt.in_hand)))
         case _ as never:
             assert_never(never)
-
-
-def bolt(where: Where) -> str:
-    """The bolt by the name of its group in the singular: "Head bolt 6"; a name without a plural stays: "Row A: 6"."""
-    name, position = where.group or "Position", where.position or ""
-    return f"{name.removesuffix('s')} {position}" if name.endswith("s") or not where.group else f"{name}: {position}"
 
 
 def place(where: Where) -> str:
@@ -169,7 +170,7 @@ def _pull(prompt: Tighten | Turn | Recheck | Loosen) -> str:
         case Turn():
             return f"{here}: {_turn(prompt)}."
         case Recheck():
-            return f"{here}: {_recheck(prompt)}"
+            return recheck(prompt)
         case Loosen(by=by, where=where):
             how = ("fully" if by is None else f"by {show(by, '°')}") + way(loosening(where.left_hand), where)
             return f"{position(prompt.position, where)}: loosen it {how}, not with a torque tool."
@@ -224,16 +225,6 @@ def remainder(prompt: Turn) -> str:
     return show_window(low, high, "°")
 
 
-def _recheck(prompt: Recheck) -> str:
-    if prompt.reading:
-        what = "read it at the first movement" if prompt.method == "first movement" else "hold it there"
-        pulled = f"pull {prompt.aim.hand}{_tightened(prompt.where)} slowly"
-        return f"{pulled} up to {at_mark(prompt.aim)} and {what}, then type what it shows."
-    before = "back it off and then " if prompt.method == "back off and tighten again" else ""
-    allowed = f"more than {show(prompt.still, '°')}" if prompt.still else "at all"
-    return f"{before}{_until_it_lets_go(prompt, 'once')}. Did it move {allowed}?"
-
-
 def _confirm(prompt: Confirm) -> str:
     if prompt.pull is None:
         return f"{place(prompt.where)}: read this caution first."
@@ -275,12 +266,7 @@ def _measure(prompt: Measure) -> str:
             return f"{here}: measure {what}, then type it in {prompt.unit}."
         case None:
             at = f"{here}: " if prompt.where.position or prompt.where.point or prompt.where.set else ""
-            return f"{at}{'m' if at else 'M'}easure {_within_a_sentence(prompt.what)}, then type it in {prompt.unit}."
-
-
-def _within_a_sentence(name: str) -> str:
-    """A name without its capital, unless it is written in capitals."""
-    return name if name[1:2].isupper() else name[:1].lower() + name[1:]
+            return f"{at}{'m' if at else 'M'}easure {within_a_sentence(prompt.what)}, then type it in {prompt.unit}."
 
 
 _CAUSES = {
@@ -299,7 +285,9 @@ _CAUSES = {
     "outside": "is outside its window",
     "points too far apart": "has points that lie too far apart",
     "not as expected": "is not as expected",
-    "still moving": "still moves after all passes",
+    "still moving": "still moved",
+    "moved": "moved",
+    "loose": "moved below its window",
     "prevailing torque too low": "has too low a run-down torque",
     "prevailing torque too high": "runs down harder than it is to be pulled",
     "final torque outside": "has a torque outside its window after the turn",
@@ -313,9 +301,13 @@ _CAUSES = {
 
 
 def _decide(prompt: Decide) -> str:
+    if prompt.cause == "still moving":
+        return f"{prompt.where.group or 'Of all'}: {prompt.found}. What is to be done?"
     if prompt.over is not None and prompt.cause in ("bad pull", "pulled out of turn", "pulled again"):
         return f"{bolt(prompt.where)} is at {prompt.over}. Loosen it fully first."
     about = f"Position {prompt.position}" if prompt.position not in (None, "-") else place(prompt.where)
+    if prompt.cause == THIRD_UNDER:
+        return f"{about} is still under after {prompt.found} pulls."
     if prompt.cause.startswith("zero"):
         about = "The tool"
     found = f" ({prompt.found})" if prompt.found else ""

@@ -17,6 +17,7 @@ from clampbook.screens import theme
 if TYPE_CHECKING:
     from pathlib import Path
 
+    from clampbook.ledger.event import PauseCause
     from clampbook.screens.in_hand import InHand
     from clampbook.screens.taken import Taken
 
@@ -66,7 +67,8 @@ class Clampbook(App[Ending], inherit_bindings=False):
         loop = asyncio.get_running_loop()
         for name in _SIGNALS:
             if hasattr(signal, name) and not self.is_headless:
-                loop.add_signal_handler(getattr(signal, name), self.action_stop)
+                cause: PauseCause = "terminal closed" if name == "SIGHUP" else "asked"
+                loop.add_signal_handler(getattr(signal, name), self._stop, cause)
 
     def walk(self, taken: Taken) -> None:
         """Walk a run on top of what asked for it; the bench, or the end of the program, comes after it.
@@ -104,13 +106,13 @@ class Clampbook(App[Ending], inherit_bindings=False):
         """The bench is looked at again, after something was done in the book."""
         self.call_later(self.screen_stack[0].again)  # type: ignore[attr-defined]
 
-    def leave_run(self) -> Ending:
+    def leave_run(self, cause: PauseCause = "asked") -> Ending:
         """Let go of the run in hand, paused where it goes on another day."""
         taken, self.taken = self.taken, None
         if taken is None:
             return Ending()
         try:
-            taken.leave()
+            taken.leave(cause)
         except Exception as fault:
             self.fault = fault
         return Ending(taken.outcome, taken.run.id)
@@ -152,5 +154,8 @@ class Clampbook(App[Ending], inherit_bindings=False):
 
     def action_stop(self) -> None:
         """A safe pause, and out of the program."""
-        ending = self.leave_run()
+        self._stop("asked")
+
+    def _stop(self, cause: PauseCause) -> None:
+        ending = self.leave_run(cause)
         self.exit(Ending(STOPPED, ending.run), return_code=130)

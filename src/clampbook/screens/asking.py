@@ -11,6 +11,7 @@ from clampbook.run.in_question import told
 from clampbook.run.keys import choices
 from clampbook.run.prompts import (
     Apply,
+    BackOff,
     Choice,
     Confirm,
     Decide,
@@ -43,7 +44,7 @@ NUMBER_AND_UNIT = "number and unit"
 def of_prompt(prompt: Prompt, session: Session) -> Shown:
     """A prompt with everything on the screen but what was answered before."""
     match prompt:
-        case Tighten() | Turn() | Loosen() | Measure() | SetTool() | Recheck():
+        case Tighten() | Turn() | Loosen() | BackOff() | Measure() | SetTool() | Recheck():
             shown = pull(prompt)
         case Confirm(pull=first) if first is not None:
             shown = pull(prompt)

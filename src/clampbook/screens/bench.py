@@ -156,7 +156,7 @@ class Bench(Questions):
 
 
 HELP_LINES = (
-    "Open: runs that were begun and are not closed. Who began it, where it stands, since when.",
+    "Open: runs that were begun and are not closed. Who began it, where it stands, since when, who has it open now.",
     "Taking one up again asks who you are; after a break the last three positions are looked at first.",
     "Start: the procedures of this book. A run is begun once it is known who is there.",
     "Records: the runs that are over, to be read.",
@@ -187,7 +187,7 @@ def closer(book: Book, known: Standing, now: datetime) -> Standing:
         told = tuple(show(fault).splitlines()[0] for fault in faulty.faults)
     except LedgerFault as fault:
         told = (fault.sentence,)
-    runs = tuple(map(standing.looked_into, known.runs))
+    runs = tuple(standing.looked_into(book, run) for run in known.runs)
     to_seal = tuple(standing.ToSeal(run) for run in unsealed(book))
     due = standing.due(book, now)
     sheets = tuple(standing.held_to_its_release(book, each, now.date()) for each in known.sheets)

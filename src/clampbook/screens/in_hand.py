@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any, Protocol
 
 from clampbook.book.book import Book
+from clampbook.ledger.event import PauseCause
 from clampbook.ledger.stamp import Clock
 from clampbook.run.draft import Part
 from clampbook.run_folder import RunFolder
@@ -55,14 +56,14 @@ class InHand(ABC):
         """How it ended; None where it goes on another day."""
 
     @abstractmethod
-    def pause(self) -> None:
+    def pause(self, cause: PauseCause) -> None:
         """Store a pause."""
 
     @abstractmethod
     def conclude(self) -> Path | None:
         """Record what is over; gives the record's path, where there is one."""
 
-    def leave(self) -> Path | None:
+    def leave(self, cause: PauseCause = "asked") -> Path | None:
         """Store a pause where it goes on another day, let others write, and record what is over.
 
         Gives the record's path where there is one. Does nothing the second time.
@@ -72,7 +73,7 @@ class InHand(ABC):
         self._left = True
         try:
             if self.ended() is None:
-                self.pause()
+                self.pause(cause)
         finally:
             self._stack.close()
         self.outcome = self.ended() or "paused"

@@ -7,13 +7,13 @@ from clampbook.run import places
 from clampbook.run.details import details, step_line
 from clampbook.run.keys import choices
 from clampbook.run.menu import is_pull
-from clampbook.run.prompts import Confirm, Loosen, Measure, Recheck, SetTool, Tighten, Turn, Where
+from clampbook.run.prompts import BackOff, Confirm, Loosen, Measure, Recheck, SetTool, Tighten, Turn, Where
 from clampbook.run.wording import sentence
 from clampbook.screens.hinting import CHOOSE_THEN_ENTER, KEEP
 from clampbook.screens.shown import Figure, Shown, hints
 from clampbook.tools.aim import Aim
 
-Pull = Tighten | Turn | Recheck | Confirm | Loosen | Measure | SetTool
+Pull = Tighten | Turn | Recheck | BackOff | Confirm | Loosen | Measure | SetTool
 _NOBODY = "-"
 _IN_FIGURES = ("set ", "stop ")  # lines about what stands there in large figures
 
@@ -49,6 +49,8 @@ def _hand(prompt: Pull) -> Figure | None:
             return _turn(prompt)
         case Confirm(pull=first) if first is not None:
             return _hand(first)
+        case BackOff(by=by):
+            return Figure(f"{plain(by)}°", "", "back off by")
         case Loosen(by=by) if by is not None:
             return Figure(f"{plain(by)}°", "", "loosen by")
         case Measure(part="final torque", aim=aim) if aim is not None:

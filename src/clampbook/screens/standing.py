@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from clampbook.book.book import PROCEDURES
 from clampbook.ledger.refusals import LedgerFault
@@ -32,12 +33,14 @@ class OpenRun(Struct, frozen=True):
     last: str
     where: str = ""
     title: str = ""
+    in_hand: str = ""
 
     @property
     def text(self) -> str:
-        """One line: what, who, where, since when."""
+        """One line: what, who, where, since when; and who has it open now."""
         title = self.title or self.run.id
-        return " · ".join(part for part in (title, self.person, self.where, f"since {self.since}") if part)
+        parts = (title, self.person, self.where, f"since {self.since}", self.in_hand)
+        return " · ".join(part for part in parts if part)
 
 
 class Sheet(Struct, frozen=True):
@@ -86,11 +89,13 @@ class OpenCheck(Struct, frozen=True):
     person: str
     since: str
     phase: str = ""
+    in_hand: str = ""
 
     @property
     def text(self) -> str:
-        """One line: which tool, how far, who, since when."""
-        return " · ".join(filter(None, (f"Check of {self.tool}", self.phase, self.person, f"since {self.since}")))
+        """One line: which tool, how far, who, since when; and who has it open now."""
+        parts = (f"Check of {self.tool}", self.phase, self.person, f"since {self.since}", self.in_hand)
+        return " · ".join(filter(None, parts))
 
 
 class Tools(Struct, frozen=True):
@@ -124,6 +129,15 @@ def open_runs(book: Book) -> tuple[OpenRun, ...]:
     return tuple(reversed(found))
 
 
+def in_hand_of(book: Book, work: RunFolder) -> str:
+    """Who has this run, or check, open at the moment; "" where nobody has."""
+    held = book.writer(work)
+    if held is None:
+        return ""
+    who = held.who or "another program"
+    return f"{who} has it open now, since {day_and_time(held.since.isoformat())}"
+
+
 def _stopped(last: dict[str, Any]) -> str:
     match last.get("event"):
         case "held":
@@ -134,8 +148,8 @@ def _stopped(last: dict[str, Any]) -> str:
             return ""
 
 
-def looked_into(one: OpenRun) -> OpenRun:
-    """The same with where it stands; a run whose files are not whole says so."""
+def looked_into(book: Book, one: OpenRun) -> OpenRun:
+    """The same with where it stands, and who has it now; a run whose files are not whole says so."""
     from clampbook.procedure.model import Inspect
     from clampbook.run.fold.frames import at_hand
     from clampbook.run.walk import read_progress
@@ -145,14 +159,16 @@ def looked_into(one: OpenRun) -> OpenRun:
         plan = plan_frozen(one.run)
         progress = read_progress(one.run.daybook, plan, one.run.lines()[0])
     except LedgerFault as fault:
-        return OpenRun(one.run, one.person, one.since, one.last, where=fault.sentence)
+        return replace(one, where=fault.sentence)
     title = " · ".join(part for part in (plan.title, plan.joint, progress.worked_on) if part)
     index = min(at_hand(progress), len(plan.steps) - 1)
     where = f"step {index + 1} of {len(plan.steps)}"
     stage = plan.stage_of(plan.steps[index])
     if isinstance(stage, Inspect) and stage.hold_point and not progress.questions:
         where += ", awaiting inspection"
-    return OpenRun(one.run, one.person, one.since, one.last, ", ".join(filter(None, (where, one.last))), title)
+    held = in_hand_of(book, one.run)
+    last = "" if held else one.last  # what it stopped for last is over
+    return replace(one, where=", ".join(filter(None, (where, last))), title=title, in_hand=held)
 
 
 def open_checks(book: Book) -> tuple[OpenCheck, ...]:
@@ -171,7 +187,7 @@ def open_checks(book: Book) -> tuple[OpenCheck, ...]:
         except LedgerFault:
             tool, phase = check.id, ""
         person, at = (first.person.name, first.at) if first is not None else ("?", None)
-        found.append(OpenCheck(check, tool, person, day_and_time(at), phase))
+        found.append(OpenCheck(check, tool, person, day_and_time(at), phase, in_hand_of(book, check)))
     return tuple(reversed(found))
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from clampbook.book.book import Book
+from clampbook.ledger.event import PauseCause
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.ledger.stamp import Clock
 from clampbook.people import Person
@@ -75,9 +76,9 @@ class Taken(InHand):
         prompt = self.walk.prompt
         return prompt.outcome if isinstance(prompt, Ended) else None
 
-    def pause(self) -> None:
+    def pause(self, cause: PauseCause) -> None:
         """The run goes on another day."""
-        self.walk.answer(Pause())
+        self.walk.answer(Pause(cause))
 
     def conclude(self) -> Path | None:
         """A run that is over gets its record."""

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from decimal import ROUND_DOWN, ROUND_HALF_UP, ROUND_UP, Decimal
+from decimal import ROUND_HALF_UP, Decimal
+
+from clampbook.figures import digits_beside
 
 HUNDREDTH = Decimal("0.01")
 
@@ -13,11 +15,9 @@ def beyond(deviation: Decimal, permissible: Decimal) -> bool:
 
 
 def beside_limit(off: Decimal, permissible: Decimal, place: Decimal = HUNDREDTH) -> Decimal:
-    """A deviation rounded to `place`, but never across what is permitted: what is beyond it reads beyond it."""
-    near = off.quantize(place, ROUND_HALF_UP)
-    if beyond(near, permissible) == beyond(off, permissible):
-        return near
-    return off.quantize(place, ROUND_UP if beyond(off, permissible) else ROUND_DOWN)
+    """A deviation rounded to `place`, with more digits where it would else be rounded across what is permitted."""
+    exponent = int(place.normalize().as_tuple().exponent)
+    return digits_beside(off, (-permissible, permissible), exponent, ROUND_HALF_UP)
 
 
 def signed(off: Decimal, permissible: Decimal | None) -> str:

@@ -12,6 +12,7 @@ from clampbook.record.pages.blocks import Block, Facts, Heading, Pages, Sentence
 from clampbook.record.pages.pages import encoded
 from clampbook.record.pages.proof import grouped
 from clampbook.record.pages.telling import Row, counted, day_and_time, signed, universal
+from clampbook.tools.permitted import in_short
 
 _KINDS = {  # file: relationship, MIME type, what it is
     "record.toml": ("data", "application/toml", "The record: every reading and what it comes to"),
@@ -139,7 +140,8 @@ def _series(record: Row, series: Row) -> Iterator[Block]:
 
 def _point(record: Row, row: Row) -> tuple[str, ...]:
     share = f" ({row['share_of_maximum_percent']} %)" if "share_of_maximum_percent" in row else ""
-    figures = (_percent(row, f"{key}_percent") for key in ("mean", "worst"))
+    permissible = record["tool"]["permissible_percent"]
+    figures = (_percent(row, f"{key}_percent", permissible) for key in ("mean", "worst"))
     rest = (_percent(row, f"{key}_percent", sign=False) for key in ("spread", "standard_deviation"))
     known = _percent(row, "known_to_percent", sign=False)
     return (
@@ -159,13 +161,14 @@ def _side_by_side(record: Row, row: Row) -> tuple[str, ...]:
     return point, row["technique"], row["beside"], _percent(row, "difference_percent"), f"± {known}" if known else "–"
 
 
-def _percent(row: Row, key: str, *, sign: bool = True) -> str:
-    """A share with two places; nothing where there is none."""
+def _percent(row: Row, key: str, permissible: str | None = None, *, sign: bool = True) -> str:
+    """A share with two places, and more where it would else be rounded across what is permitted; nothing where there
+    is none."""
     found = row.get(key)
     if found is None:
         return ""
-    share = round(float(found), 2) + 0.0  # no minus before a nought
-    return signed(f"{share:{'+' if sign and share else ''}.2f}\u00a0%")
+    share = in_short(Decimal(found), None if permissible is None else Decimal(permissible))
+    return signed(f"{share if share else abs(share):{'+' if sign and share else ''}f}\u00a0%")
 
 
 def _around(record: Row) -> Iterator[Block]:

@@ -17,7 +17,18 @@ from clampbook.record.pages.two_units import converted, other_unit
 from clampbook.run.plan import Plan
 from clampbook.text import started
 
-KINDS = ("run-down", "pull", "stretch", "turn", "final torque", "measurement", "recheck", "loosening", "application")
+KINDS = (
+    "run-down",
+    "pull",
+    "stretch",
+    "turn",
+    "final torque",
+    "measurement",
+    "recheck",
+    "backing off",
+    "loosening",
+    "application",
+)
 _WORDS = {"final torque": "Last torque", "run-down": "Run-down torque", "stretch": "Stretch"}
 _DEVIATION = 2  # significant digits of a standard deviation
 _RELEASED = ("released", "confirmed by round")

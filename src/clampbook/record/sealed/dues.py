@@ -61,7 +61,7 @@ def _due(number: int, event: Event) -> Due | None:
             e.Opened() | e.Asked() | e.CautionsRead() | e.Prepared() | e.PartRecorded() | e.ToolTaken()
             | e.ToolSet() | e.ToolZeroed() | e.ToolDropped() | e.ToolDoubted() | e.ToolPassed() | e.ToolReturned()
             | e.Applied() | e.RanDown() | e.ReadingTaken() | e.Released() | e.Confirmed() | e.Turned()
-            | e.Loosened() | e.Measured() | e.LookedBack() | e.Rechecked() | e.WaitBegun() | e.Waited()
+            | e.Loosened() | e.BackedOff() | e.Measured() | e.LookedBack() | e.Rechecked() | e.WaitBegun() | e.Waited()
             | e.Voided() | e.Corrected() | e.SetAside() | e.Broken() | e.ArrivedUnasked() | e.Noted()
             | e.Paused() | e.Resumed() | e.StepState() | e.MapTurned() | e.HandedOver() | e.Held()
             | e.Closed() | e.Abandoned()

@@ -11,8 +11,10 @@ from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Refused
 from clampbook.run.deciding.looks import SAME_PERSON
 from clampbook.run.deciding.stamping import common
+from clampbook.run.progress import standing
 from clampbook.run.prompts import DecideChoice
 from clampbook.run.session import Session
+from clampbook.run.ways import NEVER_REACHES
 
 Outcome = Accepted | Refused
 MOST_NOTE = 2000
@@ -27,6 +29,8 @@ def resolve(session: Session, prompt: ask.Decide, answer: a.Answer, stamp: Stamp
         return Refused(f"That is not open here. Choose: {', '.join(each.choice for each in prompt.choices)}.")
     if way.choice in ("correct", "hold", "abandon"):
         return Refused(f"To {way.choice}, answer with what it needs: {', '.join(way.needs)}.")
+    if way.choice == NEVER_REACHES:
+        return Accepted(_never_reaches(session, prompt, stamp))
     missing = _missing(session, way, answer, stamp)
     if missing is not None:
         return Refused(missing)
@@ -46,6 +50,20 @@ def resolve(session: Session, prompt: ask.Decide, answer: a.Answer, stamp: Stamp
             key=session.keys.get(answer.person.id) if conceded and answer.person is not None else None,
             back_to=answer.back_to if "back to" in way.needs else None,
         )
+    )
+
+
+def _never_reaches(session: Session, prompt: ask.Decide, stamp: Stamp) -> e.Broken:
+    """After several readings that stayed under: the last one is what it reached."""
+    state = standing(session.progress, prompt.position or "")
+    reached = None if state.last_value is None else f"{state.last_value} {state.shown_in or ''}".rstrip()
+    return e.Broken(
+        **common(session, stamp, prompt),
+        step=prompt.where.id,
+        position=prompt.position or "",
+        attempt=prompt.where.attempt,
+        how=NEVER_REACHES,
+        reached=reached,
     )
 
 

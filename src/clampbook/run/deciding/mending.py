@@ -56,7 +56,7 @@ def void_stored(session: Session, prompt: ask.Prompt, answer: a.VoidStored, stam
     if isinstance(found, Refused):
         return found
     line, step, what = found
-    if step is None or what not in ("reading", "release", "turn"):
+    if step is None or what not in ("reading", "release", "turn", "recheck"):
         return Refused("Only a pull can be voided, and only the latest of its position; an older line can be noted.")
     if session.progress.aside.get(step.position or "") is not None:
         return Refused(f"Position {step.position} is set aside; it is asked about before this round ends.")

@@ -14,7 +14,6 @@ from clampbook.run.deciding.stamping import common, past_limit, too_soon
 from clampbook.run.deciding.values import OFF_SCALE, Typed, Wrong, doubt_about, ends, off_scale, rounded, typed_value
 from clampbook.run.session import Session
 from clampbook.run.verdict import Verdict, judge
-from clampbook.tools.setting import Setting
 from clampbook.units import Kind
 
 Outcome = Accepted | Unsure | Refused
@@ -55,9 +54,9 @@ def _release(session: Session, prompt: ask.Tighten, stamp: Stamp) -> Outcome:
             adapter=prompt.aim.adapter_id,
             set_to=units.plain(prompt.set_to.value),
             unit=prompt.set_to.unit,
-            at_fastener=_set_there(prompt),
+            at_fastener=set_there(prompt),
             window=ends(prompt.window),
-            verdict=_outside(prompt),
+            verdict=outside(prompt),
         )
     )
 
@@ -66,14 +65,11 @@ def _reading(session: Session, prompt: ask.Tighten, text: str, stamp: Stamp) -> 
     if not prompt.reading:
         return Refused(f"{prompt.tool.name} gives no reading: press + when it has let go once.")
     doubted = session.doubted(prompt.where.id)
-    read = _torque(prompt, text, with_unit=doubted is not None)
+    read = torque(prompt, text, with_unit=doubted is not None)
     if isinstance(read, Wrong):
         return Refused(read.sentence)
-    doubt = doubt_about(read, prompt.target, prompt.window, Kind.TORQUE)
-    if doubt and doubted is None:
-        return Unsure(_doubtful(read, doubt), doubt, prompt.where.id)
-    if doubted is None and (beyond := off_scale(read, prompt.aim)):
-        return Unsure(beyond, OFF_SCALE, prompt.where.id)
+    if doubted is None and (unsure := unusual(prompt, read)) is not None:
+        return unsure
     step = session.plan.steps[session.plan.index_of[prompt.where.id]]
     noted = (*past_limit(session, stamp, step), *_equal(session, prompt, read))
     return Accepted(
@@ -94,19 +90,19 @@ def _reading(session: Session, prompt: ask.Tighten, text: str, stamp: Stamp) -> 
     )
 
 
-def _set_there(pull: ask.Tighten | ask.Recheck) -> str:
+def set_there(pull: ask.Tighten | ask.Recheck) -> str:
     """What the fastener gets from a tool at the mark it is set to."""
     assert pull.aim.applied is not None
     return rounded(pull.aim.applied, pull.window)
 
 
-def _outside(pull: ask.Tighten) -> Verdict | None:
+def outside(pull: ask.Tighten | ask.Recheck) -> Verdict | None:
     """How a click at its setting is judged where that lies outside the window; else it is a click, and no more."""
     found = None if pull.aim.applied is None else judge(pull.aim.applied, pull.window)
     return None if found == "within" else found
 
 
-def _torque(prompt: ask.Tighten | ask.Recheck, text: str, *, with_unit: bool) -> Typed | Wrong:
+def torque(prompt: ask.Tighten | ask.Recheck, text: str, *, with_unit: bool) -> Typed | Wrong:
     """A torque in the tool's own unit; another unit is taken only where number and unit were asked for openly."""
     tool_unit, reach = prompt.tool.unit, prompt.aim.through
     read = typed_value(text, Kind.TORQUE, tool_unit, prompt.unit, prompt.window, with_unit=with_unit, through=reach)
@@ -117,7 +113,16 @@ def _torque(prompt: ask.Tighten | ask.Recheck, text: str, *, with_unit: bool) ->
     return read
 
 
-def _doubtful(read: Typed, code: str) -> str:
+def unusual(prompt: ask.Tighten | ask.Recheck, read: Typed) -> Unsure | None:
+    """Whether a torque looks like a slip, or cannot stand on the tool's scale: it is asked again openly, once."""
+    doubt = doubt_about(read, prompt.target, prompt.window, Kind.TORQUE)
+    if doubt:
+        return Unsure(doubtful(read, doubt), doubt, prompt.where.id)
+    beyond = off_scale(read, prompt.aim)
+    return Unsure(beyond, OFF_SCALE, prompt.where.id) if beyond else None
+
+
+def doubtful(read: Typed, code: str) -> str:
     looks = {
         "unit": "It looks as if it were in another unit.",
         "decimal place": "It looks as if the decimal point were elsewhere.",
@@ -179,7 +184,7 @@ def _confirmed(session: Session, prompt: ask.Confirm, pull: ask.Tighten, last: s
             adapter=pull.aim.adapter_id,
             set_to=units.plain(pull.set_to.value),
             unit=pull.set_to.unit,
-            at_fastener=_set_there(pull),
+            at_fastener=set_there(pull),
             window=ends(pull.window),
             positions=prompt.positions[:count],
         )
@@ -207,7 +212,7 @@ def turn(session: Session, prompt: ask.Turn, answer: a.Answer, stamp: Stamp) -> 
             doubt = doubt_about(read, prompt.target, prompt.window, Kind.ANGLE)
             whole = prompt.done == 0 and not prompt.in_strokes
             if doubt and whole and session.doubted(prompt.where.id) is None:
-                return Unsure(_doubtful(read, doubt), doubt, prompt.where.id)
+                return Unsure(doubtful(read, doubt), doubt, prompt.where.id)
             return Accepted(_turned(session, prompt, stamp, noted, read))
         case _:
             return Refused("Type the angle that the gauge shows, in degrees; * lists all else.")
@@ -227,61 +232,6 @@ def _turned(session: Session, prompt: ask.Turn, stamp: Stamp, noted: tuple[str, 
         verdict="within" if total is None else judge(total, prompt.window),
         doubt=session.doubted(prompt.where.id),
     )
-
-
-def recheck(session: Session, prompt: ask.Recheck, answer: a.Answer, stamp: Stamp) -> Outcome:
-    """A recheck: still or moved, with a reading where the tool gives one."""
-    match answer:
-        case a.Plus() if not prompt.reading:
-            moved, text = False, None
-        case a.Still(moved=moved, text=text):
-            pass
-        case _:
-            return Refused("Say whether it moved; * lists all else.")
-    if prompt.reading and text is None:
-        return Refused(f"Type also what {prompt.tool.name} shows, in {prompt.tool.unit}.")
-    hurried = too_soon(session, stamp, prompt.least_pull)
-    if hurried and text is None and not prompt.finished_before:
-        return Refused(hurried)
-    read: Typed | None = None
-    if text is not None:
-        found = _torque(prompt, text, with_unit=False)
-        if isinstance(found, Wrong):
-            return Refused(found.sentence)
-        read = found
-    judged = prompt.window != (None, None)
-    return Accepted(
-        e.Rechecked(
-            **common(session, stamp, prompt),
-            step=prompt.where.id,
-            attempt=prompt.where.attempt,
-            pass_no=prompt.pass_no,
-            moved=moved,
-            method=prompt.method,
-            tool=prompt.tool.id,
-            adapter=prompt.aim.adapter_id,
-            typed=None if read is None else read.text,
-            value=None if read is None else units.plain(read.value),
-            unit=_unit_of(read, prompt.set_to),
-            at_fastener=_at_the_fastener(prompt, read),
-            window=ends(prompt.window) if judged else None,
-            verdict=read.verdict if read is not None and judged else None,
-            set_to=None if prompt.set_to is None else units.plain(prompt.set_to.value),
-        )
-    )
-
-
-def _unit_of(read: Typed | None, setting: Setting | None) -> str | None:
-    if read is not None:
-        return read.unit
-    return None if setting is None else setting.unit
-
-
-def _at_the_fastener(prompt: ask.Recheck, read: Typed | None) -> str | None:
-    """What the fastener got: what was read, or what the tool was set to; None where neither is known."""
-    if read is not None:
-        return rounded(read.exact, prompt.window)
-    return None if prompt.set_to is None else _set_there(prompt)
 
 
 def loosen(session: Session, prompt: ask.Loosen, answer: a.Answer, stamp: Stamp) -> Outcome:

@@ -81,7 +81,7 @@ def off_scale(typed: Typed, aim: Aim) -> str | None:
 
 def rounded(value: Decimal, window: Ends = (None, None)) -> str:
     """A value with five significant digits as text, with more where these would take it across its window."""
-    return units.plain(digits_beside(value, window, SIGNIFICANT)) if value else "0"
+    return units.plain(digits_beside(value, window, min(value.adjusted() - SIGNIFICANT + 1, 0))) if value else "0"
 
 
 def kept(value: Decimal, window: Ends = (None, None)) -> str:

@@ -6,7 +6,7 @@ from typing import Literal
 
 from msgspec import Struct
 
-from clampbook.run.events import Ends, Verdict
+from clampbook.run.events import Ends, Mark, Verdict
 
 Kind = Literal[
     "pull",
@@ -18,6 +18,7 @@ Kind = Literal[
     "stretch",
     "measurement",
     "recheck",
+    "backing off",
     "loosening",
     "application",
     "bad pull",
@@ -46,6 +47,7 @@ WhyNot = Literal[
 
 RELEASED, CONFIRMED, MARK_TO_MARK, NOT_JUDGED = "released", "confirmed by round", "mark to mark", "not judged"
 BY_CONCESSION, AS_EXPECTED, NOT_AS_EXPECTED, UNKNOWN = "by concession", "as expected", "not as expected", "unknown"
+MOVED, STILL = "moved", "still"
 DEGREES = "°"
 
 CLICKS: tuple[Kind, ...] = ("click", "confirmation")
@@ -96,6 +98,7 @@ class Act(Struct, frozen=True, kw_only=True, gc=False):
     verdict: Verdict | None = None
     method: str | None = None
     pass_no: int | None = None
+    mark: Mark | None = None
     about: int | None = None
     corrects: bool = False
     work: bool = False

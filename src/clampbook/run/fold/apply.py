@@ -11,8 +11,10 @@ from rpds import HashTrieMap
 from clampbook.procedure.model import Apply, Inspect, Loosen, Measure, Recheck, Tighten, Turn, Wait
 from clampbook.run import events as e
 from clampbook.run.fastener import AT_THE_START, LOOSE, NOT_KNOWN, Fastener, known_loose, snugged, turned
-from clampbook.run.fold import corrections, decisions, looks, pulls, tools, trouble
+from clampbook.run.fold import corrections, decisions, looks, pulls, rechecks, tools, trouble
 from clampbook.run.fold.frames import advance, ask, at_hand, bottom, look_back
+from clampbook.run.fold.judged import told_by_what
+from clampbook.run.fold.pulls import THIRD_UNDER
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Aside, Progress, Question, Standing, standing
 from clampbook.run.sheet_items import worked_on
@@ -51,6 +53,8 @@ def apply(plan: Plan, progress: Progress, event: e.Event) -> Progress:
     if hand < len(plan.steps) and after.frames[-1].next != hand:
         stage = plan.steps[hand].stage
         after = replace(after, ended_at=before.insert(stage, event.at))
+    if after.questions and after.questions[-1].about == event.seq:
+        after = told_by_what(plan, progress, event, after)
     if AFTER_SILENCE in event.noted:
         if not isinstance(event, e.HandedOver):
             after = replace(after, left_by=None)
@@ -71,7 +75,9 @@ def _applied(plan: Plan, progress: Progress, event: e.Event) -> Progress:
         case e.Confirmed():
             return pulls.confirmed(plan, progress, event)
         case e.Rechecked():
-            return pulls.rechecked(plan, progress, event)
+            return rechecks.rechecked(plan, progress, event)
+        case e.BackedOff():
+            return rechecks.backed_off(plan, progress, event)
         case e.Loosened():
             return pulls.loosened(plan, progress, event)
         case e.RanDown():
@@ -236,7 +242,8 @@ def _broken(plan: Plan, progress: Progress, event: e.Broken) -> Progress:
     )
     kept = replace(progress, positions=progress.positions.insert(event.position, state), found=None)
     question = Question(cause=event.how, about=event.seq, step=index, positions=(event.position,), found=event.reached)
-    return ask(kept, question)
+    asked = tuple(each for each in kept.questions if (each.cause, each.positions) != (THIRD_UNDER, (event.position,)))
+    return ask(replace(kept, questions=asked), question)
 
 
 def _resumed(plan: Plan, progress: Progress, event: e.Resumed) -> Progress:
@@ -264,7 +271,7 @@ def pull_at_hand(plan: Plan, progress: Progress) -> bool:
         return False
     step = plan.steps[index]
     awaiting = standing(progress, step.position or "").awaiting
-    return step.kind in ("tighten", "turn", "recheck", "loosen") and awaiting is None
+    return step.kind in ("tighten", "turn", "recheck", "loosen") and awaiting in (None, "tighten again")
 
 
 def _found(plan: Plan, progress: Progress, event: e.StepState) -> Progress:

@@ -16,7 +16,8 @@ from clampbook.run.fold.again import revisit, start_over
 from clampbook.run.fold.decisions import members, needs_renewal
 from clampbook.run.fold.frames import advance, ask, pass_gate
 from clampbook.run.fold.looks import keep_measured, measured_name
-from clampbook.run.fold.pulls import RUN_DOWN_CAUSES, answered, close_pass, handled, pulled, settle, turn_settled
+from clampbook.run.fold.pulls import RUN_DOWN_CAUSES, answered, handled, pulled, settle, turn_settled
+from clampbook.run.fold.rechecks import FIRST_MOVEMENT, LOOSE, MOVED, close_pass
 from clampbook.run.fold.tools import through, unit_of
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Gate, Outcome, Progress, Question, Standing, standing
@@ -43,6 +44,8 @@ def voided(plan: Plan, progress: Progress, event: e.Voided) -> Progress:
     state = replace(_void(progress, event, index, before), outcome="void")
     if event.of is not None:
         state = replace(state, through=min(state.through, index - 1), awaiting=None)
+    if state.awaiting == "tighten again":  # chatter or a jerk: it is backed off once more (AC 43.13-1B)
+        state = replace(state, awaiting=None)
     stage = plan.stage_of(step)
     if isinstance(stage, Turn):
         state = replace(state, outcome="unknown", fastener=turn(state.fastener, index, None, None))
@@ -100,10 +103,20 @@ def _without(progress: Progress, line: int | None) -> tuple[Question, ...]:
     return tuple(each for each in progress.questions if each.about != line)
 
 
+def _put_right(progress: Progress, event: e.Corrected) -> tuple[Question, ...]:
+    """Open questions after a value was put right: those about it are judged anew, but what moved has moved."""
+    moved = (replace(each, about=event.seq) for each in progress.questions if _about_a_move(each, event.of))
+    return (*_without(progress, event.of), *moved)
+
+
+def _about_a_move(question: Question, line: int) -> bool:
+    return question.about == line and question.cause == MOVED
+
+
 def corrected(plan: Plan, progress: Progress, event: e.Corrected) -> Progress:
     """A mistyped value was put right: judged anew, and what follows from it follows."""
     asked = next((each.cause for each in progress.questions if each.about == event.of), "bad pull")
-    progress = replace(progress, questions=_without(progress, event.of), last_answer=event.seq)
+    progress = replace(progress, questions=_put_right(progress, event), last_answer=event.seq)
     if event.step is None:
         item = event.item or ""
         named = worked_on(plan, progress, item, event.typed)
@@ -186,13 +199,27 @@ def _pull_judged(plan: Plan, progress: Progress, event: e.Corrected, index: int,
     stage = plan.stage_of(plan.steps[index])
     if event.verdict == "over":
         return ask(_open_again(plan, progress, index, state, "over"), _about(event, "over", index, position))
-    if event.verdict == "under" and not isinstance(stage, Recheck):
-        return _open_again(plan, progress, index, state, "under")
+    if event.verdict == "under":
+        return _corrected_under(plan, progress, event, index, state)
+    if event.what == "reading" and isinstance(stage, Recheck):  # backed off and tightened again: its mark comes next
+        return settle(plan, progress, index, replace(state, awaiting="mark"), "within", finished=False)
     if event.what == "turn":
         return turn_settled(plan, progress, index, state, "within", by_marks=False)
     if isinstance(stage, Tighten) and stage.stretch is not None:
         return settle(plan, progress, index, replace(state, awaiting="stretch"), "under", finished=False)
-    return close_pass(plan, settle(plan, progress, index, state, event.verdict or "confirmed"), event.seq, index)
+    outcome = "moved" if state.outcome == "moved" else event.verdict or "confirmed"
+    return close_pass(plan, settle(plan, progress, index, state, outcome), event.seq, index)
+
+
+def _corrected_under(plan: Plan, progress: Progress, event: e.Corrected, index: int, state: Standing) -> Progress:
+    """It is pulled on, once more; but where a first movement was read, it is loose, which is decided."""
+    stage = plan.stage_of(plan.steps[index])
+    if event.what == "reading" and isinstance(stage, Recheck):
+        state = replace(state, awaiting="tighten again")
+    opened = _open_again(plan, progress, index, state, "under")
+    if not isinstance(stage, Recheck) or stage.method != FIRST_MOVEMENT:
+        return opened
+    return ask(opened, _about(event, LOOSE, index, plan.steps[index].position or ""))
 
 
 def _value_judged(

@@ -17,7 +17,8 @@ from clampbook.run.fold.again import (
     take_up_aside,
 )
 from clampbook.run.fold.frames import advance, finish_work, pass_gate
-from clampbook.run.fold.pulls import RUN_DOWN_CAUSES, begin_pass, close_pass, settle
+from clampbook.run.fold.pulls import RUN_DOWN_CAUSES, THIRD_UNDER, settle
+from clampbook.run.fold.rechecks import begin_pass, close_pass
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Frame, Pass, Progress, Question, Work, standing
 
@@ -40,8 +41,13 @@ def decided(plan: Plan, progress: Progress, event: e.Decided) -> Progress:
             return _from_the_beginning(plan, progress, event, question)
         case "concession" | "leave" | "go on early":
             return close_pass(plan, _accepted(plan, progress, event, question), event.seq, _index(plan, event))
+        case "pull again" if event.cause == THIRD_UNDER:
+            return advance(plan, progress)
         case "pull again":
             return _pull_again(plan, progress, event)
+        case "another tool" if event.cause == THIRD_UNDER:
+            held = progress.hand.get(progress.last_reading[0]) if progress.last_reading is not None else None
+            return put_away(progress, held.tool.name if held is not None else None)
         case "go back":
             return go_back(plan, progress, event.back_to or 1, _index(plan, event))
         case "do it now":

@@ -11,15 +11,18 @@ from clampbook.run.fold.acts import (
     CONFIRMED,
     DEGREES,
     MARK_TO_MARK,
+    MOVED,
     NOT_AS_EXPECTED,
     NOT_JUDGED,
     RELEASED,
+    STILL,
     UNKNOWN,
     Act,
     Kind,
 )
 from clampbook.run.fold.corrections import OUT_OF_TURN
 from clampbook.run.fold.frames import at_hand
+from clampbook.run.fold.rechecks import FIRST_MOVEMENT
 from clampbook.run.plan import Plan, Step
 from clampbook.run.progress import Progress, standing
 
@@ -47,6 +50,8 @@ def done(plan: Plan, before: Progress, event: e.Event, after: Progress) -> tuple
             return (_voided(line, event),)
         case e.Corrected():
             return () if event.step is None else (_corrected(line, event),)
+        case e.BackedOff(step=step, by_degrees=by, pass_no=number):
+            return (line.act("backing off", step, "backed off", angle=by, unit=DEGREES, pass_no=number),)
         case e.Loosened():
             return (line.act("loosening", event.step, "loosened", position=event.position, work=event.work),)
         case e.Applied():
@@ -168,7 +173,7 @@ def _rechecked(line: _Line, event: e.Rechecked) -> Act:
     """A recheck: with a reading, or with the setting of the tool and whether it moved."""
     read = event.value is not None
     judged = _judged(event.verdict, event.window, event.at_fastener if read else None, line.plan.unit)
-    judged["outcome"] = "moved" if event.moved else judged["verdict"] or "still"
+    judged["outcome"] = _of_a_recheck(event, judged["verdict"])
     set_to, unit = (event.set_to, event.unit) if event.set_to is not None or read else line.setting(event.tool)
     return line.act(
         "recheck",
@@ -176,12 +181,20 @@ def _rechecked(line: _Line, event: e.Rechecked) -> Act:
         tool=event.tool,
         method=event.method,
         pass_no=event.pass_no,
+        mark=event.mark,
         value=event.value,
         set_to=None if read else set_to,
         unit=event.unit if read else unit,
         at_fastener=event.at_fastener,
         **judged,
     )
+
+
+def _of_a_recheck(event: e.Rechecked, verdict: e.Verdict | None) -> str:
+    """Over before moved, and moved before what was read; at first movement it must move, and the torque tells."""
+    if event.moved and event.method != FIRST_MOVEMENT and verdict != "over":
+        return MOVED
+    return verdict or (NOT_JUDGED if event.moved else STILL)
 
 
 def _judged(verdict: e.Verdict | None, window: e.Ends | None, shown: str | None, unit: str | None) -> dict[str, Any]:
@@ -222,9 +235,10 @@ def _confirmed(line: _Line, event: e.Confirmed, after: Progress) -> list[Act]:
 def _voided(line: _Line, event: e.Voided) -> Act:
     """A bad pull that was never stored, a pull on another position than asked; or a word about a pull before it."""
     kind: Kind = "wrong position" if event.cause in OUT_OF_TURN else "bad pull"
-    turned = line.step(event.step).kind == "turn"
+    turned = event.unit == DEGREES  # a torque may have been pulled where an angle is next, and the other way round
     told = _judged(event.verdict, event.window, event.sum or event.at_fastener, DEGREES if turned else line.plan.unit)
-    told["outcome"] = UNKNOWN if turned or kind == "wrong position" else "void"
+    lost = line.step(event.step).kind == "turn" or kind == "wrong position"
+    told["outcome"] = UNKNOWN if lost else "void"
     if event.of is not None:
         return line.act(kind, event.step, about=event.of, why_not="void", **told)
     return line.act(

@@ -9,7 +9,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from clampbook.run import events as e
-from clampbook.run.fold.acts import BY_CONCESSION, CLICKS, NOT_JUDGED, Act, Kind, WhyNot
+from clampbook.run.fold.acts import BY_CONCESSION, CLICKS, MOVED, NOT_JUDGED, Act, Kind, WhyNot
 from clampbook.run.fold.apply import apply, begin
 from clampbook.run.fold.done import done
 from clampbook.run.plan import Plan
@@ -19,6 +19,7 @@ _AGAIN: dict[Kind, WhyNot] = {
     "pull": "pulled again",
     "turn": "earlier stroke",
     "recheck": "earlier pass",
+    "backing off": "earlier pass",
     "loosening": "loosened again",
     "application": "applied again",
     "prevailing torque": "measured again",
@@ -132,8 +133,8 @@ def _put_right(first: Act, act: Act) -> Act:
         same |= {"window": None, "verdict": None, "outcome": NOT_JUDGED}
     else:
         same |= {"window": window}
-    if first.kind == "recheck" and first.outcome == "moved":
-        same |= {"outcome": "moved"}
+    if first.kind == "recheck" and first.outcome == MOVED:
+        same |= {"outcome": MOVED}
     if first.kind == "bad pull":
         same |= {"outcome": first.outcome, "why_not": "void"}
     return replace(act, **same)
@@ -151,7 +152,7 @@ def settled(acts: Iterable[Act], progress: Progress) -> list[Act]:
             why = "earlier attempt"
         elif why is None and key[2] in _AGAIN:
             if key in kept:
-                under = key[2] == "pull" and act.outcome == "under"
+                under = key[2] in ("pull", "recheck") and act.outcome == "under"
                 why = "under, pulled again" if under else _AGAIN[key[2]]
             kept.add(key)
         found.append(act if why == act.why_not else replace(act, why_not=why))

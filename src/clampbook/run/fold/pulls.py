@@ -6,18 +6,19 @@ from decimal import Decimal
 
 from msgspec.structs import replace
 
-from clampbook.procedure.model import Loosen, Recheck, Tighten, Turn
+from clampbook.procedure.model import Loosen, Tighten, Turn
 from clampbook.run import events as e
 from clampbook.run.fastener import Fastener, seated, told_over
 from clampbook.run.fastener import loosened as loosen
 from clampbook.run.fastener import pulled as pull
 from clampbook.run.fastener import turned as turn
-from clampbook.run.fold.again import another_pass
 from clampbook.run.fold.frames import advance, ask, finish_work, pending
 from clampbook.run.fold.tools import through, unit_of
 from clampbook.run.plan import Plan
-from clampbook.run.progress import Outcome, Pass, Progress, Question, Standing, standing
+from clampbook.run.progress import Outcome, Progress, Question, Standing, standing
 
+THIRD_UNDER = "third under"  # the cause of a decision about a pull that stays under again and again
+ASK_AFTER_UNDER = 3  # readings (common practice, no source)
 AFTER_LIMIT = "after its time limit"
 RUN_DOWN_CAUSES = {"under": "prevailing torque too low", "over": "prevailing torque too high"}
 
@@ -40,9 +41,10 @@ def settle(
 
 
 def pulled(state: Standing, index: int, seq: int, what: str | None, fastener: Fastener) -> Standing:
-    """A pull was made at a position, which left its fastener like this; the first pull since it was loose counts as a
-    tightening."""
-    spent = seated(fastener) and not seated(state.fastener)
+    """A pull was made at a position, which left its fastener like this; the first pull since it was loose, or backed
+    off for a recheck, counts as a tightening."""
+    backed_off = state.awaiting == "tighten again" and state.fastener.loosened_by is not None
+    spent = seated(fastener) and (backed_off or not seated(state.fastener))
     return replace(
         state,
         latest=seq,
@@ -70,7 +72,7 @@ def worked(progress: Progress, event: e.Event, step: str) -> Progress:
     return replace(answered(handled(progress, event), event, step), last_pull=event.at)
 
 
-def _question(progress: Progress, event: e.Event, cause: str, index: int, position: str, found: str | None) -> Progress:
+def question(progress: Progress, event: e.Event, cause: str, index: int, position: str, found: str | None) -> Progress:
     return ask(progress, Question(cause=cause, about=event.seq, step=index, positions=(position,), found=found))
 
 
@@ -79,7 +81,7 @@ def after_limit(plan: Plan, progress: Progress, event: e.Event, index: int) -> P
     position = plan.steps[index].position
     if AFTER_LIMIT not in event.noted or position is None:
         return progress
-    return _question(progress, event, "limit run out", index, position, None)
+    return question(progress, event, "limit run out", index, position, None)
 
 
 def reading_taken(plan: Plan, progress: Progress, event: e.ReadingTaken) -> Progress:
@@ -92,6 +94,7 @@ def reading_taken(plan: Plan, progress: Progress, event: e.ReadingTaken) -> Prog
         fastener = told_over(fastener, event.seq, index, f"{event.value} {event.unit}")
     state = replace(
         pulled(before, index, event.seq, "reading", fastener),
+        unders=_unders(before, index) + 1 if event.verdict == "under" else 0,
         last_value=event.value,
         shown_in=unit_of(progress, event.tool),
         reach=through(progress, event.tool),
@@ -100,14 +103,30 @@ def reading_taken(plan: Plan, progress: Progress, event: e.ReadingTaken) -> Prog
     progress = replace(worked(progress, event, event.step), last_reading=(event.tool, event.value))
     if event.verdict == "over":
         progress = settle(plan, progress, index, state, "over", finished=False)
-        progress = _question(progress, event, "over", index, position, f"{event.value} {event.unit}")
+        progress = question(progress, event, "over", index, position, f"{event.value} {event.unit}")
         return after_limit(plan, progress, event, index)
     stage = plan.stages[plan.steps[index].stage - 1]
     if event.verdict == "within" and isinstance(stage, Tighten) and stage.stretch is not None:
         progress = settle(plan, progress, index, replace(state, awaiting="stretch"), "under", finished=False)
+    elif event.verdict == "within":
+        progress = _where_it_should_be(plan, progress, index, state, "within")
     else:
-        progress = settle(plan, progress, index, state, event.verdict, finished=event.verdict == "within")
+        progress = settle(plan, progress, index, state, event.verdict, finished=False)
+    if state.unders and state.unders % ASK_AFTER_UNDER == 0:
+        progress = question(progress, event, THIRD_UNDER, index, position, str(state.unders))
     return after_limit(plan, progress, event, index)
+
+
+def _unders(before: Standing, index: int) -> int:
+    """How many readings of this pull stayed under so far, one after the other."""
+    return before.unders if before.latest_step == index and before.outcome == "under" else 0
+
+
+def _where_it_should_be(plan: Plan, progress: Progress, index: int, state: Standing, outcome: Outcome) -> Progress:
+    """The step is done; of a fastener that was backed off first, its mark is still to be looked at."""
+    if state.awaiting != "tighten again":
+        return settle(plan, progress, index, state, outcome)
+    return settle(plan, progress, index, replace(state, awaiting="mark"), outcome, finished=False)
 
 
 def released(plan: Plan, progress: Progress, event: e.Released) -> Progress:
@@ -121,13 +140,13 @@ def released(plan: Plan, progress: Progress, event: e.Released) -> Progress:
         state = pulled(before, index, event.seq, "release", told_over(fastener, event.seq, index, found))
         progress = settle(plan, progress, index, state, "over", finished=False)
         return after_limit(
-            plan, _question(progress, event, "over", index, plan.steps[index].position or "", found), event, index
+            plan, question(progress, event, "over", index, plan.steps[index].position or "", found), event, index
         )
     state = pulled(before, index, event.seq, "release", fastener)
     if event.verdict == "under":
         progress = settle(plan, progress, index, state, "under", finished=False)
     else:
-        progress = settle(plan, progress, index, state, "released")
+        progress = _where_it_should_be(plan, progress, index, state, "released")
     return after_limit(plan, progress, event, index)
 
 
@@ -165,7 +184,7 @@ def turned(plan: Plan, progress: Progress, event: e.Turned) -> Progress:
     progress = replace(worked(progress, event, event.step), ask_state=False)
     if event.verdict == "over":
         progress = settle(plan, progress, index, state, "over", finished=False)
-        progress = _question(progress, event, "over", index, position, f"{event.sum}°")
+        progress = question(progress, event, "over", index, position, f"{event.sum}°")
         return after_limit(plan, progress, event, index)
     progress = turn_settled(plan, progress, index, state, event.verdict, by_marks=event.value is None)
     return after_limit(plan, progress, event, index)
@@ -203,7 +222,7 @@ def ran_down(plan: Plan, progress: Progress, event: e.RanDown) -> Progress:
     )
     if event.verdict != "within":
         cause = RUN_DOWN_CAUSES[event.verdict]
-        return _question(progress, event, cause, index, position, f"{event.value} {event.unit}")
+        return question(progress, event, cause, index, position, f"{event.value} {event.unit}")
     return progress
 
 
@@ -221,85 +240,3 @@ def loosened(plan: Plan, progress: Progress, event: e.Loosened) -> Progress:
     fastener = replace(loosen(before.fastener, by), used=False)  # the sheet itself uses it once more
     state = replace(before, fastener=fastener, latest=event.seq, latest_what=None, latest_step=index)
     return settle(plan, progress, index, state, "loosened")
-
-
-def rechecked(plan: Plan, progress: Progress, event: e.Rechecked) -> Progress:
-    """A recheck: it stood still or moved. A pass in which something moved brings another one, or a question."""
-    index = plan.index_of[event.step]
-    position = plan.steps[index].position or ""
-    stage = plan.stages[plan.steps[index].stage - 1]
-    before = standing(progress, position)
-    torque = Decimal(event.at_fastener) if event.at_fastener is not None else None
-    fastener = pull(before.fastener, torque, "recheck", event.seq)
-    if event.verdict == "over":
-        fastener = told_over(fastener, event.seq, index, f"{event.value} {event.unit}")
-    state = replace(
-        pulled(before, index, event.seq, "recheck", fastener),
-        last_value=event.value,
-        shown_in=unit_of(progress, event.tool),
-        reach=through(progress, event.tool),
-    )
-    progress = worked(progress, event, event.step)
-    if not isinstance(stage, Recheck):  # pulled again where the stage allows it: kept, and nothing else changes
-        return replace(progress, positions=progress.positions.insert(position, state))
-    current = _pass_at(plan, progress, index)
-    current = replace(current, moved=current.moved + (1 if event.moved else 0))
-    progress = replace(progress, passes=progress.passes.insert(plan.run_of[index][0], current))
-    if event.verdict == "over":
-        progress = settle(plan, progress, index, state, "over", finished=False)
-        return _question(progress, event, "over", index, position, f"{event.value} {event.unit}")
-    outcome: Outcome = "confirmed" if event.value is None else (event.verdict or "confirmed")
-    done = replace(state, outcome=outcome, through=max(state.through, index))
-    progress = replace(progress, positions=progress.positions.insert(position, done))
-    if _pass_open(plan, progress, index):
-        return advance(plan, progress)
-    return _end_pass(plan, progress, event.seq, index)
-
-
-def _pass_at(plan: Plan, progress: Progress, index: int) -> Pass:
-    """The pass that a recheck step belongs to; one that comes again after its pass was over begins it anew."""
-    current = progress.passes.get(plan.run_of[index][0]) or Pass()
-    return Pass(number=current.number, allowed=current.allowed) if current.over else current
-
-
-def close_pass(plan: Plan, progress: Progress, about: int, index: int) -> Progress:
-    """Where a decision or a correction settled the last position of a recheck, its pass is over too."""
-    current = progress.passes.get(plan.run_of[index][0])
-    if plan.steps[index].kind != "recheck" or current is None or current.over or progress.questions:
-        return progress
-    return progress if _pass_open(plan, progress, index) else _end_pass(plan, progress, about, index)
-
-
-def _pass_open(plan: Plan, progress: Progress, index: int) -> bool:
-    """Whether a position of this pass is still to be rechecked; all are looked at only out of order."""
-    first, last = plan.run_of[index]
-    in_order = not progress.aside and progress.frames[-1].next == index
-    for each in range(index + 1 if in_order else first, last + 1):
-        position = plan.steps[each].position
-        if position is not None and standing(progress, position).through < each:
-            frame = progress.frames[-1]
-            if frame.positions is None or position in frame.positions or position in progress.aside:
-                return True
-    return False
-
-
-def _end_pass(plan: Plan, progress: Progress, about: int, index: int) -> Progress:
-    """Line `about` settled the last step of a pass: another one where something moved, or a question."""
-    ends = plan.run_of[index]
-    current, stage = progress.passes[ends[0]], plan.stages[plan.steps[index].stage - 1]
-    assert isinstance(stage, Recheck)
-    over = progress.passes.insert(ends[0], replace(current, over=True))
-    if not (current.moved and stage.until_still):
-        return advance(plan, replace(progress, passes=over))
-    if current.number >= stage.at_most + current.allowed:
-        asked = replace(progress, passes=over)
-        question = Question(cause="still moving", about=about, step=index, found=f"{current.moved} moved")
-        return ask(asked, question)
-    return begin_pass(plan, progress, current, ends)
-
-
-def begin_pass(plan: Plan, progress: Progress, current: Pass, ends: tuple[int, int]) -> Progress:
-    """One more pass over all positions of a recheck."""
-    following = Pass(number=current.number + 1, allowed=current.allowed)
-    progress = replace(progress, passes=progress.passes.insert(ends[0], following))
-    return another_pass(plan, progress, *ends)

@@ -74,8 +74,8 @@ def _at(series: OfSeries, point: Point) -> str:
 def _cell(each: AtPoint) -> str:
     if each.figures is None:
         return "–"
-    worst = f", worst {percent(each.figures.worst)}" if each.figures.n > 1 else ""
-    return f"{MARKS[each.verdict]} {percent(each.figures.mean)}{worst}"
+    worst = f", worst {percent(each.figures.worst, each.permissible)}" if each.figures.n > 1 else ""
+    return f"{MARKS[each.verdict]} {percent(each.figures.mean, each.permissible)}{worst}"
 
 
 def all_figures(phases: tuple[tuple[str, Judgement | None], ...], unit: str) -> tuple[str, ...]:

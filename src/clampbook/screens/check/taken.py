@@ -10,6 +10,7 @@ from clampbook.check.answers import Pause
 from clampbook.check.checking import Checking
 from clampbook.check.folder import CheckFolder
 from clampbook.check.prompts import Ended
+from clampbook.ledger.event import PauseCause
 from clampbook.ledger.stamp import Clock
 from clampbook.people import Person
 from clampbook.screens.check.gathering import CheckGathering
@@ -39,9 +40,9 @@ class CheckTaken(InHand):
         prompt = self.checking.prompt
         return prompt.outcome if isinstance(prompt, Ended) else None
 
-    def pause(self) -> None:
+    def pause(self, cause: PauseCause) -> None:
         """The check goes on another day."""
-        self.checking.answer(Pause())
+        self.checking.answer(Pause(cause))
 
     def conclude(self) -> Path | None:
         """The book hears what was found, and a check that is over gets its record."""
