@@ -184,7 +184,10 @@ def steady(asked: ask.Prompt) -> a.Answer:
         case ask.TakeTool() if asked.offers[0].cannot is not None:
             return a.Broke("never reaches the torque")
         case ask.TakeTool():
-            return a.TakeUp(asked.offers[0].tool.id, "nothing else here" if asked.offers[0].refused else None)
+            first = asked.offers[0]
+            way = next((way for way in first.ways if way.cannot is None), None)
+            adapter = way.adapter.id if way is not None and way.adapter is not None else None
+            return a.TakeUp(first.tool.id, "nothing else here" if first.refused else None, adapter)
         case ask.SetTool():
             return a.ScaleShows(units.plain(asked.to.value), asked.to.unit)
         case ask.ZeroTool():
