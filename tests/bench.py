@@ -71,6 +71,7 @@ class Bench:
     exempt: bool = True
     now: datetime = START
     by: Person = INES
+    of_run: e.Earlier | None = None
     session: Session = field(init=False)
     events: list[e.Event] = field(init=False, default_factory=list)
 
@@ -90,6 +91,7 @@ class Bench:
                 person=self.by,
                 version="0",
                 clock="handed in",
+                of_run=self.of_run,
             )
         )
 
@@ -149,6 +151,9 @@ class Bench:
             tool = asked.tool
             unit = tool.unit if tool is not None else getattr(asked, "unit", "°")
             return a.Value(f"{given.text} {unit}")
+        if isinstance(given, a.Still) and given.text is not None and self.session.doubt is not None:
+            assert isinstance(asked, ask.Recheck)
+            return a.Still(given.moved, f"{given.text} {asked.tool.unit}")
         return given
 
     def resume(self, gap: float = 30, by: Person | None = None) -> None:
@@ -176,7 +181,10 @@ def steady(asked: ask.Prompt) -> a.Answer:
         case ask.TakeTool() if asked.offers[0].cannot is not None:
             return a.Broke("never reaches the torque")
         case ask.TakeTool():
-            return a.TakeUp(asked.offers[0].tool.id, "nothing else here" if asked.offers[0].refused else None)
+            first = asked.offers[0]
+            way = next((way for way in first.ways if way.cannot is None), None)
+            adapter = way.adapter.id if way is not None and way.adapter is not None else None
+            return a.TakeUp(first.tool.id, "nothing else here" if first.refused else None, adapter)
         case ask.SetTool():
             return a.ScaleShows(units.plain(asked.to.value), asked.to.unit)
         case ask.ZeroTool():

@@ -16,6 +16,8 @@ _WORK = Context(prec=120, rounding=ROUND_HALF_EVEN)
 # Up to so many digits a number was typed by a person and is shown as typed; beyond, it comes out of a conversion.
 _TYPED_DIGITS = 5
 _SIGNIFICANT = 3
+# An end of a window judges, so it stands with all its digits, unless a conversion made more than anybody reads.
+_ENDLESS = 9
 # Three significant digits are too coarse for a length of 91.25 mm; elsewhere ones are the coarsest shown.
 _COARSEST = {"mm": -2, "in": -3, "cm": -3, "ft": -3, "m": -3}
 _DAYS_FROM = Decimal(2 * 86400)
@@ -125,6 +127,12 @@ def show_window(low: Decimal | None, high: Decimal | None, unit: str, *, exact: 
     return f"exactly {last}" if low == high else f"{_signed(_filled(low, exponent))} – {last}"
 
 
+def show_judging(low: Decimal | None, high: Decimal | None, unit: str) -> str:
+    """A window that judges what is read beside it, for reading: with all its digits, so that it says what it does;
+    rounded inwards only where a conversion made more than anybody reads."""
+    return show_window(low, high, unit, exact=not any(end is not None and _is_endless(end) for end in (low, high)))
+
+
 def judge(value: Decimal, window: Ends) -> Verdict:
     """Where an exact value lies against an exact window; both ends belong to it, an open end (None) is never passed."""
     low, high = window
@@ -143,11 +151,11 @@ def beside(value: Decimal, window: Ends, unit: str, *, typed: bool = False) -> t
     both get more until they agree.
     """
     wanted = judge(value, window)
-    long = any(end is not None and _is_long(end) for end in window)
+    endless = any(end is not None and _is_endless(end) for end in window)
     step = _step(*window, unit)
     for finer in range(_FINER_AT_MOST):
         shown = value if typed else _nearest(value, Decimal(1).scaleb(_wanted_exponent(value, unit) - finer))
-        ends = narrowed(window, window, lambda each: each, _WORK.scaleb(step, -finer)) if long else window
+        ends = narrowed(window, window, lambda each: each, _WORK.scaleb(step, -finer)) if endless else window
         if judge(shown, ends) == wanted:
             break
     else:
@@ -175,6 +183,10 @@ def show_duration(seconds: Decimal) -> str:
     if rest or not parts:
         parts.append(f"{plain(rest)} s")
     return ("−" if seconds < 0 else "") + " ".join(parts)
+
+
+def _is_endless(value: Decimal) -> bool:
+    return len(value.normalize().as_tuple().digits) > _ENDLESS
 
 
 def _is_long(value: Decimal) -> bool:

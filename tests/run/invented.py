@@ -55,6 +55,8 @@ def groups(draw: st.DrawFn, name: str, first: int) -> m.Group:
     )
 
 
+ANY_KIND = ("tighten", "tighten", "tighten", "turn", "loosen", "measure", "inspect", "wait", "recheck", "apply")
+LATER = ("recheck", "recheck", "tighten", "inspect", "measure")  # what is done when a joint is looked at again
 CLAMPED = (m.Clamped(thickness=Quantity(Decimal(72), "mm"), material="aluminium"),)
 
 
@@ -63,13 +65,11 @@ def _window(low: str, high: str, unit: str) -> m.Window:
 
 
 @st.composite
-def stages(draw: st.DrawFn, group: m.Group, number: int, block: dict[str, object]) -> m.Stage:
-    """One stage of any kind."""
-    kind = draw(
-        st.sampled_from(
-            ["tighten", "tighten", "tighten", "turn", "loosen", "measure", "inspect", "wait", "recheck", "apply"]
-        )
-    )
+def stages(
+    draw: st.DrawFn, group: m.Group, number: int, block: dict[str, object], kinds: tuple[str, ...] = ANY_KIND
+) -> m.Stage:
+    """One stage of any of these kinds."""
+    kind = draw(st.sampled_from(kinds))
     positions = (
         group.order if block else tuple(each for each in group.order if draw(st.integers(0, 5)) > 0) or group.order
     )
@@ -161,6 +161,7 @@ def procedures(draw: st.DrawFn) -> m.Procedure:
             settings = {"block": block, "each": each}
         for _ in range(draw(st.integers(1, 3)) if each else 1):
             found.append(draw(stages(group, len(found) + 1, settings)))
+    later = tuple(draw(stages(draw(st.sampled_from(chosen)), n, {}, LATER)) for n in range(1, draw(st.integers(1, 3))))
     places = tuple(
         m.Place(position=position, x=float(number), y=0.0)
         for number, position in enumerate(position for group in chosen for position in group.positions)
@@ -175,6 +176,9 @@ def procedures(draw: st.DrawFn) -> m.Procedure:
         cautions=("Eye protection on.",),
         asks=(m.Ask(name="Serial number", answer="text", required=True, searched_as="unit"),),
         parts=(m.Part(name="Gasket", record="lot"),),
+        follow_ups=(m.FollowUp(title="Look again", after=Quantity(Decimal(1), "d"), or_use=None, stages=later),)
+        if later
+        else (),
         sign_off=(
             m.SignOff(role="assembler", required=True),
             m.SignOff(role="inspector", required=False, another_person=True),

@@ -164,13 +164,13 @@ TABLE = (
     Says("SignOff", "leave unsigned", "leave_open", {"event": "asked", "item": "signed:inspector", "typed": None}),
     Says("Finished", "close the run: (done|accepted)", "close", {"event": "closed"}),
     Says("Finished", "close it as not accepted", "not_accepted", {"event": "closed", "outcome": "not accepted"}),
-    Says("unit", "N·m", "N·m", {"unit": "N·m"}),
-    Says("unit", "lbf·ft", "lbf·ft", {"unit": "lbf·ft"}),
     Says("adapter", "nothing, or what lies on its axis.*", "plain_socket", {"event": "tool_taken", "adapter": None}),
     Says("adapter", "A1, .*", "a1", {"event": "tool_taken", "adapter": "a1"}),
     # The menu of all else.
     Says("item", "pause", "pause", {"event": "paused"}),
-    Says("item", "correct the last answer", "correct", {"event": "corrected"}),
+    Says("item", "correct the last answer", "correct", {}),
+    Says("void", "Void it: it was a bad pull", "void", {"event": "voided"}),
+    Says("void", "Leave it", "leave", {}),
     Says("item", "another position was pulled", "pulled_another", {}),
     Says("item", "set this one aside", "set_aside", {"event": "set_aside"}),
     Says("item", "it broke or stripped", "broken", {"event": "broken"}),
@@ -247,6 +247,10 @@ def proved(question: str, choice: Choice, line: Fields) -> Says | None:
     """The line that was left is what the choice says; gives the row that says so, if it is not said by a rule."""
     if choice.key == choice.text or (question in UNCHECKED and choice.key != NONE):
         assert choice.value == choice.text  # labels of positions
+        return None
+    if question == "unit":
+        assert choice.value == choice.text
+        assert choice.text in (line.get("unit"), str(line.get("typed")).rpartition(" ")[2]), (choice, line)
         return None
     if question == "reason":
         assert any(choice.value in reasons and choice.text == reasons[choice.value] for reasons in REASONS.values())

@@ -39,11 +39,15 @@ class WalkOfAnything(RuleBasedStateMachine):
 
     bench: Bench
 
-    @initialize(procedure=procedures())
-    def open(self, procedure: Procedure) -> None:
-        plan = make_plan(procedure, "invented")
+    @initialize(procedure=procedures(), later=st.integers(0, 3))
+    def open(self, procedure: Procedure, later: int) -> None:
+        title = procedure.follow_ups[0].title if procedure.follow_ups and not later else None
+        plan = make_plan(procedure, "invented", follow_up=title)
         assert plans.decode(plans.encode(plan)) == plan
-        self.bench = Bench(plan, tuple(msgspec.structs.replace(tool, lever=LEVER) for tool in TOOLS))
+        left = dict.fromkeys(plan.group_of, (1, 1))
+        before = e.Earlier(run="20260302-head-k7q2m4xa", follow_up=title, positions=left) if title is not None else None
+        tools = tuple(msgspec.structs.replace(tool, lever=LEVER) for tool in TOOLS)
+        self.bench = Bench(plan, tools, of_run=before)
         self.bench.session = dataclasses.replace(self.bench.session, adapters=(A1,))
         for _ in range(12):
             if not isinstance(self.bench.prompt, ask.StartSheet):
@@ -86,7 +90,8 @@ class WalkOfAnything(RuleBasedStateMachine):
             self._answer(a.Still(moved, value) if isinstance(self.asked, ask.Recheck) else a.Value(value))
             if self.bench.session.doubt is not None:
                 unit = "°" if isinstance(self.asked, ask.Turn) else getattr(self.asked, "unit", "N·m")
-                self._answer(a.Value(f"{value} {unit}"))
+                again = f"{value} {unit}"
+                self._answer(a.Still(moved, again) if isinstance(self.asked, ask.Recheck) else a.Value(again))
 
     @rule(value=st.sampled_from([None, "17"]))
     def bad_pull(self, value: str | None) -> None:

@@ -50,6 +50,9 @@ WHERE = ask.Where(number=3, of=4, id="1.1/3", stage=1, group="Screws", position=
 IN_HAND: HashTrieMap[str, InHand] = HashTrieMap({"w2": InHand(tool=W2, taken=3)})
 
 
+ANSWERED = {"last_answer": 56, "last_answer_step": "1.1/3", "last_entered": "22.1 lbf·ft"}
+
+
 def session(**progress: object) -> Session:
     """A session of a small cover with W2 in hand and two people in the book."""
     known = {"by": "ines", "hand": IN_HAND, "workers": frozenset({"ines"}), **progress}
@@ -399,7 +402,9 @@ class TestSomethingElse:
     )
     def test_a_line_of_the_menu(self, lines: tuple[str, ...], expected: a.Answer) -> None:
         """Each line of the menu asks its parts and becomes one answer."""
-        at = session(last_pull="2026-03-02T09:00:00.000Z", last_answer=56)
+        at = session(
+            last_pull="2026-03-02T09:00:00.000Z", last_answer=56, last_answer_step="1.1/3", last_entered="22.1 lbf·ft"
+        )
 
         assert (expected,) == answered(release(), *lines, at=at)
 
@@ -421,7 +426,7 @@ class TestSomethingElse:
 
     def test_correcting_asks_how_the_value_is_known(self) -> None:
         """The last answer is put right with how that is known."""
-        at = session(last_answer=56)
+        at = session(**ANSWERED)
 
         assert (a.Correct("22.3", "the tool still shows it"),) == answered(READING, "* 1", "22.3", "1", at=at)
 
@@ -511,7 +516,9 @@ class TestAnyLine:
     )
     def test_any_lines_at_any_prompt(self, prompt: ask.Prompt, lines: list[str]) -> None:
         """No line breaks the gathering, and every refusal is a sentence."""
-        moment = session(last_pull="2026-03-02T09:00:00.000Z", last_answer=56)
+        moment = session(
+            last_pull="2026-03-02T09:00:00.000Z", last_answer=56, last_answer_step="1.1/3", last_entered="22.1 lbf·ft"
+        )
         draft: Draft | a.Refused | None = begin(prompt, lines[0])
         for line in (*lines[1:], "1", "1"):
             if not isinstance(draft, Draft) or shows(draft):

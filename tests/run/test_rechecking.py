@@ -274,6 +274,25 @@ class TestTightenOn:
         again = asked(run, ask.Recheck)
         assert ("under", None, "2.1/1", "24") == (kept.verdict, kept.moved, again.where.id, again.last_value)
 
+    def test_under_a_third_time_it_is_asked_about(self) -> None:
+        """It may never get there: pull again, say so, take another tool, or wait."""
+        run = at_the_recheck(window=JUDGED)
+        for _ in range(3):
+            run.answer(a.Value("24"))
+
+        assert ("third under", ["pull again", "never reaches the torque", "another tool", "hold"]) == (
+            asked(run, ask.Decide).cause,
+            choices(run),
+        )
+
+    def test_pulled_again_after_that_it_goes_on(self) -> None:
+        """The same bolt, until it is there."""
+        run = at_the_recheck(window=JUDGED)
+        for answer in (a.Value("24"), a.Value("24"), a.Value("24"), a.Resolve("pull again"), STILL):
+            run.answer(answer)
+
+        assert "2.1/2" == asked(run, ask.Recheck).where.id
+
     def test_what_was_under_and_moved_on_has_moved(self) -> None:
         """It brings another round like any that moved."""
         run = at_the_recheck(window=JUDGED)

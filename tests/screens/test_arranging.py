@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from clampbook.run.prompts import Choice
-from clampbook.screens.arranging import GAP, brief, packed, room, whole, wrapped
+from clampbook.screens.arranging import GAP, brief, of_both, packed, room, whole, wrapped
 from clampbook.screens.shown import Figure, Shown
 from clampbook.screens.widgets.bottom_line import KeyHint
 from clampbook.screens.widgets.figures import width_of
@@ -182,3 +182,18 @@ def test_what_can_be_chosen_is_worth_more_than_the_lines_above_it() -> None:
 
     assert (packed(shown.lines[:2], 38), False) == (low.lines, low.apart)
     assert (packed(shown.lines, 38), True) == (usual.lines, usual.apart)
+
+
+@pytest.mark.parametrize(
+    ("columns", "told"),
+    [
+        (78, "set to, lbf·ft on W2, positions 1, 9, 5, 13"),
+        (38, "lbf·ft on W2, positions 1, 9, 5, 13"),
+        (20, "lbf·ft on W2"),
+    ],
+)
+def test_below_a_number_alone_its_unit_and_tool_come_first(columns: int, told: str) -> None:
+    """Where there is no room for all, the place goes, which the sentence names too; nothing is cut."""
+    hand, place = Figure("22.1", "lbf·ft on W2", "set to"), Figure("1, 9, 5, 13", "", "positions")
+
+    assert told == of_both(hand, place, columns, below=True)

@@ -25,18 +25,19 @@ from clampbook.run.prompts import (
     Measure,
     Prompt,
     Recheck,
+    ReturnTool,
     SetTool,
     StartSheet,
     TakeTool,
     Tighten,
     Turn,
     Wait,
+    ZeroTool,
 )
 from clampbook.run.session import Session
 from clampbook.run.wording import sentence
 from clampbook.text import printable
 from clampbook.tools.aim import OPEN, Aim, loosening, tightening
-from clampbook.tools.model import Adapter
 
 Quantity = dict[str, float | str]
 
@@ -105,7 +106,8 @@ def _in_question(session: Session) -> dict[str, Any]:
 
 def blank(kind: str) -> dict[str, Any]:
     """All keys of a prompt, with nothing in them."""
-    figures = dict.fromkeys(("target", "window", "set_tool_to", "adapter", "left_hand", "direction"))
+    figures = dict.fromkeys(("target", "window", "set_tool_to", "stop_at", "turned"))
+    figures |= dict.fromkeys(("tool", "adapter", "adapter_offset", "left_hand", "direction", "positions"))
     place = dict.fromkeys(("id", "step", "of", "again", "group", "stage", "position"))
     question: dict[str, Any] = {"text": None, "part": None, "choices": [], "unit": None, "since": None, "lasts": None}
     return {"prompt": kind} | place | figures | question
@@ -132,25 +134,24 @@ def of_prompt(prompt: Prompt) -> dict[str, Any]:
 
 
 def _way(prompt: Prompt) -> dict[str, Any]:
-    """With what adapter, and which way round a fastener goes, seen from the tool."""
+    """With which tool, through which adapter, and which way round a fastener goes, seen from the tool."""
     match prompt:
-        case Confirm(pull=pull) if pull is not None:
-            return _way(pull)
+        case Confirm(pull=pull, positions=positions) if pull is not None:
+            return _way(pull) | {"positions": list(positions)}
         case Loosen(where=where):
             return {"left_hand": where.left_hand, "direction": loosening(where.left_hand)}
-        case Turn(where=where):
-            return {"left_hand": where.left_hand, "direction": tightening(where.left_hand)}
+        case Turn(where=where, tool=tool, done=done):
+            way = {"left_hand": where.left_hand, "direction": tightening(where.left_hand)}
+            return way | {"tool": tool.id, "turned": _quantity(done, "°") if done else None}
         case Tighten(aim=aim) | Recheck(aim=aim) | SetTool(aim=aim) | Measure(aim=aim) if aim is not None:
-            return {"left_hand": aim.left_hand, "direction": aim.direction, "adapter": _adapter(aim.adapter)}
+            offset = None if aim.adapter is None else _quantity(aim.adapter.offset, "°")
+            stop_at = None if aim.stop_at is None else _quantity(aim.stop_at, aim.tool.unit)
+            held = {"tool": aim.tool.id, "adapter": aim.adapter_id, "adapter_offset": offset, "stop_at": stop_at}
+            return held | {"left_hand": aim.left_hand, "direction": aim.direction}
+        case ZeroTool(tool=tool) | ReturnTool(tool=tool):
+            return {"tool": tool.id}
         case _:
             return {}
-
-
-def _adapter(adapter: Adapter | None) -> dict[str, Any] | None:
-    if adapter is None:
-        return None
-    adds, offset = adapter.extension, _quantity(adapter.offset, "°")
-    return {"id": adapter.id, "name": adapter.name, "adds": _quantity(adds.value, adds.unit), "offset": offset}
 
 
 def _figures(prompt: Prompt) -> dict[str, Any]:

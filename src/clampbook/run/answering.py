@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Literal, assert_never
 
 from clampbook.run.answers import (
@@ -28,9 +29,10 @@ from clampbook.run.answers import (
     Zero,
 )
 from clampbook.run.anywhere import NOT_KNOWN, Next, known
-from clampbook.run.asking import KNOWN, labels, named, numbered, person, reason, taken_up
+from clampbook.run.asking import KNOWN, labels, named, numbered, person, reason, taken_up, you_entered
+from clampbook.run.decide import taken_plainly
 from clampbook.run.deciding.rechecks import movement_comes_next
-from clampbook.run.draft import NONE, Draft, Part
+from clampbook.run.draft import NONE, Draft, Part, bare
 from clampbook.run.events import Mark
 from clampbook.run.keys import can_be_typed, moved_or_not
 from clampbook.run.places import bolt
@@ -61,7 +63,8 @@ from clampbook.run.prompts import (
     ZeroTool,
 )
 from clampbook.run.session import Session
-from clampbook.unit_names import quoted
+from clampbook.run.wording import place
+from clampbook.unit_names import UNITS_OF, Kind, kind_of, quoted
 from clampbook.units import show
 
 State = Literal["not begun", "begun, mark kept", "begun, not finished", "mark lost", "finished, not typed"]
@@ -72,15 +75,43 @@ def _plus(_: Prompt, __: Session, ___: Draft) -> Next:
 
 
 def _value(prompt: Prompt, session: Session, draft: Draft) -> Next:
-    if not isinstance(prompt, Recheck):
-        return Value(draft.text("text"))
-    text = draft.text("text")
-    if not movement_comes_next(session, prompt, text):
+    text = _with_its_unit(prompt, session, draft)
+    if isinstance(text, Part):
+        return text
+    if session.doubt is not None and bare(text):
+        session = replace(session, doubt=None)
+    if not isinstance(prompt, Recheck) or not movement_comes_next(session, prompt, text):
         return Value(text)
     if not draft.has("moved"):
         asked = "Did it move?" if prompt.still is None else f"Moved more than {show(prompt.still, '°')}?"
         return Part("moved", asked, "choice", moved_or_not(prompt))
     return Still(draft.text("moved") == "moved", text)
+
+
+def _with_its_unit(prompt: Prompt, session: Session, draft: Draft) -> str | Part:
+    """What was typed; after a doubt that it does not settle by itself, its unit is asked for, and none stands first."""
+    text = draft.text("text")
+    if draft.has("unit"):
+        return f"{text} {draft.text('unit')}"
+    kind = _kind_typed(prompt)
+    if session.doubt is None or kind is None or not bare(text) or _settles(prompt, session, text):
+        return text
+    return Part("unit", f"{text} in which unit?", "choice", named(UNITS_OF[kind]))
+
+
+def _settles(prompt: Prompt, session: Session, text: str) -> bool:
+    """Whether nothing is unusual about this number, so that it may stand without its unit."""
+    plainly = replace(session, doubt=None)
+    return taken_plainly(session, text) or (isinstance(prompt, Recheck) and movement_comes_next(plainly, prompt, text))
+
+
+def _kind_typed(prompt: Prompt) -> Kind | None:
+    """What is typed here as a number with a unit."""
+    if isinstance(prompt, Measure):
+        return kind_of(prompt.unit)
+    if isinstance(prompt, Turn):
+        return Kind.ANGLE
+    return Kind.TORQUE if isinstance(prompt, Tighten | Recheck) else None
 
 
 def _leave_out(_: Prompt, __: Session, ___: Draft) -> Next:
@@ -93,10 +124,12 @@ def _lot(_: Prompt, __: Session, draft: Draft) -> Next:
 
 def _scale(prompt: Prompt, _: Session, draft: Draft) -> Next:
     assert isinstance(prompt, SetTool)
-    if not draft.has("unit"):
-        text = f"{draft.text('number')} what? Which unit is printed on the scale of {prompt.tool.name}?"
-        return Part("unit", text, "choice", named(prompt.units))
-    return ScaleShows(draft.text("number"), draft.text("unit"))
+    if draft.has("unit"):
+        return ScaleShows(draft.text("number"), draft.text("unit"))
+    if len(prompt.units) == 1:
+        return ScaleShows(draft.text("number"), prompt.units[0])
+    text = f"{draft.text('number')} in which unit? Read it off {prompt.tool.name}."
+    return Part("unit", text, "choice", named(prompt.units))
 
 
 def _take_up(prompt: Prompt, _: Session, draft: Draft) -> Next:
@@ -239,7 +272,8 @@ def _asked_for(need: str, way: DecideChoice, session: Session) -> Part:
 
 def _value_put_right(prompt: Decide, draft: Draft) -> Next:
     if not draft.has("value"):
-        return Part("value", f"{prompt.found or 'A value'} is stored. What does the tool show?", "number")
+        named = bolt(prompt.where) if prompt.position is not None else place(prompt.where)
+        return Part("value", you_entered(named, prompt.found), "number")
     if not draft.has("known"):
         return Part("known", "How is that known?", "choice", numbered(KNOWN))
     return Correct(draft.text("value"), known(draft), prompt.about)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from msgspec.structs import replace
+
 from clampbook.run import menu
 from clampbook.run.answers import (
     Answer,
@@ -25,12 +27,14 @@ from clampbook.run.answers import (
     TurnMap,
     VoidStored,
 )
-from clampbook.run.asking import CLICKED, KNOWN, labels, numbered, person, reason, taken_up
+from clampbook.run.asking import CLICKED, KNOWN, labels, numbered, person, reason, taken_up, you_entered
 from clampbook.run.draft import NONE, Draft, Part
 from clampbook.run.keys import offered
 from clampbook.run.other_tools import other_tools
-from clampbook.run.prompts import Choice, Confirm, Prompt, Turn
+from clampbook.run.places import bolt
+from clampbook.run.prompts import Choice, Confirm, Prompt, Turn, Where
 from clampbook.run.session import Session
+from clampbook.run.wording import place
 from clampbook.tools.model import Tool
 
 Next = Part | Refused | Answer
@@ -60,7 +64,7 @@ def _bad_pull(prompt: Prompt, _: Session, draft: Draft) -> Next:
     shows = _shows_a_value(prompt)
     if shows is not None and not draft.has("value"):
         text = f"Bad pull: what did {shows.name} show, in {shows.unit}?"
-        return Part("value", text, "number", (Choice(NONE, "not read", NOT_READ),))
+        return Part("value", text, "number", (Choice(NONE, "not read", NOT_READ),), enter=NONE)
     return BadPull(value=_value(draft, "value") or None)
 
 
@@ -78,12 +82,40 @@ def _correct(_: Prompt, session: Session, draft: Draft) -> Next:
     progress = session.progress
     if not progress.last_answer:
         return Refused("No answer has been stored yet that could be corrected.")
+    if progress.last_entered is None and progress.last_answer_item is None:
+        return _void_a_click(session, draft)
     if not draft.has("value"):
-        text = f"The last answer stands in line {progress.last_answer}. What should it have been?"
-        return Part("value", text, "line" if progress.last_answer_item else "number")
+        item = progress.last_answer_item
+        if item is not None:
+            name = item.partition(":")[2] or item
+            return Part("value", you_entered(name, progress.last_entered, what="answer"), "line")
+        return Part("value", you_entered(_last_place(session), progress.last_entered), "number")
     if not draft.has("known"):
         return Part("known", "How is that known?", "choice", numbered(KNOWN))
     return Correct(draft.text("value"), known(draft))
+
+
+def _last_place(session: Session) -> str:
+    """The bolt, or the place, of the last answer that can be corrected."""
+    plan, progress = session.plan, session.progress
+    index = plan.index_of[progress.last_answer_step or ""]
+    step = plan.steps[index]
+    found = Where(index + 1, len(plan.steps), step.id, step.stage)
+    found = replace(found, group=step.group, position=step.position, set=step.set, point=step.point)
+    return bolt(found) if found.position is not None and found.point is None else place(found)
+
+
+def _void_a_click(session: Session, draft: Draft) -> Next:
+    """A click and a mark hold no number to be corrected: what can be done is to void it."""
+    if not draft.has("void"):
+        ways = {"void": "Void it: it was a bad pull", "leave": "Leave it"}
+        text = f"{_last_place(session)}: no number was entered. Void it?"
+        return Part("void", text, "choice", numbered(ways))
+    if draft.text("void") == "leave":
+        return Refused("Nothing was changed.")
+    if not draft.has("reason"):
+        return reason("void", "What was wrong with the last pull?")
+    return VoidStored(draft.text("reason"), session.progress.last_answer)
 
 
 def known(draft: Draft) -> Known:

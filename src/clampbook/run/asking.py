@@ -80,6 +80,12 @@ def people_listed(people: tuple[Person, ...], worked: Collection[str] = ()) -> t
     )
 
 
+def you_entered(named: str, entered: str | None, *, what: str = "value") -> str:
+    """The question for a correction, which names what is corrected."""
+    said = f"you entered {entered}" if entered else "you entered nothing"
+    return f"{named}: {said}. Correct {what}?"
+
+
 def labels(positions: tuple[str, ...]) -> tuple[Choice, ...]:
     """Positions as choices: the label is the key."""
     return tuple(Choice(position, position, position) for position in positions)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import assert_never
 
 from clampbook.ledger.stamp import Stamp
@@ -9,8 +10,9 @@ from clampbook.run import answers as a
 from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Refused, Unsure
 from clampbook.run.deciding import breaks, correcting, ending, handling, looks, mending, pulls, rechecks, sheet
+from clampbook.run.draft import bare
 from clampbook.run.prompting import prompt as prompt_of
-from clampbook.run.session import Session
+from clampbook.run.session import Session, moment
 from clampbook.text import TextFault
 
 Outcome = Accepted | Unsure | Refused
@@ -25,9 +27,20 @@ def decide(session: Session, answer: a.Answer, stamp: Stamp) -> Outcome:
             return Refused("This run is over; nothing more can be written in its daybook.")
         if isinstance(prompt, ask.Decide | ask.StepState) and isinstance(answer, AT_A_DECISION):
             return Refused("This has to be decided first.")
+        if session.doubt is not None and isinstance(answer, a.Value | a.Still) and bare(answer.text or ""):
+            plainly = _anywhere(replace(session, doubt=None), prompt, answer, stamp)
+            if isinstance(plainly, Accepted):
+                return plainly
         return _anywhere(session, prompt, answer, stamp)
     except TextFault as fault:
         return Refused(str(fault))
+
+
+def taken_plainly(session: Session, text: str) -> bool:
+    """Whether a number without a unit would be taken if nothing were in doubt, as the value that was meant at first."""
+    stamp = Stamp(moment(session.progress.at), session.progress.offset, session.progress.by)
+    unhurried = replace(session, doubt=None, exempt=True)
+    return isinstance(decide(unhurried, a.Value(text), stamp), Accepted)
 
 
 def _anywhere(session: Session, prompt: ask.Prompt, answer: a.Answer, stamp: Stamp) -> Outcome:

@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 from decimal import Decimal
 from typing import assert_never
 
-from clampbook.figures import beside, narrowed, show_exactly, step_of
+from clampbook.figures import beside, narrowed, show_exactly, show_judging, step_of
 from clampbook.run.care import at_take_up, before_a_pull
 from clampbook.run.fold.rechecks import FIRST_MOVEMENT
 from clampbook.run.progress import Judged
@@ -137,7 +137,7 @@ def windows(aim: Aim) -> str:
     if not aim.reading or (aim.tool.unit == aim.unit and aim.adapter is None):
         return window_line(aim.window, aim.unit)
     on_tool = show_window(*aim.on_tool, aim.tool.unit, exact=True)
-    return f"{WINDOW}: {on_tool} ({show_window(*aim.window, aim.unit)})"
+    return f"{WINDOW}: {on_tool} ({show_judging(*aim.window, aim.unit)})"
 
 
 def _tighten(prompt: Tighten) -> tuple[str, ...]:
@@ -250,7 +250,7 @@ def show_torque(value: Decimal, unit: str) -> str:
 
 def window_line(window: Ends, unit: str) -> str:
     """ "window: 28.0 – 32.0 N·m"."""
-    return f"{WINDOW}: {show_window(*window, unit)}"
+    return f"{WINDOW}: {show_judging(*window, unit)}"
 
 
 def both_windows(on_tool: Ends | None, tool_unit: str, window: Ends, unit: str) -> str:

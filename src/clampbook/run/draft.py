@@ -83,6 +83,11 @@ def looks_like_a_number(text: str) -> bool:
     return _NUMBER.match(text) is not None
 
 
+def bare(text: str) -> bool:
+    """Whether a number stands there without a unit."""
+    return looks_like_a_number(text) and not any(sign.isalpha() or sign in "°µ" for sign in text)
+
+
 def says_something(text: str) -> bool:
     """Whether a text holds a letter or a digit: a key such as + that was pressed once too often is no text."""
     return any(sign.isalnum() for sign in text)

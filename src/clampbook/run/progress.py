@@ -198,6 +198,7 @@ class Progress(Struct, frozen=True, kw_only=True):
     passes: HashTrieMap[int, Pass] = HashTrieMap()
     hand: HashTrieMap[str, InHand] = HashTrieMap()
     using: HashTrieMap[str, str] = HashTrieMap()
+    scales: frozenset[str] = frozenset()  # tools whose unit was read off their scale in this run
     used: HashTrieMap[str, int] = HashTrieMap()  # the line of the latest pull with each tool
     troubles: HashTrieMap[str, tuple[Trouble, ...]] = HashTrieMap()  # of tools, as far as this run has heard
     failed: HashTrieMap[str, str] = HashTrieMap()  # tools that a check found off, with the check
@@ -212,6 +213,7 @@ class Progress(Struct, frozen=True, kw_only=True):
     last_answer: int = 0  # line of the last one that can be corrected
     last_answer_step: str | None = None
     last_answer_item: str | None = None
+    last_entered: str | None = None  # what was typed for it, with its unit; None for a click and the like
     left_by: str | None = None  # who left the work, where another person goes on with it
     ask_state: bool = False
     found: str | None = None

@@ -63,21 +63,26 @@ def ready_tool(
         found = offers(session, demand)
         return TakeTool(demand.need, found, place, demand.target, demand.window, demand.unit, session.unread)
     if progress.found == FINISHED:
-        return _as_it_was(place, aim, held)
+        return _as_it_was(progress, place, aim, held)
     if held.tool.kind in WANTS_ZERO and not held.zeroed:
         return ZeroTool(held.tool, place)
     if aim.set_to is not None and (held.set_to is None or Decimal(held.set_to) != aim.set_to.value):
-        return SetTool(place, aim, UNITS_OF[Kind.TORQUE], progress.seq == held.taken)
+        return SetTool(place, aim, _units(progress, held), progress.seq == held.taken)
     return aim
 
 
-def _as_it_was(place: Where, aim: Aim, held: InHand) -> Aim | SetTool:
+def _units(progress: Progress, held: InHand) -> tuple[str, ...]:
+    """The units that its scale may have: all, until one was read off it in this run."""
+    return (held.tool.unit,) if held.tool.id in progress.scales else UNITS_OF[Kind.TORQUE]
+
+
+def _as_it_was(progress: Progress, place: Where, aim: Aim, held: InHand) -> Aim | SetTool:
     """A pull that was finished before a break was made as the tool was set then; where nobody knows, its scale is read
     first, for a click is worth what it was set to."""
     if aim.set_to is None:
         return aim
     if held.set_to is None:
-        return SetTool(place, aim, UNITS_OF[Kind.TORQUE], finished_before=True)
+        return SetTool(place, aim, _units(progress, held), finished_before=True)
     mark = Decimal(held.set_to)
     return aim if mark == aim.mark else replace(aim, mark=mark, applied=aim.there(mark))
 

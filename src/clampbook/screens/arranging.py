@@ -220,3 +220,13 @@ def _columns(figure: Figure | None, tall: int, *, below: bool) -> int:
 def caption(figure: Figure, *, below: bool) -> str:
     """What stands below a figure; where there is no room beside it, its unit too."""
     return ", ".join(part for part in (figure.caption, figure.beside if below else "") if part)
+
+
+def of_both(hand: Figure, place: Figure, columns: int, *, below: bool) -> str:
+    """What stands below a number that stands for its place as well: what it is in comes before all else, and nothing
+    of it is cut; the place stands in the sentence too."""
+    unit, at = (hand.beside if below else ""), f"{place.caption} {place.text}"
+    tries = (
+        ", ".join(filter(None, parts)) for parts in ((hand.caption, unit, at), (unit, at), (unit or hand.caption,))
+    )
+    return next((told for told in tries if cell_len(told) <= columns), unit or at)

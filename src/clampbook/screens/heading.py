@@ -10,7 +10,7 @@ from clampbook.run.prompts import Prompt
 from clampbook.run.session import Session
 from clampbook.text import printable
 
-_BETWEEN = " · "
+BETWEEN = " · "
 _WIDE = 60  # columns
 
 
@@ -21,7 +21,7 @@ def heading(prompt: Prompt, session: Session, width: int) -> str:
     right = printable(f"{_in_question(session, width)}{_step(prompt, session)} · {_person(session)}")
     plan = session.plan
     revision = f"revision {plan.revision}, {plan.status}"
-    named = _fitting((plan.title, plan.joint, session.progress.worked_on, revision), width - cell_len(right) - 2)
+    named = fitting((plan.title, plan.joint, session.progress.worked_on, revision), width - cell_len(right) - 2)
     return f"{named}{' ' * max(width - cell_len(named) - cell_len(right), 0)}{right}"
 
 
@@ -30,15 +30,15 @@ def _in_question(session: Session, width: int) -> str:
     names = ", ".join(name_of(each, session) for each in in_question(session.progress))
     if not names:
         return ""
-    return f"{names} in question{_BETWEEN}" if width >= _WIDE else f"? {names}{_BETWEEN}"
+    return f"{names} in question{BETWEEN}" if width >= _WIDE else f"? {names}{BETWEEN}"
 
 
-def _fitting(parts: tuple[str | None, ...], columns: int) -> str:
+def fitting(parts: tuple[str | None, ...], columns: int) -> str:
     """The parts that fit, without the last ones where they do not; of the first one at least whole words."""
     named = [printable(part) for part in parts if part]
-    while len(named) > 1 and cell_len(_BETWEEN.join(named)) > columns:
+    while len(named) > 1 and cell_len(BETWEEN.join(named)) > columns:
         named.pop()
-    whole = _BETWEEN.join(named)
+    whole = BETWEEN.join(named)
     return whole if cell_len(whole) <= columns else shortened(whole, columns)
 
 

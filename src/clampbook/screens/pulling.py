@@ -106,8 +106,8 @@ def _field(prompt: Pull) -> tuple[str | None, str]:
             return "angle", "°"
         case Measure(unit=unit, tool=tool):
             return "measured", tool.unit if tool is not None else unit
-        case SetTool(tool=tool):
-            return f"scale of {tool.name}", ""
+        case SetTool(tool=tool, units=units):
+            return f"scale of {tool.name}", units[0] if len(units) == 1 else ""
         case Recheck():
             return "number", ""
         case _:

@@ -13,7 +13,7 @@ from textual.content import Content
 from textual.widget import Widget
 
 from clampbook.screens import at_once
-from clampbook.screens.arranging import HIGH, Room, caption
+from clampbook.screens.arranging import HIGH, Room, caption, of_both
 from clampbook.screens.choosing import choices_shown, items_shown
 from clampbook.screens.shown import Figure, Shown
 from clampbook.screens.widgets.bottom_line import BottomLine
@@ -135,7 +135,8 @@ class QuestionBoard(Container):
                 widget.auto_links = False
             figures.mount(*widgets)
         if hand is not None and place is not None and (large.tall is None or not large.place):
-            hand, place = replace(hand, caption=f"{hand.caption}, {place.caption} {place.text}"), None
+            told = of_both(hand, place, self.screen.size.width - 2, below=large.unit_below)
+            hand, place = replace(hand, caption=told, beside="" if large.unit_below else hand.beside), None
         figures.set_class(large.stacked, "-stacked")
         for id, figure in (("#hand", hand), ("#place", place), ("#kept", kept if large.kept else None)):
             widget = self.query_one(id, LargeFigures)

@@ -119,11 +119,11 @@ def aim_at(wanted: Demand, tool: Tool, adapter: Adapter | None = None) -> Aim | 
         return Unusable(
             f"what is not known of {tool.name} leaves nothing of the window, which this procedure wants guarded"
         )
-    point = wanted.point
-    held = None if point is None else hold(point, window, wanted.unit, tool, through, adapter)
+    point, aims = wanted.point, wanted.target is not None
+    held = None if point is None else hold(point, window, wanted.unit, tool, through, adapter, aimed=aims)
     if isinstance(held, CannotHold):
         return Unusable(held.sentence)
-    aimed = held if wanted.target is not None else None
+    aimed = held if aims else None
     return Aim(
         unit=wanted.unit,
         target=wanted.target,

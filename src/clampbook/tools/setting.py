@@ -56,8 +56,13 @@ def hold(
     tool: Tool,
     through: Reach | NoReach,
     adapter: Adapter | None = None,
+    *,
+    aimed: bool = True,
 ) -> Held | CannotHold:
-    """The same, with what it comes to; `through` is how the tool reaches the fastener with this adapter."""
+    """The same, with what it comes to; `through` is how the tool reaches the fastener with this adapter.
+
+    Not `aimed` at anything, any mark of the scale that lies in the window will do.
+    """
     if tool.kind not in WORKING or kind_of(tool.unit) != Kind.TORQUE:
         return CannotHold(f"{tool.name} is no torque tool")
     if tool.resolution is None:
@@ -67,6 +72,7 @@ def hold(
     wanted = on_tool(target, sheet_unit, tool, through)
     low, high = (None if end is None else on_tool(end, sheet_unit, tool, through) for end in window)
     near = _nearest_in(wanted, (low, high))
+    near = near if aimed else _nearest_in(near, (tool.minimum, tool.maximum))
     marks = [mark for mark in _neighbours(near, tool.resolution) if _on_scale(mark, tool)]
     if not marks:
         with_it = "" if adapter is None or through == STRAIGHT else f" with {adapter.name}"

@@ -200,9 +200,13 @@ def _reading(stage: Stage, step: Step) -> Cell:
             return f"{_BOX} mark to mark"
         case Turn(final_torque=last, rounds=rounds) if last is not None and step.round == rounds:
             return "angle:", "last torque:"
-        case Tighten() | Turn() | Measure():
+        case Recheck(back_off=back) if back is not None:
+            return f"{_BOX} back", f"{_BOX} short  {_BOX} past"
+        case Recheck(method="tighten on"):
+            return f"{_BOX} none seen", f"{_BOX} moved"
+        case Tighten() | Turn() | Measure() | Recheck():
             return ""
-        case Loosen() | Recheck() | Wait() | Apply():
+        case Loosen() | Wait() | Apply():
             return f"{_BOX} done"
         case _ as never:
             assert_never(never)

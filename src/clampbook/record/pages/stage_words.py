@@ -47,8 +47,10 @@ def limits(stage: Stage) -> list[str]:
         case Measure(window=wanted, spread=spread):
             found = [f"window {window(wanted)}"] if wanted is not None else ["no window"]
             return found + ([f"spread at most {show(spread.value, spread.unit)}"] if spread is not None else [])
-        case Recheck(method=method, still=still, window=wanted):
+        case Recheck(method=method, still=still, window=wanted, back_off=back):
             moved = "no movement before it releases" if still is None else f"still up to {show(still, '°')}"
+            if back is not None:
+                moved = f"backed off {show(back, '°')}, back at its mark"
             return [method, moved, *([f"window {window(wanted)}"] if wanted is not None else [])]
         case Inspect(hold_point=True):
             return ["hold point: another person looks"]

@@ -12,6 +12,7 @@ from clampbook.procedure.model import Apply, Inspect, Loosen, Measure, Recheck, 
 from clampbook.run import events as e
 from clampbook.run.fastener import AT_THE_START, LOOSE, NOT_KNOWN, Fastener, known_loose, snugged, turned
 from clampbook.run.fold import corrections, decisions, looks, pulls, rechecks, tools, trouble
+from clampbook.run.fold.entering import entered
 from clampbook.run.fold.frames import advance, ask, at_hand, bottom, look_back
 from clampbook.run.fold.judged import told_by_what
 from clampbook.run.fold.pulls import THIRD_UNDER
@@ -50,6 +51,8 @@ def apply(plan: Plan, progress: Progress, event: e.Event) -> Progress:
     if isinstance(event, trouble.Used):
         progress = trouble.used(progress, event)
     after = _applied(plan, replace(progress, seq=event.seq, at=event.at, offset=event.offset), event)
+    if after.last_answer == event.seq:
+        after = replace(after, last_entered=entered(event))
     if hand < len(plan.steps) and after.frames[-1].next != hand:
         stage = plan.steps[hand].stage
         after = replace(after, ended_at=before.insert(stage, event.at))

@@ -94,7 +94,7 @@ def reading_taken(plan: Plan, progress: Progress, event: e.ReadingTaken) -> Prog
         fastener = told_over(fastener, event.seq, index, f"{event.value} {event.unit}")
     state = replace(
         pulled(before, index, event.seq, "reading", fastener),
-        unders=_unders(before, index) + 1 if event.verdict == "under" else 0,
+        unders=unders_now(before, index, event.verdict),
         last_value=event.value,
         shown_in=unit_of(progress, event.tool),
         reach=through(progress, event.tool),
@@ -112,14 +112,21 @@ def reading_taken(plan: Plan, progress: Progress, event: e.ReadingTaken) -> Prog
         progress = _where_it_should_be(plan, progress, index, state, "within")
     else:
         progress = settle(plan, progress, index, state, event.verdict, finished=False)
-    if state.unders and state.unders % ASK_AFTER_UNDER == 0:
-        progress = question(progress, event, THIRD_UNDER, index, position, str(state.unders))
-    return after_limit(plan, progress, event, index)
+    return after_limit(plan, under_again(progress, event, index, position, state), event, index)
 
 
-def _unders(before: Standing, index: int) -> int:
-    """How many readings of this pull stayed under so far, one after the other."""
-    return before.unders if before.latest_step == index and before.outcome == "under" else 0
+def unders_now(before: Standing, index: int, verdict: e.Verdict | None) -> int:
+    """How many readings of this pull stayed under, one after the other, with one that is judged so."""
+    if verdict != "under":
+        return 0
+    return 1 + (before.unders if before.latest_step == index and before.outcome == "under" else 0)
+
+
+def under_again(progress: Progress, event: e.Event, index: int, position: str, state: Standing) -> Progress:
+    """A pull that stays under is asked about at every third reading in a row."""
+    if not state.unders or state.unders % ASK_AFTER_UNDER:
+        return progress
+    return question(progress, event, THIRD_UNDER, index, position, str(state.unders))
 
 
 def _where_it_should_be(plan: Plan, progress: Progress, index: int, state: Standing, outcome: Outcome) -> Progress:

@@ -13,7 +13,7 @@ from clampbook.run.fastener import pulled as pull
 from clampbook.run.fastener import told_over
 from clampbook.run.fold.again import another_pass
 from clampbook.run.fold.frames import advance, ask
-from clampbook.run.fold.pulls import handled, pulled, question, settle, worked
+from clampbook.run.fold.pulls import handled, pulled, question, settle, under_again, unders_now, worked
 from clampbook.run.fold.tools import through, unit_of
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Outcome, Pass, Progress, Question, Standing, standing
@@ -46,6 +46,8 @@ def rechecked(plan: Plan, progress: Progress, event: e.Rechecked) -> Progress:
     state = _after(plan, progress, event, index)
     position = plan.steps[index].position or ""
     progress = worked(progress, event, event.step) if event.mark is None else handled(progress, event)
+    if event.tool is not None and event.value is not None:
+        progress = replace(progress, last_reading=(event.tool, event.value))
     if not isinstance(stage, Recheck):  # pulled again where the stage allows it: kept, and nothing else changes
         return replace(progress, positions=progress.positions.insert(position, state))
     # to read a first movement it must move: there it is the torque that tells how it was left
@@ -67,6 +69,7 @@ def _after(plan: Plan, progress: Progress, event: e.Rechecked, index: int) -> St
         fastener = told_over(fastener, event.seq, index, f"{event.value} {event.unit}")
     return replace(
         pulled(before, index, event.seq, "recheck", fastener),
+        unders=unders_now(before, index, event.verdict),
         last_value=event.value,
         shown_in=unit_of(progress, event.tool),
         reach=through(progress, event.tool),
@@ -88,7 +91,9 @@ def _judged(
     if event.verdict == "under":
         progress = settle(plan, progress, index, state, "under", finished=False)
         loose = event.method == FIRST_MOVEMENT and event.moved  # else it is pulled on
-        return question(progress, event, LOOSE, index, position, found) if loose else progress
+        if loose:
+            return question(progress, event, LOOSE, index, position, found)
+        return under_again(progress, event, index, position, state)
     if restless and not stage.until_still:
         if progress.follows_up:
             progress = settle(plan, progress, index, state, "moved", finished=False)

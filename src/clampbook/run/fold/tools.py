@@ -24,7 +24,8 @@ def tool_event(progress: Progress, event: ToolEvent, step: int) -> Progress:
             return _taken(trouble.known_of(progress, event), event)
         case e.ToolSet():
             held = progress.hand[event.tool]
-            return _hold(progress, event.tool, replace(held, set_to=event.value))
+            read = replace(progress, scales=progress.scales | {event.tool})
+            return _hold(read, event.tool, replace(held, set_to=event.value))
         case e.ToolZeroed():
             return _zeroed(progress, event, step)
         case e.ToolDropped():

@@ -1,0 +1,67 @@
+"""What a person typed for a line, so that it can be named when it is corrected."""
+
+from __future__ import annotations
+
+from typing import assert_never
+
+from clampbook.run import events as e
+
+
+def entered(event: e.Event) -> str | None:
+    """The number with its unit, or the text; None where nothing was typed, as for a click."""
+    match event:
+        case e.ReadingTaken() | e.RanDown() | e.Measured() | e.Rechecked() | e.Corrected():
+            return _with_unit(event.typed, event.value, event.unit)
+        case e.Voided():
+            return _with_unit(event.value, event.value, event.unit)
+        case e.Turned():
+            return _with_unit(event.typed, event.value, "°")
+        case e.Asked() | e.PartRecorded():
+            return event.typed
+        case (
+            e.Opened()
+            | e.CautionsRead()
+            | e.Prepared()
+            | e.ToolTaken()
+            | e.ToolSet()
+            | e.ToolZeroed()
+            | e.ToolDropped()
+            | e.ToolDoubted()
+            | e.ToolPassed()
+            | e.ToolReturned()
+            | e.Applied()
+            | e.Released()
+            | e.Confirmed()
+            | e.Loosened()
+            | e.Inspected()
+            | e.LookedBack()
+            | e.BackedOff()
+            | e.WaitBegun()
+            | e.Waited()
+            | e.SetAside()
+            | e.Broken()
+            | e.ArrivedUnasked()
+            | e.Decided()
+            | e.Noted()
+            | e.Paused()
+            | e.Resumed()
+            | e.StepState()
+            | e.MapTurned()
+            | e.HandedOver()
+            | e.Held()
+            | e.SignedOff()
+            | e.Closed()
+            | e.Abandoned()
+        ):
+            return None
+        case _ as never:
+            assert_never(never)
+
+
+def _with_unit(typed: str | None, value: str | None, unit: str | None) -> str | None:
+    """As typed, with its zeros; a unit that was not typed stands behind it."""
+    if typed is None or value is None:
+        return None
+    if any(sign.isalpha() or sign == "°" for sign in typed):
+        return typed
+    return f"{typed}{unit}" if unit == "°" else f"{typed} {unit or ''}".strip()
