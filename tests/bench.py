@@ -175,7 +175,10 @@ def steady(asked: ask.Prompt) -> a.Answer:
                 return a.Value(f"{low}")
             return a.Plus() if question.answer == "yes" else a.Value("1" if question.answer == "choice" else "A-17")
         case ask.StartSheet(part=part) if part is not None:
-            return a.Plus() if part.record == "yes" and asked.when == "start" else a.Value("4")
+            if part.record == "yes" and asked.when == "start":
+                return a.Plus()
+            at_hand = 4 + (part.needed or 0)  # so many are left over when nothing is replaced
+            return a.Value(str(at_hand if asked.when == "start" and part.record == "count" else 4))
         case ask.StartSheet() | ask.Loosen():
             return a.Plus()
         case ask.TakeTool() if asked.offers[0].cannot is not None:

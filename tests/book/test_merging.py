@@ -12,6 +12,7 @@ import pytest
 
 from book.conftest import Opened
 from clampbook.book.book import Book
+from clampbook.book.checks import tool_standing
 from clampbook.book.joining import joined
 from clampbook.book.mending import mend
 from clampbook.book.merging import Merged, merge
@@ -286,3 +287,15 @@ class TestJoiningLists:
         one, two = (TOOL.format(id=id, name=id, most=50).encode() for id in ("a", "b"))
 
         assert ["a", "b"] == [tool.id for tool in read_tools(joined(one, two, "tool").data, "tools.toml")]
+
+
+def test_a_tool_that_fell_there_is_in_trouble_here(ours: Book, theirs: Book) -> None:
+    """It goes to and fro between both; told once, however often the books are merged."""
+    with theirs.log() as log:
+        log.append({"event": "tool_dropped", "tool": "w2", "run": "20260302-pump-aaaaaaaa", "line": 9, **STAMP})
+
+    merged(ours, theirs)
+    merged(ours, theirs)
+
+    (trouble,) = tool_standing(ours).troubles("w2")
+    assert ("dropped", "2026-05-01", 9) == (trouble.kind, trouble.on, trouble.line)

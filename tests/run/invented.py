@@ -198,11 +198,18 @@ def slips(positions: tuple[str, ...]) -> list[st.SearchStrategy[a.Answer]]:
         text.map(a.Value),
         text.map(a.Value),
         st.just(a.Plus()),
-        st.builds(a.BadPull, value=st.sampled_from([None, "17"])),
-        st.builds(a.PulledAnother, some, st.sampled_from([None, "22.1", "92", "40"])),
+        st.builds(a.BadPull, value=st.sampled_from([None, "17", "45"]), clicked=st.sampled_from([None, True, False])),
+        st.builds(
+            a.PulledAnother,
+            some,
+            st.sampled_from([None, "22.1", "92", "40"]),
+            st.sampled_from([True, True, False, None]),
+        ),
         st.just(a.LeaveForLater("needs a cleaner hole")),
         st.builds(
-            a.Broke, st.sampled_from(["broken", "stripped", "never reaches the torque", "wrong or missing part"])
+            a.Broke,
+            st.sampled_from(["broken", "stripped", "never reaches the torque", "wrong or missing part"]),
+            st.sampled_from([None, "25 N·m", "25", "hand tight"]),
         ),
         st.builds(a.Correct, number, known),
         st.builds(a.Correct, number, known, st.integers(1, 60)),
@@ -221,6 +228,7 @@ def slips(positions: tuple[str, ...]) -> list[st.SearchStrategy[a.Answer]]:
         st.builds(a.Look, st.sampled_from(["yes", "no"]), st.lists(some, max_size=2).map(tuple)),
         st.builds(a.DoneUpTo, some),
         st.builds(a.GoOnEarly, st.just("the shop closes")),
+        st.builds(a.Found, st.just("begun, mark kept"), st.sampled_from([None, "40", "92", "110"])),
         st.builds(
             a.Found, st.sampled_from(["begun, mark kept", "mark lost", "begun, not finished", "finished, not typed"])
         ),

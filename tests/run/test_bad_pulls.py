@@ -261,9 +261,21 @@ class TestBroken:
         """Torque or angle at which it let go."""
         run = run_of(bolts(2))
 
-        broken = stored(run.answer(a.Broke("stripped", "about 25 N·m")), e.Broken)
+        broken = stored(run.answer(a.Broke("stripped", "25 N·m")), e.Broken)
 
-        assert ("about 25 N·m", "about 25 N·m") == (broken.reached, asked(run, ask.Decide).found)
+        assert ("25 N·m", "25 N·m") == (broken.reached, asked(run, ask.Decide).found)
+
+    def test_a_number_alone_is_in_the_unit_of_the_tool_in_hand(self) -> None:
+        """25 on a tool that shows N·m."""
+        run = run_of(bolts(2))
+
+        broken = stored(run.answer(a.Broke("stripped", "25")), e.Broken)
+
+        assert ("25", "N·m", "w7") == (broken.value, broken.unit, broken.tool)
+
+    def test_what_has_no_unit_is_no_torque(self) -> None:
+        """Words say how it felt, not how much it was."""
+        assert "Type it with its unit" in refused(run_of(bolts(2)).answer(a.Broke("stripped", "hand tight")))
 
     @pytest.mark.parametrize(
         "another", [a.PulledAnother("2", "30"), a.LeaveForLater("later"), a.BadPull(), a.Broke("broken")]
@@ -285,7 +297,27 @@ class TestBroken:
         run.answer(a.Resolve("new fastener", scope="fastener"))
         walk_to(run, "2.1/2", ask.Turn)
 
-        assert ["loosen 1", "new fastener 1", "pull 1.1/1", "turn 2.1/1"] == steps_of(run, since)
+        assert ["stub out 1", "new fastener 1", "pull 1.1/1", "turn 2.1/1"] == steps_of(run, since)
+
+    def test_before_a_new_one_the_old_one_must_be_out_and_its_hole_undamaged(self) -> None:
+        """A damaged thread is no place for a new bolt: look again, hold, or give up."""
+        run = run_of(bolts(2))
+        run.answer(a.Broke("broken"))
+        run.answer(a.Resolve("new fastener", scope="fastener"))
+
+        assert "old one out, thread and hole undamaged?" == asked(run, ask.Inspect).ask
+        run.answer(a.Look("no"))
+        assert ["look again", "hold", "abandon"] == choices(run)
+
+    def test_one_that_does_not_reach_its_torque_is_loosened(self) -> None:
+        """It is whole, and comes out like any other."""
+        run = run_of(bolts(2))
+        run.answer(a.Broke("never reaches the torque", "20"))
+        since = len(run.events)
+        run.answer(a.Resolve("new fastener", scope="fastener"))
+        walk_to(run, "1.1/1", ask.Tighten)
+
+        assert ["loosen 1", "new fastener 1"] == steps_of(run, since)
 
     def test_giving_up_ends_the_run(self) -> None:
         """Abandoned with its reason, nothing more is asked."""

@@ -401,3 +401,62 @@ class TestAnotherPosition:
         walk_to(run, "1.1/1", ask.Tighten)
 
         assert ["loosen 11", "inspect 11"] == steps_of(run, since)[:2]
+
+
+class TestCounts:
+    """What was at hand is what was used and what is left over."""
+
+    def run(self, at_hand: str) -> Bench:
+        """Two bolts are needed."""
+        head = bolts(2)
+        part = m.Part(name="Head bolts", record="count", needed=2, left_over=True)
+        run = bench_for(head, tighten(head), parts=(part,))
+        run.answer(a.Value(at_hand))
+        return run
+
+    def to_the_end(self, run: Bench) -> None:
+        """Everything goes well until the parts left over are asked for."""
+        while not (isinstance(run.prompt, ask.StartSheet) and run.prompt.when == "end"):
+            run.answer(run.steady())
+
+    def test_what_adds_up_is_not_asked_about(self) -> None:
+        """Five, two used, three left over."""
+        run = self.run("5")
+        self.to_the_end(run)
+        run.answer(a.Value("3"))
+
+        assert not isinstance(run.prompt, ask.Decide)
+
+    def test_one_that_is_missing_is_asked_about(self) -> None:
+        """It may lie in the engine."""
+        run = self.run("5")
+        self.to_the_end(run)
+        run.answer(a.Value("2"))
+
+        decide = asked(run, ask.Decide)
+        assert ("count differs", ["explain", "correct", "hold"]) == (decide.cause, choices(run))
+        assert "Head bolts: 5 at hand, 2 used, 2 left over, 1 missing" == decide.found
+
+    def test_a_replacement_is_counted(self) -> None:
+        """One broke: three were used."""
+        run = self.run("5")
+        walk_to(run, "1.1/1", ask.Tighten)
+        run.answer(a.Broke("broken"))
+        run.answer(a.Resolve("new fastener", scope="fastener"))
+        self.to_the_end(run)
+        run.answer(a.Value("2"))
+
+        assert not isinstance(run.prompt, ask.Decide)
+
+    def test_it_is_explained_or_counted_again(self) -> None:
+        """Either way it stands in the daybook."""
+        explained, counted = self.run("5"), self.run("5")
+        for run in (explained, counted):
+            self.to_the_end(run)
+            run.answer(a.Value("2"))
+
+        explained.answer(a.Resolve("explain", reason="one fell into the bilge"))
+        counted.answer(a.Correct("3", "from memory"))
+
+        assert not isinstance(explained.prompt, ask.Decide)
+        assert not isinstance(counted.prompt, ask.Decide)

@@ -17,10 +17,12 @@ from bench import MAUD, START, TOMAS, TOOLS, Bench, resolved
 from clampbook.procedure.model import Procedure
 from clampbook.run import answers as a
 from clampbook.run import events as e
+from clampbook.run import menu
 from clampbook.run import plan as plans
 from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Refused, Unsure
 from clampbook.run.decide import decide
+from clampbook.run.fastener import seated
 from clampbook.run.fold.apply import fold
 from clampbook.run.planning import plan as make_plan
 from clampbook.run.progress import standing
@@ -93,10 +95,12 @@ class WalkOfAnything(RuleBasedStateMachine):
                 again = f"{value} {unit}"
                 self._answer(a.Still(moved, again) if isinstance(self.asked, ask.Recheck) else a.Value(again))
 
-    @rule(value=st.sampled_from([None, "17"]))
-    def bad_pull(self, value: str | None) -> None:
+    @rule(value=st.sampled_from([None, "17", "22.1", "45"]), clicked=st.sampled_from([None, True, False]))
+    def bad_pull(self, value: str | None, clicked: bool | None) -> None:
         if self._after_tools():
-            self._answer(a.BadPull(value=value))
+            pull = menu.pull_at(self.asked)
+            shows = isinstance(pull, ask.Turn) or (pull is not None and pull.reading)
+            self._answer(a.BadPull(value=value if shows else None, clicked=clicked))
 
     @rule(data=st.data(), text=st.sampled_from([None, None, "22.1", "92", "40"]))
     def pulled_another(self, data: st.DataObject, text: str | None) -> None:
@@ -111,7 +115,7 @@ class WalkOfAnything(RuleBasedStateMachine):
     @rule(how=st.sampled_from(["broken", "stripped", "never reaches the torque", "wrong or missing part"]))
     def breaks(self, how: Literal["broken"]) -> None:
         if self._after_tools():
-            self._answer(a.Broke(how, "about 25 N·m"))
+            self._answer(a.Broke(how, "25 N·m"))
 
     @rule(
         value=st.sampled_from(["5", "21", "22.1", "23.9", "60", "92", "96", "0.12"]),
@@ -158,6 +162,21 @@ class WalkOfAnything(RuleBasedStateMachine):
         if not isinstance(self.asked, ask.Ended):
             self.bench.resume(gap, TOMAS if other else None)
 
+    @rule(gap=st.sampled_from([30, 700]), degrees=st.sampled_from([None, "0", "40", "92", "110"]))
+    def breaks_off_a_turn(self, gap: int, degrees: str | None) -> None:
+        if self._after_tools() and isinstance(self.asked, ask.Turn):
+            self.bench.resume(gap)
+            if isinstance(self.asked, ask.StepState):
+                self._answer(a.Found("begun, mark kept", degrees))
+
+    @rule(gap=st.sampled_from([30, 700]), shows=st.sampled_from(["20", "30", "50"]))
+    def comes_back_to_a_finished_pull(self, gap: int, shows: str) -> None:
+        if self._after_tools():
+            self.bench.resume(gap)
+            self._answer(a.Found("finished, not typed"))
+            if isinstance(self.asked, ask.SetTool) and self.asked.finished_before:
+                self._answer(a.ScaleShows(shows, self.asked.tool.unit))
+
     @rule(gap=st.sampled_from([400, 700]))
     def silence(self, gap: int) -> None:
         self.bench.wait(gap)
@@ -183,6 +202,25 @@ class WalkOfAnything(RuleBasedStateMachine):
         if not isinstance(asked, ask.Wait):
             self.bench.now = max(self.bench.now, START)
             assert isinstance(decide(session, self.bench.steady(), stamp), Accepted), asked
+
+    @invariant()
+    @precondition(lambda self: hasattr(self, "bench"))
+    def no_torque_and_no_turn_is_asked_of_what_was_told_over(self) -> None:
+        pull, progress = menu.pull_at(self.asked), self.bench.session.progress
+        if pull is not None and not pull.finished_before:
+            fastener = standing(progress, pull.where.position or "").fastener
+            assert fastener.over is None, self.asked
+            assert fastener.state != "broken", self.asked
+            assert not isinstance(pull, ask.Turn) or seated(fastener), self.asked
+
+    @invariant()
+    @precondition(lambda self: hasattr(self, "bench"))
+    def a_turn_that_was_begun_is_never_asked_for_in_full(self) -> None:
+        asked, progress = self.asked, self.bench.session.progress
+        if isinstance(asked, ask.Turn):
+            turning = standing(progress, asked.where.position or "").fastener.turning
+            here = turning is not None and turning.step == self.bench.plan.index_of[asked.where.id]
+            assert not here or turning is None or asked.done == turning.degrees, asked
 
     @invariant()
     @precondition(lambda self: hasattr(self, "bench"))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from decimal import Decimal
 from typing import Any, Literal, assert_never
@@ -91,6 +92,7 @@ def told(doubt: Doubt, found: Found) -> Iterator[str]:
         yield f"{run.run}: {heading(run, doubt)}"
         for group, positions in run.positions.items():
             yield f"  {group or 'the joint'}: {' '.join(positions)}"
+        yield f"  {', '.join(f'{kind} {many}' for kind, many in Counter(each.kind for each in run.readings).items())}"
         for each in run.readings:
             if each.outside or each.now == "cannot be decided":
                 yield f"  {_place(each)}: {_changed(each)}; line {each.line} of its daybook"

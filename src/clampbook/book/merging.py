@@ -18,6 +18,7 @@ from clampbook.book.keys import key_file
 from clampbook.book.mending import LOGS
 from clampbook.book.notices import NOTICES
 from clampbook.book.runs import DRAFTS, away, put
+from clampbook.book.troubles import take_over
 from clampbook.faults import Faulty
 from clampbook.ledger import atomic
 from clampbook.ledger.chain import chain_faults
@@ -76,6 +77,7 @@ def merge(book: Book, other: Book, stamp: dict[str, Any], progress: Progress | N
     _notices(book, other, found)
     _procedures(book, other, found)
     _lists(book, other, found)
+    take_over(book, other)
     if found.came[RUNS] or found.came[CHECKS] or found.others:
         _say_so(book, other, stamp, found)
     return Merged(

@@ -11,12 +11,15 @@ from typing import Any
 from clampbook.book.book import RUNS, Book
 from clampbook.check.standing import TOOL_DROPPED, TOOL_SUSPECTED, about_tools
 from clampbook.ledger import lines
+from clampbook.ledger.inside import read_file
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.run_folder import RunFolder
 
 _LATE = "written at a later start: the program ended before it could be"
 _MARKS = (b'"event":"tool_dropped"', b'"event":"tool_doubted"')
-_OPENS, _ENDS = b'"event":"run_opened"', (b'"event":"tools_used"', b'"event":"run_abandoned"')
+_OPENS = b'"event":"run_opened"'
+_ENDS = tuple(f'"event":"{event}"'.encode() for event in ("tools_used", "run_abandoned", "run_damaged"))
+_MOST = 500_000_000  # bytes of a daybook
 
 
 class Telling:
@@ -61,6 +64,18 @@ def tell_troubles(book: Book, run: RunFolder, *, late: bool = False) -> int:
     return len(due)
 
 
+def take_over(book: Book, other: Book) -> None:
+    """What another book's log tells of trouble with tools, as far as this one's does not: a tool that goes to and fro
+    between two books is in trouble in both. Raises LedgerFault where this log cannot be written."""
+    told = {(line.get("run"), line.get("line")) for line in about_tools(book.log_lines())}
+    theirs = [line for line in about_tools(other.log_lines()) if line.get("event") in (TOOL_DROPPED, TOOL_SUSPECTED)]
+    due = [line for line in theirs if (line.get("run"), line.get("line")) not in told]
+    if due:
+        with book.log() as log:
+            for line in due:
+                log.append({**line, "late": "told in another book before it was merged", "from_book": other.id})
+
+
 def mend_troubles(book: Book) -> Iterator[str]:
     """The same for all runs that may not have told everything: those that the log knows as begun and not as ended."""
     for run in _going_on(book):
@@ -83,7 +98,10 @@ def _going_on(book: Book) -> tuple[RunFolder, ...]:
 
 def _untold(book: Book, run: RunFolder) -> list[dict[str, Any]]:
     """The lines that the log lacks."""
-    found = [entry for line in run.lines()[0] if (entry := _entry(run, line)) is not None]
+    data = read_file(run.daybook, _MOST)
+    if not any(mark in data for mark in _MARKS):  # nearly always; then no line need be looked at
+        return []
+    found = [entry for line in lines.split(data)[0] if (entry := _entry(run, line)) is not None]
     if not found:
         return []
     told = {(line.get("run"), line.get("line")) for line in about_tools(book.log_lines())}

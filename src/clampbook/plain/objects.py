@@ -100,7 +100,7 @@ def asked(prompt: Prompt, session: Session) -> dict[str, Any]:
 
 def _in_question(session: Session) -> dict[str, Any]:
     """Tools that are in question in this run, each with why; the keys stand only where there are any."""
-    found = [{"tool": each.tool, "why": each.why} for each in in_question(session.progress)]
+    found = [{"tool": each.tool, "why": each.why.replace(" ", "_")} for each in in_question(session.progress)]
     return {"in_question": found, "in_question_text": list(told(session))} if found else {}
 
 

@@ -36,6 +36,7 @@ from clampbook.run.draft import NONE, Draft, Part, bare
 from clampbook.run.events import Mark
 from clampbook.run.keys import can_be_typed, moved_or_not
 from clampbook.run.places import bolt
+from clampbook.run.progress import COUNT_DIFFERS
 from clampbook.run.prompts import (
     Apply,
     BackAtMark,
@@ -251,6 +252,7 @@ _WHY = {
     "abandon": "Why is the run given up for good?",
     "go on": "Why does the work go on?",
     "leave": "Why is it left as it was?",
+    "explain": "Where does the difference come from?",
     "go back": "Why is it done again from there?",
     "the whole joint again": "Why does the joint need doing again?",
 }
@@ -272,6 +274,8 @@ def _asked_for(need: str, way: DecideChoice, session: Session) -> Part:
 
 def _value_put_right(prompt: Decide, draft: Draft) -> Next:
     if not draft.has("value"):
+        if prompt.cause == COUNT_DIFFERS:
+            return Part("value", "How many are left over?", "number")
         named = bolt(prompt.where) if prompt.position is not None else place(prompt.where)
         return Part("value", you_entered(named, prompt.found), "number")
     if not draft.has("known"):

@@ -27,7 +27,7 @@ from clampbook.run.answers import (
     TurnMap,
     VoidStored,
 )
-from clampbook.run.asking import CLICKED, KNOWN, labels, numbered, person, reason, taken_up, you_entered
+from clampbook.run.asking import CLICKED, KNOWN, labels, named, numbered, person, reason, taken_up, you_entered
 from clampbook.run.draft import NONE, Draft, Part
 from clampbook.run.keys import offered
 from clampbook.run.other_tools import other_tools
@@ -36,6 +36,7 @@ from clampbook.run.prompts import Choice, Confirm, Prompt, Turn, Where
 from clampbook.run.session import Session
 from clampbook.run.wording import place
 from clampbook.tools.model import Tool
+from clampbook.units import UNITS_OF, Kind
 
 Next = Part | Refused | Answer
 NOT_KNOWN, NONE_OF_THEM, NOT_READ = "not_known", "none_of_them", "not_read"
@@ -165,24 +166,33 @@ def _at_hand(prompt: Prompt, draft: Draft) -> str | None:
     return menu.position_at_hand(prompt)
 
 
-def _broken(_: Prompt, __: Session, draft: Draft) -> Next:
+def _broken(prompt: Prompt, __: Session, draft: Draft) -> Next:
     if not draft.has("how"):
         return Part(
             "how", "What happened to it?", "choice", numbered({"broke": "it broke", "stripped": "its thread stripped"})
         )
+    reached = _reached(prompt, draft, "What torque or angle did it reach, in which unit?")
+    if isinstance(reached, Part):
+        return reached
+    return Broke("broken" if draft.text("how") == "broke" else "stripped", reached or None)
+
+
+def _never_reaches(prompt: Prompt, __: Session, draft: Draft) -> Next:
+    reached = _reached(prompt, draft, "What torque did it reach, in which unit?")
+    return reached if isinstance(reached, Part) else Broke("never reaches the torque", reached or None)
+
+
+def _reached(prompt: Prompt, draft: Draft, text: str) -> Part | str:
+    """What it reached, with its unit; a number alone is in that of the tool in hand, or its unit is asked for. Empty
+    where it is not known."""
     if not draft.has("reached"):
-        return _reached("What torque or angle had been reached?")
-    return Broke("broken" if draft.text("how") == "broke" else "stripped", _value(draft, "reached"))
-
-
-def _never_reaches(_: Prompt, __: Session, draft: Draft) -> Next:
-    if not draft.has("reached"):
-        return _reached("What is the most that it reached?")
-    return Broke("never reaches the torque", _value(draft, "reached"))
-
-
-def _reached(text: str) -> Part:
-    return Part("reached", text, "number", (Choice(NONE, "not known", NOT_KNOWN),))
+        return Part("reached", text, "number", (Choice(NONE, "not known", NOT_KNOWN),))
+    reached = _value(draft, "reached")
+    if reached is None or menu.pull_at(prompt) is not None or reached.strip(" 0123456789.,"):
+        return reached or ""
+    if not draft.has("unit"):
+        return Part("unit", f"{reached} in which unit?", "choice", named((*UNITS_OF[Kind.TORQUE], "°")))
+    return f"{reached} {draft.text('unit')}"
 
 
 def _value(draft: Draft, name: str) -> str | None:

@@ -288,7 +288,7 @@ class Inspected(EventBase, frozen=True, kw_only=True, tag="inspected"):
     answer: Literal["yes", "no"]
     as_expected: bool
     positions: tuple[str, ...] = ()  # those that are not as expected
-    work: Literal["inspect", "new fastener", "settle"] | None = None
+    work: Literal["inspect", "stub out", "new fastener", "settle"] | None = None
     position: str | None = None
     inspector: Person | None = None
     meaning: str | None = None
@@ -408,7 +408,11 @@ class Broken(EventBase, frozen=True, kw_only=True, tag="broken"):
     position: str
     attempt: int
     how: Literal["broken", "stripped", "never reaches the torque", "wrong or missing part"]
-    reached: str | None = None
+    reached: str | None = None  # with its unit
+    value: str | None = None
+    unit: str | None = None
+    tool: str | None = None
+    at_fastener: str | None = None
 
 
 class ArrivedUnasked(EventBase, frozen=True, kw_only=True, tag="arrived_unasked"):

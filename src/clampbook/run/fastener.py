@@ -13,7 +13,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 State = Literal["not known", "loose", "snug", "tight", "broken", "removed"]
-Teller = Literal["reading", "setting", "bad pull", "recheck", "correction", "another position"]
+Teller = Literal["reading", "setting", "bad pull", "recheck", "correction", "another position", "break-off"]
 
 
 class Held(Struct, frozen=True):
@@ -130,9 +130,10 @@ def loosened(fastener: Fastener, by: Decimal | None = None) -> Fastener:
     return replace(fastener, state=state, held=None, turning=None, loosened_by=by)
 
 
-def broke(fastener: Fastener) -> Fastener:
-    """After it broke or stripped: no torque holds it any more, and no torque is asked of it."""
-    return replace(fastener, state="broken")
+def broke(fastener: Fastener, torque: Decimal | None, line: int) -> Fastener:
+    """After it broke or stripped, at this torque where it is known: it holds none any more, and none is asked of it."""
+    held = fastener.held if torque is None else Held(torque, "break-off", line)
+    return replace(fastener, state="broken", held=held)
 
 
 def taken_out() -> Fastener:

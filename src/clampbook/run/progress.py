@@ -34,7 +34,7 @@ Outcome = Literal[
     "to do again",
 ]
 Need = Literal["torque", "reading", "angle"]
-WorkKind = Literal["loosen", "inspect", "new fastener", "settle", "look back"]
+WorkKind = Literal["loosen", "inspect", "stub out", "new fastener", "settle", "look back"]
 
 
 class Work(Struct, frozen=True, gc=False):
@@ -228,10 +228,14 @@ class Progress(Struct, frozen=True, kw_only=True):
     ended: str | None = None
     ended_reason: str | None = None
     unit: str | None = None  # the thing worked on, as it was named when the run was opened
+    counts: HashTrieMap[str, int] = HashTrieMap()  # what was counted, by item
+    fitted: HashTrieMap[str, int] = HashTrieMap()  # how many new fasteners were fitted at a position
+    settled: int = 0  # how often the joint got new consumables
     worked_on: str | None = None  # the same, or what was answered when it was asked for
     follows_up: bool = False
 
 
+COUNT_DIFFERS = "count differs"  # the cause of a decision about parts that do not add up
 SPREAD = "points too far apart"  # the cause of a decision about the spread of measured points
 SCOPES: tuple[Scope, ...] = ("fastener", "neighbours", "group", "joint")
 

@@ -23,7 +23,7 @@ from clampbook.run.last_run import offering
 from clampbook.run.look_prompts import inspect, measure, put_on, wait
 from clampbook.run.places import where
 from clampbook.run.plan import Plan, Step
-from clampbook.run.progress import Progress, Question, Standing, in_hand, standing
+from clampbook.run.progress import COUNT_DIFFERS, Progress, Question, Standing, in_hand, standing
 from clampbook.run.pull_prompts import due, recheck, tighten, turn
 from clampbook.run.session import Session
 from clampbook.run.sheet_items import next_item
@@ -69,6 +69,9 @@ def _noticed(session: Session, item: ask.StartSheet) -> ask.StartSheet:
 def _decide(plan: Plan, progress: Progress, question: Question) -> ask.Decide:
     position = question.positions[0] if question.positions else None
     step = plan.steps[question.step]
+    window, unit = (step.window, step.unit) if question.cause != COUNT_DIFFERS else (None, None)
+    if question.judged is not None:
+        window, unit = question.judged.window, question.judged.unit
     return ask.Decide(
         where=where(plan, progress, question.step, position if position in plan.group_of else None),
         cause=question.cause,
@@ -76,8 +79,8 @@ def _decide(plan: Plan, progress: Progress, question: Question) -> ask.Decide:
         position=position if position in plan.group_of else None,
         found=question.found,
         choices=ways(plan, progress, question),
-        window=step.window if question.judged is None else question.judged.window,
-        unit=step.unit if question.judged is None else question.judged.unit,
+        window=window,
+        unit=unit,
         judged=question.judged,
         over=_told_over(progress, question),
     )
@@ -126,6 +129,8 @@ def _inserted(session: Session) -> ask.Prompt:
             question = "thread, seat and hole clean and undamaged, fastener fit to be used again?"
             if group.fastener == "use again if measured":
                 question = "fastener measured and within its limit, thread, seat and hole clean and undamaged?"
+        case "stub out":
+            question = "old one out, thread and hole undamaged?"
         case "new fastener":
             question = "new fastener of the right length and class fitted by hand?"
         case "settle":

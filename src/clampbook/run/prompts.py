@@ -239,7 +239,8 @@ class Measure(Struct, frozen=True):
 
 
 class Inspect(Struct, frozen=True):
-    """Look and answer yes or no. `work` names inserted looks ("inspect", "new fastener", "settle", "look back").
+    """Look and answer yes or no. `work` names inserted looks ("inspect", "stub out", "new fastener", "settle", "look
+    back").
 
     At a hold point another person answers and signs; `expect` is never shown before the answer.
     """
@@ -248,7 +249,7 @@ class Inspect(Struct, frozen=True):
     ask: str
     expect: Literal["yes", "no"]
     hold_point: bool = False
-    work: Literal["inspect", "new fastener", "settle", "look back"] | None = None
+    work: Literal["inspect", "stub out", "new fastener", "settle", "look back"] | None = None
     position: str | None = None
     candidates: tuple[str, ...] = ()  # positions that can be named as not as expected
 

@@ -10,7 +10,7 @@ from clampbook.run.fold.decisions import needs_renewal
 from clampbook.run.fold.pulls import RUN_DOWN_CAUSES, THIRD_UNDER
 from clampbook.run.fold.rechecks import LOOSE
 from clampbook.run.plan import Plan
-from clampbook.run.progress import SCOPES, SPREAD, Progress, Question, standing
+from clampbook.run.progress import COUNT_DIFFERS, SCOPES, SPREAD, Progress, Question, standing
 from clampbook.run.prompts import DecideChoice
 
 CONCESSION = DecideChoice("concession", "accept it as it is, by concession of a second person", ("reason", "person"))
@@ -43,6 +43,8 @@ def ways(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoi
     if cause == THIRD_UNDER:
         never = DecideChoice(NEVER_REACHES, "it does not reach the torque")
         return (PULL_AGAIN, never, DecideChoice("another tool", "take another tool"), HOLD)
+    if cause == COUNT_DIFFERS:
+        return (DecideChoice("explain", "explain the difference", ("reason",)), CORRECT, HOLD)
     if cause == "set aside":
         return (DecideChoice("do it now", "do it now"), CONCESSION, HOLD)
     if cause == "again at a gate":
@@ -84,6 +86,8 @@ def _in_prologue(progress: Progress, question: Question) -> bool:
 
 def _before_starting_over(progress: Progress) -> tuple[DecideChoice, ...]:
     work = progress.frames[-1].prologue[0].work
+    if work == "stub out":
+        return (LOOK_AGAIN, HOLD, ABANDON)
     if work == "inspect":
         return (LOOK_AGAIN, DecideChoice("new fastener", "fit a new fastener"), CONCESSION, HOLD)
     return (LOOK_AGAIN, HOLD)

@@ -309,6 +309,8 @@ _CAUSES = {
 def _decide(prompt: Decide) -> str:
     if prompt.cause == "still moving":
         return f"{prompt.where.group or 'Of all'}: {prompt.found}. What is to be done?"
+    if prompt.cause == "count differs":
+        return f"{prompt.found}. What is to be done?"
     if prompt.over is not None and prompt.cause in ("bad pull", "pulled out of turn", "pulled again"):
         return f"{bolt(prompt.where)} is at {prompt.over}. Loosen it fully first."
     if prompt.cause == SPREAD and prompt.found is not None:

@@ -18,6 +18,7 @@ from clampbook.run.deciding.sheet import checked_answer
 from clampbook.run.deciding.stamping import common
 from clampbook.run.deciding.values import Wrong, ends, kept, rounded, typed_value
 from clampbook.run.fastener import turned_so_far
+from clampbook.run.fold.counts import AT_HAND, LEFT_OVER
 from clampbook.run.look_prompts import taken_off
 from clampbook.run.places import where
 from clampbook.run.plan import Step
@@ -81,6 +82,10 @@ def _item(session: Session, prompt: ask.Prompt, answer: a.Correct, line: int, st
         return Refused("Type the corrected answer.")
     question = next((each for each in session.plan.asks if item == f"ask:{each.name}"), None)
     value, unit = clean, None
+    if _is_counted(session, item):
+        if not (clean.isascii() and clean.isdigit() and len(clean) < 7):
+            return Refused("This is counted: type a whole number.")
+        value = str(int(clean))
     if question is not None:
         checked = checked_answer(question, clean)
         if isinstance(checked, str):
@@ -103,6 +108,13 @@ def _item(session: Session, prompt: ask.Prompt, answer: a.Correct, line: int, st
             item=item,
         )
     )
+
+
+def _is_counted(session: Session, item: str) -> bool:
+    """Whether the item is a number of parts, at hand or left over."""
+    if item.startswith(LEFT_OVER):
+        return True
+    return any(item == AT_HAND + part.name and part.record == "count" for part in session.plan.parts)
 
 
 @dataclass(frozen=True, slots=True)

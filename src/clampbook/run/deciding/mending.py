@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TypedDict
+
 from msgspec.structs import replace
 
 from clampbook import text as foreign
@@ -23,6 +25,7 @@ from clampbook.run.plan import Step
 from clampbook.run.progress import standing
 from clampbook.run.prompting import prompt_at
 from clampbook.run.session import Session
+from clampbook.unit_names import UnitFault, quoted
 from clampbook.units import Kind
 
 Outcome = Accepted | Unsure | Refused
@@ -191,7 +194,9 @@ def broke(session: Session, prompt: ask.Prompt, answer: a.Broke, stamp: Stamp) -
         or isinstance(prompt, ask.Decide)
     ):
         return Refused("There is no fastener at hand; answer this first, or write a note (/).")
-    reached = foreign.clean(answer.reached, what="what was reached", most=60) if answer.reached else None
+    reached = _reached(session, prompt, answer.reached) if answer.reached else {}
+    if isinstance(reached, str):
+        return Refused(reached)
     return Accepted(
         e.Broken(
             **common(session, stamp, prompt),
@@ -199,6 +204,36 @@ def broke(session: Session, prompt: ask.Prompt, answer: a.Broke, stamp: Stamp) -
             position=place.position or "",
             attempt=place.attempt,
             how=answer.how,
-            reached=reached or None,
+            **reached,
         )
     )
+
+
+class Reached(TypedDict, total=False):
+    """What a fastener had when it was lost: as shown, its number and unit, the tool, and the torque at the fastener."""
+
+    reached: str
+    value: str
+    unit: str
+    tool: str
+    at_fastener: str
+
+
+def _reached(session: Session, prompt: ask.Prompt, text: str) -> Reached | str:
+    """A torque or an angle with its unit; a number alone is in the unit of the tool in hand. A sentence where neither
+    is there."""
+    pull = menu.pull_at(prompt)
+    own = pull.tool.unit if pull is not None else None
+    for kind in (Kind.TORQUE, Kind.ANGLE):
+        try:
+            found = units.parse(text, kind, unit=own if own is not None and units.kind_of(own) is kind else None)
+        except UnitFault:
+            continue
+        fields = Reached(reached=units.show(found.value, found.unit), value=units.plain(found.value), unit=found.unit)
+        if pull is not None and found.unit == own:
+            fields["tool"] = pull.tool.id
+        if kind is Kind.TORQUE:
+            shown = units.convert(found.value, found.unit, session.plan.unit)
+            fields["at_fastener"] = rounded(through(session.progress, fields.get("tool")).at_fastener(shown))
+        return fields
+    return f"{quoted(text)} is not a torque or an angle. Type it with its unit, such as 25 N·m, or - not known."

@@ -32,7 +32,11 @@ def start_over(
     reached = [standing(progress, position).through for position in chosen]
     owed = [_owed(plan, progress, position) for position in chosen]
     last = max([*reached, *owed, step if step <= interrupted else -1])
-    works = [Work("loosen", each) for each in reversed(chosen) if not known_loose(standing(progress, each).fastener)]
+    works = [
+        Work("stub out" if standing(progress, each).fastener.state == "broken" else "loosen", each)
+        for each in reversed(chosen)
+        if not known_loose(standing(progress, each).fastener)
+    ]
     works += [Work("settle", "-")] if joint else []
     works += [Work("new fastener" if each in renew else "inspect", each) for each in chosen]
     first = _beginning(plan, frozenset(chosen), step)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from functools import reduce
 from typing import assert_never
 
@@ -10,8 +11,9 @@ from rpds import HashTrieMap
 
 from clampbook.procedure.model import Apply, Inspect, Loosen, Measure, Recheck, Tighten, Turn, Wait
 from clampbook.run import events as e
-from clampbook.run.fastener import AT_THE_START, LOOSE, NOT_KNOWN, Fastener, known_loose, snugged, turned
+from clampbook.run.fastener import AT_THE_START, LOOSE, NOT_KNOWN, Fastener, broke, known_loose, pulled, snugged, turned
 from clampbook.run.fold import corrections, decisions, looks, pulls, rechecks, tools, trouble
+from clampbook.run.fold.counts import counted
 from clampbook.run.fold.entering import entered
 from clampbook.run.fold.frames import advance, ask, at_hand, bottom, look_back
 from clampbook.run.fold.judged import told_by_what
@@ -139,13 +141,16 @@ def _around(
             return _opened(plan, progress, event)
         case e.Asked() | e.PartRecorded():
             items = progress.items.insert(event.item, event.seq)
-            return replace(
+            told = replace(
                 progress,
                 items=items,
                 last_answer=event.seq,
                 last_answer_step=None,
                 last_answer_item=event.item,
                 worked_on=worked_on(plan, progress, event.item, event.typed),
+            )
+            return (
+                counted(plan, told, event.item, event.value, event.seq) if isinstance(event, e.PartRecorded) else told
             )
         case e.CautionsRead() | e.Prepared():
             return replace(progress, items=progress.items.insert(event.item, event.seq))
@@ -240,8 +245,21 @@ def _set_aside(plan: Plan, progress: Progress, event: e.SetAside) -> Progress:
 
 def _broken(plan: Plan, progress: Progress, event: e.Broken) -> Progress:
     index = plan.index_of[event.step]
+    before = standing(progress, event.position)
+    torque = Decimal(event.at_fastener) if event.at_fastener is not None else None
+    fastener = before.fastener
+    if event.how in ("broken", "stripped"):
+        fastener = broke(fastener, torque, event.seq)
+    elif torque is not None:
+        fastener = pulled(fastener, torque, "reading", event.seq)
     state = replace(
-        standing(progress, event.position), outcome="broken", latest=event.seq, latest_step=index, through=-1
+        before,
+        fastener=fastener,
+        outcome="broken",
+        latest=event.seq,
+        latest_step=index,
+        latest_what=None,
+        through=-1,
     )
     kept = replace(progress, positions=progress.positions.insert(event.position, state), found=None)
     question = Question(cause=event.how, about=event.seq, step=index, positions=(event.position,), found=event.reached)

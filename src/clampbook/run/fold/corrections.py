@@ -13,6 +13,7 @@ from clampbook.run.fastener import accepted, put_right, told_over
 from clampbook.run.fastener import pulled as pull
 from clampbook.run.fastener import turned as turn
 from clampbook.run.fold.again import revisit, start_over
+from clampbook.run.fold.counts import counted
 from clampbook.run.fold.decisions import members, needs_renewal
 from clampbook.run.fold.frames import advance, ask, pass_gate
 from clampbook.run.fold.looks import keep_measured, measured_name
@@ -120,7 +121,8 @@ def corrected(plan: Plan, progress: Progress, event: e.Corrected) -> Progress:
     if event.step is None:
         item = event.item or ""
         named = worked_on(plan, progress, item, event.typed)
-        return replace(progress, items=progress.items.insert(item, event.seq), worked_on=named)
+        told = replace(progress, items=progress.items.insert(item, event.seq), worked_on=named)
+        return counted(plan, told, item, event.value, event.seq)
     index = plan.index_of[event.step]
     step = plan.steps[index]
     if step.position is None:

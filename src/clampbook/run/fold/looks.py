@@ -8,7 +8,7 @@ from msgspec.structs import replace
 
 from clampbook.procedure.model import Measure
 from clampbook.run import events as e
-from clampbook.run.fastener import LOOSE, not_known, told_over
+from clampbook.run.fastener import LOOSE, not_known, taken_out, told_over
 from clampbook.run.fastener import pulled as pull
 from clampbook.run.fold.frames import ask, finish_work, pass_gate
 from clampbook.run.fold.pulls import handled, settle
@@ -119,7 +119,14 @@ def _work_inspected(plan: Plan, progress: Progress, event: e.Inspected) -> Progr
             cause="not as expected", about=event.seq, step=plan.index_of[event.step], positions=(position,)
         )
         return ask(progress, question)
+    if event.work == "settle":
+        progress = replace(progress, settled=progress.settled + 1)
+    if event.work == "stub out":
+        out = replace(standing(progress, position), fastener=taken_out())
+        progress = replace(progress, positions=progress.positions.insert(position, out))
     if event.work == "new fastener":
+        fitted = progress.fitted.insert(position, progress.fitted.get(position, 0) + 1)
+        progress = replace(progress, fitted=fitted)
         fresh = replace(standing(progress, position), fastener=LOOSE, tightenings=0, budget_waived=False)
         progress = replace(progress, positions=progress.positions.insert(position, fresh))
     return finish_work(plan, progress)

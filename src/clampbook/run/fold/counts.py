@@ -1,0 +1,59 @@
+"""Parts that are counted: what was at hand, against what the work used and what is left over."""
+
+from __future__ import annotations
+
+from msgspec.structs import replace
+
+from clampbook.procedure.model import Group, Part
+from clampbook.run.fold.frames import ask
+from clampbook.run.plan import Plan
+from clampbook.run.progress import COUNT_DIFFERS, Progress, Question
+
+AT_HAND, LEFT_OVER = "part:", "left over:"
+
+
+def counted(plan: Plan, progress: Progress, item: str, value: str | None, line: int) -> Progress:
+    """A count was told; one of what is left over is held against the others, and a difference is asked about."""
+    if value is None or not value.isdecimal() or not item.startswith((AT_HAND, LEFT_OVER)):
+        return progress
+    progress = replace(progress, counts=progress.counts.insert(item, int(value)))
+    if not item.startswith(LEFT_OVER):
+        return progress
+    part = next((each for each in plan.parts if each.name == item.removeprefix(LEFT_OVER)), None)
+    told = None if part is None else _difference(plan, progress, part)
+    if told is None:
+        return progress
+    return ask(progress, Question(cause=COUNT_DIFFERS, about=line, step=len(plan.steps) - 1, found=told))
+
+
+def _difference(plan: Plan, progress: Progress, part: Part) -> str | None:
+    """What does not add up, in words; None where it does, or where nobody said how many there were."""
+    at_hand, left = progress.counts.get(AT_HAND + part.name), progress.counts.get(LEFT_OVER + part.name)
+    used = _used(plan, progress, part)
+    if at_hand is None or left is None or used is None or at_hand - used == left:
+        return None
+    off = at_hand - used - left
+    what = f"{off} missing" if off > 0 else f"{-off} too many"
+    return f"{part.name}: {at_hand} at hand, {used} used, {left} left over, {what}"
+
+
+def _used(plan: Plan, progress: Progress, part: Part) -> int | None:
+    """How many the work used: fasteners with each one that was replaced, other parts once more for each time that the
+    joint got new consumables; None where the procedure does not say how many it needs."""
+    group = _fasteners(plan, part)
+    if group is None:
+        return None if part.needed is None else part.needed * (1 + progress.settled)
+    needed = part.needed if part.needed is not None else len(group.positions)
+    return needed + sum(progress.fitted.get(position, 0) for position in group.positions)
+
+
+def _fasteners(plan: Plan, part: Part) -> Group | None:
+    """The group whose fasteners this part is: its name is that of the group, or begins with it ("Coupling bolts and
+    nuts"); or there is one group, and as many are needed as it has positions."""
+    name = part.name.casefold()
+    named = [group for group in plan.groups if name == group.name.casefold()]
+    named = named or [group for group in plan.groups if name.startswith(group.name.casefold())]
+    if named:
+        return named[0]
+    alone = plan.groups[0] if len(plan.groups) == 1 else None
+    return alone if alone is not None and part.needed == len(alone.positions) else None
