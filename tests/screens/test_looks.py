@@ -56,7 +56,6 @@ async def decision(keyboard: Keyboard) -> None:
     await keyboard.slow_pull()
     await keyboard.press("backspace")
     await keyboard.type("4.3")
-    await keyboard.press("2", "enter")
 
 
 async def something_else(keyboard: Keyboard) -> None:
