@@ -110,6 +110,16 @@ class TestStepAtHand:
 
         assert "1.1/1" == asked(run, ask.Tighten).where.id
 
+    def test_begun_and_finished_after_the_break_is_one_tightening(self) -> None:
+        """Not none: what a fastener may bear is spent by what was begun, and once only."""
+        run = run_of()
+        run.resume()
+        run.answer(a.Found("begun, not finished"))
+
+        value(run, "30")
+
+        assert 1 == run.session.progress.positions["1"].tightenings
+
     def test_finished_and_not_typed_is_typed_late(self) -> None:
         """The value is taken at once and stored as finished before the break."""
         run = run_of()

@@ -182,3 +182,15 @@ class TestLeast:
         value(run, "2")
 
         walk_to(run, "1.1/1", ask.Tighten)
+
+
+def test_it_is_added_unrounded() -> None:
+    """A line keeps five digits of 35 lbf·in; a reading on the very limit that they move lies within it all the same."""
+    nuts = bolts(1, "Nuts", prevailing=m.Prevailing(rule="always"))
+    tool = Tool(id="w4", name="W4", kind="indicating", unit="lbf·in", minimum=Decimal(20), maximum=Decimal(600))
+    run = bench_for(nuts, tighten(nuts), tools=(tool,))
+    walk_to(run, "1.1/1", ask.Measure)
+    value(run, "35")
+
+    # by definition 1 lbf·in is 0.112984829... N·m (NIST SP 811, B.8): 35 of them, to more digits than a line keeps
+    assert Decimal("3.95446902") == at(run, "1").fastener.prevailing.quantize(Decimal("0.00000001"))

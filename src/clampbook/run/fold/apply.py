@@ -316,8 +316,12 @@ def _found(plan: Plan, progress: Progress, event: e.StepState) -> Progress:
 
 
 def _begun(progress: Progress, position: str) -> Progress:
-    """A pull or a loosening that stopped midway: it is neither loose any more nor tight by any torque that was told."""
+    """A pull or a loosening that stopped midway: it is neither loose any more nor tight by any torque that was told.
+
+    What was begun on a loose one is a tightening spent; the pull that finishes it is no other.
+    """
     state = standing(progress, position)
     if not known_loose(state.fastener):
         return progress
-    return replace(progress, positions=progress.positions.insert(position, replace(state, fastener=snugged(LOOSE))))
+    begun = replace(state, fastener=snugged(LOOSE), tightenings=state.tightenings + 1)
+    return replace(progress, positions=progress.positions.insert(position, begun))

@@ -23,6 +23,7 @@ from clampbook.run.fold.tools import through, unit_of
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Gate, Outcome, Progress, Question, Standing, standing
 from clampbook.run.sheet_items import worked_on
+from clampbook.units import convert
 
 OF_THE_METAL = ("reading", "recheck", "turn", "final torque", "stretch", "bad pull")
 OUT_OF_TURN = ("pulled out of turn", "pulled again")
@@ -145,8 +146,8 @@ def corrected(plan: Plan, progress: Progress, event: e.Corrected) -> Progress:
             state = keep_measured(state, measured_name(plan, step), Decimal(event.value))
             return _value_judged(plan, progress, event, index, state, "outside")
         case "run-down":
-            prevailing = Decimal(event.at_fastener or "0").normalize()
-            state = replace(state, fastener=replace(state.fastener, prevailing=prevailing))
+            exact = state.reach.at_fastener(convert(Decimal(event.value), event.unit or plan.unit, plan.unit))
+            state = replace(state, fastener=replace(state.fastener, prevailing=exact.normalize()))
             kept = replace(progress, positions=progress.positions.insert(step.position, state))
             if event.verdict in RUN_DOWN_CAUSES:
                 return ask(kept, _about(event, RUN_DOWN_CAUSES[event.verdict], index, step.position))

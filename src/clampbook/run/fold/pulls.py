@@ -16,6 +16,7 @@ from clampbook.run.fold.frames import advance, ask, finish_work, pending
 from clampbook.run.fold.tools import through, unit_of
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Outcome, Progress, Question, Standing, standing
+from clampbook.units import convert
 
 THIRD_UNDER = "third under"  # the cause of a decision about a pull that stays under again and again
 ASK_AFTER_UNDER = 3  # readings (common practice, no source)
@@ -215,9 +216,11 @@ def ran_down(plan: Plan, progress: Progress, event: e.RanDown) -> Progress:
     index = plan.index_of[event.step]
     position = plan.steps[index].position or ""
     before = standing(progress, position)
+    # Unrounded: the line keeps fewer digits of it than the limits may want that it is added to.
+    exact = through(progress, event.tool).at_fastener(convert(Decimal(event.value), event.unit, plan.unit))
     state = replace(
         before,
-        fastener=replace(before.fastener, prevailing=Decimal(event.at_fastener).normalize()),
+        fastener=replace(before.fastener, prevailing=exact.normalize()),
         latest=event.seq,
         latest_step=index,
         latest_what="run-down",
