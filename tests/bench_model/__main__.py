@@ -15,7 +15,7 @@ def main() -> None:
     asked.add_argument("--jobs", type=int, default=60)
     asked.add_argument("--first", type=int, default=0)
     asked.add_argument("--seed", type=int, help="one job alone")
-    asked.add_argument("--clumsy", type=float, default=0.3, help="share of questions at which something goes wrong")
+    asked.add_argument("--clumsy", type=float, help="share of slips; by the seed if left out")
     asked.add_argument("--workers", type=int, default=1)
     asked.add_argument("--tell", action="store_true", help="the whole conversation")
     asked.add_argument("--place", type=Path, help="keep the book in this folder")
@@ -31,7 +31,7 @@ def main() -> None:
             _conversation(job)
     print("\n".join(tell(result.kinds)))
     if said.file is not None:
-        print(file_them(result.kinds, said.file, said.clumsy), "files written")
+        print(file_them(result.kinds, said.file), "files written")
     print(result.summary())
 
 

@@ -14,6 +14,7 @@ from bench_model.walk import run_command
 from bench_model.worker import Note, Worker
 
 NUMBERED = ("pull", "recheck", "prevailing", "torque after turn", "turn", "gap", "length", "bad pull", "correction")
+UNNUMBERED = ("broken", "void", "apply", "loosen", "turn by mark", "back off", "back at mark")
 
 
 class Book:
@@ -66,7 +67,7 @@ class Book:
             there.setdefault((row["run"], int(row["line"]), row["position"]), []).append(row)
         for run, notes in self.notes.items():
             for note in notes:
-                if note.kind in ("broken", "void", "apply", "loosen", "turn by mark"):
+                if note.kind in UNNUMBERED:
                     continue
                 found = there.get((run, note.line, note.position or ""), [])
                 self._csv_row(run, note, found)

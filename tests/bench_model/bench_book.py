@@ -37,7 +37,12 @@ def make_book(folder: Path) -> Path:
     return folder
 
 
-def walk_all(seeds: list[int], clumsy: float, workers: int, place: Path | None = None) -> Result:
+def clumsiness(seed: int) -> float:
+    """Every third job is done by honest hands, the others by clumsy and by very clumsy ones."""
+    return (0.0, 0.25, 0.5)[seed % 3]
+
+
+def walk_all(seeds: list[int], clumsy: float | None, workers: int, place: Path | None = None) -> Result:
     """Walk one job a seed, each in a book of its own, and hold everything against the notes."""
     with tempfile.TemporaryDirectory(dir="/dev/shm" if Path("/dev/shm").is_dir() else None) as own:
         shelf_of_books = place or Path(own)
@@ -47,7 +52,7 @@ def walk_all(seeds: list[int], clumsy: float, workers: int, place: Path | None =
 
         def one(seed: int) -> Job:
             mine = shutil.copytree(book, shelf_of_books / f"{seed}")
-            done = do(new_job(seed, mine, clumsy), starter)
+            done = do(new_job(seed, mine, clumsiness(seed) if clumsy is None else clumsy), starter)
             if place is None:
                 shutil.rmtree(mine)
             return done

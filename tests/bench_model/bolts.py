@@ -30,6 +30,7 @@ class Bolt:
     fasteners: int = 1
     tightenings: int = 0
     attempts: int = 1
+    attempts_sure: bool = True
     why_over: str = ""
 
     def pulled(self, torque: Fraction | None, high: Fraction | None, why: str) -> None:
@@ -58,3 +59,4 @@ class Bolt:
         self.loosened()
         self.broken = self.renew = False
         self.fasteners += 1
+        self.tightenings = 0

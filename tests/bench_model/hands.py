@@ -108,7 +108,8 @@ def _torque_read(worker: Worker, prompt: Prompt, stage: Stage) -> str:
         assert stage.final is not None
         shown = worker.bench.reading_of(tool, *_middle(stage.final), worker.random)
         typed = written(shown, tool.step)
-        worker.note("torque after turn", prompt, tool=tool.id, shown=shown, typed=typed, unit=tool.unit)
+        facts = {"tool": tool.id, "adapter": tool.adapter, "shown": shown, "typed": typed, "unit": tool.unit}
+        worker.note("torque after turn", prompt, **facts)
         return typed
     shown = max(tool.nearest_line(bolt.drag), tool.step)
     typed = written(shown, tool.step)
@@ -134,6 +135,19 @@ def _loosen(worker: Worker, prompt: Prompt) -> str:
 
 def _forget_drag(worker: Worker, position: str) -> None:
     worker.drags.pop(position, None)
+
+
+def _back_off(worker: Worker, prompt: Prompt) -> str:
+    bolt = worker.bolt(prompt)
+    worker.note("back off", prompt)
+    worker.after.append(bolt.loosened_by)
+    worker.after.append(lambda: setattr(bolt, "tightenings", bolt.tightenings + 1))
+    return values(prompt)["done"]
+
+
+def _back_at_mark(worker: Worker, prompt: Prompt) -> str:
+    worker.note("back at mark", prompt)
+    return values(prompt)["back"]
 
 
 def _apply(worker: Worker, prompt: Prompt) -> str:
@@ -213,6 +227,8 @@ KINDS: dict[str, Callable[[Worker, Prompt], str]] = {
     "loosen": _loosen,
     "measure": _measure,
     "inspect": _inspect,
+    "back_off": _back_off,
+    "back_at_mark": _back_at_mark,
     "apply": _apply,
     "wait": _wait,
     "step_state": _step_state,

@@ -51,7 +51,7 @@ def do(job: Job, starter: Starter) -> Job:
             job.time.leap(3600)
             job.worker.next_run()
             first, job.run = str(job.run), None
-            _run(job, starter, ["--follow-up", "Later check", "--of", first, "--as", job.worker.bench.typing])
+            _run(job, starter, ["--follow-up", "Later check", "--of", first, *_whose(job)])
         used = sorted({note.tool for notes in job.runs.values() for note in notes if note.tool})
         lists = Book(starter, job.book, job.runs)
         lists.compare([tool for tool in used if tool.startswith("w")], job.worker)
@@ -79,10 +79,10 @@ def _run(job: Job, starter: Starter, args: list[str]) -> None:
 def _session(job: Job, walk: Walk) -> list[str]:
     """Answer until the process ends; what to start next, nothing where the run is over."""
     worker, reply, answers = job.worker, walk.first, 0
-    again = 0
+    again, said = 0, ""
     while reply.prompt is not None:
         prompt = reply.prompt
-        again = again + 1 if reply.refused else 0
+        again = again + 1 if reply.refused or reply.unusual else 0
         if again > 12 or job.answers > MOST:
             raise StuckError(f"no way on at {prompt}")
         if prompt["part"] is None and prompt["prompt"] not in ("take_tool", "decide", "start_sheet", "return_tool"):
@@ -90,11 +90,12 @@ def _session(job: Job, walk: Walk) -> list[str]:
         if job.time.step > 60 and answers > 5 and prompt["part"] is None:
             worker.left = "not_started"
             return _stop(job, walk, breaks.Break("pause", 30), answers)
-        orders.look_at(worker, prompt)
+        if not reply.unusual:
+            orders.look_at(worker, prompt)
         stop = breaks.break_now(worker, prompt)
         if stop is not None:
             return _stop(job, walk, stop, answers)
-        line = _correction(worker, prompt)
+        line = _typed_again(reply, said, prompt) or _correction(worker, prompt)
         if line is None:
             line = slips.slip(worker, prompt)
         if line is None:
@@ -102,7 +103,7 @@ def _session(job: Job, walk: Walk) -> list[str]:
         offered = [f"{choice['key']} {choice['text']}" for choice in prompt["choices"]]
         job.transcript.append(f"{prompt['prompt']}/{prompt['part']} {prompt['id']} {prompt['text']}")
         job.transcript.append(f"  {offered}\n> {line}")
-        reply = walk.say(line)
+        reply, said = walk.say(line), line
         answers += 1
         job.answers += 1
         _heard(job, reply)
@@ -113,6 +114,11 @@ def _session(job: Job, walk: Walk) -> list[str]:
     if reply.finished in ("held", "paused", "on hold"):
         return _again(job)
     return []
+
+
+def _typed_again(reply: Reply, said: str, prompt: Prompt) -> str | None:
+    """An unusual value is typed again, with its unit, when it is what the tool shows."""
+    return f"{said} {prompt['unit']}" if reply.unusual and prompt["unit"] else None
 
 
 def _correction(worker: Worker, prompt: Prompt) -> str | None:
@@ -167,8 +173,12 @@ def _again(job: Job) -> list[str]:
         assert len(found) == 1, found
         job.run = found[0]
     job.time.leap(20)
-    hands = ["--hands", job.worker.bench.pulling] if job.worker.bench.pulling else []
-    return ["--resume", job.run, "--as", job.worker.bench.typing, *hands]
+    return ["--resume", job.run, *_whose(job)]
+
+
+def _whose(job: Job) -> list[str]:
+    bench = job.worker.bench
+    return ["--as", bench.typing, *(["--hands", bench.pulling] if bench.pulling else [])]
 
 
 def _heard(job: Job, reply: Reply) -> None:

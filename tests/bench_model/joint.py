@@ -73,12 +73,6 @@ class Joint:
         """The group a position belongs to."""
         return next(group for group in self.groups if position in group.positions)
 
-    def neighbours(self, position: str) -> list[str]:
-        """The two beside it in the single row that stands where there is no picture, of the same group."""
-        group = self.group_of(position).positions
-        at = group.index(position)
-        return [group[beside] for beside in (at - 1, at + 1) if 0 <= beside < len(group)]
-
     def stage(self, step: str, follow_up: bool = False) -> Stage:
         """The stage of a step such as 3.1/4; follow-ups count from 1 anew."""
         number = int(step.split(".")[0])

@@ -51,19 +51,27 @@ def _unit(worker: Worker, prompt: Prompt) -> str:
 def _scope(worker: Worker, prompt: Prompt) -> str:
     there = values(prompt)
     chosen = worker.random.choice(list(there))
-    beside = tuple(worker.joint.neighbours(str(prompt["position"])))
-    scopes = {"group": worker.group(prompt).positions, "joint": tuple(worker.bolts)}
-    positions = scopes.get(chosen, (*beside, str(prompt["position"])) if chosen == "neighbours" else ())
+    group = worker.group(prompt).positions
+    positions = {"group": group, "joint": tuple(worker.bolts)}.get(chosen, ())
+    if chosen == "neighbours":
+        worker.after.append(lambda: _who_else(worker, group))
     if prompt["position"] in positions:
-        worker.after.append(lambda: over_again(worker, set(positions) - {str(prompt["position"])}))
+        others = set(positions) - {str(prompt["position"])}
+        worker.after.append(lambda: over_again(worker, others & {str(note.position) for note in worker.notes}))
     return there[chosen]
 
 
 def over_again(worker: Worker, positions: set[str]) -> None:
     """These start over: all are loosened before any is tightened."""
     worker.must_be_loose.update(positions)
-    for position in positions & {note.position for note in worker.notes}:
+    for position in positions:
         worker.bolts[position].attempts += 1
+
+
+def _who_else(worker: Worker, group: tuple[str, ...]) -> None:
+    """Who counts as a neighbour is the picture's business; their attempts are not counted here."""
+    for position in group:
+        worker.bolts[position].attempts_sure = False
 
 
 def person(worker: Worker, prompt: Prompt) -> str:

@@ -1,5 +1,6 @@
 """Pulls: what a hand does when a torque, a turn or a recheck is asked for."""
 
+from dataclasses import replace
 from fractions import Fraction
 
 from bench_model.amounts import is_torque, written
@@ -16,11 +17,30 @@ def window_of(worker: Worker, stage: Stage, position: str) -> tuple[Fraction, Fr
     if stage.stretch is not None:
         assert stage.target is not None and stage.never_above is not None
         return Fraction(0), stage.target, stage.never_above
-    if stage.low is None:
-        assert stage.target is not None
-        return stage.target * Fraction(9, 10), stage.target, stage.target * Fraction(11, 10)
+    if stage.kind == "recheck" and stage.low is None:
+        stage = _as_tightened(worker, stage, position)
     drag = worker.drags.get(position) if stage.kind in ("tighten", "recheck") else None
     return with_drag(stage, worker.joint.group_of(position), drag, worker.joint.unit)
+
+
+def _as_tightened(worker: Worker, stage: Stage, position: str) -> Stage:
+    """A recheck without a window of its own is judged by that of the tightening it looks at again.
+
+    That is the latest tightening of its group before it at the same torque; else the latest one, in proportion.
+    """
+    group = worker.joint.group_of(position).name
+    before = [
+        one for one in worker.joint.stages if one.group == group and one.kind == "tighten" and one.low is not None
+    ]
+    before = [one for one in before if worker.follow_up or one.number < stage.number]
+    assert before and stage.target is not None
+    same = [one for one in before if one.target == stage.target]
+    if same:
+        return replace(stage, low=same[-1].low, high=same[-1].high)
+    last = before[-1]
+    assert last.low is not None and last.high is not None and last.target is not None
+    share = stage.target / last.target
+    return replace(stage, low=last.low * share, high=last.high * share)
 
 
 def reading_to_type(worker: Worker, prompt: Prompt, want: str = "within") -> Fraction:
@@ -159,15 +179,15 @@ def _turned(worker: Worker, bolt: Bolt, prompt: Prompt, angle: Fraction, finishe
 def recheck(worker: Worker, prompt: Prompt, want: str = "within") -> str:
     """A recheck: a reading where the tool gives one, else whether it moved."""
     stage, tool, position = worker.stage(prompt), worker.tool(), str(prompt["position"])
-    _, _, high = window_of(worker, stage, position)
+    low, _, high = window_of(worker, stage, position)
     if prompt["unit"] is not None and is_torque(prompt["unit"]):
         shown = reading_to_type(worker, prompt, want)
         typed = written(shown, tool.step)
         facts = {"tool": tool.id, "adapter": tool.adapter, "shown": shown, "typed": typed, "unit": tool.unit}
-        worker.note("recheck", prompt, at_bolt=tool.at_bolt(shown), **facts)
+        verdict = None if worker.joint.guarded else judged(tool.at_bolt(shown), low, high)
+        worker.note("recheck", prompt, at_bolt=tool.at_bolt(shown), verdict=verdict, **facts)
         bolt, at_bolt = worker.bolt(prompt), tool.at_bolt(shown)
-        limit = high if stage.low is not None else None
-        worker.after.append(lambda: bolt.pulled(at_bolt, limit, f"{typed} {tool.unit} told at recheck {prompt['id']}"))
+        worker.after.append(lambda: bolt.pulled(at_bolt, high, f"{typed} {tool.unit} told at recheck {prompt['id']}"))
         return typed
     there = values(prompt)
     if "moved" not in there and "+" in keys(prompt):

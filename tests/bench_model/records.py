@@ -123,7 +123,7 @@ def _positions(worker: Worker, record: dict[str, Any]) -> None:
             worker.find(
                 "ACTS", "tightenings", f"bolt {bolt.position}: {done}", said, f"{bolt.tightenings} from loose to tight"
             )
-        if row.get("attempts", 1) != bolt.attempts:
+        if bolt.attempts_sure and row.get("attempts", 1) != bolt.attempts:
             said = f"attempts {row.get('attempts', 1)}"
             worker.find("ACTS", "attempts", f"bolt {bolt.position}: {done}", said, f"{bolt.attempts}")
 

@@ -6,6 +6,8 @@ from fractions import Fraction
 from bench_model import pulls
 from bench_model.amounts import in_unit, written
 from bench_model.choices import keys, values
+from bench_model.joint import judged
+from bench_model.parts import over_again
 from bench_model.walk import Prompt
 from bench_model.worker import Worker
 
@@ -66,6 +68,7 @@ def _bad_pull(worker: Worker, prompt: Prompt) -> str | None:
 
     worker.after.append(done)
     worker.intent = {"clicked": "no", "value": "-", "shown": "-"}
+    _from_the_beginning(worker, prompt)
     return "-"
 
 
@@ -77,14 +80,23 @@ def _bad_pull_with_value(worker: Worker, prompt: Prompt) -> str | None:
     if stage.stretch is not None:
         return None
     shown = pulls.reading_to_type(worker, prompt, want)
-    _, _, high = pulls.window_of(worker, stage, bolt.position)
+    low, _, high = pulls.window_of(worker, stage, bolt.position)
     at_bolt, typed = tool.at_bolt(shown), written(shown, tool.step)
+    verdict = judged(at_bolt, low, high)
     facts = {"tool": tool.id, "adapter": tool.adapter, "shown": shown, "typed": typed, "unit": tool.unit}
-    worker.note("bad pull", prompt, at_bolt=at_bolt, counts=False, why_not="bad pull", **facts)
+    worker.note("bad pull", prompt, at_bolt=at_bolt, counts=False, why_not="bad pull", verdict=verdict, **facts)
     why = f"bad pull, {typed} {tool.unit} told at {prompt['id']}, window to {float(high):.3f} N·m"
     worker.after.append(lambda: bolt.pulled(at_bolt, high, why))
     worker.intent = {"value": typed, "shown": typed}
+    _from_the_beginning(worker, prompt)
     return f"- {typed}"
+
+
+def _from_the_beginning(worker: Worker, prompt: Prompt) -> None:
+    """Where the procedure says so, a bad pull starts its fastener over without being asked about."""
+    position = str(prompt["position"])
+    if worker.group(prompt).after_bad_pull == "from the beginning":
+        worker.after.append(lambda: over_again(worker, {position}))
 
 
 def _mistyped(worker: Worker, prompt: Prompt) -> str | None:

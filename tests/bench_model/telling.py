@@ -30,7 +30,7 @@ def tell(kinds: Kinds) -> list[str]:
     return lines
 
 
-def file_them(kinds: Kinds, folder: Path, clumsy: float) -> int:
+def file_them(kinds: Kinds, folder: Path) -> int:
     """One file a kind, where there is none yet, mended ones included."""
     written = 0
     for (owner, short), found in kinds.items():
@@ -38,7 +38,7 @@ def file_them(kinds: Kinds, folder: Path, clumsy: float) -> int:
         if (folder / name).exists() or (folder / "mended" / name).exists() or owner == "MODEL":
             continue
         seed, row = found[0]
-        replay = f"cd tests && ../.venv/bin/python -m bench_model --seed {seed} --clumsy {clumsy} --tell"
+        replay = f"cd tests && ../.venv/bin/python -m bench_model --seed {seed} --tell"
         text = f"# {owner}: {short}\n\nReplay (in a checkout that is rebased on main): `{replay}`\n"
         seeds = sorted({seed for seed, _ in found})[:10]
         text += f"Seeds that show it: {seeds}\n\n"

@@ -1,7 +1,10 @@
 """The program walked from outside: nothing that it orders or writes down contradicts what was done at the bench."""
 
 import ast
+import os
 from pathlib import Path
+
+from bench_model.on_screen import watch_all
 
 HERE = Path(__file__).parent
 
@@ -14,3 +17,16 @@ class TestIndependence:
                 names = [alias.name for alias in node.names] if isinstance(node, ast.Import) else []
                 names += [node.module or ""] if isinstance(node, ast.ImportFrom) else []
                 assert not [name for name in names if name.split(".")[0] == "clampbook"], module.name
+
+
+JOBS = int(os.environ.get("CLAMPBOOK_BENCH_JOBS", "60"))
+
+
+class TestOnTheScreen:
+    def test_the_full_screen_shows_what_json_says(self) -> None:
+        """The sentence, the large figures, unit, window and choices, at three sizes; and the same daybook."""
+        seen = watch_all(list(range(3 * max(1, JOBS // 60))))
+        rows = [(job.seed, job.size, row) for job in seen for row in job.worker.rows if row.owner == "SCREENS"]
+        print(len(seen), "jobs on the screen,", sum(job.compared for job in seen), "comparisons,", len(rows), "differ")
+        assert not rows, "\n".join(f"{seed} {size} {row.short}: {row.said} {row.true}" for seed, size, row in rows)
+        assert not [job.stuck for job in seen if job.stuck]
