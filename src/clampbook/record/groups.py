@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 
-from clampbook.procedure.model import Group, Tighten
+from clampbook.procedure.model import Group
 from clampbook.record.figures import DIGITS, figures, plain, rounded
 from clampbook.record.frozen import Frozen
 from clampbook.record.history import History
@@ -65,8 +65,7 @@ def _stage(run: Frozen, rows: Sequence[Pull]) -> Row:
     values = [row.exact for row in rows if row.shown is not None]
     found = figures([value for value in values if value is not None])
     outcomes = Counter(row.outcome for row in rows)
-    to_a_stretch = isinstance(stage, Tighten) and stage.stretch is not None  # the torque before it is no target
-    target = step.target if kind in ("pull", "turn", "recheck") and not to_a_stretch else None
+    target = step.target if kind in ("pull", "turn", "recheck") else None
     return {
         "stage": step.stage,
         "do": step.kind,
