@@ -15,7 +15,7 @@ from clampbook.check.loading import both, load
 from clampbook.check.profile import Profile, evenly, profile
 from clampbook.check.standing import Failure
 from clampbook.ledger.refusals import LedgerFault
-from clampbook.tools.model import Tool
+from clampbook.tools.model import Adapter, Tool
 
 NOTHING_KNOWN = "nothing is known against it"
 
@@ -57,6 +57,14 @@ def profile_of(book: Book, check: str) -> tuple[Profile | None, str]:
         return None, f"How far it was off is not known: {fault.sentence}"
     found, _ = both(plan, progress)
     return (None if found is None else profile(found, plan.tool.unit)), ""
+
+
+def adapter_in_doubt(adapter: Adapter, after: str | None, percent: Decimal | None) -> Doubt:
+    """What a person wants to know of an adapter: nobody checks one, so since a moment (UTC) that they name, or since
+    the first run. A wrong length makes every torque through it wrong by the same percentage."""
+    off = None if percent is None else evenly("N·m", percent)
+    why = NOTHING_KNOWN if percent is None else "taken to have been off, as somebody says"
+    return Doubt(tool=adapter, why=why, after=after, until=None, off=off, begins="asked")
 
 
 def touched_by(book: Book, doubt: Doubt, progress: Progress | None = None) -> Found:

@@ -24,7 +24,7 @@ from clampbook.ledger.refusals import LedgerFault
 from clampbook.ledger.stamp import Clock, stamp_of
 from clampbook.people import Person
 from clampbook.text import printable
-from clampbook.tools.model import Tool
+from clampbook.tools.model import Adapter, Tool
 from clampbook.units import Kind, UnitFault, convert, parse
 
 Source = Literal["system", "handed in"]
@@ -39,6 +39,14 @@ def tool_named(book: Book, name: str) -> Tool:
         known = ", ".join(tool.name for tool in tools) or "none yet"
         raise LedgerFault(f"there is no tool '{printable(name)}' in this book; there is: {known}")
     return found
+
+
+def adapter_named(book: Book, name: str) -> Adapter | None:
+    """The adapter of this id or name, where no tool has it. Raises Faulty for a tools file with faults."""
+    stock, wanted = book.stock(), name.casefold()
+    if any(wanted in (tool.id.casefold(), tool.name.casefold()) for tool in stock.tools):
+        return None
+    return next((each for each in stock.adapters if wanted in (each.id.casefold(), each.name.casefold())), None)
 
 
 def references(book: Book) -> tuple[Tool, ...]:

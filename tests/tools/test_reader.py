@@ -109,7 +109,7 @@ class TestFaults:
             ("serial =", "seriel =", (10, "tool[1].seriel", "E115")),
             ('note = "blue tape"', 'note = "blue\\u202etape"', (13, "tool[1].note", "E123")),
             ("[[tool]]", "[tool]", (1, "tool", "E122")),
-            ("[[tool]]", "format = 2\n[[tool]]", (1, "format", "E114")),
+            ("[[tool]]", "format = 3\n[[tool]]", (1, "format", "E114")),
             ("[[tool]]", "[[wrench]]", (1, "wrench", "E115")),
             ("[[tool]]", "[[tool]", (1, "", "E122")),
         ],

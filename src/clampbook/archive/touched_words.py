@@ -18,7 +18,7 @@ from clampbook.record.pages.telling import counted
 from clampbook.run.marks import MARKS
 from clampbook.run.verdict import Verdict
 from clampbook.text import started
-from clampbook.tools.model import Tool
+from clampbook.tools.model import Adapter, Tool
 from clampbook.units import show, show_window
 
 _DIGITS = 4
@@ -36,7 +36,7 @@ Begins = Literal["passed", "asked", "happened"]
 class Doubt(Struct, frozen=True, kw_only=True):
     """Why the runs were looked through: the tool, since and until when (UTC), and how far it was off."""
 
-    tool: Tool
+    tool: Tool | Adapter
     why: str
     after: str | None
     until: str | None
@@ -248,7 +248,7 @@ def blocks(doubt: Doubt, found: Found) -> Iterator[Block]:
     yield Title(
         kind="What a tool touched",
         title=doubt.tool.name,
-        unit=f"serial number {doubt.tool.serial}" if doubt.tool.serial else "",
+        unit=f"serial number {serial}" if (serial := getattr(doubt.tool, "serial", None)) else "",
         outcome=started(doubt.why),
         ended=how_far,
         notices=(*notices, *found.unread),

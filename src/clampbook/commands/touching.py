@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from clampbook.archive.touching import Found
     from clampbook.book.book import Book
     from clampbook.check.standing import Failure
-    from clampbook.tools.model import Tool
+    from clampbook.tools.model import Adapter, Tool
 
 FINE, LOOK_AT_IT = 0, 1
 _SHARE = re.compile(r"\s*([+\-−]?[0-9]{1,3}(?:[.,][0-9]{1,6})?)\s*%?\s*")
@@ -35,12 +35,19 @@ _SHARE = re.compile(r"\s*([+\-−]?[0-9]{1,3}(?:[.,][0-9]{1,6})?)\s*%?\s*")
 def touched(
     tool: str, since: str | None, deviation: str | None, pdf: Path | None, folder: Path | None, as_json: bool
 ) -> int:
-    """Every run, group and position done with a tool since its last passed check, and what would have been outside."""
+    """Every run, group and position done with a tool since its last passed check, and what would have been outside.
+
+    An adapter can be named too, since --since or the first run: a wrong length makes every torque through it wrong.
+    """
     from clampbook.in_doubt import tell_runs
-    from clampbook.verifying import tool_named
+    from clampbook.verifying import adapter_named, tool_named
 
     book = open_book(folder)
-    doubt, failure = _doubt(book, tool_named(book, tool), since, deviation)
+    adapter = adapter_named(book, tool)
+    if adapter is None:
+        doubt, failure = _doubt(book, tool_named(book, tool), since, deviation)
+    else:
+        doubt, failure = _of_adapter(adapter, since, deviation), None
     found = _looked_through(book, doubt)
     if failure is not None and (told := tell_runs(book, doubt, failure, found)):
         say(told)
@@ -77,6 +84,13 @@ def _doubt(book: Book, tool: Tool, since: str | None, deviation: str | None) -> 
         return doubt, failure
     after = f"{_day(since)}T00:00:00.000Z" if since is not None else None
     return doubt_by_hand(book, tool, after, _share(deviation) if deviation is not None else None), None
+
+
+def _of_adapter(adapter: Adapter, since: str | None, deviation: str | None) -> Doubt:
+    from clampbook.in_doubt import adapter_in_doubt
+
+    after = f"{_day(since)}T00:00:00.000Z" if since is not None else None
+    return adapter_in_doubt(adapter, after, None if deviation is None else _share(deviation))
 
 
 def _share(deviation: str) -> Decimal:

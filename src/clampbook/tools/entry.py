@@ -50,7 +50,7 @@ def tool(row: ToolTable, at: KeyPath, slips: Slips, seen: dict[str, str]) -> Too
         permissible_from=allowed_by,
         useful=_useful(slot, row, unit, minimum, maximum),
         lever=upkeep.lever(slot, row),
-        directions=row.directions,
+        directions="anticlockwise" if row.directions == "counterclockwise" else row.directions,
         interval_months=row.interval_months,
         interval_cycles=row.interval_cycles,
         certificate=row.certificate,

@@ -25,7 +25,9 @@ class ToolTable(Table):
     iso_6789: Text | None = Field(None, description='Type and class of ISO 6789, such as "II A".')
     permissible_deviation: Amount | None = Field(None, description="Either way, in %; by ISO 6789 where left out.")
     lever: Amount | None = Field(None, description="From the drive to the middle of the grip, for adapters.")
-    directions: Literal["both", "clockwise", "anticlockwise"] = Field("both", description="Which way it works.")
+    directions: Literal["both", "clockwise", "anticlockwise", "counterclockwise"] = Field(
+        "both", description="Which way it works."
+    )
     wound_down: bool = Field(False, description="Whether it is wound down after use.")
     wound_down_to: Amount | None = Field(None, description="How far; the lowest mark where left out.")
     reads_angle: bool = Field(False, description="A torque tool that shows angles too.")

@@ -121,7 +121,11 @@ def _part(plan: Plan, steps: list[Step]) -> Iterator[Block]:
     stages = _stages(plan, steps)
     if steps[0].round == 1:
         for stage in stages:
-            yield Heading(f"{stage.number}  {stage_words.wants(stage, plan.unit)}", stage_words.aside(stage), level=2)
+            yield Heading(
+                f"{stage.number}  {stage_words.wants(stage, plan.unit)}",
+                stage_words.aside(stage, plan.group_named),
+                level=2,
+            )
             heed = [f"! {stage.caution}"] if stage.caution else []
             heed += [stage.note] if stage.note else []
             if heed:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from unicodedata import combining
 
+from clampbook.figures import Ends
 from clampbook.record.pages.blocks import Block, Readings, Sentences, Table
 from clampbook.record.pages.chart import place, value_of
 from clampbook.record.pages.marks import COLOURED, outcome
@@ -32,11 +33,11 @@ class Column:
     right: bool = False
 
 
-def of_readings(telling: Telling, rows: Sequence[Row]) -> list[Block]:
-    """The table of pulls that show a number."""
+def of_readings(telling: Telling, rows: Sequence[Row], planned: Ends | None) -> list[Block]:
+    """The table of pulls that show a number; `planned` is the window that the heading has."""
     unit = rows[0].get("judged_unit") or ""
     columns = [_place(rows), Column("Outcome", outcome), Column(unit, _judged, right=True)]
-    columns += _windows(rows) + _as_read(telling, rows) + _alike(telling, rows)
+    columns += _windows(rows, planned) + _as_read(telling, rows) + _alike(telling, rows)
     return [*_said_once(telling, rows), panels(rows, columns)]
 
 
@@ -86,11 +87,19 @@ def _typed(row: Row) -> str:
     return signed(value) if len(value) <= _TYPED else number(value, row.get("window_from"), row.get("window_to"))
 
 
-def _windows(rows: Sequence[Row]) -> list[Column]:
-    """The window, where not all have the same."""
-    if len({(row.get("window_from"), row.get("window_to")) for row in rows}) == 1:
+def _windows(rows: Sequence[Row], planned: Ends | None) -> list[Column]:
+    """The window that judged, where not all have that of the heading: prevailing torque moves it, a guard narrows it.
+
+    Without one in the heading (None) it stands where not all have the same.
+    """
+    found = {tuple(None if end is None else Decimal(end) for end in _ends(row)) for row in rows}
+    if len(found) == 1 and (planned is None or found <= {planned, (None, None)}):
         return []
-    return [Column("Window", lambda row: f"{row.get('window_from', '')} – {row.get('window_to', '')}", right=True)]
+    return [Column("Window", lambda row: f"{_ends(row)[0] or ''} – {_ends(row)[1] or ''}", right=True)]
+
+
+def _ends(row: Row) -> tuple[str | None, str | None]:
+    return row.get("window_from"), row.get("window_to")
 
 
 def _as_read(telling: Telling, rows: Sequence[Row]) -> list[Column]:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import assert_never
 
-from clampbook.procedure.model import Apply, Inspect, Loosen, Measure, Recheck, Stage, Tighten, Turn, Wait
+from clampbook.procedure.model import Apply, Group, Inspect, Loosen, Measure, Recheck, Stage, Tighten, Turn, Wait
 from clampbook.record.pages.two_units import torque, window
+from clampbook.tools.aim import loosening, tightening
 from clampbook.units import show
 
 
@@ -73,13 +75,29 @@ def moment(since: str | None) -> str:
             return f"the end of stage {stage}"
 
 
+def _direction(stage: Stage) -> str | None:
+    """Which way a left-hand fastener goes; None where no hand is laid on it."""
+    match stage:
+        case Tighten() | Turn() | Recheck():
+            return tightening(left_hand=True)
+        case Loosen():
+            return loosening(left_hand=True)
+        case Measure() | Inspect() | Wait() | Apply():
+            return None
+        case _ as never:
+            assert_never(never)
+
+
 def rounds(stage: Stage) -> int:
     """How many rounds it has."""
     return stage.rounds if isinstance(stage, Tighten | Turn) else 1
 
 
-def aside(stage: Stage) -> str:
-    """What stands beside the heading: limits, group, and where it is in the sheet."""
+def aside(stage: Stage, groups: Mapping[str, Group]) -> str:
+    """What stands beside the heading: limits, group, which way round, and where it is in the sheet."""
     named = [stage.group] if stage.group else []
+    group = groups.get(stage.group or "")
+    if group is not None and group.left_hand and (direction := _direction(stage)) is not None:
+        named.append(f"left-hand: {direction}, seen from the tool")
     sheet = [f"sheet, {stage.sheet}"] if stage.sheet else []
     return " · ".join([*limits(stage), *named, *sheet])

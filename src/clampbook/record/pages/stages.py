@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
 
+from clampbook.figures import Ends
 from clampbook.procedure.model import Stage
 from clampbook.record.figures import rounded
 from clampbook.record.pages import panels, stage_words
@@ -31,6 +32,7 @@ KINDS = (
 )
 _WORDS = {"final torque": "Last torque", "run-down": "Run-down torque", "stretch": "Stretch"}
 _DEVIATION = 2  # significant digits of a standard deviation
+_OF_THE_STAGE = ("pull", "turn", "recheck", "measurement")
 _RELEASED = ("released", "confirmed by round")
 _STROKE = "earlier stroke"
 _FIGURES = ("mean", "standard_deviation", "least", "most")
@@ -60,7 +62,7 @@ def stages(plan: Plan, telling: Telling) -> Iterator[Block]:
 
 def _heading(plan: Plan, stage: Stage) -> Heading:
     text = f"{stage.number}  {stage_words.wants(stage, plan.unit)}"
-    return Heading(text, stage_words.aside(stage), level=2)
+    return Heading(text, stage_words.aside(stage, plan.group_named), level=2)
 
 
 def _nothing(stage: Stage, planned: set[int]) -> str:
@@ -112,13 +114,18 @@ def _kind(plan: Plan, telling: Telling, rows: Sequence[Row]) -> Iterator[Block]:
         )
         yield from [drawn] if drawn is not None else []
         yield from _figures(telling, numbers[0])
-        yield from panels.of_readings(telling, numbers)
+        yield from panels.of_readings(telling, numbers, _planned(plan, numbers[0]))
     if releases:
         said = f"{counted(len(releases), 'release')} of a setting tool"
         yield Heading(said, "a release is no reading: no number exists", level=3)
         yield from panels.of_releases(telling, releases)
     if others:
         yield from panels.of_work(telling, others)
+
+
+def _planned(plan: Plan, row: Row) -> Ends | None:
+    """The window that stands in the heading; None for what is read beside the pull of its stage."""
+    return plan.steps[plan.index_of[row["step"]]].window if row["kind"] in _OF_THE_STAGE else None
 
 
 def _in_order(plan: Plan, rows: Sequence[Row]) -> list[Row]:

@@ -9,6 +9,7 @@ from datetime import UTC, datetime
 from decimal import ROUND_DOWN, ROUND_HALF_EVEN, Context, Decimal, InvalidOperation
 from typing import Any
 
+from clampbook.figures import digits_beside
 from clampbook.units import show_duration
 
 Row = Mapping[str, Any]
@@ -116,17 +117,8 @@ def number(text: str, low: str | None = None, high: str | None = None) -> str:
     if not value.is_finite() or len(value.as_tuple().digits) <= _DIGITS:
         return signed(text if value.is_finite() and "E" not in text.upper() else f"{value:f}")
     place = min(value.adjusted() - _DIGITS + 1, 0)
-    for finer in range(_FINEST):
-        short = value.quantize(Decimal(1).scaleb(place - finer), context=_EXACT)
-        if _side(short, low, high) == _side(value, low, high):
-            return signed(f"{short:f}")
-    return signed(f"{value:f}")
-
-
-def _side(value: Decimal, low: str | None, high: str | None) -> int:
-    below = low is not None and value < Decimal(low)
-    above = high is not None and value > Decimal(high)
-    return above - below
+    ends = None if low is None else Decimal(low), None if high is None else Decimal(high)
+    return signed(f"{digits_beside(value, ends, place):f}")
 
 
 def signed(text: str) -> str:
