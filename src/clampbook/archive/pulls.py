@@ -149,6 +149,9 @@ def _stages(record: Table) -> dict[tuple[str, str], _Stage]:
         for row in rows(group, "stage"):
             place = f"{row.get('stage')}.{row.get('round')}"[:_MOST], _text(row, "what")
             found[place] = _Stage(_text(group, "group"), _text(row, "target"), _text(row, "window_from"))
+    for stage, kind in tuple(found):
+        if kind == "stretch" and (stage, "pull") in found:  # the torque before it is not what is aimed at
+            found[stage, "pull"] = _Stage(found[stage, kind].group, "", "")
     return found
 
 

@@ -8,6 +8,8 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Literal, assert_never
 
+from msgspec.structs import replace
+
 from clampbook.procedure.model import Apply, Inspect, Loosen, Measure, Recheck, Tighten, Turn, Wait
 from clampbook.run.fastener import seated
 from clampbook.run.plan import Plan, Step
@@ -39,8 +41,11 @@ def wanted(plan: Plan, step: Step, state: Standing = UNTOUCHED, beside: Beside |
                 anticlockwise=back,
                 least=window[0] if window[0] is not None else _twentieth(window[1]),
             )
-        case Tighten(stretch=stretch):
-            return _torque(plan, step, state, "torque" if stretch is None else "reading", back)
+        case Tighten(stretch=None):
+            return _torque(plan, step, state, "torque", back)
+        case Tighten():
+            demand = _torque(plan, step, state, "reading", back)
+            return demand if stretched(state) is None else replace(demand, target=None)
         case Recheck(method=method):
             return _torque(plan, step, state, "reading" if method == "first movement" else "torque", back)
         case Turn(final_torque=final) if beside == "final torque":
@@ -53,6 +58,11 @@ def wanted(plan: Plan, step: Step, state: Standing = UNTOUCHED, beside: Beside |
             return None
         case _:
             assert_never(stage)
+
+
+def stretched(state: Standing) -> Decimal | None:
+    """The stretch that was measured last since the fastener was begun; from then on no torque says where to stop."""
+    return state.stretched[1] if state.stretched is not None and state.stretched[0] == state.attempt else None
 
 
 def _torque(plan: Plan, step: Step, state: Standing, need: Literal["torque", "reading"], back: bool) -> Demand:

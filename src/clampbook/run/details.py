@@ -16,6 +16,7 @@ from clampbook.run.prompts import (
     BackOff,
     Confirm,
     Decide,
+    Due,
     Ended,
     Ends,
     Finished,
@@ -42,6 +43,7 @@ from clampbook.tools.aim import Aim
 from clampbook.units import convert, show, show_duration, show_window, side_by_side
 
 WINDOW = "window"  # how the line begins that says where a value must lie
+FINISH_WITHIN = "finish within"  # how the line begins that says how long sealant or locker allows
 _ORDER = "best first, else as in tools.toml"
 
 
@@ -151,9 +153,18 @@ def _tighten(prompt: Tighten) -> tuple[str, ...]:
     lines += before_a_pull(aim.tool)
     if prompt.ran_down is not None:
         lines.append(f"run-down torque: {show(prompt.ran_down, aim.unit)}")
-    if prompt.last_value is not None:
+    if prompt.last_value is not None and prompt.missing is None:
         lines.append(f"last reading: {prompt.last_value} {aim.tool.unit}, under")
-    return (*lines, *_estimate(prompt.where), *_together(prompt.together, prompt.where))
+    return (*lines, *_due(prompt.due), *_estimate(prompt.where), *_together(prompt.together, prompt.where))
+
+
+def _due(due: Due | None) -> tuple[str, ...]:
+    """How many minutes are left for sealant or locker, rounded down."""
+    if due is None:
+        return ()
+    left = due.lasts if due.left is None else due.left
+    minutes = left // 60 * 60
+    return (f"{FINISH_WITHIN} {show_duration(minutes) if minutes > 0 else 'this minute'}",)
 
 
 def _measure(prompt: Measure) -> tuple[str, ...]:
@@ -164,6 +175,10 @@ def _measure(prompt: Measure) -> tuple[str, ...]:
         lines.append(window_line(prompt.window, prompt.unit))
     if prompt.minus is not None:
         lines.append(f"{show(prompt.minus, prompt.unit)} measured before is taken off")
+    if prompt.apart is not None:
+        lines.append(f"points at most {show(prompt.apart, prompt.unit)} apart")
+    if prompt.so_far:
+        lines.append(f"so far: {', '.join(f'{point} {show(value, prompt.unit)}' for point, value in prompt.so_far)}")
     return (*lines, *_estimate(prompt.where))
 
 
@@ -173,7 +188,7 @@ def _turn(prompt: Turn) -> tuple[str, ...]:
         lines.append(f"turned so far: {show(prompt.done, '°')}")
     if prompt.in_strokes and not prompt.by_marks:
         lines.append("in strokes if need be, each typed by itself")
-    return (*lines, *_estimate(prompt.where), *_together(prompt.together, prompt.where))
+    return (*lines, *_due(prompt.due), *_estimate(prompt.where), *_together(prompt.together, prompt.where))
 
 
 def _recheck(prompt: Recheck) -> tuple[str, ...]:

@@ -7,6 +7,7 @@ from typing import assert_never
 
 from clampbook.procedure.model import Apply, Inspect, Loosen, Measure, Recheck, Tighten, Turn, Wait
 from clampbook.run import prompts as ask
+from clampbook.run.fold.looks import points_so_far
 from clampbook.run.places import where
 from clampbook.run.plan import Plan, Step
 from clampbook.run.progress import Progress, standing
@@ -18,7 +19,16 @@ def measure(session: Session, index: int, stage: Measure) -> ask.Measure:
     """Something is measured: a gate, or at a position; what `minus` names is taken off before judging."""
     step = session.plan.steps[index]
     place = where(session.plan, session.progress, index)
-    return ask.Measure(place, stage.what, stage.unit, step.window, minus=taken_off(session, step))
+    spread = stage.spread
+    return ask.Measure(
+        place,
+        stage.what,
+        stage.unit,
+        step.window,
+        minus=taken_off(session, step),
+        so_far=points_so_far(session.plan, session.progress, step),
+        apart=None if spread is None else convert(spread.value, spread.unit, stage.unit),
+    )
 
 
 def taken_off(session: Session, step: Step) -> Decimal | None:

@@ -147,6 +147,7 @@ class Standing(Struct, frozen=True, kw_only=True):
     limit_waived: bool = False
     budget_waived: bool = False
     measured: tuple[tuple[str, Decimal], ...] = ()
+    stretched: tuple[int, Decimal] | None = None  # the attempt, and the stretch that was measured last in it
     last_value: str | None = None
     shown_in: str | None = None  # unit of the tool that showed the latest value
     reach: Reach = STRAIGHT  # how that tool reached the fastener

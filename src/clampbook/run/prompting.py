@@ -24,12 +24,11 @@ from clampbook.run.look_prompts import inspect, measure, put_on, wait
 from clampbook.run.places import where
 from clampbook.run.plan import Plan, Step
 from clampbook.run.progress import COUNT_DIFFERS, Progress, Question, Standing, in_hand, standing
-from clampbook.run.pull_prompts import recheck, tighten, turn
-from clampbook.run.session import Session, seconds_between
+from clampbook.run.pull_prompts import due, recheck, tighten, turn
+from clampbook.run.session import Session
 from clampbook.run.sheet_items import next_item
 from clampbook.run.taking import FINISHED
 from clampbook.run.ways import budget_used_up, ways
-from clampbook.units import convert
 
 
 def prompt(session: Session) -> ask.Prompt:
@@ -237,10 +236,5 @@ def _before(session: Session, index: int) -> ask.Prompt | None:
 
 def limit_run_out(session: Session, state: Standing, step: Step) -> bool:
     """Whether the time from applying sealant or locker to the last pull is over, when the prompt is painted."""
-    group = session.plan.group_named.get(step.group or "")
-    if group is None or group.finish_within is None or state.applied is None or state.limit_waived:
-        return False
-    if session.painted is None:
-        return False
-    limit = convert(group.finish_within.value, group.finish_within.unit, "s")
-    return seconds_between(state.applied, session.painted) > limit
+    found = due(session, state, step)
+    return found is not None and found.left is not None and found.left < 0

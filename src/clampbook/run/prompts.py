@@ -16,6 +16,7 @@ from clampbook.run.tool_offers import ToolOffer as ToolOffer
 from clampbook.tools.aim import Aim
 from clampbook.tools.model import Adapter, Tool
 from clampbook.tools.setting import Setting
+from clampbook.units import Quantity
 
 Ends = tuple[Decimal | None, Decimal | None]
 
@@ -160,6 +161,16 @@ class ZeroTool(Struct, frozen=True):
     where: Where
 
 
+class Due(Struct, frozen=True):
+    """Sealant or locker was put on at `since` (as in the daybook) and allows so many seconds; `left` of them when the
+    question was shown, None where nobody looked.
+    """
+
+    since: str
+    lasts: Decimal
+    left: Decimal | None = None
+
+
 class Tighten(Aimed, frozen=True):
     """One pull. `together` are the positions shown as one; `last_value` is a reading of this position that stayed
     under, as its tool showed it."""
@@ -169,6 +180,8 @@ class Tighten(Aimed, frozen=True):
     ran_down: Decimal | None = None
     last_value: str | None = None
     finished_before: bool = False
+    missing: Quantity | None = None  # how much stretch is missing since it was last measured
+    due: Due | None = None
     holds: Decimal | None = None  # what the fastener holds already, above the window: this pull does nothing
 
 
@@ -188,6 +201,7 @@ class Turn(Struct, frozen=True):
     in_strokes: bool
     together: tuple[str, ...]
     finished_before: bool = False
+    due: Due | None = None
 
 
 class Loosen(Struct, frozen=True):
@@ -210,6 +224,8 @@ class Measure(Struct, frozen=True):
     part: Literal["final torque", "stretch", "run-down"] | None = None
     minus: Decimal | None = None
     aim: Aim | None = None
+    so_far: tuple[tuple[str, Decimal], ...] = ()  # the other points that are measured
+    apart: Decimal | None = None  # how far its points may lie from each other, in `unit`
 
     @property
     def tool(self) -> Tool | None:

@@ -6,19 +6,20 @@ from decimal import Decimal
 
 from clampbook.procedure.model import Recheck, Tighten, Turn
 from clampbook.run import prompts as ask
-from clampbook.run.aim import Beside, beside_due
+from clampbook.run.aim import Beside, beside_due, stretched
 from clampbook.run.fastener import holds, turned_so_far
 from clampbook.run.fold.frames import pending
 from clampbook.run.look_prompts import taken_at
 from clampbook.run.places import where
-from clampbook.run.plan import Plan
+from clampbook.run.plan import Plan, Step
 from clampbook.run.progress import Progress, Standing, standing
-from clampbook.run.session import Session
+from clampbook.run.session import Session, seconds_between
 from clampbook.run.taking import FINISHED, MARKS, at_work, ready_gauge, ready_tool
 from clampbook.run.verdict import judge
 from clampbook.run.ways import budget_used_up
 from clampbook.tools.aim import Aim
 from clampbook.tools.model import Tool
+from clampbook.units import Quantity, convert
 
 FOUR = 4
 
@@ -47,6 +48,8 @@ def tighten(session: Session, index: int, stage: Tighten) -> ask.Prompt:
         ran_down=state.fastener.prevailing,
         last_value=state.last_value if state.outcome == "under" else None,
         finished_before=progress.found == FINISHED,
+        missing=_missing(stage, state),
+        due=due(session, state, step),
         holds=_holds_more(state, aim),
     )
     alone = group is None or group.prevailing is not None or group.finish_within is not None
@@ -55,6 +58,24 @@ def tighten(session: Session, index: int, stage: Tighten) -> ask.Prompt:
     if stage.confirm == "each" or pull.reading or alone:
         return pull
     return ask.Confirm(place, _block(plan, progress, index, stage), pull)
+
+
+def _missing(stage: Tighten, state: Standing) -> Quantity | None:
+    """How much stretch is missing to the low end of its window, since it was last measured."""
+    now, wanted = stretched(state), stage.stretch
+    if now is None or wanted is None or wanted.window.low is None or now >= wanted.window.low:
+        return None
+    return Quantity(wanted.window.low - now, wanted.window.unit)
+
+
+def due(session: Session, state: Standing, step: Step) -> ask.Due | None:
+    """Until when sealant or locker must be under its torque; None where there is none, or somebody went on with it."""
+    group = session.plan.group_named.get(step.group or "")
+    if group is None or group.finish_within is None or state.applied is None or state.limit_waived:
+        return None
+    lasts = convert(group.finish_within.value, group.finish_within.unit, "s")
+    left = None if session.painted is None else lasts - seconds_between(state.applied, session.painted)
+    return ask.Due(state.applied, lasts, left)
 
 
 def _holds_more(state: Standing, aim: Aim) -> Decimal | None:
@@ -127,6 +148,7 @@ def turn(session: Session, index: int, stage: Turn) -> ask.Prompt:
         done=done,
         left=(None if low is None else low - done, None if high is None else high - done),
         in_strokes=stage.in_strokes,
+        due=due(session, state, step),
         together=_together(plan, progress, index, stage.together),
         finished_before=progress.found == FINISHED,
     )

@@ -8,6 +8,7 @@ from clampbook.figures import show_exactly
 from clampbook.run.care import before_a_long_pause, to_where
 from clampbook.run.fold.pulls import THIRD_UNDER
 from clampbook.run.places import bolt, within_a_sentence
+from clampbook.run.progress import SPREAD
 from clampbook.run.prompts import (
     Apply,
     BackAtMark,
@@ -182,6 +183,11 @@ def _tighten(prompt: Tighten) -> str:
     aim = prompt.aim
     if not prompt.reading:
         return _until_it_lets_go(prompt, "once")
+    if prompt.missing is not None:
+        high = aim.on_tool[1]
+        never = f" not above {show_exactly(high, aim.tool.unit)}" if high is not None else ""
+        more = show(prompt.missing.value.normalize(), prompt.missing.unit)
+        return f"stretch {more} more, {aim.hand}{_tightened(prompt.where)}{never}, then type what it shows"
     again = " again" if prompt.last_value is not None else ""
     if aim.mark is None:
         high = aim.on_tool[1]
@@ -307,6 +313,8 @@ def _decide(prompt: Decide) -> str:
         return f"{prompt.found}. What is to be done?"
     if prompt.over is not None and prompt.cause in ("bad pull", "pulled out of turn", "pulled again"):
         return f"{bolt(prompt.where)} is at {prompt.over}. Loosen it fully first."
+    if prompt.cause == SPREAD and prompt.found is not None:
+        return f"Points {prompt.found}."
     about = f"Position {prompt.position}" if prompt.position not in (None, "-") else place(prompt.where)
     if prompt.cause == THIRD_UNDER:
         return f"{about} is still under after {prompt.found} pulls."

@@ -138,4 +138,4 @@ class Board(QuestionBoard):
 
             self._countdown = Countdown(self._clock)
             self.mount(self._countdown, after="#lines")
-        self._countdown.count(waiting.since, waiting.lasts)
+        self._countdown.count(waiting.since, waiting.lasts, lead=waiting.lead)

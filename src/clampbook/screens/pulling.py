@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
+from datetime import datetime, timedelta
+
 from clampbook.figures import plain
 from clampbook.run import places
-from clampbook.run.details import details, step_line
+from clampbook.run.details import FINISH_WITHIN, details, step_line
 from clampbook.run.keys import choices
 from clampbook.run.menu import is_pull
 from clampbook.run.prompts import BackOff, Confirm, Loosen, Measure, Recheck, SetTool, Tighten, Turn, Where
 from clampbook.run.wording import sentence
 from clampbook.screens.hinting import CHOOSE_THEN_ENTER, KEEP
-from clampbook.screens.shown import Figure, Shown, hints
+from clampbook.screens.shown import Figure, Shown, Waiting, hints
 from clampbook.tools.aim import Aim
 
 Pull = Tighten | Turn | Recheck | BackOff | Confirm | Loosen | Measure | SetTool
 _NOBODY = "-"
-_IN_FIGURES = ("set ", "stop ")  # lines about what stands there in large figures
+_IN_FIGURES = ("set ", "stop ", FINISH_WITHIN)  # lines about what stands there in large figures, or is counted
 
 
 def pull(prompt: Pull) -> Shown:
@@ -35,6 +37,7 @@ def pull(prompt: Pull) -> Shown:
         keys=(*((typed,) if label is not None else ()), *hints(own)),
         picture=True,
         pulls=is_pull(prompt),
+        waiting=_until(prompt),
     )
 
 
@@ -112,6 +115,15 @@ def _field(prompt: Pull) -> tuple[str | None, str]:
             return "number", ""
         case _:
             return None, ""
+
+
+def _until(prompt: Pull) -> Waiting | None:
+    """The time that sealant or locker allows, counted down while it is pulled."""
+    due = prompt.due if isinstance(prompt, Tighten | Turn) else None
+    if due is None:
+        return None
+    since = datetime.fromisoformat(due.since)
+    return Waiting(since, timedelta(seconds=float(due.lasts)), f"{FINISH_WITHIN}: ")
 
 
 def _lines(prompt: Pull) -> tuple[str, ...]:

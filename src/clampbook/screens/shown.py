@@ -28,6 +28,7 @@ class Waiting(Struct, frozen=True):
 
     since: datetime
     lasts: timedelta
+    lead: str = ""
 
 
 class Shown(Struct, frozen=True):

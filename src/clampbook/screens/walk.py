@@ -77,6 +77,10 @@ class WalkScreen(AtWork):
         if heard or self.gathering.prompt != before:
             self._paint()
 
+    def on_countdown_over(self) -> None:
+        """Time is up: what was asked may be another question now."""
+        self.painted()
+
     # What the program's own keys ask of a screen.
 
     def explain(self) -> None:

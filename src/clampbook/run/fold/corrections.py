@@ -133,6 +133,8 @@ def corrected(plan: Plan, progress: Progress, event: e.Corrected) -> Progress:
             return _stays_over(plan, progress, event, index, before)
         before = replace(before, fastener=accepted(before.fastener))
     state = replace(before, latest=event.seq, latest_step=index, latest_what=event.what, last_value=event.value)
+    if event.what == "stretch" and event.result is not None:
+        state = replace(state, stretched=(state.attempt, Decimal(event.result)))
     if event.what in ("reading", "recheck", "final torque", "bad pull") and event.at_fastener is not None:
         state = replace(state, fastener=put_right(state.fastener, Decimal(event.at_fastener), event.seq, event.of))
     if event.verdict == "over" and event.what in OF_THE_METAL:

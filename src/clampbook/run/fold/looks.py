@@ -37,14 +37,14 @@ def measured(plan: Plan, progress: Progress, event: e.Measured) -> Progress:
         )
         if event.verdict == "within":
             return pass_gate(plan, kept)
-        return ask(kept, _outside(event, index, ()))
+        return ask(kept, _outside(plan, progress, event, index, ()))
     state = keep_measured(standing(progress, step.position), measured_name(plan, step), Decimal(event.value))
     shown = {"last_value": event.value, "shown_in": event.unit}
     state = replace(state, latest=event.seq, latest_step=index, latest_what="measure", **shown)
     if event.verdict == "within":
         return settle(plan, progress, index, state, "within")
     kept = replace(progress, positions=progress.positions.insert(step.position, state))
-    return ask(kept, _outside(event, index, (step.position,)))
+    return ask(kept, _outside(plan, progress, event, index, (step.position,)))
 
 
 def keep_measured(state: Standing, name: str, value: Decimal) -> Standing:
@@ -53,12 +53,12 @@ def keep_measured(state: Standing, name: str, value: Decimal) -> Standing:
     return replace(state, measured=(*others, (name, value)))
 
 
-def _outside(event: e.Measured, index: int, positions: tuple[str, ...]) -> Question:
+def _outside(plan: Plan, progress: Progress, event: e.Measured, index: int, positions: tuple[str, ...]) -> Question:
     """A value outside its window; or one that is inside, but too far from those at the other points."""
     low, high = event.window or (None, None)
     ends = (None if low is None else Decimal(low), None if high is None else Decimal(high))
     apart = event.spread is not None and judge(Decimal(event.result), ends) == "within"
-    found = f"{event.spread if apart else event.result} {event.unit}"
+    found = _pair(plan, progress, event, index) if apart else f"{event.result} {event.unit}"
     cause = SPREAD if apart else "outside"
     return Question(cause=cause, about=event.seq, step=index, positions=positions, found=found)
 
@@ -81,6 +81,8 @@ def _beside_a_pull(plan: Plan, progress: Progress, event: e.Measured, index: int
         shown_in=unit_of(progress, event.tool),
         reach=through(progress, event.tool),
     )
+    if event.part == "stretch":
+        state = replace(state, stretched=(state.attempt, Decimal(event.result)))
     if event.verdict == "within":
         return settle(plan, progress, index, state, "within")
     if event.part == "stretch" and event.verdict == "under":
@@ -169,6 +171,31 @@ def waited(plan: Plan, progress: Progress, event: e.Waited) -> Progress:
     """A wait is over; after one longer than a pause may be, zero is looked at again."""
     passed = pass_gate(plan, progress)
     return zero_again(passed) if Decimal(event.lasts) > plan.pause_limit else passed
+
+
+def _pair(plan: Plan, progress: Progress, event: e.Measured, index: int) -> str:
+    """The two points that lie furthest apart, by how much, what is allowed, and the wide one of them."""
+    step = plan.steps[index]
+    stage = plan.stage_of(step)
+    values = {step.point or "": Decimal(event.value)}
+    if not isinstance(stage, Measure) or stage.spread is None:
+        return f"{event.spread} {event.unit}"
+    for point in stage.points:
+        found = None if point == step.point else _value_at(plan, progress, step, point)
+        if found is not None:
+            values[point] = found
+    wide, narrow = max(values, key=lambda point: values[point]), min(values, key=lambda point: values[point])
+    named = " and ".join(point for point in stage.points if point in (wide, narrow))
+    allowed = f"{stage.spread.value} {stage.spread.unit}"
+    return f"{named} are {event.spread} {event.unit} apart, {allowed} allowed. Correct the wide side, {wide}"
+
+
+def points_so_far(plan: Plan, progress: Progress, step: Step) -> tuple[tuple[str, Decimal], ...]:
+    """The other points of a measure stage that are measured already."""
+    stage = plan.stage_of(step)
+    others = [point for point in stage.points if point != step.point] if isinstance(stage, Measure) else []
+    found = [(point, _value_at(plan, progress, step, point)) for point in others]
+    return tuple((point, value) for point, value in found if value is not None)
 
 
 def spread_of(plan: Plan, progress: Progress, step: Step, value: Decimal) -> Decimal | None:
