@@ -193,4 +193,6 @@ def test_it_is_added_unrounded() -> None:
     value(run, "35")
 
     # by definition 1 lbf·in is 0.112984829... N·m (NIST SP 811, B.8): 35 of them, to more digits than a line keeps
-    assert Decimal("3.95446902") == at(run, "1").fastener.prevailing.quantize(Decimal("0.00000001"))
+    added = at(run, "1").fastener.prevailing
+    assert added is not None
+    assert Decimal("3.95446902") == added.quantize(Decimal("0.00000001"))
