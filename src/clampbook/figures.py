@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from decimal import ROUND_HALF_EVEN, ROUND_HALF_UP, Context, Decimal
+from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, ROUND_HALF_UP, Context, Decimal
 from typing import Literal
 
 from clampbook.conversion import convert
@@ -154,7 +154,8 @@ def beside(value: Decimal, window: Ends, unit: str, *, typed: bool = False) -> t
     endless = any(end is not None and _is_endless(end) for end in window)
     step = _step(*window, unit)
     for finer in range(_FINER_AT_MOST):
-        shown = value if typed else _nearest(value, Decimal(1).scaleb(_wanted_exponent(value, unit) - finer))
+        exponent = _wanted_exponent(value, unit) - finer
+        shown = value if typed else digits_beside(value, window, exponent, ROUND_HALF_UP)
         ends = narrowed(window, window, lambda each: each, _WORK.scaleb(step, -finer)) if endless else window
         if judge(shown, ends) == wanted:
             break
@@ -166,11 +167,13 @@ def beside(value: Decimal, window: Ends, unit: str, *, typed: bool = False) -> t
 def digits_beside(value: Decimal, window: Ends, exponent: int, rounding: str = ROUND_HALF_EVEN) -> Decimal:
     """A value rounded to this power of ten, and finer where rounding would take it across an end of the window."""
     wanted = judge(value, window)
-    for finer in range(_FINER_AT_MOST):
+    for finer in range(_ENDLESS):
         shown = value.quantize(Decimal(1).scaleb(exponent - finer), rounding, context=_WORK)
         if judge(shown, window) == wanted:
             return shown
-    return value
+    step = Decimal(1).scaleb(exponent - _ENDLESS)  # it lies on an end that no number of digits writes out
+    sides = (value.quantize(step, way, context=_WORK) for way in (ROUND_CEILING, ROUND_FLOOR))
+    return next((shown for shown in sides if judge(shown, window) == wanted), value)
 
 
 def show_duration(seconds: Decimal) -> str:

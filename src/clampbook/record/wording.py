@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from decimal import Decimal
+from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 
 from clampbook.people import Person
 from clampbook.record.moments import local
@@ -11,6 +11,10 @@ from clampbook.run.events import Ends, Event
 from clampbook.run.plan import Step
 
 TYPED_NAME = "typed name"
+
+
+_LONGEST = 12  # signs of an end of a window that stands as it is
+_DIGITS = 6
 
 
 def at_step(step: Step, position: str | None = None) -> Row:
@@ -32,7 +36,7 @@ def written(event: Event) -> Row:
 
 def ends(window: Ends | tuple[Decimal | None, Decimal | None] | None) -> Row:
     """A window as two keys; an open end has none."""
-    low, high = window if window is not None else (None, None)
+    low, high = (_in_short(end, up=up) for end, up in zip(window or (None, None), (True, False), strict=True))
     return {"window_from": _end(low), "window_to": _end(high)}
 
 
@@ -49,6 +53,15 @@ def between(window: Ends | None, unit: str | None) -> str:
     if low is None:
         return f"at most {high}{of_unit}"
     return f"at least {low}{of_unit}" if high is None else f"{low} to {high}{of_unit}"
+
+
+def _in_short(end: str | Decimal | None, *, up: bool) -> str | None:
+    """An end of a window as it was written; one that a conversion made endless, rounded inwards."""
+    if end is None or len(str(end)) <= _LONGEST:
+        return None if end is None else str(end)
+    value = Decimal(end)
+    step = Decimal(1).scaleb(value.adjusted() - _DIGITS + 1)
+    return f"{value.quantize(step, ROUND_CEILING if up else ROUND_FLOOR):f}"
 
 
 def named(person: Person | None, key: str = "person") -> Row:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 from clampbook import text as foreign
 from clampbook.ledger.stamp import Stamp
 from clampbook.people import Person
@@ -11,10 +13,12 @@ from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Refused
 from clampbook.run.deciding.looks import SAME_PERSON
 from clampbook.run.deciding.stamping import common
+from clampbook.run.deciding.values import rounded
 from clampbook.run.progress import standing
 from clampbook.run.prompts import DecideChoice
 from clampbook.run.session import Session
 from clampbook.run.ways import NEVER_REACHES
+from clampbook.units import convert
 
 Outcome = Accepted | Refused
 MOST_NOTE = 2000
@@ -56,14 +60,19 @@ def resolve(session: Session, prompt: ask.Decide, answer: a.Answer, stamp: Stamp
 def _never_reaches(session: Session, prompt: ask.Decide, stamp: Stamp) -> e.Broken:
     """After several readings that stayed under: the last one is what it reached."""
     state = standing(session.progress, prompt.position or "")
-    reached = None if state.last_value is None else f"{state.last_value} {state.shown_in or ''}".rstrip()
+    value, unit, latest = state.last_value, state.shown_in or session.plan.unit, session.progress.last_reading
+    there = None if value is None else state.reach.at_fastener(convert(Decimal(value), unit, session.plan.unit))
     return e.Broken(
         **common(session, stamp, prompt),
         step=prompt.where.id,
         position=prompt.position or "",
         attempt=prompt.where.attempt,
         how=NEVER_REACHES,
-        reached=reached,
+        reached=None if value is None else f"{value} {unit}",
+        value=value,
+        unit=None if value is None else unit,
+        tool=None if latest is None else latest[0],
+        at_fastener=None if there is None else rounded(there),
     )
 
 

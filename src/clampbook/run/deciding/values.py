@@ -12,7 +12,7 @@ from clampbook.run.verdict import Verdict, judge, slip
 from clampbook.tools.aim import Aim
 from clampbook.tools.lever import STRAIGHT, Reach
 from clampbook.tools.setting import scale
-from clampbook.units import Kind, UnitFault
+from clampbook.units import Kind, Quantity, UnitFault
 
 SIGNIFICANT = 5
 OFF_SCALE = "off the scale"  # the code of a doubt about a torque that the tool cannot show
@@ -71,7 +71,7 @@ def doubt_about(typed: Typed, target: Decimal | None, window: Ends, kind: Kind) 
     return slip(typed.exact, typed.value, target, window, torque=kind is Kind.TORQUE)
 
 
-def off_scale(typed: Typed, aim: Aim) -> str | None:
+def off_scale(typed: Typed | Quantity, aim: Aim) -> str | None:
     """A sentence where a torque is nothing that the tool could have shown, which asks for it once more."""
     if not aim.off_scale(units.convert(typed.value, typed.unit, aim.tool.unit)):
         return None
