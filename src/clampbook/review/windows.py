@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from decimal import Decimal
+from typing import Any
 
 from msgspec.structs import replace
 
@@ -44,15 +45,16 @@ def windows(look: Look, stock: Stock) -> Iterator[Question]:
 def _wants(look: Look, each: Placed, group: Group | None) -> Iterator[tuple[str, Demand]]:
     unit, stage = look.procedure.unit, each.stage
     back = group is not None and group.left_hand
+    as_judged: dict[str, Any] = {"unit": unit, "anticlockwise": back, "accept": look.procedure.accept}
     match stage:
         case Tighten():
             need: Need = "torque" if stage.stretch is None else "reading"
             ends = (stage.window.low, stage.window.high)
-            yield "to", Demand(need=need, target=stage.target, window=ends, unit=unit, anticlockwise=back)
+            yield "to", Demand(target=stage.target, window=ends, need=need, **as_judged)
         case Recheck():
             need = "reading" if stage.method == "first movement" else "torque"
             ends = (None, None) if stage.window is None else (stage.window.low, stage.window.high)
-            yield "at", Demand(need=need, target=stage.target, window=ends, unit=unit, anticlockwise=back)
+            yield "at", Demand(target=stage.target, window=ends, need=need, **as_judged)
         case Turn():
             if stage.judged_by == "gauge":
                 yield "judged_by", Demand(need="angle")
