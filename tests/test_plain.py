@@ -470,7 +470,7 @@ class TestObjects:
         said = [json.loads(line) for line in out.splitlines()]
         assert ["take_tool", "take_tool"] == [thing["prompt"] for thing in said if "prompt" in thing]
         assert [("stored", 2), ("finished", "paused")] == [next(iter(t.items())) for t in said if "prompt" not in t]
-        assert "the deliberate key" in talk
+        assert "an act is done" in talk
 
     def test_lines_that_cannot_be_read_are_refused(self, book: Path) -> None:
         """Bytes that are no text, control and turning signs, endless lines: a sentence, and the question stands."""

@@ -14,8 +14,8 @@ from clampbook.run.session import Session
 from clampbook.run.wording import sentence
 
 KEYS = (
-    "+ or the space bar, then Enter: the deliberate key. It is never taken for granted, and an empty Enter is nothing.",
-    "- the pull just made was bad (jerk, chatter, slipped socket); - 24.5 keeps what the tool showed.",
+    "+ or the space bar, then Enter: an act is done. It never answers what is seen or judged; an empty Enter is none.",
+    "- the pull just made was bad (jerk, chatter, slipped socket): it asks what the tool showed, or type - 24.5.",
     "/ and a text: a note.",
     "* the menu of all else; * and a number: that line of it. At a question of several, * goes back.",
     "pause: stop for now. The run is kept after each answer; nothing is lost by ending here.",

@@ -27,10 +27,11 @@ from clampbook.screens import mapped
 from clampbook.screens.widgets.map_words import text_equivalent
 
 KEYS = (
-    "Enter keeps what was typed. An empty Enter answers nothing.",
-    "+ or the space bar: the one deliberate key, such as released once. It counts only after the least pull time.",
-    "- the pull just made was bad: jerk, chatter, slipped socket.",
-    "/ writes a note; * opens the list of all else; * and 0 pauses. On a question for a text: * and then Enter.",
+    "Enter saves what was typed: a reading, or the number of a choice. An empty Enter answers nothing.",
+    "+ or the space bar says that an act is done, such as clicked. After a pull it counts only when one could be done.",
+    "- the pull just made was bad: jerk, chatter, slipped socket. It asks what the tool showed; Enter alone: not read.",
+    "/ writes a note; * opens the other actions; * 0 and Enter pauses. On a question for a text: * and then Enter.",
+    "A key that means nothing at a question leaves no trace there, and no letter acts by itself.",
     "Backspace on an empty field corrects the last answer. Esc goes back, and nothing is changed.",
     "F1 or ? this help; F2 all actions; F3 turns the map; F4 dark or bright.",
     "Ctrl-C, Ctrl-Z or closing the window is a safe pause: each answer is stored before the next question.",

@@ -59,8 +59,8 @@ class Record(Questions):
         )
 
     def keys(self) -> tuple[KeyHint, ...]:
-        """The keys in use."""
-        return (CHOOSE_THEN_ENTER, KeyHint("PgUp PgDn", "scroll"), KeyHint(f"Esc or {BACK}", "back"), HELP)
+        """The keys in use, in an order that takes two rows where there are 40 columns."""
+        return (CHOOSE_THEN_ENTER, HELP, KeyHint("PgUp PgDn", "scroll"), KeyHint(f"Esc or {BACK}", "back"))
 
     def explain(self) -> None:
         """F1."""

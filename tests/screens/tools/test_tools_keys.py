@@ -431,7 +431,7 @@ async def _with_w5(keyboard: Keyboard) -> None:
     prompt = keyboard.prompt
     assert isinstance(prompt, run_ask.TakeTool)
     number = next(n for n, offer in enumerate(prompt.offers, 1) if offer.tool.id == "w5")
-    await keyboard.press(str(number))
+    await keyboard.press(str(number), "enter")
     await steadily(keyboard)
     await keyboard.press("enter")
 

@@ -113,8 +113,10 @@ async def ended(keyboard: Keyboard) -> None:
 
 
 TOOLS = {
-    "list": Look(shelf, ("Which tool?", "W5 withdrawn")),
-    "one tool": Look(one_tool, ("W5, indicating tool, 10 – 100 lbf·ft: withdrawn.", "1 check it against a reference")),
+    "list": Look(shelf, ("Which tool?", "W5 out of service")),
+    "one tool": Look(
+        one_tool, ("W5, indicating tool, 10 – 100 lbf·ft: out of service.", "1 check it against a reference")
+    ),
     "form": Look(form, ("▸ scale from", "! 'lbf·ftx' is not", "End last line: write")),
     "new tool": Look(new_tool, ("▸ kind", "1 setting", "name W11")),
     "withdrawing": Look(withdrawing, ("Why is W5 withdrawn?", "1 it was dropped")),
