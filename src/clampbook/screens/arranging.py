@@ -120,9 +120,15 @@ def whole(lines: tuple[str, ...], width: int, rows: int, laid: Callable[[tuple[s
 def room(shown: Shown, width: int, height: int, notice: str, kept: Figure | None = None) -> Room:
     """What of a question fits into so many columns and rows; `kept` is the number that was stored last."""
     inner = max(10, width - 2)
+    listed = sum(_rows(f"{choice.key}  {choice.text}", inner - 2) for choice in shown.choices)
+    used = 1 + _rows(shown.sentence, inner) + (shown.field is not None) + (shown.waiting is not None)
+    used += _rows(notice, inner) if notice else 0
     keys = brief(shown.keys) if height < LOW else shown.keys
-    used = 1 + _rows(shown.sentence, inner) + len(arranged(keys, inner)[0])
-    used += (_rows(notice, inner) if notice else 0) + (shown.field is not None) + (shown.waiting is not None)
+    short = tuple(map(_in_few_words, keys))
+    if shown.choices and not shown.lines and used + listed + len(arranged(short, inner)[0]) == height:
+        keys = short
+    used += len(arranged(keys, inner)[0])
+    listed += len(shown.items)
     left = height - used - (_SPREAD if height >= HIGH else 0)
     readings = shown.pulls and width >= WIDE and height >= LOW
     left -= readings and shown.field is None
@@ -133,7 +139,6 @@ def room(shown: Shown, width: int, height: int, notice: str, kept: Figure | None
         figures = large(shown.hand, shown.position, kept, inner, most, left)
         left -= figures.rows
     told = tuple(line for line in shown.lines if kept is None or not line.startswith(LAST_READING))
-    listed = sum(_rows(f"{choice.key}  {choice.text}", inner - 2) for choice in shown.choices) + len(shown.items)
     for_lines = max(left - listed, min(left, 1)) if shown.choices else left  # what can be chosen is worth more
     lines = whole(told, inner, max(for_lines, 0), packed if any_figure or shown.choices else wrapped)
     left -= len(lines)
@@ -145,6 +150,11 @@ def room(shown: Shown, width: int, height: int, notice: str, kept: Figure | None
 def brief(keys: tuple[KeyHint, ...]) -> tuple[KeyHint, ...]:
     """The keys of the question itself and the ways to all others; the rest is told by the help."""
     return tuple(hint for hint in keys if hint.key not in _TOLD_BY_THE_HELP)
+
+
+def _in_few_words(hint: KeyHint) -> KeyHint:
+    """Where rows are short for the choices: "- Enter" for "- then Enter". The help says it in full."""
+    return KeyHint(re.sub(",? then Enter$", " Enter", hint.key), hint.text)
 
 
 @lru_cache(maxsize=256)
