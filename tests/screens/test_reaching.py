@@ -216,7 +216,7 @@ class TestPagesElsewhere:
             await pull_on(keyboard, check.Pull, times=9)
             await keyboard.press("f1")
             await read_to_its_end(keyboard)
-            await keyboard.press("escape", "*", "4")
+            await keyboard.press("escape", "*", "4", "enter")
             await keyboard.drawn()
             await read_to_its_end(keyboard)
 
@@ -229,7 +229,7 @@ class TestPagesElsewhere:
             await rested(keyboard)
             await keyboard.press("1", "enter")
             await rested(keyboard)
-            await keyboard.press("1")
+            await keyboard.press("1", "enter")
             await keyboard.drawn()
             page = keyboard.app.screen
             assert isinstance(page, Page)
