@@ -130,7 +130,8 @@ class TestPlan:
         told = json.loads(command("plan", HEAD, "--json")[1])
 
         first = told["steps"][0]
-        assert {"number", "id", "group", "stage", "kind", "position", "target", "window"} == first.keys()
+        way = {"left_hand", "direction"}
+        assert {"number", "id", "group", "stage", "kind", "position", "target", "window"} | way == first.keys()
         assert (1, "1.1/1", "tighten", "1") == tuple(first[key] for key in ("number", "id", "kind", "position"))
         assert {"value": 30.0, "unit": "N·m"} == first["target"]
         assert [{"value": 28.0, "unit": "N·m"}, {"value": 32.0, "unit": "N·m"}] == first["window"]
@@ -203,7 +204,7 @@ class TestRecord:
         status, out, _ = command("record", begun, "--book", book)
 
         assert 0 == status
-        assert 1 == tomllib.loads(out)["record"]
+        assert 2 == tomllib.loads(out)["record"]
         assert not (book / "runs" / begun / "record.toml").exists()
 
     def test_part_of_the_name_is_enough(self, command: Command, book: Path, begun: str) -> None:

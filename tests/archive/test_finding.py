@@ -110,7 +110,7 @@ class TestWhatIsSaid:
         """Once, not twice."""
         (hit,) = hits(book, Query(outcome="given up"))
 
-        assert "2026-03-05 · given up, 2 deviations" == ended(hit)
+        assert "2026-03-05 · given up, 3 deviations" == ended(hit)
 
     def test_of_one_without_a_title(self, tmp_path: Path) -> None:
         """What is not known is left out."""

@@ -56,7 +56,7 @@ def test_a_recheck_goes_counterclockwise() -> None:
     """As its tightening did."""
     now = walk_to(run(tighten(HUB), recheck(HUB, number=2)), "2.1/1", ask.Recheck)
 
-    assert "(left-hand)" in sentence(now) and "pull counterclockwise slowly" in sentence(now)
+    assert "(left-hand)" in sentence(now) and "pull W8 counterclockwise" in sentence(now)
 
 
 def test_of_a_right_hand_thread_nothing_is_said() -> None:

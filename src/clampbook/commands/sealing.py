@@ -188,7 +188,7 @@ def _told(found: list[Soundness], of_the_book: tuple[Fault, ...], beside: Beside
         yield "No run and no check is over yet."
     if any(each.checked for each in found):
         yield (
-            f"Runs are counted again by the rules of the walk itself (daybook format {FORMAT}): "
+            f"All is counted again by the rules of the walk itself (daybook format {FORMAT}): "
             "this finds what was changed, not what those rules may get wrong."
         )
     if any(each.signed for each in found) and not outside:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from clampbook.record.frozen import Frozen
+from clampbook.record.frozen import Frozen, RecordFault
 from clampbook.record.history import History
 from clampbook.record.pull import Pull
 from clampbook.record.tables import Row
@@ -17,8 +17,12 @@ def mark(history: History) -> None:
     question."""
     for row in history.pulls:
         if row.corrects is not None:  # the pull is the one that was mistyped, whenever that was put right
-            named = history.at_line[row.corrects]
-            row.questions = next(each.questions for each in named if each.step is row.step)
+            named = history.at_line.get(row.corrects, ())
+            first = next((each for each in named if each.step is row.step), None)
+            if first is None:
+                told = f"it corrects line {row.corrects}, which tells of no pull at {row.step.id}."
+                raise RecordFault(f"daybook.jsonl, line {row.line}: {told}")
+            row.questions = first.questions
         else:
             row.questions = [_words(each) for each in history.progress.in_question if _of(each, row)]
 

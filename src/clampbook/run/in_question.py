@@ -63,5 +63,9 @@ def _what(asked: InQuestion, offset: str) -> str:
         return "its pulls since it was last good are in question"
     if asked.why in ("zero wrong", "zero unknown"):
         return "its pulls since its last good zero are in question"
-    place = datetime.fromisoformat(f"2000-01-01T00:00:00{offset}").tzinfo
-    return f"its pulls since {datetime.fromisoformat(asked.at).astimezone(place):%H:%M} are in question"
+    try:
+        place = datetime.fromisoformat(f"2000-01-01T00:00:00{offset}").tzinfo
+        since = f"{datetime.fromisoformat(asked.at).astimezone(place):%H:%M}"
+    except ValueError:  # a damaged line, whose time nobody can read
+        since = f"line {asked.line}"
+    return f"its pulls since {since} are in question"
