@@ -268,13 +268,6 @@ def window_line(window: Ends, unit: str) -> str:
     return f"{WINDOW}: {show_judging(*window, unit)}"
 
 
-def both_windows(on_tool: Ends | None, tool_unit: str, window: Ends, unit: str) -> str:
-    """The window as the hand needs it, and as the sheet has it."""
-    if on_tool is None or tool_unit == unit:
-        return window_line(window, unit)
-    return f"{window_line(on_tool, tool_unit)} ({show_window(*window, unit)})"
-
-
 def _clock(at: str, offset: str, later: Decimal = Decimal(0)) -> str:
     """Hours and minutes, in the time of the place, of so many seconds after a time of the daybook."""
     place = datetime.fromisoformat(f"2000-01-01T00:00:00{offset}").tzinfo
