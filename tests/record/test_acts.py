@@ -10,7 +10,7 @@ import pytest
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "run"))
 
-from small_joints import SETTING, W7, W8, bench_for, bolts, loosen, measure, recheck, tighten, turn
+from small_joints import SETTING, W7, W8, bench_for, bolts, loosen, measure, recheck, tighten, turn, value
 
 from bench import G1, MAUD, Bench
 from clampbook.archive import touched as recall
@@ -24,6 +24,7 @@ from clampbook.record.positions import positions
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
+from clampbook.run.acknowledging import stored as stored_words
 
 
 def frozen(run: Bench) -> Frozen:
@@ -82,6 +83,92 @@ class TestStartingOver:
         own = [(each.shown, each.kept) for each in used(rescued, "w7") if each.position == "1"]
 
         assert [(Decimal("35.000"), False), (Decimal("30.000"), True)] == own
+
+
+def remembered() -> Bench:
+    """45 in 28 to 32, remembered as 30 by the one who typed it."""
+    head = bolts(1)
+    run = bench_for(head, tighten(head), tools=(W7, G1))
+    run.steadily(until=ask.Tighten)
+    value(run, "45")
+    run.answer(a.Correct("30", "from memory"))
+    return run
+
+
+class TestFromMemory:
+    """What one person remembers does not put right what was told over: record and walk say the same of it."""
+
+    def test_the_reading_stands_and_the_correction_does_not_count(self) -> None:
+        """The row of the correction says why, and judges nothing."""
+        pulls = [act for act in told(remembered()).acts if act.kind == "pull"]
+
+        assert [("45", "over", None), ("30", "not judged", "from memory alone")] == [
+            (act.value, act.outcome, act.why_not) for act in pulls
+        ]
+
+    def test_the_record_says_over_as_the_walk_does(self) -> None:
+        """And it is among the deviations, with the reason."""
+        run = remembered()
+        history = told(run)
+
+        assert {"1.1/1": "over"} == positions(frozen(run), history)[0]["outcome"]
+        said = [row["what"] for row in deviations(frozen(run), history) if row["line"] == len(run.events)]
+        assert ["corrected from 45 N·m (over) to 30 from memory alone: it does not count, for nobody else saw it; "
+                f"line {len(run.events) - 1} stands, over"] == said  # fmt: skip
+
+    def test_the_answer_says_that_it_stays_over(self) -> None:
+        """Nobody reads "within" there."""
+        run = remembered()
+
+        assert (
+            "Over ▀: position 1 stays over. 30 N·m from memory alone does not count: ask a second person who saw it."
+            == stored_words(run.events[-1], run.plan)
+        )
+
+    def test_a_concession_is_about_the_reading(self) -> None:
+        """The decision names the line of the correction; what is accepted is what was told."""
+        run = remembered()
+        run.answer(a.Resolve("concession", reason="agreed", person=MAUD))
+        first = next(act for act in told(run).acts if act.kind == "pull")
+
+        assert ("by concession", len(run.events)) == (first.outcome, first.conceded_at)
+
+    def test_a_second_person_who_saw_it_puts_it_right(self) -> None:
+        """Then it was a slip, and one use of the tool with what was seen."""
+        run = remembered()
+        run.answer(a.Correct("30", "a second person saw it"))
+        pulls = [act for act in told(run).acts if act.kind == "pull"]
+
+        assert ["corrected", "from memory alone", None] == [act.why_not for act in pulls]
+        assert [(Decimal("30.000"), True)] == [(each.shown, each.kept) for each in used(run, "w7")]
+        said = deviations(frozen(run), told(run))[-1]["what"]
+        assert "corrected from 45 N·m (over) to 30 (within); known: a second person saw it" == said
+
+
+class TestFoundMoved:
+    """A fastener that moved at the last pull at it is not simply done."""
+
+    def test_it_ends_under_no_clean_headline(self) -> None:
+        """One round, no follow-up: the work goes on, and the record says what was found."""
+        head = bolts(2)
+        run = bench_for(head, tighten(head), recheck(head, until_still=False), tools=SETTING)
+        run.steadily(until=ask.Recheck)
+        run.answer(a.Still(True))
+        run.steadily()
+        found = positions(frozen(run), told(run))
+
+        assert ["found moved", "done"] == [row["state"] for row in found]
+        assert "Done, 1 position found moved" == _headline({"outcome": "done", "position": found})
+
+    def test_pulled_again_after_it_is_done(self) -> None:
+        """A later stage tightens it once more."""
+        head = bolts(1)
+        run = bench_for(head, tighten(head), recheck(head, until_still=False), tighten(head, number=3), tools=SETTING)
+        run.steadily(until=ask.Recheck)
+        run.answer(a.Still(True))
+        run.steadily()
+
+        assert "done" == positions(frozen(run), told(run))[0]["state"]
 
 
 class TestRecall:

@@ -67,7 +67,7 @@ class TestStanding:
 
         assert [(first, "corrected"), (second, "kept")] == standings(day)
         assert ("over", "33.0") == (at_line(rows, first)["outcome"], at_line(rows, first)["at_fastener"])
-        assert ("within", "30.3", first, "from memory", "w5") == tuple(
+        assert ("within", "30.3", first, "a second person saw it", "w5") == tuple(
             at_line(rows, second)[key] for key in ("outcome", "at_fastener", "corrects", "known", "tool")
         )
 
@@ -191,7 +191,7 @@ class TestConcession:
 
 
 def correct(day: Daybook, of: int, value: str, verdict: str = "within") -> int:
-    """A mistyped reading of position 1 is put right from memory."""
+    """A mistyped reading of position 1 is put right, as a second person saw it."""
     return day.add(
         e.Corrected,
         of=of,
@@ -204,5 +204,5 @@ def correct(day: Daybook, of: int, value: str, verdict: str = "within") -> int:
         window=("28.0", "32.0"),
         verdict=verdict,
         what="reading",
-        known="from memory",
+        known="a second person saw it",
     )

@@ -15,7 +15,7 @@ _KINDS = frozenset(
     {"pull", "turn", "run-down", "final torque", "stretch", "measurement", "recheck", "bad pull", "wrong position"}
 )
 # What was pulled and did not stay: a stroke is a part of a turn, a void pull and a mistyped one are no readings.
-_NO_PULL = frozenset({"void", "corrected", "earlier stroke"})
+_NO_PULL = frozenset({"void", "corrected", "from memory alone", "earlier stroke"})
 LONGEST_PULL = 600.0  # seconds after which something else was done in between
 _LINES = 2**53
 

@@ -145,7 +145,7 @@ def _readings(run: Frozen, tool: str, span: Span, off: Profile | None) -> Iterat
     for use in acts:
         if use.used and tool in (use.tool, use.adapter) and span.holds(use.at):
             act = use
-            while act.why_not == "corrected" and act.line in stands:
+            while act.why_not in ("corrected", "from memory alone") and act.line in stands:
                 act = stands[act.line]
             yield _reading(run, use, act, off)
 

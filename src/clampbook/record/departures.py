@@ -197,7 +197,14 @@ def _moved_since(run: Frozen, event: Event) -> bool:
 
 def _corrected(run: Frozen, row: Pull, event: Corrected) -> Iterator[Departure]:
     first = run.events[event.of - 1]
+    while isinstance(first, Corrected) and not first.counts:  # what it was about stood all the same
+        first = run.events[first.of - 1]
     before: str | None = getattr(first, "verdict", None)
+    if not event.counts:
+        typed = getattr(first, "typed", None) or getattr(first, "value", None)
+        told = f"corrected from {typed} ({before}) to {event.typed} from memory alone: it does not count"
+        yield Departure("corrected from memory", f"{told}, for nobody else saw it; line {first.seq} stands, {before}")
+        return
     if row.verdict == "within" and before in ("over", "under"):
         typed = getattr(first, "typed", None)
         yield Departure(

@@ -9,16 +9,18 @@ from clampbook.procedure.model import Group
 from clampbook.record.frozen import Frozen
 from clampbook.record.history import History
 from clampbook.record.tables import Row
-from clampbook.run.fold.acts import BY_CONCESSION, CLICKS, NOT_AS_EXPECTED, UNKNOWN, Act, Kind
+from clampbook.run.fold.acts import BY_CONCESSION, CLICKS, MOVED, NOT_AS_EXPECTED, UNKNOWN, Act, Kind
 from clampbook.run.progress import Standing, standing
 
 TO_DO = "to do"
 TO_DO_AGAIN = "to do again"
 SET_ASIDE = "set aside"
+FOUND_MOVED = "found moved"
 UNDONE = (TO_DO, TO_DO_AGAIN)
 _UNFINISHED = frozenset({*UNDONE, "under", "over", "void", UNKNOWN, SET_ASIDE, NOT_AS_EXPECTED})
 # Where one step holds several acts that count the gravest is its outcome, and else that of the work itself.
 _GRAVEST = ("over", "under", "moved", BY_CONCESSION)
+_PULLED = ("tighten", "turn", "recheck")
 _OF_THE_WORK: tuple[Kind, ...] = (
     "pull",
     *CLICKS,
@@ -98,7 +100,7 @@ def _position(run: Frozen, history: History, group: Group, position: str, outcom
         "position": position,
         "group": group.name,
         "fits": group.fits.get(position) or group.thread,
-        "state": _state(history, position, outcomes),
+        "state": _state(run, history, position, outcomes),
         "attempts": state.attempt,
         "attempts_before_this_run": _before_this_run(run, position) or None,
         "tightenings": state.tightenings,
@@ -122,7 +124,13 @@ def _outcome(acts: list[Act], state: Standing, before: int) -> str:
     return next((by_kind[kind] for kind in _OF_THE_WORK if kind in by_kind), made[-1].outcome)
 
 
-def _state(history: History, position: str, outcomes: dict[str, str]) -> str:
+def _left_moved(run: Frozen, outcomes: dict[str, str]) -> bool:
+    """Whether the last pull at it, in the order of the plan, found it moved: nothing after that says that it holds."""
+    pulls = [word for step, word in outcomes.items() if run.plan.steps[run.plan.index_of[step]].kind in _PULLED]
+    return bool(pulls) and pulls[-1] == MOVED
+
+
+def _state(run: Frozen, history: History, position: str, outcomes: dict[str, str]) -> str:
     """One word for the position as a whole."""
     broken = _broken(history, position)
     if broken is not None:
@@ -138,6 +146,8 @@ def _state(history: History, position: str, outcomes: dict[str, str]) -> str:
         return TO_DO if found else "no work in this run"
     if any(word in _UNFINISHED for word in found):
         return "begun"
+    if _left_moved(run, outcomes):
+        return FOUND_MOVED
     return "done, by concession" if BY_CONCESSION in found else "done"
 
 

@@ -192,6 +192,10 @@ def _else(
             told = f", {event.value or event.set_to} {event.unit}" if event.unit is not None else ""
             judged = f", {marked(event.verdict)}" if event.verdict == "over" else ""
             return f"{started(marked('void'))}: {position_of(step, plan)}, {cause}{told.replace(' °', '°')}{judged}."
+        case e.Corrected(step=step, value=value, unit=unit, counts=False):
+            shown = show_exactly(Decimal(value), unit) if unit is not None else value
+            here = f"{started(marked('over'))}: {position_of(step, plan)} stays over"
+            return f"{here}. {shown} from memory alone does not count: ask a second person who saw it."
         case e.Corrected(of=of, value=value, unit=unit, verdict=verdict):
             shown = show_exactly(Decimal(value), unit) if unit is not None and verdict is not None else value
             judged = f", {marked(verdict)}" if verdict is not None else ""

@@ -375,7 +375,10 @@ class Voided(EventBase, frozen=True, kw_only=True, tag="voided"):
 
 
 class Corrected(EventBase, frozen=True, kw_only=True, tag="corrected"):
-    """A mistyped value put right. The first one stays in the daybook at line `of`."""
+    """A mistyped value put right. The first one stays in the daybook at line `of`.
+
+    `counts` False: one person remembers it otherwise, and what was told over stays over.
+    """
 
     of: int
     step: str | None
@@ -391,6 +394,7 @@ class Corrected(EventBase, frozen=True, kw_only=True, tag="corrected"):
     sum: str | None = None
     result: str | None = None
     item: str | None = None
+    counts: bool = True
 
 
 class SetAside(EventBase, frozen=True, kw_only=True, tag="set_aside"):

@@ -25,7 +25,7 @@ from clampbook.run.session import Session
 Judged = (
     e.ReadingTaken | e.Released | e.Confirmed | e.Turned | e.RanDown | e.Measured | e.Rechecked | e.Corrected | e.Voided
 )
-_FIGURES = ("step", "value", "unit", "at_fastener", "window", "verdict", "sum", "result", "set_to", "spread")
+_FIGURES = ("step", "value", "unit", "at_fastener", "window", "verdict", "sum", "result", "set_to", "spread", "counts")
 _ASKED_OPENLY = "unit"  # number and unit were typed, after a doubt that not every line keeps
 # What the fold or the deciding of lines raises that no run of their plan can have brought about.
 _MISFIT = (KeyError, IndexError, ValueError, ArithmeticError, AssertionError)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.widgets import Static
 
@@ -10,6 +9,7 @@ from clampbook.screens.hinting import HELP
 from clampbook.screens.questions import Question, Questions
 from clampbook.screens.widgets.bottom_line import BottomLine, KeyHint
 from clampbook.screens.widgets.entry_line import EntryLine
+from clampbook.screens.widgets.long_text import LongText
 from clampbook.text import printable
 
 _SIGN = "•"
@@ -46,7 +46,7 @@ class Hidden(Questions):
         """A text longer than the screen scrolls."""
         ways = {"up": -1, "down": 1, "pageup": -8, "pagedown": 8}
         if key in ways:
-            self.query_one("#listed", VerticalScroll).scroll_relative(y=ways[key], animate=False)
+            self.query_one("#listed", LongText).scroll_relative(y=ways[key], animate=False)
 
     def take_arrived(self, line: str) -> None:
         """What comes faster than a person types is a pass-phrase too, and is not shown."""

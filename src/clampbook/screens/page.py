@@ -8,12 +8,12 @@ from typing import ClassVar
 from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.screen import Screen
 from textual.widgets import Static
 
 from clampbook.screens.widgets.bottom_line import BottomLine, KeyHint
+from clampbook.screens.widgets.long_text import LongText
 from clampbook.screens.widgets.sentence import Sentence
 from clampbook.text import printable
 
@@ -45,7 +45,7 @@ class Page(Screen[None], inherit_bindings=False):
     def compose(self) -> ComposeResult:
         """The heading, the lines, the keys."""
         yield Sentence(self.heading)
-        with VerticalScroll(id="page", can_focus=False):
+        with LongText(id="page"):
             yield Static(_content(self.lines_shown), markup=False)
         yield BottomLine(self._keys)
 
@@ -60,16 +60,16 @@ class Page(Screen[None], inherit_bindings=False):
 
     def action_scroll(self, lines: int) -> None:
         """Some lines on."""
-        self.query_one("#page", VerticalScroll).scroll_relative(y=lines, animate=False)
+        self.query_one("#page", LongText).scroll_relative(y=lines, animate=False)
 
     def action_turn(self, pages: int) -> None:
         """A page on."""
-        scroll = self.query_one("#page", VerticalScroll)
+        scroll = self.query_one("#page", LongText)
         scroll.scroll_relative(y=pages * max(1, scroll.size.height - 1), animate=False)
 
     def action_end(self, last: bool) -> None:
         """The first or the last line."""
-        scroll = self.query_one("#page", VerticalScroll)
+        scroll = self.query_one("#page", LongText)
         scroll.scroll_to(y=scroll.max_scroll_y if last else 0, animate=False)
 
 

@@ -8,7 +8,7 @@ from typing import Literal
 
 from msgspec.structs import replace
 from textual.app import ComposeResult
-from textual.containers import Container, Horizontal, VerticalScroll
+from textual.containers import Container, Horizontal
 from textual.content import Content
 from textual.widget import Widget
 
@@ -19,6 +19,7 @@ from clampbook.screens.shown import Figure, Shown
 from clampbook.screens.widgets.bottom_line import BottomLine
 from clampbook.screens.widgets.entry_line import EntryLine
 from clampbook.screens.widgets.figures import SMALL, LargeFigures
+from clampbook.screens.widgets.long_text import LongText
 from clampbook.screens.widgets.sentence import Sentence
 from clampbook.screens.widgets.text_block import TextBlock
 from clampbook.text import printable
@@ -44,7 +45,7 @@ class QuestionBoard(Container):
         yield Sentence(id="sentence")
         yield Horizontal(id="figures")
         yield TextBlock(id="lines")
-        with VerticalScroll(id="listed", can_focus=False):
+        with LongText(id="listed"):
             yield TextBlock(id="choices")
         with Horizontal(id="entry"):
             yield EntryLine(id="field")
@@ -83,7 +84,7 @@ class QuestionBoard(Container):
 
     def scroll_list(self, rows: int) -> None:
         """A long list moves on."""
-        self.query_one("#listed", VerticalScroll).scroll_relative(y=rows, animate=False)
+        self.query_one("#listed", LongText).scroll_relative(y=rows, animate=False)
 
     @abstractmethod
     def _entry(self, field: str) -> None:
@@ -149,7 +150,7 @@ class QuestionBoard(Container):
         self.query_one("#hand").styles.width = large.hand or "auto"
 
     def _list(self, shown: Shown, fits: Room, field: str) -> None:
-        listed = self.query_one("#listed", VerticalScroll)
+        listed = self.query_one("#listed", LongText)
         listed.display = bool(shown.choices or shown.items)
         if not listed.display:
             return
@@ -169,10 +170,10 @@ class QuestionBoard(Container):
         if field in keys:
             before = choices_shown(shown.choices[: keys.index(field)], "", self.screen.size.width - 3)
             rows = before.plain.count("\n") + 1 if before.plain else 0
-            self.query_one("#listed", VerticalScroll).scroll_to(y=max(0, rows - 2), animate=False)
+            self.query_one("#listed", LongText).scroll_to(y=max(0, rows - 2), animate=False)
 
     def _from_the_top(self, shown: Shown) -> None:
         """A list of choices begins with its first, the best, however far down the list before it was read."""
-        listed = self.query_one("#listed", VerticalScroll)
+        listed = self.query_one("#listed", LongText)
         if shown.choices and listed.scroll_y:
             listed.scroll_to(y=0, animate=False)

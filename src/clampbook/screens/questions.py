@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING, ClassVar, Literal
 from msgspec import Struct
 from textual import events
 from textual.app import ComposeResult
-from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.widgets import Static
 
@@ -17,6 +16,7 @@ from clampbook.screens.hinting import before_field, keys_of
 from clampbook.screens.meaning import Asked, Row, Wanted, of_part
 from clampbook.screens.widgets.bottom_line import BottomLine, KeyHint, arranged
 from clampbook.screens.widgets.entry_line import EntryLine
+from clampbook.screens.widgets.long_text import LongText
 from clampbook.screens.widgets.sentence import Sentence
 from clampbook.screens.widgets.text_block import rows_of
 from clampbook.text import printable
@@ -60,7 +60,7 @@ class Questions(Hands):
         """Top line, sentence, list, field, notice, keys."""
         yield Static(id="top", markup=False)
         yield Sentence(id="sentence")
-        with VerticalScroll(id="listed", can_focus=False):
+        with LongText(id="listed"):
             yield Static(id="choices", markup=False)
         yield EntryLine(id="field")
         yield Static(id="notice", markup=False)
@@ -150,7 +150,7 @@ class Questions(Hands):
 
     def _in_sight(self, first: int, last: int) -> None:
         """The list shows these rows of it, with something of what stands before them."""
-        listed = self.query_one("#listed", VerticalScroll)
+        listed = self.query_one("#listed", LongText)
         top, rows = round(listed.scroll_y), listed.size.height
         if first < top + _BEFORE or last >= top + rows:
             # Its beginning is shown, whatever it takes; then its end, then the row before it.
@@ -165,7 +165,7 @@ class Questions(Hands):
     def other_key(self, key: str) -> None:
         """Up and down walk through the choices; a long list turns a page at a time, too."""
         if key in _PAGES:
-            listed = self.query_one("#listed", VerticalScroll)
+            listed = self.query_one("#listed", LongText)
             listed.scroll_relative(y=_PAGES[key] * max(1, listed.size.height - 1), animate=False)
             return
         keys = [choice.key for choice in self.part.choices]
@@ -188,5 +188,5 @@ class Questions(Hands):
         texts = (self.part.text, self.notice) if self.notice else (self.part.text,)
         others = sum(rows_of(Content(printable(text)), width) for text in texts) + len(arranged(keys, width)[0])
         # Whatever the list holds, all else stays on the screen: top line, field, and what was just counted.
-        self.query_one("#listed", VerticalScroll).styles.max_height = max(_LEAST_LIST, self.size.height - others - 2)
+        self.query_one("#listed", LongText).styles.max_height = max(_LEAST_LIST, self.size.height - others - 2)
         self.show_field()

@@ -8,6 +8,7 @@ from clampbook.record.pages.blocks import Block, Facts, Heading, Sentences, Tabl
 from clampbook.record.pages.front import span, used
 from clampbook.record.pages.stages import inspected_by
 from clampbook.record.pages.telling import Row, Telling, counted, day_and_time, lasted, number, quantity
+from clampbook.record.positions import FOUND_MOVED
 from clampbook.run.plan import Plan
 from clampbook.text import started
 
@@ -58,7 +59,11 @@ def _spent(rows: list[Row]) -> Iterator[Named]:
     again = [f"{row['position']} ({counted(row['attempts'], 'attempt')})" for row in rows if row["attempts"] > 1]
     if again:
         yield "Begun again", ", ".join(again)
-    left = [f"{row['position']}: {row['state']}" for row in rows if not row["state"].startswith("done")]
+    moved = [row["position"] for row in rows if row["state"] == FOUND_MOVED]
+    if moved:
+        yield "Found moved at the last pull", _listed(moved)
+    done = ("done", FOUND_MOVED)
+    left = [f"{row['position']}: {row['state']}" for row in rows if not row["state"].startswith(done)]
     if left:
         yield "Not done", ", ".join(left)
 

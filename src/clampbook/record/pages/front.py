@@ -9,6 +9,7 @@ from clampbook.record.pages.blocks import Block, Cell, Facts, Heading, Sentences
 from clampbook.record.pages.chart import value_of
 from clampbook.record.pages.marks import marked
 from clampbook.record.pages.telling import Row, Telling, counted, day_and_time, number, quantity
+from clampbook.record.positions import FOUND_MOVED
 from clampbook.run.plan import Plan
 from clampbook.text import started
 
@@ -53,7 +54,9 @@ def _headline(record: Row) -> str:
     undone = record.get("steps_not_done")
     if undone and record["outcome"] in _FINISHED:
         return f"Not finished: {counted(undone, 'step')} not done"
-    return _OUTCOMES.get(record["outcome"], started(record["outcome"]))
+    headline = _OUTCOMES.get(record["outcome"], started(record["outcome"]))
+    moved = sum(row["state"] == FOUND_MOVED for row in record.get("position", ()))
+    return f"{headline}, {counted(moved, 'position')} found moved" if moved else headline
 
 
 def _worked_on(telling: Telling) -> Iterator[str]:

@@ -88,7 +88,11 @@ def strokes(readings: Iterable[Row]) -> dict[int, str]:
     """For the last line of each turn that took several strokes, what each of them was: "45 + 46"."""
     turns: dict[tuple[str, int, str], list[Row]] = {}
     for row in readings:
-        if row["kind"] == "turn" and row["standing"] not in ("void", "corrected") and row.get("value") is not None:
+        if (
+            row["kind"] == "turn"
+            and row["standing"] not in ("void", "corrected", "from memory alone")
+            and row.get("value") is not None
+        ):
             turns.setdefault((row["step"], row["attempt"], row.get("position", "")), []).append(row)
     return {rows[-1]["line"]: " + ".join(str(row["value"]) for row in rows) for rows in turns.values() if len(rows) > 1}
 

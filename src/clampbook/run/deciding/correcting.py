@@ -18,6 +18,7 @@ from clampbook.run.deciding.sheet import checked_answer
 from clampbook.run.deciding.stamping import common
 from clampbook.run.deciding.values import Wrong, ends, kept, rounded, typed_value
 from clampbook.run.fastener import turned_so_far
+from clampbook.run.fold.corrections import OF_THE_METAL
 from clampbook.run.fold.counts import AT_HAND, LEFT_OVER
 from clampbook.run.look_prompts import taken_off
 from clampbook.run.places import where
@@ -180,6 +181,8 @@ def _value(
         return Refused(raw.sentence)
     result = raw.exact - sought.off
     in_sheet_unit = what in ("measure", "turn")
+    verdict = None if sought.window is None else judge(result, sought.window)
+    remembered = answer.known == "from memory" and what in OF_THE_METAL and verdict != "over"
     return Accepted(
         e.Corrected(
             **common(session, stamp, prompt),
@@ -191,10 +194,11 @@ def _value(
             unit=sought.unit if in_sheet_unit else raw.unit,
             at_fastener=rounded(raw.exact, sought.window or OPEN) if sought.kind is Kind.TORQUE else None,
             window=None if sought.window is None else ends(sought.window),
-            verdict=None if sought.window is None else judge(result, sought.window),
+            verdict=verdict,
             what=what,  # type: ignore[arg-type]
             known=answer.known,
             sum=units.plain(result) if what == "turn" else None,
             result=kept(result, sought.window or OPEN) if what in ("measure", "stretch", "final torque") else None,
+            counts=not (remembered and state.fastener.over is not None),
         )
     )

@@ -35,6 +35,7 @@ Kind = Literal[
 WhyNot = Literal[
     "void",
     "corrected",
+    "from memory alone",
     "earlier attempt",
     "under, pulled again",
     "pulled again",

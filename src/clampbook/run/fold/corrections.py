@@ -129,9 +129,9 @@ def corrected(plan: Plan, progress: Progress, event: e.Corrected) -> Progress:
     if step.position is None:
         return _gate_corrected(plan, progress, event, index)
     before = standing(progress, step.position)
+    if not event.counts:
+        return _stays_over(plan, progress, event, index, before)
     if before.fastener.over is not None and event.what in OF_THE_METAL and event.verdict != "over":
-        if event.known == "from memory":
-            return _stays_over(plan, progress, event, index, before)
         before = replace(before, fastener=accepted(before.fastener))
     state = replace(before, latest=event.seq, latest_step=index, latest_what=event.what, last_value=event.value)
     if event.what == "stretch" and event.result is not None:

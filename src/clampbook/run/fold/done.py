@@ -265,6 +265,9 @@ def _corrected(line: _Line, event: e.Corrected) -> Act:
     value = {"angle": event.value} if kind == "turn" else {"value": event.value}
     there = event.at_fastener if kind in _AT_FASTENER or kind == "final torque" else None
     about: dict[str, Any] = {"about": event.of, "corrects": True}
+    if not event.counts:
+        judged |= {"verdict": None, "outcome": NOT_JUDGED}
+        about |= {"why_not": "from memory alone"}
     return line.act(kind, event.step or "", unit=event.unit, at_fastener=there, **value, **judged, **about)
 
 

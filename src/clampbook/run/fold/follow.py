@@ -30,6 +30,9 @@ _AGAIN: dict[Kind, WhyNot] = {
 """What an act is once the same was done again at the same step; of all other kinds each one stands."""
 
 
+_REMEMBERED: WhyNot = "from memory alone"
+
+
 class Followed(Struct, frozen=True):
     """The state after a line, and its acts."""
 
@@ -79,7 +82,9 @@ class _Acts:
         self._at.setdefault(act.line, []).append(place)
         for each in named:
             latest = self._latest(each)
-            if act.corrects:
+            if act.corrects and act.why_not == _REMEMBERED:  # what it names stands, and whoever names it names that
+                self._stands[place] = latest
+            elif act.corrects:
                 self._unmake(latest, "corrected")
                 self._stands[each] = self._stands[latest] = place
             elif act.kind == "decision":
@@ -129,6 +134,8 @@ def _put_right(first: Act, act: Act) -> Act:
         "shown_unit": first.shown_unit or act.shown_unit,
     }
     window = act.window if act.window is not None else first.window
+    if act.why_not is not None:
+        return replace(act, **(same | {"window": window}))
     if window is None or window == (None, None):
         same |= {"window": None, "verdict": None, "outcome": NOT_JUDGED}
     else:

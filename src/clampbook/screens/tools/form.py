@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.widgets import Static
 
@@ -20,6 +19,7 @@ from clampbook.screens.tools.live_faults import said
 from clampbook.screens.tools.writing import add, change
 from clampbook.screens.widgets.bottom_line import BottomLine, KeyHint
 from clampbook.screens.widgets.entry_line import EntryLine
+from clampbook.screens.widgets.long_text import LongText
 from clampbook.text import printable
 from clampbook.tools.editing import List
 
@@ -186,7 +186,7 @@ class EntryForm(Questions):
         self.query_one("#keys", BottomLine).show(self.keys())
         content, row = self.form()
         self.query_one("#choices", Static).update(content)
-        scroll = self.query_one("#listed", VerticalScroll)
+        scroll = self.query_one("#listed", LongText)
         scroll.scroll_to(y=max(0, row - scroll.size.height // 2), animate=False)
 
     def listed(self) -> Content:
