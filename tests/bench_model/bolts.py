@@ -30,6 +30,7 @@ class Bolt:
     fasteners: int = 1
     tightenings: int = 0
     attempts: int = 1
+    worked: bool = False
     attempts_sure: bool = True
     why_over: str = ""
 
