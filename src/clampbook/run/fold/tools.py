@@ -56,6 +56,7 @@ def _taken(progress: Progress, event: e.ToolTaken) -> Progress:
         using = using.insert("reading", tool.id)
     if event.reason is not None:
         progress = replace(progress, conceded=progress.conceded + 1, deviations=progress.deviations + 1)
+        progress = trouble.borne(progress, tool.id, event.causes, event.reason)
     return replace(progress, hand=progress.hand.insert(tool.id, held), using=using)
 
 
@@ -75,7 +76,9 @@ def _dropped(progress: Progress, event: e.ToolDropped) -> Progress:
     typed back."""
     progress = trouble.dropped(replace(progress, deviations=progress.deviations + 1), event)
     if event.going_on is not None:
-        return _fresh(replace(progress, conceded=progress.conceded + 1), event.tool)
+        fell = (progress.troubles[event.tool][-1].cause,)
+        gone_on = trouble.borne(progress, event.tool, fell, event.going_on)
+        return _fresh(replace(gone_on, conceded=progress.conceded + 1), event.tool)
     return _laid_down(progress, event.tool)
 
 
