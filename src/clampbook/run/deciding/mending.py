@@ -157,6 +157,8 @@ def _pulled_again(
         if beyond is not None:
             return Refused(beyond)
         read = found
+    setting = None if isinstance(pull, ask.Turn) or pull.reading or not answer.clicked else pull.set_to
+    there = None if isinstance(pull, ask.Turn) or setting is None else pulls.set_there(pull)
     return Accepted(
         e.Rechecked(
             **common(session, stamp, prompt, "pulled again"),
@@ -169,8 +171,9 @@ def _pulled_again(
             adapter=None if isinstance(pull, ask.Turn) else pull.aim.adapter_id,
             typed=None if read is None else read.text,
             value=None if read is None else units.plain(read.value),
-            unit=None if read is None else read.unit,
-            at_fastener=None if read is None else rounded(read.exact, step.window or (None, None)),
+            set_to=None if setting is None else units.plain(setting.value),
+            unit=read.unit if read is not None else None if setting is None else setting.unit,
+            at_fastener=there if read is None else rounded(read.exact, step.window or (None, None)),
         )
     )
 
