@@ -57,10 +57,7 @@ class Book:
                 worker.find("TROUBLE", "dropped-and-ready", f"{tool} was dropped or suspected", state, "check due")
 
     def _csv(self) -> None:
-        for option in ("--clicks", "--releases"):
-            told, _ = run_command(self.starter, self.book, "export", "--csv", option)
-            if told:
-                break
+        told, _ = run_command(self.starter, self.book, "export", "--csv", "--releases")
         rows = list(csv.DictReader(io.StringIO(told)))
         there: dict[tuple[str, int, str], list[dict[str, str]]] = {}
         for row in rows:

@@ -4,6 +4,7 @@ import shutil
 import subprocess
 import sys
 import tempfile
+import time
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
@@ -20,13 +21,16 @@ class Result:
 
     jobs: list[Job]
     kinds: Kinds
+    seconds: float
 
     def summary(self) -> str:
-        """Jobs, answers, comparisons, discrepancies."""
+        """Jobs, answers, comparisons, discrepancies (stuck jobs among them), seconds."""
         answers = sum(job.answers for job in self.jobs)
         compared = sum(sum(job.worker.counted.values()) for job in self.jobs)
         rows = sum(len(found) for found in self.kinds.values())
-        return f"{len(self.jobs)} jobs, {answers} answers, {compared} comparisons, {rows} discrepancies"
+        stuck = sum(job.stuck is not None for job in self.jobs)
+        told = f"{len(self.jobs)} jobs, {answers} answers, {compared} comparisons, "
+        return f"{told}{rows} discrepancies ({stuck} jobs stuck), {self.seconds:.0f} seconds"
 
 
 def make_book(folder: Path) -> Path:
@@ -37,18 +41,22 @@ def make_book(folder: Path) -> Path:
     return folder
 
 
+HANDS = (0.0, 0.25, 0.5)
+"""Share of slips of honest, clumsy and very clumsy hands."""
+
+
 def clumsiness(seed: int) -> float:
     """Every third job is done by honest hands, the others by clumsy and by very clumsy ones."""
-    return (0.0, 0.25, 0.5)[seed % 3]
+    return HANDS[seed % len(HANDS)]
 
 
 def walk_all(seeds: list[int], clumsy: float | None, workers: int, place: Path | None = None) -> Result:
     """Walk one job a seed, each in a book of its own, and hold everything against the notes."""
+    began = time.monotonic()
     with tempfile.TemporaryDirectory(dir="/dev/shm" if Path("/dev/shm").is_dir() else None) as own:
         shelf_of_books = place or Path(own)
         book = make_book(shelf_of_books / "book")
-        warm = ["walk", "whinchat-coupling-flange", "--as", "ines", "--plain", "--json", "--book", str(book)]
-        starter = Starter([["tools", "--book", str(book)], ["touched", "W1", "--book", str(book)], warm])
+        starter = Starter()
 
         def one(seed: int) -> Job:
             mine = shutil.copytree(book, shelf_of_books / f"{seed}")
@@ -57,8 +65,7 @@ def walk_all(seeds: list[int], clumsy: float | None, workers: int, place: Path |
                 shutil.rmtree(mine)
             return done
 
-        shutil.rmtree(book / "runs", ignore_errors=True)
         with ThreadPoolExecutor(workers) as pool:
             jobs = list(pool.map(one, seeds))
         starter.close()
-    return Result(jobs, kinds_of(jobs))
+    return Result(jobs, kinds_of(jobs), time.monotonic() - began)

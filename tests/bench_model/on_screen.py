@@ -241,10 +241,7 @@ def watch_all(seeds: list[int], sizes: tuple[tuple[int, int], ...] = SIZES) -> l
     """Some jobs through the full screen, each at the next of the sizes."""
     with tempfile.TemporaryDirectory() as place:
         book = make_book(Path(place) / "book")
-        starter = Starter(
-            [["walk", "whinchat-coupling-flange", "--as", "ines", "--plain", "--json", "--book", str(book)]]
-        )
-        shutil.rmtree(book / "runs", ignore_errors=True)
+        starter = Starter()
         seen, eye = [], Eye()
         for number, seed in enumerate(seeds):
             one, other = (shutil.copytree(book, Path(place) / f"{seed}-{side}") for side in ("json", "screen"))

@@ -1,25 +1,28 @@
 """Starts the program again and again without paying for its imports each time.
 
-Run as a process of its own: it imports what a first start of `python -m clampbook` imported (found from outside, by
-`-X importtime`), and forks a child for each line on its standard input. A child is the program as anybody starts it:
-its own process, three pipes, killed like any other. The model itself imports nothing of it.
+Run as a process of its own, it forks a child for each line on its standard input. A child is the program as anybody
+starts it: its own process, three pipes, killed like any other. When it ends it leaves the names of what it had to
+import; these are imported once here, and the next child has them. The model itself imports nothing of the program.
 """
 
+import contextlib
 import importlib
 import json
 import os
 import runpy
-import signal
 import sys
+from pathlib import Path
 
 
-def preload(names: list[str]) -> None:
-    """Import what the first start imported; what cannot be had alone is left to the child."""
-    for name in names:
-        try:
-            importlib.import_module(name)
-        except Exception:
-            continue
+def learn(left: Path) -> bool:
+    """Import what an ended child imported; what cannot be had alone is left to the next one."""
+    if not left.exists():
+        return False
+    for name in left.read_text(encoding="utf-8").split():
+        if not name.endswith("__main__"):
+            with contextlib.suppress(Exception):
+                importlib.import_module(name)
+    return True
 
 
 def child(asked: dict[str, object]) -> None:
@@ -28,12 +31,11 @@ def child(asked: dict[str, object]) -> None:
         end = os.open(str(asked[key]), how)
         os.dup2(end, number)
         os.close(end)
-    signal.signal(signal.SIGCHLD, signal.SIG_DFL)
     os.environ.clear()
     os.environ.update(dict(asked["env"]))  # type: ignore[call-overload]
     sys.argv = ["clampbook", *list(asked["args"])]  # type: ignore[call-overload]
     sys.stdin, sys.stdout, sys.stderr = (os.fdopen(number, how) for number, how in ((0, "r"), (1, "w"), (2, "w")))
-    status = 0
+    status, had = 0, set(sys.modules)
     try:
         runpy.run_module("clampbook", run_name="__main__", alter_sys=False)
     except SystemExit as end:
@@ -44,20 +46,30 @@ def child(asked: dict[str, object]) -> None:
                 stream.flush()
             except OSError:
                 status = status or 1
+        Path(str(asked["left"])).write_text(" ".join(name for name in sys.modules if name not in had), encoding="utf-8")
         os._exit(status)
+
+
+def reap() -> None:
+    """Let the ended ones go, so that their time is counted."""
+    with contextlib.suppress(ChildProcessError):
+        while os.waitpid(-1, os.WNOHANG)[0]:
+            pass
 
 
 def main() -> None:
     """A line in: what to start. A line out: its process."""
-    signal.signal(signal.SIGCHLD, signal.SIG_IGN)
-    preload(json.loads(sys.stdin.readline()))
-    print("ready", flush=True)
+    running: list[Path] = []
     for line in sys.stdin:
+        reap()
+        running = [left for left in running if not learn(left)]
         asked = json.loads(line)
         pid = os.fork()
         if pid == 0:
             child(asked)
+        running.append(Path(asked["left"]))
         print(pid, flush=True)
+    reap()
 
 
 if __name__ == "__main__":

@@ -1,9 +1,9 @@
-"""Processes of the program: started by a helper that has paid for the imports once."""
+"""Processes of the program: started by a helper that pays for each import once."""
 
 import contextlib
 import json
 import os
-import re
+import shutil
 import signal
 import subprocess
 import sys
@@ -41,18 +41,14 @@ class Process:
 class Starter:
     """Starts programs; one for all jobs."""
 
-    def __init__(self, warm: list[list[str]]) -> None:
+    def __init__(self) -> None:
         self.place = Path(tempfile.mkdtemp(prefix="bench-"))
         self.number = 0
         self.lock = threading.Lock()
-        names: list[str] = []
-        for args in warm:
-            names += [name for name in _imported(args) if name not in names]
         helper = str(Path(__file__).with_name("quick_start.py"))
         self.helper = subprocess.Popen(
             [sys.executable, helper], stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True
         )
-        self._tell(json.dumps(names))
 
     def _tell(self, line: str) -> str:
         assert self.helper.stdin is not None and self.helper.stdout is not None
@@ -70,7 +66,7 @@ class Starter:
                 os.mkfifo(place / name)
             (place / "err").touch()
             env = {**os.environ, "NO_COLOR": "1", "COLUMNS": "200", **more}
-            pipes = {name: str(place / name) for name in ("in", "out", "err")}
+            pipes = {name: str(place / name) for name in ("in", "out", "err", "left")}
             pid = int(self._tell(json.dumps({"args": args, "env": env, **pipes})))
         into, out = os.open(place / "in", os.O_WRONLY), os.open(place / "out", os.O_RDONLY)
         ends = (os.fdopen(into, "w", encoding="utf-8"), os.fdopen(out, encoding="utf-8"))
@@ -81,10 +77,4 @@ class Starter:
         assert self.helper.stdin is not None
         self.helper.stdin.close()
         self.helper.wait(timeout=20)
-
-
-def _imported(args: list[str]) -> list[str]:
-    command = [sys.executable, "-X", "importtime", "-m", "clampbook", *args]
-    told = subprocess.run(command, capture_output=True, text=True, input="")
-    names = [re.sub(r".*\|", "", line).strip() for line in told.stderr.splitlines() if line.startswith("import time:")]
-    return [name for name in names if name not in ("imported package", "clampbook.__main__")]
+        shutil.rmtree(self.place)

@@ -4,7 +4,11 @@ import ast
 import os
 from pathlib import Path
 
+import pytest
+
+from bench_model.bench_book import HANDS, walk_all
 from bench_model.on_screen import watch_all
+from bench_model.telling import tell
 
 HERE = Path(__file__).parent
 
@@ -20,6 +24,17 @@ class TestIndependence:
 
 
 JOBS = int(os.environ.get("CLAMPBOOK_BENCH_JOBS", "60"))
+
+
+class TestAtTheBench:
+    @pytest.mark.parametrize("hands", range(len(HANDS)), ids=("honest", "clumsy", "very clumsy"))
+    def test_orders_and_records_agree_with_what_was_done(self, hands: int) -> None:
+        """Random joints, each walked to its end: every order could be obeyed, and every list tells what happened."""
+        seeds = [seed for seed in range(JOBS) if seed % len(HANDS) == hands]
+        result = walk_all(seeds, None, workers=1)
+        print(result.summary())
+        assert not result.kinds, "\n".join(tell(result.kinds))
+        assert all(job.outcome is not None and job.worker.counted.total() > 0 for job in result.jobs)
 
 
 class TestOnTheScreen:
