@@ -124,7 +124,6 @@ def _from_the_beginning(plan: Plan, progress: Progress, event: e.Decided, questi
     named = tuple(position for position in named if position in plan.group_of)
     chosen = dict.fromkeys(each for position in named for each in members(plan, position, event.scope))
     renew = set(named) if event.choice == "new fastener" else set()
-    renew |= {each for each in chosen if needs_renewal(plan, progress, each)}
     return start_over(
         plan,
         progress,
@@ -133,12 +132,6 @@ def _from_the_beginning(plan: Plan, progress: Progress, event: e.Decided, questi
         renew=frozenset(renew),
         joint=event.scope == "joint",
     )
-
-
-def needs_renewal(plan: Plan, progress: Progress, position: str) -> bool:
-    """Whether a fastener may not be used again: once its turn began where the group wants new ones every time."""
-    used = standing(progress, position).fastener.used
-    return used and plan.group_of[position].fastener == "new every time"
 
 
 def _accepted(plan: Plan, progress: Progress, event: e.Decided, question: Question | None) -> Progress:
