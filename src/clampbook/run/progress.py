@@ -101,6 +101,7 @@ class InHand(Struct, frozen=True, kw_only=True):
     zeroed: bool = False
     good_since: int = 0  # line of the last good zero, or of taking it up
     adapter: Adapter | None = None
+    agreed: frozenset[int] = frozenset()  # stages that it was taken up for with a reason, though it does not suit them
 
     @property
     def through(self) -> Reach:

@@ -39,7 +39,8 @@ from clampbook.run.prompts import (
 from clampbook.run.session import Session
 from clampbook.run.tool_offers import ToolOffer, ToolWay
 from clampbook.tools.aim import Aim, aim_at
-from clampbook.tools.demand import Demand
+from clampbook.tools.demand import Circumstances, Demand
+from clampbook.tools.fitness import fitness
 from clampbook.tools.model import Tool
 from clampbook.tools.ranking import Ranked, looked_at, rank
 from clampbook.units import UNITS_OF, Kind
@@ -59,7 +60,7 @@ def ready_tool(
     assert demand is not None
     held = _in_use(progress, demand.need)
     aim = None if held is None else aim_at(demand, held.tool, held.adapter)
-    if held is None or not isinstance(aim, Aim):
+    if held is None or not isinstance(aim, Aim) or not _may_serve(progress, held, demand, step.stage):
         found = offers(session, demand)
         return TakeTool(demand.need, found, place, demand.target, demand.window, demand.unit, session.unread)
     if progress.found == FINISHED:
@@ -69,6 +70,14 @@ def ready_tool(
     if aim.set_to is not None and (held.set_to is None or Decimal(held.set_to) != aim.set_to.value):
         return SetTool(place, aim, _units(progress, held), progress.seq == held.taken)
     return aim
+
+
+def _may_serve(progress: Progress, held: InHand, demand: Demand, stage: int) -> bool:
+    """Whether a tool in hand suits this torque, or was taken for this stage with a reason; what was pulled before a
+    break was pulled with it. That something happened to it is no matter here: it was laid down then."""
+    if progress.found == FINISHED or stage in held.agreed:
+        return True
+    return not fitness(held.tool, demand, Circumstances(adapter=held.adapter)).refused
 
 
 def _units(progress: Progress, held: InHand) -> tuple[str, ...]:

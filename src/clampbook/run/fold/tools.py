@@ -17,11 +17,11 @@ ToolEvent = e.ToolTaken | e.ToolSet | e.ToolZeroed | e.ToolDropped | e.ToolDoubt
 WANTS_ZERO = ("indicating", "angle gauge")
 
 
-def tool_event(progress: Progress, event: ToolEvent, step: int) -> Progress:
-    """The state after a line about a tool; `step` is the plan step at hand."""
+def tool_event(progress: Progress, event: ToolEvent, step: int, stage: int) -> Progress:
+    """The state after a line about a tool; `step` is the plan step at hand, `stage` the one a tool is taken up for."""
     match event:
         case e.ToolTaken():
-            return _taken(trouble.known_of(progress, event), event)
+            return _taken(trouble.known_of(progress, event), event, stage)
         case e.ToolSet():
             held = progress.hand[event.tool]
             read = replace(progress, scales=progress.scales | {event.tool})
@@ -45,12 +45,16 @@ def _hold(progress: Progress, name: str, held: InHand) -> Progress:
     return replace(progress, hand=progress.hand.insert(name, held))
 
 
-def _taken(progress: Progress, event: e.ToolTaken) -> Progress:
-    """A tool is taken up, or again: it serves what it was asked for, and an indicating one also for readings."""
+def _taken(progress: Progress, event: e.ToolTaken, stage: int) -> Progress:
+    """A tool is taken up, or again: it serves what it was asked for, and an indicating one also for readings. One that
+    is in trouble is zeroed, or set, anew."""
     tool = event.tool
     before = progress.hand.get(tool.id)
     held = InHand(tool=tool, taken=event.seq, good_since=event.seq) if before is None else replace(before, tool=tool)
-    held = replace(held, adapter=event.adapter)
+    if tool.id in progress.troubles or tool.id in progress.failed:
+        held = replace(held, zeroed=False, set_to=None)
+    agreed = held.agreed if event.reason is None else held.agreed | {stage}
+    held = replace(held, adapter=event.adapter, agreed=agreed)
     using = progress.using.insert(event.need, tool.id)
     if tool.kind == "indicating" and event.need == "torque":
         using = using.insert("reading", tool.id)
