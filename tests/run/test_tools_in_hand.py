@@ -253,6 +253,31 @@ class TestZero:
         assert "1.1/1" == asked(run, ask.Tighten).where.id
         assert 1 == run.session.progress.conceded
 
+    def test_taken_up_again_after_another_its_zero_is_looked_at_again(self) -> None:
+        """It was off once, and somebody went on with it: hours later, after another tool, it is not taken on trust."""
+        run = self.not_good()
+        run.answer(a.Resolve("go on", reason="off by less than its resolution"))
+        run.answer(a.TakeUp("w9"))
+        run.answer(a.Zero("good"))
+
+        run.answer(a.TakeUp("w7", "the other one slips"))
+
+        assert "w7" == asked(run, ask.ZeroTool).tool.id
+
+    def test_going_on_with_one_says_nothing_of_another(self) -> None:
+        """After a hand-over neither zero is known; a reason for the torque tool is none for the gauge."""
+        head = bolts(1)
+        run = bench_for(head, tighten(head), turn(head), tighten(head, 3), turn(head, 4))
+        walk_to(run, "3.1/1", ask.Tighten)
+        run.resume(1, by=TOMAS)
+        walk_to(run, "3.1/1", ask.ZeroTool)
+        run.answer(a.Zero("unknown"))
+        run.answer(a.Resolve("go on", reason="no time"))
+        walk_to(run, "3.1/1", ask.Tighten)
+        run.answer(run.steady())
+
+        assert "g1" == asked(run, ask.ZeroTool).tool.id
+
     def test_a_gauge_is_zeroed_too(self) -> None:
         """Before the first turn."""
         run = run_of()
@@ -370,6 +395,40 @@ class TestChange:
         run.answer(a.TakeUp("w7"))
 
         assert "w7" == asked(run, ask.Tighten).tool.id
+
+
+class TestAnotherTorque:
+    """A tool in hand serves the next torque only where it suits that."""
+
+    def back_at_fifteen(self) -> Bench:
+        """Over at 60 N·m with W9, which is not to be trusted below 40, and back at the 15 N·m of the first stage."""
+        big = replace(W7, id="w9", name="W9", maximum=Decimal(200))
+        head = bolts(1)
+        low = tighten(head, target=Decimal(15), window=window("14", "16"))
+        run = bench_for(head, low, tighten(head, 2, target=Decimal(60), window=window("58", "62")), tools=(W7, big))
+        run.answer(a.TakeUp("w7"))
+        walk_to(run, "2.1/1", ask.Tighten)
+        run.answer(a.TakeUp("w9"))
+        run.answer(a.Zero("good"))
+        run.answer(a.Value("65"))
+        run.answer(a.Resolve("from the beginning", scope="fastener"))
+        run.answer(a.Plus())
+        run.answer(a.Look("yes"))
+        return run
+
+    def test_one_that_does_not_suit_it_is_not_pulled(self) -> None:
+        """The list of tools comes, as it came before the first pull."""
+        now = asked(self.back_at_fifteen(), ask.TakeTool)
+
+        assert ("1.1/1", "w7") == (now.where.id, now.offers[0].tool.id)
+
+    def test_taken_all_the_same_it_serves_the_stage(self) -> None:
+        """The reason is given once."""
+        run = self.back_at_fifteen()
+
+        run.answer(a.TakeUp("w9", "no other tool in the house"))
+
+        assert ("1.1/1", "w9") == (asked(run, ask.Tighten).where.id, asked(run, ask.Tighten).tool.id)
 
 
 class TestDropped:

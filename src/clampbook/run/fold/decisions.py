@@ -61,7 +61,7 @@ def decided(plan: Plan, progress: Progress, event: e.Decided) -> Progress:
         case "another tool":
             return put_away(progress, question.found if question else None)
         case "go on":
-            return _go_on(plan, progress, event)
+            return _go_on(plan, progress, event, question)
         case "the whole joint again":
             return replace(progress, not_accepted=True, frames=(_at_the_end(plan, progress),), questions=())
         case "measure again" if plan.steps[_index(plan, event)].position is None:
@@ -209,7 +209,7 @@ def put_away(progress: Progress, name: str | None) -> Progress:
     return replace(progress, using=using)
 
 
-def _go_on(plan: Plan, progress: Progress, event: e.Decided) -> Progress:
+def _go_on(plan: Plan, progress: Progress, event: e.Decided, question: Question | None) -> Progress:
     """Go on with a reason: after a time limit, from where somebody says it is snug, with a tool whose zero is not
     good."""
     if event.cause == "limit run out" and event.position is not None:
@@ -217,9 +217,8 @@ def _go_on(plan: Plan, progress: Progress, event: e.Decided) -> Progress:
     if event.cause == NOT_SNUG and event.position is not None:
         return advance(plan, _taken_as_snug(progress, event.position))
     hand = progress.hand
-    for name in set(progress.using.values()):
-        held = hand[name]
-        if not held.zeroed:
+    for name, held in progress.hand.items():
+        if question is not None and held.tool.name == question.found:
             hand = hand.insert(name, replace(held, zeroed=True))
             progress = zero_is_borne(progress, name, event.reason or "")
     return advance(plan, replace(progress, hand=hand))

@@ -46,10 +46,13 @@ def _hold(progress: Progress, name: str, held: InHand) -> Progress:
 
 
 def _taken(progress: Progress, event: e.ToolTaken) -> Progress:
-    """A tool is taken up, or again: it serves what it was asked for, and an indicating one also for readings."""
+    """A tool is taken up, or again: it serves what it was asked for, and an indicating one also for readings. One that
+    is in trouble is zeroed, or set, anew."""
     tool = event.tool
     before = progress.hand.get(tool.id)
     held = InHand(tool=tool, taken=event.seq, good_since=event.seq) if before is None else replace(before, tool=tool)
+    if tool.id in progress.troubles or tool.id in progress.failed:
+        held = replace(held, zeroed=False, set_to=None)
     held = replace(held, adapter=event.adapter)
     using = progress.using.insert(event.need, tool.id)
     if tool.kind == "indicating" and event.need == "torque":
