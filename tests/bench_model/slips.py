@@ -212,7 +212,11 @@ def _zero_wrong(worker: Worker, prompt: Prompt) -> str | None:
     return values(prompt).get(worker.random.choice(("wrong", "unknown")))
 
 
-def _no(_worker: Worker, prompt: Prompt) -> str | None:
+def _no(worker: Worker, prompt: Prompt) -> str | None:
+    """Not as it should be: whether such a fastener is loose by now, nobody can tell."""
+    if prompt["position"] is not None and prompt["position"] in worker.bolts:
+        bolt = worker.bolt(prompt)
+        worker.after.append(lambda: setattr(bolt, "tightenings_sure", False))
     return values(prompt).get("no")
 
 
