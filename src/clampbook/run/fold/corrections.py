@@ -163,7 +163,9 @@ def corrected(plan: Plan, progress: Progress, event: e.Corrected) -> Progress:
                 return _open_again(plan, progress, index, replace(state, awaiting=None), "under")
             return _value_judged(plan, progress, event, index, state, "stretch beyond its window")
         case "recheck" if not isinstance(plan.stage_of(step), Recheck):  # pulled again: nothing else changes
-            return replace(progress, positions=progress.positions.insert(step.position, state))
+            kept = replace(progress, positions=progress.positions.insert(step.position, state))
+            over = event.verdict == "over"
+            return ask(kept, _about(event, "pulled again", index, step.position)) if over else kept
         case "bad pull":
             kept = replace(progress, positions=progress.positions.insert(step.position, state))
             return ask(kept, _about(event, asked, index, step.position))
