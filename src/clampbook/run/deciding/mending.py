@@ -20,6 +20,7 @@ from clampbook.run.deciding.correcting import line_meant
 from clampbook.run.deciding.stamping import common
 from clampbook.run.deciding.told import Pull, Told, reached_window, told
 from clampbook.run.deciding.values import Wrong, off_scale, rounded
+from clampbook.run.draft import bare
 from clampbook.run.fold.tools import through
 from clampbook.run.plan import Step
 from clampbook.run.progress import standing
@@ -207,11 +208,6 @@ class Reached(TypedDict, total=False):
     at_fastener: str
 
 
-def _bare(text: str) -> bool:
-    """Whether only a number was typed; with its unit it was looked at twice."""
-    return not text.strip(" 0123456789.,")
-
-
 def _reached(session: Session, prompt: ask.Prompt, text: str) -> Reached | str:
     """A torque or an angle with its unit; a number alone is in the unit of the tool in hand. A sentence where neither
     is there."""
@@ -225,7 +221,7 @@ def _reached(session: Session, prompt: ask.Prompt, text: str) -> Reached | str:
         fields = Reached(reached=units.show(found.value, found.unit), value=units.plain(found.value), unit=found.unit)
         if pull is not None and found.unit == own:
             fields["tool"] = pull.tool.id
-        if kind is Kind.TORQUE and not isinstance(pull, ask.Turn | None) and _bare(text):
+        if kind is Kind.TORQUE and not isinstance(pull, ask.Turn | None) and bare(text):  # else it was asked
             beyond = off_scale(found, pull.aim)
             if beyond:
                 return beyond

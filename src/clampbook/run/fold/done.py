@@ -241,14 +241,16 @@ def _voided(line: _Line, event: e.Voided) -> Act:
     told["outcome"] = UNKNOWN if lost else "void"
     if event.of is not None:
         return line.act(kind, event.step, about=event.of, why_not="void", **told)
+    tool = event.tool or line.in_use(line.step(event.step))
+    set_to, unit = (event.set_to, event.unit) if event.unit is not None else line.setting(tool)  # clicked or not
     return line.act(
         kind,
         event.step,
-        tool=event.tool or line.in_use(line.step(event.step)),
+        tool=tool,
         value=None if turned else event.value,
         angle=event.value if turned else None,
-        set_to=event.set_to,
-        unit=event.unit,
+        set_to=set_to,
+        unit=unit,
         at_fastener=event.at_fastener,
         why_not="void",
         **told,
