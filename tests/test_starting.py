@@ -233,6 +233,19 @@ class TestEnding:
         assert Abandoned.__struct_config__.tag == (run.last() or {})["event"]
 
 
+def test_after_a_hand_over_the_run_is_open_by_the_one_who_took_it(book: Book, opened: Opener) -> None:
+    """Whoever looks at the bench goes to the person who stands there."""
+    run = opened()
+    with walking(book, run, clock=Noon(), person=INES, fresh=True) as walk:
+        before = book.writer(run)
+        walk.answer(a.HandTo(MAUD))
+        after = book.writer(run)
+
+    assert before is not None and after is not None
+    assert ("Ines", "Maud") == (before.who, after.who)
+    assert None is book.writer(run)
+
+
 def test_one_at_a_time_walks_a_run(book: Book, opened: Opener) -> None:
     """While one walks, another is told who is first."""
     run = opened()

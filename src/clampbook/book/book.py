@@ -203,6 +203,10 @@ class Book(Struct, frozen=True):
         with lock.take(self.path(LOCKS), run.id, who=who, alone=self.alone):
             yield Ledger.open(run.daybook)
 
+    def written_by(self, run: RunFolder, who: str) -> None:
+        """Another person has the run open from now on, in the program that is `writing` it."""
+        lock.hand_on(self.path(LOCKS), run.id, who)
+
     def writer(self, run: RunFolder) -> lock.Held | None:
         """Who has a run, or a check, open at the moment, and since when; None where nobody has."""
         return lock.held(self.path(LOCKS), run.id)

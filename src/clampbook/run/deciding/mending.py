@@ -20,6 +20,7 @@ from clampbook.run.deciding.correcting import line_meant
 from clampbook.run.deciding.stamping import common
 from clampbook.run.deciding.told import Pull, reached_window, told
 from clampbook.run.deciding.values import Wrong, off_scale, rounded, typed_value
+from clampbook.run.draft import bare
 from clampbook.run.fold.tools import through
 from clampbook.run.plan import Step
 from clampbook.run.progress import standing
@@ -152,7 +153,12 @@ def _pulled_again(
         )
         if isinstance(found, Wrong):
             return Refused(found.sentence)
+        beyond = None if isinstance(pull, ask.Turn) or not bare(answer.text) else off_scale(found, pull.aim)
+        if beyond is not None:
+            return Refused(beyond)
         read = found
+    setting = None if isinstance(pull, ask.Turn) or pull.reading or not answer.clicked else pull.set_to
+    there = None if isinstance(pull, ask.Turn) or setting is None else pulls.set_there(pull)
     return Accepted(
         e.Rechecked(
             **common(session, stamp, prompt, "pulled again"),
@@ -165,8 +171,9 @@ def _pulled_again(
             adapter=None if isinstance(pull, ask.Turn) else pull.aim.adapter_id,
             typed=None if read is None else read.text,
             value=None if read is None else units.plain(read.value),
-            unit=None if read is None else read.unit,
-            at_fastener=None if read is None else rounded(read.exact, step.window or (None, None)),
+            set_to=None if setting is None else units.plain(setting.value),
+            unit=read.unit if read is not None else None if setting is None else setting.unit,
+            at_fastener=there if read is None else rounded(read.exact, step.window or (None, None)),
         )
     )
 
@@ -219,11 +226,6 @@ class Reached(TypedDict, total=False):
     at_fastener: str
 
 
-def _bare(text: str) -> bool:
-    """Whether only a number was typed; with its unit it was looked at twice."""
-    return not text.strip(" 0123456789.,")
-
-
 def _reached(session: Session, prompt: ask.Prompt, text: str) -> Reached | str:
     """A torque or an angle with its unit; a number alone is in the unit of the tool in hand. A sentence where neither
     is there."""
@@ -237,7 +239,7 @@ def _reached(session: Session, prompt: ask.Prompt, text: str) -> Reached | str:
         fields = Reached(reached=units.show(found.value, found.unit), value=units.plain(found.value), unit=found.unit)
         if pull is not None and found.unit == own:
             fields["tool"] = pull.tool.id
-        if kind is Kind.TORQUE and not isinstance(pull, ask.Turn | None) and _bare(text):
+        if kind is Kind.TORQUE and not isinstance(pull, ask.Turn | None) and bare(text):  # else it was asked
             beyond = off_scale(found, pull.aim)
             if beyond:
                 return beyond

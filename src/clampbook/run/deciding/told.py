@@ -7,7 +7,8 @@ from typing import TypedDict
 from clampbook import units
 from clampbook.run import prompts as ask
 from clampbook.run.aim import figures
-from clampbook.run.deciding.values import Wrong, ends, rounded, typed_value
+from clampbook.run.deciding.values import Wrong, ends, off_scale, rounded, typed_value
+from clampbook.run.draft import bare
 from clampbook.run.events import Ends, Verdict
 from clampbook.run.progress import standing
 from clampbook.run.session import Session
@@ -78,6 +79,9 @@ def _reading(session: Session, pull: ask.Tighten | ask.Recheck, text: str, windo
         return read
     if read.unit != tool.unit:
         return Wrong(f"{tool.name} reads in {tool.unit}, not {read.unit}. Type the number it shows.")
+    beyond = off_scale(read, pull.aim) if bare(text) else None
+    if beyond is not None:
+        return Wrong(beyond)
     found = Told(
         tool=tool.id,
         adapter=pull.aim.adapter_id,

@@ -14,11 +14,12 @@ from clampbook.run.fastener import pulled as pull
 from clampbook.run.fastener import turned as turn
 from clampbook.run.fold.again import revisit, start_over
 from clampbook.run.fold.counts import counted
-from clampbook.run.fold.decisions import members, needs_renewal
+from clampbook.run.fold.decisions import members
 from clampbook.run.fold.frames import advance, ask, pass_gate
 from clampbook.run.fold.looks import keep_measured, measured_name, told_beside
 from clampbook.run.fold.pulls import RUN_DOWN_CAUSES, answered, handled, pulled, settle, turn_settled
 from clampbook.run.fold.rechecks import FIRST_MOVEMENT, LOOSE, MOVED, close_pass
+from clampbook.run.fold.renewal import needs_renewal, spent
 from clampbook.run.fold.tools import through, unit_of
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Gate, Outcome, Progress, Question, Standing, standing
@@ -57,14 +58,13 @@ def voided(plan: Plan, progress: Progress, event: e.Voided) -> Progress:
     again = group.after_bad_pull == "pull again" and state.fastener.over is None
     if not (again or group.after_bad_pull == "from the beginning") or elsewhere:
         return _asked(progress, event, "bad pull", index, position, state)
-    if needs_renewal(plan, progress, position):
+    if needs_renewal(plan, progress, position) or (not again and spent(plan, progress, position)):
         return _asked(progress, event, "bad pull", index, position, state)
     kept = replace(progress, positions=progress.positions.insert(position, state))
     if again:
         return revisit(plan, kept, position, index, "pulled again after a bad pull")
     chosen = members(plan, position, group.start_over)
-    renew = frozenset(each for each in chosen if needs_renewal(plan, kept, each))
-    return start_over(plan, kept, chosen, index, renew=renew, joint=group.start_over == "joint")
+    return start_over(plan, kept, chosen, index, joint=group.start_over == "joint")
 
 
 def _void(progress: Progress, event: e.Voided, index: int, before: Standing) -> Standing:

@@ -245,9 +245,7 @@ def _voided(line: _Line, event: e.Voided) -> Act:
     if event.of is not None:
         return line.act(kind, event.step, about=event.of, why_not="void", **told)
     tool = event.tool or line.in_use(line.step(event.step))
-    set_to, unit = event.set_to, event.unit
-    if event.value is None and set_to is None:  # it did not let go, or nobody is sure: what it was set to is known
-        set_to, unit = line.setting(tool)
+    set_to, unit = (event.set_to, event.unit) if event.unit is not None else line.setting(tool)  # clicked or not
     return line.act(
         kind,
         event.step,
