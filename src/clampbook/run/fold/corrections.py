@@ -164,7 +164,7 @@ def corrected(plan: Plan, progress: Progress, event: e.Corrected) -> Progress:
         case "recheck" if not isinstance(plan.stage_of(step), Recheck):  # pulled again: nothing else changes
             kept = replace(progress, positions=progress.positions.insert(step.position, state))
             over = event.verdict == "over"
-            return ask(kept, _about(event, "pulled again", index, step.position)) if over else kept
+            return ask(kept, _about(plan, event, "pulled again", index, step.position)) if over else kept
         case "bad pull":
             kept = replace(progress, positions=progress.positions.insert(step.position, state))
             return ask(kept, _about(plan, event, asked, index, step.position))
