@@ -155,7 +155,8 @@ def _tighten(prompt: Tighten) -> tuple[str, ...]:
         lines.append(f"run-down torque: {show(prompt.ran_down, aim.unit)}")
     if prompt.last_value is not None and prompt.missing is None:
         lines.append(f"last reading: {prompt.last_value} {aim.tool.unit}, under")
-    return (*lines, *_due(prompt.due), *_estimate(prompt.where), *_together(prompt.together, prompt.where))
+    clamped = _estimate(prompt.where) if prompt.holds is None else ()  # the load is that of what it holds
+    return (*lines, *_due(prompt.due), *clamped, *_together(prompt.together, prompt.where))
 
 
 def _due(due: Due | None) -> tuple[str, ...]:
