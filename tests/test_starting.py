@@ -17,6 +17,7 @@ from clampbook.people import Person
 from clampbook.run import answers as a
 from clampbook.run.events import Abandoned
 from clampbook.run_folder import RunFolder
+from clampbook.screens.standing import looked_into, open_runs
 from clampbook.starting import Terms, conclude, first_event, open_run, plan_frozen, twins, walking, work_named, work_of
 from covers import TIGHTENED, cover
 
@@ -244,6 +245,7 @@ def test_after_a_hand_over_the_run_is_open_by_the_one_who_took_it(book: Book, op
     assert before is not None and after is not None
     assert ("Ines", "Maud") == (before.who, after.who)
     assert None is book.writer(run)
+    assert ["Maud"] == [looked_into(book, one).person for one in open_runs(book)]
 
 
 def test_one_at_a_time_walks_a_run(book: Book, opened: Opener) -> None:

@@ -151,6 +151,10 @@ class Book(Struct, frozen=True):
         """The people in the order of the file. Raises Faulty with all faults of people.toml."""
         return self._people()[1]
 
+    def name_of(self, person: str) -> str | None:
+        """What the person of this id is called here; None where the book does not know them."""
+        return next((each.name for each in self.people() if each.id == person), None)
+
     def person_named(self, typed: str) -> Person:
         """Whom a typed name means; somebody new gets an entry. Raises TextFault where several have that name."""
         known = persons.find(self.people(), typed)
