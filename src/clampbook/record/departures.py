@@ -163,9 +163,12 @@ def of_pull(run: Frozen, row: Pull) -> Iterator[Departure]:
         told = told_of(event)
         seen = f", showed {told}" if event.value is not None else f", let go at {told}" if told is not None else ""
         kind = event.cause if row.kind == "wrong position" else "bad pull"
-        yield Departure(kind, f"void{of}: {event.cause}{seen}")
+        tool = f" with {row.tool}" if event.of is None and row.tool is not None and event.tool is not None else ""
+        unsure = ", not sure whether it clicked" if _not_sure(run, event) else ""
+        yield Departure(kind, f"void{of}: {event.cause}{tool}{seen}{unsure}")
         if event.verdict == "over":
-            yield Departure("over", f"{kind} over: {told}, wanted {between(row.window, row.shown_unit)}")
+            found = f"{row.shown} {row.shown_unit or ''}".strip()
+            yield Departure("over", f"{kind} over: {found}, wanted {between(row.window, row.shown_unit)}")
         return
     if isinstance(event, Corrected):
         yield from _corrected(run, row, event)
@@ -178,6 +181,12 @@ def of_pull(run: Frozen, row: Pull) -> Iterator[Departure]:
         found = "judged by its mark" if row.shown is None else f"{row.shown} {row.shown_unit or ''}".strip()
         window = between(row.window, row.shown_unit)
         yield Departure(row.verdict, f"{row.kind} {row.verdict}: {found}, wanted {window}")
+
+
+def _not_sure(run: Frozen, event: Voided) -> bool:
+    """Whether a setting tool was pulled of which nobody could say whether it clicked."""
+    kinds = {each.tool.kind for each in run.events if isinstance(each, ToolTaken) and each.tool.id == event.tool}
+    return kinds == {"setting"} and event.of is None and event.clicked is None
 
 
 _UNDER_ASKS = ("run-down", "final torque", "measurement")  # elsewhere under is simply pulled or turned on

@@ -18,7 +18,7 @@ from clampbook.run.answers import Accepted, Refused, Unsure
 from clampbook.run.deciding import pulls
 from clampbook.run.deciding.correcting import line_meant
 from clampbook.run.deciding.stamping import common
-from clampbook.run.deciding.told import Pull, reached_window, told
+from clampbook.run.deciding.told import Pull, told, told_for, window_told_for
 from clampbook.run.deciding.values import Wrong, off_scale, rounded, typed_value
 from clampbook.run.fold.tools import through
 from clampbook.run.plan import Step
@@ -96,15 +96,17 @@ def another(session: Session, prompt: ask.Prompt, answer: a.PulledAnother, stamp
         moved = menu.pull_at(prompt_at(session, own[0]))
         if isinstance(moved, ask.Tighten | ask.Turn):
             return _as_usual(session, pull, moved, answer, stamp)
-    stage = plan.stage_of(here)
-    if own and isinstance(stage, Tighten) and stage.may_repull and state.through >= own[0] and not told_nothing:
-        return _pulled_again(session, prompt, pull, plan.steps[own[0]], answer, stamp)
-    index = following if following is not None else plan.steps_of[position][-1]
+    turned = isinstance(pull, ask.Turn)
+    index = told_for(session, position, turned=turned)
     cause = "pulled again" if own and state.through >= own[0] else "pulled out of turn"
-    window = None if isinstance(pull, ask.Turn) else reached_window(session, position)
+    window = None if turned else window_told_for(session, position, index, pull.tool.id)
     found = told(session, pull, answer.text, answer.clicked, window)
     if isinstance(found, Wrong):
         return Refused(found.sentence)
+    stage, over = plan.stage_of(here), found.get("verdict") == "over"
+    may_repull = own and isinstance(stage, Tighten) and stage.may_repull and state.through >= own[0]
+    if may_repull and not told_nothing and not over:
+        return _pulled_again(session, prompt, pull, plan.steps[own[0]], answer, stamp)
     return Accepted(
         e.Voided(
             **common(session, stamp, prompt),

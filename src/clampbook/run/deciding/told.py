@@ -6,12 +6,13 @@ from typing import TypedDict
 
 from clampbook import units
 from clampbook.run import prompts as ask
-from clampbook.run.aim import figures
+from clampbook.run.aim import aimed, figures
 from clampbook.run.deciding.values import Wrong, ends, rounded, typed_value
 from clampbook.run.events import Ends, Verdict
 from clampbook.run.progress import standing
 from clampbook.run.session import Session
 from clampbook.run.verdict import judge
+from clampbook.tools.aim import Aim
 from clampbook.tools.setting import Setting
 from clampbook.units import Kind
 
@@ -102,10 +103,25 @@ def _setting(pull: ask.Tighten | ask.Recheck, mark: Setting, window: ask.Ends | 
     return found if window is None else {**found, "window": ends(window), "verdict": judge(got, window)}
 
 
-def reached_window(session: Session, position: str) -> ask.Ends | None:
-    """The window of the latest torque step that a position has reached; None where it has reached none."""
-    plan, state = session.plan, standing(session.progress, position)
-    for index in reversed(plan.steps_of.get(position, ())):
-        if index <= state.through and plan.steps[index].kind == "tighten":
-            return figures(plan, state, plan.steps[index])[1]
-    return None
+def told_for(session: Session, position: str, *, turned: bool) -> int:
+    """Place of the step that a pull or a turn of this position out of its turn is told for: of its torque steps, or of
+    its turns, the latest that it has reached, or else the first; where it has none, the next of its steps, or the last.
+
+    A turn is told for the next of its turns: it went on from the mark that that one counts from.
+    """
+    plan, through = session.plan, standing(session.progress, position).through
+    own = plan.steps_of[position]
+    alike = [index for index in own if plan.steps[index].kind == ("turn" if turned else "tighten")]
+    reached, ahead = [each for each in alike if each <= through], [each for each in alike if each > through]
+    order = (*ahead[:1], *reached[-1:]) if turned else (*reached[-1:], *ahead[:1])
+    return next(iter(order), next((index for index in own if index > through), own[-1]))
+
+
+def window_told_for(session: Session, position: str, index: int, tool: str) -> ask.Ends | None:
+    """What judges a torque on a position at one of its steps, with a tool in hand; None where that pulls to none."""
+    plan, step = session.plan, session.plan.steps[index]
+    if step.kind != "tighten":
+        return None
+    state, held = standing(session.progress, position), session.progress.hand.get(tool)
+    aim = None if held is None else aimed(plan, step, state, held)
+    return aim.window if isinstance(aim, Aim) else figures(plan, state, step)[1]

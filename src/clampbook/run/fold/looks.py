@@ -70,8 +70,9 @@ def _beside_a_pull(plan: Plan, progress: Progress, event: e.Measured, index: int
     fastener = before.fastener
     if event.part == "final torque":
         fastener = pull(fastener, Decimal(event.result), "reading", event.seq)
+    found = f"{event.value if event.part == 'final torque' else event.result} {event.unit}"
     if event.verdict == "over":
-        fastener = told_over(fastener, event.seq, index, f"{event.result} {event.unit}")
+        fastener = told_over(fastener, event.seq, index, found)
     state = replace(
         before,
         fastener=fastener,
@@ -89,10 +90,7 @@ def _beside_a_pull(plan: Plan, progress: Progress, event: e.Measured, index: int
         return settle(plan, progress, index, replace(state, awaiting=None), "under", finished=False)
     cause = "stretch beyond its window" if event.part == "stretch" else "final torque outside"
     kept = settle(plan, progress, index, state, "over" if event.verdict == "over" else "under", finished=False)
-    question = Question(
-        cause=cause, about=event.seq, step=index, positions=(position,), found=f"{event.result} {event.unit}"
-    )
-    return ask(kept, question)
+    return ask(kept, Question(cause=cause, about=event.seq, step=index, positions=(position,), found=found))
 
 
 def inspected(plan: Plan, progress: Progress, event: e.Inspected) -> Progress:
