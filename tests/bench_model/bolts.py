@@ -29,7 +29,9 @@ class Bolt:
     reached_high: Fraction | None = None
     fasteners: int = 1
     tightenings: int = 0
+    tightenings_sure: bool = True
     attempts: int = 1
+    worked: bool = False
     attempts_sure: bool = True
     why_over: str = ""
 
@@ -59,4 +61,4 @@ class Bolt:
         self.loosened()
         self.broken = self.renew = False
         self.fasteners += 1
-        self.tightenings = 0
+        self.tightenings, self.tightenings_sure = 0, True

@@ -125,8 +125,10 @@ def _middle(ends: tuple[Fraction, Fraction]) -> tuple[Fraction, Fraction, Fracti
 def _loosen(worker: Worker, prompt: Prompt) -> str:
     position = str(prompt["position"])
     bolt = worker.bolts[position]
-    fully = prompt["again"] is not None or worker.stage(prompt).kind != "loosen" or worker.stage(prompt).fully
-    worker.note("loosen", prompt)
+    fully = prompt["target"] is None
+    worker.note(
+        "loosen", prompt, again=fully and (prompt["again"] is not None or worker.stage(prompt).kind != "loosen")
+    )
     worker.after.append(bolt.loosened if fully else bolt.loosened_by)
     if fully:
         worker.after.append(lambda: _forget_drag(worker, position))

@@ -90,6 +90,7 @@ def _session(job: Job, walk: Walk) -> list[str]:
         if job.time.step > 60 and answers > 5 and prompt["part"] is None:
             worker.left = "not_started"
             return _stop(job, walk, breaks.Break("pause", 30), answers)
+        parts.starts_over(worker, prompt)
         if not reply.unusual:
             orders.look_at(worker, prompt)
         stop = breaks.break_now(worker, prompt)

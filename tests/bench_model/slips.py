@@ -7,10 +7,10 @@ from bench_model import pulls
 from bench_model.amounts import in_unit, written
 from bench_model.choices import keys, values
 from bench_model.joint import judged
-from bench_model.parts import over_again
 from bench_model.walk import Prompt
 from bench_model.worker import Worker
 
+VOIDED = ("pull", "click", "turn", "turn by mark", "recheck", "correction")
 Slip = Callable[[Worker, Prompt], str | None]
 
 
@@ -58,8 +58,8 @@ def _bad_pull(worker: Worker, prompt: Prompt) -> str | None:
         return None
     bolt = worker.bolt(prompt)
     turn = prompt["prompt"] == "turn"
-    tool = None if turn else worker.bench.torque
-    worker.note("bad pull", prompt, tool=tool, counts=False, why_not="bad pull")
+    facts = {} if turn else {"tool": worker.tool().id, "adapter": worker.tool().adapter}
+    worker.note("bad pull", prompt, counts=False, why_not="bad pull", **facts)
 
     def done() -> None:
         bolt.pulled(None, None, "")
@@ -93,10 +93,10 @@ def _bad_pull_with_value(worker: Worker, prompt: Prompt) -> str | None:
 
 
 def _from_the_beginning(worker: Worker, prompt: Prompt) -> None:
-    """Where the procedure says so, a bad pull starts its fastener over without being asked about."""
+    """Where the procedure says so, a bad pull starts its fastener over, unless there is something to decide first."""
     position = str(prompt["position"])
     if worker.group(prompt).after_bad_pull == "from the beginning":
-        worker.after.append(lambda: over_again(worker, {position}))
+        worker.after.append(lambda: setattr(worker, "starts_over", position))
 
 
 def _mistyped(worker: Worker, prompt: Prompt) -> str | None:
@@ -178,16 +178,18 @@ def _item(name: str) -> Slip:
 def _broken(worker: Worker, prompt: Prompt) -> str | None:
     if prompt["position"] is None:
         return None
-    bolt = worker.bolt(prompt)
     worker.intent = {"item": "broken", "reached": worker.random.choice(("-", "12 N·m", "20 lbf·ft")), "unit": "N·m"}
-    worker.note("broken", prompt, counts=False, why_not="broken")
-    worker.after.append(lambda: setattr(bolt, "broken", True))
+    note = worker.note("broken", prompt, counts=False, why_not="broken")
+    worker.after.append(lambda: setattr(worker.bolts[str(note.position)], "broken", True))
     return "*"
 
 
 def _void(worker: Worker, prompt: Prompt) -> str | None:
     worker.note("void", prompt, counts=False)
     worker.intent = {"item": "void"}
+    last = next((note for note in reversed(worker.notes) if note.kind in VOIDED and note.counts), None)
+    if last is not None:
+        worker.bolts[str(last.position)].attempts_sure = False
     return "*"
 
 
@@ -217,7 +219,11 @@ def _zero_wrong(worker: Worker, prompt: Prompt) -> str | None:
     return values(prompt).get(worker.random.choice(("wrong", "unknown")))
 
 
-def _no(_worker: Worker, prompt: Prompt) -> str | None:
+def _no(worker: Worker, prompt: Prompt) -> str | None:
+    """Not as it should be: whether such a fastener is loose by now, nobody can tell."""
+    if prompt["position"] is not None and prompt["position"] in worker.bolts:
+        bolt = worker.bolt(prompt)
+        worker.after.append(lambda: setattr(bolt, "tightenings_sure", False))
     return values(prompt).get("no")
 
 

@@ -29,6 +29,7 @@ from clampbook.procedure import model as m
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
+from clampbook.run.details import details
 from clampbook.run.other_tools import other_tools
 from clampbook.tools.model import Tool
 
@@ -118,6 +119,74 @@ class TestTakingUp:
         now = walk_to(run_of(), "2.1/1", ask.TakeTool)
 
         assert ("angle", ["g1", "marks"]) == (now.need, [each.tool.id for each in now.offers])
+
+
+class TestReasons:
+    """A reason stands for a tool and what speaks against it, until something else does."""
+
+    BIG = replace(W7, id="w9", name="W9", maximum=Decimal(400), permissible_deviation=Decimal(4))
+
+    def two_stages(self, *tools: Tool, second: tuple[int, str, str]) -> Bench:
+        """To 30 N·m, then to another torque; the first of these tools is taken for the first stage."""
+        head, (target, low, high) = bolts(1), second
+        after = tighten(head, 2, target=Decimal(target), window=window(low, high))
+        return bench_for(head, tighten(head), after, tools=(*tools, G1))
+
+    def test_a_tool_that_suited_is_asked_about_where_it_does_not(self) -> None:
+        """Good at 90, a fifth of its maximum and more; at 30 it is little for it."""
+        head = bolts(1)
+        first = tighten(head, target=Decimal(90), window=window("80", "100"))
+        run = bench_for(head, first, tighten(head, 2), tools=(self.BIG, W7, G1))
+        run.answer(a.TakeUp("w9"))
+
+        now = walk_to(run, "2.1/1", ask.TakeTool)
+
+        assert [("w7", ()), ("w9", ("below the useful part of its scale",))] == [
+            (each.tool.id, each.causes) for each in now.offers
+        ]
+        assert "give a reason" in refused(run.answer(a.TakeUp("w9")))
+
+    def test_the_same_cause_asks_for_no_second_reason_but_is_said_again(self) -> None:
+        """30 and 40 are both little for a tool of 400."""
+        run = self.two_stages(self.BIG, second=(40, "30", "50"))
+        run.answer(a.TakeUp("w9", "no other here"))
+
+        now = walk_to(run, "2.1/1", ask.Tighten)
+
+        told = "40 N·m is little for W9: below 80.0 N·m, a fifth of its maximum, W9 is not to be trusted"
+        assert f"{told} (used all the same: no other here)" in details(now)
+
+    def test_another_cause_wants_a_reason_of_its_own(self) -> None:
+        """At 40 the window leaves 1 N·m, and it may be off by 1.6."""
+        run = self.two_stages(self.BIG, second=(40, "39", "41"))
+        run.answer(a.TakeUp("w9", "no other here"))
+
+        walk_to(run, "2.1/1", ask.TakeTool)
+        taken = stored(run.answer(a.TakeUp("w9", "agreed")), e.ToolTaken)
+
+        assert ("below the useful part of its scale", "may be off by more than the window leaves") == taken.causes
+        assert isinstance(run.prompt, ask.Tighten | ask.ZeroTool)
+
+    def test_a_dropped_tool_that_is_used_on_was_given_its_reason_then(self) -> None:
+        """Zeroed anew, it is pulled; the next stage does not ask once more."""
+        run = self.two_stages(W7, second=(40, "30", "50"))
+        walk_to(run, "1.1/1", ask.Tighten)
+        run.answer(a.Drop("w7", "no other here"))
+        assert isinstance(run.prompt, ask.ZeroTool)
+
+        now = walk_to(run, "2.1/1", ask.Tighten)
+
+        assert "W7: dropped on 2026-03-02, not checked since (used all the same: no other here)" in details(now)
+
+    def test_a_second_fall_is_another_cause(self) -> None:
+        """And so it lies down until somebody says why it is used."""
+        run = self.two_stages(W7, second=(40, "30", "50"))
+        walk_to(run, "1.1/1", ask.Tighten)
+        run.answer(a.Drop("w7", "no other here"))
+        run.answer(a.Drop("w7"))
+
+        assert isinstance(run.prompt, ask.TakeTool)
+        assert "give a reason" in refused(run.answer(a.TakeUp("w7")))
 
 
 class TestZero:

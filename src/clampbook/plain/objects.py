@@ -161,6 +161,8 @@ def _figures(prompt: Prompt) -> dict[str, Any]:
             return _aim(aim, aim.window) | {"unit": aim.tool.unit if aim.reading else None}
         case BackOff(by=by):
             return {"target": _quantity(by, "°")}
+        case Loosen(by=by):
+            return {"target": None if by is None else _quantity(by, "°")}
         case Recheck(aim=aim):
             window = None if aim.window == OPEN else aim.window
             return _aim(aim, window) | {"unit": aim.tool.unit if aim.reading else None}

@@ -14,8 +14,9 @@ from clampbook.procedure.model import Apply, Inspect, Loosen, Measure, Recheck, 
 from clampbook.run.fastener import seated
 from clampbook.run.plan import Plan, Step
 from clampbook.run.progress import UNTOUCHED, InHand, Standing
-from clampbook.tools.aim import Aim, Unusable, aim_at
+from clampbook.tools.aim import OPEN, Aim, Unusable, aim_at
 from clampbook.tools.demand import Demand
+from clampbook.tools.guard import accepted
 from clampbook.tools.setting import Ends
 from clampbook.units import convert
 
@@ -75,6 +76,16 @@ def aimed(plan: Plan, step: Step, state: Standing, held: InHand, beside: Beside 
     pulls to no torque."""
     found = wanted(plan, step, state, beside)
     return None if found is None or found.need == "angle" else aim_at(found, held.tool, held.adapter)
+
+
+def judging(plan: Plan, step: Step, state: Standing, hand: Aim) -> Ends:
+    """The window that judges a pull at a step, made with what the hand holds, whether it was asked for there or not:
+    prevailing torque added, narrowed by the guard. A guard that leaves nothing of it is left out."""
+    demand = wanted(plan, step, state)
+    if demand is None:
+        return OPEN
+    narrowed = accepted(demand.accept, hand.tool, demand.target, demand.window, plan.unit, hand.through)
+    return demand.window if narrowed is None else narrowed
 
 
 def beside_due(plan: Plan, step: Step, state: Standing) -> Beside | None:

@@ -87,7 +87,6 @@ class InHand(Struct, frozen=True, kw_only=True):
     zeroed: bool = False
     good_since: int = 0  # line of the last good zero, or of taking it up
     adapter: Adapter | None = None
-    agreed: frozenset[int] = frozenset()  # stages that it was taken up for with a reason, though it does not suit them
 
     @property
     def through(self) -> Reach:
@@ -220,6 +219,7 @@ class Progress(Struct, frozen=True, kw_only=True):
     settled: int = 0  # how often the joint got new consumables
     worked_on: str | None = None  # the same, or what was answered when it was asked for
     follows_up: bool = False
+    reasons: HashTrieMap[tuple[str, str], str] = HashTrieMap()  # why a tool is used, by tool and what speaks against it
 
 
 COUNT_DIFFERS = "count differs"  # the cause of a decision about parts that do not add up

@@ -124,6 +124,11 @@ class Trouble(Struct, frozen=True, kw_only=True):
         return f"{self.says}, not checked since" if self.kind in ("dropped", "suspect") else self.says
 
     @property
+    def cause(self) -> str:
+        """A word for it, and for no other: what a reason that was given for it stands for."""
+        return f"{self.kind} {self.run} {self.line}"
+
+    @property
     def told_at(self) -> tuple[str, int]:
         """The line that tells of it, by which it is known for the same everywhere."""
         return self.run, self.line

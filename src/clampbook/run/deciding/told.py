@@ -6,8 +6,9 @@ from typing import TypedDict
 
 from clampbook import units
 from clampbook.run import prompts as ask
-from clampbook.run.aim import aimed, figures
-from clampbook.run.deciding.values import Wrong, ends, rounded, typed_value
+from clampbook.run.aim import judging
+from clampbook.run.deciding.values import Wrong, ends, off_scale, rounded, typed_value
+from clampbook.run.draft import bare
 from clampbook.run.events import Ends, Verdict
 from clampbook.run.progress import standing
 from clampbook.run.session import Session
@@ -79,6 +80,9 @@ def _reading(session: Session, pull: ask.Tighten | ask.Recheck, text: str, windo
         return read
     if read.unit != tool.unit:
         return Wrong(f"{tool.name} reads in {tool.unit}, not {read.unit}. Type the number it shows.")
+    beyond = off_scale(read, pull.aim) if bare(text) else None
+    if beyond is not None:
+        return Wrong(beyond)
     found = Told(
         tool=tool.id,
         adapter=pull.aim.adapter_id,
@@ -117,11 +121,10 @@ def told_for(session: Session, position: str, *, turned: bool) -> int:
     return next(iter(order), next((index for index in own if index > through), own[-1]))
 
 
-def window_told_for(session: Session, position: str, index: int, tool: str) -> ask.Ends | None:
-    """What judges a torque on a position at one of its steps, with a tool in hand; None where that pulls to none."""
-    plan, step = session.plan, session.plan.steps[index]
+def window_told_for(session: Session, position: str, index: int, hand: Aim) -> ask.Ends | None:
+    """The window of a position's torque step, as it judges a pull with what the hand holds; None where that step pulls
+    to no torque."""
+    step = session.plan.steps[index]
     if step.kind != "tighten":
         return None
-    state, held = standing(session.progress, position), session.progress.hand.get(tool)
-    aim = None if held is None else aimed(plan, step, state, held)
-    return aim.window if isinstance(aim, Aim) else figures(plan, state, step)[1]
+    return judging(session.plan, step, standing(session.progress, position), hand)

@@ -99,11 +99,10 @@ def _applied(plan: Plan, progress: Progress, event: e.Event) -> Progress:
             return looks.waited(plan, progress, event)
         case e.WaitBegun():
             return replace(progress, begun=progress.begun.insert(event.step, event.at))
-        case e.ToolTaken(step=step):
-            taken_for = plan.steps[plan.index_of[step]] if step is not None else None
-            return tools.tool_event(progress, event, at_hand(progress), 0 if taken_for is None else taken_for.stage)
-        case e.ToolSet() | e.ToolZeroed() | e.ToolReturned() | e.ToolDropped() | e.ToolDoubted() | e.ToolPassed():
-            return tools.tool_event(progress, event, at_hand(progress), 0)
+        case e.ToolTaken() | e.ToolSet() | e.ToolZeroed() | e.ToolReturned():
+            return tools.tool_event(progress, event, at_hand(progress))
+        case e.ToolDropped() | e.ToolDoubted() | e.ToolPassed():
+            return tools.tool_event(progress, event, at_hand(progress))
         case e.Decided():
             return decisions.decided(plan, progress, event)
         case e.Voided():

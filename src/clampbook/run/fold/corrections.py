@@ -16,7 +16,7 @@ from clampbook.run.fold.again import revisit, start_over
 from clampbook.run.fold.counts import counted
 from clampbook.run.fold.decisions import members
 from clampbook.run.fold.frames import advance, ask, pass_gate
-from clampbook.run.fold.looks import keep_measured, measured_name
+from clampbook.run.fold.looks import keep_measured, measured_name, told_beside
 from clampbook.run.fold.pulls import OUT_OF_TURN, RUN_DOWN_CAUSES, answered, handled, pulled, settle, turn_settled
 from clampbook.run.fold.rechecks import FIRST_MOVEMENT, LOOSE, MOVED, close_pass
 from clampbook.run.fold.renewal import needs_renewal, spent
@@ -141,7 +141,7 @@ def corrected(plan: Plan, progress: Progress, event: e.Corrected) -> Progress:
     if event.what in ("reading", "recheck", "final torque", "bad pull") and event.at_fastener is not None:
         state = replace(state, fastener=put_right(state.fastener, Decimal(event.at_fastener), event.seq, event.of))
     if event.verdict == "over" and event.what in OF_THE_METAL:
-        state = replace(state, fastener=told_over(state.fastener, event.seq, index, _found(event)))
+        state = replace(state, fastener=told_over(state.fastener, event.seq, index, _told(plan, event, index)))
     match event.what:
         case "measure":
             state = keep_measured(state, measured_name(plan, step), Decimal(event.value))
@@ -151,7 +151,7 @@ def corrected(plan: Plan, progress: Progress, event: e.Corrected) -> Progress:
             state = replace(state, fastener=replace(state.fastener, prevailing=exact.normalize()))
             kept = replace(progress, positions=progress.positions.insert(step.position, state))
             if event.verdict in RUN_DOWN_CAUSES:
-                return ask(kept, _about(event, RUN_DOWN_CAUSES[event.verdict], index, step.position))
+                return ask(kept, _about(plan, event, RUN_DOWN_CAUSES[event.verdict], index, step.position))
             return advance(plan, kept)
         case "turn":
             fastener = turn(state.fastener, index, Decimal(event.sum or "0"), Decimal(event.value))
@@ -164,10 +164,12 @@ def corrected(plan: Plan, progress: Progress, event: e.Corrected) -> Progress:
                 return _open_again(plan, progress, index, replace(state, awaiting=None), "under")
             return _value_judged(plan, progress, event, index, state, "stretch beyond its window")
         case "recheck" if not isinstance(plan.stage_of(step), Recheck):  # pulled again: nothing else changes
-            return replace(progress, positions=progress.positions.insert(step.position, state))
+            kept = replace(progress, positions=progress.positions.insert(step.position, state))
+            over = event.verdict == "over"
+            return ask(kept, _about(plan, event, "pulled again", index, step.position)) if over else kept
         case "bad pull":
             kept = replace(progress, positions=progress.positions.insert(step.position, state))
-            return ask(kept, _about(event, asked, index, step.position))
+            return ask(kept, _about(plan, event, asked, index, step.position))
         case "reading" | "recheck" | "item":
             return _pull_judged(plan, progress, event, index, state)
         case _:
@@ -186,14 +188,15 @@ def _stays_over(plan: Plan, progress: Progress, event: e.Corrected, index: int, 
     return ask(kept, question)
 
 
-def _about(event: e.Corrected, cause: str, index: int, position: str) -> Question:
-    return Question(cause=cause, about=event.seq, step=index, positions=(position,), found=_found(event))
+def _about(plan: Plan, event: e.Corrected, cause: str, index: int, position: str) -> Question:
+    return Question(cause=cause, about=event.seq, step=index, positions=(position,), found=_told(plan, event, index))
 
 
-def _found(event: e.Corrected) -> str:
-    """What it is now: an angle in all, a torque as its tool shows it, a length after what is taken off."""
-    shown = event.value if event.what == "final torque" else event.result or event.sum or event.value
-    return f"{shown} {event.unit or ''}".strip()
+def _told(plan: Plan, event: e.Corrected, index: int) -> str:
+    """What stands now, with the unit that it is in."""
+    if event.what in ("final torque", "stretch"):
+        return told_beside(plan, index, event.what, event.value, event.unit, event.result)
+    return f"{event.result or event.sum or event.value} {event.unit or ''}".strip()
 
 
 def _open_again(plan: Plan, progress: Progress, index: int, state: Standing, outcome: Outcome) -> Progress:
@@ -209,7 +212,7 @@ def _pull_judged(plan: Plan, progress: Progress, event: e.Corrected, index: int,
     position = plan.steps[index].position or ""
     stage = plan.stage_of(plan.steps[index])
     if event.verdict == "over":
-        return ask(_open_again(plan, progress, index, state, "over"), _about(event, "over", index, position))
+        return ask(_open_again(plan, progress, index, state, "over"), _about(plan, event, "over", index, position))
     if event.verdict == "under":
         return _corrected_under(plan, progress, event, index, state)
     if event.what == "reading" and isinstance(stage, Recheck):  # backed off and tightened again: its mark comes next
@@ -230,7 +233,7 @@ def _corrected_under(plan: Plan, progress: Progress, event: e.Corrected, index: 
     opened = _open_again(plan, progress, index, state, "under")
     if not isinstance(stage, Recheck) or stage.method != FIRST_MOVEMENT:
         return opened
-    return ask(opened, _about(event, LOOSE, index, plan.steps[index].position or ""))
+    return ask(opened, _about(plan, event, LOOSE, index, plan.steps[index].position or ""))
 
 
 def _value_judged(
@@ -242,7 +245,8 @@ def _value_judged(
         return settle(plan, progress, index, state, "within")
     kept = replace(progress, positions=progress.positions.insert(position, state))
     return ask(
-        revisit(plan, kept, position, index, "a corrected value is outside"), _about(event, cause, index, position)
+        revisit(plan, kept, position, index, "a corrected value is outside"),
+        _about(plan, event, cause, index, position),
     )
 
 
@@ -252,5 +256,4 @@ def _gate_corrected(plan: Plan, progress: Progress, event: e.Corrected, index: i
     top = kept.frames[-1]
     if event.verdict in (None, "within"):
         return pass_gate(plan, kept) if top.next == index and not top.prologue else advance(plan, kept)
-    found = f"{event.result or event.value} {event.unit or ''}".strip()
-    return ask(kept, Question(cause="outside", about=event.seq, step=index, found=found))
+    return ask(kept, Question(cause="outside", about=event.seq, step=index, found=_told(plan, event, index)))

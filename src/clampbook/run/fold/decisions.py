@@ -20,6 +20,7 @@ from clampbook.run.fold.again import (
 from clampbook.run.fold.frames import advance, finish_work, pass_gate
 from clampbook.run.fold.pulls import OUT_OF_TURN, RUN_DOWN_CAUSES, THIRD_UNDER, settle
 from clampbook.run.fold.rechecks import begin_pass, close_pass
+from clampbook.run.fold.trouble import zero_is_borne
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Frame, Pass, Progress, Question, Work, standing
 
@@ -238,6 +239,7 @@ def _go_on(plan: Plan, progress: Progress, event: e.Decided, question: Question 
     for name, held in progress.hand.items():
         if question is not None and held.tool.name == question.found:
             hand = hand.insert(name, replace(held, zeroed=True))
+            progress = zero_is_borne(progress, name, event.reason or "")
     return advance(plan, replace(progress, hand=hand))
 
 

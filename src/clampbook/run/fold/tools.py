@@ -17,11 +17,11 @@ ToolEvent = e.ToolTaken | e.ToolSet | e.ToolZeroed | e.ToolDropped | e.ToolDoubt
 WANTS_ZERO = ("indicating", "angle gauge")
 
 
-def tool_event(progress: Progress, event: ToolEvent, step: int, stage: int) -> Progress:
-    """The state after a line about a tool; `step` is the plan step at hand, `stage` the one a tool is taken up for."""
+def tool_event(progress: Progress, event: ToolEvent, step: int) -> Progress:
+    """The state after a line about a tool; `step` is the plan step at hand."""
     match event:
         case e.ToolTaken():
-            return _taken(trouble.known_of(progress, event), event, stage)
+            return _taken(trouble.known_of(progress, event), event)
         case e.ToolSet():
             held = progress.hand[event.tool]
             read = replace(progress, scales=progress.scales | {event.tool})
@@ -45,7 +45,7 @@ def _hold(progress: Progress, name: str, held: InHand) -> Progress:
     return replace(progress, hand=progress.hand.insert(name, held))
 
 
-def _taken(progress: Progress, event: e.ToolTaken, stage: int) -> Progress:
+def _taken(progress: Progress, event: e.ToolTaken) -> Progress:
     """A tool is taken up, or again: it serves what it was asked for, and an indicating one also for readings. One that
     is in trouble is zeroed, or set, anew."""
     tool = event.tool
@@ -53,13 +53,13 @@ def _taken(progress: Progress, event: e.ToolTaken, stage: int) -> Progress:
     held = InHand(tool=tool, taken=event.seq, good_since=event.seq) if before is None else replace(before, tool=tool)
     if tool.id in progress.troubles or tool.id in progress.failed:
         held = replace(held, zeroed=False, set_to=None)
-    agreed = held.agreed if event.reason is None else held.agreed | {stage}
-    held = replace(held, adapter=event.adapter, agreed=agreed)
+    held = replace(held, adapter=event.adapter)
     using = progress.using.insert(event.need, tool.id)
     if tool.kind == "indicating" and event.need == "torque":
         using = using.insert("reading", tool.id)
     if event.reason is not None:
         progress = replace(progress, conceded=progress.conceded + 1, deviations=progress.deviations + 1)
+        progress = trouble.borne(progress, tool.id, event.causes, event.reason)
     return replace(progress, hand=progress.hand.insert(tool.id, held), using=using)
 
 
@@ -79,7 +79,9 @@ def _dropped(progress: Progress, event: e.ToolDropped) -> Progress:
     typed back."""
     progress = trouble.dropped(replace(progress, deviations=progress.deviations + 1), event)
     if event.going_on is not None:
-        return _fresh(replace(progress, conceded=progress.conceded + 1), event.tool)
+        fell = (progress.troubles[event.tool][-1].cause,)
+        gone_on = trouble.borne(progress, event.tool, fell, event.going_on)
+        return _fresh(replace(gone_on, conceded=progress.conceded + 1), event.tool)
     return _laid_down(progress, event.tool)
 
 
