@@ -513,7 +513,7 @@ class TestOnATerminal:
             terminal.sendline(line)
             terminal.expect_exact("> ")
 
-        assert "That was quicker than a slow pull" in terminal.before
+        assert "A slow pull takes" in terminal.before
         terminal.sendintr()
         terminal.expect(pexpect.EOF)
         terminal.close()

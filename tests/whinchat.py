@@ -87,7 +87,7 @@ def usual(asked: Asked) -> tuple[str, ...]:
 
 def key_of(asked: Asked, value: str) -> str:
     """The key of the choice that means this."""
-    return next(choice["key"] for choice in asked["choices"] if choice["value"] == value)
+    return str(next(choice["key"] for choice in asked["choices"] if choice["value"] == value))
 
 
 def reading(asked: Asked) -> Decimal:
