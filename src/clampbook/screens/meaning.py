@@ -157,4 +157,3 @@ def _typed(want: Wanted, field: str, sign: str) -> Meaning:
         return Typed(longer) if fits or (listed and of_a_word) else Nothing()
     fits = sign not in _NEVER_IN_A_NUMBER if field else sign.isdecimal() or sign in _NUMBER
     return Typed(longer) if fits else Nothing()
-
