@@ -17,6 +17,7 @@ from clampbook.people import Person
 from clampbook.run import answers as a
 from clampbook.run.events import Abandoned
 from clampbook.run_folder import RunFolder
+from clampbook.screens.standing import looked_into, open_runs
 from clampbook.starting import Terms, conclude, first_event, open_run, plan_frozen, twins, walking, work_named, work_of
 from covers import TIGHTENED, cover
 
@@ -231,6 +232,20 @@ class TestEnding:
         last = json.loads(book.log_lines()[-1])
         assert ("run_abandoned", run.id) == (last["event"], last["run"])
         assert Abandoned.__struct_config__.tag == (run.last() or {})["event"]
+
+
+def test_after_a_hand_over_the_run_is_open_by_the_one_who_took_it(book: Book, opened: Opener) -> None:
+    """Whoever looks at the bench goes to the person who stands there."""
+    run = opened()
+    with walking(book, run, clock=Noon(), person=INES, fresh=True) as walk:
+        before = book.writer(run)
+        walk.answer(a.HandTo(MAUD))
+        after = book.writer(run)
+
+    assert before is not None and after is not None
+    assert ("Ines", "Maud") == (before.who, after.who)
+    assert None is book.writer(run)
+    assert ["Maud"] == [looked_into(book, one).person for one in open_runs(book)]
 
 
 def test_one_at_a_time_walks_a_run(book: Book, opened: Opener) -> None:

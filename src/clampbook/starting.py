@@ -272,7 +272,7 @@ def walking(
             telling.again()
             return news()
 
-        walk.listen(heard, telling)
+        walk.listen(heard, telling, lambda to: book.written_by(run, to.name))
         if not tools_later:
             from clampbook.book.last_time import remind
 

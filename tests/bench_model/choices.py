@@ -20,3 +20,10 @@ def values(prompt: dict[str, Any]) -> dict[str, str]:
 def keys(prompt: dict[str, Any]) -> list[str]:
     """The keys of a prompt's choices."""
     return [str(choice["key"]) for choice in prompt["choices"]]
+
+
+def positions_of(prompt: dict[str, Any]) -> list[str]:
+    """The fasteners that an order is for: one, or several that are confirmed at once."""
+    if prompt["positions"]:
+        return [str(position) for position in prompt["positions"]]
+    return [] if prompt["position"] is None else [str(prompt["position"])]

@@ -18,6 +18,7 @@ import pyte
 
 from bench_model import hands
 from bench_model.bench_book import make_book
+from bench_model.choices import positions_of
 from bench_model.figures_read import Eye
 from bench_model.joint import Joint
 from bench_model.procedures import random_joint
@@ -125,7 +126,7 @@ def _both(seen: Watched, screen: Screen, walk: Walk, eye: Eye) -> None:
             return
         line = hands.answer(worker, prompt)
         if line == "+" and prompt["prompt"] in (*PULLS, "loosen"):
-            time.sleep(max(0.0, 2.2 * len(_positions(prompt)) - (time.monotonic() - shown_at)))
+            time.sleep(max(0.0, 2.2 * len(positions_of(prompt)) - (time.monotonic() - shown_at)))
         time.sleep(0.4)
         seen.typed = line if line == "+" else line + "\r"
         screen.type(seen.typed)
@@ -138,12 +139,6 @@ def _both(seen: Watched, screen: Screen, walk: Walk, eye: Eye) -> None:
         elif reply.refused is not None:
             seen.stuck = f"refused on the way: {reply.refused}"
             return
-
-
-def _positions(prompt: Prompt) -> list[str]:
-    return [
-        str(one) for one in prompt.get("positions") or [prompt["position"], *re.findall(r"\d+", str(prompt["text"]))]
-    ]
 
 
 def _shown(seen: Watched, screen: Screen, prompt: Prompt, eye: Eye) -> bool:

@@ -1,27 +1,16 @@
 """What may never be ordered, whatever was answered before: held against the bolt as it is."""
 
-import re
 from fractions import Fraction
 
+from bench_model.amounts import nearest
 from bench_model.bolts import Bolt
-from bench_model.choices import keys
+from bench_model.choices import positions_of
 from bench_model.joint import Stage
+from bench_model.pulls import window_of
 from bench_model.walk import Prompt
 from bench_model.worker import Worker
 
 PULLS = ("tighten", "turn", "recheck", "confirm")
-
-
-def positions_of(worker: Worker, prompt: Prompt) -> list[str]:
-    """The fasteners that an order is for: one, or several that are confirmed at once."""
-    if prompt.get("positions"):
-        return [str(position) for position in prompt["positions"]]
-    if prompt["prompt"] != "confirm" or prompt["position"] is None:
-        return [] if prompt["position"] is None else [str(prompt["position"])]
-    group = worker.group(prompt)
-    before = str(prompt["text"]).split(" of " + group.name)[0].split(":")[0].split(", round")[0]
-    named = [word for word in re.findall(r"[\w]+", before) if word in group.positions]
-    return list(dict.fromkeys(named)) or [str(prompt["position"])]
 
 
 def look_at(worker: Worker, prompt: Prompt) -> None:
@@ -33,7 +22,7 @@ def look_at(worker: Worker, prompt: Prompt) -> None:
     stage = worker.stage(prompt)
     if prompt["prompt"] == "confirm" and stage.kind != "tighten":
         return
-    for position in positions_of(worker, prompt):
+    for position in positions_of(prompt):
         _one(worker, prompt, stage, worker.bolts[position])
 
 
@@ -73,28 +62,50 @@ def _one(worker: Worker, prompt: Prompt, stage: Stage, bolt: Bolt) -> None:
         _remainder(worker, prompt, stage, bolt)
     if kind in ("tighten", "turn", "recheck", "confirm", "loosen"):
         _said_with_it(worker, prompt, bolt, kind)
+    if kind in ("tighten", "recheck", "confirm") and not worker.joint.guarded and stage.stretch is None:
+        _mark_to_stop_at(worker, prompt, stage, bolt)
 
 
 def _remainder(worker: Worker, prompt: Prompt, stage: Stage, bolt: Bolt) -> None:
     begun = bolt.turned if bolt.turning == prompt["id"] else Fraction(0)
-    if not begun or stage.low is None:
-        return
-    said = [prompt.get("text", ""), *prompt.get("details", [])]
-    rest = stage.low - begun
-    if not any(re.search(rf"(?<![\d.]){int(rest)}°", str(line)) for line in said) and rest > 0:
+    told = prompt["turned"]
+    if told is not None and (Fraction(str(told["value"])), told["unit"]) != (begun, "°"):
         done = f"bolt {bolt.position} at {prompt['id']}: {begun}° of {stage.target}° turned"
-        worker.find("FASTENER", "turn-in-full-again", done, prompt["text"], f"{rest}° are left at least")
+        worker.find("FASTENER", "turned-so-far", done, told, f"{begun}°")
+    if told is None and begun:
+        done = f"bolt {bolt.position} at {prompt['id']}: {begun}° of {stage.target}° turned"
+        worker.find("FASTENER", "turn-in-full-again", done, prompt["text"], f"{begun}° are turned already")
 
 
 def _said_with_it(worker: Worker, prompt: Prompt, bolt: Bolt, kind: str) -> None:
-    group = worker.joint.group_of(bolt.position)
-    text = str(prompt["text"])
-    if group.left_hand and not re.search(r"left-hand", text):
-        worker.find("AIM", f"left-hand-{kind}", f"{kind} of a left-hand thread", text, "left-hand, and the direction")
-    if group.left_hand and not re.search(r"clockwise", text):
-        worker.find("AIM", f"direction-{kind}", f"{kind} of a left-hand thread", text, "left-hand, and the direction")
-    if kind in ("tighten", "recheck", "confirm") and worker.bench.torque is not None and "unit" in prompt:
-        adapter = worker.tool().adapter
-        if adapter is not None and adapter.upper() not in text and (prompt["unit"] or keys(prompt)):
-            done = f"{kind} with {worker.tool().name} and {adapter.upper()}"
-            worker.find("AIM", f"adapter-{kind}", done, text, f"{adapter.upper()} is named at every pull")
+    left_hand, text = worker.joint.group_of(bolt.position).left_hand, str(prompt["text"])
+    way = "clockwise" if left_hand == (kind == "loosen") else "counterclockwise"
+    done = f"{kind} of a {'left' if left_hand else 'right'}-hand thread"
+    if (prompt["left_hand"], prompt["direction"]) != (left_hand, way):
+        worker.find("AIM", f"direction-{kind}", done, f"{prompt['left_hand']}, {prompt['direction']}", way)
+    ordered = worker.done_already is None and worker.left != "finished_not_entered"
+    if left_hand and ordered and ("left-hand" not in text or way not in text):
+        worker.find("AIM", f"left-hand-{kind}", done, text, f"left-hand, and {way}")
+    if kind not in ("tighten", "recheck", "confirm"):
+        return
+    tool = worker.tool()
+    if prompt["adapter"] != tool.adapter:
+        worker.find("AIM", f"adapter-{kind}", f"{kind} with {tool.name}", prompt["adapter"], tool.adapter)
+    if tool.adapter is not None and tool.adapter.upper() not in text:
+        worker.find("AIM", f"adapter-named-{kind}", f"{kind} with {tool.name}", text, f"{tool.adapter} is named")
+
+
+def _mark_to_stop_at(worker: Worker, prompt: Prompt, stage: Stage, bolt: Bolt) -> None:
+    """The mark lies on the tool's scale and gives what the fastener may have; a tool that clicks has a setting."""
+    tool, told = worker.tool(), prompt["stop_at"] or prompt["set_tool_to"]
+    where = f"{prompt['prompt']} at {prompt['id']} with {tool.name}+{tool.adapter}"
+    if told is None:
+        worker.find("AIM", "no-mark", where, prompt["text"], "a mark to stop at, or a setting")
+        return
+    value = Fraction(str(told["value"]))
+    if told["unit"] != tool.unit or nearest(value, tool.step) != value:
+        worker.find("AIM", "mark-off-scale", where, told, f"a line of its scale, {tool.step} {tool.unit}")
+        return
+    low, _, high = window_of(worker, stage, bolt.position)
+    if not low <= tool.at_bolt(value) <= high:
+        worker.find("AIM", "mark-outside", f"{where}: {float(low):.3f} to {float(high):.3f} N·m", told, "within")

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from bench_model import pulls
-from bench_model.choices import keys, values
+from bench_model.choices import keys, positions_of, values
 from bench_model.walk import Prompt, StuckError
 from bench_model.worker import Part, Worker
 
@@ -57,8 +57,13 @@ def _scope(worker: Worker, prompt: Prompt) -> str:
         worker.after.append(lambda: _who_else(worker, group))
     if prompt["position"] in positions:
         others = set(positions) - {str(prompt["position"])}
-        worker.after.append(lambda: over_again(worker, others & {str(note.position) for note in worker.notes}))
+        worker.after.append(lambda: over_again(worker, {one for one in others if _something_to_undo(worker, one)}))
     return there[chosen]
+
+
+def _something_to_undo(worker: Worker, position: str) -> bool:
+    """A fastener that is as it came, put in by hand, has nothing to start over from."""
+    return not worker.bolts[position].loose or worker.bolts[position].worked
 
 
 def over_again(worker: Worker, positions: set[str]) -> None:
@@ -66,6 +71,14 @@ def over_again(worker: Worker, positions: set[str]) -> None:
     worker.must_be_loose.update(positions)
     for position in positions:
         worker.bolts[position].attempts += 1
+        worker.bolts[position].worked = False
+
+
+def starts_over(worker: Worker, prompt: Prompt) -> None:
+    """After a bad pull its fastener starts over, where that is the procedure's rule and nobody is asked."""
+    position, worker.starts_over = worker.starts_over, None
+    if position is not None and (prompt["prompt"] != "decide" or prompt["position"] != position):
+        over_again(worker, {position})
 
 
 def _who_else(worker: Worker, group: tuple[str, ...]) -> None:
@@ -89,6 +102,11 @@ def _tool(worker: Worker, prompt: Prompt) -> str:
     return there[str(worker.intent["chosen"])]
 
 
+def _again(worker: Worker, _prompt: Prompt) -> str:
+    """What is off the scale is typed once more, with its unit."""
+    return f"{worker.intent['value']} {worker.tool().unit}"
+
+
 def _done_up_to(worker: Worker, prompt: Prompt) -> str:
     there = values(prompt)
     positions = [value for value in there if value in worker.bolts]
@@ -98,6 +116,10 @@ def _done_up_to(worker: Worker, prompt: Prompt) -> str:
     aside, worker.pending, after, worker.after = worker.pending, [], worker.after, []
     pulls.click(worker, prompt, done)
     worker.before, worker.before_after = worker.pending, worker.after
+    shown = positions_of(prompt)
+    for note in aside:
+        if note.position == shown[0]:
+            note.position = shown[shown.index(done[-1]) + 1]
     worker.pending, worker.after = aside, after
     return there[done[-1]]
 
@@ -107,6 +129,7 @@ def _nobody(_worker: Worker, prompt: Prompt) -> str:
 
 
 PARTS: dict[str, Callable[[Worker, Prompt], str]] = {
+    "again": _again,
     "unit": _unit,
     "adapter": _adapter,
     "person": person,

@@ -5,9 +5,8 @@ from fractions import Fraction
 
 from bench_model.amounts import is_torque, written
 from bench_model.bolts import Bolt
-from bench_model.choices import keys, values
+from bench_model.choices import keys, positions_of, values
 from bench_model.joint import Stage, judged, with_drag
-from bench_model.orders import positions_of
 from bench_model.walk import Prompt
 from bench_model.worker import Worker
 
@@ -137,7 +136,7 @@ def confirm(worker: Worker, prompt: Prompt) -> str:
     """Several at once, each with one click; or a caution that is read."""
     if prompt["id"] is None or worker.stage(prompt).kind != "tighten" or prompt["set_tool_to"] is None:
         return "+"
-    return click(worker, prompt, positions_of(worker, prompt))
+    return click(worker, prompt, positions_of(prompt))
 
 
 def turn(worker: Worker, prompt: Prompt, want: str = "within") -> str:

@@ -118,7 +118,7 @@ def _positions(worker: Worker, record: dict[str, Any]) -> None:
             continue
         worker.counted["comparisons"] += 2
         done = [_told(note) for note in worker.notes if note.position == bolt.position]
-        if row.get("tightenings", 0) != bolt.tightenings:
+        if bolt.tightenings_sure and row.get("tightenings", 0) != bolt.tightenings:
             said = f"tightenings {row.get('tightenings', 0)}"
             worker.find(
                 "ACTS", "tightenings", f"bolt {bolt.position}: {done}", said, f"{bolt.tightenings} from loose to tight"

@@ -120,9 +120,9 @@ class Bench:
         first, last = found if found else (tool.nearest_line(target), tool.nearest_line(target))
         count = int((last - first) / tool.step)
         if random.random() < 0.2:
-            return random.choice((first, last))
+            return random.choice((max(first, tool.low), min(last, tool.high)))
         middle = tool.nearest_line(target)
         reached = (
             middle + random.randint(-2, 2) * tool.step if count > 4 else first + random.randint(0, count) * tool.step
         )
-        return min(max(reached, first), last)
+        return min(max(reached, first, tool.low), last, tool.high)

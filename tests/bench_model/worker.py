@@ -1,6 +1,5 @@
 """The person at the bench: what they know, what they did, what they are about to do."""
 
-import re
 from collections import Counter
 from collections.abc import Callable
 from dataclasses import dataclass, field
@@ -35,6 +34,7 @@ class Note:
     counts: bool = True
     why_not: str | None = None
     line: int = 0
+    again: bool = False
     typing: str = ""
     pulling: str | None = None
 
@@ -70,6 +70,9 @@ class Worker:
     correcting: dict[str, Part] | None = None
     put_right: Callable[[], None] | None = None
     must_be_loose: set[str] = field(default_factory=set)
+    starts_over: str | None = None
+    unders: tuple[str, int] | None = None
+    retype: str | None = None
     breaks_left: int = 2
     done_already: str | None = None
     follow_up: bool = False
@@ -112,10 +115,7 @@ class Worker:
 
     def now(self, prompt: Prompt) -> None:
         """The person takes the tool that the question names."""
-        named = prompt.get("tool")
-        if named is None:
-            found = re.search(r"\b([WG]\d)\b", str(prompt["text"]))
-            named = found.group(1).lower() if found else None
+        named = prompt["tool"]
         if named in self.bench.tools:
             if self.bench.tools[named].kind == "angle gauge":
                 self.bench.gauge = named
@@ -141,10 +141,12 @@ class Worker:
         for note in self.pending:
             note.line = line
             self.notes.append(note)
+            if note.position is not None and note.kind not in ("broken", "void") and not note.again:
+                self.bolts[note.position].worked = True
         for act in self.after:
             act()
         if self.doing in ("tighten", "turn", "recheck", "confirm"):
-            self.done_already = None
+            self.done_already, self.left = None, "not_started"
         self.pending, self.after, self.intent, self.doing = [], [], {}, None
 
     def dropped(self) -> None:
@@ -153,10 +155,16 @@ class Worker:
 
 
 def make_worker(random: Random, joint: Joint, clumsy: float) -> Worker:
-    """A person before a fresh joint: every bolt fitted by hand."""
+    """A person before a joint: every bolt fitted by hand, but for those that the procedure loosens first."""
     worker = Worker(random, joint, clumsy)
     for group in joint.groups:
         for position in group.positions:
             drag = Fraction(random.randint(15, 40), 10)
             worker.bolts[position] = Bolt(position, Fraction(random.randint(9450, 9550), 100), drag)
+            worker.bolts[position].loose = not _found_tight(joint, group)
     return worker
+
+
+def _found_tight(joint: Joint, group: Group) -> bool:
+    first = next((stage for stage in joint.stages if stage.group == group.name and stage.kind != "measure"), None)
+    return first is not None and first.kind == "loosen" and first.fully

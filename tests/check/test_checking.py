@@ -11,7 +11,8 @@ from clampbook.check import events as e
 from clampbook.check import prompts as ask
 from clampbook.check.answers import Accepted, Refused, Unsure
 from clampbook.check.checking import failed
-from clampbook.check.progress import fold
+from clampbook.check.cycles import pulls_in
+from clampbook.check.progress import fold, loaded
 from clampbook.tools.permitted import beside_limit
 
 
@@ -99,11 +100,25 @@ def test_a_reading_far_off_is_asked_again_openly() -> None:
 def test_a_bad_pull_does_not_count_and_is_pulled_again() -> None:
     """One key; the place in the check stays where it is."""
     checked = bench()
-    before = checked.to(ask.Pull)
+    before, loaded = checked.to(ask.Pull), sum(checked.progress.loaded.values())
     checked.answer(a.BadPull("the socket slipped"))
 
     assert before == checked.prompt
-    assert 1 == checked.progress.voids
+    assert loaded + 1 == sum(checked.progress.loaded.values())
+
+
+def test_each_loading_counts_on_its_own_day() -> None:
+    """Five preloads before midnight, a pull and a bad one after it, whatever becomes of them."""
+    checked = bench()
+    checked.to(ask.Pull)
+    day = next(iter(checked.progress.loaded))
+    last = checked.progress
+    after = replace(last, at="2026-12-31T00:01:00.000Z")
+
+    assert ({day: 5}, {"w2": {day: 5, "2026-12-31": 2}}) == (
+        last.loaded,
+        pulls_in(checked.plan, loaded(loaded(after))),
+    )
 
 
 def test_a_stored_pull_that_was_a_bad_one_is_taken_back() -> None:

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from typing import Any
 
-from clampbook.check.standing import TOOL_CHECKED, TOOL_DROPPED, TOOL_SUSPECTED, TOOL_WITHDRAWN, standing
+from clampbook.check.standing import CHECK_OPENED, TOOL_CHECKED, TOOL_DROPPED, TOOL_SUSPECTED, TOOL_WITHDRAWN, standing
 from clampbook.tools.model import Trouble
 
 
 def line(event: str, day: str, found: str | None = None, **more: Any) -> dict[str, Any]:
     """A line of the log about a check of W5 on a day in March."""
     at = f"2026-03-{day}T09:00:00.000Z"
-    return {"event": event, "tool": "w5", "check": f"check of the {day}", "at": at, "as_found": found, **more}
+    return {"event": event, "tool": "w5", "check": f"check of the {day}", "at": at, "as_found": found} | more
 
 
 def test_an_older_check_that_came_in_late_does_not_undo_a_failure() -> None:
@@ -74,6 +74,16 @@ def test_a_tool_that_fell_is_in_trouble_until_it_passes_a_check() -> None:
     found = standing([fell("10"), undecided, passed])
     assert () == found.troubles("w5")
     assert ["2026-03-14T09:00:00.000Z"] == [each.good_again for each in found.happened]
+
+
+def test_a_check_says_nothing_of_a_fall_while_it_was_done() -> None:
+    """Begun on the 8th, W5 fell on the 10th, and the check was closed within on the 12th: only a new one clears it."""
+    begun, closed = line(CHECK_OPENED, "08", check="slow"), line(TOOL_CHECKED, "12", "within", check="slow")
+    log = [begun, fell("10"), closed]
+    assert 1 == len(standing(log).troubles("w5"))
+
+    begun_after, passed = line(CHECK_OPENED, "13", check="new"), line(TOOL_CHECKED, "14", "within", check="new")
+    assert () == standing([*log, begun_after, passed]).troubles("w5")
 
 
 def test_a_suspicion_says_why() -> None:

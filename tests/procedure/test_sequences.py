@@ -356,6 +356,12 @@ class TestNeighbours:
             layout, labels(4)
         )
 
+    def test_in_a_row_without_a_picture_there_is_one_beside_each_end(self) -> None:
+        """Loosening the one after the next would undo work for nothing."""
+        found = nearest_neighbours(Layout(kind="line", places=rows("1 2 3 4").places), labels(4))
+
+        assert {"1": ("2",), "2": ("1", "3"), "3": ("2", "4"), "4": ("3",)} == found
+
     @given(st.lists(st.tuples(st.integers(-9, 9), st.integers(-9, 9)), unique=True, min_size=1, max_size=40))
     def test_no_place_is_nearer_than_the_two_nearest(self, points: list[tuple[int, int]]) -> None:
         """Compared with measuring every distance."""

@@ -215,6 +215,17 @@ class TestSettings:
         ]
         assert {W8.id} == {act.tool for act in found}
 
+    @pytest.mark.parametrize("clicked", [True, False, None])
+    def test_so_has_each_bad_pull_with_one(self, clicked: bool | None) -> None:
+        """Clicked or not, it was set to 30; only where it clicked does the bolt hold that."""
+        head = bolts(1)
+        run = bench_for(head, tighten(head), tools=SETTING)
+        run.steadily(until=ask.Tighten)
+        run.answer(a.BadPull("it slipped", clicked=clicked))
+        act = next(act for act in told(run).acts if act.kind == "bad pull")
+
+        assert ("30", "N·m", "30.000" if clicked else None) == (act.set_to, act.unit, act.at_fastener)
+
     def test_three_confirmed_at_once_are_three_acts(self) -> None:
         """Each position was pulled."""
         head = bolts(3)

@@ -87,11 +87,11 @@ class TestOrder:
 
     def test_each_deviation_stands_with_what_was_decided_when_and_by_whom(self) -> None:
         """An over that was left so by concession."""
-        line, where, what, decided = rows(of(bad_day()), "Deviations")[2]
+        line, where, what, decided = rows(of(bad_day()), "Deviations")[3]
 
-        assert ("49", "Pos.\u00a01, stage\u00a05") == (line, where)
-        assert ("▀\u00a0turn over: 97°, wanted 90 to 94°", "10:02:24, Ines") == what
-        assert ("◆\u00a0concession by Okke (typed name): as agreed", "10:02:27, Ines") == decided
+        assert ("52", "Pos.\u00a01, stage\u00a05") == (line, where)
+        assert ("▀\u00a0turn over: 97°, wanted 90 to 94°", "10:02:33, Ines") == what
+        assert ("◆\u00a0concession by Okke (typed name): as agreed", "10:02:36, Ines") == decided
 
     def test_a_run_without_deviations_says_so(self) -> None:
         """Twice: in the head, and where they would stand."""

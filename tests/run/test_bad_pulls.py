@@ -224,6 +224,17 @@ class TestPulledAnother:
         assert (0, "31", "1.1/1") == (again.pass_no, again.value, again.step)
         assert ("within", "1.1/2") == (at(run, "1").outcome, asked(run, ask.Tighten).where.id)
 
+    def test_a_second_pull_with_a_setting_tool_holds_its_setting(self) -> None:
+        """Clicked once more: what it was set to is what the bolt had."""
+        head = bolts(2)
+        run = bench_for(head, tighten(head, may_repull=True), tools=SETTING)
+        walk_to(run, "1.1/1", ask.Tighten)
+        run.answer(a.Plus())
+
+        again = stored(run.answer(a.PulledAnother("1")), e.Rechecked)
+
+        assert ("30", "N·m", "30.000", None) == (again.set_to, again.unit, again.at_fastener, again.value)
+
     def test_one_that_is_not_yet_due_is_decided(self) -> None:
         """Turning a bolt that still lacks its torque says nothing about its angle."""
         head, side = bolts(1), bolts(1, "Side screws", 11)

@@ -30,6 +30,7 @@ from clampbook.procedure import model as m
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
+from clampbook.run.wording import sentence
 
 
 def run_of(count: int = 6, confirm: str = "round", *, exempt: bool = True, **stage: Any) -> Bench:
@@ -192,6 +193,23 @@ def test_after_a_kill_the_round_is_asked_about_as_one() -> None:
     confirmed = stored(run.answer(a.Plus()), e.Confirmed)
 
     assert ("1.1/6", "finished before the break") == (confirmed.last, confirmed.late)
+
+
+def test_after_a_long_break_what_was_finished_is_confirmed_before_anybody_looks_back() -> None:
+    """Round 1 is done, round 2 was clicked before the break: the scale is read, and all of round 2 is confirmed."""
+    head = bolts(3)
+    run = bench_for(head, tighten(head, confirm="round", rounds=2), tools=SETTING)
+    walk_to(run, "1.2/1", ask.Confirm)
+    run.resume(gap=3600)
+    run.answer(a.Found("finished, not typed"))
+    run.answer(a.ScaleShows("30", "N·m"))
+
+    assert ("1", "2", "3") == asked(run, ask.Confirm).positions
+    assert "finished before the break" in sentence(run.prompt)
+    assert ("1", "2", "3") == stored(run.answer(a.Plus()), e.Confirmed).positions
+    while isinstance(run.prompt, ask.Inspect):
+        run.answer(a.Look("yes"))
+    assert not isinstance(run.prompt, ask.Confirm)
 
 
 def test_another_position_of_the_round_is_stored_and_left_out() -> None:

@@ -7,6 +7,7 @@ from decimal import Decimal
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 from rpds import HashTrieMap
 
 from aims import thirty
@@ -251,6 +252,30 @@ class TestBadPull:
     def test_of_a_setting_tool_it_is_asked_whether_it_clicked(self, key: str, clicked: bool | None) -> None:
         """Yes, no, or not sure."""
         assert (a.BadPull(clicked=clicked),) == answered(release(), "-", key)
+
+
+class TestOffTheScale:
+    """A torque that W5 (1 to 80 lbf·ft) cannot show is typed again, with its unit, before it is stored."""
+
+    PULL = release(replace(W5, minimum=Decimal(1), maximum=Decimal(80)))
+
+    @pytest.mark.parametrize(
+        ("lines", "expected"),
+        [
+            (("- 700", "70"), a.BadPull(value="70")),
+            (("-", "700", "700 lbf·ft"), a.BadPull(value="700 lbf·ft")),
+            (("* 5", "700 N·m", "70 N·m"), a.Broke("never reaches the torque", "70 N·m")),
+            (("* 5", "700 N·m", "700 N·m"), a.Broke("never reaches the torque", "700 N·m")),
+            (("* 2", "2", "700", "7"), a.PulledAnother("2", "7")),
+        ],
+    )
+    def test_it_is_asked_once_more(self, lines: tuple[str, ...], expected: a.Answer) -> None:
+        """What is typed then stands."""
+        asked = answered(self.PULL, *lines[:-1])
+        assert isinstance(asked, Part)
+        assert ("again", True) == (asked.name, asked.text.startswith("Unusual: 700"))
+
+        assert (expected,) == answered(self.PULL, *lines)
 
 
 class TestTurnBegun:

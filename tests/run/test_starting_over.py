@@ -351,6 +351,42 @@ class TestGoBack:
             "measure 3.1/-",
         ] == steps_of(run, since)
 
+    def test_the_choice_of_a_stage_says_what_it_loosens(self) -> None:
+        """Nobody learns only afterwards that both bolts are loosened, and the first stage comes again."""
+        head = bolts(3)
+        run = self.outside(tighten(head), measure(2, what="Gap"), tighten(head, 3), measure(4), group=head)
+
+        offered = next(way for way in asked(run, ask.Decide).choices if way.choice == "go back")
+
+        assert (
+            (1, "stage 1: tighten, Head bolts (loosen 1–3 fully, start over at stage 1)"),
+            (2, "stage 2: measure (loosen 1–3 fully, start over at stage 1)"),
+            (3, "stage 3: tighten, Head bolts (loosen 1–3 fully, start over at stage 1)"),
+        ) == offered.back_to
+
+    def test_a_stage_that_loosens_nothing_says_nothing_of_it(self) -> None:
+        """Nothing was pulled since the gap was measured."""
+        head = bolts(2)
+        run = self.outside(tighten(head), measure(2, what="Gap"), measure(3), group=head)
+
+        offered = next(way for way in asked(run, ask.Decide).choices if way.choice == "go back")
+
+        assert "stage 2: measure" == dict(offered.back_to)[2]
+
+    def test_stretched_bolts_that_are_new_every_time_are_replaced(self) -> None:
+        """Back over their turn, and the choice says so: nobody is asked to use them again."""
+        head = bolts(2, fastener="new every time")
+        run = self.outside(tighten(head), turn(head), measure(3), group=head)
+        offered = next(way for way in asked(run, ask.Decide).choices if way.choice == "go back")
+        since = len(run.events)
+
+        run.answer(a.Resolve("go back", back_to=2, reason="the shaft was not seated"))
+        walk_to(run, "1.1/1", ask.Tighten)
+
+        told = "stage 2: turn, Head bolts (loosen 1, 2 fully, new fasteners, start over at stage 1)"
+        assert told == dict(offered.back_to)[2]
+        assert ["loosen 2", "loosen 1", "new fastener 1", "new fastener 2"] == steps_of(run, since)
+
     def test_where_nothing_was_pulled_in_between_only_gates_come_again(self) -> None:
         """Back over a gate alone loosens nothing."""
         head = bolts(2)
@@ -430,6 +466,27 @@ class TestBudget:
         over_at(run, "1.1/1")
 
         assert "from the beginning" not in choices(run)
+
+    def test_neighbours_whose_budget_is_spent_get_new_ones_too(self) -> None:
+        """Nobody looks whether a bolt is fit for a second use that it does not have."""
+        head = bolts(2, cycles=1, fastener="new every time")
+        run = bench_for(head, tighten(head))
+        over_at(run, "1.1/2")
+        since = len(run.events)
+        start_over(run, "group", "new fastener")
+        walk_to(run, "1.1/1", ask.Tighten)
+
+        assert ["loosen 2", "loosen 1", "new fastener 1", "new fastener 2"] == steps_of(run, since)
+
+    def test_a_bolt_that_is_new_every_time_is_not_asked_to_be_used_again(self) -> None:
+        """In its first use it is only looked at."""
+        head = bolts(2, fastener="new every time")
+        run = bench_for(head, tighten(head))
+        over_at(run, "1.1/1")
+        start_over(run, "fastener")
+        run.answer(a.Plus())
+
+        assert "used again" not in asked(run, ask.Inspect).ask
 
     def test_a_sheet_that_asks_for_more_than_the_budget_is_decided(self) -> None:
         """Tighten, loosen, tighten with a budget of one: new fastener, concession or hold."""

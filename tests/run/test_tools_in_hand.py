@@ -29,6 +29,7 @@ from clampbook.procedure import model as m
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
+from clampbook.run.details import details
 from clampbook.run.other_tools import other_tools
 from clampbook.tools.model import Tool
 
@@ -120,6 +121,93 @@ class TestTakingUp:
         assert ("angle", ["g1", "marks"]) == (now.need, [each.tool.id for each in now.offers])
 
 
+class TestScaleOfOneUnit:
+    """Where a scale has no other unit, none is asked for."""
+
+    def test_the_number_alone_is_taken(self) -> None:
+        """The first time too."""
+        tools = (replace(SETTING[0], only_unit=True), *SETTING[1:])
+        head = bolts(1)
+        run = bench_for(head, tighten(head), tools=tools)
+
+        assert (tools[0].unit,) == walk_to(run, "1.1/1", ask.SetTool).units
+
+    def test_of_any_other_it_is_asked_once(self) -> None:
+        """Many scales have two; the wrong one is a third too much or too little."""
+        head = bolts(1)
+        run = bench_for(head, tighten(head), tools=SETTING)
+
+        assert 1 < len(walk_to(run, "1.1/1", ask.SetTool).units)
+
+
+class TestReasons:
+    """A reason stands for a tool and what speaks against it, until something else does."""
+
+    BIG = replace(W7, id="w9", name="W9", maximum=Decimal(400), permissible_deviation=Decimal(4))
+
+    def two_stages(self, *tools: Tool, second: tuple[int, str, str]) -> Bench:
+        """To 30 N·m, then to another torque; the first of these tools is taken for the first stage."""
+        head, (target, low, high) = bolts(1), second
+        after = tighten(head, 2, target=Decimal(target), window=window(low, high))
+        return bench_for(head, tighten(head), after, tools=(*tools, G1))
+
+    def test_a_tool_that_suited_is_asked_about_where_it_does_not(self) -> None:
+        """Good at 90, a fifth of its maximum and more; at 30 it is little for it."""
+        head = bolts(1)
+        first = tighten(head, target=Decimal(90), window=window("80", "100"))
+        run = bench_for(head, first, tighten(head, 2), tools=(self.BIG, W7, G1))
+        run.answer(a.TakeUp("w9"))
+
+        now = walk_to(run, "2.1/1", ask.TakeTool)
+
+        assert [("w7", ()), ("w9", ("below the useful part of its scale",))] == [
+            (each.tool.id, each.causes) for each in now.offers
+        ]
+        assert "give a reason" in refused(run.answer(a.TakeUp("w9")))
+
+    def test_the_same_cause_asks_for_no_second_reason_but_is_said_again(self) -> None:
+        """30 and 40 are both little for a tool of 400."""
+        run = self.two_stages(self.BIG, second=(40, "30", "50"))
+        run.answer(a.TakeUp("w9", "no other here"))
+
+        now = walk_to(run, "2.1/1", ask.Tighten)
+
+        told = "40 N·m is little for W9: below 80.0 N·m, a fifth of its maximum, W9 is not to be trusted"
+        assert f"{told} (used all the same: no other here)" in details(now)
+
+    def test_another_cause_wants_a_reason_of_its_own(self) -> None:
+        """At 40 the window leaves 1 N·m, and it may be off by 1.6."""
+        run = self.two_stages(self.BIG, second=(40, "39", "41"))
+        run.answer(a.TakeUp("w9", "no other here"))
+
+        walk_to(run, "2.1/1", ask.TakeTool)
+        taken = stored(run.answer(a.TakeUp("w9", "agreed")), e.ToolTaken)
+
+        assert ("below the useful part of its scale", "may be off by more than the window leaves") == taken.causes
+        assert isinstance(run.prompt, ask.Tighten | ask.ZeroTool)
+
+    def test_a_dropped_tool_that_is_used_on_was_given_its_reason_then(self) -> None:
+        """Zeroed anew, it is pulled; the next stage does not ask once more."""
+        run = self.two_stages(W7, second=(40, "30", "50"))
+        walk_to(run, "1.1/1", ask.Tighten)
+        run.answer(a.Drop("w7", "no other here"))
+        assert isinstance(run.prompt, ask.ZeroTool)
+
+        now = walk_to(run, "2.1/1", ask.Tighten)
+
+        assert "W7: dropped on 2026-03-02, not checked since (used all the same: no other here)" in details(now)
+
+    def test_a_second_fall_is_another_cause(self) -> None:
+        """And so it lies down until somebody says why it is used."""
+        run = self.two_stages(W7, second=(40, "30", "50"))
+        walk_to(run, "1.1/1", ask.Tighten)
+        run.answer(a.Drop("w7", "no other here"))
+        run.answer(a.Drop("w7"))
+
+        assert isinstance(run.prompt, ask.TakeTool)
+        assert "give a reason" in refused(run.answer(a.TakeUp("w7")))
+
+
 class TestZero:
     """Indicating tools and gauges are zeroed; a setting tool has its scale typed back instead."""
 
@@ -183,6 +271,31 @@ class TestZero:
         run.answer(a.Resolve("go on", reason="off by less than its resolution"))
         assert "1.1/1" == asked(run, ask.Tighten).where.id
         assert 1 == run.session.progress.conceded
+
+    def test_taken_up_again_after_another_its_zero_is_looked_at_again(self) -> None:
+        """It was off once, and somebody went on with it: hours later, after another tool, it is not taken on trust."""
+        run = self.not_good()
+        run.answer(a.Resolve("go on", reason="off by less than its resolution"))
+        run.answer(a.TakeUp("w9"))
+        run.answer(a.Zero("good"))
+
+        run.answer(a.TakeUp("w7", "the other one slips"))
+
+        assert "w7" == asked(run, ask.ZeroTool).tool.id
+
+    def test_going_on_with_one_says_nothing_of_another(self) -> None:
+        """After a hand-over neither zero is known; a reason for the torque tool is none for the gauge."""
+        head = bolts(1)
+        run = bench_for(head, tighten(head), turn(head), tighten(head, 3), turn(head, 4))
+        walk_to(run, "3.1/1", ask.Tighten)
+        run.resume(1, by=TOMAS)
+        walk_to(run, "3.1/1", ask.ZeroTool)
+        run.answer(a.Zero("unknown"))
+        run.answer(a.Resolve("go on", reason="no time"))
+        walk_to(run, "3.1/1", ask.Tighten)
+        run.answer(run.steady())
+
+        assert "g1" == asked(run, ask.ZeroTool).tool.id
 
     def test_a_gauge_is_zeroed_too(self) -> None:
         """Before the first turn."""
@@ -301,6 +414,40 @@ class TestChange:
         run.answer(a.TakeUp("w7"))
 
         assert "w7" == asked(run, ask.Tighten).tool.id
+
+
+class TestAnotherTorque:
+    """A tool in hand serves the next torque only where it suits that."""
+
+    def back_at_fifteen(self) -> Bench:
+        """Over at 60 N·m with W9, which is not to be trusted below 40, and back at the 15 N·m of the first stage."""
+        big = replace(W7, id="w9", name="W9", maximum=Decimal(200))
+        head = bolts(1)
+        low = tighten(head, target=Decimal(15), window=window("14", "16"))
+        run = bench_for(head, low, tighten(head, 2, target=Decimal(60), window=window("58", "62")), tools=(W7, big))
+        run.answer(a.TakeUp("w7"))
+        walk_to(run, "2.1/1", ask.Tighten)
+        run.answer(a.TakeUp("w9"))
+        run.answer(a.Zero("good"))
+        run.answer(a.Value("65"))
+        run.answer(a.Resolve("from the beginning", scope="fastener"))
+        run.answer(a.Plus())
+        run.answer(a.Look("yes"))
+        return run
+
+    def test_one_that_does_not_suit_it_is_not_pulled(self) -> None:
+        """The list of tools comes, as it came before the first pull."""
+        now = asked(self.back_at_fifteen(), ask.TakeTool)
+
+        assert ("1.1/1", "w7") == (now.where.id, now.offers[0].tool.id)
+
+    def test_taken_all_the_same_it_serves_the_stage(self) -> None:
+        """The reason is given once."""
+        run = self.back_at_fifteen()
+
+        run.answer(a.TakeUp("w9", "no other tool in the house"))
+
+        assert ("1.1/1", "w9") == (asked(run, ask.Tighten).where.id, asked(run, ask.Tighten).tool.id)
 
 
 class TestDropped:

@@ -132,6 +132,24 @@ class TestOneAnswerOneLine:
         assert before == bay.lines()
         assert None is bay.again().session.doubt
 
+    @pytest.mark.parametrize("beside", [a.TurnMap(1, False), a.Note("the radio was on")])
+    def test_a_doubt_outlasts_what_is_said_beside_it(self, bay: Bay, beside: a.Answer) -> None:
+        """Whoever turns the map has not said that 300 was right."""
+        walk = bay.to_the_first_pull()
+        walk.answer(a.Value("300"))
+        assert isinstance(walk.answer(beside), Accepted)
+
+        assert "unit" in refused(walk.answer(a.Value("300")))
+        assert isinstance(walk.answer(a.Value("300 N·m")), Accepted)
+
+    def test_another_answer_ends_a_doubt(self, bay: Bay) -> None:
+        """A bad pull was no reading, and the next one is typed as any other."""
+        walk = bay.to_the_first_pull()
+        walk.answer(a.Value("300"))
+        assert isinstance(walk.answer(a.LeaveForLater("no room")), Accepted)
+
+        assert None is walk.session.doubt
+
     def test_a_hand_over_changes_who_stamps(self, bay: Bay) -> None:
         """From the next line on it is Tomas."""
         walk = bay.to_the_first_pull()

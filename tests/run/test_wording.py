@@ -400,6 +400,14 @@ class TestStored:
                 "Decided: by concession ◆, position 3.",
             ),
             (
+                e.Decided(**LINE, about=56, cause="over", choice="new fastener", position="3", scope="group"),
+                "Decided: new fastener, position 3. Its whole group starts over.",
+            ),
+            (
+                e.Decided(**LINE, about=56, cause="outside", choice="go back", back_to=3),
+                "Decided: go back to stage 3.",
+            ),
+            (
                 e.Inspected(
                     **LINE,
                     step="3.1/-",

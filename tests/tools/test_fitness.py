@@ -85,7 +85,7 @@ class TestScale:
         )
 
         sentence = "15 N·m is little for W2: below 20.0 N·m, a fifth of its maximum, W2 is not to be trusted"
-        assert Fitness(refused=(sentence,)) == refused
+        assert Fitness(refused=(sentence,), causes=("below the useful part of its scale",)) == refused
         assert not refused.suits
 
     def test_beyond_its_scale_it_cannot(self) -> None:

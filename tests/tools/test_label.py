@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import Any
 
 from clampbook.tools.label import WIDTH, label
-from clampbook.tools.model import LastCheck, Tool, Use, Withdrawn
+from clampbook.tools.model import LastCheck, Tool, Trouble, Use, Withdrawn
 
 SERIAL = "HM-0118-ALPHA-27-OF-THE-SLIPWAY"
 
@@ -39,3 +39,16 @@ def test_a_tool_that_is_out_of_use_has_its_number_too() -> None:
 
     assert f"W1 · OUT OF USE since 2026-02-10 · no. {SERIAL}" == label(out)
     assert "W1 · OUT OF USE, failed its check on 2026-02-20 · no. HM-7" == label(tool(serial="HM-7"), failed)
+
+
+def test_what_happened_to_it_stands_before_its_scale() -> None:
+    """Whoever takes it off its hook sees that it fell, or is suspected, and that nobody has looked since."""
+    fell = Trouble(kind="dropped", at="2026-03-02T09:00:00.000Z", on="2026-03-02", run="hub", line=31)
+    suspected = Trouble(
+        kind="suspect", at="2026-03-03T09:00:00.000Z", on="2026-03-03", run="hub", line=40, why="drifts"
+    )
+
+    assert "W1 · CHECK BEFORE USE, dropped on 2026-03-02 · no. HM-7" == label(
+        tool(serial="HM-7"), Use(troubles=(fell,))
+    )
+    assert "W1 · CHECK BEFORE USE, suspect since 2026-03-03" == label(tool(), Use(troubles=(fell, suspected)))

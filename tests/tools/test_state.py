@@ -47,7 +47,7 @@ class TestState:
         past = state(tool(calibration_due="2026-03-01"), TODAY)
 
         told = ("calibration was due on 2026-03-01",)
-        assert State("calibration past", told, "2026-03-01", against=told) == past
+        assert State("calibration past", told, "2026-03-01", against=told, causes=("calibration past",)) == past
         assert not past.fit
 
     def test_a_calibration_that_is_still_to_come_is_none(self) -> None:

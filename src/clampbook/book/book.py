@@ -151,6 +151,10 @@ class Book(Struct, frozen=True):
         """The people in the order of the file. Raises Faulty with all faults of people.toml."""
         return self._people()[1]
 
+    def name_of(self, person: str) -> str | None:
+        """What the person of this id is called here; None where the book does not know them."""
+        return next((each.name for each in self.people() if each.id == person), None)
+
     def person_named(self, typed: str) -> Person:
         """Whom a typed name means; somebody new gets an entry. Raises TextFault where several have that name."""
         known = persons.find(self.people(), typed)
@@ -202,6 +206,10 @@ class Book(Struct, frozen=True):
         """
         with lock.take(self.path(LOCKS), run.id, who=who, alone=self.alone):
             yield Ledger.open(run.daybook)
+
+    def written_by(self, run: RunFolder, who: str) -> None:
+        """Another person has the run open from now on, in the program that is `writing` it."""
+        lock.hand_on(self.path(LOCKS), run.id, who)
 
     def writer(self, run: RunFolder) -> lock.Held | None:
         """Who has a run, or a check, open at the moment, and since when; None where nobody has."""

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from clampbook.check.judging import Judgement
     from clampbook.check.plan import CheckPlan
     from clampbook.check.progress import Progress
-    from clampbook.tools.model import CheckVerdict
+    from clampbook.tools.model import CheckVerdict, Tool, Trouble
 
 _LATE = "written at a later start: the program ended before it could be"
 
@@ -125,12 +125,34 @@ def tell_book(book: Book, check: CheckFolder, plan: CheckPlan, progress: Progres
         worst = judged(plan, progress, "as found").worst
         due.append({"event": TOOL_WITHDRAWN, "worst": _rounded(worst), **_line_of(last)})
     if progress.ended is not None and (TOOL_CHECKED, check.id) not in known:
-        due.append(_ended(plan, progress, last))
+        due.append(_ended(plan, progress, last) | _not_cleared(book, check, plan.tool.id))
     if due:
         with book.log() as log:
             for entry in due:
                 log.append({**entry, "check": check.id, "tool": plan.tool.id, **({"late": _LATE} if late else {})})
     return withdrawn
+
+
+def still_against(book: Book, check: CheckFolder, tool: Tool) -> str:
+    """A sentence about what happened to a tool after its check was begun, of which the check says nothing; "" where
+    nothing did. Raises LedgerFault where the log cannot be read."""
+    later = _since_begun(book, check, tool.id)
+    if not later:
+        return ""
+    told = " and ".join(each.says for each in later)
+    return f"{tool.name}: {told}, after this check was begun. Use it only with a reason, until it passes a new check."
+
+
+def _since_begun(book: Book, check: CheckFolder, tool: str) -> tuple[Trouble, ...]:
+    first = check.opened()
+    begun = "" if first is None else first.at
+    return tuple(each for each in tool_standing(book).troubles(tool) if each.at > begun)
+
+
+def _not_cleared(book: Book, check: CheckFolder, tool: str) -> dict[str, Any]:
+    """What the check does not speak for, by the daybook's line that tells of it."""
+    later = _since_begun(book, check, tool)
+    return {"not_cleared": [{"run": each.run, "line": each.line} for each in later]} if later else {}
 
 
 def mend_checks(book: Book) -> Iterator[str]:

@@ -7,6 +7,5 @@ from clampbook.check.progress import Progress
 
 
 def pulls_in(plan: CheckPlan, progress: Progress) -> dict[str, dict[str, int]]:
-    """By tool and day: readings, bad pulls and preloads, all on the day of the last line; none where none was made."""
-    many = len(progress.pulls) + progress.voids + sum(progress.preloads.values())
-    return {plan.tool.id: {progress.at[:10]: many}} if many else {}
+    """By tool and day: readings, bad pulls and preloads, as the fold of its lines counted them; none where none was."""
+    return {plan.tool.id: progress.loaded} if progress.loaded else {}

@@ -11,7 +11,7 @@ from clampbook.check.folder import READINGS, CheckFolder
 from clampbook.check.from_file import place_of_each
 from clampbook.check.judging import Judgement
 from clampbook.check.plan import PHASES, CheckPlan
-from clampbook.check.progress import Progress, Pull
+from clampbook.check.progress import Progress, Pull, loaded
 from clampbook.check.prompts import judged
 from clampbook.check.readings import Readings, read_readings
 from clampbook.faults import Faulty
@@ -41,7 +41,8 @@ def with_readings(plan: CheckPlan, progress: Progress, readings: Readings) -> Pr
     for at, place in enumerate(place_of_each(plan, readings)):
         technique = series[readings.technique[at]]
         pulls.append(Pull(2, plan.phase, technique, place, readings.indicated[at], readings.reference[at]))
-    return replace(progress, pulls=tuple(pulls), phase=plan.phase, read_from_file=True)
+    read = replace(progress, pulls=tuple(pulls), phase=plan.phase, read_from_file=True)
+    return loaded(read, len(pulls)) if pulls else read
 
 
 def both(plan: CheckPlan, progress: Progress) -> tuple[Judgement | None, Judgement | None]:

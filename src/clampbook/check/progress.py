@@ -32,7 +32,8 @@ class Pull(Struct, frozen=True):
 
 
 class Progress(Struct, frozen=True, kw_only=True):
-    """The state after some lines. `pulls` are those that count, `voids` how many were bad ones."""
+    """The state after some lines. `pulls` are those that count; `loaded` says how often the tool was loaded on which
+    day (ISO 8601, UTC), whatever became of it."""
 
     seq: int = 0
     at: str = ""
@@ -44,7 +45,7 @@ class Progress(Struct, frozen=True, kw_only=True):
     preloads: dict[tuple[Phase, str], int] = {}  # phase and direction
     set_at: tuple[Phase, int, int] | None = None  # where a setting tool is set now
     pulls: tuple[Pull, ...] = ()
-    voids: int = 0
+    loaded: dict[str, int] = {}
     adjusted: str | None = None
     settled: bool = False  # whether it was said if the tool was adjusted
     read_from_file: bool = False
@@ -67,14 +68,15 @@ def apply(plan: CheckPlan, progress: Progress, event: e.Event) -> Progress:
             return replace(after, zeroed=after.zeroed | {(event.phase, event.what)}) if good else after
         case e.Preloaded():
             key = (event.phase, plan.series[event.series].direction)
-            return replace(after, preloads={**after.preloads, key: after.preloads.get(key, 0) + 1})
+            return loaded(replace(after, preloads={**after.preloads, key: after.preloads.get(key, 0) + 1}))
         case e.ToolSet():
             return replace(after, set_at=(event.phase, event.series, event.point))
         case e.Pulled():
-            return replace(after, pulls=(*after.pulls, _pull(event)))
+            return loaded(replace(after, pulls=(*after.pulls, _pull(event))))
+        case e.Voided(of=None):  # a bad pull that was never stored as any other
+            return loaded(after)
         case e.Voided():
-            kept = tuple(pull for pull in after.pulls if pull.line != event.of)
-            return replace(after, pulls=kept, voids=after.voids + 1)
+            return replace(after, pulls=tuple(pull for pull in after.pulls if pull.line != event.of))
         case e.Corrected():
             return replace(after, pulls=tuple(_put_right(pull, event) for pull in after.pulls))
         case e.FoundRead():
@@ -91,6 +93,12 @@ def apply(plan: CheckPlan, progress: Progress, event: e.Event) -> Progress:
             return replace(after, ended="abandoned")
         case _:
             assert_never(event)
+
+
+def loaded(progress: Progress, times: int = 1) -> Progress:
+    """The tool was loaded so often on the day of the present line."""
+    day = progress.at[:10]
+    return replace(progress, loaded={**progress.loaded, day: progress.loaded.get(day, 0) + times})
 
 
 def fold(plan: CheckPlan, events: Iterable[e.Event]) -> Progress:

@@ -36,7 +36,8 @@ class Failure(Struct, frozen=True, kw_only=True):
 
 
 class Happened(Struct, frozen=True, kw_only=True):
-    """A tool was dropped, or a person suspects it; `good_again` is when it passed a check next, None if not yet."""
+    """A tool was dropped, or a person suspects it; `good_again` is when it passed a check that was begun after that,
+    None if not yet."""
 
     tool: str
     trouble: Trouble
@@ -90,10 +91,13 @@ def standing(lines: Iterable[Mapping[str, Any]]) -> Standing:
     passed: dict[str, str] = {}
     failures: dict[str, Failure] = {}  # by check
     happened: dict[tuple[str, int], Happened] = {}  # by the line of a daybook
+    begun: dict[str, str] = {}  # check: when it was begun
     for line in _in_time(lines):
         tool, check, at = (str(line.get(key, "")) for key in ("tool", "check", "at"))
         if (trouble := _trouble(line)) is not None:
             happened.setdefault((trouble.run, trouble.line), Happened(tool=tool, trouble=trouble))
+        elif line.get("event") == CHECK_OPENED:
+            begun[check] = at
         elif line.get("event") == TOOL_WITHDRAWN:
             worst = _number(line.get("worst"))
             failures[check] = Failure(tool=tool, check=check, at=at, good_until=passed.get(tool), worst=worst)
@@ -117,7 +121,8 @@ def standing(lines: Iterable[Mapping[str, Any]]) -> Standing:
                     if failure.tool == tool and failure.good_again is None:
                         failures[name] = replace(failure, good_again=at)
                 for key, each in happened.items():
-                    if each.tool == tool and each.good_again is None:
+                    looked_at = each.trouble.at <= begun.get(check, at)  # a check says nothing of a fall during it
+                    if each.tool == tool and each.good_again is None and looked_at:
                         happened[key] = replace(each, good_again=at)
     return Standing(last, passed, tuple(failures.values()), tuple(happened.values()))
 

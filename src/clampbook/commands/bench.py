@@ -113,6 +113,7 @@ def _standing(book: Book, run: RunFolder) -> dict[str, Any]:
     told = {
         "run": run.id,
         "person": first.person.name if first is not None else None,
+        "opened_by": first.person.name if first is not None else None,
         "opened": first.at if first is not None else None,
         "last": last.get("at") if last is not None else None,
         "in_hand_of": (writer.who or "another program") if writer is not None else None,
@@ -123,7 +124,8 @@ def _standing(book: Book, run: RunFolder) -> dict[str, Any]:
         progress = read_progress(run.daybook, plan, run.lines()[0])
     except LedgerFault as fault:
         return told | {"title": None, "joint": None, "step": None, "of": None, "state": fault.sentence}
-    place = {"title": plan.title, "joint": plan.joint, "of": len(plan.steps)}
+    name = book.name_of(progress.by) or told["person"]  # who has it now: it may have been handed over
+    place = {"person": name, "title": plan.title, "joint": plan.joint, "of": len(plan.steps)}
     step = min(at_hand(progress) + 1, len(plan.steps))
     state = progress.stopped or "open"
     return told | place | {"step": step, "state": f"{state}: {progress.stop_reason}" if state == "held" else state}

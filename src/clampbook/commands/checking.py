@@ -209,6 +209,7 @@ def _plainly(book: Book, check: CheckFolder, person: Person, clock: Clock, *, fr
 
 def _ended(book: Book, check: CheckFolder, as_json: bool) -> int:
     """What a check came to, its record, its report, and the exit status: 0 within or over for today, 1 to look at."""
+    from clampbook.book.checks import still_against
     from clampbook.check.loading import both, load
     from clampbook.check.wording import VERIFICATION, concluded, told
     from clampbook.record.checks.written import print_beside
@@ -216,6 +217,7 @@ def _ended(book: Book, check: CheckFolder, as_json: bool) -> int:
 
     record = conclude(book, check)
     plan, progress = load(check)
+    against = still_against(book, check, plan.tool) if record is not None else ""
     found, left = both(plan, progress)
     if as_json:
         from clampbook.commands.check_objects import of_check
@@ -227,6 +229,8 @@ def _ended(book: Book, check: CheckFolder, as_json: bool) -> int:
                 click.echo(f"{phase}:")
                 click.echo("\n".join(f"  {line}" for line in told(judgement, plan.tool.unit)))
         click.echo(concluded(plan.tool.name, found, left))
+        if against:
+            click.echo(against)
         click.echo(VERIFICATION)
     if record is None:
         say(f"Check {check.id} stays open: clampbook check {plan.tool.id} goes on with it.")

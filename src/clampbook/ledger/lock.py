@@ -93,6 +93,11 @@ def take(folder: Path, name: str, *, who: str = "", wait: float = 0, alone: bool
     return Lock(lock, note)
 
 
+def hand_on(folder: Path, name: str, who: str) -> None:
+    """Say that somebody else holds it from now on, for the program that has taken it and keeps it."""
+    _write_note(folder / f"{name}.who", who)
+
+
 @dataclass(frozen=True, slots=True)
 class Held:
     """A lock that somebody has now: who, where that is known, and since when."""

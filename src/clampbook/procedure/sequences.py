@@ -185,15 +185,16 @@ def _onward(heading: float | None, since: float | None) -> float:
 def nearest_neighbours(layout: Layout, positions: Sequence[str]) -> dict[str, Order]:
     """For each position the ones of `positions` that its loss of clamp load touches first.
 
-    On a circle the two beside it; in rows the two beside it and the nearest in the rows above and below; elsewhere
-    the two nearest. Fewer where there are no more. In the order of the layout's picture: before, after, above, below.
+    On a circle the two beside it; in rows, and in the one row of a group without a picture, the ones beside it and the
+    nearest in the rows above and below; elsewhere the two nearest. Fewer where there are no more. In the order of the
+    layout's picture: before, after, above, below.
     """
     match layout.kind:
         case "circle":
             return _beside(_around(layout, positions), positions)
-        case "rows":
+        case "rows" | "line":  # without a picture they stand in one row, as listed: at its ends there is one beside
             return _in_rows(_places(layout, positions))
-        case "at" | "line":
+        case "at":
             return _two_nearest(_places(layout, positions))
         case _:
             assert_never(layout.kind)

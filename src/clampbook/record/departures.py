@@ -21,6 +21,7 @@ from clampbook.run.events import (
     Closed,
     Corrected,
     Event,
+    HandedOver,
     Inspected,
     LookedBack,
     Measured,
@@ -35,8 +36,9 @@ from clampbook.run.events import (
     Voided,
     Waited,
 )
-from clampbook.run.fold.acts import MOVED
+from clampbook.run.fold.acts import CLICKS, MOVED
 from clampbook.run.fold.corrections import told_of
+from clampbook.run.fold.done import MARKS
 from clampbook.run.fold.rechecks import FIRST_MOVEMENT
 
 
@@ -58,7 +60,7 @@ _LOOKED_LIKE = {
 
 def of_event(run: Frozen, event: Event) -> Iterator[Departure]:
     """What a line says of itself; pulls are looked at in `of_pull`."""
-    yield from _of_its_own(event)
+    yield from _of_its_own(run, event)
     if event.late is not None:
         yield Departure("entered late", f"entered late: {event.late}")
     for noted in event.noted:
@@ -72,7 +74,7 @@ def of_event(run: Frozen, event: Event) -> Iterator[Departure]:
     yield from _clock(run, event)
 
 
-def _of_its_own(event: Event) -> Iterator[Departure]:
+def _of_its_own(run: Frozen, event: Event) -> Iterator[Departure]:
     """What a kind of line departs in by being there, or by what it found."""
     match event:
         case SetAside():
@@ -84,7 +86,7 @@ def _of_its_own(event: Event) -> Iterator[Departure]:
             yield from _inspected(event)
         case LookedBack():
             if not event.as_left:
-                yield Departure("not as I left it", "after a break it was not as it had been left")
+                yield Departure("not as I left it", f"{_when_looked_back(run, event)}it was not as it had been left")
         case StepState():
             if event.state == "mark lost":
                 told = "a turn was begun and its mark was lost: how far it was turned is unknown"
@@ -107,6 +109,16 @@ def _of_its_own(event: Event) -> Iterator[Departure]:
             return
         case _ as never:
             assert_never(never)
+
+
+def _when_looked_back(run: Frozen, event: LookedBack) -> str:
+    """What it was looked back for: a break, or a person who goes on with the work."""
+    for before in reversed(run.events[: event.seq - 1]):
+        if isinstance(before, HandedOver):
+            return f"when {before.to.name} went on, "
+        if isinstance(before, Resumed):
+            return "after a break "
+    return ""
 
 
 def _inspected(event: Inspected) -> Iterator[Departure]:
@@ -159,13 +171,7 @@ def of_pull(run: Frozen, row: Pull) -> Iterator[Departure]:
     """What a pull departs in: beyond or below where that asks for a decision, void, or put right into its window."""
     event = row.event
     if isinstance(event, Voided):
-        of = f" (line {event.of})" if event.of is not None else ""
-        told = told_of(event)
-        seen = f", showed {told}" if event.value is not None else f", let go at {told}" if told is not None else ""
-        kind = event.cause if row.kind == "wrong position" else "bad pull"
-        yield Departure(kind, f"void{of}: {event.cause}{seen}")
-        if event.verdict == "over":
-            yield Departure("over", f"{kind} over: {told}, wanted {between(row.window, row.shown_unit)}")
+        yield from _voided(run, row, event)
         return
     if isinstance(event, Corrected):
         yield from _corrected(run, row, event)
@@ -175,9 +181,51 @@ def of_pull(run: Frozen, row: Pull) -> Iterator[Departure]:
     if _moved_since(run, event):
         yield Departure("moved", "moved: it was not as the run before had left it")
     if row.verdict == "over" or (row.verdict == "under" and _under_asks(row)):
-        found = "judged by its mark" if row.shown is None else f"{row.shown} {row.shown_unit or ''}".strip()
-        window = between(row.window, row.shown_unit)
-        yield Departure(row.verdict, f"{row.kind} {row.verdict}: {found}, wanted {window}")
+        yield Departure(row.verdict, _outside(run, row, row.kind))
+
+
+def _voided(run: Frozen, row: Pull, event: Voided) -> Iterator[Departure]:
+    """A pull that does not count: with which tool it was made, and what that showed or was set to."""
+    of = f" (line {event.of})" if event.of is not None else ""
+    hand = f" with {_hand(run, row)}" if row.tool is not None and row.tool != MARKS else ""
+    kind = event.cause if row.kind == "wrong position" else "bad pull"
+    yield Departure(kind, f"void{of}: {event.cause}{hand}{_seen(row, event)}")
+    if event.verdict == "over":
+        yield Departure("over", _outside(run, row, kind))
+
+
+def _hand(run: Frozen, row: Pull) -> str:
+    """The tool of a pull by its name, and what was on it: "W7+A1"."""
+    before = reversed(run.events[: row.line - 1])
+    taken = next((each for each in before if isinstance(each, ToolTaken) and each.tool.id == row.tool), None)
+    if taken is None:
+        return row.tool or ""
+    return taken.tool.name if taken.adapter is None else f"{taken.tool.name}+{taken.adapter.name}"
+
+
+def _seen(row: Pull, event: Voided) -> str:
+    told, setting = told_of(event), row.act.set_to
+    if event.value is not None:
+        return f", showed {told}"
+    if told is not None:
+        return f", let go at {told}"
+    if setting is None:
+        return ""
+    unsure = "nobody is sure whether it let go" if event.clicked is None else "it did not let go"
+    return f", set to {setting} {row.act.unit or ''}; {unsure}"
+
+
+def _outside(run: Frozen, row: Pull, kind: str) -> str:
+    """What lies outside its window, as it was told and at the fastener: "pull over: 24.5 lbf·ft (33.218 N·m), ..."."""
+    act, unit = row.act, row.shown_unit or run.plan.unit
+    there, shown_in = (row.shown, unit) if row.shown is not None else (act.at_fastener, run.plan.unit)
+    found = "judged by its mark" if there is None else f"{there} {shown_in}"
+    told = act.value or act.set_to
+    if told is not None and there is not None and act.unit not in (None, shown_in):
+        found = f"{told} {act.unit} ({found})"
+    if act.set_to is not None:
+        found = f"let go at {found if act.unit != shown_in else f'{act.set_to} {act.unit}'}"
+    return f"{kind} {row.verdict}: {found}, wanted {between(row.window, unit if row.shown is not None else shown_in)}"
 
 
 _UNDER_ASKS = ("run-down", "final torque", "measurement")  # elsewhere under is simply pulled or turned on
@@ -185,7 +233,8 @@ _UNDER_ASKS = ("run-down", "final torque", "measurement")  # elsewhere under is 
 
 def _under_asks(row: Pull) -> bool:
     """Whether a value below its window is decided about; what moved first below its window is loose."""
-    return row.kind in _UNDER_ASKS or (row.kind == "recheck" and row.act.method == FIRST_MOVEMENT)
+    clicked = row.act.kind in CLICKS  # at a setting that nobody asked for: pulling on does not make that right
+    return clicked or row.kind in _UNDER_ASKS or (row.kind == "recheck" and row.act.method == FIRST_MOVEMENT)
 
 
 def _moved_since(run: Frozen, event: Event) -> bool:
@@ -230,7 +279,7 @@ def at_the_end(run: Frozen, history: History) -> Iterator[tuple[Event, Departure
     if run.ended is None:
         return
     for row in history.pulls:
-        short = row.outcome == "under" and not _under_asks(row)
+        short = row.outcome == "under" and (row.act.kind in CLICKS or not _under_asks(row))
         moved = row.outcome == MOVED and not _moved_since(run, row.event)
         if row.standing == KEPT and row.position is not None and (short or moved):
             words = "left under its window" if row.outcome == "under" else "still moved at the last recheck"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
+from clampbook.record.causes import in_words
 from clampbook.record.decisions import decided
 from clampbook.record.departures import Departure, at_the_end, of_event, of_pull
 from clampbook.record.frozen import Frozen
@@ -32,7 +33,7 @@ def deviations(run: Frozen, history: History) -> list[Row]:
     for event in run.events:
         _note(run, entries, event, of_event(run, event))
         if isinstance(event, Decided | Held):
-            _settled(run, entries, event)
+            _settled(run, history, entries, event)
         for row in history.at_line.get(event.seq, ()):
             _note(run, entries, event, of_pull(run, row), row.step.id, row.position)
     for event, departure, step, position in at_the_end(run, history):
@@ -61,7 +62,7 @@ def _of_step(run: Frozen, event: Event) -> str | None:
     return None if step is None else run.step(event, step).position
 
 
-def _settled(run: Frozen, entries: dict[int, _Entry], event: Decided | Held) -> None:
+def _settled(run: Frozen, history: History, entries: dict[int, _Entry], event: Decided | Held) -> None:
     """Set a decision beside the line it is about; what was decided about is a deviation, whatever it is."""
     if isinstance(event, Held):
         if event.about is not None and event.about in entries:
@@ -73,13 +74,17 @@ def _settled(run: Frozen, entries: dict[int, _Entry], event: Decided | Held) -> 
         return
     about = run.events[event.about - 1] if 0 < event.about < event.seq else event
     if about.seq not in entries:
-        _note(run, entries, about, (Departure(event.cause, event.cause),), event.step, event.position)
+        told = Departure(event.cause, in_words(run, history, event.cause, about))
+        _note(run, entries, about, (told,), event.step, event.position)
     entries[about.seq].decided.append({"line": event.seq, **decided(event)})
 
 
 def _row(run: Frozen, line: int, entry: _Entry) -> Row:
     event = run.events[line - 1]
-    where: Row = {} if entry.step is None else at_step(run.step(event, entry.step), entry.position)
+    where: Row = {}
+    if entry.step is not None:
+        step = run.plan.at_position(run.step(event, entry.step), entry.position)
+        where = at_step(step, entry.position)
     return {
         "line": line,
         **(where or {"position": entry.position}),

@@ -10,7 +10,8 @@ from clampbook.record.history import History
 from clampbook.record.moments import later
 from clampbook.record.tables import Row
 from clampbook.record.wording import named, vouched, written
-from clampbook.run.events import Closed, SignedOff
+from clampbook.run.events import Closed, SignedOff, Voided
+from clampbook.run.fold.acts import CLICKS, Act, Kind
 
 FALLS_DUE = ("done", "accepted")
 
@@ -55,19 +56,39 @@ def follow_ups(run: Frozen) -> list[Row]:
     ]
 
 
-def not_measured(history: History) -> list[str]:
+_LOST: tuple[Kind, ...] = ("bad pull", "wrong position")
+
+
+def _gave(act: Act) -> bool:
+    """Whether a setting tool let go: also on a bad pull, or on another position than asked."""
+    return act.kind in CLICKS or (act.kind in _LOST and act.set_to is not None and act.at_fastener is not None)
+
+
+def _unsure(act: Act, run: Frozen) -> bool:
+    """Whether nobody is sure that it did."""
+    event = run.events[act.line - 1]
+    return isinstance(event, Voided) and event.clicked is None and act.set_to is not None and act.at_fastener is None
+
+
+def not_measured(run: Frozen, history: History) -> list[str]:
     """Sentences on what the record does not prove, so that nobody takes a setting for a reading."""
     made = [act for act in history.acts if act.about is None]
     kinds = Counter(act.kind for act in made)
-    released = kinds["click"] + kinds["confirmation"]
+    gave = sum(_gave(act) for act in made)
+    lost = sum(_gave(act) for act in made if act.kind in _LOST)
+    unsure = sum(_unsure(act, run) for act in made)
     by_marks = sum(act.kind == "turn" and act.angle is None for act in made)
     by_feel = sum(act.kind == "recheck" and act.value is None and act.mark is None for act in made)
     found = ["Clamp load was not measured: torque and angle only stand for it."]
-    if released:
+    if gave:
         found.append(
-            f"Releases of a setting tool: {released}. Such a tool lets go at what it was set to and shows nothing: "
+            f"Releases of a setting tool: {gave}. Such a tool lets go at what it was set to and shows nothing: "
             "a released setting is no reading, and is not counted as one."
         )
+    if lost:
+        found.append(f"Of these, bad pulls and pulls on another position than asked: {lost}.")
+    if unsure:
+        found.append(f"Pulls with a setting tool of which nobody is sure whether it let go: {unsure}.")
     if kinds["confirmation"]:
         found.append(f"Of these, confirmed several in one answer and not pull by pull: {kinds['confirmation']}.")
     if by_marks:

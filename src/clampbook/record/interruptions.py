@@ -113,7 +113,7 @@ def _inspection(run: Frozen, event: Inspected) -> Row:
     asked = stage.ask if isinstance(stage, Inspect) and event.work is None else None
     return {
         "line": event.seq,
-        **at_step(step, event.position),
+        **at_step(run.plan.at_position(step, event.position), event.position),
         "asked": asked,
         "work": event.work,
         "answer": event.answer,

@@ -75,7 +75,7 @@ def _second(run: Frozen) -> str:
             tables.rows("answer", answers(run)),
             tables.rows("caution", cautions(run)),
             tables.rows("prepared", prepared(run)),
-            tables.rows("part", parts(run)),
+            tables.rows("part", parts(run, history)),
             tables.rows("tool", tools(run, history)),
             tables.rows("group", groups(run, history)),
             tables.rows("position", positions(run, history)),
@@ -85,7 +85,7 @@ def _second(run: Frozen) -> str:
             tables.rows("note", notes(run)),
             tables.rows("sign_off", sign_offs(run)),
             tables.rows("follow_up", follow_ups(run)),
-            tables.table("not_measured", {"sentences": not_measured(history)}),
+            tables.table("not_measured", {"sentences": not_measured(run, history)}),
             tables.rows("clamp_load", clamp_loads(run, history)),
             tables.rows("accepted_doubt", accepted_doubts(run)),
         )

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from clampbook.procedure.model import Part
 from clampbook.record.frozen import Frozen
+from clampbook.record.history import History
 from clampbook.record.tables import Row
 from clampbook.record.wording import written
 from clampbook.run.events import Asked, CautionsRead, Corrected, PartRecorded, Prepared
+from clampbook.run.fold.counts import LEFT_OVER, missing, used
 
 
 def _corrections(run: Frozen) -> dict[str, int]:
@@ -63,8 +66,8 @@ def prepared(run: Frozen) -> list[Row]:
     ]
 
 
-def parts(run: Frozen) -> list[Row]:
-    """Lots, serial numbers and counts of parts, and what was left over."""
+def parts(run: Frozen, history: History) -> list[Row]:
+    """Lots, serial numbers and counts of parts, what was left over, and what the work used against both."""
     asked = {part.name: part for part in run.plan.parts}
     named: dict[str, str] = {}
     corrected = _corrections(run)
@@ -80,7 +83,7 @@ def parts(run: Frozen) -> list[Row]:
             continue
         item = event.item or ""
         part = asked.get(named[item])
-        left_over = item.startswith("left over:")
+        left_over = item.startswith(LEFT_OVER)
         found.append(
             {
                 "line": event.seq,
@@ -89,11 +92,22 @@ def parts(run: Frozen) -> list[Row]:
                 "what": event.typed,
                 "value": event.value if event.value != event.typed else None,
                 "needed": part.needed if part and not left_over else None,
+                **_used(run, history, part, item),
                 **extra,
                 **written(event),
             }
         )
     return found
+
+
+def _used(run: Frozen, history: History, part: Part | None, item: str) -> Row:
+    """How many the work used of what was counted; beside what is left over, how many of them nobody can account for."""
+    if part is None or item not in history.progress.counts:
+        return {}
+    if not item.startswith(LEFT_OVER):
+        return {"used": used(run.plan, history.progress, part)}
+    off = missing(run.plan, history.progress, part) or 0
+    return {"missing": off if off > 0 else None, "too_many": -off if off < 0 else None}
 
 
 def accepted_doubts(run: Frozen) -> list[Row]:

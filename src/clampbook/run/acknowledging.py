@@ -205,15 +205,29 @@ def _else(
         case e.Broken(position=position, how=how, reached=reached):
             at = f", {reached} reached" if reached else ""
             return f"{started(how)} !: position {position}{at}."
-        case e.Decided(choice=choice, position=position):
-            word = marked("concession") if choice == "concession" else choice
-            return f"Decided: {word}{f', position {position}' if position else ''}."
+        case e.Decided():
+            return _decided(event)
         case e.StepState(step=step, state=state):
             return f"Found: {position_of(step, plan)}, {state}."
         case e.LookedBack(position=position, as_left=as_left):
             return f"Looked at: position {position}, {'as it was left' if as_left else 'not as it was left'}."
         case _ as never:
             assert_never(never)
+
+
+_STARTS_OVER = {
+    "neighbours": " Its neighbours start over too.",
+    "group": " Its whole group starts over.",
+    "joint": " The whole joint starts over.",
+}
+
+
+def _decided(event: e.Decided) -> str:
+    """What was decided, and whom it reaches: what starts over beside the position that was asked about."""
+    word = marked("concession") if event.choice == "concession" else event.choice
+    back = f" to stage {event.back_to}" if event.back_to is not None else ""
+    at = f", position {event.position}" if event.position else ""
+    return f"Decided: {word}{back}{at}.{_STARTS_OVER.get(event.scope or '', '')}"
 
 
 def _tool(

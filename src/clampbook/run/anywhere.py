@@ -30,6 +30,7 @@ from clampbook.run.answers import (
 from clampbook.run.asking import CLICKED, KNOWN, labels, named, numbered, person, reason, taken_up, you_entered
 from clampbook.run.draft import NONE, Draft, Part
 from clampbook.run.keys import offered
+from clampbook.run.off_scale import typed_again
 from clampbook.run.other_tools import other_tools
 from clampbook.run.places import bolt
 from clampbook.run.prompts import Choice, Confirm, Prompt, Turn, Where
@@ -66,7 +67,9 @@ def _bad_pull(prompt: Prompt, _: Session, draft: Draft) -> Next:
     if shows is not None and not draft.has("value"):
         text = f"Bad pull: what did {shows.name} show, in {shows.unit}?"
         return Part("value", text, "number", (Choice(NONE, "not read", NOT_READ),), enter=NONE)
-    return BadPull(value=_value(draft, "value") or None)
+    told = _value(draft, "value")
+    value = None if not told else typed_again(prompt, draft, told)
+    return value if isinstance(value, Part) else BadPull(value=value)
 
 
 def _clicked(tool: Tool) -> Part:
@@ -140,7 +143,8 @@ def _pulled_another(prompt: Prompt, session: Session, draft: Draft) -> Next:
         return Part(
             "value", f"What does {tool.name} show for position {draft.text('position')}, in {tool.unit}?", "number"
         )
-    return PulledAnother(draft.text("position"), draft.text("value"))
+    value = typed_again(prompt, draft, draft.text("value"))
+    return value if isinstance(value, Part) else PulledAnother(draft.text("position"), value)
 
 
 def _shows_a_value(prompt: Prompt) -> Tool | None:
@@ -188,8 +192,10 @@ def _reached(prompt: Prompt, draft: Draft, text: str) -> Part | str:
     if not draft.has("reached"):
         return Part("reached", text, "number", (Choice(NONE, "not known", NOT_KNOWN),))
     reached = _value(draft, "reached")
-    if reached is None or menu.pull_at(prompt) is not None or reached.strip(" 0123456789.,"):
-        return reached or ""
+    if reached is None:
+        return ""
+    if menu.pull_at(prompt) is not None or reached.strip(" 0123456789.,"):
+        return typed_again(prompt, draft, reached)
     if not draft.has("unit"):
         return Part("unit", f"{reached} in which unit?", "choice", named((*UNITS_OF[Kind.TORQUE], "°")))
     return f"{reached} {draft.text('unit')}"

@@ -106,6 +106,7 @@ class ToolTaken(EventBase, frozen=True, kw_only=True, tag="tool_taken"):
     last_check: LastCheck | None = None
     cycles: int | None = None
     troubles: tuple[Trouble, ...] = ()  # what was known then, and no check has looked at since
+    causes: tuple[str, ...] = ()  # a lasting word for each of `unsuitable`, for which the reason stands
 
 
 class ToolSet(EventBase, frozen=True, kw_only=True, tag="tool_set"):

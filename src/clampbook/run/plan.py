@@ -161,6 +161,17 @@ class Plan(Struct, frozen=True, kw_only=True, dict=True):
             ends += [(places[0], places[-1])] * len(places)
         return tuple(ends)
 
+    def at_position(self, step: Step, position: str | None) -> Step:
+        """The step that a position has where another one has `step`: of the same stage and round, else its first.
+
+        A step of no position, or of this very one, stays what it is.
+        """
+        own = () if position is None else tuple(self.steps[place] for place in self.steps_of.get(position, ()))
+        if step.position in (None, position) or not own:
+            return step
+        same = (each for each in own if (each.stage, each.round) == (step.stage, step.round))
+        return next(same, own[0])
+
     def stage_of(self, step: Step) -> Stage:
         """The stage a step belongs to."""
         return self.stages[step.stage - 1]

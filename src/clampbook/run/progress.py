@@ -233,6 +233,7 @@ class Progress(Struct, frozen=True, kw_only=True):
     settled: int = 0  # how often the joint got new consumables
     worked_on: str | None = None  # the same, or what was answered when it was asked for
     follows_up: bool = False
+    reasons: HashTrieMap[tuple[str, str], str] = HashTrieMap()  # why a tool is used, by tool and what speaks against it
 
 
 COUNT_DIFFERS = "count differs"  # the cause of a decision about parts that do not add up

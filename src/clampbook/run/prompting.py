@@ -129,6 +129,8 @@ def _inserted(session: Session) -> ask.Prompt:
             question = "thread, seat and hole clean and undamaged, fastener fit to be used again?"
             if group.fastener == "use again if measured":
                 question = "fastener measured and within its limit, thread, seat and hole clean and undamaged?"
+            elif group.fastener == "new every time":  # it is in its first use, and has none again
+                question = "thread, seat, hole and fastener clean and undamaged?"
         case "stub out":
             question = "old one out, thread and hole undamaged?"
         case "new fastener":
@@ -224,7 +226,7 @@ def _before(session: Session, index: int) -> ask.Prompt | None:
     pull = isinstance(stage, Tighten | Turn)
     backed_off = isinstance(stage, Recheck) and stage.back_off is not None and state.awaiting is None
     if (pull or backed_off) and budget_used_up(plan, progress, step.position, backed_off=backed_off):
-        found = f"{state.tightenings} tightenings"
+        found = f"{state.tightenings} tightening{'s' * (state.tightenings != 1)}"
         budget = Question(cause="budget used up", about=0, step=index, positions=about, found=found)
         return _decide(plan, progress, budget)
     if isinstance(stage, Turn) and not seated(state.fastener):

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from decimal import Decimal
 
+from msgspec.structs import replace
+
 from clampbook.procedure.model import Recheck, Tighten, Turn
 from clampbook.run import prompts as ask
 from clampbook.run.aim import Beside, beside_due, stretched
 from clampbook.run.fastener import holds, turned_so_far
-from clampbook.run.fold.frames import pending
+from clampbook.run.fold.frames import frame_at_hand, pending
 from clampbook.run.look_prompts import taken_at
 from clampbook.run.places import where
 from clampbook.run.plan import Plan, Step
@@ -87,14 +89,14 @@ def _holds_more(state: Standing, aim: Aim) -> Decimal | None:
 def _block(plan: Plan, progress: Progress, index: int, stage: Tighten) -> tuple[str, ...]:
     """The positions that one confirmation covers: the next four, or all that are left of the round, but none before
     which its budget is to be asked about."""
-    here = plan.steps[index]
+    here, frame = plan.steps[index], frame_at_hand(progress)
     most = FOUR if stage.confirm == "each four" else len(plan.steps)
     found: list[str] = []
-    for place in range(index, min(progress.frames[-1].last + 1, len(plan.steps))):
+    for place in range(index, min(frame.last + 1, len(plan.steps))):
         step = plan.steps[place]
         if (step.stage, step.round, step.section) != (here.stage, here.round, here.section) or len(found) == most:
             break
-        if step.position is None or not pending(plan, progress, progress.frames[-1], place):
+        if step.position is None or not pending(plan, progress, frame, place):
             continue
         if found and budget_used_up(plan, progress, step.position):
             break
@@ -106,11 +108,11 @@ def _together(plan: Plan, progress: Progress, index: int, together: int) -> tupl
     """The positions of a small set that are shown as one and still to be done."""
     if together == 1:
         return ()
-    here = plan.steps[index].section
+    here, frame = plan.steps[index].section, frame_at_hand(progress)
     found: list[str] = []
     for place in range(index, min(index + together, len(plan.steps))):
         step = plan.steps[place]
-        if step.section == here and step.position and pending(plan, progress, progress.frames[-1], place):
+        if step.section == here and step.position and pending(plan, progress, frame, place):
             found.append(step.position)
     return tuple(found)
 
@@ -118,6 +120,8 @@ def _together(plan: Plan, progress: Progress, index: int, together: int) -> tupl
 def _read_torque(session: Session, index: int, what: str, part: Beside) -> ask.Prompt:
     """A torque that an indicating tool must show beside a pull."""
     place = where(session.plan, session.progress, index)
+    if part == "run-down":  # nothing is clamped before the nut seats
+        place = replace(place, estimate=None)
     aim = ready_tool(session, index, place, part)
     return ask.Measure(place, what, aim.unit, aim.window, part, aim=aim) if isinstance(aim, Aim) else aim
 

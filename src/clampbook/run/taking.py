@@ -9,6 +9,7 @@ from msgspec.structs import replace
 
 from clampbook.run.aim import Beside, beside_due, wanted
 from clampbook.run.fold.tools import WANTS_ZERO
+from clampbook.run.fold.trouble import causes_of_a_zero
 from clampbook.run.plan import Plan
 from clampbook.run.progress import InHand, Need, Pass, Progress, standing
 from clampbook.run.prompts import (
@@ -39,9 +40,11 @@ from clampbook.run.prompts import (
 from clampbook.run.session import Session
 from clampbook.run.tool_offers import ToolOffer, ToolWay
 from clampbook.tools.aim import Aim, aim_at
-from clampbook.tools.demand import Demand
+from clampbook.tools.demand import Circumstances, Demand
+from clampbook.tools.fitness import Fitness, fitness
 from clampbook.tools.model import Tool
 from clampbook.tools.ranking import Ranked, looked_at, rank
+from clampbook.tools.state import state
 from clampbook.units import UNITS_OF, Kind
 
 FINISHED = "finished, not typed"  # what was found at the step at hand after a break
@@ -59,9 +62,12 @@ def ready_tool(
     assert demand is not None
     held = _in_use(progress, demand.need)
     aim = None if held is None else aim_at(demand, held.tool, held.adapter)
-    if held is None or not isinstance(aim, Aim):
+    fit = None if held is None or progress.found == FINISHED else _as_the_book_knows_it(session, demand, held)
+    if held is None or not isinstance(aim, Aim) or _wants_a_reason(progress, held, fit):
         found = offers(session, demand)
         return TakeTool(demand.need, found, place, demand.target, demand.window, demand.unit, session.unread)
+    if fit is not None and fit.refused:
+        aim = replace(aim, despite=_despite(progress, held, fit))
     if progress.found == FINISHED:
         return _as_it_was(progress, place, aim, held)
     if held.tool.kind in WANTS_ZERO and not held.zeroed:
@@ -72,8 +78,9 @@ def ready_tool(
 
 
 def _units(progress: Progress, held: InHand) -> tuple[str, ...]:
-    """The units that its scale may have: all, until one was read off it in this run."""
-    return (held.tool.unit,) if held.tool.id in progress.scales else UNITS_OF[Kind.TORQUE]
+    """The units that its scale may have: all, until one was read off it in this run, or where it has no other."""
+    known = held.tool.only_unit or held.tool.id in progress.scales
+    return (held.tool.unit,) if known else UNITS_OF[Kind.TORQUE]
 
 
 def _as_it_was(progress: Progress, place: Where, aim: Aim, held: InHand) -> Aim | SetTool:
@@ -92,11 +99,41 @@ def ready_gauge(session: Session, index: int, place: Where) -> Tool | TakeTool |
     progress = session.progress
     demand, held = wanted(session.plan, session.plan.steps[index]), _in_use(progress, "angle")
     assert demand is not None
-    if held is None:
+    fit = None if held is None or progress.found == FINISHED else _as_the_book_knows_it(session, demand, held)
+    if held is None or _wants_a_reason(progress, held, fit):
         return TakeTool("angle", offers(session, demand), place, None, (None, None), "°", session.unread)
     if progress.found != FINISHED and held.tool.kind in WANTS_ZERO and not held.zeroed:
         return ZeroTool(held.tool, place)
     return held.tool
+
+
+def _as_the_book_knows_it(session: Session, demand: Demand, held: InHand) -> Fitness | None:
+    """How a tool in hand fits what is wanted now; None where the book does not list it, and so knows nothing of it."""
+    tool, stock = held.tool, session.stock
+    if all(each.id != tool.id for each in stock.tools):
+        return None
+    day, use = session.today, stock.use(tool.id)
+    at = Circumstances(adapter=held.adapter, today=day, use=use, state=None if day is None else state(tool, day, use))
+    return fitness(tool, demand, at)
+
+
+def _wants_a_reason(progress: Progress, held: InHand, fit: Fitness | None) -> bool:
+    """Whether something speaks against a tool in hand for which nobody has given a reason yet: it suited the steps
+    before and does not suit this one, or something has come to light meanwhile. A reason stands for tool and cause."""
+    if fit is None:
+        return False
+    zero_comes_next = held.tool.kind in WANTS_ZERO and not held.zeroed
+    settled = causes_of_a_zero(progress, held.tool.id) if zero_comes_next else frozenset()
+    causes = (each for each in fit.causes if each not in settled)
+    return fit.cannot is not None or any((held.tool.id, each) not in progress.reasons for each in causes)
+
+
+def _despite(progress: Progress, held: InHand, fit: Fitness) -> tuple[str, ...]:
+    """What speaks against it, each with the reason that was given."""
+    given = (
+        (told, progress.reasons.get((held.tool.id, cause))) for told, cause in zip(fit.refused, fit.causes, strict=True)
+    )
+    return tuple(f"{told} (used all the same: {reason})" for told, reason in given if reason is not None)
 
 
 def _in_use(progress: Progress, need: Need) -> InHand | None:
@@ -158,8 +195,10 @@ def _thought_of(tool: Tool, need: Need) -> bool:
 def _offer(session: Session, ranked: Ranked) -> ToolOffer:
     """A tool with what speaks against it; with adapters in the book also each way of taking it."""
     fit, last = ranked.fit, ranked.tool.id in session.last_run.tools
-    ways = tuple(ToolWay(way.adapter, way.fit.refused, way.fit.notes, way.fit.cannot) for way in ranked.ways)
-    return ToolOffer(ranked.tool, fit.refused, fit.notes, fit.cannot, ways, last)
+    ways = tuple(
+        ToolWay(way.adapter, way.fit.refused, way.fit.notes, way.fit.cannot, way.fit.causes) for way in ranked.ways
+    )
+    return ToolOffer(ranked.tool, fit.refused, fit.notes, fit.cannot, ways, last, fit.causes)
 
 
 def at_work(plan: Plan, progress: Progress, index: int) -> Pass:

@@ -20,6 +20,7 @@ class ToolWay(Struct, frozen=True):
     refused: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
     cannot: str | None = None
+    causes: tuple[str, ...] = ()
 
     @property
     def against(self) -> str:
@@ -40,6 +41,7 @@ class ToolOffer(Struct, frozen=True):
     cannot: str | None = None
     ways: tuple[ToolWay, ...] = ()
     last: bool = False
+    causes: tuple[str, ...] = ()
 
     @property
     def against(self) -> str:
@@ -49,7 +51,7 @@ class ToolOffer(Struct, frozen=True):
     def way(self, adapter: str | None) -> ToolWay | None:
         """The way with the adapter of this id or name, or straight on; None where it is not offered."""
         if not self.ways:
-            return ToolWay(None, self.refused, self.notes, self.cannot) if adapter is None else None
+            return ToolWay(None, self.refused, self.notes, self.cannot, self.causes) if adapter is None else None
         for each in self.ways:
             names = () if each.adapter is None else (each.adapter.id, each.adapter.name.casefold())
             if adapter.casefold() in names if adapter is not None else not names:

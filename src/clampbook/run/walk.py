@@ -85,13 +85,16 @@ def _first_misfit(plan: Plan, events: Sequence[e.Event]) -> int:
 News = Callable[[], "Sequence[Suspect]"]
 Heard = e.ToolDoubted | e.ToolPassed
 Told = Callable[[e.ToolDropped | e.ToolDoubted], None]
+HandedOn = Callable[[Person], None]
+# Lines that say nothing of a value that is in doubt: the number is wanted all the same, with its unit.
+_BESIDE_A_DOUBT = (e.MapTurned, e.Noted, e.ArrivedUnasked, e.ToolPassed)
 
 
 def _no_news() -> Sequence[Suspect]:
     return ()
 
 
-def _tell_nobody(_: e.ToolDropped | e.ToolDoubted) -> None:
+def _tell_nobody(_: e.ToolDropped | e.ToolDoubted | Person) -> None:
     pass
 
 
@@ -105,6 +108,7 @@ class Walk:
         self._hands = hands
         self._news: News = _no_news
         self._tell: Told = _tell_nobody
+        self._handed_on: HandedOn = _tell_nobody
         self._heard: tuple[Heard, ...] = ()
         self.session = session
         self.prompt: Prompt = prompt(session)
@@ -163,6 +167,7 @@ class Walk:
                 stored = self._store(event)
                 if isinstance(stored, e.HandedOver):
                     self._person, self._hands = stored.to, stored.hands
+                    self._handed_on(stored.to)
                 if isinstance(stored, e.ToolDropped | e.ToolDoubted):
                     self._tell(stored)
                 return Accepted(stored)
@@ -177,10 +182,11 @@ class Walk:
         self.session = _with(self.session, painted=self._clock.now(), doubt=self.session.doubt)
         self.prompt = prompt(self.session)
 
-    def listen(self, news: News, tell: Told = _tell_nobody) -> None:
+    def listen(self, news: News, tell: Told = _tell_nobody, handed_on: HandedOn = _tell_nobody) -> None:
         """From now on `news` is asked what the book has found of tools; what it says now is written down at once.
-        `tell` is handed each line of a person about trouble with a tool, once it is stored."""
-        self._news, self._tell = news, tell
+        `tell` is handed each line of a person about trouble with a tool, once it is stored, and `handed_on` whoever
+        takes the run over."""
+        self._news, self._tell, self._handed_on = news, tell, handed_on
         self._look()
 
     def hear(self) -> tuple[Heard, ...]:
@@ -229,8 +235,11 @@ class Walk:
         line = self._ledger.append(e.fields(event))
         stored = e.read(line)
         progress = apply(self.session.plan, self.session.progress, stored)
-        self.session = replace(self.session, progress=progress, painted=self._clock.now(), doubt=None)
+        doubt = self.session.doubt if isinstance(stored, _BESIDE_A_DOUBT) else None
+        self.session = replace(self.session, progress=progress, painted=self._clock.now(), doubt=doubt)
         self.prompt = prompt(self.session)
+        if doubt is not None and getattr(getattr(self.prompt, "where", None), "id", None) != doubt[1]:
+            self.session = replace(self.session, doubt=None)  # something else is asked first
         return stored
 
     def _resumed(self) -> e.Resumed:

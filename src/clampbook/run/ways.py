@@ -5,10 +5,12 @@ from __future__ import annotations
 from typing import Literal, assert_never
 
 from clampbook.procedure.model import Apply, Group, Inspect, Loosen, Measure, Recheck, Tighten, Turn, Wait
-from clampbook.run.fastener import NOT_SNUG, seated
-from clampbook.run.fold.decisions import needs_renewal
+from clampbook.run.fastener import NOT_SNUG, known_loose, seated
+from clampbook.run.fold.again import starting_over, starts_at
 from clampbook.run.fold.pulls import RUN_DOWN_CAUSES, THIRD_UNDER
 from clampbook.run.fold.rechecks import LOOSE
+from clampbook.run.fold.renewal import needs_renewal, spent, used_up
+from clampbook.run.places import named
 from clampbook.run.plan import Plan
 from clampbook.run.progress import COUNT_DIFFERS, SCOPES, SPREAD, Progress, Question, standing
 from clampbook.run.prompts import DecideChoice
@@ -110,12 +112,12 @@ def _about_positions(plan: Plan, progress: Progress, question: Question) -> tupl
         renew = tuple(each for each in again if each.choice == "new fastener")
         return (*renew, CORRECT, CONCESSION, HOLD)
     if cause == "outside":
-        return (MEASURE_AGAIN, *_go_back(plan, question), CORRECT, CONCESSION, HOLD)
+        return (MEASURE_AGAIN, *_go_back(plan, progress, question), CORRECT, CONCESSION, HOLD)
     if cause == SPREAD:
-        return (ALL_POINTS, *_go_back(plan, question), CORRECT, CONCESSION, HOLD)
+        return (ALL_POINTS, *_go_back(plan, progress, question), CORRECT, CONCESSION, HOLD)
     if cause == "not as expected":
         if not question.positions:
-            return (LOOK_AGAIN, *_go_back(plan, question), CONCESSION, HOLD)
+            return (LOOK_AGAIN, *_go_back(plan, progress, question), CONCESSION, HOLD)
         return (LOOK_AGAIN, *again, CONCESSION, HOLD)
     first = _pulled_again(plan, progress, question) if cause == "bad pull" else ()
     return (*first, *again, *_mistyped(progress, question), CONCESSION, HOLD)
@@ -146,7 +148,7 @@ def _again(plan: Plan, progress: Progress, question: Question) -> tuple[DecideCh
     group = plan.group_of[named[0]]
     scopes = SCOPES[SCOPES.index(group.start_over) :]
     choices: list[DecideChoice] = []
-    if not any(needs_renewal(plan, progress, each) or used_up(plan, progress, each) for each in named):
+    if not any(spent(plan, progress, each) for each in named):
         text = "from the beginning: loosen fully, inspect, and every stage again" + _budget(group, progress, named)
         choices.append(DecideChoice("from the beginning", text, ("scope",), scopes))
     new = "from the beginning with a new fastener"
@@ -170,12 +172,6 @@ def seated_by_the_sheet(plan: Plan, index: int) -> bool:
     return False
 
 
-def used_up(plan: Plan, progress: Progress, position: str) -> bool:
-    """Whether the fastener at a position has had all the tightenings that its group allows."""
-    cycles = plan.group_of[position].cycles
-    return cycles is not None and standing(progress, position).tightenings >= cycles
-
-
 def budget_used_up(plan: Plan, progress: Progress, position: str, *, backed_off: bool = False) -> bool:
     """Whether the next pull would be a tightening beyond the budget that nobody has agreed to yet."""
     state = standing(progress, position)
@@ -190,14 +186,25 @@ def _budget(group: Group, progress: Progress, named: list[str]) -> str:
     return f" (tightening {most + 1} of {group.cycles})"
 
 
-def _go_back(plan: Plan, question: Question) -> tuple[DecideChoice, ...]:
-    """Earlier stages that were part of this plan, by number and what they do."""
+def _go_back(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
+    """Earlier stages that were part of this plan, by number, what they do, and what starts over for them."""
     here = plan.steps[question.step].stage
     earlier = [stage for stage in sorted(plan.first_of_stage) if plan.first_of_stage[stage] < question.step]
-    listed = tuple((stage, stage_name(plan, stage)) for stage in earlier if stage != here)
+    listed = tuple((stage, _stage_again(plan, progress, stage, question.step)) for stage in earlier if stage != here)
     if not listed:
         return ()
     return (DecideChoice("go back", "go back to an earlier stage", ("back to", "reason"), (), listed),)
+
+
+def _stage_again(plan: Plan, progress: Progress, number: int, gate: int) -> str:
+    """A stage to go back to, and what that does to the fasteners that were pulled since: nothing loosens in silence."""
+    again = starting_over(plan, progress, number, gate)
+    if not again:
+        return stage_name(plan, number)
+    tight = [each for each in plan.group_of if each in again and not known_loose(standing(progress, each).fastener)]
+    loose = f"loosen {named(tight)} fully, " if tight else ""
+    new = "new fasteners, " if any(spent(plan, progress, each) for each in again) else ""
+    return f"{stage_name(plan, number)} ({loose}{new}start over at stage {starts_at(plan, again)})"
 
 
 def stage_name(plan: Plan, number: int) -> str:

@@ -163,8 +163,8 @@ def _for_the_turn(where: Where) -> str:
 def _pull(prompt: Tighten | Turn | Recheck | Loosen) -> str:
     here = place(prompt.where)
     match prompt:
-        case Tighten(finished_before=True, tool=tool):
-            asked = f"type what {tool.name} showed" if prompt.reading else "confirm that it let go once"
+        case Tighten(finished_before=True, aim=aim):
+            asked = f"type what {aim.hand} showed" if prompt.reading else f"confirm one click of {aim.hand}"
             return f"{here}: finished before the break; {asked}."
         case Tighten():
             return f"{here}: {_tighten(prompt)}."
@@ -236,8 +236,11 @@ def _confirm(prompt: Confirm) -> str:
         return f"{place(prompt.where)}: read this caution first."
     pull = prompt.pull
     positions = ", ".join(prompt.positions)
-    what = _until_it_lets_go(pull, "once each")
     left_hand = _LEFT_HAND if prompt.where.left_hand else ""
+    if pull.finished_before:
+        named = f"Positions {positions}{left_hand}{_round(prompt.where)}"
+        return f"{named}: finished before the break; confirm one click of {pull.aim.hand} at each."
+    what = _until_it_lets_go(pull, "once each")
     return f"Positions {positions}{left_hand}{_round(prompt.where)}: {what}, in this order."
 
 

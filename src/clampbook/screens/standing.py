@@ -168,7 +168,8 @@ def looked_into(book: Book, one: OpenRun) -> OpenRun:
         where += ", awaiting inspection"
     held = in_hand_of(book, one.run)
     last = "" if held else one.last  # what it stopped for last is over
-    return replace(one, where=", ".join(filter(None, (where, last))), title=title, in_hand=held)
+    person = book.name_of(progress.by) or one.person  # who has it now: it may have been handed over
+    return replace(one, person=person, where=", ".join(filter(None, (where, last))), title=title, in_hand=held)
 
 
 def open_checks(book: Book) -> tuple[OpenCheck, ...]:

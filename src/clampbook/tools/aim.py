@@ -27,7 +27,7 @@ class Aim(Struct, frozen=True, kw_only=True):
     `allowed` is what the procedure allows, `window` what judges: the same, or narrowed by the guard. `on_tool` is that
     window on the tool's own scale, rounded inwards. `mark` is the scale line to set or to stop at, and `applied` what
     the fastener gets there; both are None where nothing is aimed at. `direction` is that of the pull, seen from the
-    tool.
+    tool. `despite` is what speaks against the tool here, though a reason was given for using it.
     """
 
     unit: str
@@ -41,6 +41,7 @@ class Aim(Struct, frozen=True, kw_only=True):
     mark: Decimal | None
     applied: Decimal | None
     direction: Direction
+    despite: tuple[str, ...] = ()
 
     @property
     def guarded(self) -> bool:

@@ -6,10 +6,12 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from clampbook.tools.aim import Aim, Unusable, aim_at, wrong_kind
 from clampbook.tools.demand import Circumstances, Demand
 from clampbook.tools.model import WORKING, Tool
+from clampbook.tools.prevailing import UpTo, read_from, torque_words, unreadable, usable_up_to
 from clampbook.tools.setting import on_tool, scale
 from clampbook.tools.state import State, state
 from clampbook.units import convert, show, show_window
@@ -17,14 +19,23 @@ from clampbook.units import convert, show, show_window
 USEFUL_FROM = Decimal("0.2")  # of the maximum: what tools are rated for, and what workshops keep to
 COARSE = Decimal("0.1")  # of the torque: a scale with wider steps is noted (US Army TM 1-1500-204-23-9, Table 8-1)
 ANYHOW = Circumstances()
+Against = tuple[str, str]  # a lasting word for a cause, and the sentence of it here
 
 
 class Fitness(Struct, frozen=True):
-    """`cannot` is final, each of `refused` needs a reason to go on, `notes` are for the person to know."""
+    """`cannot` is final, each of `refused` needs a reason to go on, `notes` are for the person to know.
+
+    `causes` has a word for each of `refused`, the same at every step: a reason stands for a tool and a cause.
+    `reads_from` is the least torque at the fastener that it can show, where less may have to be read, and `up_to` the
+    greatest prevailing torque with which it can be used, where more may come; both in the demand's unit.
+    """
 
     cannot: str | None = None
     refused: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
+    causes: tuple[str, ...] = ()
+    reads_from: Decimal | None = None
+    up_to: Decimal | None = None
 
     @property
     def suits(self) -> bool:
@@ -60,22 +71,30 @@ def fitness_and_margin(
     cannot = wrong_kind(tool, demand)
     if cannot is not None:
         return Fitness(cannot=cannot), None, None
-    cannot, refused, notes = _as_it_stands(tool, at)
+    cannot, against, notes = _as_it_stands(tool, at)
     if cannot is not None:
         return Fitness(cannot=cannot), None, None
     if demand.need == "angle":
-        return Fitness(None, (*refused, *_end_of_turn(tool, demand)), notes), None, None
+        return _fit((*against, *_end_of_turn(tool, demand)), notes), None, None
     if demand.unit is None:
-        return Fitness(None, refused, notes), None, None
+        return _fit(against, notes), None, None
     aim, point = aim_at(demand, tool, at.adapter), demand.point
     if isinstance(aim, Unusable):
         return Fitness(cannot=aim.sentence), None, None
     if point is None:
-        return Fitness(None, refused, (*notes, *_starts_above(demand, aim))), None, aim
+        start = read_from(demand, aim)
+        told = notes if start is None else (*notes, unreadable(aim))
+        return replace(_fit(against, told), reads_from=start), None, aim
     away, wanted = _margin(tool, demand, aim), on_tool(point, demand.unit, tool, aim.through)
-    against = (*refused, *_outside_useful(tool, wanted), *_too_wide(tool, away))
+    against = (*against, *_outside_useful(tool, wanted), *_too_wide(tool, away))
+    up_to = usable_up_to(demand, aim)
+    notes = notes if up_to is None else (*notes, _only_up_to(up_to, demand))
     told = (*notes, *_outside_middle(tool, wanted), *_coarse(tool, wanted))
-    return Fitness(None, against, told), away, aim
+    return replace(_fit(against, told), up_to=None if up_to is None else up_to.most), away, aim
+
+
+def _fit(against: tuple[Against, ...], notes: tuple[str, ...]) -> Fitness:
+    return Fitness(None, tuple(told for _, told in against), notes, tuple(cause for cause, _ in against))
 
 
 def _margin(tool: Tool, demand: Demand, aim: Aim) -> Margin | None:
@@ -86,6 +105,10 @@ def _margin(tool: Tool, demand: Demand, aim: Aim) -> Margin | None:
     rooms += [high - aim.applied] if high is not None else []
     error = aim.applied * tool.permissible_deviation / 100
     return Margin(aim.mark, aim.applied, error, min(rooms), aim.unit) if rooms and error else None
+
+
+def _only_up_to(up_to: UpTo, demand: Demand) -> str:
+    return f"with more than {torque_words(up_to.most, demand.unit)} of prevailing torque {up_to.beyond}"
 
 
 def useful_span(tool: Tool) -> tuple[Decimal, Decimal] | None:
@@ -111,48 +134,41 @@ def standing(tool: Tool, at: Circumstances) -> State | None:
     return state(tool, at.today, at.use)
 
 
-def _as_it_stands(tool: Tool, at: Circumstances) -> tuple[str | None, tuple[str, ...], tuple[str, ...]]:
+def _as_it_stands(tool: Tool, at: Circumstances) -> tuple[str | None, tuple[Against, ...], tuple[str, ...]]:
     """What its calibration, its last check and the like say: that it is out, what needs a reason, what is only said."""
     found = standing(tool, at)
     if found is None:
         return None, (), ()
     if found.out:
         return f"{tool.name} is out of service: {found.because[0]}", (), ()
-    return None, _of(tool, found.against), _of(tool, found.notes)
+    return None, tuple(zip(found.causes, _of(tool, found.against), strict=True)), _of(tool, found.notes)
 
 
 def _of(tool: Tool, clauses: tuple[str, ...]) -> tuple[str, ...]:
     return tuple(f"{tool.name}: {each}" for each in clauses)
 
 
-def _end_of_turn(tool: Tool, demand: Demand) -> Iterator[str]:
+def _end_of_turn(tool: Tool, demand: Demand) -> Iterator[Against]:
     """A torque tool that turns must bear the torque at the end of the turn."""
     if demand.up_to is None or demand.unit is None or tool.kind not in WORKING or tool.maximum is None:
         return
     end = convert(demand.up_to, demand.unit, tool.unit)
     if end > tool.maximum:
-        yield f"the turn may end with {show(end, tool.unit)}, beyond the scale of {tool.name} ({scale(tool)})"
+        told = f"the turn may end with {show(end, tool.unit)}, beyond the scale of {tool.name} ({scale(tool)})"
+        yield "end of the turn off its scale", told
 
 
-def _starts_above(demand: Demand, aim: Aim) -> Iterator[str]:
-    """A tool whose scale starts above what may have to be read off it is no choice where there is another."""
-    tool = aim.tool
-    start = max(tool.minimum or Decimal(0), tool.resolution or Decimal(0))
-    if demand.least is not None and aim.there(start) > demand.least:
-        yield f"the scale of {tool.name} starts at {show(start, tool.unit)}: less cannot be read off it"
-
-
-def _outside_useful(tool: Tool, wanted: Decimal) -> Iterator[str]:
+def _outside_useful(tool: Tool, wanted: Decimal) -> Iterator[Against]:
     """Outside the useful part of the scale a reason is asked for."""
     span = useful_span(tool)
     if span is None or span[0] <= wanted <= span[1]:
         return
-    here = show(wanted, tool.unit)
+    here, cause = show(wanted, tool.unit), f"{'below' if wanted < span[0] else 'above'} the useful part of its scale"
     if tool.useful is None:
         told = f"below {show(span[0], tool.unit)}, a fifth of its maximum, {tool.name} is not to be trusted"
-        yield f"{here} is little for {tool.name}: {told}"
+        yield cause, f"{here} is little for {tool.name}: {told}"
     else:
-        yield f"{here} lies outside the useful part of {tool.name}'s scale, {show_window(*span, tool.unit)}"
+        yield cause, f"{here} lies outside the useful part of {tool.name}'s scale, {show_window(*span, tool.unit)}"
 
 
 def _outside_middle(tool: Tool, wanted: Decimal) -> Iterator[str]:
@@ -170,9 +186,10 @@ def _coarse(tool: Tool, wanted: Decimal) -> Iterator[str]:
         yield f"the scale of {tool.name} goes in steps of {step}, more than a tenth of {show(wanted, tool.unit)}"
 
 
-def _too_wide(tool: Tool, away: Margin | None) -> Iterator[str]:
+def _too_wide(tool: Tool, away: Margin | None) -> Iterator[Against]:
     """A tool that may be off by more than the window leaves can miss it with nobody at fault."""
     if away is None or away.ratio >= 1:
         return
     error, leaves = show(away.error, away.unit), show(away.leaves, away.unit)
-    yield f"{tool.name} may be off by {error} (±{tool.permissible_deviation} %), and the window leaves {leaves}"
+    told = f"{tool.name} may be off by {error} (±{tool.permissible_deviation} %), and the window leaves {leaves}"
+    yield "may be off by more than the window leaves", told

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from clampbook.tools.model import WORKING, Adapter, Tool, Use
+from clampbook.tools.model import WORKING, Adapter, Tool, Trouble, Use
 from clampbook.tools.setting import scale
-from clampbook.tools.state import due_on
+from clampbook.tools.state import due_on, unchecked
 from clampbook.units import show
 
 _LONGEST = 24  # columns that a name may take from all the others
 _NAMES = 6  # columns that names have at the least, where they stand below each other
 _OUT_OF_USE = "OUT OF USE"
+_CHECK_FIRST = "CHECK BEFORE USE"
 WIDTH = 80  # signs on a label: one line of small print (common practice, no source)
 
 
@@ -36,13 +37,17 @@ def adapter_words(adapter: Adapter) -> str:
 def label(tool: Tool, use: Use | None = None) -> str:
     """What somebody must know who takes the tool off its hook: its name, its reach, until when, or that it is out.
 
-    What does not fit into one line is left out from the end, but never the name, its number or that it is withdrawn.
+    What does not fit into one line is left out from the end, but never the name, its number, that it is withdrawn or
+    that something happened to it.
     """
     if tool.withdrawn is not None:
         return _fitting([tool.name, f"{_OUT_OF_USE} since {tool.withdrawn.on}", tool.withdrawn.reason], tool.serial)
     failed = None if use is None else use.failed
     if failed is not None:
         return _fitting([tool.name, f"{_OUT_OF_USE}, failed its check on {failed.on}"], tool.serial)
+    happened = () if use is None else unchecked(tool, use.troubles)
+    if happened:
+        return _fitting([tool.name, f"{_CHECK_FIRST}, {_in_short(happened[-1])}"], tool.serial)
     due = due_on(tool)
     parts = [tool.name] if tool.maximum is None else [tool.name, scale(tool)]
     if due is not None:
@@ -55,10 +60,15 @@ def label(tool: Tool, use: Use | None = None) -> str:
     return _fitting(parts, tool.serial)
 
 
+def _in_short(trouble: Trouble) -> str:
+    """Without the reason, for which a label has no room."""
+    return f"{'dropped on' if trouble.kind == 'dropped' else 'suspect since'} {trouble.on}"
+
+
 def _fitting(parts: list[str], serial: str | None) -> str:
     """In one line with the number at its end: it is what tells this tool from one that looks alike."""
     number = [] if serial is None else [f"no. {serial}"]
-    kept = 2 if len(parts) > 1 and parts[1].startswith(_OUT_OF_USE) else 1
+    kept = 2 if len(parts) > 1 and parts[1].startswith((_OUT_OF_USE, _CHECK_FIRST)) else 1
     while len(parts) > kept and len(" · ".join((*parts, *number))) > WIDTH:
         parts = parts[:-1]
     return " · ".join((*parts, *number))

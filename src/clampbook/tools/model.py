@@ -47,6 +47,7 @@ class Tool(Struct, frozen=True, kw_only=True):
     wound_down_to: Decimal | None = None
     reads_angle: bool = False
     follower_needle: bool = False
+    only_unit: bool = False  # its scale has no other unit than `unit`
     serial: str | None = None
     calibrated_on: str | None = None
     calibration_due: str | None = None
@@ -122,6 +123,11 @@ class Trouble(Struct, frozen=True, kw_only=True):
     def against(self) -> str:
         """The same as what a reason is wanted for."""
         return f"{self.says}, not checked since" if self.kind in ("dropped", "suspect") else self.says
+
+    @property
+    def cause(self) -> str:
+        """A word for it, and for no other: what a reason that was given for it stands for."""
+        return f"{self.kind} {self.run} {self.line}"
 
     @property
     def told_at(self) -> tuple[str, int]:

@@ -32,14 +32,15 @@ class State(Struct, frozen=True):
     """The word, and all that speaks for it in clauses that follow the tool's name; `due` is the next day due.
 
     A fit tool has clauses too where something falls due soon. Of what speaks for it `against` wants a reason before it
-    is taken, `notes` only want to be known; `last` is True where something happened to the tool: then all others that
-    want a reason go before it.
+    is taken, and `causes` has a lasting word for each of these; `notes` only want to be known. `last` is True where
+    something happened to the tool: then all others that want a reason go before it.
     """
 
     word: StateWord
     because: tuple[str, ...] = ()
     due: str | None = None
     against: tuple[str, ...] = ()
+    causes: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
     last: bool = False
 
@@ -91,6 +92,7 @@ def state(tool: Tool, today: date, use: Use | None = None) -> State:
         tuple(told for _, told in found),
         last_day,
         against=(*(told for _, told in heavy), *(each.against for each in happened)),
+        causes=(*(word for word, _ in heavy), *(each.cause for each in happened)),
         notes=tuple(told for _, told in noted),
         last=bool(happened) or word in ("out of service", "withdrawn"),
     )

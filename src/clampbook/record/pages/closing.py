@@ -148,8 +148,7 @@ def _people_and_parts(telling: Telling) -> Iterator[Block]:
     ]
     for row in telling.rows("part"):
         if not row.get("corrected_at_line"):
-            needed = f" of {row['needed']} needed" if row.get("needed") else ""
-            facts.append((f"{row['part']}, {row.get('recorded', 'recorded')}", f"{row['what']}{needed}"))
+            facts.append((f"{row['part']}, {row.get('recorded', 'recorded')}", f"{row['what']}{_counted(row)}"))
     yield Facts(tuple(facts), columns=2)
     said = [*(("Cautions read", row.get("read", ()), row) for row in telling.rows("caution"))]
     said += [(f"Prepared: {row['group']}", row.get("done", ()), row) for row in telling.rows("prepared")]
@@ -162,6 +161,14 @@ def _people_and_parts(telling: Telling) -> Iterator[Block]:
                 (str(row["line"]), telling.at(row), what, tuple(lines), telling.by(row)) for what, lines, row in said
             ),
         )
+
+
+def _counted(row: Row) -> str:
+    """What stands behind a count: how many were needed and used, or how many nobody can account for."""
+    needed = f" of {row['needed']} needed" if row.get("needed") else ""
+    used = f", {row['used']} used" if row.get("used") is not None else ""
+    off = [f", {row[key]} {key.replace('_', ' ')}" for key in ("missing", "too_many") if row.get(key)]
+    return "".join((needed, used, *off))
 
 
 def _between(telling: Telling) -> Iterator[Block]:

@@ -36,7 +36,8 @@ _OF_THE_STAGE = ("pull", "turn", "recheck", "measurement")
 _RELEASED = ("released", "confirmed by round")
 _STROKE = "earlier stroke"
 _FIGURES = ("mean", "standard_deviation", "least", "most")
-_KEPT, _VOID, _BAD = "kept", "void", "bad pull"
+_KEPT, _VOID = "kept", "void"
+_BAD = ("bad pull", "wrong position")
 _HOW_TO_READ = (
     "In the charts the grey band is the window and the dashed line the target, in the order of the work. Marks: "
     f"{marked('within')}, {marked('under')}, {marked('over')}, {marked('by concession')}; "
@@ -83,8 +84,8 @@ def _rounds(plan: Plan, telling: Telling, stage: Stage, rows: Sequence[Row]) -> 
     rounds = stage_words.rounds(stage)
     for number_ in sorted({row["round"] for row in rows}):
         here = [row for row in rows if row["round"] == number_]
-        kinds = [kind for kind in KINDS if any(row["kind"] == kind for row in here)] or [_BAD]
-        lost = [row for row in here if row["standing"] not in (_KEPT, _STROKE) or row["kind"] == _BAD]
+        kinds = [kind for kind in KINDS if any(row["kind"] == kind for row in here)] or [_BAD[0]]
+        lost = [row for row in here if row["standing"] not in (_KEPT, _STROKE) or row["kind"] in _BAD]
         for kind in kinds:
             of_round = [f"Round {number_} of {rounds}"] if rounds > 1 else []
             named = [_WORDS[kind]] if kind in _WORDS else ["Pull"] if "run-down" in kinds else []
@@ -95,13 +96,13 @@ def _rounds(plan: Plan, telling: Telling, stage: Stage, rows: Sequence[Row]) -> 
 
 
 def _lost_with(kind: str, kinds: Sequence[str]) -> tuple[str, ...]:
-    """Bad pulls stand with the work of the stage, not with what is measured before it."""
-    return (_BAD,) if kind == next((each for each in kinds if each != "run-down"), kinds[0]) else ()
+    """Bad pulls, and those on another position, stand with the work of the stage, not with what is measured before."""
+    return _BAD if kind == next((each for each in kinds if each != "run-down"), kinds[0]) else ()
 
 
 def _kind(plan: Plan, telling: Telling, rows: Sequence[Row]) -> Iterator[Block]:
     """Readings first, with their chart and figures; then releases, each under its own words."""
-    kept = _in_order(plan, [row for row in rows if row["standing"] == _KEPT and row["kind"] != _BAD])
+    kept = _in_order(plan, [row for row in rows if row["standing"] == _KEPT and row["kind"] not in _BAD])
     numbers = [row for row in kept if value_of(row) is not None]
     releases = [row for row in kept if row["outcome"] in _RELEASED]
     others = [row for row in kept if value_of(row) is None and row["outcome"] not in _RELEASED]
@@ -169,12 +170,22 @@ def _not_counted(telling: Telling, rows: Sequence[Row]) -> Iterator[Block]:
     """Pulls that were made and do not count any more, and lines that made them so."""
     if not rows:
         return
-    yield Heading("Also pulled here, and not counted any more", level=3)
+    measured = all(row["kind"] == "measurement" for row in rows)
+    yield Heading(f"Also {'measured' if measured else 'done'} here, and not counted any more", level=3)
     yield Table(
-        head=("Line", "Pos.", "Outcome", "Showed", "Why it does not count", "Time", "By"),
-        widths=(0, 0, 0, 0, 1, 0, 0),
+        head=("Line", "Pos.", "Outcome", "Showed", "Tool", "Why it does not count", "Time", "By"),
+        widths=(0, 0, 0, 0, 0, 1, 0, 0),
         rows=tuple(
-            (str(row["line"]), place(row), outcome(row), _showed(row), _why(row), telling.at(row), telling.by(row))
+            (
+                str(row["line"]),
+                place(row),
+                outcome(row),
+                _showed(row),
+                telling.tool(row.get("tool")),
+                _why(row),
+                telling.at(row),
+                telling.by(row),
+            )
             for row in rows
         ),
     )
@@ -195,8 +206,13 @@ def _why(row: Row) -> str:
     words = [str(row["cause"])] if "cause" in row else []
     words += [row["standing"]] if row["standing"] not in (_KEPT, *words) else []
     words += [f"voids line {row['voids']}"] if row.get("voids") else []
-    words += [f"corrects line {row['corrects']}, known because {row['known']}"] if row.get("known") else []
+    words += [f"corrects line {row['corrects']}, {_known(row['known'])}"] if row.get("known") else []
     return ", ".join(words)
+
+
+def _known(how: str) -> str:
+    """ "known from memory", "known because the tool still shows it"."""
+    return f"known {how}" if how.startswith("from ") else f"known because {how}"
 
 
 def _looks(telling: Telling, rows: Sequence[Row]) -> Iterator[Block]:

@@ -53,6 +53,7 @@ def take(session: Session, prompt: ask.Prompt, answer: a.TakeUp, stamp: Stamp) -
             need=demand.need,
             step=place.id,
             unsuitable=way.refused,
+            causes=way.causes if reason is not None else (),
             reason=reason,
             adapter=way.adapter,
             last_check=use.last_check,

@@ -8,6 +8,7 @@ from msgspec.structs import replace
 
 from clampbook.run.fastener import known_loose, seated
 from clampbook.run.fold.frames import advance, at_hand, lay_on, of_set
+from clampbook.run.fold.renewal import spent
 from clampbook.run.plan import Plan, Step
 from clampbook.run.progress import Aside, Frame, Progress, Standing, Work, standing
 
@@ -19,15 +20,23 @@ def started(progress: Progress, position: str) -> bool:
 
 
 def start_over(
-    plan: Plan, progress: Progress, positions: Iterable[str], step: int, *, renew: frozenset[str], joint: bool = False
+    plan: Plan,
+    progress: Progress,
+    positions: Iterable[str],
+    step: int,
+    *,
+    renew: frozenset[str] = frozenset(),
+    joint: bool = False,
 ) -> Progress:
     """Take positions from the beginning, at once: loosen fully in reverse order, inspect or renew, and again.
 
-    The frame ends with the step it interrupts, and with what any of them had already behind it.
+    The frame ends with the step it interrupts, and with what any of them had already behind it. Beside those in
+    `renew`, whatever may not be tightened again is renewed.
     """
     chosen = [each for each in positions if each in plan.steps_of and (started(progress, each) or each in renew)]
     order = {position: place for place, position in enumerate(_order(plan))}
     chosen.sort(key=lambda position: order[position])
+    renew |= {each for each in chosen if spent(plan, progress, each)}
     interrupted = at_hand(progress)
     reached = [standing(progress, position).through for position in chosen]
     owed = [_owed(plan, progress, position) for position in chosen]
@@ -112,19 +121,32 @@ def _relieved(frame: Frame, taken: frozenset[str]) -> Frame:
     return frame if len(left) == len(frame.prologue) else replace(frame, prologue=left)
 
 
-def go_back(plan: Plan, progress: Progress, stage: int, gate: int) -> Progress:
-    """Back from a gate to a stage: its groups from the beginning, or just the gates where nothing was pulled."""
+def starting_over(plan: Plan, progress: Progress, stage: int, gate: int) -> tuple[str, ...]:
+    """The positions that start over when a gate sends the work back to a stage: what was pulled between the two cannot
+    be pulled once more as it stands. In the order in which they are loosened; none where nothing was pulled there."""
     first = plan.first_of_stage.get(stage, gate)
-    progress = _points_forgotten(plan, progress, first, gate)
     pulled = {
         step.position
         for step in plan.steps[first : gate + 1]
         if step.position is not None and step.kind in ("tighten", "turn", "recheck")
     }
     groups = {plan.group_of[position].name for position in pulled}
-    members = [each for each in plan.steps_of if plan.group_of[each].name in groups and started(progress, each)]
-    if pulled:
-        before = start_over(plan, progress, members, gate, renew=frozenset())
+    members = [each for each in _order(plan) if plan.group_of[each].name in groups and each in plan.steps_of]
+    return tuple(each for each in reversed(members) if started(progress, each))
+
+
+def starts_at(plan: Plan, positions: Iterable[str]) -> int:
+    """The stage at which positions begin when they start over."""
+    return plan.steps[_beginning(plan, frozenset(positions), 0)].stage
+
+
+def go_back(plan: Plan, progress: Progress, stage: int, gate: int) -> Progress:
+    """Back from a gate to a stage: its groups from the beginning, or just the gates where nothing was pulled."""
+    first = plan.first_of_stage.get(stage, gate)
+    progress = _points_forgotten(plan, progress, first, gate)
+    members = starting_over(plan, progress, stage, gate)
+    if members:
+        before = start_over(plan, progress, members, gate)
         top = replace(before.frames[-1], gates_from=first, reason="back to an earlier stage", interrupts=gate)
         return replace(before, frames=(*before.frames[:-1], top))
     loosened = frozenset(step.position for step in plan.steps[first : gate + 1] if step.position is not None)

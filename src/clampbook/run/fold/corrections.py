@@ -14,11 +14,12 @@ from clampbook.run.fastener import pulled as pull
 from clampbook.run.fastener import turned as turn
 from clampbook.run.fold.again import revisit, start_over
 from clampbook.run.fold.counts import counted
-from clampbook.run.fold.decisions import members, needs_renewal
+from clampbook.run.fold.decisions import members
 from clampbook.run.fold.frames import advance, ask, pass_gate
-from clampbook.run.fold.looks import keep_measured, measured_name
+from clampbook.run.fold.looks import keep_measured, measured_name, told_beside
 from clampbook.run.fold.pulls import RUN_DOWN_CAUSES, answered, handled, pulled, settle, turn_settled
 from clampbook.run.fold.rechecks import FIRST_MOVEMENT, LOOSE, MOVED, close_pass
+from clampbook.run.fold.renewal import needs_renewal, spent
 from clampbook.run.fold.tools import through, unit_of
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Gate, Outcome, Progress, Question, Standing, standing
@@ -57,14 +58,13 @@ def voided(plan: Plan, progress: Progress, event: e.Voided) -> Progress:
     again = group.after_bad_pull == "pull again" and state.fastener.over is None
     if not (again or group.after_bad_pull == "from the beginning") or elsewhere:
         return _asked(progress, event, "bad pull", index, position, state)
-    if needs_renewal(plan, progress, position):
+    if needs_renewal(plan, progress, position) or (not again and spent(plan, progress, position)):
         return _asked(progress, event, "bad pull", index, position, state)
     kept = replace(progress, positions=progress.positions.insert(position, state))
     if again:
         return revisit(plan, kept, position, index, "pulled again after a bad pull")
     chosen = members(plan, position, group.start_over)
-    renew = frozenset(each for each in chosen if needs_renewal(plan, kept, each))
-    return start_over(plan, kept, chosen, index, renew=renew, joint=group.start_over == "joint")
+    return start_over(plan, kept, chosen, index, joint=group.start_over == "joint")
 
 
 def _void(progress: Progress, event: e.Voided, index: int, before: Standing) -> Standing:
@@ -117,7 +117,8 @@ def _about_a_move(question: Question, line: int) -> bool:
 
 def corrected(plan: Plan, progress: Progress, event: e.Corrected) -> Progress:
     """A mistyped value was put right: judged anew, and what follows from it follows."""
-    asked = next((each.cause for each in progress.questions if each.about == event.of), "bad pull")
+    about = next((each for each in progress.questions if each.about == event.of), None)
+    asked = "bad pull" if about is None else about.cause
     progress = replace(progress, questions=_put_right(progress, event), last_answer=event.seq)
     if event.step is None:
         item = event.item or ""
@@ -130,7 +131,7 @@ def corrected(plan: Plan, progress: Progress, event: e.Corrected) -> Progress:
         return _gate_corrected(plan, progress, event, index)
     before = standing(progress, step.position)
     if not event.counts:
-        return _stays_over(plan, progress, event, index, before)
+        return _stays_over(plan, progress, event, index, about)
     if before.fastener.over is not None and event.what in OF_THE_METAL and event.verdict != "over":
         before = replace(before, fastener=accepted(before.fastener))
     state = replace(before, latest=event.seq, latest_step=index, latest_what=event.what, last_value=event.value)
@@ -139,8 +140,7 @@ def corrected(plan: Plan, progress: Progress, event: e.Corrected) -> Progress:
     if event.what in ("reading", "recheck", "final torque", "bad pull") and event.at_fastener is not None:
         state = replace(state, fastener=put_right(state.fastener, Decimal(event.at_fastener), event.seq, event.of))
     if event.verdict == "over" and event.what in OF_THE_METAL:
-        found = f"{event.result or event.sum or event.value} {event.unit or ''}".strip()
-        state = replace(state, fastener=told_over(state.fastener, event.seq, index, found))
+        state = replace(state, fastener=told_over(state.fastener, event.seq, index, _told(plan, event, index)))
     match event.what:
         case "measure":
             state = keep_measured(state, measured_name(plan, step), Decimal(event.value))
@@ -150,7 +150,7 @@ def corrected(plan: Plan, progress: Progress, event: e.Corrected) -> Progress:
             state = replace(state, fastener=replace(state.fastener, prevailing=exact.normalize()))
             kept = replace(progress, positions=progress.positions.insert(step.position, state))
             if event.verdict in RUN_DOWN_CAUSES:
-                return ask(kept, _about(event, RUN_DOWN_CAUSES[event.verdict], index, step.position))
+                return ask(kept, _about(plan, event, RUN_DOWN_CAUSES[event.verdict], index, step.position))
             return advance(plan, kept)
         case "turn":
             fastener = turn(state.fastener, index, Decimal(event.sum or "0"), Decimal(event.value))
@@ -163,31 +163,44 @@ def corrected(plan: Plan, progress: Progress, event: e.Corrected) -> Progress:
                 return _open_again(plan, progress, index, replace(state, awaiting=None), "under")
             return _value_judged(plan, progress, event, index, state, "stretch beyond its window")
         case "recheck" if not isinstance(plan.stage_of(step), Recheck):  # pulled again: nothing else changes
-            return replace(progress, positions=progress.positions.insert(step.position, state))
+            kept = replace(progress, positions=progress.positions.insert(step.position, state))
+            over = event.verdict == "over"
+            return ask(kept, _about(plan, event, "pulled again", index, step.position)) if over else kept
         case "bad pull":
             kept = replace(progress, positions=progress.positions.insert(step.position, state))
-            return ask(kept, _about(event, asked, index, step.position))
+            return ask(kept, _about(plan, event, asked, index, step.position))
         case "reading" | "recheck" | "item":
             return _pull_judged(plan, progress, event, index, state)
         case _:
             assert_never(event.what)
 
 
-def _stays_over(plan: Plan, progress: Progress, event: e.Corrected, index: int, before: Standing) -> Progress:
-    """What one person remembers does not make a fastener safe that was told over: it is decided all the same."""
+def _stays_over(plan: Plan, progress: Progress, event: e.Corrected, index: int, asked: Question | None) -> Progress:
+    """What one person remembers does not make a fastener safe that was told over: it is decided all the same, by what
+    was told."""
+    before = standing(progress, plan.steps[index].position or "")
     over = before.fastener.over
     assert over is not None
     fastener = told_over(before.fastener, event.seq, over.step, over.found)
     state = replace(before, latest=event.seq, latest_step=index, fastener=fastener)
     position = plan.steps[index].position or ""
     kept = replace(progress, positions=progress.positions.insert(position, state))
-    question = Question(cause="over", about=event.seq, step=index, positions=(position,), found=over.found)
-    return ask(kept, question)
+    judged = None if asked is None else asked.judged
+    return ask(
+        kept,
+        Question(cause="over", about=event.seq, step=index, positions=(position,), found=over.found, judged=judged),
+    )
 
 
-def _about(event: e.Corrected, cause: str, index: int, position: str) -> Question:
-    found = f"{event.result or event.sum or event.value} {event.unit or ''}".strip()
-    return Question(cause=cause, about=event.seq, step=index, positions=(position,), found=found)
+def _about(plan: Plan, event: e.Corrected, cause: str, index: int, position: str) -> Question:
+    return Question(cause=cause, about=event.seq, step=index, positions=(position,), found=_told(plan, event, index))
+
+
+def _told(plan: Plan, event: e.Corrected, index: int) -> str:
+    """What stands now, with the unit that it is in."""
+    if event.what in ("final torque", "stretch"):
+        return told_beside(plan, index, event.what, event.value, event.unit, event.result)
+    return f"{event.result or event.sum or event.value} {event.unit or ''}".strip()
 
 
 def _open_again(plan: Plan, progress: Progress, index: int, state: Standing, outcome: Outcome) -> Progress:
@@ -203,7 +216,7 @@ def _pull_judged(plan: Plan, progress: Progress, event: e.Corrected, index: int,
     position = plan.steps[index].position or ""
     stage = plan.stage_of(plan.steps[index])
     if event.verdict == "over":
-        return ask(_open_again(plan, progress, index, state, "over"), _about(event, "over", index, position))
+        return ask(_open_again(plan, progress, index, state, "over"), _about(plan, event, "over", index, position))
     if event.verdict == "under":
         return _corrected_under(plan, progress, event, index, state)
     if event.what == "reading" and isinstance(stage, Recheck):  # backed off and tightened again: its mark comes next
@@ -224,7 +237,7 @@ def _corrected_under(plan: Plan, progress: Progress, event: e.Corrected, index: 
     opened = _open_again(plan, progress, index, state, "under")
     if not isinstance(stage, Recheck) or stage.method != FIRST_MOVEMENT:
         return opened
-    return ask(opened, _about(event, LOOSE, index, plan.steps[index].position or ""))
+    return ask(opened, _about(plan, event, LOOSE, index, plan.steps[index].position or ""))
 
 
 def _value_judged(
@@ -236,7 +249,8 @@ def _value_judged(
         return settle(plan, progress, index, state, "within")
     kept = replace(progress, positions=progress.positions.insert(position, state))
     return ask(
-        revisit(plan, kept, position, index, "a corrected value is outside"), _about(event, cause, index, position)
+        revisit(plan, kept, position, index, "a corrected value is outside"),
+        _about(plan, event, cause, index, position),
     )
 
 
@@ -246,5 +260,4 @@ def _gate_corrected(plan: Plan, progress: Progress, event: e.Corrected, index: i
     top = kept.frames[-1]
     if event.verdict in (None, "within"):
         return pass_gate(plan, kept) if top.next == index and not top.prologue else advance(plan, kept)
-    found = f"{event.result or event.value} {event.unit or ''}".strip()
-    return ask(kept, Question(cause="outside", about=event.seq, step=index, found=found))
+    return ask(kept, Question(cause="outside", about=event.seq, step=index, found=_told(plan, event, index)))

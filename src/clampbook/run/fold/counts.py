@@ -20,24 +20,30 @@ def counted(plan: Plan, progress: Progress, item: str, value: str | None, line: 
     if not item.startswith(LEFT_OVER):
         return progress
     part = next((each for each in plan.parts if each.name == item.removeprefix(LEFT_OVER)), None)
-    told = None if part is None else _difference(plan, progress, part)
+    told = None if part is None else difference(plan, progress, part)
     if told is None:
         return progress
     return ask(progress, Question(cause=COUNT_DIFFERS, about=line, step=len(plan.steps) - 1, found=told))
 
 
-def _difference(plan: Plan, progress: Progress, part: Part) -> str | None:
+def difference(plan: Plan, progress: Progress, part: Part) -> str | None:
     """What does not add up, in words; None where it does, or where nobody said how many there were."""
     at_hand, left = progress.counts.get(AT_HAND + part.name), progress.counts.get(LEFT_OVER + part.name)
-    used = _used(plan, progress, part)
-    if at_hand is None or left is None or used is None or at_hand - used == left:
+    count, off = used(plan, progress, part), missing(plan, progress, part)
+    if not off:
         return None
-    off = at_hand - used - left
     what = f"{off} missing" if off > 0 else f"{-off} too many"
-    return f"{part.name}: {at_hand} at hand, {used} used, {left} left over, {what}"
+    return f"{part.name}: {at_hand} at hand, {count} used, {left} left over, {what}"
 
 
-def _used(plan: Plan, progress: Progress, part: Part) -> int | None:
+def missing(plan: Plan, progress: Progress, part: Part) -> int | None:
+    """How many are missing (below 0: are too many); None where nobody said how many there were or are."""
+    at_hand, left = progress.counts.get(AT_HAND + part.name), progress.counts.get(LEFT_OVER + part.name)
+    count = used(plan, progress, part)
+    return None if at_hand is None or left is None or count is None else at_hand - count - left
+
+
+def used(plan: Plan, progress: Progress, part: Part) -> int | None:
     """How many the work used: fasteners with each one that was replaced, other parts once more for each time that the
     joint got new consumables; None where the procedure does not say how many it needs."""
     group = _fasteners(plan, part)

@@ -19,6 +19,7 @@ from clampbook.run.fold.again import (
 from clampbook.run.fold.frames import advance, finish_work, pass_gate
 from clampbook.run.fold.pulls import RUN_DOWN_CAUSES, THIRD_UNDER, settle
 from clampbook.run.fold.rechecks import begin_pass, close_pass
+from clampbook.run.fold.trouble import zero_is_borne
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Frame, Pass, Progress, Question, Work, standing
 
@@ -60,7 +61,7 @@ def decided(plan: Plan, progress: Progress, event: e.Decided) -> Progress:
         case "another tool":
             return put_away(progress, question.found if question else None)
         case "go on":
-            return _go_on(plan, progress, event)
+            return _go_on(plan, progress, event, question)
         case "the whole joint again":
             return replace(progress, not_accepted=True, frames=(_at_the_end(plan, progress),), questions=())
         case "measure again" if plan.steps[_index(plan, event)].position is None:
@@ -123,7 +124,6 @@ def _from_the_beginning(plan: Plan, progress: Progress, event: e.Decided, questi
     named = tuple(position for position in named if position in plan.group_of)
     chosen = dict.fromkeys(each for position in named for each in members(plan, position, event.scope))
     renew = set(named) if event.choice == "new fastener" else set()
-    renew |= {each for each in chosen if needs_renewal(plan, progress, each)}
     return start_over(
         plan,
         progress,
@@ -132,12 +132,6 @@ def _from_the_beginning(plan: Plan, progress: Progress, event: e.Decided, questi
         renew=frozenset(renew),
         joint=event.scope == "joint",
     )
-
-
-def needs_renewal(plan: Plan, progress: Progress, position: str) -> bool:
-    """Whether a fastener may not be used again: once its turn began where the group wants new ones every time."""
-    used = standing(progress, position).fastener.used
-    return used and plan.group_of[position].fastener == "new every time"
 
 
 def _accepted(plan: Plan, progress: Progress, event: e.Decided, question: Question | None) -> Progress:
@@ -215,7 +209,7 @@ def put_away(progress: Progress, name: str | None) -> Progress:
     return replace(progress, using=using)
 
 
-def _go_on(plan: Plan, progress: Progress, event: e.Decided) -> Progress:
+def _go_on(plan: Plan, progress: Progress, event: e.Decided, question: Question | None) -> Progress:
     """Go on with a reason: after a time limit, from where somebody says it is snug, with a tool whose zero is not
     good."""
     if event.cause == "limit run out" and event.position is not None:
@@ -223,10 +217,10 @@ def _go_on(plan: Plan, progress: Progress, event: e.Decided) -> Progress:
     if event.cause == NOT_SNUG and event.position is not None:
         return advance(plan, _taken_as_snug(progress, event.position))
     hand = progress.hand
-    for name in set(progress.using.values()):
-        held = hand[name]
-        if not held.zeroed:
+    for name, held in progress.hand.items():
+        if question is not None and held.tool.name == question.found:
             hand = hand.insert(name, replace(held, zeroed=True))
+            progress = zero_is_borne(progress, name, event.reason or "")
     return advance(plan, replace(progress, hand=hand))
 
 

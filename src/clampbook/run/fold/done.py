@@ -96,6 +96,8 @@ class _Line:
         """An act at a step, in the attempt that the walk was at."""
         event, step = self.event, self.step(name)
         where = position if position is not None else step.position
+        if more.get("work") and kind in ("look", "loosening"):  # its line names the step at which it was inserted
+            step = self.plan.at_position(step, where)
         own = where is not None and where in self.plan.group_of
         attempt = standing(self.before, where or "").attempt if own else getattr(event, "attempt", 1)
         return Act(
@@ -236,19 +238,22 @@ def _voided(line: _Line, event: e.Voided) -> Act:
     """A bad pull that was never stored, a pull on another position than asked; or a word about a pull before it."""
     kind: Kind = "wrong position" if event.cause in OUT_OF_TURN else "bad pull"
     turned = event.unit == DEGREES  # a torque may have been pulled where an angle is next, and the other way round
-    told = _judged(event.verdict, event.window, event.sum or event.at_fastener, DEGREES if turned else line.plan.unit)
+    read = event.sum or (event.at_fastener if event.value is not None else None)  # a click shows nothing
+    told = _judged(event.verdict, event.window, read, DEGREES if turned else line.plan.unit)
     lost = line.step(event.step).kind == "turn" or kind == "wrong position"
     told["outcome"] = UNKNOWN if lost else "void"
     if event.of is not None:
         return line.act(kind, event.step, about=event.of, why_not="void", **told)
+    tool = event.tool or line.in_use(line.step(event.step))
+    set_to, unit = (event.set_to, event.unit) if event.unit is not None else line.setting(tool)  # clicked or not
     return line.act(
         kind,
         event.step,
-        tool=event.tool or line.in_use(line.step(event.step)),
+        tool=tool,
         value=None if turned else event.value,
         angle=event.value if turned else None,
-        set_to=event.set_to,
-        unit=event.unit,
+        set_to=set_to,
+        unit=unit,
         at_fastener=event.at_fastener,
         why_not="void",
         **told,

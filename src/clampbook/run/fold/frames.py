@@ -131,12 +131,14 @@ def lay_on(plan: Plan, progress: Progress, frame: Frame) -> Progress:
     return replace(progress, frames=(*progress.frames, counted))
 
 
+def frame_at_hand(progress: Progress) -> Frame:
+    """The topmost frame that is not merely looking back."""
+    return next(frame for frame in reversed(progress.frames) if frame.reason != "looking back")
+
+
 def at_hand(progress: Progress) -> int:
-    """Place of the plan step at hand: that of the topmost frame that is not merely looking back."""
-    for frame in reversed(progress.frames):
-        if frame.reason != "looking back":
-            return frame.next
-    return 0
+    """Place of the plan step at hand."""
+    return frame_at_hand(progress).next
 
 
 def look_back(plan: Plan, progress: Progress) -> Progress:

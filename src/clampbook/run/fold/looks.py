@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from msgspec.structs import replace
 
-from clampbook.procedure.model import Measure
+from clampbook.procedure.model import Measure, Tighten
 from clampbook.run import events as e
 from clampbook.run.fastener import LOOSE, not_known, taken_out, told_over
 from clampbook.run.fastener import pulled as pull
@@ -70,8 +70,9 @@ def _beside_a_pull(plan: Plan, progress: Progress, event: e.Measured, index: int
     fastener = before.fastener
     if event.part == "final torque":
         fastener = pull(fastener, Decimal(event.result), "reading", event.seq)
+    found = told_beside(plan, index, event.part, event.value, event.unit, event.result)
     if event.verdict == "over":
-        fastener = told_over(fastener, event.seq, index, f"{event.result} {event.unit}")
+        fastener = told_over(fastener, event.seq, index, found)
     state = replace(
         before,
         fastener=fastener,
@@ -89,10 +90,17 @@ def _beside_a_pull(plan: Plan, progress: Progress, event: e.Measured, index: int
         return settle(plan, progress, index, replace(state, awaiting=None), "under", finished=False)
     cause = "stretch beyond its window" if event.part == "stretch" else "final torque outside"
     kept = settle(plan, progress, index, state, "over" if event.verdict == "over" else "under", finished=False)
-    question = Question(
-        cause=cause, about=event.seq, step=index, positions=(position,), found=f"{event.result} {event.unit}"
-    )
+    question = Question(cause=cause, about=event.seq, step=index, positions=(position,), found=found)
     return ask(kept, question)
+
+
+def told_beside(plan: Plan, index: int, part: str | None, value: str, unit: str | None, result: str | None) -> str:
+    """What was told beside a pull, with the unit that it is in: a torque as its tool shows it, a stretch as it is
+    judged."""
+    stage = plan.stage_of(plan.steps[index])
+    if part == "stretch" and isinstance(stage, Tighten) and stage.stretch is not None and result is not None:
+        return f"{result} {stage.stretch.window.unit}"
+    return f"{value} {unit or ''}".strip()
 
 
 def inspected(plan: Plan, progress: Progress, event: e.Inspected) -> Progress:

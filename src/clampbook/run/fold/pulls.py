@@ -12,7 +12,7 @@ from clampbook.run.fastener import Fastener, seated, told_over
 from clampbook.run.fastener import loosened as loosen
 from clampbook.run.fastener import pulled as pull
 from clampbook.run.fastener import turned as turn
-from clampbook.run.fold.frames import advance, ask, finish_work, pending
+from clampbook.run.fold.frames import advance, ask, finish_work, frame_at_hand, pending
 from clampbook.run.fold.tools import through, unit_of
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Outcome, Progress, Question, Standing, standing
@@ -162,7 +162,7 @@ def confirmed(plan: Plan, progress: Progress, event: e.Confirmed) -> Progress:
     """Several releases in one answer: every position from the first to the last step that was still to be done."""
     first, last = plan.index_of[event.first], plan.index_of[event.last]
     progress = worked(progress, event, event.last)
-    frame = progress.frames[-1]
+    frame = frame_at_hand(progress)
     block = [index for index in range(first, last + 1) if pending(plan, progress, frame, index)]
     for index in block:
         position = plan.steps[index].position

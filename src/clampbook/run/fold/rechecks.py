@@ -12,7 +12,7 @@ from clampbook.run.fastener import loosened as loosen
 from clampbook.run.fastener import pulled as pull
 from clampbook.run.fastener import told_over
 from clampbook.run.fold.again import another_pass
-from clampbook.run.fold.frames import advance, ask
+from clampbook.run.fold.frames import advance, ask, frame_at_hand
 from clampbook.run.fold.pulls import handled, pulled, question, settle, under_again, unders_now, worked
 from clampbook.run.fold.tools import through, unit_of
 from clampbook.run.plan import Plan
@@ -136,13 +136,14 @@ def close_pass(plan: Plan, progress: Progress, about: int, index: int) -> Progre
 def _pass_open(plan: Plan, progress: Progress, index: int) -> bool:
     """Whether a position of this pass is still to be rechecked; all are looked at only out of order."""
     first, last = plan.run_of[index]
-    in_order = not progress.aside and progress.frames[-1].next == index
+    frame = frame_at_hand(progress)
+    in_order = not progress.aside and frame.next == index
     for each in range(index + 1 if in_order else first, last + 1):
         position = plan.steps[each].position
-        if position is not None and standing(progress, position).through < each:
-            frame = progress.frames[-1]
-            if frame.positions is None or position in frame.positions or position in progress.aside:
-                return True
+        if position is None or standing(progress, position).through >= each:
+            continue
+        if frame.positions is None or position in frame.positions or position in progress.aside:
+            return True
     return False
 
 

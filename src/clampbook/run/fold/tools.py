@@ -46,16 +46,20 @@ def _hold(progress: Progress, name: str, held: InHand) -> Progress:
 
 
 def _taken(progress: Progress, event: e.ToolTaken) -> Progress:
-    """A tool is taken up, or again: it serves what it was asked for, and an indicating one also for readings."""
+    """A tool is taken up, or again: it serves what it was asked for, and an indicating one also for readings. One that
+    is in trouble is zeroed, or set, anew."""
     tool = event.tool
     before = progress.hand.get(tool.id)
     held = InHand(tool=tool, taken=event.seq, good_since=event.seq) if before is None else replace(before, tool=tool)
+    if tool.id in progress.troubles or tool.id in progress.failed:
+        held = replace(held, zeroed=False, set_to=None)
     held = replace(held, adapter=event.adapter)
     using = progress.using.insert(event.need, tool.id)
     if tool.kind == "indicating" and event.need == "torque":
         using = using.insert("reading", tool.id)
     if event.reason is not None:
         progress = replace(progress, conceded=progress.conceded + 1, deviations=progress.deviations + 1)
+        progress = trouble.borne(progress, tool.id, event.causes, event.reason)
     return replace(progress, hand=progress.hand.insert(tool.id, held), using=using)
 
 
@@ -75,7 +79,9 @@ def _dropped(progress: Progress, event: e.ToolDropped) -> Progress:
     typed back."""
     progress = trouble.dropped(replace(progress, deviations=progress.deviations + 1), event)
     if event.going_on is not None:
-        return _fresh(replace(progress, conceded=progress.conceded + 1), event.tool)
+        fell = (progress.troubles[event.tool][-1].cause,)
+        gone_on = trouble.borne(progress, event.tool, fell, event.going_on)
+        return _fresh(replace(gone_on, conceded=progress.conceded + 1), event.tool)
     return _laid_down(progress, event.tool)
 
 

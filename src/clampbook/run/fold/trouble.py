@@ -6,6 +6,8 @@ good one. A zero goes back to the last good zero, for nobody knows when it was l
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from msgspec.structs import replace
 
 from clampbook.ledger.stamp import day_there
@@ -65,6 +67,24 @@ def zero_is_good(progress: Progress, event: e.ToolZeroed) -> Progress:
     kept = tuple(each for each in progress.troubles.get(event.tool, ()) if each.kind not in _OF_A_ZERO)
     troubles = progress.troubles.insert(event.tool, kept) if kept else progress.troubles.discard(event.tool)
     return _ended(replace(progress, troubles=troubles), event.tool, event.seq, _OF_A_ZERO)
+
+
+def borne(progress: Progress, tool: str, causes: Iterable[str], reason: str) -> Progress:
+    """A tool is used for a reason, whatever of this speaks against it; that holds for the rest of the run."""
+    reasons = progress.reasons
+    for cause in causes:
+        reasons = reasons.insert((tool, cause), reason)
+    return replace(progress, reasons=reasons)
+
+
+def zero_is_borne(progress: Progress, tool: str, reason: str) -> Progress:
+    """The same of a zero that is not good."""
+    return borne(progress, tool, causes_of_a_zero(progress, tool), reason)
+
+
+def causes_of_a_zero(progress: Progress, tool: str) -> frozenset[str]:
+    """What speaks against a tool because of its zero; the next good zero takes it away."""
+    return frozenset(each.cause for each in progress.troubles.get(tool, ()) if each.kind in _OF_A_ZERO)
 
 
 def passed(progress: Progress, event: e.ToolPassed) -> Progress:

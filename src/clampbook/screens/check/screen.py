@@ -10,6 +10,7 @@ from msgspec.structs import replace
 from textual import work
 from textual.worker import get_current_worker
 
+from clampbook.book.checks import still_against
 from clampbook.check.loading import both
 from clampbook.check.prompts import Adjust, Finished
 from clampbook.check.wording import VERIFICATION, concluded
@@ -91,6 +92,8 @@ class CheckScreen(AtWork):
         plan, progress = self.gathering.session.plan, self.gathering.session.progress
         self._papers = (concluded(plan.tool.name, *both(plan, progress)), VERIFICATION)
         if record is not None:
+            against = still_against(self.taken.book, self.taken.run, plan.tool)
+            self._papers += (against,) if against else ()
             self._papers += (self._in_the_book(f"The record is in {record}."),)
             self.gathering.tell("The report is being printed.")
             self._print()

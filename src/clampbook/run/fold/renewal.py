@@ -1,0 +1,23 @@
+"""Which fasteners may not be tightened again once they are loose: a new one takes their place."""
+
+from __future__ import annotations
+
+from clampbook.run.plan import Plan
+from clampbook.run.progress import Progress, standing
+
+
+def needs_renewal(plan: Plan, progress: Progress, position: str) -> bool:
+    """Whether a fastener may not be used again: once its turn began where the group wants new ones every time."""
+    used = standing(progress, position).fastener.used
+    return used and plan.group_of[position].fastener == "new every time"
+
+
+def used_up(plan: Plan, progress: Progress, position: str) -> bool:
+    """Whether the fastener at a position has had all the tightenings that its group allows."""
+    cycles = plan.group_of[position].cycles
+    return cycles is not None and standing(progress, position).tightenings >= cycles
+
+
+def spent(plan: Plan, progress: Progress, position: str) -> bool:
+    """Whether the fastener at a position cannot start over: nobody need look whether it may be used again."""
+    return needs_renewal(plan, progress, position) or used_up(plan, progress, position)

@@ -1,0 +1,28 @@
+"""A torque that its tool cannot show is questioned before it is stored: typed once more, with its unit."""
+
+from __future__ import annotations
+
+from clampbook import units
+from clampbook.run import menu
+from clampbook.run.deciding.values import off_scale
+from clampbook.run.draft import Draft, Part
+from clampbook.run.prompts import Prompt, Turn
+from clampbook.units import Kind, UnitFault
+
+AGAIN = "again"
+
+
+def typed_again(prompt: Prompt, draft: Draft, text: str) -> str | Part:
+    """What was typed of the pull at hand, in the unit of its tool where it has none; asked for once more where that
+    tool's scale does not have it. What is typed then stands."""
+    if draft.has(AGAIN):
+        return draft.text(AGAIN)
+    pull = menu.pull_at(prompt)
+    if pull is None or isinstance(pull, Turn):
+        return text
+    try:
+        read = units.parse(text, Kind.TORQUE, unit=pull.tool.unit)
+    except UnitFault:
+        return text  # refused when it is decided, with what can be typed
+    beyond = off_scale(read, pull.aim)
+    return text if beyond is None else Part(AGAIN, beyond, "number")
