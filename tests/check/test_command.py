@@ -81,6 +81,17 @@ def test_the_pulls_of_a_check_count_towards_the_tools_interval(book: Book, tmp_p
     assert 13 == book.stock().use("w2").cycles
 
 
+@pytest.mark.parametrize(("typed", "value"), [(("-", "55"), "55"), (("-", "-"), None), (("- 55",), "55")])
+def test_a_bad_pull_asks_what_the_reference_showed(book: Book, typed: tuple[str, ...], value: str | None) -> None:
+    """As in a walk, and as on the full screen: its number, or not read."""
+    _, out, _ = said("check", "W2", "--at", "60", "--as", "Ines", book=book.root, typed=lines(*BEFORE, *typed))
+    (check,) = checks(book)
+    voided = [line for line in map(json.loads, check.lines()[0]) if line["event"] == "voided"]
+
+    assert [value] == [line["value"] for line in voided]
+    assert (len(typed) > 1) == ("Bad pull: what did R1 show, in N·m?" in out)
+
+
 def test_on_the_full_screen_no_clock_is_handed_in(book: Book, monkeypatch: pytest.MonkeyPatch) -> None:
     """As in a walk: a time of CLAMPBOOK_CLOCK is for scripts, and the record of a person's work has the machine's."""
     monkeypatch.setenv("CLAMPBOOK_CLOCK", "2026-03-02T09:00:00Z+5s")

@@ -133,3 +133,49 @@ def test_steps_and_blank_sheet_of_a_procedure_of_the_book(capsys: Captured, book
     assert (tmp_path / "blank.pdf").read_bytes().startswith(b"%PDF")
     assert 2 == cli.status(["plan", "keel", *whole])
     assert "give the path of a file, or one of" in capsys.readouterr().err
+
+
+NUTS = (
+    SHEET.replace('unit = "N·m"\n', 'unit = "N·m"\naccept = "guarded"\n')
+    .replace(
+        'positions = "1-2"\n',
+        'positions = "1-2"\nprevailing = "measure"\nprevailing_rule = "always"\nprevailing_least = "2 N·m"\n',
+    )
+    .replace("±4 N·m", "±3 N·m")
+)
+
+
+def test_guarded_locking_nuts(capsys: Captured, book: Book, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What the walk judges by is shown: with the least prevailing torque, 62 N·m from 59 to 65; a tool that reads must
+    lie inside by twice 2.3094 % of what it stops at (± 4 % as a rectangle), 2.87 N·m."""
+    monkeypatch.setenv("COLUMNS", "900")
+    Path(sheet(book)).write_text(NUTS, encoding="utf-8")
+    _, out, _ = said(capsys, book, sheet(book))
+
+    told = out.splitlines()
+    pull = next(at for at, line in enumerate(told) if line.startswith("Stage 1: tighten"))
+    reads = next(line for line in told[pull:] if line.startswith("  W5"))
+    assert told[pull].startswith(
+        "Stage 1: tighten, Bolts, 62 N·m (59.0 – 65.0 N·m), with 2 N·m of prevailing torque, less"
+    )
+    assert "must show 61.87 – 62.13 N·m, the window less its uncertainty" in reads
+    assert "of prevailing torque its uncertainty uses up the window" in reads
+
+
+def test_of_tools_whose_scale_starts_too_high_the_lowest_comes_first(
+    capsys: Captured, book: Book, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """W5 reads from 13.6 N·m on; W8, later in the file, from 5 N·m: that is said, and W8 is first."""
+    monkeypatch.setenv("COLUMNS", "900")
+    Path(sheet(book)).write_text(NUTS, encoding="utf-8")
+    low = '\n[[tool]]\nid = "w8"\nname = "W8"\nkind = "indicating"\niso_6789 = "I C"\nunit = "N·m"\n'
+    low += 'range = ["5 N·m", "80 N·m"]\nresolution = "0.1 N·m"\n'
+    path = book.path(TOOLS)
+    path.write_text(path.read_text(encoding="utf-8") + low, encoding="utf-8")
+
+    _, out, _ = said(capsys, book, sheet(book))
+
+    assert ["  W8     suits from 5 N·m", "  W5     suits from 13.6 N·m"] == [
+        line.partition(":")[0] for line in out.splitlines()[1:3]
+    ]
+    assert "Stage 1 (run-down): no tool in this book shows less than 5 N·m." in out

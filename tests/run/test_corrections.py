@@ -277,17 +277,32 @@ class TestPulledAgain:
     """A second pull that a stage allowed is a recheck; correcting it changes nothing else."""
 
     def test_it_never_opens_the_tightening_again(self) -> None:
-        """31 that was 36 on a second pull is kept; the tightening's own reading stands."""
-        head = bolts(2)
-        run = bench_for(head, tighten(head, may_repull=True))
-        walk_to(run, "1.1/1", ask.Tighten)
-        value(run, "30")
-        run.answer(a.PulledAnother("1", "31"))
+        """31 that was 32 on a second pull is kept; the tightening's own reading stands."""
+        run = self._pulled_again()
 
-        put_right = stored(run.answer(a.Correct("36", SHOWN)), e.Corrected)
+        put_right = stored(run.answer(a.Correct("32", SHOWN)), e.Corrected)
 
         assert ("recheck", "within", "1.1/2") == (
             put_right.what,
             at(run, "1").outcome,
             asked(run, ask.Tighten).where.id,
         )
+
+    def test_told_over_it_is_decided_like_any_other(self) -> None:
+        """31 that was 36 in 28 to 32: no pull is asked of it before it is loosened, or accepted as it is."""
+        run = self._pulled_again()
+
+        put_right = stored(run.answer(a.Correct("36", SHOWN)), e.Corrected)
+
+        assert ("recheck", "over") == (put_right.what, put_right.verdict)
+        assert ("1", "36 N·m") == (asked(run, ask.Decide).position, asked(run, ask.Decide).over)
+        assert ["from the beginning", "new fastener", "concession", "hold"] == choices(run)
+
+    def _pulled_again(self) -> Bench:
+        """The first of two bolts was pulled a second time, where that is allowed, while the second was asked for."""
+        head = bolts(2)
+        run = bench_for(head, tighten(head, may_repull=True))
+        walk_to(run, "1.1/1", ask.Tighten)
+        value(run, "30")
+        run.answer(a.PulledAnother("1", "31"))
+        return run

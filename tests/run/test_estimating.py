@@ -7,7 +7,7 @@ from typing import Any
 
 import msgspec
 import pytest
-from small_joints import amount, bench_for, bolts, measure, procedure, tighten, turn, walk_to
+from small_joints import amount, bench_for, bolts, measure, procedure, tighten, turn, value, walk_to
 from small_joints import stored as happened
 
 from clampbook.procedure import model as m
@@ -218,6 +218,28 @@ def test_a_position_that_a_stage_leaves_out_is_not_credited_with_it() -> None:
     told = lines(planned(group, first, turn(group, 2)))
 
     assert [True, True, False] == [line is not None for line in told]
+
+
+def test_before_a_locking_nut_seats_no_clamp_load_is_shown() -> None:
+    """What runs it down clamps nothing; at the pull itself 19 kN are shown."""
+    nuts = head(prevailing=m.Prevailing(rule="always"))
+    run = bench_for(nuts, pull(nuts))
+    running = "\n".join(details(walk_to(run, "1.1/1", ask.Measure)))
+    value(run, "3")
+    pulling = "\n".join(details(walk_to(run, "1.1/1", ask.Tighten)))
+
+    assert "clamp load" not in running
+    assert "clamp load about 19 kN" in pulling
+
+
+def test_a_pull_below_what_is_held_shows_no_clamp_load_of_its_own() -> None:
+    """Tightened with 50 N·m and asked for 30: the load is that of 50, so the one of 30 would be untrue."""
+    row = head()
+    run = bench_for(row, pull(row, 1, "50"), pull(row, 2, "30"))
+    told = "\n".join(details(walk_to(run, "2.1/1", ask.Tighten)))
+
+    assert "already holds 50 N·m" in told
+    assert "clamp load" not in told
 
 
 def test_a_plan_of_old_has_no_estimates() -> None:

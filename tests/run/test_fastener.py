@@ -157,6 +157,8 @@ class TestOver:
 
         decide = asked(run, ask.Decide)
         assert ("over", "45 N·m", Decimal(45)) == (decide.cause, decide.found, holds(at(run, "1").fastener))
+        assert decide.judged is not None
+        assert (Decimal(45), Decimal(45)) == (decide.judged.typed, decide.judged.shown)
 
     @pytest.mark.parametrize("known", ["the tool still shows it", "a second person saw it"])
     def test_what_can_be_seen_puts_it_right(self, known: str) -> None:

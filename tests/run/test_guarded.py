@@ -6,9 +6,10 @@ from decimal import Decimal
 
 import pytest
 from msgspec.structs import replace
-from small_joints import W7, W8, bench_for, bolts, tighten, walk_to
+from small_joints import W7, W8, asked, at, bench_for, bolts, recheck, stored, tighten, value, walk_to, window
 
 from bench import G1, Bench
+from clampbook.procedure import model as m
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
@@ -25,8 +26,6 @@ BAND = Decimal("2.08")
 
 def guarded(low: str = "55", high: str = "65", tool: object = W6) -> Bench:
     """Three bolts to 60 N·m, guarded."""
-    from small_joints import window
-
     stage = tighten(bolts(), target=Decimal(60), window=window(low, high))
     return bench_for(bolts(), stage, tools=(tool, G1), accept="guarded")  # type: ignore[arg-type]
 
@@ -80,6 +79,56 @@ def test_a_corrected_reading_is_judged_by_the_same_window() -> None:
     assert ("under", ("57.08", "62.92")) == (corrected.verdict, corrected.window)
 
 
+def test_a_pull_on_a_finished_nut_by_mistake_is_judged_by_its_own_guarded_window() -> None:
+    """A locking nut with 3 N·m to run it down is aimed at 63: 58 to 68 less twice 1.7327 % of 63 at each end, 60.19 to
+    65.81 with three digits upwards. 66.5 on it is over, though the sheet alone would allow it, and so is a correction
+    to it."""
+    nuts = bolts(2, "Cover nuts", prevailing=m.Prevailing(rule="always"))
+    stage = tighten(nuts, target=Decimal(60), window=window("55", "65"))
+    run = bench_for(nuts, stage, tools=(W6, G1), accept="guarded")
+    walk_to(run, "1.1/1", ask.Measure)
+    for typed in ("3", "63", "3"):
+        value(run, typed)
+    walk_to(run, "1.1/2", ask.Tighten)
+    pulled = stored(run.answer(a.PulledAnother("1", "65")), e.Voided)
+    put_right = stored(run.answer(a.Correct("66.5", "the tool still shows it")), e.Corrected)
+
+    assert (("60.19", "65.81"), "within") == (pulled.window, pulled.verdict)
+    assert (("60.19", "65.81"), "over") == (put_right.window, put_right.verdict)
+    assert (Decimal("60.19"), Decimal("65.81")) == asked(run, ask.Decide).window
+    assert at(run, "1").fastener.over is not None
+
+
+def test_pulling_a_finished_nut_again_is_judged_where_the_stage_allows_it_too() -> None:
+    """The sheet allows up to 65; 64 lies beyond what is guarded, and is decided like any over."""
+    nuts = bolts(2)
+    stage = tighten(nuts, target=Decimal(60), window=window("55", "65"), may_repull=True)
+    run = bench_for(nuts, stage, tools=(W6, G1), accept="guarded")
+    walk_to(run, "1.1/2", ask.Tighten)
+    run.answer(a.PulledAnother("1", "62"))
+    unharmed = asked(run, ask.Tighten).where.id
+    run.answer(a.PulledAnother("1", "64"))
+
+    assert "1.1/2" == unharmed
+    assert ("over", ("57.08", "62.92")) == (run.events[-1].verdict, run.events[-1].window)  # type: ignore[union-attr]
+    assert "pulled again" == asked(run, ask.Decide).cause
+
+
+def test_a_corrected_recheck_is_judged_by_the_guarded_window_too() -> None:
+    """62.95 lies within 55 to 65, and over what is beyond doubt."""
+    nuts = bolts(1)
+    stages = (
+        tighten(nuts, target=Decimal(60), window=window("55", "65")),
+        recheck(nuts, target=Decimal(60), window=window("55", "65"), until_still=False),
+    )
+    run = bench_for(nuts, *stages, tools=(W6, G1), accept="guarded")
+    walk_to(run, "2.1/1", ask.Recheck)
+    run.answer(a.Still(moved=False, text="60"))
+    put_right = stored(run.answer(a.Correct("62.95", "the tool still shows it")), e.Corrected)
+
+    assert ("recheck", ("57.08", "62.92"), "over") == (put_right.what, put_right.window, put_right.verdict)
+
+
 def test_a_tool_that_leaves_nothing_of_the_window_cannot_be_taken() -> None:
     """59 to 61 is narrower than two bands of 2.08."""
     bench = guarded("59", "61")
@@ -91,16 +140,16 @@ def test_a_tool_that_leaves_nothing_of_the_window_cannot_be_taken() -> None:
 
 def test_a_release_shows_no_number_and_is_not_guarded() -> None:
     """What a setting tool let go at nobody read."""
-    window = (Decimal(59), Decimal(61))
+    ends = (Decimal(59), Decimal(61))
 
-    assert window == accepted("guarded", W8, Decimal(60), window, "N·m", STRAIGHT)
+    assert ends == accepted("guarded", W8, Decimal(60), ends, "N·m", STRAIGHT)
 
 
 def test_without_the_key_nothing_changes() -> None:
     """Simple acceptance is the rule of most sheets."""
-    window = (Decimal(59), Decimal(61))
+    ends = (Decimal(59), Decimal(61))
 
-    assert window == accepted("simple", W6, Decimal(60), window, "N·m", STRAIGHT)
+    assert ends == accepted("simple", W6, Decimal(60), ends, "N·m", STRAIGHT)
 
 
 def test_how_it_is_accepted_is_frozen_with_the_plan() -> None:

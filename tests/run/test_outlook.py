@@ -7,7 +7,21 @@ from datetime import date
 from decimal import Decimal
 
 from msgspec.structs import replace
-from small_joints import W7, W8, asked, bench_for, bolts, procedure, recheck, tighten, turn, window
+from small_joints import (
+    W7,
+    W8,
+    amount,
+    asked,
+    bench_for,
+    bolts,
+    procedure,
+    recheck,
+    tighten,
+    turn,
+    value,
+    walk_to,
+    window,
+)
 
 from bench import G1
 from clampbook.procedure.model import Group, Prevailing, Stage
@@ -60,6 +74,13 @@ class TestDemands:
             (each.what, each.demand.need) for each in demands(of(nuts, tighten(nuts)))
         ]
 
+    def test_the_least_that_a_locking_nut_must_run_down_with_is_added(self) -> None:
+        """As the walk adds what is read: 30 N·m from 28 to 32, and 2 N·m at least."""
+        nuts = bolts(2, prevailing=Prevailing(rule="always", least=amount("2", "N·m")))
+        pull = demands(of(nuts, tighten(nuts)))[1].demand
+
+        assert (Decimal(32), (Decimal(30), Decimal(34))) == (pull.target, pull.window)
+
     def test_left_hand_threads_are_tightened_anticlockwise(self) -> None:
         """Some tools work one way only."""
         left = bolts(2, left_hand=True)
@@ -104,6 +125,33 @@ class TestNotices:
 
         expected = "Stage 1: no tool in this book can hold 28.0 – 32.0 N·m without a reason."
         assert (expected,) == said(of(head, tighten(head)), late)
+
+    def test_a_guard_that_a_locking_nut_uses_up_is_told_before_the_first_is_run_down(self) -> None:
+        """60 N·m ± 2.5, guarded, with ± 3 % in steps of 0.1: twice 1.7325 % of what is aimed at passes 2.5 N·m above
+        72.15 N·m, 12.15 more than the sheet's 60 (by hand)."""
+        nuts = bolts(2, prevailing=Prevailing(rule="always"))
+        stage = tighten(nuts, target=Decimal(60), window=window("57.5", "62.5"))
+        made = plan(procedure((nuts,), (stage,), accept="guarded"), "invented")
+        exact = replace(W7, permissible_deviation=Decimal(3))
+
+        assert said(made, exact, replace(exact, id="w9", name="W9")) == (
+            "Stage 1: no tool in this book fits with more than 12.1 N·m of prevailing torque.",
+        )
+        for typed, fits in (("12.1", True), ("12.2", False)):
+            run = bench_for(nuts, stage, tools=(exact, G1), accept="guarded")
+            walk_to(run, "1.1/1", ask.Measure)
+            value(run, typed)
+            assert fits == (asked(run, ask.TakeTool).offers[0].cannot is None)
+
+    def test_a_locking_nut_with_more_than_a_tool_is_exact_enough_for(self) -> None:
+        """± 4 % of more than 50 N·m is more than the 2 N·m that the window leaves: 30 and 20 of prevailing torque."""
+        nuts = bolts(2, prevailing=Prevailing(rule="always"))
+        clicking, reading = (replace(tool, permissible_deviation=Decimal(4), minimum=Decimal(1)) for tool in (W8, W7))
+
+        assert said(of(nuts, tighten(nuts)), clicking, reading, replace(W7, id="w9", name="W9")) == ()
+        assert said(of(nuts, tighten(nuts)), clicking, reading, replace(reading, id="w9", name="W9")) == (
+            "Stage 1: no tool in this book fits with more than 19.9 N·m of prevailing torque.",
+        )
 
     def test_one_gauge_is_enough(self) -> None:
         """Where it breaks there are the marks."""

@@ -121,6 +121,25 @@ class TestTakingUp:
         assert ("angle", ["g1", "marks"]) == (now.need, [each.tool.id for each in now.offers])
 
 
+class TestScaleOfOneUnit:
+    """Where a scale has no other unit, none is asked for."""
+
+    def test_the_number_alone_is_taken(self) -> None:
+        """The first time too."""
+        tools = (replace(SETTING[0], only_unit=True), *SETTING[1:])
+        head = bolts(1)
+        run = bench_for(head, tighten(head), tools=tools)
+
+        assert (tools[0].unit,) == walk_to(run, "1.1/1", ask.SetTool).units
+
+    def test_of_any_other_it_is_asked_once(self) -> None:
+        """Many scales have two; the wrong one is a third too much or too little."""
+        head = bolts(1)
+        run = bench_for(head, tighten(head), tools=SETTING)
+
+        assert 1 < len(walk_to(run, "1.1/1", ask.SetTool).units)
+
+
 class TestReasons:
     """A reason stands for a tool and what speaks against it, until something else does."""
 

@@ -187,7 +187,7 @@ def _at(plan: CheckPlan, progress: Progress, series: int, point: int) -> Prompt:
     where, tool = place(plan, progress, series, point), plan.tool
     at = plan.points[point].value
     if tool.kind == "setting" and progress.set_at != (progress.phase, series, point):
-        return SetTool(where, tool, at, UNITS)
+        return SetTool(where, tool, at, (tool.unit,) if tool.only_unit else UNITS)
     there = plan.reference.unit if plan.reference is not None else tool.unit
     typed_is_reference = plan.held == "indicated"
     found = deviations(progress, progress.phase).get((series, point), [])

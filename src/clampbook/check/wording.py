@@ -236,3 +236,9 @@ def concluded(name: str, found: Judgement | None, left: Judgement | None) -> str
     """How a check ended, in one sentence."""
     parts = [f"as {word} {marked(each.verdict)}" for word, each in (("found", found), ("left", left)) if each]
     return f"{name}: {'; '.join(parts) or 'no reading was taken'}."
+
+
+def what_it_showed(prompt: ask.Pull) -> str:
+    """What is asked about a bad pull: the number that the side showed which is typed."""
+    shows = prompt.reference if prompt.type_what == "reference" and prompt.reference is not None else prompt.tool
+    return f"Bad pull: what did {shows.name} show, in {prompt.unit}?"

@@ -114,11 +114,13 @@ def sheet(
 
 
 @click.command()
-def schema() -> int:
+@click.option("--tools", "of_tools", is_flag=True, help="That of tools.toml.")
+def schema(of_tools: bool) -> int:
     """Print the JSON Schema of the procedure file, so that an editor can complete and check it."""
-    from clampbook.procedure.schema import schema as schema_of
+    from clampbook.procedure.schema import schema as of_a_procedure
+    from clampbook.tools.schema import schema as of_the_tools
 
-    _print(schema_of())
+    _print(of_the_tools() if of_tools else of_a_procedure())
     return 0
 
 

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from decimal import Decimal
 
     from clampbook.run.outlook import Outlook
+    from clampbook.tools.demand import Demand
     from clampbook.tools.ranking import Ranked
 
 _LOOK_AT_IT = 1
@@ -61,16 +62,31 @@ def _lines(each: Outlook, names: int) -> list[str]:
     of = f", {wanted.group}" if wanted.group else ""
     target = f", {show(demand.target, demand.unit)}" if demand.target is not None and demand.unit else ""
     window = f" ({window_words(demand)})" if demand.window != (None, None) else ""
-    lines = [f"{stage_words(wanted)}: {wanted.what}{of}{target}{window}"]
+    lines = [f"{stage_words(wanted)}: {wanted.what}{of}{target}{window}{_moved(demand)}"]
     for ranked in each.ranking:
-        told = f"  {ranked.tool.name:<{names}} {_word(ranked)}: {_reason(ranked, each)}"
+        told = f"  {ranked.tool.name:<{names}} {_word(ranked, each)}: {_reason(ranked, each)}"
         lines += folded((told,), _FURTHER)
     return lines
 
 
-def _word(ranked: Ranked) -> str:
+def _moved(demand: Demand) -> str:
+    """What was added to the sheet's figures, and what is still taken off them for each tool."""
+    from clampbook.units import show
+
+    unread, guarded = demand.unread, demand.accept == "guarded" and demand.window != (None, None)
+    least = unread is not None and unread.included and demand.unit
+    added = (
+        f", with {show(unread.included, demand.unit)} of prevailing torque" if unread and least and demand.unit else ""
+    )
+    return f"{added}{', less the uncertainty of each tool that shows a reading' if guarded else ''}"
+
+
+def _word(ranked: Ranked, each: Outlook) -> str:
+    from clampbook.units import show
+
     if ranked.suitable:
-        return "suits"
+        start, unit = ranked.fit.reads_from, each.wanted.demand.unit
+        return "suits" if start is None or unit is None else f"suits from {show(start, unit)}"
     return "cannot" if ranked.fit.cannot is not None else "needs a reason"
 
 
@@ -104,6 +120,7 @@ def _data(each: Outlook) -> dict[str, Any]:
                 "adapter": None if ranked.adapter is None else ranked.adapter.id,
                 "reason": _reason(ranked, each),
                 "probability": ranked.probability,
+                "window": None if ranked.aim is None else [quantity(end) for end in ranked.aim.window],
             }
             for ranked in each.ranking
         ],

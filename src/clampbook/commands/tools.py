@@ -126,6 +126,7 @@ def _tool(stock: Stock, tool: Tool, day: date) -> dict[str, Any]:
         "name": tool.name,
         "kind": tool.kind,
         "unit": tool.unit,
+        "only_unit": tool.only_unit,
         "minimum": quantity(tool.minimum),
         "maximum": quantity(tool.maximum),
         "resolution": quantity(tool.resolution),

@@ -13,10 +13,11 @@ from clampbook.check import prompts as ask
 from clampbook.check.answers import Accepted, Refused, Unsure
 from clampbook.check.checking import Checking
 from clampbook.check.deciding import OPEN_AGAIN
-from clampbook.check.wording import can_be_typed, details, sentence, stored
+from clampbook.check.wording import can_be_typed, details, sentence, stored, what_it_showed
 from clampbook.ledger.refusals import LedgerFull
 from clampbook.plain.clock import HandedIn
 from clampbook.plain.lines import Interrupted, Lines
+from clampbook.run.draft import looks_like_a_number
 from clampbook.text import printable
 
 NARROWEST = 20
@@ -141,6 +142,9 @@ class CheckLoop:
                 return None
             case "pause":
                 return a.Pause()
+            case "-" if isinstance(prompt, ask.Pull):
+                shown = self._asked(f"{what_it_showed(prompt)} Type - alone where it was not read.")
+                return a.BadPull() if shown in ("", "-") else _bad_pull(shown)
             case _:
                 return here(prompt, line)
 
@@ -185,6 +189,12 @@ class CheckLoop:
                 self._face.say(told)
 
 
+def _bad_pull(shown: str) -> a.Answer | Refused:
+    if not looks_like_a_number(shown):
+        return Refused("Type - alone for a bad pull, or - and then the value that was shown.")
+    return a.BadPull(value=shown)
+
+
 def here(prompt: ask.Prompt, line: str) -> a.Answer | Refused:
     """What a line means at this prompt."""
     match prompt:
@@ -197,10 +207,14 @@ def here(prompt: ask.Prompt, line: str) -> a.Answer | Refused:
             return deed if line == "+" else Refused(can_be_typed(prompt))
         case ask.SetTool():
             found = _NUMBER_THEN_UNIT.fullmatch(line)
-            return a.ScaleShows(found[1], found[2]) if found and found[2] else Refused(can_be_typed(prompt))
+            if found is None:
+                return Refused(can_be_typed(prompt))
+            only = prompt.units[0] if len(prompt.units) == 1 else ""
+            unit = found[2] or only
+            return a.ScaleShows(found[1], unit) if unit else Refused(can_be_typed(prompt))
         case ask.Pull():
             if line.startswith("-"):
-                return a.BadPull(value=line[1:].strip() or None)
+                return _bad_pull(line[1:].strip())
             return a.Value(line)
         case ask.Adjust():
             return a.NotAdjusted() if line == "-" else a.WasAdjusted(line)

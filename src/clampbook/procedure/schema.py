@@ -15,27 +15,27 @@ _OF_NAMES = ("properties", "$defs")
 def schema() -> dict[str, Any]:
     """The schema (JSON Schema, draft 2020-12) of a whole file."""
     made = Sheet.model_json_schema(by_alias=True)
-    tidied = _tidied(made)
+    whole = tidied(made)
     kinds: dict[str, type[Table]] = {**KINDS, BLOCK: BlockTable}
     for name, table in kinds.items():
-        tidied["$defs"][table.__name__]["title"] = name
+        whole["$defs"][table.__name__]["title"] = name
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "title": f"Clampbook procedure, format {NEWEST_FORMAT}",
-        **tidied,
+        **whole,
     }
 
 
-def _tidied(part: Any) -> Any:
+def tidied(part: Any) -> Any:
     """Without what TOML does not have (null) and what tells nothing (titles made from keys)."""
     if isinstance(part, list):
-        return [_tidied(entry) for entry in part]
+        return [tidied(entry) for entry in part]
     if not isinstance(part, dict):
         return part
-    kept = {key: _tidied(value) for key, value in part.items() if key != "title" and not _is_null_default(key, value)}
+    kept = {key: tidied(value) for key, value in part.items() if key != "title" and not _is_null_default(key, value)}
     for names in _OF_NAMES:
         if names in part:
-            kept[names] = {name: _tidied(value) for name, value in part[names].items()}
+            kept[names] = {name: tidied(value) for name, value in part[names].items()}
     choices = [choice for choice in kept.get("anyOf", []) if choice != _NULL]
     if len(choices) == 1:
         del kept["anyOf"]

@@ -11,11 +11,12 @@ from typing import Literal, assert_never
 from msgspec.structs import replace
 
 from clampbook.procedure.model import Apply, Inspect, Loosen, Measure, Recheck, Tighten, Turn, Wait
-from clampbook.run.fastener import seated
+from clampbook.run.fastener import Fastener, seated
 from clampbook.run.plan import Plan, Step
 from clampbook.run.progress import UNTOUCHED, InHand, Standing
-from clampbook.tools.aim import Aim, Unusable, aim_at
-from clampbook.tools.demand import Demand
+from clampbook.tools.aim import OPEN, Aim, Unusable, aim_at
+from clampbook.tools.demand import Demand, Unread
+from clampbook.tools.guard import accepted
 from clampbook.tools.setting import Ends
 from clampbook.units import convert
 
@@ -60,6 +61,23 @@ def wanted(plan: Plan, step: Step, state: Standing = UNTOUCHED, beside: Beside |
             assert_never(stage)
 
 
+def before_run_down(plan: Plan, step: Step) -> Demand | None:
+    """What a step wants of a tool while its prevailing torque is still to be read: with the least that is asked for
+    added, and how much more may come."""
+    group = plan.group_named.get(step.group or "")
+    if group is None or group.prevailing is None:
+        return wanted(plan, step)
+    least, most = run_down_window(plan, step)
+    plainly = wanted(plan, step)
+    demand = wanted(plan, step, Standing(fastener=Fastener(prevailing=least)))
+    if demand is None or plainly is None or demand.target is None or plainly.target is None or most is None:
+        return demand
+    if group.prevailing.rule == "included":
+        return demand
+    free = plainly.target / 3 if group.prevailing.rule == "from a third" else Decimal(0)
+    return replace(demand, unread=Unread(included=demand.target - plainly.target, most=most, free=free))
+
+
 def stretched(state: Standing) -> Decimal | None:
     """The stretch that was measured last since the fastener was begun; from then on no torque says where to stop."""
     return state.stretched[1] if state.stretched is not None and state.stretched[0] == state.attempt else None
@@ -75,6 +93,16 @@ def aimed(plan: Plan, step: Step, state: Standing, held: InHand, beside: Beside 
     pulls to no torque."""
     found = wanted(plan, step, state, beside)
     return None if found is None or found.need == "angle" else aim_at(found, held.tool, held.adapter)
+
+
+def judging(plan: Plan, step: Step, state: Standing, hand: Aim) -> Ends:
+    """The window that judges a pull at a step, made with what the hand holds, whether it was asked for there or not:
+    prevailing torque added, narrowed by the guard. A guard that leaves nothing of it is left out."""
+    demand = wanted(plan, step, state)
+    if demand is None:
+        return OPEN
+    narrowed = accepted(demand.accept, hand.tool, demand.target, demand.window, plan.unit, hand.through)
+    return demand.window if narrowed is None else narrowed
 
 
 def beside_due(plan: Plan, step: Step, state: Standing) -> Beside | None:

@@ -7,7 +7,7 @@ from typing import Literal, assert_never
 from msgspec import Struct
 
 from clampbook.procedure.model import Apply, Inspect, Loosen, Measure, Recheck, Tighten, Turn, Wait
-from clampbook.run.aim import wanted
+from clampbook.run.aim import before_run_down, wanted
 from clampbook.run.plan import Plan, Step
 from clampbook.tools.demand import Demand
 
@@ -63,14 +63,14 @@ def _of_step(plan: Plan, step: Step) -> list[tuple[What, Demand]]:
             group = plan.group_named.get(step.group or "")
             if group is not None and group.prevailing is not None:
                 found.append(("run-down", wanted(plan, step, beside="run-down")))
-            found.append(("tighten", wanted(plan, step)))
+            found.append(("tighten", before_run_down(plan, step)))
         case Turn():
             if stage.judged_by != "mark":
                 found.append(("turn", wanted(plan, step)))
             if stage.final_torque is not None and step.round == stage.rounds:
                 found.append(("final torque", wanted(plan, step, beside="final torque")))
         case Recheck():
-            found.append(("recheck", wanted(plan, step)))
+            found.append(("recheck", before_run_down(plan, step)))
         case Loosen() | Measure() | Inspect() | Wait() | Apply():
             pass
         case _:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
 from decimal import Decimal
 from typing import assert_never
 
 from clampbook.figures import beside, narrowed, show_exactly, show_judging, step_of
+from clampbook.ledger.stamp import clock_there
 from clampbook.run.care import at_take_up, before_a_pull
 from clampbook.run.fold.rechecks import FIRST_MOVEMENT
 from clampbook.run.progress import Judged
@@ -91,7 +91,7 @@ def _matters(prompt: Prompt) -> tuple[str, ...]:
         case Apply(finish_within=limit):
             return () if limit is None else (f"to be finished within {show_duration(limit)} from now",)
         case Wait(since=since, lasts=lasts, offset=offset):
-            return () if since is None else (f"from {_clock(since, offset)} to {_clock(since, offset, lasts)}",)
+            return () if since is None else _from_to(since, offset, lasts)
         case Confirm(cautions=cautions, pull=pull):
             return (*cautions, *(_tighten(pull) if pull is not None else ()))
         case Decide():
@@ -155,7 +155,8 @@ def _tighten(prompt: Tighten) -> tuple[str, ...]:
         lines.append(f"run-down torque: {show(prompt.ran_down, aim.unit)}")
     if prompt.last_value is not None and prompt.missing is None:
         lines.append(f"last reading: {prompt.last_value} {aim.tool.unit}, under")
-    return (*lines, *_due(prompt.due), *_estimate(prompt.where), *_together(prompt.together, prompt.where))
+    clamped = _estimate(prompt.where) if prompt.holds is None else ()  # the load is that of what it holds
+    return (*lines, *_due(prompt.due), *clamped, *_together(prompt.together, prompt.where))
 
 
 def _due(due: Due | None) -> tuple[str, ...]:
@@ -269,7 +270,6 @@ def window_line(window: Ends, unit: str) -> str:
     return f"{WINDOW}: {show_judging(*window, unit)}"
 
 
-def _clock(at: str, offset: str, later: Decimal = Decimal(0)) -> str:
-    """Hours and minutes, in the time of the place, of so many seconds after a time of the daybook."""
-    place = datetime.fromisoformat(f"2000-01-01T00:00:00{offset}").tzinfo
-    return f"{datetime.fromisoformat(at).astimezone(place) + timedelta(seconds=float(later)):%H:%M}"
+def _from_to(since: str, offset: str, lasts: Decimal) -> tuple[str, ...]:
+    begun, over = clock_there(since, offset), clock_there(since, offset, float(lasts))
+    return () if begun is None else (f"from {begun} to {over}",)

@@ -10,6 +10,7 @@ from clampbook.run.demands import StageDemand, demands
 from clampbook.run.plan import Plan
 from clampbook.tools.demand import Demand
 from clampbook.tools.model import Stock
+from clampbook.tools.prevailing import torque_words
 from clampbook.tools.ranking import Ranked, looked_at, rank
 from clampbook.units import show, show_window
 
@@ -44,7 +45,14 @@ def notices(plan: Plan, stock: Stock, today: date | None = None) -> tuple[str, .
 
 
 def _lack(each: Outlook) -> str | None:
-    suitable = each.suitable
+    suitable, demand = each.suitable, each.wanted.demand
+    starts = [one.fit.reads_from for one in suitable if one.fit.reads_from is not None]
+    if starts and len(starts) == len(suitable):
+        return f"no tool in this book shows less than {show(min(starts), demand.unit or '')}."
+    ends = [one.fit.up_to for one in suitable if one.fit.up_to is not None]
+    if ends and len(ends) == len(suitable):
+        most = torque_words(max(ends), demand.unit)
+        return f"no tool in this book fits with more than {most} of prevailing torque."
     if len(suitable) > 1 or (suitable and each.wanted.demand.need == "angle"):
         return None  # a turn can go from mark to mark where its gauge breaks
     if suitable:

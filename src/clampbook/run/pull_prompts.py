@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from decimal import Decimal
 
+from msgspec.structs import replace
+
 from clampbook.procedure.model import Recheck, Tighten, Turn
 from clampbook.run import prompts as ask
 from clampbook.run.aim import Beside, beside_due, stretched
@@ -118,6 +120,8 @@ def _together(plan: Plan, progress: Progress, index: int, together: int) -> tupl
 def _read_torque(session: Session, index: int, what: str, part: Beside) -> ask.Prompt:
     """A torque that an indicating tool must show beside a pull."""
     place = where(session.plan, session.progress, index)
+    if part == "run-down":  # nothing is clamped before the nut seats
+        place = replace(place, estimate=None)
     aim = ready_tool(session, index, place, part)
     return ask.Measure(place, what, aim.unit, aim.window, part, aim=aim) if isinstance(aim, Aim) else aim
 

@@ -78,8 +78,9 @@ def ready_tool(
 
 
 def _units(progress: Progress, held: InHand) -> tuple[str, ...]:
-    """The units that its scale may have: all, until one was read off it in this run."""
-    return (held.tool.unit,) if held.tool.id in progress.scales else UNITS_OF[Kind.TORQUE]
+    """The units that its scale may have: all, until one was read off it in this run, or where it has no other."""
+    known = held.tool.only_unit or held.tool.id in progress.scales
+    return (held.tool.unit,) if known else UNITS_OF[Kind.TORQUE]
 
 
 def _as_it_was(progress: Progress, place: Where, aim: Aim, held: InHand) -> Aim | SetTool:

@@ -17,13 +17,22 @@ Need = Literal["torque", "reading", "angle"]
 _OPEN: Ends = (None, None)
 
 
+class Unread(Struct, frozen=True, kw_only=True):
+    """Prevailing torque that is still to be read: how much of it target and window hold already, the greatest that it
+    may be, and up to which nothing is added."""
+
+    included: Decimal
+    most: Decimal
+    free: Decimal = Decimal(0)
+
+
 class Demand(Struct, frozen=True, kw_only=True):
     """A torque (from either type), a torque reading, or an angle; `target`, `window` and `up_to` are in `unit`.
 
     `up_to` is the torque that a turn may end with; `anticlockwise` says that this is the way to tighten.
     `accept` says whether the window is narrowed by what is not known of an indicating tool.
     `least`, in `unit`, is what it should be able to show where nobody knows yet what will be read; then nothing is
-    aimed at.
+    aimed at. `unread`, in `unit`, is the prevailing torque that will move target and window up once it is read.
     """
 
     need: Need
@@ -34,6 +43,7 @@ class Demand(Struct, frozen=True, kw_only=True):
     anticlockwise: bool = False
     accept: Accept = "simple"
     least: Decimal | None = None
+    unread: Unread | None = None
 
     @property
     def point(self) -> Decimal | None:

@@ -6,10 +6,12 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from clampbook.tools.aim import Aim, Unusable, aim_at, wrong_kind
 from clampbook.tools.demand import Circumstances, Demand
 from clampbook.tools.model import WORKING, Tool
+from clampbook.tools.prevailing import UpTo, read_from, torque_words, unreadable, usable_up_to
 from clampbook.tools.setting import on_tool, scale
 from clampbook.tools.state import State, state
 from clampbook.units import convert, show, show_window
@@ -24,12 +26,16 @@ class Fitness(Struct, frozen=True):
     """`cannot` is final, each of `refused` needs a reason to go on, `notes` are for the person to know.
 
     `causes` has a word for each of `refused`, the same at every step: a reason stands for a tool and a cause.
+    `reads_from` is the least torque at the fastener that it can show, where less may have to be read, and `up_to` the
+    greatest prevailing torque with which it can be used, where more may come; both in the demand's unit.
     """
 
     cannot: str | None = None
     refused: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
     causes: tuple[str, ...] = ()
+    reads_from: Decimal | None = None
+    up_to: Decimal | None = None
 
     @property
     def suits(self) -> bool:
@@ -76,11 +82,15 @@ def fitness_and_margin(
     if isinstance(aim, Unusable):
         return Fitness(cannot=aim.sentence), None, None
     if point is None:
-        return _fit(against, (*notes, *_starts_above(demand, aim))), None, aim
+        start = read_from(demand, aim)
+        told = notes if start is None else (*notes, unreadable(aim))
+        return replace(_fit(against, told), reads_from=start), None, aim
     away, wanted = _margin(tool, demand, aim), on_tool(point, demand.unit, tool, aim.through)
     against = (*against, *_outside_useful(tool, wanted), *_too_wide(tool, away))
+    up_to = usable_up_to(demand, aim)
+    notes = notes if up_to is None else (*notes, _only_up_to(up_to, demand))
     told = (*notes, *_outside_middle(tool, wanted), *_coarse(tool, wanted))
-    return _fit(against, told), away, aim
+    return replace(_fit(against, told), up_to=None if up_to is None else up_to.most), away, aim
 
 
 def _fit(against: tuple[Against, ...], notes: tuple[str, ...]) -> Fitness:
@@ -95,6 +105,10 @@ def _margin(tool: Tool, demand: Demand, aim: Aim) -> Margin | None:
     rooms += [high - aim.applied] if high is not None else []
     error = aim.applied * tool.permissible_deviation / 100
     return Margin(aim.mark, aim.applied, error, min(rooms), aim.unit) if rooms and error else None
+
+
+def _only_up_to(up_to: UpTo, demand: Demand) -> str:
+    return f"with more than {torque_words(up_to.most, demand.unit)} of prevailing torque {up_to.beyond}"
 
 
 def useful_span(tool: Tool) -> tuple[Decimal, Decimal] | None:
@@ -142,14 +156,6 @@ def _end_of_turn(tool: Tool, demand: Demand) -> Iterator[Against]:
     if end > tool.maximum:
         told = f"the turn may end with {show(end, tool.unit)}, beyond the scale of {tool.name} ({scale(tool)})"
         yield "end of the turn off its scale", told
-
-
-def _starts_above(demand: Demand, aim: Aim) -> Iterator[str]:
-    """A tool whose scale starts above what may have to be read off it is no choice where there is another."""
-    tool = aim.tool
-    start = max(tool.minimum or Decimal(0), tool.resolution or Decimal(0))
-    if demand.least is not None and aim.there(start) > demand.least:
-        yield f"the scale of {tool.name} starts at {show(start, tool.unit)}: less cannot be read off it"
 
 
 def _outside_useful(tool: Tool, wanted: Decimal) -> Iterator[Against]:

@@ -47,6 +47,7 @@ class Tool(Struct, frozen=True, kw_only=True):
     wound_down_to: Decimal | None = None
     reads_angle: bool = False
     follower_needle: bool = False
+    only_unit: bool = False  # its scale has no other unit than `unit`
     serial: str | None = None
     calibrated_on: str | None = None
     calibration_due: str | None = None

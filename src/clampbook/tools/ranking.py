@@ -9,6 +9,7 @@ from decimal import Decimal
 from msgspec import Struct
 from msgspec.structs import replace
 
+from clampbook.figures import show_judging
 from clampbook.tools.aim import Aim
 from clampbook.tools.demand import Circumstances, Demand
 from clampbook.tools.fitness import Fitness, Margin, fitness_and_margin, standing, useful_span
@@ -71,11 +72,20 @@ def _best_way(tool: Tool, demand: Demand, at: Circumstances, adapters: tuple[Ada
     return replace(next((way for way in ways if way.fit.cannot is None), straight), ways=ways)
 
 
-def order(ranked: Ranked) -> tuple[bool, bool, int, bool, int, float]:
-    """What a ranking is sorted by, smallest first."""
-    fit = ranked.fit
+def order(ranked: Ranked) -> tuple[bool, bool, int, Decimal, bool, int, float]:
+    """What a ranking is sorted by, smallest first; of tools that cannot show all that may have to be read the one that
+    shows most of it."""
+    fit, lost = ranked.fit, ranked.fit.reads_from or Decimal(0)
     likely = 0.0 if ranked.probability is None else -round(ranked.probability, 2)
-    return fit.cannot is not None, ranked.last, len(fit.refused), ranked.adapter is not None, len(fit.notes), likely
+    return (
+        fit.cannot is not None,
+        ranked.last,
+        len(fit.refused),
+        lost,
+        ranked.adapter is not None,
+        len(fit.notes),
+        likely,
+    )
 
 
 def _at(stock: Stock, tool: Tool, today: date | None) -> Circumstances:
@@ -120,10 +130,13 @@ def _figures(ranked: Ranked, demand: Demand) -> Iterable[str]:
     tool, away = ranked.tool, ranked.margin
     if demand.need != "angle" and tool.kind in WORKING:
         yield from _place_on_scale(ranked)
+    guarded = ranked.aim is not None and ranked.aim.guarded
+    if ranked.aim is not None and guarded:
+        yield f"must show {show_judging(*ranked.aim.window, ranked.aim.unit)}, the window less its uncertainty"
     if away is not None:
         error, leaves = show(away.error, away.unit), show(away.leaves, away.unit)
         may = f"may be off by {error} (±{tool.permissible_deviation} %)"
-        yield f"{may} where the window leaves {leaves}, {away.ratio:.1f} times that"
+        yield f"{may} where the {'whole ' * guarded}window leaves {leaves}, {away.ratio:.1f} times that"
     elif tool.kind in WORKING and tool.permissible_deviation is None and demand.need != "angle":
         yield "what it may deviate is not known"
     if ranked.probability is not None:

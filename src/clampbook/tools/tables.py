@@ -19,6 +19,7 @@ class ToolTable(Table):
     name: Text = Field(description="What stands on it.")
     kind: Literal["setting", "indicating", "angle gauge", "marks", "reference"]
     unit: Text | None = Field(None, description="The unit printed on its scale.")
+    only_unit: bool = Field(False, description="Whether its scale has no other unit; then none is asked for.")
     range: Ends | None = Field(None, description="Where its scale begins and ends.")
     resolution: Amount | None = Field(None, description="How fine its scale is.")
     useful: Ends | None = Field(None, description="The part of the scale that is used; 20 to 100 % of the maximum.")

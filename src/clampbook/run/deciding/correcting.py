@@ -8,11 +8,11 @@ from decimal import Decimal
 from clampbook import text as foreign
 from clampbook import units
 from clampbook.ledger.stamp import Stamp
-from clampbook.procedure.model import Measure, Recheck, Tighten, Turn
+from clampbook.procedure.model import Measure, Tighten, Turn
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
-from clampbook.run.aim import figures, run_down_window
+from clampbook.run.aim import run_down_window
 from clampbook.run.answers import Accepted, Refused, Unsure
 from clampbook.run.deciding.sheet import checked_answer
 from clampbook.run.deciding.stamping import common
@@ -152,15 +152,10 @@ def _torque_window(session: Session, step: Step, what: str) -> ask.Ends | None:
     stage, state = plan.stage_of(step), standing(session.progress, step.position or "")
     if what == "run-down":
         return run_down_window(plan, step)
-    if what == "bad pull":  # as it was judged: the step that it was told for may be another one
-        return None if state.judged_by is None else (_end(state.judged_by[0]), _end(state.judged_by[1]))
     if what == "final torque" and isinstance(stage, Turn) and stage.final_torque is not None:
         return stage.final_torque.low, stage.final_torque.high
-    if what == "recheck" and (isinstance(stage, Tighten) or (isinstance(stage, Recheck) and stage.window is None)):
-        return None
-    if what == "reading" and state.judged_by is not None:  # by what judged it, with the tool that it was read from
-        return _end(state.judged_by[0]), _end(state.judged_by[1])
-    return figures(plan, state, step)[1]
+    # by what judged it, with the tool that it was read from; it may have been told for another step
+    return None if state.judged_by is None else (_end(state.judged_by[0]), _end(state.judged_by[1]))
 
 
 def _end(text: str | None) -> Decimal | None:

@@ -18,8 +18,8 @@ from clampbook.run.answers import Accepted, Refused, Unsure
 from clampbook.run.deciding import pulls
 from clampbook.run.deciding.correcting import line_meant
 from clampbook.run.deciding.stamping import common
-from clampbook.run.deciding.told import Pull, reached_window, told
-from clampbook.run.deciding.values import Wrong, off_scale, rounded, typed_value
+from clampbook.run.deciding.told import Pull, Told, reached_window, told
+from clampbook.run.deciding.values import Wrong, off_scale, rounded
 from clampbook.run.draft import bare
 from clampbook.run.fold.tools import through
 from clampbook.run.plan import Step
@@ -97,15 +97,16 @@ def another(session: Session, prompt: ask.Prompt, answer: a.PulledAnother, stamp
         moved = menu.pull_at(prompt_at(session, own[0]))
         if isinstance(moved, ask.Tighten | ask.Turn):
             return _as_usual(session, pull, moved, answer, stamp)
-    stage = plan.stage_of(here)
-    if own and isinstance(stage, Tighten) and stage.may_repull and state.through >= own[0] and not told_nothing:
-        return _pulled_again(session, prompt, pull, plan.steps[own[0]], answer, stamp)
-    index = following if following is not None else plan.steps_of[position][-1]
-    cause = "pulled again" if own and state.through >= own[0] else "pulled out of turn"
-    window = None if isinstance(pull, ask.Turn) else reached_window(session, position)
+    window = None if isinstance(pull, ask.Turn) else reached_window(session, position, pull.aim)
     found = told(session, pull, answer.text, answer.clicked, window)
     if isinstance(found, Wrong):
         return Refused(found.sentence)
+    stage, again = plan.stage_of(here), bool(own) and state.through >= own[0]
+    allowed = isinstance(stage, Tighten) and stage.may_repull and found.get("verdict") != "over"
+    if again and allowed and not told_nothing:
+        return _pulled_again(session, prompt, plan.steps[own[0]], found, stamp)
+    index = following if following is not None else plan.steps_of[position][-1]
+    cause = "pulled again" if again else "pulled out of turn"
     return Accepted(
         e.Voided(
             **common(session, stamp, prompt),
@@ -136,29 +137,9 @@ def _as_usual(
     return Accepted(replace(outcome.event, noted=(*outcome.event.noted, OUT_OF_ORDER)))
 
 
-def _pulled_again(
-    session: Session,
-    prompt: ask.Prompt,
-    pull: ask.Tighten | ask.Turn,
-    step: Step,
-    answer: a.PulledAnother,
-    stamp: Stamp,
-) -> Outcome:
-    """A completed position was pulled again where the stage allows it: kept as a recheck, which changes nothing."""
-    read = None
-    if answer.text is not None:
-        ends, reach = step.window or (None, None), through(session.progress, pull.tool.id)
-        found = typed_value(
-            answer.text, Kind.TORQUE, pull.tool.unit, session.plan.unit, ends, with_unit=False, through=reach
-        )
-        if isinstance(found, Wrong):
-            return Refused(found.sentence)
-        beyond = None if isinstance(pull, ask.Turn) or not bare(answer.text) else off_scale(found, pull.aim)
-        if beyond is not None:
-            return Refused(beyond)
-        read = found
-    setting = None if isinstance(pull, ask.Turn) or pull.reading or not answer.clicked else pull.set_to
-    there = None if isinstance(pull, ask.Turn) or setting is None else pulls.set_there(pull)
+def _pulled_again(session: Session, prompt: ask.Prompt, step: Step, found: Told, stamp: Stamp) -> Outcome:
+    """A completed position was pulled again where the stage allows it: kept as a recheck, which changes nothing; the
+    window that it was held against is kept for a correction."""
     return Accepted(
         e.Rechecked(
             **common(session, stamp, prompt, "pulled again"),
@@ -167,13 +148,14 @@ def _pulled_again(
             pass_no=0,
             moved=False,
             method="tighten on",
-            tool=pull.tool.id,
-            adapter=None if isinstance(pull, ask.Turn) else pull.aim.adapter_id,
-            typed=None if read is None else read.text,
-            value=None if read is None else units.plain(read.value),
-            set_to=None if setting is None else units.plain(setting.value),
-            unit=read.unit if read is not None else None if setting is None else setting.unit,
-            at_fastener=there if read is None else rounded(read.exact, step.window or (None, None)),
+            tool=found["tool"],
+            adapter=found.get("adapter"),
+            typed=found.get("typed"),
+            value=found.get("value"),
+            set_to=found.get("set_to"),
+            unit=found.get("unit"),
+            at_fastener=found.get("at_fastener"),
+            window=found.get("window"),
         )
     )
 

@@ -6,13 +6,14 @@ from typing import TypedDict
 
 from clampbook import units
 from clampbook.run import prompts as ask
-from clampbook.run.aim import figures
+from clampbook.run.aim import judging
 from clampbook.run.deciding.values import Wrong, ends, off_scale, rounded, typed_value
 from clampbook.run.draft import bare
 from clampbook.run.events import Ends, Verdict
 from clampbook.run.progress import standing
 from clampbook.run.session import Session
 from clampbook.run.verdict import judge
+from clampbook.tools.aim import Aim
 from clampbook.tools.setting import Setting
 from clampbook.units import Kind
 
@@ -106,10 +107,11 @@ def _setting(pull: ask.Tighten | ask.Recheck, mark: Setting, window: ask.Ends | 
     return found if window is None else {**found, "window": ends(window), "verdict": judge(got, window)}
 
 
-def reached_window(session: Session, position: str) -> ask.Ends | None:
-    """The window of the latest torque step that a position has reached; None where it has reached none."""
+def reached_window(session: Session, position: str, hand: Aim) -> ask.Ends | None:
+    """The window of the latest torque step that a position has reached, as it judges a pull with what the hand holds;
+    None where it has reached none."""
     plan, state = session.plan, standing(session.progress, position)
     for index in reversed(plan.steps_of.get(position, ())):
         if index <= state.through and plan.steps[index].kind == "tighten":
-            return figures(plan, state, plan.steps[index])[1]
+            return judging(plan, plan.steps[index], state, hand)
     return None

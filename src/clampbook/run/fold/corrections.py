@@ -117,7 +117,8 @@ def _about_a_move(question: Question, line: int) -> bool:
 
 def corrected(plan: Plan, progress: Progress, event: e.Corrected) -> Progress:
     """A mistyped value was put right: judged anew, and what follows from it follows."""
-    asked = next((each.cause for each in progress.questions if each.about == event.of), "bad pull")
+    about = next((each for each in progress.questions if each.about == event.of), None)
+    asked = "bad pull" if about is None else about.cause
     progress = replace(progress, questions=_put_right(progress, event), last_answer=event.seq)
     if event.step is None:
         item = event.item or ""
@@ -130,7 +131,7 @@ def corrected(plan: Plan, progress: Progress, event: e.Corrected) -> Progress:
         return _gate_corrected(plan, progress, event, index)
     before = standing(progress, step.position)
     if not event.counts:
-        return _stays_over(plan, progress, event, index, before)
+        return _stays_over(plan, progress, event, index, about)
     if before.fastener.over is not None and event.what in OF_THE_METAL and event.verdict != "over":
         before = replace(before, fastener=accepted(before.fastener))
     state = replace(before, latest=event.seq, latest_step=index, latest_what=event.what, last_value=event.value)
@@ -162,7 +163,9 @@ def corrected(plan: Plan, progress: Progress, event: e.Corrected) -> Progress:
                 return _open_again(plan, progress, index, replace(state, awaiting=None), "under")
             return _value_judged(plan, progress, event, index, state, "stretch beyond its window")
         case "recheck" if not isinstance(plan.stage_of(step), Recheck):  # pulled again: nothing else changes
-            return replace(progress, positions=progress.positions.insert(step.position, state))
+            kept = replace(progress, positions=progress.positions.insert(step.position, state))
+            over = event.verdict == "over"
+            return ask(kept, _about(plan, event, "pulled again", index, step.position)) if over else kept
         case "bad pull":
             kept = replace(progress, positions=progress.positions.insert(step.position, state))
             return ask(kept, _about(plan, event, asked, index, step.position))
@@ -172,16 +175,21 @@ def corrected(plan: Plan, progress: Progress, event: e.Corrected) -> Progress:
             assert_never(event.what)
 
 
-def _stays_over(plan: Plan, progress: Progress, event: e.Corrected, index: int, before: Standing) -> Progress:
-    """What one person remembers does not make a fastener safe that was told over: it is decided all the same."""
+def _stays_over(plan: Plan, progress: Progress, event: e.Corrected, index: int, asked: Question | None) -> Progress:
+    """What one person remembers does not make a fastener safe that was told over: it is decided all the same, by what
+    was told."""
+    before = standing(progress, plan.steps[index].position or "")
     over = before.fastener.over
     assert over is not None
     fastener = told_over(before.fastener, event.seq, over.step, over.found)
     state = replace(before, latest=event.seq, latest_step=index, fastener=fastener)
     position = plan.steps[index].position or ""
     kept = replace(progress, positions=progress.positions.insert(position, state))
-    question = Question(cause="over", about=event.seq, step=index, positions=(position,), found=over.found)
-    return ask(kept, question)
+    judged = None if asked is None else asked.judged
+    return ask(
+        kept,
+        Question(cause="over", about=event.seq, step=index, positions=(position,), found=over.found, judged=judged),
+    )
 
 
 def _about(plan: Plan, event: e.Corrected, cause: str, index: int, position: str) -> Question:

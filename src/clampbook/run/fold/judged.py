@@ -16,7 +16,8 @@ from clampbook.tools.lever import STRAIGHT
 
 def told_by_what(plan: Plan, before: Progress, event: e.Event, after: Progress) -> Progress:
     """The state after a line, with what it was judged by in each question that the line itself raised."""
-    acts = [act for act in done(plan, before, event, after) if act.shown is not None and act.window is not None]
+    told = [act for act in done(plan, before, event, after) if act.why_not != "from memory alone"]
+    acts = [act for act in told if act.shown is not None and act.window is not None]
     if not acts:
         return after
     kept = tuple(_with(after, question, acts[-1], event.seq) for question in after.questions)

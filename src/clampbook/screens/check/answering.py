@@ -11,7 +11,7 @@ from typing import Literal, assert_never
 from clampbook.check import answers as a
 from clampbook.check import prompts as ask
 from clampbook.check.events import ZeroState
-from clampbook.check.wording import sentence
+from clampbook.check.wording import sentence, what_it_showed
 from clampbook.run.asking import KNOWN, REASONS, named, numbered
 from clampbook.run.draft import NONE, Part, looks_like_a_number
 from clampbook.run.keys import PLUS
@@ -105,6 +105,8 @@ def _adjusted(text: str) -> Begun:
 
 
 def _scale(number: str, units: tuple[str, ...]) -> Gathered:
+    if len(units) == 1:
+        return a.ScaleShows(number, units[0])
     unit = yield Part("unit", "And in which unit is its scale?", "choice", named(units))
     return a.ScaleShows(number, unit)
 
@@ -115,9 +117,7 @@ def _openly(number: str) -> Gathered:
 
 
 def _bad_pull(prompt: ask.Pull) -> Gathered:
-    shows = prompt.reference if prompt.type_what == "reference" and prompt.reference is not None else prompt.tool
-    text = f"Bad pull: what did {shows.name} show, in {prompt.unit}?"
-    shown = yield Part("value", text, "number", (Choice(NONE, "not read", NOT_READ),), enter=NONE)
+    shown = yield Part("value", what_it_showed(prompt), "number", (Choice(NONE, "not read", NOT_READ),), enter=NONE)
     return a.BadPull(value=None if shown == NOT_READ else shown)
 
 

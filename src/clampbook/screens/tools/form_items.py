@@ -58,6 +58,7 @@ _TOOL = (
     FormItem("wound_down_to", "wound down to", "torque"),
     FormItem("reads_angle", "shows angles too", "yes", (YES, NO)),
     FormItem("follower_needle", "follower needle", "yes", (YES, NO)),
+    FormItem("only_unit", "no other unit on it", "yes", (YES, NO)),
     FormItem("serial", "serial number"),
     FormItem("calibrated_on", "calibrated on", "day"),
     FormItem("calibration_due", "due again on", "day"),
@@ -160,7 +161,8 @@ def _with(text: str, unit: str) -> str:
 def changes(before: Mapping[str, Any], after: Mapping[str, Value], kind: List) -> dict[str, Value | None]:
     """What is different in an entry; None takes a key away. Keys that the form does not have stay as they are."""
     keys = dict.fromkeys(item.key for item in ITEMS[kind])
-    stand_for_nothing = {"wound_down": False, "reads_angle": False, "follower_needle": False, "directions": "both"}
+    flags = ("wound_down", "reads_angle", "follower_needle", "only_unit")
+    stand_for_nothing: dict[str, object] = {**dict.fromkeys(flags, False), "directions": "both"}
     found: dict[str, Value | None] = {}
     for key in keys:
         if key in after and before.get(key) != after[key]:

@@ -109,6 +109,8 @@ def _build(tool: Tool) -> list[str]:
         parts.append("shows angles too")
     if tool.follower_needle:
         parts.append("follower needle")
+    if tool.only_unit:
+        parts.append(f"no other unit than {tool.unit} on its scale")
     if tool.wound_down:
         to = f" to {show(tool.wound_down_to, tool.unit)}" if tool.wound_down_to is not None else ""
         parts.append(f"wound down{to} after use")

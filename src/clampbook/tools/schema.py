@@ -1,0 +1,27 @@
+"""The JSON Schema of tools.toml, made from the very tables that read it: editors complete and check by it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from pydantic import Field
+
+from clampbook.handwritten import NEWEST_FORMAT
+from clampbook.procedure.schema import tidied
+from clampbook.procedure.sheet_values import Table
+from clampbook.tools.tables import AdapterTable, ToolTable
+
+
+class _File(Table):
+    format: int = Field(NEWEST_FORMAT, ge=1, le=NEWEST_FORMAT)
+    tool: list[ToolTable] = Field([], description="Each begins with [[tool]].")
+    adapter: list[AdapterTable] = Field([], description="Each begins with [[adapter]].")
+
+
+def schema() -> dict[str, Any]:
+    """The schema (JSON Schema, draft 2020-12) of a whole file."""
+    return {
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        "title": f"Clampbook tools, format {NEWEST_FORMAT}",
+        **tidied(_File.model_json_schema(by_alias=True)),
+    }
