@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import assert_never
 
 from clampbook.figures import beside, judge, show_exactly
-from clampbook.procedure.model import Inspect, Measure, Tighten
+from clampbook.procedure.model import Inspect, Measure, Recheck, Tighten
 from clampbook.run import events as e
 from clampbook.run.clamp_words import stretched
 from clampbook.run.fold.rechecks import FIRST_MOVEMENT
@@ -121,14 +121,21 @@ def _rechecked(event: e.Rechecked, plan: Plan) -> str:
         off = _OFF_ITS_MARK.get(event.mark)
         return f"Back at its mark: {here}." if off is None else f"Moved !: {here}, {off}."
     if event.value is None or event.unit is None:
-        return f"Moved !: {here}." if event.moved else f"No movement seen: {here}."
+        return f"Moved !: {here}." if event.moved else f"{started(_stayed(event, plan))}: {here}."
     shown = _with_bolt(event.value, event.unit, event.at_fastener or event.value, event.window, plan)
     first = event.method == FIRST_MOVEMENT
     if event.moved and not first and event.verdict != "over":
         return f"Moved !: {here}, {shown}."
     word = "stored" if event.verdict is None else marked(event.verdict)
-    still = ", no movement seen" if event.moved is False else ""
+    still = f", {_stayed(event, plan)}" if event.moved is False else ""
     return f"{started(word)}: {here}, {shown}{still}."
+
+
+def _stayed(event: e.Rechecked, plan: Plan) -> str:
+    """What was answered to whether it moved: no more than was asked for."""
+    stage = plan.stage_of(plan.steps[plan.index_of[event.step]])
+    still = stage.still if isinstance(stage, Recheck) else None
+    return "no movement seen" if still is None else f"moved no more than {show(still, '°')}"
 
 
 _OFF_ITS_MARK = {"short": "short of its mark", "past": "past its mark"}
