@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 from clampbook.archive.touched import Span
-from clampbook.archive.touched_words import Doubt
+from clampbook.archive.touched_words import NOTHING_KNOWN, Doubt
 from clampbook.archive.touching import Found, Progress, look_through
 from clampbook.book.book import Book
 from clampbook.book.checks import check_named, tool_standing
@@ -16,8 +16,6 @@ from clampbook.check.profile import Profile, evenly, profile
 from clampbook.check.standing import Failure
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.tools.model import Adapter, Tool
-
-NOTHING_KNOWN = "nothing is known against it"
 
 
 def failure_of(book: Book, tool: Tool) -> Failure | None:

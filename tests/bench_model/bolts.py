@@ -24,7 +24,6 @@ class Bolt:
     lost_mark: bool = False
     stretch: Fraction = Fraction(0)
     broken: bool = False
-    renew: bool = False
     begun_untold: bool = False
     reached_high: Fraction | None = None
     fasteners: int = 1
@@ -59,6 +58,6 @@ class Bolt:
     def renewed(self) -> None:
         """A new one, fitted by hand."""
         self.loosened()
-        self.broken = self.renew = False
+        self.broken = False
         self.fasteners += 1
         self.tightenings, self.tightenings_sure = 0, True

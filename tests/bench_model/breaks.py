@@ -28,7 +28,7 @@ def break_now(worker: Worker, prompt: Prompt) -> Break | None:
     if prompt["part"] is None and way == "kill":
         _left_at(worker, prompt)
     worker.dropped()
-    worker.intent = {}
+    worker.intent, worker.retype, worker.unders = {}, None, None
     worker.odd.append((f"break: {way}, {worker.left}", str(prompt["id"])))
     return Break(way, worker.random.choice((20, 200, 1300)), worker.random.choice((3, 3, 3, 660)))
 

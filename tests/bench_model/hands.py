@@ -4,9 +4,10 @@ from collections.abc import Callable
 from fractions import Fraction
 
 from bench_model import parts, pulls
-from bench_model.amounts import is_torque, nearest, written
+from bench_model.amounts import in_unit, is_torque, nearest, newton_metres, written
 from bench_model.choices import keys, value_of, values
 from bench_model.joint import Stage
+from bench_model.tools import Tool
 from bench_model.walk import Prompt, StuckError
 from bench_model.worker import Worker
 
@@ -42,17 +43,39 @@ def _take_tool(worker: Worker, prompt: Prompt) -> str:
     key, id = worker.random.choices(usable, weights[: len(usable)])[0]
     worker.intent["chosen"] = id
     gauge = id in tools and tools[id].kind == "angle gauge"
-    if id in tools and not gauge:
-        tools[id].adapter = None
 
     def taken() -> None:
+        if id in tools and not gauge:
+            tools[id].adapter = None
         if gauge or id not in tools:
             worker.bench.gauge = id if gauge else None
         else:
             worker.bench.torque = id
 
     worker.after.append(taken)
+    _trouble_last(worker, prompt, [id for _, id in options])
     return key
+
+
+def _trouble_last(worker: Worker, prompt: Prompt, offered: list[str]) -> None:
+    """A tool that was dropped stands behind every other one that can do the work."""
+    tools = [worker.bench.tools[id] for id in offered if id in worker.bench.tools]
+    worker.counted["offers"] += 1
+    for place, tool in enumerate(tools):
+        behind = [one.id for one in tools[place:] if not one.in_trouble and _can_do(worker, prompt, one)]
+        if tool.in_trouble and behind:
+            worker.find("TROUBLE", "trouble-not-last", f"{tool.id} was dropped, at {prompt['id']}", offered, behind)
+
+
+def _can_do(worker: Worker, prompt: Prompt, tool: Tool) -> bool:
+    """Whether a tool reaches the target the right way round; of one that clicks only where a click will do."""
+    stage = worker.stage(prompt)
+    if tool.kind == "setting" and (stage.kind != "tighten" or stage.stretch is not None):
+        return False
+    if prompt["target"] is None or (tool.directions is not None and worker.group(prompt).left_hand):
+        return False
+    target = newton_metres(Fraction(str(prompt["target"]["value"])), str(prompt["target"]["unit"]))
+    return tool.low <= in_unit(target, tool.unit) <= tool.high
 
 
 def _set_tool(worker: Worker, prompt: Prompt) -> str:
@@ -163,7 +186,7 @@ def _wait(_worker: Worker, _prompt: Prompt) -> str:
 
 def _inspect(worker: Worker, prompt: Prompt) -> str:
     there = values(prompt)
-    if prompt["position"] is not None and worker.bolt(prompt).renew:
+    if prompt["work"] == "new_fastener":
         worker.after.append(worker.bolt(prompt).renewed)
     return there.get("yes", keys(prompt)[0])
 
@@ -205,8 +228,6 @@ def _decide(worker: Worker, prompt: Prompt) -> str:
         bolt = worker.bolt(prompt)
         if chosen == "concession":
             worker.after.append(lambda: setattr(bolt, "over", False))
-        if chosen == "new_fastener":
-            worker.after.append(lambda: setattr(bolt, "renew", True))
         if chosen in ("new_fastener", "start_over"):
             worker.after.append(lambda: parts.over_again(worker, {bolt.position}))
     return there[chosen]

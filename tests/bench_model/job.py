@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from random import Random
 
-from bench_model import breaks, hands, orders, parts, records, slips
+from bench_model import breaks, hands, orders, parts, records, reports, slips
 from bench_model.archives import Book
 from bench_model.choices import values
 from bench_model.joint import Joint
@@ -15,6 +15,7 @@ from bench_model.walk import Prompt, Reply, StuckError, Time, Walk
 from bench_model.worker import Note, Worker, make_worker
 
 MOST = 500
+READ_REPORTS = 4  # of so many jobs one has its report read
 
 
 @dataclass
@@ -46,7 +47,7 @@ def new_job(seed: int, book: Path, clumsy: float) -> Job:
 def do(job: Job, starter: Starter) -> Job:
     """Walk it to its end, through every break; then what it has to be followed up by; then look at the book's lists."""
     try:
-        _run(job, starter, [f"bench-{job.seed}", "--as", "ines"])
+        _run(job, starter, [f"bench-{job.seed}", "--as", "ines", *_which(job)])
         if job.joint.follow_up and job.outcome in ("done", "accepted"):
             job.time.leap(3600)
             job.worker.next_run()
@@ -63,6 +64,10 @@ def do(job: Job, starter: Starter) -> Job:
     return job
 
 
+def _which(job: Job) -> list[str]:
+    return ["--joint", job.joint.table["repeat"][-1]] if "repeat" in job.joint.table else []
+
+
 def _run(job: Job, starter: Starter, args: list[str]) -> None:
     while args:
         with Walk(starter, job.book, args, job.time.clock()) as walk:
@@ -72,6 +77,8 @@ def _run(job: Job, starter: Starter, args: list[str]) -> None:
     run = job.book / "runs" / str(job.run)
     if (run / "record.toml").exists():
         records.compare(job.worker, records.read(run))
+        if job.seed % READ_REPORTS == 0:
+            reports.compare(job.worker, run / "report.pdf", job.outcome)
     else:
         job.worker.find("ACTS", "no-record", f"ended: {job.outcome}", "no record.toml", "work done has a record")
 
@@ -96,7 +103,9 @@ def _session(job: Job, walk: Walk) -> list[str]:
         stop = breaks.break_now(worker, prompt)
         if stop is not None:
             return _stop(job, walk, stop, answers)
-        line = _typed_again(reply, said, prompt) or _correction(worker, prompt)
+        line = _typed_again(worker, reply, said, prompt) or _correction(worker, prompt)
+        if line is None:
+            line = slips.under_again(worker, prompt)
         if line is None:
             line = slips.slip(worker, prompt)
         if line is None:
@@ -117,8 +126,15 @@ def _session(job: Job, walk: Walk) -> list[str]:
     return []
 
 
-def _typed_again(reply: Reply, said: str, prompt: Prompt) -> str | None:
+def _typed_again(worker: Worker, reply: Reply, said: str, prompt: Prompt) -> str | None:
     """An unusual value is typed again, with its unit, when it is what the tool shows."""
+    slip, worker.retype = worker.retype, None
+    if slip is not None:
+        if not reply.unusual:
+            worker.find(
+                "AIM", "off-scale-taken", f"{said} at {prompt['id']}", "taken", "asked again before it is stored"
+            )
+        return slip if reply.unusual else None
     return f"{said} {prompt['unit']}" if reply.unusual and prompt["unit"] else None
 
 

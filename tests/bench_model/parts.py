@@ -102,6 +102,11 @@ def _tool(worker: Worker, prompt: Prompt) -> str:
     return there[str(worker.intent["chosen"])]
 
 
+def _again(worker: Worker, _prompt: Prompt) -> str:
+    """What is off the scale is typed once more, with its unit."""
+    return f"{worker.intent['value']} {worker.tool().unit}"
+
+
 def _done_up_to(worker: Worker, prompt: Prompt) -> str:
     there = values(prompt)
     positions = [value for value in there if value in worker.bolts]
@@ -124,6 +129,7 @@ def _nobody(_worker: Worker, prompt: Prompt) -> str:
 
 
 PARTS: dict[str, Callable[[Worker, Prompt], str]] = {
+    "again": _again,
     "unit": _unit,
     "adapter": _adapter,
     "person": person,

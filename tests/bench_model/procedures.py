@@ -109,12 +109,26 @@ def _ordered(random: Random, positions: list[str]) -> dict[str, Any]:
     return {"sequence": "listed", "reversed": True} if way == "reversed" else {"sequence": way}
 
 
-def _blocked(random: Random, drafts: list[Draft]) -> list[list[Draft]]:
+def _sets(random: Random, positions: list[str]) -> dict[str, Any]:
+    """Pairs that are worked through together, in an order of their own."""
+    names = {f"pair {number}": f"{one}, {other}" for number, (one, other) in enumerate(_pairs(positions), 1)}
+    return {"sets": names, "set_order": random.sample(list(names), len(names))}
+
+
+def _pairs(positions: list[str]) -> list[tuple[str, str]]:
+    return list(zip(positions[::2], positions[1::2], strict=True))
+
+
+def _blocked(random: Random, drafts: list[Draft], sets: bool) -> list[list[Draft]]:
     plain = [draft for draft in drafts if draft.table["do"] in ("tighten", "turn", "loosen")]
     simple = len(plain) == len(drafts) and not any(draft.table.get("confirm") for draft in drafts)
-    if simple and len(drafts) > 1 and random.random() < 0.35:
+    if simple and len(drafts) > 1 and random.random() < (0.7 if sets else 0.35):
+        if sets and random.random() < 0.4:
+            look = stages.inspect(random, None)
+            look.table |= {"group": drafts[0].table["group"], "asked": random.choice(("once", "each"))}
+            drafts = [*drafts, look]
         for draft in drafts:
-            draft.facts["in_block"] = True
+            draft.facts["in_block"] = "set" if sets else "position"
         return [drafts]
     return [[draft] for draft in drafts]
 
@@ -142,7 +156,7 @@ def _numbered(groups: list[list[Draft]]) -> tuple[tuple[Stage, ...], list[dict[s
             made.append(Stage(number=len(made) + 1, group=draft.table.get("group"), **facts))
         if any(draft.facts.get("in_block") for draft in drafts):
             steps = [{key: value for key, value in draft.table.items() if key != "group"} for draft in drafts]
-            tables.append({"for_each": "position", "group": drafts[0].table["group"], "steps": steps})
+            tables.append({"for_each": drafts[0].facts["in_block"], "group": drafts[0].table["group"], "steps": steps})
         else:
             tables.extend(draft.table for draft in drafts)
     return tuple(made), tables
@@ -170,6 +184,8 @@ def random_joint(random: Random, seed: int) -> Joint:
         used += len(positions)
         facts, drafts[name] = _pattern(random, unit)
         extra = facts.pop("table", {}) | _ordered(random, positions)
+        if len(positions) == 4 and random.random() < 0.5:
+            extra |= _sets(random, positions)
         if any(draft.table.get("until") for other in drafts.values() for draft in other) and len(groups):
             drafts[name] = [
                 draft for draft in drafts[name] if draft.table.get("id") != "free" and "until" not in draft.table
@@ -177,7 +193,9 @@ def random_joint(random: Random, seed: int) -> Joint:
         groups.append(Group(name, tuple(positions), table=extra, **_group_facts(random, facts)))
         for draft in drafts[name]:
             draft.table["group"] = name
-    worked, tables = _numbered(_interleaved(random, [_blocked(random, drafts[g.name]) for g in groups]))
+    worked, tables = _numbered(
+        _interleaved(random, [_blocked(random, drafts[g.name], "sets" in g.table) for g in groups])
+    )
     later = _follow_up(random, groups, drafts, unit) if random.random() < 0.4 else []
     follow, follow_tables = _numbered([[draft] for draft in later])
     pause_limit = 600
@@ -189,6 +207,8 @@ def random_joint(random: Random, seed: int) -> Joint:
         table["ask"] = [{"name": "Engine number", "is": "unit", "required": True}]
     if random.random() < 0.4:
         table["sign_off"] = {"assembler": "required"}
+    if random.random() < 0.15:
+        table["repeat"] = ["Port engine", "Starboard engine"]
     table["group"] = [_group_table(group) for group in groups]
     table["stage"] = tables
     if later:

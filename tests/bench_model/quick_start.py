@@ -6,12 +6,14 @@ import; these are imported once here, and the next child has them. The model its
 """
 
 import contextlib
+import gc
 import importlib
 import json
 import os
 import runpy
 import sys
 from pathlib import Path
+from types import ModuleType
 
 
 def learn(left: Path) -> bool:
@@ -21,8 +23,16 @@ def learn(left: Path) -> bool:
     for name in left.read_text(encoding="utf-8").split():
         if not name.endswith("__main__"):
             with contextlib.suppress(Exception):
-                importlib.import_module(name)
+                _finished(importlib.import_module(name))
+    gc.freeze()
     return True
+
+
+def _finished(module: ModuleType) -> None:
+    """What a module leaves to its first use is made here, once: the schemas of what people write by hand."""
+    for value in list(vars(module).values()):
+        if hasattr(value, "model_rebuild"):
+            value.model_rebuild()
 
 
 def child(asked: dict[str, object]) -> None:

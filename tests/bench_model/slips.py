@@ -4,9 +4,10 @@ from collections.abc import Callable
 from fractions import Fraction
 
 from bench_model import pulls
-from bench_model.amounts import in_unit, written
+from bench_model.amounts import in_unit, nearest, written
+from bench_model.bolts import Bolt
 from bench_model.choices import keys, values
-from bench_model.joint import judged
+from bench_model.joint import judged, round_of
 from bench_model.walk import Prompt
 from bench_model.worker import Worker
 
@@ -47,6 +48,54 @@ def _under(worker: Worker, prompt: Prompt) -> str | None:
         return None
     made = {"tighten": pulls.tighten, "turn": pulls.turn, "recheck": pulls.recheck}
     return made[str(prompt["prompt"])](worker, prompt, "under")
+
+
+def _under_and_under_again(worker: Worker, prompt: Prompt) -> str | None:
+    """It does not come up to its torque: at the third time in a row the program asks."""
+    if prompt["prompt"] != "tighten" or any(note.step == prompt["id"] for note in worker.notes):
+        return None
+    line = _under(worker, prompt)
+    if line is not None:
+        worker.unders = (str(prompt["id"]), 1)
+    return line
+
+
+def under_again(worker: Worker, prompt: Prompt) -> str | None:
+    """The next of three unders in a row; a row where the program asks too early, or not at all."""
+    if worker.unders is None or prompt["part"] is not None:
+        return None
+    step, count = worker.unders
+    if prompt["prompt"] == "decide":
+        if count < 3:
+            worker.find(
+                "FASTENER", "under-asked-early", f"{count} unders at {step}", prompt["text"], "asked at the third"
+            )
+        worker.unders = None
+        return None
+    if prompt["prompt"] != "tighten" or prompt["id"] != step or prompt["unit"] is None:
+        worker.unders = None
+        return None
+    if count == 3:
+        worker.find(
+            "FASTENER", "third-under-not-asked", f"3 unders at {step}", prompt["text"], "does it ever reach it?"
+        )
+        worker.unders = None
+        return None
+    worker.dropped()
+    worker.intent, worker.doing, worker.unders = {}, "tighten", (step, count + 1)
+    return pulls.tighten(worker, prompt, "under")
+
+
+def _off_scale(worker: Worker, prompt: Prompt) -> str | None:
+    """More than the tool can show was typed: it is asked again, and then the number is read with more care."""
+    if prompt["unit"] is None or prompt["prompt"] not in ("tighten", "recheck"):
+        return None
+    if worker.stage(prompt).stretch is not None:
+        return None
+    tool = worker.tool()
+    made = {"tighten": pulls.tighten, "recheck": pulls.recheck}
+    worker.retype = f"{made[str(prompt['prompt'])](worker, prompt)} {tool.unit}"
+    return written(nearest(tool.high * Fraction(worker.random.randint(11, 30), 10), tool.step), tool.step)
 
 
 def _moved(worker: Worker, prompt: Prompt) -> str | None:
@@ -124,6 +173,13 @@ def _mistyped(worker: Worker, prompt: Prompt) -> str | None:
     return typed
 
 
+def _first_high(worker: Worker, position: str) -> Fraction | None:
+    """The most that the first torque of a fastener allows, which is what one is judged by that has reached none."""
+    group = worker.joint.group_of(position).name
+    first = next((each for each in worker.joint.stages if each.group == group and each.kind == "tighten"), None)
+    return None if first is None else pulls.window_of(worker, first, position)[2]
+
+
 def _another_position(worker: Worker, prompt: Prompt) -> str | None:
     if prompt["prompt"] not in ("tighten", "recheck", "confirm") or prompt["position"] is None:
         return None
@@ -141,12 +197,31 @@ def _another_position(worker: Worker, prompt: Prompt) -> str | None:
     facts: dict[str, object] = {"tool": tool.id, "adapter": tool.adapter, "unit": tool.unit}
     facts |= {"set_to": shown} if setting else {"shown": shown, "typed": typed}
     worker.note("click" if setting else "pull", prompt, position=other.position, at_bolt=tool.at_bolt(shown), **facts)
-    limit = other.reached_high
+    limit = other.reached_high if other.reached_high is not None else _first_high(worker, other.position)
+    if _is_next(worker, prompt, other):
+        limit = pulls.window_of(worker, stage, other.position)[2]
     why = f"{typed} {tool.unit} told for another position, its own window to {limit and float(limit)} N·m"
     worker.after.append(lambda: other.pulled(tool.at_bolt(shown), limit, why))
     worker.intent = {"item": "pulled_another", "position": other.position, "value": "+" if setting else typed}
     worker.intent |= {"tool": tool.id, "clicked": "yes"}
     return "*"
+
+
+def _is_next(worker: Worker, prompt: Prompt, other: Bolt) -> bool:
+    """Whether the step at hand is the other one's next too: all before it is done there, and this one is not."""
+    stage, own = worker.stage(prompt), worker.joint.group_of(other.position)
+    if own.name != stage.group or worker.group(prompt).name != own.name:
+        return False
+    done = {str(note.step).split("/")[0] for note in worker.notes if note.position == other.position and note.counts}
+    before = {
+        f"{one.number}.{number}"
+        for one in worker.joint.stages[: stage.number]
+        if one.group == own.name and one.kind in ("tighten", "turn", "loosen")
+        for number in range(1, one.rounds + 1)
+    }
+    here = str(prompt["id"]).split("/")[0]
+    later = {f"{stage.number}.{number}" for number in range(round_of(str(prompt["id"])), stage.rounds + 1)}
+    return here not in done and before - later <= done
 
 
 def _wrong_unit(worker: Worker, prompt: Prompt) -> str | None:
@@ -186,10 +261,12 @@ def _void(worker: Worker, prompt: Prompt) -> str | None:
     return "*"
 
 
-def _dropped(worker: Worker, _prompt: Prompt) -> str | None:
+def _dropped(worker: Worker, prompt: Prompt) -> str | None:
     if worker.bench.torque is None:
         return None
-    tool = worker.tool()
+    tool = worker.bench.tools.get(str(prompt["tool"])) if prompt["prompt"] == "return_tool" else worker.tool()
+    if tool is None:
+        return None
     worker.intent = {"item": "dropped", "tool": tool.id, "then": worker.random.choice(("out", "go_on"))}
     worker.after.append(lambda: setattr(tool, "in_trouble", True))
     return "*"
@@ -214,7 +291,7 @@ def _zero_wrong(worker: Worker, prompt: Prompt) -> str | None:
 
 def _no(worker: Worker, prompt: Prompt) -> str | None:
     """Not as it should be: whether such a fastener is loose by now, nobody can tell."""
-    if prompt["position"] is not None and prompt["position"] in worker.bolts:
+    if prompt["work"] == "look_back":
         bolt = worker.bolt(prompt)
         worker.after.append(lambda: setattr(bolt, "tightenings_sure", False))
     return values(prompt).get("no")
@@ -236,7 +313,7 @@ ANYWHERE: tuple[Slip, ...] = (_note, _hand_over, _dropped, _item("last_three"), 
 PULL: tuple[Slip, ...] = (
     *(_over, _over, _under, _bad_pull, _bad_pull_with_value, _bad_pull_with_value, _mistyped, _another_position),
     *(_another_position, _wrong_unit, _item("set_aside"), _broken, _item("change_tool"), _item("never_reaches")),
-    *(_item("wrong_part"), _void, _nonsense),
+    *(_item("wrong_part"), _void, _nonsense, _off_scale, _under_and_under_again),
 )
 SLIPS: dict[str, tuple[Slip, ...]] = {
     "tighten": PULL,

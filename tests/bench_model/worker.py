@@ -71,6 +71,8 @@ class Worker:
     put_right: Callable[[], None] | None = None
     must_be_loose: set[str] = field(default_factory=set)
     starts_over: str | None = None
+    unders: tuple[str, int] | None = None
+    retype: str | None = None
     breaks_left: int = 2
     done_already: str | None = None
     follow_up: bool = False

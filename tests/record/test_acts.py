@@ -43,7 +43,7 @@ def told(run: Bench) -> History:
 
 def used(run: Bench, tool: str) -> list[TouchedReading]:
     """What recall lists of a tool."""
-    return list(recall._readings(frozen(run), tool, Span(), None))
+    return list(recall._readings(frozen(run), told(run), tool, Span(), None))
 
 
 class TestStartingOver:

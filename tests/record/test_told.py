@@ -2,24 +2,48 @@
 
 from __future__ import annotations
 
+import dataclasses
 import sys
 import tomllib
+from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "run"))
 
-from small_joints import SETTING, W7, asked, bench_for, bolts, tighten, turn, value, walk_to, window
+from small_joints import (
+    SETTING,
+    W7,
+    asked,
+    bench_for,
+    bolts,
+    measure,
+    recheck,
+    tighten,
+    turn,
+    value,
+    walk_to,
+    window,
+)
+from test_adapters import A1, LONG
 
-from bench import G1, TOMAS, W5, Bench
+from bench import G1, INES, MAUD, TOMAS, W5, Bench
+from clampbook.archive import touched as recall
+from clampbook.archive.touched_words import NOTHING_KNOWN, Doubt
+from clampbook.archive.touched_words import told as recalled
+from clampbook.archive.touching import Found
 from clampbook.procedure import model as m
 from clampbook.record.frozen import read
-from clampbook.record.pages.blocks import Block, Facts, Heading, Table
+from clampbook.record.pages.blocks import Block, Facts, Heading, Sentences, Table
+from clampbook.record.pages.closing import _spent
 from clampbook.record.pages.pages import blocks
+from clampbook.record.pages.stage_words import aside
 from clampbook.record.record import build
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
+from clampbook.run.acknowledging import stored as stored_words
+from clampbook.run.wording import sentence
 from walks import frozen
 
 HEAD = bolts(2, after_bad_pull="pull again")
@@ -121,7 +145,7 @@ class TestAnotherPosition:
         run.answer(a.PulledAnother("11", clicked=True))
 
         assert departed(run).startswith("void: pulled out of turn with W8, let go at 40 N·m")
-        assert [("11", "?\u00a0unknown", "set to 40 N·m", "W8", "pulled out of turn, void")] == not_counted(run)
+        assert [("11", "▀\u00a0over", "set to 40 N·m", "W8", "pulled out of turn, void")] == not_counted(run)
 
 
 class TestSettingBeforeABreak:
@@ -210,6 +234,168 @@ class TestCounts:
         facts = dict(pair for block in report(run) if isinstance(block, Facts) for pair in block.rows)
         assert "5 of 2 needed, 2 used" == facts["Head bolts, count"]
         assert "2, 1 missing" == facts["Head bolts, left over"]
+
+
+class TestAcceptedWithout:
+    """What was accepted by concession may never have been done, or never been read."""
+
+    def run(self) -> Bench:
+        """Two bolts; the turn of the first goes too far, and it is accepted: no torque after it was read."""
+        run = bench_for(HEAD, tighten(HEAD), turn(HEAD, final_torque=window("55", "95")), tools=(W5, G1))
+        walk_to(run, "2.1/1", ask.Turn)
+        run.answer(a.Value("99"))
+        run.answer(a.Resolve("concession", reason="agreed", person=MAUD))
+        run.steadily()
+        return run
+
+    def test_what_was_never_read_is_a_deviation(self) -> None:
+        """At the line of the concession."""
+        run = self.run()
+        [row] = [row for row in record(run)["deviation"] if "left out" in row["kind"]]
+
+        assert ("2.1/1", "accepted without its last torque") == (row["step"], row["what"])
+        assert isinstance(run.events[row["line"] - 1], e.Decided)
+
+    def test_the_table_names_the_position_that_is_not_in_it(self) -> None:
+        """One of two was read."""
+        run = self.run()
+        [stage] = [row for row in record(run)["group"][0]["stage"] if row["what"] == "final torque"]
+        said = [line for block in report(run) if isinstance(block, Sentences) for line in block.lines]
+
+        assert ["1"] == stage["accepted_without_at"]
+        assert "◆ Accepted without it, by concession: 1." in said
+        assert "Never done or read, and accepted so by concession: last torque 1." in said
+
+    def test_nothing_is_left_out_where_all_goes_well(self) -> None:
+        """No word of it."""
+        run = bench_for(HEAD, tighten(HEAD), turn(HEAD, final_torque=window("55", "95")), tools=(W5, G1))
+        run.steadily()
+
+        assert [] == record(run).get("deviation", [])
+
+
+class TestGoingBack:
+    """A decision says what starts over by it."""
+
+    def test_the_positions_that_start_over_are_named(self) -> None:
+        """Back to the first stage: both bolts from the beginning."""
+        run = bench_for(HEAD, tighten(HEAD), measure(), tools=(W7, G1))
+        walk_to(run, "2.1/-", ask.Measure)
+        value(run, "0.40")
+        value(run, "0.40 mm")
+        run.answer(a.Resolve("go back", back_to=1, reason="a washer was missing"))
+        [decision] = record(run)["decision"]
+        told = [row[3] for block in report(run) if isinstance(block, Table) and "Decided" in block.head
+                for row in block.rows]  # fmt: skip
+
+        assert (1, ["1", "2"]) == (decision["back_to_stage"], decision["start_over"])
+        assert "back to stage 1, 1, 2 from the beginning: a washer was missing" in str(told)
+
+
+class TestThroughAnAdapter:
+    """What a tool shows through an adapter is not what the fastener got."""
+
+    def test_deviation_and_table_name_both(self) -> None:
+        """W8 with A1 on it: 1.2 times as long, so 30 shown are 36 at the bolt."""
+        head = bolts(1)
+        run = bench_for(head, tighten(head), tools=(LONG, G1))
+        run.session = dataclasses.replace(run.session, adapters=(A1,))
+        asked(run, ask.TakeTool)
+        run.answer(a.TakeUp("w7", adapter="a1"))
+        run.answer(a.Zero("good"))
+        value(run, "30")
+        said = [line for block in report(run) if isinstance(block, Sentences) for line in block.lines]
+
+        assert "pull over: 30 N·m on W7+A1 (36.000 N·m at the fastener), wanted 28 to 32 N·m" == departed(run)
+        assert "With W7+A1, by Ines." in said
+
+
+class TestRechecks:
+    """What a recheck found stands among the deviations, however it went on."""
+
+    def test_one_that_was_under_is_told_though_it_was_pulled_on(self) -> None:
+        """27 where 28 to 32 were to be found."""
+        head = bolts(1)
+        again = recheck(head, window=window("28", "32"), until_still=False)
+        run = bench_for(head, tighten(head), again, tools=(W7, G1))
+        walk_to(run, "2.1/1", ask.Recheck)
+        run.answer(a.Still(False, "27"))
+
+        assert "recheck under: 27.000 N·m, wanted 28 to 32 N·m" == departed(run)
+
+    def test_moved_no_more_than_was_asked_is_not_called_no_movement(self) -> None:
+        """Up to 5° count as still."""
+        head = bolts(1)
+        again = recheck(head, still=Decimal(5), until_still=False)
+        run = bench_for(head, tighten(head), again, tools=SETTING)
+        walk_to(run, "2.1/1", ask.Recheck)
+        run.answer(a.Still(False))
+
+        assert "Moved no more than 5°: head bolt 1." == stored_words(run.events[-1], run.plan)
+
+    def test_a_mark_that_was_passed_is_told_as_that(self) -> None:
+        """Nothing moved: it was tightened past its mark."""
+        head = bolts(1)
+        again = recheck(head, method="back off and tighten again", back_off=Decimal(30), until_still=False)
+        run = bench_for(head, tighten(head), again, tools=SETTING)
+        walk_to(run, "2.1/1", ask.BackAtMark)
+        run.answer(a.AtMark("past"))
+        run.steadily()
+
+        told = [row["what"] for row in record(run)["deviation"]]
+        assert ["past its mark after it was tightened again"] == told
+
+
+class TestSignOffs:
+    """Whoever did none of the work did not perform it."""
+
+    def test_an_inspector_who_did_nothing_inspected(self) -> None:
+        """Though the procedure does not ask for another person."""
+        roles = (m.SignOff(role="assembler", required=True), m.SignOff(role="inspector", required=False))
+        run = bench_for(HEAD, tighten(HEAD), tools=(W7, G1), sign_off=roles)
+        run.steadily(until=ask.SignOff)
+        assert "Sign-off as assembler: type the name." == sentence(run.prompt)
+        run.answer(a.Sign(INES))
+        run.answer(a.Sign(MAUD))
+
+        assert ["performed", "independently inspected"] == [row["meaning"] for row in record(run)["sign_off"]]
+
+
+class TestRecall:
+    """What a run found of a tool stands where the tool is looked up."""
+
+    def test_a_zero_that_came_back_wrong_is_told(self) -> None:
+        """Nobody said anything of W7 to the book; its two pulls are in question all the same."""
+        run = bench_for(HEAD, tighten(HEAD), tools=(W7, G1))
+        run.steadily(until=ask.ZeroTool)
+        run.answer(a.Zero("came back wrong"))
+        run.answer(a.Resolve("go on", reason="no other tool"))
+        run.steadily()
+        found = recall.touched(*frozen(run), "w7", recall.Span(), None)
+        assert found is not None
+        doubt = Doubt(tool=W7, why=NOTHING_KNOWN, after=None, until=None, off=None)
+        said = list(recalled(doubt, Found((found,))))
+
+        assert "W7: its zero came back wrong (1 run)." == said[0]
+        assert any("in question there: 2 pulls, as its zero came back wrong" in line for line in said)
+
+
+def test_a_follow_up_has_begun_nothing_again_that_the_first_run_had() -> None:
+    """The third attempt of the first run is the first of this one."""
+    row = {"position": "6", "tightenings": 1, "state": "done", "attempts": 3, "attempts_before_this_run": 3}
+
+    assert "Begun again" not in dict(_spent([row]))
+    assert "6 (2 attempts)" == dict(_spent([row | {"attempts": 4}]))["Begun again"]
+
+
+def test_a_heading_says_what_moves_its_window() -> None:
+    """Run-down torque of a locking nut is added, and a guard narrows."""
+    nuts = bolts(2, "Hub nuts", prevailing=m.Prevailing(rule="always"))
+    stage = tighten(nuts)
+
+    told = aside(stage, {nuts.name: nuts}, guarded=True)
+    assert "run-down torque comes on top · narrowed for what is not known of the tool" in told
+    assert "on top" not in aside(tighten(HEAD), {HEAD.name: HEAD}, guarded=False)
 
 
 def test_a_decision_that_stands_alone_says_why_it_was_asked_for() -> None:

@@ -12,7 +12,7 @@ from clampbook.check.deviation import true_torque
 from clampbook.check.profile import Profile
 from clampbook.record.frozen import Frozen, read
 from clampbook.record.heading import outcome
-from clampbook.record.history import tell
+from clampbook.record.history import History, tell
 from clampbook.record.pull import exact
 from clampbook.run.events import Ends
 from clampbook.run.fold.acts import DEGREES, Act, Kind, WhyNot
@@ -74,6 +74,15 @@ class TouchedReading(Struct, frozen=True, kw_only=True):
         return self.now in ("under", "over")
 
 
+class TouchedQuestion(Struct, frozen=True, kw_only=True):
+    """What the run itself found of the tool, in a clause behind its name, at which line, and how many of the uses that
+    are listed it calls into question."""
+
+    because: str
+    line: int
+    readings: int
+
+
 class TouchedRun(Struct, frozen=True, kw_only=True):
     """One run and all that was done in it with the tool."""
 
@@ -84,6 +93,7 @@ class TouchedRun(Struct, frozen=True, kw_only=True):
     joint: str | None
     outcome: str
     readings: tuple[TouchedReading, ...]
+    in_question: tuple[TouchedQuestion, ...] = ()
 
     @property
     def kept(self) -> tuple[TouchedReading, ...]:
@@ -119,7 +129,8 @@ def touched(
     if not names(daybook, tool):
         return None
     run = read(procedure, plan, daybook)
-    readings = tuple(_readings(run, tool, span, off))
+    history = tell(run)
+    readings = tuple(_readings(run, history, tool, span, off))
     if not readings:
         return None
     return TouchedRun(
@@ -130,7 +141,15 @@ def touched(
         joint=run.plan.joint,
         outcome=outcome(run),
         readings=readings,
+        in_question=tuple(_in_question(history, tool, readings)),
     )
+
+
+def _in_question(history: History, tool: str, readings: tuple[TouchedReading, ...]) -> Iterator[TouchedQuestion]:
+    for each in history.progress.in_question:
+        lines = sum(each.holds(reading.line) for reading in readings)
+        if each.tool == tool and lines:
+            yield TouchedQuestion(because=each.because, line=each.line, readings=lines)
 
 
 def names(daybook: bytes, tool: str) -> bool:
@@ -138,9 +157,9 @@ def names(daybook: bytes, tool: str) -> bool:
     return f'"id":"{tool}"'.encode() in daybook
 
 
-def _readings(run: Frozen, tool: str, span: Span, off: Profile | None) -> Iterator[TouchedReading]:
+def _readings(run: Frozen, history: History, tool: str, span: Span, off: Profile | None) -> Iterator[TouchedReading]:
     """Every use of the tool or adapter, in the order in which it was made; a value that was put right stands for it."""
-    acts = tell(run).acts
+    acts = history.acts
     stands = {act.about: act for act in acts if act.corrects}
     for use in acts:
         if use.used and tool in (use.tool, use.adapter) and span.holds(use.at):

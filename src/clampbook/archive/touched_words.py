@@ -22,6 +22,7 @@ from clampbook.tools.model import Adapter, Tool
 from clampbook.units import show, show_window
 
 _DIGITS = 4
+NOTHING_KNOWN = "nothing is known against it"
 REST = (
     "A deviation is applied to the number that the tool showed or was set to, as its check found it on average and "
     "between the points of the check on the straight line. Nearer to an end of a window than the scatter of the pulls "
@@ -79,9 +80,21 @@ def _off_at(point: OffAt) -> str:
 
 def begun(doubt: Doubt, found: Found) -> tuple[str, str]:
     """The two sentences that every account of it begins with: why it is looked at, and how much there is."""
-    known = doubt.why if doubt.off is None and not doubt.found_off else f"{doubt.why}; {off_words(doubt)}"
+    known = why(doubt, found) if doubt.off is None and not doubt.found_off else f"{doubt.why}; {off_words(doubt)}"
     did = "touched" if doubt.found_off or doubt.off is not None else "did"
     return f"{doubt.tool.name}: {known}.", f"What it {did} {span_words(doubt)}: {summary(found, doubt)}."
+
+
+def why(doubt: Doubt, found: Found) -> str:
+    """Why it is looked at; where nobody said anything, what the runs themselves found of the tool."""
+    if doubt.why != NOTHING_KNOWN:
+        return doubt.why
+    said: dict[str, int] = {}
+    for run in found.runs:
+        for because in {each.because for each in run.in_question}:
+            said[because] = said.get(because, 0) + 1
+    told = "; ".join(f"{because} ({counted(many, 'run')})" for because, many in said.items())
+    return told or NOTHING_KNOWN
 
 
 def told(doubt: Doubt, found: Found) -> Iterator[str]:
@@ -93,6 +106,9 @@ def told(doubt: Doubt, found: Found) -> Iterator[str]:
         for group, positions in run.positions.items():
             yield f"  {group or 'the joint'}: {' '.join(positions)}"
         yield f"  {', '.join(f'{kind} {many}' for kind, many in Counter(each.kind for each in run.readings).items())}"
+        for asked in run.in_question:
+            pulls = counted(asked.readings, "pull")
+            yield f"  in question there: {pulls}, as {asked.because}; line {asked.line} of its daybook"
         for each in run.readings:
             if each.outside or each.now == "cannot be decided":
                 yield f"  {_place(each)}: {_changed(each)}; line {each.line} of its daybook"
@@ -180,7 +196,7 @@ def as_data(doubt: Doubt, found: Found) -> dict[str, Any]:
     """One object; quantities as value and unit, deviations in percent."""
     return {
         "tool": doubt.tool.id,
-        "why": doubt.why,
+        "why": why(doubt, found),
         "after": doubt.after,
         "until": doubt.until,
         "deviation": None if doubt.off is None else [_off(doubt.off, point) for point in doubt.off.points],
@@ -211,6 +227,9 @@ def _run(run: TouchedRun) -> dict[str, Any]:
         "outcome": run.outcome,
         "positions": {group: list(positions) for group, positions in run.positions.items()},
         "outside": len(run.outside),
+        "in_question": [
+            {"because": one.because, "line": one.line, "readings": one.readings} for one in run.in_question
+        ],
         "readings": [_reading(each) for each in run.readings],
     }
 
@@ -249,7 +268,7 @@ def blocks(doubt: Doubt, found: Found) -> Iterator[Block]:
         kind="What a tool touched",
         title=doubt.tool.name,
         unit=f"serial number {serial}" if (serial := getattr(doubt.tool, "serial", None)) else "",
-        outcome=started(doubt.why),
+        outcome=started(why(doubt, found)),
         ended=how_far,
         notices=(*notices, *found.unread),
     )

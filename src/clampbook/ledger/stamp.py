@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from typing import Protocol
 
 
@@ -61,3 +61,12 @@ def day_there(at: str, offset: str) -> str:
         return datetime.fromisoformat(at).astimezone(place or UTC).date().isoformat()
     except ValueError:
         return at[:10]
+
+
+def clock_there(at: str, offset: str, later: float = 0) -> str | None:
+    """Hours and minutes at the place of a line, so many seconds after its time; None where that cannot be read."""
+    try:
+        place = datetime.fromisoformat(f"2000-01-01T00:00:00{offset}").tzinfo
+        return f"{datetime.fromisoformat(at).astimezone(place or UTC) + timedelta(seconds=later):%H:%M}"
+    except ValueError:
+        return None

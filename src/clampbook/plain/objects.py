@@ -21,6 +21,7 @@ from clampbook.run.prompts import (
     Confirm,
     Decide,
     Ends,
+    Inspect,
     Loosen,
     Measure,
     Prompt,
@@ -108,7 +109,7 @@ def blank(kind: str) -> dict[str, Any]:
     """All keys of a prompt, with nothing in them."""
     figures = dict.fromkeys(("target", "window", "set_tool_to", "stop_at", "turned"))
     figures |= dict.fromkeys(("tool", "adapter", "adapter_offset", "left_hand", "direction", "positions"))
-    place = dict.fromkeys(("id", "step", "of", "again", "group", "stage", "position"))
+    place = dict.fromkeys(("id", "step", "of", "again", "group", "stage", "position", "work"))
     question: dict[str, Any] = {"text": None, "part": None, "choices": [], "unit": None, "since": None, "lasts": None}
     return {"prompt": kind} | place | figures | question
 
@@ -124,6 +125,10 @@ def of_prompt(prompt: Prompt) -> dict[str, Any]:
     match prompt:
         case StartSheet(group=group, ask=ask):
             keys |= {"group": group, "unit": ask.unit if ask is not None else None}
+        case Inspect(work=work) if work is not None:
+            keys |= {"work": work.replace(" ", "_")}
+        case Loosen(work=True):
+            keys |= {"work": "loosen"}
         case Wait(since=since, lasts=lasts):
             keys |= {"since": since, "lasts": float(lasts)}
         case Confirm(pull=pull) if pull is not None:

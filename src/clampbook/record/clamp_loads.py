@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 from clampbook.record.frozen import Frozen
 from clampbook.record.history import History
+from clampbook.record.left_out import left_out
 from clampbook.record.pull import KEPT, Pull, exact
 from clampbook.record.tables import Row
 from clampbook.run.events import ToolTaken
@@ -55,7 +56,15 @@ def clamp_loads(run: Frozen, history: History) -> list[Row]:
             if clamping is not None:
                 for step, load in _at(run, clamping, position, kept, deviations):
                     found.setdefault((group.name, step.stage, step.round), []).append((position, load))
-    return [_row(run, place, loads) for place, loads in sorted(found.items(), key=lambda item: item[0][1:])]
+    without: dict[tuple[str, int, int], list[str]] = {}
+    for left in left_out(run, history):
+        place = (left.step.group or "", left.step.stage, left.step.round)
+        if left.position not in [position for position, _ in found.get(place, ())]:
+            without.setdefault(place, []).append(left.position)
+    return [
+        _row(run, place, loads, without.get(place))
+        for place, loads in sorted(found.items(), key=lambda item: item[0][1:])
+    ]
 
 
 _Kept = dict[tuple[str | None, str, str], Pull]
@@ -153,7 +162,7 @@ def _deviations(run: Frozen) -> dict[str, float]:
     }
 
 
-def _row(run: Frozen, place: tuple[str, int, int], loads: list[tuple[str, Load]]) -> Row:
+def _row(run: Frozen, place: tuple[str, int, int], loads: list[tuple[str, Load]], without: list[str] | None) -> Row:
     group, stage, round_ = place
     likely = [load.likely for _, load in loads]
     least, most = min(likely), max(likely)
@@ -164,6 +173,7 @@ def _row(run: Frozen, place: tuple[str, int, int], loads: list[tuple[str, Load]]
         "round": round_,
         "rounds": getattr(run.plan.stages[stage - 1], "rounds", 1),
         "positions": len(loads),
+        "not_estimated_at": without,
         "unit": "kN",
         "worked_out": BY_ANGLE if any(load.out_of == "angle" for _, load in loads) else WORKED_OUT,
         "least": _kilonewtons(least),

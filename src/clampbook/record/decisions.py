@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from clampbook.record.frozen import Frozen
+from clampbook.record.history import History
 from clampbook.record.tables import Row
 from clampbook.record.wording import named, vouched, written
 from clampbook.run.events import Decided, Held
 
 
-def decisions(run: Frozen) -> list[Row]:
+def decisions(run: Frozen, history: History) -> list[Row]:
     """One table a decision, in the order in which they were taken."""
     return [
         {
@@ -17,14 +18,14 @@ def decisions(run: Frozen) -> list[Row]:
             "cause": event.cause,
             "step": event.step,
             "position": event.position,
-            **decided(event),
+            **decided(event, history),
         }
         for event in run.events
         if isinstance(event, Decided)
     ]
 
 
-def decided(event: Decided | Held) -> Row:
+def decided(event: Decided | Held, history: History) -> Row:
     """A decision without what it is about; leaving the run on hold is one as well."""
     if isinstance(event, Held):
         return {"choice": "hold", "reason": event.reason, **written(event)}
@@ -36,5 +37,6 @@ def decided(event: Decided | Held) -> Row:
         "meaning": event.meaning,
         **vouched(event.person, event.key),
         "back_to_stage": event.back_to,
+        "start_over": list(history.started_over.get(event.seq, ())),
         **written(event),
     }

@@ -11,6 +11,7 @@ from clampbook.procedure.model import Measure
 from clampbook.record.agreement import not_done
 from clampbook.record.frozen import Frozen
 from clampbook.record.history import History
+from clampbook.record.left_out import in_words, left_out
 from clampbook.record.moments import lapse
 from clampbook.record.pull import KEPT, Pull, exact
 from clampbook.record.wording import between
@@ -222,20 +223,24 @@ def _outside(run: Frozen, row: Pull, kind: str) -> str:
     there, shown_in = (row.shown, unit) if row.shown is not None else (act.at_fastener, run.plan.unit)
     found = "judged by its mark" if there is None else f"{there} {shown_in}"
     told = act.value or act.set_to
-    if told is not None and there is not None and act.unit not in (None, shown_in):
+    if told is not None and there is not None and act.adapter is not None:
+        found = f"{told} {act.unit} on {_hand(run, row)} ({found} at the fastener)"
+    elif told is not None and there is not None and act.unit not in (None, shown_in):
         found = f"{told} {act.unit} ({found})"
     if act.set_to is not None:
-        found = f"let go at {found if act.unit != shown_in else f'{act.set_to} {act.unit}'}"
+        as_set = act.unit == shown_in and act.adapter is None
+        found = f"let go at {f'{act.set_to} {act.unit}' if as_set else found}"
     return f"{kind} {row.verdict}: {found}, wanted {between(row.window, unit if row.shown is not None else shown_in)}"
 
 
-_UNDER_ASKS = ("run-down", "final torque", "measurement")  # elsewhere under is simply pulled or turned on
+# Elsewhere under is simply pulled or turned on; at a recheck it was to be there already.
+_UNDER_ASKS = ("run-down", "final torque", "measurement", "recheck")
 
 
 def _under_asks(row: Pull) -> bool:
     """Whether a value below its window is decided about; what moved first below its window is loose."""
     clicked = row.act.kind in CLICKS  # at a setting that nobody asked for: pulling on does not make that right
-    return clicked or row.kind in _UNDER_ASKS or (row.kind == "recheck" and row.act.method == FIRST_MOVEMENT)
+    return clicked or row.kind in _UNDER_ASKS
 
 
 def _moved_since(run: Frozen, event: Event) -> bool:
@@ -255,12 +260,15 @@ def _corrected(run: Frozen, row: Pull, event: Corrected) -> Iterator[Departure]:
         told = f"corrected from {typed} ({before}) to {event.typed} from memory alone: it does not count"
         yield Departure("corrected from memory", f"{told}, for nobody else saw it; line {first.seq} stands, {before}")
         return
+    typed = getattr(first, "typed", None)
     if row.verdict == "within" and before in ("over", "under"):
-        typed = getattr(first, "typed", None)
         yield Departure(
             "corrected into its window",
             f"corrected from {typed} ({before}) to {event.typed} (within); known: {event.known}",
         )
+    elif row.standing == "void":
+        told = f"what was told of it corrected from {typed} to {event.typed}; known: {event.known}"
+        yield Departure("corrected", told)
 
 
 def _spread(run: Frozen, row: Pull, event: Measured) -> Departure | None:
@@ -275,15 +283,25 @@ def _spread(run: Frozen, row: Pull, event: Measured) -> Departure | None:
     return Departure("spread", f"largest minus smallest is {event.spread} {event.unit}, wanted at most {most}")
 
 
+_OFF_ITS_MARK = {
+    "short": "short of its mark after it was tightened again",
+    "past": "past its mark after it was tightened again",
+}
+
+
 def at_the_end(run: Frozen, history: History) -> Iterator[tuple[Event, Departure, str | None, str | None]]:
     """What was left so when the run ended: pulls that stayed under, what still moved, and steps never done."""
+    for each in left_out(run, history):
+        told = f"accepted without its {in_words(each)}"
+        yield run.events[each.line - 1], Departure("left out", told), each.step.id, each.position
     if run.ended is None:
         return
     for row in history.pulls:
         short = row.outcome == "under" and (row.act.kind in CLICKS or not _under_asks(row))
         moved = row.outcome == MOVED and not _moved_since(run, row.event)
         if row.standing == KEPT and row.position is not None and (short or moved):
-            words = "left under its window" if row.outcome == "under" else "still moved at the last recheck"
+            off = _OFF_ITS_MARK.get(row.act.mark or "back", "still moved at the last recheck")
+            words = "left under its window" if row.outcome == "under" else off
             yield row.event, Departure(words, words), row.step.id, row.position
     undone = not_done(run, history)
     if undone:

@@ -13,6 +13,7 @@ from clampbook.record.history import History
 from clampbook.record.tables import Row
 from clampbook.record.wording import at_step, written
 from clampbook.run.events import Decided, Event, Held
+from clampbook.run.progress import COUNT_DIFFERS
 
 CUT_SHORT = "wait cut short"
 
@@ -66,17 +67,22 @@ def _settled(run: Frozen, history: History, entries: dict[int, _Entry], event: D
     """Set a decision beside the line it is about; what was decided about is a deviation, whatever it is."""
     if isinstance(event, Held):
         if event.about is not None and event.about in entries:
-            entries[event.about].decided.append({"line": event.seq, **decided(event)})
+            entries[event.about].decided.append({"line": event.seq, **decided(event, history)})
         return
     if event.choice == "go on early":
         _note(run, entries, event, (Departure(CUT_SHORT, f"the wait was cut short: {event.reason or event.cause}"),))
-        entries[event.seq].decided.append({"line": event.seq, **decided(event)})
+        entries[event.seq].decided.append({"line": event.seq, **decided(event, history)})
         return
     about = run.events[event.about - 1] if 0 < event.about < event.seq else event
     if about.seq not in entries:
         told = Departure(event.cause, in_words(run, history, event.cause, about))
-        _note(run, entries, about, (told,), event.step, event.position)
-    entries[about.seq].decided.append({"line": event.seq, **decided(event)})
+        _note(run, entries, about, (told,), *_where(event))
+    entries[about.seq].decided.append({"line": event.seq, **decided(event, history)})
+
+
+def _where(event: Decided) -> tuple[str | None, str | None]:
+    """The step and position of a decision; parts that are counted belong to neither."""
+    return (None, None) if event.cause == COUNT_DIFFERS else (event.step, event.position)
 
 
 def _row(run: Frozen, line: int, entry: _Entry) -> Row:

@@ -7,6 +7,7 @@ from collections import Counter
 from clampbook.record.figures import plain
 from clampbook.record.frozen import Frozen
 from clampbook.record.history import History
+from clampbook.record.left_out import NAMED, left_out
 from clampbook.record.moments import later
 from clampbook.record.tables import Row
 from clampbook.record.wording import named, vouched, written
@@ -91,6 +92,10 @@ def not_measured(run: Frozen, history: History) -> list[str]:
         found.append(f"Pulls with a setting tool of which nobody is sure whether it let go: {unsure}.")
     if kinds["confirmation"]:
         found.append(f"Of these, confirmed several in one answer and not pull by pull: {kinds['confirmation']}.")
+    missing = Counter(NAMED[kind] for each in left_out(run, history) for kind in each.kinds)
+    if missing:
+        told = ", ".join(f"{what} {many}" for what, many in missing.items())
+        found.append(f"Never done or read, and accepted so by concession: {told}.")
     if by_marks:
         found.append(f"Turns made from mark to mark, whose angle was not measured: {by_marks}.")
     if by_feel:

@@ -9,6 +9,7 @@ from clampbook.procedure.model import Group
 from clampbook.record.figures import DIGITS, figures, plain, rounded
 from clampbook.record.frozen import Frozen
 from clampbook.record.history import History
+from clampbook.record.left_out import left_out
 from clampbook.record.pull import KEPT, Pull
 from clampbook.record.tables import Row
 from clampbook.record.wording import ends
@@ -42,10 +43,16 @@ def groups(run: Frozen, history: History) -> list[Row]:
         if row.standing == KEPT and row.kind in _COUNTED and row.step.group is not None and row.position is not None:
             place = (row.step.stage, row.step.round, _COUNTED.index(row.kind))
             kept.setdefault(row.step.group, {}).setdefault(place, []).append(row)
-    return [_group(run, group, kept.get(group.name, {})) for group in run.plan.groups]
+    without: dict[tuple[int, int, str], list[str]] = {}
+    for each in left_out(run, history):
+        for kind in each.kinds:
+            without.setdefault((each.step.stage, each.step.round, kind), []).append(each.position)
+    return [_group(run, group, kept.get(group.name, {}), without) for group in run.plan.groups]
 
 
-def _group(run: Frozen, group: Group, kept: dict[Place, list[Pull]]) -> Row:
+def _group(
+    run: Frozen, group: Group, kept: dict[Place, list[Pull]], without: dict[tuple[int, int, str], list[str]]
+) -> Row:
     return {
         "group": group.name,
         "positions": len(group.positions),
@@ -54,7 +61,13 @@ def _group(run: Frozen, group: Group, kept: dict[Place, list[Pull]]) -> Row:
         "lubrication": group.lubrication,
         "fastener": group.fastener,
         "worked_out": WORKED_OUT,
-        "stage": [_stage(run, kept[place]) for place in sorted(kept)],
+        "stage": [
+            {
+                **_stage(run, kept[place]),
+                "accepted_without_at": without.get((place[0], place[1], _COUNTED[place[2]])),
+            }
+            for place in sorted(kept)
+        ],
     }
 
 

@@ -23,6 +23,7 @@ class History:
     acts: tuple[Act, ...]
     pulls: list[Pull] = field(default_factory=list)
     at_line: dict[int, list[Pull]] = field(default_factory=dict)
+    started_over: dict[int, tuple[str, ...]] = field(default_factory=dict)  # as in `Told`
 
 
 def tell(run: Frozen) -> History:
@@ -35,7 +36,7 @@ def tell(run: Frozen) -> History:
         raise RecordFault(
             "daybook.jsonl tells of something that cannot have come of plan.json: was one of them changed?"
         ) from error
-    history = History(told.progress, told.acts)
+    history = History(told.progress, told.acts, started_over=told.started_over)
     for act in told.acts:
         if kind_of_row(act) in ROWS:
             row = Pull(act, run.events[act.line - 1], run.plan.steps[run.plan.index_of[act.step]])

@@ -70,7 +70,7 @@ def _second(run: Frozen) -> str:
             tables.rows("in_question", in_question(run, history)),
             tables.rows("person", people(run)),
             tables.rows("deviation", departed),
-            tables.rows("decision", decisions(run)),
+            tables.rows("decision", decisions(run, history)),
             tables.rows("interruption", interruptions(run)),
             tables.rows("answer", answers(run)),
             tables.rows("caution", cautions(run)),

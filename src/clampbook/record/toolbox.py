@@ -57,6 +57,8 @@ def tools(run: Frozen, history: History) -> list[Row]:
                 needed_for=event.need,
                 step=event.step,
                 adapter=None if event.adapter is None else adapter_words(event.adapter),
+                adapter_id=None if event.adapter is None else event.adapter.id,
+                adapter_name=None if event.adapter is None else event.adapter.name,
                 pulls_since_calibration=event.cycles,
                 last_check=_last_check(event),
                 unsuitable=unsuitable,

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
 from decimal import Decimal
 from typing import assert_never
 
 from clampbook.figures import beside, narrowed, show_exactly, show_judging, step_of
+from clampbook.ledger.stamp import clock_there
 from clampbook.run.care import at_take_up, before_a_pull
 from clampbook.run.fold.rechecks import FIRST_MOVEMENT
-from clampbook.run.progress import Judged
 from clampbook.run.prompts import (
     Apply,
     BackAtMark,
@@ -38,6 +37,7 @@ from clampbook.run.prompts import (
     ZeroTool,
 )
 from clampbook.run.recheck_words import not_above
+from clampbook.run.verdict import Judged
 from clampbook.run.wording import at_mark
 from clampbook.tools.aim import Aim
 from clampbook.units import convert, show, show_duration, show_window, side_by_side
@@ -91,7 +91,7 @@ def _matters(prompt: Prompt) -> tuple[str, ...]:
         case Apply(finish_within=limit):
             return () if limit is None else (f"to be finished within {show_duration(limit)} from now",)
         case Wait(since=since, lasts=lasts, offset=offset):
-            return () if since is None else (f"from {_clock(since, offset)} to {_clock(since, offset, lasts)}",)
+            return () if since is None else _from_to(since, offset, lasts)
         case Confirm(cautions=cautions, pull=pull):
             return (*cautions, *(_tighten(pull) if pull is not None else ()))
         case Decide():
@@ -215,10 +215,12 @@ def _decide(prompt: Decide) -> tuple[str, ...]:
     if judged is None:
         return () if prompt.window is None or prompt.unit is None else (window_line(prompt.window, prompt.unit),)
     typed, unit = judged.typed, judged.typed_unit
-    as_read = typed is None or unit is None or (typed, unit) == (judged.shown, judged.unit)
+    as_read = (typed, unit) == (judged.shown, judged.unit)
     shown, window = beside(judged.shown, judged.window, judged.unit, typed=as_read)
-    if as_read or typed is None or unit is None:
+    if as_read:
         return (f"window: {window}",)
+    if typed is None or unit is None:  # a click: nothing was read, but that is what it is worth
+        return (f"window: {window}", f"at the bolt: {shown}")
     return (f"window: {_where_read(judged, typed, unit)} ({window})", f"at the bolt: {shown}")
 
 
@@ -270,7 +272,6 @@ def window_line(window: Ends, unit: str) -> str:
     return f"{WINDOW}: {show_judging(*window, unit)}"
 
 
-def _clock(at: str, offset: str, later: Decimal = Decimal(0)) -> str:
-    """Hours and minutes, in the time of the place, of so many seconds after a time of the daybook."""
-    place = datetime.fromisoformat(f"2000-01-01T00:00:00{offset}").tzinfo
-    return f"{datetime.fromisoformat(at).astimezone(place) + timedelta(seconds=float(later)):%H:%M}"
+def _from_to(since: str, offset: str, lasts: Decimal) -> tuple[str, ...]:
+    begun, over = clock_there(since, offset), clock_there(since, offset, float(lasts))
+    return () if begun is None else (f"from {begun} to {over}",)

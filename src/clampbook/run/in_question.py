@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from datetime import datetime
 from typing import assert_never
 
+from clampbook.ledger.stamp import clock_there
 from clampbook.run.progress import InQuestion, Progress
 from clampbook.run.session import Session
 
@@ -63,9 +63,5 @@ def _what(asked: InQuestion, offset: str) -> str:
         return "its pulls since it was last good are in question"
     if asked.why in ("zero wrong", "zero unknown"):
         return "its pulls since its last good zero are in question"
-    try:
-        place = datetime.fromisoformat(f"2000-01-01T00:00:00{offset}").tzinfo
-        since = f"{datetime.fromisoformat(asked.at).astimezone(place):%H:%M}"
-    except ValueError:  # a damaged line, whose time nobody can read
-        since = f"line {asked.line}"
+    since = clock_there(asked.at, offset) or f"line {asked.line}"  # of a damaged line nobody can read the time
     return f"its pulls since {since} are in question"

@@ -61,8 +61,10 @@ def sentence(prompt: Prompt) -> str:
             return f"{place(where)}: how was this left before the break?"
         case Decide():
             return _decide(prompt)
-        case SignOff(role=role, meaning=meaning):
+        case SignOff(role=role, another_person=True, meaning=meaning):
             return f"Sign-off as {role} ({meaning}): type the name."
+        case SignOff(role=role):  # what it means is told by who signs
+            return f"Sign-off as {role}: type the name."
         case Finished(outcome=outcome):
             return f"All is done. Close the run as {outcome}?"
         case Ended():

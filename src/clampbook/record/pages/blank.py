@@ -123,7 +123,7 @@ def _part(plan: Plan, steps: list[Step]) -> Iterator[Block]:
         for stage in stages:
             yield Heading(
                 f"{stage.number}  {stage_words.wants(stage, plan.unit)}",
-                stage_words.aside(stage, plan.group_named),
+                stage_words.aside(stage, plan.group_named, guarded=plan.accept == "guarded"),
                 level=2,
             )
             heed = [f"! {stage.caution}"] if stage.caution else []

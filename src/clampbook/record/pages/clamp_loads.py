@@ -37,7 +37,9 @@ def clamp_loads(telling: Telling, plan: Plan | None = None) -> Iterator[Block]:
     for row in rows:
         yield Heading(_named(row, several), level=3)
         charted = len(row["at"]) <= _MOST_CHARTED
-        yield Sentences(tuple(_even(row, threads, proof)), sticky=charted)
+        missing = row.get("not_estimated_at")
+        none_at = (f"None at {', '.join(missing)}, accepted by concession without it.",) if missing else ()
+        yield Sentences((*_even(row, threads, proof), *none_at), sticky=charted)
         if charted:
             yield _chart(row)
 

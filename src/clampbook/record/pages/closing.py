@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from clampbook.record.pages.blocks import Block, Facts, Heading, Sentences, Table
 from clampbook.record.pages.front import span, used
 from clampbook.record.pages.stages import inspected_by
-from clampbook.record.pages.telling import Row, Telling, counted, day_and_time, lasted, number, quantity
+from clampbook.record.pages.telling import Row, Telling, counted, day_and_time, lasted, listed, number, quantity
 from clampbook.record.positions import FOUND_MOVED
 from clampbook.run.plan import Plan
 from clampbook.text import started
@@ -45,7 +45,7 @@ def _fits(rows: list[Row]) -> Iterator[str]:
         if row.get("fits"):
             where.setdefault(row["fits"], []).append(row["position"])
     if len(where) > 1:
-        yield from (f"{fits} at {_listed(positions)}" for fits, positions in where.items())
+        yield from (f"{fits} at {listed(positions)}" for fits, positions in where.items())
 
 
 def _spent(rows: list[Row]) -> Iterator[Named]:
@@ -54,31 +54,19 @@ def _spent(rows: list[Row]) -> Iterator[Named]:
     for row in rows:
         spent.setdefault(row["tightenings"], []).append(row["position"])
     for times, positions in sorted(spent.items()):
-        which = "all" if len(spent) == 1 else _listed(positions)
+        which = "all" if len(spent) == 1 else listed(positions)
         yield "Tightened", f"{counted(times, 'time')}: {which}"
-    again = [f"{row['position']} ({counted(row['attempts'], 'attempt')})" for row in rows if row["attempts"] > 1]
+    here = [(row["position"], row["attempts"] - row.get("attempts_before_this_run", 1) + 1) for row in rows]
+    again = [f"{position} ({counted(attempts, 'attempt')})" for position, attempts in here if attempts > 1]
     if again:
         yield "Begun again", ", ".join(again)
     moved = [row["position"] for row in rows if row["state"] == FOUND_MOVED]
     if moved:
-        yield "Found moved at the last pull", _listed(moved)
+        yield "Found moved at the last pull", listed(moved)
     done = ("done", FOUND_MOVED)
     left = [f"{row['position']}: {row['state']}" for row in rows if not row["state"].startswith(done)]
     if left:
         yield "Not done", ", ".join(left)
-
-
-def _listed(positions: list[str]) -> str:
-    """ "1, 2, 3"; numbers that follow each other are drawn together: "1–10"."""
-    found: list[list[str]] = []
-    for position in positions:
-        last = found[-1][-1] if found else ""
-        follows = position.isdecimal() and last.isdecimal() and int(position) == int(last) + 1
-        if follows:
-            found[-1].append(position)
-        else:
-            found.append([position])
-    return ", ".join(f"{run[0]}–{run[-1]}" if len(run) > 2 else ", ".join(run) for run in found)
 
 
 def _tools(telling: Telling) -> Iterator[Block]:

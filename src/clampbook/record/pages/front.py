@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from clampbook.record.pages.blocks import Block, Cell, Facts, Heading, Sentences, Table, Title
 from clampbook.record.pages.chart import value_of
 from clampbook.record.pages.marks import marked
-from clampbook.record.pages.telling import Row, Telling, counted, day_and_time, number, quantity
+from clampbook.record.pages.telling import Row, Telling, counted, day_and_time, listed, number, quantity
 from clampbook.record.positions import FOUND_MOVED
 from clampbook.run.plan import Plan
 from clampbook.text import started
@@ -182,6 +182,9 @@ def _decision(telling: Telling, row: Row) -> tuple[str, str]:
     choice = f"{row['choice']}, with scope {row['scope']}" if wider else row["choice"]
     person = f" by {row['person_name']} ({row.get('name_given_as', 'signed')})" if row.get("person_name") else ""
     back = f", back to stage {row['back_to_stage']}" if row.get("back_to_stage") else ""
+    again = row.get("start_over", ())
+    if len(again) > 1 or (back and again):
+        back += f", {listed(again)} from the beginning"
     reason = f": {row['reason']}" if row.get("reason") else ""
     return f"{marked(choice)}{person}{back}{reason}", f"{telling.at(row)}, {telling.by(row)}"
 

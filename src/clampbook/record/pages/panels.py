@@ -129,8 +129,8 @@ def _alike(telling: Telling, rows: Sequence[Row]) -> list[Column]:
         found.append(Column("Pass", lambda row: str(row.get("pass", "")), right=True))
     one_day = telling.same_day(rows)
     found.append(Column("Time", telling.time if one_day else telling.at))
-    if len({row.get("tool") for row in rows}) > 1:
-        found.append(Column("Tool", lambda row: telling.tool(row.get("tool"))))
+    if len({telling.hand(row) for row in rows}) > 1:
+        found.append(Column("Tool", telling.hand))
     if len({telling.by(row) for row in rows}) > 1:
         found.append(Column("By", telling.by))
     return found
@@ -138,9 +138,9 @@ def _alike(telling: Telling, rows: Sequence[Row]) -> list[Column]:
 
 def _said_once(telling: Telling, rows: Sequence[Row], more: str | None = None) -> Iterator[Block]:
     """A sentence for what is the same in all rows, and one for each doubt about a tool."""
-    tools, people = {row.get("tool") for row in rows}, {telling.by(row) for row in rows}
-    tool = tools.pop() if len(tools) == 1 else None
-    said = [f"with {telling.tool(tool)}"] if tool is not None else []
+    hands, people = {telling.hand(row) for row in rows}, {telling.by(row) for row in rows}
+    hand = hands.pop() if len(hands) == 1 else ""
+    said = [f"with {hand}"] if hand else []
     said += [more] if more else []
     said += [f"by {people.pop()}"] if len(people) == 1 else []
     said += [f"on {day}"] if (day := telling.same_day(rows)) and len(telling.days) > 1 else []

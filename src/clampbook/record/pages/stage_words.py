@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from typing import assert_never
 
 from clampbook.procedure.model import Apply, Group, Inspect, Loosen, Measure, Recheck, Stage, Tighten, Turn, Wait
@@ -88,15 +88,26 @@ def _direction(stage: Stage) -> str | None:
             assert_never(never)
 
 
+def _moved_by(stage: Stage, group: Group | None, *, guarded: bool) -> Iterator[str]:
+    """By what the window that judges a pull differs from the one that is written."""
+    if not isinstance(stage, Tighten | Recheck) or stage.window is None:
+        return
+    if group is not None and group.prevailing is not None and group.prevailing.rule != "included":
+        yield "run-down torque comes on top"
+    if guarded:
+        yield "narrowed for what is not known of the tool"
+
+
 def rounds(stage: Stage) -> int:
     """How many rounds it has."""
     return stage.rounds if isinstance(stage, Tighten | Turn) else 1
 
 
-def aside(stage: Stage, groups: Mapping[str, Group]) -> str:
+def aside(stage: Stage, groups: Mapping[str, Group], *, guarded: bool) -> str:
     """What stands beside the heading: limits, group, which way round, and where it is in the sheet."""
-    named = [stage.group] if stage.group else []
     group = groups.get(stage.group or "")
+    named = list(_moved_by(stage, group, guarded=guarded))
+    named += [stage.group] if stage.group else []
     if group is not None and group.left_hand and (direction := _direction(stage)) is not None:
         named.append(f"left-hand: {direction}, seen from the tool")
     sheet = [f"sheet, {stage.sheet}"] if stage.sheet else []

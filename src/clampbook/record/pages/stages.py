@@ -63,7 +63,7 @@ def stages(plan: Plan, telling: Telling) -> Iterator[Block]:
 
 def _heading(plan: Plan, stage: Stage) -> Heading:
     text = f"{stage.number}  {stage_words.wants(stage, plan.unit)}"
-    return Heading(text, stage_words.aside(stage, plan.group_named), level=2)
+    return Heading(text, stage_words.aside(stage, plan.group_named, guarded=plan.accept == "guarded"), level=2)
 
 
 def _nothing(stage: Stage, planned: set[int]) -> str:
@@ -106,6 +106,7 @@ def _kind(plan: Plan, telling: Telling, rows: Sequence[Row]) -> Iterator[Block]:
     numbers = [row for row in kept if value_of(row) is not None]
     releases = [row for row in kept if row["outcome"] in _RELEASED]
     others = [row for row in kept if value_of(row) is None and row["outcome"] not in _RELEASED]
+    yield from _without(telling, kept)
     if numbers:
         order = list(dict.fromkeys(map(place, numbers)))
         target = plan.steps[plan.index_of[numbers[0]["step"]]].target
@@ -122,6 +123,16 @@ def _kind(plan: Plan, telling: Telling, rows: Sequence[Row]) -> Iterator[Block]:
         yield from panels.of_releases(telling, releases)
     if others:
         yield from panels.of_work(telling, others)
+
+
+def _without(telling: Telling, kept: Sequence[Row]) -> Iterator[Block]:
+    """The positions that stand in no table below: accepted without it."""
+    for group in telling.rows("group"):
+        for figures in group.get("stage", ()):
+            place = figures["stage"], figures["round"], figures["what"]
+            missing = figures.get("accepted_without_at")
+            if missing and kept and place == (kept[0]["stage"], kept[0]["round"], kept[0]["kind"]):
+                yield Sentences((f"◆ Accepted without it, by concession: {', '.join(missing)}.",), sticky=True)
 
 
 def _planned(plan: Plan, row: Row) -> Ends | None:
@@ -181,7 +192,7 @@ def _not_counted(telling: Telling, rows: Sequence[Row]) -> Iterator[Block]:
                 place(row),
                 outcome(row),
                 _showed(row),
-                telling.tool(row.get("tool")),
+                telling.hand(row),
                 _why(row),
                 telling.at(row),
                 telling.by(row),

@@ -33,6 +33,8 @@ class Telling:
         twice = Counter(names.values())
         self._names = {id: f"{name} ({id})" if twice[name] > 1 else name for id, name in names.items()}
         self._tools = {tool["tool"]: str(tool["name"]) for tool in record.get("tool", ())}
+        taken = [row for tool in record.get("tool", ()) for row in tool.get("taken", ())]
+        self._adapters = {row["adapter_id"]: str(row["adapter_name"]) for row in taken if "adapter_id" in row}
         self.strokes = strokes(record.get("reading", ()))
         stamps = [datetime.fromisoformat(at) for at in _times(record)]
         self.days = {at.date() for at in stamps}
@@ -50,6 +52,11 @@ class Telling:
     def tool(self, id: str | None) -> str:
         """A tool by id."""
         return self._tools.get(id or "", id or "")
+
+    def hand(self, row: Row) -> str:
+        """The tool of a row with what was on it: "W7+A1"; nothing where there was none."""
+        on_it = row.get("adapter")
+        return self.tool(row.get("tool")) + (f"+{self._adapters.get(on_it, on_it)}" if on_it else "")
 
     def question(self, doubt: str) -> str:
         """What puts a reading in doubt, with the name of the tool in place of the id that the record has there."""
@@ -147,6 +154,19 @@ def lasted(seconds: str) -> str:
 def counted(count: int, what: str) -> str:
     """ "1 reading", "2 readings"."""
     return f"{count} {what}{'' if count == 1 else 's'}"
+
+
+def listed(positions: Iterable[str]) -> str:
+    """ "1, 2, 3"; numbers that follow each other are drawn together: "1–10"."""
+    found: list[list[str]] = []
+    for position in positions:
+        last = found[-1][-1] if found else ""
+        follows = position.isdecimal() and last.isdecimal() and int(position) == int(last) + 1
+        if follows:
+            found[-1].append(position)
+        else:
+            found.append([position])
+    return ", ".join(f"{run[0]}–{run[-1]}" if len(run) > 2 else ", ".join(run) for run in found)
 
 
 def _zone(when: datetime) -> str:

@@ -11,7 +11,7 @@ from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Refused
-from clampbook.run.deciding.looks import SAME_PERSON
+from clampbook.run.deciding.looks import INDEPENDENT, SAME_PERSON
 from clampbook.run.deciding.stamping import common
 from clampbook.run.deciding.values import rounded
 from clampbook.run.progress import standing
@@ -170,7 +170,7 @@ def sign(session: Session, prompt: ask.SignOff, answer: a.Answer, stamp: Stamp) 
                 e.SignedOff(
                     **fields,
                     role=prompt.role,
-                    meaning=SAME_PERSON if same else prompt.meaning,
+                    meaning=SAME_PERSON if same else _meaning(session, prompt, person),
                     person=person,
                     key=session.keys.get(person.id),
                     reason=foreign.clean(reason, what="the reason") if reason else None,
@@ -178,6 +178,13 @@ def sign(session: Session, prompt: ask.SignOff, answer: a.Answer, stamp: Stamp) 
             )
         case _:
             return Refused(f"Type the name of the person who signs as {prompt.role}.")
+
+
+def _meaning(session: Session, prompt: ask.SignOff, person: Person) -> str:
+    """Whoever neither laid hands on it nor wrote it down did not perform it, whatever the role is called."""
+    progress = session.progress
+    did = person.id in progress.workers or person.id in (progress.by, progress.hands)
+    return prompt.meaning if did else INDEPENDENT
 
 
 def finish(session: Session, prompt: ask.Finished, answer: a.Answer, stamp: Stamp) -> Outcome:

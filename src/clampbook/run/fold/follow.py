@@ -9,7 +9,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from clampbook.run import events as e
-from clampbook.run.fold.acts import BY_CONCESSION, CLICKS, MOVED, NOT_JUDGED, Act, Kind, WhyNot
+from clampbook.run.fold.acts import BY_CONCESSION, CLICKS, MOVED, NOT_JUDGED, UNKNOWN, Act, Kind, WhyNot
 from clampbook.run.fold.apply import apply, begin
 from clampbook.run.fold.done import done
 from clampbook.run.plan import Plan
@@ -45,6 +45,7 @@ class Told(Struct, frozen=True):
 
     progress: Progress
     acts: tuple[Act, ...]
+    started_over: dict[int, tuple[str, ...]] = {}  # line of a decision or a void: positions from the beginning by it
 
 
 def follow(plan: Plan, progress: Progress, event: e.Event) -> Followed:
@@ -56,12 +57,22 @@ def follow(plan: Plan, progress: Progress, event: e.Event) -> Followed:
 def tell(plan: Plan, events: Iterable[e.Event]) -> Told:
     """All acts of these lines in their order. What a later line unmakes is told so; how the walk ends says the rest."""
     progress, acts = begin(plan), _Acts()
+    started_over: dict[int, tuple[str, ...]] = {}
     for event in events:
         followed = follow(plan, progress, event)
+        if isinstance(event, e.Decided | e.Voided):
+            again = tuple(
+                each for each in plan.steps_of if _attempt(followed.progress, each) > _attempt(progress, each)
+            )
+            started_over |= {event.seq: again} if again else {}
         progress = followed.progress
         for act in followed.acts:
             acts.add(act)
-    return Told(progress, tuple(settled(acts.all, progress)))
+    return Told(progress, tuple(settled(acts.all, progress)), started_over)
+
+
+def _attempt(progress: Progress, position: str) -> int:
+    return standing(progress, position).attempt
 
 
 class _Acts:
@@ -144,6 +155,8 @@ def _put_right(first: Act, act: Act) -> Act:
         same |= {"outcome": MOVED}
     if first.kind == "bad pull":
         same |= {"outcome": first.outcome, "why_not": "void"}
+    if first.kind == "wrong position":
+        same |= {"outcome": "over" if act.verdict == "over" else UNKNOWN, "why_not": "void"}
     return replace(act, **same)
 
 

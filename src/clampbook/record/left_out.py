@@ -1,0 +1,73 @@
+"""What the walk went past though it was never done: a step accepted by concession, and what is read after it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import assert_never
+
+from msgspec import Struct
+
+from clampbook.procedure.model import Apply, Inspect, Loosen, Measure, Recheck, Stage, Tighten, Turn, Wait
+from clampbook.record.frozen import Frozen
+from clampbook.record.history import History
+from clampbook.record.pull import KEPT
+from clampbook.run.plan import Step
+from clampbook.run.progress import standing
+
+NAMED = {
+    "pull": "pull",
+    "stretch": "stretch",
+    "turn": "turn",
+    "final torque": "last torque",
+    "recheck": "recheck",
+    "measurement": "measurement",
+}
+
+
+class LeftOut(Struct, frozen=True):
+    """Kinds of readings that a step wants and that no line tells of; `line` is that of the concession."""
+
+    position: str
+    step: Step
+    kinds: tuple[str, ...]
+    line: int
+
+
+def left_out(run: Frozen, history: History) -> Iterator[LeftOut]:
+    """All of it, in the order of the plan."""
+    kept = {(row.position, row.step.id, row.kind) for row in history.pulls if row.standing == KEPT}
+    accepted = {
+        (act.position, act.step): act.line
+        for act in history.acts
+        if act.kind == "decision" and "concession" in act.outcome
+    }
+    for index, step in enumerate(run.plan.steps):
+        line = accepted.get((step.position, step.id))
+        if step.position is None or line is None or standing(history.progress, step.position).through < index:
+            continue
+        kinds = tuple(
+            kind for kind in _wanted(run.plan.stage_of(step), step.round) if (step.position, step.id, kind) not in kept
+        )
+        if kinds:
+            yield LeftOut(step.position, step, kinds, line)
+
+
+def _wanted(stage: Stage, round_: int) -> tuple[str, ...]:
+    match stage:
+        case Tighten(stretch=stretch):
+            return ("pull",) if stretch is None else ("pull", "stretch")
+        case Turn(final_torque=last, rounds=rounds):
+            return ("turn", "final torque") if last is not None and round_ == rounds else ("turn",)
+        case Recheck():
+            return ("recheck",)
+        case Measure():
+            return ("measurement",)
+        case Loosen() | Inspect() | Wait() | Apply():
+            return ()
+        case _ as never:
+            assert_never(never)
+
+
+def in_words(found: LeftOut) -> str:
+    """ "turn and last torque"."""
+    return " and ".join(NAMED[kind] for kind in found.kinds)
