@@ -13,6 +13,7 @@ from typing import Any, Protocol
 
 Asked = dict[str, Any]  # a question as the program prints it
 Line = dict[str, Any]  # a line of a daybook
+_TRIES = 200  # lines typed for one answer, before a script is lost rather than patient
 BY_ITSELF = ("opened", "resumed", "step_state")  # lines that a start of the program brings, no answers of the script
 
 
@@ -53,11 +54,14 @@ class Program:
     def walk(self, most: int | None = None) -> None:
         """Answer until the run is over, or until `most` lines were typed, the last of them just now."""
         typed: tuple[str, ...] = ()
+        tries = 0
         for said in self._objects():
             match said:
                 case {"prompt": _}:
                     if self.waiting is None:
-                        self.waiting, typed = said, self.hand.answer(said)
+                        self.waiting, typed, tries = said, self.hand.answer(said), 0
+                    tries += 1
+                    assert tries <= _TRIES, f"no answer is taken: {typed[0]!r} to {said}"
                     self._type(typed[0])
                     typed = typed[1:] or typed
                     if self.typed == most:

@@ -34,7 +34,14 @@ def test_it_is_signed_and_sealed_in_a_folder_of_its_own(whinchat: Shop) -> None:
     assert f'note = "{TEXT}"' in (made.path / "record.toml").read_text(encoding="utf-8")
     text = (made.path / "signoff-1.txt").read_text(encoding="utf-8")
     assert "I add this to a record that was sealed before." in text
-    assert f"Valve cover, revision A, addendum of {run.id}" in text
+    assert f"Valve cover, revision A, Whinchat, addendum of {run.id}" in text
+
+
+def test_it_is_about_the_same_equipment(whinchat: Shop) -> None:
+    """Whoever looks for the Whinchat finds what was added too."""
+    made = add(whinchat.book, sealed(whinchat), whinchat.ines, TEXT, whinchat.clock, "handed in")
+
+    assert 'unit = "Whinchat"' in (made.path / "record.toml").read_text(encoding="utf-8")
 
 
 def test_both_are_sound(whinchat: Shop) -> None:

@@ -30,6 +30,7 @@ BETWEEN = timedelta(seconds=1)  # from the last line to the next start of the pr
 START, ANSWER = 0.6, 0.004  # seconds: the longest delay of a kill while the program starts, and after a typed line
 WHILE_STARTING = 0.2  # share of the kills
 OF_A_BREAK = ("resumed", "found at the step")  # what the record calls a kill and what was answered after it
+READ_AFTERWARDS = "read from its mark after a break"  # a deviation of its own
 OF_THE_RUN = ("run", "book", "lines", "last_line_sha256", "opened_at", "closed_at", "log_head", "plan_sha256")
 OF_THE_CLOCK = ("at", "since", "passed_seconds", "due_at", "after_seconds")
 Record = dict[str, Any]
@@ -168,6 +169,9 @@ def recorded(run: Path) -> Record:
     record = tomllib.loads(build(procedure, plan, kept).decode())
     breaks = record["interruption"]
     record["interruption"] = [row for row in breaks if row["what"] not in OF_A_BREAK]
+    assert record["deviations"] == len(record["deviation"])
+    record["deviation"] = [row for row in record["deviation"] if row["kind"] != READ_AFTERWARDS]
+    record["deviations"] = len(record["deviation"])
     place = {line["seq"]: number for number, line in enumerate(answers(daybook(run)), start=1)}
     found: Record = everywhere({key: part for key, part in record.items() if key not in OF_THE_RUN}, place.__getitem__)
     return found

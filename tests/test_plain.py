@@ -20,7 +20,7 @@ import pytest
 
 from clampbook import cli, demo
 from clampbook.run.walk import Walk
-from covers import cover
+from covers import TIGHTENED, cover
 
 COVER = cover()
 FLANGE = """\
@@ -265,6 +265,22 @@ class TestBreaks:
 
         assert "Position 2 of Cover screws: how was this left before the break?" in out
         assert "Released ○: position 2" in out
+
+    def test_a_refused_number_is_asked_again_and_its_list_is_not(self, book: Path) -> None:
+        """65 is how far the bolt is turned, never a line of the list that stood there before."""
+        turned = '\n[[stage]]\ndo = "turn"\nby = "90°"\nwithin = "±4°"\n'
+        sheet = cover(TIGHTENED, turned, screws="1")
+        (book / "procedures" / "cover.toml").write_text(sheet, encoding="utf-8")
+        begun = ["W5", "1", "22.1", "G1", "1", "50"]
+        first = objects(book, "cover", "--as", "Ines", lines=begun)
+        assert "turn" == [said["prompt"] for said in first if "prompt" in said][-1]
+        state = [said for said in objects(book, "--resume", "--as", "Ines", lines=[]) if "prompt" in said][-1]
+        key = next(choice["key"] for choice in state["choices"] if choice["value"] == "started_mark_there")
+
+        said = objects(book, "--resume", "--as", "Ines", lines=[key, "30", "65"])
+
+        assert ["degrees", "degrees"] == [each["part"] for each in said if each.get("part")]
+        assert "65" == next(line["sum"] for line in reversed(daybook(book)) if line["event"] == "turned")
 
     def test_taking_up_tells_who_stopped_and_what_was_done_last(self, book: Path) -> None:
         """Who comes back reads when it stopped, and the last positions, before anything is asked."""
@@ -513,7 +529,7 @@ class TestOnATerminal:
             terminal.sendline(line)
             terminal.expect_exact("> ")
 
-        assert "That was quicker than a slow pull" in terminal.before
+        assert "A slow pull takes" in terminal.before
         terminal.sendintr()
         terminal.expect(pexpect.EOF)
         terminal.close()

@@ -8,13 +8,15 @@ from decimal import Decimal
 from piping import Asked
 
 HEAD = "whinchat-pattern-c-head"
+IN_TWO = "5.1/3"  # turned in two strokes
+FIRST_STROKE = "45"  # degrees; after it a break finds the bolt that far from its mark
 Question = tuple[str, str | None]  # kind and step
 
 # Where things do not go smoothly: question -> the answers to it, first to last; after the last the usual one.
 UNUSUAL: dict[Question, tuple[tuple[str, ...], ...]] = {
-    ("tighten", "1.1/6"): (("-",),),  # the socket slipped
+    ("tighten", "1.1/6"): (("-", "2"),),  # the socket slipped before it clicked
     ("decide", "1.1/6"): (("1",),),  # pull again
-    ("tighten", "1.1/8"): (("* 2", "9"),),  # 9 was pulled instead of 8
+    ("tighten", "1.1/8"): (("* 2", "9", "1"),),  # 9 was pulled instead of 8
     ("tighten", "2.1/12"): (("* 3", "1"),),  # set aside, done at the end of the round
     ("set_tool", "3.1/1"): (("* 8", "2"),),  # W5 instead of W1: readings from here on
     ("tighten", "3.1/4"): (("32.0",),),  # over
@@ -23,7 +25,7 @@ UNUSUAL: dict[Question, tuple[tuple[str, ...], ...]] = {
     ("tighten", "3.1/9"): (("28.8",),),
     ("tighten", "3.1/10"): (("* 1", "29.3", "1"),),  # 28.8 was mistyped
     ("measure", "4.1/middle"): (("/ read twice, from both sides",),),
-    ("turn", "5.1/3"): (("45",), ("46",)),  # two strokes
+    ("turn", IN_TWO): ((FIRST_STROKE,), ("46",)),  # two strokes
     ("turn", "5.2/5"): (("99",),),  # over
     ("decide", "5.2/5"): (("1", "1"),),
     ("turn", "5.2/8"): (("97",),),  # over again, and left so
@@ -45,6 +47,8 @@ class Script:
 
     def answer(self, asked: Asked) -> tuple[str, ...]:
         """The lines to type."""
+        if asked["prompt"] == "step_state" and asked["id"] == IN_TWO and self.given["turn", IN_TWO]:
+            return key_of(asked, "started_mark_there"), FIRST_STROKE
         before = self.given[question(asked)]
         unusual = UNUSUAL.get(question(asked), ())
         return unusual[before] if before < len(unusual) else usual(asked)
@@ -74,11 +78,16 @@ def usual(asked: Asked) -> tuple[str, ...]:
             return ("Maud" if "inspector" in text else "Ines",)
         case {"prompt": "inspect"}:
             return ("1", "Okke")
-        case {"prompt": "step_state", "choices": choices}:
-            return ("2" if len(choices) == 4 else "1",)
+        case {"prompt": "step_state"}:
+            return (key_of(asked, "not_started"),)
         case {"prompt": "start_sheet", "unit": "h"}:
             return ("412",)
     return (next((key for key in ("+", "1") if key in keys), "10"),)
+
+
+def key_of(asked: Asked, value: str) -> str:
+    """The key of the choice that means this."""
+    return str(next(choice["key"] for choice in asked["choices"] if choice["value"] == value))
 
 
 def reading(asked: Asked) -> Decimal:

@@ -27,6 +27,7 @@ from clampbook.run import events as e
 from clampbook.run import plan as plans
 from clampbook.run.deciding.stamping import Common
 from clampbook.run.plan import Plan
+from clampbook.run.walk import read_progress
 from clampbook.run_folder import SEAL, RunFolder
 from clampbook.text import clean
 
@@ -49,7 +50,9 @@ def add(
         raise LedgerFault("the addendum is empty: say what is to be added")
     if run.made_before:
         raise LedgerFault(f"{run.id} was {BEFORE}: use the version that wrote it")
-    plan = _nothing_to_do(plans.decode(run.plan()))
+    done = plans.decode(run.plan())
+    worked_on = read_progress(run.daybook, done, run.lines()[0]).worked_on
+    plan = _nothing_to_do(done)
     now = clock.now()
 
     def opened(opening: Opening) -> dict[str, Any]:
@@ -65,6 +68,7 @@ def add(
                 person=person,
                 version=version("clampbook"),
                 clock=source,
+                unit=worked_on,
                 of_run=e.Earlier(run=run.id, follow_up=ADDENDUM, positions={}),
             )
         )

@@ -232,7 +232,7 @@ class TestWhatIsKept:
         run.answer(a.Plus())
         assert isinstance(run.prompt, ask.Recheck)
 
-        assert "quicker than a slow pull" in refused(run.answer(a.Still(False)))
+        assert "Do not pull twice" in refused(run.answer(a.Still(False)))
 
 
 def clicking(**stage: Any) -> Bench:

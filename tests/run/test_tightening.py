@@ -190,7 +190,7 @@ class TestLeastPullTime:
 
     def test_a_key_sooner_than_two_seconds_is_no_pull(self) -> None:
         """A held key or a resting elbow does not tick bolts off."""
-        assert "quicker than a slow pull" in refused(self.hurried(1.9).answer(a.Plus()))
+        assert "Do not pull twice" in refused(self.hurried(1.9).answer(a.Plus()))
 
     def test_a_key_after_two_seconds_is_one(self) -> None:
         """Two seconds, where the stage says nothing else."""

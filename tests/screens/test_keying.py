@@ -50,6 +50,12 @@ def meant(prompt: Prompt, key: str, field: str = "", part: Part | None = None) -
     return stroke(wanted(prompt, part), field, key, key if len(key) == 1 else None)
 
 
+def chooses_nothing(prompt: Prompt, line: str) -> bool:
+    """Whether the line is refused, or at most a reading that nobody asked for, or one that is asked for here."""
+    begun = begin(prompt, line)
+    return isinstance(begun, Refused) or begun.act in ("arrived", "value")
+
+
 def at_once(line: str) -> Line:
     return Line(line, at_once=True)
 
@@ -132,8 +138,25 @@ class TestChoices:
 
     @pytest.mark.parametrize("prompt", [ZERO, LOOK, RECHECK, STATE, WOUND_DOWN, DECIDE, HOLD_POINT, FINISHED])
     def test_a_digit_only_stands_in_the_field(self, prompt: Prompt) -> None:
-        """A digit that no choice has leaves no trace."""
-        assert (Typed("1"), Nothing()) == (meant(prompt, "1"), meant(prompt, "9"))
+        """Also one that no choice has: what was typed stands whole, and nothing is made of a part of it."""
+        assert (Typed("1"), Typed("9"), Typed("30")) == (
+            meant(prompt, "1"),
+            meant(prompt, "9"),
+            meant(prompt, "0", "3"),
+        )
+        assert chooses_nothing(prompt, "30")
+
+    @pytest.mark.parametrize("prompt", [ZERO, LOOK, RECHECK, STATE, WOUND_DOWN, DECIDE, HOLD_POINT, FINISHED])
+    def test_a_reading_typed_at_a_list_chooses_nothing(self, prompt: Prompt) -> None:
+        """The eyes are on the bolt, and the question is another one than was thought."""
+        field = ""
+        for key in "22.1":
+            typed = meant(prompt, key, field)
+            assert isinstance(typed, Typed)
+            field = typed.field
+
+        assert "22.1" == field
+        assert chooses_nothing(prompt, field)
 
     @pytest.mark.parametrize("prompt", [DECIDE, HOLD_POINT, FINISHED, SIGN])
     def test_nothing_typed_ahead_answers_a_decision_a_signature_or_the_end(self, prompt: Prompt) -> None:
@@ -141,10 +164,10 @@ class TestChoices:
         assert (Typed("1"), True) == (meant(prompt, "1"), wanted(prompt, None).deliberate)
 
     def test_of_a_long_list_every_number_can_be_typed(self) -> None:
-        """And no other: 12 lines have no 13th."""
+        """12 lines have no 13th: it stands there, and Enter says so."""
         part = Part("item", "What else?", "choice", words("abcdefghijkl"))
 
-        assert [Typed("8"), Typed("1"), Typed("12"), Nothing()] == [
+        assert [Typed("8"), Typed("1"), Typed("12"), Typed("13")] == [
             meant(RELEASE, key, field, part=part) for key, field in (("8", ""), ("1", ""), ("2", "1"), ("3", "1"))
         ]
 
@@ -187,10 +210,16 @@ class TestText:
 class TestLetters:
     """No letter acts by itself: what is told nowhere must not happen."""
 
-    @pytest.mark.parametrize("prompt", [RELEASE, READING, LOOK, ZERO, DECIDE, CAUTIONS])
+    @pytest.mark.parametrize("prompt", [RELEASE, READING, CAUTIONS])
     def test_none_is_a_key_of_any_question(self, prompt: Prompt) -> None:
         """Neither those that once did something nor any other."""
         assert {Nothing} == {type(meant(prompt, letter)) for letter in ascii_letters}
+
+    @pytest.mark.parametrize("prompt", [LOOK, ZERO, DECIDE])
+    def test_a_name_typed_at_a_list_stands_whole(self, prompt: Prompt) -> None:
+        """Of "W2" the 2 alone would be the second line of the list, whatever stands there."""
+        assert (Typed("W"), Typed("W2")) == (meant(prompt, "W"), meant(prompt, "2", "W"))
+        assert chooses_nothing(prompt, "W2")
 
     @pytest.mark.parametrize("prompt", [RELEASE, READING])
     @pytest.mark.parametrize("letter", "rbmpch")

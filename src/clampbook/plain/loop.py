@@ -12,7 +12,7 @@ from clampbook.plain.helping import help_at
 from clampbook.plain.lines import Interrupted, Lines
 from clampbook.run.acknowledging import stored
 from clampbook.run.answers import Accepted, Answer, Pause, Refused, Unsure
-from clampbook.run.draft import Draft, Named, Part
+from clampbook.run.draft import Draft, Named, Part, asked_again
 from clampbook.run.events import Decided, Event, Inspected
 from clampbook.run.finished import last_three
 from clampbook.run.parts import begin, follow, next_part, shows
@@ -75,11 +75,10 @@ class Loop:
         self._new = False
         self._lines.throw_away_waiting()
         self._face.ask(self._walk.prompt, self._walk.session)
-        draft = begin(self._walk.prompt, self._read())
-        answers = self._gathered(draft)
-        for answer in answers:
-            if not self._answer(answer):
-                return
+        draft: Draft | Refused | None = begin(self._walk.prompt, self._read())
+        while draft is not None:
+            answers, before = self._gathered(draft)
+            draft = None if answers and not self._refused(answers) else before
 
     def _read(self) -> str:
         line = self._lines.read()
@@ -89,27 +88,41 @@ class Loop:
             self._clock.line_read()
         return line
 
-    def _gathered(self, draft: Draft | Refused) -> tuple[Answer, ...]:
-        """Ask part by part until the answer is complete; nothing where it was left or refused."""
+    def _gathered(self, draft: Draft | Refused) -> tuple[tuple[Answer, ...], Draft | None]:
+        """Ask part by part until the answer is complete; nothing where it was left or refused.
+
+        And the draft as it stood before its last part, where that part is asked again if the answer is refused.
+        """
         prompt, session = self._walk.prompt, self._walk.session
+        before: Draft | None = None
         while True:
             if isinstance(draft, Refused):
                 self._face.refused(draft.sentence)
-                return ()
+                return (), before
             match shows(draft):
                 case "help":
                     self._face.tell(help_at(prompt))
-                    return ()
+                    return (), None
                 case "last three":
                     self._face.tell(last_three(session.progress))
-                    return ()
+                    return (), None
             found = next_part(prompt, session, draft)
             if not isinstance(found, Part | Refused):
-                return found
-            after = found if isinstance(found, Refused) else self._part(draft, found)
+                return found, before
+            after: Draft | Refused | None = found if isinstance(found, Refused) else self._part(draft, found)
             if after is None:
-                return ()
+                return (), None
+            if isinstance(found, Part):
+                before = draft if asked_again(found) and draft.ahead is None else None
             draft = after
+
+    def _refused(self, answers: tuple[Answer, ...]) -> bool:
+        """Hand on one answer after the other; whether one of them was refused, which ends it."""
+        for answer in answers:
+            outcome = self._answer(answer)
+            if not isinstance(outcome, Accepted):
+                return isinstance(outcome, Refused)
+        return False
 
     def _part(self, draft: Draft, part: Part) -> Draft | Refused | None:
         """The draft after one part; a line that does not fit is told, and the part asked again."""
@@ -124,13 +137,13 @@ class Loop:
                 return after
             self._face.refused(after.sentence)
 
-    def _answer(self, answer: Answer) -> bool:
-        """Hand an answer to the walk and say what came of it; True where it was stored."""
+    def _answer(self, answer: Answer) -> Accepted | Unsure | Refused | None:
+        """Hand an answer to the walk and say what came of it; None where there was no room to store it."""
         try:
             outcome = self._walk.answer(answer)
         except LedgerFull as full:
             self._face.refused(full.sentence)
-            return False
+            return None
         match outcome:
             case Accepted(event=event):
                 self._new = True
@@ -139,9 +152,8 @@ class Loop:
                     self._face.tell(list(told))
                 if isinstance(event, Inspected | Decided) and event.key is not None:
                     self._sign()
-                return True
             case Unsure(doubt=doubt):
                 self._face.doubt(doubt)
             case Refused(sentence=sentence):
                 self._face.refused(sentence)
-        return False
+        return outcome

@@ -78,6 +78,13 @@ class Draft:
         return Draft(self.act, (*self.given, (name, value)))
 
 
+def asked_again(part: Part) -> bool:
+    """Whether a refusal of the whole answer leaves its last part open: a number is typed anew where it was asked, and
+    never read as the number of a line that stood there before.
+    """
+    return part.kind == "number"
+
+
 def looks_like_a_number(text: str) -> bool:
     """Whether a number begins here: a digit, a point or comma before one, a minus before one."""
     return _NUMBER.match(text) is not None

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from clampbook.ledger.refusals import LedgerFull
 from clampbook.run.answers import Accepted, Answer, Pause, Refused, Unsure
-from clampbook.run.draft import Draft, Named, Part
+from clampbook.run.draft import Draft, Named, Part, asked_again
 from clampbook.run.events import Event
 from clampbook.run.prompts import Ended, Prompt
 from clampbook.run.session import Session
@@ -61,11 +61,15 @@ class Gathering:
         if self._draft is None or self.part is None:
             self._go_on(begin(self.prompt, text))
             return
-        after = follow(self.prompt, self._draft, self.part, text, self._named)
+        draft, part = self._draft, self.part
+        after = follow(self.prompt, draft, part, text, self._named)
         if isinstance(after, Refused):
             self.notice = Notice("refused", after.sentence)
-        else:
-            self._go_on(after)
+            return
+        self._go_on(after)
+        refused = self.notice is not None and self.notice.kind == "refused"
+        if refused and self._draft is None and asked_again(part):
+            self._draft, self.part = draft, part
 
     def arrived(self, text: str) -> None:
         """A whole line came from a tool where no number is asked for: which position does it belong to?"""

@@ -52,7 +52,7 @@ class Wanted(Struct, frozen=True):
     act is done, or open a question. All else is typed, and ends with Enter.
 
     `field`: something can be typed. `text`: every sign but those `at_once` is typed, and function keys act. `keys`:
-    of nothing but these something can be typed, None where numbers are. `deliberate`: nothing that was typed ahead
+    those of the list at hand, None where numbers are typed. `deliberate`: nothing that was typed ahead
     answers.
     """
 
@@ -140,12 +140,20 @@ def _on_an_empty_field(want: Wanted, sign: str) -> Meaning:
 
 
 def _typed(want: Wanted, field: str, sign: str) -> Meaning:
-    """The field with one more sign; a sign that nothing here begins with, or goes on with, leaves no trace."""
+    """The field with one more sign; a sign that means nothing here leaves no trace.
+
+    In a list all that is typed stands, also what none of its keys begins with: of "22.1", typed by a person whose eyes
+    are on the bolt, a list that kept the 2 alone would take its second line. Where + says that an act is done, a list
+    begins only with one of its keys, so that a stray sign does not stand before the +.
+    """
     longer = field + sign
     if not want.field or not longer.strip():
         return Nothing()
     if want.keys is not None:
         last = _WORDS.split(longer)[-1].casefold()
-        return Typed(longer) if any(key.casefold().startswith(last) for key in want.keys) else Nothing()
+        fits = any(key.casefold().startswith(last) for key in want.keys)
+        listed = bool(want.keys) and (bool(field) or _PLUS not in want.at_once)
+        of_a_word = sign.isalnum() or (bool(field) and sign in _NUMBER)
+        return Typed(longer) if fits or (listed and of_a_word) else Nothing()
     fits = sign not in _NEVER_IN_A_NUMBER if field else sign.isdecimal() or sign in _NUMBER
     return Typed(longer) if fits else Nothing()

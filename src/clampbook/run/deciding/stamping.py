@@ -65,4 +65,4 @@ def too_soon(session: Session, stamp: Stamp, least: Decimal) -> str | None:
     passed = Decimal(str((stamp.at - session.painted).total_seconds()))
     if passed >= least:
         return None
-    return f"That was quicker than a slow pull: {least} s at least. Pull slowly, then press the key once more."
+    return f"A slow pull takes {least} s or more. If it is done, press the key again. Do not pull twice."
