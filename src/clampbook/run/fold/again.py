@@ -106,6 +106,7 @@ def _begin_again(progress: Progress, chosen: Iterable[str]) -> Progress:
             tightenings=before.tightenings,
             fastener=replace(before.fastener, prevailing=None),
             budget_waived=before.budget_waived,
+            left_by=before.left_by,
         )
         positions = positions.insert(position, again)
         if position in aside:
