@@ -19,7 +19,6 @@ class Bolt:
     over: bool = False
     loose: bool = True
     backed_off: bool = False
-    tighten_again: bool = False
     turned: Fraction = Fraction(0)
     turning: str | None = None
     lost_mark: bool = False
@@ -37,9 +36,9 @@ class Bolt:
 
     def pulled(self, torque: Fraction | None, high: Fraction | None, why: str) -> None:
         """Pulled to so many N·m (None: not known), where at most `high` was allowed."""
-        if self.loose or self.tighten_again:
+        if self.loose or self.backed_off:
             self.tightenings += 1
-        self.loose = self.backed_off = self.tighten_again = False
+        self.loose = self.backed_off = False
         if torque is not None:
             self.held = torque if self.held is None else max(self.held, torque)
             if high is not None and torque > high:
@@ -49,7 +48,7 @@ class Bolt:
         """Loosened fully: nothing is left of what it held."""
         self.held, self.over, self.loose, self.backed_off, self.why_over = None, False, True, False, ""
         self.turned, self.turning, self.lost_mark, self.stretch = Fraction(0), None, False, Fraction(0)
-        self.begun_untold = self.tighten_again = False
+        self.begun_untold = False
 
     def loosened_by(self) -> None:
         """Loosened by an angle: it holds less than before, and nobody knows how much."""
