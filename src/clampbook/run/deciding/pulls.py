@@ -11,7 +11,17 @@ from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Refused, Unsure
 from clampbook.run.deciding.stamping import common, past_limit, too_soon
-from clampbook.run.deciding.values import OFF_SCALE, Typed, Wrong, doubt_about, ends, off_scale, rounded, typed_value
+from clampbook.run.deciding.values import (
+    OFF_SCALE,
+    Typed,
+    Wrong,
+    doubt_about,
+    doubtful,
+    ends,
+    off_scale,
+    rounded,
+    typed_value,
+)
 from clampbook.run.session import Session
 from clampbook.run.verdict import Verdict, judge
 from clampbook.units import Kind
@@ -120,15 +130,6 @@ def unusual(prompt: ask.Tighten | ask.Recheck, read: Typed) -> Unsure | None:
         return Unsure(doubtful(read, doubt), doubt, prompt.where.id)
     beyond = off_scale(read, prompt.aim)
     return Unsure(beyond, OFF_SCALE, prompt.where.id) if beyond else None
-
-
-def doubtful(read: Typed, code: str) -> str:
-    looks = {
-        "unit": "It looks as if it were in another unit.",
-        "decimal place": "It looks as if the decimal point were elsewhere.",
-        "digits swapped": "It looks as if two digits were exchanged.",
-    }
-    return f"{units.show(read.value, read.unit)} is far from what this step wants. {looks[code]} {OPEN_AGAIN}"
 
 
 def _equal(session: Session, prompt: ask.Tighten, read: Typed) -> tuple[str, ...]:
