@@ -51,6 +51,8 @@ def _take_tool(worker: Worker, prompt: Prompt) -> str:
             worker.bench.gauge = id if gauge else None
         else:
             worker.bench.torque = id
+            if tools[id].failed:
+                worker.find("TROUBLE", "failed-and-taken", f"{id} failed its check", "taken up", "out of service")
 
     worker.after.append(taken)
     _trouble_last(worker, prompt, [id for _, id in options])

@@ -1,21 +1,25 @@
 """One job: a random procedure, walked from its first question to its end."""
 
+import json
 import traceback
 from dataclasses import dataclass, field
+from fractions import Fraction
 from pathlib import Path
 from random import Random
 
 from bench_model import breaks, hands, orders, parts, records, reports, slips
+from bench_model.amounts import nearest, written
 from bench_model.archives import Book
 from bench_model.choices import values
 from bench_model.joint import Joint
 from bench_model.procedures import random_joint
 from bench_model.starting import Starter
-from bench_model.walk import Prompt, Reply, StuckError, Time, Walk
+from bench_model.walk import Prompt, Reply, StuckError, Time, Walk, run_command
 from bench_model.worker import Note, Worker, make_worker
 
 MOST = 500
 READ_REPORTS = 4  # of so many jobs one has its report read
+AFTER_TROUBLE = 3  # of so many one goes on with another joint, where a tool was dropped
 
 
 @dataclass
@@ -53,6 +57,8 @@ def do(job: Job, starter: Starter) -> Job:
             job.worker.next_run()
             first, job.run = str(job.run), None
             _run(job, starter, ["--follow-up", "Later check", "--of", first, *_whose(job)])
+        if job.seed % AFTER_TROUBLE == 1 and any(tool.in_trouble for tool in job.worker.bench.tools.values()):
+            _another_joint(job, starter)
         used = sorted({note.tool for notes in job.runs.values() for note in notes if note.tool})
         lists = Book(starter, job.book, job.runs)
         lists.compare([tool for tool in used if tool.startswith("w")], job.worker)
@@ -62,6 +68,37 @@ def do(job: Job, starter: Starter) -> Job:
     except Exception:
         job.stuck = "the model itself: " + traceback.format_exc()[-900:]
     return job
+
+
+def _another_joint(job: Job, starter: Starter) -> None:
+    """The next joint of the same kind, by careful hands; what became of the tools is not forgotten."""
+    before = job.worker
+    if before.random.random() < 0.5:
+        _fails_its_check(job, starter, next(id for id, tool in before.bench.tools.items() if tool.in_trouble))
+    job.time.leap(3600)
+    job.worker = make_worker(before.random, job.joint, 0.0)
+    job.worker.rows, job.worker.counted, job.worker.odd = before.rows, before.counted, before.odd
+    for id, tool in before.bench.tools.items():
+        mine = job.worker.bench.tools[id]
+        mine.in_trouble, mine.failed = tool.in_trouble, tool.failed
+    job.run = None
+    _run(job, starter, [f"bench-{job.seed}", "--as", "ines", *_which(job)])
+
+
+def _fails_its_check(job: Job, starter: Starter, id: str) -> None:
+    """Five readings at each of three points, `CHECK_READINGS`: the bolt gets 12 % more than the tool says."""
+    tool = job.worker.bench.tools[id]
+    rows = ["reference,indicated"]
+    for share in (2, 5, 8):
+        point = nearest(tool.high * share / 10, tool.step)
+        rows += [f"{written(point * 112 / 100, Fraction(1, 1000))},{written(point, tool.step)}"] * 5
+    file = job.book / "readings.csv"
+    file.write_text("\n".join(rows) + "\n", encoding="utf-8")
+    told, talk = run_command(starter, job.book, "check", tool.name, "--readings", str(file), "--as", "okke", "--json")
+    job.transcript.append(f"$ check {id}: {told} {talk}")
+    tool.failed = True
+    if not told or json.loads(told)["verdict"] not in ("failed", "outside"):
+        job.worker.find("TROUBLE", "off-and-passed", f"{id} is 12 % off", told or talk, "failed")
 
 
 def _which(job: Job) -> list[str]:

@@ -124,12 +124,20 @@ def _done_up_to(worker: Worker, prompt: Prompt) -> str:
     return there[done[-1]]
 
 
+def _turned_so_far(worker: Worker, prompt: Prompt) -> str:
+    """Asked how far a turn came before the break: nobody knows."""
+    bolt = worker.bolt(prompt)
+    worker.after.append(lambda: setattr(bolt, "begun_untold", False))
+    return values(prompt)["not_known"]
+
+
 def _nobody(_worker: Worker, prompt: Prompt) -> str:
     return "-" if "-" in keys(prompt) else keys(prompt)[0]
 
 
 PARTS: dict[str, Callable[[Worker, Prompt], str]] = {
     "again": _again,
+    "degrees": _turned_so_far,
     "unit": _unit,
     "adapter": _adapter,
     "person": person,

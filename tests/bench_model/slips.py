@@ -173,6 +173,13 @@ def _mistyped(worker: Worker, prompt: Prompt) -> str | None:
     return typed
 
 
+def _first_high(worker: Worker, position: str) -> Fraction | None:
+    """The most that the first torque of a fastener allows, which is what one is judged by that has reached none."""
+    group = worker.joint.group_of(position).name
+    first = next((each for each in worker.joint.stages if each.group == group and each.kind == "tighten"), None)
+    return None if first is None else pulls.window_of(worker, first, position)[2]
+
+
 def _another_position(worker: Worker, prompt: Prompt) -> str | None:
     if prompt["prompt"] not in ("tighten", "recheck", "confirm") or prompt["position"] is None:
         return None
@@ -190,7 +197,9 @@ def _another_position(worker: Worker, prompt: Prompt) -> str | None:
     facts: dict[str, object] = {"tool": tool.id, "adapter": tool.adapter, "unit": tool.unit}
     facts |= {"set_to": shown} if setting else {"shown": shown, "typed": typed}
     worker.note("click" if setting else "pull", prompt, position=other.position, at_bolt=tool.at_bolt(shown), **facts)
-    limit = pulls.window_of(worker, stage, other.position)[2] if _is_next(worker, prompt, other) else other.reached_high
+    limit = other.reached_high if other.reached_high is not None else _first_high(worker, other.position)
+    if _is_next(worker, prompt, other):
+        limit = pulls.window_of(worker, stage, other.position)[2]
     why = f"{typed} {tool.unit} told for another position, its own window to {limit and float(limit)} N·m"
     worker.after.append(lambda: other.pulled(tool.at_bolt(shown), limit, why))
     worker.intent = {"item": "pulled_another", "position": other.position, "value": "+" if setting else typed}

@@ -23,6 +23,7 @@ class Tool:
     set_to: Fraction | None = None
     adapter: str | None = None
     in_trouble: bool = False
+    failed: bool = False
     pulls: int = 0
 
     @property

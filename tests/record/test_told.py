@@ -145,7 +145,7 @@ class TestAnotherPosition:
         run.answer(a.PulledAnother("11", clicked=True))
 
         assert departed(run).startswith("void: pulled out of turn with W8, let go at 40 N·m")
-        assert [("11", "?\u00a0unknown", "set to 40 N·m", "W8", "pulled out of turn, void")] == not_counted(run)
+        assert [("11", "▀\u00a0over", "set to 40 N·m", "W8", "pulled out of turn, void")] == not_counted(run)
 
 
 class TestSettingBeforeABreak:

@@ -16,6 +16,7 @@ from clampbook.run.details import details
 from clampbook.run.draft import Draft, Part
 from clampbook.run.parts import begin, next_part, take
 from clampbook.run.recounting import recounted
+from clampbook.run.wording import sentence
 from clampbook.tools.model import Adapter, Tool
 from clampbook.units import Quantity
 
@@ -203,3 +204,15 @@ class TestRecounting:
         run.steadily()
 
         assert [] == list(recounted(run.plan, run.events))
+
+
+class TestOver:
+    """What is told over is told of the bolt, not of the scale."""
+
+    def test_the_decision_names_what_the_bolt_has(self) -> None:
+        """30 on W7 through A1 are 36 at the bolt: that is what is loosened."""
+        run = with_a1(LONG)
+
+        run.answer(a.BadPull(value="30"))
+
+        assert "Head bolt 1 is at 36.0 N·m. Loosen it fully first." == sentence(run.prompt)

@@ -32,6 +32,7 @@ from clampbook.procedure import model as m
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
+from clampbook.run.details import details
 
 SHOWN: Literal["the tool still shows it"] = "the tool still shows it"
 
@@ -115,6 +116,20 @@ class TestReading:
         put_right = stored(run.answer(a.Correct("31.5", SHOWN)), e.Corrected)
 
         assert (line, "within") == (put_right.of, at(run, "1").outcome)
+
+    def test_what_stays_over_is_shown_as_it_is(self) -> None:
+        """24.5 on W5 are 33.2 at the bolt; that somebody remembers 22.1 changes nothing of what is decided about."""
+        head = bolts(2)
+        run = bench_for(head, tighten(head), tools=(W5, G1))
+        run.answer(a.TakeUp("w5"))
+        run.answer(a.Zero("good"))
+        run.answer(a.BadPull(value="24.5"))
+        before = details(run.prompt)
+
+        run.answer(a.Correct("22.1", "from memory"))
+
+        assert "at the bolt: 33.2 N·m" in before
+        assert before == details(run.prompt)
 
     def test_it_is_read_in_the_unit_of_the_tool_that_showed_it(self) -> None:
         """Taken in lbf·ft, it is corrected in lbf·ft, though a tool in N·m was taken up since."""

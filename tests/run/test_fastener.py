@@ -29,6 +29,7 @@ from clampbook.procedure import model as m
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
+from clampbook.run.acknowledging import stored as acknowledged
 from clampbook.run.details import details
 from clampbook.run.fastener import holds
 from clampbook.run.wording import sentence
@@ -386,10 +387,62 @@ class TestAnotherPosition:
 
         voided = stored(run.answer(a.PulledAnother("11")), e.Voided)
 
-        assert ("pulled out of turn", "w8", "30", None) == (voided.cause, voided.tool, voided.set_to, voided.verdict)
+        assert ("pulled out of turn", "w8", "30", "over") == (voided.cause, voided.tool, voided.set_to, voided.verdict)
         held = at(run, "11").fastener.held
         assert held is not None
         assert (Decimal(30), "another position") == (held.torque, held.told_by)
+
+    def test_what_has_reached_no_torque_is_judged_by_its_first(self) -> None:
+        """A side screw of 9 to 11 pulled at 30 is over, and loosened before all else."""
+        head, side = bolts(1), bolts(1, "Side screws", 11)
+        later = tighten(side, 2, target=Decimal(10), window=window("9", "11"))
+        run = bench_for((head, side), tighten(head), later, tools=SETTING)
+        walk_to(run, "1.1/1", ask.Tighten)
+
+        voided = stored(run.answer(a.PulledAnother("11")), e.Voided)
+
+        told = "Void ×: position 11, pulled out of turn, clicked at setting 30 N·m, over ▀."
+        assert told == acknowledged(voided, run.plan)
+        assert "Side screw 11 is at 30.0 N·m. Loosen it fully first." == sentence(run.prompt)
+        assert ("window: 9.0 – 11.0 N·m", "at the bolt: 30.0 N·m") == details(run.prompt)[:2]
+        assert "over" == at(run, "11").outcome
+
+    def test_accepted_as_it_is_its_next_torque_is_pulled_all_the_same(self) -> None:
+        """Bolt 1 was pulled to 30 once more by mistake: the 60 N·m of the next stage are still to come."""
+        head = bolts(2)
+        run = bench_for(head, tighten(head), tighten(head, 2, target=Decimal(60), window=window("58", "62")))
+        walk_to(run, "1.1/2", ask.Tighten)
+
+        run.answer(a.PulledAnother("1", "30"))
+        run.answer(a.Resolve("concession", reason="it is at its torque", person=OKKE))
+        value(run, "30")
+
+        assert "2.1/1" == asked(run, ask.Tighten).where.id
+
+    def test_the_decision_stands_at_the_step_that_judged_it(self) -> None:
+        """Not at a step that is still to come, with another torque."""
+        head = bolts(2)
+        run = bench_for(head, tighten(head), tighten(head, 2, target=Decimal(60), window=window("58", "62")))
+        walk_to(run, "1.1/2", ask.Tighten)
+
+        run.answer(a.PulledAnother("1", "30"))
+
+        assert ("1.1/1", (Decimal(28), Decimal(32))) == (asked(run, ask.Decide).where.id, asked(run, ask.Decide).window)
+
+    def test_a_turn_made_out_of_its_turn_counts_as_the_next(self) -> None:
+        """It cannot be made twice: the choice says so, and the torque at its end is still read."""
+        head = bolts(2)
+        final = window("50", "90")
+        run = bench_for(head, tighten(head), turn(head), turn(head, 3, final_torque=final))
+        walk_to(run, "2.1/2", ask.Turn)
+
+        run.answer(a.PulledAnother("1", "92"))
+        ways = [each.text for each in asked(run, ask.Decide).choices if each.choice == "concession"]
+        run.answer(a.Resolve("concession", reason="turned as far as it should be", person=OKKE))
+        walk_to(run, "3.1/1", ask.Measure)
+
+        assert ["accept it as it is, by concession of a second person: its next turn counts as done"] == ways
+        assert "final torque" == asked(run, ask.Measure).part
 
     def test_it_is_loosened_when_it_starts_over(self) -> None:
         """Pulled by mistake, it is not loose any more."""

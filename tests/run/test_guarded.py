@@ -157,3 +157,15 @@ def test_how_it_is_accepted_is_frozen_with_the_plan() -> None:
     plan = guarded().plan
 
     assert "guarded" == decode(encode(plan)).accept
+
+
+def test_a_pull_on_another_bolt_is_judged_by_the_narrowed_window_too() -> None:
+    """64 lies inside 55 to 65, and beyond 62.92: bolt 1, pulled again by mistake, is over."""
+    bench = guarded()
+    walk_to(bench, "1.1/1", ask.Tighten)
+    bench.answer(a.Value("60"))
+    bench.answer(a.PulledAnother("1", "64"))
+    voided = bench.events[-1]
+
+    assert isinstance(voided, e.Voided)
+    assert ("over", ("57.08", "62.92")) == (voided.verdict, voided.window)

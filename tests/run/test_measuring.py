@@ -33,6 +33,7 @@ from clampbook.procedure import model as m
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
+from clampbook.run.acknowledging import stored as acknowledged
 
 
 def at_the_gate(**stage: Any) -> Bench:
@@ -141,6 +142,14 @@ class TestPoints:
         last = stored(value(run, "0.20"), e.Measured)
 
         assert ("0.08", "over", "points too far apart") == (last.spread, last.verdict, asked(run, ask.Decide).cause)
+
+    def test_a_point_that_is_within_is_never_called_over(self) -> None:
+        """It is the distance of the two that is too large."""
+        run = self.spread("0.20")
+
+        told = acknowledged(stored(value(run, "0.12"), e.Measured), run.plan)
+
+        assert "Too far apart ▀: rear, 0.12 mm, is within. The points are 0.08 mm apart." == told
 
     def test_points_that_lie_too_far_apart_are_all_measured_again(self) -> None:
         """Measuring the last one again would leave the other one standing."""

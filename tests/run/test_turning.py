@@ -22,7 +22,7 @@ from small_joints import (
     window,
 )
 
-from bench import Bench
+from bench import G1, W5, Bench
 from clampbook.procedure import model as m
 from clampbook.run import answers as a
 from clampbook.run import events as e
@@ -207,6 +207,19 @@ class TestFinalTorque:
         value(run, reading)
 
         assert "final torque outside" == asked(run, ask.Decide).cause
+
+    def test_outside_is_shown_in_the_unit_it_was_read_in(self) -> None:
+        """38 lbf·ft are 51.5 N·m, below 55: neither number stands with the unit of the other."""
+        head = bolts(1)
+        run = bench_for(head, tighten(head), turn(head, final_torque=window("55", "95")), tools=(W5, G1))
+        walk_to(run, "2.1/1", ask.Turn)
+        value(run, "91")
+        walk_to(run, "2.1/1", ask.Measure)
+
+        value(run, "38")
+        value(run, "38 lbf.ft")
+
+        assert "38 lbf·ft" == asked(run, ask.Decide).found
 
     def test_within_finishes_the_turn(self) -> None:
         """The position is done when both angle and torque are there."""

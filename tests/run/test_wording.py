@@ -31,8 +31,8 @@ from clampbook.run.acknowledging import stored
 from clampbook.run.details import details
 from clampbook.run.keys import can_be_typed, choices, offered
 from clampbook.run.planning import plan
-from clampbook.run.progress import Judged
 from clampbook.run.taking import WITHOUT_GAUGE
+from clampbook.run.verdict import Judged
 from clampbook.run.wording import sentence
 from clampbook.tools.aim import Aim, aim_at
 from clampbook.tools.demand import Demand
@@ -388,6 +388,37 @@ class TestStored:
                 "Void ×: position 3, bad pull.",
             ),
             (
+                e.Voided(
+                    **LINE,
+                    step="1.1/3",
+                    attempt=1,
+                    of=None,
+                    cause="bad pull",
+                    tool="w2",
+                    set_to="22.1",
+                    unit="lbf·ft",
+                    at_fastener="29.96",
+                    window=("28", "32"),
+                    verdict="within",
+                    clicked=True,
+                ),
+                "Void ×: position 3, bad pull, clicked at setting 22.1 lbf·ft (30.0 N·m at the bolt).",
+            ),
+            (
+                e.Released(
+                    **LINE,
+                    step="1.1/3",
+                    attempt=1,
+                    tool="w8",
+                    set_to="25.0",
+                    unit="N·m",
+                    at_fastener="25.0",
+                    window=("28", "32"),
+                    verdict="under",
+                ),
+                "Under ▄: position 3, at setting 25.0 N·m.",
+            ),
+            (
                 e.SetAside(**LINE, step="1.1/3", position="3", reason="no room for the tool"),
                 "Set aside –: position 3, no room for the tool.",
             ),
@@ -435,7 +466,7 @@ class TestStored:
                     known="from memory",
                     what="reading",
                 ),
-                "Corrected: line 57 is now 22.4 lbf·ft, within ●.",
+                "Corrected: position 3, now 22.4 lbf·ft (30.4 N·m at the bolt), within ●.",
             ),
         ],
     )

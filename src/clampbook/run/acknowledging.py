@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import assert_never
 
-from clampbook.figures import beside, show_exactly
+from clampbook.figures import beside, judge, show_exactly
 from clampbook.procedure.model import Inspect, Measure, Recheck, Tighten
 from clampbook.run import events as e
 from clampbook.run.clamp_words import stretched
@@ -93,7 +93,8 @@ def _value(
             return f"{started(marked(event.verdict))}: {position_of(step, plan)}, {shown}."
         case e.Released(step=step, set_to=set_to, unit=unit, at_fastener=at_bolt):
             shown = _with_bolt(set_to, unit, at_bolt, event.window, plan, set_to=True)
-            return f"{started(marked('released'))}: {position_of(step, plan)}, at setting {shown}."
+            clicked = f"{position_of(step, plan)}, at setting {shown}"
+            return f"{started(marked(event.verdict or 'released'))}: {clicked}."
         case e.Confirmed():
             done = event.positions or _between(event, plan)
             return f"{started(marked('released'))}: position{'s' * (len(done) > 1)} {named(done)}."
@@ -159,6 +160,10 @@ def _measured(event: e.Measured, plan: Plan) -> str:
         return f"{place}, {_with_bolt(event.value, event.unit, event.result, event.window, plan)}."
     shown = show_exactly(Decimal(event.value), event.unit)
     told = _clamped(event, plan)
+    low, high = (None if end is None else Decimal(end) for end in event.window or (None, None))
+    if event.spread is not None and event.verdict == "over" and judge(Decimal(event.result), (low, high)) == "within":
+        apart = show_exactly(Decimal(event.spread), event.unit)
+        return f"Too far apart ▀: {position_of(event.step, plan)}, {shown}, is within. The points are {apart} apart."
     if Decimal(event.result) == Decimal(event.value):
         return f"{place}, {shown}{told}."
     return f"{place}, {shown}, {show_exactly(Decimal(event.result), event.unit)} after what is taken off{told}."
@@ -196,17 +201,14 @@ def _else(
 ) -> str:
     match event:
         case e.Voided(step=step, cause=cause):
-            told = f", {event.value or event.set_to} {event.unit}" if event.unit is not None else ""
             judged = f", {marked(event.verdict)}" if event.verdict == "over" else ""
-            return f"{started(marked('void'))}: {position_of(step, plan)}, {cause}{told.replace(' °', '°')}{judged}."
+            return f"{started(marked('void'))}: {position_of(step, plan)}, {cause}{_told(event, plan)}{judged}."
         case e.Corrected(step=step, value=value, unit=unit, counts=False):
             shown = show_exactly(Decimal(value), unit) if unit is not None else value
             here = f"{started(marked('over'))}: {position_of(step, plan)} stays over"
             return f"{here}. {shown} from memory alone does not count: ask a second person who saw it."
-        case e.Corrected(of=of, value=value, unit=unit, verdict=verdict):
-            shown = show_exactly(Decimal(value), unit) if unit is not None and verdict is not None else value
-            judged = f", {marked(verdict)}" if verdict is not None else ""
-            return f"Corrected: line {of} is now {shown}{judged}."
+        case e.Corrected():
+            return _corrected(event, plan)
         case e.SetAside(position=position, reason=reason):
             return f"{started(marked('set aside'))}: position {position}, {reason}."
         case e.Broken(position=position, how=how, reached=reached):
@@ -220,6 +222,30 @@ def _else(
             return f"Looked at: position {position}, {'as it was left' if as_left else 'not as it was left'}."
         case _ as never:
             assert_never(never)
+
+
+def _told(event: e.Voided, plan: Plan) -> str:
+    """What its tool told of a pull that does not count: a click is none of its readings."""
+    if event.unit is None:
+        return ""
+    there = event.at_fastener
+    if event.set_to is not None:
+        return f", clicked at setting {_with_bolt(event.set_to, event.unit, there or event.set_to, None, plan)}"
+    if event.value is None or there is None:
+        return f", {event.value} {event.unit}".replace(" °", "°")
+    return f", {_with_bolt(event.value, event.unit, there, event.window, plan)}"
+
+
+def _corrected(event: e.Corrected, plan: Plan) -> str:
+    """Bolt or question, what it is now, and how that is judged."""
+    if event.step is None:
+        item = (event.item or "").partition(":")[2] or event.item or "the answer"
+        return f"Corrected: {item}, now {event.value}{f' {event.unit}' if event.unit else ''}."
+    shown = f"{event.value} {event.unit or ''}".strip().replace(" °", "°")
+    if event.at_fastener is not None and event.unit is not None:
+        shown = _with_bolt(event.value, event.unit, event.at_fastener, event.window, plan)
+    judged = f", {marked(event.verdict)}" if event.verdict is not None else ""
+    return f"Corrected: {position_of(event.step, plan)}, now {shown}{judged}."
 
 
 _STARTS_OVER = {

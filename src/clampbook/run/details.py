@@ -9,7 +9,6 @@ from clampbook.figures import beside, narrowed, show_exactly, show_judging, step
 from clampbook.ledger.stamp import clock_there
 from clampbook.run.care import at_take_up, before_a_pull
 from clampbook.run.fold.rechecks import FIRST_MOVEMENT
-from clampbook.run.progress import Judged
 from clampbook.run.prompts import (
     Apply,
     BackAtMark,
@@ -38,6 +37,7 @@ from clampbook.run.prompts import (
     ZeroTool,
 )
 from clampbook.run.recheck_words import not_above
+from clampbook.run.verdict import Judged
 from clampbook.run.wording import at_mark
 from clampbook.tools.aim import Aim
 from clampbook.units import convert, show, show_duration, show_window, side_by_side
@@ -215,10 +215,12 @@ def _decide(prompt: Decide) -> tuple[str, ...]:
     if judged is None:
         return () if prompt.window is None or prompt.unit is None else (window_line(prompt.window, prompt.unit),)
     typed, unit = judged.typed, judged.typed_unit
-    as_read = typed is None or unit is None or (typed, unit) == (judged.shown, judged.unit)
+    as_read = (typed, unit) == (judged.shown, judged.unit)
     shown, window = beside(judged.shown, judged.window, judged.unit, typed=as_read)
-    if as_read or typed is None or unit is None:
+    if as_read:
         return (f"window: {window}",)
+    if typed is None or unit is None:  # a click: nothing was read, but that is what it is worth
+        return (f"window: {window}", f"at the bolt: {shown}")
     return (f"window: {_where_read(judged, typed, unit)} ({window})", f"at the bolt: {shown}")
 
 

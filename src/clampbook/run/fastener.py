@@ -12,6 +12,8 @@ from typing import Literal
 from msgspec import Struct
 from msgspec.structs import replace
 
+from clampbook.run.verdict import Judged
+
 State = Literal["not known", "loose", "snug", "tight", "broken", "removed"]
 Teller = Literal["reading", "setting", "bad pull", "recheck", "correction", "another position", "break-off"]
 
@@ -36,11 +38,13 @@ class Turning(Struct, frozen=True):
 
 
 class Over(Struct, frozen=True):
-    """It was told to be over its window: in which line, at which plan step (from 0), and by what."""
+    """It was told to be over its window: in which line, at which plan step (from 0), and by what; `judged` has what it
+    has in truth, and the window."""
 
     line: int
     step: int
     found: str
+    judged: Judged | None = None
 
 
 class Fastener(Struct, frozen=True, kw_only=True):

@@ -11,9 +11,9 @@ from typing import Literal
 from msgspec import Struct
 from rpds import HashTrieMap
 
-from clampbook.figures import Ends
 from clampbook.procedure.model import Scope
 from clampbook.run.fastener import Fastener
+from clampbook.run.verdict import Judged
 from clampbook.tools.lever import STRAIGHT, Reach, reach
 from clampbook.tools.model import Adapter, Tool, Trouble, TroubleKind
 
@@ -62,20 +62,6 @@ class Frame(Struct, frozen=True, kw_only=True):
     done: int = 0
     total: int = 0
     cleared: int = -1  # the gate that was decided to be done again
-
-
-class Judged(Struct, frozen=True, kw_only=True):
-    """What a line was judged by: its window, and what was held against it (`shown`), both in `unit`.
-
-    `typed` and `typed_unit` are what the person saw, on a tool that reaches the fastener by `reach`.
-    """
-
-    window: Ends
-    unit: str
-    shown: Decimal
-    typed: Decimal | None = None
-    typed_unit: str | None = None
-    reach: Reach = STRAIGHT
 
 
 class Question(Struct, frozen=True, kw_only=True):

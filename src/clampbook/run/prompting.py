@@ -6,6 +6,7 @@ from typing import assert_never
 
 from msgspec.structs import replace
 
+from clampbook.figures import beside
 from clampbook.procedure.model import (
     Apply,
     Inspect,
@@ -87,9 +88,16 @@ def _decide(plan: Plan, progress: Progress, question: Question) -> ask.Decide:
 
 
 def _told_over(progress: Progress, question: Question) -> str | None:
-    """What a fastener that is asked about was told to have, where that is over its window."""
+    """What a fastener that is asked about has, where that is over its window: not what its tool showed, but what that
+    is worth there."""
     told = (standing(progress, position).fastener.over for position in question.positions)
-    return next((over.found for over in told if over is not None), None)
+    over = next((over for over in told if over is not None), None)
+    if over is None or over.judged is None:
+        return None if over is None else over.found
+    judged = over.judged
+    as_read = judged.typed is not None and (judged.typed, judged.typed_unit) == (judged.shown, judged.unit)
+    shown = judged.typed if as_read and judged.typed is not None else judged.shown
+    return beside(shown, judged.window, judged.unit, typed=as_read)[0]
 
 
 def _step_state(plan: Plan, progress: Progress) -> ask.StepState:
@@ -221,7 +229,9 @@ def _before(session: Session, index: int) -> ask.Prompt | None:
     state = standing(progress, step.position)
     about = (step.position,)
     if isinstance(stage, Tighten | Turn | Recheck) and (over := state.fastener.over) is not None:
-        told = Question(cause="over", about=over.line, step=index, positions=about, found=over.found)
+        told = Question(
+            cause="over", about=over.line, step=index, positions=about, found=over.found, judged=over.judged
+        )
         return _decide(plan, progress, told)
     pull = isinstance(stage, Tighten | Turn)
     backed_off = isinstance(stage, Recheck) and stage.back_off is not None and state.awaiting is None

@@ -11,8 +11,8 @@ from typing import Literal
 from msgspec import Struct
 
 from clampbook.procedure.model import Ask, Part
-from clampbook.run.progress import Judged
 from clampbook.run.tool_offers import ToolOffer as ToolOffer
+from clampbook.run.verdict import Judged
 from clampbook.tools.aim import Aim
 from clampbook.tools.model import Adapter, Tool
 from clampbook.tools.setting import Setting

@@ -16,7 +16,7 @@ from clampbook.run.answers import Accepted
 from clampbook.run.decide import decide
 from clampbook.run.deciding.breaks import FROM_ITS_MARK
 from clampbook.run.fold.apply import apply, begin
-from clampbook.run.fold.corrections import OUT_OF_TURN
+from clampbook.run.fold.pulls import OUT_OF_TURN
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
 from clampbook.run.prompting import prompt

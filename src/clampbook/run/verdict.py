@@ -4,15 +4,32 @@ from __future__ import annotations
 
 from decimal import Decimal
 
+from msgspec import Struct
+
 from clampbook.figures import Ends as Ends
 from clampbook.figures import Verdict as Verdict
 from clampbook.figures import judge as judge
+from clampbook.tools.lever import STRAIGHT, Reach
 
 WELL_OFF = Decimal("0.2")  # a value nearer to its target than this share is never called a slip
 NEAR = Decimal("0.15")  # how near to the target the mended value must come
 # lbf·ft / N·m, lbf·ft / lbf·in, N·m / lbf·in (NIST SP 811), and a lost decimal place
 TORQUE_SLIPS = (Decimal("1.3558179"), Decimal(12), Decimal("8.8507458"), Decimal(10))
 PLAIN_SLIPS = (Decimal(10),)
+
+
+class Judged(Struct, frozen=True, kw_only=True):
+    """What a line was judged by: its window, and what was held against it (`shown`), both in `unit`.
+
+    `typed` and `typed_unit` are what the person saw, on a tool that reaches the fastener by `reach`.
+    """
+
+    window: Ends
+    unit: str
+    shown: Decimal
+    typed: Decimal | None = None
+    typed_unit: str | None = None
+    reach: Reach = STRAIGHT
 
 
 def middle(target: Decimal | None, window: Ends) -> Decimal | None:

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from typing import Literal, assert_never
 
+from msgspec.structs import replace
+
 from clampbook.procedure.model import Apply, Group, Inspect, Loosen, Measure, Recheck, Tighten, Turn, Wait
 from clampbook.run.fastener import NOT_SNUG, known_loose, seated
 from clampbook.run.fold.again import starting_over, starts_at
-from clampbook.run.fold.pulls import RUN_DOWN_CAUSES, THIRD_UNDER
+from clampbook.run.fold.pulls import OUT_OF_TURN, RUN_DOWN_CAUSES, THIRD_UNDER
 from clampbook.run.fold.rechecks import LOOSE
 from clampbook.run.fold.renewal import needs_renewal, spent, used_up
 from clampbook.run.places import named
@@ -16,6 +18,7 @@ from clampbook.run.progress import COUNT_DIFFERS, SCOPES, SPREAD, Progress, Ques
 from clampbook.run.prompts import DecideChoice
 
 CONCESSION = DecideChoice("concession", "accept it as it is, by concession of a second person", ("reason", "person"))
+TURN_ACCEPTED = replace(CONCESSION, text=f"{CONCESSION.text}: its next turn counts as done")
 HOLD = DecideChoice("hold", "let the run stand, and go on another time", ("reason",))
 ABANDON = DecideChoice("abandon", "give this run up", ("reason",))
 CORRECT = DecideChoice("correct", "it was mistyped: correct it", ("value", "known"))
@@ -120,7 +123,15 @@ def _about_positions(plan: Plan, progress: Progress, question: Question) -> tupl
             return (LOOK_AGAIN, *_go_back(plan, progress, question), CONCESSION, HOLD)
         return (LOOK_AGAIN, *again, CONCESSION, HOLD)
     first = _pulled_again(plan, progress, question) if cause == "bad pull" else ()
-    return (*first, *again, *_mistyped(progress, question), CONCESSION, HOLD)
+    accept = TURN_ACCEPTED if counts_as_its_turn(plan, progress, question) else CONCESSION
+    return (*first, *again, *_mistyped(progress, question), accept, HOLD)
+
+
+def counts_as_its_turn(plan: Plan, progress: Progress, question: Question) -> bool:
+    """Whether a turn was made out of its turn, which would be too much if the next one were made as well."""
+    turn = isinstance(plan.stage_of(plan.steps[question.step]), Turn)
+    ahead = any(question.step > standing(progress, each).through for each in question.positions)
+    return turn and ahead and question.cause in OUT_OF_TURN
 
 
 def _mistyped(progress: Progress, question: Question) -> tuple[DecideChoice, ...]:

@@ -18,7 +18,7 @@ from clampbook.run.answers import Accepted, Refused, Unsure
 from clampbook.run.deciding import pulls
 from clampbook.run.deciding.correcting import line_meant
 from clampbook.run.deciding.stamping import common
-from clampbook.run.deciding.told import Pull, Told, reached_window, told
+from clampbook.run.deciding.told import Pull, Told, told, told_for, window_told_for
 from clampbook.run.deciding.values import Wrong, off_scale, rounded
 from clampbook.run.draft import bare
 from clampbook.run.fold.tools import through
@@ -97,7 +97,8 @@ def another(session: Session, prompt: ask.Prompt, answer: a.PulledAnother, stamp
         moved = menu.pull_at(prompt_at(session, own[0]))
         if isinstance(moved, ask.Tighten | ask.Turn):
             return _as_usual(session, pull, moved, answer, stamp)
-    window = None if isinstance(pull, ask.Turn) else reached_window(session, position, pull.aim)
+    index = told_for(session, position, turned=isinstance(pull, ask.Turn))
+    window = None if isinstance(pull, ask.Turn) else window_told_for(session, position, index, pull.aim)
     found = told(session, pull, answer.text, answer.clicked, window)
     if isinstance(found, Wrong):
         return Refused(found.sentence)
@@ -105,7 +106,6 @@ def another(session: Session, prompt: ask.Prompt, answer: a.PulledAnother, stamp
     allowed = isinstance(stage, Tighten) and stage.may_repull and found.get("verdict") != "over"
     if again and allowed and not told_nothing:
         return _pulled_again(session, prompt, plan.steps[own[0]], found, stamp)
-    index = following if following is not None else plan.steps_of[position][-1]
     cause = "pulled again" if again else "pulled out of turn"
     return Accepted(
         e.Voided(

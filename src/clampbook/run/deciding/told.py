@@ -107,11 +107,24 @@ def _setting(pull: ask.Tighten | ask.Recheck, mark: Setting, window: ask.Ends | 
     return found if window is None else {**found, "window": ends(window), "verdict": judge(got, window)}
 
 
-def reached_window(session: Session, position: str, hand: Aim) -> ask.Ends | None:
-    """The window of the latest torque step that a position has reached, as it judges a pull with what the hand holds;
-    None where it has reached none."""
-    plan, state = session.plan, standing(session.progress, position)
-    for index in reversed(plan.steps_of.get(position, ())):
-        if index <= state.through and plan.steps[index].kind == "tighten":
-            return judging(plan, plan.steps[index], state, hand)
-    return None
+def told_for(session: Session, position: str, *, turned: bool) -> int:
+    """Place of the step that a pull or a turn of this position out of its turn is told for: of its torque steps, or of
+    its turns, the latest that it has reached, or else the first; where it has none, the next of its steps, or the last.
+
+    A turn is told for the next of its turns: it went on from the mark that that one counts from.
+    """
+    plan, through = session.plan, standing(session.progress, position).through
+    own = plan.steps_of[position]
+    alike = [index for index in own if plan.steps[index].kind == ("turn" if turned else "tighten")]
+    reached, ahead = [each for each in alike if each <= through], [each for each in alike if each > through]
+    order = (*ahead[:1], *reached[-1:]) if turned else (*reached[-1:], *ahead[:1])
+    return next(iter(order), next((index for index in own if index > through), own[-1]))
+
+
+def window_told_for(session: Session, position: str, index: int, hand: Aim) -> ask.Ends | None:
+    """The window of a position's torque step, as it judges a pull with what the hand holds; None where that step pulls
+    to no torque."""
+    step = session.plan.steps[index]
+    if step.kind != "tighten":
+        return None
+    return judging(session.plan, step, standing(session.progress, position), hand)

@@ -17,7 +17,7 @@ from clampbook.run.fold.counts import counted
 from clampbook.run.fold.decisions import members
 from clampbook.run.fold.frames import advance, ask, pass_gate
 from clampbook.run.fold.looks import keep_measured, measured_name, told_beside
-from clampbook.run.fold.pulls import RUN_DOWN_CAUSES, answered, handled, pulled, settle, turn_settled
+from clampbook.run.fold.pulls import OUT_OF_TURN, RUN_DOWN_CAUSES, answered, handled, pulled, settle, turn_settled
 from clampbook.run.fold.rechecks import FIRST_MOVEMENT, LOOSE, MOVED, close_pass
 from clampbook.run.fold.renewal import needs_renewal, spent
 from clampbook.run.fold.tools import through, unit_of
@@ -27,7 +27,6 @@ from clampbook.run.sheet_items import worked_on
 from clampbook.units import convert
 
 OF_THE_METAL = ("reading", "recheck", "turn", "final torque", "stretch", "bad pull")
-OUT_OF_TURN = ("pulled out of turn", "pulled again")
 
 
 def voided(plan: Plan, progress: Progress, event: e.Voided) -> Progress:
@@ -42,7 +41,8 @@ def voided(plan: Plan, progress: Progress, event: e.Voided) -> Progress:
         if _corrigible(event):
             progress = answered(progress, event, event.step)
     if event.cause in OUT_OF_TURN:
-        state = replace(_void(progress, event, index, before), outcome="unknown")
+        state = _void(progress, event, index, before)
+        state = replace(state, outcome="unknown" if state.fastener.over is None else "over")
         return _asked(progress, event, event.cause, index, position, state)
     state = replace(_void(progress, event, index, before), outcome="void")
     if event.of is not None:
@@ -96,7 +96,9 @@ def told_of(event: e.Voided) -> str | None:
 def _asked(progress: Progress, event: e.Voided, cause: str, index: int, position: str, state: Standing) -> Progress:
     kept = replace(progress, positions=progress.positions.insert(position, state))
     over = state.fastener.over
-    found = told_of(event) if over is None else over.found
+    told = told_of(event)
+    clicked = told if event.set_to is None else f"clicked at {told}"
+    found = clicked if over is None else over.found
     return ask(kept, Question(cause=cause, about=event.seq, step=index, positions=(position,), found=found))
 
 
@@ -181,7 +183,7 @@ def _stays_over(plan: Plan, progress: Progress, event: e.Corrected, index: int, 
     before = standing(progress, plan.steps[index].position or "")
     over = before.fastener.over
     assert over is not None
-    fastener = told_over(before.fastener, event.seq, over.step, over.found)
+    fastener = replace(before.fastener, over=replace(over, line=event.seq))
     state = replace(before, latest=event.seq, latest_step=index, fastener=fastener)
     position = plan.steps[index].position or ""
     kept = replace(progress, positions=progress.positions.insert(position, state))

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from msgspec.structs import replace
 
+from clampbook.procedure.model import Turn
 from clampbook.run import events as e
 from clampbook.run.fastener import NOT_SNUG, accepted, snugged
 from clampbook.run.fold.again import (
@@ -17,7 +18,7 @@ from clampbook.run.fold.again import (
     take_up_aside,
 )
 from clampbook.run.fold.frames import advance, finish_work, pass_gate
-from clampbook.run.fold.pulls import RUN_DOWN_CAUSES, THIRD_UNDER, settle
+from clampbook.run.fold.pulls import OUT_OF_TURN, RUN_DOWN_CAUSES, THIRD_UNDER, settle
 from clampbook.run.fold.rechecks import begin_pass, close_pass
 from clampbook.run.fold.trouble import zero_is_borne
 from clampbook.run.plan import Plan
@@ -149,6 +150,8 @@ def _accepted(plan: Plan, progress: Progress, event: e.Decided, question: Questi
         return advance(plan, progress)
     if event.cause == "set aside":
         return _aside_accepted(plan, progress, positions, index)
+    if event.cause in OUT_OF_TURN:
+        return _out_of_turn_accepted(plan, progress, positions, index)
     for position in positions:
         if position in plan.group_of:
             conceded = replace(standing(progress, position), outcome="concession", awaiting=None)
@@ -160,6 +163,22 @@ def _accepted(plan: Plan, progress: Progress, event: e.Decided, question: Questi
         return advance(plan, progress)
     state = standing(progress, step.position)
     return settle(plan, progress, index, state, "concession" if step.position in positions else state.outcome)
+
+
+def _out_of_turn_accepted(plan: Plan, progress: Progress, positions: Iterable[str], index: int) -> Progress:
+    """A pull on another position stays as it is, and each step that its fastener has ahead is done all the same. Only a
+    turn cannot be made twice: the next one counts as this, and the torque at its end is still read."""
+    stage = plan.stage_of(plan.steps[index])
+    for position in positions:
+        state = replace(standing(progress, position), outcome="concession")
+        if not isinstance(stage, Turn) or index <= state.through:
+            progress = replace(progress, positions=progress.positions.insert(position, state))
+        elif stage.final_torque is not None and plan.steps[index].round == stage.rounds:
+            state = replace(state, awaiting="final torque")
+            progress = settle(plan, progress, index, state, "concession", finished=False)
+        else:
+            progress = settle(plan, progress, index, state, "concession")
+    return advance(plan, progress)
 
 
 def _aside_accepted(plan: Plan, progress: Progress, positions: Iterable[str], index: int) -> Progress:

@@ -20,8 +20,8 @@ from clampbook.run.fold.acts import (
     Act,
     Kind,
 )
-from clampbook.run.fold.corrections import OUT_OF_TURN
 from clampbook.run.fold.frames import at_hand
+from clampbook.run.fold.pulls import OUT_OF_TURN
 from clampbook.run.fold.rechecks import FIRST_MOVEMENT
 from clampbook.run.plan import Plan, Step
 from clampbook.run.progress import Progress, standing
@@ -241,7 +241,7 @@ def _voided(line: _Line, event: e.Voided) -> Act:
     read = event.sum or (event.at_fastener if event.value is not None else None)  # a click shows nothing
     told = _judged(event.verdict, event.window, read, DEGREES if turned else line.plan.unit)
     lost = line.step(event.step).kind == "turn" or kind == "wrong position"
-    told["outcome"] = UNKNOWN if lost else "void"
+    told["outcome"] = "over" if event.verdict == "over" and kind == "wrong position" else UNKNOWN if lost else "void"
     if event.of is not None:
         return line.act(kind, event.step, about=event.of, why_not="void", **told)
     tool = event.tool or line.in_use(line.step(event.step))
@@ -282,7 +282,7 @@ _AT_FASTENER: tuple[Kind, ...] = ("pull", "prevailing torque", "recheck", "bad p
 def _looked(line: _Line, event: e.Inspected | e.LookedBack) -> tuple[Act, ...]:
     """A look at one position or at all of them; before starting over, or back, it says nothing of a step."""
     if isinstance(event, e.LookedBack):
-        here = line.plan.steps[min(at_hand(line.before), len(line.plan.steps) - 1)].id
+        here = line.plan.steps[max(standing(line.before, event.position).through, 0)].id
         word = AS_EXPECTED if event.as_left else NOT_AS_EXPECTED
         return (line.act("look", here, word, position=event.position, work=True),)
     word = AS_EXPECTED if event.as_expected else NOT_AS_EXPECTED

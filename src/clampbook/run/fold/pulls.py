@@ -20,6 +20,7 @@ from clampbook.units import convert
 
 THIRD_UNDER = "third under"  # the cause of a decision about a pull that stays under again and again
 ASK_AFTER_UNDER = 3  # readings (common practice, no source)
+OUT_OF_TURN = ("pulled out of turn", "pulled again")  # causes of a decision about a pull on another position
 AFTER_LIMIT = "after its time limit"
 RUN_DOWN_CAUSES = {"under": "prevailing torque too low", "over": "prevailing torque too high"}
 
