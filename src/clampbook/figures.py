@@ -121,16 +121,21 @@ def show_window(low: Decimal | None, high: Decimal | None, unit: str, *, exact: 
     if not given:
         return "no limit"
     exponent = min(_exponent(_padded(max(given, key=abs), unit)), *map(_exponent, given))
-    last = _joined(_filled(given[-1], exponent), unit)
+    last = _joined(filled(given[-1], exponent), unit)
     if low is None or high is None:
         return f"at most {last}" if low is None else f"at least {last}"
-    return f"exactly {last}" if low == high else f"{_signed(_filled(low, exponent))} – {last}"
+    return f"exactly {last}" if low == high else f"{_signed(filled(low, exponent))} – {last}"
+
+
+def is_readable(low: Decimal | None, high: Decimal | None) -> bool:
+    """Whether a window can stand with all its digits; else a conversion made more than anybody reads."""
+    return not any(end is not None and _is_endless(end) for end in (low, high))
 
 
 def show_judging(low: Decimal | None, high: Decimal | None, unit: str) -> str:
     """A window that judges what is read beside it, for reading: with all its digits, so that it says what it does;
     rounded inwards only where a conversion made more than anybody reads."""
-    return show_window(low, high, unit, exact=not any(end is not None and _is_endless(end) for end in (low, high)))
+    return show_window(low, high, unit, exact=is_readable(low, high))
 
 
 def judge(value: Decimal, window: Ends) -> Verdict:
@@ -151,7 +156,7 @@ def beside(value: Decimal, window: Ends, unit: str, *, typed: bool = False) -> t
     both get more until they agree.
     """
     wanted = judge(value, window)
-    endless = any(end is not None and _is_endless(end) for end in window)
+    endless = not is_readable(*window)
     step = _step(*window, unit)
     for finer in range(_FINER_AT_MOST):
         exponent = _wanted_exponent(value, unit) - finer
@@ -218,10 +223,10 @@ def _padded(value: Decimal, unit: str) -> Decimal:
     """A torque filled up to three digits, because a workshop reads 30.0 N·m beside 22.1 lbf·ft; others as they are."""
     if kind_of(unit) != Kind.TORQUE or not value:
         return value
-    return _filled(value, _wanted_exponent(value, unit))
+    return filled(value, _wanted_exponent(value, unit))
 
 
-def _filled(value: Decimal, exponent: int) -> Decimal:
+def filled(value: Decimal, exponent: int) -> Decimal:
     """With noughts behind, down to the place of `exponent`; never rounded."""
     return value if _exponent(value) <= exponent else value.quantize(Decimal(1).scaleb(exponent), context=_WORK)
 

@@ -168,7 +168,6 @@ def _back_off(worker: Worker, prompt: Prompt) -> str:
     bolt = worker.bolt(prompt)
     worker.note("back off", prompt)
     worker.after.append(bolt.loosened_by)
-    worker.after.append(lambda: setattr(bolt, "tightenings", bolt.tightenings + 1))
     return values(prompt)["done"]
 
 

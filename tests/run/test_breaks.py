@@ -26,7 +26,7 @@ from small_joints import (
     walk_to,
 )
 
-from bench import TOMAS, Bench
+from bench import MAUD, TOMAS, Bench
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
@@ -398,6 +398,28 @@ class TestLookingBack:
         run.answer(a.Found("not begun"))
 
         assert "is it as Ines left it?" == asked(run, ask.Inspect).ask
+
+    def test_a_third_person_is_told_who_did_it_not_who_had_the_run(self) -> None:
+        """Tomas took over and laid hands on nothing: bolt 1 is as Ines left it."""
+        run = run_of()
+        value(run, "30")
+        run.answer(a.HandTo(TOMAS))
+        run.answer(a.HandTo(MAUD))
+        walk_to(run, "1.1/2", ask.StepState)
+        run.answer(a.Found("not begun"))
+
+        assert "is it as Ines left it?" == asked(run, ask.Inspect).ask
+
+    def test_the_note_of_another_step_does_not_stand_there(self) -> None:
+        """The look back is at bolt 1 of the head, the step at hand is that of a side screw."""
+        head, side = bolts(1), bolts(1, "Side screws", 11)
+        run = bench_for((head, side), tighten(head), tighten(side, 2, note="Snug only.", sheet="step 5"))
+        walk_to(run, "2.1/11", ask.Tighten)
+        run.answer(a.HandTo(TOMAS))
+        run.answer(a.Found("not begun"))
+
+        place = asked(run, ask.Inspect).where
+        assert ("1", None, None) == (place.position, place.note, place.sheet)
 
     def test_who_comes_back_alone_is_asked_about_their_own_work(self) -> None:
         """After a long break."""

@@ -146,10 +146,14 @@ class Case:
         lies = judged(line, ends) == judged(line, scale) == "within"
         return [f"{why}, but {float(line)} does"] if lies else []
 
-    def _typed(self, run: Bench, value: Decimal) -> None:
+    def _typed(self, run: Bench, value: Decimal) -> Ends | None:
+        """Typed, and once more where that is asked for; the window that was shown with that, finer than before."""
         outcome = run.answer(a.Value(f"{value:f}"))
-        if isinstance(outcome, Unsure):
-            run.answer(a.Value(f"{value:f} {self.unit}"))
+        if not isinstance(outcome, Unsure):
+            return None
+        _, finer, window = outcome.doubt.partition("the window is ")
+        run.answer(a.Value(f"{value:f}" if finer else f"{value:f} {self.unit}"))
+        return windows(f"window: {window}")[0] if finer else None
 
     def _pull(self, run: Bench, now: ask.Tighten) -> list[str]:
         judges, mark = fractions(now.window), now.aim.mark
@@ -162,14 +166,13 @@ class Case:
         return told if not now.reading else told + self._read(run, now, judges)
 
     def _read(self, run: Bench, now: ask.Tighten, judges: Ends) -> list[str]:
-        value, readable = self._near(judges)
+        value = self._near(judges)
         true = judged(self.there(value), judges)
         line = next(line for line in details(now) if line.startswith("window:"))
         told, shown = [], windows(line)
-        on_tool = shown[0] if len(shown) > 1 or self._as_shown() else None
-        if readable and on_tool is not None and judged(Fraction(value), on_tool) != true:
+        on_tool = self._typed(run, value) or (shown[0] if self._compared(shown) else None)
+        if on_tool is not None and judged(Fraction(value), on_tool) != true:
             told.append(f"{value} is {true}, but {line!r} is shown")
-        self._typed(run, value)
         event = run.events[-1]
         if not isinstance(event, e.ReadingTaken):
             return [*told, f"{value} was not stored"]
@@ -182,7 +185,7 @@ class Case:
         at_bolt = re.search(rf"\(({NUMBER}) [^)]*at the bolt\)", said)
         if at_bolt is not None and judged(Fraction(at_bolt[1]), judges) != true:
             told.append(f"{value} is {true}, but {said!r} is within {now.window}")
-        if readable and at_bolt is not None and judged(Fraction(at_bolt[1]), shown[-1]) != true:
+        if at_bolt is not None and judged(Fraction(at_bolt[1]), shown[-1]) != true:
             told.append(f"{value} is {true}, but {said!r} beside {line!r}")
         if judged(Fraction(event.at_fastener), fractions(texts(event.window))) != true:
             told.append(f"{value} is {true}, but {event.at_fastener} is kept beside {event.window}")
@@ -209,16 +212,15 @@ class Case:
         """Whether the tool shows what the fastener gets, so that one window serves for both."""
         return self.sheet == self.unit and self.adapter is None
 
-    def _near(self, judges: Ends) -> tuple[Decimal, bool]:
-        """A reading near a limit: a line of the scale, or finer than its lines; and whether it is a line."""
+    def _near(self, judges: Ends) -> Decimal:
+        """A reading near a limit: a line of the scale, or with up to three digits more than its lines."""
         luck, step = self.luck, self.tool.resolution or Decimal(1)
         end = luck.choice([end for end in judges if end is not None])
         on_tool = end * SIZE[self.sheet] / SIZE[self.unit] / self.ratio
-        readable = luck.random() < 0.6
-        if not readable:
+        if luck.random() < 0.4:
             step = step.scaleb(-luck.choice((1, 2, 3)))
         count = on_tool // Fraction(step) + luck.choice((-2, -1, 0, 0, 1, 1, 2))
-        return max(int(count), 1) * step, readable
+        return max(int(count), 1) * step
 
 
 def judged(value: Fraction, ends: Ends) -> str:

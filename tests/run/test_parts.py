@@ -189,7 +189,6 @@ class TestOneLineOneAnswer:
             (TURN, "45", a.Value("45")),
             (MEASURE, "0.15", a.Value("0.15")),
             (MEASURE, "-0.02", a.Value("-0.02")),
-            (MARKS, "-", a.BadPull()),
             (READING, "- 24.5", a.BadPull(value="24.5")),
             (release(), "/ oil on the washer", a.Note("oil on the washer")),
             (release(), "pause", a.Pause()),
@@ -231,6 +230,18 @@ class TestOneLineOneAnswer:
         numbers = [text for text in ("1", ".5", ",5", "-2", "− 2", "x1", "-", ".", "") if looks_like_a_number(text)]
 
         assert ["1", ".5", ",5", "-2", "− 2"] == numbers
+
+
+class TestBadTurnByTheMark:
+    """There is nothing to read, and a key that was touched by mistake must store nothing."""
+
+    def test_what_was_wrong_is_asked(self) -> None:
+        """Only then is it a bad pull."""
+        assert (a.BadPull("the socket slipped"),) == answered(MARKS, "-", "2")
+
+    def test_the_key_alone_asks(self) -> None:
+        """Esc, or *, leaves it, and nothing is changed."""
+        assert isinstance(answered(MARKS, "-"), Part)
 
 
 class TestBadPull:

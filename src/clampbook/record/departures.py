@@ -41,6 +41,7 @@ from clampbook.run.fold.acts import CLICKS, MOVED
 from clampbook.run.fold.corrections import told_of
 from clampbook.run.fold.done import MARKS
 from clampbook.run.fold.rechecks import FIRST_MOVEMENT
+from clampbook.run.session import BETWEEN_LINES
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +69,7 @@ def of_event(run: Frozen, event: Event) -> Iterator[Departure]:
         if noted not in NOTED_ONLY:
             yield Departure(noted, noted)
     doubt: str | None = getattr(event, "doubt", None)
-    if doubt is not None:
+    if doubt is not None and doubt != BETWEEN_LINES:  # what was read between two lines departs from nothing
         looked_like = _LOOKED_LIKE.get(doubt, doubt)
         why = "off the scale of its tool" if doubt == OFF_SCALE else f"looked like {looked_like}"
         yield Departure("doubtful value", f"{why}, and was typed again with its unit")

@@ -63,7 +63,7 @@ from clampbook.run.prompts import (
     Wait,
     ZeroTool,
 )
-from clampbook.run.session import Session
+from clampbook.run.session import BETWEEN_LINES, Session
 from clampbook.run.wording import place
 from clampbook.unit_names import UNITS_OF, Kind, kind_of, quoted
 from clampbook.units import show
@@ -79,7 +79,7 @@ def _value(prompt: Prompt, session: Session, draft: Draft) -> Next:
     text = _with_its_unit(prompt, session, draft)
     if isinstance(text, Part):
         return text
-    if session.doubt is not None and bare(text):
+    if session.doubt is not None and session.doubt[0] != BETWEEN_LINES and bare(text):
         session = replace(session, doubt=None)
     if not isinstance(prompt, Recheck) or not movement_comes_next(session, prompt, text):
         return Value(text)
@@ -95,7 +95,9 @@ def _with_its_unit(prompt: Prompt, session: Session, draft: Draft) -> str | Part
     if draft.has("unit"):
         return f"{text} {draft.text('unit')}"
     kind = _kind_typed(prompt)
-    if session.doubt is None or kind is None or not bare(text) or _settles(prompt, session, text):
+    if session.doubt is None or session.doubt[0] == BETWEEN_LINES or kind is None:
+        return text
+    if not bare(text) or _settles(prompt, session, text):
         return text
     return Part("unit", f"{text} in which unit?", "choice", named(UNITS_OF[kind]))
 

@@ -67,6 +67,11 @@ def _bad_pull(prompt: Prompt, _: Session, draft: Draft) -> Next:
     if shows is not None and not draft.has("value"):
         text = f"Bad pull: what did {shows.name} show, in {shows.unit}?"
         return Part("value", text, "number", (Choice(NONE, "not read", NOT_READ),), enter=NONE)
+    pull = menu.pull_at(prompt)
+    if isinstance(pull, Turn) and pull.by_marks and not draft.has("value"):  # a stray key must store nothing
+        if not draft.has("reason"):
+            return reason("void", "Bad pull: what was wrong with it?")
+        return BadPull(draft.text("reason"))
     told = _value(draft, "value")
     value = None if not told else typed_again(prompt, draft, told)
     return value if isinstance(value, Part) else BadPull(value=value)

@@ -121,6 +121,7 @@ class Standing(Struct, frozen=True, kw_only=True):
     """How one position stands. `through` is the last plan step finished (from 0, -1 none) of this attempt."""
 
     attempt: int = 1
+    began_with: int = 1  # the attempt that this run began with; a follow-up goes on counting
     through: int = -1
     latest: int = 0  # line that can still be corrected or voided
     latest_step: int = -1
@@ -139,6 +140,7 @@ class Standing(Struct, frozen=True, kw_only=True):
     reach: Reach = STRAIGHT  # how that tool reached the fastener
     judged_by: tuple[str | None, str | None] | None = None  # the window of the latest reading
     conceded: bool = False  # something of this attempt was accepted by concession
+    left_by: str | None = None  # who laid hands on it last
     unders: int = 0  # readings one after the other that stayed under, at the step of the latest line
 
 
@@ -201,7 +203,6 @@ class Progress(Struct, frozen=True, kw_only=True):
     last_answer_step: str | None = None
     last_answer_item: str | None = None
     last_entered: str | None = None  # what was typed for it, with its unit; None for a click and the like
-    left_by: str | None = None  # who left the work, where another person goes on with it
     ask_state: bool = False
     found: str | None = None
     conceded: int = 0

@@ -128,7 +128,7 @@ def _inserted(session: Session) -> ask.Prompt:
     plan, progress = session.plan, session.progress
     work = progress.frames[-1].prologue[0]
     index = min(at_hand(progress), len(plan.steps) - 1)
-    place = where(plan, progress, index, work.position)
+    place = replace(where(plan, progress, index, work.position), note=None, sheet=None)  # those are of the step at hand
     match work.work:
         case "loosen":
             return ask.Loosen(place, work.position, work=True)
@@ -146,18 +146,21 @@ def _inserted(session: Session) -> ask.Prompt:
         case "settle":
             question = "new consumables fitted, faces clean, parts seated?"
         case "look back":
-            question = f"is it as {_who_left(session)} left it?"
+            question = f"is it as {_who_left(session, work.position)}?"
         case _:
             assert_never(work.work)
     return ask.Inspect(place, question, "yes", work=work.work, position=work.position)
 
 
-def _who_left(session: Session) -> str:
-    """ "you", or the name of the person who did the work before."""
-    left_by = session.progress.left_by
+def _who_left(session: Session, position: str) -> str:
+    """ "you left it", or the name of the person who laid hands on this position last."""
+    progress = session.progress
+    left_by = standing(progress, position).left_by
     if left_by is None:
-        return "you"
-    return next((one.name for one in session.people if one.id == left_by), left_by)
+        return "it was left"
+    if left_by == (progress.hands or progress.by):
+        return "you left it"
+    return f"{next((one.name for one in session.people if one.id == left_by), left_by)} left it"
 
 
 def _at_the_end(plan: Plan, progress: Progress) -> ask.Prompt:

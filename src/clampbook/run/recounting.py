@@ -20,7 +20,7 @@ from clampbook.run.fold.pulls import OUT_OF_TURN
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
 from clampbook.run.prompting import prompt
-from clampbook.run.session import Session
+from clampbook.run.session import BETWEEN_LINES, Session
 
 Judged = (
     e.ReadingTaken | e.Released | e.Confirmed | e.Turned | e.RanDown | e.Measured | e.Rechecked | e.Corrected | e.Voided
@@ -61,7 +61,7 @@ def _other(plan: Plan, progress: Progress, event: Judged) -> Iterator[str]:
 def _again(plan: Plan, progress: Progress, event: Judged) -> e.Event | None:
     """The line that the same answer makes; None where it makes none of this kind."""
     stamp = Stamp(datetime.fromisoformat(event.at), event.offset, event.by, event.done_by)
-    for doubt in dict.fromkeys((getattr(event, "doubt", None), _ASKED_OPENLY)):
+    for doubt in dict.fromkeys((getattr(event, "doubt", None), _ASKED_OPENLY, BETWEEN_LINES)):
         step = getattr(event, "step", None)
         open_doubt = (doubt, step) if doubt is not None and step is not None else None
         session = Session(plan, progress, exempt=True, doubt=open_doubt)

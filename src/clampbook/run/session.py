@@ -16,6 +16,8 @@ from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
 from clampbook.tools.model import Adapter, LastCheck, Stock, Tool, Use
 
+BETWEEN_LINES = "between two lines"  # the code of a doubt about a number finer than its window is shown
+
 
 @dataclass(frozen=True, slots=True)
 class Session:
@@ -63,8 +65,12 @@ class Session:
         return replace(known, troubles=(*known.troubles, *fresh)) if fresh else known
 
     def doubted(self, step: str) -> str | None:
-        """The code of the doubt that is open about this step: number and unit are wanted then."""
+        """The code of the doubt that is open about this step."""
         return self.doubt[0] if self.doubt is not None and self.doubt[1] == step else None
+
+    def unit_wanted(self, step: str) -> bool:
+        """Whether number and unit are wanted for this step: after each doubt but that about its last digit."""
+        return self.doubted(step) not in (None, BETWEEN_LINES)
 
 
 def moment(text: str) -> datetime:

@@ -92,6 +92,14 @@ class Aim(Struct, frozen=True, kw_only=True):
 
         return self.through.at_fastener(convert(shown, str(unit), self.unit))
 
+    def as_finely(self, shown: Decimal) -> Ends | None:
+        """The window on the tool with as many digits as this number, where it lies between the last line that is shown
+        to be within and the limit itself; None where what is shown says of it what its verdict is."""
+        if judge(shown, self.on_tool) == self.verdict(shown):
+            return None
+        digits = Decimal(1).scaleb(int(shown.as_tuple().exponent))
+        return window_on_tool(self.window, self.unit, self.tool, self.through, digits)
+
     def verdict(self, shown: Decimal, unit: str | None = None) -> Verdict:
         """How a number on the tool is judged."""
         return judge(self.there(shown, unit), self.window)

@@ -7,7 +7,7 @@ from decimal import ROUND_FLOOR, Decimal
 
 from msgspec import Struct
 
-from clampbook.figures import narrowed, step_of
+from clampbook.figures import filled, is_readable, narrowed, step_of
 from clampbook.tools.lever import STRAIGHT, NoReach, Reach, reach
 from clampbook.tools.model import WORKING, Adapter, Tool
 from clampbook.units import Kind, convert, kind_of, show, show_window
@@ -125,11 +125,17 @@ def at_fastener(shown: Decimal, tool: Tool, through: Reach, sheet_unit: str) -> 
     return through.at_fastener(convert(shown, tool.unit, sheet_unit))
 
 
-def window_on_tool(window: Ends, sheet_unit: str, tool: Tool, through: Reach = STRAIGHT) -> Ends:
-    """The window as the tool shows it, in its own unit, rounded inwards, and no coarser than its scale: whatever can be
-    read off it lies inside where it is inside, and only there."""
+def window_on_tool(
+    window: Ends, sheet_unit: str, tool: Tool, through: Reach = STRAIGHT, finest: Decimal | None = None
+) -> Ends:
+    """The window as the tool shows it, in its own unit: as it stands where that is the sheet's unit too, else rounded
+    inwards, and no coarser than its scale, or than `finest`: whatever can be read off it lies inside where it is
+    inside, and only there."""
     low, high = (None if end is None else on_tool(end, sheet_unit, tool, through) for end in window)
-    step = step_of(low, high, tool.unit, tool.resolution)
+    step = step_of(low, high, tool.unit, finest or tool.resolution)
+    if tool.unit == sheet_unit and through == STRAIGHT and is_readable(*window):
+        low, high = (None if end is None else filled(end, step.adjusted()) for end in window)
+        return low, high
     return narrowed(window, (low, high), lambda shown: at_fastener(shown, tool, through, sheet_unit), step)
 
 

@@ -18,6 +18,7 @@ from clampbook.run.deciding.values import (
     OFF_SCALE,
     Typed,
     Wrong,
+    between_lines,
     doubt_about,
     doubtful,
     ends,
@@ -27,7 +28,7 @@ from clampbook.run.deciding.values import (
     typed_value,
 )
 from clampbook.run.fold.looks import spread_of
-from clampbook.run.session import Session, seconds_between
+from clampbook.run.session import BETWEEN_LINES, Session, seconds_between
 from clampbook.run.verdict import Verdict, judge
 from clampbook.tools.lever import STRAIGHT
 
@@ -45,17 +46,23 @@ def measure(session: Session, prompt: ask.Measure, answer: a.Answer, stamp: Stam
     window = prompt.window or (None, None)
     off = prompt.minus or Decimal(0)
     reach = prompt.aim.through if prompt.aim is not None else STRAIGHT
-    openly = session.doubted(prompt.where.id) is not None
+    openly = session.unit_wanted(prompt.where.id)
     raw = typed_value(answer.text, kind, shown_in, prompt.unit, (None, None), with_unit=openly, through=reach)
     if isinstance(raw, Wrong):
         return Refused(raw.sentence)
     result = raw.exact - off
     judged = Typed(raw.text, raw.value, raw.unit, result, judge(result, window))
     doubt = doubt_about(judged, None, window, kind) if prompt.window is not None and off == 0 else None
-    if doubt and session.doubted(prompt.where.id) is None:
+    if doubt and not openly:
         return Unsure(doubtful(raw, doubt), doubt, prompt.where.id)
     if prompt.aim is not None and not openly and (beyond := off_scale(raw, prompt.aim)):
         return Unsure(beyond, OFF_SCALE, prompt.where.id)
+    if (
+        prompt.aim is not None
+        and session.doubted(prompt.where.id) is None
+        and (finer := between_lines(raw, prompt.aim))
+    ):
+        return Unsure(finer, BETWEEN_LINES, prompt.where.id)
     if prompt.part == "run-down":
         return _ran_down(session, prompt, judged, stamp)
     return _measured(session, prompt, judged, stamp)

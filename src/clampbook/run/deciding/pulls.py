@@ -15,6 +15,7 @@ from clampbook.run.deciding.values import (
     OFF_SCALE,
     Typed,
     Wrong,
+    between_lines,
     doubt_about,
     doubtful,
     ends,
@@ -22,7 +23,7 @@ from clampbook.run.deciding.values import (
     rounded,
     typed_value,
 )
-from clampbook.run.session import Session
+from clampbook.run.session import BETWEEN_LINES, Session
 from clampbook.run.verdict import Verdict, judge
 from clampbook.units import Kind
 
@@ -75,10 +76,10 @@ def _reading(session: Session, prompt: ask.Tighten, text: str, stamp: Stamp) -> 
     if not prompt.reading:
         return Refused(f"{prompt.tool.name} gives no reading: press + when it has let go once.")
     doubted = session.doubted(prompt.where.id)
-    read = torque(prompt, text, with_unit=doubted is not None)
+    read = torque(prompt, text, with_unit=session.unit_wanted(prompt.where.id))
     if isinstance(read, Wrong):
         return Refused(read.sentence)
-    if doubted is None and (unsure := unusual(prompt, read)) is not None:
+    if (unsure := unusual(session, prompt, read)) is not None:
         return unsure
     step = session.plan.steps[session.plan.index_of[prompt.where.id]]
     noted = (*past_limit(session, stamp, step), *_equal(session, prompt, read))
@@ -123,13 +124,19 @@ def torque(prompt: ask.Tighten | ask.Recheck, text: str, *, with_unit: bool) -> 
     return read
 
 
-def unusual(prompt: ask.Tighten | ask.Recheck, read: Typed) -> Unsure | None:
-    """Whether a torque looks like a slip, or cannot stand on the tool's scale: it is asked again openly, once."""
+def unusual(session: Session, prompt: ask.Tighten | ask.Recheck, read: Typed) -> Unsure | None:
+    """Whether a torque looks like a slip, cannot stand on the tool's scale, or contradicts the window as it is shown:
+    it is asked again openly, once."""
+    if session.unit_wanted(prompt.where.id):
+        return None
     doubt = doubt_about(read, prompt.target, prompt.window, Kind.TORQUE)
     if doubt:
         return Unsure(doubtful(read, doubt), doubt, prompt.where.id)
     beyond = off_scale(read, prompt.aim)
-    return Unsure(beyond, OFF_SCALE, prompt.where.id) if beyond else None
+    if beyond:
+        return Unsure(beyond, OFF_SCALE, prompt.where.id)
+    finer = between_lines(read, prompt.aim) if session.doubted(prompt.where.id) is None else None
+    return Unsure(finer, BETWEEN_LINES, prompt.where.id) if finer else None
 
 
 def _equal(session: Session, prompt: ask.Tighten, read: Typed) -> tuple[str, ...]:

@@ -29,10 +29,10 @@ def recheck(session: Session, prompt: ask.Recheck, answer: a.Answer, stamp: Stam
         case _:
             return Refused(_wanted(prompt))
     doubted = session.doubted(prompt.where.id)
-    read = torque(prompt, text, with_unit=doubted is not None)
+    read = torque(prompt, text, with_unit=session.unit_wanted(prompt.where.id))
     if isinstance(read, Wrong):
         return Refused(read.sentence)
-    if doubted is None and (unsure := unusual(prompt, read)) is not None:
+    if (unsure := unusual(session, prompt, read)) is not None:
         return unsure
     if moved is None and movement_is_asked(prompt, read):
         return Refused("Type the reading, then say whether it moved.")
@@ -66,9 +66,8 @@ def movement_is_asked(prompt: ask.Recheck, read: Typed) -> bool:
 
 def movement_comes_next(session: Session, prompt: ask.Recheck, text: str) -> bool:
     """Whether this reading is taken as it is and movement is asked next; else it is judged by itself first."""
-    doubted = session.doubted(prompt.where.id) is not None
-    read = torque(prompt, text, with_unit=doubted)
-    if isinstance(read, Wrong) or (not doubted and unusual(prompt, read) is not None):
+    read = torque(prompt, text, with_unit=session.unit_wanted(prompt.where.id))
+    if isinstance(read, Wrong) or unusual(session, prompt, read) is not None:
         return False
     return movement_is_asked(prompt, read)
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from clampbook import units
-from clampbook.figures import digits_beside, show_exactly
+from clampbook.figures import digits_beside, show_exactly, show_window
 from clampbook.run.prompts import Ends
 from clampbook.run.verdict import Verdict, judge, slip
 from clampbook.tools.aim import Aim
@@ -87,6 +87,16 @@ def off_scale(typed: Typed | Quantity, aim: Aim) -> str | None:
         return None
     read = show_exactly(typed.value, typed.unit)
     return f"Unusual: {read} is off {aim.tool.name}'s scale ({scale(aim.tool)}). Type it again, with its unit."
+
+
+def between_lines(typed: Typed, aim: Aim) -> str | None:
+    """A sentence where a torque lies inside its window, and outside as the window is shown, which is no finer than the
+    scale: it is asked once more beside the window with as many digits as it has."""
+    ends = aim.as_finely(typed.value) if typed.unit == aim.tool.unit else None
+    if ends is None:
+        return None
+    read, window = show_exactly(typed.value, typed.unit), show_window(*ends, typed.unit, exact=True)
+    return f"{read} lies between two lines of {aim.tool.name}. As finely as that the window is {window}. Type it again."
 
 
 def rounded(value: Decimal, window: Ends = (None, None)) -> str:

@@ -101,10 +101,12 @@ def _begin_again(progress: Progress, chosen: Iterable[str]) -> Progress:
         before = standing(progress, position)
         again = Standing(
             attempt=before.attempt + 1,
+            began_with=before.began_with,
             outcome="to do again",
             tightenings=before.tightenings,
             fastener=replace(before.fastener, prevailing=None),
             budget_waived=before.budget_waived,
+            left_by=before.left_by,
         )
         positions = positions.insert(position, again)
         if position in aside:

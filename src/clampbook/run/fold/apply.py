@@ -17,6 +17,7 @@ from clampbook.run.fold.counts import counted
 from clampbook.run.fold.entering import entered
 from clampbook.run.fold.frames import advance, ask, at_hand, bottom, look_back
 from clampbook.run.fold.judged import told_by_what
+from clampbook.run.fold.leaving import left_by
 from clampbook.run.fold.pulls import THIRD_UNDER
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Aside, Progress, Question, Standing, standing
@@ -53,6 +54,7 @@ def apply(plan: Plan, progress: Progress, event: e.Event) -> Progress:
     if isinstance(event, trouble.Used):
         progress = trouble.used(progress, event)
     after = _applied(plan, replace(progress, seq=event.seq, at=event.at, offset=event.offset), event)
+    after = left_by(plan, after, event)
     if after.last_answer == event.seq:
         after = replace(after, last_entered=entered(event))
     if hand < len(plan.steps) and after.frames[-1].next != hand:
@@ -61,8 +63,6 @@ def apply(plan: Plan, progress: Progress, event: e.Event) -> Progress:
     if after.questions and after.questions[-1].about == event.seq:
         after = told_by_what(plan, progress, event, after)
     if AFTER_SILENCE in event.noted:
-        if not isinstance(event, e.HandedOver):
-            after = replace(after, left_by=None)
         after = look_back(plan, tools.zero_again(after))
         if isinstance(event, BESIDE_THE_WORK):
             after = replace(after, ask_state=pull_at_hand(plan, after))
@@ -170,9 +170,7 @@ def _around(
             return replace(progress, quarters=event.quarters, from_below=event.from_below)
         case e.HandedOver():
             hands = event.hands.id if event.hands else None
-            before = progress.hands or progress.by
-            left = before if before != (hands or event.to.id) else None
-            taken_over = replace(progress, by=event.to.id, hands=hands, left_by=left, found=None)
+            taken_over = replace(progress, by=event.to.id, hands=hands, found=None)
             asked = replace(taken_over, ask_state=pull_at_hand(plan, taken_over))
             return look_back(plan, tools.zero_again(asked))
         case e.Held():
@@ -193,7 +191,8 @@ def _opened(plan: Plan, progress: Progress, event: e.Opened) -> Progress:
     for position in plan.group_of:
         attempt, tightenings = before.get(position, (1, 0))
         fastener = AT_THE_START if position in before else found_at_the_start(plan, position)
-        earlier = earlier.insert(position, Standing(attempt=attempt, tightenings=tightenings, fastener=fastener))
+        state = Standing(attempt=attempt, began_with=attempt, tightenings=tightenings, fastener=fastener)
+        earlier = earlier.insert(position, state)
     return advance(
         plan,
         replace(
@@ -273,11 +272,8 @@ def _resumed(plan: Plan, progress: Progress, event: e.Resumed) -> Progress:
     gap = None if event.gap is None else float(event.gap)
     long = gap is None or event.clock == "doubtful" or gap > float(plan.pause_limit)
     progress = replace(progress, stopped=None, stop_reason=None, ask_state=pull_at_hand(plan, progress), found=None)
-    before = progress.hands or progress.by
     if event.person is not None:
         progress = replace(progress, by=event.person.id, hands=event.hands.id if event.hands else None)
-    after = progress.hands or progress.by
-    progress = replace(progress, left_by=before if after != before else None)
     if long or new_person:
         progress = look_back(plan, tools.zero_again(progress))
     return progress
