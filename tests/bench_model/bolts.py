@@ -36,7 +36,7 @@ class Bolt:
 
     def pulled(self, torque: Fraction | None, high: Fraction | None, why: str) -> None:
         """Pulled to so many N·m (None: not known), where at most `high` was allowed."""
-        if self.loose:
+        if self.loose or self.backed_off:
             self.tightenings += 1
         self.loose = self.backed_off = False
         if torque is not None:

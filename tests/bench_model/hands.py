@@ -168,7 +168,6 @@ def _back_off(worker: Worker, prompt: Prompt) -> str:
     bolt = worker.bolt(prompt)
     worker.note("back off", prompt)
     worker.after.append(bolt.loosened_by)
-    worker.after.append(lambda: setattr(bolt, "tightenings", bolt.tightenings + 1))
     return values(prompt)["done"]
 
 
@@ -230,7 +229,8 @@ def _decide(worker: Worker, prompt: Prompt) -> str:
         bolt = worker.bolt(prompt)
         if chosen == "concession":
             worker.after.append(lambda: setattr(bolt, "over", False))
-        if chosen in ("new_fastener", "start_over"):
+        starting_over, worker.found_unfit = worker.found_unfit == bolt.position, None
+        if chosen in ("new_fastener", "start_over") and not starting_over:
             worker.after.append(lambda: parts.over_again(worker, {bolt.position}))
     return there[chosen]
 

@@ -61,6 +61,17 @@ def _scope(worker: Worker, prompt: Prompt) -> str:
     return there[chosen]
 
 
+def _back_to(worker: Worker, prompt: Prompt) -> str:
+    """Back from a gate to an earlier stage: the groups that were pulled since start over."""
+    there = values(prompt)
+    chosen = worker.random.choice(list(there))
+    since = worker.joint.stages[int(chosen) - 1 : worker.stage(prompt).number]
+    groups = {stage.group for stage in since if stage.kind in ("tighten", "turn", "recheck")}
+    members = {one for one in worker.bolts if worker.joint.group_of(one).name in groups}
+    worker.after.append(lambda: over_again(worker, {one for one in members if _something_to_undo(worker, one)}))
+    return there[chosen]
+
+
 def _something_to_undo(worker: Worker, position: str) -> bool:
     """A fastener that is as it came, put in by hand, has nothing to start over from."""
     return not worker.bolts[position].loose or worker.bolts[position].worked
@@ -104,7 +115,8 @@ def _tool(worker: Worker, prompt: Prompt) -> str:
 
 def _again(worker: Worker, _prompt: Prompt) -> str:
     """What is off the scale is typed once more, with its unit."""
-    return f"{worker.intent['value']} {worker.tool().unit}"
+    typed = str(worker.intent.get("value", worker.intent.get("reached", "")))
+    return typed if " " in typed else f"{typed} {worker.tool().unit}"
 
 
 def _done_up_to(worker: Worker, prompt: Prompt) -> str:
@@ -137,6 +149,7 @@ def _nobody(_worker: Worker, prompt: Prompt) -> str:
 
 PARTS: dict[str, Callable[[Worker, Prompt], str]] = {
     "again": _again,
+    "back to": _back_to,
     "degrees": _turned_so_far,
     "unit": _unit,
     "adapter": _adapter,

@@ -30,7 +30,7 @@ def compare(worker: Worker, report: Path, outcome: str | None) -> None:
     stages = _by_stage(lines)
     for note in worker.notes:
         if note.kind in READ and note.typed is not None and note.step is not None:
-            _reading(worker, note, stages.get(int(note.step.split(".")[0]), []))
+            _reading(worker, note, stages.get(int(note.step.split(".")[0]), []), lines)
 
 
 def _by_stage(lines: list[str]) -> dict[int, list[str]]:
@@ -46,13 +46,17 @@ def _by_stage(lines: list[str]) -> dict[int, list[str]]:
     return stages
 
 
-def _reading(worker: Worker, note: Note, lines: list[str]) -> None:
-    """Its position and what was typed stand in one row; its tool there or above the rows."""
+def _reading(worker: Worker, note: Note, lines: list[str], pages: list[str]) -> None:
+    """Its position and what was typed stand in one row of its stage; its tool there or above the rows.
+
+    What counts no more stands with its line instead, at the step that it was stored for.
+    """
     worker.counted["report"] += 1
     row = re.compile(rf"(?<![\w.]){re.escape(str(note.position))}\s+.*(?<![\w.]){re.escape(str(note.typed))}(?![\w.])")
     done = f"line {note.line}: {note.kind} at {note.step}, bolt {note.position}, {note.typed} {note.unit}, {note.tool}"
-    undone = f"{note.line} {note.position} "  # what was made good afterwards stands with its line
-    if not any(row.search(line) or line.startswith(undone) for line in lines):
+    undone = [line for line in pages if line.startswith(f"{note.line} {note.position} ")]
+    lines = [*lines, *undone]
+    if not undone and not any(row.search(line) for line in lines):
         worker.find("REPORT", f"no-row-{note.kind}", done, lines, "a row with position and value")
     named = note.tool is None or any(note.tool.upper() in line for line in lines)
     if not named:

@@ -294,6 +294,8 @@ def _no(worker: Worker, prompt: Prompt) -> str | None:
     if prompt["work"] == "look_back":
         bolt = worker.bolt(prompt)
         worker.after.append(lambda: setattr(bolt, "tightenings_sure", False))
+    if prompt["work"] == "inspect":
+        worker.after.append(lambda: setattr(worker, "found_unfit", str(prompt["position"])))
     return values(prompt).get("no")
 
 

@@ -71,6 +71,7 @@ class Worker:
     put_right: Callable[[], None] | None = None
     must_be_loose: set[str] = field(default_factory=set)
     starts_over: str | None = None
+    found_unfit: str | None = None  # while it starts over already
     unders: tuple[str, int] | None = None
     retype: str | None = None
     breaks_left: int = 2

@@ -380,6 +380,26 @@ class TestRecall:
         assert any("in question there: 2 pulls, as its zero came back wrong" in line for line in said)
 
 
+class TestPulledAgain:
+    """A bolt that was done and pulled again by mistake holds what that pull told."""
+
+    def test_what_it_holds_stands_though_the_pull_does_not_count(self) -> None:
+        """30 counts; the second pull, put right to 31.5, is what bolt 1 holds."""
+        head = bolts(3)
+        run = bench_for(head, tighten(head), tools=(W7, G1))
+        run.steadily(until=ask.Tighten)
+        value(run, "30")
+        run.answer(a.PulledAnother("1", "31"))
+        run.answer(a.Correct("31.5", "the tool still shows it"))
+        first = record(run)["position"][0]
+        told = departed(run)
+
+        assert ("31.500", "N·m", len(run.events)) == (first["holds"], first["holds_unit"], first["holds_by_line"])
+        assert "what was told of it corrected from 31 to 31.5; known: the tool still shows it" == told
+        assert ["31", "31.5"] == [row["value"] for row in record(run)["reading"] if row["kind"] == "wrong position"]
+        assert f"1 (31.50 N·m, line {len(run.events)})" in str(report(run))
+
+
 def test_a_follow_up_has_begun_nothing_again_that_the_first_run_had() -> None:
     """The third attempt of the first run is the first of this one."""
     row = {"position": "6", "tightenings": 1, "state": "done", "attempts": 3, "attempts_before_this_run": 3}

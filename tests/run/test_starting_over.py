@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 from small_joints import (
     SETTING,
     amount,
@@ -437,6 +439,14 @@ class TestBudget:
         run = bench_for(head, tighten(head))
         over_at(run, "1.1/1")
         start_over(run, "fastener")
+        run.steadily(until=ask.Finished)
+
+        assert 2 == at(run, "1").tightenings
+
+    def test_one_that_is_loosened_by_an_angle_and_pulled_again_spends_two(self) -> None:
+        """Tightened, loosened by 90°, tightened."""
+        head = bolts(1)
+        run = bench_for(head, tighten(head), loosen(head, by=Decimal(90)), tighten(head, number=3))
         run.steadily(until=ask.Finished)
 
         assert 2 == at(run, "1").tightenings

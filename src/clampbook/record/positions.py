@@ -9,6 +9,7 @@ from clampbook.procedure.model import Group
 from clampbook.record.frozen import Frozen
 from clampbook.record.history import History
 from clampbook.record.tables import Row
+from clampbook.run.fastener import seated
 from clampbook.run.fold.acts import BY_CONCESSION, CLICKS, MOVED, NOT_AS_EXPECTED, UNKNOWN, Act, Kind
 from clampbook.run.progress import Standing, standing
 
@@ -104,8 +105,20 @@ def _position(run: Frozen, history: History, group: Group, position: str, outcom
         "attempts": state.attempt,
         "attempts_before_this_run": _before_this_run(run, position) or None,
         "tightenings": state.tightenings,
+        **_holds(run, history, position, state),
         "outcome": outcomes,
     }
+
+
+def _holds(run: Frozen, history: History, position: str, state: Standing) -> Row:
+    """The torque that it holds, where a pull told it that does not count: no reading of a step says it then."""
+    held = state.fastener.held
+    if held is None or not seated(state.fastener):
+        return {}
+    void = [act for act in history.acts if act.line == held.line and act.position == position and not act.counts]
+    if not void:
+        return {}
+    return {"holds": format(held.torque, "f"), "holds_unit": run.plan.unit, "holds_by_line": held.line}
 
 
 def _outcome(acts: list[Act], state: Standing, before: int) -> str:

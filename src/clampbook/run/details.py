@@ -247,8 +247,8 @@ def _together(positions: tuple[str, ...], where: Where) -> tuple[str, ...]:
 
 def _of_the_step(where: Where) -> tuple[str, ...]:
     lines = [line for line in (where.fits and f"fastener: {where.fits}", where.note) if line]
-    if where.attempt > 1:
-        lines.append(f"taken from the beginning, attempt {where.attempt}")
+    if where.begun_again:
+        lines.append(f"taken from the beginning, attempt {where.begun_again + 1}")
     if where.sheet:
         lines.append(f"sheet: {where.sheet}")
     return (*lines, step_line(where))

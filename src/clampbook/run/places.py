@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from clampbook.procedure.model import Group
 from clampbook.run.plan import Plan
-from clampbook.run.progress import Progress, standing
+from clampbook.run.progress import Progress, Standing, standing
 from clampbook.run.prompts import Where
 
 _LEAST_RUN = 3  # positions that follow each other; two are named as quickly as a range of them
@@ -50,12 +50,17 @@ def where(plan: Plan, progress: Progress, index: int, position: str | None = Non
         again=(min(top.done + 1, max(top.total, top.done + 1)), max(top.total, top.done + 1)) if inserted else None,
         reason=top.reason if inserted else None,
         attempt=standing(progress, who).attempt if who else 1,
+        begun_again=_begun_again(standing(progress, who)) if who else 0,
         sheet=stage.sheet,
         note=stage.note,
         fits=group.fits.get(who, group.thread) if group and who else None,
         left_hand=_left_hand(plan, step.group, group),
         estimate=step.estimate if position is None else None,
     )
+
+
+def _begun_again(state: Standing) -> int:
+    return state.attempt - state.began_with
 
 
 def bolt(where: Where) -> str:

@@ -121,6 +121,7 @@ class Standing(Struct, frozen=True, kw_only=True):
     """How one position stands. `through` is the last plan step finished (from 0, -1 none) of this attempt."""
 
     attempt: int = 1
+    began_with: int = 1  # the attempt that this run began with; a follow-up goes on counting
     through: int = -1
     latest: int = 0  # line that can still be corrected or voided
     latest_step: int = -1

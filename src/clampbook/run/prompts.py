@@ -40,6 +40,7 @@ class Where(Struct, frozen=True):
     again: tuple[int, int] | None = None
     reason: str | None = None
     attempt: int = 1
+    begun_again: int = 0  # how often it was taken from the beginning in this run
     sheet: str | None = None  # where it stands in the manual
     note: str | None = None
     fits: str | None = None  # what fastener belongs here

@@ -60,6 +60,13 @@ def _spent(rows: list[Row]) -> Iterator[Named]:
     again = [f"{position} ({counted(attempts, 'attempt')})" for position, attempts in here if attempts > 1]
     if again:
         yield "Begun again", ", ".join(again)
+    more = [
+        f"{row['position']} ({quantity(number(row['holds']), row['holds_unit'])}, line {row['holds_by_line']})"
+        for row in rows
+        if row.get("holds")
+    ]
+    if more:
+        yield "Holds more than its pull that counts", ", ".join(more)
     moved = [row["position"] for row in rows if row["state"] == FOUND_MOVED]
     if moved:
         yield "Found moved at the last pull", listed(moved)

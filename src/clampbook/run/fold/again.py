@@ -101,6 +101,7 @@ def _begin_again(progress: Progress, chosen: Iterable[str]) -> Progress:
         before = standing(progress, position)
         again = Standing(
             attempt=before.attempt + 1,
+            began_with=before.began_with,
             outcome="to do again",
             tightenings=before.tightenings,
             fastener=replace(before.fastener, prevailing=None),

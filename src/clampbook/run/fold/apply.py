@@ -191,7 +191,8 @@ def _opened(plan: Plan, progress: Progress, event: e.Opened) -> Progress:
     for position in plan.group_of:
         attempt, tightenings = before.get(position, (1, 0))
         fastener = AT_THE_START if position in before else found_at_the_start(plan, position)
-        earlier = earlier.insert(position, Standing(attempt=attempt, tightenings=tightenings, fastener=fastener))
+        state = Standing(attempt=attempt, began_with=attempt, tightenings=tightenings, fastener=fastener)
+        earlier = earlier.insert(position, state)
     return advance(
         plan,
         replace(

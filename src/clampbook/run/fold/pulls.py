@@ -43,10 +43,9 @@ def settle(
 
 
 def pulled(state: Standing, index: int, seq: int, what: str | None, fastener: Fastener) -> Standing:
-    """A pull was made at a position, which left its fastener like this; the first pull since it was loose, or backed
-    off for a recheck, counts as a tightening."""
-    backed_off = state.awaiting == "tighten again" and state.fastener.loosened_by is not None
-    spent = seated(fastener) and (backed_off or not seated(state.fastener))
+    """A pull was made at a position, which left its fastener like this; the first pull since it was loose, or loosened
+    by so many degrees, counts as a tightening."""
+    spent = seated(fastener) and (state.fastener.loosened_by is not None or not seated(state.fastener))
     return replace(
         state,
         latest=seq,
