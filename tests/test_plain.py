@@ -168,7 +168,7 @@ class TestWalking:
         _, out, _ = walked(book, "cover", "--as", "Ines", lines=[*READING, "2.21", "2.21 lbf·ft"])
 
         said = " ".join(out.split())
-        doubt = said[said.index("2.21 lbf·ft is far") : said.index("Under ▄")]
+        doubt = said[said.index("Unusual: 2.21 lbf·ft.") : said.index("Under ▄")]
         assert "Type what the tool shows, number and unit." in doubt
         assert ["2.21"] == re.findall(r"[0-9.]*[0-9]", doubt)
         assert ["2.21 lbf·ft"] == [line["typed"] for line in daybook(book) if line["event"] == "reading_taken"]

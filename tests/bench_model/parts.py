@@ -102,7 +102,7 @@ def _who_else(worker: Worker, group: tuple[str, ...]) -> None:
 def person(worker: Worker, prompt: Prompt) -> str:
     """Somebody else than the one at the keyboard."""
     there = values(prompt)
-    others = [key for value, key in there.items() if value != worker.bench.typing]
+    others = [key for value, key in there.items() if value not in (worker.bench.typing, "nobody")]
     return worker.random.choice(others or list(there.values()))
 
 

@@ -210,7 +210,7 @@ class TestDoubt:
 
         doubt = doubted(run.answer(a.Value("22.1")))
 
-        assert ("unit", "22.1 N·m") == (doubt.code, doubt.doubt[:8])
+        assert ("unit", "Unusual: 22.1 N·m.") == (doubt.code, doubt.doubt[:18])
         assert [] == [each for each in ("29.9", "30", "lbf", "kgf") if each in doubt.doubt]
 
     def test_a_doubt_is_not_stored(self) -> None:

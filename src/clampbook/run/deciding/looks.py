@@ -20,6 +20,7 @@ from clampbook.run.deciding.values import (
     Wrong,
     between_lines,
     doubt_about,
+    doubtful,
     ends,
     kept,
     off_scale,
@@ -53,10 +54,7 @@ def measure(session: Session, prompt: ask.Measure, answer: a.Answer, stamp: Stam
     judged = Typed(raw.text, raw.value, raw.unit, result, judge(result, window))
     doubt = doubt_about(judged, None, window, kind) if prompt.window is not None and off == 0 else None
     if doubt and not openly:
-        shown = units.show(raw.value, raw.unit)
-        return Unsure(
-            f"{shown} is far from what is expected here. Type the value again, number and unit.", doubt, prompt.where.id
-        )
+        return Unsure(doubtful(raw, doubt), doubt, prompt.where.id)
     if prompt.aim is not None and not openly and (beyond := off_scale(raw, prompt.aim)):
         return Unsure(beyond, OFF_SCALE, prompt.where.id)
     if (

@@ -17,6 +17,7 @@ from clampbook.run.deciding.values import (
     Wrong,
     between_lines,
     doubt_about,
+    doubtful,
     ends,
     off_scale,
     rounded,
@@ -136,15 +137,6 @@ def unusual(session: Session, prompt: ask.Tighten | ask.Recheck, read: Typed) ->
         return Unsure(beyond, OFF_SCALE, prompt.where.id)
     finer = between_lines(read, prompt.aim) if session.doubted(prompt.where.id) is None else None
     return Unsure(finer, BETWEEN_LINES, prompt.where.id) if finer else None
-
-
-def doubtful(read: Typed, code: str) -> str:
-    looks = {
-        "unit": "It looks as if it were in another unit.",
-        "decimal place": "It looks as if the decimal point were elsewhere.",
-        "digits swapped": "It looks as if two digits were exchanged.",
-    }
-    return f"{units.show(read.value, read.unit)} is far from what this step wants. {looks[code]} {OPEN_AGAIN}"
 
 
 def _equal(session: Session, prompt: ask.Tighten, read: Typed) -> tuple[str, ...]:

@@ -71,6 +71,16 @@ def doubt_about(typed: Typed, target: Decimal | None, window: Ends, kind: Kind) 
     return slip(typed.exact, typed.value, target, window, torque=kind is Kind.TORQUE)
 
 
+def doubtful(read: Typed, code: str) -> str:
+    """A sentence about a value that looks like a slip of the hand, which asks for it once more."""
+    looks = {
+        "unit": "It looks as if it were in another unit.",
+        "decimal place": "It looks as if the decimal point were elsewhere.",
+        "digits swapped": "It looks as if two digits were exchanged.",
+    }
+    return f"Unusual: {show_exactly(read.value, read.unit)}. {looks[code]} Type it again, with its unit."
+
+
 def off_scale(typed: Typed | Quantity, aim: Aim) -> str | None:
     """A sentence where a torque is nothing that the tool could have shown, which asks for it once more."""
     if not aim.off_scale(units.convert(typed.value, typed.unit, aim.tool.unit)):
