@@ -52,7 +52,8 @@ class Fastener(Struct, frozen=True, kw_only=True):
 
     `loosened_by` degrees since it was last pulled; `used` once a turn of it began, until a new one is fitted;
     `prevailing` is the torque that turned its nut before it seated. `over` lasts until it is loosened fully, replaced,
-    or accepted by concession: nothing that is said or pulled later takes it away.
+    or accepted by concession: nothing that is said or pulled later takes it away. So does `unread`: a pull was made of
+    which nobody knows how far it went, and it may be over.
     """
 
     state: State = "not known"
@@ -62,6 +63,7 @@ class Fastener(Struct, frozen=True, kw_only=True):
     prevailing: Decimal | None = None
     used: bool = False
     over: Over | None = None
+    unread: bool = False
 
 
 NOT_SNUG = "not snug"  # the cause of a decision about a turn from a fastener that nothing has seated
@@ -157,4 +159,4 @@ def told_over(fastener: Fastener, line: int, step: int, found: str) -> Fastener:
 
 def accepted(fastener: Fastener) -> Fastener:
     """After a second person accepted it as it is."""
-    return fastener if fastener.over is None else replace(fastener, over=None)
+    return replace(fastener, over=None, unread=False)
