@@ -145,6 +145,25 @@ class TestFromMemory:
         assert "corrected from 45 N·m (over) to 30 (within); known: a second person saw it" == said
 
 
+class TestBackedOff:
+    """A fastener that is backed off holds nothing, whatever it was pulled to before."""
+
+    def test_a_run_that_ends_while_it_is_backed_off_has_only_begun_it(self) -> None:
+        """In the first round and in a second one, after one in which it was pulled."""
+        head = bolts(1, cycles=4)
+        again = recheck(head, method="back off and tighten again", back_off=Decimal(30))
+        run = bench_for(head, tighten(head), again)
+        run.steadily(until=ask.BackOff)
+        run.answer(a.Plus())
+        first = positions(frozen(run), told(run))[0]
+        value(run, "30")
+        run.answer(a.AtMark("past"))
+        run.answer(a.Plus())
+        second = positions(frozen(run), told(run))[0]
+
+        assert [("begun", "backed off")] * 2 == [(row["state"], row["outcome"]["2.1/1"]) for row in (first, second)]
+
+
 class TestFoundMoved:
     """A fastener that moved at the last pull at it is not simply done."""
 

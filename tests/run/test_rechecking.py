@@ -446,6 +446,39 @@ class TestBackOff:
 
         assert (mark, moved, None) == (kept.mark, kept.moved, kept.value)
 
+    @pytest.mark.parametrize(("mark", "found"), [("short", "short of its mark"), ("past", "past its mark")])
+    def test_in_a_sheet_of_one_round_it_is_decided_before_anything_else(self, mark: e.Mark, found: str) -> None:
+        """A nut that did not come back to its mark is not turned on: begin again, renew it, accept it, or wait."""
+        head = bolts(1, cycles=3)
+        more = {"method": "back off and tighten again", "back_off": Decimal(30), "window": JUDGED}
+        run = bench_for(head, tighten(head), recheck(head, until_still=False, **more), tighten(head, 3))
+        walk_to(run, "2.1/1", ask.BackOff)
+        run.answer(a.Plus())
+        value(run, "30")
+
+        run.answer(a.AtMark(mark))
+
+        assert ("moved", "1", found) == (
+            asked(run, ask.Decide).cause,
+            asked(run, ask.Decide).position,
+            asked(run, ask.Decide).found,
+        )
+        assert ["from the beginning", "new fastener", "concession", "hold"] == choices(run)
+        run.answer(a.Resolve("concession", reason="paint on the mark", person=OKKE))
+        assert "3.1/1" == asked(run, ask.Tighten).where.id
+
+    def test_while_it_is_backed_off_nobody_calls_it_within(self) -> None:
+        """Nor after a break in which nobody finished it: it is loosened until it is pulled again."""
+        run = self.backed_off()
+        run.answer(a.Plus())
+        backed_off = at(run, "1").outcome
+        run.resume()
+        run.answer(a.Found("begun, not finished"))
+
+        assert ["loosened", "loosened"] == [backed_off, at(run, "1").outcome]
+        value(run, "30")
+        assert "within" == at(run, "1").outcome
+
     def test_past_its_mark_brings_another_round(self) -> None:
         """It is marked and backed off once more."""
         run = self.backed_off()

@@ -8,6 +8,7 @@ from clampbook.procedure.model import Measure, Tighten, Turn
 from clampbook.run import events as e
 from clampbook.run.fold.acts import (
     AS_EXPECTED,
+    BACKED_OFF,
     CONFIRMED,
     DEGREES,
     MARK_TO_MARK,
@@ -51,7 +52,7 @@ def done(plan: Plan, before: Progress, event: e.Event, after: Progress) -> tuple
         case e.Corrected():
             return () if event.step is None else (_corrected(line, event),)
         case e.BackedOff(step=step, by_degrees=by, pass_no=number):
-            return (line.act("backing off", step, "backed off", angle=by, unit=DEGREES, pass_no=number),)
+            return (line.act("backing off", step, BACKED_OFF, angle=by, unit=DEGREES, pass_no=number),)
         case e.Loosened():
             return (line.act("loosening", event.step, "loosened", position=event.position, work=event.work),)
         case e.Applied():
