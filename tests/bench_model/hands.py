@@ -198,6 +198,9 @@ def _step_state(worker: Worker, prompt: Prompt) -> str:
         if worker.left.startswith("started_mark"):
             bolt = worker.bolt(prompt)
             worker.after.append(lambda: setattr(bolt, "begun_untold", True))
+        if worker.left == "started_not_finished" and prompt["position"] is not None:
+            begun = worker.bolt(prompt)
+            worker.after.append(lambda: setattr(begun, "begun", True))
         return there[worker.left]
     if "not_started" in there:
         return there["not_started"]
@@ -228,7 +231,7 @@ def _decide(worker: Worker, prompt: Prompt) -> str:
     if prompt["position"] is not None:
         bolt = worker.bolt(prompt)
         if chosen == "concession":
-            worker.after.append(lambda: setattr(bolt, "over", False))
+            worker.after += [lambda: setattr(bolt, "over", False), lambda: setattr(bolt, "begun_untold", False)]
         starting_over, worker.found_unfit = worker.found_unfit == bolt.position, None
         if chosen in ("new_fastener", "start_over") and not starting_over:
             worker.after.append(lambda: parts.over_again(worker, {bolt.position}))

@@ -74,7 +74,8 @@ def _back_to(worker: Worker, prompt: Prompt) -> str:
 
 def _something_to_undo(worker: Worker, position: str) -> bool:
     """A fastener that is as it came, put in by hand, has nothing to start over from."""
-    return not worker.bolts[position].loose or worker.bolts[position].worked
+    bolt = worker.bolts[position]
+    return not bolt.loose or bolt.worked or bolt.begun
 
 
 def over_again(worker: Worker, positions: set[str]) -> None:
@@ -101,7 +102,7 @@ def _who_else(worker: Worker, group: tuple[str, ...]) -> None:
 def person(worker: Worker, prompt: Prompt) -> str:
     """Somebody else than the one at the keyboard."""
     there = values(prompt)
-    others = [key for value, key in there.items() if value != worker.bench.typing]
+    others = [key for value, key in there.items() if value not in (worker.bench.typing, "nobody")]
     return worker.random.choice(others or list(there.values()))
 
 

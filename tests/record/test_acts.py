@@ -12,7 +12,7 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "run"))
 
 from small_joints import SETTING, W7, W8, bench_for, bolts, loosen, measure, recheck, tighten, turn, value
 
-from bench import G1, MAUD, Bench
+from bench import G1, MAUD, OKKE, Bench
 from clampbook.archive import touched as recall
 from clampbook.archive.touched import Span, TouchedReading
 from clampbook.record.agreement import disagrees_at, not_done
@@ -136,13 +136,13 @@ class TestFromMemory:
     def test_a_second_person_who_saw_it_puts_it_right(self) -> None:
         """Then it was a slip, and one use of the tool with what was seen."""
         run = remembered()
-        run.answer(a.Correct("30", "a second person saw it"))
+        run.answer(a.Correct("30", "a second person saw it", person=OKKE))
         pulls = [act for act in told(run).acts if act.kind == "pull"]
 
         assert ["corrected", "from memory alone", None] == [act.why_not for act in pulls]
         assert [(Decimal("30.000"), True)] == [(each.shown, each.kept) for each in used(run, "w7")]
         said = deviations(frozen(run), told(run))[-1]["what"]
-        assert "corrected from 45 N·m (over) to 30 (within); known: a second person saw it" == said
+        assert "corrected from 45 N·m (over) to 30 (within); known: a second person saw it (Okke)" == said
 
 
 class TestBackedOff:

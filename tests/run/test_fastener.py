@@ -24,7 +24,7 @@ from small_joints import (
     window,
 )
 
-from bench import OKKE, Bench
+from bench import INES, OKKE, Bench
 from clampbook.procedure import model as m
 from clampbook.run import answers as a
 from clampbook.run import events as e
@@ -167,10 +167,20 @@ class TestOver:
         run = run_of(bolts(2))
         value(run, "45")
 
-        run.answer(a.Correct("30", known))  # type: ignore[arg-type]
+        run.answer(a.Correct("30", known, person=OKKE))  # type: ignore[arg-type]
 
         assert "1.1/2" == asked(run, ask.Tighten).where.id
         assert Decimal(30) == holds(at(run, "1").fastener)
+
+    def test_who_saw_it_is_somebody_else_and_named(self) -> None:
+        """A second person without a name is a memory; whoever does the work is none."""
+        run = run_of(bolts(2))
+        value(run, "45")
+
+        assert "did this work" in refused(run.answer(a.Correct("30", "a second person saw it", person=INES)))
+        unnamed = stored(run.answer(a.Correct("30", "a second person saw it")), e.Corrected)
+
+        assert (False, "over") == (unnamed.counts, asked(run, ask.Decide).cause)
 
     def test_a_memory_can_still_be_borne_out(self) -> None:
         """A second person who saw it may come later."""
@@ -178,7 +188,7 @@ class TestOver:
         value(run, "45")
         run.answer(a.Correct("30", "from memory"))
 
-        run.answer(a.Correct("30", "a second person saw it"))
+        run.answer(a.Correct("30", "a second person saw it", person=OKKE))
 
         assert "1.1/2" == asked(run, ask.Tighten).where.id
 

@@ -232,6 +232,22 @@ class TestOneLineOneAnswer:
         assert ["1", ".5", ",5", "-2", "− 2"] == numbers
 
 
+class TestWhoSawIt:
+    """A correction that a second person bears out names that person."""
+
+    def correcting(self, *lines: str) -> tuple[a.Answer, ...] | a.Refused | Part:
+        """At the decision about 24.5, which was mistyped."""
+        return answered(DECIDE, "2", "22.1", "2", *lines)
+
+    def test_a_person_of_the_book(self) -> None:
+        """Chosen from the list, or typed."""
+        assert (a.Correct("22.1", "a second person saw it", 57, MAUD),) == self.correcting("2")
+
+    def test_nobody_else(self) -> None:
+        """Then it is one person's memory, and nothing else is written down."""
+        assert isinstance(self.correcting("-"), a.Refused)
+
+
 class TestBadTurnByTheMark:
     """There is nothing to read, and a key that was touched by mistake must store nothing."""
 

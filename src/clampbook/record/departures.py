@@ -250,6 +250,10 @@ def _moved_since(run: Frozen, event: Event) -> bool:
     return bool(event.moved) and event.method != FIRST_MOVEMENT
 
 
+def _who_saw(event: Corrected) -> str:
+    return "" if event.person is None else f" ({event.person.name})"
+
+
 def _corrected(run: Frozen, row: Pull, event: Corrected) -> Iterator[Departure]:
     first = run.events[event.of - 1]
     while isinstance(first, Corrected) and not first.counts:  # what it was about stood all the same
@@ -264,10 +268,10 @@ def _corrected(run: Frozen, row: Pull, event: Corrected) -> Iterator[Departure]:
     if row.verdict == "within" and before in ("over", "under"):
         yield Departure(
             "corrected into its window",
-            f"corrected from {typed} ({before}) to {event.typed} (within); known: {event.known}",
+            f"corrected from {typed} ({before}) to {event.typed} (within); known: {event.known}{_who_saw(event)}",
         )
     elif row.standing == "void":
-        told = f"what was told of it corrected from {typed} to {event.typed}; known: {event.known}"
+        told = f"what was told of it corrected from {typed} to {event.typed}; known: {event.known}{_who_saw(event)}"
         yield Departure("corrected", told)
 
 

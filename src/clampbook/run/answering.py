@@ -8,7 +8,6 @@ from typing import Literal, assert_never
 
 from clampbook.run.answers import (
     AtMark,
-    Correct,
     Finish,
     Found,
     GiveUp,
@@ -28,7 +27,7 @@ from clampbook.run.answers import (
     Value,
     Zero,
 )
-from clampbook.run.anywhere import NOT_KNOWN, Next, known
+from clampbook.run.anywhere import NOT_KNOWN, Next, put_right
 from clampbook.run.asking import KNOWN, labels, named, numbered, person, reason, taken_up, you_entered
 from clampbook.run.decide import taken_plainly
 from clampbook.run.deciding.rechecks import movement_comes_next
@@ -228,7 +227,7 @@ def _decide(prompt: Decide, session: Session, draft: Draft) -> Next:
     """The choice, then what it needs; a mistyped value is put right by an answer of its own."""
     way = next(way for way in prompt.choices if way.value == draft.text("choice"))
     if way.choice == "correct":
-        return _value_put_right(prompt, draft)
+        return _value_put_right(prompt, session, draft)
     for need in way.needs:
         if not draft.has(need):
             return _asked_for(need, way, session)
@@ -274,7 +273,7 @@ def _asked_for(need: str, way: DecideChoice, session: Session) -> Part:
             return reason(usual, _WHY.get(way.choice, f"Why: {way.text}?"))
 
 
-def _value_put_right(prompt: Decide, draft: Draft) -> Next:
+def _value_put_right(prompt: Decide, session: Session, draft: Draft) -> Next:
     if not draft.has("value"):
         if prompt.cause == COUNT_DIFFERS:
             return Part("value", "How many are left over?", "number")
@@ -282,7 +281,7 @@ def _value_put_right(prompt: Decide, draft: Draft) -> Next:
         return Part("value", you_entered(named, prompt.found), "number")
     if not draft.has("known"):
         return Part("known", "How is that known?", "choice", numbered(KNOWN))
-    return Correct(draft.text("value"), known(draft), prompt.about)
+    return put_right(draft, session, prompt.about)
 
 
 def _finish(draft: Draft) -> Next:

@@ -169,11 +169,13 @@ class Broke(Struct, frozen=True):
 
 
 class Correct(Struct, frozen=True):
-    """A stored value was mistyped. `of` None: the last one that can be corrected."""
+    """A stored value was mistyped. `of` None: the last one that can be corrected; `person` is the second one who saw
+    what it was."""
 
     text: str
     known: Known
     of: int | None = None
+    person: Person | None = None
 
 
 class VoidStored(Struct, frozen=True):

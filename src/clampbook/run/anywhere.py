@@ -101,7 +101,7 @@ def _correct(_: Prompt, session: Session, draft: Draft) -> Next:
         return Part("value", you_entered(_last_place(session), progress.last_entered), "number")
     if not draft.has("known"):
         return Part("known", "How is that known?", "choice", numbered(KNOWN))
-    return Correct(draft.text("value"), known(draft))
+    return put_right(draft, session, None)
 
 
 def _last_place(session: Session) -> str:
@@ -127,9 +127,15 @@ def _void_a_click(session: Session, draft: Draft) -> Next:
     return VoidStored(draft.text("reason"), session.progress.last_answer)
 
 
-def known(draft: Draft) -> Known:
-    """How a corrected value is known, by the choice that was made."""
-    return KNOWN[draft.text("known")]
+def put_right(draft: Draft, session: Session, of: int | None) -> Part | Refused | Correct:
+    """A correction, once it is known how its value is known; who else saw it is named."""
+    known: Known = KNOWN[draft.text("known")]
+    if known == "a second person saw it" and not draft.has("person"):
+        return person("person", "Which other person saw it?", session, nobody="nobody else")
+    saw = draft.person("person")
+    if draft.has("person") and saw is None:
+        return Refused("Nobody else saw it, so nothing was changed. Correct it again, from memory.")
+    return Correct(draft.text("value"), known, of, saw)
 
 
 def _pulled_another(prompt: Prompt, session: Session, draft: Draft) -> Next:

@@ -396,6 +396,7 @@ class Corrected(EventBase, frozen=True, kw_only=True, tag="corrected"):
     result: str | None = None
     item: str | None = None
     counts: bool = True
+    person: Person | None = None  # the second one, who saw it
 
 
 class SetAside(EventBase, frozen=True, kw_only=True, tag="set_aside"):

@@ -75,7 +75,7 @@ def _answer(session: Session, event: Judged) -> a.Answer:
     """What was answered when this line was written."""
     match event:
         case e.Corrected():
-            return a.Correct(event.typed, event.known, event.of)
+            return a.Correct(event.typed, event.known, event.of, event.person)
         case e.Confirmed():
             return a.DoneUpTo(session.plan.steps[session.plan.index_of[event.last]].position or "")
         case e.Rechecked(mark=str() as mark):

@@ -65,9 +65,11 @@ def line_meant(session: Session, of: int | None) -> tuple[int, Step | None, str 
 
 def correct(session: Session, prompt: ask.Prompt, answer: a.Correct, stamp: Stamp) -> Outcome:
     """A mistyped value is put right, with how it is known."""
-    found = line_meant(session, answer.of)
+    found, progress = line_meant(session, answer.of), session.progress
     if isinstance(found, Refused):
         return found
+    if answer.person is not None and answer.person.id in (stamp.by, stamp.done_by, progress.by, progress.hands):
+        return Refused(f"{answer.person.name} did this work. Name a second person who saw it, or say from memory.")
     line, step, what = found
     if step is None:
         return _item(session, prompt, answer, line, stamp)
@@ -106,6 +108,7 @@ def _item(session: Session, prompt: ask.Prompt, answer: a.Correct, line: int, st
             verdict=None,
             what="item",
             known=answer.known,
+            person=answer.person,
             item=item,
         )
     )
@@ -177,7 +180,8 @@ def _value(
     result = raw.exact - sought.off
     in_sheet_unit = what in ("measure", "turn")
     verdict = None if sought.window is None else judge(result, sought.window)
-    remembered = answer.known == "from memory" and what in OF_THE_METAL and verdict != "over"
+    alone = answer.known == "from memory" or (answer.known == "a second person saw it" and answer.person is None)
+    remembered = alone and what in OF_THE_METAL and verdict != "over"
     return Accepted(
         e.Corrected(
             **common(session, stamp, prompt),
@@ -192,6 +196,7 @@ def _value(
             verdict=verdict,
             what=what,  # type: ignore[arg-type]
             known=answer.known,
+            person=answer.person,
             sum=units.plain(result) if what == "turn" else None,
             result=kept(result, sought.window or OPEN) if what in ("measure", "stretch", "final torque") else None,
             counts=not (remembered and state.fastener.over is not None),
