@@ -450,8 +450,9 @@ class TestBackOff:
     def test_in_a_sheet_of_one_round_it_is_decided_before_anything_else(self, mark: e.Mark, found: str) -> None:
         """A nut that did not come back to its mark is not turned on: begin again, renew it, accept it, or wait."""
         head = bolts(1, cycles=3)
-        more = {"method": "back off and tighten again", "back_off": Decimal(30), "window": JUDGED}
-        run = bench_for(head, tighten(head), recheck(head, until_still=False, **more), tighten(head, 3))
+        more: dict[str, Any] = {"back_off": Decimal(30), "window": JUDGED, "until_still": False}
+        again = recheck(head, method="back off and tighten again", **more)
+        run = bench_for(head, tighten(head), again, tighten(head, 3))
         walk_to(run, "2.1/1", ask.BackOff)
         run.answer(a.Plus())
         value(run, "30")
