@@ -70,7 +70,7 @@ def _trouble_last(worker: Worker, prompt: Prompt, offered: list[str]) -> None:
 
 
 def _can_do(worker: Worker, prompt: Prompt, tool: Tool) -> bool:
-    """Whether a tool with a good zero reaches the target the right way round; one that clicks, where a click will do."""
+    """Whether a tool with a good zero reaches the target the right way round, or clicks where a click will do."""
     stage = worker.stage(prompt)
     if tool.zero_bad:
         return False
