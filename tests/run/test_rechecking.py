@@ -206,6 +206,32 @@ class TestWhatIsKept:
 
         assert ("over", "1") == (asked(run, ask.Decide).cause, asked(run, ask.Decide).position)
 
+    def test_accepted_over_it_stays_so_whatever_is_pulled_below_it(self) -> None:
+        """50 N·m, accepted; another round to 30 N·m moves nothing, and does not make a bolt that has 50 within."""
+        run = at_the_recheck(window=window("28", "36"))
+        run.answer(a.Still(False, "50"))
+        run.answer(a.Resolve("concession", reason="agreed", person=OKKE))
+        run.answer(MOVED)
+
+        run.answer(STILL)
+
+        assert ("concession", 2) == (at(run, "1").outcome, asked(run, ask.Recheck).pass_no)
+
+    def test_accepted_at_a_lower_torque_it_is_within_a_higher_window(self) -> None:
+        """35 N·m where 32 was the most, accepted; at the next stage it was pulled to 60, and is found there."""
+        head = bolts(1)
+        sixty = {"target": Decimal(60), "window": window("57", "63")}
+        later = recheck(head, 3, window=window("57", "63"))
+        run = bench_for(head, tighten(head), tighten(head, 2, **sixty), later)
+        walk_to(run, "1.1/1", ask.Tighten)
+        value(run, "35")
+        run.answer(a.Resolve("concession", reason="agreed", person=OKKE))
+        value(run, "60")
+
+        run.answer(a.Still(False, "60"))
+
+        assert "within" == at(run, "1").outcome
+
     def test_a_setting_tool_gives_no_number(self) -> None:
         """It clicks without the bolt moving: no reading, but what it was set to."""
         head = bolts(1)

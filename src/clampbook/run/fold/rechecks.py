@@ -9,8 +9,8 @@ from msgspec.structs import replace
 from clampbook.procedure.model import Recheck
 from clampbook.run import events as e
 from clampbook.run.fastener import loosened as loosen
+from clampbook.run.fastener import over_all_the_same, told_over
 from clampbook.run.fastener import pulled as pull
-from clampbook.run.fastener import told_over
 from clampbook.run.fold.again import another_pass
 from clampbook.run.fold.frames import advance, ask, frame_at_hand
 from clampbook.run.fold.pulls import handled, pulled, question, settle, under_again, unders_now, worked
@@ -117,6 +117,8 @@ def _outcome(event: e.Rechecked, state: Standing, restless: bool) -> Outcome:
         return "moved"
     if event.mark is not None:
         return state.outcome or "confirmed"
+    if not event.moved and over_all_the_same(state.fastener, event.window) is not None:  # the pull did nothing
+        return "concession"
     return event.verdict or "confirmed"
 
 
