@@ -25,6 +25,7 @@ class Bolt:
     stretch: Fraction = Fraction(0)
     broken: bool = False
     begun_untold: bool = False
+    begun: bool = False
     reached_high: Fraction | None = None
     fasteners: int = 1
     tightenings: int = 0
@@ -38,14 +39,17 @@ class Bolt:
         """Pulled to so many N·m (None: not known), where at most `high` was allowed."""
         if self.loose or self.backed_off:
             self.tightenings += 1
-        self.loose = self.backed_off = False
+        self.loose = self.backed_off = self.begun = False
         if torque is not None:
             self.held = torque if self.held is None else max(self.held, torque)
             if high is not None and torque > high:
                 self.over, self.why_over = True, why
 
     def loosened(self) -> None:
-        """Loosened fully: nothing is left of what it held."""
+        """Loosened fully: nothing is left of what it held; what was begun before a break was a tightening too."""
+        if self.begun and self.loose:
+            self.tightenings += 1
+        self.begun = False
         self.held, self.over, self.loose, self.backed_off, self.why_over = None, False, True, False, ""
         self.turned, self.turning, self.lost_mark, self.stretch = Fraction(0), None, False, Fraction(0)
         self.begun_untold = False

@@ -70,8 +70,10 @@ def _trouble_last(worker: Worker, prompt: Prompt, offered: list[str]) -> None:
 
 
 def _can_do(worker: Worker, prompt: Prompt, tool: Tool) -> bool:
-    """Whether a tool reaches the target the right way round; of one that clicks only where a click will do."""
+    """Whether a tool with a good zero reaches the target the right way round, or clicks where a click will do."""
     stage = worker.stage(prompt)
+    if tool.zero_bad:
+        return False
     if tool.kind == "setting" and (stage.kind != "tighten" or stage.stretch is not None):
         return False
     if prompt["target"] is None or (tool.directions is not None and worker.group(prompt).left_hand):
@@ -198,6 +200,9 @@ def _step_state(worker: Worker, prompt: Prompt) -> str:
         if worker.left.startswith("started_mark"):
             bolt = worker.bolt(prompt)
             worker.after.append(lambda: setattr(bolt, "begun_untold", True))
+        if worker.left == "started_not_finished" and prompt["position"] is not None:
+            begun = worker.bolt(prompt)
+            worker.after.append(lambda: setattr(begun, "begun", True))
         return there[worker.left]
     if "not_started" in there:
         return there["not_started"]
@@ -228,7 +233,7 @@ def _decide(worker: Worker, prompt: Prompt) -> str:
     if prompt["position"] is not None:
         bolt = worker.bolt(prompt)
         if chosen == "concession":
-            worker.after.append(lambda: setattr(bolt, "over", False))
+            worker.after += [lambda: setattr(bolt, "over", False), lambda: setattr(bolt, "begun_untold", False)]
         starting_over, worker.found_unfit = worker.found_unfit == bolt.position, None
         if chosen in ("new_fastener", "start_over") and not starting_over:
             worker.after.append(lambda: parts.over_again(worker, {bolt.position}))

@@ -74,7 +74,8 @@ def _back_to(worker: Worker, prompt: Prompt) -> str:
 
 def _something_to_undo(worker: Worker, position: str) -> bool:
     """A fastener that is as it came, put in by hand, has nothing to start over from."""
-    return not worker.bolts[position].loose or worker.bolts[position].worked
+    bolt = worker.bolts[position]
+    return not bolt.loose or bolt.worked or bolt.begun
 
 
 def over_again(worker: Worker, positions: set[str]) -> None:

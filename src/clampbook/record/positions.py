@@ -10,7 +10,7 @@ from clampbook.record.frozen import Frozen
 from clampbook.record.history import History
 from clampbook.record.tables import Row
 from clampbook.run.fastener import seated
-from clampbook.run.fold.acts import BY_CONCESSION, CLICKS, MOVED, NOT_AS_EXPECTED, UNKNOWN, Act, Kind
+from clampbook.run.fold.acts import BACKED_OFF, BY_CONCESSION, CLICKS, MOVED, NOT_AS_EXPECTED, UNKNOWN, Act, Kind
 from clampbook.run.progress import Standing, standing
 
 TO_DO = "to do"
@@ -18,7 +18,7 @@ TO_DO_AGAIN = "to do again"
 SET_ASIDE = "set aside"
 FOUND_MOVED = "found moved"
 UNDONE = (TO_DO, TO_DO_AGAIN)
-_UNFINISHED = frozenset({*UNDONE, "under", "over", "void", UNKNOWN, SET_ASIDE, NOT_AS_EXPECTED})
+_UNFINISHED = frozenset({*UNDONE, "under", "over", "void", UNKNOWN, SET_ASIDE, NOT_AS_EXPECTED, BACKED_OFF})
 # Where one step holds several acts that count the gravest is its outcome, and else that of the work itself.
 _GRAVEST = ("over", "under", "moved", BY_CONCESSION)
 _PULLED = ("tighten", "turn", "recheck")
@@ -129,6 +129,8 @@ def _outcome(acts: list[Act], state: Standing, before: int) -> str:
     if last.kind in _SAYS:
         return BY_CONCESSION if last.kind == "decision" else last.outcome
     made = [act for act in acts if act.kind not in _SAYS]
+    if last.kind == "backing off":  # whatever was pulled in the pass before
+        return last.outcome
     found = {act.outcome for act in made}
     for grave in _GRAVEST:
         if grave in found:

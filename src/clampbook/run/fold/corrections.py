@@ -9,7 +9,7 @@ from msgspec.structs import replace
 
 from clampbook.procedure.model import Recheck, Tighten, Turn
 from clampbook.run import events as e
-from clampbook.run.fastener import accepted, put_right, told_over
+from clampbook.run.fastener import not_over, over_all_the_same, put_right, told_over
 from clampbook.run.fastener import pulled as pull
 from clampbook.run.fastener import turned as turn
 from clampbook.run.fold.again import revisit, start_over
@@ -152,8 +152,8 @@ def corrected(plan: Plan, progress: Progress, event: e.Corrected) -> Progress:
     before = standing(progress, step.position)
     if not event.counts:
         return _stays_over(plan, progress, event, index, about)
-    if before.fastener.over is not None and event.what in OF_THE_METAL and event.verdict != "over":
-        before = replace(before, fastener=accepted(before.fastener))
+    if event.what in OF_THE_METAL and event.verdict != "over":
+        before = replace(before, fastener=not_over(before.fastener, event.of))
     state = replace(before, latest=event.seq, latest_step=index, latest_what=event.what, last_value=event.value)
     if event.what == "stretch" and event.result is not None:
         state = replace(state, stretched=(state.attempt, Decimal(event.result)))
@@ -245,7 +245,9 @@ def _pull_judged(plan: Plan, progress: Progress, event: e.Corrected, index: int,
         return turn_settled(plan, progress, index, state, "within", by_marks=False)
     if isinstance(stage, Tighten) and stage.stretch is not None:
         return settle(plan, progress, index, replace(state, awaiting="stretch"), "under", finished=False)
-    outcome = "moved" if state.outcome == "moved" else event.verdict or "confirmed"
+    outcome: Outcome = "moved" if state.outcome == "moved" else event.verdict or "confirmed"
+    if outcome == "within" and event.what == "recheck" and over_all_the_same(state.fastener, event.window):
+        outcome = "concession"
     return close_pass(plan, settle(plan, progress, index, state, outcome), event.seq, index)
 
 
