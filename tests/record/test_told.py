@@ -111,7 +111,8 @@ class TestBadPulls:
         run.answer(a.BadPull("bad pull", clicked=True))
         run.answer(a.Resolve("pull again"))
         run.answer(a.BadPull("bad pull"))
-        run.answer(a.Resolve("pull again"))
+        run.answer(a.Resolve("from the beginning", scope="fastener"))
+        run.steadily(until=ask.Tighten)
         run.answer(run.steady())
         run.answer(run.steady())
         said = record(run)["not_measured"]["sentences"]

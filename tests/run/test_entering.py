@@ -108,6 +108,30 @@ class TestCorrecting:
         voided = events_of(run, e.Voided)[-1]
         assert ("1.1/1", "jerk or chatter") == (voided.step, voided.cause)
 
+    def test_after_a_bad_pull_it_is_about_that_one(self) -> None:
+        """Bolt 1 was turned to its mark; that bolt 2 was turned badly is the last answer, and bolt 1 is left alone."""
+        run = bench_for(bolts(2), tighten(bolts(2)), turn(bolts(2), judged_by="mark"))
+        walk_to(run, "2.1/2", ask.Turn)
+        given(run, "-", "1")
+
+        found = asked_for(run, "* 1")
+
+        assert isinstance(found, Refused)
+        assert (
+            "Head bolt 2: the last answer was a bad pull, and no number that could be corrected stands with it."
+            == found.sentence
+        )
+
+    def test_a_bad_pull_that_showed_a_number_is_corrected(self) -> None:
+        """24.1 was typed with it."""
+        run = at_a_reading()
+        given(run, "- 24.1")
+
+        found = asked_for(run, "* 1")
+
+        assert isinstance(found, Part)
+        assert "Head bolt 1: you entered 24.1 lbf·ft. Correct value?" == found.text
+
     def test_left_alone_nothing_is_changed(self) -> None:
         """And that is said."""
         run = at_a_click()

@@ -144,9 +144,9 @@ class TestFollowUp:
         run = follow_up(tighten(head), group=head)
         walk_to(run, "1.1/1", ask.Tighten)
 
-        run.answer(a.BadPull())
+        run.answer(a.BadPull(value="20"))
 
-        assert ["pull again", "concession", "the whole joint again", "hold"] == choices(run)
+        assert ["pull again", "correct", "concession", "the whole joint again", "hold"] == choices(run)
 
     def test_the_whole_joint_again_closes_it_as_not_accepted(self) -> None:
         """With the reason; nobody signs, and tools are put back."""

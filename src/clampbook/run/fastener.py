@@ -61,8 +61,8 @@ class Fastener(Struct, frozen=True, kw_only=True):
 
     `loosened_by` degrees since it was last pulled; `used` once a turn of it began, until a new one is fitted;
     `prevailing` is the torque that turned its nut before it seated. `over` lasts until it is loosened fully, replaced,
-    or accepted by concession: nothing that is said or pulled later takes it away. `conceded` lasts until it is
-    loosened fully or replaced.
+    or accepted by concession: nothing that is said or pulled later takes it away. So does `unread`: a pull was made of
+    which nobody knows how far it went, and it may be over. `conceded` lasts until it is loosened fully or replaced.
     """
 
     state: State = "not known"
@@ -72,6 +72,7 @@ class Fastener(Struct, frozen=True, kw_only=True):
     prevailing: Decimal | None = None
     used: bool = False
     over: Over | None = None
+    unread: bool = False
     conceded: Conceded | None = None
 
 
@@ -170,9 +171,9 @@ def accepted(fastener: Fastener, line: int) -> Fastener:
     """After a second person accepted it as it is, in this line: nobody asks about it any more, and it is over."""
     over, held = fastener.over, fastener.held
     if over is None:
-        return fastener
+        return replace(fastener, unread=False)
     torque = held.torque if held is not None and held.line == over.line else None
-    return replace(fastener, over=None, conceded=Conceded(line, over.line, torque))
+    return replace(fastener, over=None, unread=False, conceded=Conceded(line, over.line, torque))
 
 
 def not_over(fastener: Fastener, of: int) -> Fastener:

@@ -77,9 +77,13 @@ def _in_a_follow_up(plan: Plan, progress: Progress, question: Question) -> tuple
 
 
 def _pulled_again(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
-    """A bad pull is pulled again, but never what was told over, or a turn, or a fastener that is not used again."""
+    """A bad pull is pulled again, but never what was told over, or a turn, or a fastener that is not used again; nor
+    one that may be over, as nobody knows how far it was pulled, unless it is backed off first."""
     never = any(needs_renewal(plan, progress, each) for each in question.positions) or is_over(progress, question)
     stage = plan.stage_of(plan.steps[question.step])
+    backed_off = isinstance(stage, Recheck) and stage.back_off is not None
+    if not backed_off:
+        never = never or any(standing(progress, each).fastener.unread for each in question.positions)
     return () if never or not isinstance(stage, Tighten | Recheck) else (PULL_AGAIN,)
 
 

@@ -38,8 +38,7 @@ def voided(plan: Plan, progress: Progress, event: e.Voided) -> Progress:
     progress = replace(progress, deviations=progress.deviations + 1, found=None, questions=_without(progress, event.of))
     if event.of is None:
         progress = replace(handled(progress, event), last_pull=event.at)
-        if _corrigible(event):
-            progress = answered(progress, event, event.step)
+    progress = replace(answered(progress, event, event.step), last_void=event.seq)
     if event.cause in OUT_OF_TURN:
         state = _void(progress, event, index, before)
         state = replace(state, outcome="unknown" if state.fastener.over is None else "over")
@@ -76,11 +75,28 @@ def _void(progress: Progress, event: e.Voided, index: int, before: Standing) -> 
     )
     if event.verdict == "over":
         fastener = told_over(fastener, event.seq, index, told_of(event) or "over its window")
+    if _told_nothing(event):
+        fastener = replace(fastener, unread=True)
     if not _corrigible(event):
-        return pulled(before, index, event.seq, None, fastener)
+        state = pulled(before, index, event.seq, None, fastener)
+        return replace(state, last_click=_click(progress, event))
     state = pulled(before, index, event.seq, "bad pull", fastener)
     shown_in, reach = unit_of(progress, event.tool), through(progress, event.tool)
     return replace(state, last_value=event.value, judged_by=event.window, shown_in=shown_in, reach=reach)
+
+
+def _told_nothing(event: e.Voided) -> bool:
+    """Whether nobody knows how far the pull went: nothing was read, and no click that failed to come says "less"."""
+    return event.of is None and event.value is None and event.set_to is None and event.clicked is not False
+
+
+def _click(progress: Progress, event: e.Voided) -> str | None:
+    """What is known of a pull with a setting tool: its setting, and whether it clicked there."""
+    held = progress.hand.get(event.tool or "")
+    if event.of is not None or held is None or held.set_to is None:
+        return None
+    clicked = {True: "clicked", False: "no click", None: "clicked? not sure"}[event.clicked]
+    return f"{clicked}, set to {held.set_to} {held.tool.unit}"
 
 
 def _corrigible(event: e.Voided) -> bool:
@@ -99,6 +115,8 @@ def _asked(progress: Progress, event: e.Voided, cause: str, index: int, position
     over = state.fastener.over
     told = told_of(event)
     clicked = told if event.set_to is None else f"clicked at {told}"
+    if cause == "bad pull" and _told_nothing(event):
+        clicked = "nobody knows how far"
     found = clicked if over is None else over.found
     return ask(kept, Question(cause=cause, about=event.seq, step=index, positions=(position,), found=found))
 

@@ -53,6 +53,8 @@ def pulled(state: Standing, index: int, seq: int, what: str | None, fastener: Fa
         latest_what=what,
         fastener=fastener,
         tightenings=state.tightenings + spent,
+        last_value=None,
+        last_click=None,
     )
 
 
