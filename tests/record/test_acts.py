@@ -10,7 +10,21 @@ import pytest
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "run"))
 
-from small_joints import SETTING, W7, W8, bench_for, bolts, loosen, measure, recheck, tighten, turn, value, window
+from small_joints import (
+    SETTING,
+    W7,
+    W8,
+    bench_for,
+    bolts,
+    follow_up,
+    loosen,
+    measure,
+    recheck,
+    tighten,
+    turn,
+    value,
+    window,
+)
 
 from bench import G1, MAUD, OKKE, Bench
 from clampbook.archive import touched as recall
@@ -143,6 +157,28 @@ class TestFromMemory:
         assert [(Decimal("30.000"), True)] == [(each.shown, each.kept) for each in used(run, "w7")]
         said = deviations(frozen(run), told(run))[-1]["what"]
         assert "corrected from 45 N·m (over) to 30 (within); known: a second person saw it (Okke)" == said
+
+
+class TestFoundUnder:
+    """A follow-up tells how it found a fastener, not only what it was pulled to then."""
+
+    def test_accepted_it_ends_under_no_clean_headline(self) -> None:
+        """24 of 30 N·m, pulled up to 30, and accepted by a second person."""
+        head = bolts(2)
+        run = follow_up(recheck(head, 1, window=window("28", "32"), until_still=False), group=head)
+        run.steadily(until=ask.Recheck)
+        run.answer(a.Value("24"))
+        run.answer(a.Still(False, "30"))
+        run.answer(a.Resolve("concession", reason="pulled up to 30", person=OKKE))
+        run.steadily()
+        found = positions(frozen(run), told(run))
+        said = [row["what"] for row in deviations(frozen(run), told(run))]
+
+        assert ["found under", "done"] == [row["state"] for row in found]
+        assert "Accepted, not all as the sheet wants it, 1 position found under" == _headline(
+            {"outcome": "accepted", "position": found}
+        )
+        assert ["recheck under: 24.000 N·m, wanted 28 to 32 N·m", "found under its window"] == said
 
 
 class TestAcceptedOver:

@@ -16,7 +16,7 @@ from clampbook.run.progress import Standing, standing
 TO_DO = "to do"
 TO_DO_AGAIN = "to do again"
 SET_ASIDE = "set aside"
-FOUND_MOVED = "found moved"
+FOUND_MOVED, FOUND_UNDER = "found moved", "found under"
 UNDONE = (TO_DO, TO_DO_AGAIN)
 _UNFINISHED = frozenset({*UNDONE, "under", "over", "void", UNKNOWN, SET_ASIDE, NOT_AS_EXPECTED, BACKED_OFF})
 # Where one step holds several acts that count the gravest is its outcome, and else that of the work itself.
@@ -145,6 +145,19 @@ def _left_moved(run: Frozen, outcomes: dict[str, str]) -> bool:
     return bool(pulls) and pulls[-1] == MOVED
 
 
+def _found_under(run: Frozen, history: History, position: str) -> bool:
+    """Whether a follow-up found it under its window: what it was pulled to then does not say how it was found."""
+    if run.opened.of_run is None:
+        return False
+    return any(
+        act.position == position
+        and act.kind == "recheck"
+        and act.verdict == "under"
+        and act.why_not in (None, "under, pulled again", "earlier pass")
+        for act in history.acts
+    )
+
+
 def _state(run: Frozen, history: History, position: str, outcomes: dict[str, str]) -> str:
     """One word for the position as a whole."""
     broken = _broken(history, position)
@@ -163,6 +176,8 @@ def _state(run: Frozen, history: History, position: str, outcomes: dict[str, str
         return "begun"
     if _left_moved(run, outcomes):
         return FOUND_MOVED
+    if _found_under(run, history, position):
+        return FOUND_UNDER
     return "done, by concession" if BY_CONCESSION in found else "done"
 
 

@@ -299,6 +299,7 @@ _CAUSES = {
     "still moving": "still moved",
     "moved": "moved",
     "loose": "moved below its window",
+    "found under": "was found under its window",
     "prevailing torque too low": "has too low a run-down torque",
     "prevailing torque too high": "runs down harder than it is to be pulled",
     "final torque outside": "has a torque outside its window after the turn",

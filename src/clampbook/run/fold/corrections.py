@@ -18,7 +18,7 @@ from clampbook.run.fold.decisions import members
 from clampbook.run.fold.frames import advance, ask, pass_gate
 from clampbook.run.fold.looks import keep_measured, measured_name, told_beside
 from clampbook.run.fold.pulls import OUT_OF_TURN, RUN_DOWN_CAUSES, answered, handled, pulled, settle, turn_settled
-from clampbook.run.fold.rechecks import FIRST_MOVEMENT, LOOSE, MOVED, close_pass
+from clampbook.run.fold.rechecks import FIRST_MOVEMENT, FOUND_UNDER, LOOSE, MOVED, close_pass
 from clampbook.run.fold.renewal import needs_renewal, spent
 from clampbook.run.fold.tools import through, unit_of
 from clampbook.run.plan import Plan
@@ -45,7 +45,8 @@ def voided(plan: Plan, progress: Progress, event: e.Voided) -> Progress:
         return _asked(progress, event, event.cause, index, position, state)
     state = replace(_void(progress, event, index, before), outcome="void")
     if event.of is not None:
-        state = replace(state, through=min(state.through, index - 1), awaiting=None)
+        unders = max(0, state.unders - (before.outcome == "under"))
+        state = replace(state, through=min(state.through, index - 1), awaiting=None, unders=unders)
     if state.awaiting == "tighten again":  # chatter or a jerk: it is backed off once more (AC 43.13-1B)
         state = replace(state, awaiting=None)
     stage = plan.stage_of(step)
@@ -140,7 +141,7 @@ def _put_right(progress: Progress, event: e.Corrected) -> tuple[Question, ...]:
 
 
 def _about_a_move(question: Question, line: int) -> bool:
-    return question.about == line and question.cause == MOVED
+    return question.about == line and question.cause in (MOVED, FOUND_UNDER)
 
 
 def corrected(plan: Plan, progress: Progress, event: e.Corrected) -> Progress:
@@ -264,7 +265,7 @@ def _corrected_under(plan: Plan, progress: Progress, event: e.Corrected, index: 
     stage = plan.stage_of(plan.steps[index])
     if event.what == "reading" and isinstance(stage, Recheck):
         state = replace(state, awaiting="tighten again")
-    opened = _open_again(plan, progress, index, state, "under")
+    opened = _open_again(plan, progress, index, replace(state, unders=max(1, state.unders)), "under")
     if not isinstance(stage, Recheck) or stage.method != FIRST_MOVEMENT:
         return opened
     return ask(opened, _about(plan, event, LOOSE, index, plan.steps[index].position or ""))

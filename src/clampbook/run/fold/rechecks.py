@@ -20,7 +20,8 @@ from clampbook.run.progress import Outcome, Pass, Progress, Question, Standing, 
 
 FIRST_MOVEMENT = "first movement"
 _OFF_ITS_MARK: dict[e.Mark, str] = {"short": "short of its mark", "past": "past its mark"}
-MOVED, LOOSE = "moved", "loose"  # causes: found moved in a follow-up; moved first below its window
+# causes of a decision: found moved in a follow-up; moved first below its window; found under it in a follow-up
+MOVED, LOOSE, FOUND_UNDER = "moved", "loose", "found under"
 
 
 def backed_off(plan: Plan, progress: Progress, event: e.BackedOff) -> Progress:
@@ -95,6 +96,11 @@ def _judged(
         if loose:
             return question(progress, event, LOOSE, index, position, found)
         return under_again(progress, event, index, position, state)
+    before = standing(progress, position)
+    if progress.follows_up and event.mark is None and before.unders and before.latest_step == index:
+        progress = settle(plan, progress, index, state, "moved" if restless else event.verdict, finished=False)
+        under = f"{before.last_value} {before.shown_in}"  # what it is pulled to now does not say how it was found
+        return question(progress, event, FOUND_UNDER, index, position, under)
     if restless and not stage.until_still:
         if progress.follows_up or event.mark is not None:  # off its mark it is not as it was left, in any run
             progress = settle(plan, progress, index, state, "moved", finished=False)
