@@ -108,9 +108,17 @@ class TestBadPull:
         """Then nothing is asked: the same position comes once more, in the same attempt."""
         run = run_of(bolts(2, after_bad_pull="pull again"))
 
-        run.answer(a.BadPull())
+        run.answer(a.BadPull(value="20"))
 
         assert ("1.1/1", 1) == (asked(run, ask.Tighten).where.id, asked(run, ask.Tighten).where.attempt)
+
+    def test_a_group_that_pulls_again_asks_where_it_may_be_over(self) -> None:
+        """Nobody read it, so nobody knows that it did no harm."""
+        run = run_of(bolts(2, after_bad_pull="pull again"))
+
+        run.answer(a.BadPull())
+
+        assert ["from the beginning", "new fastener", "concession", "hold"] == choices(run)
 
     def test_a_group_can_say_from_the_beginning(self) -> None:
         """Then the position is loosened and looked at without a question."""

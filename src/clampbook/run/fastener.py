@@ -136,6 +136,11 @@ def turned(fastener: Fastener, step: int, degrees: Decimal | None, stroke: Decim
     return replace(fastener, state=seat, turning=Turning(step, degrees, stroke), used=True, loosened_by=None)
 
 
+def turned_badly(fastener: Fastener, step: int, before: Decimal | None) -> Fastener:
+    """After a stroke that lost its place: nobody knows how far it is turned; `before` it, it was so far."""
+    return replace(turned(fastener, step, None, None), turning=Turning(step, None, before=before))
+
+
 def _on_its_seat(fastener: Fastener) -> State:
     return fastener.state if seated(fastener) else "snug"
 

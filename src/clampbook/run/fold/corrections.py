@@ -9,7 +9,7 @@ from msgspec.structs import replace
 
 from clampbook.procedure.model import Recheck, Tighten, Turn
 from clampbook.run import events as e
-from clampbook.run.fastener import Fastener, not_over, over_all_the_same, put_right, told_over
+from clampbook.run.fastener import not_over, over_all_the_same, put_right, told_over, turned_badly
 from clampbook.run.fastener import pulled as pull
 from clampbook.run.fastener import turned as turn
 from clampbook.run.fold.again import revisit, start_over
@@ -17,7 +17,16 @@ from clampbook.run.fold.counts import counted
 from clampbook.run.fold.decisions import members
 from clampbook.run.fold.frames import advance, ask, pass_gate
 from clampbook.run.fold.looks import keep_measured, measured_name, told_beside
-from clampbook.run.fold.pulls import OUT_OF_TURN, RUN_DOWN_CAUSES, answered, handled, pulled, settle, turn_settled
+from clampbook.run.fold.pulls import (
+    OUT_OF_TURN,
+    RUN_DOWN_CAUSES,
+    answered,
+    handled,
+    harmless,
+    pulled,
+    settle,
+    turn_settled,
+)
 from clampbook.run.fold.rechecks import FIRST_MOVEMENT, FOUND_UNDER, LOOSE, MOVED, close_pass
 from clampbook.run.fold.renewal import needs_renewal, spent
 from clampbook.run.fold.tools import through, unit_of
@@ -51,11 +60,12 @@ def voided(plan: Plan, progress: Progress, event: e.Voided) -> Progress:
         state = replace(state, awaiting=None)
     stage = plan.stage_of(step)
     if isinstance(stage, Turn):
-        state = replace(state, outcome="unknown", fastener=_turned_badly(state.fastener, event, index))
+        before_it = None if event.sum is None else Decimal(event.sum) - Decimal(event.value or "0")
+        state = replace(state, outcome="unknown", fastener=turned_badly(state.fastener, index, before_it))
         return _asked(progress, event, "bad pull", index, position, state)
     group = plan.group_of[position]
     elsewhere = progress.follows_up and group.after_bad_pull == "from the beginning"  # its stages are not in this plan
-    again = group.after_bad_pull == "pull again" and state.fastener.over is None
+    again = group.after_bad_pull == "pull again" and harmless(stage, state.fastener)
     if not (again or group.after_bad_pull == "from the beginning") or elsewhere:
         return _asked(progress, event, "bad pull", index, position, state)
     if needs_renewal(plan, progress, position) or (not again and spent(plan, progress, position)):
@@ -83,14 +93,6 @@ def _void(progress: Progress, event: e.Voided, index: int, before: Standing) -> 
     state = pulled(before, index, event.seq, "bad pull", fastener)
     shown_in, reach = unit_of(progress, event.tool), through(progress, event.tool)
     return replace(state, last_value=event.value, judged_by=event.window, shown_in=shown_in, reach=reach)
-
-
-def _turned_badly(fastener: Fastener, event: e.Voided, index: int) -> Fastener:
-    """Nobody knows from where a bad turn counts; what it had been turned before, a correction still needs."""
-    lost = turn(fastener, index, None, None)
-    if lost.turning is None or event.sum is None or event.value is None:
-        return lost
-    return replace(lost, turning=replace(lost.turning, before=Decimal(event.sum) - Decimal(event.value)))
 
 
 def _told_nothing(event: e.Voided) -> bool:
