@@ -14,6 +14,7 @@ from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Refused, Unsure
+from clampbook.run.details import details
 from clampbook.run.draft import Draft, Part
 from clampbook.run.parts import begin, follow, next_part
 
@@ -94,6 +95,22 @@ class TestCorrecting:
 
         assert isinstance(found, Part)
         assert "Head bolt 1: you entered 24.1 lbf·ft. Correct value?" == found.text
+
+    def test_a_bad_stroke_at_the_decision_about_it(self) -> None:
+        """60° and a bad 60°: the stroke is what was entered, and both together are judged."""
+        run = bench_for(bolts(2), tighten(bolts(2)), turn(bolts(2)))
+        walk_to(run, "2.1/1", ask.Turn)
+        given(run, "60")
+        given(run, "- 60")
+        decide = run.prompt
+        assert isinstance(decide, ask.Decide)
+        number = next(n for n, way in enumerate(decide.choices, 1) if way.value == "correct")
+
+        found = asked_for(run, str(number))
+
+        assert isinstance(found, Part)
+        assert "Head bolt 1: you entered 60°. Correct value?" == found.text
+        assert ("window: 90 – 94°", "turned in all: 120°") == details(decide)[:2]
 
     def test_after_a_click_it_is_voided_or_left(self) -> None:
         """A click holds no number; what was wrong with it is asked."""

@@ -227,6 +227,8 @@ def _decide(prompt: Decide) -> tuple[str, ...]:
     shown, window = beside(judged.shown, judged.window, judged.unit, typed=as_read)
     if as_read:
         return (f"window: {window}",)
+    if unit == judged.unit == "°":  # the stroke was typed, all of the turn is judged
+        return (f"window: {window}", f"turned in all: {shown}")
     if typed is None or unit is None:  # a click: nothing was read, but that is what it is worth
         return (f"window: {window}", f"at the bolt: {shown}")
     return (f"window: {_where_read(judged, typed, unit)} ({window})", f"at the bolt: {shown}")

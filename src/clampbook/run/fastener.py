@@ -29,12 +29,14 @@ class Held(Struct, frozen=True):
 class Turning(Struct, frozen=True):
     """The turn begun last: the plan step (from 0) whose mark it has, and how far from that mark; None: not known.
 
-    `stroke` is the latest of its strokes, where it was typed.
+    `stroke` is the latest of its strokes, where it was typed. Of a bad turn that was told in degrees, `before` is how
+    far it had been turned until then.
     """
 
     step: int
     degrees: Decimal | None
     stroke: Decimal | None = None
+    before: Decimal | None = None
 
 
 class Over(Struct, frozen=True):

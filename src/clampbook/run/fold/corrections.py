@@ -9,7 +9,7 @@ from msgspec.structs import replace
 
 from clampbook.procedure.model import Recheck, Tighten, Turn
 from clampbook.run import events as e
-from clampbook.run.fastener import not_over, over_all_the_same, put_right, told_over
+from clampbook.run.fastener import Fastener, not_over, over_all_the_same, put_right, told_over
 from clampbook.run.fastener import pulled as pull
 from clampbook.run.fastener import turned as turn
 from clampbook.run.fold.again import revisit, start_over
@@ -51,7 +51,7 @@ def voided(plan: Plan, progress: Progress, event: e.Voided) -> Progress:
         state = replace(state, awaiting=None)
     stage = plan.stage_of(step)
     if isinstance(stage, Turn):
-        state = replace(state, outcome="unknown", fastener=turn(state.fastener, index, None, None))
+        state = replace(state, outcome="unknown", fastener=_turned_badly(state.fastener, event, index))
         return _asked(progress, event, "bad pull", index, position, state)
     group = plan.group_of[position]
     elsewhere = progress.follows_up and group.after_bad_pull == "from the beginning"  # its stages are not in this plan
@@ -85,6 +85,14 @@ def _void(progress: Progress, event: e.Voided, index: int, before: Standing) -> 
     return replace(state, last_value=event.value, judged_by=event.window, shown_in=shown_in, reach=reach)
 
 
+def _turned_badly(fastener: Fastener, event: e.Voided, index: int) -> Fastener:
+    """Nobody knows from where a bad turn counts; what it had been turned before, a correction still needs."""
+    lost = turn(fastener, index, None, None)
+    if lost.turning is None or event.sum is None or event.value is None:
+        return lost
+    return replace(lost, turning=replace(lost.turning, before=Decimal(event.sum) - Decimal(event.value)))
+
+
 def _told_nothing(event: e.Voided) -> bool:
     """Whether nobody knows how far the pull went: nothing was read, and no click that failed to come says "less"."""
     return event.of is None and event.value is None and event.set_to is None and event.clicked is not False
@@ -100,8 +108,8 @@ def _click(progress: Progress, event: e.Voided) -> str | None:
 
 
 def _corrigible(event: e.Voided) -> bool:
-    """Whether a torque was typed with it, which may have been mistyped; an angle that is lost stays so."""
-    return event.value is not None and event.at_fastener is not None
+    """Whether a torque was typed with it, or an angle that was judged, which may have been mistyped."""
+    return event.value is not None and (event.at_fastener is not None or event.sum is not None)
 
 
 def told_of(event: e.Voided) -> str | None:
@@ -221,7 +229,7 @@ def _told(plan: Plan, event: e.Corrected, index: int) -> str:
     """What stands now, with the unit that it is in."""
     if event.what in ("final torque", "stretch"):
         return told_beside(plan, index, event.what, event.value, event.unit, event.result)
-    return f"{event.result or event.sum or event.value} {event.unit or ''}".strip()
+    return f"{event.result or event.sum or event.value} {event.unit or ''}".strip().replace(" °", "°")
 
 
 def _open_again(plan: Plan, progress: Progress, index: int, state: Standing, outcome: Outcome) -> Progress:

@@ -277,11 +277,12 @@ def _voided(line: _Line, event: e.Voided) -> Act:
 def _corrected(line: _Line, event: e.Corrected) -> Act:
     """A value put right; whose tool, setting and method it has is known once the act that it names is."""
     kind = _PUT_RIGHT.get(event.what, "bad pull")
-    shown = event.sum if kind == "turn" else event.at_fastener if kind in _AT_FASTENER else event.result
-    unit = DEGREES if kind == "turn" else line.plan.unit if kind in _AT_FASTENER else event.unit
+    turned = event.sum is not None
+    shown = event.sum if turned else event.at_fastener if kind in _AT_FASTENER else event.result
+    unit = DEGREES if turned else line.plan.unit if kind in _AT_FASTENER else event.unit
     judged = _judged(event.verdict, event.window, shown or event.value, unit)
     judged |= {"verdict": event.verdict, "outcome": event.verdict or NOT_JUDGED}  # by the window of what it corrects
-    value = {"angle": event.value} if kind == "turn" else {"value": event.value}
+    value = {"angle": event.value} if turned else {"value": event.value}
     there = event.at_fastener if kind in _AT_FASTENER or kind == "final torque" else None
     about: dict[str, Any] = {"about": event.of, "corrects": True}
     if not event.counts:
