@@ -23,6 +23,7 @@ from clampbook.run.fold.apply import apply, begin
 from clampbook.run.plan import Plan
 from clampbook.run.prompting import prompt
 from clampbook.run.session import Session
+from clampbook.tools.aim import Aim
 from clampbook.tools.model import Tool
 
 INES = Person("ines", "Ines")
@@ -193,7 +194,7 @@ def steady(asked: ask.Prompt) -> a.Answer:
         case ask.ZeroTool():
             return a.Zero("good")
         case ask.Tighten(reading=True):
-            return a.Value(units.plain(asked.stop_at) if asked.stop_at is not None else _inside(asked.aim.on_tool))
+            return a.Value(units.plain(asked.stop_at) if asked.stop_at is not None else _shown(asked.aim))
         case ask.Tighten() | ask.Confirm():
             return a.Plus()
         case ask.Turn():
@@ -250,6 +251,13 @@ def _inside(window: ask.Ends) -> str:
     if low is not None and high is not None:
         return units.plain((low + high) / 2)
     return units.plain(low if low is not None else high if high is not None else Decimal(10))
+
+
+def _shown(aim: Aim) -> str:
+    """What the tool shows at a pull that aims at nothing: within its window, and never more than its scale has."""
+    inside = _inside(aim.on_tool)
+    most = aim.tool.maximum
+    return inside if most is None or Decimal(inside) <= most else units.plain(most)
 
 
 def _measured(asked: ask.Measure) -> str:

@@ -49,7 +49,7 @@ def bad_day(note: str = "The phone rang.") -> Files:
     bench.steadily(ask.Tighten)
     _well(bench, a.Note(note))
     _well(bench, bench.steady())
-    _well(bench, a.BadPull("jerk"))
+    _well(bench, a.BadPull("jerk", "10"))
     _well(bench, resolved(next(way for way in _ways(bench) if way.choice == "pull again")))
     _well(bench, a.Broke("broken", "21 N·m"))
     _well(bench, resolved(next(way for way in _ways(bench) if way.choice == "new fastener")))

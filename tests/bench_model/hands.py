@@ -70,8 +70,10 @@ def _trouble_last(worker: Worker, prompt: Prompt, offered: list[str]) -> None:
 
 
 def _can_do(worker: Worker, prompt: Prompt, tool: Tool) -> bool:
-    """Whether a tool reaches the target the right way round; of one that clicks only where a click will do."""
+    """Whether a tool with a good zero reaches the target the right way round, or clicks where a click will do."""
     stage = worker.stage(prompt)
+    if tool.zero_bad:
+        return False
     if tool.kind == "setting" and (stage.kind != "tighten" or stage.stretch is not None):
         return False
     if prompt["target"] is None or (tool.directions is not None and worker.group(prompt).left_hand):

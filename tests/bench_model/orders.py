@@ -84,7 +84,8 @@ def _said_with_it(worker: Worker, prompt: Prompt, bolt: Bolt, kind: str) -> None
     if (prompt["left_hand"], prompt["direction"]) != (left_hand, way):
         worker.find("AIM", f"direction-{kind}", done, f"{prompt['left_hand']}, {prompt['direction']}", way)
     ordered = worker.done_already is None and worker.left != "finished_not_entered"
-    if left_hand and ordered and ("left-hand" not in text or way not in text):
+    nothing_to_do = kind == "loosen" and bolt.loose and "loose already" in text
+    if left_hand and ordered and not nothing_to_do and ("left-hand" not in text or way not in text):
         worker.find("AIM", f"left-hand-{kind}", done, text, f"left-hand, and {way}")
     if kind not in ("tighten", "recheck", "confirm"):
         return

@@ -286,6 +286,8 @@ def _hand_over(worker: Worker, _prompt: Prompt) -> str | None:
 
 
 def _zero_wrong(worker: Worker, prompt: Prompt) -> str | None:
+    tool = worker.bench.tools[str(prompt["tool"])]
+    worker.after.append(lambda: setattr(tool, "zero_bad", True))
     return values(prompt).get(worker.random.choice(("wrong", "unknown")))
 
 

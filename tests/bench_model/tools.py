@@ -24,6 +24,7 @@ class Tool:
     adapter: str | None = None
     in_trouble: bool = False
     failed: bool = False
+    zero_bad: bool = False
     pulls: int = 0
 
     @property

@@ -10,7 +10,21 @@ import pytest
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "run"))
 
-from small_joints import SETTING, W7, W8, bench_for, bolts, loosen, measure, recheck, tighten, turn, value
+from small_joints import (
+    SETTING,
+    W7,
+    W8,
+    bench_for,
+    bolts,
+    follow_up,
+    loosen,
+    measure,
+    recheck,
+    tighten,
+    turn,
+    value,
+    window,
+)
 
 from bench import G1, MAUD, OKKE, Bench
 from clampbook.archive import touched as recall
@@ -20,7 +34,7 @@ from clampbook.record.deviations import deviations
 from clampbook.record.frozen import Frozen
 from clampbook.record.history import History, tell
 from clampbook.record.pages.front import _headline
-from clampbook.record.positions import positions
+from clampbook.record.positions import outcome_of_each, positions
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
@@ -143,6 +157,70 @@ class TestFromMemory:
         assert [(Decimal("30.000"), True)] == [(each.shown, each.kept) for each in used(run, "w7")]
         said = deviations(frozen(run), told(run))[-1]["what"]
         assert "corrected from 45 N·m (over) to 30 (within); known: a second person saw it (Okke)" == said
+
+
+class TestFoundUnder:
+    """A follow-up tells how it found a fastener, not only what it was pulled to then."""
+
+    def test_accepted_it_ends_under_no_clean_headline(self) -> None:
+        """24 of 30 N·m, pulled up to 30, and accepted by a second person."""
+        head = bolts(2)
+        run = follow_up(recheck(head, 1, window=window("28", "32"), until_still=False), group=head)
+        run.steadily(until=ask.Recheck)
+        run.answer(a.Value("24"))
+        run.answer(a.Still(False, "30"))
+        run.answer(a.Resolve("concession", reason="pulled up to 30", person=OKKE))
+        run.steadily()
+        found = positions(frozen(run), told(run))
+        said = [row["what"] for row in deviations(frozen(run), told(run))]
+
+        assert ["found under", "done"] == [row["state"] for row in found]
+        assert "Accepted, not all as the sheet wants it, 1 position found under" == _headline(
+            {"outcome": "accepted", "position": found}
+        )
+        assert ["recheck under: 24.000 N·m, wanted 28 to 32 N·m", "found under its window"] == said
+
+
+class TestAcceptedOver:
+    """What was accepted though over is over in the record, whatever was pulled below it afterwards."""
+
+    def test_another_round_below_it_does_not_make_it_within(self) -> None:
+        """50 N·m of at most 36 in the first round, accepted; the second pulls to 30, and nothing moves."""
+        head = bolts(2)
+        run = bench_for(head, tighten(head), recheck(head, window=window("28", "36")))
+        run.steadily(until=ask.Recheck)
+        run.answer(a.Still(False, "50"))
+        run.answer(a.Resolve("concession", reason="agreed", person=MAUD))
+        decided = len(run.events)
+        run.answer(a.Still(True, "31"))
+        run.answer(a.Still(False, "30"))
+        run.answer(a.Still(False, "30"))
+        run.steadily()
+        last = [act for act in told(run).acts if act.kind == "recheck" and act.position == "1"][-1]
+
+        assert ("by concession", "within", decided) == (last.outcome, last.verdict, last.conceded_at)
+        assert ["done, by concession", "done"] == [row["state"] for row in positions(frozen(run), told(run))]
+        assert "by concession" == outcome_of_each(frozen(run), told(run))[0][1]["2.1/1"]
+
+
+class TestBackedOff:
+    """A fastener that is backed off holds nothing, whatever it was pulled to before."""
+
+    def test_a_run_that_ends_while_it_is_backed_off_has_only_begun_it(self) -> None:
+        """In the first round and in a second one, after one in which it was pulled."""
+        head = bolts(1, cycles=4)
+        again = recheck(head, method="back off and tighten again", back_off=Decimal(30))
+        run = bench_for(head, tighten(head), again)
+        run.steadily(until=ask.BackOff)
+        run.answer(a.Plus())
+        first = positions(frozen(run), told(run))
+        value(run, "30")
+        run.answer(a.AtMark("past"))
+        run.answer(a.Plus())
+        second = positions(frozen(run), told(run))
+
+        assert ["begun", "begun"] == [row["state"] for row in (*first, *second)]
+        assert "backed off" == outcome_of_each(frozen(run), told(run))[0][1]["2.1/1"]
 
 
 class TestFoundMoved:

@@ -27,7 +27,7 @@ from clampbook.run.answers import Accepted
 from clampbook.run.planning import plan as make_plan
 
 EXAMPLES = int(os.environ.get("CLAMPBOOK_ACTS_EXAMPLES", "75"))  # of each kind of hands
-DONE = ("done", "done, by concession", "no work in this run", "found moved")
+DONE = ("done", "done, by concession", "no work in this run", "found moved", "found under")
 PULLS = (e.ReadingTaken, e.Released, e.Turned, e.RanDown, e.Rechecked)
 
 

@@ -111,7 +111,8 @@ class TestBadPulls:
         run.answer(a.BadPull("bad pull", clicked=True))
         run.answer(a.Resolve("pull again"))
         run.answer(a.BadPull("bad pull"))
-        run.answer(a.Resolve("pull again"))
+        run.answer(a.Resolve("from the beginning", scope="fastener"))
+        run.steadily(until=ask.Tighten)
         run.answer(run.steady())
         run.answer(run.steady())
         said = record(run)["not_measured"]["sentences"]
@@ -119,6 +120,19 @@ class TestBadPulls:
         assert said[1].startswith("Releases of a setting tool: 3.")
         assert "Of these, bad pulls and pulls on another position than asked: 1." == said[2]
         assert "Pulls with a setting tool of which nobody is sure whether it let go: 1." == said[3]
+
+    def test_a_bad_turn_that_was_put_right_stands_in_degrees(self) -> None:
+        """60° and a bad 60° that was 30: 90 in all, and no torque."""
+        head = bolts(1)
+        run = bench_for(head, tighten(head), turn(head))
+        run.steadily(until=ask.Turn)
+        run.answer(a.Value("60 °"))
+        run.answer(a.BadPull("the socket slipped", value="60"))
+        run.answer(a.Correct("30", "the tool still shows it"))
+
+        rows = [row for row in record(run)["reading"] if row["kind"] == "bad pull"]
+        assert [("60", "120", "°"), ("30", "90", "°")] == [(row["value"], row["sum"], row["unit"]) for row in rows]
+        assert not any("at_fastener" in row for row in rows)
 
     def test_one_that_showed_too_much_says_it_in_both_units(self) -> None:
         """24.5 lbf·ft are 33.218 N·m (1 lbf·ft = 1.355818 N·m, NIST SP 811, appendix B.8)."""

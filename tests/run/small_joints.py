@@ -5,14 +5,18 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Any, TypeVar
 
+from msgspec.structs import replace
+
 from bench import G1, Bench
 from clampbook.procedure import model as m
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Refused, Unsure
+from clampbook.run.fold.apply import begin
 from clampbook.run.planning import plan
 from clampbook.run.progress import Standing, standing
+from clampbook.run.session import Session
 from clampbook.tools.model import Tool
 from clampbook.units import Quantity
 
@@ -218,3 +222,26 @@ def steps_of(bench: Bench, since: int = 0) -> list[str]:
             case _:
                 pass
     return told
+
+
+def follow_up(
+    *stages: m.Stage, group: m.Group, earlier: dict[str, tuple[int, int]] | None = None, **more: Any
+) -> Bench:
+    """A follow-up of a run that left its bolts in their first attempt, tightened once."""
+    later = m.FollowUp(title="After first run", after=amount("30", "min"), or_use=None, stages=stages)
+    joint = procedure((group,), (tighten(group), turn(group)), follow_ups=(later,), **more)
+    run = Bench(plan(joint, "x", follow_up="After first run"), READING)
+    left = earlier if earlier is not None else dict.fromkeys(group.positions, (1, 1))
+    opened = stored_opening(run)
+    of_run = e.Earlier(run="20260302-head-k7q2m4xa", follow_up="After first run", positions=left)
+    run.events.clear()
+    run.session = Session(run.plan, begin(run.plan), run.tools, run.session.people, run.now, None, run.exempt)
+    run.store(replace(opened, of_run=of_run))
+    return run
+
+
+def stored_opening(run: Bench) -> e.Opened:
+    """The first line."""
+    first = run.events[0]
+    assert isinstance(first, e.Opened)
+    return first

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 import pytest
 from small_joints import (
+    READING,
     SETTING,
     asked,
     at,
@@ -27,6 +30,8 @@ from clampbook.procedure import model as m
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
+from clampbook.run.wording import sentence
+from clampbook.tools.model import Tool
 
 
 def run_of(group: m.Group, **stage: bool) -> Bench:
@@ -48,20 +53,72 @@ class TestBadPull:
         assert (None, "29", "void") == (voided.of, voided.value, at(run, "1").outcome)
 
     def test_by_default_it_is_asked_how_to_go_on(self) -> None:
-        """Pull again, from the beginning, a new fastener, concession, hold."""
+        """Pull again, from the beginning, a new fastener, concession, hold; and 20 may have been mistyped."""
         run = run_of(bolts(2))
+
+        run.answer(a.BadPull(value="20"))
+
+        assert ["pull again", "from the beginning", "new fastener", "correct", "concession", "hold"] == choices(run)
+
+    @pytest.mark.parametrize("tools", [READING, SETTING])
+    def test_one_that_may_be_over_is_loosened_not_pulled_again(self, tools: tuple[Tool, ...]) -> None:
+        """Nothing was read, or nobody is sure of a click: nobody knows how far it went, and it may be over."""
+        head = bolts(2)
+        run = bench_for(head, tighten(head), tools=tools)
+        walk_to(run, "1.1/1", ask.Tighten)
 
         run.answer(a.BadPull())
 
-        assert ["pull again", "from the beginning", "new fastener", "concession", "hold"] == choices(run)
+        assert ["from the beginning", "new fastener", "concession", "hold"] == choices(run)
+        assert "Position 1 had a bad pull (nobody knows how far). What is to be done?" == sentence(run.prompt)
+
+    @pytest.mark.parametrize("clicked", [True, False])
+    def test_a_setting_tool_that_tells_how_far_it_went_is_pulled_again(self, clicked: bool) -> None:
+        """It gave at 30, or it did not come so far."""
+        head = bolts(2)
+        run = bench_for(head, tighten(head), tools=SETTING)
+        walk_to(run, "1.1/1", ask.Tighten)
+
+        run.answer(a.BadPull(clicked=clicked))
+
+        assert "pull again" == choices(run)[0]
+
+    def test_it_may_be_over_until_it_is_loosened(self) -> None:
+        """Loosened fully and pulled to 20, everything is known of it again."""
+        run = run_of(bolts(2))
+        run.answer(a.BadPull())
+        run.answer(a.Resolve("from the beginning", scope="fastener"))
+        walk_to(run, "1.1/1", ask.Tighten)
+        run.answer(a.BadPull(value="20"))
+
+        assert "pull again" == choices(run)[0]
+
+    def test_one_over_after_loosening_by_an_angle_spends_a_tightening(self) -> None:
+        """A nut pulled far over was tightened: starting over is its second tightening of three."""
+        nuts = bolts(2, "Nuts", cycles=3)
+        run = bench_for(nuts, loosen(nuts, 1, by=Decimal(30)), tighten(nuts, 2))
+        walk_to(run, "2.1/1", ask.Tighten)
+
+        run.answer(a.BadPull(value="45"))
+
+        assert 1 == at(run, "1").tightenings
+        assert asked(run, ask.Decide).choices[0].text.endswith("(tightening 2 of 3)")
 
     def test_a_group_can_say_pull_again(self) -> None:
         """Then nothing is asked: the same position comes once more, in the same attempt."""
         run = run_of(bolts(2, after_bad_pull="pull again"))
 
-        run.answer(a.BadPull())
+        run.answer(a.BadPull(value="20"))
 
         assert ("1.1/1", 1) == (asked(run, ask.Tighten).where.id, asked(run, ask.Tighten).where.attempt)
+
+    def test_a_group_that_pulls_again_asks_where_it_may_be_over(self) -> None:
+        """Nobody read it, so nobody knows that it did no harm."""
+        run = run_of(bolts(2, after_bad_pull="pull again"))
+
+        run.answer(a.BadPull())
+
+        assert ["from the beginning", "new fastener", "concession", "hold"] == choices(run)
 
     def test_a_group_can_say_from_the_beginning(self) -> None:
         """Then the position is loosened and looked at without a question."""

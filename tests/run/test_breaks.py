@@ -30,6 +30,7 @@ from bench import MAUD, TOMAS, Bench
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
+from clampbook.run.details import details
 from clampbook.run.fold.apply import fold
 from clampbook.run.wording import at_mark
 
@@ -274,6 +275,20 @@ class TestStepAtHand:
 
         assert "under" == stored(run.answer(a.Plus()), e.Released).verdict
         assert ("1.1/1", "30 N·m") == (asked(run, ask.SetTool).where.id, at_mark(asked(run, ask.SetTool).aim))
+
+    @pytest.mark.parametrize("confirm", ["each", "round"])
+    def test_what_such_a_click_was_worth_is_shown(self, confirm: str) -> None:
+        """Set to 20 before the break: 20 N·m are at the bolt, not the 30 that it was to get."""
+        head = bolts(2)
+        run = bench_for(head, tighten(head, confirm=confirm), tools=SETTING)
+        run.steadily(until=ask.Tighten if confirm == "each" else ask.Confirm)
+        run.resume(gap=3600)
+        run.answer(a.Found("finished, not typed"))
+        run.answer(a.ScaleShows("20", "N·m"))
+
+        shown = details(run.prompt)
+
+        assert ("at the bolt: 20.0 N·m", "W8 was set to 20 N·m", "window: 28.0 – 32.0 N·m") == shown[:3]
 
     def test_as_it_was_to_be_set_the_click_counts(self) -> None:
         """30 on its scale, then whether it clicked once."""

@@ -124,7 +124,7 @@ class TestLeastTime:
         if enough:
             stored(outcome, e.Confirmed)
         else:
-            assert "12 s at least" in refused(outcome)
+            assert "takes 12 s or more" in refused(outcome)
 
     def test_done_up_to_counts_those_that_are_done(self) -> None:
         """Two of six take four seconds."""
@@ -138,7 +138,7 @@ class TestLeastTime:
         run = run_of(exempt=False, least_pull=Decimal(5))
         run.wait(26)
 
-        assert "30 s at least" in refused(run.answer(a.Plus()))
+        assert "takes 30 s or more" in refused(run.answer(a.Plus()))
 
 
 class TestNeverForReadings:

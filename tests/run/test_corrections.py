@@ -233,6 +233,53 @@ class TestTurn:
         assert "over" == asked(run, ask.Decide).cause
 
 
+class TestBadTurn:
+    """A bad stroke was told with a number, which may have been mistyped like any other."""
+
+    def told(self, first: str, bad: str) -> Bench:
+        """A bad stroke of the second turn of a bolt, after a good one."""
+        run = run_of()
+        walk_to(run, "2.1/1", ask.Turn)
+        value(run, first)
+        run.answer(a.BadPull("the socket slipped", bad))
+        return run
+
+    def test_over_that_was_mistyped_is_over_no_more(self) -> None:
+        """60° and a bad 60° are 120° of at most 94; the gauge shows 30, which are 90 in all."""
+        run = self.told("60", "60")
+        assert "correct" in choices(run)
+
+        put_right = stored(run.answer(a.Correct("30", SHOWN)), e.Corrected)
+
+        assert ("30", "90", "°", "within") == (put_right.value, put_right.sum, put_right.unit, put_right.verdict)
+        assert (None, "90°") == (at(run, "1").fastener.over, asked(run, ask.Decide).found)
+
+    def test_where_it_counts_from_stays_unknown(self) -> None:
+        """A bad turn is no good one for being read rightly: it starts over, or is conceded; or is put right again."""
+        run = self.told("60", "30")
+
+        run.answer(a.Correct("31", SHOWN))
+
+        assert ["from the beginning", "new fastener", "correct", "concession", "hold"] == choices(run)
+        assert "unknown" == at(run, "1").outcome
+
+    def test_too_far_when_it_is_put_right_is_over(self) -> None:
+        """A bad 30° that was 50: 110 in all."""
+        run = self.told("60", "30")
+
+        run.answer(a.Correct("50", SHOWN))
+
+        assert "110°" == getattr(at(run, "1").fastener.over, "found", None)
+
+    def test_one_that_was_not_read_holds_nothing_to_put_right(self) -> None:
+        """Only the decision is left."""
+        run = run_of()
+        walk_to(run, "2.1/1", ask.Turn)
+        run.answer(a.BadPull("the socket slipped"))
+
+        assert ["from the beginning", "new fastener", "concession", "hold"] == choices(run)
+
+
 class TestMeasured:
     """A corrected measurement."""
 

@@ -64,7 +64,7 @@ def test_a_bad_pull_and_one_that_was_voided_later_were_pulls_of_the_tool() -> No
     head = bolts(2, after_bad_pull="pull again")
     run = bench_for(head, tighten(head), tools=(W7, G1))
     run.steadily(until=ask.Tighten)
-    run.answer(a.BadPull("it slipped"))
+    run.answer(a.BadPull("it slipped", "20"))
     run.answer(a.Value("30"))
     run.answer(a.Value("31"))
     run.answer(a.Correct("30", "the tool still shows it"))

@@ -14,6 +14,7 @@ from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Refused, Unsure
+from clampbook.run.details import details
 from clampbook.run.draft import Draft, Part
 from clampbook.run.parts import begin, follow, next_part
 
@@ -95,6 +96,22 @@ class TestCorrecting:
         assert isinstance(found, Part)
         assert "Head bolt 1: you entered 24.1 lbf·ft. Correct value?" == found.text
 
+    def test_a_bad_stroke_at_the_decision_about_it(self) -> None:
+        """60° and a bad 60°: the stroke is what was entered, and both together are judged."""
+        run = bench_for(bolts(2), tighten(bolts(2)), turn(bolts(2)))
+        walk_to(run, "2.1/1", ask.Turn)
+        given(run, "60")
+        given(run, "- 60")
+        decide = run.prompt
+        assert isinstance(decide, ask.Decide)
+        number = next(n for n, way in enumerate(decide.choices, 1) if way.value == "correct")
+
+        found = asked_for(run, str(number))
+
+        assert isinstance(found, Part)
+        assert "Head bolt 1: you entered 60°. Correct value?" == found.text
+        assert ("window: 90 – 94°", "turned in all: 120°") == details(decide)[:2]
+
     def test_after_a_click_it_is_voided_or_left(self) -> None:
         """A click holds no number; what was wrong with it is asked."""
         run = at_a_click()
@@ -107,6 +124,30 @@ class TestCorrecting:
         assert isinstance(given(run, "* 1", "1", "1"), Accepted)
         voided = events_of(run, e.Voided)[-1]
         assert ("1.1/1", "jerk or chatter") == (voided.step, voided.cause)
+
+    def test_after_a_bad_pull_it_is_about_that_one(self) -> None:
+        """Bolt 1 was turned to its mark; that bolt 2 was turned badly is the last answer, and bolt 1 is left alone."""
+        run = bench_for(bolts(2), tighten(bolts(2)), turn(bolts(2), judged_by="mark"))
+        walk_to(run, "2.1/2", ask.Turn)
+        given(run, "-", "1")
+
+        found = asked_for(run, "* 1")
+
+        assert isinstance(found, Refused)
+        assert (
+            "Head bolt 2: the last answer was a bad pull, and no number that could be corrected stands with it."
+            == found.sentence
+        )
+
+    def test_a_bad_pull_that_showed_a_number_is_corrected(self) -> None:
+        """24.1 was typed with it."""
+        run = at_a_reading()
+        given(run, "- 24.1")
+
+        found = asked_for(run, "* 1")
+
+        assert isinstance(found, Part)
+        assert "Head bolt 1: you entered 24.1 lbf·ft. Correct value?" == found.text
 
     def test_left_alone_nothing_is_changed(self) -> None:
         """And that is said."""

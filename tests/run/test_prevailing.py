@@ -15,6 +15,7 @@ from small_joints import (
     bench_for,
     bolts,
     choices,
+    events_of,
     recheck,
     refused,
     steps_of,
@@ -25,7 +26,7 @@ from small_joints import (
     walk_to,
 )
 
-from bench import G1, Bench
+from bench import G1, W5, Bench
 from clampbook.procedure import model as m
 from clampbook.run import answers as a
 from clampbook.run import events as e
@@ -182,6 +183,24 @@ class TestLeast:
         value(run, "2")
 
         walk_to(run, "1.1/1", ask.Tighten)
+
+
+def test_a_stretch_may_come_to_more_than_the_tool_shows() -> None:
+    """Never above 95 N·m, and 20 more that the nut runs down with: W5 ends at 80 lbf·ft, 108 N·m. It is taken for a
+    reason, shows no more than it has, and the stretch is measured."""
+    nuts = bolts(1, "Nuts", prevailing=m.Prevailing(rule="always"))
+    ends = m.Window(low=Decimal("0.10"), high=Decimal("0.14"), unit="mm")
+    stretch = m.Stretch(window=ends, minus=None, never_above=amount("95", "N·m"))
+    until = m.Window(low=None, high=Decimal(95), unit="N·m")
+    run = bench_for(nuts, tighten(nuts, target=None, window=until, stretch=stretch), tools=(W5, G1))
+    walk_to(run, "1.1/1", ask.Measure)
+    value(run, "14.9 lbf·ft")
+
+    [offer] = [offer for offer in asked(run, ask.TakeTool).offers if offer.tool.name == "W5"]
+    assert offer.refused == ("the pull may come to 85.0 lbf·ft, beyond the scale of W5 (1.0 – 80.0 lbf·ft)",)
+    run.steadily(until=ask.Measure)
+
+    assert "80" == events_of(run, e.ReadingTaken)[-1].value
 
 
 def test_it_is_added_unrounded() -> None:

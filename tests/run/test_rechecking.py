@@ -206,6 +206,32 @@ class TestWhatIsKept:
 
         assert ("over", "1") == (asked(run, ask.Decide).cause, asked(run, ask.Decide).position)
 
+    def test_accepted_over_it_stays_so_whatever_is_pulled_below_it(self) -> None:
+        """50 N·m, accepted; another round to 30 N·m moves nothing, and does not make a bolt that has 50 within."""
+        run = at_the_recheck(window=window("28", "36"))
+        run.answer(a.Still(False, "50"))
+        run.answer(a.Resolve("concession", reason="agreed", person=OKKE))
+        run.answer(MOVED)
+
+        run.answer(STILL)
+
+        assert ("concession", 2) == (at(run, "1").outcome, asked(run, ask.Recheck).pass_no)
+
+    def test_accepted_at_a_lower_torque_it_is_within_a_higher_window(self) -> None:
+        """35 N·m where 32 was the most, accepted; at the next stage it was pulled to 60, and is found there."""
+        head = bolts(1)
+        sixty = {"target": Decimal(60), "window": window("57", "63")}
+        later = recheck(head, 3, window=window("57", "63"))
+        run = bench_for(head, tighten(head), tighten(head, 2, **sixty), later)
+        walk_to(run, "1.1/1", ask.Tighten)
+        value(run, "35")
+        run.answer(a.Resolve("concession", reason="agreed", person=OKKE))
+        value(run, "60")
+
+        run.answer(a.Still(False, "60"))
+
+        assert "within" == at(run, "1").outcome
+
     def test_a_setting_tool_gives_no_number(self) -> None:
         """It clicks without the bolt moving: no reading, but what it was set to."""
         head = bolts(1)
@@ -445,6 +471,40 @@ class TestBackOff:
         kept = stored(run.answer(a.AtMark(mark)), e.Rechecked)
 
         assert (mark, moved, None) == (kept.mark, kept.moved, kept.value)
+
+    @pytest.mark.parametrize(("mark", "found"), [("short", "short of its mark"), ("past", "past its mark")])
+    def test_in_a_sheet_of_one_round_it_is_decided_before_anything_else(self, mark: e.Mark, found: str) -> None:
+        """A nut that did not come back to its mark is not turned on: begin again, renew it, accept it, or wait."""
+        head = bolts(1, cycles=3)
+        more: dict[str, Any] = {"back_off": Decimal(30), "window": JUDGED, "until_still": False}
+        again = recheck(head, method="back off and tighten again", **more)
+        run = bench_for(head, tighten(head), again, tighten(head, 3))
+        walk_to(run, "2.1/1", ask.BackOff)
+        run.answer(a.Plus())
+        value(run, "30")
+
+        run.answer(a.AtMark(mark))
+
+        assert ("moved", "1", found) == (
+            asked(run, ask.Decide).cause,
+            asked(run, ask.Decide).position,
+            asked(run, ask.Decide).found,
+        )
+        assert ["from the beginning", "new fastener", "concession", "hold"] == choices(run)
+        run.answer(a.Resolve("concession", reason="paint on the mark", person=OKKE))
+        assert "3.1/1" == asked(run, ask.Tighten).where.id
+
+    def test_while_it_is_backed_off_nobody_calls_it_within(self) -> None:
+        """Nor after a break in which nobody finished it: it is loosened until it is pulled again."""
+        run = self.backed_off()
+        run.answer(a.Plus())
+        backed_off = at(run, "1").outcome
+        run.resume()
+        run.answer(a.Found("begun, not finished"))
+
+        assert ["loosened", "loosened"] == [backed_off, at(run, "1").outcome]
+        value(run, "30")
+        assert "within" == at(run, "1").outcome
 
     def test_past_its_mark_brings_another_round(self) -> None:
         """It is marked and backed off once more."""

@@ -29,6 +29,7 @@ from clampbook.procedure import model as m
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
+from clampbook.run.wording import sentence
 
 
 def over_at(run: Bench, step: str) -> int:
@@ -540,3 +541,26 @@ def test_a_group_with_a_time_limit_starts_its_clock_anew() -> None:
 
     assert ["loosen 1", "inspect 1", "apply 1.1/1", "pull 2.1/1"] == steps_of(run, since)
     assert before != at(run, "1").applied
+
+
+class TestLooseAlready:
+    """What was fully loosened before starting over is not ordered to be loosened once more."""
+
+    def test_the_sheets_own_loosening_is_only_gone_past(self) -> None:
+        """The sheet loosens by 30° what is tight at its start; a nut begun again is loose, and + goes on."""
+        head = bolts(2)
+        run = bench_for(head, loosen(head, 1, by=Decimal(30)), tighten(head, 2))
+        walk_to(run, "1.1/1", ask.Loosen)
+        first = sentence(run.prompt)
+        run.steadily(until=ask.Tighten)
+        value(run, "45")
+        run.answer(a.Resolve("from the beginning", scope="fastener"))
+        walk_to(run, "1.1/1", ask.Loosen)
+        while asked(run, ask.Loosen).work:
+            run.answer(a.Plus())
+            walk_to(run, "1.1/1", ask.Loosen)
+
+        assert "loosen it by 30°" in first
+        assert "Head bolt 1: loose already. Nothing to loosen." == sentence(run.prompt)
+        run.answer(a.Plus())
+        assert ("2.1/1", "loose") == (asked(run, ask.Tighten).where.id, at(run, "1").fastener.state)

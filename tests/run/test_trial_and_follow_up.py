@@ -5,19 +5,16 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Any
 
-from msgspec.structs import replace
 from small_joints import (
-    READING,
-    amount,
     asked,
     at,
     bench_for,
     bolts,
     choices,
     events_of,
+    follow_up,
     loosen,
     measure,
-    procedure,
     recheck,
     refused,
     stored,
@@ -33,9 +30,7 @@ from clampbook.procedure import model as m
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
-from clampbook.run.fold.apply import begin
-from clampbook.run.planning import plan
-from clampbook.run.session import Session
+from clampbook.run.wording import sentence
 
 
 class TestTrial:
@@ -78,29 +73,6 @@ class TestTrial:
         run.steadily()
 
         assert [1, 1] == [at(run, each).tightenings for each in "12"]
-
-
-def follow_up(
-    *stages: m.Stage, group: m.Group, earlier: dict[str, tuple[int, int]] | None = None, **more: Any
-) -> Bench:
-    """A follow-up of a run that left its bolts in their first attempt, tightened once."""
-    later = m.FollowUp(title="After first run", after=amount("30", "min"), or_use=None, stages=stages)
-    joint = procedure((group,), (tighten(group), turn(group)), follow_ups=(later,), **more)
-    run = Bench(plan(joint, "x", follow_up="After first run"), READING)
-    left = earlier if earlier is not None else dict.fromkeys(group.positions, (1, 1))
-    opened = stored_opening(run)
-    of_run = e.Earlier(run="20260302-head-k7q2m4xa", follow_up="After first run", positions=left)
-    run.events.clear()
-    run.session = Session(run.plan, begin(run.plan), run.tools, run.session.people, run.now, None, run.exempt)
-    run.store(replace(opened, of_run=of_run))
-    return run
-
-
-def stored_opening(run: Bench) -> e.Opened:
-    """The first line."""
-    first = run.events[0]
-    assert isinstance(first, e.Opened)
-    return first
 
 
 class TestFollowUp:
@@ -172,9 +144,9 @@ class TestFollowUp:
         run = follow_up(tighten(head), group=head)
         walk_to(run, "1.1/1", ask.Tighten)
 
-        run.answer(a.BadPull())
+        run.answer(a.BadPull(value="20"))
 
-        assert ["pull again", "concession", "the whole joint again", "hold"] == choices(run)
+        assert ["pull again", "correct", "concession", "the whole joint again", "hold"] == choices(run)
 
     def test_the_whole_joint_again_closes_it_as_not_accepted(self) -> None:
         """With the reason; nobody signs, and tools are put back."""
@@ -253,6 +225,25 @@ class TestFoundMoved:
             asked(run, ask.Decide).cause,
             choices(run),
         )
+
+    def test_found_under_is_decided_though_it_was_pulled_up(self) -> None:
+        """24 of 30 N·m, pulled on to 30, and nothing more moved: it was not as the first run had left it."""
+        run = self.looked_at()
+        run.answer(a.Value("24"))
+        run.answer(a.Still(False, "30"))
+
+        now = asked(run, ask.Decide)
+        assert ("found under", "1", "24 N·m") == (now.cause, now.position, now.found)
+        assert "Position 1 was found under its window (24 N·m). What is to be done?" == sentence(now)
+        assert ["concession", "the whole joint again", "hold"] == choices(run)
+
+    def test_one_that_was_only_mistyped_was_not_found_under(self) -> None:
+        """24 that was 30: nothing is to be decided about it, and the next bolt comes."""
+        run = self.looked_at()
+        run.answer(a.Value("24"))
+        run.answer(a.Correct("30", "the tool still shows it"))
+
+        assert "1.1/2" == asked(run, ask.Recheck).where.id
 
     def test_past_its_mark_is_decided(self) -> None:
         """Backed off and tightened again, it went on past its mark: it had lost its load."""

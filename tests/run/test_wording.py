@@ -215,7 +215,7 @@ class TestDetails:
 
     def test_inserted_work_says_what_it_was_inserted_for(self) -> None:
         """The number stays that of the step it interrupts."""
-        where = replace(WHERE, again=(2, 3), reason="from the beginning", attempt=2)
+        where = replace(WHERE, again=(2, 3), reason="from the beginning", attempt=2, begun_again=1)
 
         assert (
             "taken from the beginning, attempt 2",

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from small_joints import (
+    W7,
+    W8,
     bench_for,
     bolts,
     choices,
@@ -145,3 +147,19 @@ class TestWorkWithoutAPull:
         walk_to(run, "1.1/2", ask.Inspect)
 
         assert ("confirmed", "to do") == (mark(run, "1"), mark(run, "2"))
+
+
+def test_a_click_of_which_nobody_is_sure_is_shown_as_that() -> None:
+    """Bolt 1 was read at 30 and pulled again by mistake with W8, set to 30: the reading is not that pull."""
+    head = bolts(3)
+    run = bench_for(head, tighten(head), tools=(W7, W8))
+    walk_to(run, "1.1/1", ask.Tighten)
+    value(run, "29")
+    run.answer(a.TakeUp("w8"))
+    walk_to(run, "1.1/2", ask.Tighten)
+    run.answer(a.PulledAnother("1", clicked=None))
+    run.answer(a.Resolve("concession", reason="looked at", person=OKKE))
+
+    [first] = reads(run.session, run.prompt)
+
+    assert ("1", "concession", "clicked? not sure, set to 30 N·m") == (first.position, first.mark, first.text)

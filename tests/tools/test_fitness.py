@@ -96,6 +96,13 @@ class TestScale:
 
         assert Fitness(cannot="120 N·m lies outside the scale of W2 (10 – 100 N·m)") == beyond
 
+    def test_a_limit_beyond_its_scale_needs_a_reason(self) -> None:
+        """Pulled until a stretch is reached, never above 115 N·m: a tool to 100 may not show how far it goes."""
+        refused = fitness(tool(), Demand(need="torque", window=(None, Decimal(115)), unit="N·m"))
+
+        sentence = "the pull may come to 115 N·m, beyond the scale of W2 (10 – 100 N·m)"
+        assert Fitness(refused=(sentence,), causes=("above the useful part of its scale",)) == refused
+
     def test_without_a_target_the_window_says_where(self) -> None:
         """A final torque between 85 and 95 N·m is looked for at 90."""
         noted = fitness(

@@ -8,6 +8,7 @@ from clampbook.run.events import Corrected, Event, PartRecorded
 from clampbook.run.fastener import NOT_SNUG
 from clampbook.run.fold.counts import LEFT_OVER, difference
 from clampbook.run.fold.pulls import THIRD_UNDER
+from clampbook.run.fold.rechecks import FOUND_UNDER
 from clampbook.run.progress import COUNT_DIFFERS
 
 _WORDS = {
@@ -15,6 +16,7 @@ _WORDS = {
     "again at a gate": "done before, and standing between stages that were done again",
     "limit run out": "not finished within its time limit",
     "still moving": "still moving after the passes that are allowed",
+    FOUND_UNDER: "found under its window",
     "over": "still over when more was to be done with it",
     "set aside": "set aside and still to be done",
     "pulled again": "pulled again though it was done",

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import assert_never
 
-from clampbook.procedure.model import Measure
+from clampbook.procedure.model import Measure, Recheck
 from clampbook.record.agreement import not_done
 from clampbook.record.frozen import Frozen
 from clampbook.record.history import History
@@ -180,6 +180,8 @@ def of_pull(run: Frozen, row: Pull) -> Iterator[Departure]:
     if isinstance(event, Measured) and (spread := _spread(run, row, event)) is not None:
         yield spread
         return
+    if (off := _decided_off_its_mark(run, row)) is not None:
+        yield Departure(off, off)
     if _moved_since(run, event):
         yield Departure("moved", "moved: it was not as the run before had left it")
     if row.verdict == "over" or (row.verdict == "under" and _under_asks(row)):
@@ -293,6 +295,14 @@ _OFF_ITS_MARK = {
 }
 
 
+def _decided_off_its_mark(run: Frozen, row: Pull) -> str | None:
+    """How it did not come back to its mark, where that was asked about at once: no further round looks at it again."""
+    stage = run.plan.stage_of(row.step)
+    if not isinstance(stage, Recheck) or stage.until_still:
+        return None
+    return _OFF_ITS_MARK.get(row.act.mark or "back")
+
+
 def at_the_end(run: Frozen, history: History) -> Iterator[tuple[Event, Departure, str | None, str | None]]:
     """What was left so when the run ended: pulls that stayed under, what still moved, and steps never done."""
     for each in left_out(run, history):
@@ -302,7 +312,8 @@ def at_the_end(run: Frozen, history: History) -> Iterator[tuple[Event, Departure
         return
     for row in history.pulls:
         short = row.outcome == "under" and (row.act.kind in CLICKS or not _under_asks(row))
-        moved = row.outcome == MOVED and not _moved_since(run, row.event)
+        asked = _moved_since(run, row.event) or _decided_off_its_mark(run, row) is not None
+        moved = row.outcome == MOVED and not asked
         if row.standing == KEPT and row.position is not None and (short or moved):
             off = _OFF_ITS_MARK.get(row.act.mark or "back", "still moved at the last recheck")
             words = "left under its window" if row.outcome == "under" else off

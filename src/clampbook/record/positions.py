@@ -10,15 +10,15 @@ from clampbook.record.frozen import Frozen
 from clampbook.record.history import History
 from clampbook.record.tables import Row
 from clampbook.run.fastener import seated
-from clampbook.run.fold.acts import BY_CONCESSION, CLICKS, MOVED, NOT_AS_EXPECTED, UNKNOWN, Act, Kind
+from clampbook.run.fold.acts import BACKED_OFF, BY_CONCESSION, CLICKS, MOVED, NOT_AS_EXPECTED, UNKNOWN, Act, Kind
 from clampbook.run.progress import Standing, standing
 
 TO_DO = "to do"
 TO_DO_AGAIN = "to do again"
 SET_ASIDE = "set aside"
-FOUND_MOVED = "found moved"
+FOUND_MOVED, FOUND_UNDER = "found moved", "found under"
 UNDONE = (TO_DO, TO_DO_AGAIN)
-_UNFINISHED = frozenset({*UNDONE, "under", "over", "void", UNKNOWN, SET_ASIDE, NOT_AS_EXPECTED})
+_UNFINISHED = frozenset({*UNDONE, "under", "over", "void", UNKNOWN, SET_ASIDE, NOT_AS_EXPECTED, BACKED_OFF})
 # Where one step holds several acts that count the gravest is its outcome, and else that of the work itself.
 _GRAVEST = ("over", "under", "moved", BY_CONCESSION)
 _PULLED = ("tighten", "turn", "recheck")
@@ -129,6 +129,8 @@ def _outcome(acts: list[Act], state: Standing, before: int) -> str:
     if last.kind in _SAYS:
         return BY_CONCESSION if last.kind == "decision" else last.outcome
     made = [act for act in acts if act.kind not in _SAYS]
+    if last.kind == "backing off":  # whatever was pulled in the pass before
+        return last.outcome
     found = {act.outcome for act in made}
     for grave in _GRAVEST:
         if grave in found:
@@ -141,6 +143,19 @@ def _left_moved(run: Frozen, outcomes: dict[str, str]) -> bool:
     """Whether the last pull at it, in the order of the plan, found it moved: nothing after that says that it holds."""
     pulls = [word for step, word in outcomes.items() if run.plan.steps[run.plan.index_of[step]].kind in _PULLED]
     return bool(pulls) and pulls[-1] == MOVED
+
+
+def _found_under(run: Frozen, history: History, position: str) -> bool:
+    """Whether a follow-up found it under its window: what it was pulled to then does not say how it was found."""
+    if run.opened.of_run is None:
+        return False
+    return any(
+        act.position == position
+        and act.kind == "recheck"
+        and act.verdict == "under"
+        and act.why_not in (None, "under, pulled again", "earlier pass")
+        for act in history.acts
+    )
 
 
 def _state(run: Frozen, history: History, position: str, outcomes: dict[str, str]) -> str:
@@ -161,6 +176,8 @@ def _state(run: Frozen, history: History, position: str, outcomes: dict[str, str
         return "begun"
     if _left_moved(run, outcomes):
         return FOUND_MOVED
+    if _found_under(run, history, position):
+        return FOUND_UNDER
     return "done, by concession" if BY_CONCESSION in found else "done"
 
 

@@ -10,7 +10,7 @@ from clampbook.record.pull import Pull
 from clampbook.record.tables import Row
 from clampbook.record.wording import at_step, ends, written
 from clampbook.run.events import Applied, Confirmed, Corrected, Measured, Voided
-from clampbook.run.fold.acts import Act
+from clampbook.run.fold.acts import DEGREES, Act
 
 
 def readings(run: Frozen, history: History) -> list[Row]:
@@ -86,13 +86,13 @@ _JUDGED = {
 def _value(pull: Pull) -> Row:
     """As typed, and what is judged: at the fastener, the sum of a turn, or the result of a measurement."""
     act = pull.act
-    value = act.angle if act.kind in ("turn", "backing off") else act.value
+    value = act.value if act.angle is None else act.angle
     if value is None and act.shown is None:
         return {}
     return {
         "typed": getattr(pull.event, "typed", None),
         "value": value,
         "unit": act.unit,
-        _JUDGED.get(pull.kind, "result"): act.shown,
+        "sum" if act.shown_unit == DEGREES else _JUDGED.get(pull.kind, "result"): act.shown,
         "judged_unit": act.shown_unit,
     }

@@ -278,10 +278,18 @@ def _value_put_right(prompt: Decide, session: Session, draft: Draft) -> Next:
         if prompt.cause == COUNT_DIFFERS:
             return Part("value", "How many are left over?", "number")
         named = bolt(prompt.where) if prompt.position is not None else place(prompt.where)
-        return Part("value", you_entered(named, prompt.found), "number")
+        return Part("value", you_entered(named, _entered(prompt)), "number")
     if not draft.has("known"):
         return Part("known", "How is that known?", "choice", numbered(KNOWN))
     return put_right(draft, session, prompt.about)
+
+
+def _entered(prompt: Decide) -> str | None:
+    """What was typed of it: of a turn in strokes the stroke, where all of the turn was found."""
+    judged = prompt.judged
+    if judged is None or judged.typed is None or judged.unit != "°":
+        return prompt.found
+    return f"{judged.typed}°"
 
 
 def _finish(draft: Draft) -> Next:

@@ -33,6 +33,7 @@ from clampbook.run.keys import offered
 from clampbook.run.off_scale import typed_again
 from clampbook.run.other_tools import other_tools
 from clampbook.run.places import bolt
+from clampbook.run.progress import standing
 from clampbook.run.prompts import Choice, Confirm, Prompt, Turn, Where
 from clampbook.run.session import Session
 from clampbook.run.wording import place
@@ -91,6 +92,9 @@ def _correct(_: Prompt, session: Session, draft: Draft) -> Next:
     progress = session.progress
     if not progress.last_answer:
         return Refused("No answer has been stored yet that could be corrected.")
+    if progress.last_answer == progress.last_void and not _told_with_a_number(session):
+        bad = f"{_last_place(session)}: the last answer was a bad pull"
+        return Refused(f"{bad}, and no number that could be corrected stands with it.")
     if progress.last_entered is None and progress.last_answer_item is None:
         return _void_a_click(session, draft)
     if not draft.has("value"):
@@ -102,6 +106,14 @@ def _correct(_: Prompt, session: Session, draft: Draft) -> Next:
     if not draft.has("known"):
         return Part("known", "How is that known?", "choice", numbered(KNOWN))
     return put_right(draft, session, None)
+
+
+def _told_with_a_number(session: Session) -> bool:
+    """Whether the last answer, a bad pull, was told with a number that may have been mistyped."""
+    plan, progress = session.plan, session.progress
+    step = plan.steps[plan.index_of[progress.last_answer_step or ""]]
+    state = standing(progress, step.position or "")
+    return state.latest == progress.last_answer and state.latest_what == "bad pull"
 
 
 def _last_place(session: Session) -> str:

@@ -117,6 +117,14 @@ def _target(aim: Aim) -> tuple[str, ...]:
     return () if aim.target is None else (f"at the bolt: {show_torque(aim.target, aim.unit)}",)
 
 
+def _at_the_bolt(aim: Aim, *, made: bool) -> tuple[str, ...]:
+    """What the fastener is to get, or, of a click that was made before, what it got."""
+    if not made or aim.reading or aim.applied is None:
+        return (*_target(aim), *_mark(aim))
+    got, _ = beside(aim.applied, aim.window, aim.unit)
+    return (f"at the bolt: {got}", f"{aim.hand} was set to {at_mark(aim)}")
+
+
 def _mark(aim: Aim) -> tuple[str, ...]:
     if aim.mark is None:
         return ()
@@ -144,7 +152,7 @@ def windows(aim: Aim) -> str:
 
 def _tighten(prompt: Tighten) -> tuple[str, ...]:
     aim = prompt.aim
-    lines = [*_target(aim), *_mark(aim), windows(aim), *_lever(aim), *aim.despite]
+    lines = [*_at_the_bolt(aim, made=prompt.finished_before), windows(aim), *_lever(aim), *aim.despite]
     if prompt.holds is not None:
         lines.insert(0, f"already holds {show(prompt.holds.normalize(), aim.unit)}, this pull does nothing")
     if aim.guarded:
@@ -219,6 +227,8 @@ def _decide(prompt: Decide) -> tuple[str, ...]:
     shown, window = beside(judged.shown, judged.window, judged.unit, typed=as_read)
     if as_read:
         return (f"window: {window}",)
+    if unit == judged.unit == "°":  # the stroke was typed, all of the turn is judged
+        return (f"window: {window}", f"turned in all: {shown}")
     if typed is None or unit is None:  # a click: nothing was read, but that is what it is worth
         return (f"window: {window}", f"at the bolt: {shown}")
     return (f"window: {_where_read(judged, typed, unit)} ({window})", f"at the bolt: {shown}")

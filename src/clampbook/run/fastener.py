@@ -29,12 +29,14 @@ class Held(Struct, frozen=True):
 class Turning(Struct, frozen=True):
     """The turn begun last: the plan step (from 0) whose mark it has, and how far from that mark; None: not known.
 
-    `stroke` is the latest of its strokes, where it was typed.
+    `stroke` is the latest of its strokes, where it was typed. Of a bad turn that was told in degrees, `before` is how
+    far it had been turned until then.
     """
 
     step: int
     degrees: Decimal | None
     stroke: Decimal | None = None
+    before: Decimal | None = None
 
 
 class Over(Struct, frozen=True):
@@ -47,12 +49,22 @@ class Over(Struct, frozen=True):
     judged: Judged | None = None
 
 
+class Conceded(Struct, frozen=True):
+    """It was accepted though over: in which line, what line `of` told; `torque` is what it had then, None where that
+    was not told as one."""
+
+    line: int
+    of: int
+    torque: Decimal | None
+
+
 class Fastener(Struct, frozen=True, kw_only=True):
     """`snug`: on its seat, by a torque that nobody knows; `tight`: by a torque that was told, or so at the start.
 
     `loosened_by` degrees since it was last pulled; `used` once a turn of it began, until a new one is fitted;
     `prevailing` is the torque that turned its nut before it seated. `over` lasts until it is loosened fully, replaced,
-    or accepted by concession: nothing that is said or pulled later takes it away.
+    or accepted by concession: nothing that is said or pulled later takes it away. So does `unread`: a pull was made of
+    which nobody knows how far it went, and it may be over. `conceded` lasts until it is loosened fully or replaced.
     """
 
     state: State = "not known"
@@ -62,6 +74,8 @@ class Fastener(Struct, frozen=True, kw_only=True):
     prevailing: Decimal | None = None
     used: bool = False
     over: Over | None = None
+    unread: bool = False
+    conceded: Conceded | None = None
 
 
 NOT_SNUG = "not snug"  # the cause of a decision about a turn from a fastener that nothing has seated
@@ -122,6 +136,11 @@ def turned(fastener: Fastener, step: int, degrees: Decimal | None, stroke: Decim
     return replace(fastener, state=seat, turning=Turning(step, degrees, stroke), used=True, loosened_by=None)
 
 
+def turned_badly(fastener: Fastener, step: int, before: Decimal | None) -> Fastener:
+    """After a stroke that lost its place: nobody knows how far it is turned; `before` it, it was so far."""
+    return replace(turned(fastener, step, None, None), turning=Turning(step, None, before=before))
+
+
 def _on_its_seat(fastener: Fastener) -> State:
     return fastener.state if seated(fastener) else "snug"
 
@@ -155,6 +174,25 @@ def told_over(fastener: Fastener, line: int, step: int, found: str) -> Fastener:
     return replace(fastener, over=Over(line, step, found))
 
 
-def accepted(fastener: Fastener) -> Fastener:
-    """After a second person accepted it as it is."""
-    return fastener if fastener.over is None else replace(fastener, over=None)
+def accepted(fastener: Fastener, line: int) -> Fastener:
+    """After a second person accepted it as it is, in this line: nobody asks about it any more, and it is over."""
+    over, held = fastener.over, fastener.held
+    if over is None:
+        return replace(fastener, unread=False)
+    torque = held.torque if held is not None and held.line == over.line else None
+    return replace(fastener, over=None, unread=False, conceded=Conceded(line, over.line, torque))
+
+
+def not_over(fastener: Fastener, of: int) -> Fastener:
+    """After it came out that what line `of` told was never there, and so was not over either."""
+    conceded = fastener.conceded if fastener.conceded is not None and fastener.conceded.of != of else None
+    return replace(fastener, over=None, conceded=conceded)
+
+
+def over_all_the_same(fastener: Fastener, window: tuple[str | None, str | None] | None) -> Conceded | None:
+    """The concession by which it is over this window (None: nothing is judged), whatever a pull that did nothing to it
+    showed."""
+    conceded, high = fastener.conceded, None if window is None else window[1]
+    if conceded is None or high is None:
+        return None
+    return conceded if conceded.torque is None or conceded.torque > Decimal(high) else None

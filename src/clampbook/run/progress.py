@@ -135,7 +135,8 @@ class Standing(Struct, frozen=True, kw_only=True):
     budget_waived: bool = False
     measured: tuple[tuple[str, Decimal], ...] = ()
     stretched: tuple[int, Decimal] | None = None  # the attempt, and the stretch that was measured last in it
-    last_value: str | None = None
+    last_value: str | None = None  # of the latest pull; None where it told no number
+    last_click: str | None = None  # what is known of that pull instead: its setting, and whether it clicked
     shown_in: str | None = None  # unit of the tool that showed the latest value
     reach: Reach = STRAIGHT  # how that tool reached the fastener
     judged_by: tuple[str | None, str | None] | None = None  # the window of the latest reading
@@ -200,6 +201,7 @@ class Progress(Struct, frozen=True, kw_only=True):
     last_pull: str | None = None
     last_reading: tuple[str, str] | None = None  # tool and value of the reading before, for equal ones
     last_answer: int = 0  # line of the last one that can be corrected
+    last_void: int = 0  # line of the last bad pull
     last_answer_step: str | None = None
     last_answer_item: str | None = None
     last_entered: str | None = None  # what was typed for it, with its unit; None for a click and the like

@@ -18,7 +18,7 @@ from clampbook.procedure.model import (
     Wait,
 )
 from clampbook.run import prompts as ask
-from clampbook.run.fastener import NOT_SNUG, seated
+from clampbook.run.fastener import NOT_SNUG, known_loose, seated
 from clampbook.run.fold.frames import at_hand
 from clampbook.run.last_run import offering
 from clampbook.run.look_prompts import inspect, measure, put_on, wait
@@ -198,7 +198,9 @@ def _step(session: Session, index: int) -> ask.Prompt:
             return recheck(session, index, stage)
         case Loosen():
             late = progress.found == FINISHED
-            return ask.Loosen(where(plan, progress, index), step.position or "", stage.by, finished_before=late)
+            loose = known_loose(standing(progress, step.position or "").fastener)
+            place = where(plan, progress, index)
+            return ask.Loosen(place, step.position or "", stage.by, finished_before=late, already=loose)
         case Measure():
             return measure(session, index, stage)
         case Inspect():

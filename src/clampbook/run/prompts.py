@@ -206,13 +206,15 @@ class Turn(Struct, frozen=True):
 
 
 class Loosen(Struct, frozen=True):
-    """Loosen fully, or by degrees. `work` True: before starting over, not a step of the plan."""
+    """Loosen fully, or by degrees. `work` True: before starting over, not a step of the plan; `already` True: it is
+    known to be loose, and nothing is left to loosen."""
 
     where: Where
     position: str
     by: Decimal | None = None
     work: bool = False
     finished_before: bool = False
+    already: bool = False
 
 
 class Measure(Struct, frozen=True):

@@ -9,7 +9,7 @@ from msgspec.structs import replace
 from clampbook.procedure.model import Apply, Group, Inspect, Loosen, Measure, Recheck, Tighten, Turn, Wait
 from clampbook.run.fastener import NOT_SNUG, known_loose, seated
 from clampbook.run.fold.again import starting_over, starts_at
-from clampbook.run.fold.pulls import OUT_OF_TURN, RUN_DOWN_CAUSES, THIRD_UNDER
+from clampbook.run.fold.pulls import OUT_OF_TURN, RUN_DOWN_CAUSES, THIRD_UNDER, harmless
 from clampbook.run.fold.rechecks import LOOSE
 from clampbook.run.fold.renewal import needs_renewal, spent, used_up
 from clampbook.run.places import named
@@ -77,10 +77,11 @@ def _in_a_follow_up(plan: Plan, progress: Progress, question: Question) -> tuple
 
 
 def _pulled_again(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
-    """A bad pull is pulled again, but never what was told over, or a turn, or a fastener that is not used again."""
-    never = any(needs_renewal(plan, progress, each) for each in question.positions) or is_over(progress, question)
+    """A bad pull is pulled again where that does no harm, but never a fastener that is not used again."""
     stage = plan.stage_of(plan.steps[question.step])
-    return () if never or not isinstance(stage, Tighten | Recheck) else (PULL_AGAIN,)
+    unharmed = all(harmless(stage, standing(progress, each).fastener) for each in question.positions)
+    never = any(needs_renewal(plan, progress, each) for each in question.positions)
+    return (PULL_AGAIN,) if unharmed and not never else ()
 
 
 def _in_prologue(progress: Progress, question: Question) -> bool:
@@ -144,11 +145,6 @@ def _typed(progress: Progress, question: Question, position: str) -> bool:
     if question.cause in TYPED:
         return state.latest_what not in ("release", None)
     return state.latest == question.about and state.latest_what == "bad pull"
-
-
-def is_over(progress: Progress, question: Question) -> bool:
-    """Whether a fastener that is asked about was told over its window: then it is loosened fully, or accepted."""
-    return any(standing(progress, each).fastener.over is not None for each in question.positions)
 
 
 def _again(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:

@@ -174,6 +174,8 @@ def _pull(prompt: Tighten | Turn | Recheck | Loosen) -> str:
             return f"{here}: {_turn(prompt)}."
         case Recheck():
             return recheck(prompt)
+        case Loosen(already=True, where=where):
+            return f"{bolt(where)}: loose already. Nothing to loosen."
         case Loosen(by=by, where=where):
             how = ("fully" if by is None else f"by {show(by, '°')}") + way(loosening(where.left_hand), where)
             return f"{position(prompt.position, where)}: loosen it {how}, not with a torque tool."
@@ -299,6 +301,7 @@ _CAUSES = {
     "still moving": "still moved",
     "moved": "moved",
     "loose": "moved below its window",
+    "found under": "was found under its window",
     "prevailing torque too low": "has too low a run-down torque",
     "prevailing torque too high": "runs down harder than it is to be pulled",
     "final torque outside": "has a torque outside its window after the turn",

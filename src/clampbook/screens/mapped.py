@@ -88,6 +88,8 @@ def reads(session: Session, prompt: Prompt) -> tuple[Read, ...]:
             turned = isinstance(plan.stage_of(plan.steps[state.latest_step]), model.Turn)
             degrees = turned_so_far(state.fastener, state.latest_step) if turned else None
             shown, unit = (f"{plain(degrees)}°", "") if degrees is not None else (state.last_value, state.shown_in)
+            if shown is None:
+                shown, unit = state.last_click, ""
             numbered = state.outcome in _WITH_A_NUMBER and shown is not None
             found.append(Read(position, state.outcome, *((shown, unit or "") if numbered else ())))
     return tuple(found)

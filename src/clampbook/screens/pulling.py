@@ -54,7 +54,7 @@ def _hand(prompt: Pull) -> Figure | None:
             return _hand(first)
         case BackOff(by=by):
             return Figure(f"{plain(by)}°", "", "back off by")
-        case Loosen(by=by) if by is not None:
+        case Loosen(by=by, already=False) if by is not None:
             return Figure(f"{plain(by)}°", "", "loosen by")
         case Measure(part="final torque", aim=aim) if aim is not None:
             return _between(aim)

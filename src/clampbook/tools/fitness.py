@@ -164,7 +164,9 @@ def _outside_useful(tool: Tool, wanted: Decimal) -> Iterator[Against]:
     if span is None or span[0] <= wanted <= span[1]:
         return
     here, cause = show(wanted, tool.unit), f"{'below' if wanted < span[0] else 'above'} the useful part of its scale"
-    if tool.useful is None:
+    if tool.maximum is not None and wanted > tool.maximum:  # nothing is aimed at there, but the pull may go so far
+        yield cause, f"the pull may come to {here}, beyond the scale of {tool.name} ({scale(tool)})"
+    elif tool.useful is None:
         told = f"below {show(span[0], tool.unit)}, a fifth of its maximum, {tool.name} is not to be trusted"
         yield cause, f"{here} is little for {tool.name}: {told}"
     else:

@@ -8,7 +8,7 @@ from clampbook.record.pages.blocks import Block, Facts, Heading, Sentences, Tabl
 from clampbook.record.pages.front import span, used
 from clampbook.record.pages.stages import inspected_by
 from clampbook.record.pages.telling import Row, Telling, counted, day_and_time, lasted, listed, number, quantity
-from clampbook.record.positions import FOUND_MOVED
+from clampbook.record.positions import FOUND_MOVED, FOUND_UNDER
 from clampbook.run.plan import Plan
 from clampbook.text import started
 
@@ -70,7 +70,10 @@ def _spent(rows: list[Row]) -> Iterator[Named]:
     moved = [row["position"] for row in rows if row["state"] == FOUND_MOVED]
     if moved:
         yield "Found moved at the last pull", listed(moved)
-    done = ("done", FOUND_MOVED)
+    under = [row["position"] for row in rows if row["state"] == FOUND_UNDER]
+    if under:
+        yield "Found under at the recheck", listed(under)
+    done = ("done", FOUND_MOVED, FOUND_UNDER)
     left = [f"{row['position']}: {row['state']}" for row in rows if not row["state"].startswith(done)]
     if left:
         yield "Not done", ", ".join(left)

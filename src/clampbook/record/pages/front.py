@@ -9,7 +9,7 @@ from clampbook.record.pages.blocks import Block, Cell, Facts, Heading, Sentences
 from clampbook.record.pages.chart import value_of
 from clampbook.record.pages.marks import marked
 from clampbook.record.pages.telling import Row, Telling, counted, day_and_time, listed, number, quantity
-from clampbook.record.positions import FOUND_MOVED
+from clampbook.record.positions import FOUND_MOVED, FOUND_UNDER
 from clampbook.run.plan import Plan
 from clampbook.text import started
 
@@ -55,8 +55,11 @@ def _headline(record: Row) -> str:
     if undone and record["outcome"] in _FINISHED:
         return f"Not finished: {counted(undone, 'step')} not done"
     headline = _OUTCOMES.get(record["outcome"], started(record["outcome"]))
-    moved = sum(row["state"] == FOUND_MOVED for row in record.get("position", ()))
-    return f"{headline}, {counted(moved, 'position')} found moved" if moved else headline
+    states = [row["state"] for row in record.get("position", ())]
+    for found in (FOUND_MOVED, FOUND_UNDER):
+        if found in states:
+            headline += f", {counted(states.count(found), 'position')} {found}"
+    return headline
 
 
 def _worked_on(telling: Telling) -> Iterator[str]:

@@ -21,6 +21,7 @@ _MARK_OF = {
     "mark lost": MARKS["unknown"],
     "set aside": MARKS["set aside"],
     "moved": MARKS["moved"],
+    "backed off": MARKS["loosened"],
     "broken": MARKS["broken"],
     "stripped": MARKS["broken"],
     "to do again": MARKS["to do again"],
@@ -52,7 +53,7 @@ def state(word: str, outcomes: dict[str, str]) -> str:
     if word in _MARK_OF and word not in ("to do", "to do again"):
         return word
     found = set(outcomes.values())
-    for grave in ("over", "under", "moved", "to do again", "to do", "by concession"):
+    for grave in ("over", "under", "moved", "backed off", "to do again", "to do", "by concession"):
         if grave in found:
             return grave
     return "within" if "within" in found else "released"

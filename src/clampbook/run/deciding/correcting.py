@@ -135,6 +135,10 @@ def _sought(session: Session, step: Step, what: str) -> _Sought:
     plan = session.plan
     state = standing(session.progress, step.position or "")
     stage = plan.stage_of(step)
+    if what == "bad pull" and isinstance(stage, Turn):
+        lost = state.fastener.turning
+        so_far = (lost.before if lost is not None else None) or Decimal(0)
+        return _Sought("°", Kind.ANGLE, step.window or (None, None), -so_far)
     if what == "turn":
         turning = state.fastener.turning
         stroke = turning.stroke if turning is not None else None
@@ -171,14 +175,15 @@ def _value(
     plan, progress = session.plan, session.progress
     sought = _sought(session, step, what)
     state = standing(progress, step.position or "")
-    on_a_tool = what in ON_A_TOOL
+    on_a_tool = what in ON_A_TOOL and sought.kind is Kind.TORQUE
+    in_degrees = what in ("turn", "bad pull") and sought.kind is Kind.ANGLE
     shown_in = (state.shown_in if on_a_tool else None) or sought.unit
     reach = state.reach if on_a_tool else STRAIGHT
     raw = typed_value(answer.text, sought.kind, shown_in, sought.unit, (None, None), with_unit=False, through=reach)
     if isinstance(raw, Wrong):
         return Refused(raw.sentence)
     result = raw.exact - sought.off
-    in_sheet_unit = what in ("measure", "turn")
+    in_sheet_unit = what == "measure" or in_degrees
     verdict = None if sought.window is None else judge(result, sought.window)
     alone = answer.known == "from memory" or (answer.known == "a second person saw it" and answer.person is None)
     remembered = alone and what in OF_THE_METAL and verdict != "over"
@@ -197,7 +202,7 @@ def _value(
             what=what,  # type: ignore[arg-type]
             known=answer.known,
             person=answer.person,
-            sum=units.plain(result) if what == "turn" else None,
+            sum=units.plain(result) if in_degrees else None,
             result=kept(result, sought.window or OPEN) if what in ("measure", "stretch", "final torque") else None,
             counts=not (remembered and state.fastener.over is not None),
         )

@@ -49,6 +49,7 @@ WhyNot = Literal[
 RELEASED, CONFIRMED, MARK_TO_MARK, NOT_JUDGED = "released", "confirmed by round", "mark to mark", "not judged"
 BY_CONCESSION, AS_EXPECTED, NOT_AS_EXPECTED, UNKNOWN = "by concession", "as expected", "not as expected", "unknown"
 MOVED, STILL = "moved", "still"
+BACKED_OFF = "backed off"  # and not pulled since
 DEGREES = "°"
 
 CLICKS: tuple[Kind, ...] = ("click", "confirmation")

@@ -9,7 +9,7 @@ from msgspec.structs import replace
 
 from clampbook.procedure.model import Recheck, Tighten, Turn
 from clampbook.run import events as e
-from clampbook.run.fastener import accepted, put_right, told_over
+from clampbook.run.fastener import not_over, over_all_the_same, put_right, told_over, turned_badly
 from clampbook.run.fastener import pulled as pull
 from clampbook.run.fastener import turned as turn
 from clampbook.run.fold.again import revisit, start_over
@@ -17,8 +17,17 @@ from clampbook.run.fold.counts import counted
 from clampbook.run.fold.decisions import members
 from clampbook.run.fold.frames import advance, ask, pass_gate
 from clampbook.run.fold.looks import keep_measured, measured_name, told_beside
-from clampbook.run.fold.pulls import OUT_OF_TURN, RUN_DOWN_CAUSES, answered, handled, pulled, settle, turn_settled
-from clampbook.run.fold.rechecks import FIRST_MOVEMENT, LOOSE, MOVED, close_pass
+from clampbook.run.fold.pulls import (
+    OUT_OF_TURN,
+    RUN_DOWN_CAUSES,
+    answered,
+    handled,
+    harmless,
+    pulled,
+    settle,
+    turn_settled,
+)
+from clampbook.run.fold.rechecks import FIRST_MOVEMENT, FOUND_UNDER, LOOSE, MOVED, close_pass
 from clampbook.run.fold.renewal import needs_renewal, spent
 from clampbook.run.fold.tools import through, unit_of
 from clampbook.run.plan import Plan
@@ -38,24 +47,25 @@ def voided(plan: Plan, progress: Progress, event: e.Voided) -> Progress:
     progress = replace(progress, deviations=progress.deviations + 1, found=None, questions=_without(progress, event.of))
     if event.of is None:
         progress = replace(handled(progress, event), last_pull=event.at)
-        if _corrigible(event):
-            progress = answered(progress, event, event.step)
+    progress = replace(answered(progress, event, event.step), last_void=event.seq)
     if event.cause in OUT_OF_TURN:
         state = _void(progress, event, index, before)
         state = replace(state, outcome="unknown" if state.fastener.over is None else "over")
         return _asked(progress, event, event.cause, index, position, state)
     state = replace(_void(progress, event, index, before), outcome="void")
     if event.of is not None:
-        state = replace(state, through=min(state.through, index - 1), awaiting=None)
+        unders = max(0, state.unders - (before.outcome == "under"))
+        state = replace(state, through=min(state.through, index - 1), awaiting=None, unders=unders)
     if state.awaiting == "tighten again":  # chatter or a jerk: it is backed off once more (AC 43.13-1B)
         state = replace(state, awaiting=None)
     stage = plan.stage_of(step)
     if isinstance(stage, Turn):
-        state = replace(state, outcome="unknown", fastener=turn(state.fastener, index, None, None))
+        before_it = None if event.sum is None else Decimal(event.sum) - Decimal(event.value or "0")
+        state = replace(state, outcome="unknown", fastener=turned_badly(state.fastener, index, before_it))
         return _asked(progress, event, "bad pull", index, position, state)
     group = plan.group_of[position]
     elsewhere = progress.follows_up and group.after_bad_pull == "from the beginning"  # its stages are not in this plan
-    again = group.after_bad_pull == "pull again" and state.fastener.over is None
+    again = group.after_bad_pull == "pull again" and harmless(stage, state.fastener)
     if not (again or group.after_bad_pull == "from the beginning") or elsewhere:
         return _asked(progress, event, "bad pull", index, position, state)
     if needs_renewal(plan, progress, position) or (not again and spent(plan, progress, position)):
@@ -75,16 +85,33 @@ def _void(progress: Progress, event: e.Voided, index: int, before: Standing) -> 
     )
     if event.verdict == "over":
         fastener = told_over(fastener, event.seq, index, told_of(event) or "over its window")
+    if _told_nothing(event):
+        fastener = replace(fastener, unread=True)
     if not _corrigible(event):
-        return pulled(before, index, event.seq, None, fastener)
+        state = pulled(before, index, event.seq, None, fastener)
+        return replace(state, last_click=_click(progress, event))
     state = pulled(before, index, event.seq, "bad pull", fastener)
     shown_in, reach = unit_of(progress, event.tool), through(progress, event.tool)
     return replace(state, last_value=event.value, judged_by=event.window, shown_in=shown_in, reach=reach)
 
 
+def _told_nothing(event: e.Voided) -> bool:
+    """Whether nobody knows how far the pull went: nothing was read, and no click that failed to come says "less"."""
+    return event.of is None and event.value is None and event.set_to is None and event.clicked is not False
+
+
+def _click(progress: Progress, event: e.Voided) -> str | None:
+    """What is known of a pull with a setting tool: its setting, and whether it clicked there."""
+    held = progress.hand.get(event.tool or "")
+    if event.of is not None or held is None or held.set_to is None:
+        return None
+    clicked = {True: "clicked", False: "no click", None: "clicked? not sure"}[event.clicked]
+    return f"{clicked}, set to {held.set_to} {held.tool.unit}"
+
+
 def _corrigible(event: e.Voided) -> bool:
-    """Whether a torque was typed with it, which may have been mistyped; an angle that is lost stays so."""
-    return event.value is not None and event.at_fastener is not None
+    """Whether a torque was typed with it, or an angle that was judged, which may have been mistyped."""
+    return event.value is not None and (event.at_fastener is not None or event.sum is not None)
 
 
 def told_of(event: e.Voided) -> str | None:
@@ -98,6 +125,8 @@ def _asked(progress: Progress, event: e.Voided, cause: str, index: int, position
     over = state.fastener.over
     told = told_of(event)
     clicked = told if event.set_to is None else f"clicked at {told}"
+    if cause == "bad pull" and _told_nothing(event):
+        clicked = "nobody knows how far"
     found = clicked if over is None else over.found
     return ask(kept, Question(cause=cause, about=event.seq, step=index, positions=(position,), found=found))
 
@@ -114,7 +143,7 @@ def _put_right(progress: Progress, event: e.Corrected) -> tuple[Question, ...]:
 
 
 def _about_a_move(question: Question, line: int) -> bool:
-    return question.about == line and question.cause == MOVED
+    return question.about == line and question.cause in (MOVED, FOUND_UNDER)
 
 
 def corrected(plan: Plan, progress: Progress, event: e.Corrected) -> Progress:
@@ -134,8 +163,8 @@ def corrected(plan: Plan, progress: Progress, event: e.Corrected) -> Progress:
     before = standing(progress, step.position)
     if not event.counts:
         return _stays_over(plan, progress, event, index, about)
-    if before.fastener.over is not None and event.what in OF_THE_METAL and event.verdict != "over":
-        before = replace(before, fastener=accepted(before.fastener))
+    if event.what in OF_THE_METAL and event.verdict != "over":
+        before = replace(before, fastener=not_over(before.fastener, event.of))
     state = replace(before, latest=event.seq, latest_step=index, latest_what=event.what, last_value=event.value)
     if event.what == "stretch" and event.result is not None:
         state = replace(state, stretched=(state.attempt, Decimal(event.result)))
@@ -202,7 +231,7 @@ def _told(plan: Plan, event: e.Corrected, index: int) -> str:
     """What stands now, with the unit that it is in."""
     if event.what in ("final torque", "stretch"):
         return told_beside(plan, index, event.what, event.value, event.unit, event.result)
-    return f"{event.result or event.sum or event.value} {event.unit or ''}".strip()
+    return f"{event.result or event.sum or event.value} {event.unit or ''}".strip().replace(" °", "°")
 
 
 def _open_again(plan: Plan, progress: Progress, index: int, state: Standing, outcome: Outcome) -> Progress:
@@ -227,7 +256,9 @@ def _pull_judged(plan: Plan, progress: Progress, event: e.Corrected, index: int,
         return turn_settled(plan, progress, index, state, "within", by_marks=False)
     if isinstance(stage, Tighten) and stage.stretch is not None:
         return settle(plan, progress, index, replace(state, awaiting="stretch"), "under", finished=False)
-    outcome = "moved" if state.outcome == "moved" else event.verdict or "confirmed"
+    outcome: Outcome = "moved" if state.outcome == "moved" else event.verdict or "confirmed"
+    if outcome == "within" and event.what == "recheck" and over_all_the_same(state.fastener, event.window):
+        outcome = "concession"
     return close_pass(plan, settle(plan, progress, index, state, outcome), event.seq, index)
 
 
@@ -236,7 +267,7 @@ def _corrected_under(plan: Plan, progress: Progress, event: e.Corrected, index: 
     stage = plan.stage_of(plan.steps[index])
     if event.what == "reading" and isinstance(stage, Recheck):
         state = replace(state, awaiting="tighten again")
-    opened = _open_again(plan, progress, index, state, "under")
+    opened = _open_again(plan, progress, index, replace(state, unders=max(1, state.unders)), "under")
     if not isinstance(stage, Recheck) or stage.method != FIRST_MOVEMENT:
         return opened
     return ask(opened, _about(plan, event, LOOSE, index, plan.steps[index].position or ""))

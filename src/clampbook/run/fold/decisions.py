@@ -99,7 +99,7 @@ def _remembered(plan: Plan, progress: Progress, event: e.Decided, question: Ques
     for position in _positions(event, question):
         if position in plan.group_of:
             state = standing(progress, position)
-            fastener = state.fastener if event.cause in _NOT_THE_METAL else accepted(state.fastener)
+            fastener = state.fastener if event.cause in _NOT_THE_METAL else accepted(state.fastener, event.seq)
             positions = positions.insert(position, replace(state, conceded=True, fastener=fastener))
     return replace(progress, positions=positions)
 

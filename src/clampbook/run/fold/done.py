@@ -6,8 +6,11 @@ from typing import Any, assert_never
 
 from clampbook.procedure.model import Measure, Tighten, Turn
 from clampbook.run import events as e
+from clampbook.run.fastener import over_all_the_same
 from clampbook.run.fold.acts import (
     AS_EXPECTED,
+    BACKED_OFF,
+    BY_CONCESSION,
     CONFIRMED,
     DEGREES,
     MARK_TO_MARK,
@@ -51,7 +54,7 @@ def done(plan: Plan, before: Progress, event: e.Event, after: Progress) -> tuple
         case e.Corrected():
             return () if event.step is None else (_corrected(line, event),)
         case e.BackedOff(step=step, by_degrees=by, pass_no=number):
-            return (line.act("backing off", step, "backed off", angle=by, unit=DEGREES, pass_no=number),)
+            return (line.act("backing off", step, BACKED_OFF, angle=by, unit=DEGREES, pass_no=number),)
         case e.Loosened():
             return (line.act("loosening", event.step, "loosened", position=event.position, work=event.work),)
         case e.Applied():
@@ -176,6 +179,7 @@ def _rechecked(line: _Line, event: e.Rechecked) -> Act:
     read = event.value is not None
     judged = _judged(event.verdict, event.window, event.at_fastener if read else None, line.plan.unit)
     judged["outcome"] = _of_a_recheck(event, judged["verdict"])
+    judged |= _over_all_the_same(line, event)
     set_to, unit = (event.set_to, event.unit) if event.set_to is not None or read else line.setting(event.tool)
     return line.act(
         "recheck",
@@ -190,6 +194,16 @@ def _rechecked(line: _Line, event: e.Rechecked) -> Act:
         at_fastener=event.at_fastener,
         **judged,
     )
+
+
+def _over_all_the_same(line: _Line, event: e.Rechecked | e.Corrected) -> dict[str, Any]:
+    """A pull to within its window says nothing of a fastener that holds more, and was accepted so."""
+    position = line.step(event.step or "").position or ""
+    conceded = over_all_the_same(standing(line.before, position).fastener, event.window)
+    moved = isinstance(event, e.Rechecked) and event.moved
+    if conceded is None or event.verdict != "within" or moved:
+        return {}
+    return {"outcome": BY_CONCESSION, "conceded_at": conceded.line}
 
 
 def _of_a_recheck(event: e.Rechecked, verdict: e.Verdict | None) -> str:
@@ -263,16 +277,19 @@ def _voided(line: _Line, event: e.Voided) -> Act:
 def _corrected(line: _Line, event: e.Corrected) -> Act:
     """A value put right; whose tool, setting and method it has is known once the act that it names is."""
     kind = _PUT_RIGHT.get(event.what, "bad pull")
-    shown = event.sum if kind == "turn" else event.at_fastener if kind in _AT_FASTENER else event.result
-    unit = DEGREES if kind == "turn" else line.plan.unit if kind in _AT_FASTENER else event.unit
+    turned = event.sum is not None
+    shown = event.sum if turned else event.at_fastener if kind in _AT_FASTENER else event.result
+    unit = DEGREES if turned else line.plan.unit if kind in _AT_FASTENER else event.unit
     judged = _judged(event.verdict, event.window, shown or event.value, unit)
     judged |= {"verdict": event.verdict, "outcome": event.verdict or NOT_JUDGED}  # by the window of what it corrects
-    value = {"angle": event.value} if kind == "turn" else {"value": event.value}
+    value = {"angle": event.value} if turned else {"value": event.value}
     there = event.at_fastener if kind in _AT_FASTENER or kind == "final torque" else None
     about: dict[str, Any] = {"about": event.of, "corrects": True}
     if not event.counts:
         judged |= {"verdict": None, "outcome": NOT_JUDGED}
         about |= {"why_not": "from memory alone"}
+    if event.counts and event.what == "recheck":
+        judged |= _over_all_the_same(line, event)
     return line.act(kind, event.step or "", unit=event.unit, at_fastener=there, **value, **judged, **about)
 
 

@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from msgspec.structs import replace
 
-from clampbook.procedure.model import Loosen, Tighten, Turn
+from clampbook.procedure.model import Loosen, Recheck, Stage, Tighten, Turn
 from clampbook.run import events as e
 from clampbook.run.fastener import Fastener, seated, told_over
 from clampbook.run.fastener import loosened as loosen
@@ -53,7 +53,17 @@ def pulled(state: Standing, index: int, seq: int, what: str | None, fastener: Fa
         latest_what=what,
         fastener=fastener,
         tightenings=state.tightenings + spent,
+        last_value=None,
+        last_click=None,
     )
+
+
+def harmless(stage: Stage, fastener: Fastener) -> bool:
+    """Whether a bad pull is simply made again: not where it was over, nor where it may have been, as nobody knows how
+    far it went, unless it is backed off first; and never a turn, which has lost its place."""
+    backed_off = isinstance(stage, Recheck) and stage.back_off is not None
+    pull = isinstance(stage, Tighten | Recheck)
+    return pull and fastener.over is None and (backed_off or not fastener.unread)
 
 
 def handled(progress: Progress, event: e.Event) -> Progress:

@@ -9,8 +9,8 @@ from msgspec.structs import replace
 from clampbook.procedure.model import Recheck
 from clampbook.run import events as e
 from clampbook.run.fastener import loosened as loosen
+from clampbook.run.fastener import over_all_the_same, told_over
 from clampbook.run.fastener import pulled as pull
-from clampbook.run.fastener import told_over
 from clampbook.run.fold.again import another_pass
 from clampbook.run.fold.frames import advance, ask, frame_at_hand
 from clampbook.run.fold.pulls import handled, pulled, question, settle, under_again, unders_now, worked
@@ -19,7 +19,9 @@ from clampbook.run.plan import Plan
 from clampbook.run.progress import Outcome, Pass, Progress, Question, Standing, standing
 
 FIRST_MOVEMENT = "first movement"
-MOVED, LOOSE = "moved", "loose"  # causes: found moved in a follow-up; moved first below its window
+_OFF_ITS_MARK: dict[e.Mark, str] = {"short": "short of its mark", "past": "past its mark"}
+# causes of a decision: found moved in a follow-up; moved first below its window; found under it in a follow-up
+MOVED, LOOSE, FOUND_UNDER = "moved", "loose", "found under"
 
 
 def backed_off(plan: Plan, progress: Progress, event: e.BackedOff) -> Progress:
@@ -36,7 +38,7 @@ def backed_off(plan: Plan, progress: Progress, event: e.BackedOff) -> Progress:
         latest_what=None,
     )
     found = progress.found  # "finished" before a break holds for the pull as well
-    return settle(plan, replace(handled(progress, event), found=found), index, state, state.outcome, finished=False)
+    return settle(plan, replace(handled(progress, event), found=found), index, state, "loosened", finished=False)
 
 
 def rechecked(plan: Plan, progress: Progress, event: e.Rechecked) -> Progress:
@@ -94,10 +96,15 @@ def _judged(
         if loose:
             return question(progress, event, LOOSE, index, position, found)
         return under_again(progress, event, index, position, state)
+    before = standing(progress, position)
+    if progress.follows_up and event.mark is None and before.unders and before.latest_step == index:
+        progress = settle(plan, progress, index, state, "moved" if restless else event.verdict, finished=False)
+        under = f"{before.last_value} {before.shown_in}"  # what it is pulled to now does not say how it was found
+        return question(progress, event, FOUND_UNDER, index, position, under)
     if restless and not stage.until_still:
-        if progress.follows_up:
+        if progress.follows_up or event.mark is not None:  # off its mark it is not as it was left, in any run
             progress = settle(plan, progress, index, state, "moved", finished=False)
-            return question(progress, event, MOVED, index, position, found)
+            return question(progress, event, MOVED, index, position, _OFF_ITS_MARK.get(event.mark or "back", found))
         progress = replace(progress, deviations=progress.deviations + 1)
     progress = _finished(progress, index, position, state, _outcome(event, state, restless))
     return advance(plan, progress) if _pass_open(plan, progress, index) else _end_pass(plan, progress, event.seq, index)
@@ -116,6 +123,8 @@ def _outcome(event: e.Rechecked, state: Standing, restless: bool) -> Outcome:
         return "moved"
     if event.mark is not None:
         return state.outcome or "confirmed"
+    if not event.moved and over_all_the_same(state.fastener, event.window) is not None:  # the pull did nothing
+        return "concession"
     return event.verdict or "confirmed"
 
 
