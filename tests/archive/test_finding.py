@@ -102,7 +102,7 @@ class TestWhatIsSaid:
         """When, how, on what, by whom, with what."""
         (hit,) = hits(book, Query(words=(HEAD,)))
 
-        assert "2026-03-02 · accepted, 9 deviations · closed, not sealed" == ended(hit)
+        assert "2026-03-02 · accepted, 10 deviations · closed, not sealed" == ended(hit)
         assert about(hit).startswith("Cylinder head, pattern C · Whinchat, revision B · unit 4107 · Ines, Okke, Tomas")
         assert "Look at the head after the first run, due 2026-03-16 or after 10 h" == hit.due
 

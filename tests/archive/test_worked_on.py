@@ -101,6 +101,6 @@ def test_a_put_right_name_is_the_name(tmp_path: Path) -> None:
     book = made(tmp_path / "book")
     book.path("procedures", "flange.toml").write_text(FLANGE)
 
-    walk(book, "2026-03-02", "flange", typed=f"Whinchta\n* 1\nWhinchat\n2\n{PULLS}")
+    walk(book, "2026-03-02", "flange", typed=f"Whinchta\n* 1\nWhinchat\n1\n{PULLS}")
 
     assert ["Whinchat"] == of_each(book)

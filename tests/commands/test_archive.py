@@ -44,7 +44,7 @@ class TestFind:
 
         assert 0 == status
         first, second = out.splitlines()
-        assert f"{HEAD} · 2026-03-02 · accepted, 9 deviations · closed, not sealed" == first
+        assert f"{HEAD} · 2026-03-02 · accepted, 10 deviations · closed, not sealed" == first
         assert second.startswith("    Cylinder head, pattern C · Whinchat, revision B · unit 4107 · Ines")
 
     def test_as_one_object(self, book: Book, capsys: Captured) -> None:
@@ -52,7 +52,7 @@ class TestFind:
         _, out, _ = said(capsys, book, "find", "--lot", "head gasket", "--json")
 
         (run,) = json.loads(out)["runs"]
-        assert (HEAD, "4107", "2026-03-02", "accepted", 9, "closed, not sealed") == tuple(
+        assert (HEAD, "4107", "2026-03-02", "accepted", 10, "closed, not sealed") == tuple(
             run[key] for key in ("run", "unit", "day", "outcome", "deviations", "state")
         )
         assert ["Ines", "Okke", "Tomas", "Maud"] == run["people"]
