@@ -383,6 +383,13 @@ class TestFirstMovement:
         assert "Head bolt 1: pull W7 slowly. Type its reading at first movement." == sentence(run.prompt)
         assert "not above 32.0 N·m" in details(run.prompt)
 
+    def test_it_is_stopped_nowhere_before_it_moves(self) -> None:
+        """Who stops at 30 N·m because a large number says so never reads at what torque it moves."""
+        prompt = at_the_recheck(method="first movement", window=JUDGED).prompt
+
+        assert isinstance(prompt, ask.Recheck)
+        assert (None, (Decimal(28), Decimal(32))) == (prompt.aim.stop_at, prompt.aim.window)
+
     def test_corrected_into_its_window_it_is_not_loose(self) -> None:
         """24 that was 31."""
         run = at_the_recheck(count=1, method="first movement", window=JUDGED)

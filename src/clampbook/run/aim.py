@@ -1,6 +1,7 @@
 """What the pull at hand aims at: the step's torque and window with prevailing torque added, through the tool in hand.
 
-`aimed` gives the one value of it (`tools/aim`); all that is asked, said, judged, decided and written down takes that.
+`wanted` says what a step wants of a tool, `tools/aim` makes the one value of it with the tool in hand; all that is
+asked, said, judged, decided and written down takes that.
 """
 
 from __future__ import annotations
@@ -13,8 +14,8 @@ from msgspec.structs import replace
 from clampbook.procedure.model import Apply, Inspect, Loosen, Measure, Recheck, Tighten, Turn, Wait
 from clampbook.run.fastener import Fastener, seated
 from clampbook.run.plan import Plan, Step
-from clampbook.run.progress import UNTOUCHED, InHand, Standing
-from clampbook.tools.aim import OPEN, Aim, Unusable, aim_at
+from clampbook.run.progress import UNTOUCHED, Standing
+from clampbook.tools.aim import OPEN, Aim
 from clampbook.tools.demand import Demand, Unread
 from clampbook.tools.guard import accepted
 from clampbook.tools.setting import Ends
@@ -48,7 +49,9 @@ def wanted(plan: Plan, step: Step, state: Standing = UNTOUCHED, beside: Beside |
             demand = _torque(plan, step, state, "reading", back)
             return demand if stretched(state) is None else replace(demand, target=None)
         case Recheck(method=method):
-            return _torque(plan, step, state, "reading" if method == "first movement" else "torque", back)
+            if method != "first movement":
+                return _torque(plan, step, state, "torque", back)
+            return replace(_torque(plan, step, state, "reading", back), stops=False)
         case Turn(final_torque=final) if beside == "final torque":
             ends = (None, None) if final is None else (final.low, final.high)
             return Demand(need="reading", window=ends, unit=plan.unit, anticlockwise=back)
@@ -86,13 +89,6 @@ def stretched(state: Standing) -> Decimal | None:
 def _torque(plan: Plan, step: Step, state: Standing, need: Literal["torque", "reading"], back: bool) -> Demand:
     target, window = figures(plan, state, step)
     return Demand(need=need, target=target, window=window, unit=plan.unit, anticlockwise=back, accept=plan.accept)
-
-
-def aimed(plan: Plan, step: Step, state: Standing, held: InHand, beside: Beside | None = None) -> Aim | Unusable | None:
-    """What the pull of a step aims at with a tool in hand, at a position that stands like this; None where the step
-    pulls to no torque."""
-    found = wanted(plan, step, state, beside)
-    return None if found is None or found.need == "angle" else aim_at(found, held.tool, held.adapter)
 
 
 def judging(plan: Plan, step: Step, state: Standing, hand: Aim) -> Ends:

@@ -128,7 +128,7 @@ def aim_at(wanted: Demand, tool: Tool, adapter: Adapter | None = None) -> Aim | 
         return Unusable(
             f"what is not known of {tool.name} leaves nothing of the window, which this procedure wants guarded"
         )
-    point, aims = wanted.point, wanted.target is not None
+    point, aims = wanted.point, wanted.target is not None and wanted.stops
     held = None if point is None else hold(point, window, wanted.unit, tool, through, adapter, aimed=aims)
     if isinstance(held, CannotHold):
         return Unusable(held.sentence)

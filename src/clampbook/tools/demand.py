@@ -32,7 +32,8 @@ class Demand(Struct, frozen=True, kw_only=True):
     `up_to` is the torque that a turn may end with; `anticlockwise` says that this is the way to tighten.
     `accept` says whether the window is narrowed by what is not known of an indicating tool.
     `least`, in `unit`, is what it should be able to show where nobody knows yet what will be read; then nothing is
-    aimed at. `unread`, in `unit`, is the prevailing torque that will move target and window up once it is read.
+    aimed at. `stops` is False where the pull goes on until the fastener moves, and the target only says what is read
+    then. `unread`, in `unit`, is the prevailing torque that will move target and window up once it is read.
     """
 
     need: Need
@@ -43,6 +44,7 @@ class Demand(Struct, frozen=True, kw_only=True):
     anticlockwise: bool = False
     accept: Accept = "simple"
     least: Decimal | None = None
+    stops: bool = True
     unread: Unread | None = None
 
     @property
