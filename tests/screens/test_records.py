@@ -174,7 +174,7 @@ class TestOneRecord:
             stands = await shown(keyboard)
 
         for words in (
-            "accepted, 9 deviations",
+            "accepted, 10 deviations",
             "Unit: 4107",
             "Ines; Okke",
             "W2 (HM-0031)",
@@ -253,8 +253,8 @@ class TestOneRecord:
 @pytest.mark.parametrize(
     ("name", "typed", "words"),
     [
-        ("records", "gask", ("2 records", "Cylinder head, pattern C", "accepted, 9 deviations")),
-        ("record", "gask maud\n", ("Record · Cylinder head", "accepted, 9 deviations", "1 read it as it was written")),
+        ("records", "gask", ("2 records", "Cylinder head, pattern C", "accepted, 10 deviations")),
+        ("record", "gask maud\n", ("Record · Cylinder head", "accepted, 10 deviations", "1 read it as it was written")),
     ],
     ids=["records", "record"],
 )
