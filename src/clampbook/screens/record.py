@@ -148,7 +148,7 @@ def glance(book: Book, hit: Hit) -> tuple[str, ...]:
     """What should be known of a record before anything is done with it."""
     from clampbook.book.notices import notices
 
-    return (hit.run, *page(hit), *notices(book, hit.run), *soundness(book, hit))
+    return (*page(hit), hit.run, *notices(book, hit.run), *soundness(book, hit))
 
 
 def soundness(book: Book, hit: Hit) -> tuple[str, ...]:
