@@ -204,7 +204,13 @@ def steady(asked: ask.Prompt) -> a.Answer:
         case ask.BackAtMark():
             return a.AtMark("back")
         case ask.Recheck():
-            return a.Still(False, None if asked.stop_at is None else units.plain(asked.stop_at))
+            aim = asked.aim  # who pulls until it moves stops nowhere, and reads what the window still allows
+            if not asked.reading:
+                return a.Still(False)
+            shown = next((each for each in (asked.stop_at, *aim.on_tool) if each is not None), None)
+            if shown is None and aim.target is not None:
+                shown = units.convert(aim.target, aim.unit, aim.tool.unit).quantize(Decimal("0.1"))
+            return a.Still(False, None if shown is None else units.plain(shown))
         case ask.Measure():
             return a.Value(_measured(asked))
         case ask.Inspect():

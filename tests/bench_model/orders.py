@@ -100,6 +100,10 @@ def _mark_to_stop_at(worker: Worker, prompt: Prompt, stage: Stage, bolt: Bolt) -
     """The mark lies on the tool's scale and gives what the fastener may have; a tool that clicks has a setting."""
     tool, told = worker.tool(), prompt["stop_at"] or prompt["set_tool_to"]
     where = f"{prompt['prompt']} at {prompt['id']} with {tool.name}+{tool.adapter}"
+    if stage.method == "first movement":
+        if told is not None:
+            worker.find("AIM", "stopped-early", where, told, "it is pulled until it moves")
+        return
     if told is None:
         worker.find("AIM", "no-mark", where, prompt["text"], "a mark to stop at, or a setting")
         return
