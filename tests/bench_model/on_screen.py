@@ -37,7 +37,9 @@ class Screen:
     def __init__(self, book: Path, args: list[str], columns: int, rows: int) -> None:
         self.screen = pyte.Screen(columns, rows)
         self.stream = pyte.Stream(self.screen)
-        env = {**os.environ, "TERM": "xterm-256color"}
+        # Where these stand they are believed, whatever the size of the terminal.
+        kept = {name: value for name, value in os.environ.items() if name not in ("COLUMNS", "LINES")}
+        env = {**kept, "TERM": "xterm-256color"}
         command = ["-m", "clampbook", "walk", *args, "--book", str(book)]
         self.child = pexpect.spawn(
             sys.executable, command, dimensions=(rows, columns), env=env, encoding="utf-8", timeout=5
