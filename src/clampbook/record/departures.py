@@ -40,7 +40,7 @@ from clampbook.run.events import (
 from clampbook.run.fold.acts import CLICKS, MOVED
 from clampbook.run.fold.corrections import told_of
 from clampbook.run.fold.done import MARKS
-from clampbook.run.fold.rechecks import FIRST_MOVEMENT
+from clampbook.run.fold.rechecks import FIRST_MOVEMENT, OFF_ITS_MARK
 from clampbook.run.session import BETWEEN_LINES
 
 
@@ -289,10 +289,7 @@ def _spread(run: Frozen, row: Pull, event: Measured) -> Departure | None:
     return Departure("spread", f"largest minus smallest is {event.spread} {event.unit}, wanted at most {most}")
 
 
-_OFF_ITS_MARK = {
-    "short": "short of its mark after it was tightened again",
-    "past": "past its mark after it was tightened again",
-}
+_OFF_ITS_MARK = {mark: f"{off} after it was tightened again" for mark, off in OFF_ITS_MARK.items()}
 
 
 def _decided_off_its_mark(run: Frozen, row: Pull) -> str | None:

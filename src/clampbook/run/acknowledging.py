@@ -9,7 +9,7 @@ from clampbook.figures import beside, judge, show_exactly
 from clampbook.procedure.model import Inspect, Measure, Recheck, Tighten
 from clampbook.run import events as e
 from clampbook.run.clamp_words import stretched
-from clampbook.run.fold.rechecks import FIRST_MOVEMENT
+from clampbook.run.fold.rechecks import FIRST_MOVEMENT, OFF_ITS_MARK
 from clampbook.run.marks import marked
 from clampbook.run.places import bolt_named, named, within_a_sentence
 from clampbook.run.plan import Plan
@@ -118,7 +118,7 @@ def _rechecked(event: e.Rechecked, plan: Plan) -> str:
     """What was read, as a reading; what moved, above all; of a click whether movement was seen."""
     here = _bolt(event.step, plan)
     if event.mark is not None:
-        off = _OFF_ITS_MARK.get(event.mark)
+        off = OFF_ITS_MARK.get(event.mark)
         return f"Back at its mark: {here}." if off is None else f"Moved !: {here}, {off}."
     if event.value is None or event.unit is None:
         return f"Moved !: {here}." if event.moved else f"{started(_stayed(event, plan))}: {here}."
@@ -136,9 +136,6 @@ def _stayed(event: e.Rechecked, plan: Plan) -> str:
     stage = plan.stage_of(plan.steps[plan.index_of[event.step]])
     still = stage.still if isinstance(stage, Recheck) else None
     return "no movement seen" if still is None else f"moved no more than {show(still, '°')}"
-
-
-_OFF_ITS_MARK = {"short": "short of its mark", "past": "past its mark"}
 
 
 def _bolt(step: str, plan: Plan) -> str:

@@ -15,20 +15,17 @@ from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Refused, Unsure
 from clampbook.run.deciding.stamping import common
 from clampbook.run.deciding.values import (
-    OFF_SCALE,
     Typed,
     Wrong,
-    between_lines,
+    asked_again,
     doubt_about,
-    doubtful,
     ends,
     kept,
-    off_scale,
     rounded,
     typed_value,
 )
 from clampbook.run.fold.looks import spread_of
-from clampbook.run.session import BETWEEN_LINES, Session, seconds_between
+from clampbook.run.session import Session, seconds_between
 from clampbook.run.verdict import Verdict, judge
 from clampbook.tools.lever import STRAIGHT
 
@@ -53,16 +50,9 @@ def measure(session: Session, prompt: ask.Measure, answer: a.Answer, stamp: Stam
     result = raw.exact - off
     judged = Typed(raw.text, raw.value, raw.unit, result, judge(result, window))
     doubt = doubt_about(judged, None, window, kind) if prompt.window is not None and off == 0 else None
-    if doubt and not openly:
-        return Unsure(doubtful(raw, doubt), doubt, prompt.where.id)
-    if prompt.aim is not None and not openly and (beyond := off_scale(raw, prompt.aim)):
-        return Unsure(beyond, OFF_SCALE, prompt.where.id)
-    if (
-        prompt.aim is not None
-        and session.doubted(prompt.where.id) is None
-        and (finer := between_lines(raw, prompt.aim))
-    ):
-        return Unsure(finer, BETWEEN_LINES, prompt.where.id)
+    unsure = asked_again(session, prompt.where.id, raw, doubt, prompt.aim)
+    if unsure is not None:
+        return unsure
     if prompt.part == "run-down":
         return _ran_down(session, prompt, judged, stamp)
     return _measured(session, prompt, judged, stamp)

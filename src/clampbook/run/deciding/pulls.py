@@ -12,18 +12,15 @@ from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Refused, Unsure
 from clampbook.run.deciding.stamping import common, past_limit, too_soon
 from clampbook.run.deciding.values import (
-    OFF_SCALE,
     Typed,
     Wrong,
-    between_lines,
+    asked_again,
     doubt_about,
-    doubtful,
     ends,
-    off_scale,
     rounded,
     typed_value,
 )
-from clampbook.run.session import BETWEEN_LINES, Session
+from clampbook.run.session import Session
 from clampbook.run.verdict import Verdict, judge
 from clampbook.units import Kind
 
@@ -127,16 +124,8 @@ def torque(prompt: ask.Tighten | ask.Recheck, text: str, *, with_unit: bool) -> 
 def unusual(session: Session, prompt: ask.Tighten | ask.Recheck, read: Typed) -> Unsure | None:
     """Whether a torque looks like a slip, cannot stand on the tool's scale, or contradicts the window as it is shown:
     it is asked again openly, once."""
-    if session.unit_wanted(prompt.where.id):
-        return None
     doubt = doubt_about(read, prompt.target, prompt.window, Kind.TORQUE)
-    if doubt:
-        return Unsure(doubtful(read, doubt), doubt, prompt.where.id)
-    beyond = off_scale(read, prompt.aim)
-    if beyond:
-        return Unsure(beyond, OFF_SCALE, prompt.where.id)
-    finer = between_lines(read, prompt.aim) if session.doubted(prompt.where.id) is None else None
-    return Unsure(finer, BETWEEN_LINES, prompt.where.id) if finer else None
+    return asked_again(session, prompt.where.id, read, doubt, prompt.aim)
 
 
 def _equal(session: Session, prompt: ask.Tighten, read: Typed) -> tuple[str, ...]:
@@ -219,8 +208,9 @@ def turn(session: Session, prompt: ask.Turn, answer: a.Answer, stamp: Stamp) -> 
                 return Refused(read.sentence)
             doubt = doubt_about(read, prompt.target, prompt.window, Kind.ANGLE)
             whole = prompt.done == 0 and not prompt.in_strokes
-            if doubt and whole and session.doubted(prompt.where.id) is None:
-                return Unsure(doubtful(read, doubt), doubt, prompt.where.id)
+            unsure = asked_again(session, prompt.where.id, read, doubt if whole else None, None)
+            if unsure is not None:
+                return unsure
             return Accepted(_turned(session, prompt, stamp, noted, read))
         case _:
             return Refused("Type the angle that the gauge shows, in degrees; * lists all else.")

@@ -7,7 +7,9 @@ from decimal import Decimal
 
 from clampbook import units
 from clampbook.figures import digits_beside, show_exactly, show_window
+from clampbook.run.answers import Unsure
 from clampbook.run.prompts import Ends
+from clampbook.run.session import BETWEEN_LINES, Session
 from clampbook.run.verdict import Verdict, judge, slip
 from clampbook.tools.aim import Aim
 from clampbook.tools.lever import STRAIGHT, Reach
@@ -97,6 +99,22 @@ def between_lines(typed: Typed, aim: Aim) -> str | None:
         return None
     read, window = show_exactly(typed.value, typed.unit), show_window(*ends, typed.unit, exact=True)
     return f"{read} lies between two lines of {aim.tool.name}. As finely as that the window is {window}. Type it again."
+
+
+def asked_again(session: Session, step: str, read: Typed, doubt: str | None, aim: Aim | None) -> Unsure | None:
+    """What is typed once more before it is stored: what looks like a slip (`doubt` is its code), cannot stand on the
+    tool's scale, or contradicts the window as it is shown. Each is asked once."""
+    if session.unit_wanted(step):
+        return None
+    if doubt:
+        return Unsure(doubtful(read, doubt), doubt, step)
+    if aim is None:
+        return None
+    beyond = off_scale(read, aim)
+    if beyond:
+        return Unsure(beyond, OFF_SCALE, step)
+    finer = between_lines(read, aim) if session.doubted(step) is None else None
+    return Unsure(finer, BETWEEN_LINES, step) if finer else None
 
 
 def rounded(value: Decimal, window: Ends = (None, None)) -> str:

@@ -19,7 +19,7 @@ from clampbook.run.plan import Plan
 from clampbook.run.progress import Outcome, Pass, Progress, Question, Standing, standing
 
 FIRST_MOVEMENT = "first movement"
-_OFF_ITS_MARK: dict[e.Mark, str] = {"short": "short of its mark", "past": "past its mark"}
+OFF_ITS_MARK: dict[e.Mark, str] = {"short": "short of its mark", "past": "past its mark"}
 # causes of a decision: found moved in a follow-up; moved first below its window; found under it in a follow-up
 MOVED, LOOSE, FOUND_UNDER = "moved", "loose", "found under"
 
@@ -104,7 +104,7 @@ def _judged(
     if restless and not stage.until_still:
         if progress.follows_up or event.mark is not None:  # off its mark it is not as it was left, in any run
             progress = settle(plan, progress, index, state, "moved", finished=False)
-            return question(progress, event, MOVED, index, position, _OFF_ITS_MARK.get(event.mark or "back", found))
+            return question(progress, event, MOVED, index, position, OFF_ITS_MARK.get(event.mark or "back", found))
         progress = replace(progress, deviations=progress.deviations + 1)
     progress = _finished(progress, index, position, state, _outcome(event, state, restless))
     return advance(plan, progress) if _pass_open(plan, progress, index) else _end_pass(plan, progress, event.seq, index)
