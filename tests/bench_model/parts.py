@@ -124,6 +124,8 @@ def _done_up_to(worker: Worker, prompt: Prompt) -> str:
     there = values(prompt)
     positions = [value for value in there if value in worker.bolts]
     done = positions[: worker.random.randint(0, len(positions))]
+    if worker.intent.get("item") == "pulled_another" and _next_after(prompt, done) == worker.intent["position"]:
+        done = []  # it was pulled in place of the first
     if not done:
         return there["none_of_them"]
     aside, worker.pending, after, worker.after = worker.pending, [], worker.after, []
@@ -135,6 +137,11 @@ def _done_up_to(worker: Worker, prompt: Prompt) -> str:
             note.position = shown[shown.index(done[-1]) + 1]
     worker.pending, worker.after = aside, after
     return there[done[-1]]
+
+
+def _next_after(prompt: Prompt, done: list[str]) -> str | None:
+    """The first fastener of a block that is not done yet."""
+    return next((each for each in positions_of(prompt) if each not in done), None)
 
 
 def _turned_so_far(worker: Worker, prompt: Prompt) -> str:

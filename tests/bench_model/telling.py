@@ -32,6 +32,7 @@ def tell(kinds: Kinds) -> list[str]:
 
 def file_them(kinds: Kinds, folder: Path) -> int:
     """One file a kind, where there is none yet, mended ones included."""
+    folder.mkdir(parents=True, exist_ok=True)
     written = 0
     for (owner, short), found in kinds.items():
         name = f"{owner}-{short}.md".replace(" ", "-")

@@ -30,6 +30,9 @@ from clampbook.procedure import model as m
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
+from clampbook.run.anywhere import NONE_OF_THEM
+from clampbook.run.draft import Draft, Part
+from clampbook.run.parts import next_part
 from clampbook.run.wording import sentence
 
 
@@ -108,6 +111,15 @@ class TestDoneUpTo:
         run.answer(a.DoneUpTo("3"))
 
         assert "1.1/4" == stored(run.answer(a.BadPull()), e.Voided).step
+
+    def test_another_position_was_pulled_in_place_of_one_that_is_left(self) -> None:
+        """After the last there is no pull of this round at which it could be told: it is never offered, nor lost."""
+        run = run_of(3)
+
+        part = next_part(run.prompt, run.session, Draft("pulled another"))
+
+        assert isinstance(part, Part)
+        assert ["1", "2", NONE_OF_THEM] == [choice.value for choice in part.choices]
 
 
 class TestLeastTime:

@@ -567,3 +567,47 @@ class TestBackOff:
         run.resume()
 
         assert "2.1/1" == asked(run, ask.StepState).where.id
+
+
+class TestAnotherPosition:
+    """A torque was put on another bolt than the one that is rechecked: it is told, and its own recheck still comes."""
+
+    def test_within_its_torque_it_is_asked_about_and_still_rechecked(self) -> None:
+        """Bolt 2 pulled to 30 instead of bolt 1: told, and after it both are rechecked in their turn."""
+        run = at_the_recheck()
+
+        voided = stored(run.answer(a.PulledAnother("2", "30")), e.Voided)
+        run.answer(a.Resolve("concession", reason="it did not move", person=OKKE))
+        since = len(run.events)
+        for _ in "12":
+            run.answer(STILL)
+
+        assert ("1.1/2", "pulled out of turn", "within", ("28", "32")) == (
+            voided.step,
+            voided.cause,
+            voided.verdict,
+            voided.window,
+        )
+        assert ["recheck 2.1/1", "recheck 2.1/2"] == steps_of(run, since)
+
+    def test_over_its_torque_it_is_loosened(self) -> None:
+        """45 on a bolt that may have 32."""
+        run = at_the_recheck()
+
+        stored(run.answer(a.PulledAnother("2", "45")), e.Voided)
+
+        assert "Head bolt 2 is at 45 N·m. Loosen it fully first." == sentence(run.prompt)
+
+    def test_by_first_movement_there_is_a_reading_too(self) -> None:
+        """No mark to stop at, and yet the tool shows a number."""
+        run = at_the_recheck(method="first movement", window=window("25", "35"))
+
+        assert "within" == stored(run.answer(a.PulledAnother("2", "31")), e.Voided).verdict
+
+    def test_a_setting_tool_leaves_its_setting(self) -> None:
+        """A click at 30."""
+        head = bolts(2)
+        run = bench_for(head, tighten(head), recheck(head), tools=SETTING)
+        walk_to(run, "2.1/1", ask.Recheck)
+
+        assert "30" == stored(run.answer(a.PulledAnother("2", clicked=True)), e.Voided).set_to

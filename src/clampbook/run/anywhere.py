@@ -352,7 +352,7 @@ ACTS: dict[str, Callable[[Prompt, Session, Draft], Next]] = {
 
 # These leave the count of pulls alone; all others first ask how many of a block of pulls are done.
 _NO_COUNT = frozenset({"note", "turn map", "arrived"})
-_AT_ONE_POSITION = frozenset({"bad pull", "set aside", "broken", "never reaches", "wrong part"})
+_AT_ONE_POSITION = frozenset({"bad pull", "pulled another", "set aside", "broken", "never reaches", "wrong part"})
 
 
 def done_up_to(prompt: Prompt, draft: Draft) -> Part | None:

@@ -76,9 +76,13 @@ def void_stored(session: Session, prompt: ask.Prompt, answer: a.VoidStored, stam
 
 
 def another(session: Session, prompt: ask.Prompt, answer: a.PulledAnother, stamp: Stamp) -> Outcome:
-    """Another position was pulled: stored at its own step where that was its next one, else it is asked about."""
+    """Another position was pulled: stored at its own step where that was its next one, else it is asked about.
+
+    A recheck is only ever answered at the position that it is asked for: a pull on another one is told for the torque
+    that this one has reached, and its own recheck is still to come.
+    """
     pull = menu.pull_at(prompt)
-    if pull is None or isinstance(pull, ask.Recheck):
+    if pull is None:
         return Refused(NO_PULL)
     plan, progress = session.plan, session.progress
     position = answer.position
