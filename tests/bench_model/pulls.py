@@ -2,8 +2,9 @@
 
 from dataclasses import replace
 from fractions import Fraction
+from math import ceil, floor, log10
 
-from bench_model.amounts import is_torque, written
+from bench_model.amounts import in_unit, is_torque, newton_metres, written
 from bench_model.bolts import Bolt
 from bench_model.choices import keys, positions_of, values
 from bench_model.joint import Stage, judged, with_drag
@@ -25,7 +26,8 @@ def window_of(worker: Worker, stage: Stage, position: str) -> tuple[Fraction, Fr
 def _as_tightened(worker: Worker, stage: Stage, position: str) -> Stage:
     """A recheck without a window of its own is judged by that of the tightening it looks at again.
 
-    That is the latest tightening of its group before it at the same torque; else the latest one, in proportion.
+    That is the latest tightening of its group before it at the same torque; else the latest one, in proportion, with
+    four digits in the sheet's unit and never wider than it is.
     """
     group = worker.joint.group_of(position).name
     before = [
@@ -38,8 +40,15 @@ def _as_tightened(worker: Worker, stage: Stage, position: str) -> Stage:
         return replace(stage, low=same[-1].low, high=same[-1].high)
     last = before[-1]
     assert last.low is not None and last.high is not None and last.target is not None
-    share = stage.target / last.target
-    return replace(stage, low=last.low * share, high=last.high * share)
+    share, unit = stage.target / last.target, worker.joint.unit
+    low, high = in_unit(last.low * share, unit), in_unit(last.high * share, unit)
+    low, high = ceil(low / _step(low)) * _step(low), floor(high / _step(high)) * _step(high)
+    return replace(stage, low=newton_metres(low, unit), high=newton_metres(high, unit))
+
+
+def _step(value: Fraction) -> Fraction:
+    """The last of four digits of a torque."""
+    return Fraction(10) ** (floor(log10(value)) - 3)
 
 
 def reading_to_type(worker: Worker, prompt: Prompt, want: str = "within") -> Fraction:
@@ -60,8 +69,6 @@ def reading_to_type(worker: Worker, prompt: Prompt, want: str = "within") -> Fra
 
 
 def _end(told: dict[str, object]) -> Fraction:
-    from bench_model.amounts import newton_metres
-
     return newton_metres(Fraction(str(told["value"])), str(told["unit"]))
 
 

@@ -200,10 +200,10 @@ class Signing:
         """Only what belongs to a run is sealed; what a killed program left half written is taken away."""
         found = lying(self._run.path)
         announced = {None, *(due.number for due in self._dues)}
+        for name in found.left_over:
+            _take_away(self._run, name)
         for name in found.files:
-            if atomic.is_temporary(name):
-                _take_away(self._run, name)
-            elif not names.belongs(name) or names.number_of(name) not in announced:
+            if not names.belongs(name) or names.number_of(name) not in announced:
                 raise LedgerFault(f"{shown(self._run.path / name)} does not belong to the run: take it away first")
         if found.odd:
             raise LedgerFault(f"{shown(self._run.path / found.odd[0])} is no plain file: take it away first")

@@ -219,6 +219,7 @@ def _run_as_data(found: Soundness) -> dict[str, Any]:
         "sound": found.sound,
         "checked": found.checked,
         "faults": [as_data(fault) for fault in found.faults],
+        "left_over": list(found.left_over),
         "signatures": [
             {
                 "number": each.number,
