@@ -67,10 +67,10 @@ def _tidy(run: RunFolder, dues: Sequence[Due]) -> None:
     """Only what belongs to a run is sealed; what a killed program left half written is taken away."""
     found = lying(run.path)
     announced = {None, *(due.number for due in dues)}
+    for name in found.left_over:
+        take_away(run.path / name)
     for name in found.files:
-        if atomic.is_temporary(name):
-            take_away(run.path / name)
-        elif not names.belongs(name) or names.number_of(name) not in announced:
+        if not names.belongs(name) or names.number_of(name) not in announced:
             raise LedgerFault(f"{shown(run.path / name)} does not belong to the run: take it away first")
     if found.odd:
         raise LedgerFault(f"{shown(run.path / found.odd[0])} is no plain file: take it away first")

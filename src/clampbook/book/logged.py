@@ -21,8 +21,9 @@ Entry = tuple[int, dict[str, Any]]  # a line of a log: its number and its fields
 class Log(Struct, frozen=True):
     """The log of one book: its file, all lines with their numbers and fields, and what is wrong with it.
 
-    `hashes` are those of its lines in order, `heads` the same without. A book has a few lines for each of its runs, and all its runs are verified one
-    after the other, so lines are found by what they tell and of whom, not looked for each time.
+    `hashes` are those of its lines in order, `heads` the same without. A book has a few lines for each of its runs, and
+    all its runs are verified one after the other, so lines are found by what they tell and of whom, not looked for each
+    time.
     """
 
     file: str

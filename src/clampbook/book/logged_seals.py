@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from hashlib import sha256
 
-from msgspec import Struct
-
 from clampbook.book.logged import Log
 from clampbook.faults import Fault
 from clampbook.ledger import lines
@@ -15,53 +13,39 @@ from clampbook.record.sealed.given_up import GivenUp
 from clampbook.record.sealed.names import SEAL_TEXT
 from clampbook.record.sealed.told import fault
 from clampbook.signing import seal_text
-from clampbook.signing.seal_text import LogHead, Sealed, SealStatement
+from clampbook.signing.seal_text import SHORTEST, LogHead, Sealed, SealStatement
 
 EVENTS: Mapping[Sealed, str] = {"run": "run_sealed", "check": "check_sealed"}
-_SHORTEST = 32  # hex digits of a hash that were noted; fewer could be met by trying
 
 
-class NotedHead(Struct, frozen=True):
-    """What somebody noted outside the book: that the log of this book had a line of this number and hash."""
-
-    book: str
-    line: int
-    sha256: str
-
-    @property
-    def shown(self) -> str:
-        """As it is noted down, and as verifying takes it."""
-        return f"{self.book}:{self.line}:{self.sha256[:_SHORTEST]}"
-
-
-def noted(text: str) -> NotedHead:
+def noted(text: str) -> LogHead:
     """BOOK:N:HASH as it was noted, blanks left out. Raises ValueError with a sentence."""
     book, _, rest = "".join(text.split()).rpartition(":")[0].partition(":")
     said = "".join(text.split()).rpartition(":")[2].lower()
     if not book or not rest.isdecimal() or len(rest) > 9 or not set(said) <= set("0123456789abcdef"):
         raise ValueError("a noted head is BOOK:N:HASH, such as k7q2m4xa:12:9f2c…, as verify prints it")
-    if not _SHORTEST <= len(said) <= 64:
-        raise ValueError(f"the hash of a noted head has {_SHORTEST} to 64 digits, and {len(said)} were given")
-    return NotedHead(book, int(rest), said)
+    if not SHORTEST <= len(said) <= 64:
+        raise ValueError(f"the hash of a noted head has {SHORTEST} to 64 digits, and {len(said)} were given")
+    return LogHead(book, int(rest), said)
 
 
-def end_of(book: str, log: Log) -> NotedHead:
+def end_of(book: str, log: Log) -> LogHead:
     """Where a log ends."""
-    return NotedHead(book, len(log.hashes), log.hashes[-1] if log.hashes else lines.NOTHING_BEFORE)
+    return LogHead(book, len(log.hashes), log.hashes[-1] if log.hashes else lines.NOTHING_BEFORE)
 
 
-def not_led_to(head: NotedHead, log: Log | None) -> Fault | None:
+def not_led_to(head: LogHead, log: Log | None) -> Fault | None:
     """Why a log does not lead to a line that was noted; None where it does."""
     if log is None:
         return fault("S527", "book.jsonl", f"the log of the book {head.book}, noted outside, is not here")
-    if head.line > len(log.hashes):
-        told = f"line {head.line} was noted outside the book, and the log ends at line {len(log.hashes)}"
+    if head.lines > len(log.hashes):
+        told = f"line {head.lines} was noted outside the book, and the log ends at line {len(log.hashes)}"
         return fault("S527", log.file, f"{told}: lines are missing at its end")
-    found = log.hashes[head.line - 1] if head.line else lines.NOTHING_BEFORE
+    found = log.hashes[head.lines - 1] if head.lines else lines.NOTHING_BEFORE
     if found.startswith(head.sha256):
         return None
     told = "the log no longer leads to what was noted outside the book: this line, or one before it, is another"
-    return fault("S527", log.file, told, line=head.line, found=found, allowed=head.sha256)
+    return fault("S527", log.file, told, line=head.lines, found=found, allowed=head.sha256)
 
 
 def of_the_seal(
@@ -69,9 +53,9 @@ def of_the_seal(
 ) -> Iterator[Fault]:
     """Whether the logs tell the same of a seal as the text that goes with it. `log` is that of the folder's book."""
     said = None if text is None else seal_text.read(text)
-    if said is not None and said.book not in logs:
-        yield fault("S528", SEAL_TEXT, f"this was sealed in the book {said.book}, whose log is not here")
-    there = log if said is None else logs.get(said.book, log)
+    if said is not None and said.log.book not in logs:
+        yield fault("S528", SEAL_TEXT, f"this was sealed in the book {said.log.book}, whose log is not here")
+    there = log if said is None else logs.get(said.log.book, log)
     told = there.about(name, EVENTS[what])
     if not told:
         yield fault("S515", there.file, f"no line says that {name} was sealed")
@@ -102,7 +86,7 @@ def _listed(found: object) -> list[tuple[object, ...]]:
 
 def _head(said: SealStatement, log: Log, sealed: int | None) -> Iterator[Fault]:
     """A seal holds where the log stood before it: a log that was written anew, or lost lines, does not lead there."""
-    head: LogHead = said.log
+    head = said.log
     found = log.hashes[head.lines - 1 : head.lines] if head.lines else (lines.NOTHING_BEFORE,)
     if found != (head.sha256,):
         told = f"when {said.name} was sealed, the log had {head.lines} lines, the last of them another than here"

@@ -1,5 +1,5 @@
-"""The seal of a folder, of a run or of a check: the sums of every file, the text over them, its signature, a line in the
-log.
+"""The seal of a folder, of a run or of a check: the sums of every file, the text over them, its signature, a line in
+the log.
 
 seal.sha256 comes last: where it stands the folder is sealed, and all that belongs to the seal is there.
 """
@@ -12,9 +12,9 @@ from hashlib import sha256
 from typing import TYPE_CHECKING, Any
 
 from clampbook.book.book import Book
+from clampbook.book.facts import take_away
 from clampbook.ledger import atomic, lines
 from clampbook.ledger.inside import inside, read_file
-from clampbook.ledger.refusals import refusal
 from clampbook.ledger.stamp import stamp_of
 from clampbook.people import Person
 from clampbook.record.frozen import RecordFault
@@ -38,18 +38,17 @@ _MOST = 10_000_000  # bytes of a seal, or of what stands beside it
 def log_head(book: Book) -> LogHead:
     """Where the book's log stands now. Raises LedgerFault."""
     whole = book.log_lines()
-    return LogHead(len(whole), lines.digest(whole[-1]) if whole else lines.NOTHING_BEFORE)
+    return LogHead(book.id, len(whole), lines.digest(whole[-1]) if whole else lines.NOTHING_BEFORE)
 
 
 def put_seal(
-    book: Book, folder: RunFolder, what: Sealed, by: Person | None, at: datetime, key: SecretKey | None, log: LogHead
+    folder: RunFolder, what: Sealed, by: Person | None, at: datetime, key: SecretKey | None, log: LogHead
 ) -> None:
     """Seal the folder as it lies, signed with `key`, or with none. Raises LedgerFault; then it is not sealed."""
     seal = sums(digests({n: data for n, data in lying(folder.path).files.items() if n not in BESIDE_THE_SEAL}))
     said = SealStatement(
         what=what,
         name=folder.id,
-        book=book.id,
         by=by,
         at=at,
         key=None if key is None else key.public.fingerprint,
@@ -61,10 +60,7 @@ def put_seal(
     if key is not None:
         atomic.write(signature, key.sign(text, SEAL_NAMESPACE))
     else:
-        try:
-            signature.unlink(missing_ok=True)  # of an attempt that came to nothing
-        except OSError as error:
-            raise refusal(signature, error, "be taken away") from error
+        take_away(signature)  # of an attempt that came to nothing
     atomic.write(inside(folder.path, SEAL), seal)
 
 

@@ -17,27 +17,23 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from clampbook.book.book import LOCKS, Book
-from clampbook.book.facts import MOST, is_of, prepare
+from clampbook.book.facts import MOST, is_of, prepare, take_away
 from clampbook.book.keys import announced, known_keys, unlock
 from clampbook.book.seal_writing import log_head, log_seal, put_seal
 from clampbook.ledger import atomic, lines, lock
 from clampbook.ledger.inside import inside, read_file
-from clampbook.ledger.refusals import LedgerFault, refusal, shown
+from clampbook.ledger.refusals import LedgerFault
 from clampbook.ledger.stamp import Clock
 from clampbook.people import Person
 from clampbook.record import report
 from clampbook.record.frozen import Frozen, RecordFault, read
-from clampbook.record.record import build, disagreement
+from clampbook.record.record import disagreement
 from clampbook.record.sealed import given_up, names
 from clampbook.record.sealed.dues import Due, SealDue, closers, dues, last_by, to_sign
-from clampbook.record.sealed.folder import lying
 from clampbook.record.sealed.given_up import GivenUp
-from clampbook.record.sealed.sums import digests, sums
-from clampbook.record.written import FROZEN
 from clampbook.run.events import Closed
 from clampbook.run_folder import DAYBOOK, RECORD, SEAL, RunFolder
-from clampbook.signing import allowed
-from clampbook.signing.held import HeldKey, second, written
+from clampbook.signing.held import second, written
 from clampbook.signing.wire import KeyFault
 from clampbook.text import as_sentence, clean
 
@@ -65,7 +61,7 @@ class Signing:
         self._hashes = tuple(map(lines.digest, lines.split(daybook)[0]))
         self._dues = dues(self._frozen.events)
         self._by = by or (last_by(self._frozen.events) if at_its_end else None)
-        self.given_up = given_up.read(self._bytes(names.GIVEN_UP) if self._path(names.GIVEN_UP).exists() else None)
+        self.given_up: tuple[GivenUp, ...] = ()
 
     @property
     def closed(self) -> bool:
@@ -81,6 +77,11 @@ class Signing:
     def report(self) -> Path:
         """Where the report is, once the run is sealed."""
         return self._run.path / names.REPORT
+
+    @property
+    def log_end(self) -> str:
+        """Where the book's log ends now, as it is noted down outside the book. Raises LedgerFault."""
+        return log_head(self._book).shown
 
     @property
     def missing(self) -> tuple[Due, ...]:
@@ -133,7 +134,7 @@ class Signing:
         due = self._now()
         if isinstance(due, SealDue):
             return "to seal this run"
-        last = not due.at_once and self.missing == (due,)
+        last = not due.at_once and self.missing == (due,) and self.closed
         return "to sign this, and to seal the run with it" if last else "to sign this"
 
     def text(self) -> str:
@@ -154,9 +155,16 @@ class Signing:
             if isinstance(due, Due):
                 self._sign(due, at, key)
             self._at = None
-            if isinstance(due, SealDue) or (self.closed and not due.at_once and not self.missing):
+            if self._seals_too(due):
                 self._key, self._by = key, due.person
         return due
+
+    def _seals_too(self, due: Due | SealDue) -> bool:
+        """Whether the seal follows at once, and the key that signed this signs that too."""
+        if isinstance(due, SealDue):
+            return True
+        givers = [each.by for each in self.given_up]
+        return self.closed and not due.at_once and not self.missing and (not givers or due.person in givers)
 
     def _sign(self, due: Due, at: datetime, key: SecretKey) -> None:
         text = self._text(due, at)
@@ -165,15 +173,18 @@ class Signing:
             atomic.write(self._path(names.signature_of(due.number)), key.sign(text))
 
     def give_up(self, by: Person, because: str) -> tuple[GivenUp, ...]:
-        """Go on without the signatures that are missing, which can never be given: who says so, and why, stands in the
-        log and on page one. Raises LedgerFault where the run is not closed, TextFault for a reason that is none."""
+        """Go on without the signatures that were left, or without all that are missing where none was, since they can
+        never be given: who says so, and why, stands in the log and on page one. Gives those that it was done with.
+
+        Raises LedgerFault where the run is not closed, TextFault for a reason that is none."""
         if not self.closed:
             raise LedgerFault(f"the run {self._run.id} is {self._run.state}: only a closed run is sealed")
         why = clean(because, what="the reason", most=200)
         if not why:
             raise LedgerFault("say why it can never be signed: the reason stands on page one of the report")
         at = self._clock.now().isoformat(timespec="seconds")
-        new = tuple(given_up.given_up(due, by, why, at) for due in self.missing)
+        left = [due for due in self.missing if due.number in self._left] or self.missing
+        new = tuple(given_up.given_up(due, by, why, at) for due in left)
         self.given_up += new
         if self._seal_lacks_key:
             new += (given_up.of_the_seal(by, why, at),)
@@ -242,11 +253,13 @@ class Signing:
         prepare(self._book, self._run, self._dues)
         if self.given_up:
             atomic.write(self._path(names.GIVEN_UP), given_up.written(self.given_up))
+        else:
+            take_away(self._path(names.GIVEN_UP))  # of an attempt that came to nothing
         at, log = self._clock.now(), log_head(self._book)
         if self._key is not None and self._by is not None:
             self._not_before_the_key(SealDue(self._by, self._key.public.fingerprint), at)
         report.write(self._run.path, self._book.paper(), log=log)
-        put_seal(self._book, self._run, "run", self._by, at, self._key, log)
+        put_seal(self._run, "run", self._by, at, self._key, log)
 
     def _now(self) -> Due | SealDue:
         due = self.wanted
@@ -294,6 +307,7 @@ def finish(signing: Signing) -> tuple[str, ...]:
     """Seal the run and say in sentences that it is, or why it is not yet; never in the way of a walk's end."""
     try:
         signing.seal()
+        note = f"Note this down outside the book, the end of its log: {signing.log_end}"
     except (RecordFault, LedgerFault, KeyFault) as fault:
         why = fault.sentence.removesuffix(".")
     except Exception as error:  # whatever it is, the run is over and recorded, and nobody at the bench can mend it
@@ -301,5 +315,5 @@ def finish(signing: Signing) -> tuple[str, ...]:
     else:
         differs = signing.disagreement
         told = () if differs is None else (as_sentence(differs),)
-        return (*told, f"The report is in {signing.report}.", "The run is sealed.")
+        return (*told, f"The report is in {signing.report}.", "The run is sealed.", note)
     return as_sentence(why), "What was done is recorded all the same."

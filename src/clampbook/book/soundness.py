@@ -13,7 +13,7 @@ from clampbook.book.checks import checks
 from clampbook.book.keys import held_keys
 from clampbook.book.logged import Log, fields_of, read_log, whose
 from clampbook.book.logged_keys import as_people_have_them, dated_back, keys_told, two_at_once, without_it
-from clampbook.book.logged_seals import EVENTS, NotedHead, end_of, not_led_to, of_the_seal
+from clampbook.book.logged_seals import EVENTS, end_of, not_led_to, of_the_seal
 from clampbook.book.mending import LOGS
 from clampbook.check.folder import CheckFolder
 from clampbook.check.standing import CHECK_OPENED, TOOL_CHECKED
@@ -26,9 +26,12 @@ from clampbook.record.sealed.known_keys import Keys
 from clampbook.record.sealed.names import SEAL_TEXT
 from clampbook.record.sealed.signed import Signed
 from clampbook.record.sealed.told import fault
-from clampbook.record.sealed.verify import Logged, verify
+from clampbook.record.sealed.typed import Typed
+from clampbook.record.sealed.verify import Logged, Verified, verify
 from clampbook.run_folder import DAYBOOK, SEAL, RunFolder
 from clampbook.signing.allowed import Allowed
+from clampbook.signing.seal_text import LogHead
+from clampbook.text import printable
 
 SEALED, NOT_SEALED, CLOSED = "sealed", "closed, not sealed", "closed"
 _GIVEN_UP = "given up"
@@ -37,12 +40,17 @@ _ENDS = ("run_sealed", "run_damaged", "run_abandoned")  # what the log can know 
 
 
 class Soundness(Struct, frozen=True):
-    """What verifying a run has found. `state` is how it stands: sealed, closed and not sealed, given up, open."""
+    """What verifying a run has found. `state` is how it stands: sealed, closed and not sealed, given up, open.
+
+    `left_over`: files that a killed program left half written in its folder; nothing is wrong with it for that.
+    """
 
     run: str
     state: str
     faults: tuple[Fault, ...] = ()
     signed: tuple[Signed, ...] = ()
+    left_over: tuple[str, ...] = ()
+    seal: Signed | None = None
 
     @property
     def sound(self) -> bool:
@@ -91,11 +99,11 @@ class Verifying:
         found += approvals.faults(self._book, own.file, own.entries, keys, self._outside)
         return (*found, *as_people_have_them(self._people, keys))
 
-    def ends(self) -> tuple[NotedHead, ...]:
+    def ends(self) -> tuple[LogHead, ...]:
         """Where each log ends, this book's first: what is noted outside, to find later whether lines were taken out."""
         return tuple(end_of(book, log) for book, log in self._logs.items())
 
-    def leads_to(self, heads: Sequence[NotedHead]) -> tuple[Fault, ...]:
+    def leads_to(self, heads: Sequence[LogHead]) -> tuple[Fault, ...]:
         """What the logs no longer lead to of what was noted outside."""
         found = (not_led_to(head, self._logs.get(head.book)) for head in heads)
         return tuple(each for each in found if each is not None)
@@ -121,7 +129,7 @@ class Verifying:
         faults = [
             *verified.faults,
             *backdated.values(),
-            *without_it(run.id, verified.typed, log, ended),
+            *without_it(run.id, (*verified.typed, *gave_up_unsigned(verified)), log, ended),
             *_in_the_log(run, first, log, state),
             *self._of_this_book(first),
         ]
@@ -130,7 +138,9 @@ class Verifying:
         elif self._outside is not None and state != NOT_SEALED:
             faults.append(fault("S525", SEAL, f"the run is {state} and not sealed, so no trusted key vouches for it"))
         placed = tuple(_in_its_folder(f"runs/{run.id}", each) for each in faults)
-        return Soundness(run.id, state, placed, tuple(one for one in verified.signed if one.number not in backdated))
+        signed = [one for one in verified.signed if one.number not in backdated]
+        seal = next((one for one in signed if one.number == 0), None)
+        return Soundness(run.id, state, placed, tuple(one for one in signed if one.number), found.left_over, seal)
 
     def _of_this_book(self, first: Mapping[str, Any]) -> Iterator[Fault]:
         book = first.get("book")
@@ -161,7 +171,16 @@ class Verifying:
         state = _state(check, {}, CLOSED)
         if state == _GIVEN_UP and any(name.startswith("daybook.damaged-") for name in found.files):
             state = "ended as damaged, with what is sound of it"
-        return Soundness(check.id, state, tuple(_in_its_folder(where, each) for each in faults))
+        placed = tuple(_in_its_folder(where, each) for each in faults)
+        return Soundness(check.id, state, placed, left_over=found.left_over)
+
+
+def gave_up_unsigned(verified: Verified) -> Iterator[Typed]:
+    """Who gave up signatures of others, and did not sign the seal with it."""
+    sealer = next((each.person for each in verified.signed if each.number == 0), None)
+    for each in verified.gone:
+        if each.by.id != sealer:
+            yield Typed(each.line, each.by, f"giving up signature {each.number}", each.at)
 
 
 def checks_over(book: Book) -> tuple[CheckFolder, ...]:
@@ -180,6 +199,9 @@ def in_words(found: Soundness) -> str:
         return f"{found.state}, {BEFORE}"
     if found.faults and all(each.code == "S517" for each in found.faults):
         return f"{found.state}: its lines and its record fit, and nothing vouches for them yet"
+    if found.faults and all(each.code == "S524" for each in found.faults):
+        gone = sum(each.code == "S524" for each in found.faults)
+        return f"{found.state}, and nothing was changed; {gone} given up of the signatures that were announced"
     if found.faults:
         count = len(found.faults)
         return f"{found.state}, NOT sound: {count} {'thing does' if count == 1 else 'things do'} not fit"
@@ -199,6 +221,11 @@ def in_sentences(found: Soundness) -> Iterator[str]:
     for signed in found.signed:
         when = f"{signed.at:%Y-%m-%d %H:%M} {signed.at:%z}"
         yield f"  signed by {signed.name}, {signed.meaning}, {when}, key {signed.key}, {signed.known}"
+    if found.seal is not None:
+        when = f"{found.seal.at:%Y-%m-%d %H:%M} {found.seal.at:%z}"
+        yield f"  sealed by {found.seal.name}, {when}, key {found.seal.key}, {found.seal.known}"
+    for name in found.left_over:
+        yield f"  left over: {printable(name)}, half written when a program was stopped. It is no part of this record."
 
 
 def _made_before(run: RunFolder, folder: str) -> Soundness:

@@ -2,30 +2,26 @@
 
 from __future__ import annotations
 
-import json
 import os
 import sys
-from collections.abc import Iterator, Mapping
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
 from clampbook.commands.keys import known_person, lines
 from clampbook.commands.options import book_option, json_option, open_book, telling_where_stopped
-from clampbook.text import printable
+from clampbook.text import as_sentence
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
     from clampbook.book.sealing import Signing
     from clampbook.book.soundness import Soundness
-    from clampbook.faults import Fault
     from clampbook.ledger.stamp import Clock
     from clampbook.people import Person
     from clampbook.run_folder import RunFolder
     from clampbook.signing.allowed import Allowed
-
-Beside = Mapping[str, tuple[str, ...]]  # what is to be said beside each run
+    from clampbook.signing.seal_text import LogHead
 
 FINE, LOOK_AT_IT = 0, 1
 _MOST_TRUSTED = 1_000_000  # bytes of a file of keys from outside
@@ -67,7 +63,7 @@ def _signed_and_sealed(signing: Signing, without: tuple[Person, str] | None = No
     typed = lines()
     face = Words(sys.stderr, width=80, marker=typed.terminal)
     sign_all(signing, face, typed, None)
-    if without is not None and signing.give_up(*without):
+    while without is not None and signing.give_up(*without):
         sign_all(signing, face, typed, None)
     click.echo(" ".join(finish(signing)))
     whole = signing.sealed and not signing.given_up
@@ -122,6 +118,7 @@ def verify(
     from clampbook.book.notices import is_doubt, notices
     from clampbook.book.soundness import Verifying
     from clampbook.check.folder import CheckFolder
+    from clampbook.commands.verified import Logs, as_object, told
 
     noted_down = _noted(heads)
     book = _as_it_lies(folder)
@@ -177,7 +174,7 @@ def _as_it_lies(folder: Path | None) -> Book:
     return Book.open(folder or named_before() or default_folder())
 
 
-def _noted(heads: tuple[str, ...]) -> tuple[NotedHead, ...]:
+def _noted(heads: tuple[str, ...]) -> tuple[LogHead, ...]:
     """What was noted outside. Raises UsageError."""
     from clampbook.book.logged_seals import noted
 

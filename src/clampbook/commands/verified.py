@@ -1,5 +1,4 @@
-"""What verifying has found, for a person and for a script: each run, the logs and where they end, and what nobody vouches
-for."""
+"""What verifying has found, for a person and for a script: each run, where logs end, and what is not vouched for."""
 
 from __future__ import annotations
 
@@ -13,10 +12,10 @@ from msgspec import Struct
 from clampbook.text import printable
 
 if TYPE_CHECKING:
-    from clampbook.book.logged_seals import NotedHead
     from clampbook.book.soundness import Soundness
     from clampbook.faults import Fault
     from clampbook.record.sealed.signed import Signed
+    from clampbook.signing.seal_text import LogHead
 
 Beside = Mapping[str, tuple[str, ...]]  # what is to be said beside each run
 NOT_VOUCHED_FOR = (
@@ -29,10 +28,10 @@ NOT_VOUCHED_FOR = (
 
 
 class Logs(Struct, frozen=True):
-    """Where each log ends, this book's first, what was noted of them outside, and whether keys from outside were given."""
+    """Where each log ends, this book's first, what was noted of them outside, and whether there are trusted keys."""
 
-    ends: tuple[NotedHead, ...]
-    noted: tuple[NotedHead, ...]
+    ends: tuple[LogHead, ...]
+    noted: tuple[LogHead, ...]
     outside: bool
 
 
@@ -66,11 +65,11 @@ def told(found: list[Soundness], of_the_book: tuple[Fault, ...], beside: Beside,
 def _of_the_logs(logs: Logs) -> Iterator[str]:
     for number, end in enumerate(logs.ends):
         whose = "The log of this book" if number == 0 else f"The log of the merged book {printable(end.book)}"
-        yield f"{whose} has {end.line} lines; its head to note down: {printable(end.shown)}"
+        yield f"{whose} has {end.lines} lines; its head to note down: {printable(end.shown)}"
     for head in logs.noted:
-        yield f"Nothing is known of the log of {printable(head.book)} after line {head.line}, which was noted outside."
+        yield f"Nothing is known of the log of {printable(head.book)} after line {head.lines}, which was noted outside."
     if not logs.noted:
-        yield "Whether lines are missing at the end of a log shows only against a head noted outside: --head BOOK:N:HASH."
+        yield "Lines missing at the end of a log show only against a head noted outside the book: --head BOOK:N:HASH."
 
 
 def as_object(found: list[Soundness], of_the_book: tuple[Fault, ...], beside: Beside, logs: Logs) -> None:
@@ -82,8 +81,8 @@ def as_object(found: list[Soundness], of_the_book: tuple[Fault, ...], beside: Be
         "trusted_from_outside": logs.outside,
         "runs": [_run_as_data(each) | {"notices": list(beside[each.run])} for each in found],
         "faults": [as_data(fault) for fault in of_the_book],
-        "logs": [{"book": end.book, "lines": end.line, "head": end.sha256, "note": end.shown} for end in logs.ends],
-        "nothing_known_after": [{"book": head.book, "line": head.line} for head in logs.noted],
+        "logs": [{"book": end.book, "lines": end.lines, "head": end.sha256, "note": end.shown} for end in logs.ends],
+        "nothing_known_after": [{"book": head.book, "line": head.lines} for head in logs.noted],
         "not_vouched_for": list(NOT_VOUCHED_FOR),
     }
     sys.stdout.write(json.dumps(said, ensure_ascii=False, indent=1) + "\n")

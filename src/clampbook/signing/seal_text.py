@@ -17,15 +17,23 @@ Sealed = Literal["run", "check"]
 _ROW = re.compile(r"^([A-Z][a-z ]+|seal\.sha256): +(.+)$", re.MULTILINE)
 _WHO = re.compile(r"(.+) \(([a-z0-9-]+)\)")
 _LOG = re.compile(r"(\d{1,9}) lines, the last of them ([0-9a-f]{64}) \(SHA-256\)")
+SHORTEST = 32  # hex digits of a hash that is noted; fewer could be met by trying
 _NOBODY = "not said"
 _TYPED = "none: nobody signed this seal"
 
 
 class LogHead(Struct, frozen=True):
-    """Where a log stood: how many lines it had, and the SHA-256 of the last of them (64 zeros of an empty one)."""
+    """Where the log of a book stood: how many lines it had, and the SHA-256 of the last of them (64 zeros of an empty
+    one); of one that was noted on paper perhaps only its beginning."""
 
+    book: str
     lines: int
     sha256: str
+
+    @property
+    def shown(self) -> str:
+        """As it is noted down outside the book, and as verifying takes it: BOOK:N:HASH."""
+        return f"{self.book}:{self.lines}:{self.sha256[:SHORTEST]}"
 
 
 class SealStatement(Struct, frozen=True, kw_only=True):
@@ -34,7 +42,6 @@ class SealStatement(Struct, frozen=True, kw_only=True):
 
     what: Sealed
     name: str
-    book: str
     by: Person | None
     at: datetime
     key: str | None
@@ -49,7 +56,7 @@ def text(said: SealStatement) -> bytes:
         ("Sealed at", said.at.isoformat(timespec="seconds")),
         ("With key", said.key or _TYPED),
         (said.what.capitalize(), said.name),
-        ("Book", said.book),
+        ("Book", said.log.book),
         ("seal.sha256", f"{said.seal} (SHA-256)"),
         ("Log before", f"{said.log.lines} lines, the last of them {said.log.sha256} (SHA-256)"),
     )
@@ -68,12 +75,11 @@ def read(data: bytes) -> SealStatement | None:
         said = SealStatement(
             what=what,
             name=rows[what.capitalize()],
-            book=rows["Book"],
             by=None if who is None else Person(who[2], who[1]),
             at=datetime.fromisoformat(rows["Sealed at"]),
             key=None if rows["With key"] == _TYPED else rows["With key"],
             seal=rows["seal.sha256"].removesuffix(" (SHA-256)"),
-            log=LogHead(int(log[1]), log[2]),
+            log=LogHead(rows["Book"], int(log[1]), log[2]),
         )
     except (UnicodeDecodeError, KeyError, ValueError):
         return None

@@ -18,8 +18,8 @@ _UNSIGNED = (
     "with a copy kept elsewhere, such as this page on paper."
 )
 _SIGNED = (
-    "This record is signed, and so is the seal of its folder, which covers every page. Both show any change, provided "
-    "that the fingerprints of the keys are known from elsewhere and not only from this page."
+    "This record is signed. The seal of its folder covers every page, and is signed as well. Both show any change, "
+    "provided that the fingerprints of the keys are known from elsewhere and not only from this page."
 )
 _ANNOUNCED = (
     "Whoever signs was named with the fingerprint of a key, but not every signature is attached: until each is given, "
@@ -29,9 +29,10 @@ _CHECKED = (
     "To check this without Clampbook, save the attached files in one folder and ask ordinary tools there. "
     "sha256sum -c facts.sha256 says whether they are the files that were signed for; the lines below say whether each "
     "text was signed by whom it names (ssh-keygen is part of OpenSSH, from version 9.1 on).",
-    "In the folder of the run sha256sum -c seal.sha256 says of every file, this one too, whether it is as it was, and "
-    "ssh-keygen -Y verify -f allowed_signers -I NAME -n clampbook-seal -s seal.txt.sig < seal.txt whether the text that "
-    "names the sum of seal.sha256 was signed, where whoever sealed has a key. What the tools cannot say is whose the keys are: compare their fingerprints with what you know from elsewhere.",
+    "In the folder of the run sha256sum -c seal.sha256 says of every file, this one too, whether it is as it was. "
+    "seal.txt holds the sum of that list. ssh-keygen -Y verify -f allowed_signers -I NAME -n clampbook-seal "
+    "-s seal.txt.sig < seal.txt says whether NAME signed it.",
+    "What the tools cannot say is whose the keys are: compare their fingerprints with what you know from elsewhere.",
 )
 _NOBODY = (
     "To check this without Clampbook, save the attached files in one folder: sha256sum -c facts.sha256 says there "
@@ -69,7 +70,7 @@ def proof(telling: Telling, attached: Mapping[str, bytes], log: LogHead | None =
     facts += [(f"Key of {name}", key) for name, key in keys]
     facts += [("Log of the book before", _log(record["log_head"])), ("Book", record["book"])]
     if log is not None:
-        facts += [("Log when printed", f"{counted(log.lines, 'line')}, the last of them {grouped(log.sha256)}")]
+        facts += [("Log when printed", f"{log.shown} (book, number of lines, last hash)")]
     facts += [("Written by", f"Clampbook {record['program']}, record format {record['record']}")]
     yield Facts(tuple(facts))
     files = counted(len(attached), "file")

@@ -54,9 +54,10 @@ def seal_signed(
 
 
 def _unsigned(said: SealStatement, may: MaySeal, keys: Keys) -> Iterator[Fault]:
-    why = may.needed or (f"its text says that it was signed with {said.key}" if said.key is not None else None)
-    if why is not None:
-        yield fault("S523", SEAL_SIGNATURE, f"the seal is not signed: {why}")
+    if said.key is not None:
+        yield fault("S501", SEAL_SIGNATURE, f"this file is missing: the seal was signed with {said.key}")
+    if may.needed is not None:
+        yield fault("S523", SEAL_SIGNATURE, f"the seal is not signed: {may.needed}")
     elif keys.outside is not None:
         yield fault("S525", SEAL_SIGNATURE, "the seal is not signed, so no trusted key vouches for what lies here")
 

@@ -58,7 +58,8 @@ def _gone(due: Sequence[Due], files: Mapping[str, bytes], gone: Sequence[GivenUp
             yield fault("S502", GIVEN_UP, f"no line of the daybook announces signature {each.number}, given up here")
             continue
         else:
-            told = f"line {each.line} of the daybook announces a signature of {each.person.name} ({each.meaning}), {each.told}"
+            whose = f"line {each.line} of the daybook announces a signature of {each.person.name} ({each.meaning})"
+            told = f"{whose}, {each.told}"
         if signature_of(each.number) in files:
             yield fault("S502", signature_of(each.number), "this signature is said to be given up, and is there")
         yield fault("S524", GIVEN_UP, told)

@@ -14,8 +14,8 @@ from clampbook.ledger.chain import chain_faults, form_faults
 from clampbook.ledger.lines import digest, split
 from clampbook.record.frozen import Frozen, RecordFault, read
 from clampbook.record.record import build_from, disagreement, format_of
-from clampbook.record.sealed.attachments import attached, carried_faults
 from clampbook.record.sealed import given_up
+from clampbook.record.sealed.attachments import attached, carried_faults
 from clampbook.record.sealed.dues import Due, closers, dues
 from clampbook.record.sealed.folder import Lying
 from clampbook.record.sealed.given_up import GivenUp
