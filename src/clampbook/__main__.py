@@ -8,9 +8,12 @@ from __future__ import annotations
 import sys
 from pathlib import Path
 
+from clampbook.streams import guard
+
 
 def main() -> None:
     """Run what the command line asks for, and leave with its exit status."""
+    guard()
     folder = _only_a_book(sys.argv[1:])
     status = _at_once(folder) if folder is not None else None
     if status is not None:

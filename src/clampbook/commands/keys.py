@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import os
 import sys
 from pathlib import Path
@@ -12,6 +11,7 @@ import click
 
 from clampbook.commands.folding import folded
 from clampbook.commands.options import book_option, json_option, open_book, say
+from clampbook.streams import json_text
 from clampbook.text import as_sentence
 
 if TYPE_CHECKING:
@@ -41,7 +41,7 @@ def keys(context: click.Context, allowed_signers: bool, folder: Path | None, as_
         sys.stdout.write(allowed.lines(held).decode())
     elif as_json:
         told = [_as_data(each, names) for each in held]
-        sys.stdout.write(json.dumps({"keys": told}, ensure_ascii=False, indent=1) + "\n")
+        sys.stdout.write(json_text({"keys": told}, indent=1))
     else:
         for each in held:
             click.echo(_line(each, names))
