@@ -9,7 +9,6 @@ from __future__ import annotations
 import contextlib
 import errno
 import io
-import json
 import os
 import sys
 import unicodedata
@@ -41,6 +40,8 @@ class StreamFault(BrokenPipeError):  # noqa: N818 - the word of the project
 def json_text(value: object, indent: int | None = None, default: Callable[[Any], Any] | None = None) -> str:
     """A value as one JSON text with its line break; signs that do not show, and those that standard output lacks, are
     escaped, so that it reads back as it was."""
+    import json  # the bench, which begins here too, has no use for it
+
     return in_ascii_where_needed(json.dumps(value, ensure_ascii=False, indent=indent, default=default) + "\n")
 
 
