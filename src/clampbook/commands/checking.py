@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import os
 import shutil
 import sys
@@ -15,6 +14,7 @@ import click
 from clampbook.commands.on_screen import checking as on_screen
 from clampbook.commands.on_screen import is_a_screen
 from clampbook.commands.options import book_option, json_option, open_book, say
+from clampbook.streams import json_text
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
@@ -222,7 +222,7 @@ def _ended(book: Book, check: CheckFolder, as_json: bool) -> int:
     if as_json:
         from clampbook.commands.check_objects import of_check
 
-        sys.stdout.write(json.dumps(of_check(check.id, plan, progress), ensure_ascii=False) + "\n")
+        sys.stdout.write(json_text(of_check(check.id, plan, progress)))
     elif record is not None:
         for phase, judgement in (("As found", found), ("As left", left)):
             if judgement is not None:
