@@ -199,7 +199,7 @@ class TestSeal:
 
         assert 2 == run("seal", left.id, "--without")
         gone = ("--without", "--as", "Ines", "--because", "Maud lost her key")
-        assert 1 == run("seal", left.id, *gone, typed=("", PHRASE, ""))
+        assert 1 == run("seal", left.id, *gone, typed=("", PHRASE, "", PHRASE))
         assert "The run is sealed" in run.out
         assert 1 == run("verify", left.id)
         assert "given up by Ines: Maud lost her key" in run.out
@@ -360,7 +360,7 @@ class TestOnATerminal:
             )
             program.logfile_read = seen
             for _ in range(times):
-                program.expect(["does not show:", "The same once more:", "leaves it for later"])
+                program.expect(["It stays hidden\\.", "The same once more:", "leaves it for later"])
                 program.waitnoecho()
                 program.sendline(PHRASE)
             program.expect(pexpect.EOF)

@@ -17,9 +17,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from clampbook.book.book import LOCKS, Book
-from clampbook.book.facts import MOST, is_of, prepare, take_away
-from clampbook.book.keys import announced, known_keys, unlock
+from clampbook.book.facts import MOST, prepare, take_away
+from clampbook.book.keys import open_to_others, unlock
 from clampbook.book.seal_writing import log_head, log_seal, put_seal
+from clampbook.book.sealer import not_before_the_key, not_sealed, who_seals
 from clampbook.ledger import atomic, lines, lock
 from clampbook.ledger.inside import inside, read_file
 from clampbook.ledger.refusals import LedgerFault
@@ -33,7 +34,6 @@ from clampbook.record.sealed.dues import Due, SealDue, closers, dues, last_by, t
 from clampbook.record.sealed.given_up import GivenUp
 from clampbook.run.events import Closed
 from clampbook.run_folder import DAYBOOK, RECORD, SEAL, RunFolder
-from clampbook.signing.held import second, written
 from clampbook.signing.wire import KeyFault
 from clampbook.text import as_sentence, clean
 
@@ -91,6 +91,11 @@ class Signing:
         return tuple(each for each in due if each.number not in out and not self._given(each))
 
     @property
+    def beside(self) -> tuple[str, ...]:
+        """What is to be said before somebody signs: whoever else can get at the keys of this book."""
+        return open_to_others(self._book)
+
+    @property
     def wanted(self) -> Due | SealDue | None:
         """Whose signature is asked for now: those given while the run went on come before those at its end, which vouch
         for them too, and the seal comes last. None where nothing more is to be signed, or all that is was left for
@@ -108,18 +113,10 @@ class Signing:
 
     @property
     def _seal_due(self) -> SealDue | None:
-        """Whose key signs the seal: that of whoever gave a signature up, else of whoever signed last at the end; None
-        where a signature is still to come, where nobody has a key, or where those that signed have it no more."""
+        """Whose key signs the seal; None where a signature is still to come, or nobody can."""
         if not self.closed or self.missing:
             return None
-        now = announced(self._book)
-        for by in dict.fromkeys(each.by for each in self.given_up):
-            if by.id in now:
-                return SealDue(by, now[by.id])
-        for due in reversed(closers(self._dues)):
-            if self._given(due) and now.get(due.person.id) == due.key:
-                return SealDue(due.person, due.key)
-        return None
+        return who_seals(self._book, [due for due in self._dues if self._given(due)], self.given_up)
 
     @property
     def _seal_lacks_key(self) -> bool:
@@ -150,7 +147,7 @@ class Signing:
         due = self._now()
         with self._dropping():
             at = self._at or self._clock.now()
-            self._not_before_the_key(due, at)
+            self._in_time(due, at)
             key = unlock(self._book, due.person.id, due.key, passphrase)
             if isinstance(due, Due):
                 self._sign(due, at, key)
@@ -192,15 +189,12 @@ class Signing:
         self._by = by if new else self._by
         return new
 
-    def _not_before_the_key(self, due: Due | SealDue, at: datetime) -> None:
-        """A clock that was put back must not sign: no verifying would ever let that signature stand."""
-        made = next((held.added for held in known_keys(self._book) if is_of(due, held)), None)
-        if made is not None and second(at) < made:
+    def _in_time(self, due: Due | SealDue, at: datetime) -> None:
+        try:
+            not_before_the_key(self._book, due, at)
+        except LedgerFault:
             self._at = None
-            raise LedgerFault(
-                f"the clock says {written(at)}, before the key of {due.person.name} was made ({written(made)}), and "
-                "such a signature would not stand: set the clock of the machine right, then sign"
-            )
+            raise
 
     @property
     def disagreement(self) -> str | None:
@@ -235,18 +229,11 @@ class Signing:
         return seal
 
     def _may_seal(self) -> None:
-        told = f"the run {self._run.id} is closed, not sealed"
         missing = [due.person.name for due in self.missing]
         if not missing and self._key is None and (due := self._seal_due) is not None:
             missing = [due.person.name]
-        if missing:
-            who = ", ".join(dict.fromkeys(missing))
-            raise LedgerFault(f"{told}: it is still to be signed by {who}; clampbook seal {self._run.id} asks for it")
-        if self._seal_lacks_key:
-            ways = f"clampbook seal {self._run.id} --without --as PERSON --because TEXT seals it without"
-            raise LedgerFault(
-                f"{told}: the keys of those who signed it are withdrawn, and none can sign the seal; {ways}"
-            )
+        if missing or self._seal_lacks_key:
+            raise LedgerFault(not_sealed(self._run.id, missing))
 
     def _put(self) -> None:
         """Everything that is sealed, and then the seal."""
@@ -257,7 +244,7 @@ class Signing:
             take_away(self._path(names.GIVEN_UP))  # of an attempt that came to nothing
         at, log = self._clock.now(), log_head(self._book)
         if self._key is not None and self._by is not None:
-            self._not_before_the_key(SealDue(self._by, self._key.public.fingerprint), at)
+            self._in_time(SealDue(self._by, self._key.public.fingerprint), at)
         report.write(self._run.path, self._book.paper(), log=log)
         put_seal(self._run, "run", self._by, at, self._key, log)
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import json
 import sys
 from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct
 
+from clampbook.streams import json_text
 from clampbook.text import printable
 
 if TYPE_CHECKING:
@@ -85,7 +85,7 @@ def as_object(found: list[Soundness], of_the_book: tuple[Fault, ...], beside: Be
         "nothing_known_after": [{"book": head.book, "line": head.lines} for head in logs.noted],
         "not_vouched_for": list(NOT_VOUCHED_FOR),
     }
-    sys.stdout.write(json.dumps(said, ensure_ascii=False, indent=1) + "\n")
+    sys.stdout.write(json_text(said, indent=1))
 
 
 def _run_as_data(found: Soundness) -> dict[str, Any]:

@@ -29,13 +29,12 @@ def typed(run: Frozen) -> tuple[Typed, ...]:
 
 
 def _typed(run: Frozen, event: Event) -> Typed | None:
-    match event:
-        case SignedOff(key=None, person=person, meaning=meaning):
-            return Typed(event.seq, person, meaning, event.at)
-        case Inspected(key=None, inspector=person, meaning=meaning) if person is not None or _holds(run, event):
-            return Typed(event.seq, person, meaning or "hold point", event.at)
-        case Decided(key=None, person=Person() as person, meaning=meaning, choice=choice):
-            return Typed(event.seq, person, meaning or choice, event.at)
+    if isinstance(event, SignedOff) and event.key is None:
+        return Typed(event.seq, event.person, event.meaning, event.at)
+    if isinstance(event, Inspected) and event.key is None and (event.inspector is not None or _holds(run, event)):
+        return Typed(event.seq, event.inspector, event.meaning or "hold point", event.at)
+    if isinstance(event, Decided) and event.key is None and event.person is not None:
+        return Typed(event.seq, event.person, event.meaning or event.choice, event.at)
     return None
 
 
