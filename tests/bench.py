@@ -225,12 +225,21 @@ def steady(asked: ask.Prompt) -> a.Answer:
             return _resolve(asked)
         case ask.ReturnTool():
             return a.PutBack(True if asked.wind_down else None)
-        case ask.SignOff():
-            return a.Sign(MAUD if asked.another_person else INES)
+        case ask.SignOff(left=left):
+            if left:
+                return a.Sign(left[0])
+            if asked.another_person:
+                free = [each for each in (MAUD, OKKE, TOMAS, INES) if each.id not in asked.not_by]
+                return a.Sign(free[0]) if free else a.Sign(MAUD, "nobody else in the house")
+            return a.Sign(INES if INES.id in asked.did or not asked.assembler else _person(asked.did[0]))
         case ask.Finished():
             return a.Finish(True)
         case ask.Ended():
             raise AssertionError("nothing is asked")
+
+
+def _person(named: str) -> Person:
+    return next((each for each in (INES, TOMAS, MAUD, OKKE) if each.id == named), Person(named, named))
 
 
 def _resolve(asked: ask.Decide) -> a.Answer:
