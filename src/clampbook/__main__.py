@@ -8,16 +8,38 @@ from __future__ import annotations
 import sys
 from pathlib import Path
 
+from clampbook.streams import guard
+
+INTERRUPTED = 130
+
 
 def main() -> None:
     """Run what the command line asks for, and leave with its exit status."""
+    guard()
+    try:
+        status = _status()
+        _not_again()
+    except KeyboardInterrupt:
+        status = INTERRUPTED
+        _not_again()
+    sys.exit(status)
+
+
+def _status() -> int:
     folder = _only_a_book(sys.argv[1:])
     status = _at_once(folder) if folder is not None else None
     if status is not None:
-        sys.exit(status)
-    from clampbook.cli import main as commands
+        return status
+    from clampbook.cli import status as of_the_commands
 
-    commands()
+    return of_the_commands()
+
+
+def _not_again() -> None:
+    """Ctrl-C once more while the interpreter puts its things away has nothing left to stop."""
+    import signal
+
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
 
 
 def _only_a_book(arguments: list[str]) -> Path | None:

@@ -12,6 +12,7 @@ import msgspec
 
 from clampbook.book.book import LOG, PROCEDURES, RUNS, Book
 from clampbook.book.checks import mend_checks
+from clampbook.book.left_overs import sweep
 from clampbook.book.runs import (
     DRAFTS,
     RUN_DAMAGED,
@@ -57,7 +58,7 @@ def mend(book: Book) -> tuple[str, ...]:
     faults = chain_faults(book.path(LOG), whole)
     if faults:
         return (*(f"{shown(book.path(LOG))}, line {fault.line}: {fault.text}" for fault in faults), _NOT_MENDED)
-    return (*_mend_runs(book, torn), *mend_checks(book), *mend_troubles(book), *_mend_keys(book))
+    return (*_mend_runs(book, torn), *mend_checks(book), *mend_troubles(book), *_mend_keys(book), *sweep(book))
 
 
 def _mend_keys(book: Book) -> tuple[str, ...]:

@@ -26,6 +26,7 @@ from clampbook.record.sealed.told import fault
 from clampbook.record.sealed.verify import Logged, verify
 from clampbook.run_folder import DAYBOOK, SEAL, RunFolder
 from clampbook.signing.allowed import Allowed
+from clampbook.text import printable
 
 SEALED, NOT_SEALED, CLOSED = "sealed", "closed, not sealed", "closed"
 _GIVEN_UP = "given up"
@@ -34,12 +35,16 @@ _ENDS = ("run_sealed", "run_damaged", "run_abandoned")  # what the log can know 
 
 
 class Soundness(Struct, frozen=True):
-    """What verifying a run has found. `state` is how it stands: sealed, closed and not sealed, given up, open."""
+    """What verifying a run has found. `state` is how it stands: sealed, closed and not sealed, given up, open.
+
+    `left_over`: files that a killed program left half written in its folder; nothing is wrong with it for that.
+    """
 
     run: str
     state: str
     faults: tuple[Fault, ...] = ()
     signed: tuple[Signed, ...] = ()
+    left_over: tuple[str, ...] = ()
 
     @property
     def sound(self) -> bool:
@@ -106,7 +111,8 @@ class Verifying:
         state = _state(run, found.files)
         faults = (*verified.faults, *backdated.values(), *_in_the_log(run, first, log, state))
         placed = tuple(_in_its_folder(f"runs/{run.id}", each) for each in faults)
-        return Soundness(run.id, state, placed, tuple(one for one in verified.signed if one.number not in backdated))
+        signed = tuple(one for one in verified.signed if one.number not in backdated)
+        return Soundness(run.id, state, placed, signed, found.left_over)
 
     def check(self, check: CheckFolder) -> Soundness:
         """Everything about one check of a tool."""
@@ -131,7 +137,8 @@ class Verifying:
         state = _state(check, {}, CLOSED)
         if state == _GIVEN_UP and any(name.startswith("daybook.damaged-") for name in found.files):
             state = "ended as damaged, with what is sound of it"
-        return Soundness(check.id, state, tuple(_in_its_folder(where, each) for each in faults))
+        placed = tuple(_in_its_folder(where, each) for each in faults)
+        return Soundness(check.id, state, placed, left_over=found.left_over)
 
 
 def checks_over(book: Book) -> tuple[CheckFolder, ...]:
@@ -169,6 +176,8 @@ def in_sentences(found: Soundness) -> Iterator[str]:
     for signed in found.signed:
         when = f"{signed.at:%Y-%m-%d %H:%M} {signed.at:%z}"
         yield f"  signed by {signed.name}, {signed.meaning}, {when}, key {signed.key}, {signed.known}"
+    for name in found.left_over:
+        yield f"  left over: {printable(name)}, half written when a program was stopped. It is no part of this record."
 
 
 def _made_before(run: RunFolder, folder: str) -> Soundness:

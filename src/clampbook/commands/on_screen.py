@@ -71,13 +71,18 @@ def checking(
 
 def _shown(first: First) -> tuple[Ending, Ending]:
     """How the program ended, and how the run ended that was still in hand then."""
+    from clampbook.screens import signals
     from clampbook.screens.app import Clampbook, Ending
 
-    app = Clampbook(first)
+    signals.hold_back()
     try:
-        ending = app.run(mouse=False) or Ending()
+        app = Clampbook(first)
+        try:
+            ending = app.run(mouse=False) or Ending()
+        finally:
+            left = app.leave_run()
     finally:
-        left = app.leave_run()
+        signals.forget()
     _tell_faults(app)
     return ending, left
 

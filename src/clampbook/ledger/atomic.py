@@ -9,7 +9,7 @@ from pathlib import Path
 
 from clampbook.ledger.refusals import refusal
 
-_TEMPORARY = re.compile(r"\..+\.[0-9a-f]{8}\.tmp")
+_TEMPORARY = re.compile(r"\.(.+)\.[0-9a-f]{8}\.tmp")
 
 
 def write(path: Path, data: bytes, mode: int = 0o600) -> None:
@@ -17,21 +17,26 @@ def write(path: Path, data: bytes, mode: int = 0o600) -> None:
 
     Raises LedgerFull where there is no room, LedgerFault for everything else the system refuses.
     """
-    beside = path.with_name(f".{path.name}.{os.urandom(4).hex()}.tmp")
     try:
-        _write_new(beside, data, mode)
-        beside.replace(path)
+        try:
+            _write_beside(path, data, mode)
+        except FileNotFoundError:
+            # Another program that starts just now may have swept it away as a left-over; a second time it does not.
+            _write_beside(path, data, mode)
         sync_folder(path.parent)
     except OSError as error:
         raise refusal(path, error, "be written") from error
-    finally:
-        with contextlib.suppress(OSError):
-            beside.unlink(missing_ok=True)
+
+
+def half_written(name: str) -> str | None:
+    """The file that one of this name was to become, had its program not been killed; None for any other name."""
+    found = _TEMPORARY.fullmatch(name)
+    return None if found is None else found[1]
 
 
 def is_temporary(name: str) -> bool:
     """Whether a file of this name was written beside another and, its program killed, never put in place."""
-    return _TEMPORARY.fullmatch(name) is not None
+    return half_written(name) is not None
 
 
 def sync_folder(folder: Path) -> None:
@@ -51,6 +56,16 @@ def write_all(descriptor: int, data: bytes) -> None:
     while rest:
         rest = rest[os.write(descriptor, rest) :]
     os.fsync(descriptor)
+
+
+def _write_beside(path: Path, data: bytes, mode: int) -> None:
+    beside = path.with_name(f".{path.name}.{os.urandom(4).hex()}.tmp")
+    try:
+        _write_new(beside, data, mode)
+        beside.replace(path)
+    finally:
+        with contextlib.suppress(OSError):
+            beside.unlink(missing_ok=True)
 
 
 def _write_new(path: Path, data: bytes, mode: int) -> None:

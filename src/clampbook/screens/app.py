@@ -12,17 +12,19 @@ from textual.app import App
 from textual.binding import Binding, BindingType
 from textual.screen import Screen
 
-from clampbook.screens import theme
+from clampbook.screens import signals, theme
 
 if TYPE_CHECKING:
     from pathlib import Path
 
+    from rich.console import RenderableType
+    from textual.driver import Driver
+
     from clampbook.ledger.event import PauseCause
     from clampbook.screens.in_hand import InHand
-    from clampbook.screens.taken import Taken
+    from clampbook.screens.open_run import Taken
 
 STOPPED = "stopped"
-_SIGNALS = ("SIGHUP", "SIGTERM", "SIGINT", "SIGTSTP")
 First = Callable[["Clampbook"], Screen[None]]
 
 
@@ -63,12 +65,25 @@ class Clampbook(App[Ending], inherit_bindings=False):
         return self._first(self)
 
     def on_mount(self) -> None:
-        """Signals are safe pauses."""
+        """Signals are safe pauses, also those that came before there was a screen."""
+        if self.is_headless:
+            return
         loop = asyncio.get_running_loop()
-        for name in _SIGNALS:
-            if hasattr(signal, name) and not self.is_headless:
-                cause: PauseCause = "terminal closed" if name == "SIGHUP" else "asked"
-                loop.add_signal_handler(getattr(signal, name), self._stop, cause)
+        for each in signals.ENDING:
+            cause: PauseCause = "terminal closed" if each.name == "SIGHUP" else "asked"
+            loop.add_signal_handler(each, self._stop, cause)
+        if hasattr(signal, "SIGCONT"):
+            loop.add_signal_handler(signal.SIGCONT, self._begin_again)
+        signals.let_through()
+
+    def get_driver_class(self) -> type[Driver]:
+        """The toolkit's own for this system, but for the keyboard of a terminal, which nothing must break."""
+        chosen = super().get_driver_class()
+        if chosen.__name__ != "LinuxDriver":
+            return chosen
+        from clampbook.screens.terminal import Terminal
+
+        return Terminal
 
     def walk(self, taken: Taken) -> None:
         """Walk a run on top of what asked for it; the bench, or the end of the program, comes after it.
@@ -130,6 +145,24 @@ class Clampbook(App[Ending], inherit_bindings=False):
     def _fatal_error(self) -> None:
         self._close_messages_no_wait()
 
+    def panic(self, *renderables: RenderableType) -> None:
+        """The toolkit gives up: nothing of what it would print is for a person, and it is told like the rest."""
+        del renderables
+        self.unforeseen = self.unforeseen or RuntimeError("the screen could not go on")
+        self._close_messages_no_wait()
+
+    def terminal_gone(self) -> None:
+        """Nobody can type any more: a safe pause."""
+        self._stop("terminal closed")
+
+    def _begin_again(self) -> None:
+        """The program was stopped for a while: the terminal is set up anew, and all is painted."""
+        from clampbook.screens.terminal import Terminal
+
+        if isinstance(self._driver, Terminal):
+            self._driver.begin_again()
+            self.refresh(layout=True)
+
     def action_of_the_screen(self, name: str) -> None:
         """F1 and F3: what the screen at hand has to say or to do, if it has."""
         do = getattr(self.screen, name, None)
@@ -157,5 +190,7 @@ class Clampbook(App[Ending], inherit_bindings=False):
         self._stop("asked")
 
     def _stop(self, cause: PauseCause) -> None:
+        if not self.is_headless:
+            signals.hold_back()
         ending = self.leave_run(cause)
         self.exit(Ending(STOPPED, ending.run), return_code=130)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import re
 
+from clampbook.check.folder import READINGS
+from clampbook.ledger.atomic import half_written
 from clampbook.run_folder import DAYBOOK, PLAN, PROCEDURE, RECORD, SEAL
 
 ALLOWED = "allowed_signers"
@@ -41,6 +43,12 @@ def belongs(name: str) -> bool:
 def is_torn(name: str) -> bool:
     """Whether a file holds bytes of a torn line, or a damaged daybook, set aside; no report carries it."""
     return _TORN.fullmatch(name) is not None
+
+
+def is_left_over(name: str) -> bool:
+    """Whether a program that was killed left this behind: one of the files of a run or a check, half written."""
+    meant = half_written(name)
+    return meant is not None and (belongs(meant) or meant == READINGS)
 
 
 def place(name: str) -> tuple[int, int, str]:
