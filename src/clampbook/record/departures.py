@@ -82,7 +82,7 @@ def of_event(run: Frozen, event: Event) -> Iterator[Departure]:
 
 def _looked_before(run: Frozen, event: Event) -> str:
     """Where whoever works here vouched before as another person."""
-    hands = (event.done_by, event.by)
+    hands = {event.done_by or event.by, event.by}
     lines = [str(each.seq) for each in run.events[: event.seq - 1] if vouches(each) in hands]
     return f"whoever vouched as another person in line {', '.join(lines)} worked on it from here on"
 

@@ -32,9 +32,8 @@ from clampbook.run.independence import (
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
 from clampbook.run.prompting import prompt
-from clampbook.run.prompts import SignOff
 from clampbook.run.session import BETWEEN_LINES, Session
-from clampbook.run.signing_off import meaning_of
+from clampbook.run.signing_off import asked_for, meaning_of
 
 MEANINGS = (INDEPENDENT, SAME_PERSON, PERFORMED, FOR_OTHERS)
 Judged = (
@@ -81,11 +80,11 @@ def _who(plan: Plan, progress: Progress, event: e.Event) -> Iterator[str]:
     if isinstance(event, e.Inspected) and event.inspector is not None:
         yield from _meaning(event.meaning, meaning_of_look(progress.shares, progress.at_it, event.inspector.id))
     if isinstance(event, e.SignedOff) and event.meaning in MEANINGS:
-        asked = prompt(Session(plan, progress, exempt=True))
-        if not isinstance(asked, SignOff) or asked.role != event.role:
-            yield f"nobody was asked to sign as {event.role} at this place"
+        role = next((each for each in plan.sign_off if each.role == event.role), None)
+        if role is None:
+            yield f"the procedure asks nobody to sign as {event.role}"
         else:
-            yield from _meaning(event.meaning, meaning_of(asked, event.person.id))
+            yield from _meaning(event.meaning, meaning_of(asked_for(plan, progress, role), event.person.id))
     if isinstance(event, e.Decided) and event.choice == CONCESSION and event.person is None:
         yield "a concession names nobody who accepts it"
     if isinstance(event, e.Decided) and event.choice == CONCESSION and event.person is not None:

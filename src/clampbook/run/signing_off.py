@@ -5,7 +5,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from msgspec.structs import replace
+
 from clampbook.people import Person
+from clampbook.procedure import model as m
 from clampbook.run.independence import (
     FOR_OTHERS,
     INDEPENDENT,
@@ -26,19 +29,24 @@ OTHERS = ":others"  # and how that ends by which the others who pulled are left 
 def next_sign_off(plan: Plan, progress: Progress, people: Iterable[Person]) -> SignOff | None:
     """The first role that has neither signed nor was left open; after the assembler all others who pulled."""
     shares = progress.shares
-    not_by, did = tied(shares, progress.at_it), did_it(shares, progress.at_it)
     for role in plan.sign_off:
-        item, other = SIGNED + role.role, role.another_person
-        answers = role.role == assembler(plan)
+        item = SIGNED + role.role
         if item not in progress.items:
-            meaning = INDEPENDENT if other else PERFORMED
-            return SignOff(role.role, role.required, other, not_by, meaning, did, answers)
-        left = did_not_sign(shares) if shares.signed and answers else ()
+            return asked_for(plan, progress, role)
+        left = did_not_sign(shares) if shares.signed and role.role == assembler(plan) else ()
         if left and item + OTHERS not in progress.items:
             named = {each.id: each for each in people}
             who = tuple(named.get(each, Person(each, each)) for each in left)
-            return SignOff(role.role, False, False, not_by, PERFORMED, left, answers, who)
+            return replace(asked_for(plan, progress, role), required=False, did=left, left=who)
     return None
+
+
+def asked_for(plan: Plan, progress: Progress, role: m.SignOff) -> SignOff:
+    """What is asked of a role, by who did what so far."""
+    shares, at_it, other = progress.shares, progress.at_it, role.another_person
+    meaning = INDEPENDENT if other else PERFORMED
+    answers = role.role == assembler(plan)
+    return SignOff(role.role, role.required, other, tied(shares, at_it), meaning, did_it(shares, at_it), answers)
 
 
 def assembler(plan: Plan) -> str | None:
