@@ -83,7 +83,7 @@ def test_it_is_found_and_listed(shed: Shed) -> None:
     assert OPEN in shed.said("runs")[1]
 
 
-@pytest.mark.parametrize("words", [("report", CLOSED), ("record", CLOSED), ("walk", "--resume", OPEN, "--plain")])
+@pytest.mark.parametrize("words", [("report", CLOSED), ("record", OPEN), ("walk", "--resume", OPEN, "--plain")])
 def test_what_this_version_cannot_do_is_said_in_a_sentence(shed: Shed, words: tuple[str, ...]) -> None:
     """The version that wrote it still can."""
     before = bytes_of(shed.book)
@@ -93,6 +93,19 @@ def test_what_this_version_cannot_do_is_said_in_a_sentence(shed: Shed, words: tu
     assert 2 == status
     assert "made before format 2" in talk
     assert "use the version that wrote it" in talk
+    assert before == bytes_of(shed.book)
+
+
+def test_its_record_is_shown_as_not_checked(shed: Shed) -> None:
+    """This version cannot make it anew, so nothing vouches for the stored one, and it says so before all else."""
+    before = bytes_of(shed.book)
+
+    status, out, talk = shed.said("record", CLOSED)
+
+    assert 1 == status
+    assert out.startswith("# NOT CHECKED: the record could not be made anew.")
+    assert "use the version that wrote it" in out.splitlines()[0] and "NOT CHECKED" in talk
+    assert (BEFORE / "record.toml").read_text(encoding="utf-8") in out
     assert before == bytes_of(shed.book)
 
 

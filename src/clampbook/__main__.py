@@ -8,11 +8,14 @@ from __future__ import annotations
 import sys
 from pathlib import Path
 
+from clampbook.streams import guard
+
 INTERRUPTED = 130
 
 
 def main() -> None:
     """Run what the command line asks for, and leave with its exit status."""
+    guard()
     try:
         status = _status()
         _not_again()

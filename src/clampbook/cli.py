@@ -6,6 +6,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 import sys
 from pathlib import Path
@@ -30,6 +31,7 @@ from clampbook.commands.tools import tools
 from clampbook.commands.touching import touched
 from clampbook.commands.trending import trend
 from clampbook.commands.walking import demo, walk
+from clampbook.streams import StreamFault, guard
 
 COULD_NOT, INTERRUPTED = 2, 130
 
@@ -77,6 +79,7 @@ for _command in (
 
 def main(arguments: list[str] | None = None) -> None:
     """Run a command and leave with its exit status; whatever happens, in sentences."""
+    guard()
     sys.exit(status(arguments))
 
 
@@ -90,6 +93,9 @@ def status(arguments: list[str] | None = None) -> int:
         return INTERRUPTED
     except Exception as error:
         return told(error)
+    finally:
+        with contextlib.suppress(StreamFault, BrokenPipeError):  # told above where it was to be told
+            sys.stdout.flush()
 
 
 def told(error: Exception) -> int:
@@ -99,6 +105,8 @@ def told(error: Exception) -> int:
             return _could_not(error.format_message() or "This command needs more.")
         case click.Abort():
             return INTERRUPTED
+        case StreamFault(sentence=sentence):
+            return _could_not(sentence)
         case BrokenPipeError():
             # Nobody reads any more; what the interpreter flushes at its end must not complain either.
             os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
@@ -112,7 +120,7 @@ def told(error: Exception) -> int:
 def _foreseen(error: Exception) -> int:
     """Refusals that carry sentences; they are imported only once something went wrong."""
     from clampbook.faults import Faulty, show
-    from clampbook.ledger.refusals import LedgerFault
+    from clampbook.ledger.refusals import LedgerFault, refusal
     from clampbook.record.frozen import RecordFault
     from clampbook.signing.wire import KeyFault
     from clampbook.text import TextFault
@@ -124,6 +132,8 @@ def _foreseen(error: Exception) -> int:
             return _could_not(sentence)
         case RecordFault():
             return _could_not(str(error))
+        case OSError():
+            return _could_not(str(refusal(Path(error.filename or os.curdir), error, "be used")))
         case _:
             return _last_resort(error, "")
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import unicodedata
+from collections.abc import Callable
 
 # Categories of signs that steer the terminal, turn the writing direction, or show nothing: control, format,
 # surrogate, private use, unassigned, line and paragraph separator.
@@ -56,6 +57,27 @@ def printable(text: str) -> str:
     return "".join(f"\\u{{{ord(sign):x}}}" if _unseen(sign) else sign for sign in text)
 
 
+def escaped(text: str, sign_as: Callable[[str], str] | None = None) -> str:
+    """The text with every invisible sign but line breaks written out, so that JSON reads it back as that very sign."""
+    escape = sign_as or in_json
+    if _SEEN.issuperset(text.translate(_BREAKS)):
+        return text
+    return "".join(escape(sign) if sign != "\n" and _unseen(sign) else sign for sign in text)
+
+
+def in_json(sign: str) -> str:
+    """A sign as JSON writes it in ASCII: \\uXXXX, above the first plane as two of them."""
+    code = ord(sign)
+    if code < 0x10000:
+        return f"\\u{code:04x}"
+    return f"\\u{0xD800 + (code - 0x10000 >> 10):04x}\\u{0xDC00 + (code - 0x10000 & 0x3FF):04x}"
+
+
+def in_toml(sign: str) -> str:
+    """The same as TOML writes it."""
+    return f"\\u{ord(sign):04x}" if ord(sign) < 0x10000 else f"\\U{ord(sign):08x}"
+
+
 def _unseen(sign: str) -> bool:
     if " " <= sign <= "~":
         return False
@@ -65,6 +87,8 @@ def _unseen(sign: str) -> bool:
 
 # What most texts are made of, so that they need not be looked through sign by sign.
 _SEEN = frozenset(map(chr, range(0x20, 0x7F))) | frozenset("°·±×−–…²µ½●○▸äöüßéèå")
+
+_BREAKS = {0x0A: " "}
 
 
 def _named(sign: str) -> str:

@@ -7,11 +7,12 @@ from pathlib import Path
 
 import pytest
 
-from clampbook.book.keys import announced, held_keys, make_key, withdraw_key
+from clampbook.book.keys import announced, held_keys, make_key, open_to_others, withdraw_key
+from clampbook.book.sealing import Signing
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.ledger.stamp import Stamp
 from clampbook.signing.wire import KeyFault
-from sealing import START, Shop, log, shop
+from sealing import START, Shop, log, shop, walked
 from signers import PHRASE, keygen
 
 NOW = Stamp(START, "+00:00", "ines")
@@ -30,6 +31,20 @@ def test_ssh_keygen_opens_the_key_file(whinchat: Shop) -> None:
     public = keygen("-y", "-P", PHRASE, "-f", str(path)).stdout.decode().strip()
 
     assert (public, 0o600) == (held_keys(whinchat.book)[0].key.text, path.stat().st_mode & 0o777)
+
+
+def test_keys_that_others_can_read_are_told(whinchat: Shop) -> None:
+    """The file as well as its folder, each with what closes it; before anybody signs, too."""
+    folder = whinchat.book.root / "keys"
+    assert () == open_to_others(whinchat.book)
+
+    (folder / "maud.key").chmod(0o640)
+    [told] = open_to_others(whinchat.book)
+    assert told.startswith("Others on this machine can get at '") and f"chmod 600 '{folder / 'maud.key'}'" in told
+
+    folder.chmod(0o755)
+    assert 2 == len(open_to_others(whinchat.book))
+    assert f"chmod 700 '{folder}'" in Signing(whinchat.book, walked(whinchat), whinchat.clock).beside[0]
 
 
 def test_the_log_tells_of_keys_that_come_and_go(whinchat: Shop) -> None:

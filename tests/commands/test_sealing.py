@@ -332,7 +332,7 @@ class TestOnATerminal:
             )
             program.logfile_read = seen
             for _ in range(times):
-                program.expect(["does not show:", "The same once more:", "leaves it for later"])
+                program.expect(["It stays hidden\\.", "The same once more:", "leaves it for later"])
                 program.waitnoecho()
                 program.sendline(PHRASE)
             program.expect(pexpect.EOF)

@@ -12,8 +12,8 @@ from at_checks import answered_at_once
 from at_keyboard import Time
 from clampbook import demo
 from clampbook.check.planning import planned
+from clampbook.start_check import open_check, references, tool_named
 from clampbook.starting import Terms, open_run, work_named
-from clampbook.verifying import open_check, references, tool_named
 from sealing import TOOLS, Shop, sealed, shop, walked
 from whinchat import HEAD
 

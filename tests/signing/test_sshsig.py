@@ -122,7 +122,7 @@ class TestKeys:
     @pytest.mark.parametrize("phrase", ["", "short", "x" * 201, "with a \x1b escape"])
     def test_a_poor_pass_phrase_is_not_taken(self, phrase: str) -> None:
         """Too short, too long, or holding what cannot be seen."""
-        with pytest.raises(KeyFault, match="pass-phrase"):
+        with pytest.raises(KeyFault, match="this passphrase"):
             INES.locked(phrase)
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+import stat
 from collections.abc import Mapping
 from datetime import datetime
 from pathlib import Path
@@ -12,7 +14,7 @@ from clampbook.book.book import PEOPLE, Book
 from clampbook.faults import Faulty
 from clampbook.ledger import atomic, lines
 from clampbook.ledger.inside import read_file
-from clampbook.ledger.refusals import LedgerFault, refusal
+from clampbook.ledger.refusals import LedgerFault, refusal, shown
 from clampbook.ledger.stamp import Stamp
 from clampbook.people import Person
 from clampbook.signing import public
@@ -24,6 +26,10 @@ if TYPE_CHECKING:
 
 KEYS = "keys"
 KEY_ADDED, KEY_WITHDRAWN = "key_added", "key_withdrawn"
+TRAVELS = (
+    "Who copies this book copies its keys too. A copy signs in your name as soon as somebody guesses the passphrase: "
+    "leave the folder keys out of a copy that you give away."
+)
 _MOST = 65_536  # bytes of a key file
 _MOST_OF_PEOPLE = 1_000_000
 
@@ -57,6 +63,27 @@ def announced(book: Book) -> Mapping[str, str]:
 def key_file(book: Book, person: str) -> Path:
     """Where the secret part of a person's key is."""
     return book.path(KEYS, f"{person}.key")
+
+
+def open_to_others(book: Book) -> tuple[str, ...]:
+    """What is to be said where the key files, or their folder, can be read by others on this machine; they should
+    belong to one person alone. Raises LedgerFault."""
+    folder = book.path(KEYS)
+    if os.name != "posix" or not folder.is_dir():
+        return ()
+    try:
+        found = [path for path in (folder, *sorted(folder.glob("*.key"))) if _is_open(path)]
+    except OSError as error:
+        raise refusal(folder, error, "be read") from error
+    return tuple(f"Others on this machine can get at {shown(path)}. {_close(path)}" for path in found)
+
+
+def _is_open(path: Path) -> bool:
+    return bool(path.lstat().st_mode & (stat.S_IRWXG | stat.S_IRWXO))
+
+
+def _close(path: Path) -> str:
+    return f"Close it: chmod {'700' if path.is_dir() else '600'} {shown(path)}"
 
 
 def make_key(book: Book, person: Person, passphrase: str, stamp: Stamp) -> HeldKey:

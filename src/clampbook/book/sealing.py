@@ -13,7 +13,7 @@ from hashlib import sha256
 from pathlib import Path
 
 from clampbook.book.book import LOCKS, Book
-from clampbook.book.keys import known_keys, unlock
+from clampbook.book.keys import known_keys, open_to_others, unlock
 from clampbook.book.runs import RUN_SEALED, sealed_entry
 from clampbook.ledger import atomic, lines, lock
 from clampbook.ledger.inside import inside, read_file
@@ -71,6 +71,11 @@ class Signing:
         """The signatures that were announced and are not there; those at the end only once the run is closed."""
         due = [each for each in self._dues if each.at_once or self.closed]
         return tuple(each for each in due if not self._path(names.signature_of(each.number)).exists())
+
+    @property
+    def beside(self) -> tuple[str, ...]:
+        """What is to be said before somebody signs: whoever else can get at the keys of this book."""
+        return open_to_others(self._book)
 
     @property
     def wanted(self) -> Due | None:

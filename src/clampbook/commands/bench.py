@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -11,10 +10,15 @@ import click
 
 from clampbook.commands.on_screen import at_the_bench, is_a_screen
 from clampbook.commands.options import book_option, json_option, open_book, say
+from clampbook.streams import json_text, toml_text
+from clampbook.text import printable
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
+    from clampbook.record.rebuilt import Rebuilt
     from clampbook.run_folder import RunFolder
+
+FINE, LOOK_AT_IT = 0, 1
 
 
 @click.command()
@@ -25,7 +29,7 @@ def runs(folder: Path | None, as_json: bool) -> int:
     book = open_book(folder)
     standing = [_standing(book, run) for run in book.unfinished_runs()]
     if as_json:
-        sys.stdout.write(json.dumps({"runs": standing}, ensure_ascii=False, indent=1) + "\n")
+        sys.stdout.write(json_text({"runs": standing}, indent=1))
         return 0
     click.echo("\n".join(_line(each) for each in standing) if standing else "No run is open.")
     return 0
@@ -36,36 +40,36 @@ def runs(folder: Path | None, as_json: bool) -> int:
 @book_option
 @json_option
 def record(run: str, folder: Path | None, as_json: bool) -> int:
-    """Print the record of a run, or of a check, made anew from its frozen files."""
+    """Print the record of a run, or of a check, made anew from its frozen files; a stored one that differs is told."""
     from clampbook.book.checks import check_or_none
     from clampbook.book.notices import notices
-    from clampbook.record.checks.written import record_of
-    from clampbook.record.record import build
-    from clampbook.record.written import write
+    from clampbook.record.rebuilt import rebuilt
 
     book = open_book(folder)
-    if (check := check_or_none(book, run)) is not None:
-        _write_out(record_of(check), as_json)
-        return 0
-    found = book.run(run)
+    check = check_or_none(book, run)
+    found = check if check is not None else book.run(run)
     say(*notices(book, found.id))
-    if found.state in ("closed", "abandoned"):
-        data = write(found.path).read_bytes()
-    else:
-        data = build(found.procedure(), found.plan(), found.daybook.read_bytes())
-    _write_out(data, as_json)
-    return 0
+    shown = rebuilt(found)
+    say(*(told for told in (shown.differs, shown.unchecked) if told))
+    sys.stdout.write(_as_object(shown) if as_json else toml_text(_with_its_head(shown)))
+    return FINE if shown.sound else LOOK_AT_IT
 
 
-def _write_out(data: bytes, as_json: bool) -> None:
-    """The bytes of a record, or what they say as one object."""
-    if as_json:
-        import tomllib
+def _with_its_head(shown: Rebuilt) -> str:
+    return f"# {printable(shown.unchecked)}\n{shown.text}" if shown.unchecked else shown.text
 
-        text = json.dumps(tomllib.loads(data.decode()), ensure_ascii=False, indent=1, default=str) + "\n"
-        data = text.encode()
-    sys.stdout.buffer.write(data)
-    sys.stdout.buffer.flush()
+
+def _as_object(shown: Rebuilt) -> str:
+    """What a record says as one object; one that was not checked says so before all else."""
+    import tomllib
+
+    if not shown.unchecked:
+        return json_text(tomllib.loads(shown.text), indent=1, default=str)
+    try:
+        told = tomllib.loads(shown.text)
+    except (tomllib.TOMLDecodeError, RecursionError, ValueError):
+        told = {"text": shown.text}
+    return json_text({"not_checked": shown.unchecked, **told}, indent=1, default=str)
 
 
 def bench(folder: Path | None) -> int:

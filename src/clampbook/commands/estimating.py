@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import json
 import sys
 from typing import TYPE_CHECKING, Any
 
 import click
 
 from clampbook.commands.options import json_option
+from clampbook.streams import json_text
 
 if TYPE_CHECKING:
     from clampbook.commands.estimate_words import Estimated
@@ -54,7 +54,7 @@ def estimate(as_json: bool, **said: Any) -> int:
     except JointFault as fault:
         raise click.UsageError(fault.sentence) from fault
     if as_json:
-        sys.stdout.write(json.dumps(as_object(found), ensure_ascii=False) + "\n")
+        sys.stdout.write(json_text(as_object(found)))
     else:
         click.echo("\n".join(folded(as_lines(found))))
     yields = found.use is not None and found.use.of_yield.high >= 1

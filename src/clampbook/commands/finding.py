@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import contextlib
-import json
 import sys
 from collections.abc import Callable, Iterator
 from datetime import date
@@ -13,6 +12,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 import click
 
 from clampbook.commands.options import as_it_lies, book_option, json_option, say, telling_where_stopped
+from clampbook.streams import json_text
 
 if TYPE_CHECKING:
     from clampbook.archive.finding import Hit, Query
@@ -101,7 +101,7 @@ def find(words: tuple[str, ...], most: int, folder: Path | None, as_json: bool, 
         found = archive.asked(lambda connection: finding.find(connection, query, most))
     if as_json:
         told = {"runs": [finding.as_data(hit) for hit in found.runs], "more": found.more}
-        sys.stdout.write(json.dumps(told, ensure_ascii=False, indent=1) + "\n")
+        sys.stdout.write(json_text(told, indent=1))
     else:
         click.echo("\n".join(line for hit in found.runs for line in lines(hit)) if found.runs else "No run was found.")
         if found.more:
@@ -140,8 +140,7 @@ def export(
     with archive_of(book) as archive:
         text = archive.asked(lambda connection: "".join(as_csv(readings(connection, query, named, releases=releases))))
     if into is None:
-        sys.stdout.buffer.write(text.encode())
-        sys.stdout.buffer.flush()
+        sys.stdout.write(text.replace("\r\n", "\n"))
     else:
         from clampbook.ledger import atomic
 

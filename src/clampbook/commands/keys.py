@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import os
 import sys
 from pathlib import Path
@@ -12,6 +11,7 @@ import click
 
 from clampbook.commands.folding import folded
 from clampbook.commands.options import book_option, json_option, open_book, say
+from clampbook.streams import json_text
 from clampbook.text import as_sentence
 
 if TYPE_CHECKING:
@@ -31,17 +31,18 @@ def keys(context: click.Context, allowed_signers: bool, folder: Path | None, as_
     """List the keys that the people of the book sign with."""
     if context.invoked_subcommand is not None:
         return 0
-    from clampbook.book.keys import held_keys
+    from clampbook.book.keys import held_keys, open_to_others
     from clampbook.signing import allowed
 
     book = open_book(folder)
+    say(*open_to_others(book))
     held = held_keys(book)
     names = {person.id: person.name for person in book.people()}
     if allowed_signers:
         sys.stdout.write(allowed.lines(held).decode())
     elif as_json:
         told = [_as_data(each, names) for each in held]
-        sys.stdout.write(json.dumps({"keys": told}, ensure_ascii=False, indent=1) + "\n")
+        sys.stdout.write(json_text({"keys": told}, indent=1))
     else:
         for each in held:
             click.echo(_line(each, names))
@@ -55,7 +56,7 @@ def keys(context: click.Context, allowed_signers: bool, folder: Path | None, as_
 @book_option
 def make(person: str, folder: Path | None) -> int:
     """Make a key for somebody, under a pass-phrase of their own that is asked twice and never shown."""
-    from clampbook.book.keys import announced, make_key
+    from clampbook.book.keys import TRAVELS, announced, make_key, open_to_others
     from clampbook.people import find, known_name
     from clampbook.signing.wire import KeyFault
 
@@ -73,6 +74,8 @@ def make(person: str, folder: Path | None) -> int:
         f"Its secret part is in {book.root / 'keys' / whose.id}.key, of no use without the pass-phrase.",
         "Write the fingerprint down outside this book: whoever knows it from there can tell a forged record.",
         "Nobody can find a forgotten pass-phrase again: such a key is withdrawn, and a new one made.",
+        TRAVELS,
+        *open_to_others(book),
     )
     return 0
 
@@ -104,11 +107,11 @@ def lines() -> Lines:
 
 def new_passphrase(typed: Lines, name: str) -> str:
     """A pass-phrase for a new key, asked until it is fit and was typed the same twice. Raises KeyFault at the end."""
-    from clampbook.signing.secret import SHORTEST, unfit
+    from clampbook.signing.passphrase import SHORTEST, unfit
     from clampbook.signing.wire import KeyFault
 
     while True:
-        say(f"{name}, a new pass-phrase for your key, at least {SHORTEST} characters; it does not show:")
+        say(f"{name}, type a new passphrase, {SHORTEST} characters or more. It stays hidden.")
         first = typed.read_unseen()
         if first is None:
             raise KeyFault("no pass-phrase was typed: no key was made")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -10,6 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from clampbook.commands.options import book_option, json_option, now, open_book, say
+from clampbook.streams import json_text
 
 if TYPE_CHECKING:
     from clampbook.book.merging import Merged
@@ -46,7 +46,7 @@ def merge(other: Path, folder: Path | None, as_json: bool) -> int:
             "others": list(merged.others),
             "collisions": list(merged.told),
         }
-        sys.stdout.write(json.dumps(told, ensure_ascii=False, indent=1) + "\n")
+        sys.stdout.write(json_text(told, indent=1))
     else:
         click.echo(_summary(merged))
         say(*merged.told)

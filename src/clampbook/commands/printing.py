@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import sys
 from collections.abc import Callable, Sequence
 from pathlib import Path
@@ -11,6 +10,7 @@ from typing import TYPE_CHECKING
 import click
 
 from clampbook.commands.options import book_option, json_option, open_book, paper_option, say
+from clampbook.streams import json_text
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
@@ -43,7 +43,7 @@ def report(run: str, into: Path | None, paper: Paper | None, folder: Path | None
         path = into
         atomic.write(path, of_folder(), mode=0o644)
     if as_json:
-        sys.stdout.write(json.dumps({"run": found.id, "report": str(path)}, ensure_ascii=False) + "\n")
+        sys.stdout.write(json_text({"run": found.id, "report": str(path)}))
     else:
         click.echo(f"The report is in {path}.")
     return 1 if wrong else 0

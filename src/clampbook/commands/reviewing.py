@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import sys
 from collections.abc import Iterator
 from pathlib import Path
@@ -11,6 +10,7 @@ from typing import TYPE_CHECKING
 import click
 
 from clampbook.commands.options import named_before, say
+from clampbook.streams import json_text
 
 if TYPE_CHECKING:
     from clampbook.faults import Doubt, Fault
@@ -40,7 +40,7 @@ def look_over(files: tuple[Path, ...], folder: Path | None, *, as_json: bool) ->
     if as_json:
         answered = [as_data(each.doubt) | {"because": each.because} for review in reviews for each in review.answered]
         data = {"faults": [as_data(fault) for fault in faults], "doubts": [as_data(each) for each in doubts]}
-        sys.stdout.write(json.dumps(data | {"accepted": answered}, ensure_ascii=False, indent=1) + "\n")
+        sys.stdout.write(json_text(data | {"accepted": answered}, indent=1))
     return FAULTY if faults else LOOK_AT_IT if doubts else SOUND
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import os
 import sys
 from collections.abc import Iterator, Mapping
@@ -13,6 +12,7 @@ import click
 
 from clampbook.commands.keys import lines
 from clampbook.commands.options import book_option, json_option, open_book, telling_where_stopped
+from clampbook.streams import json_text
 from clampbook.text import printable
 
 if TYPE_CHECKING:
@@ -207,7 +207,7 @@ def _as_object(found: list[Soundness], of_the_book: tuple[Fault, ...], beside: B
         "runs": [_run_as_data(each) | {"notices": list(beside[each.run])} for each in found],
         "faults": [as_data(fault) for fault in of_the_book],
     }
-    sys.stdout.write(json.dumps(told, ensure_ascii=False, indent=1) + "\n")
+    sys.stdout.write(json_text(told, indent=1))
 
 
 def _run_as_data(found: Soundness) -> dict[str, Any]:

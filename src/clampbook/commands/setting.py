@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import json
 import sys
 from typing import TYPE_CHECKING
 
 import click
 
 from clampbook.commands.options import json_option
+from clampbook.streams import json_text
 
 if TYPE_CHECKING:
     from decimal import Decimal
@@ -131,7 +131,7 @@ def _tell(key: str, given: Quantity, value: Decimal, unit: str, as_json: bool) -
 
     if as_json:
         told = {key: {"value": float(value), "unit": unit}}
-        sys.stdout.write(json.dumps(told, ensure_ascii=False) + "\n")
+        sys.stdout.write(json_text(told))
     elif key == "setting":
         click.echo(f"at the fastener: {show_torque(given.value, given.unit)}\nset the tool to: {show(value, unit)}")
     else:

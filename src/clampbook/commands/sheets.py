@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from clampbook.commands.options import book_option, json_option, now, open_book, paper_option
+from clampbook.streams import json_text
 
 if TYPE_CHECKING:
     from decimal import Decimal
@@ -182,6 +183,5 @@ def _way(planned: Plan, step: Step) -> str:
 
 
 def _print(data: object) -> None:
-    import json
 
-    sys.stdout.write(json.dumps(data, ensure_ascii=False, indent=1) + "\n")
+    sys.stdout.write(json_text(data, indent=1))

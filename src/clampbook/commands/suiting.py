@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -11,6 +10,7 @@ import click
 
 from clampbook.commands.folding import folded
 from clampbook.commands.options import book_option, json_option, open_book, today
+from clampbook.streams import json_text
 
 if TYPE_CHECKING:
     from decimal import Decimal
@@ -46,7 +46,7 @@ def suit(file: Path, trial: bool, folder: Path | None, as_json: bool) -> int:
     told = notices(plan, stock, day)
     if as_json:
         stages = [_data(each) for each in found]
-        sys.stdout.write(json.dumps({"stages": stages, "notices": list(told)}, ensure_ascii=False, indent=1) + "\n")
+        sys.stdout.write(json_text({"stages": stages, "notices": list(told)}, indent=1))
     else:
         for each in found:
             click.echo("\n".join(_lines(each, names_across(stock.tools))))

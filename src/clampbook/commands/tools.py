@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -10,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from clampbook.commands.options import book_option, json_option, open_book, today
+from clampbook.streams import json_text
 
 if TYPE_CHECKING:
     from datetime import date
@@ -174,4 +174,4 @@ def _named(book: Book, name: str) -> Tool:
 
 
 def _print(data: object) -> None:
-    sys.stdout.write(json.dumps(data, ensure_ascii=False, indent=1) + "\n")
+    sys.stdout.write(json_text(data, indent=1))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import re
 import sys
 from datetime import date
@@ -13,6 +12,7 @@ from typing import TYPE_CHECKING
 import click
 
 from clampbook.commands.options import book_option, json_option, open_book, say
+from clampbook.streams import json_text
 
 if TYPE_CHECKING:
     from clampbook.archive.touched_words import Doubt
@@ -40,7 +40,7 @@ def touched(
     An adapter can be named too, since --since or the first run: a wrong length makes every torque through it wrong.
     """
     from clampbook.in_doubt import tell_runs
-    from clampbook.verifying import adapter_named, tool_named
+    from clampbook.start_check import adapter_named, tool_named
 
     book = open_book(folder)
     adapter = adapter_named(book, tool)
@@ -143,6 +143,6 @@ def _say(doubt: Doubt, found: Found, as_json: bool) -> None:
     from clampbook.text import printable
 
     if as_json:
-        sys.stdout.write(json.dumps(as_data(doubt, found), ensure_ascii=False) + "\n")
+        sys.stdout.write(json_text(as_data(doubt, found)))
     else:
         click.echo("\n".join(printable(line) for line in told(doubt, found)))

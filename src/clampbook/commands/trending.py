@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -11,6 +10,7 @@ import click
 
 from clampbook.commands.finding import archive_of, filter_options, query_of
 from clampbook.commands.options import as_it_lies, book_option, json_option, say
+from clampbook.streams import json_text
 
 if TYPE_CHECKING:
     from clampbook.archive.trend import Trend, Wanted
@@ -46,7 +46,7 @@ def trend(
     with archive_of(book) as archive:
         found = trends.trend(archive.asked(lambda connection: trends.points(connection, wanted)))
     if as_json:
-        sys.stdout.write(json.dumps(as_data(name, found), ensure_ascii=False) + "\n")
+        sys.stdout.write(json_text(as_data(name, found)))
     elif found is None:
         click.echo(
             f"{printable(name)}: no reading with a target was found. Releases have no number, and are not charted."

@@ -11,6 +11,7 @@ from types import FrameType
 from typing import BinaryIO
 
 from clampbook.ledger.event import PauseCause
+from clampbook.streams import StreamFault
 
 _MOST = 65_536  # bytes of one line; what is longer is refused, not read into memory
 _LOCAL = 3  # where a terminal keeps whether it shows what is typed
@@ -47,7 +48,7 @@ class Lines:
         except OSError as error:
             if self.terminal and error.errno == errno.EIO:  # the terminal is gone
                 raise Interrupted("terminal closed") from error
-            raise
+            raise StreamFault(f"standard input cannot be read ({error.strerror}); what was stored is kept") from error
         finally:
             self._reading = False
         return line.decode("utf-8", "surrogateescape").rstrip("\r\n") if line else None

@@ -37,6 +37,7 @@ from clampbook.run.prompts import (
 )
 from clampbook.run.session import Session
 from clampbook.run.wording import sentence
+from clampbook.streams import in_ascii_where_needed
 from clampbook.text import printable
 from clampbook.tools.aim import OPEN, Aim, loosening, tightening
 
@@ -86,7 +87,7 @@ class Objects:
         self._write({"finished": outcome, "run": run})
 
     def _write(self, keys: dict[str, Any]) -> None:
-        self._out.write(msgspec.json.encode(keys) + b"\n")
+        self._out.write(in_ascii_where_needed(msgspec.json.encode(keys).decode()).encode() + b"\n")
         self._out.flush()
 
 

@@ -21,6 +21,8 @@ PART = "passphrase"
 
 def sign_all(signing: Signing, face: Face, lines: Lines, prompt: Prompt | None) -> None:
     """Ask for every signature that is wanted; an empty line leaves one for later, as does the end of the input."""
+    if signing.wanted is not None:
+        face.tell(signing.beside)
     while (due := signing.wanted) is not None:
         face.tell(signing.text().splitlines())
         lines.throw_away_waiting()

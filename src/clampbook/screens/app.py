@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
     from clampbook.ledger.event import PauseCause
     from clampbook.screens.in_hand import InHand
-    from clampbook.screens.taken import Taken
+    from clampbook.screens.open_run import Taken
 
 STOPPED = "stopped"
 First = Callable[["Clampbook"], Screen[None]]

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from clampbook.procedure.model import Procedure
     from clampbook.run_folder import RunFolder
     from clampbook.screens.app import Clampbook
-    from clampbook.screens.taken import Taken
+    from clampbook.screens.open_run import Taken
     from clampbook.starting import Terms, Work
     from clampbook.tools.model import Stock
 
@@ -88,7 +88,7 @@ def _begun(app: Clampbook, book: Book, clock: Clock, wanted: Wanted, settled: Se
 def take(book: Book, clock: Clock, wanted: Wanted, settled: Settled) -> Taken:
     """The run in hand: opened now, or taken up again. Raises LedgerFault, LockHeld."""
     from clampbook.procedure.cautions import IN_SHORT
-    from clampbook.screens.taken import Taken
+    from clampbook.screens.open_run import Taken
     from clampbook.starting import Terms, open_run
 
     assert settled.person is not None
@@ -124,7 +124,7 @@ def _of_the_release(taken: Taken, procedure: Procedure, clock: Clock) -> tuple[s
 
 def _back(book: Book, before: Mapping[str, Any], resumed: Mapping[str, Any]) -> str:
     """Who stopped and when, for somebody who comes back; and what a break left behind."""
-    from clampbook.screens.standing import day_and_time
+    from clampbook.screens.bench_lists import day_and_time
 
     by = before.get("by")
     who = next((person.name for person in book.people() if person.id == by), by)

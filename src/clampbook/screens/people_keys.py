@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from clampbook.book.keys import known_keys, make_key, withdraw_key
+from clampbook.book.keys import TRAVELS, known_keys, make_key, withdraw_key
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.ledger.stamp import stamp_of
 from clampbook.people import Person, find, known_name
@@ -95,6 +95,7 @@ class NewKey(Hidden):
 
     then = (
         "Typed twice the same, it locks the secret part of a new key, which stays in the book's folder keys.",
+        TRAVELS,
         "Esc leaves, and nobody has a new key.",
     )
 
@@ -110,7 +111,7 @@ class NewKey(Hidden):
 
     def take(self, line: str) -> None:
         """The pass-phrase, or the same once more."""
-        from clampbook.signing.secret import unfit
+        from clampbook.signing.passphrase import unfit
 
         wrong = unfit(line)
         if not self._first and wrong is not None:
@@ -140,9 +141,9 @@ class NewKey(Hidden):
         self.tell(as_sentence(refused))
 
     def _once(self) -> Question:
-        from clampbook.signing.secret import SHORTEST
+        from clampbook.signing.passphrase import SHORTEST
 
-        text = f"{self._whose}, a pass-phrase for your key, at least {SHORTEST} characters; it does not show:"
+        text = f"{self._whose}, type a new passphrase, {SHORTEST} characters or more. It stays hidden."
         return Question("passphrase", text, "line")
 
 

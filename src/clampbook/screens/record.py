@@ -12,12 +12,11 @@ from textual.content import Content
 from clampbook.archive.finding import Hit, Query
 from clampbook.archive.finding_words import page
 from clampbook.archive.index import Archive
-from clampbook.ledger.inside import read_file
 from clampbook.ledger.refusals import LedgerFault, refusal
-from clampbook.run_folder import DAYBOOK, RunFolder
+from clampbook.run_folder import RunFolder
 from clampbook.screens.choosing import choices_shown, wrapped
 from clampbook.screens.hinting import CHOOSE_THEN_ENTER, HELP
-from clampbook.screens.meaning import BACK
+from clampbook.screens.key_meaning import BACK
 from clampbook.screens.page import Page
 from clampbook.screens.questions import Line, Question, Questions
 from clampbook.screens.widgets.bottom_line import KeyHint
@@ -82,7 +81,7 @@ class Record(Questions):
 
     def _read(self) -> None:
         try:
-            lines = written(self.folder).splitlines()
+            lines = written(self.folder)
         except LedgerFault as fault:
             self.tell(fault.sentence)
             return
@@ -166,17 +165,11 @@ def soundness(book: Book, hit: Hit) -> tuple[str, ...]:
     return (f"Verified now: {first.removeprefix(f'{hit.run}: ')}.", *rest)
 
 
-def written(run: RunFolder) -> str:
-    """The record as it is written; made anew from the frozen files where it is not there. Raises LedgerFault."""
-    from clampbook.record.frozen import RecordFault
-    from clampbook.record.record import build
-    from clampbook.record.written import write
+def written(run: RunFolder) -> tuple[str, ...]:
+    """The record line by line, made anew from the frozen files, after what is to be said of the stored one; nothing in
+    it can steer a terminal. Raises LedgerFault."""
+    from clampbook.record.rebuilt import rebuilt
 
-    try:
-        return read_file(write(run.path), _MOST_OF_A_DAYBOOK).decode(errors="backslashreplace")
-    except (LedgerFault, RecordFault):
-        daybook = read_file(run.path / DAYBOOK, _MOST_OF_A_DAYBOOK)
-    try:
-        return build(run.procedure(), run.plan(), daybook).decode()
-    except RecordFault as fault:
-        raise LedgerFault(fault.sentence) from fault
+    shown = rebuilt(run)
+    before = tuple(told for told in (shown.differs, shown.unchecked) if told)
+    return tuple(map(printable, (*before, *shown.text.splitlines())))

@@ -34,6 +34,7 @@ class SignHere(Hidden):
         self._done = done
         super().__init__(self._question(), "sign", "sign later")
         self.reading = signing.text()
+        self.notice = " ".join(signing.beside)
 
     def heading(self) -> str:
         """The top line."""

@@ -20,7 +20,7 @@ from clampbook.screens.check.board import CheckBoard, CheckScene, kept_of
 from clampbook.screens.check.gathering import CheckGathering
 from clampbook.screens.check.picture import pulls_drawn
 from clampbook.screens.check.taken import CheckTaken
-from clampbook.screens.meaning import Wanted
+from clampbook.screens.key_meaning import Wanted
 from clampbook.screens.shown import Shown, of_part
 
 if TYPE_CHECKING:

@@ -21,11 +21,11 @@ from clampbook.run.draft import NONE, Part
 from clampbook.run.prompts import Choice
 from clampbook.screens.tools.dialogue import Dialogue, Steps, who
 from clampbook.screens.tools.writing import change
+from clampbook.start_check import open_check, references, targets_of
 from clampbook.text import as_sentence
 from clampbook.tools.editing import Changes
 from clampbook.tools.model import Tool
 from clampbook.units import UnitFault, number, show
-from clampbook.verifying import open_check, references, targets_of
 
 if TYPE_CHECKING:
     from clampbook.screens.tools.tool_page import ToolPage

@@ -12,7 +12,7 @@ from textual.message import Message
 from textual.timer import Timer
 
 from clampbook.screens.bursts import FASTER_THAN_A_PERSON, LEAST_LINE, Bursts, ToolLine
-from clampbook.screens.meaning import Back, Help, Line, Nothing, Typed, Wanted, stroke
+from clampbook.screens.key_meaning import Back, Help, Line, Nothing, Typed, Wanted, stroke
 from clampbook.screens.scoped import Scoped
 
 NEVER, ALWAYS = float("inf"), float("-inf")
