@@ -101,7 +101,7 @@ class CheckScreen(AtWork):
     @work(thread=True, exclusive=True)
     def _print(self) -> None:
         """The report, and what a tool that was found off has touched; leaving meanwhile does no harm."""
-        from clampbook.record.checks.written import print_beside
+        from clampbook.record.checks.report import print_beside
         from clampbook.screens.check.aftermath import touched_by_failure
 
         worker = get_current_worker()
