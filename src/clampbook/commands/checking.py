@@ -212,7 +212,7 @@ def _ended(book: Book, check: CheckFolder, as_json: bool) -> int:
     from clampbook.book.checks import still_against
     from clampbook.check.loading import both, load
     from clampbook.check.wording import VERIFICATION, concluded, told
-    from clampbook.record.checks.written import print_beside
+    from clampbook.record.checks.report import print_beside
     from clampbook.start_check import conclude
 
     record = conclude(book, check)

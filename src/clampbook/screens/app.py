@@ -166,16 +166,21 @@ class Clampbook(App[Ending], inherit_bindings=False):
     def action_of_the_screen(self, name: str) -> None:
         """F1 and F3: what the screen at hand has to say or to do, if it has."""
         do = getattr(self.screen, name, None)
-        if do is not None:
+        if do is not None and self.screen.is_mounted:
             do()
 
     def action_actions(self) -> None:
         """F2: everything that can be done here."""
-        from clampbook.screens.actions import Actions
+        from clampbook.screens.actions import Action, Actions
         from clampbook.screens.offering import offered
 
-        if not isinstance(self.screen, Actions):
-            self.push_screen(Actions(offered(self)))
+        if isinstance(self.screen, Actions):
+            return
+        everywhere = (
+            Action("dark or bright", "F4", self.action_look),
+            Action(f"bell on over: turn it {'off' if self.bell_on else 'on'}", "", self.action_ring),
+        )
+        self.push_screen(Actions(offered(self.screen, everywhere, self.action_stop)))
 
     def action_look(self) -> None:
         """F4: dark or bright."""

@@ -7,8 +7,10 @@ from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct
+from msgspec.structs import replace
 from textual.screen import Screen
 
+from clampbook.book import toolbox
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.procedure.release import before_start, not_released
 from clampbook.run.prompts import TakeTool
@@ -45,7 +47,7 @@ def begin(app: Clampbook, book: Book, clock: Clock, wanted: Wanted) -> Screen[No
     if wanted.run is None and wanted.work is None:
         from clampbook.screens.which_run import WhichRun
 
-        return WhichRun(app, book, clock, wanted, book.open_runs())
+        return WhichRun(book.open_runs(), partial(_chosen, app, book, clock, wanted))
     settled = _settled(wanted)
     if next_part(settled, book.people()) is None:
         from clampbook.screens.walk import WalkScreen
@@ -56,6 +58,14 @@ def begin(app: Clampbook, book: Book, clock: Clock, wanted: Wanted) -> Screen[No
     from clampbook.screens.beginning import Beginning
 
     return Beginning(settled, book.people(), book.person_named, partial(_begun, app, book, clock, wanted))
+
+
+def _chosen(app: Clampbook, book: Book, clock: Clock, wanted: Wanted, run: RunFolder) -> None:
+    """This one of several open runs is taken up again."""
+    try:
+        app.push_screen(begin(app, book, clock, replace(wanted, run=run)))
+    except LedgerFault as fault:
+        app.screen.tell(fault.sentence)  # type: ignore[attr-defined]
 
 
 def _settled(wanted: Wanted) -> Settled:
@@ -107,7 +117,7 @@ def take(book: Book, clock: Clock, wanted: Wanted, settled: Settled) -> Taken:
         follow_up=wanted.follow_up,
         of=wanted.of,
     )
-    tools = book.stock_or_fault()
+    tools = toolbox.stock_or_fault(book)
     read_first = _out_of_the_usual(book, wanted.work, terms, tools)
     run = open_run(book, wanted.work, terms, clock, "system")
     taken = Taken(book, run, clock, settled.person, wanted.hands, fresh=True, tools=tools, read_first=read_first)

@@ -106,6 +106,9 @@ def _notices(plan: Plan, record: Row) -> Iterator[str]:
         yield f"In question: {named}, from line {row['since_line']}{last}."
     for other in record.get("opened_beside", ()):
         yield f"When this run began, another one of the same procedure was open: {other}."
+    if record.get("pulled_not_signed"):
+        names = record["pulled_not_signed"]
+        yield f"{listed(names)} pulled and did not sign for it."
     if record["trial"]:
         yield "A trial assembly. It is not signed as a final one, and its tightenings count."
     if record["outcome"] not in _FOR_GOOD:

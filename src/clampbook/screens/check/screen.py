@@ -101,7 +101,7 @@ class CheckScreen(AtWork):
     @work(thread=True, exclusive=True)
     def _print(self) -> None:
         """The report, and what a tool that was found off has touched; leaving meanwhile does no harm."""
-        from clampbook.record.checks.written import print_beside
+        from clampbook.record.checks.report import print_beside
         from clampbook.screens.check.aftermath import touched_by_failure
 
         worker = get_current_worker()
@@ -111,7 +111,7 @@ class CheckScreen(AtWork):
         if found is not None and found.verdict == "outside":
             told += touched_by_failure(self.taken.book, plan.tool, lambda: worker.is_cancelled)
         if not worker.is_cancelled:
-            self.app.call_from_thread(self._printed, tuple(map(self._in_the_book, told)))
+            self.from_thread(self._printed, tuple(map(self._in_the_book, told)))
 
     def _printed(self, told: tuple[str, ...]) -> None:
         self._papers = (*self._papers, *told)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import date
 from decimal import Decimal
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 from clampbook.book.book import Book
 from clampbook.book.checks import open_check_of
@@ -28,7 +28,28 @@ from clampbook.tools.model import Tool
 from clampbook.units import UnitFault, number, show
 
 if TYPE_CHECKING:
-    from clampbook.screens.tools.tool_page import ToolPage
+    from textual.app import App
+
+    from clampbook.ledger.stamp import Clock
+
+
+class ToolPage(Protocol):
+    """The page of one tool, as far as what is done there needs it."""
+
+    book: Book
+    clock: Clock
+    tool: Tool
+
+    @property
+    def app(self) -> App[object]:
+        """The program."""
+
+    def tell(self, sentence: str) -> None:
+        """Say something that is no answer."""
+
+    def again(self, told: str = "") -> None:
+        """Look at the tool anew, after something was done with it."""
+
 
 _HOW = "How is it pulled? The first way judges the tool; a second one shows what the way of pulling does."
 REASONS = {
