@@ -69,7 +69,7 @@ def of_the_seal(
             yield fault(
                 "S515", there.file, f"another text goes with the seal of {name} than this line knows", line=number
             )
-        elif (entry.get("at"), entry.get("by")) != (stamp_of(said.at).text, said.by.id if said.by else None):
+        elif (entry.get("at"), entry.get("by")) != (stamp_of(said.at).text, said.person):
             yield fault("S515", there.file, f"{name} was sealed by somebody else or at another time", line=number)
         listed = [(each.number, each.person.id, each.by.id, each.because) for each in gone]
         if _listed(entry.get("given_up")) != listed:
@@ -89,7 +89,7 @@ def _head(said: SealStatement, log: Log, sealed: int | None) -> Iterator[Fault]:
     head = said.log
     found = log.hashes[head.lines - 1 : head.lines] if head.lines else (lines.NOTHING_BEFORE,)
     if found != (head.sha256,):
-        told = f"when {said.name} was sealed, the log had {head.lines} lines, the last of them another than here"
+        told = f"when {said.of} was sealed, the log had {head.lines} lines, the last of them another than here"
         yield fault("S528", log.file, told, line=head.lines or None)
     elif sealed is not None and sealed <= head.lines:
-        yield fault("S528", log.file, f"{said.name} is said to be sealed before the log was as long as its seal says")
+        yield fault("S528", log.file, f"{said.of} is said to be sealed before the log was as long as its seal says")

@@ -48,8 +48,9 @@ def put_seal(
     seal = sums(digests({n: data for n, data in lying(folder.path).files.items() if n not in BESIDE_THE_SEAL}))
     said = SealStatement(
         what=what,
-        name=folder.id,
-        by=by,
+        of=folder.id,
+        person=None if by is None else by.id,
+        name=None if by is None else by.name,
         at=at,
         key=None if key is None else key.public.fingerprint,
         seal=sha256(seal).hexdigest(),
@@ -78,7 +79,7 @@ def sealed_entry(folder: RunFolder, what: Sealed) -> dict[str, Any]:
         entry["text"] = sha256(text).hexdigest()
     if text is not None and (said := seal_text.read(text)) is not None:
         stamp = stamp_of(said.at)
-        entry |= {**stamp.when, "by": None if said.by is None else said.by.id, "key": said.key}
+        entry |= {**stamp.when, "by": said.person, "key": said.key}
     try:
         left_out = read_given_up(_beside(folder, GIVEN_UP))
     except RecordFault:

@@ -11,8 +11,6 @@ from typing import Literal
 
 from msgspec import Struct
 
-from clampbook.people import Person
-
 Sealed = Literal["run", "check"]
 _ROW = re.compile(r"^([A-Z][a-z ]+|seal\.sha256): +(.+)$", re.MULTILINE)
 _WHO = re.compile(r"(.+) \(([a-z0-9-]+)\)")
@@ -37,12 +35,13 @@ class LogHead(Struct, frozen=True):
 
 
 class SealStatement(Struct, frozen=True, kw_only=True):
-    """What a seal says. `key` is the fingerprint that it is signed with, None where it is not signed; `by` is None
-    where nobody said who sealed; `seal` is the SHA-256 of seal.sha256; `log` is where the book's log stood before."""
+    """What a seal says. `key` is the fingerprint that it is signed with, None where it is not signed; `person`
+    and `name` are None where nobody said who sealed, `of` is the name of what is sealed; `seal` is the SHA-256 of seal.sha256; `log` is where the book's log stood before."""
 
     what: Sealed
-    name: str
-    by: Person | None
+    of: str
+    person: str | None
+    name: str | None
     at: datetime
     key: str | None
     seal: str
@@ -52,10 +51,10 @@ class SealStatement(Struct, frozen=True, kw_only=True):
 def text(said: SealStatement) -> bytes:
     """The text, as it is signed."""
     rows = (
-        ("Name", _NOBODY if said.by is None else f"{said.by.name} ({said.by.id})"),
+        ("Name", _NOBODY if said.person is None else f"{said.name} ({said.person})"),
         ("Sealed at", said.at.isoformat(timespec="seconds")),
         ("With key", said.key or _TYPED),
-        (said.what.capitalize(), said.name),
+        (said.what.capitalize(), said.of),
         ("Book", said.log.book),
         ("seal.sha256", f"{said.seal} (SHA-256)"),
         ("Log before", f"{said.log.lines} lines, the last of them {said.log.sha256} (SHA-256)"),
@@ -74,8 +73,9 @@ def read(data: bytes) -> SealStatement | None:
             return None
         said = SealStatement(
             what=what,
-            name=rows[what.capitalize()],
-            by=None if who is None else Person(who[2], who[1]),
+            of=rows[what.capitalize()],
+            person=None if who is None else who[2],
+            name=None if who is None else who[1],
             at=datetime.fromisoformat(rows["Sealed at"]),
             key=None if rows["With key"] == _TYPED else rows["With key"],
             seal=rows["seal.sha256"].removesuffix(" (SHA-256)"),

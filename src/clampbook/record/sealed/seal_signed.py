@@ -42,8 +42,8 @@ def seal_signed(
     if said is None:
         yield fault("S511", SEAL_TEXT, "this is not the text that goes with a seal")
         return
-    if (said.what, said.name) != (may.what, may.name):
-        yield fault("S511", SEAL_TEXT, f"this text goes with the seal of the {said.what} {said.name}")
+    if (said.what, said.of) != (may.what, may.name):
+        yield fault("S511", SEAL_TEXT, f"this text goes with the seal of the {said.what} {said.of}")
     if said.seal != hashes[SEAL]:
         yield fault("S511", SEAL_TEXT, "this text goes with another seal", found=said.seal, allowed=hashes[SEAL])
     signature = files.get(SEAL_SIGNATURE)
@@ -73,13 +73,13 @@ def _signed(
         yield fault("S510", SEAL_SIGNATURE, f"this is no signature of a seal as it is written: {wrong.sentence}")
         return
     key = signature.key.fingerprint
-    if said.by is None or said.key != key:
+    if said.person is None or said.name is None or said.key != key:
         yield fault("S512", SEAL_SIGNATURE, f"it was made with the key {key}, its text names {said.key or 'none'}")
         return
     if not made_by(signature, text):
-        yield fault("S510", SEAL_SIGNATURE, f"the key of {said.by.name} did not sign this text")
+        yield fault("S510", SEAL_SIGNATURE, f"the key of {said.name} did not sign this text")
         return
-    who = said.by.id
+    who = said.person
     closed = any(who == person and announced in (None, key) for person, announced in may.closers)
     if not closed and who not in may.others:
         yield fault("S512", SEAL_SIGNATURE, f"{who} sealed this, who did not sign it at its end with this key")
@@ -87,4 +87,4 @@ def _signed(
     wrong_keys = list(refused(use, vouched if closed else None, keys))
     yield from wrong_keys
     if not wrong_keys and (closed or who in may.others):
-        yield Signed(0, who, said.by.name, "the seal", said.at, key, keys.outside is not None)
+        yield Signed(0, who, said.name, "the seal", said.at, key, keys.outside is not None)
