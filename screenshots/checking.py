@@ -11,8 +11,8 @@ from clampbook.check.planning import planned
 from clampbook.figures import plain
 from clampbook.people import Person
 from clampbook.screens.check.screen import CheckScreen
+from clampbook.start_check import checking, conclude, open_check, references, tool_named
 from clampbook.units import convert
-from clampbook.verifying import checking, conclude, open_check, references, tool_named
 from keyboard import Clock, Keyboard
 
 PULLS = ("0.3", "-0.2", "0.1", "0.4", "-0.1")  # how far pulls lie beside their mean, in percent

@@ -16,7 +16,7 @@ from clampbook.figures import plain
 from clampbook.run import prompts as ask
 from clampbook.run.draft import Part
 from clampbook.run.prompts import Prompt
-from clampbook.screens.hands import Hands
+from clampbook.screens.keyboard import Hands
 from clampbook.screens.walk import WalkScreen
 
 SHEET = {  # what is typed on the start sheets

@@ -32,7 +32,7 @@ from clampbook.screens import bench as bench_screen
 from clampbook.screens import theme
 from clampbook.screens.app import Clampbook
 from clampbook.screens.at_the_bench import bench
-from clampbook.screens.hands import Hands
+from clampbook.screens.keyboard import Hands
 from clampbook.screens.questions import Questions
 from drawing import Ground, png, svg
 from keyboard import Clock, Keyboard

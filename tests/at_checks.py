@@ -22,10 +22,10 @@ from clampbook.people import Person
 from clampbook.screens.app import Clampbook
 from clampbook.screens.check.opening import first
 from clampbook.screens.check.screen import CheckScreen
-from clampbook.screens.hands import Hands
+from clampbook.screens.keyboard import Hands
+from clampbook.start_check import checking as begun
+from clampbook.start_check import conclude, open_check, references, tool_named
 from clampbook.units import convert
-from clampbook.verifying import checking as begun
-from clampbook.verifying import conclude, open_check, references, tool_named
 
 
 def on_it(keyboard: Keyboard) -> CheckScreen:

@@ -32,7 +32,7 @@ from clampbook.run.keys import choices
 from clampbook.run.prompts import Prompt
 from clampbook.screens.app import Clampbook
 from clampbook.screens.at_the_bench import bench
-from clampbook.screens.hands import NEVER, Hands
+from clampbook.screens.keyboard import NEVER, Hands
 from clampbook.screens.opening import Wanted, begin
 from clampbook.screens.walk import WalkScreen
 from clampbook.starting import work_named

@@ -12,7 +12,7 @@ from textual.pilot import Pilot
 
 from at_keyboard import Keyboard, Time, shown
 from clampbook.screens.app import Clampbook
-from clampbook.screens.hands import Hands
+from clampbook.screens.keyboard import Hands
 
 SIZES = [(40, 15), (80, 24), (120, 36)]
 Scene = Callable[[Keyboard], Awaitable[None]]

@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 
 from clampbook import cli, demo
+from clampbook.book import toolbox
 from clampbook.book.book import Book
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.procedure.reader import read_file
@@ -40,7 +41,7 @@ class TestMaking:
             ("angle gauge", "°"),
             ("reference", "N·m"),
         ] == [(tool.kind, tool.unit) for tool in book.tools()]
-        assert ["A1"] == [adapter.name for adapter in book.stock().adapters]
+        assert ["A1"] == [adapter.name for adapter in toolbox.stock(book).adapters]
 
     @pytest.mark.parametrize("today", [date(2026, 3, 2), date(2031, 7, 1)])
     def test_all_tools_but_one_are_in_date_whenever_it_is_made(self, tmp_path: Path, today: date) -> None:

@@ -17,6 +17,7 @@ from typing import Any
 
 import pytest
 
+from clampbook.book import toolbox
 from clampbook.book.book import Book
 from clampbook.book.keys import make_key, withdraw_key
 from clampbook.book.mending import mend
@@ -100,7 +101,7 @@ def sound(at: Shop) -> None:
         data = path.read_bytes()
         assert [] == chain_faults(path, data.split(b"\n")[:-1])
     assert at.book.path("book.jsonl").read_bytes()[-1:] in (b"", b"\n")
-    at.book.stock()
+    toolbox.stock(at.book)
     at.book.people()
     assert () == Verifying(at.book).book()
     places = (at.book.root, *(at.book.root / name for name in ("keys", "procedures", "runs", "logs", "notices")))

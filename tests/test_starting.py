@@ -17,7 +17,7 @@ from clampbook.people import Person
 from clampbook.run import answers as a
 from clampbook.run.events import Abandoned
 from clampbook.run_folder import RunFolder
-from clampbook.screens.standing import looked_into, open_runs
+from clampbook.screens.bench_lists import looked_into, open_runs
 from clampbook.starting import Terms, conclude, first_event, open_run, plan_frozen, twins, walking, work_named, work_of
 from covers import TIGHTENED, cover
 

@@ -22,7 +22,7 @@ from clampbook.ledger.stamp import Clock, stamp_of
 from clampbook.people import Person
 from clampbook.run.sound_part import first_fault
 from clampbook.run_folder import DAYBOOK
-from clampbook.verifying import conclude
+from clampbook.start_check import conclude
 
 _MISFIT = (LookupError, ValueError, ArithmeticError)
 

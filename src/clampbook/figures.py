@@ -7,7 +7,8 @@ from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, ROUND_HALF_UP, 
 from typing import Literal
 
 from clampbook.conversion import convert
-from clampbook.unit_names import Kind, kind_of
+from clampbook.unit_names import kind_of
+from clampbook.unit_table import TABLE, Kind
 
 Ends = tuple[Decimal | None, Decimal | None]
 Verdict = Literal["under", "within", "over"]
@@ -21,7 +22,7 @@ _ENDLESS = 9
 # Three significant digits are too coarse for a length of 91.25 mm; elsewhere ones are the coarsest shown.
 _COARSEST = {"mm": -2, "in": -3, "cm": -3, "ft": -3, "m": -3}
 _DAYS_FROM = Decimal(2 * 86400)
-SECONDS_IN = {"d": Decimal(86400), "h": Decimal(3600), "min": Decimal(60), "s": Decimal(1)}
+SECONDS_IN = {unit: Decimal(int(TABLE[unit].size)) for unit in ("d", "h", "min", "s")}
 _FINER_AT_MOST = 40
 
 

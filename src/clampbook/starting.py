@@ -10,6 +10,7 @@ from typing import Any, Literal
 
 import msgspec
 
+from clampbook.book import toolbox
 from clampbook.book.alongside import Alongside, alongside
 from clampbook.book.book import PROCEDURES, Book
 from clampbook.book.keys import announced
@@ -266,7 +267,7 @@ def walking(
     Raises LockHeld where somebody else does, LedgerFault where the run is over or its files are not whole.
     """
     plan = plan_frozen(run)
-    stock, unread = (None, None) if tools_later else book.stock_or_fault()
+    stock, unread = (None, None) if tools_later else toolbox.stock_or_fault(book)
     with book.writing(run, person.name) as ledger:
         walk = Walk.take_up(
             plan,
@@ -281,7 +282,7 @@ def walking(
             exempt=exempt,
             fresh=fresh,
         )
-        telling, news = Telling(book, run), ToolNews(book, lambda: walk.use(*book.stock_or_fault()))
+        telling, news = Telling(book, run), ToolNews(book, lambda: walk.use(*toolbox.stock_or_fault(book)))
 
         def heard() -> Sequence[Suspect]:
             telling.again()

@@ -1,42 +1,14 @@
-"""The units a workshop meets: their kinds, their one canonical name, and the many ways in which people type them."""
+"""The many ways in which people type a unit, and its one canonical name."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from enum import StrEnum
 from itertools import product
 from types import MappingProxyType
 
 from clampbook.text import printable
+from clampbook.unit_table import TABLE, UNITS_OF, Kind
 
-
-class Kind(StrEnum):
-    """What a quantity measures."""
-
-    TORQUE = "torque"
-    ANGLE = "angle"
-    LENGTH = "length"
-    FORCE = "force"
-    TIME = "time"
-    TEMPERATURE = "temperature"
-    PRESSURE = "pressure"
-    SHARE = "share"
-
-
-# In the fixed order in which a list of units is numbered on the screen: never change the order, only append.
-UNITS_OF: Mapping[Kind, tuple[str, ...]] = MappingProxyType(
-    {
-        Kind.TORQUE: ("N·m", "lbf·ft", "lbf·in", "kgf·m", "kgf·cm", "ozf·in", "cN·m", "kN·m"),
-        Kind.ANGLE: ("°", "turn", "rad"),
-        Kind.LENGTH: ("mm", "µm", "cm", "m", "km", "in", "ft", "mile"),
-        Kind.FORCE: ("N", "kN", "lbf", "kgf", "kip"),
-        Kind.TIME: ("s", "min", "h", "d"),
-        Kind.TEMPERATURE: ("°C", "°F"),
-        Kind.PRESSURE: ("bar", "MPa", "kPa", "psi"),
-        Kind.SHARE: ("%",),
-    }
-)
-_KIND_OF = {unit: kind for kind, units in UNITS_OF.items() for unit in units}
 EXAMPLE_OF: Mapping[Kind | None, str] = MappingProxyType(
     {
         None: "30 N·m",
@@ -64,9 +36,9 @@ class UnitFault(ValueError):  # noqa: N818 - the word of the project
 
 def kind_of(unit: str) -> Kind:
     """What a canonical unit measures. Raises UnitFault for any other name."""
-    if unit not in _KIND_OF:
-        raise UnitFault(f"{quoted(unit)} is not the name of a unit here", allowed=", ".join(_KIND_OF))
-    return _KIND_OF[unit]
+    if unit not in TABLE:
+        raise UnitFault(f"{quoted(unit)} is not the name of a unit here", allowed=", ".join(TABLE))
+    return TABLE[unit].kind
 
 
 def with_article(kind: Kind) -> str:
@@ -181,8 +153,8 @@ def unit_named(text: str, kind: Kind | None = None, *, whole: str | None = None)
     unit = _looked_up(typed) if len(typed) <= _LONGEST else None
     if unit is None:
         raise _not_known(typed, kind)
-    if kind is not None and _KIND_OF[unit] != kind:
-        raise wrong_kind(_KIND_OF[unit], kind, whole or typed)
+    if kind is not None and TABLE[unit].kind != kind:
+        raise wrong_kind(TABLE[unit].kind, kind, whole or typed)
     return unit
 
 
@@ -196,7 +168,7 @@ def wrong_kind(found: Kind, wanted: Kind, typed: str) -> UnitFault:
 
 
 def _looked_up(typed: str) -> str | None:
-    if typed in _KIND_OF:
+    if typed in TABLE:
         return typed
     folded = typed.casefold()
     if typed.replace(" ", "") in _STRICT or _squeezed(typed) in _STRICT:
@@ -205,7 +177,7 @@ def _looked_up(typed: str) -> str | None:
 
 
 def _not_known(typed: str, kind: Kind | None) -> UnitFault:
-    allowed = ", ".join(UNITS_OF[kind] if kind else _KIND_OF)
+    allowed = ", ".join(UNITS_OF[kind] if kind else TABLE)
     if not typed:
         return UnitFault(f"the unit is missing, such as {EXAMPLE_OF[kind]}", allowed=allowed)
     folded = typed[:_LONGEST].casefold().rstrip(".")

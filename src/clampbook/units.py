@@ -13,8 +13,6 @@ from clampbook.conversion import convert, factor, si
 from clampbook.figures import SECONDS_IN, inwards, plain, show, show_duration, show_window, side_by_side
 from clampbook.unit_names import (
     EXAMPLE_OF,
-    UNITS_OF,
-    Kind,
     UnitFault,
     kind_of,
     quoted,
@@ -22,6 +20,7 @@ from clampbook.unit_names import (
     with_article,
     wrong_kind,
 )
+from clampbook.unit_table import UNITS_OF, Kind
 
 __all__ = [
     "UNITS_OF",

@@ -20,7 +20,7 @@ from clampbook.check.profile import OffAt, Profile, evenly
 from clampbook.run_folder import RunFolder
 from clampbook.screens.bench import Standing
 from clampbook.screens.records import row
-from clampbook.verifying import tool_named
+from clampbook.start_check import tool_named
 
 FLANGE = """
 format = 2

@@ -104,6 +104,18 @@ def _zero(_worker: Worker, prompt: Prompt) -> str:
     return values(prompt).get("good", "1")
 
 
+def _put_back(worker: Worker, prompt: Prompt) -> str:
+    """What is put back is in hand no longer."""
+    bench, tool = worker.bench, prompt["tool"]
+
+    def away() -> None:
+        bench.torque = None if bench.torque == tool else bench.torque
+        bench.gauge = None if bench.gauge == tool else bench.gauge
+
+    worker.after.append(away)
+    return _first(worker, prompt)
+
+
 def _first(_worker: Worker, prompt: Prompt) -> str:
     there = keys(prompt)
     if "+" in there:
@@ -249,7 +261,7 @@ KINDS: dict[str, Callable[[Worker, Prompt], str]] = {
     "take_tool": _take_tool,
     "set_tool": _set_tool,
     "zero_tool": _zero,
-    "return_tool": _first,
+    "return_tool": _put_back,
     "tighten": pulls.tighten,
     "confirm": pulls.confirm,
     "turn": pulls.turn,

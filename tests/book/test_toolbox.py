@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from clampbook.book import toolbox
 from clampbook.book.book import TOOLS, Book
 from clampbook.book.toolbox import add_cycles, counts, put_tools, tools_file
 from clampbook.faults import Faulty
@@ -44,7 +45,7 @@ class TestCycles:
         add_cycles(shop, tool, 2, date(2026, 3, 3), STAMP)
 
         assert {"w2": {"2026-03-02": 40, "2026-03-03": 2}} == counts(shop)
-        assert 42 == shop.stock().use("w2").cycles
+        assert 42 == toolbox.stock(shop).use("w2").cycles
 
     def test_what_was_pulled_before_the_calibration_does_not_count(self, shop: Book) -> None:
         """A calibration begins the count anew."""
@@ -52,7 +53,7 @@ class TestCycles:
         add_cycles(shop, tool, 4000, date(2025, 12, 1), STAMP)
         add_cycles(shop, tool, 7, date(2026, 1, 12), STAMP)
 
-        assert 7 == shop.stock().use("w2").cycles
+        assert 7 == toolbox.stock(shop).use("w2").cycles
 
     @pytest.mark.parametrize("count", [0, -3, 1_000_001])
     def test_a_number_that_cannot_be(self, shop: Book, count: int) -> None:
@@ -103,7 +104,7 @@ class TestABrokenFile:
         """What needs tools is told why there are none."""
         shop.path(TOOLS).write_text(W2.replace('"0.5 N·m"', '"0.5"').replace('"100 N·m"', '"lots"'), encoding="utf-8")
 
-        stock, told = shop.stock_or_fault()
+        stock, told = toolbox.stock_or_fault(shop)
 
         assert () == stock.tools
         assert told is not None
@@ -120,6 +121,6 @@ class TestTheExample:
         shown = made.path(TOOLS).read_text(encoding="utf-8").splitlines()[1:]
         made.path(TOOLS).write_text("\n".join(line.removeprefix("#") for line in shown), encoding="utf-8")
 
-        stock = made.stock()
+        stock = toolbox.stock(made)
 
         assert (["W2"], ["A1"]) == ([tool.name for tool in stock.tools], [one.name for one in stock.adapters])

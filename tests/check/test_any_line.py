@@ -25,7 +25,7 @@ from clampbook.plain.checking import CheckLoop, Face
 from clampbook.plain.lines import Lines
 from clampbook.record.checks.record import build
 from clampbook.record.frozen import RecordFault
-from clampbook.verifying import checking, open_check
+from clampbook.start_check import checking, open_check
 
 INES = Person("ines", "Ines")
 LINES = st.sampled_from(

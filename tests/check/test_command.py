@@ -8,6 +8,7 @@ import pytest
 
 from check.book_of_tools import begun, log, made, said
 from clampbook import cli
+from clampbook.book import toolbox
 from clampbook.book.book import Book
 from clampbook.book.checks import check_named, checks, tool_standing
 from clampbook.book.mending import mend
@@ -78,7 +79,7 @@ def test_the_pulls_of_a_check_count_towards_the_tools_interval(book: Book, tmp_p
     said("check", "W2", "--at", "60", "--as", "Ines", book=book.root, typed=lines("21,5", "1", *["+"] * 3))
 
     assert {"w2": {"2026-03-02": 13}, "w5": {"2026-03-02": 2}} == counts(book)
-    assert 13 == book.stock().use("w2").cycles
+    assert 13 == toolbox.stock(book).use("w2").cycles
 
 
 @pytest.mark.parametrize(("typed", "value"), [(("-", "55"), "55"), (("-", "-"), None), (("- 55",), "55")])

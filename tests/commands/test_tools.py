@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from clampbook import cli
+from clampbook.book import toolbox
 from clampbook.book.book import TOOLS, Book
 
 Captured = pytest.CaptureFixture[str]
@@ -162,4 +163,4 @@ def test_pulls_that_cannot_be_entered(capsys: Captured, book: Book, arguments: t
 
     assert 2 == status
     assert sentence in talk
-    assert 0 == book.stock().use("w1").cycles
+    assert 0 == toolbox.stock(book).use("w1").cycles

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 from msgspec import structs
 
+from clampbook.book import toolbox
 from clampbook.book.book import Book
 from clampbook.demo import make
 from clampbook.procedure.places import Places
@@ -124,7 +125,7 @@ class TestSound:
         make(tmp_path / "book")
         procedure, _ = read_file(path)
 
-        assert () == review(procedure, Book.open(tmp_path / "book").stock()).doubts
+        assert () == review(procedure, toolbox.stock(Book.open(tmp_path / "book"))).doubts
 
     @pytest.mark.parametrize("path", SOUND, ids=lambda path: path.stem)
     def test_sheets_of_many_kinds_raise_none(self, path: Path) -> None:

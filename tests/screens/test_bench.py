@@ -11,7 +11,7 @@ from at_keyboard import START, Keyboard, at_the_bench, own, played, shown, stead
 from clampbook import demo
 from clampbook.book.book import Book
 from clampbook.run import prompts as ask
-from clampbook.screens import standing
+from clampbook.screens import bench_lists
 from clampbook.screens.beginning import Beginning
 from clampbook.screens.bench import Bench
 from clampbook.screens.page import Page
@@ -209,7 +209,7 @@ class TestReadingTheBook:
         """As they stand at the head of each file; a file that says nothing there goes by its name."""
         own(book.root, "bare", "format = 2\n")
 
-        told = {sheet.path.stem: sheet.text for sheet in standing.sheets(book)}
+        told = {sheet.path.stem: sheet.text for sheet in bench_lists.sheets(book)}
 
         assert ("bare", "Valve cover · revision A") == (told["bare"], told["cover"])
         assert told[demo.HEAD].endswith("revision B, draft")
@@ -224,8 +224,8 @@ class TestReadingTheBook:
     )
     def test_tools_whose_calibration_runs_out_are_named(self, book: Book, today: date, sentence: str | None) -> None:
         """From thirty days before on."""
-        assert ([] if sentence is None else [sentence]) == list(standing.looked_over(book, today)[1])
+        assert ([] if sentence is None else [sentence]) == list(bench_lists.looked_over(book, today)[1])
 
     def test_nothing_is_due_in_a_new_book(self, book: Book) -> None:
         """No run is closed yet."""
-        assert () == standing.due(book, START + timedelta(days=400))
+        assert () == bench_lists.due(book, START + timedelta(days=400))

@@ -18,8 +18,8 @@ from clampbook.run.asking import people_listed
 from clampbook.run.draft import Part
 from clampbook.run.parts import begin
 from clampbook.run.prompts import Choice, DecideChoice, Prompt, Where
+from clampbook.screens.key_meaning import Back, Help, Line, Meaning, Nothing, Typed, stroke
 from clampbook.screens.keying import wanted
-from clampbook.screens.meaning import Back, Help, Line, Meaning, Nothing, Typed, stroke
 
 WHERE = Where(3, 54, "1.1/3", 1, position="3")
 WINDOW = (Decimal(28), Decimal(32))

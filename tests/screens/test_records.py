@@ -14,7 +14,7 @@ from at_keyboard import Keyboard, Time, at_the_bench, played, seen, shown
 from clampbook.book.book import Book
 from clampbook.screens.app import Clampbook
 from clampbook.screens.bench import Bench
-from clampbook.screens.hands import Hands
+from clampbook.screens.keyboard import Hands
 from clampbook.screens.page import Page
 from clampbook.screens.record import Record
 from clampbook.screens.records import Records

@@ -11,7 +11,6 @@ from msgspec import Struct
 
 from clampbook import people as persons
 from clampbook import run_folder
-from clampbook.faults import Faulty
 from clampbook.ledger import atomic, lock
 from clampbook.ledger.inside import inside
 from clampbook.ledger.ledger import Ledger
@@ -22,7 +21,7 @@ from clampbook.people import Person
 from clampbook.run_folder import RunFolder
 from clampbook.slug import drawn
 from clampbook.text import clean
-from clampbook.tools.model import Stock, Tool
+from clampbook.tools.model import Tool
 
 if TYPE_CHECKING:
     from clampbook.record.report import Paper
@@ -127,25 +126,6 @@ class Book(Struct, frozen=True):
 
         path = self.path(TOOLS)
         return read_tools(_load(path), str(path)) if _there(path) else ()
-
-    def stock(self) -> Stock:
-        """Tools and adapters in the order of the file, with what the book knows of their use.
-
-        Raises Faulty with all faults of tools.toml, LedgerFault where the log cannot be read.
-        """
-        from clampbook.book import toolbox
-
-        return toolbox.stock(self)
-
-    def stock_or_fault(self) -> tuple[Stock, str | None]:
-        """The same; where the file cannot be read, nothing, and what is wrong with it in one line."""
-        try:
-            return self.stock(), None
-        except Faulty as faulty:
-            first, more = faulty.faults[0], len(faulty.faults) - 1
-            line = f"line {first.line}, " if first.line is not None else ""
-            others = f", and {more} more: clampbook tools lists them" if more else ""
-            return Stock(), f"{TOOLS}, {line}{first.text}{others}"
 
     def people(self) -> tuple[Person, ...]:
         """The people in the order of the file. Raises Faulty with all faults of people.toml."""

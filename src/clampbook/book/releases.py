@@ -17,6 +17,7 @@ from typing import Any, Literal
 from msgspec import Struct
 from msgspec.structs import replace
 
+from clampbook.book import toolbox
 from clampbook.book.approvals import ACTS, RELEASED, REVISIONS, WITHDRAWN
 from clampbook.book.book import PROCEDURES, Book
 from clampbook.book.keys import announced, unlock
@@ -99,7 +100,7 @@ def doubts(book: Book, path: Path, accepted: Sequence[Accepted] = ()) -> tuple[R
     from clampbook.procedure.places import Places
 
     data = _written(path, lambda data: release_editing.accepting(data, accepted), _bytes(path))
-    stock, unread = book.stock_or_fault()
+    stock, unread = toolbox.stock_or_fault(book)
     procedure = reader.read(data, str(path))
     return review(procedure, None if unread else stock, path=str(path), line_of=Places(data).line), unread
 

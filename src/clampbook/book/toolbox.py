@@ -13,6 +13,7 @@ import msgspec
 
 from clampbook.book.book import CHECKS, LOG, RUNS, TOOLS, Book
 from clampbook.check.standing import CHECK_OPENED, TOOL_CHECKED, uses
+from clampbook.faults import Faulty
 from clampbook.ledger import atomic
 from clampbook.ledger.lines import UNREADABLE
 from clampbook.ledger.refusals import LedgerFault, shown
@@ -65,6 +66,17 @@ def stock(book: Book) -> Stock:
         for tool in found.tools
     }
     return Stock(found.tools, found.adapters, known)
+
+
+def stock_or_fault(book: Book) -> tuple[Stock, str | None]:
+    """The same; where the file cannot be read, nothing, and what is wrong with it in one line."""
+    try:
+        return stock(book), None
+    except Faulty as faulty:
+        first, more = faulty.faults[0], len(faulty.faults) - 1
+        line = f"line {first.line}, " if first.line is not None else ""
+        others = f", and {more} more: clampbook tools lists them" if more else ""
+        return Stock(), f"{TOOLS}, {line}{first.text}{others}"
 
 
 def tools_file(book: Book) -> bytes:

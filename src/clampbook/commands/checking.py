@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from clampbook.check.plan import CheckPlan, Direction, Phase
     from clampbook.ledger.stamp import Clock
     from clampbook.people import Person
-    from clampbook.verifying import Source
+    from clampbook.start_check import Source
 
 FINE, LOOK_AT_IT, COULD_NOT, INTERRUPTED = 0, 1, 2, 130
 _SYSTEM: Source = "system"
@@ -69,7 +69,7 @@ def check(folder: Path | None, tool: str, as_json: bool, **said: Any) -> int:
 def _from_file(book: Book, name: str, said: dict[str, Any], as_json: bool) -> int:
     from clampbook.check.from_file import plan_of_file
     from clampbook.procedure.intake import load
-    from clampbook.verifying import read_in, reference_for, tool_named
+    from clampbook.start_check import read_in, reference_for, tool_named
 
     _only_of_a_file(said)
     tool, path = tool_named(book, name), said["readings"]
@@ -96,7 +96,7 @@ def _only_of_a_file(said: dict[str, Any]) -> None:
 def _at_the_bench(book: Book, name: str, said: dict[str, Any], as_json: bool) -> int:
     from clampbook.book.checks import open_check_of
     from clampbook.ledger.stamp import SystemClock
-    from clampbook.verifying import open_check, tool_named
+    from clampbook.start_check import open_check, tool_named
 
     tool = tool_named(book, name)
     found = None if said["new"] else open_check_of(book, tool.id)
@@ -165,7 +165,7 @@ def _directions(said: str | None) -> tuple[Direction, ...]:
 
 def _planned(book: Book, name: str, said: dict[str, Any], clock: Clock) -> CheckPlan:
     from clampbook.check.planning import planned
-    from clampbook.verifying import reference_for, targets_of, tool_named
+    from clampbook.start_check import reference_for, targets_of, tool_named
 
     tool = tool_named(book, name)
     return planned(
@@ -185,7 +185,7 @@ def _plainly(book: Book, check: CheckFolder, person: Person, clock: Clock, *, fr
     from clampbook.book.checks import tell_book
     from clampbook.plain.checking import CheckLoop, Face
     from clampbook.plain.lines import Interrupted, Lines
-    from clampbook.verifying import checking
+    from clampbook.start_check import checking
 
     lines = Lines(sys.stdin.buffer, terminal=sys.stdin.isatty())
     width = shutil.get_terminal_size((80, 24)).columns
@@ -212,8 +212,8 @@ def _ended(book: Book, check: CheckFolder, as_json: bool) -> int:
     from clampbook.book.checks import still_against
     from clampbook.check.loading import both, load
     from clampbook.check.wording import VERIFICATION, concluded, told
-    from clampbook.record.checks.written import print_beside
-    from clampbook.verifying import conclude
+    from clampbook.record.checks.report import print_beside
+    from clampbook.start_check import conclude
 
     record = conclude(book, check)
     plan, progress = load(check)

@@ -87,14 +87,15 @@ def _answer(answered: Answered) -> str:
 
 def _stock(folder: Path | None) -> Stock | None:
     """The tools of the book that is named, else of the person's own book where there is one that can be read."""
+    from clampbook.book import toolbox
     from clampbook.book.book import BOOK, Book, default_folder
 
     named = folder or named_before()
     if named is not None:
-        return Book.open(named).stock()
+        return toolbox.stock(Book.open(named))
     if not (default_folder() / BOOK).exists():
         return None
-    stock, fault = Book.open(default_folder()).stock_or_fault()
+    stock, fault = toolbox.stock_or_fault(Book.open(default_folder()))
     if fault is not None:
         say(f"The tools of your book were left out: {fault}.")
     return stock

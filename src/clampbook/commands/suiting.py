@@ -33,6 +33,7 @@ def suit(file: Path, trial: bool, folder: Path | None, as_json: bool) -> int:
 
     FILE is a procedure file, or the short name of a procedure of the book.
     """
+    from clampbook.book import toolbox
     from clampbook.run.outlook import notices, outlook
     from clampbook.run.planning import plan as plan_of
     from clampbook.starting import work_named
@@ -41,7 +42,7 @@ def suit(file: Path, trial: bool, folder: Path | None, as_json: bool) -> int:
     book = open_book(folder)
     work = work_named(book, str(file))
     plan = plan_of(work.procedure, work.slug, trial=trial)
-    stock, day = book.stock(), today()
+    stock, day = toolbox.stock(book), today()
     found = outlook(plan, stock, day)
     told = notices(plan, stock, day)
     if as_json:

@@ -31,10 +31,12 @@ def tools(
     due: bool, labels: bool, add_cycles: tuple[str, str] | None, who: str | None, folder: Path | None, as_json: bool
 ) -> int:
     """List the tools of a book, each with its state: fit, check due, out of service and so on."""
+    from clampbook.book import toolbox
+
     book, day = open_book(folder), today()
     if add_cycles is not None:
         return _added(book, *add_cycles, who, as_json)
-    stock = book.stock()
+    stock = toolbox.stock(book)
     if as_json:
         _print(_data(stock, day))
     elif labels:
@@ -143,6 +145,7 @@ def _tool(stock: Stock, tool: Tool, day: date) -> dict[str, Any]:
 
 def _added(book: Book, name: str, count: str, who: str | None, as_json: bool) -> int:
     """Enter pulls that were done outside the program. Raises UsageError."""
+    from clampbook.book import toolbox
     from clampbook.book.toolbox import add_cycles
     from clampbook.commands.options import now
     from clampbook.ledger.stamp import stamp_of
@@ -155,7 +158,7 @@ def _added(book: Book, name: str, count: str, who: str | None, as_json: bool) ->
     moment, person = now(), book.person_named(who)
     stamp = stamp_of(moment).when | {"by": person.id}
     add_cycles(book, tool, int(count), moment.date(), stamp)
-    cycles = book.stock().use(tool.id).cycles
+    cycles = toolbox.stock(book).use(tool.id).cycles
     if as_json:
         _print({"tool": tool.id, "cycles": cycles})
     else:

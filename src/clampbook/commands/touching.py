@@ -40,7 +40,7 @@ def touched(
     An adapter can be named too, since --since or the first run: a wrong length makes every torque through it wrong.
     """
     from clampbook.in_doubt import tell_runs
-    from clampbook.verifying import adapter_named, tool_named
+    from clampbook.start_check import adapter_named, tool_named
 
     book = open_book(folder)
     adapter = adapter_named(book, tool)

@@ -72,8 +72,10 @@ def _wanted(book: Book, fastener: str | None, stage: str | None, filters: dict[s
 
 def _tool(book: Book, named: str) -> str:
     """The id of a tool of the book; one that is not in its file any more goes by its id."""
+    from clampbook.book import toolbox
+
     wanted = named.casefold()
-    stock, _ = book.stock_or_fault()
+    stock, _ = toolbox.stock_or_fault(book)
     return next((tool.id for tool in stock.tools if wanted in (tool.id.casefold(), tool.name.casefold())), wanted)
 
 

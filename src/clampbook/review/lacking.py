@@ -7,9 +7,9 @@ from collections.abc import Collection, Iterator
 from clampbook.procedure.fastening import CLAMP, TURN, Lack, kinds, known_of
 from clampbook.procedure.model import Group, Tighten, Turn
 from clampbook.procedure.slips import quoted
+from clampbook.review.assumed_friction import has_friction, with_any_friction
 from clampbook.review.codes import Code
 from clampbook.review.look import Look, Question
-from clampbook.review.rubbing import has_friction, with_any_friction
 
 _SUCH_AS = {
     "thread": 'thread = "M10x1.25"',

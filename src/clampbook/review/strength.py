@@ -14,10 +14,10 @@ from clampbook.procedure.clamping import stretch_window
 from clampbook.procedure.fastening import Fastening, kinds, known_of
 from clampbook.procedure.model import Group, Tighten, Turn, Window
 from clampbook.procedure.slips import KeyPath, quoted
+from clampbook.review.assumed_friction import with_any_friction
 from clampbook.review.codes import Code
 from clampbook.review.loads import Load, loads
 from clampbook.review.look import Look, Placed, Question
-from clampbook.review.rubbing import with_any_friction
 from clampbook.review.slipped import USUAL, would_fit
 from clampbook.units import Kind, convert, parse, show, si
 

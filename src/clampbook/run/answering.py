@@ -64,7 +64,8 @@ from clampbook.run.prompts import (
 )
 from clampbook.run.session import BETWEEN_LINES, Session
 from clampbook.run.wording import place
-from clampbook.unit_names import UNITS_OF, Kind, kind_of, quoted
+from clampbook.unit_names import kind_of, quoted
+from clampbook.unit_table import UNITS_OF, Kind
 from clampbook.units import show
 
 State = Literal["not begun", "begun, mark kept", "begun, not finished", "mark lost", "finished, not typed"]

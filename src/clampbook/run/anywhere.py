@@ -251,7 +251,8 @@ def _dropped(_: Prompt, session: Session, draft: Draft) -> Next:
         return tool
     if not draft.has("then"):
         ways = {"out": "it is out until it has been checked", "go_on": "go on with it all the same"}
-        return Part("then", "What becomes of it?", "choice", numbered(ways))
+        fallen = next(held.tool.name for held in session.progress.hand.values() if held.tool.id == tool)
+        return Part("then", f"{fallen} was dropped. What becomes of it?", "choice", numbered(ways))
     if draft.text("then") == "out":
         return Drop(tool)
     if not draft.has("reason"):

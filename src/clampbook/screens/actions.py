@@ -10,7 +10,7 @@ from textual.content import Content
 
 from clampbook.screens.choosing import choices_shown
 from clampbook.screens.hinting import BACK_HINT
-from clampbook.screens.meaning import Wanted
+from clampbook.screens.key_meaning import Wanted
 from clampbook.screens.questions import Line, Question, Questions
 from clampbook.screens.widgets.bottom_line import KeyHint
 

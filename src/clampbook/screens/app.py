@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
     from clampbook.ledger.event import PauseCause
     from clampbook.screens.in_hand import InHand
-    from clampbook.screens.taken import Taken
+    from clampbook.screens.open_run import Taken
 
 STOPPED = "stopped"
 First = Callable[["Clampbook"], Screen[None]]
@@ -171,11 +171,16 @@ class Clampbook(App[Ending], inherit_bindings=False):
 
     def action_actions(self) -> None:
         """F2: everything that can be done here."""
-        from clampbook.screens.actions import Actions
+        from clampbook.screens.actions import Action, Actions
         from clampbook.screens.offering import offered
 
-        if not isinstance(self.screen, Actions):
-            self.push_screen(Actions(offered(self)))
+        if isinstance(self.screen, Actions):
+            return
+        everywhere = (
+            Action("dark or bright", "F4", self.action_look),
+            Action(f"bell on over: turn it {'off' if self.bell_on else 'on'}", "", self.action_ring),
+        )
+        self.push_screen(Actions(offered(self.screen, everywhere, self.action_stop)))
 
     def action_look(self) -> None:
         """F4: dark or bright."""

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.screens.bench import Bench, Chosen, Deed
-from clampbook.screens.standing import Due, OpenCheck, OpenRun, Sheet, Tools, ToSeal
+from clampbook.screens.bench_lists import Due, OpenCheck, OpenRun, Sheet, Tools, ToSeal
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book

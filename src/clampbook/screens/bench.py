@@ -13,11 +13,11 @@ from textual import work
 from textual.content import Content
 from textual.worker import get_current_worker
 
-from clampbook.screens import standing
+from clampbook.screens import bench_lists
+from clampbook.screens.bench_lists import Due, OpenCheck, OpenRun, Sheet, Tools, ToSeal
 from clampbook.screens.choosing import choices_shown
 from clampbook.screens.hinting import ACTIONS, HELP
 from clampbook.screens.questions import Line, Question, Questions
-from clampbook.screens.standing import Due, OpenCheck, OpenRun, Sheet, Tools, ToSeal
 from clampbook.screens.widgets.bottom_line import KeyHint
 from clampbook.text import printable
 
@@ -84,7 +84,7 @@ class Bench(Questions):
     def read(self) -> None:
         """Read the book anew, by the first and last lines of its files."""
         self.standing = Standing(
-            standing.open_runs(self.book), standing.sheets(self.book), len(standing.closed_runs(self.book))
+            bench_lists.open_runs(self.book), bench_lists.sheets(self.book), len(bench_lists.closed_runs(self.book))
         )
         self.part = self._part()
 
@@ -182,15 +182,15 @@ def closer(book: Book, known: Standing, now: datetime) -> Standing:
     told: tuple[str, ...] = ()
     tools = known.tools
     try:
-        tools, told = standing.looked_over(book, now.date())
+        tools, told = bench_lists.looked_over(book, now.date())
     except Faulty as faulty:
         told = tuple(show(fault).splitlines()[0] for fault in faulty.faults)
     except LedgerFault as fault:
         told = (fault.sentence,)
-    runs = tuple(standing.looked_into(book, run) for run in known.runs)
-    to_seal = tuple(standing.ToSeal(run) for run in unsealed(book))
-    due = standing.due(book, now)
-    sheets = tuple(standing.held_to_its_release(book, each, now.date()) for each in known.sheets)
+    runs = tuple(bench_lists.looked_into(book, run) for run in known.runs)
+    to_seal = tuple(bench_lists.ToSeal(run) for run in unsealed(book))
+    due = bench_lists.due(book, now)
+    sheets = tuple(bench_lists.held_to_its_release(book, each, now.date()) for each in known.sheets)
     return Standing(
         runs,
         sheets,
@@ -199,7 +199,7 @@ def closer(book: Book, known: Standing, now: datetime) -> Standing:
         tools=tools,
         told=told,
         to_seal=to_seal,
-        checks=standing.open_checks(book),
+        checks=bench_lists.open_checks(book),
         doubted=len(doubted(book)),
     )
 

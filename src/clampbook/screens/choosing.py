@@ -8,7 +8,7 @@ from msgspec import Struct
 from rich.cells import cell_len
 from textual.content import Content
 
-from clampbook.screens.meaning import Row
+from clampbook.screens.key_meaning import Row
 from clampbook.text import printable
 
 CHOSEN = "reverse"  # the look of the line whose number stands in the field

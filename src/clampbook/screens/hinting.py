@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from clampbook.screens.meaning import BACK, Asked
+from clampbook.screens.key_meaning import BACK, Asked
 from clampbook.screens.widgets.bottom_line import KeyHint
 
 HELP = KeyHint("F1", "help")

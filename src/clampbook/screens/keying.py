@@ -21,7 +21,7 @@ from clampbook.run.prompts import (
     SignOff,
     StartSheet,
 )
-from clampbook.screens.meaning import BACK, NOTE, Wanted, of_part
+from clampbook.screens.key_meaning import BACK, NOTE, Wanted, of_part
 
 
 def wanted(prompt: Prompt, part: Part | None) -> Wanted:

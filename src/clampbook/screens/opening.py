@@ -7,8 +7,10 @@ from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct
+from msgspec.structs import replace
 from textual.screen import Screen
 
+from clampbook.book import toolbox
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.procedure.release import before_start, not_released
 from clampbook.run.prompts import TakeTool
@@ -21,7 +23,7 @@ if TYPE_CHECKING:
     from clampbook.procedure.model import Procedure
     from clampbook.run_folder import RunFolder
     from clampbook.screens.app import Clampbook
-    from clampbook.screens.taken import Taken
+    from clampbook.screens.open_run import Taken
     from clampbook.starting import Terms, Work
     from clampbook.tools.model import Stock
 
@@ -45,7 +47,7 @@ def begin(app: Clampbook, book: Book, clock: Clock, wanted: Wanted) -> Screen[No
     if wanted.run is None and wanted.work is None:
         from clampbook.screens.which_run import WhichRun
 
-        return WhichRun(app, book, clock, wanted, book.open_runs())
+        return WhichRun(book.open_runs(), partial(_chosen, app, book, clock, wanted))
     settled = _settled(wanted)
     if next_part(settled, book.people()) is None:
         from clampbook.screens.walk import WalkScreen
@@ -56,6 +58,14 @@ def begin(app: Clampbook, book: Book, clock: Clock, wanted: Wanted) -> Screen[No
     from clampbook.screens.beginning import Beginning
 
     return Beginning(settled, book.people(), book.person_named, partial(_begun, app, book, clock, wanted))
+
+
+def _chosen(app: Clampbook, book: Book, clock: Clock, wanted: Wanted, run: RunFolder) -> None:
+    """This one of several open runs is taken up again."""
+    try:
+        app.push_screen(begin(app, book, clock, replace(wanted, run=run)))
+    except LedgerFault as fault:
+        app.screen.tell(fault.sentence)  # type: ignore[attr-defined]
 
 
 def _settled(wanted: Wanted) -> Settled:
@@ -88,7 +98,7 @@ def _begun(app: Clampbook, book: Book, clock: Clock, wanted: Wanted, settled: Se
 def take(book: Book, clock: Clock, wanted: Wanted, settled: Settled) -> Taken:
     """The run in hand: opened now, or taken up again. Raises LedgerFault, LockHeld."""
     from clampbook.procedure.cautions import IN_SHORT
-    from clampbook.screens.taken import Taken
+    from clampbook.screens.open_run import Taken
     from clampbook.starting import Terms, open_run
 
     assert settled.person is not None
@@ -107,7 +117,7 @@ def take(book: Book, clock: Clock, wanted: Wanted, settled: Settled) -> Taken:
         follow_up=wanted.follow_up,
         of=wanted.of,
     )
-    tools = book.stock_or_fault()
+    tools = toolbox.stock_or_fault(book)
     read_first = _out_of_the_usual(book, wanted.work, terms, tools)
     run = open_run(book, wanted.work, terms, clock, "system")
     taken = Taken(book, run, clock, settled.person, wanted.hands, fresh=True, tools=tools, read_first=read_first)
@@ -124,7 +134,7 @@ def _of_the_release(taken: Taken, procedure: Procedure, clock: Clock) -> tuple[s
 
 def _back(book: Book, before: Mapping[str, Any], resumed: Mapping[str, Any]) -> str:
     """Who stopped and when, for somebody who comes back; and what a break left behind."""
-    from clampbook.screens.standing import day_and_time
+    from clampbook.screens.bench_lists import day_and_time
 
     by = before.get("by")
     who = next((person.name for person in book.people() if person.id == by), by)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from clampbook.screens.meaning import HELP, Asked, Wanted
+from clampbook.screens.key_meaning import HELP, Asked, Wanted
 from clampbook.screens.widgets.bottom_line import KeyHint
 
 _ALWAYS = (

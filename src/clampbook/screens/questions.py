@@ -11,9 +11,9 @@ from textual.content import Content
 from textual.widgets import Static
 
 from clampbook.screens.choosing import CHOSEN, choices_shown
-from clampbook.screens.hands import ALWAYS, Hands
 from clampbook.screens.hinting import before_field, keys_of
-from clampbook.screens.meaning import Asked, Row, Wanted, of_part
+from clampbook.screens.key_meaning import Asked, Row, Wanted, of_part
+from clampbook.screens.keyboard import ALWAYS, Hands
 from clampbook.screens.widgets.bottom_line import BottomLine, KeyHint, arranged
 from clampbook.screens.widgets.entry_line import EntryLine
 from clampbook.screens.widgets.long_text import LongText

@@ -16,7 +16,7 @@ from clampbook.ledger.refusals import LedgerFault, refusal
 from clampbook.run_folder import RunFolder
 from clampbook.screens.choosing import choices_shown, wrapped
 from clampbook.screens.hinting import CHOOSE_THEN_ENTER, HELP
-from clampbook.screens.meaning import BACK
+from clampbook.screens.key_meaning import BACK
 from clampbook.screens.page import Page
 from clampbook.screens.questions import Line, Question, Questions
 from clampbook.screens.widgets.bottom_line import KeyHint

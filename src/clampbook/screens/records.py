@@ -13,7 +13,7 @@ from clampbook.book.notices import doubted
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.record.pages.telling import counted
 from clampbook.screens.hinting import HELP
-from clampbook.screens.meaning import BACK, Wanted
+from clampbook.screens.key_meaning import BACK, Wanted
 from clampbook.screens.page import Page
 from clampbook.screens.questions import Line, Question, Questions
 from clampbook.screens.widgets.bottom_line import KeyHint

@@ -14,7 +14,7 @@ from clampbook.people import Person
 from clampbook.procedure.model import Accepted, Procedure
 from clampbook.run.asking import numbered
 from clampbook.run.draft import Part
-from clampbook.screens import standing
+from clampbook.screens import bench_lists
 from clampbook.screens.hidden import Hidden
 from clampbook.screens.listing import Listing
 from clampbook.screens.questions import Line, Question
@@ -60,8 +60,8 @@ class Releases(Listing):
 
     def read(self) -> Question:
         """The procedures, each as it stands today."""
-        today, found = self.clock.now().date(), standing.sheets(self.book)
-        self.sheets = tuple(standing.held_to_its_release(self.book, each, today) for each in found)
+        today, found = self.clock.now().date(), bench_lists.sheets(self.book)
+        self.sheets = tuple(bench_lists.held_to_its_release(self.book, each, today) for each in found)
         rows = tuple(Line(str(number), _as_it_stands(sheet)) for number, sheet in enumerate(self.sheets, 1))
         return Question("procedure", _SENTENCE if rows else _NONE, "choice", rows)
 
@@ -140,7 +140,7 @@ class GiveHere(Hidden):
         self.app.call_later(self._done, self._prepared.outcome)
 
 
-def _as_it_stands(sheet: standing.Sheet) -> str:
+def _as_it_stands(sheet: bench_lists.Sheet) -> str:
     """One line; a file that says nothing of its status is a draft."""
     return sheet.text if "," in sheet.revision else f"{sheet.text}, draft"
 

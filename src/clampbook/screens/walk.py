@@ -20,11 +20,11 @@ from clampbook.screens.asking import of_prompt
 from clampbook.screens.at_work import AtWork, Leave
 from clampbook.screens.board import Board, Scene
 from clampbook.screens.gathering import Gathering
+from clampbook.screens.key_meaning import Wanted
 from clampbook.screens.keying import wanted
-from clampbook.screens.meaning import Wanted
 from clampbook.screens.notice import Notice
+from clampbook.screens.open_run import Taken
 from clampbook.screens.shown import Shown, of_part
-from clampbook.screens.taken import Taken
 
 if TYPE_CHECKING:
     from clampbook.run.menu import Item

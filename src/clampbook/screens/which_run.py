@@ -2,35 +2,25 @@
 
 from __future__ import annotations
 
-from functools import partial
-from typing import TYPE_CHECKING
+from collections.abc import Callable
 
-from msgspec.structs import replace
-
-from clampbook.ledger.refusals import LedgerFault
-from clampbook.screens.opening import Wanted, begin
+from clampbook.run_folder import RunFolder
 from clampbook.screens.questions import Line, Question, Questions
-
-if TYPE_CHECKING:
-    from clampbook.book.book import Book
-    from clampbook.ledger.stamp import Clock
-    from clampbook.run_folder import RunFolder
-    from clampbook.screens.app import Clampbook
 
 
 class WhichRun(Questions):
-    """The open runs by number."""
+    """The open runs by number; `chosen` is called with the one that was taken."""
 
     then = (
         "The run of that number is gone on with where it was left; who is there is asked first.",
         "Esc leaves the program, and every run stays as it is.",
     )
 
-    def __init__(self, app: Clampbook, book: Book, clock: Clock, wanted: Wanted, runs: tuple[RunFolder, ...]) -> None:
+    def __init__(self, runs: tuple[RunFolder, ...], chosen: Callable[[RunFolder], None]) -> None:
         choices = tuple(Line(str(number), run.id) for number, run in enumerate(runs, 1))
         super().__init__(Question("run", "Which run is taken up again?", "choice", choices))
         self._runs = runs
-        self._chosen = partial(_chosen, app, book, clock, wanted)
+        self._chosen = chosen
 
     def take(self, line: str) -> None:
         """Go on with the run of this number."""
@@ -41,10 +31,3 @@ class WhichRun(Questions):
     def back(self) -> None:
         """Nothing is taken up."""
         self.app.exit()
-
-
-def _chosen(app: Clampbook, book: Book, clock: Clock, wanted: Wanted, run: RunFolder) -> None:
-    try:
-        app.push_screen(begin(app, book, clock, replace(wanted, run=run)))
-    except LedgerFault as fault:
-        app.screen.tell(fault.sentence)  # type: ignore[attr-defined]

@@ -11,6 +11,7 @@ from at_checks import daybook, happened, pull_on
 from at_checks import on_it as on_the_check
 from at_keyboard import Keyboard, at_the_bench, own, played, steadily
 from at_tools import at_the_tools, choose, made, rested, tools_text
+from clampbook.book import toolbox
 from clampbook.book.book import Book
 from clampbook.check import prompts as ask
 from clampbook.run import prompts as run_ask
@@ -245,7 +246,7 @@ class TestTheForm:
             await keyboard.press("end", "1", "enter")
             await keyboard.drawn()
 
-        adapter = book.stock().adapters[-1]
+        adapter = toolbox.stock(book).adapters[-1]
         assert ("a2", "-30", "mm") == (adapter.id, str(adapter.extension.value), adapter.extension.unit)
 
 
@@ -291,7 +292,7 @@ class TestDeeds:
             await keyboard.press("1", "enter")
             shown = await rested(keyboard)
 
-        assert 40 == book.stock().use("w2").cycles
+        assert 40 == toolbox.stock(book).use("w2").cycles
         assert "40 pulls since its calibration" in shown
 
     @played

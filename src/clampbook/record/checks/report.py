@@ -8,8 +8,10 @@ from pathlib import Path
 from clampbook.check.folder import READINGS, CheckFolder
 from clampbook.ledger import atomic
 from clampbook.ledger.inside import read_file
+from clampbook.ledger.refusals import LedgerFault
 from clampbook.record.checks.pages import pages
 from clampbook.record.checks.written import record_of
+from clampbook.record.frozen import RecordFault
 from clampbook.record.report import MOST_TAGGED, REPORT, Paper, typeset
 from clampbook.run_folder import DAYBOOK, PLAN, RECORD
 
@@ -31,3 +33,11 @@ def write(check: CheckFolder, paper: Paper = "a4") -> Path:
     path = check.path / REPORT
     atomic.write(path, of_check(check, paper))
     return path
+
+
+def print_beside(check: CheckFolder, paper: Paper = "a4") -> str:
+    """Write the report and say where it is, or why there is none; never in the way of a check's end."""
+    try:
+        return f"The report is in {write(check, paper)}."
+    except (RecordFault, LedgerFault) as fault:
+        return f"No report was printed: {fault.sentence.removesuffix('.')}; the record stands."

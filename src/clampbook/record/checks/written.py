@@ -1,4 +1,4 @@
-"""The writer of a check's record and report: beside its frozen files, whole or not at all."""
+"""The writer of a check's record: beside its frozen files, whole or not at all."""
 
 from __future__ import annotations
 
@@ -7,10 +7,7 @@ from pathlib import Path
 from clampbook.check.folder import CheckFolder
 from clampbook.ledger import atomic
 from clampbook.ledger.inside import read_file
-from clampbook.ledger.refusals import LedgerFault
 from clampbook.record.checks.record import build
-from clampbook.record.frozen import RecordFault
-from clampbook.record.report import Paper
 from clampbook.run_folder import RECORD
 
 _MOST = 200_000_000  # bytes of a daybook
@@ -26,13 +23,3 @@ def write(check: CheckFolder) -> Path:
     path = check.path / RECORD
     atomic.write(path, record_of(check))
     return path
-
-
-def print_beside(check: CheckFolder, paper: Paper = "a4") -> str:
-    """Write the report and say where it is, or why there is none; never in the way of a check's end."""
-    from clampbook.record.checks.report import write as write_report
-
-    try:
-        return f"The report is in {write_report(check, paper)}."
-    except (RecordFault, LedgerFault) as fault:
-        return f"No report was printed: {fault.sentence.removesuffix('.')}; the record stands."

@@ -13,7 +13,7 @@ from clampbook.run.prompts import Choice
 from clampbook.screens.check.answering import AFTER_ADJUSTING, CLOSE, ZEROES
 from clampbook.screens.check.figures import table
 from clampbook.screens.hinting import ACTIONS, CHOOSE_THEN_ENTER, HELP, KEEP
-from clampbook.screens.meaning import BACK, NOTE, Wanted, of_part
+from clampbook.screens.key_meaning import BACK, NOTE, Wanted, of_part
 from clampbook.screens.shown import Figure, Shown
 from clampbook.screens.widgets.bottom_line import KeyHint
 from clampbook.units import plain

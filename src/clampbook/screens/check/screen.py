@@ -20,7 +20,7 @@ from clampbook.screens.check.board import CheckBoard, CheckScene, kept_of
 from clampbook.screens.check.gathering import CheckGathering
 from clampbook.screens.check.picture import pulls_drawn
 from clampbook.screens.check.taken import CheckTaken
-from clampbook.screens.meaning import Wanted
+from clampbook.screens.key_meaning import Wanted
 from clampbook.screens.shown import Shown, of_part
 
 if TYPE_CHECKING:
@@ -101,7 +101,7 @@ class CheckScreen(AtWork):
     @work(thread=True, exclusive=True)
     def _print(self) -> None:
         """The report, and what a tool that was found off has touched; leaving meanwhile does no harm."""
-        from clampbook.record.checks.written import print_beside
+        from clampbook.record.checks.report import print_beside
         from clampbook.screens.check.aftermath import touched_by_failure
 
         worker = get_current_worker()

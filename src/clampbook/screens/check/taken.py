@@ -15,7 +15,7 @@ from clampbook.ledger.stamp import Clock
 from clampbook.people import Person
 from clampbook.screens.check.gathering import CheckGathering
 from clampbook.screens.in_hand import InHand
-from clampbook.verifying import checking, conclude
+from clampbook.start_check import checking, conclude
 
 
 class CheckTaken(InHand):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import date
 from decimal import Decimal
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 from clampbook.book.book import Book
 from clampbook.book.checks import open_check_of
@@ -21,14 +21,35 @@ from clampbook.run.draft import NONE, Part
 from clampbook.run.prompts import Choice
 from clampbook.screens.tools.dialogue import Dialogue, Steps, who
 from clampbook.screens.tools.writing import change
+from clampbook.start_check import open_check, references, targets_of
 from clampbook.text import as_sentence
 from clampbook.tools.editing import Changes
 from clampbook.tools.model import Tool
 from clampbook.units import UnitFault, number, show
-from clampbook.verifying import open_check, references, targets_of
 
 if TYPE_CHECKING:
-    from clampbook.screens.tools.tool_page import ToolPage
+    from textual.app import App
+
+    from clampbook.ledger.stamp import Clock
+
+
+class ToolPage(Protocol):
+    """The page of one tool, as far as what is done there needs it."""
+
+    book: Book
+    clock: Clock
+    tool: Tool
+
+    @property
+    def app(self) -> App[object]:
+        """The program."""
+
+    def tell(self, sentence: str) -> None:
+        """Say something that is no answer."""
+
+    def again(self, told: str = "") -> None:
+        """Look at the tool anew, after something was done with it."""
+
 
 _HOW = "How is it pulled? The first way judges the tool; a second one shows what the way of pulling does."
 REASONS = {

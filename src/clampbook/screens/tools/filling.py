@@ -11,8 +11,8 @@ from typing import Any
 from clampbook.faults import Fault
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.procedure.codes import Code as Shared
-from clampbook.screens.tools.behind import Faults, faults_behind
 from clampbook.screens.tools.form_items import ITEMS, FormItem, changes, entry, typed
+from clampbook.screens.tools.further_faults import Faults, faults_behind
 from clampbook.screens.tools.live_faults import faults_of
 from clampbook.slug import slug
 from clampbook.tools.codes import Code

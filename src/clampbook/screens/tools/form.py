@@ -10,7 +10,7 @@ from textual.widgets import Static
 
 from clampbook.screens.choosing import wrapped
 from clampbook.screens.hinting import BACK_HINT, HELP, KEEP
-from clampbook.screens.meaning import Asked
+from clampbook.screens.key_meaning import Asked
 from clampbook.screens.page import Page
 from clampbook.screens.questions import Line, Question, Questions
 from clampbook.screens.tools.filling import Filling, begun

@@ -12,7 +12,7 @@ from clampbook import demo
 from clampbook.book.releases import Given, give, releasing
 from clampbook.ledger.stamp import Stamp
 from clampbook.run import prompts as ask
-from clampbook.screens import standing
+from clampbook.screens import bench_lists
 
 
 @played
@@ -22,7 +22,7 @@ async def test_due_work_is_told_by_title_and_day(tmp_path: Path) -> None:
     async with walking(book, demo.HEAD, by=named(book, "Ines")) as keyboard:
         await onward(keyboard, ask.Ended)
 
-    told = [each.text for each in standing.due(book, START + timedelta(days=1))]
+    told = [each.text for each in bench_lists.due(book, START + timedelta(days=1))]
 
     assert [
         "Look at the head after the first run · Cylinder head, pattern C · Whinchat, done 2 Mar 2026 "
@@ -48,7 +48,7 @@ def test_a_released_procedure_is_told_as_it_stands(tmp_path: Path, day: str, cha
     if changed:
         path.write_bytes(path.read_bytes().replace(b"Coupling flange", b"Shaft flange"))
 
-    sheets = [standing.held_to_its_release(book, each, date.fromisoformat(day)) for each in standing.sheets(book)]
+    sheets = [bench_lists.held_to_its_release(book, each, date.fromisoformat(day)) for each in bench_lists.sheets(book)]
 
     assert [told] == [each.revision for each in sheets if each.path == path]
 
@@ -59,4 +59,4 @@ def test_a_link_out_of_the_book_is_listed_by_its_name_and_not_read(tmp_path: Pat
     (tmp_path / "elsewhere.toml").write_text('title = "Somebody\'s letter"\nrevision = "Z"\n', encoding="utf-8")
     (book.root / "procedures" / "linked.toml").symlink_to(tmp_path / "elsewhere.toml")
 
-    assert ["linked"] == [each.text for each in standing.sheets(book) if each.path.stem == "linked"]
+    assert ["linked"] == [each.text for each in bench_lists.sheets(book) if each.path.stem == "linked"]

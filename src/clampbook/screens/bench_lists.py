@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 from msgspec import Struct
 from msgspec.structs import replace
 
+from clampbook.book import toolbox
 from clampbook.book.book import PROCEDURES
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.run_folder import RunFolder
@@ -290,7 +291,7 @@ def looked_over(book: Book, today: date) -> tuple[Tools, tuple[str, ...]]:
     from clampbook.screens.tools.telling import summary
     from clampbook.tools.state import state
 
-    stock = book.stock()
+    stock = toolbox.stock(book)
     told = tuple(
         f"{tool.name}: {told}"
         for tool in stock.tools

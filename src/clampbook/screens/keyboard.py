@@ -13,7 +13,7 @@ from textual.screen import Screen
 from textual.timer import Timer
 
 from clampbook.screens.bursts import FASTER_THAN_A_PERSON, LEAST_LINE, Bursts, ToolLine
-from clampbook.screens.meaning import Back, Help, Line, Nothing, Typed, Wanted, stroke
+from clampbook.screens.key_meaning import Back, Help, Line, Nothing, Typed, Wanted, stroke
 
 NEVER, ALWAYS = float("inf"), float("-inf")
 _SETTLED = FASTER_THAN_A_PERSON + 0.005  # seconds after which no sign can belong to the one before

@@ -9,6 +9,7 @@ from importlib.metadata import version
 from pathlib import Path
 from typing import Any, Literal
 
+from clampbook.book import toolbox
 from clampbook.book.book import Book
 from clampbook.book.checks import Opening, new_check, tell_book
 from clampbook.check import events as e
@@ -43,7 +44,7 @@ def tool_named(book: Book, name: str) -> Tool:
 
 def adapter_named(book: Book, name: str) -> Adapter | None:
     """The adapter of this id or name, where no tool has it. Raises Faulty for a tools file with faults."""
-    stock, wanted = book.stock(), name.casefold()
+    stock, wanted = toolbox.stock(book), name.casefold()
     if any(wanted in (tool.id.casefold(), tool.name.casefold()) for tool in stock.tools):
         return None
     return next((each for each in stock.adapters if wanted in (each.id.casefold(), each.name.casefold())), None)

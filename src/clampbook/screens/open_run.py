@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from clampbook.book import toolbox
 from clampbook.book.book import Book
 from clampbook.ledger.event import PauseCause
 from clampbook.ledger.refusals import LedgerFault
@@ -55,7 +56,7 @@ class Taken(InHand):
         if not self.tools_known:
             from clampbook.book.last_time import remind  # the first question does without
 
-            self.walk.use(*(self._tools or self.book.stock_or_fault()))
+            self.walk.use(*(self._tools or toolbox.stock_or_fault(self.book)))
             remind(self.walk, self.book, self.run)
             self.tools_known = True
 
