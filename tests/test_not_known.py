@@ -20,7 +20,7 @@ from clampbook.record.pages.pages import pages
 from clampbook.run import answers as a
 from clampbook.run.answers import Accepted
 from clampbook.run_folder import RunFolder
-from clampbook.screens.standing import closed_runs
+from clampbook.screens.bench_lists import closed_runs
 from clampbook.starting import Terms, of_a_damaged_one, open_run, walking, work_named
 from sealing import COVER, Shop, sealed, shop, walked
 
