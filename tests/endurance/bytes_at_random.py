@@ -49,7 +49,7 @@ KEYS = (
     *("é".encode(), "·".encode(), "\u202e".encode(), "\u0301".encode(), "漢".encode(), "\U0001f527".encode()),
     *(b"22.1\r", b"22.1 lbf\xc2\xb7ft\r", b"417\r", b"*0\r", b"*7\r", b"* 3\r", b"/ a note\r", b"1\r", b"1\r", b"2\r"),
 )
-LEAVES = (b"\x03", b"\x11", b"\x1a")  # Ctrl-C, Ctrl-Q, Ctrl-Z leave the program
+LEAVES = (b"\x03", b"\x11", b"\x1a", b"\x1c")  # Ctrl-C, Ctrl-Q, Ctrl-Z; Ctrl-\\ where there is no screen yet
 
 
 def bytes_at_random(chance: random.Random, *, leaving: bool = False) -> bytes:

@@ -166,7 +166,7 @@ class Clampbook(App[Ending], inherit_bindings=False):
     def action_of_the_screen(self, name: str) -> None:
         """F1 and F3: what the screen at hand has to say or to do, if it has."""
         do = getattr(self.screen, name, None)
-        if do is not None:
+        if do is not None and self.screen.is_mounted:
             do()
 
     def action_actions(self) -> None:

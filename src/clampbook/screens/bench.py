@@ -100,7 +100,7 @@ class Bench(Questions):
         worker = get_current_worker()
         found = closer(self.book, self.standing, self._now())
         if not worker.is_cancelled:
-            self.app.call_from_thread(self._known, found)
+            self.from_thread(self._known, found)
         if not worker.is_cancelled:
             warm_up()
 

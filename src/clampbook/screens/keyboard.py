@@ -9,11 +9,11 @@ from typing import ClassVar
 from msgspec import Struct
 from textual import events
 from textual.message import Message
-from textual.screen import Screen
 from textual.timer import Timer
 
 from clampbook.screens.bursts import FASTER_THAN_A_PERSON, LEAST_LINE, Bursts, ToolLine
 from clampbook.screens.key_meaning import Back, Help, Line, Nothing, Typed, Wanted, stroke
+from clampbook.screens.scoped import Scoped
 
 NEVER, ALWAYS = float("inf"), float("-inf")
 _SETTLED = FASTER_THAN_A_PERSON + 0.005  # seconds after which no sign can belong to the one before
@@ -34,7 +34,7 @@ class Pending(Struct, frozen=True):
     want: Wanted
 
 
-class Hands(Screen[None], inherit_bindings=False):
+class Hands(Scoped, inherit_bindings=False):
     """A screen that is answered by typing. All keys come here; what is shown takes no focus of its own.
 
     A screen of this kind says what it wants, takes lines, and tells when its question is another one.
@@ -240,7 +240,7 @@ class Hands(Screen[None], inherit_bindings=False):
         """No sign follows any more: a single key acts, several at once do not."""
         self._stop_timer()
         pending, self._pending = self._pending, None
-        if pending is None:
+        if pending is None or not self.is_up:
             return
         if self._bursts.quick() and not self._bursts.one_press():
             self.tell(_TOO_FAST)

@@ -9,9 +9,9 @@ from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.content import Content
-from textual.screen import Screen
 from textual.widgets import Static
 
+from clampbook.screens.scoped import Scoped
 from clampbook.screens.widgets.bottom_line import BottomLine, KeyHint
 from clampbook.screens.widgets.long_text import LongText
 from clampbook.screens.widgets.sentence import Sentence
@@ -22,7 +22,7 @@ KEYS = (*_SCROLLED, KeyHint("Esc", "back"))
 KEYS_BEFORE_WORK = (*_SCROLLED, KeyHint("Enter", "go on"))
 
 
-class Page(Screen[None], inherit_bindings=False):
+class Page(Scoped, inherit_bindings=False):
     """A heading and lines below it; a line that begins with "# " is a heading of its own."""
 
     AUTO_FOCUS = ""

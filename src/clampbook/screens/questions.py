@@ -72,7 +72,7 @@ class Questions(Hands):
 
     def on_resize(self, _: events.Resize) -> None:
         """The same in other columns."""
-        if self.is_attached:
+        if self.is_up:
             self.paint()
 
     def ask(self, part: Asked | None = None) -> None:
@@ -159,7 +159,7 @@ class Questions(Hands):
     def tell(self, sentence: str) -> None:
         """Say something that is no answer."""
         self.notice = sentence
-        if self.is_attached:
+        if self.is_up:
             self.paint()
 
     def other_key(self, key: str) -> None:

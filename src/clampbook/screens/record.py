@@ -98,7 +98,7 @@ class Record(Questions):
             told = deed()
         except (LedgerFault, RecordFault) as fault:
             told = fault.sentence
-        self.app.call_from_thread(self.tell, told)
+        self.from_thread(self.tell, told)
 
     def _print(self) -> str:
         from clampbook.book.notices import notices

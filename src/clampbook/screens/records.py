@@ -65,18 +65,18 @@ class Records(Questions):
             return
         except LedgerFault as fault:
             archive.close()
-            self.app.call_from_thread(self.tell, fault.sentence)
+            self.from_thread(self.tell, fault.sentence)
             return
         if worker.is_cancelled:
             archive.close()
         else:
-            self.app.call_from_thread(self._ready, archive)
+            self.from_thread(self._ready, archive)
 
     def _come_so_far(self, worker: Worker[None], done: int, of: int) -> None:
         if worker.is_cancelled:
             raise _Left
         if done % _OFTEN == 0:
-            self.app.call_from_thread(self.tell, f"{done} of {of} records are read. Esc leaves; what is read stays.")
+            self.from_thread(self.tell, f"{done} of {of} records are read. Esc leaves; what is read stays.")
 
     def _ready(self, archive: Archive) -> None:
         self._archive = archive

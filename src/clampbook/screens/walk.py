@@ -172,7 +172,7 @@ class WalkScreen(AtWork):
         worker = get_current_worker()
         told = tuple(map(self._in_the_book, printed(self.taken.book, self.taken.run, self.taken.clock)))
         if not worker.is_cancelled:
-            self.app.call_from_thread(self._printed, told)
+            self.from_thread(self._printed, told)
 
     def _printed(self, told: tuple[str, ...]) -> None:
         """Where the report is, and that the run is sealed; or why not."""

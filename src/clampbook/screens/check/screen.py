@@ -111,7 +111,7 @@ class CheckScreen(AtWork):
         if found is not None and found.verdict == "outside":
             told += touched_by_failure(self.taken.book, plan.tool, lambda: worker.is_cancelled)
         if not worker.is_cancelled:
-            self.app.call_from_thread(self._printed, tuple(map(self._in_the_book, told)))
+            self.from_thread(self._printed, tuple(map(self._in_the_book, told)))
 
     def _printed(self, told: tuple[str, ...]) -> None:
         self._papers = (*self._papers, *told)

@@ -198,7 +198,7 @@ class ToolPage(Questions):
         worker = get_current_worker()
         found = past.past_checks(self.book, self.tool)
         if not worker.is_cancelled:
-            self.app.call_from_thread(self._known, found, past.drawn(found, self.tool))
+            self.from_thread(self._known, found, past.drawn(found, self.tool))
 
     def _known(self, found: tuple[PastCheck, ...], band: Band | None) -> None:
         self.past, self.band = found, band
@@ -218,11 +218,11 @@ class ToolPage(Questions):
             if worker.is_cancelled:
                 raise Cancelled
             if done % 50 == 0:
-                self.app.call_from_thread(self.tell, f"{done} of {of} runs looked through; Esc ends it.")
+                self.from_thread(self.tell, f"{done} of {of} runs looked through; Esc ends it.")
 
         found = touched_page.search(self.book, self.tool, percent, progress)
         if found is not None and not worker.is_cancelled:
-            self.app.call_from_thread(self._show_touched, found)
+            self.from_thread(self._show_touched, found)
 
     def _show_touched(self, lines: tuple[str, ...]) -> None:
         self.tell("")
