@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import reduce
 from typing import assert_never
 
 from clampbook.people import Person
@@ -22,6 +23,8 @@ from clampbook.run.events import (
     Resumed,
     SignedOff,
 )
+from clampbook.run.independence import Shares, did_not_sign, shared
+from clampbook.run.signing_off import assembler
 
 
 def heading(run: Frozen, record: int, deviations: int, told: tuple[int | None, int]) -> Row:
@@ -55,6 +58,7 @@ def heading(run: Frozen, record: int, deviations: int, told: tuple[int | None, i
         "disagrees_with_the_walk_at_line": disagrees_at,
         "steps_not_done": (undone or None) if run.ended is not None else None,
         "deviations": deviations,
+        "pulled_not_signed": _not_signed(run) or None,
         "lines": len(run.events),
         "last_line_sha256": run.last_line_sha256,
         "procedure_sha256": run.procedure_sha256,
@@ -62,6 +66,16 @@ def heading(run: Frozen, record: int, deviations: int, told: tuple[int | None, i
         "log_head": opened.log_head,
         "program": opened.version,
     }
+
+
+def _not_signed(run: Frozen) -> list[str]:
+    """Names of those who pulled and did not sign that they did, where the procedure asks for it."""
+    finished = isinstance(run.ended, Closed) and run.ended.outcome in ("done", "accepted")
+    if assembler(run.plan) is None or not finished:
+        return []
+    names = {str(row["id"]): str(row["name"]) for row in people(run)}
+    shares = reduce(shared, run.events, Shares())
+    return [names.get(each, each) for each in did_not_sign(shares)]
 
 
 def outcome(run: Frozen) -> str:

@@ -102,6 +102,9 @@ def _notices(plan: Plan, record: Row) -> Iterator[str]:
         yield f"{record['of_run']} was closed with a damaged daybook: how often each bolt was tightened is not known."
     for other in record.get("opened_beside", ()):
         yield f"When this run began, another one of the same procedure was open: {other}."
+    if record.get("pulled_not_signed"):
+        names = record["pulled_not_signed"]
+        yield f"{listed(names)} pulled and did not sign for it."
     if record["trial"]:
         yield "A trial assembly. It is not signed as a final one, and its tightenings count."
     if record["outcome"] not in _FOR_GOOD:
