@@ -35,8 +35,9 @@ class LogHead(Struct, frozen=True):
 
 
 class SealStatement(Struct, frozen=True, kw_only=True):
-    """What a seal says. `key` is the fingerprint that it is signed with, None where it is not signed; `person`
-    and `name` are None where nobody said who sealed, `of` is the name of what is sealed; `seal` is the SHA-256 of seal.sha256; `log` is where the book's log stood before."""
+    """What a seal says. `of` is the name of what is sealed; `person` and `name` are None where nobody said who sealed,
+    `key` is the fingerprint that it is signed with, None where it is not signed; `seal` is the SHA-256 of seal.sha256;
+    `log` is where the book's log stood before."""
 
     what: Sealed
     of: str
