@@ -34,7 +34,7 @@ from clampbook.run.deciding.rechecks import movement_comes_next
 from clampbook.run.draft import NONE, Draft, Part, bare
 from clampbook.run.events import Mark
 from clampbook.run.keys import can_be_typed, moved_or_not
-from clampbook.run.places import bolt
+from clampbook.run.places import bolt, place
 from clampbook.run.progress import COUNT_DIFFERS
 from clampbook.run.prompts import (
     Apply,
@@ -63,7 +63,6 @@ from clampbook.run.prompts import (
     ZeroTool,
 )
 from clampbook.run.session import BETWEEN_LINES, Session
-from clampbook.run.wording import place
 from clampbook.unit_names import kind_of, quoted
 from clampbook.unit_table import UNITS_OF, Kind
 from clampbook.units import show

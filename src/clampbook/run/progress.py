@@ -225,6 +225,7 @@ class Progress(Struct, frozen=True, kw_only=True):
     reasons: HashTrieMap[tuple[str, str], str] = HashTrieMap()  # why a tool is used, by tool and what speaks against it
 
 
+AFTER_SILENCE = "after a silence"  # noted with a line that ends a break that was too long
 COUNT_DIFFERS = "count differs"  # the cause of a decision about parts that do not add up
 SPREAD = "points too far apart"  # the cause of a decision about the spread of measured points
 SCOPES: tuple[Scope, ...] = ("fastener", "neighbours", "group", "joint")

@@ -20,10 +20,9 @@ from clampbook.run.fold.judged import told_by_what
 from clampbook.run.fold.leaving import left_by
 from clampbook.run.fold.pulls import THIRD_UNDER
 from clampbook.run.plan import Plan
-from clampbook.run.progress import Aside, Progress, Question, Standing, standing
+from clampbook.run.progress import AFTER_SILENCE, Aside, Progress, Question, Standing, standing
 from clampbook.run.sheet_items import worked_on
 
-AFTER_SILENCE = "after a silence"
 # lines that say nothing of the step at hand: whoever returns with one of them is asked how it is found
 BESIDE_THE_WORK = (
     e.Noted,
