@@ -6,17 +6,16 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Literal, assert_never
 
+from clampbook.run import kinds
 from clampbook.run.answers import (
     AtMark,
     Finish,
     Found,
     GiveUp,
-    GoOnEarly,
     Hold,
     LeaveOut,
     Look,
     Plus,
-    Put,
     PutBack,
     Refused,
     Resolve,
@@ -120,8 +119,10 @@ def _leave_out(_: Prompt, __: Session, ___: Draft) -> Next:
     return LeaveOut()
 
 
-def _lot(_: Prompt, __: Session, draft: Draft) -> Next:
-    return Put(draft.text("text"))
+def _begun(prompt: Prompt, session: Session, draft: Draft) -> Next:
+    """An answer that a choice or a text has begun is asked on by its kind."""
+    assert isinstance(prompt, Apply | Wait) and draft.begun is not None
+    return kinds.of(prompt).complete(prompt, session, draft.begun, draft)
 
 
 def _scale(prompt: Prompt, _: Session, draft: Draft) -> Next:
@@ -166,10 +167,6 @@ def _choice(prompt: Prompt, session: Session, draft: Draft) -> Next:
             return Still(chosen == "moved")
         case BackAtMark():
             return AtMark(_MARKS[chosen])
-        case Wait():
-            return _waited(draft)
-        case Apply():
-            return Put(prompt.last_lot if chosen == "same_lot" else None)
         case StepState():
             return _found(prompt, draft)
         case ReturnTool():
@@ -180,7 +177,7 @@ def _choice(prompt: Prompt, session: Session, draft: Draft) -> Next:
             return _finish(draft)
         case StartSheet() | Tighten() | Turn() | Loosen() | BackOff() | Confirm():
             return Plus()
-        case TakeTool() | SetTool() | Measure() | Ended():
+        case TakeTool() | SetTool() | Measure() | Apply() | Wait() | Ended():
             return Refused(f"{quoted(chosen)} is none of the choices. {can_be_typed(prompt)}")
         case _ as never:
             assert_never(never)
@@ -196,15 +193,6 @@ def _found(prompt: StepState, draft: Draft) -> Next:
         return Part("degrees", text, "number", (Choice(NONE, "not known", NOT_KNOWN),))
     degrees = draft.text("degrees")
     return Found(state, None if degrees == NOT_KNOWN else degrees)
-
-
-def _waited(draft: Draft) -> Next:
-    """The wait begins, is over, or is cut short, which wants a reason."""
-    if draft.text("choice") != "go_on_early":
-        return Plus()
-    if not draft.has("reason"):
-        return reason("early", "Why is the wait cut short?")
-    return GoOnEarly(draft.text("reason"))
 
 
 def _look(prompt: Inspect, session: Session, draft: Draft) -> Next:
@@ -318,7 +306,7 @@ ACTS: dict[str, Callable[[Prompt, Session, Draft], Next]] = {
     "choice": _choice,
     "plus": _plus,
     "value": _value,
-    "lot": _lot,
+    "begun": _begun,
     "sign": _sign,
     "scale": _scale,
     "take up": _take_up,

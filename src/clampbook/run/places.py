@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from clampbook.procedure.model import Group
+from clampbook.procedure.model import Group, Measure
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress, Standing, standing
 from clampbook.run.prompts import Where
@@ -102,6 +102,18 @@ def position(name: str | None, where: Where) -> str:
 def way(direction: Direction, where: Where) -> str:
     """Which way it goes, in front of a blank; said only where that is not what the hand does by itself."""
     return f" {direction}" if where.left_hand else ""
+
+
+def position_of(step: str | None, plan: Plan) -> str:
+    """ "position 3, front"; for a gate its set and point, what is measured there, or its stage."""
+    place = plan.index_of.get(step) if step is not None else None
+    if place is None:
+        return "the run"
+    found = plan.steps[place]
+    at = f"position {found.position}" if found.position is not None else found.set
+    named = ", ".join(part for part in (at, found.point) if part)
+    stage = plan.stage_of(found)
+    return named or (stage.what if isinstance(stage, Measure) else f"stage {found.stage}")
 
 
 def tightened(where: Where) -> str:

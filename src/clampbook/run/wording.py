@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import assert_never
 
 from clampbook.figures import show_exactly
+from clampbook.run import kinds
 from clampbook.run.care import before_a_long_pause, to_where
 from clampbook.run.fold.pulls import THIRD_UNDER
 from clampbook.run.places import LEFT_HAND, bolt, place, position, round_of, tightened, way, within_a_sentence
@@ -52,8 +53,10 @@ def sentence(prompt: Prompt) -> str:
             return back_off(prompt)
         case Confirm():
             return _confirm(prompt)
-        case Measure() | Inspect() | Apply() | Wait():
+        case Measure() | Inspect():
             return _work(prompt)
+        case Apply() | Wait():
+            return kinds.of(prompt).words(prompt).sentence
         case StepState(where=where):
             return f"{place(where)}: how was this left before the break?"
         case Decide():
@@ -213,7 +216,7 @@ def _confirm(prompt: Confirm) -> str:
     return f"Positions {positions}{left_hand}{round_of(prompt.where)}: {what}, in this order."
 
 
-def _work(prompt: Measure | Inspect | Apply | Wait) -> str:
+def _work(prompt: Measure | Inspect) -> str:
     match prompt:
         case Measure():
             return _measure(prompt)
@@ -221,12 +224,6 @@ def _work(prompt: Measure | Inspect | Apply | Wait) -> str:
             named = prompt.position or where.position
             asked = f"Position {named}: {ask}" if named not in (None, "-") else ask
             return f"Another person looks and signs: {asked}" if hold_point else asked
-        case Apply(where=where, what=what, lot=lot):
-            return f"{place(where)}: put {what} on" + (", then type its lot." if lot else ".")
-        case Wait(since=None, as_written=as_written):
-            return f"Wait {as_written}, counted from now on."
-        case Wait(as_written=as_written, counted_from=counted_from):
-            return f"Wait {as_written}, counted from {counted_from}."
         case _ as never:
             assert_never(never)
 
