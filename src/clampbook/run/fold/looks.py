@@ -13,6 +13,7 @@ from clampbook.run.fastener import pulled as pull
 from clampbook.run.fold.frames import ask, finish_work, pass_gate
 from clampbook.run.fold.pulls import settle
 from clampbook.run.fold.tools import through, unit_of
+from clampbook.run.independence import SAME_PERSON
 from clampbook.run.plan import Plan, Step
 from clampbook.run.progress import SPREAD, Gate, Progress, Question, Standing, standing
 from clampbook.run.verdict import judge
@@ -105,7 +106,7 @@ def told_beside(plan: Plan, index: int, part: str | None, value: str, unit: str 
 
 def inspected(plan: Plan, progress: Progress, event: e.Inspected) -> Progress:
     """A look: as expected goes on; if not, it is asked about the positions that were named."""
-    if event.inspector is not None and event.reason is not None:
+    if event.meaning == SAME_PERSON:
         progress = replace(progress, deviations=progress.deviations + 1)
     if event.work is not None:
         return _work_inspected(plan, progress, event)

@@ -79,7 +79,7 @@ def fold(plan: Plan, progress: Progress, event: e.Applied) -> Progress:
     """The time limit of its group runs from here."""
     index = plan.index_of[event.step]
     step = plan.steps[index]
-    progress = handled(progress, event)
+    progress = handled(progress)
     if event.lot is not None:
         progress = replace(progress, lots=progress.lots.insert(step.stage, event.lot))
     if step.position is not None:
