@@ -244,7 +244,7 @@ def _looks(telling: Telling, rows: Sequence[Row]) -> Iterator[Block]:
 
 
 def _looked_at(telling: Telling, row: Row) -> str:
-    by = inspected_by(row)
+    by = inspected_by(telling, row)
     return (
         f"{by}; {telling.at(row)}, written by {telling.name(row['by'])}"
         if by
@@ -257,12 +257,12 @@ def _as_expected(row: Row) -> str:
     return "as expected" if row["as_expected"] else f"not as expected{' at ' + ', '.join(where) if where else ''}"
 
 
-def inspected_by(row: Row) -> str:
+def inspected_by(telling: Telling, row: Row) -> str:
     """Whoever looked at a hold point, what the name stands for, and how it was given."""
     if "inspector_name" not in row:
         return ""
     reason = f": {row['reason']}" if row.get("reason") else ""
-    return f"{row['inspector_name']}, {row['meaning']} ({row.get('name_given_as', 'signed')}){reason}"
+    return f"{row['inspector_name']}, {row['meaning']} ({telling.given_as(row)}){reason}"
 
 
 def _waits(telling: Telling, rows: Sequence[Row]) -> Iterator[Block]:
