@@ -6,6 +6,7 @@ Read off the lines alone, so that whoever checks the text later makes the same o
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from decimal import Decimal
 
 from clampbook.procedure.model import Inspect
 from clampbook.record.frozen import Frozen
@@ -78,7 +79,9 @@ def _value(run: Frozen, about: e.Event) -> Iterator[Fact]:
         return
     value, set_to = getattr(about, "value", None), getattr(about, "set_to", None)
     own, there = getattr(about, "unit", None) or unit, getattr(about, "at_fastener", None)
-    at_bolt = f" ({there} {unit} at the bolt)" if there is not None else ""
+    shown = value if value is not None else set_to
+    as_shown = own == unit and shown is not None and there is not None and Decimal(shown) == Decimal(there)
+    at_bolt = f" ({there} {unit} at the bolt)" if there is not None and not as_shown else ""
     if value is not None:
         yield "Reading", f"{value} {own}{at_bolt}"
     elif set_to is not None:
