@@ -46,6 +46,7 @@ def heading(run: Frozen, record: int, deviations: int, told: tuple[int | None, i
         "joint": plan.joint,
         "follow_up": plan.follow_up,
         "of_run": opened.of_run.run if opened.of_run else None,
+        "of_run_damaged": True if opened.of_run is not None and opened.of_run.damaged else None,
         "opened_beside": list(opened.alongside) or None,
         "sheet_unit": plan.unit,
         "accept": "guarded" if plan.accept == "guarded" else None,

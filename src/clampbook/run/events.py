@@ -32,12 +32,14 @@ class EventBase(LineBase, frozen=True, kw_only=True, tag_field="event"):
     noted: tuple[str, ...] = ()
 
 
-class Earlier(Struct, frozen=True, kw_only=True):
-    """The run that this one follows up, with attempts and tightenings of its positions as it left them."""
+class Earlier(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """The run that this one follows up, with attempts and tightenings of its positions as it left them; where its
+    daybook was `damaged` these are the least that there were."""
 
     run: str
     follow_up: str
     positions: dict[str, tuple[int, int]]
+    damaged: bool = False
 
 
 class Opened(EventBase, frozen=True, kw_only=True, tag="opened"):

@@ -26,6 +26,7 @@ from clampbook.procedure.model import (
     Wait,
     Window,
 )
+from clampbook.run import kinds
 from clampbook.run.estimating import Told, clampings, told
 from clampbook.run.plan import DueLater, Plan, Step
 
@@ -198,9 +199,10 @@ def _of_stage(
 def _at_positions(stage: Stage, *, one: bool) -> bool:
     """Whether a stage has a step for each position; bolt by bolt, what is asked once is asked at that bolt."""
     match stage:
-        case Wait():
-            return False
-        case Measure(asked=asked) | Inspect(asked=asked) | Apply(asked=asked):
+        case Wait() | Apply():
+            at = kinds.of(stage).plan(stage).at
+            return at == "each" or (at == "once" and one)
+        case Measure(asked=asked) | Inspect(asked=asked):
             return (asked == "each" and bool(stage.positions)) or one
         case Tighten() | Turn() | Loosen() | Recheck():
             return True
@@ -269,7 +271,10 @@ def _figures(stage: Stage, sheet_unit: str) -> _Figures:
             target, unit = by, "°"
         case Measure():
             window, unit = stage.window, stage.unit
-        case Loosen() | Inspect() | Wait() | Apply():
+        case Wait() | Apply():
+            planned = kinds.of(stage).plan(stage)
+            target, window, unit = planned.target, planned.window, planned.unit
+        case Loosen() | Inspect():
             return None, None, None, None, None
         case _:
             assert_never(stage)
@@ -278,8 +283,8 @@ def _figures(stage: Stage, sheet_unit: str) -> _Figures:
         target,
         ends,
         unit,
-        None if target is None else units.si(target, unit),
-        None if ends is None else (_si(ends[0], unit), _si(ends[1], unit)),
+        None if target is None or unit is None else units.si(target, unit),
+        None if ends is None or unit is None else (_si(ends[0], unit), _si(ends[1], unit)),
     )
 
 

@@ -17,11 +17,12 @@ from clampbook.procedure.model import (
     Turn,
     Wait,
 )
+from clampbook.run import kinds
 from clampbook.run import prompts as ask
 from clampbook.run.fastener import NOT_SNUG, known_loose, seated
 from clampbook.run.fold.frames import at_hand
 from clampbook.run.last_run import offering
-from clampbook.run.look_prompts import inspect, measure, put_on, wait
+from clampbook.run.look_prompts import inspect, measure
 from clampbook.run.places import where
 from clampbook.run.plan import Plan, Step
 from clampbook.run.progress import COUNT_DIFFERS, Progress, Question, Standing, in_hand, standing
@@ -205,10 +206,8 @@ def _step(session: Session, index: int) -> ask.Prompt:
             return measure(session, index, stage)
         case Inspect():
             return inspect(plan, progress, index, stage)
-        case Wait():
-            return wait(plan, progress, index, stage)
-        case Apply():
-            return put_on(plan, progress, index, stage)
+        case Wait() | Apply():
+            return kinds.of(stage).ask(session, index, stage)
         case _:
             assert_never(stage)
 
