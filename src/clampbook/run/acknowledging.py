@@ -309,12 +309,17 @@ def _work(event: e.Inspected | e.BackedOff, plan: Plan) -> str:
     match event:
         case e.Inspected(answer=answer, as_expected=as_expected, inspector=inspector, step=step, position=position):
             where = f"position {position}" if position not in (None, "-") else _question(step, plan)
-            by = f", looked at and signed by {inspector.name}" if inspector is not None else ""
+            by = f", looked at by {inspector.name}, {_given(event.key)}" if inspector is not None else ""
             return f"Answered {answer}: {where}{by}{'' if as_expected else ', not as expected !'}."
         case e.BackedOff(step=step, by_degrees=by):
             return f"Backed off {_deg(by)}: {_bolt(step, plan)}."
         case _ as never:
             assert_never(never)
+
+
+def _given(key: str | None) -> str:
+    """A name was typed; a signature with a key is still to be given."""
+    return "typed name" if key is None else "still to be signed"
 
 
 def _question(step: str, plan: Plan) -> str:
@@ -352,8 +357,7 @@ def _around(event: Around) -> str:
         case e.Held(reason=reason):
             return f"On hold: {reason}."
         case e.SignedOff(role=role, person=person, meaning=meaning, key=key):
-            how = "typed name" if key is None else "to be signed with a key"
-            return f"Signed off as {role} by {person.name}, {meaning}, {how}."
+            return f"Sign-off as {role}: {person.name}, {meaning}, {_given(key)}."
         case e.Closed(outcome=outcome):
             return f"Closed: {outcome}."
         case e.Abandoned(reason=reason):
