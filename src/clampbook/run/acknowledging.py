@@ -57,9 +57,9 @@ def _stored(event: e.Event, plan: Plan, tools: tuple[Tool, ...]) -> str:
             return _tool(event, tools)
         case e.ToolReturned():
             return _tool(event, tools)
-        case e.Inspected() | e.Loosened() | e.BackedOff():
+        case e.Inspected() | e.BackedOff():
             return _work(event, plan)
-        case e.Applied() | e.WaitBegun() | e.Waited():
+        case e.Loosened() | e.Applied() | e.WaitBegun() | e.Waited():
             return kinds.of(event).tell(event, plan).words
         case e.Asked() | e.CautionsRead() | e.Prepared() | e.PartRecorded():
             return _sheet(event)
@@ -305,14 +305,12 @@ def _sheet(event: e.Asked | e.CautionsRead | e.Prepared | e.PartRecorded) -> str
             assert_never(never)
 
 
-def _work(event: e.Inspected | e.Loosened | e.BackedOff, plan: Plan) -> str:
+def _work(event: e.Inspected | e.BackedOff, plan: Plan) -> str:
     match event:
         case e.Inspected(answer=answer, as_expected=as_expected, inspector=inspector, step=step, position=position):
             where = f"position {position}" if position not in (None, "-") else _question(step, plan)
             by = f", looked at by {inspector.name}, {_given(event.key)}" if inspector is not None else ""
             return f"Answered {answer}: {where}{by}{'' if as_expected else ', not as expected !'}."
-        case e.Loosened(position=position):
-            return f"Loosened: position {position}."
         case e.BackedOff(step=step, by_degrees=by):
             return f"Backed off {_deg(by)}: {_bolt(step, plan)}."
         case _ as never:
