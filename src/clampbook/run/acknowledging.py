@@ -57,9 +57,9 @@ def _stored(event: e.Event, plan: Plan, tools: tuple[Tool, ...]) -> str:
             return _tool(event, tools)
         case e.ToolReturned():
             return _tool(event, tools)
-        case e.Inspected() | e.Loosened() | e.BackedOff():
+        case e.Inspected() | e.BackedOff():
             return _work(event, plan)
-        case e.Applied() | e.WaitBegun() | e.Waited():
+        case e.Loosened() | e.Applied() | e.WaitBegun() | e.Waited():
             return kinds.of(event).tell(event, plan).words
         case e.Asked() | e.CautionsRead() | e.Prepared() | e.PartRecorded():
             return _sheet(event)
@@ -305,18 +305,21 @@ def _sheet(event: e.Asked | e.CautionsRead | e.Prepared | e.PartRecorded) -> str
             assert_never(never)
 
 
-def _work(event: e.Inspected | e.Loosened | e.BackedOff, plan: Plan) -> str:
+def _work(event: e.Inspected | e.BackedOff, plan: Plan) -> str:
     match event:
         case e.Inspected(answer=answer, as_expected=as_expected, inspector=inspector, step=step, position=position):
             where = f"position {position}" if position not in (None, "-") else _question(step, plan)
-            by = f", looked at and signed by {inspector.name}" if inspector is not None else ""
+            by = f", looked at by {inspector.name}, {_given(event.key)}" if inspector is not None else ""
             return f"Answered {answer}: {where}{by}{'' if as_expected else ', not as expected !'}."
-        case e.Loosened(position=position):
-            return f"Loosened: position {position}."
         case e.BackedOff(step=step, by_degrees=by):
             return f"Backed off {_deg(by)}: {_bolt(step, plan)}."
         case _ as never:
             assert_never(never)
+
+
+def _given(key: str | None) -> str:
+    """A name was typed; a signature with a key is still to be given."""
+    return "typed name" if key is None else "still to be signed"
 
 
 def _question(step: str, plan: Plan) -> str:
@@ -354,8 +357,7 @@ def _around(event: Around) -> str:
         case e.Held(reason=reason):
             return f"On hold: {reason}."
         case e.SignedOff(role=role, person=person, meaning=meaning, key=key):
-            how = "typed name" if key is None else "to be signed with a key"
-            return f"Signed off as {role} by {person.name}, {meaning}, {how}."
+            return f"Sign-off as {role}: {person.name}, {meaning}, {_given(key)}."
         case e.Closed(outcome=outcome):
             return f"Closed: {outcome}."
         case e.Abandoned(reason=reason):

@@ -124,7 +124,7 @@ def _leave_out(_: Prompt, __: Session, ___: Draft) -> Next:
 
 def _begun(prompt: Prompt, session: Session, draft: Draft) -> Next:
     """An answer that a choice or a text has begun is asked on by its kind."""
-    assert isinstance(prompt, Apply | Wait) and draft.begun is not None
+    assert isinstance(prompt, Loosen | Apply | Wait) and draft.begun is not None
     return kinds.of(prompt).complete(prompt, session, draft.begun, draft)
 
 
@@ -188,9 +188,9 @@ def _choice(prompt: Prompt, session: Session, draft: Draft) -> Next:
             return SkipSignOff()
         case Finished():
             return _finish(draft)
-        case StartSheet() | Tighten() | Turn() | Loosen() | BackOff() | Confirm():
+        case StartSheet() | Tighten() | Turn() | BackOff() | Confirm():
             return Plus()
-        case TakeTool() | SetTool() | Measure() | Apply() | Wait() | Ended():
+        case TakeTool() | SetTool() | Measure() | Loosen() | Apply() | Wait() | Ended():
             return Refused(f"{quoted(chosen)} is none of the choices. {can_be_typed(prompt)}")
         case _ as never:
             assert_never(never)

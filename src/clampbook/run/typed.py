@@ -110,9 +110,9 @@ def _here(prompt: Prompt, text: str) -> Draft | Refused:
             return _scale(prompt, text)
         case TakeTool():
             return _tool(prompt, text)
-        case Tighten() | Turn() | Loosen() | Measure() | Recheck() | BackOff() | Confirm():
+        case Tighten() | Turn() | Measure() | Recheck() | BackOff() | Confirm():
             return _at_work(prompt, text)
-        case Apply() | Wait():
+        case Loosen() | Apply() | Wait():
             return _begun(prompt, kinds.of(prompt).keys(prompt), text)
         case SignOff():
             return _by_key(prompt, text) if text in (NONE, PLUS) else Draft("sign", ahead=text)

@@ -8,7 +8,7 @@ from clampbook.figures import show_exactly
 from clampbook.run import kinds, signing_off
 from clampbook.run.care import before_a_long_pause, to_where
 from clampbook.run.fold.pulls import THIRD_UNDER
-from clampbook.run.places import LEFT_HAND, bolt, place, position, round_of, tightened, way, within_a_sentence
+from clampbook.run.places import LEFT_HAND, bolt, place, round_of, tightened, within_a_sentence
 from clampbook.run.progress import SPREAD
 from clampbook.run.prompts import (
     Apply,
@@ -36,7 +36,7 @@ from clampbook.run.prompts import (
     ZeroTool,
 )
 from clampbook.run.recheck_words import back_off, recheck
-from clampbook.tools.aim import Aim, loosening
+from clampbook.tools.aim import Aim
 from clampbook.units import show, show_window
 
 
@@ -47,7 +47,7 @@ def sentence(prompt: Prompt) -> str:
             return _sheet(prompt)
         case TakeTool() | SetTool() | ZeroTool() | ReturnTool():
             return _tool(prompt)
-        case Tighten() | Turn() | Recheck() | Loosen():
+        case Tighten() | Turn() | Recheck():
             return _pull(prompt)
         case BackOff() | BackAtMark():
             return back_off(prompt)
@@ -55,7 +55,7 @@ def sentence(prompt: Prompt) -> str:
             return _confirm(prompt)
         case Measure() | Inspect():
             return _work(prompt)
-        case Apply() | Wait():
+        case Loosen() | Apply() | Wait():
             return kinds.of(prompt).words(prompt).sentence
         case StepState(where=where):
             return f"{place(where)}: how was this left before the break?"
@@ -128,7 +128,7 @@ def _for_the_turn(where: Where) -> str:
     return f"{place(where)} comes next, a turn: take up an angle gauge, or turn from mark to mark."
 
 
-def _pull(prompt: Tighten | Turn | Recheck | Loosen) -> str:
+def _pull(prompt: Tighten | Turn | Recheck) -> str:
     here = place(prompt.where)
     match prompt:
         case Tighten(finished_before=True, aim=aim):
@@ -140,11 +140,6 @@ def _pull(prompt: Tighten | Turn | Recheck | Loosen) -> str:
             return f"{here}: {_turn(prompt)}."
         case Recheck():
             return recheck(prompt)
-        case Loosen(already=True, where=where):
-            return f"{bolt(where)}: loose already. Nothing to loosen."
-        case Loosen(by=by, where=where):
-            how = ("fully" if by is None else f"by {show(by, '°')}") + way(loosening(where.left_hand), where)
-            return f"{position(prompt.position, where)}: loosen it {how}, not with a torque tool."
         case _ as never:
             assert_never(never)
 

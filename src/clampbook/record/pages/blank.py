@@ -211,10 +211,8 @@ def _reading(stage: Stage, step: Step) -> Cell:
             return f"{_BOX} none seen", f"{_BOX} moved"
         case Tighten() | Turn() | Measure() | Recheck():
             return ""
-        case Wait() | Apply():
+        case Loosen() | Wait() | Apply():
             return kinds.of(stage).paper(stage).box
-        case Loosen():
-            return f"{_BOX} done"
         case _ as never:
             assert_never(never)
 

@@ -22,15 +22,13 @@ def wants(stage: Stage, unit: str) -> str:
             return f"Tighten to {torque(target, unit)}{of}" if target is not None else "Tighten"
         case Turn(target=target):
             return f"Turn by {show(target, '°')}"
-        case Loosen(by=by):
-            return "Loosen fully" if by is None else f"Loosen by {show(by, '°')}"
         case Measure(what=what):
             return f"Measure: {what}"
         case Inspect(ask=ask):
             return f"Look: {ask}"
         case Recheck(target=target):
             return f"Recheck at {torque(target, unit)}"
-        case Wait() | Apply():
+        case Loosen() | Wait() | Apply():
             return kinds.of(stage).paper(stage).wants
         case _ as never:
             assert_never(never)
@@ -55,9 +53,9 @@ def limits(stage: Stage) -> list[str]:
             return [method, moved, *([f"window {window(wanted)}"] if wanted is not None else [])]
         case Inspect(hold_point=True):
             return ["hold point: another person looks"]
-        case Wait() | Apply():
+        case Loosen() | Wait() | Apply():
             return list(kinds.of(stage).paper(stage).limits)
-        case Loosen() | Inspect():
+        case Inspect():
             return []
         case _ as never:
             assert_never(never)

@@ -90,8 +90,6 @@ def _applied(plan: Plan, progress: Progress, event: e.Event) -> Progress:
             return rechecks.rechecked(plan, progress, event)
         case e.BackedOff():
             return rechecks.backed_off(plan, progress, event)
-        case e.Loosened():
-            return pulls.loosened(plan, progress, event)
         case e.RanDown():
             return pulls.ran_down(plan, progress, event)
         case e.Measured():
@@ -100,7 +98,7 @@ def _applied(plan: Plan, progress: Progress, event: e.Event) -> Progress:
             return looks.inspected(plan, progress, event)
         case e.LookedBack():
             return looks.looked_back(plan, progress, event)
-        case e.Applied() | e.Waited() | e.WaitBegun():
+        case e.Loosened() | e.Applied() | e.Waited() | e.WaitBegun():
             return kinds.of(event).fold(plan, progress, event)
         case e.ToolTaken() | e.ToolSet() | e.ToolZeroed() | e.ToolReturned():
             return tools.tool_event(progress, event, at_hand(progress))

@@ -56,11 +56,9 @@ def done(plan: Plan, before: Progress, event: e.Event, after: Progress) -> tuple
             return () if event.step is None else (_corrected(line, event),)
         case e.BackedOff(step=step, by_degrees=by, pass_no=number):
             return (line.act("backing off", step, BACKED_OFF, angle=by, unit=DEGREES, pass_no=number),)
-        case e.Loosened():
-            return (line.act("loosening", event.step, "loosened", position=event.position, work=event.work),)
-        case e.Applied() | e.WaitBegun() | e.Waited():
+        case e.Loosened() | e.Applied() | e.WaitBegun() | e.Waited():
             told = kinds.of(event).tell(event, plan)
-            return () if told.act is None else (line.act(told.act, event.step, told.outcome),)
+            return () if told.act is None else (line.act(told.act, event.step, told.outcome, **told.fields),)
         case e.Inspected() | e.LookedBack():
             return _looked(line, event)
         case e.SetAside():

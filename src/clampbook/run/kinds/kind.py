@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Any, Literal, Protocol, TypeVar
 
@@ -61,11 +62,13 @@ class Planned:
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """What a line says: in words after the answer, and as the act that it is; `act` None where nothing was done yet."""
+    """What a line says: in words after the answer, and as the act that it is, with its further fields; `act`
+    None where nothing was done yet."""
 
     words: str
     act: acts.Kind | None = None
     outcome: str = ""
+    fields: Mapping[str, Any] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
