@@ -49,6 +49,8 @@ class SignHere(Hidden):
         if not line:
             self.back()
             return
+        if not self.read_whole():
+            return
         try:
             due = self._signing.give(line)
         except (KeyFault, LedgerFault) as refused:
@@ -58,8 +60,9 @@ class SignHere(Hidden):
 
     def back(self) -> None:
         """This one is not signed now."""
+        due = self._signing.wanted
         self._signing.later()
-        self._on("")
+        self._on("" if due is None else f"Not signed by {due.person.name}.")
 
     def _on(self, told: str) -> None:
         """The next signature, or back to where this was asked."""

@@ -15,6 +15,7 @@ from clampbook.record.pages.chart import chart, place, value_of
 from clampbook.record.pages.marks import marked, outcome
 from clampbook.record.pages.telling import Row, Telling, counted, lasted, number, quantity, signed
 from clampbook.record.pages.two_units import converted, other_unit
+from clampbook.run.kinds.wait import moment
 from clampbook.run.plan import Plan
 from clampbook.text import started
 
@@ -268,7 +269,7 @@ def _waits(telling: Telling, rows: Sequence[Row]) -> Iterator[Block]:
     for row in rows:
         if row["ended"] == "waited":
             passed = f"{lasted(row['passed_seconds'])} had passed" if "passed_seconds" in row else "Waited"
-            since = stage_words.moment(row.get("counted_from"))
+            since = moment(row.get("counted_from"))
             said = f"{passed} of {lasted(row['lasts_seconds'])}, counted from {since}"
         else:
             said = f"Cut short: {row.get('reason') or 'no reason given'}"

@@ -10,6 +10,7 @@ from msgspec import Struct
 
 from clampbook.people import Person
 from clampbook.record.frozen import Frozen
+from clampbook.record.sealed.stated import stated
 from clampbook.run import events as e
 from clampbook.run.events import Decided, Event, Inspected, SignedOff
 from clampbook.signing.statement import Statement, text
@@ -151,6 +152,7 @@ def to_sign(run: Frozen, hashes: tuple[str, ...], due: Due, at: datetime, facts:
             head=hashes[lines - 1],
             step=due.step,
             reason=due.reason,
+            stated=stated(run, due.line, at_the_end=not due.at_once),
             facts=None if due.at_once else facts,
         )
     )
