@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterator, Sequence
+from typing import assert_never
 
 from msgspec import Struct
 
@@ -18,7 +19,20 @@ from clampbook.joint.stretch import SPREAD, preload_of_stretch
 from clampbook.joint.tightening import preload_at_yield
 from clampbook.joint.unknown import JointFault
 from clampbook.procedure.fastening import Fastening, kinds, known_of
-from clampbook.procedure.model import Group, Loosen, Measure, Stage, Stretch, Tighten, Turn, Window
+from clampbook.procedure.model import (
+    Apply,
+    Group,
+    Inspect,
+    Loosen,
+    Measure,
+    Recheck,
+    Stage,
+    Stretch,
+    Tighten,
+    Turn,
+    Wait,
+    Window,
+)
 from clampbook.units import Kind, kind_of, si
 
 _OF_A_BOLT = re.compile(r"\b(?:lengths?|stretch|elongation)\b", re.IGNORECASE)
@@ -82,8 +96,10 @@ def followed(group: Group, kind: Alike, stages: Sequence[Stage], unit: str) -> I
                     yield Achieved(at, 1, held)
             case Loosen():
                 held = None
-            case _:
+            case Inspect() | Wait() | Recheck() | Apply():
                 pass
+            case _ as never:
+                assert_never(never)
 
 
 def stretch_window(stage: Stage) -> Window | None:
@@ -94,8 +110,10 @@ def stretch_window(stage: Stage) -> Window | None:
             return window
         case Measure(minus=str(), asked="each", points=(), window=Window() as window) if _OF_A_BOLT.search(stage.what):
             return window if kind_of(stage.unit) == Kind.LENGTH else None
-        case _:
+        case Tighten() | Measure() | Turn() | Loosen() | Inspect() | Wait() | Recheck() | Apply():
             return None
+        case _ as never:
+            assert_never(never)
 
 
 def _pulled(group: Group, fastening: Fastening, stage: Tighten, unit: str) -> Band | None:

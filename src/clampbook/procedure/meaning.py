@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
+from typing import assert_never
 
 from clampbook.procedure.codes import Code
 from clampbook.procedure.entries import Entry, Joint
@@ -222,6 +223,8 @@ def steps_of(stage: Stage) -> int:
             return len(stage.positions) if stage.asked == "each" else 1
         case Wait():
             return 1
+        case _ as never:
+            assert_never(never)
 
 
 def _amount(slips: Slips, work: Work) -> None:

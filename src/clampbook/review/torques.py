@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from decimal import Decimal
+from typing import assert_never
 
-from clampbook.procedure.model import Group, Loosen, Recheck, Tighten, Turn, Window
+from clampbook.procedure.model import Apply, Group, Inspect, Loosen, Measure, Recheck, Tighten, Turn, Wait, Window
 from clampbook.procedure.slips import short
 from clampbook.review.codes import Code
 from clampbook.review.look import Look, Placed, Question
@@ -47,8 +48,10 @@ def _falling(look: Look, group: Group) -> Iterator[Question]:
             case Turn():
                 yield from _turn(each, stage, highest, turned, unit)
                 turned.update(stage.positions)
-            case _:
+            case Tighten() | Measure() | Inspect() | Wait() | Apply():
                 pass
+            case _ as never:
+                assert_never(never)
 
 
 def _falls(each: Placed, target: Decimal, before: Decimal, unit: str) -> Question:
@@ -111,8 +114,10 @@ def _too_tight(look: Look) -> Iterator[Question]:
                 Tighten(stretch=None, target=target) | Turn(target=target) | Recheck(target=target, as_tightened=False)
             ):
                 window: Window | None = stage.window
-            case _:
+            case Tighten() | Recheck() | Loosen() | Measure() | Inspect() | Wait() | Apply():
                 continue
+            case _ as never:
+                assert_never(never)
         if window is None or target is None or window.low is None or window.high is None:
             continue
         step, wide = step_of(target, window.unit), window.high - window.low

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from decimal import Decimal
-from typing import Any
+from typing import Any, assert_never
 
 from msgspec.structs import replace
 
-from clampbook.procedure.model import Group, Recheck, Tighten, Turn
+from clampbook.procedure.model import Apply, Group, Inspect, Loosen, Measure, Recheck, Tighten, Turn, Wait
 from clampbook.procedure.slips import KeyPath
 from clampbook.review.codes import Code
 from clampbook.review.look import Look, Placed, Question
@@ -61,8 +61,10 @@ def _wants(look: Look, each: Placed, group: Group | None) -> Iterator[tuple[str,
             if stage.final_torque is not None:
                 ends = (stage.final_torque.low, stage.final_torque.high)
                 yield "final_torque", Demand(need="reading", window=ends, unit=unit, anticlockwise=back)
-        case _:
+        case Loosen() | Measure() | Inspect() | Wait() | Apply():
             return
+        case _ as never:
+            assert_never(never)
 
 
 def _held(at: KeyPath, demand: Demand, tools: Looked, adapters: tuple[Adapter, ...]) -> Iterator[Question]:
