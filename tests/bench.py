@@ -20,6 +20,7 @@ from clampbook.run.answers import Accepted, Refused, Unsure
 from clampbook.run.decide import decide
 from clampbook.run.deciding.stamping import Common
 from clampbook.run.fold.apply import apply, begin
+from clampbook.run.independence import tie
 from clampbook.run.plan import Plan
 from clampbook.run.prompting import prompt
 from clampbook.run.session import Session
@@ -72,6 +73,7 @@ class Bench:
     exempt: bool = True
     now: datetime = START
     by: Person = INES
+    hands: Person | None = None
     of_run: e.Earlier | None = None
     session: Session = field(init=False)
     events: list[e.Event] = field(init=False, default_factory=list)
@@ -101,7 +103,7 @@ class Bench:
 
     def stamp(self) -> Stamp:
         """The moment now."""
-        return Stamp(self.now, "+01:00", self.by.id)
+        return Stamp(self.now, "+01:00", self.by.id, self.hands.id if self.hands is not None else None)
 
     @property
     def prompt(self) -> ask.Prompt:
@@ -126,6 +128,8 @@ class Bench:
         match outcome:
             case Accepted(event=event):
                 self.store(event)
+                if isinstance(event, e.HandedOver):
+                    self.by, self.hands = event.to, event.hands
             case Unsure(code=code, step=step):
                 self.session = dataclasses.replace(self.session, doubt=(code, step))
             case Refused():
@@ -155,13 +159,16 @@ class Bench:
         if isinstance(given, a.Still) and given.text is not None and self.session.doubt is not None:
             assert isinstance(asked, ask.Recheck)
             return a.Still(given.moved, f"{given.text} {asked.tool.unit}")
+        progress = self.session.progress
+        if isinstance(given, a.Look) and given.inspector == MAUD and tie(progress.shares, progress.at_it, MAUD.id):
+            return replace(given, inspector=OKKE)  # who never works in these runs
         return given
 
     def resume(self, gap: float = 30, by: Person | None = None) -> None:
         """The program is started again."""
         self.wait(gap)
         changed = by is not None and by != self.by
-        self.by = by or self.by
+        self.by, self.hands = (by, None) if changed and by is not None else (self.by, self.hands)
         self.store(
             e.Resumed(**self._common(), gap=str(int(gap)), clock="plausible", person=self.by if changed else None)
         )
@@ -225,12 +232,21 @@ def steady(asked: ask.Prompt) -> a.Answer:
             return _resolve(asked)
         case ask.ReturnTool():
             return a.PutBack(True if asked.wind_down else None)
-        case ask.SignOff():
-            return a.Sign(MAUD if asked.another_person else INES)
+        case ask.SignOff(left=left):
+            if left:
+                return a.Sign(left[0])
+            if asked.another_person:
+                free = [each for each in (MAUD, OKKE, TOMAS, INES) if each.id not in asked.not_by]
+                return a.Sign(free[0]) if free else a.Sign(MAUD, "nobody else in the house")
+            return a.Sign(INES if INES.id in asked.did or not asked.assembler else _person(asked.did[0]))
         case ask.Finished():
             return a.Finish(True)
         case ask.Ended():
             raise AssertionError("nothing is asked")
+
+
+def _person(named: str) -> Person:
+    return next((each for each in (INES, TOMAS, MAUD, OKKE) if each.id == named), Person(named, named))
 
 
 def _resolve(asked: ask.Decide) -> a.Answer:

@@ -28,10 +28,9 @@ from clampbook.run import plan as plans
 from clampbook.run.deciding.stamping import Common
 from clampbook.run.plan import Plan
 from clampbook.run.walk import read_progress
-from clampbook.run_folder import SEAL, RunFolder
+from clampbook.run_folder import ADDENDUM, SEAL, RunFolder
 from clampbook.text import clean
 
-ADDENDUM = "addendum"
 _ROLE = "author"
 _MOST = 2000  # characters, as of a note
 
@@ -45,6 +44,8 @@ def add(
     """
     if not (run.path / SEAL).exists():
         raise LedgerFault(f"the run {run.id} is not sealed: a note can still be written in it, or clampbook seal it")
+    if run.addendum_to is not None:
+        raise LedgerFault(f"{run.id} is an addendum itself: add yours to the run it belongs to, {run.addendum_to}")
     told = clean(text, what="the addendum", most=_MOST)
     if not told:
         raise LedgerFault("the addendum is empty: say what is to be added")

@@ -20,7 +20,7 @@ from clampbook.record.written import write
 from clampbook.run import events as e
 from clampbook.run.deciding.stamping import Common
 from clampbook.run.sound_part import SoundPart, sound_part
-from clampbook.run_folder import DAYBOOK, SEAL, RunFolder
+from clampbook.run_folder import DAMAGED, DAYBOOK, SEAL, RunFolder
 from clampbook.starting import plan_frozen
 
 MOST = 500_000_000  # bytes of a daybook
@@ -92,7 +92,7 @@ def _damaged_part(run: RunFolder, whole: list[bytes]) -> SoundPart:
 def free_name(run: RunFolder, data: bytes) -> str:
     """The first free name; that of the same bytes where a crash came after they were set aside."""
     number = 1
-    while (path := run.path / f"daybook.damaged-{number:04d}").exists() or path.is_symlink():
+    while (path := run.path / f"{DAMAGED}{number:04d}").exists() or path.is_symlink():
         if not path.is_symlink() and path.is_file() and read_file(path, MOST) == data:
             break
         number += 1

@@ -23,6 +23,8 @@ PROCEDURE = "procedure.toml"
 PLAN = "plan.json"
 DAYBOOK = "daybook.jsonl"
 RECORD = "record.toml"
+ADDENDUM = "addendum"  # as what a run follows another that only adds words to it
+DAMAGED = "daybook.damaged-"  # begins the name of a damaged daybook that was set aside
 SEAL = "seal.sha256"  # once it is there, nothing in the folder changes any more
 MOST_OF_A_PROCEDURE = 1_000_000  # bytes
 MOST_OF_A_PLAN = 200_000_000
@@ -80,6 +82,16 @@ class RunFolder(Struct, frozen=True):
         """Whether an earlier version wrote it, in a format that this one neither checks nor changes."""
         found = (self.first() or {}).get("daybook")
         return isinstance(found, int) and not isinstance(found, bool) and 0 < found < FORMAT
+
+    @property
+    def addendum_to(self) -> str | None:
+        """The run that this only adds words to; None where it is a run of its own."""
+        if self.id[9:-9] != ADDENDUM:
+            return None
+        of = (self.first() or {}).get("of_run")
+        if not isinstance(of, dict) or of.get("follow_up") != ADDENDUM:
+            return None
+        return of["run"] if isinstance(of.get("run"), str) else None
 
     @property
     def state(self) -> State:

@@ -181,6 +181,8 @@ def _followed_up(terms: Terms) -> _Followed | None:
     """The run that is followed up, which must be closed; None where none is."""
     if terms.of is None or terms.follow_up is None:
         return None
+    if terms.of.addendum_to is not None:
+        raise LedgerFault(f"{terms.of.id} is an addendum to {terms.of.addendum_to}, and an addendum has no follow-up")
     plan, opened = plan_frozen(terms.of), first_event(terms.of)
     progress = read_progress(terms.of.daybook, plan, terms.of.lines()[0])
     if opened is None or progress.ended in (None, "abandoned"):
@@ -188,10 +190,23 @@ def _followed_up(terms: Terms) -> _Followed | None:
     positions = {position: (state.attempt, state.tightenings) for position, state in progress.positions.items()}
     return _Followed(
         opened=opened,
-        earlier=Earlier(run=terms.of.id, follow_up=terms.follow_up, positions=positions),
+        earlier=Earlier(
+            run=terms.of.id,
+            follow_up=terms.follow_up,
+            positions=positions,
+            damaged=progress.ended == "damaged",
+        ),
         worked_on=progress.worked_on,
         joint=plan.joint,
     )
+
+
+def of_a_damaged_one(terms: Terms) -> tuple[str, ...]:
+    """What is to be read before a follow-up of a run that was closed as damaged; nothing of any other."""
+    if terms.of is None or terms.follow_up is None or (terms.of.last() or {}).get("outcome") != "damaged":
+        return ()
+    told = "what was done on the joint after that is not known, and neither is how often each bolt was tightened"
+    return (f"{terms.of.id} was closed with a damaged daybook: {told}. Look at every position first.",)
 
 
 def first_event(run: RunFolder) -> Opened | None:

@@ -373,6 +373,7 @@ class TestProof:
                 "Tomas",
             ),
             ("assembler", "Ines", "typed name", "performed", "2026-03-02 11:16, UTC+01:00", "Tomas"),
+            ("assembler", "Tomas", "typed name", "performed", "2026-03-02 11:16, UTC+01:00", "Tomas"),
             ("inspector", "Maud", "typed name", "independently inspected", "2026-03-02 11:16, UTC+01:00", "Tomas"),
         ] == rows(of(bad_day()), "Sign-offs")
 

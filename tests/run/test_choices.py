@@ -162,6 +162,12 @@ TABLE = (
         for question in ("SignOff", "person")
     ),
     Says("SignOff", "leave unsigned", "leave_open", {"event": "asked", "item": "signed:inspector", "typed": None}),
+    Says(
+        "SignOff",
+        "leave the others unsigned",
+        "leave_others_open",
+        {"event": "asked", "item": "signed:assembler:others", "typed": None},
+    ),
     Says("Finished", "close the run: (done|accepted)", "close", {"event": "closed"}),
     Says("Finished", "close it as not accepted", "not_accepted", {"event": "closed", "outcome": "not accepted"}),
     Says("adapter", "nothing, or what lies on its axis.*", "plain_socket", {"event": "tool_taken", "adapter": None}),

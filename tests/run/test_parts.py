@@ -17,6 +17,7 @@ from clampbook.procedure.model import Part as SheetPart
 from clampbook.run import answers as a
 from clampbook.run import prompts as ask
 from clampbook.run.draft import Draft, Part, looks_like_a_number
+from clampbook.run.independence import Shares
 from clampbook.run.parts import begin, choices_at, follow, next_part, shows
 from clampbook.run.planning import plan
 from clampbook.run.progress import InHand, Progress
@@ -56,7 +57,7 @@ ANSWERED = {"last_answer": 56, "last_answer_step": "1.1/3", "last_entered": "22.
 
 def session(**progress: object) -> Session:
     """A session of a small cover with W2 in hand and two people in the book."""
-    known = {"by": "ines", "hand": IN_HAND, "workers": frozenset({"ines"}), **progress}
+    known = {"by": "ines", "hand": IN_HAND, "shares": Shares(pulled=("ines",)), **progress}
     return Session(PLAN, Progress(**known), (W2, W5), (INES, MAUD))  # type: ignore[arg-type]
 
 

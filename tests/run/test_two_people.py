@@ -50,7 +50,7 @@ class TestDoneBy:
         run = run_of()
         typed_for(run, TOMAS.id, a.Value("30"))
 
-        assert frozenset({"tomas"}) == run.session.progress.workers
+        assert (("tomas",), ("ines",)) == (run.session.progress.shares.pulled, run.session.progress.shares.typed)
 
     def test_neither_of_the_two_can_concede(self) -> None:
         """A concession needs somebody beside the hands and the keyboard."""

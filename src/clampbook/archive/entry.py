@@ -11,6 +11,7 @@ from msgspec import Struct
 
 from clampbook.archive.foreign import Table, moment, rows, text
 from clampbook.archive.pulls import Pull, pulls
+from clampbook.run_folder import ADDENDUM
 
 _MOST_IN_ALL = 20_000  # characters of all texts of one kind
 _MOST_DEVIATIONS = 2_000_000_000
@@ -36,6 +37,7 @@ class Entry(Struct, frozen=True, kw_only=True, gc=False):
     due: str = ""
     procedure: str = ""
     rest: str = ""
+    of_run: str = ""  # whose addendum it is
     fault: str = ""
     pulls: tuple[Pull, ...] = ()
 
@@ -61,6 +63,7 @@ def entry(run: str, record: Table) -> Entry:
         due=_joined(_due(record)),
         procedure=f"{title} {run[9:-9]}",
         rest=_joined((run, *_rest(record))),
+        of_run=_belongs_to(run, record),
         pulls=tuple(pulls(record)),
     )
 
@@ -68,6 +71,11 @@ def entry(run: str, record: Table) -> Entry:
 def unreadable(run: str, why: str) -> Entry:
     """The entry of a run whose record cannot be read: it can still be found by its name."""
     return Entry(run=run, procedure=run[9:-9], rest=run, fault=text(why))
+
+
+def _belongs_to(run: str, record: Table) -> str:
+    addendum = run[9:-9] == ADDENDUM and record.get("follow_up") == ADDENDUM
+    return text(record.get("of_run")) if addendum else ""
 
 
 def _outcome(record: Table) -> str:

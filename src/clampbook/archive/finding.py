@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
+from collections.abc import Sequence
 from typing import Any
 
 from msgspec import Struct
@@ -13,6 +14,12 @@ from clampbook.archive.tables import COLUMNS
 MOST = 100
 _MOST_WORDS = 40
 _FILTERS = {"unit": "unit", "procedure": "procedure", "person": "people", "tool": "tools", "lot": "lots"}
+
+
+_MATCHING = "SELECT rowid FROM words WHERE words MATCH ?"
+_ADDED_TO = f"SELECT of_run FROM run WHERE of_run <> '' AND number IN ({_MATCHING})"
+# An addendum is no run of its own, unless the run that it belongs to is not here.
+_ITS_OWN = "(run.of_run = '' OR run.of_run NOT IN (SELECT run FROM run))"
 
 
 class Query(Struct, frozen=True, kw_only=True):
@@ -46,6 +53,12 @@ class Hit(Struct, frozen=True):
     due: str
     sealed: int
     fault: str
+    addenda: tuple[str, ...] = ()
+
+    @property
+    def known_deviations(self) -> int | None:
+        """How many there were; None of a damaged run, of which nobody knows."""
+        return None if self.outcome == "damaged" else self.deviations
 
     @property
     def state(self) -> str:
@@ -68,31 +81,41 @@ def find(connection: sqlite3.Connection, query: Query, most: int = MOST) -> Hits
     """The latest runs that answer a query, at most so many."""
     sql, values = statement(query)
     rows = connection.execute(sql, (*values, most + 1)).fetchall()
-    return Hits(tuple(Hit(*row) for row in rows[:most]), len(rows) > most)
+    return Hits(tuple(Hit(*(*row, _addenda(connection, row[0]))) for row in rows[:most]), len(rows) > most)
+
+
+def _addenda(connection: sqlite3.Connection, run: str) -> tuple[str, ...]:
+    found = connection.execute("SELECT run FROM run WHERE of_run = ? AND of_run <> '' ORDER BY run", (run,))
+    return tuple(name for (name,) in found)
 
 
 def statement(query: Query) -> tuple[str, tuple[str, ...]]:
     """The query as SQL and its values; the last one, how many, is left to be given."""
-    joined, wheres, values = _wheres(query)
-    return f"SELECT {COLUMNS} FROM run{joined}{_all_of(wheres)} ORDER BY run.ended DESC, run.run DESC LIMIT ?", values
+    wheres, values = _wheres(query)
+    return (
+        f"SELECT {COLUMNS} FROM run{_all_of((*wheres, _ITS_OWN))} ORDER BY run.ended DESC, run.run DESC LIMIT ?",
+        values,
+    )
 
 
 def chosen(query: Query) -> tuple[str, tuple[str, ...]]:
     """The numbers of all runs that answer a query, as SQL with its values."""
-    joined, wheres, values = _wheres(query)
-    return f"SELECT run.number FROM run{joined}{_all_of(wheres)}", values
+    wheres, values = _wheres(query)
+    return f"SELECT run.number FROM run{_all_of(wheres)}", values
 
 
-def _all_of(wheres: list[str]) -> str:
+def _all_of(wheres: Sequence[str]) -> str:
     return f" WHERE {' AND '.join(wheres)}" if wheres else ""
 
 
-def _wheres(query: Query) -> tuple[str, list[str], tuple[str, ...]]:
-    wheres, values = [], []
+def _wheres(query: Query) -> tuple[list[str], tuple[str, ...]]:
+    """What a run must be; one is found by the words of its addenda too."""
+    wheres: list[str] = []
+    values: list[str] = []
     looked_for = match(query)
     if looked_for:
-        wheres.append("words MATCH ?")
-        values.append(looked_for)
+        wheres.append(f"(run.number IN ({_MATCHING}) OR run.run IN ({_ADDED_TO}))")
+        values += [looked_for, looked_for]
     for column, compared, value in (
         ("outcome", "=", query.outcome),
         ("day", ">=", query.since),
@@ -101,7 +124,7 @@ def _wheres(query: Query) -> tuple[str, list[str], tuple[str, ...]]:
         if value:
             wheres.append(f"run.{column} {compared} ?")
             values.append(value)
-    return " JOIN words ON words.rowid = run.number" if looked_for else "", wheres, tuple(values)
+    return wheres, tuple(values)
 
 
 def match(query: Query) -> str:
@@ -127,8 +150,9 @@ def _letters(typed: str) -> bool:
 def as_data(hit: Hit) -> dict[str, Any]:
     """A run that was found, for JSON."""
     lists = {name: getattr(hit, name).split(BETWEEN) if getattr(hit, name) else [] for name in _LISTS}
-    plain = ("run", "title", "revision", "unit", "joint", "day", "outcome", "deviations")
-    return {**{name: getattr(hit, name) for name in plain}, "state": hit.state, **lists, "fault": hit.fault or None}
+    plain = ("run", "title", "revision", "unit", "joint", "day", "outcome")
+    told = {name: getattr(hit, name) for name in plain} | {"deviations": hit.known_deviations}
+    return {**told, "addenda": list(hit.addenda), "state": hit.state, **lists, "fault": hit.fault or None}
 
 
 _LISTS = ("people", "tools", "lots", "due")

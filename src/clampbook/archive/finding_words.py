@@ -14,6 +14,8 @@ def ended(hit: Hit) -> str:
     if hit.fault:
         return f"not readable: {hit.fault}"
     deviations = f", {counted(hit.deviations, 'deviation')}" if hit.deviations else ""
+    if hit.known_deviations is None:
+        deviations = ", deviations not known"
     state = "" if hit.state == hit.outcome else hit.state
     return " · ".join(each for each in (hit.day, f"{hit.outcome}{deviations}", state) if each)
 
@@ -29,6 +31,11 @@ def about(hit: Hit) -> str:
         *(", ".join(each.split(BETWEEN)) for each in several),
     )
     return " · ".join(each for each in told if each)
+
+
+def added(hit: Hit) -> str:
+    """Its addenda by name, "" where there are none."""
+    return f"addendum {', '.join(hit.addenda)}" if hit.addenda else ""
 
 
 def page(hit: Hit) -> Iterator[str]:

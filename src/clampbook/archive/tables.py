@@ -8,7 +8,7 @@ from msgspec.structs import astuple
 
 from clampbook.archive.entry import Entry
 
-VERSION = 2
+VERSION = 3
 OURS = 0x436C6D70  # "Clmp", by which the file is known as an index of this program
 
 _SHAPE = """
@@ -16,12 +16,13 @@ CREATE TABLE run (
     number INTEGER PRIMARY KEY,
     run TEXT NOT NULL UNIQUE,
     title TEXT, revision TEXT, unit TEXT, joint TEXT, day TEXT, ended REAL, outcome TEXT, deviations INTEGER,
-    people TEXT, tools TEXT, lots TEXT, due TEXT, procedure TEXT, rest TEXT, fault TEXT,
+    people TEXT, tools TEXT, lots TEXT, due TEXT, procedure TEXT, rest TEXT, of_run TEXT, fault TEXT,
     sealed INTEGER NOT NULL,
     folder INTEGER NOT NULL, size INTEGER NOT NULL, modified INTEGER NOT NULL, changed INTEGER NOT NULL,
     sha256 BLOB NOT NULL
 );
 CREATE INDEX run_by_end ON run (ended);
+CREATE INDEX addendum ON run (of_run) WHERE of_run <> '';
 CREATE TABLE pull (
     number INTEGER NOT NULL,
     line INTEGER, at TEXT, time REAL, step TEXT, stage TEXT, groupname TEXT, position TEXT, fastener TEXT, kind TEXT,
@@ -41,7 +42,7 @@ COLUMNS = (
 )
 _WORDS = "procedure, unit, people, tools, lots, rest"
 _PUT_PULL = f"INSERT INTO pull VALUES ({', '.join('?' * 26)})"
-_PUT_RUN = f"INSERT INTO run VALUES (NULL, {', '.join('?' * 22)})"
+_PUT_RUN = f"INSERT INTO run VALUES (NULL, {', '.join('?' * 23)})"
 _PUT_WORDS = f"INSERT INTO words (rowid, {_WORDS}) VALUES (?, ?, ?, ?, ?, ?, ?)"
 _TAKE_WORDS = f"INSERT INTO words (words, rowid, {_WORDS}) SELECT 'delete', number, {_WORDS} FROM run WHERE number = ?"
 
@@ -79,7 +80,7 @@ def put(connection: Connection, entry: Entry, sealed: bool, stamp: tuple[int, in
 def _row(e: Entry) -> tuple[str | float, ...]:
     ended = (e.day, e.ended, e.outcome, e.deviations)
     several = (e.people, e.tools, e.lots, e.due)
-    return (e.run, e.title, e.revision, e.unit, e.joint, *ended, *several, e.procedure, e.rest, e.fault)
+    return (e.run, e.title, e.revision, e.unit, e.joint, *ended, *several, e.procedure, e.rest, e.of_run, e.fault)
 
 
 def take_out(connection: Connection, run: str) -> None:

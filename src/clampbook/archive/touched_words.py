@@ -118,9 +118,11 @@ def told(doubt: Doubt, found: Found) -> Iterator[str]:
 def summary(found: Found, doubt: Doubt) -> str:
     """How much it is, in a few words."""
     if not found.runs:
-        return "nothing"
+        return "not known" if found.unread else "nothing"
     pulls = _pulls(found.kept, found.pulls)
-    return f"{counted(len(found.runs), 'run')}, {pulls}{_judged(found.outside, found.undecided, found.kept, doubt)}"
+    more = ", and more that is not known" if found.unread else ""
+    judged = _judged(found.outside, found.undecided, found.kept, doubt)
+    return f"{counted(len(found.runs), 'run')}, {pulls}{judged}{more}"
 
 
 def _pulls(kept: int, every: int) -> str:

@@ -9,9 +9,10 @@ from msgspec import Struct
 from clampbook.archive.touched import Span, TouchedRun, names, touched
 from clampbook.check.profile import Profile
 from clampbook.ledger.inside import read_file
+from clampbook.ledger.lines import decode
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.record.frozen import RecordFault
-from clampbook.run_folder import RunFolder
+from clampbook.run_folder import DAMAGED, RunFolder
 
 MOST_OF_A_DAYBOOK = 500_000_000  # bytes
 Progress = Callable[[int, int], None]  # runs looked at, of how many
@@ -55,15 +56,48 @@ def look_through(
     unread: list[str] = []
     for done, run in enumerate(runs, start=1):
         try:
-            one = _one(run, tool, span, off)
+            one, told = _one(run, tool, span, off), _damaged(run, tool, span)
         except (LedgerFault, RecordFault) as fault:
             unread.append(f"{run.id} could not be looked through: {fault.sentence}")
         else:
             if one is not None:
                 found.append(one)
+            if told:
+                unread.append(told)
         if progress is not None:
             progress(done, len(runs))
     return Found(tuple(found), tuple(unread))
+
+
+def _damaged(run: RunFolder, tool: str, span: Span) -> str:
+    """What is to be said of a run with a damaged daybook set aside, where that names the tool, or cannot be read so far
+    that it may; "" where it does not."""
+    aside = sorted(path for path in run.path.glob(f"{DAMAGED}*") if path.is_file() and not path.is_symlink())
+    if not aside or not _overlaps(run, span):
+        return ""
+    kept = frozenset(read_file(run.daybook, MOST_OF_A_DAYBOOK).split(b"\n"))
+    for path in aside:
+        lost = [line for line in read_file(path, MOST_OF_A_DAYBOOK).split(b"\n") if line not in kept]
+        if any(f'"{tool}"'.encode() in line for line in lost):
+            return f"{run.id}: the damaged part of its daybook names {tool}, and what was done with it is not known"
+        if not all(map(_legible, lost)):
+            told = f"whether {tool} was used in the damaged part of its daybook is not known"
+            return f"{run.id}: {told}, as lines of it cannot be read"
+    return ""
+
+
+def _overlaps(run: RunFolder, span: Span) -> bool:
+    """Whether any of the run can lie in the span: it was closed after it began, and opened before it ended."""
+    opened, closed = (str((line or {}).get("at", "")) for line in (run.first(), run.last()))
+    return (span.after is None or closed > span.after) and (span.until is None or opened <= span.until)
+
+
+def _legible(line: bytes) -> bool:
+    try:
+        decode(line)
+    except LedgerFault:
+        return False
+    return True
 
 
 def _one(run: RunFolder, tool: str, span: Span, off: Profile | None) -> TouchedRun | None:

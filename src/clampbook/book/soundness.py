@@ -24,7 +24,7 @@ from clampbook.record.sealed.folder import lying
 from clampbook.record.sealed.signatures import Keys, Signed
 from clampbook.record.sealed.told import fault
 from clampbook.record.sealed.verify import Logged, verify
-from clampbook.run_folder import DAYBOOK, SEAL, RunFolder
+from clampbook.run_folder import DAMAGED, DAYBOOK, SEAL, RunFolder
 from clampbook.signing.allowed import Allowed
 from clampbook.text import printable
 
@@ -135,7 +135,7 @@ class Verifying:
             faults.append(fault("S516", log.file, told))
         where = f"{CHECKS}/{check.id}"
         state = _state(check, {}, CLOSED)
-        if state == _GIVEN_UP and any(name.startswith("daybook.damaged-") for name in found.files):
+        if state == _GIVEN_UP and any(name.startswith(DAMAGED) for name in found.files):
             state = "ended as damaged, with what is sound of it"
         placed = tuple(_in_its_folder(where, each) for each in faults)
         return Soundness(check.id, state, placed, left_over=found.left_over)

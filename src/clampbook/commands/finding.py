@@ -110,12 +110,14 @@ def find(words: tuple[str, ...], most: int, folder: Path | None, as_json: bool, 
 
 
 def lines(hit: Hit) -> Iterator[str]:
-    """A run that was found, in two lines."""
-    from clampbook.archive.finding_words import about, ended
+    """A run that was found, in two lines, and a third for what was added to it."""
+    from clampbook.archive.finding_words import about, added, ended
     from clampbook.text import printable
 
     yield printable(f"{hit.run} · {ended(hit)}")
     yield printable(f"    {about(hit)}")
+    if told := added(hit):
+        yield printable(f"    {told}")
 
 
 @click.command()

@@ -115,12 +115,13 @@ def _tell_before(book: Book, work: Work, terms: Terms) -> None:
     """What a person should know before the run is opened; none of it holds them up."""
     from clampbook.procedure.cautions import IN_SHORT
     from clampbook.procedure.release import before_start
-    from clampbook.starting import open_beside, twins
+    from clampbook.starting import of_a_damaged_one, open_beside, twins
 
     procedure = work.procedure
     say(f"{procedure.title}, revision {procedure.revision}, {procedure.status}.")
     say(IN_SHORT)
     say(*before_start(procedure, today()))
+    say(*of_a_damaged_one(terms))
     say(*(printable(each.told) for each in open_beside(book, work, terms)))
     say(*_about_tools(book))
     for joint, event in twins(book, work, terms.joint):

@@ -29,6 +29,7 @@ from clampbook.run.events import (
     Rechecked,
     Resumed,
     SetAside,
+    SignedOff,
     StepState,
     ToolDoubted,
     ToolDropped,
@@ -41,6 +42,7 @@ from clampbook.run.fold.acts import CLICKS, MOVED
 from clampbook.run.fold.corrections import told_of
 from clampbook.run.fold.done import MARKS
 from clampbook.run.fold.rechecks import FIRST_MOVEMENT, OFF_ITS_MARK
+from clampbook.run.independence import FOR_OTHERS, LOOKED_BEFORE, SAME_PERSON, vouches
 from clampbook.run.session import BETWEEN_LINES
 
 
@@ -66,7 +68,9 @@ def of_event(run: Frozen, event: Event) -> Iterator[Departure]:
     if event.late is not None:
         yield Departure("entered late", f"entered late: {event.late}")
     for noted in event.noted:
-        if noted not in NOTED_ONLY:
+        if noted == LOOKED_BEFORE:
+            yield Departure(noted, _looked_before(run, event))
+        elif noted not in NOTED_ONLY:
             yield Departure(noted, noted)
     doubt: str | None = getattr(event, "doubt", None)
     if doubt is not None and doubt != BETWEEN_LINES:  # what was read between two lines departs from nothing
@@ -74,6 +78,13 @@ def of_event(run: Frozen, event: Event) -> Iterator[Departure]:
         why = "off the scale of its tool" if doubt == OFF_SCALE else f"looked like {looked_like}"
         yield Departure("doubtful value", f"{why}, and was typed again with its unit")
     yield from _clock(run, event)
+
+
+def _looked_before(run: Frozen, event: Event) -> str:
+    """Where whoever works here vouched before as another person."""
+    hands = {event.done_by or event.by, event.by}
+    lines = [str(each.seq) for each in run.events[: event.seq - 1] if vouches(each) in hands]
+    return f"whoever vouched as another person in line {', '.join(lines)} worked on it from here on"
 
 
 def _of_its_own(run: Frozen, event: Event) -> Iterator[Departure]:
@@ -97,6 +108,8 @@ def _of_its_own(run: Frozen, event: Event) -> Iterator[Departure]:
             yield from _waited(event)
         case ToolTaken() | ToolZeroed() | ToolDropped() | ToolDoubted():
             yield from _tool(event)
+        case SignedOff():
+            yield from _signed_off(event)
         case Resumed():
             if event.clock == "doubtful":
                 yield Departure("clock doubtful", "the clock had jumped when the run was taken up again")
@@ -106,7 +119,7 @@ def _of_its_own(run: Frozen, event: Event) -> Iterator[Departure]:
             | e.Confirmed()
             | e.Turned() | e.Loosened() | e.BackedOff() | e.Measured() | e.Rechecked() | e.WaitBegun() | e.Voided()
             | e.Corrected() | e.ArrivedUnasked() | e.Decided() | e.Noted() | e.Paused() | e.MapTurned()
-            | e.HandedOver() | e.Held() | e.SignedOff() | e.Closed() | e.Abandoned()
+            | e.HandedOver() | e.Held() | e.Closed() | e.Abandoned()
         ):  # fmt: skip
             return
         case _ as never:
@@ -127,8 +140,17 @@ def _inspected(event: Inspected) -> Iterator[Departure]:
     if not event.as_expected:
         which = f" at {', '.join(event.positions)}" if event.positions else ""
         yield Departure("not as expected", f"looked at and not as expected{which}: {event.answer}")
-    if event.inspector is not None and event.reason is not None:
+    if event.meaning == SAME_PERSON:
         yield Departure("inspected by the same person", f"inspected by the person who did the work: {event.reason}")
+
+
+def _signed_off(event: SignedOff) -> Iterator[Departure]:
+    if event.meaning == SAME_PERSON:
+        told = f"{event.person.name} did the work and signed as {event.role}: {event.reason}"
+        yield Departure("inspected by the same person", told)
+    if event.meaning == FOR_OTHERS:
+        told = f"{event.person.name} did not pull and signed as {event.role}: {event.reason}"
+        yield Departure("signed for others", told)
 
 
 def _waited(event: Waited) -> Iterator[Departure]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import reduce
 from typing import assert_never
 
 from clampbook.people import Person
@@ -22,6 +23,8 @@ from clampbook.run.events import (
     Resumed,
     SignedOff,
 )
+from clampbook.run.independence import Shares, did_not_sign, shared
+from clampbook.run.signing_off import assembler
 
 
 def heading(run: Frozen, record: int, deviations: int, told: tuple[int | None, int]) -> Row:
@@ -43,6 +46,7 @@ def heading(run: Frozen, record: int, deviations: int, told: tuple[int | None, i
         "joint": plan.joint,
         "follow_up": plan.follow_up,
         "of_run": opened.of_run.run if opened.of_run else None,
+        "of_run_damaged": True if opened.of_run is not None and opened.of_run.damaged else None,
         "opened_beside": list(opened.alongside) or None,
         "sheet_unit": plan.unit,
         "accept": "guarded" if plan.accept == "guarded" else None,
@@ -54,6 +58,7 @@ def heading(run: Frozen, record: int, deviations: int, told: tuple[int | None, i
         "disagrees_with_the_walk_at_line": disagrees_at,
         "steps_not_done": (undone or None) if run.ended is not None else None,
         "deviations": deviations,
+        "pulled_not_signed": _not_signed(run) or None,
         "lines": len(run.events),
         "last_line_sha256": run.last_line_sha256,
         "procedure_sha256": run.procedure_sha256,
@@ -61,6 +66,16 @@ def heading(run: Frozen, record: int, deviations: int, told: tuple[int | None, i
         "log_head": opened.log_head,
         "program": opened.version,
     }
+
+
+def _not_signed(run: Frozen) -> list[str]:
+    """Names of those who pulled and did not sign that they did, where the procedure asks for it."""
+    finished = isinstance(run.ended, Closed) and run.ended.outcome in ("done", "accepted")
+    if assembler(run.plan) is None or not finished:
+        return []
+    names = {str(row["id"]): str(row["name"]) for row in people(run)}
+    shares = reduce(shared, run.events, Shares())
+    return [names.get(each, each) for each in did_not_sign(shares)]
 
 
 def outcome(run: Frozen) -> str:

@@ -6,10 +6,12 @@ from decimal import Decimal
 from typing import assert_never
 
 from clampbook.figures import beside, judge, show_exactly
+from clampbook.people import Person
 from clampbook.procedure.model import Inspect, Measure, Recheck, Tighten
 from clampbook.run import events as e
 from clampbook.run.clamp_words import stretched
 from clampbook.run.fold.rechecks import FIRST_MOVEMENT, OFF_ITS_MARK
+from clampbook.run.independence import LOOKED_BEFORE
 from clampbook.run.marks import marked
 from clampbook.run.places import bolt_named, named, within_a_sentence
 from clampbook.run.plan import Plan
@@ -39,6 +41,14 @@ def stored(event: e.Event, plan: Plan, tools: tuple[Tool, ...] = ()) -> str:
 
     `tools` gives the names that stand on the tools; one that is not among them is called by its id.
     """
+    told = _stored(event, plan, tools)
+    return f"{told} {_WORKED}" if LOOKED_BEFORE in event.noted else told
+
+
+_WORKED = "You vouched for this run as another person before: the record says that you worked on it since."
+
+
+def _stored(event: e.Event, plan: Plan, tools: tuple[Tool, ...]) -> str:
     match event:
         case e.ReadingTaken() | e.Released() | e.Confirmed() | e.Turned() | e.Rechecked() | e.RanDown() | e.Measured():
             return _value(event, plan)
@@ -332,6 +342,12 @@ def _question(step: str, plan: Plan) -> str:
     return f"'{stage.ask}'" if at_a_gate and isinstance(stage, Inspect) else position_of(step, plan)
 
 
+def _vouched(people: tuple[Person, ...]) -> str:
+    """What whoever vouched as another person is told before they lay hands on the work."""
+    told = "vouched for this run as another person. Whoever pulls now is no other person: the record will say so."
+    return "".join(f" {one.name} {told}" for one in people)
+
+
 def _around(event: Around) -> str:
     match event:
         case e.Opened(run=run, person=person):
@@ -347,12 +363,13 @@ def _around(event: Around) -> str:
         case e.Paused():
             return "Paused."
         case e.Resumed(person=person):
-            return f"Taken up again{f' by {person.name}' if person is not None else ''}."
+            return f"Taken up again{f' by {person.name}' if person is not None else ''}.{_vouched(event.looked)}"
         case e.MapTurned(quarters=quarters, from_below=below):
             turned = "as it is drawn" if not quarters else f"turned by {show(Decimal(90 * quarters), '°')} clockwise"
             return f"The map stands {turned}{', seen from below' if below else ''}."
         case e.HandedOver(to=to, hands=hands):
-            return f"Handed over to {to.name}{f', the work done by {hands.name}' if hands is not None else ''}."
+            with_hands = f", the work done by {hands.name}" if hands is not None else ""
+            return f"Handed over to {to.name}{with_hands}.{_vouched(event.looked)}"
         case e.Held(reason=reason):
             return f"On hold: {reason}."
         case e.SignedOff(role=role, person=person, meaning=meaning, key=key):

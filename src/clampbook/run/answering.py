@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Literal, assert_never
 
+from clampbook.people import Person
 from clampbook.run.answers import (
     AtMark,
     Finish,
@@ -33,6 +34,7 @@ from clampbook.run.decide import taken_plainly
 from clampbook.run.deciding.rechecks import movement_comes_next
 from clampbook.run.draft import NONE, Draft, Part, bare
 from clampbook.run.events import Mark
+from clampbook.run.independence import FOR_OTHERS, tie, tied
 from clampbook.run.keys import can_be_typed, moved_or_not
 from clampbook.run.places import bolt
 from clampbook.run.progress import COUNT_DIFFERS
@@ -63,6 +65,7 @@ from clampbook.run.prompts import (
     ZeroTool,
 )
 from clampbook.run.session import BETWEEN_LINES, Session
+from clampbook.run.signing_off import cannot_sign, meaning_of, not_independent, wants_a_reason
 from clampbook.run.wording import place
 from clampbook.unit_names import kind_of, quoted
 from clampbook.unit_table import UNITS_OF, Kind
@@ -145,12 +148,22 @@ def _sign(prompt: Prompt, session: Session, draft: Draft) -> Next:
     assert isinstance(prompt, SignOff)
     signer = draft.person("person")
     if signer is None:
-        return person("person", f"Who signs as {prompt.role}?", session, worked=prompt.not_by)
-    if not prompt.another_person or signer.id not in prompt.not_by:
+        asked = f"Who signs as {prompt.role}?"
+        return person("person", asked, session, worked=not_independent(prompt), of=prompt.left)
+    meaning = meaning_of(prompt, signer.id)
+    if not wants_a_reason(meaning) or cannot_sign(session.progress, prompt, signer) is not None:
         return Sign(signer)
     if not draft.has("reason"):
-        return reason("same person", f"{signer.name} did the work. Why does no other person sign as {prompt.role}?")
+        return reason("same person", _why_this_person(prompt, session, signer, meaning))
     return Sign(signer, draft.text("reason"))
+
+
+def _why_this_person(prompt: SignOff, session: Session, signer: Person, meaning: str) -> str:
+    if meaning == FOR_OTHERS:
+        return f"{signer.name} did not pull in this run. Why does nobody who did sign as {prompt.role}?"
+    why = tie(session.progress.shares, session.progress.at_it, signer.id)
+    how = f" ({why})" if why is not None else ""
+    return f"{signer.name} did the work{how}. Why does no other person sign as {prompt.role}?"
 
 
 def _choice(prompt: Prompt, session: Session, draft: Draft) -> Next:
@@ -218,9 +231,11 @@ def _look(prompt: Inspect, session: Session, draft: Draft) -> Next:
         return Look(answer, named)
     inspector = draft.person("person")
     if inspector is None:
-        return person("person", "Who looked, and signs for it?", session, worked=session.progress.workers)
-    if inspector.id in session.progress.workers and not draft.has("reason"):
-        return reason("same person", f"{inspector.name} did work in this run. Why does no other person look?")
+        worked = tied(session.progress.shares, session.progress.at_it)
+        return person("person", "Who looked, and signs for it?", session, worked=worked)
+    why = tie(session.progress.shares, session.progress.at_it, inspector.id)
+    if why is not None and not draft.has("reason"):
+        return reason("same person", f"{inspector.name} did work in this run ({why}). Why does no other person look?")
     return Look(answer, named, inspector, draft.text("reason") or None)
 
 
@@ -268,7 +283,8 @@ def _asked_for(need: str, way: DecideChoice, session: Session) -> Part:
             stages = {str(number): text for number, text in way.back_to}
             return Part("back to", "Back to which stage?", "choice", numbered(stages))
         case "person":
-            return person("person", "Which other person answers for it?", session)
+            worked = tied(session.progress.shares, session.progress.at_it)
+            return person("person", "Which other person answers for it?", session, worked=worked)
         case _:
             usual = way.choice if way.choice in ("hold", "concession", "abandon") else "decision"
             return reason(usual, _WHY.get(way.choice, f"Why: {way.text}?"))

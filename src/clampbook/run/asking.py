@@ -65,10 +65,18 @@ def reason(why: str, text: str) -> Part:
     return Part("reason", text, "line", numbered(REASONS[why]))
 
 
-def person(name: str, text: str, session: Session, *, nobody: str | None = None, worked: Collection[str] = ()) -> Part:
-    """A question for a person: by number from the book's people, or by a name; `nobody` allows naming none. Of those
-    who `worked` that is told, where another person is wanted."""
-    listed = people_listed(session.people, worked)
+def person(
+    name: str,
+    text: str,
+    session: Session,
+    *,
+    nobody: str | None = None,
+    worked: Collection[str] = (),
+    of: tuple[Person, ...] = (),
+) -> Part:
+    """A question for a person: by number from the book's people (only `of` these, if any), or by a name; `nobody`
+    allows naming none. Of those who `worked` that is told, where another person is wanted."""
+    listed = people_listed(of or session.people, worked)
     return Part(name, text, "person", (*listed, *((Choice(NONE, nobody, NOBODY),) if nobody else ())), session.people)
 
 

@@ -5,12 +5,15 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import assert_never
 
+import msgspec
+
 from clampbook.ledger.stamp import Stamp
 from clampbook.run import answers as a
 from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Refused, Unsure
 from clampbook.run.deciding import breaks, correcting, ending, handling, looks, mending, pulls, rechecks, sheet
 from clampbook.run.draft import bare
+from clampbook.run.independence import LOOKED_BEFORE, looked_before
 from clampbook.run.prompting import prompt as prompt_of
 from clampbook.run.session import Session, moment
 from clampbook.text import TextFault
@@ -30,10 +33,18 @@ def decide(session: Session, answer: a.Answer, stamp: Stamp) -> Outcome:
         if session.doubt is not None and isinstance(answer, a.Value | a.Still) and bare(answer.text or ""):
             plainly = _anywhere(replace(session, doubt=None), prompt, answer, stamp)
             if isinstance(plainly, Accepted):
-                return plainly
-        return _anywhere(session, prompt, answer, stamp)
+                return _first_work(session, plainly)
+        return _first_work(session, _anywhere(session, prompt, answer, stamp))
     except TextFault as fault:
         return Refused(str(fault))
+
+
+def _first_work(session: Session, outcome: Outcome) -> Outcome:
+    """The first work of somebody who vouched as another person says so in its line."""
+    if not isinstance(outcome, Accepted) or not looked_before(session.progress.shares, outcome.event):
+        return outcome
+    event = outcome.event
+    return Accepted(msgspec.structs.replace(event, noted=(*event.noted, LOOKED_BEFORE)))
 
 
 def taken_plainly(session: Session, text: str) -> bool:

@@ -32,12 +32,14 @@ class EventBase(LineBase, frozen=True, kw_only=True, tag_field="event"):
     noted: tuple[str, ...] = ()
 
 
-class Earlier(Struct, frozen=True, kw_only=True):
-    """The run that this one follows up, with attempts and tightenings of its positions as it left them."""
+class Earlier(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """The run that this one follows up, with attempts and tightenings of its positions as it left them; where its
+    daybook was `damaged` these are the least that there were."""
 
     run: str
     follow_up: str
     positions: dict[str, tuple[int, int]]
+    damaged: bool = False
 
 
 class Opened(EventBase, frozen=True, kw_only=True, tag="opened"):
@@ -461,13 +463,15 @@ class Paused(EventBase, frozen=True, kw_only=True, tag="paused"):
 
 
 class Resumed(EventBase, frozen=True, kw_only=True, tag="resumed"):
-    """The program was started again. `gap` in seconds since the line before, None where the clock is doubtful."""
+    """The program was started again. `gap` in seconds since the line before, None where the clock is doubtful. `looked`
+    are those who go on now and vouched before as another person."""
 
     gap: str | None
     clock: Literal["plausible", "doubtful"]
     bytes_set_aside: int = 0
     person: Person | None = None
     hands: Person | None = None
+    looked: tuple[Person, ...] = ()
 
 
 class StepState(EventBase, frozen=True, kw_only=True, tag="step_state"):
@@ -487,10 +491,11 @@ class MapTurned(EventBase, frozen=True, kw_only=True, tag="map_turned"):
 
 
 class HandedOver(EventBase, frozen=True, kw_only=True, tag="handed_over"):
-    """Another person goes on."""
+    """Another person goes on. `looked` are those of them who vouched before as another person."""
 
     to: Person
     hands: Person | None = None
+    looked: tuple[Person, ...] = ()
 
 
 class Held(EventBase, frozen=True, kw_only=True, tag="held"):

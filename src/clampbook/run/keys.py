@@ -81,6 +81,8 @@ def choices(prompt: Prompt) -> tuple[Choice, ...]:
             return (Choice("1", "put back, wound down", "wound_down"), Choice("2", "put back as it is", "left_set"))
         case ReturnTool():
             return (Choice(PLUS, "put back", "put_away"),)
+        case SignOff(left=left) if left:
+            return (Choice(NONE, "leave the others unsigned", "leave_others_open"),)
         case SignOff(required=required):
             return () if required else (Choice(NONE, "leave unsigned", "leave_open"),)
         case Finished(outcome=outcome):

@@ -24,6 +24,7 @@ from clampbook.run.prompts import (
     SignOff,
 )
 from clampbook.run.session import Session
+from clampbook.run.signing_off import not_independent
 from clampbook.run.typed import begin
 
 __all__ = [
@@ -95,5 +96,5 @@ def shows(draft: Draft) -> Shows | None:
 def choices_at(prompt: Prompt, session: Session) -> tuple[Choice, ...]:
     """The keys that can be typed at the prompt itself, people included where a name is asked for."""
     if isinstance(prompt, SignOff):
-        return (*people_listed(session.people, prompt.not_by), *choices(prompt))
+        return (*people_listed(prompt.left or session.people, not_independent(prompt)), *choices(prompt))
     return choices(prompt)

@@ -13,6 +13,7 @@ from rpds import HashTrieMap
 
 from clampbook.procedure.model import Scope
 from clampbook.run.fastener import Fastener
+from clampbook.run.independence import Shares
 from clampbook.run.verdict import Judged
 from clampbook.tools.lever import STRAIGHT, Reach, reach
 from clampbook.tools.model import Adapter, Tool, Trouble, TroubleKind
@@ -197,7 +198,7 @@ class Progress(Struct, frozen=True, kw_only=True):
     lots: HashTrieMap[int, str] = HashTrieMap()
     begun: HashTrieMap[str, str] = HashTrieMap()  # waits that count from a beginning of their own
     recent: tuple[str, ...] = ()  # up to three positions completed last
-    workers: frozenset[str] = frozenset()
+    shares: Shares = Shares()  # who did what
     last_pull: str | None = None
     last_reading: tuple[str, str] | None = None  # tool and value of the reading before, for equal ones
     last_answer: int = 0  # line of the last one that can be corrected
@@ -223,6 +224,11 @@ class Progress(Struct, frozen=True, kw_only=True):
     worked_on: str | None = None  # the same, or what was answered when it was asked for
     follows_up: bool = False
     reasons: HashTrieMap[tuple[str, str], str] = HashTrieMap()  # why a tool is used, by tool and what speaks against it
+
+    @property
+    def at_it(self) -> tuple[str | None, ...]:
+        """Those who are at the work now: at the keyboard, and with their hands where that is another person."""
+        return self.by, self.hands
 
 
 COUNT_DIFFERS = "count differs"  # the cause of a decision about parts that do not add up

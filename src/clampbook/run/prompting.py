@@ -28,6 +28,7 @@ from clampbook.run.progress import COUNT_DIFFERS, Progress, Question, Standing, 
 from clampbook.run.pull_prompts import due, recheck, tighten, turn
 from clampbook.run.session import Session
 from clampbook.run.sheet_items import next_item
+from clampbook.run.signing_off import next_sign_off
 from clampbook.run.taking import FINISHED
 from clampbook.run.ways import budget_used_up, ways
 
@@ -53,7 +54,7 @@ def prompt(session: Session) -> ask.Prompt:
         return _inserted(session)
     if top.next < len(plan.steps):
         return _step(session, top.next)
-    return _at_the_end(plan, progress)
+    return _at_the_end(session)
 
 
 def _noticed(session: Session, item: ask.StartSheet) -> ask.StartSheet:
@@ -163,18 +164,17 @@ def _who_left(session: Session, position: str) -> str:
     return f"{next((one.name for one in session.people if one.id == left_by), left_by)} left it"
 
 
-def _at_the_end(plan: Plan, progress: Progress) -> ask.Prompt:
+def _at_the_end(session: Session) -> ask.Prompt:
+    plan, progress = session.plan, session.progress
     item = next_item(plan, progress, at_end=True) if not progress.not_accepted else None
     if item is not None:
         return item
     for held in in_hand(progress):
         return ask.ReturnTool(held.tool, held.tool.wound_down)
     if not progress.not_accepted:
-        for role in plan.sign_off:
-            if f"signed:{role.role}" not in progress.items:
-                not_by = tuple(sorted(progress.workers)) if role.another_person else ()
-                meaning = "independently inspected" if role.another_person else "performed"
-                return ask.SignOff(role.role, role.required, role.another_person, not_by, meaning)
+        role = next_sign_off(plan, progress, session.people)
+        if role is not None:
+            return role
     outcome = "trial" if plan.trial else ("accepted" if progress.conceded else "done")
     if progress.not_accepted:
         return ask.Finished("not accepted", progress.deviations)

@@ -10,6 +10,7 @@ from typing import Literal
 
 from msgspec import Struct
 
+from clampbook.people import Person
 from clampbook.procedure.model import Ask, Part
 from clampbook.run.tool_offers import ToolOffer as ToolOffer
 from clampbook.run.verdict import Judged
@@ -371,13 +372,17 @@ class ReturnTool(Struct, frozen=True):
 
 
 class SignOff(Struct, frozen=True):
-    """A role signs by typed name. `not_by` are ids of those who did the work, where another person is wanted."""
+    """A role signs by typed name. `not_by` are ids of those who are not independent of the work, `did` of those who did
+    it; `assembler` is True where one of these is wanted. `left`: one of them has signed, and these pulled too."""
 
     role: str
     required: bool
     another_person: bool
     not_by: tuple[str, ...]
     meaning: str
+    did: tuple[str, ...] = ()
+    assembler: bool = False
+    left: tuple[Person, ...] = ()
 
 
 class Finished(Struct, frozen=True):

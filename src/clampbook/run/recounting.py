@@ -10,6 +10,7 @@ from datetime import datetime
 from typing import assert_never
 
 from clampbook.ledger.stamp import Stamp
+from clampbook.procedure.model import Inspect
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted
@@ -17,11 +18,24 @@ from clampbook.run.decide import decide
 from clampbook.run.deciding.breaks import FROM_ITS_MARK
 from clampbook.run.fold.apply import apply, begin
 from clampbook.run.fold.pulls import OUT_OF_TURN
+from clampbook.run.independence import (
+    CONCESSION,
+    FOR_OTHERS,
+    INDEPENDENT,
+    LOOKED_BEFORE,
+    PERFORMED,
+    SAME_PERSON,
+    looked_before,
+    meaning_of_look,
+    second_person,
+)
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
 from clampbook.run.prompting import prompt
 from clampbook.run.session import BETWEEN_LINES, Session
+from clampbook.run.signing_off import asked_for, meaning_of
 
+MEANINGS = (INDEPENDENT, SAME_PERSON, PERFORMED, FOR_OTHERS)
 Judged = (
     e.ReadingTaken | e.Released | e.Confirmed | e.Turned | e.RanDown | e.Measured | e.Rechecked | e.Corrected | e.Voided
 )
@@ -41,6 +55,7 @@ def recounted(plan: Plan, events: Sequence[e.Event]) -> Iterator[tuple[int, str]
         try:
             if isinstance(event, Judged) and not (isinstance(event, e.Voided) and event.of is not None):
                 yield from ((event.seq, told) for told in _other(plan, progress, event))
+            yield from ((event.seq, told) for told in _who(plan, progress, event))
             progress = apply(plan, progress, event)
         except _MISFIT:
             yield event.seq, "what this line tells cannot have come at this place of the plan"
@@ -56,6 +71,39 @@ def _other(plan: Plan, progress: Progress, event: Judged) -> Iterator[str]:
         held, made = getattr(event, name, None), getattr(again, name, None)
         if held != made:
             yield f"{name} is {_shown(held)}, but what was typed gives {_shown(made)}"
+
+
+def _who(plan: Plan, progress: Progress, event: e.Event) -> Iterator[str]:
+    """Whether whoever vouches in this line is told apart from those who did the work as the lines before have it."""
+    if isinstance(event, e.Inspected) and event.inspector is None and _at_a_hold_point(plan, event):
+        yield "nobody is named who looked at a hold point"
+    if isinstance(event, e.Inspected) and event.inspector is not None:
+        yield from _meaning(event.meaning, meaning_of_look(progress.shares, progress.at_it, event.inspector.id))
+    if isinstance(event, e.SignedOff) and event.meaning in MEANINGS:
+        role = next((each for each in plan.sign_off if each.role == event.role), None)
+        if role is None:
+            yield f"the procedure asks nobody to sign as {event.role}"
+        else:
+            yield from _meaning(event.meaning, meaning_of(asked_for(plan, progress, role), event.person.id))
+    if isinstance(event, e.Decided) and event.choice == CONCESSION and event.person is None:
+        yield "a concession names nobody who accepts it"
+    if isinstance(event, e.Decided) and event.choice == CONCESSION and event.person is not None:
+        yield from _meaning(event.meaning, CONCESSION)
+        why = second_person(progress.shares, progress.at_it, event.person.id)
+        if why is not None:
+            yield f"{event.person.name} {why}, and accepts it by concession all the same"
+    if looked_before(progress.shares, event) != (LOOKED_BEFORE in event.noted):
+        yield "whether somebody works here who vouched as another person before is not told as the lines have it"
+
+
+def _at_a_hold_point(plan: Plan, event: e.Inspected) -> bool:
+    stage = plan.stage_of(plan.steps[plan.index_of[event.step]])
+    return event.work is None and isinstance(stage, Inspect) and stage.hold_point
+
+
+def _meaning(held: str | None, made: str) -> Iterator[str]:
+    if held != made:
+        yield f"meaning is {_shown(held)}, but who pulled, typed and signed gives {made}"
 
 
 def _again(plan: Plan, progress: Progress, event: Judged) -> e.Event | None:

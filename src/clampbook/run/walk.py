@@ -19,6 +19,7 @@ from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Refused, Unsure
 from clampbook.run.fold.apply import apply, begin, fold
+from clampbook.run.independence import vouched_before
 from clampbook.run.last_run import LastRun
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
@@ -83,7 +84,7 @@ def _first_misfit(plan: Plan, events: Sequence[e.Event]) -> int:
 
 
 News = Callable[[], "Sequence[Suspect]"]
-Heard = e.ToolDoubted | e.ToolPassed
+Heard = e.ToolDoubted | e.ToolPassed | e.Resumed
 Told = Callable[[e.ToolDropped | e.ToolDoubted], None]
 HandedOn = Callable[[Person], None]
 # Lines that say nothing of a value that is in doubt: the number is wanted all the same, with its unit.
@@ -140,7 +141,9 @@ class Walk:
             session = _stocked(session, stock, unread)
         walk = cls(ledger, session, clock, person, hands)
         if not fresh and progress.ended is None:
-            walk._store(walk._resumed())
+            stored = walk._store(walk._resumed())
+            assert isinstance(stored, e.Resumed)
+            walk._heard = (stored,) if stored.looked else ()
         return walk
 
     @property
@@ -190,8 +193,8 @@ class Walk:
         self._look()
 
     def hear(self) -> tuple[Heard, ...]:
-        """What the book has found of this run's tools since this was last asked: in question, or good again. To be
-        told, each once, before a prompt is shown.
+        """What the book has found of this run's tools since this was last asked: in question, or good again; and that
+        somebody goes on who vouched as another person. To be told, each once, before a prompt is shown.
 
         Raises LedgerFault where a line could not be written.
         """
@@ -259,6 +262,7 @@ class Walk:
             bytes_set_aside=self._ledger.set_aside,
             person=self._person if changed else None,
             hands=self._hands if changed else None,
+            looked=vouched_before(before.shares, (self._person, self._hands)),
         )
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import assert_never
 
 from clampbook.figures import show_exactly
+from clampbook.run import signing_off
 from clampbook.run.care import before_a_long_pause, to_where
 from clampbook.run.fold.pulls import THIRD_UNDER
 from clampbook.run.places import bolt, within_a_sentence
@@ -61,10 +62,8 @@ def sentence(prompt: Prompt) -> str:
             return f"{place(where)}: how was this left before the break?"
         case Decide():
             return _decide(prompt)
-        case SignOff(role=role, another_person=True, meaning=meaning):
-            return f"Sign-off as {role} ({meaning}): type the name."
-        case SignOff(role=role):  # what it means is told by who signs
-            return f"Sign-off as {role}: type the name."
+        case SignOff():
+            return signing_off.sentence(prompt)
         case Finished(outcome=outcome):
             return f"All is done. Close the run as {outcome}?"
         case Ended():

@@ -241,8 +241,9 @@ def held_to_its_release(book: Book, sheet: Sheet, today: date) -> Sheet:
 
 
 def closed_runs(book: Book) -> tuple[RunFolder, ...]:
-    """The runs that are over, the latest first."""
-    return tuple(run for run in reversed(book.runs()) if run.state in ("closed", "abandoned"))
+    """The runs that are over, the latest first; an addendum is none."""
+    over = (run for run in reversed(book.runs()) if run.state in ("closed", "abandoned"))
+    return tuple(run for run in over if run.addendum_to is None)
 
 
 def due(book: Book, now: datetime) -> tuple[Due, ...]:

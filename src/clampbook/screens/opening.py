@@ -148,9 +148,10 @@ def _back(book: Book, before: Mapping[str, Any], resumed: Mapping[str, Any]) -> 
 
 def _out_of_the_usual(book: Book, work: Work, terms: Terms, tools: tuple[Stock, str | None]) -> tuple[str, ...]:
     """What a person should have read as the run begins; none of it holds them up."""
-    from clampbook.starting import open_beside, twins
+    from clampbook.starting import of_a_damaged_one, open_beside, twins
 
-    told = [each.told for each in open_beside(book, work, terms)]
+    told = [*of_a_damaged_one(terms)]
+    told += [each.told for each in open_beside(book, work, terms)]
     stock, unread = tools
     if unread is not None:
         told.append(f"The tools cannot be read ({unread}): no pull can be made until that is mended.")

@@ -170,6 +170,8 @@ def row(hit: Hit, *, doubted: bool = False) -> str:
     if hit.fault:
         return f"{hit.run} · not readable: {hit.fault}"
     deviations = f", {counted(hit.deviations, 'deviation')}" if hit.deviations else ""
+    if hit.known_deviations is None:
+        deviations = ", deviations not known"
     state = "" if hit.state == hit.outcome else hit.state
     told = (
         hit.day,

@@ -35,7 +35,7 @@ def fasteners(plan: Plan, telling: Telling) -> Iterator[Block]:
         facts = [("Thread", group.thread or ""), ("Property class", group.property_class or "")]
         facts += [("Lubrication", group.lubrication or ""), ("Fasteners", group.fastener)]
         facts += [("Fits", fits) for fits in _fits(here)]
-        facts += list(_spent(here))
+        facts += list(_spent(here, sure=telling.record["outcome"] != "damaged"))
         yield Facts(tuple(pair for pair in facts if pair[1]), columns=2)
 
 
@@ -48,14 +48,16 @@ def _fits(rows: list[Row]) -> Iterator[str]:
         yield from (f"{fits} at {listed(positions)}" for fits, positions in where.items())
 
 
-def _spent(rows: list[Row]) -> Iterator[Named]:
-    """Tightenings of the fastener that is in it now, and what was begun again."""
+def _spent(rows: list[Row], *, sure: bool = True) -> Iterator[Named]:
+    """Tightenings of the fastener that is in it now, and what was begun again; of a damaged run, which is not `sure`,
+    no more than is known."""
     spent: dict[int, list[str]] = {}
     for row in rows:
         spent.setdefault(row["tightenings"], []).append(row["position"])
     for times, positions in sorted(spent.items()):
         which = "all" if len(spent) == 1 else listed(positions)
-        yield "Tightened", f"{counted(times, 'time')}: {which}"
+        known = counted(times, "time") if sure else f"at least {counted(times, 'time')}" if times else "not known"
+        yield "Tightened", f"{known}: {which}"
     here = [(row["position"], row["attempts"] - row.get("attempts_before_this_run", 1) + 1) for row in rows]
     again = [f"{position} ({counted(attempts, 'attempt')})" for position, attempts in here if attempts > 1]
     if again:

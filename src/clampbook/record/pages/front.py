@@ -73,6 +73,9 @@ def _ended(record: Row) -> str:
     closed = f"Closed {day_and_time(record['closed_at'])}." if "closed_at" in record else "Not closed."
     reason = f" {started(record['reason'])}." if record.get("reason") else ""
     found = record["deviations"]
+    if record["outcome"] == "damaged":
+        known = f"{counted(found, 'deviation')} in what is known of it." if found else "Deviations: not known."
+        return f"{closed}{reason} {started(known)}"
     return f"{closed}{reason} {started(counted(found, 'deviation'))}." if found else f"{closed}{reason} No deviations."
 
 
@@ -90,8 +93,18 @@ def _notices(plan: Plan, record: Row) -> Iterator[str]:
         last = f" to {row['until_line'] - 1}" if row.get("until_line") else " on"
         named = f"{counted(row['pulls'], 'pull')} with {row['name']} ({row['because']})"
         yield f"In question: {named}, from line {row['since_line']}{last}."
+    if record["outcome"] == "damaged":
+        yield (
+            f"What was done after line {record['lines'] - 2} of the daybook is not known. Every number of this record "
+            "is the least that there was, and “to do” means that nothing is known of it."
+        )
+    if record.get("of_run_damaged"):
+        yield f"{record['of_run']} was closed with a damaged daybook: how often each bolt was tightened is not known."
     for other in record.get("opened_beside", ()):
         yield f"When this run began, another one of the same procedure was open: {other}."
+    if record.get("pulled_not_signed"):
+        names = record["pulled_not_signed"]
+        yield f"{listed(names)} pulled and did not sign for it."
     if record["trial"]:
         yield "A trial assembly. It is not signed as a final one, and its tightenings count."
     if record["outcome"] not in _FOR_GOOD:

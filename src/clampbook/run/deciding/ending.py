@@ -11,12 +11,13 @@ from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Refused
-from clampbook.run.deciding.looks import INDEPENDENT, SAME_PERSON
 from clampbook.run.deciding.stamping import common
 from clampbook.run.deciding.values import rounded
+from clampbook.run.independence import CONCESSION, FOR_OTHERS, second_person, tie, vouched_before
 from clampbook.run.progress import standing
 from clampbook.run.prompts import DecideChoice
 from clampbook.run.session import Session
+from clampbook.run.signing_off import OTHERS, SIGNED, cannot_sign, meaning_of, wants_a_reason
 from clampbook.run.ways import NEVER_REACHES
 from clampbook.units import convert
 
@@ -35,7 +36,7 @@ def resolve(session: Session, prompt: ask.Decide, answer: a.Answer, stamp: Stamp
         return Refused(f"To {way.choice}, answer with what it needs: {', '.join(way.needs)}.")
     if way.choice == NEVER_REACHES:
         return Accepted(_never_reaches(session, prompt, stamp))
-    missing = _missing(session, way, answer, stamp)
+    missing = _missing(session, way, answer)
     if missing is not None:
         return Refused(missing)
     conceded = way.choice == "concession"
@@ -50,7 +51,7 @@ def resolve(session: Session, prompt: ask.Decide, answer: a.Answer, stamp: Stamp
             scope=answer.scope if "scope" in way.needs else None,
             reason=foreign.clean(answer.reason, what="the reason") if answer.reason else None,
             person=answer.person if "person" in way.needs else None,
-            meaning="concession" if conceded else None,
+            meaning=CONCESSION if conceded else None,
             key=session.keys.get(answer.person.id) if conceded and answer.person is not None else None,
             back_to=answer.back_to if "back to" in way.needs else None,
         )
@@ -76,7 +77,7 @@ def _never_reaches(session: Session, prompt: ask.Decide, stamp: Stamp) -> e.Brok
     )
 
 
-def _missing(session: Session, way: DecideChoice, answer: a.Resolve, stamp: Stamp) -> str | None:
+def _missing(session: Session, way: DecideChoice, answer: a.Resolve) -> str | None:
     """A sentence about the first part that is missing or does not fit."""
     if "scope" in way.needs and answer.scope not in way.scopes:
         return f"How far: {', '.join(way.scopes)}."
@@ -87,9 +88,11 @@ def _missing(session: Session, way: DecideChoice, answer: a.Resolve, stamp: Stam
     if "person" in way.needs:
         if answer.person is None:
             return "Say who accepts it: a second person, by name."
-        if answer.person.id in (stamp.by, stamp.done_by, session.progress.by, session.progress.hands):
-            name = answer.person.name
-            return f"{name} does this work: a concession needs a second person. If nobody is there, hold the run."
+        why = second_person(session.progress.shares, session.progress.at_it, answer.person.id)
+        if why is not None:
+            now = answer.person.id in session.progress.at_it
+            name = f"{answer.person.name} {'does this work' if now else f'did this work ({why})'}"
+            return f"{name}: a concession needs a second person. If nobody is there, hold the run."
     return None
 
 
@@ -148,7 +151,8 @@ def around(
         case a.HandTo(to=to, hands=hands):
             if to.id == session.progress.by and (hands.id if hands else None) == session.progress.hands:
                 return Refused(f"{to.name} is doing this already.")
-            return Accepted(e.HandedOver(**fields, to=to, hands=hands))
+            looked = vouched_before(session.progress.shares, (to, hands))
+            return Accepted(e.HandedOver(**fields, to=to, hands=hands, looked=looked))
         case a.GiveUp(reason=reason):
             clean = foreign.clean(reason, what="the reason")
             return Accepted(e.Abandoned(**fields, reason=clean)) if clean else Refused("Say why the run is given up.")
@@ -159,18 +163,20 @@ def sign(session: Session, prompt: ask.SignOff, answer: a.Answer, stamp: Stamp) 
     fields = common(session, stamp, prompt)
     match answer:
         case a.SkipSignOff() if not prompt.required:
-            return Accepted(e.Asked(**fields, item=f"signed:{prompt.role}", typed=None))
+            which = prompt.role + (OTHERS if prompt.left else "")
+            return Accepted(e.Asked(**fields, item=SIGNED + which, typed=None))
         case a.Sign(person=Person() as person, reason=reason):
-            same = person.id in prompt.not_by
-            if same and not (reason or "").strip():
-                return Refused(
-                    f"{person.name} did work in this run: another person signs as {prompt.role}, or hold the run."
-                )
+            refused = cannot_sign(session.progress, prompt, person)
+            if refused is not None:
+                return Refused(refused)
+            meaning = meaning_of(prompt, person.id)
+            if wants_a_reason(meaning) and not (reason or "").strip():
+                return Refused(_no_reason(session, prompt, person, meaning))
             return Accepted(
                 e.SignedOff(
                     **fields,
                     role=prompt.role,
-                    meaning=SAME_PERSON if same else _meaning(session, prompt, person),
+                    meaning=meaning,
                     person=person,
                     key=session.keys.get(person.id),
                     reason=foreign.clean(reason, what="the reason") if reason else None,
@@ -180,11 +186,11 @@ def sign(session: Session, prompt: ask.SignOff, answer: a.Answer, stamp: Stamp) 
             return Refused(f"Type the name of the person who signs as {prompt.role}.")
 
 
-def _meaning(session: Session, prompt: ask.SignOff, person: Person) -> str:
-    """Whoever neither laid hands on it nor wrote it down did not perform it, whatever the role is called."""
-    progress = session.progress
-    did = person.id in progress.workers or person.id in (progress.by, progress.hands)
-    return prompt.meaning if did else INDEPENDENT
+def _no_reason(session: Session, prompt: ask.SignOff, person: Person, meaning: str) -> str:
+    if meaning == FOR_OTHERS:
+        return f"{person.name} did not pull in this run: one who did signs as {prompt.role}, or give a reason."
+    why = tie(session.progress.shares, session.progress.at_it, person.id)
+    return f"{person.name} did work in this run ({why}): another person signs as {prompt.role}, or hold the run."
 
 
 def finish(session: Session, prompt: ask.Finished, answer: a.Answer, stamp: Stamp) -> Outcome:

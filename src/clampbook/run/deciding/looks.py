@@ -25,13 +25,12 @@ from clampbook.run.deciding.values import (
     typed_value,
 )
 from clampbook.run.fold.looks import spread_of
+from clampbook.run.independence import SAME_PERSON, meaning_of_look, tie
 from clampbook.run.session import Session, seconds_between
 from clampbook.run.verdict import Verdict, judge
 from clampbook.tools.lever import STRAIGHT
 
 Outcome = Accepted | Unsure | Refused
-INDEPENDENT = "independently inspected"
-SAME_PERSON = "inspected again by the same person"
 
 
 def measure(session: Session, prompt: ask.Measure, answer: a.Answer, stamp: Stamp) -> Outcome:
@@ -128,10 +127,13 @@ def inspect(session: Session, prompt: ask.Inspect, answer: a.Answer, stamp: Stam
     if prompt.hold_point:
         if answer.inspector is None:
             return Refused("This is a hold point: say who looked. If nobody is there, hold the run (* and hold).")
-        same = answer.inspector.id in _workers(session, stamp)
-        if same and not answer.reason:
-            return Refused(f"{answer.inspector.name} did work in this run: another person looks, or give a reason.")
-        meaning = SAME_PERSON if same else INDEPENDENT
+        shares, at_it = session.progress.shares, session.progress.at_it
+        meaning = meaning_of_look(shares, at_it, answer.inspector.id)
+        if meaning == SAME_PERSON and not (answer.reason or "").strip():
+            why = tie(shares, at_it, answer.inspector.id)
+            return Refused(
+                f"{answer.inspector.name} did work in this run ({why}): another person looks, or give a reason."
+            )
     reason = foreign.clean(answer.reason, what="the reason") if answer.reason else None
     return Accepted(
         e.Inspected(
@@ -153,11 +155,6 @@ def inspect(session: Session, prompt: ask.Inspect, answer: a.Answer, stamp: Stam
 def _key(session: Session, person: Person | None) -> str | None:
     """The fingerprint of the key that a person signs with; None where the name is typed."""
     return session.keys.get(person.id) if person is not None else None
-
-
-def _workers(session: Session, stamp: Stamp) -> frozenset[str]:
-    """Those who did work in this run; whoever answers now is one of them where nobody pulled yet."""
-    return session.progress.workers or frozenset({stamp.done_by or stamp.by})
 
 
 def put_on(session: Session, prompt: ask.Apply, answer: a.Answer, stamp: Stamp) -> Outcome:

@@ -19,9 +19,11 @@ from clampbook.run.fold.frames import advance, ask, at_hand, bottom, look_back
 from clampbook.run.fold.judged import told_by_what
 from clampbook.run.fold.leaving import left_by
 from clampbook.run.fold.pulls import THIRD_UNDER
+from clampbook.run.independence import LOOKED_BEFORE, shared
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Aside, Progress, Question, Standing, standing
 from clampbook.run.sheet_items import worked_on
+from clampbook.run.signing_off import SIGNED, wants_a_reason
 
 AFTER_SILENCE = "after a silence"
 # lines that say nothing of the step at hand: whoever returns with one of them is asked how it is found
@@ -55,6 +57,11 @@ def apply(plan: Plan, progress: Progress, event: e.Event) -> Progress:
         progress = trouble.used(progress, event)
     after = _applied(plan, replace(progress, seq=event.seq, at=event.at, offset=event.offset), event)
     after = left_by(plan, after, event)
+    shares = shared(progress.shares, event)
+    if shares is not progress.shares:
+        after = replace(after, shares=shares)
+    if LOOKED_BEFORE in event.noted:
+        after = replace(after, deviations=after.deviations + 1)
     if after.last_answer == event.seq:
         after = replace(after, last_entered=entered(event))
     if hand < len(plan.steps) and after.frames[-1].next != hand:
@@ -176,7 +183,9 @@ def _around(
         case e.Held():
             return replace(progress, stopped="held", stop_reason=event.reason, deviations=progress.deviations + 1)
         case e.SignedOff():
-            return replace(progress, items=progress.items.insert(f"signed:{event.role}", event.seq))
+            other = wants_a_reason(event.meaning)  # than the procedure asks for
+            items = progress.items.insert(SIGNED + event.role, event.seq)
+            return replace(progress, items=items, deviations=progress.deviations + other)
         case e.Closed():
             return replace(progress, ended=event.outcome, ended_reason=event.reason)
         case e.Abandoned():

@@ -46,7 +46,7 @@ def voided(plan: Plan, progress: Progress, event: e.Voided) -> Progress:
     before = standing(progress, position)
     progress = replace(progress, deviations=progress.deviations + 1, found=None, questions=_without(progress, event.of))
     if event.of is None:
-        progress = replace(handled(progress, event), last_pull=event.at)
+        progress = replace(handled(progress), last_pull=event.at)
     progress = replace(answered(progress, event, event.step), last_void=event.seq)
     if event.cause in OUT_OF_TURN:
         state = _void(progress, event, index, before)

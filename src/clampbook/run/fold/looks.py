@@ -13,6 +13,7 @@ from clampbook.run.fastener import pulled as pull
 from clampbook.run.fold.frames import ask, finish_work, pass_gate
 from clampbook.run.fold.pulls import handled, settle
 from clampbook.run.fold.tools import through, unit_of, zero_again
+from clampbook.run.independence import SAME_PERSON
 from clampbook.run.plan import Plan, Step
 from clampbook.run.progress import SPREAD, Gate, Progress, Question, Standing, standing
 from clampbook.run.verdict import judge
@@ -105,7 +106,7 @@ def told_beside(plan: Plan, index: int, part: str | None, value: str, unit: str 
 
 def inspected(plan: Plan, progress: Progress, event: e.Inspected) -> Progress:
     """A look: as expected goes on; if not, it is asked about the positions that were named."""
-    if event.inspector is not None and event.reason is not None:
+    if event.meaning == SAME_PERSON:
         progress = replace(progress, deviations=progress.deviations + 1)
     if event.work is not None:
         return _work_inspected(plan, progress, event)
@@ -156,7 +157,7 @@ def applied(plan: Plan, progress: Progress, event: e.Applied) -> Progress:
     """Sealant or locker is on: the time limit of its group runs from here."""
     index = plan.index_of[event.step]
     step = plan.steps[index]
-    progress = handled(progress, event)
+    progress = handled(progress)
     if event.lot is not None:
         progress = replace(progress, lots=progress.lots.insert(step.stage, event.lot))
     if step.position is not None:

@@ -66,11 +66,9 @@ def harmless(stage: Stage, fastener: Fastener) -> bool:
     return pull and fastener.over is None and (backed_off or not fastener.unread)
 
 
-def handled(progress: Progress, event: e.Event) -> Progress:
-    """Who laid hands on a fastener; what was found before a break is settled by it."""
-    hands = event.done_by or event.by
-    workers = progress.workers if hands in progress.workers else progress.workers | {hands}
-    return replace(progress, workers=workers, found=None)
+def handled(progress: Progress) -> Progress:
+    """Hands were laid on a fastener: what was found before a break is settled by it."""
+    return replace(progress, found=None)
 
 
 def answered(progress: Progress, event: e.Event, step: str) -> Progress:
@@ -80,7 +78,7 @@ def answered(progress: Progress, event: e.Event, step: str) -> Progress:
 
 def worked(progress: Progress, event: e.Event, step: str) -> Progress:
     """A pull was made: by whom, and when."""
-    return replace(answered(handled(progress, event), event, step), last_pull=event.at)
+    return replace(answered(handled(progress), event, step), last_pull=event.at)
 
 
 def question(progress: Progress, event: e.Event, cause: str, index: int, position: str, found: str | None) -> Progress:
@@ -238,7 +236,7 @@ def ran_down(plan: Plan, progress: Progress, event: e.RanDown) -> Progress:
         reach=through(progress, event.tool),
     )
     progress = replace(
-        answered(handled(progress, event), event, event.step), positions=progress.positions.insert(position, state)
+        answered(handled(progress), event, event.step), positions=progress.positions.insert(position, state)
     )
     if event.verdict != "within":
         cause = RUN_DOWN_CAUSES[event.verdict]
@@ -249,7 +247,7 @@ def ran_down(plan: Plan, progress: Progress, event: e.RanDown) -> Progress:
 def loosened(plan: Plan, progress: Progress, event: e.Loosened) -> Progress:
     """A position is loose: as a step of the plan, or before it is taken from the beginning."""
     before = standing(progress, event.position)
-    progress = handled(progress, event)
+    progress = handled(progress)
     if event.work:
         state = replace(before, fastener=loosen(before.fastener), latest=event.seq, latest_what=None)
         kept = replace(progress, positions=progress.positions.insert(event.position, state))

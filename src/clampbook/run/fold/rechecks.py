@@ -38,7 +38,7 @@ def backed_off(plan: Plan, progress: Progress, event: e.BackedOff) -> Progress:
         latest_what=None,
     )
     found = progress.found  # "finished" before a break holds for the pull as well
-    return settle(plan, replace(handled(progress, event), found=found), index, state, "loosened", finished=False)
+    return settle(plan, replace(handled(progress), found=found), index, state, "loosened", finished=False)
 
 
 def rechecked(plan: Plan, progress: Progress, event: e.Rechecked) -> Progress:
@@ -47,7 +47,7 @@ def rechecked(plan: Plan, progress: Progress, event: e.Rechecked) -> Progress:
     stage = plan.stage_of(plan.steps[index])
     state = _after(plan, progress, event, index)
     position = plan.steps[index].position or ""
-    progress = worked(progress, event, event.step) if event.mark is None else handled(progress, event)
+    progress = worked(progress, event, event.step) if event.mark is None else handled(progress)
     if event.tool is not None and event.value is not None:
         progress = replace(progress, last_reading=(event.tool, event.value))
     if not isinstance(stage, Recheck):  # pulled again where the stage allows it: kept, and nothing else changes
