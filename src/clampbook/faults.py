@@ -157,6 +157,12 @@ CODES: dict[str, str] = {
     "S520": "what is kept of the release of a procedure is missing, changed, or not signed as the log says",
     "S521": "a run or a check was made before the format that this version checks",
     "S522": "the record of a run says something else of a step than its walk did",
+    "S523": "the seal is not signed, though whoever sealed it has a key",
+    "S524": "a signature was given up: somebody said that it can never be given",
+    "S525": "no trusted key signed what is to be signed",
+    "S526": "somebody who had a key vouched for something without it",
+    "S527": "the log does not lead to the line that was noted outside the book",
+    "S528": "the log is not the one that a seal was put under",
 }
 
 

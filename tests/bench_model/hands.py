@@ -252,8 +252,13 @@ def _decide(worker: Worker, prompt: Prompt) -> str:
     return there[chosen]
 
 
-def _sign_off(worker: Worker, _prompt: Prompt) -> str:
-    return worker.bench.typing.capitalize()
+def _sign_off(worker: Worker, prompt: Prompt) -> str:
+    """One who pulled signs; of the others who did, one after the other, or nobody more."""
+    there = values(prompt)
+    if "leave_others_open" in there:
+        return worker.random.choice(list(there.values()))
+    pulled = sorted({note.pulling or note.typing for note in worker.notes} - {""})
+    return (worker.random.choice(pulled) if pulled else worker.bench.typing).capitalize()
 
 
 KINDS: dict[str, Callable[[Worker, Prompt], str]] = {

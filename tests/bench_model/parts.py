@@ -102,6 +102,11 @@ def _who_else(worker: Worker, group: tuple[str, ...]) -> None:
 def person(worker: Worker, prompt: Prompt) -> str:
     """Somebody else than the one at the keyboard."""
     there = values(prompt)
+    if worker.intent.get("chosen") == "concession":
+        at_it = {name for note in worker.notes for name in (note.typing, note.pulling)}
+        at_it |= {worker.bench.typing, worker.bench.pulling}
+        free = [key for value, key in there.items() if value not in at_it]
+        return worker.random.choice(free) if free else "Vera"
     others = [key for value, key in there.items() if value not in (worker.bench.typing, "nobody")]
     return worker.random.choice(others or list(there.values()))
 

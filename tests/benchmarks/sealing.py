@@ -8,7 +8,7 @@ from clampbook.record.frozen import read
 from clampbook.record.record import build
 from clampbook.record.report import make
 from clampbook.record.sealed.folder import Lying
-from clampbook.record.sealed.signatures import Keys
+from clampbook.record.sealed.known_keys import Keys
 from clampbook.record.sealed.sums import digests, sums
 from clampbook.record.sealed.verify import Logged, verify
 from clampbook.run.fold.apply import fold

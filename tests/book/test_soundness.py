@@ -15,12 +15,15 @@ import pytest
 from clampbook.book.book import Book
 from clampbook.book.keys import make_key, withdraw_key
 from clampbook.book.sealing import Signing
-from clampbook.book.soundness import Soundness, Verifying, over
+from clampbook.book.soundness import Soundness, Verifying, in_words, over
+from clampbook.faults import Fault
 from clampbook.ledger import lines
 from clampbook.ledger.lines import split
 from clampbook.ledger.stamp import Stamp
 from clampbook.record.record import build
+from clampbook.record.sealed.known_keys import Keys
 from clampbook.record.sealed.seal import seal_faults
+from clampbook.record.sealed.seal_signed import MaySeal, seal_signed
 from clampbook.record.sealed.sums import digests, sums
 from clampbook.record.written import FROZEN
 from clampbook.run_folder import RunFolder
@@ -140,13 +143,12 @@ class TestEveryByte:
     def test_every_one_byte_change_is_found(self, pristine: Sealed) -> None:
         """Each byte of each file that is sealed in, one after the other: the file is named, and no other."""
         files = {path.name: path.read_bytes() for path in pristine.run.path.iterdir()}
-        seal = files.pop("seal.sha256")
-        hashes = digests(files)
+        seal, hashes = _summed(files)
         assert [] == seal_faults(seal, hashes, trusted=True)
 
         missed = []
-        for name, data in files.items():
-            before = sha256()
+        for name in hashes:
+            before, data = sha256(), files[name]
             for place, byte in enumerate(data):
                 changed = before.copy()
                 changed.update(bytes([byte ^ 1]) + data[place + 1 :])
@@ -161,13 +163,32 @@ class TestEveryByte:
     def test_every_one_byte_change_of_the_seal_is_found(self, pristine: Sealed) -> None:
         """Also with nothing but the folder itself to go by."""
         files = {path.name: path.read_bytes() for path in pristine.run.path.iterdir()}
-        seal = files.pop("seal.sha256")
-        hashes = digests(files)
+        seal, hashes = _summed(files)
 
         changed = (seal[:at] + bytes([seal[at] ^ 1]) + seal[at + 1 :] for at in range(len(seal)))
         cut = (seal[:at] for at in range(len(seal)))
 
         assert [] == [each for each in (*changed, *cut) if not seal_faults(each, hashes, trusted=False)]
+
+    def test_every_one_byte_change_of_what_goes_with_the_seal_is_found(self, pristine: Sealed) -> None:
+        """Its text, which names the sum of the seal, and the signature over that."""
+        files = {path.name: path.read_bytes() for path in pristine.run.path.iterdir()}
+        may = MaySeal(what="run", name=pristine.run.id, closers=[("maud", None)])
+        vouched = allowed.read(files["allowed_signers"])
+
+        def faults(name: str, data: bytes) -> list[Fault]:
+            found = seal_signed({**files, name: data}, digests(files), may, vouched, Keys())
+            return [each for each in found if isinstance(each, Fault)]
+
+        missed = []
+        for name in ("seal.txt", "seal.txt.sig"):
+            data = files[name]
+            assert [] == faults(name, data)
+            for at in range(len(data)):
+                changed = data[:at] + bytes([data[at] ^ 1]) + data[at + 1 :]
+                missed += [(name, at) for each in (changed, data[:at]) if not faults(name, each)]
+
+        assert [] == missed
 
     def test_changes_cuts_and_swaps_are_named_with_their_file(self, copied: Sealed) -> None:
         """Whatever is done to a file at random, verifying the whole run names that file."""
@@ -186,6 +207,12 @@ class TestEveryByte:
 
         assert [] == missed
         assert [] == copied.found()
+
+
+def _summed(files: dict[str, bytes]) -> tuple[bytes, dict[str, str]]:
+    """The seal, and the sums of the files that it names."""
+    beside = ("seal.sha256", "seal.txt", "seal.txt.sig")
+    return files["seal.sha256"], digests({name: data for name, data in files.items() if name not in beside})
 
 
 def _tampered(draw: random.Random, data: bytes) -> bytes:
@@ -321,10 +348,10 @@ class TestTampering:
     def test_a_seal_written_anew(self, copied: Sealed) -> None:
         """It fits the changed file, but it is not the one that the log knows."""
         edit(copied.run.path / "report.pdf", b"/Lang(en)", b"/Lang(de)")
-        files = {path.name: path.read_bytes() for path in copied.run.path.iterdir() if path.name != "seal.sha256"}
-        (copied.run.path / "seal.sha256").write_bytes(sums(digests(files)))
+        _, hashes = _summed({path.name: path.read_bytes() for path in copied.run.path.iterdir()})
+        (copied.run.path / "seal.sha256").write_bytes(sums(hashes))
 
-        assert [("S505", "seal.sha256", None)] == copied.found()
+        assert [("S505", "seal.sha256", None), ("S511", "seal.txt", None)] == copied.found()
 
     def test_a_seal_taken_away(self, copied: Sealed) -> None:
         """The run looks as if it were only closed; the log knows better."""
@@ -412,14 +439,18 @@ def _rewritten(at: Sealed, old: bytes, new: bytes) -> None:
 
 
 def test_a_signature_that_is_missing_is_told_for_ever(tmp_path: Path) -> None:
-    """A run that was sealed without one says which, whose, and which line announces it."""
+    """A run that was sealed without one says which, whose, and who gave it up; it is no theft."""
     at = shop(tmp_path / "book")
     run = walked(at)
     signing = Signing(at.book, run, at.clock)
     signing.give(PHRASE)
-    signing.seal(without=True)
+    signing.give_up(at.ines, "the keys are lost")
+    signing.give(PHRASE)
+    signing.seal()
 
-    missing = [each for each in Verifying(at.book).run(run).faults if each.code == "S509"]
+    found = Verifying(at.book).run(run)
 
-    assert ["signoff-2.txt", "signoff-3.txt"] == [each.path.rpartition("/")[2] for each in missing]
-    assert "announces a signature of Ines (performed)" in missing[0].text
+    assert ["S524", "S524"] == [each.code for each in found.faults]
+    assert "announces a signature of Ines (performed), given up by Ines: the keys are lost" in found.faults[0].text
+    assert "NOT sound" not in in_words(found)
+    assert found.seal is not None

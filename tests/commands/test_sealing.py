@@ -197,10 +197,13 @@ class TestSeal:
         left = walked(whinchat)
         run("keys", "withdraw", "Maud")
 
-        assert 1 == run("seal", left.id, "--without", typed=("", ""))
+        assert 2 == run("seal", left.id, "--without")
+        gone = ("--without", "--as", "Ines", "--because", "Maud lost her key")
+        assert 1 == run("seal", left.id, *gone, typed=("", PHRASE, "", PHRASE))
         assert "The run is sealed" in run.out
         assert 1 == run("verify", left.id)
-        assert "S509" in run.out
+        assert "given up by Ines: Maud lost her key" in run.out
+        assert "NOT sound" not in run.out
 
     def test_a_sealed_run_is_left_alone(self, run: Typing, whinchat: Shop) -> None:
         """It is said that it is sealed already."""
@@ -228,16 +231,41 @@ class TestVerify:
     """`clampbook verify` says in words and in its status how sound things are."""
 
     def test_a_key_is_vouched_for_from_outside(self, run: Typing, whinchat: Shop, tmp_path: Path) -> None:
-        """By fingerprints written down elsewhere; without them it is said that the book alone knows the keys."""
+        """By allowed signers kept elsewhere; without them it is said that the book alone knows the keys."""
         sealed(whinchat)
-        run("keys")
-        outside = tmp_path / "fingerprints.txt"
+        run("keys", "--allowed-signers")
+        outside = tmp_path / "allowed_signers"
         outside.write_text(run.out, encoding="utf-8")
 
         assert 0 == run("verify")
         assert "found only in this book" in run.out
         assert 0 == run("verify", "--trust", str(outside))
         assert "vouched for from outside" in run.out
+
+    def test_a_fingerprint_alone_knows_the_key_and_not_the_person(
+        self, run: Typing, whinchat: Shop, tmp_path: Path
+    ) -> None:
+        """It is told so, and is no trust."""
+        sealed(whinchat)
+        run("keys")
+        outside = tmp_path / "fingerprints.txt"
+        outside.write_text(run.out, encoding="utf-8")
+
+        assert 1 == run("verify", "--trust", str(outside))
+        assert "is known, the person is not" in run.out
+
+    def test_a_file_of_before_vouches_for_sign_offs_and_not_for_seals(
+        self, run: Typing, whinchat: Shop, tmp_path: Path
+    ) -> None:
+        """It lists the one namespace only, which is said."""
+        sealed(whinchat)
+        run("keys", "--allowed-signers")
+        outside = tmp_path / "allowed_signers"
+        outside.write_text(run.out.replace("clampbook,clampbook-seal", "clampbook"), encoding="utf-8")
+
+        assert 1 == run("verify", "--trust", str(outside))
+        assert 1 == run.out.count("S518")
+        assert "is vouched for, but not for seals" in run.out
 
     def test_a_stranger_from_outside_is_no_trust(self, run: Typing, whinchat: Shop, tmp_path: Path) -> None:
         """Keys that are not in the file are told, one by one."""

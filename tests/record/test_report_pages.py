@@ -122,9 +122,20 @@ class TestWarnings:
     def test_a_released_one_raises_no_notice(self) -> None:
         """All is well and nothing is said."""
         day = Daybook(a_plan(status="released"))
+        day.add(e.SignedOff, role="assembler", person=INES, meaning="performed", key="SHA256:abc")
         day.add(e.Closed, outcome="done")
 
         assert () == title(written(day)).notices
+
+    def test_a_seal_that_nobody_signs_is_named(self) -> None:
+        """Nobody who signed has a key: page one says so."""
+        day = Daybook(a_plan(status="released"))
+        day.add(e.SignedOff, role="assembler", person=INES, meaning="performed", key=None)
+        day.add(e.Closed, outcome="done")
+
+        assert title(written(day)).notices == (
+            "Nobody who signed at the end has a key: names were typed, and the seal is not signed.",
+        )
 
     def test_a_trial_and_an_unfinished_run_are_named(self) -> None:
         """Neither may be taken for the final one."""

@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 
 from clampbook.record.pages.blocks import Block, Sentences
-from clampbook.record.pages.stage_words import moment
 from clampbook.record.pages.telling import lasted
 from clampbook.run import events as e
+from clampbook.run.kinds.wait import moment
 from walks import bad_day
 
 from .daybooks import Daybook

@@ -446,7 +446,7 @@ class TestStored:
                     as_expected=True,
                     inspector=Person("maud", "Maud"),
                 ),
-                "Answered yes: 'Every mark a quarter turn on?', looked at and signed by Maud.",
+                "Answered yes: 'Every mark a quarter turn on?', looked at by Maud, typed name.",
             ),
             (e.ToolZeroed(**LINE, tool="w5", state="good"), "Zero of W5: good."),
             (e.Asked(**LINE, item="ask:Engine serial number", typed="C 4711"), "Engine serial number: C 4711."),

@@ -79,6 +79,32 @@ class TestSigning:
         assert "four" not in stands
 
     @played
+    async def test_nothing_is_signed_before_it_was_read_to_its_end(self, whinchat: Shop) -> None:
+        """What does not fit the screen is paged through first; then the same pass-phrase signs it."""
+        async with walking(whinchat.book, "cover", by=named(whinchat.book, "Ines"), size=(40, 15)) as keyboard:
+            await _to_the_hold_point(keyboard)
+            await keyboard.drawn()
+            await keyboard.type(PHRASE)
+
+            assert "There is more to read" in " ".join((await shown(keyboard)).split())
+            assert isinstance(keyboard.app.screen, SignHere)
+            for _ in range(9):
+                await keyboard.press("pagedown")
+            await keyboard.type(PHRASE)
+            assert isinstance(keyboard.prompt, ask.ReturnTool)
+
+    @played
+    async def test_a_signature_left_for_later_is_never_called_given(self, whinchat: Shop) -> None:
+        """After Esc nothing on the screen says that Maud signed."""
+        async with walking(whinchat.book, "cover", by=named(whinchat.book, "Ines")) as keyboard:
+            await _to_the_hold_point(keyboard)
+            await keyboard.press("escape")
+            stands = await shown(keyboard)
+
+        assert "looked at by Maud, still to be signed" in " ".join(stands.split())
+        assert "signed by" not in stands
+
+    @played
     async def test_a_wrong_pass_phrase_is_told(self, whinchat: Shop) -> None:
         """And the same signature is asked for again."""
         async with walking(whinchat.book, "cover", by=named(whinchat.book, "Ines")) as keyboard:

@@ -17,6 +17,7 @@ from clampbook.ledger import ledger, lines
 from clampbook.ledger.inside import read_file
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.procedure.model import Procedure
+from clampbook.record.sealed.known_keys import not_given
 from clampbook.record.sealed.told import fault
 from clampbook.signing import sshsig
 from clampbook.signing.allowed import Allowed
@@ -82,10 +83,8 @@ def faults(
 def _vouched(file: str, entry: Mapping[str, Any], outside: Sequence[Allowed]) -> Iterator[Fault]:
     """Whether somebody outside the book vouches for the key of a release, for its person and its time."""
     who, key, at = str(entry.get("person")), str(entry["key"]), moment(entry.get("at"))
-    known = [each for each in outside if each.fingerprint == key]
-    if at is None or not any(each.names(who) and each.valid(at) for each in known):
-        why = "for somebody else or another time" if known else "not at all"
-        yield fault("S518", file, f"the key {key} of {who} is vouched for {why}")
+    if (why := not_given(who, key, at, outside)) is not None:
+        yield fault("S518", file, why)
 
 
 def _kept(book: Book, act: str, name: str, entry: Mapping[str, Any], keys: Sequence[HeldKey]) -> Iterator[Fault]:

@@ -21,13 +21,15 @@ Entry = tuple[int, dict[str, Any]]  # a line of a log: its number and its fields
 class Log(Struct, frozen=True):
     """The log of one book: its file, all lines with their numbers and fields, and what is wrong with it.
 
-    `heads` are the hashes of its lines. A book has a few lines for each of its runs, and all its runs are verified one
-    after the other, so lines are found by what they tell and of whom, not looked for each time.
+    `hashes` are those of its lines in order, `heads` the same without. A book has a few lines for each of its runs, and
+    all its runs are verified one after the other, so lines are found by what they tell and of whom, not looked for each
+    time.
     """
 
     file: str
     entries: tuple[Entry, ...]
     faults: tuple[Fault, ...]
+    hashes: tuple[str, ...]
     heads: frozenset[str]
     of_kind: Mapping[str, list[Entry]]
     of_whom: Mapping[tuple[str, str], list[Entry]]
@@ -60,7 +62,8 @@ def read_log(path: Path, name: str) -> Log:
             of_kind[event].append((number, entry))
             if isinstance(about, str):
                 of_whom[event, about].append((number, entry))
-    return Log(name, entries, tuple(faults), frozenset(map(lines.digest, whole)), of_kind, of_whom)
+    hashes = tuple(map(lines.digest, whole))
+    return Log(name, entries, tuple(faults), hashes, frozenset(hashes), of_kind, of_whom)
 
 
 def whose(line: Mapping[str, Any]) -> Any:

@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from datetime import datetime
 from operator import itemgetter
 from typing import Any
 
+from msgspec import Struct
 from msgspec.structs import replace
 
 from clampbook.book.book import PEOPLE
 from clampbook.book.keys import KEY_ADDED, KEY_WITHDRAWN
-from clampbook.book.logged import Log
+from clampbook.book.logged import Log, whose
 from clampbook.faults import Fault
-from clampbook.record.sealed.signatures import Signed
+from clampbook.record.sealed.signed import Signed
 from clampbook.record.sealed.told import fault
-from clampbook.run_folder import RunFolder
+from clampbook.record.sealed.typed import Typed
+from clampbook.run_folder import DAYBOOK, RunFolder
 from clampbook.signing import public
 from clampbook.signing.held import HeldKey, moment
 from clampbook.signing.public import PublicKey
@@ -51,6 +54,59 @@ def dated_back(run: RunFolder, signed: Sequence[Signed], log: Log) -> Iterator[t
                     f"the key {one.key} of {one.person} was withdrawn before this run began, so signature {one.number} "
                 )
                 yield one.number, fault("S512", log.file, f"{told}cannot be of {one.at.isoformat()}", line=number)
+
+
+class _Held(Struct, frozen=True):
+    """A key as the log has it: the line and the time from which, and to which, it was in use."""
+
+    key: str
+    line: int
+    since: datetime
+    gone: int | None = None
+    until: datetime | None = None
+
+
+def without_it(name: str, typed: Sequence[Typed], log: Log, ended: int | None) -> Iterator[Fault]:
+    """People who had a key by the log and vouched for something by typed name. `name` is that of the run, `ended` the
+    line of the log that says that it was sealed.
+
+    What was in use before the log tells of the run was in use in it, whatever its times say; what was given while the
+    run went on, by time.
+    """
+    begun = next((number for number, entry in log.entries if whose(entry) == name), len(log.hashes) + 1)
+    for each in typed:
+        at = moment(each.at)
+        if each.person is None or at is None:
+            continue
+        for held in _held(log, each.person.id):
+            before = held.line < begun
+            given = before or (held.since < at and held.line < (ended or held.line + 1))
+            left = held.gone is not None and (held.gone < begun or (held.until or at) <= at)
+            if given and not left:
+                told = f"{each.person.name} had the key {held.key} and vouched for this without it ({each.meaning})"
+                yield fault("S526", DAYBOOK, f"{told}: the name was only typed", line=each.line)
+
+
+def _held(log: Log, person: str) -> Iterator[_Held]:
+    """The keys of one person."""
+    gone = {str(entry.get("public")): (n, moment(entry.get("at"))) for n, entry in log.telling(KEY_WITHDRAWN)}
+    for number, entry in log.telling(KEY_ADDED):
+        key, since = _key(entry), moment(entry.get("at"))
+        if entry.get("person") == person and key is not None and since is not None:
+            left, until = gone.get(key.text, (None, None))
+            yield _Held(key.fingerprint, number, since, left, until)
+
+
+def two_at_once(log: Log) -> Iterator[Fault]:
+    """Nobody is given a key while another one of theirs is in use: the program never does, so somebody else did."""
+    mine: dict[str, str] = {}
+    for number, entry in sorted((*log.telling(KEY_ADDED), *log.telling(KEY_WITHDRAWN)), key=itemgetter(0)):
+        person, key = str(entry.get("person")), str(entry.get("public"))
+        if entry.get("event") == KEY_WITHDRAWN:
+            mine.pop(person, None)
+        elif mine.setdefault(person, key) != key:
+            told = f"{person} is given a key while another one is in use: no program of this kind writes that"
+            yield fault("S512", log.file, told, line=number)
 
 
 def _key(entry: Mapping[str, Any]) -> PublicKey | None:

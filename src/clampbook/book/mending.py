@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import shutil
 from collections.abc import Iterator
-from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
@@ -16,22 +15,19 @@ from clampbook.book.left_overs import sweep
 from clampbook.book.runs import (
     DRAFTS,
     RUN_DAMAGED,
-    RUN_SEALED,
     abandoned_entry,
     damaged_entry,
     opened_entry,
-    sealed_entry,
 )
+from clampbook.book.seal_writing import RUN_SEALED, sealed_entry
 from clampbook.book.troubles import mend_troubles
 from clampbook.ledger import atomic
 from clampbook.ledger.chain import chain_faults
-from clampbook.ledger.inside import inside, read_file
 from clampbook.ledger.ledger import Ledger, read
 from clampbook.ledger.lines import UNREADABLE
 from clampbook.ledger.refusals import LedgerFault, refusal, shown
 from clampbook.run_folder import RECORD, SEAL, RunFolder
 
-_MOST_OF_A_SEAL = 10_000_000  # bytes
 LOGS = "logs"  # of books that were merged into this one
 _WRITTEN_TO = ((), (LOGS,), ("keys",), (PROCEDURES,), (PROCEDURES, ".revisions"))  # folders of small files
 _LATE = "written at a later start: the program ended before it could be"
@@ -144,8 +140,8 @@ def _unlogged(book: Book) -> Iterator[tuple[str, dict[str, Any] | None]]:
     for run in book.runs():
         if run.id not in opened:
             yield _never_logged(book, run)
-        if run.id not in ended and (run.path / SEAL).exists() and (last := run.last_line()) is not None:
-            yield f"{run.id} was sealed and is now in the book's log", sealed_entry(run.id, last, _seal(run))
+        if run.id not in ended and (run.path / SEAL).exists() and run.last_line() is not None:
+            yield f"{run.id} was sealed and is now in the book's log", sealed_entry(run, "run")
         elif run.id not in ended and run.state == "abandoned" and (last := run.last_line()) is not None:
             yield f"{run.id} was abandoned and is now in the book's log", abandoned_entry(run.id, last)
         elif (
@@ -157,10 +153,6 @@ def _unlogged(book: Book) -> Iterator[tuple[str, dict[str, Any] | None]]:
 def _as_damaged(run: RunFolder) -> bool:
     last = run.last() or {}
     return last.get("event") == "closed" and last.get("outcome") == "damaged"
-
-
-def _seal(run: RunFolder) -> str:
-    return sha256(read_file(inside(run.path, SEAL), _MOST_OF_A_SEAL)).hexdigest()
 
 
 def _never_logged(book: Book, run: RunFolder) -> tuple[str, dict[str, Any] | None]:

@@ -20,7 +20,6 @@ from clampbook.ledger.refusals import LedgerFault, refusal, shown
 from clampbook.run_folder import SEAL, RunFolder
 from clampbook.slug import is_slug
 
-RUN_SEALED = "run_sealed"
 RUN_DAMAGED = "run_damaged"
 DRAFTS = ".new"  # within runs/: folders that are not runs yet, and never become any after a crash
 
@@ -96,11 +95,6 @@ def opened_entry(run_id: str, first: bytes) -> dict[str, Any]:
 def abandoned_entry(run_id: str, last: bytes) -> dict[str, Any]:
     """The log's line for a run whose last line, an abandoned one, is `last`."""
     return {"event": "run_abandoned", "run": run_id, "last": lines.digest(last), **_by_whom(last)}
-
-
-def sealed_entry(run_id: str, last: bytes, seal: str) -> dict[str, Any]:
-    """The log's line for a run whose last line is `last` and whose seal.sha256 has this SHA-256."""
-    return {"event": RUN_SEALED, "run": run_id, "last": lines.digest(last), "seal": seal, **_by_whom(last)}
 
 
 def damaged_entry(run_id: str, last: bytes) -> dict[str, Any]:

@@ -1,7 +1,10 @@
 """Signing and sealing a run: a few steps, each safe on the disk, that can be gone on with after any break.
 
-A face drives it: `wanted` says whose signature is asked for, `text` shows what is signed, `give` takes the
-pass-phrase; `seal` closes the folder for good once every announced signature is there.
+A face drives it: `wanted` says whose signature is asked for, `asked` and `text` show what is signed, `give` takes the
+pass-phrase; `seal` closes the folder for good once every announced signature is there, or given up.
+
+The key of whoever signs last signs the seal too, where that comes at once. It is let go of at any failure and any
+pause; then `wanted` asks for it again.
 """
 
 from __future__ import annotations
@@ -11,45 +14,54 @@ from collections.abc import Iterator
 from datetime import datetime
 from hashlib import sha256
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from clampbook.book.book import LOCKS, Book
-from clampbook.book.keys import known_keys, open_to_others, unlock
-from clampbook.book.runs import RUN_SEALED, sealed_entry
+from clampbook.book.facts import MOST, prepare, take_away
+from clampbook.book.keys import open_to_others, unlock
+from clampbook.book.seal_writing import log_head, log_seal, put_seal
+from clampbook.book.sealer import not_before_the_key, not_sealed, who_seals
 from clampbook.ledger import atomic, lines, lock
 from clampbook.ledger.inside import inside, read_file
-from clampbook.ledger.refusals import LedgerFault, refusal, shown
+from clampbook.ledger.refusals import LedgerFault
 from clampbook.ledger.stamp import Clock
+from clampbook.people import Person
 from clampbook.record import report
 from clampbook.record.frozen import Frozen, RecordFault, read
-from clampbook.record.record import build, disagreement
-from clampbook.record.sealed import names
-from clampbook.record.sealed.dues import Due, dues, to_sign
-from clampbook.record.sealed.folder import lying
-from clampbook.record.sealed.sums import digests, sums
-from clampbook.record.written import FROZEN
+from clampbook.record.record import disagreement
+from clampbook.record.sealed import given_up, names
+from clampbook.record.sealed.dues import Due, SealDue, closers, dues, last_by, to_sign
+from clampbook.record.sealed.given_up import GivenUp
 from clampbook.run.events import Closed
 from clampbook.run_folder import DAYBOOK, RECORD, SEAL, RunFolder
-from clampbook.signing import allowed
-from clampbook.signing.held import HeldKey, second, written
 from clampbook.signing.wire import KeyFault
-from clampbook.text import as_sentence
+from clampbook.text import as_sentence, clean
 
-_MOST = 500_000_000  # bytes of a file of a run
+if TYPE_CHECKING:
+    from clampbook.signing.secret import SecretKey
 
 
 class Signing:
-    """The signatures of one run, and its seal. Raises RecordFault or LedgerFault where its files are not whole."""
+    """The signatures of one run, and its seal. Raises RecordFault or LedgerFault where its files are not whole.
 
-    def __init__(self, book: Book, run: RunFolder, clock: Clock) -> None:
+    `by` is who seals where nobody signs the seal; `at_its_end`: the run was closed just now, by whoever is still there.
+    """
+
+    def __init__(
+        self, book: Book, run: RunFolder, clock: Clock, by: Person | None = None, *, at_its_end: bool = False
+    ) -> None:
         self._book = book
         self._run = run
         self._clock = clock
         self._at: datetime | None = None
-        self._left: set[int] = set()
+        self._left: set[int] = set()  # 0: the seal
+        self._key: SecretKey | None = None  # of whoever signed last, for the seal that follows at once
         daybook = self._bytes(DAYBOOK)
         self._frozen: Frozen = read(run.procedure(), run.plan(), daybook)
         self._hashes = tuple(map(lines.digest, lines.split(daybook)[0]))
         self._dues = dues(self._frozen.events)
+        self._by = by or (last_by(self._frozen.events) if at_its_end else None)
+        self.given_up: tuple[GivenUp, ...] = ()
 
     @property
     def closed(self) -> bool:
@@ -67,10 +79,16 @@ class Signing:
         return self._run.path / names.REPORT
 
     @property
+    def log_end(self) -> str:
+        """Where the book's log ends now, as it is noted down outside the book. Raises LedgerFault."""
+        return log_head(self._book).shown
+
+    @property
     def missing(self) -> tuple[Due, ...]:
         """The signatures that were announced and are not there; those at the end only once the run is closed."""
         due = [each for each in self._dues if each.at_once or self.closed]
-        return tuple(each for each in due if not self._path(names.signature_of(each.number)).exists())
+        out = {each.number for each in self.given_up}
+        return tuple(each for each in due if each.number not in out and not self._given(each))
 
     @property
     def beside(self) -> tuple[str, ...]:
@@ -78,9 +96,10 @@ class Signing:
         return open_to_others(self._book)
 
     @property
-    def wanted(self) -> Due | None:
+    def wanted(self) -> Due | SealDue | None:
         """Whose signature is asked for now: those given while the run went on come before those at its end, which vouch
-        for them too. None where nothing more is to be signed, or all that is was left for later."""
+        for them too, and the seal comes last. None where nothing more is to be signed, or all that is was left for
+        later."""
         if self.sealed:
             return None
         open_ones = [each for each in self.missing if each.number not in self._left]
@@ -88,36 +107,94 @@ class Signing:
         if first is not None:
             return first
         waits = any(each.at_once for each in self.missing) and not self._path(names.FACTS).exists()
-        return None if waits else next(iter(open_ones), None)
+        if waits or open_ones:
+            return None if waits else open_ones[0]
+        return self._seal_due if self._key is None and 0 not in self._left else None
+
+    @property
+    def _seal_due(self) -> SealDue | None:
+        """Whose key signs the seal; None where a signature is still to come, or nobody can."""
+        if not self.closed or self.missing:
+            return None
+        return who_seals(self._book, [due for due in self._dues if self._given(due)], self.given_up)
+
+    @property
+    def _seal_lacks_key(self) -> bool:
+        """Whether somebody signed, or was to sign, at the end and nobody can sign the seal any more, which nobody has
+        given up yet."""
+        whole = self.closed and not self.missing and not any(each.number == 0 for each in self.given_up)
+        return whole and bool(closers(self._dues)) and self._seal_due is None
+
+    @property
+    def asked(self) -> str:
+        """What the pass-phrase that is asked for does, in a few words."""
+        due = self._now()
+        if isinstance(due, SealDue):
+            return "to seal this run"
+        last = not due.at_once and self.missing == (due,) and self.closed
+        return "to sign this, and to seal the run with it" if last else "to sign this"
 
     def text(self) -> str:
         """What is signed now, to be read before the pass-phrase is typed; its time is that of the asking."""
-        self._at = self._clock.now()
-        return self._text(self._now(), self._at).decode()
+        due = self._now()
+        with self._dropping():
+            self._at = self._clock.now()
+            return due.told(self._run.id) if isinstance(due, SealDue) else self._text(due, self._at).decode()
 
-    def give(self, passphrase: str) -> Due:
+    def give(self, passphrase: str) -> Due | SealDue:
         """Sign what is wanted. Raises KeyFault for a wrong pass-phrase, LedgerFault where it cannot be written or the
         clock stands before the making of the key; then nothing has changed, and it can be tried again."""
         due = self._now()
-        at = self._at or self._clock.now()
-        self._not_before_the_key(due, at)
-        key = unlock(self._book, due.person.id, due.key, passphrase)
+        with self._dropping():
+            at = self._at or self._clock.now()
+            self._in_time(due, at)
+            key = unlock(self._book, due.person.id, due.key, passphrase)
+            if isinstance(due, Due):
+                self._sign(due, at, key)
+            self._at = None
+            if self._seals_too(due):
+                self._key, self._by = key, due.person
+        return due
+
+    def _seals_too(self, due: Due | SealDue) -> bool:
+        """Whether the seal follows at once, and the key that signed this signs that too."""
+        if isinstance(due, SealDue):
+            return True
+        givers = [each.by for each in self.given_up]
+        return self.closed and not due.at_once and not self.missing and (not givers or due.person in givers)
+
+    def _sign(self, due: Due, at: datetime, key: SecretKey) -> None:
         text = self._text(due, at)
         with self._writing():
             atomic.write(self._path(names.text_of(due.number)), text)
             atomic.write(self._path(names.signature_of(due.number)), key.sign(text))
-        self._at = None
-        return due
 
-    def _not_before_the_key(self, due: Due, at: datetime) -> None:
-        """A clock that was put back must not sign: no verifying would ever let that signature stand."""
-        made = next((held.added for held in known_keys(self._book) if _is_of(due, held)), None)
-        if made is not None and second(at) < made:
+    def give_up(self, by: Person, because: str) -> tuple[GivenUp, ...]:
+        """Go on without the signatures that were left, or without all that are missing where none was, since they can
+        never be given: who says so, and why, stands in the log and on page one. Gives those that it was done with.
+
+        Raises LedgerFault where the run is not closed, TextFault for a reason that is none."""
+        if not self.closed:
+            raise LedgerFault(f"the run {self._run.id} is {self._run.state}: only a closed run is sealed")
+        why = clean(because, what="the reason", most=200)
+        if not why:
+            raise LedgerFault("say why it can never be signed: the reason stands on page one of the report")
+        at = self._clock.now().isoformat(timespec="seconds")
+        left = [due for due in self.missing if due.number in self._left] or self.missing
+        new = tuple(given_up.given_up(due, by, why, at) for due in left)
+        self.given_up += new
+        if self._seal_lacks_key:
+            new += (given_up.of_the_seal(by, why, at),)
+            self.given_up += new[-1:]
+        self._by = by if new else self._by
+        return new
+
+    def _in_time(self, due: Due | SealDue, at: datetime) -> None:
+        try:
+            not_before_the_key(self._book, due, at)
+        except LedgerFault:
             self._at = None
-            raise LedgerFault(
-                f"the clock says {written(at)}, before the key of {due.person.name} was made ({written(made)}), and "
-                "such a signature would not stand: set the clock of the machine right, then sign"
-            )
+            raise
 
     @property
     def disagreement(self) -> str | None:
@@ -129,36 +206,49 @@ class Signing:
         """Leave the signature that is wanted for another time: the run is not sealed then."""
         due = self.wanted
         if due is not None:
-            self._left.add(due.number)
-        self._at = None
+            self._left.add(0 if isinstance(due, SealDue) else due.number)
+        self._at = self._key = None
 
-    def seal(self, *, without: bool = False) -> str:
+    def seal(self) -> str:
         """Print the report, seal the folder, and write it into the book's log; gives the seal's SHA-256.
 
-        `without`: a signature that can never be given any more stays missing, which every verifying will tell.
-        Raises LedgerFault where one is missing, RecordFault where the report cannot be printed.
+        Raises LedgerFault where a signature is missing, RecordFault where the report cannot be printed.
         """
         if not self.closed:
             raise LedgerFault(f"the run {self._run.id} is {self._run.state}: only a closed run is sealed")
-        missing = self.missing
-        if missing and not without and not self.sealed:
-            who = ", ".join(dict.fromkeys(due.person.name for due in missing))
-            raise LedgerFault(
-                f"the run {self._run.id} is closed, not sealed: it is still to be signed by {who}; "
-                f"clampbook seal {self._run.id} asks for it"
-            )
-        with self._writing():
+        if not self.sealed:
+            self._may_seal()
+        with self._dropping(), self._writing():
             if not self.sealed:
-                self._prepare()
-                report.write(self._run.path, self._book.paper())
-                atomic.write(self._path(SEAL), sums(digests(lying(self._run.path).files)))
-        seal = self._logged()
+                self._put()
+        self._key = None
+        seal = log_seal(self._book, self._run, "run")
         from clampbook.archive.index import noted
 
         noted(self._book.root, self._run)
         return seal
 
-    def _now(self) -> Due:
+    def _may_seal(self) -> None:
+        missing = [due.person.name for due in self.missing]
+        if not missing and self._key is None and (due := self._seal_due) is not None:
+            missing = [due.person.name]
+        if missing or self._seal_lacks_key:
+            raise LedgerFault(not_sealed(self._run.id, missing))
+
+    def _put(self) -> None:
+        """Everything that is sealed, and then the seal."""
+        prepare(self._book, self._run, self._dues)
+        if self.given_up:
+            atomic.write(self._path(names.GIVEN_UP), given_up.written(self.given_up))
+        else:
+            take_away(self._path(names.GIVEN_UP))  # of an attempt that came to nothing
+        at, log = self._clock.now(), log_head(self._book)
+        if self._key is not None and self._by is not None:
+            self._in_time(SealDue(self._by, self._key.public.fingerprint), at)
+        report.write(self._run.path, self._book.paper(), log=log)
+        put_seal(self._run, "run", self._by, at, self._key, log)
+
+    def _now(self) -> Due | SealDue:
         due = self.wanted
         if due is None:
             raise LedgerFault(f"nothing is to be signed in {self._run.id}")
@@ -173,55 +263,20 @@ class Signing:
         path = self._path(names.FACTS)
         if not path.exists():
             with self._writing():
-                self._prepare()
+                prepare(self._book, self._run, self._dues)
         return self._bytes(names.FACTS)
 
-    def _prepare(self) -> None:
-        """Record, allowed signers and facts, in this order. Once somebody has signed over them they stay as they are.
+    def _given(self, due: Due) -> bool:
+        return self._path(names.signature_of(due.number)).exists()
 
-        Raises LedgerFault where they do not fit together any more.
-        """
-        self._tidy()
-        path = self._path(names.FACTS)
-        if any(self._path(names.signature_of(due.number)).exists() for due in self._dues if not due.at_once):
-            if self._bytes(names.FACTS) != self._facts():
-                raise LedgerFault(f"{shown(path)} does not fit the files beside it: clampbook verify names them")
-            return
-        procedure, plan, daybook = (self._bytes(name) for name in FROZEN)
-        atomic.write(self._path(RECORD), build(procedure, plan, daybook))
-        held = [key for due in self._dues for key in known_keys(self._book) if _is_of(due, key)]
-        if held:
-            atomic.write(self._path(names.ALLOWED), allowed.lines(held))
-        atomic.write(path, self._facts())
-
-    def _facts(self) -> bytes:
-        later = {names.FACTS, names.REPORT, SEAL}
-        ends = {due.number for due in self._dues if not due.at_once}
-        files = lying(self._run.path).files
-        kept = {name: data for name, data in files.items() if name not in later and names.number_of(name) not in ends}
-        return sums(digests(kept))
-
-    def _tidy(self) -> None:
-        """Only what belongs to a run is sealed; what a killed program left half written is taken away."""
-        found = lying(self._run.path)
-        announced = {None, *(due.number for due in self._dues)}
-        for name in found.left_over:
-            _take_away(self._run, name)
-        for name in found.files:
-            if not names.belongs(name) or names.number_of(name) not in announced:
-                raise LedgerFault(f"{shown(self._run.path / name)} does not belong to the run: take it away first")
-        if found.odd:
-            raise LedgerFault(f"{shown(self._run.path / found.odd[0])} is no plain file: take it away first")
-
-    def _logged(self) -> str:
-        """The book's log says once that the run is sealed, and with which seal."""
-        seal = sha256(self._path(SEAL).read_bytes()).hexdigest()
-        last = self._run.last_line() or b"{}"
-        told = (entry for entry in map(lines.decode, self._book.log_lines()) if entry.get("event") == RUN_SEALED)
-        if not any(entry.get("run") == self._run.id for entry in told):
-            with self._book.log() as log:
-                log.append(sealed_entry(self._run.id, last, seal))
-        return seal
+    @contextlib.contextmanager
+    def _dropping(self) -> Iterator[None]:
+        """Whatever fails, no key is kept for what comes after it."""
+        try:
+            yield
+        except BaseException:
+            self._key = None
+            raise
 
     @contextlib.contextmanager
     def _writing(self) -> Iterator[None]:
@@ -232,25 +287,14 @@ class Signing:
         return inside(self._run.path, name)
 
     def _bytes(self, name: str) -> bytes:
-        return read_file(self._path(name), _MOST)
-
-
-def _is_of(due: Due, held: HeldKey) -> bool:
-    return held.person == due.person.id and held.key.fingerprint == due.key
-
-
-def _take_away(run: RunFolder, name: str) -> None:
-    path = run.path / name
-    try:
-        path.unlink(missing_ok=True)
-    except OSError as error:
-        raise refusal(path, error, "be taken away") from error
+        return read_file(self._path(name), MOST)
 
 
 def finish(signing: Signing) -> tuple[str, ...]:
     """Seal the run and say in sentences that it is, or why it is not yet; never in the way of a walk's end."""
     try:
         signing.seal()
+        note = f"Note this down outside the book, the end of its log: {signing.log_end}"
     except (RecordFault, LedgerFault, KeyFault) as fault:
         why = fault.sentence.removesuffix(".")
     except Exception as error:  # whatever it is, the run is over and recorded, and nobody at the bench can mend it
@@ -258,5 +302,5 @@ def finish(signing: Signing) -> tuple[str, ...]:
     else:
         differs = signing.disagreement
         told = () if differs is None else (as_sentence(differs),)
-        return (*told, f"The report is in {signing.report}.", "The run is sealed.")
+        return (*told, f"The report is in {signing.report}.", "The run is sealed.", note)
     return as_sentence(why), "What was done is recorded all the same."

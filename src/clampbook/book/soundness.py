@@ -12,7 +12,8 @@ from clampbook.book.book import CHECKS, LOG, PEOPLE, Book
 from clampbook.book.checks import checks
 from clampbook.book.keys import held_keys
 from clampbook.book.logged import Log, fields_of, read_log, whose
-from clampbook.book.logged_keys import as_people_have_them, dated_back, keys_told
+from clampbook.book.logged_keys import as_people_have_them, dated_back, keys_told, two_at_once, without_it
+from clampbook.book.logged_seals import EVENTS, end_of, not_led_to, of_the_seal
 from clampbook.book.mending import LOGS
 from clampbook.check.folder import CheckFolder
 from clampbook.check.standing import CHECK_OPENED, TOOL_CHECKED
@@ -21,11 +22,15 @@ from clampbook.ledger import lines
 from clampbook.ledger.formats import BEFORE
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.record.sealed.folder import lying
-from clampbook.record.sealed.signatures import Keys, Signed
+from clampbook.record.sealed.known_keys import Keys
+from clampbook.record.sealed.names import SEAL_TEXT
+from clampbook.record.sealed.signed import Signed
 from clampbook.record.sealed.told import fault
-from clampbook.record.sealed.verify import Logged, verify
+from clampbook.record.sealed.typed import Typed
+from clampbook.record.sealed.verify import Logged, Verified, verify
 from clampbook.run_folder import DAMAGED, DAYBOOK, SEAL, RunFolder
 from clampbook.signing.allowed import Allowed
+from clampbook.signing.seal_text import LogHead
 from clampbook.text import printable
 
 SEALED, NOT_SEALED, CLOSED = "sealed", "closed, not sealed", "closed"
@@ -45,6 +50,7 @@ class Soundness(Struct, frozen=True):
     faults: tuple[Fault, ...] = ()
     signed: tuple[Signed, ...] = ()
     left_over: tuple[str, ...] = ()
+    seal: Signed | None = None
 
     @property
     def sound(self) -> bool:
@@ -87,10 +93,20 @@ class Verifying:
                 if event in present and name not in present[event]:
                     what = "check" if event == CHECK_OPENED else "run"
                     found.append(fault("S514", log.file, f"the {what} {name} was opened and is not there", line=number))
+            found += two_at_once(log)
         own = self._logs[self._book.id]
         keys = self._keys[own.file]
         found += approvals.faults(self._book, own.file, own.entries, keys, self._outside)
         return (*found, *as_people_have_them(self._people, keys))
+
+    def ends(self) -> tuple[LogHead, ...]:
+        """Where each log ends, this book's first: what is noted outside, to find later whether lines were taken out."""
+        return tuple(end_of(book, log) for book, log in self._logs.items())
+
+    def leads_to(self, heads: Sequence[LogHead]) -> tuple[Fault, ...]:
+        """What the logs no longer lead to of what was noted outside."""
+        found = (not_led_to(head, self._logs.get(head.book)) for head in heads)
+        return tuple(each for each in found if each is not None)
 
     def run(self, run: RunFolder) -> Soundness:
         """Everything about one run."""
@@ -109,10 +125,28 @@ class Verifying:
         verified = verify(found, told, Keys(self._keys[log.file], self._outside, log.file))
         backdated = dict(dated_back(run, verified.signed, log))
         state = _state(run, found.files)
-        faults = (*verified.faults, *backdated.values(), *_in_the_log(run, first, log, state))
+        ended = next((number for number, _ in log.about(run.id, EVENTS["run"])), None)
+        faults = [
+            *verified.faults,
+            *backdated.values(),
+            *without_it(run.id, (*verified.typed, *gave_up_unsigned(verified)), log, ended),
+            *_in_the_log(run, first, log, state),
+            *self._of_this_book(first),
+        ]
+        if state == SEALED:
+            faults += of_the_seal(run.id, "run", found.files.get(SEAL_TEXT), verified.gone, self._logs, log)
+        elif self._outside is not None and state != NOT_SEALED:
+            faults.append(fault("S525", SEAL, f"the run is {state} and not sealed, so no trusted key vouches for it"))
         placed = tuple(_in_its_folder(f"runs/{run.id}", each) for each in faults)
-        signed = tuple(one for one in verified.signed if one.number not in backdated)
-        return Soundness(run.id, state, placed, signed, found.left_over)
+        signed = [one for one in verified.signed if one.number not in backdated]
+        seal = next((one for one in signed if one.number == 0), None)
+        return Soundness(run.id, state, placed, tuple(one for one in signed if one.number), found.left_over, seal)
+
+    def _of_this_book(self, first: Mapping[str, Any]) -> Iterator[Fault]:
+        book = first.get("book")
+        if book is not None and book not in self._logs:
+            told = f"this began in the book {book}; this one is {self._book.id}, and no log of the other is here"
+            yield fault("S515", DAYBOOK, told, line=1)
 
     def check(self, check: CheckFolder) -> Soundness:
         """Everything about one check of a tool."""
@@ -141,6 +175,14 @@ class Verifying:
         return Soundness(check.id, state, placed, left_over=found.left_over)
 
 
+def gave_up_unsigned(verified: Verified) -> Iterator[Typed]:
+    """Who gave up signatures of others, and did not sign the seal with it."""
+    sealer = next((each.person for each in verified.signed if each.number == 0), None)
+    for each in verified.gone:
+        if each.by.id != sealer:
+            yield Typed(each.line, each.by, f"giving up signature {each.number}", each.at)
+
+
 def checks_over(book: Book) -> tuple[CheckFolder, ...]:
     """The checks that can be verified: all that are not open any more."""
     return tuple(check for check in checks(book) if check.state != "open")
@@ -157,6 +199,9 @@ def in_words(found: Soundness) -> str:
         return f"{found.state}, {BEFORE}"
     if found.faults and all(each.code == "S517" for each in found.faults):
         return f"{found.state}: its lines and its record fit, and nothing vouches for them yet"
+    if found.faults and all(each.code == "S524" for each in found.faults):
+        gone = sum(each.code == "S524" for each in found.faults)
+        return f"{found.state}, and nothing was changed; {gone} given up of the signatures that were announced"
     if found.faults:
         count = len(found.faults)
         return f"{found.state}, NOT sound: {count} {'thing does' if count == 1 else 'things do'} not fit"
@@ -176,6 +221,9 @@ def in_sentences(found: Soundness) -> Iterator[str]:
     for signed in found.signed:
         when = f"{signed.at:%Y-%m-%d %H:%M} {signed.at:%z}"
         yield f"  signed by {signed.name}, {signed.meaning}, {when}, key {signed.key}, {signed.known}"
+    if found.seal is not None:
+        when = f"{found.seal.at:%Y-%m-%d %H:%M} {found.seal.at:%z}"
+        yield f"  sealed by {found.seal.name}, {when}, key {found.seal.key}, {found.seal.known}"
     for name in found.left_over:
         yield f"  left over: {printable(name)}, half written when a program was stopped. It is no part of this record."
 
@@ -202,11 +250,6 @@ def _state(run: RunFolder, files: Mapping[str, bytes], closed: str = NOT_SEALED)
 def _in_the_log(run: RunFolder, first: Mapping[str, Any], log: Log, state: str) -> Iterator[Fault]:
     """Whether the log tells the same story of a run as its folder."""
     yield from _begun_as_logged(run, first, log, "run_opened")
-    sealed = log.about(run.id, "run_sealed")
-    if state == SEALED and not sealed:
-        yield fault("S515", log.file, f"no line says that {run.id} was sealed")
-    for number, _ in sealed[1:]:
-        yield fault("S515", log.file, f"{run.id} is said to be sealed a second time", line=number)
     if state == NOT_SEALED:
         told = f"the run is closed, not sealed: clampbook seal {run.id} finishes it"
         yield fault("S517", SEAL, told)

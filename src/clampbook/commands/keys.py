@@ -90,7 +90,7 @@ def withdraw(person: str, why: str, folder: Path | None) -> int:
     from clampbook.text import clean
 
     book = open_book(folder)
-    whose = _known(book, person)
+    whose = known_person(book, person)
     gone = withdraw_key(book, whose, clean(why, what="the reason", most=200), _stamp(whose.id))
     click.echo(
         f"The key {gone.key.fingerprint} of {whose.name} is withdrawn; clampbook keys make {whose.id} replaces it."
@@ -125,7 +125,7 @@ def new_passphrase(typed: Lines, name: str) -> str:
         say("The two were not the same.")
 
 
-def _known(book: Book, named: str) -> Person:
+def known_person(book: Book, named: str) -> Person:
     """Somebody of the book. Raises KeyFault or TextFault."""
     from clampbook.people import find
     from clampbook.signing.wire import KeyFault

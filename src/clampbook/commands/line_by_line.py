@@ -232,4 +232,6 @@ def _through(
 
 def _renew(walk: Walk, book: Book) -> None:
     """The walk knows the people of the book as they are now."""
-    walk.know(book.people())
+    from clampbook.book.keys import announced
+
+    walk.know(book.people(), announced(book))

@@ -4,27 +4,24 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Iterator, Mapping
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
-from clampbook.commands.keys import lines
+from clampbook.commands.keys import known_person, lines
 from clampbook.commands.options import book_option, json_option, open_book, telling_where_stopped
-from clampbook.streams import json_text
-from clampbook.text import printable
+from clampbook.text import as_sentence
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
     from clampbook.book.sealing import Signing
     from clampbook.book.soundness import Soundness
-    from clampbook.faults import Fault
     from clampbook.ledger.stamp import Clock
+    from clampbook.people import Person
     from clampbook.run_folder import RunFolder
     from clampbook.signing.allowed import Allowed
-
-Beside = Mapping[str, tuple[str, ...]]  # what is to be said beside each run
+    from clampbook.signing.seal_text import LogHead
 
 FINE, LOOK_AT_IT = 0, 1
 _MOST_TRUSTED = 1_000_000  # bytes of a file of keys from outside
@@ -34,34 +31,43 @@ _MANY = 20  # runs and checks from which on it is said how far verifying has com
 
 @click.command()
 @click.argument("run")
-@click.option("--without", is_flag=True, help="Without the signatures that cannot be given any more.")
+@click.option("--without", is_flag=True, help="Give up the signatures that can never be given; needs --as, --because.")
+@click.option("--as", "by", metavar="PERSON", help="Who seals it, or gives signatures up.")
+@click.option("--because", metavar="TEXT", help="Why signatures are given up; it stands on page one.")
 @book_option
-def seal(run: str, without: bool, folder: Path | None) -> int:
+def seal(run: str, without: bool, by: str | None, because: str | None, folder: Path | None) -> int:
     """Finish sealing a closed run: ask for the signatures that are missing, print the report, seal the folder."""
     from clampbook.book.sealing import Signing
 
+    if without and not (by and because):
+        raise click.UsageError("Say who gives the missing signatures up, and why: --without --as PERSON --because TEXT")
+    if because and not without:
+        raise click.UsageError("--because is the reason of --without; without that nothing is given up.")
     book = open_book(folder)
     found = book.run(run)
-    signing = Signing(book, found, _clock())
+    who = None if by is None else known_person(book, by)
+    signing = Signing(book, found, _clock(), who)
     if signing.sealed:
         click.echo(f"The run {found.id} is sealed already; clampbook verify {found.id} looks at it.")
         return FINE
-    return _signed_and_sealed(signing, without=without)
+    return _signed_and_sealed(signing, None if who is None or because is None else (who, because))
 
 
-def _signed_and_sealed(signing: Signing, *, without: bool = False) -> int:
+def _signed_and_sealed(signing: Signing, without: tuple[Person, str] | None = None) -> int:
     """Ask for the signatures that are missing and seal; the status is that of something to look at where one stays
-    missing."""
+    missing. `without`: who gives up those that are not given now, and why."""
     from clampbook.book.sealing import finish
     from clampbook.plain.signing import sign_all
     from clampbook.plain.words import Words
 
     typed = lines()
-    sign_all(signing, Words(sys.stderr, width=80, marker=typed.terminal), typed, None)
-    if without:
-        signing.seal(without=True)
+    face = Words(sys.stderr, width=80, marker=typed.terminal)
+    sign_all(signing, face, typed, None)
+    while without is not None and signing.give_up(*without):
+        sign_all(signing, face, typed, None)
     click.echo(" ".join(finish(signing)))
-    return FINE if signing.sealed and not signing.missing and signing.disagreement is None else LOOK_AT_IT
+    whole = signing.sealed and not signing.given_up
+    return FINE if whole and signing.disagreement is None else LOOK_AT_IT
 
 
 def _clock() -> Clock:
@@ -86,7 +92,7 @@ def addendum(run: str, by: str, text: str, folder: Path | None) -> int:
 
     book, clock = open_book(folder), _clock()
     made = add(book, book.run(run), book.person_named(by), text, clock, source(clock))
-    return _signed_and_sealed(Signing(book, made, clock))
+    return _signed_and_sealed(Signing(book, made, clock, at_its_end=True))
 
 
 @click.command()
@@ -95,11 +101,16 @@ def addendum(run: str, by: str, text: str, folder: Path | None) -> int:
     "--trust",
     type=click.Path(path_type=Path, dir_okay=False),
     metavar="FILE",
-    help="Keys known from outside the book: allowed signers, or fingerprints as a report prints them.",
+    help="Keys known from outside the book, each with its person (clampbook keys --allowed-signers).",
+)
+@click.option(
+    "--head", "heads", multiple=True, metavar="BOOK:N:HASH", help="Where a log stood, as it was noted outside the book."
 )
 @book_option
 @json_option
-def verify(runs: tuple[str, ...], trust: Path | None, folder: Path | None, as_json: bool) -> int:
+def verify(
+    runs: tuple[str, ...], trust: Path | None, heads: tuple[str, ...], folder: Path | None, as_json: bool
+) -> int:
     """Recompute everything about runs and checks that are over, or those named, and name whatever does not fit.
 
     A later doubt about a tool of a run is something to look at as well (status 1); the run itself can be sound.
@@ -107,11 +118,14 @@ def verify(runs: tuple[str, ...], trust: Path | None, folder: Path | None, as_js
     from clampbook.book.notices import is_doubt, notices
     from clampbook.book.soundness import Verifying
     from clampbook.check.folder import CheckFolder
+    from clampbook.commands.verified import Logs, as_object, told
 
+    noted_down = _noted(heads)
     book = _as_it_lies(folder)
     verifying = Verifying(book, _outside(trust))
     chosen = _chosen(book, runs)
-    of_the_book = verifying.book()
+    of_the_book = (*verifying.book(), *verifying.leads_to(noted_down))
+    logs = Logs(verifying.ends(), noted_down, trust is not None)
     found: list[Soundness] = []
     with telling_where_stopped(lambda: _not_looked_at(found, chosen)):
         for number, each in enumerate(chosen, start=1):
@@ -121,9 +135,9 @@ def verify(runs: tuple[str, ...], trust: Path | None, folder: Path | None, as_js
                 print(f"\r{number} of {len(chosen)}; Ctrl-C stops", end=end, file=sys.stderr, flush=True)
     beside = {each.run: notices(book, each.run) for each in found}
     if as_json:
-        _as_object(found, of_the_book, beside, trust is not None)
+        as_object(found, of_the_book, beside, logs)
     else:
-        click.echo("\n".join(_told(found, of_the_book, beside, trust is not None)))
+        click.echo("\n".join(told(found, of_the_book, beside, logs)))
     fine = all(each.sound and not any(map(is_doubt, beside[each.run])) for each in found) and not of_the_book
     return FINE if fine else LOOK_AT_IT
 
@@ -160,6 +174,16 @@ def _as_it_lies(folder: Path | None) -> Book:
     return Book.open(folder or named_before() or default_folder())
 
 
+def _noted(heads: tuple[str, ...]) -> tuple[LogHead, ...]:
+    """What was noted outside. Raises UsageError."""
+    from clampbook.book.logged_seals import noted
+
+    try:
+        return tuple(map(noted, heads))
+    except ValueError as error:
+        raise click.UsageError(f"{as_sentence(str(error))}") from error
+
+
 def _outside(trust: Path | None) -> tuple[Allowed, ...] | None:
     """What a file from outside vouches for. Raises LedgerFault or KeyFault."""
     if trust is None:
@@ -172,65 +196,3 @@ def _outside(trust: Path | None) -> tuple[Allowed, ...] | None:
         return allowed.read(read_file(trust, _MOST_TRUSTED))
     except KeyFault as refused:
         raise KeyFault(f"{trust}, {refused.sentence}") from refused
-
-
-def _told(found: list[Soundness], of_the_book: tuple[Fault, ...], beside: Beside, outside: bool) -> Iterator[str]:
-    from clampbook.book.soundness import in_sentences
-    from clampbook.faults import show
-    from clampbook.ledger.formats import FORMAT
-
-    for each in found:
-        yield from in_sentences(each)
-        yield from (f"  {printable(sentence)}" for sentence in beside[each.run])
-    for fault in of_the_book:
-        yield from show(fault).splitlines()
-    if not found:
-        yield "No run and no check is over yet."
-    if any(each.checked for each in found):
-        yield (
-            f"All is counted again by the rules of the walk itself (daybook format {FORMAT}): "
-            "this finds what was changed, not what those rules may get wrong."
-        )
-    if any(each.signed for each in found) and not outside:
-        yield (
-            "Keys that are found only in this book could have been made by whoever can write to it: "
-            "compare their fingerprints with what you know from elsewhere, or say --trust FILE."
-        )
-
-
-def _as_object(found: list[Soundness], of_the_book: tuple[Fault, ...], beside: Beside, outside: bool) -> None:
-    from clampbook.faults import as_data
-
-    told = {
-        "sound": all(each.sound for each in found) and not of_the_book,
-        "trusted_from_outside": outside,
-        "runs": [_run_as_data(each) | {"notices": list(beside[each.run])} for each in found],
-        "faults": [as_data(fault) for fault in of_the_book],
-    }
-    sys.stdout.write(json_text(told, indent=1))
-
-
-def _run_as_data(found: Soundness) -> dict[str, Any]:
-    from clampbook.faults import as_data
-
-    return {
-        "run": found.run,
-        "state": found.state,
-        "sound": found.sound,
-        "checked": found.checked,
-        "faults": [as_data(fault) for fault in found.faults],
-        "left_over": list(found.left_over),
-        "signatures": [
-            {
-                "number": each.number,
-                "person": each.person,
-                "name": each.name,
-                "meaning": each.meaning,
-                "at": each.at.isoformat(),
-                "key": each.key,
-                "known": each.known,
-                "trusted": each.trusted,
-            }
-            for each in found.signed
-        ],
-    }

@@ -26,7 +26,7 @@ def sign_all(signing: Signing, face: Face, lines: Lines, prompt: Prompt | None) 
     while (due := signing.wanted) is not None:
         face.tell(signing.text().splitlines())
         lines.throw_away_waiting()
-        asked = f"{due.person.name}: type your pass-phrase to sign this; an empty line leaves it for later."
+        asked = f"{due.person.name}: type your pass-phrase {signing.asked}; an empty line leaves it for later."
         face.ask_part(Part(PART, asked, "line"), prompt)
         phrase = lines.read_unseen()
         if not phrase:
@@ -51,7 +51,7 @@ def sign_and_seal(
     if run.state != "closed":
         return print_beside(run.path, book.paper()), True
     try:
-        signing = Signing(book, run, clock)
+        signing = Signing(book, run, clock, at_its_end=True)
         sign_all(signing, face, lines, prompt)
     except (LedgerFault, RecordFault, KeyFault) as refused:
         return f"The run is closed, not sealed: {refused.sentence}", False

@@ -21,6 +21,7 @@ from clampbook.record.record import build
 from clampbook.record.sealed.folder import lying
 from clampbook.record.written import FROZEN
 from clampbook.run_folder import RECORD
+from clampbook.signing.seal_text import LogHead
 
 REPORT = "report.pdf"
 Paper = Literal["a4", "letter"]
@@ -29,7 +30,7 @@ _TEMPLATE, _DATA = "report.typ", "data.json"
 # Tags tell a screen reader what is a table and what a head. They take some two hundred bytes a reading, which a very
 # large report cannot carry; there the attached files are what a machine reads.
 MOST_TAGGED = 5000
-_WITH_SIGNATURES = re.compile(r"allowed_signers|facts\.sha256|signoff-[0-9]+\.txt(\.sig)?")
+_WITH_SIGNATURES = re.compile(r"allowed_signers|facts\.sha256|given-up\.toml|signoff-[0-9]+\.txt(\.sig)?")
 
 
 def make(
@@ -40,11 +41,13 @@ def make(
     attachments: Mapping[str, bytes] | None = None,
     paper: Paper = "a4",
     since: Sequence[str] = (),
+    log: LogHead | None = None,
 ) -> bytes:
     """The report as PDF/A-3b. The same input gives the same bytes, whenever and wherever it is made.
 
     `record` is record.toml of these three files; `attachments` are further files of the run by name, such as
-    signatures; `since` is what was found out after the run was closed. Raises RecordFault where the files make no
+    signatures; `since` is what was found out after the run was closed; `log` is where the book's log stands as it is
+    printed. Raises RecordFault where the files make no
     record or the pages cannot be set.
     """
     run = read(procedure, plan, daybook)
@@ -54,10 +57,10 @@ def make(
     except (UnicodeDecodeError, tomllib.TOMLDecodeError, RecursionError) as error:
         raise RecordFault(f"record.toml cannot be read ({error}); make it again from the other files.") from error
     tagged = len(told.get("reading", ())) <= MOST_TAGGED
-    return typeset(pages(run.plan, told, attached, since), attached, tagged=tagged, paper=paper)
+    return typeset(pages(run.plan, told, attached, since, log), attached, tagged=tagged, paper=paper)
 
 
-def of_folder(folder: Path, paper: Paper = "a4", since: Sequence[str] = ()) -> bytes:
+def of_folder(folder: Path, paper: Paper = "a4", since: Sequence[str] = (), log: LogHead | None = None) -> bytes:
     """The report of the run in `folder`, from its frozen files and whatever signatures lie beside them.
 
     record.toml is made anew and not read. Raises RecordFault or LedgerFault with one sentence.
@@ -65,16 +68,16 @@ def of_folder(folder: Path, paper: Paper = "a4", since: Sequence[str] = ()) -> b
     procedure, plan, daybook = (_bytes(folder / name) for name in FROZEN)
     record = build(procedure, plan, daybook)
     beside = {name: data for name, data in lying(folder).files.items() if _WITH_SIGNATURES.fullmatch(name)}
-    return make(procedure, plan, daybook, record, beside, paper, since)
+    return make(procedure, plan, daybook, record, beside, paper, since, log)
 
 
-def write(folder: Path, paper: Paper = "a4", since: Sequence[str] = ()) -> Path:
+def write(folder: Path, paper: Paper = "a4", since: Sequence[str] = (), log: LogHead | None = None) -> Path:
     """Put report.pdf beside the record of the run in `folder`, whole or not at all, and return its path.
 
     Raises RecordFault or LedgerFault with one sentence; the record stands all the same.
     """
     path = folder / REPORT
-    atomic.write(path, of_folder(folder, paper, since))
+    atomic.write(path, of_folder(folder, paper, since, log))
     return path
 
 

@@ -7,22 +7,21 @@ from typing import assert_never
 
 from clampbook.figures import beside, judge, show_exactly
 from clampbook.people import Person
-from clampbook.procedure.model import Inspect, Measure, Recheck, Tighten
+from clampbook.procedure.model import Inspect, Recheck, Tighten
 from clampbook.run import events as e
+from clampbook.run import kinds
 from clampbook.run.clamp_words import stretched
 from clampbook.run.fold.rechecks import FIRST_MOVEMENT, OFF_ITS_MARK
 from clampbook.run.independence import LOOKED_BEFORE
 from clampbook.run.marks import marked
-from clampbook.run.places import bolt_named, named, within_a_sentence
+from clampbook.run.places import bolt_named, named, position_of, within_a_sentence
 from clampbook.run.plan import Plan
 from clampbook.text import started
 from clampbook.tools.model import Tool
-from clampbook.units import show, show_duration, si, side_by_side
+from clampbook.units import show, si, side_by_side
 
 Around = (
     e.Opened
-    | e.WaitBegun
-    | e.Waited
     | e.ArrivedUnasked
     | e.Noted
     | e.Paused
@@ -58,14 +57,14 @@ def _stored(event: e.Event, plan: Plan, tools: tuple[Tool, ...]) -> str:
             return _tool(event, tools)
         case e.ToolReturned():
             return _tool(event, tools)
-        case e.Inspected() | e.Loosened() | e.BackedOff() | e.Applied():
+        case e.Inspected() | e.BackedOff():
             return _work(event, plan)
+        case e.Loosened() | e.Applied() | e.WaitBegun() | e.Waited():
+            return kinds.of(event).tell(event, plan).words
         case e.Asked() | e.CautionsRead() | e.Prepared() | e.PartRecorded():
             return _sheet(event)
         case (
             e.Opened()
-            | e.WaitBegun()
-            | e.Waited()
             | e.ArrivedUnasked()
             | e.Noted()
             | e.Paused()
@@ -80,18 +79,6 @@ def _stored(event: e.Event, plan: Plan, tools: tuple[Tool, ...]) -> str:
             return _around(event)
         case _ as never:
             assert_never(never)
-
-
-def position_of(step: str | None, plan: Plan) -> str:
-    """ "position 3, front"; for a gate its set and point, what is measured there, or its stage."""
-    place = plan.index_of.get(step) if step is not None else None
-    if place is None:
-        return "the run"
-    found = plan.steps[place]
-    at = f"position {found.position}" if found.position is not None else found.set
-    named = ", ".join(part for part in (at, found.point) if part)
-    stage = plan.stage_of(found)
-    return named or (stage.what if isinstance(stage, Measure) else f"stage {found.stage}")
 
 
 def _value(
@@ -318,20 +305,21 @@ def _sheet(event: e.Asked | e.CautionsRead | e.Prepared | e.PartRecorded) -> str
             assert_never(never)
 
 
-def _work(event: e.Inspected | e.Loosened | e.BackedOff | e.Applied, plan: Plan) -> str:
+def _work(event: e.Inspected | e.BackedOff, plan: Plan) -> str:
     match event:
         case e.Inspected(answer=answer, as_expected=as_expected, inspector=inspector, step=step, position=position):
             where = f"position {position}" if position not in (None, "-") else _question(step, plan)
-            by = f", looked at and signed by {inspector.name}" if inspector is not None else ""
+            by = f", looked at by {inspector.name}, {_given(event.key)}" if inspector is not None else ""
             return f"Answered {answer}: {where}{by}{'' if as_expected else ', not as expected !'}."
-        case e.Loosened(position=position):
-            return f"Loosened: position {position}."
         case e.BackedOff(step=step, by_degrees=by):
             return f"Backed off {_deg(by)}: {_bolt(step, plan)}."
-        case e.Applied(step=step, what=what, lot=lot):
-            return f"Put on: {what}, {position_of(step, plan)}{f', lot {lot}' if lot else ''}."
         case _ as never:
             assert_never(never)
+
+
+def _given(key: str | None) -> str:
+    """A name was typed; a signature with a key is still to be given."""
+    return "typed name" if key is None else "still to be signed"
 
 
 def _question(step: str, plan: Plan) -> str:
@@ -352,10 +340,6 @@ def _around(event: Around) -> str:
     match event:
         case e.Opened(run=run, person=person):
             return f"Run {run} opened by {person.name}."
-        case e.WaitBegun():
-            return "The wait has begun."
-        case e.Waited(lasts=lasts):
-            return f"Waited {show_duration(Decimal(lasts))}."
         case e.ArrivedUnasked(text=text, belongs_to=position):
             return f"Kept: {text}, {f'for position {position}' if position else 'for no position'}."
         case e.Noted():
@@ -373,8 +357,7 @@ def _around(event: Around) -> str:
         case e.Held(reason=reason):
             return f"On hold: {reason}."
         case e.SignedOff(role=role, person=person, meaning=meaning, key=key):
-            how = "typed name" if key is None else "to be signed with a key"
-            return f"Signed off as {role} by {person.name}, {meaning}, {how}."
+            return f"Sign-off as {role}: {person.name}, {meaning}, {_given(key)}."
         case e.Closed(outcome=outcome):
             return f"Closed: {outcome}."
         case e.Abandoned(reason=reason):

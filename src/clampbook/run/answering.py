@@ -7,17 +7,16 @@ from dataclasses import replace
 from typing import Literal, assert_never
 
 from clampbook.people import Person
+from clampbook.run import kinds
 from clampbook.run.answers import (
     AtMark,
     Finish,
     Found,
     GiveUp,
-    GoOnEarly,
     Hold,
     LeaveOut,
     Look,
     Plus,
-    Put,
     PutBack,
     Refused,
     Resolve,
@@ -36,7 +35,7 @@ from clampbook.run.draft import NONE, Draft, Part, bare
 from clampbook.run.events import Mark
 from clampbook.run.independence import FOR_OTHERS, tie, tied
 from clampbook.run.keys import can_be_typed, moved_or_not
-from clampbook.run.places import bolt
+from clampbook.run.places import bolt, place
 from clampbook.run.progress import COUNT_DIFFERS
 from clampbook.run.prompts import (
     Apply,
@@ -66,7 +65,6 @@ from clampbook.run.prompts import (
 )
 from clampbook.run.session import BETWEEN_LINES, Session
 from clampbook.run.signing_off import cannot_sign, meaning_of, not_independent, wants_a_reason
-from clampbook.run.wording import place
 from clampbook.unit_names import kind_of, quoted
 from clampbook.unit_table import UNITS_OF, Kind
 from clampbook.units import show
@@ -124,8 +122,10 @@ def _leave_out(_: Prompt, __: Session, ___: Draft) -> Next:
     return LeaveOut()
 
 
-def _lot(_: Prompt, __: Session, draft: Draft) -> Next:
-    return Put(draft.text("text"))
+def _begun(prompt: Prompt, session: Session, draft: Draft) -> Next:
+    """An answer that a choice or a text has begun is asked on by its kind."""
+    assert isinstance(prompt, Loosen | Apply | Wait) and draft.begun is not None
+    return kinds.of(prompt).complete(prompt, session, draft.begun, draft)
 
 
 def _scale(prompt: Prompt, _: Session, draft: Draft) -> Next:
@@ -180,10 +180,6 @@ def _choice(prompt: Prompt, session: Session, draft: Draft) -> Next:
             return Still(chosen == "moved")
         case BackAtMark():
             return AtMark(_MARKS[chosen])
-        case Wait():
-            return _waited(draft)
-        case Apply():
-            return Put(prompt.last_lot if chosen == "same_lot" else None)
         case StepState():
             return _found(prompt, draft)
         case ReturnTool():
@@ -192,9 +188,9 @@ def _choice(prompt: Prompt, session: Session, draft: Draft) -> Next:
             return SkipSignOff()
         case Finished():
             return _finish(draft)
-        case StartSheet() | Tighten() | Turn() | Loosen() | BackOff() | Confirm():
+        case StartSheet() | Tighten() | Turn() | BackOff() | Confirm():
             return Plus()
-        case TakeTool() | SetTool() | Measure() | Ended():
+        case TakeTool() | SetTool() | Measure() | Loosen() | Apply() | Wait() | Ended():
             return Refused(f"{quoted(chosen)} is none of the choices. {can_be_typed(prompt)}")
         case _ as never:
             assert_never(never)
@@ -210,15 +206,6 @@ def _found(prompt: StepState, draft: Draft) -> Next:
         return Part("degrees", text, "number", (Choice(NONE, "not known", NOT_KNOWN),))
     degrees = draft.text("degrees")
     return Found(state, None if degrees == NOT_KNOWN else degrees)
-
-
-def _waited(draft: Draft) -> Next:
-    """The wait begins, is over, or is cut short, which wants a reason."""
-    if draft.text("choice") != "go_on_early":
-        return Plus()
-    if not draft.has("reason"):
-        return reason("early", "Why is the wait cut short?")
-    return GoOnEarly(draft.text("reason"))
 
 
 def _look(prompt: Inspect, session: Session, draft: Draft) -> Next:
@@ -335,7 +322,7 @@ ACTS: dict[str, Callable[[Prompt, Session, Draft], Next]] = {
     "choice": _choice,
     "plus": _plus,
     "value": _value,
-    "lot": _lot,
+    "begun": _begun,
     "sign": _sign,
     "scale": _scale,
     "take up": _take_up,

@@ -32,11 +32,10 @@ from clampbook.run.draft import NONE, Draft, Part
 from clampbook.run.keys import offered
 from clampbook.run.off_scale import typed_again
 from clampbook.run.other_tools import other_tools
-from clampbook.run.places import bolt
+from clampbook.run.places import bolt, place
 from clampbook.run.progress import standing
 from clampbook.run.prompts import Choice, Confirm, Prompt, Turn, Where
 from clampbook.run.session import Session
-from clampbook.run.wording import place
 from clampbook.tools.model import Tool
 from clampbook.units import UNITS_OF, Kind
 

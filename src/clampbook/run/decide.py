@@ -9,6 +9,7 @@ import msgspec
 
 from clampbook.ledger.stamp import Stamp
 from clampbook.run import answers as a
+from clampbook.run import kinds
 from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Refused, Unsure
 from clampbook.run.deciding import breaks, correcting, ending, handling, looks, mending, pulls, rechecks, sheet
@@ -110,16 +111,12 @@ def _at_hand(session: Session, prompt: ask.Prompt, answer: a.Answer, stamp: Stam
             return rechecks.back_off(session, prompt, answer, stamp)
         case ask.BackAtMark():
             return rechecks.back_at_mark(session, prompt, answer, stamp)
-        case ask.Loosen():
-            return pulls.loosen(session, prompt, answer, stamp)
         case ask.Measure():
             return looks.measure(session, prompt, answer, stamp)
         case ask.Inspect():
             return looks.inspect(session, prompt, answer, stamp)
-        case ask.Apply():
-            return looks.put_on(session, prompt, answer, stamp)
-        case ask.Wait():
-            return looks.wait(session, prompt, answer, stamp)
+        case ask.Loosen() | ask.Apply() | ask.Wait():
+            return kinds.of(prompt).decide(session, prompt, answer, stamp)
         case ask.StepState():
             return breaks.found(session, prompt, answer, stamp)
         case ask.Decide():

@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import assert_never
 
 from clampbook.figures import beside, narrowed, show_exactly, show_judging, step_of
-from clampbook.ledger.stamp import clock_there
+from clampbook.run import kinds
 from clampbook.run.care import at_take_up, before_a_pull
 from clampbook.run.fold.rechecks import FIRST_MOVEMENT
 from clampbook.run.prompts import (
@@ -88,17 +88,15 @@ def _matters(prompt: Prompt) -> tuple[str, ...]:
             return ("method: back off and tighten again", *((f"round {number}",) if number > 1 else ()))
         case Measure():
             return _measure(prompt)
-        case Apply(finish_within=limit):
-            return () if limit is None else (f"to be finished within {show_duration(limit)} from now",)
-        case Wait(since=since, lasts=lasts, offset=offset):
-            return () if since is None else _from_to(since, offset, lasts)
+        case Loosen() | Apply() | Wait():
+            return kinds.of(prompt).words(prompt).matters
         case Confirm(cautions=cautions, pull=pull):
             return (*cautions, *(_tighten(pull) if pull is not None else ()))
         case Decide():
             return _decide(prompt)
         case Finished(deviations=count):  # no number: the record counts lines, and finds more than is asked about
             return ("not all was as the sheet wants it: the record says what",) if count else ()
-        case ZeroTool() | ReturnTool() | Loosen() | Inspect() | StepState() | SignOff() | Ended():
+        case ZeroTool() | ReturnTool() | Inspect() | StepState() | SignOff() | Ended():
             return ()
         case _ as never:
             assert_never(never)
@@ -280,8 +278,3 @@ def show_torque(value: Decimal, unit: str) -> str:
 def window_line(window: Ends, unit: str) -> str:
     """ "window: 28.0 – 32.0 N·m"."""
     return f"{WINDOW}: {show_judging(*window, unit)}"
-
-
-def _from_to(since: str, offset: str, lasts: Decimal) -> tuple[str, ...]:
-    begun, over = clock_there(since, offset), clock_there(since, offset, float(lasts))
-    return () if begun is None else (f"from {begun} to {over}",)

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from clampbook.people import Person
-from clampbook.run.answers import Refused
+from clampbook.run.answers import Answer, Refused
 from clampbook.run.prompts import Choice
 from clampbook.text import TextFault, as_sentence, clean
 from clampbook.unit_names import quoted
@@ -50,12 +50,14 @@ class Part:
 class Draft:
     """An act and the parts of it that were given, in the order of asking.
 
-    `ahead` is a line that was typed at the prompt itself and answers the first part.
+    `ahead` is a line that was typed at the prompt itself and answers the first part; `begun` is the answer that a
+    choice of the prompt, or what was typed there, begins.
     """
 
     act: str
     given: tuple[tuple[str, Given], ...] = ()
     ahead: str | None = None
+    begun: Answer | None = None
 
     def has(self, name: str) -> bool:
         """Whether this part was given."""
@@ -75,7 +77,7 @@ class Draft:
 
     def adding(self, name: str, value: Given) -> Draft:
         """The same draft with one more part."""
-        return Draft(self.act, (*self.given, (name, value)))
+        return Draft(self.act, (*self.given, (name, value)), begun=self.begun)
 
 
 def asked_again(part: Part) -> bool:

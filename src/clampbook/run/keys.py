@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import assert_never
 
 from clampbook.procedure.model import Ask, Part
+from clampbook.run import kinds
 from clampbook.run.draft import NONE
 from clampbook.run.prompts import (
     Apply,
@@ -57,7 +58,7 @@ def choices(prompt: Prompt) -> tuple[Choice, ...]:
                 Choice("2", "it came back wrong", "wrong"),
                 Choice("3", "unknown", "unknown"),
             )
-        case Tighten() | Turn() | Recheck() | Confirm() | Loosen():
+        case Tighten() | Turn() | Recheck() | Confirm():
             return _of_a_pull(prompt)
         case BackOff():
             return (Choice(PLUS, "done", "done"),)
@@ -65,14 +66,8 @@ def choices(prompt: Prompt) -> tuple[Choice, ...]:
             return AT_ITS_MARK
         case Inspect():
             return YES_OR_NO
-        case Apply(lot=False):
-            return (Choice(PLUS, "done", "done"),)
-        case Apply(last_lot=last):
-            return () if last is None else (Choice(PLUS, f"done, lot {last}", "same_lot"),)
-        case Wait(since=None):
-            return (Choice(PLUS, "begin now", "start"),)
-        case Wait():
-            return (Choice(PLUS, "the time is over", "time_is_up"), Choice("2", "go on early", "go_on_early"))
+        case Loosen() | Apply() | Wait():
+            return kinds.of(prompt).keys(prompt).choices
         case StepState(choices=states):
             return states
         case Decide(choices=ways):
@@ -134,13 +129,13 @@ def wanted(prompt: Prompt) -> str | None:
             return f"the angle that {tool.name} shows, in degrees"
         case Measure(unit=unit, tool=tool):
             return f"what {tool.name} shows, in {tool.unit}" if tool is not None else f"the value in {unit}"
-        case Apply(lot=True):
-            return "the lot"
+        case Loosen() | Apply() | Wait():
+            return kinds.of(prompt).keys(prompt).wanted
         case SignOff():
             return "the name, or its number in the list"
-        case Tighten() | Recheck() | Turn() | Confirm() | Loosen() | Apply() | TakeTool() | ZeroTool() | ReturnTool():
+        case Tighten() | Recheck() | Turn() | Confirm() | TakeTool() | ZeroTool() | ReturnTool():
             return None
-        case BackOff() | BackAtMark() | Inspect() | Wait() | StepState() | Decide() | Finished() | Ended():
+        case BackOff() | BackAtMark() | Inspect() | StepState() | Decide() | Finished() | Ended():
             return None
         case _ as never:
             assert_never(never)
@@ -156,13 +151,13 @@ def takes_text(prompt: Prompt) -> bool:
     match prompt:
         case StartSheet(ask=Ask(answer="text")) | StartSheet(part=Part(record="lot" | "serial number")):
             return True
-        case Apply(lot=lot):
-            return lot
+        case Loosen() | Apply() | Wait():
+            return kinds.of(prompt).keys(prompt).types == "text"
         case SignOff() | TakeTool() | SetTool():
             return True
-        case StartSheet() | ZeroTool() | ReturnTool() | Tighten() | Turn() | Loosen() | Recheck() | Confirm():
+        case StartSheet() | ZeroTool() | ReturnTool() | Tighten() | Turn() | Recheck() | Confirm():
             return False
-        case BackOff() | BackAtMark() | Measure() | Inspect() | Wait() | StepState() | Decide() | Finished() | Ended():
+        case BackOff() | BackAtMark() | Measure() | Inspect() | StepState() | Decide() | Finished() | Ended():
             return False
         case _ as never:
             assert_never(never)
@@ -177,9 +172,10 @@ def takes_number(prompt: Prompt) -> bool:
             return not by_marks
         case Measure() | SetTool() | StartSheet() | SignOff() | Recheck():
             return True
-        case Apply(lot=lot):
-            return lot
-        case TakeTool() | ZeroTool() | ReturnTool() | Loosen() | Confirm() | Inspect() | Wait():
+        case Loosen() | Apply() | Wait():
+            own = kinds.of(prompt).keys(prompt)
+            return own.types != "keys" or any(choice.key.isdecimal() for choice in own.choices)
+        case TakeTool() | ZeroTool() | ReturnTool() | Confirm() | Inspect():
             return any(choice.key.isdecimal() for choice in choices(prompt))
         case BackOff() | BackAtMark() | StepState() | Decide() | Finished() | Ended():
             return any(choice.key.isdecimal() for choice in choices(prompt))
@@ -211,7 +207,7 @@ def _done(word: str) -> Choice:
     return Choice(PLUS, word, word)
 
 
-def _of_a_pull(prompt: Tighten | Turn | Recheck | Confirm | Loosen) -> tuple[Choice, ...]:
+def _of_a_pull(prompt: Tighten | Turn | Recheck | Confirm) -> tuple[Choice, ...]:
     bad = Choice(NONE, "bad pull", BAD_PULL)
     match prompt:
         case Tighten(reading=reading):
@@ -224,8 +220,6 @@ def _of_a_pull(prompt: Tighten | Turn | Recheck | Confirm | Loosen) -> tuple[Cho
             return (_done("read"),)
         case Confirm():
             return (Choice(PLUS, "released once each", "all_clicked"), bad)
-        case Loosen():
-            return (Choice(PLUS, "loosened", "loose"),)
         case _ as never:
             assert_never(never)
 

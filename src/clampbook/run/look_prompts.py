@@ -1,4 +1,4 @@
-"""What is asked where nothing is pulled: measuring, looking, applying, waiting."""
+"""What is asked where nothing is pulled: measuring and looking."""
 
 from __future__ import annotations
 
@@ -67,27 +67,3 @@ def inspect(plan: Plan, progress: Progress, index: int, stage: Inspect) -> ask.I
     return ask.Inspect(
         where(plan, progress, index), stage.ask, stage.expect, stage.hold_point, None, step.position, candidates
     )
-
-
-def put_on(plan: Plan, progress: Progress, index: int, stage: Apply) -> ask.Apply:
-    """Sealant or locker is put on; the lot used before is offered for choosing."""
-    step = plan.steps[index]
-    group = plan.group_named.get(step.group or "")
-    limit = group.finish_within if group else None
-    seconds = None if limit is None else convert(limit.value, limit.unit, "s")
-    return ask.Apply(where(plan, progress, index), stage.what, stage.lot, progress.lots.get(step.stage), seconds)
-
-
-def wait(plan: Plan, progress: Progress, index: int, stage: Wait) -> ask.Wait:
-    """Time passes: counted from the last pull, from the end of a named stage, or from a beginning of its own."""
-    step = plan.steps[index]
-    since: str | None
-    match stage.since:
-        case None:
-            since, named = progress.begun.get(step.id), "its beginning"
-        case "last pull":
-            since, named = progress.last_pull or progress.at, "the last pull"
-        case other:
-            number = next((each.number for each in plan.stages if each.id == other), 0)
-            since, named = progress.ended_at.get(number) or progress.at, f"the end of {other}"
-    return ask.Wait(where(plan, progress, index), since, stage.lasts, stage.as_written, named, progress.offset)

@@ -1,14 +1,17 @@
-"""Where in the work a prompt stands: step number, round, position, and how far inserted work has come."""
+"""Where in the work a prompt stands, and how that is named: position, round, set, point, and which way it goes."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
-from clampbook.procedure.model import Group
+from clampbook.procedure.model import Group, Measure
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress, Standing, standing
 from clampbook.run.prompts import Where
+from clampbook.text import started
+from clampbook.tools.aim import Direction, tightening
 
+LEFT_HAND = " (left-hand)"
 _LEAST_RUN = 3  # positions that follow each other; two are named as quickly as a range of them
 
 
@@ -77,6 +80,51 @@ def bolt_named(group: str | None, position: str) -> str:
 def within_a_sentence(name: str) -> str:
     """A name without its capital, unless it is written in capitals."""
     return name if name[1:2].isupper() else name[:1].lower() + name[1:]
+
+
+def place(where: Where) -> str:
+    """Where in the work this is: "Position 3, round 1 of 2 of Head bolts", for a gate its point, set or stage."""
+    if where.position is not None:
+        named = position(where.position, where) + (f" at {where.point}" if where.point else "")
+        return named + round_of(where)
+    if where.point is not None:
+        return started(where.point)
+    if where.set is not None:
+        return started(where.set)
+    return f"Stage {where.stage}"
+
+
+def position(name: str | None, where: Where) -> str:
+    """ "Position 3", and that its thread is left-hand."""
+    return f"Position {name}{LEFT_HAND if where.left_hand else ''}"
+
+
+def way(direction: Direction, where: Where) -> str:
+    """Which way it goes, in front of a blank; said only where that is not what the hand does by itself."""
+    return f" {direction}" if where.left_hand else ""
+
+
+def position_of(step: str | None, plan: Plan) -> str:
+    """ "position 3, front"; for a gate its set and point, what is measured there, or its stage."""
+    place = plan.index_of.get(step) if step is not None else None
+    if place is None:
+        return "the run"
+    found = plan.steps[place]
+    at = f"position {found.position}" if found.position is not None else found.set
+    named = ", ".join(part for part in (at, found.point) if part)
+    stage = plan.stage_of(found)
+    return named or (stage.what if isinstance(stage, Measure) else f"stage {found.stage}")
+
+
+def tightened(where: Where) -> str:
+    """Which way it is tightened, in front of a blank."""
+    return way(tightening(where.left_hand), where)
+
+
+def round_of(where: Where) -> str:
+    """The round, where there are several; else only the group."""
+    of = f" of {where.group}" if where.group else ""
+    return f", round {where.round} of {where.rounds}{of}" if where.rounds > 1 else of
 
 
 def _left_hand(plan: Plan, named: str | None, of_position: Group | None) -> bool:

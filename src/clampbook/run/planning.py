@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from itertools import groupby
-from typing import Literal, assert_never
+from typing import assert_never
 
 from clampbook import units
 from clampbook.ledger.formats import FORMAT
@@ -26,6 +26,7 @@ from clampbook.procedure.model import (
     Wait,
     Window,
 )
+from clampbook.run import kinds
 from clampbook.run.estimating import Told, clampings, told
 from clampbook.run.plan import DueLater, Plan, Step
 
@@ -131,7 +132,7 @@ def _steps(procedure: Procedure, stages: Sequence[Stage], trial: bool, lines: To
             number=number,
             id=_name(cell),
             stage=stage.number,
-            kind=_kind(stage),
+            kind=str(stage.__struct_config__.tag),
             section=section,
             round=cell.round,
             group=stage.group,
@@ -198,11 +199,12 @@ def _of_stage(
 def _at_positions(stage: Stage, *, one: bool) -> bool:
     """Whether a stage has a step for each position; bolt by bolt, what is asked once is asked at that bolt."""
     match stage:
-        case Wait():
-            return False
-        case Measure(asked=asked) | Inspect(asked=asked) | Apply(asked=asked):
+        case Loosen() | Wait() | Apply():
+            at = kinds.of(stage).plan(stage).at
+            return at == "each" or (at == "once" and one)
+        case Measure(asked=asked) | Inspect(asked=asked):
             return (asked == "each" and bool(stage.positions)) or one
-        case Tighten() | Turn() | Loosen() | Recheck():
+        case Tighten() | Turn() | Recheck():
             return True
         case _:
             assert_never(stage)
@@ -217,31 +219,6 @@ def _name(cell: _Cell) -> str:
     else:
         tail = cell.point or "-"
     return f"{cell.stage.number}.{cell.round}/{tail}"
-
-
-Kind = Literal["tighten", "turn", "loosen", "measure", "inspect", "wait", "recheck", "apply"]
-
-
-def _kind(stage: Stage) -> Kind:
-    match stage:
-        case Tighten():
-            return "tighten"
-        case Turn():
-            return "turn"
-        case Loosen():
-            return "loosen"
-        case Measure():
-            return "measure"
-        case Inspect():
-            return "inspect"
-        case Wait():
-            return "wait"
-        case Recheck():
-            return "recheck"
-        case Apply():
-            return "apply"
-        case _:
-            assert_never(stage)
 
 
 _Figures = tuple[
@@ -265,11 +242,12 @@ def _figures(stage: Stage, sheet_unit: str) -> _Figures:
             target, window, unit = stage.target, stage.window, sheet_unit
         case Turn():
             target, window, unit = stage.target, stage.window, "°"
-        case Loosen(by=by) if by is not None:
-            target, unit = by, "°"
         case Measure():
             window, unit = stage.window, stage.unit
-        case Loosen() | Inspect() | Wait() | Apply():
+        case Loosen() | Wait() | Apply():
+            planned = kinds.of(stage).plan(stage)
+            target, window, unit = planned.target, planned.window, planned.unit
+        case Inspect():
             return None, None, None, None, None
         case _:
             assert_never(stage)
@@ -278,8 +256,8 @@ def _figures(stage: Stage, sheet_unit: str) -> _Figures:
         target,
         ends,
         unit,
-        None if target is None else units.si(target, unit),
-        None if ends is None else (_si(ends[0], unit), _si(ends[1], unit)),
+        None if target is None or unit is None else units.si(target, unit),
+        None if ends is None or unit is None else (_si(ends[0], unit), _si(ends[1], unit)),
     )
 
 

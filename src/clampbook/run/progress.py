@@ -231,6 +231,8 @@ class Progress(Struct, frozen=True, kw_only=True):
         return self.by, self.hands
 
 
+FINISHED = "finished, not typed"  # what was found at the step at hand after a break
+AFTER_SILENCE = "after a silence"  # noted with a line that ends a break that was too long
 COUNT_DIFFERS = "count differs"  # the cause of a decision about parts that do not add up
 SPREAD = "points too far apart"  # the cause of a decision about the spread of measured points
 SCOPES: tuple[Scope, ...] = ("fastener", "neighbours", "group", "joint")

@@ -17,19 +17,19 @@ from clampbook.procedure.model import (
     Turn,
     Wait,
 )
+from clampbook.run import kinds
 from clampbook.run import prompts as ask
-from clampbook.run.fastener import NOT_SNUG, known_loose, seated
+from clampbook.run.fastener import NOT_SNUG, seated
 from clampbook.run.fold.frames import at_hand
 from clampbook.run.last_run import offering
-from clampbook.run.look_prompts import inspect, measure, put_on, wait
+from clampbook.run.look_prompts import inspect, measure
 from clampbook.run.places import where
 from clampbook.run.plan import Plan, Step
-from clampbook.run.progress import COUNT_DIFFERS, Progress, Question, Standing, in_hand, standing
+from clampbook.run.progress import COUNT_DIFFERS, FINISHED, Progress, Question, Standing, in_hand, standing
 from clampbook.run.pull_prompts import due, recheck, tighten, turn
 from clampbook.run.session import Session
 from clampbook.run.sheet_items import next_item
 from clampbook.run.signing_off import next_sign_off
-from clampbook.run.taking import FINISHED
 from clampbook.run.ways import budget_used_up, ways
 
 
@@ -196,19 +196,12 @@ def _step(session: Session, index: int) -> ask.Prompt:
             return turn(session, index, stage)
         case Recheck():
             return recheck(session, index, stage)
-        case Loosen():
-            late = progress.found == FINISHED
-            loose = known_loose(standing(progress, step.position or "").fastener)
-            place = where(plan, progress, index)
-            return ask.Loosen(place, step.position or "", stage.by, finished_before=late, already=loose)
         case Measure():
             return measure(session, index, stage)
         case Inspect():
             return inspect(plan, progress, index, stage)
-        case Wait():
-            return wait(plan, progress, index, stage)
-        case Apply():
-            return put_on(plan, progress, index, stage)
+        case Loosen() | Wait() | Apply():
+            return kinds.of(stage).ask(session, index, stage)
         case _:
             assert_never(stage)
 

@@ -12,6 +12,7 @@ from msgspec import Struct
 
 from clampbook.people import Person
 from clampbook.procedure.model import Ask, Part
+from clampbook.run.answers import Answer
 from clampbook.run.tool_offers import ToolOffer as ToolOffer
 from clampbook.run.verdict import Judged
 from clampbook.tools.aim import Aim
@@ -53,12 +54,14 @@ class Choice(Struct, frozen=True):
     """One of several answers: the key that stands for it, what it says, and what it means.
 
     `value` is a word that stays the same whatever the text says: the answer is made of it, and scripts rely on it.
-    Codes are in snake case; a tool or a person is its id, a position its label, a unit its name.
+    Codes are in snake case; a tool or a person is its id, a position its label, a unit its name. `gives` is the answer
+    that it begins, complete or to be asked on.
     """
 
     key: str
     text: str
     value: str
+    gives: Answer | None = None
 
 
 class StartSheet(Struct, frozen=True):

@@ -14,9 +14,9 @@ from clampbook.run.fold.frames import frame_at_hand, pending
 from clampbook.run.look_prompts import taken_at
 from clampbook.run.places import where
 from clampbook.run.plan import Plan, Step
-from clampbook.run.progress import Progress, Standing, standing
+from clampbook.run.progress import FINISHED, Progress, Standing, standing
 from clampbook.run.session import Session, seconds_between
-from clampbook.run.taking import FINISHED, MARKS, at_work, ready_gauge, ready_tool
+from clampbook.run.taking import MARKS, at_work, ready_gauge, ready_tool
 from clampbook.run.verdict import judge
 from clampbook.run.ways import budget_used_up
 from clampbook.tools.aim import Aim

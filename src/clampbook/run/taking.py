@@ -11,7 +11,7 @@ from clampbook.run.aim import Beside, beside_due, wanted
 from clampbook.run.fold.tools import WANTS_ZERO
 from clampbook.run.fold.trouble import causes_of_a_zero
 from clampbook.run.plan import Plan
-from clampbook.run.progress import InHand, Need, Pass, Progress, standing
+from clampbook.run.progress import FINISHED, InHand, Need, Pass, Progress, standing
 from clampbook.run.prompts import (
     Apply,
     BackAtMark,
@@ -47,7 +47,6 @@ from clampbook.tools.ranking import Ranked, looked_at, rank
 from clampbook.tools.state import state
 from clampbook.units import UNITS_OF, Kind
 
-FINISHED = "finished, not typed"  # what was found at the step at hand after a break
 MARKS = Tool(id="marks", name="the marks", kind="marks", unit="°")
 WITHOUT_GAUGE = "the sheet wants this turn judged by a gauge, for from mark to mark there is no number"
 

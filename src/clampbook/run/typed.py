@@ -9,10 +9,11 @@ from __future__ import annotations
 import re
 from typing import assert_never
 
-from clampbook.run import menu
-from clampbook.run.answers import Refused
+from clampbook.run import kinds, menu
+from clampbook.run.answers import Refused, Value
 from clampbook.run.draft import NONE, Draft, looks_like_a_number, says_something, tidy
 from clampbook.run.keys import NO, PLUS, YES, can_be_typed, choices, takes_number, takes_text
+from clampbook.run.kinds.kind import Keys
 from clampbook.run.prompts import (
     Apply,
     BackAtMark,
@@ -109,10 +110,10 @@ def _here(prompt: Prompt, text: str) -> Draft | Refused:
             return _scale(prompt, text)
         case TakeTool():
             return _tool(prompt, text)
-        case Tighten() | Turn() | Loosen() | Measure() | Recheck() | BackOff() | Confirm() | Wait():
+        case Tighten() | Turn() | Measure() | Recheck() | BackOff() | Confirm():
             return _at_work(prompt, text)
-        case Apply(lot=lot):
-            return Draft("lot", (("text", text),)) if lot and text != PLUS else _by_key(prompt, text)
+        case Loosen() | Apply() | Wait():
+            return _begun(prompt, kinds.of(prompt).keys(prompt), text)
         case SignOff():
             return _by_key(prompt, text) if text in (NONE, PLUS) else Draft("sign", ahead=text)
         case Inspect() | BackAtMark() | ZeroTool() | StepState() | Decide() | ReturnTool() | Finished():
@@ -121,6 +122,18 @@ def _here(prompt: Prompt, text: str) -> Draft | Refused:
             return Refused("The run is over; nothing more is asked.")
         case _ as never:
             assert_never(never)
+
+
+def _begun(prompt: Prompt, keys: Keys, text: str) -> Draft | Refused:
+    """What is typed against what can be: a choice with the answer that it begins, or a text or a number."""
+    found = next((choice for choice in keys.choices if choice.key.casefold() == text.casefold()), None)
+    if found is not None:
+        return Draft("begun", begun=found.gives)
+    if keys.types == "text" and text != PLUS:
+        return Draft("begun", begun=Value(text))
+    if looks_like_a_number(text):
+        return Draft("begun", begun=Value(text)) if keys.types == "number" else Draft("arrived", (("text", text),))
+    return Refused(f"{quoted(text)} is no answer here. {can_be_typed(prompt)}")
 
 
 def _at_work(prompt: Prompt, text: str) -> Draft | Refused:

@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import assert_never
 
 from clampbook.figures import show_exactly
-from clampbook.run import signing_off
+from clampbook.run import kinds, signing_off
 from clampbook.run.care import before_a_long_pause, to_where
 from clampbook.run.fold.pulls import THIRD_UNDER
-from clampbook.run.places import bolt, within_a_sentence
+from clampbook.run.places import LEFT_HAND, bolt, place, round_of, tightened, within_a_sentence
 from clampbook.run.progress import SPREAD
 from clampbook.run.prompts import (
     Apply,
@@ -36,11 +36,8 @@ from clampbook.run.prompts import (
     ZeroTool,
 )
 from clampbook.run.recheck_words import back_off, recheck
-from clampbook.text import started
-from clampbook.tools.aim import Aim, Direction, loosening, tightening
+from clampbook.tools.aim import Aim
 from clampbook.units import show, show_window
-
-_LEFT_HAND = " (left-hand)"
 
 
 def sentence(prompt: Prompt) -> str:
@@ -50,14 +47,16 @@ def sentence(prompt: Prompt) -> str:
             return _sheet(prompt)
         case TakeTool() | SetTool() | ZeroTool() | ReturnTool():
             return _tool(prompt)
-        case Tighten() | Turn() | Recheck() | Loosen():
+        case Tighten() | Turn() | Recheck():
             return _pull(prompt)
         case BackOff() | BackAtMark():
             return back_off(prompt)
         case Confirm():
             return _confirm(prompt)
-        case Measure() | Inspect() | Apply() | Wait():
+        case Measure() | Inspect():
             return _work(prompt)
+        case Loosen() | Apply() | Wait():
+            return kinds.of(prompt).words(prompt).sentence
         case StepState(where=where):
             return f"{place(where)}: how was this left before the break?"
         case Decide():
@@ -70,38 +69,6 @@ def sentence(prompt: Prompt) -> str:
             return " ".join((ended(prompt.outcome, prompt.reason), *before_a_long_pause(prompt.in_hand)))
         case _ as never:
             assert_never(never)
-
-
-def place(where: Where) -> str:
-    """Where in the work this is: "Position 3, round 1 of 2 of Head bolts", for a gate its point, set or stage."""
-    if where.position is not None:
-        named = position(where.position, where) + (f" at {where.point}" if where.point else "")
-        return named + _round(where)
-    if where.point is not None:
-        return started(where.point)
-    if where.set is not None:
-        return started(where.set)
-    return f"Stage {where.stage}"
-
-
-def position(name: str | None, where: Where) -> str:
-    """ "Position 3", and that its thread is left-hand."""
-    return f"Position {name}{_LEFT_HAND if where.left_hand else ''}"
-
-
-def way(direction: Direction, where: Where) -> str:
-    """Which way it goes, in front of a blank; said only where that is not what the hand does by itself."""
-    return f" {direction}" if where.left_hand else ""
-
-
-def _tightened(where: Where) -> str:
-    return way(tightening(where.left_hand), where)
-
-
-def _round(where: Where) -> str:
-    """The round, where there are several; else only the group."""
-    of = f" of {where.group}" if where.group else ""
-    return f", round {where.round} of {where.rounds}{of}" if where.rounds > 1 else of
 
 
 def ended(outcome: str, why: str | None = None) -> str:
@@ -161,7 +128,7 @@ def _for_the_turn(where: Where) -> str:
     return f"{place(where)} comes next, a turn: take up an angle gauge, or turn from mark to mark."
 
 
-def _pull(prompt: Tighten | Turn | Recheck | Loosen) -> str:
+def _pull(prompt: Tighten | Turn | Recheck) -> str:
     here = place(prompt.where)
     match prompt:
         case Tighten(finished_before=True, aim=aim):
@@ -173,11 +140,6 @@ def _pull(prompt: Tighten | Turn | Recheck | Loosen) -> str:
             return f"{here}: {_turn(prompt)}."
         case Recheck():
             return recheck(prompt)
-        case Loosen(already=True, where=where):
-            return f"{bolt(where)}: loose already. Nothing to loosen."
-        case Loosen(by=by, where=where):
-            how = ("fully" if by is None else f"by {show(by, '°')}") + way(loosening(where.left_hand), where)
-            return f"{position(prompt.position, where)}: loosen it {how}, not with a torque tool."
         case _ as never:
             assert_never(never)
 
@@ -190,18 +152,18 @@ def _tighten(prompt: Tighten) -> str:
         high = aim.on_tool[1]
         never = f" not above {show_exactly(high, aim.tool.unit)}" if high is not None else ""
         more = show(prompt.missing.value.normalize(), prompt.missing.unit)
-        return f"stretch {more} more, {aim.hand}{_tightened(prompt.where)}{never}, then type what it shows"
+        return f"stretch {more} more, {aim.hand}{tightened(prompt.where)}{never}, then type what it shows"
     again = " again" if prompt.last_value is not None else ""
     if aim.mark is None:
         high = aim.on_tool[1]
         never = f", never above {show_exactly(high, aim.tool.unit)}" if high is not None else ""
-        return f"pull {aim.hand}{_tightened(prompt.where)}{again} a little further{never}, then type what it shows"
-    pulled = f"pull {aim.hand}{_tightened(prompt.where)}{again} slowly"
+        return f"pull {aim.hand}{tightened(prompt.where)}{again} a little further{never}, then type what it shows"
+    pulled = f"pull {aim.hand}{tightened(prompt.where)}{again} slowly"
     return f"{pulled} and stop at {at_mark(aim)}, then type what it shows"
 
 
 def _until_it_lets_go(pull: Tighten | Recheck, how_often: str) -> str:
-    aim, around = pull.aim, _tightened(pull.where)
+    aim, around = pull.aim, tightened(pull.where)
     return f"set {aim.hand} to {at_mark(aim)} and pull{around} slowly until it lets go, {how_often}"
 
 
@@ -211,7 +173,7 @@ def at_mark(aim: Aim) -> str:
 
 
 def _turn(prompt: Turn) -> str:
-    name, around = prompt.tool.name, _tightened(prompt.where)
+    name, around = prompt.tool.name, tightened(prompt.where)
     if prompt.finished_before:
         shown = f"type what {name} showed" + (" of the last stroke alone" if prompt.done else "")
         return "turned before the break; " + ("confirm the marks" if prompt.by_marks else shown)
@@ -239,15 +201,15 @@ def _confirm(prompt: Confirm) -> str:
         return f"{place(prompt.where)}: read this caution first."
     pull = prompt.pull
     positions = ", ".join(prompt.positions)
-    left_hand = _LEFT_HAND if prompt.where.left_hand else ""
+    left_hand = LEFT_HAND if prompt.where.left_hand else ""
     if pull.finished_before:
-        named = f"Positions {positions}{left_hand}{_round(prompt.where)}"
+        named = f"Positions {positions}{left_hand}{round_of(prompt.where)}"
         return f"{named}: finished before the break; confirm one click of {pull.aim.hand} at each."
     what = _until_it_lets_go(pull, "once each")
-    return f"Positions {positions}{left_hand}{_round(prompt.where)}: {what}, in this order."
+    return f"Positions {positions}{left_hand}{round_of(prompt.where)}: {what}, in this order."
 
 
-def _work(prompt: Measure | Inspect | Apply | Wait) -> str:
+def _work(prompt: Measure | Inspect) -> str:
     match prompt:
         case Measure():
             return _measure(prompt)
@@ -255,12 +217,6 @@ def _work(prompt: Measure | Inspect | Apply | Wait) -> str:
             named = prompt.position or where.position
             asked = f"Position {named}: {ask}" if named not in (None, "-") else ask
             return f"Another person looks and signs: {asked}" if hold_point else asked
-        case Apply(where=where, what=what, lot=lot):
-            return f"{place(where)}: put {what} on" + (", then type its lot." if lot else ".")
-        case Wait(since=None, as_written=as_written):
-            return f"Wait {as_written}, counted from now on."
-        case Wait(as_written=as_written, counted_from=counted_from):
-            return f"Wait {as_written}, counted from {counted_from}."
         case _ as never:
             assert_never(never)
 
@@ -269,7 +225,7 @@ def _measure(prompt: Measure) -> str:
     here, tool = place(prompt.where), prompt.aim.hand if prompt.aim else "the tool"
     match prompt.part:
         case "run-down":
-            with_it = f"run it down{_tightened(prompt.where)} with {tool} before it seats"
+            with_it = f"run it down{tightened(prompt.where)} with {tool} before it seats"
             return f"{here}: {with_it}, then type the torque that turns it."
         case "final torque":
             return f"{here}: the turn is done; read the torque it bears with {tool}, then type it."

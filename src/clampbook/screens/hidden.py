@@ -12,7 +12,9 @@ from clampbook.screens.widgets.entry_line import EntryLine
 from clampbook.screens.widgets.long_text import LongText
 from clampbook.text import printable
 
+_DOWN = KeyHint("PgDn", "read on")
 _SIGN = "•"
+_MORE = "There is more to read: press PgDn to its end, then type."
 
 
 class Hidden(Questions):
@@ -22,14 +24,36 @@ class Hidden(Questions):
     """
 
     def __init__(self, question: Question, deed: str, leave: str = "back", *, secret: bool = True) -> None:
-        self.reading = ""
+        self._reading, self._read = "", False
         self._secret = secret
         self._hints = (KeyHint("Enter", deed), KeyHint("Esc", leave), HELP)
         super().__init__(question)
 
+    @property
+    def reading(self) -> str:
+        """What stands there to be read."""
+        return self._reading
+
+    @reading.setter
+    def reading(self, text: str) -> None:
+        self._reading, self._read = text, False
+
+    def read_whole(self) -> bool:
+        """Whether all of it has been on the screen, up to its last line; says what to do where not."""
+        listed = self.query_one("#listed", LongText)
+        self._read = self._read or round(listed.scroll_y) >= listed.max_scroll_y
+        if not self._read:
+            self.field = ""
+            self.tell(_MORE)
+        return self._read
+
     def keys(self) -> tuple[KeyHint, ...]:
         """The keys in use."""
-        return self._hints
+        return self._hints if not self._longer() else (self._hints[0], _DOWN, *self._hints[1:])
+
+    def _longer(self) -> bool:
+        """Whether what is to be read is longer than its place."""
+        return self.is_up and self.query_one("#listed", LongText).max_scroll_y > 0
 
     def listed(self) -> Content:
         """What is to be read."""
@@ -44,9 +68,12 @@ class Hidden(Questions):
 
     def other_key(self, key: str) -> None:
         """A text longer than the screen scrolls."""
-        ways = {"up": -1, "down": 1, "pageup": -8, "pagedown": 8}
+        listed = self.query_one("#listed", LongText)
+        page = max(1, listed.size.height - 1)
+        ways = {"up": -1, "down": 1, "pageup": -page, "pagedown": page}
         if key in ways:
-            self.query_one("#listed", LongText).scroll_relative(y=ways[key], animate=False)
+            listed.scroll_relative(y=ways[key], animate=False)
+            self._read = self._read or round(listed.scroll_y) >= listed.max_scroll_y
 
     def take_arrived(self, line: str) -> None:
         """What comes faster than a person types is a pass-phrase too, and is not shown."""

@@ -95,5 +95,7 @@ class Taken(InHand):
 
     def _named(self, typed: str) -> Person:
         person = self.book.person_named(typed)
-        self.walk.know(self.book.people())
+        from clampbook.book.keys import announced
+
+        self.walk.know(self.book.people(), announced(self.book))
         return person

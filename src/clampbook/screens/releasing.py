@@ -128,6 +128,8 @@ class GiveHere(Hidden):
             wanted = "your pass-phrase" if self._signs else self._does
             self.tell(f"Nothing is done yet: type {wanted}, or Esc to leave it.")
             return
+        if not self.read_whole():
+            return
         given = self._prepared.given
         try:
             stamp = stamp_of(given.at, given.person.id)

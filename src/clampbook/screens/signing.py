@@ -49,6 +49,8 @@ class SignHere(Hidden):
         if not line:
             self.back()
             return
+        if not self.read_whole():
+            return
         try:
             due = self._signing.give(line)
         except (KeyFault, LedgerFault) as refused:
@@ -58,8 +60,9 @@ class SignHere(Hidden):
 
     def back(self) -> None:
         """This one is not signed now."""
+        due = self._signing.wanted
         self._signing.later()
-        self._on("")
+        self._on("" if due is None else f"Not signed by {due.person.name}.")
 
     def _on(self, told: str) -> None:
         """The next signature, or back to where this was asked."""
@@ -80,25 +83,35 @@ class SignHere(Hidden):
     def _question(self) -> Question:
         due = self._signing.wanted
         assert due is not None, "asked only where a signature is wanted"
-        return Question("passphrase", f"{due.person.name}: read this, and type your pass-phrase to sign it.", "line")
+        told = f"{due.person.name}: read this, and type your pass-phrase {self._signing.asked}."
+        return Question("passphrase", told, "line")
 
 
-def ask_to_sign(app: App[Any], book: Book, run: RunFolder, clock: Clock, after: Callable[[], None]) -> str:
-    """Ask for every signature that is wanted of a run, then go on with `after`; gives why that cannot be, if so."""
+def ask_to_sign(
+    app: App[Any],
+    book: Book,
+    run: RunFolder,
+    clock: Clock,
+    after: Callable[[Signing | None], None],
+    *,
+    at_its_end: bool = False,
+) -> str:
+    """Ask for every signature that is wanted of a run, then go on with `after`, which seals with the key that signed
+    last; gives why that cannot be, if so. `at_its_end`: the run was closed just now."""
     from clampbook.book.sealing import Signing
 
     try:
-        signing = Signing(book, run, clock)
+        signing = Signing(book, run, clock, at_its_end=at_its_end)
         if signing.wanted is None:
-            after()
+            after(signing)
         else:
-            app.push_screen(SignHere(signing, after))
+            app.push_screen(SignHere(signing, lambda: after(signing)))
     except (LedgerFault, RecordFault, KeyFault) as refused:
         return f"Not signed: {refused.sentence}"
     return ""
 
 
-def printed(book: Book, run: RunFolder, clock: Clock) -> tuple[str, ...]:
+def printed(book: Book, run: RunFolder, clock: Clock, signing: Signing | None = None) -> tuple[str, ...]:
     """Print and seal a run that is closed, or only print one that was given up; gives what came of it in sentences."""
     from clampbook.book.sealing import Signing, finish
     from clampbook.record.report import print_beside
@@ -106,7 +119,7 @@ def printed(book: Book, run: RunFolder, clock: Clock) -> tuple[str, ...]:
     if run.state != "closed":
         return (print_beside(run.path, book.paper()),)
     try:
-        return finish(Signing(book, run, clock))
+        return finish(signing or Signing(book, run, clock))
     except (LedgerFault, RecordFault, KeyFault) as refused:
         return (f"The run is closed, not sealed: {refused.sentence}",)
 
@@ -114,10 +127,10 @@ def printed(book: Book, run: RunFolder, clock: Clock) -> tuple[str, ...]:
 def finish_sealing(app: App[Any], book: Book, run: RunFolder, clock: Clock, told: Callable[[str], None]) -> None:
     """Ask for what is still to be signed of a closed run, then print and seal it; `told` hears what came of it."""
 
-    def seal() -> None:
-        app.call_from_thread(told, " ".join(printed(book, run, clock)))
+    def then(signing: Signing | None) -> None:
+        def seal() -> None:
+            app.call_from_thread(told, " ".join(printed(book, run, clock, signing)))
 
-    def then() -> None:
         app.run_worker(seal, thread=True)
 
     refused = ask_to_sign(app, book, run, clock, then)

@@ -27,6 +27,7 @@ from clampbook.screens.open_run import Taken
 from clampbook.screens.shown import Shown, of_part
 
 if TYPE_CHECKING:
+    from clampbook.book.sealing import Signing
     from clampbook.run.menu import Item
 
 _SOON = 0.05  # seconds after which the question is on the screen
@@ -148,29 +149,30 @@ class WalkScreen(AtWork):
     def _over(self, record: Path | None) -> None:
         if record is not None:
             self._papers = (self._in_the_book(f"The record is in {record}."),)
-            self._ask_to_sign(self._print_now)
+            self._ask_to_sign(self._print_now, at_its_end=True)
 
-    def _ask_to_sign(self, after: Callable[[], None]) -> None:
+    def _ask_to_sign(self, after: Callable[[Signing | None], None], *, at_its_end: bool = False) -> None:
         """Ask for the signatures that are announced and not there; without any, or where that cannot be, go on."""
         from clampbook.screens.signing import ask_to_sign
 
-        told = ask_to_sign(self.app, self.taken.book, self.taken.run, self.taken.clock, after)
+        taken = self.taken
+        told = ask_to_sign(self.app, taken.book, taken.run, taken.clock, after, at_its_end=at_its_end)
         if told:
             self.gathering.tell(told)
-            after()
+            after(None)
 
-    def _print_now(self) -> None:
+    def _print_now(self, signing: Signing | None) -> None:
         self.gathering.tell("The report is being printed.")
         self._paint()
-        self._print()
+        self._print(signing)
 
     @work(thread=True, exclusive=True)
-    def _print(self) -> None:
+    def _print(self, signing: Signing | None) -> None:
         """The report and the seal, which take a moment; leaving meanwhile only means that it is done later."""
         from clampbook.screens.signing import printed
 
         worker = get_current_worker()
-        told = tuple(map(self._in_the_book, printed(self.taken.book, self.taken.run, self.taken.clock)))
+        told = tuple(map(self._in_the_book, printed(self.taken.book, self.taken.run, self.taken.clock, signing)))
         if not worker.is_cancelled:
             self.from_thread(self._printed, told)
 
@@ -194,7 +196,7 @@ class WalkScreen(AtWork):
         """At a hold point or a concession whoever announced a signature gives it now."""
         event = self._just_stored(before)
         if isinstance(event, e.Inspected | e.Decided) and event.key is not None:
-            self._ask_to_sign(self.next_question)
+            self._ask_to_sign(lambda _: self.next_question())
 
     # Painting.
 

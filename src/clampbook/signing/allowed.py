@@ -12,7 +12,7 @@ from msgspec import Struct
 from clampbook.signing import public
 from clampbook.signing.held import HeldKey
 from clampbook.signing.public import KIND, PublicKey
-from clampbook.signing.sshsig import NAMESPACE
+from clampbook.signing.sshsig import NAMESPACE, SEAL_NAMESPACE
 from clampbook.signing.wire import KeyFault
 
 _OPTION = re.compile(r'([a-z-]+)(?:="([^"]*)")?')
@@ -30,9 +30,22 @@ class Allowed(Struct, frozen=True):
     after: datetime | None = None
     before: datetime | None = None
 
-    def names(self, person: str) -> bool:
-        """Whether it is vouched for as the key of this person, for Clampbook."""
-        return _matches(self.principals, person) and _matches(self.namespaces, NAMESPACE)
+    @property
+    def bare(self) -> bool:
+        """Whether nobody is named with it: the key is known, its person is not."""
+        return all(each.startswith("!") or not each.strip("*") for each in self.principals)
+
+    def names(self, person: str, namespace: str = NAMESPACE) -> bool:
+        """Whether it is vouched for as the key of this person, for this purpose; so is one that names nobody."""
+        return _matches(self.principals, person) and _matches(self.namespaces, namespace)
+
+    def gives(self, person: str) -> bool:
+        """Whether it is given to this very person, by name."""
+        return not self.bare and _matches(self.principals, person)
+
+    def serves(self, namespace: str) -> bool:
+        """Whether it is vouched for to be used for this purpose; for all of them where none is named."""
+        return _matches(self.namespaces, namespace)
 
     def valid(self, at: datetime) -> bool:
         """Whether it is vouched for at this time."""
@@ -41,7 +54,7 @@ class Allowed(Struct, frozen=True):
 
 def line(held: HeldKey) -> str:
     """The line of a key, without its newline."""
-    options = [f'namespaces="{NAMESPACE}"', f'valid-after="{_time(held.added)}"']
+    options = [f'namespaces="{NAMESPACE},{SEAL_NAMESPACE}"', f'valid-after="{_time(held.added)}"']
     if held.withdrawn is not None:
         options.append(f'valid-before="{_time(held.withdrawn)}"')
     return f"{held.person} {','.join(options)} {held.key.text}"

@@ -13,7 +13,7 @@ from cryptography.hazmat.primitives.serialization import (
 
 from clampbook.signing.passphrase import unfit
 from clampbook.signing.public import PublicKey
-from clampbook.signing.sshsig import Signature, armoured, to_be_signed
+from clampbook.signing.sshsig import NAMESPACE, Signature, armoured, to_be_signed
 from clampbook.signing.wire import KeyFault
 
 ROUNDS = 64  # of bcrypt for a new key: OpenSSH's own 16 are called too few today, and 64 take less than a second
@@ -26,9 +26,9 @@ class SecretKey:
         self._key = key
         self.public = PublicKey(key.public_key().public_bytes(Encoding.Raw, PublicFormat.Raw))
 
-    def sign(self, message: bytes) -> bytes:
-        """A signature file over the message."""
-        return armoured(Signature(self.public, self._key.sign(to_be_signed(message))))
+    def sign(self, message: bytes, namespace: str = NAMESPACE) -> bytes:
+        """A signature file over the message, which holds for this purpose only."""
+        return armoured(Signature(self.public, self._key.sign(to_be_signed(message, namespace)), namespace))
 
     def locked(self, passphrase: str) -> bytes:
         """The key file, under a pass-phrase. Raises KeyFault where that is too short or too common."""
@@ -63,7 +63,9 @@ _WRONG = "the pass-phrase does not open this key: type it again, large and small
 def made_by(signature: Signature, message: bytes) -> bool:
     """Whether the key that a signature names made it, over this very message."""
     try:
-        Ed25519PublicKey.from_public_bytes(signature.key.raw).verify(signature.raw, to_be_signed(message))
+        Ed25519PublicKey.from_public_bytes(signature.key.raw).verify(
+            signature.raw, to_be_signed(message, signature.namespace)
+        )
     except (InvalidSignature, ValueError):
         return False
     return True

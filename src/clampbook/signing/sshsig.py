@@ -12,7 +12,8 @@ from clampbook.signing import public
 from clampbook.signing.public import KIND, PublicKey
 from clampbook.signing.wire import KeyFault, Reader, number, string
 
-NAMESPACE = "clampbook"
+NAMESPACE = "clampbook"  # of sign-offs, of what is signed at once, and of releases
+SEAL_NAMESPACE = "clampbook-seal"  # of seals alone: no signature can stand for one of the other kind
 _MAGIC, _VERSION, _HASH = b"SSHSIG", 1, b"sha512"
 _BEGIN, _END = "-----BEGIN SSH SIGNATURE-----", "-----END SSH SIGNATURE-----"
 _WIDTH = 70  # letters a line, as ssh-keygen breaks them
@@ -24,12 +25,13 @@ class Signature(Struct, frozen=True):
 
     key: PublicKey
     raw: bytes
+    namespace: str = NAMESPACE
 
 
-def to_be_signed(message: bytes) -> bytes:
+def to_be_signed(message: bytes, namespace: str = NAMESPACE) -> bytes:
     """What the key itself signs: namespace, kind of hash, and the SHA-512 of the message."""
     digest = hashlib.sha512(message).digest()
-    return _MAGIC + string(NAMESPACE.encode()) + string(b"") + string(_HASH) + string(digest)
+    return _MAGIC + string(namespace.encode()) + string(b"") + string(_HASH) + string(digest)
 
 
 def armoured(signature: Signature) -> bytes:
@@ -39,7 +41,7 @@ def armoured(signature: Signature) -> bytes:
             _MAGIC,
             number(_VERSION),
             string(signature.key.blob),
-            string(NAMESPACE.encode()),
+            string(signature.namespace.encode()),
             string(b""),
             string(_HASH),
             string(string(KIND.encode()) + string(signature.raw)),
@@ -50,8 +52,9 @@ def armoured(signature: Signature) -> bytes:
     return "\n".join((_BEGIN, *lines, _END, "")).encode()
 
 
-def read(data: bytes) -> Signature:
-    """The signature in a file. Raises KeyFault for any other form than the one that is written."""
+def read(data: bytes, namespace: str = NAMESPACE) -> Signature:
+    """The signature in a file, made for this namespace. Raises KeyFault for any other form than the one that is
+    written."""
     lines = data.decode("ascii", "replace").split("\n")
     if len(lines) < 4 or lines[0] != _BEGIN or lines[-2:] != [_END, ""]:
         raise KeyFault(f"a signature stands between the lines {_BEGIN} and {_END}")
@@ -59,20 +62,20 @@ def read(data: bytes) -> Signature:
         blob = base64.b64decode("".join(lines[1:-2]), validate=True)
     except (binascii.Error, ValueError) as error:
         raise KeyFault("the letters of the signature are not whole") from error
-    signature = _of_blob(blob)
+    signature = _of_blob(blob, namespace)
     if armoured(signature) != data:
         raise KeyFault("the signature is not in the form in which it is written")
     return signature
 
 
-def _of_blob(blob: bytes) -> Signature:
+def _of_blob(blob: bytes, namespace: str) -> Signature:
     reader = Reader(blob)
     reader.exactly(_MAGIC)
     if reader.number() != _VERSION:
         raise KeyFault("the signature is of a version that is not known")
     key = public.of_blob(reader.string())
-    if reader.string() != NAMESPACE.encode():
-        raise KeyFault(f"the signature was made for another purpose than {NAMESPACE}")
+    if reader.string() != namespace.encode():
+        raise KeyFault(f"the signature was made for another purpose than {namespace}")
     if reader.string() or reader.string() != _HASH:
         raise KeyFault("the signature was made over another kind of hash than sha512")
     inner = Reader(reader.string())
@@ -83,4 +86,4 @@ def _of_blob(blob: bytes) -> Signature:
     inner.end()
     if len(raw) != _LENGTH:
         raise KeyFault("the signature has a wrong length")
-    return Signature(key, raw)
+    return Signature(key, raw, namespace)

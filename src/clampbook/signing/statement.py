@@ -11,15 +11,17 @@ _SIGNED = re.compile(rb"^Signed at:      (.+)$", re.MULTILINE)
 _SAID = {
     "performed": "I tightened these, as the record says.",
     "independently inspected": "I inspected these; I did none of the work.",
-    "inspected again by the same person": "I inspected these again myself; nobody else was there.",
-    "concession": "I accept this deviation.",
+    "inspected again by the same person": "I inspected these myself, and I had a part in the work.",
+    "answers for the work of others": "I answer for this work; I did not pull.",
+    "concession": "I accept this as it is; I had no part in the work.",
     "addendum": "I add this to a record that was sealed before.",
 }
 
 
 class Statement(Struct, frozen=True, kw_only=True):
     """What is vouched for, by whom, over which lines. `at` holds the zone; `facts` is the SHA-256 of facts.sha256,
-    None where it is signed while the run goes on; `step` names the place then, `reason` is as it was given."""
+    None where it is signed while the run goes on; `step` names the place then, `reason` is as it was given. `stated`
+    are the facts of the work that it is about, each with its label."""
 
     number: int
     person: str
@@ -37,18 +39,20 @@ class Statement(Struct, frozen=True, kw_only=True):
     step: str | None = None
     reason: str | None = None
     facts: str | None = None
+    stated: tuple[tuple[str, str], ...] = ()
 
 
 def text(statement: Statement) -> bytes:
     """The text, as it is signed."""
     rows = [
+        ("Work", statement.title),
+        *statement.stated,
+        ("Reason", statement.reason),
         ("Name", f"{statement.name} ({statement.person})"),
         ("As", statement.role),
         ("Meaning", statement.meaning),
-        ("Reason", statement.reason),
         ("Signed at", statement.at.isoformat(timespec="seconds")),
         ("With key", statement.key),
-        ("Work", statement.title),
         ("Run", statement.run),
         ("Book", statement.book),
         ("Step", statement.step),

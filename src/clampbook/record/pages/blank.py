@@ -11,6 +11,7 @@ from clampbook.record.pages import stage_words
 from clampbook.record.pages.blocks import Block, Cell, Form, Heading, Sentences, Title
 from clampbook.record.pages.joint_map import joint_map
 from clampbook.record.pages.two_units import both, other_unit
+from clampbook.run import kinds
 from clampbook.run.plan import DueLater, Plan, Step
 from clampbook.units import convert, show, show_duration, side_by_side
 
@@ -211,7 +212,7 @@ def _reading(stage: Stage, step: Step) -> Cell:
         case Tighten() | Turn() | Measure() | Recheck():
             return ""
         case Loosen() | Wait() | Apply():
-            return f"{_BOX} done"
+            return kinds.of(stage).paper(stage).box
         case _ as never:
             assert_never(never)
 

@@ -175,7 +175,7 @@ def _between(telling: Telling) -> Iterator[Block]:
     """Interruptions, notes, and work before starting over, line by line."""
     found = [(row["line"], row, _interruption(row)) for row in telling.rows("interruption")]
     found += [(row["line"], row, _note(row)) for row in telling.rows("note")]
-    found += [(row["line"], row, _before(row)) for row in telling.rows("inspection") if row.get("work")]
+    found += [(row["line"], row, _before(telling, row)) for row in telling.rows("inspection") if row.get("work")]
     found += [
         (row["line"], row, f"position {row['position']}: loosened before it was taken from the beginning")
         for row in telling.rows("reading")
@@ -190,9 +190,9 @@ def _between(telling: Telling) -> Iterator[Block]:
     yield Table(head=("Line", "Time", "What", "By"), widths=(0, 0, 1, 0), rows=rows)
 
 
-def _before(row: Row) -> str:
+def _before(telling: Telling, row: Row) -> str:
     at = f"position {row['position']}: " if row.get("position") else ""
-    person = f", {inspected_by(row)}" if inspected_by(row) else ""
+    person = f", {inspected_by(telling, row)}" if inspected_by(telling, row) else ""
     return f"{at}{row['work']}: {row['answer']}, {'as expected' if row['as_expected'] else 'not as expected'}{person}"
 
 

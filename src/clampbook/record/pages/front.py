@@ -24,7 +24,8 @@ _OUTCOMES = {
     "open": "Open, not finished",
 }
 _FINISHED = ("done", "accepted", "trial")  # never said of a run with steps not done
-_FOR_GOOD = ("done", "accepted", "not accepted", "trial", "damaged", "abandoned")
+_SEALED = ("done", "accepted", "not accepted", "trial", "damaged")
+_FOR_GOOD = (*_SEALED, "abandoned")
 
 
 def front(plan: Plan, telling: Telling, since: Sequence[str] = ()) -> Iterator[Block]:
@@ -39,7 +40,11 @@ def front(plan: Plan, telling: Telling, since: Sequence[str] = ()) -> Iterator[B
         unit=", ".join(_worked_on(telling)),
         outcome=_headline(record),
         ended=_ended(record),
-        notices=(*(f"Since this run was closed: {each}" for each in since), *_notices(plan, record)),
+        notices=(
+            *(f"Since this run was closed: {each}" for each in since),
+            *_vouched(telling),
+            *_notices(plan, record),
+        ),
     )
     yield Facts(tuple(_facts(plan, telling)), columns=2)
     yield from deviations(telling)
@@ -77,6 +82,15 @@ def _ended(record: Row) -> str:
         known = f"{counted(found, 'deviation')} in what is known of it." if found else "Deviations: not known."
         return f"{closed}{reason} {started(known)}"
     return f"{closed}{reason} {started(counted(found, 'deviation'))}." if found else f"{closed}{reason} No deviations."
+
+
+def _vouched(telling: Telling) -> Iterator[str]:
+    """That nobody signs the seal, and each signature that was given up, by whom and why."""
+    for each in telling.given.gone:
+        whose = "The seal is not signed" if each.number == 0 else f"No signature of {each.person.name} ({each.meaning})"
+        yield f"{whose}: {each.told}."
+    if telling.record["outcome"] in _SEALED and not telling.given.keyed and not telling.given.gone:
+        yield "Nobody who signed at the end has a key: names were typed, and the seal is not signed."
 
 
 def _notices(plan: Plan, record: Row) -> Iterator[str]:
@@ -196,7 +210,7 @@ def _decision(telling: Telling, row: Row) -> tuple[str, str]:
     """What was chosen and why, and below it when and by whom it was written down."""
     wider = row.get("scope") not in (None, "fastener")
     choice = f"{row['choice']}, with scope {row['scope']}" if wider else row["choice"]
-    person = f" by {row['person_name']} ({row.get('name_given_as', 'signed')})" if row.get("person_name") else ""
+    person = f" by {row['person_name']} ({telling.given_as(row)})" if row.get("person_name") else ""
     back = f", back to stage {row['back_to_stage']}" if row.get("back_to_stage") else ""
     again = row.get("start_over", ())
     if len(again) > 1 or (back and again):

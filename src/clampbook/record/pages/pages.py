@@ -11,6 +11,7 @@ from clampbook.record.pages.blocks import Block, Heading, Pages, Sentences
 from clampbook.record.pages.clamp_loads import clamp_loads
 from clampbook.record.pages.closing import closing, fasteners
 from clampbook.record.pages.front import front
+from clampbook.record.pages.given import given
 from clampbook.record.pages.joint_map import joint_map
 from clampbook.record.pages.marks import state
 from clampbook.record.pages.proof import grouped, proof
@@ -18,6 +19,7 @@ from clampbook.record.pages.signs import breakable, drawn
 from clampbook.record.pages.stages import stages
 from clampbook.record.pages.telling import Row, Telling, universal
 from clampbook.run.plan import Plan
+from clampbook.signing.seal_text import LogHead
 
 _KINDS = {  # file: relationship, MIME type, what it is
     "record.toml": ("data", "application/toml", "The record: every reading, deviation and decision"),
@@ -28,7 +30,9 @@ _KINDS = {  # file: relationship, MIME type, what it is
 _OTHER = ("supplement", "application/octet-stream", "Kept with the record")
 
 
-def pages(plan: Plan, record: Row, attached: Mapping[str, bytes], since: Sequence[str] = ()) -> bytes:
+def pages(
+    plan: Plan, record: Row, attached: Mapping[str, bytes], since: Sequence[str] = (), log: LogHead | None = None
+) -> bytes:
     """What the template reads, as JSON: every text in it can be drawn, and no word is too long for its column."""
     kinds = ((name, *_KINDS.get(name, _OTHER)) for name in attached)
     whole = Pages(
@@ -36,7 +40,7 @@ def pages(plan: Plan, record: Row, attached: Mapping[str, bytes], since: Sequenc
         run=record["run"],
         fingerprint=grouped(record["last_line_sha256"][:16]),
         made=universal(_last(record)),
-        blocks=tuple(blocks(plan, record, attached, since)),
+        blocks=tuple(blocks(plan, record, attached, since, log)),
         attached=tuple(kinds),
     )
     return encoded(whole)
@@ -51,16 +55,19 @@ def _last(record: Row) -> str:
     return str(record.get("closed_at", record["opened_at"]))
 
 
-def blocks(plan: Plan, record: Row, attached: Mapping[str, bytes], since: Sequence[str] = ()) -> Iterator[Block]:
-    """What stands on the pages, in its order; `since` is what was found out after the run was closed."""
-    telling = Telling(record)
+def blocks(
+    plan: Plan, record: Row, attached: Mapping[str, bytes], since: Sequence[str] = (), log: LogHead | None = None
+) -> Iterator[Block]:
+    """What stands on the pages, in its order; `since` is what was found out after the run was closed, `log` is where
+    the book's log stands now."""
+    telling = Telling(record, given(record, attached))
     yield from front(plan, telling, since)
     if plan.stages:  # an addendum holds words and no work
         yield from _joint(plan, telling)
         yield from stages(plan, telling)
         yield from clamp_loads(telling, plan)
     yield from closing(telling)
-    yield from proof(telling, attached)
+    yield from proof(telling, attached, log)
 
 
 def _joint(plan: Plan, telling: Telling) -> Iterator[Block]:

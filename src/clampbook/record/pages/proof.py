@@ -8,6 +8,7 @@ from hashlib import sha256
 
 from clampbook.record.pages.blocks import Block, Facts, Heading, Sentences, Table
 from clampbook.record.pages.telling import Row, Telling, counted, day_and_time
+from clampbook.signing.seal_text import LogHead
 from clampbook.text import started
 
 _UNSIGNED = (
@@ -17,8 +18,8 @@ _UNSIGNED = (
     "with a copy kept elsewhere, such as this page on paper."
 )
 _SIGNED = (
-    "This record is signed. It shows any change, provided that the fingerprints of the keys are known from elsewhere "
-    "and not only from this page."
+    "This record is signed. The seal of its folder covers every page, and is signed as well. Both show any change, "
+    "provided that the fingerprints of the keys are known from elsewhere and not only from this page."
 )
 _ANNOUNCED = (
     "Whoever signs was named with the fingerprint of a key, but not every signature is attached: until each is given, "
@@ -29,6 +30,8 @@ _CHECKED = (
     "sha256sum -c facts.sha256 says whether they are the files that were signed for; the lines below say whether each "
     "text was signed by whom it names (ssh-keygen is part of OpenSSH, from version 9.1 on).",
     "In the folder of the run sha256sum -c seal.sha256 says of every file, this one too, whether it is as it was. "
+    "seal.txt holds the sum of that list. ssh-keygen -Y verify -f allowed_signers -I NAME -n clampbook-seal "
+    "-s seal.txt.sig < seal.txt says whether NAME signed it.",
     "What the tools cannot say is whose the keys are: compare their fingerprints with what you know from elsewhere.",
 )
 _NOBODY = (
@@ -39,23 +42,35 @@ _ORDER = (
     "The lines stand in the order in which they were written. Their times come from the clock of the machine at the "
     "bench, which may be wrong."
 )
+_LOG = (
+    "This report was printed before its run was sealed, so the log of the book has at least one more line. Note its "
+    "number of lines and its last hash down outside the book after each run: clampbook verify --head finds whatever is "
+    "taken out of the log, or written anew, up to the line that was noted. Nothing is known of what came after it."
+)
+_GONE = (
+    "Signatures that were announced were given up, as page one says: they are worth no more than typed names. The "
+    "others show any change of what they were given for, provided that the fingerprints of their keys are known from "
+    "elsewhere and not only from this page."
+)
 
 
 _WHO = re.compile(rb"^Name: .*\(([a-z0-9-]+)\)$", re.MULTILINE)
 
 
-def proof(telling: Telling, attached: Mapping[str, bytes]) -> Iterator[Block]:
-    """The fingerprint and the sign-offs, which stand last."""
+def proof(telling: Telling, attached: Mapping[str, bytes], log: LogHead | None = None) -> Iterator[Block]:
+    """The fingerprint and the sign-offs, which stand last; `log` is where the book's log stands as this is printed."""
     record = telling.record
     keys = list(_keys(telling))
     yield Heading("What this record proves")
-    yield Sentences((_worth(telling, attached), _ORDER))
+    yield Sentences((_worth(telling, attached), _ORDER, *((_LOG,) if log is not None else ())))
     facts = [
         ("Last line, SHA-256", grouped(record["last_line_sha256"])),
         ("Lines in the daybook", str(record["lines"])),
     ]
     facts += [(f"Key of {name}", key) for name, key in keys]
     facts += [("Log of the book before", _log(record["log_head"])), ("Book", record["book"])]
+    if log is not None:
+        facts += [("Log when printed", f"{log.shown} (book, number of lines, last hash)")]
     facts += [("Written by", f"Clampbook {record['program']}, record format {record['record']}")]
     yield Facts(tuple(facts))
     files = counted(len(attached), "file")
@@ -77,6 +92,8 @@ def _worth(telling: Telling, attached: Mapping[str, bytes]) -> str:
     announced = sum(bool(row.get("key")) for name in tables for row in telling.rows(name))
     if not announced:
         return _UNSIGNED
+    if telling.given.gone:
+        return _GONE
     return _SIGNED if announced <= sum(name.endswith(".sig") for name in attached) else _ANNOUNCED
 
 
@@ -128,7 +145,7 @@ def _looked(telling: Telling, row: Row) -> tuple[str, ...]:
     """Whoever signed at a hold point, which comes before the sign-offs at the end."""
     reason = f": {row['reason']}" if row.get("reason") else ""
     meaning = f"{row['meaning']}{'' if row['as_expected'] else ', not as expected'}{reason}"
-    given = row.get("name_given_as") or "signed with a key"
+    given = telling.given_as(row)
     asked = f"hold point, stage\u00a0{row['stage']}"
     return asked, row["inspector_name"], given, meaning, day_and_time(row["at"]), telling.by(row)
 
@@ -137,7 +154,7 @@ def _sign_off(telling: Telling, row: Row) -> tuple[str, ...]:
     if "person_name" not in row:
         return row["role"], "–", "", row["meaning"], "", ""
     reason = f": {row['reason']}" if row.get("reason") else ""
-    given = row.get("name_given_as") or "signed with a key"
+    given = telling.given_as(row)
     meaning = f"{row['meaning']}{reason}"
     return row["role"], row["person_name"], given, meaning, day_and_time(row["at"]), telling.by(row)
 

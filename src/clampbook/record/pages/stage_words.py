@@ -7,6 +7,7 @@ from typing import assert_never
 
 from clampbook.procedure.model import Apply, Group, Inspect, Loosen, Measure, Recheck, Stage, Tighten, Turn, Wait
 from clampbook.record.pages.two_units import torque, window
+from clampbook.run import kinds
 from clampbook.tools.aim import loosening, tightening
 from clampbook.units import show
 
@@ -21,18 +22,14 @@ def wants(stage: Stage, unit: str) -> str:
             return f"Tighten to {torque(target, unit)}{of}" if target is not None else "Tighten"
         case Turn(target=target):
             return f"Turn by {show(target, '°')}"
-        case Loosen(by=by):
-            return "Loosen fully" if by is None else f"Loosen by {show(by, '°')}"
         case Measure(what=what):
             return f"Measure: {what}"
         case Inspect(ask=ask):
             return f"Look: {ask}"
-        case Wait(as_written=as_written):
-            return f"Wait {as_written}"
         case Recheck(target=target):
             return f"Recheck at {torque(target, unit)}"
-        case Apply(what=what):
-            return f"Apply {what}"
+        case Loosen() | Wait() | Apply():
+            return kinds.of(stage).paper(stage).wants
         case _ as never:
             assert_never(never)
 
@@ -56,23 +53,12 @@ def limits(stage: Stage) -> list[str]:
             return [method, moved, *([f"window {window(wanted)}"] if wanted is not None else [])]
         case Inspect(hold_point=True):
             return ["hold point: another person looks"]
-        case Wait(since=since):
-            return [f"counted from {moment(since)}"] if since else []
-        case Loosen() | Inspect() | Apply():
+        case Loosen() | Wait() | Apply():
+            return list(kinds.of(stage).paper(stage).limits)
+        case Inspect():
             return []
         case _ as never:
             assert_never(never)
-
-
-def moment(since: str | None) -> str:
-    """What a wait is counted from: the last pull, the end of an earlier stage by its id, or its own beginning."""
-    match since:
-        case None | "its own beginning":
-            return "its own beginning"
-        case "last pull":
-            return "the last pull"
-        case stage:
-            return f"the end of stage {stage}"
 
 
 def _direction(stage: Stage) -> str | None:

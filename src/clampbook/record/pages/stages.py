@@ -15,6 +15,7 @@ from clampbook.record.pages.chart import chart, place, value_of
 from clampbook.record.pages.marks import marked, outcome
 from clampbook.record.pages.telling import Row, Telling, counted, lasted, number, quantity, signed
 from clampbook.record.pages.two_units import converted, other_unit
+from clampbook.run.kinds.wait import moment
 from clampbook.run.plan import Plan
 from clampbook.text import started
 
@@ -243,7 +244,7 @@ def _looks(telling: Telling, rows: Sequence[Row]) -> Iterator[Block]:
 
 
 def _looked_at(telling: Telling, row: Row) -> str:
-    by = inspected_by(row)
+    by = inspected_by(telling, row)
     return (
         f"{by}; {telling.at(row)}, written by {telling.name(row['by'])}"
         if by
@@ -256,19 +257,19 @@ def _as_expected(row: Row) -> str:
     return "as expected" if row["as_expected"] else f"not as expected{' at ' + ', '.join(where) if where else ''}"
 
 
-def inspected_by(row: Row) -> str:
+def inspected_by(telling: Telling, row: Row) -> str:
     """Whoever looked at a hold point, what the name stands for, and how it was given."""
     if "inspector_name" not in row:
         return ""
     reason = f": {row['reason']}" if row.get("reason") else ""
-    return f"{row['inspector_name']}, {row['meaning']} ({row.get('name_given_as', 'signed')}){reason}"
+    return f"{row['inspector_name']}, {row['meaning']} ({telling.given_as(row)}){reason}"
 
 
 def _waits(telling: Telling, rows: Sequence[Row]) -> Iterator[Block]:
     for row in rows:
         if row["ended"] == "waited":
             passed = f"{lasted(row['passed_seconds'])} had passed" if "passed_seconds" in row else "Waited"
-            since = stage_words.moment(row.get("counted_from"))
+            since = moment(row.get("counted_from"))
             said = f"{passed} of {lasted(row['lasts_seconds'])}, counted from {since}"
         else:
             said = f"Cut short: {row.get('reason') or 'no reason given'}"

@@ -10,6 +10,7 @@ from decimal import ROUND_DOWN, ROUND_HALF_EVEN, Context, Decimal, InvalidOperat
 from typing import Any
 
 from clampbook.figures import digits_beside
+from clampbook.record.pages.given import Given
 from clampbook.units import show_duration
 
 Row = Mapping[str, Any]
@@ -27,8 +28,9 @@ _IN_FULL = 10  # seconds
 class Telling:
     """The words of one record: names of people and tools, and times as short as they can be without doubt."""
 
-    def __init__(self, record: Row) -> None:
+    def __init__(self, record: Row, given: Given | None = None) -> None:
         self.record = record
+        self.given = given or Given()
         names = {person["id"]: str(person["name"]) for person in record.get("person", ())}
         twice = Counter(names.values())
         self._names = {id: f"{name} ({id})" if twice[name] > 1 else name for id, name in names.items()}
@@ -39,6 +41,10 @@ class Telling:
         stamps = [datetime.fromisoformat(at) for at in _times(record)]
         self.days = {at.date() for at in stamps}
         self.offsets = {at.strftime("%z") for at in stamps}
+
+    def given_as(self, row: Row) -> str:
+        """How a name that vouches for something was given: typed, signed, or announced and not signed."""
+        return row.get("name_given_as") or self.given.told(row["line"])
 
     def rows(self, name: str) -> list[Row]:
         """The rows of one table of the record; none where it has no such table."""

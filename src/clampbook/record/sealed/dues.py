@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import datetime
 from typing import assert_never
 
@@ -10,6 +10,7 @@ from msgspec import Struct
 
 from clampbook.people import Person
 from clampbook.record.frozen import Frozen
+from clampbook.record.sealed.stated import stated
 from clampbook.run import events as e
 from clampbook.run.events import Decided, Event, Inspected, SignedOff
 from clampbook.signing.statement import Statement, text
@@ -27,6 +28,44 @@ class Due(Struct, frozen=True, kw_only=True):
     step: str | None = None
     reason: str | None = None
     at_once: bool = False
+
+
+class SealDue(Struct, frozen=True):
+    """Who signs the seal, with the fingerprint of the key. What is signed is not read before: it names only sums."""
+
+    person: Person
+    key: str
+
+    @property
+    def meaning(self) -> str:
+        """What the signature means."""
+        return "the seal"
+
+    def told(self, run: str) -> str:
+        """What the signature does, to be read before the pass-phrase is typed."""
+        return (
+            f"Clampbook, seal of a run\n\nI seal every file of {run}, its printed report with them.\n\n"
+            f"Name:           {self.person.name} ({self.person.id})\nWith key:       {self.key}\n"
+        )
+
+
+def closers(of: Sequence[Due]) -> tuple[Due, ...]:
+    """Those who signed at the end, with a key: one of them signs the seal."""
+    return tuple(each for each in of if not each.at_once)
+
+
+def last_by(events: Sequence[Event]) -> Person | None:
+    """Who wrote the last line, by name; None where the lines name nobody of that id."""
+    last = events[-1].by
+    named = (_named(event) for event in reversed(events))
+    return next((person for people in named for person in people if person.id == last), None)
+
+
+def _named(event: Event) -> Iterator[Person]:
+    for name in ("person", "to", "hands", "inspector"):
+        person = getattr(event, name, None)
+        if isinstance(person, Person):
+            yield person
 
 
 def dues(events: Iterable[Event]) -> tuple[Due, ...]:
@@ -113,6 +152,7 @@ def to_sign(run: Frozen, hashes: tuple[str, ...], due: Due, at: datetime, facts:
             head=hashes[lines - 1],
             step=due.step,
             reason=due.reason,
+            stated=stated(run, due.line, at_the_end=not due.at_once),
             facts=None if due.at_once else facts,
         )
     )

@@ -11,11 +11,15 @@ from clampbook.run_folder import DAYBOOK, PLAN, PROCEDURE, RECORD, SEAL
 ALLOWED = "allowed_signers"
 FACTS = "facts.sha256"
 REPORT = "report.pdf"
+GIVEN_UP = "given-up.toml"
+SEAL_TEXT = "seal.txt"
+SEAL_SIGNATURE = "seal.txt.sig"
+BESIDE_THE_SEAL = frozenset({SEAL, SEAL_TEXT, SEAL_SIGNATURE})  # the only files that it does not name
 
 _TORN = re.compile(r"daybook\.(torn|damaged)-[0-9]{4}")
 _SIGNED = re.compile(r"signoff-([1-9][0-9]{0,5})\.txt(\.sig)?")
 _ORDER = {name: place for place, name in enumerate((PROCEDURE, PLAN, DAYBOOK, "torn", RECORD, ALLOWED, FACTS))}
-_LAST = {REPORT: 1}
+_LAST = {GIVEN_UP: 1, REPORT: 2}
 
 
 def text_of(number: int) -> str:
@@ -37,7 +41,7 @@ def number_of(name: str) -> int | None:
 def belongs(name: str) -> bool:
     """Whether a file of this name has a place in a run's folder."""
     known = name in _ORDER and name != "torn"
-    return known or name in (REPORT, SEAL) or is_torn(name) or number_of(name) is not None
+    return known or name in (REPORT, GIVEN_UP, *BESIDE_THE_SEAL) or is_torn(name) or number_of(name) is not None
 
 
 def is_torn(name: str) -> bool:

@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from clampbook.faults import Fault
-from clampbook.record.sealed.names import FACTS, REPORT, belongs, number_of
+from clampbook.record.sealed.names import BESIDE_THE_SEAL, FACTS, GIVEN_UP, REPORT, belongs, number_of
 from clampbook.record.sealed.sums import entries, first_difference, sums
 from clampbook.record.sealed.told import fault
 from clampbook.run_folder import SEAL
 
 
 def seal_faults(seal: bytes, hashes: Mapping[str, str], *, trusted: bool) -> list[Fault]:
-    """What differs from the seal. `hashes` are those of all files but the seal itself; `trusted`: the book's log holds
+    """What differs from the seal. `hashes` are those of all files but the seal itself and what
+    stands beside it; `trusted`: the book's log holds
     the sum of this very seal, so that what does not fit it was changed, and not the seal.
     """
     if seal == sums(hashes):
@@ -56,7 +57,7 @@ def facts_faults(facts: bytes, hashes: Mapping[str, str], at_the_end: frozenset[
 
     `at_the_end` are the numbers of the signatures that were given after it.
     """
-    later = {FACTS, REPORT, SEAL}
+    later = {FACTS, REPORT, GIVEN_UP, *BESIDE_THE_SEAL}
     own = {name: each for name, each in hashes.items() if belongs(name) and name not in later}
     kept = {name: each for name, each in own.items() if number_of(name) not in at_the_end}
     if facts == sums(kept):

@@ -3,69 +3,68 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from datetime import datetime
-
-from msgspec import Struct
 
 from clampbook.faults import Fault
 from clampbook.record.frozen import Frozen
 from clampbook.record.sealed.dues import Due, to_sign
-from clampbook.record.sealed.names import ALLOWED, number_of, signature_of, text_of
+from clampbook.record.sealed.given_up import GivenUp
+from clampbook.record.sealed.known_keys import Keys, Use, refused
+from clampbook.record.sealed.names import ALLOWED, GIVEN_UP, number_of, signature_of, text_of
+from clampbook.record.sealed.signed import Signed
 from clampbook.record.sealed.sums import first_difference
 from clampbook.record.sealed.told import fault
 from clampbook.run_folder import SEAL
 from clampbook.signing import allowed, sshsig
 from clampbook.signing.allowed import Allowed
-from clampbook.signing.held import HeldKey
 from clampbook.signing.statement import signed_at
 from clampbook.signing.wire import KeyFault
 
-_OUTSIDE, _ONLY_HERE = "vouched for from outside", "found only in this book"
-
-
-class Signed(Struct, frozen=True):
-    """A signature that fits: whose, what it means, when it was given, with which key, and how far that is known."""
-
-    number: int
-    person: str
-    name: str
-    meaning: str
-    at: datetime
-    key: str
-    trusted: bool
-
-    @property
-    def known(self) -> str:
-        """How the key is known, in words."""
-        return _OUTSIDE if self.trusted else _ONLY_HERE
-
-
-class Keys(Struct, frozen=True):
-    """Keys that are known: those of the book, as the log of this name tells of them, None where it is not at hand; and
-    what is vouched for from outside, None where nobody gave such a file."""
-
-    book: tuple[HeldKey, ...] | None = None
-    outside: tuple[Allowed, ...] | None = None
-    log: str = "book.jsonl"
-
 
 def signatures(
-    run: Frozen, hashes: tuple[str, ...], due: Sequence[Due], files: Mapping[str, bytes], facts: str, keys: Keys
+    run: Frozen,
+    hashes: tuple[str, ...],
+    due: Sequence[Due],
+    files: Mapping[str, bytes],
+    facts: str,
+    keys: Keys,
+    gone: Sequence[GivenUp],
 ) -> Iterator[Signed | Fault]:
     """Each signature that holds, and whatever is wrong with one. `hashes` are those of the run's lines, `facts` is the
-    SHA-256 of facts.sha256."""
+    SHA-256 of facts.sha256; `gone` are those that were given up."""
     announced = {each.number for each in due}
     for name in sorted(files):
         number = number_of(name)
         if number is not None and number not in announced:
             yield fault("S502", name, "no line of the daybook announces this signature")
-    vouched = _allowed(files)
+    vouched = allowed_in(files)
     if isinstance(vouched, Fault):
         yield vouched
         vouched = ()
     yield from _superfluous(vouched, due, files)
+    yield from _gone(due, files, gone, keys)
+    out = {each.number for each in gone}
     for each in due:
-        yield from _one(run, hashes, each, files, facts, vouched, keys)
+        if each.number not in out:
+            yield from _one(run, hashes, each, files, facts, vouched, keys)
+
+
+def _gone(due: Sequence[Due], files: Mapping[str, bytes], gone: Sequence[GivenUp], keys: Keys) -> Iterator[Fault]:
+    """Signatures that were given up: nobody took them away, and nobody gave them."""
+    announced = {(each.number, each.line, each.person, each.meaning) for each in due}
+    for each in gone:
+        if each.number == 0:
+            told = f"the seal is not signed: {each.told}"
+        elif (each.number, each.line, each.person, each.meaning) not in announced:
+            yield fault("S502", GIVEN_UP, f"no line of the daybook announces signature {each.number}, given up here")
+            continue
+        else:
+            whose = f"line {each.line} of the daybook announces a signature of {each.person.name} ({each.meaning})"
+            told = f"{whose}, {each.told}"
+        if signature_of(each.number) in files:
+            yield fault("S502", signature_of(each.number), "this signature is said to be given up, and is there")
+        yield fault("S524", GIVEN_UP, told)
+        if keys.outside is not None:
+            yield fault("S525", GIVEN_UP, f"signature {each.number} was given up, so no trusted key gave it")
 
 
 def _one(
@@ -95,9 +94,9 @@ def _one(
         return
     if at is None:
         return
-    refused = list(_refused(due, at, vouched, keys))
-    yield from refused
-    if not refused and text == right:
+    wrong_keys = list(refused(Use(file, due.person.id, due.key, at), vouched, keys))
+    yield from wrong_keys
+    if not wrong_keys and text == right:
         outside = keys.outside is not None
         yield Signed(due.number, due.person.id, due.person.name, due.meaning, at, due.key, outside)
 
@@ -109,8 +108,8 @@ def _wrong(due: Due, data: bytes, text: bytes) -> tuple[str, str, str] | None:
     file = signature_of(due.number)
     try:
         signature = sshsig.read(data)
-    except KeyFault as refused:
-        return "S510", file, f"this is no signature as it is written: {refused.sentence}"
+    except KeyFault as wrong:
+        return "S510", file, f"this is no signature as it is written: {wrong.sentence}"
     if signature.key.fingerprint != due.key:
         return "S512", file, f"it was made with the key {signature.key.fingerprint}, announced was {due.key}"
     if not made_by(signature, text):
@@ -118,30 +117,12 @@ def _wrong(due: Due, data: bytes, text: bytes) -> tuple[str, str, str] | None:
     return None
 
 
-def _refused(due: Due, at: datetime, vouched: Sequence[Allowed], keys: Keys) -> Iterator[Fault]:
-    """Why the key of a signature that fits is not good enough."""
-    who = due.person.id
-    mine = [each for each in vouched if each.fingerprint == due.key and each.names(who)]
-    if not any(each.valid(at) for each in mine):
-        yield fault("S512", ALLOWED, f"the key {due.key} is not one that {who} could sign with at {at.isoformat()}")
-    if keys.book is not None:
-        held = next((each for each in keys.book if each.person == who and each.key.fingerprint == due.key), None)
-        if held is None:
-            yield fault("S512", keys.log, f"no line says that the key {due.key} was given to {who}")
-        elif not held.valid(at):
-            yield fault("S512", keys.log, f"the key {due.key} of {who} was not in use at {at.isoformat()}")
-    if keys.outside is not None:
-        known = [each for each in keys.outside if each.fingerprint == due.key]
-        if not any(each.names(who) and each.valid(at) for each in known):
-            why = "for somebody else or another time" if known else "not at all"
-            yield fault("S518", signature_of(due.number), f"the key {due.key} of {who} is vouched for {why}")
-
-
-def _allowed(files: Mapping[str, bytes]) -> tuple[Allowed, ...] | Fault:
+def allowed_in(files: Mapping[str, bytes]) -> tuple[Allowed, ...] | Fault:
+    """The allowed signers that lie in a folder; a fault where they cannot be read."""
     try:
         return allowed.read(files.get(ALLOWED, b""))
-    except KeyFault as refused:
-        return fault("S512", ALLOWED, f"this cannot be read: {refused.sentence}")
+    except KeyFault as wrong:
+        return fault("S512", ALLOWED, f"this cannot be read: {wrong.sentence}")
 
 
 def _superfluous(vouched: Sequence[Allowed], due: Sequence[Due], files: Mapping[str, bytes]) -> Iterator[Fault]:

@@ -16,6 +16,8 @@ _NOTHING_CHANGED = (
     "S518",
     "S521",
     "S522",
+    "S524",
+    "S525",
 )  # the text itself says what is to be done, or nothing can be
 
 

@@ -14,14 +14,27 @@ from clampbook.ledger.chain import chain_faults, form_faults
 from clampbook.ledger.lines import digest, split
 from clampbook.record.frozen import Frozen, RecordFault, read
 from clampbook.record.record import build_from, disagreement, format_of
+from clampbook.record.sealed import given_up
 from clampbook.record.sealed.attachments import attached, carried_faults
-from clampbook.record.sealed.dues import dues
+from clampbook.record.sealed.dues import Due, closers, dues
 from clampbook.record.sealed.folder import Lying
-from clampbook.record.sealed.names import FACTS, REPORT, belongs, is_torn
+from clampbook.record.sealed.given_up import GivenUp
+from clampbook.record.sealed.known_keys import Keys
+from clampbook.record.sealed.names import (
+    BESIDE_THE_SEAL,
+    FACTS,
+    GIVEN_UP,
+    REPORT,
+    belongs,
+    is_torn,
+)
 from clampbook.record.sealed.seal import facts_faults, seal_faults
-from clampbook.record.sealed.signatures import Keys, Signed, signatures
+from clampbook.record.sealed.seal_signed import MaySeal, seal_signed
+from clampbook.record.sealed.signatures import allowed_in, signatures
+from clampbook.record.sealed.signed import Signed
 from clampbook.record.sealed.sums import digests, first_difference
 from clampbook.record.sealed.told import fault, other_record
+from clampbook.record.sealed.typed import Typed, typed
 from clampbook.run.recounting import recounted
 from clampbook.run_folder import DAYBOOK, PLAN, PROCEDURE, RECORD, SEAL
 
@@ -37,10 +50,13 @@ class Logged(Struct, frozen=True):
 
 
 class Verified(Struct, frozen=True):
-    """What was found: every fault, and the signatures that hold."""
+    """What was found: every fault, the signatures that hold (that of the seal has number 0), what names vouch for that
+    no key does, and what was given up."""
 
     faults: tuple[Fault, ...]
     signed: tuple[Signed, ...] = ()
+    typed: tuple[Typed, ...] = ()
+    gone: tuple[GivenUp, ...] = ()
 
 
 def verify(lying: Lying, logged: Logged, keys: Keys) -> Verified:
@@ -53,14 +69,23 @@ def verify(lying: Lying, logged: Logged, keys: Keys) -> Verified:
     missing = [name for name in _FROZEN if name not in files]
     faults += [fault("S501", name, "without this file there is no run") for name in missing if SEAL not in files]
     signed: list[Signed] = []
+    by_name: list[Typed] = []
+    gone: tuple[GivenUp, ...] = ()
+    try:
+        gone = given_up.read(files.get(GIVEN_UP))
+    except RecordFault as refused:
+        faults.append(fault("S519", GIVEN_UP, refused.sentence))
     if not missing:
-        for found in _of_the_run(files, hashes, logged, keys):
-            if isinstance(found, Signed):
-                signed.append(found)
-            else:
-                faults.append(found)
+        for found in _of_the_run(files, hashes, logged, keys, gone):
+            match found:
+                case Signed():
+                    signed.append(found)
+                case Typed():
+                    by_name.append(found)
+                case Fault():
+                    faults.append(found)
     faults = list(_located(files, faults))
-    return Verified(tuple(dict.fromkeys(faults)), tuple(signed))
+    return Verified(tuple(dict.fromkeys(faults)), tuple(signed), tuple(by_name), gone)
 
 
 def _against_the_seal(files: Mapping[str, bytes], hashes: Mapping[str, str], logged: Logged) -> list[Fault]:
@@ -69,7 +94,7 @@ def _against_the_seal(files: Mapping[str, bytes], hashes: Mapping[str, str], log
             return [fault("S501", SEAL, "the log says that this run is sealed, and its seal is not there")]
         return []
     trusted = logged.seal == hashes[SEAL]
-    others = {name: each for name, each in hashes.items() if name != SEAL}
+    others = {name: each for name, each in hashes.items() if name not in BESIDE_THE_SEAL}
     found = seal_faults(files[SEAL], others, trusted=trusted)
     if logged.seal is not None and not trusted:
         told = "this is not the seal that the book's log knows: it was changed, or written anew"
@@ -78,8 +103,8 @@ def _against_the_seal(files: Mapping[str, bytes], hashes: Mapping[str, str], log
 
 
 def _of_the_run(
-    files: Mapping[str, bytes], hashes: Mapping[str, str], logged: Logged, keys: Keys
-) -> Iterator[Fault | Signed]:
+    files: Mapping[str, bytes], hashes: Mapping[str, str], logged: Logged, keys: Keys, gone: Sequence[GivenUp]
+) -> Iterator[Fault | Signed | Typed]:
     """Daybook, figures, record, facts, signatures and report, as far as each can be read."""
     lines = split(files[DAYBOOK])[0]
     in_chain = [*chain_faults(Path(DAYBOOK), lines, logged.last), *form_faults(Path(DAYBOOK), lines)]
@@ -96,6 +121,7 @@ def _of_the_run(
     yield from _record(run, files)
     if (differs := disagreement(files.get(RECORD, b""))) is not None:
         yield fault("S522", RECORD, differs)
+    yield from _by_name(run, keys)
     if SEAL not in files and FACTS not in files:
         return
     signing = dues(run.events)
@@ -103,10 +129,44 @@ def _of_the_run(
     if FACTS in files:
         yield from facts_faults(files[FACTS], hashes, at_the_end)
     facts = hashes.get(FACTS, sha256(b"").hexdigest())
-    yield from signatures(run, tuple(map(digest, lines)), signing, files, facts, keys)
+    yield from signatures(run, tuple(map(digest, lines)), signing, files, facts, keys, gone)
+    if SEAL in files:
+        yield from _seal(run, closers(signing), files, hashes, keys, gone)
     if SEAL in files and REPORT in files:
-        due = {name for name in files if belongs(name) and name not in (REPORT, SEAL) and not is_torn(name)}
-        yield from carried_faults(files, due)
+        here = (name for name in files if belongs(name) and name != REPORT and not is_torn(name))
+        yield from carried_faults(files, set(here) - BESIDE_THE_SEAL)
+
+
+def _by_name(run: Frozen, keys: Keys) -> Iterator[Fault | Typed]:
+    """What no key vouches for; with keys from outside that is not enough."""
+    for each in typed(run):
+        yield each
+        if keys.outside is not None:
+            who = (
+                f"{each.person.name} vouched for this by typed name" if each.person is not None else "nobody signed it"
+            )
+            yield fault("S525", DAYBOOK, f"{each.meaning}: {who}, so no trusted key did", line=each.line)
+
+
+def _seal(
+    run: Frozen,
+    ends: Sequence[Due],
+    files: Mapping[str, bytes],
+    hashes: Mapping[str, str],
+    keys: Keys,
+    gone: Sequence[GivenUp],
+) -> Iterator[Fault | Signed]:
+    """Whoever signs at the end with a key seals with it too, or the seal is given up as well."""
+    told = f"{ends[-1].person.name} signed this run at its end with a key" if ends else None
+    may = MaySeal(
+        what="run",
+        name=run.opened.run,
+        closers=[(due.person.id, due.key) for due in ends],
+        others=[each.by.id for each in gone],
+        needed=None if any(each.number == 0 for each in gone) else told,
+    )
+    vouched = allowed_in(files)
+    yield from seal_signed(files, hashes, may, () if isinstance(vouched, Fault) else vouched, keys)
 
 
 def _record(run: Frozen, files: Mapping[str, bytes]) -> Iterator[Fault]:

@@ -1,4 +1,4 @@
-"""Answers to what is measured, looked at, applied and waited for."""
+"""Answers to what is measured and looked at."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ from clampbook.run.deciding.values import (
 )
 from clampbook.run.fold.looks import spread_of
 from clampbook.run.independence import SAME_PERSON, meaning_of_look, tie
-from clampbook.run.session import Session, seconds_between
+from clampbook.run.session import Session
 from clampbook.run.verdict import Verdict, judge
 from clampbook.tools.lever import STRAIGHT
 
@@ -155,68 +155,3 @@ def inspect(session: Session, prompt: ask.Inspect, answer: a.Answer, stamp: Stam
 def _key(session: Session, person: Person | None) -> str | None:
     """The fingerprint of the key that a person signs with; None where the name is typed."""
     return session.keys.get(person.id) if person is not None else None
-
-
-def put_on(session: Session, prompt: ask.Apply, answer: a.Answer, stamp: Stamp) -> Outcome:
-    """Sealant or locker is on."""
-    match answer:
-        case a.Plus() if not prompt.lot:
-            lot = None
-        case a.Put(lot=lot) if lot or not prompt.lot:
-            pass
-        case _:
-            return Refused(f"Type the lot of {prompt.what}.")
-    return Accepted(
-        e.Applied(
-            **common(session, stamp, prompt),
-            step=prompt.where.id,
-            what=prompt.what,
-            attempt=prompt.where.attempt,
-            lot=foreign.clean(lot, what="the lot") if lot else None,
-        )
-    )
-
-
-def wait(session: Session, prompt: ask.Wait, answer: a.Answer, stamp: Stamp) -> Outcome:
-    """A wait: begun, over, or cut short with a reason."""
-    if prompt.since is None:
-        if isinstance(answer, a.Plus):
-            return Accepted(e.WaitBegun(**common(session, stamp, prompt), step=prompt.where.id))
-        return Refused(f"Press + to begin the wait of {prompt.as_written}.")
-    passed = seconds_between(prompt.since, stamp.at)
-    left = prompt.lasts - passed
-    match answer:
-        case a.Plus() if left > 0 and passed >= 0:
-            return Refused(
-                f"{units.show_duration(_whole(left))} left of {prompt.as_written}, counted from {prompt.counted_from}."
-            )
-        case a.Plus() if passed < 0:
-            return Refused(
-                "The clock was put back since then, so the wait cannot be judged: go on early with a reason."
-            )
-        case a.Plus():
-            return Accepted(
-                e.Waited(
-                    **common(session, stamp, prompt),
-                    step=prompt.where.id,
-                    since=prompt.since,
-                    lasts=units.plain(prompt.lasts),
-                )
-            )
-        case a.GoOnEarly(reason=reason) if reason.strip():
-            return Accepted(
-                e.Decided(
-                    **common(session, stamp, prompt),
-                    about=0,
-                    cause="wait",
-                    choice="go on early",
-                    step=prompt.where.id,
-                    reason=foreign.clean(reason, what="the reason"),
-                )
-            )
-        case _:
-            return Refused("Press + when the time is over; going on early needs a reason.")
-
-
-def _whole(seconds: Decimal) -> Decimal:
-    return Decimal(int(seconds) + (1 if seconds > int(seconds) else 0))

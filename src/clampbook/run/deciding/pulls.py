@@ -230,18 +230,3 @@ def _turned(session: Session, prompt: ask.Turn, stamp: Stamp, noted: tuple[str, 
         verdict="within" if total is None else judge(total, prompt.window),
         doubt=session.doubted(prompt.where.id),
     )
-
-
-def loosen(session: Session, prompt: ask.Loosen, answer: a.Answer, stamp: Stamp) -> Outcome:
-    """A position is loose."""
-    if not isinstance(answer, a.Plus):
-        return Refused("Press + when it is loose; never use a torque tool to loosen.")
-    return Accepted(
-        e.Loosened(
-            **common(session, stamp, prompt),
-            step=prompt.where.id,
-            position=prompt.position,
-            attempt=prompt.where.attempt,
-            work=prompt.work,
-        )
-    )

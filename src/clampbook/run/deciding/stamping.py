@@ -6,10 +6,9 @@ from decimal import Decimal
 from typing import TypedDict
 
 from clampbook.ledger.stamp import Stamp
-from clampbook.run.fold.apply import AFTER_SILENCE
 from clampbook.run.fold.pulls import AFTER_LIMIT
 from clampbook.run.plan import Step
-from clampbook.run.progress import standing
+from clampbook.run.progress import AFTER_SILENCE, standing
 from clampbook.run.prompts import Prompt, Wait
 from clampbook.run.session import Session, seconds_between
 from clampbook.units import convert

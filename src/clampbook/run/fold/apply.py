@@ -11,6 +11,7 @@ from rpds import HashTrieMap
 
 from clampbook.procedure.model import Apply, Inspect, Loosen, Measure, Recheck, Tighten, Turn, Wait
 from clampbook.run import events as e
+from clampbook.run import kinds
 from clampbook.run.fastener import AT_THE_START, LOOSE, NOT_KNOWN, Fastener, broke, known_loose, pulled, snugged, turned
 from clampbook.run.fold import corrections, decisions, looks, pulls, rechecks, tools, trouble
 from clampbook.run.fold.counts import counted
@@ -21,11 +22,10 @@ from clampbook.run.fold.leaving import left_by
 from clampbook.run.fold.pulls import THIRD_UNDER
 from clampbook.run.independence import LOOKED_BEFORE, shared
 from clampbook.run.plan import Plan
-from clampbook.run.progress import Aside, Progress, Question, Standing, standing
+from clampbook.run.progress import AFTER_SILENCE, Aside, Progress, Question, Standing, standing
 from clampbook.run.sheet_items import worked_on
 from clampbook.run.signing_off import SIGNED, wants_a_reason
 
-AFTER_SILENCE = "after a silence"
 # lines that say nothing of the step at hand: whoever returns with one of them is asked how it is found
 BESIDE_THE_WORK = (
     e.Noted,
@@ -90,8 +90,6 @@ def _applied(plan: Plan, progress: Progress, event: e.Event) -> Progress:
             return rechecks.rechecked(plan, progress, event)
         case e.BackedOff():
             return rechecks.backed_off(plan, progress, event)
-        case e.Loosened():
-            return pulls.loosened(plan, progress, event)
         case e.RanDown():
             return pulls.ran_down(plan, progress, event)
         case e.Measured():
@@ -100,12 +98,8 @@ def _applied(plan: Plan, progress: Progress, event: e.Event) -> Progress:
             return looks.inspected(plan, progress, event)
         case e.LookedBack():
             return looks.looked_back(plan, progress, event)
-        case e.Applied():
-            return looks.applied(plan, progress, event)
-        case e.Waited():
-            return looks.waited(plan, progress, event)
-        case e.WaitBegun():
-            return replace(progress, begun=progress.begun.insert(event.step, event.at))
+        case e.Loosened() | e.Applied() | e.Waited() | e.WaitBegun():
+            return kinds.of(event).fold(plan, progress, event)
         case e.ToolTaken() | e.ToolSet() | e.ToolZeroed() | e.ToolReturned():
             return tools.tool_event(progress, event, at_hand(progress))
         case e.ToolDropped() | e.ToolDoubted() | e.ToolPassed():

@@ -6,6 +6,7 @@ from typing import Any, assert_never
 
 from clampbook.procedure.model import Measure, Tighten, Turn
 from clampbook.run import events as e
+from clampbook.run import kinds
 from clampbook.run.fastener import over_all_the_same
 from clampbook.run.fold.acts import (
     AS_EXPECTED,
@@ -55,14 +56,11 @@ def done(plan: Plan, before: Progress, event: e.Event, after: Progress) -> tuple
             return () if event.step is None else (_corrected(line, event),)
         case e.BackedOff(step=step, by_degrees=by, pass_no=number):
             return (line.act("backing off", step, BACKED_OFF, angle=by, unit=DEGREES, pass_no=number),)
-        case e.Loosened():
-            return (line.act("loosening", event.step, "loosened", position=event.position, work=event.work),)
-        case e.Applied():
-            return (line.act("application", event.step, "applied"),)
+        case e.Loosened() | e.Applied() | e.WaitBegun() | e.Waited():
+            told = kinds.of(event).tell(event, plan)
+            return () if told.act is None else (line.act(told.act, event.step, told.outcome, **told.fields),)
         case e.Inspected() | e.LookedBack():
             return _looked(line, event)
-        case e.Waited():
-            return (line.act("wait", event.step, "waited"),)
         case e.SetAside():
             return (line.act("set aside", event.step, "set aside", position=event.position),)
         case e.Broken():
@@ -74,7 +72,7 @@ def done(plan: Plan, before: Progress, event: e.Event, after: Progress) -> tuple
             return _decided(line, event)
         case (
             e.Opened() | e.Asked() | e.CautionsRead() | e.Prepared() | e.PartRecorded() | e.ToolTaken() | e.ToolSet()
-            | e.ToolZeroed() | e.ToolDropped() | e.ToolDoubted() | e.ToolPassed() | e.ToolReturned() | e.WaitBegun()
+            | e.ToolZeroed() | e.ToolDropped() | e.ToolDoubted() | e.ToolPassed() | e.ToolReturned()
             | e.ArrivedUnasked() | e.Noted() | e.Paused() | e.Resumed() | e.MapTurned() | e.HandedOver() | e.Held()
             | e.SignedOff() | e.Closed() | e.Abandoned()
         ):  # fmt: skip

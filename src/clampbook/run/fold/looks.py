@@ -1,4 +1,4 @@
-"""What measuring, looking, applying and waiting do to the state of a run."""
+"""What measuring and looking do to the state of a run."""
 
 from __future__ import annotations
 
@@ -11,8 +11,8 @@ from clampbook.run import events as e
 from clampbook.run.fastener import LOOSE, not_known, taken_out, told_over
 from clampbook.run.fastener import pulled as pull
 from clampbook.run.fold.frames import ask, finish_work, pass_gate
-from clampbook.run.fold.pulls import handled, settle
-from clampbook.run.fold.tools import through, unit_of, zero_again
+from clampbook.run.fold.pulls import settle
+from clampbook.run.fold.tools import through, unit_of
 from clampbook.run.independence import SAME_PERSON
 from clampbook.run.plan import Plan, Step
 from clampbook.run.progress import SPREAD, Gate, Progress, Question, Standing, standing
@@ -151,35 +151,6 @@ def looked_back(plan: Plan, progress: Progress, event: e.LookedBack) -> Progress
     found = replace(state, fastener=not_known(state.fastener))
     progress = replace(progress, positions=progress.positions.insert(event.position, found))
     return ask(progress, Question(cause="not as I left it", about=event.seq, step=step, positions=(event.position,)))
-
-
-def applied(plan: Plan, progress: Progress, event: e.Applied) -> Progress:
-    """Sealant or locker is on: the time limit of its group runs from here."""
-    index = plan.index_of[event.step]
-    step = plan.steps[index]
-    progress = handled(progress)
-    if event.lot is not None:
-        progress = replace(progress, lots=progress.lots.insert(step.stage, event.lot))
-    if step.position is not None:
-        state = replace(standing(progress, step.position), applied=event.at, limit_waived=False)
-        return settle(plan, progress, index, state, "applied")
-    group = plan.group_named.get(step.group or "")
-    top = progress.frames[-1]
-    members = group.positions if group else ()
-    if top.reason == "from the beginning" and top.positions is not None:  # the others' was put on when it was
-        members = tuple(each for each in members if each in top.positions)
-    positions = progress.positions
-    for position in members:
-        positions = positions.insert(
-            position, replace(standing(progress, position), applied=event.at, limit_waived=False)
-        )
-    return pass_gate(plan, replace(progress, positions=positions))
-
-
-def waited(plan: Plan, progress: Progress, event: e.Waited) -> Progress:
-    """A wait is over; after one longer than a pause may be, zero is looked at again."""
-    passed = pass_gate(plan, progress)
-    return zero_again(passed) if Decimal(event.lasts) > plan.pause_limit else passed
 
 
 def _pair(plan: Plan, progress: Progress, event: e.Measured, index: int) -> str:

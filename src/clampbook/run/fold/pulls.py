@@ -6,13 +6,12 @@ from decimal import Decimal
 
 from msgspec.structs import replace
 
-from clampbook.procedure.model import Loosen, Recheck, Stage, Tighten, Turn
+from clampbook.procedure.model import Recheck, Stage, Tighten, Turn
 from clampbook.run import events as e
 from clampbook.run.fastener import Fastener, seated, told_over
-from clampbook.run.fastener import loosened as loosen
 from clampbook.run.fastener import pulled as pull
 from clampbook.run.fastener import turned as turn
-from clampbook.run.fold.frames import advance, ask, finish_work, frame_at_hand, pending
+from clampbook.run.fold.frames import advance, ask, frame_at_hand, pending
 from clampbook.run.fold.tools import through, unit_of
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Outcome, Progress, Question, Standing, standing
@@ -242,19 +241,3 @@ def ran_down(plan: Plan, progress: Progress, event: e.RanDown) -> Progress:
         cause = RUN_DOWN_CAUSES[event.verdict]
         return question(progress, event, cause, index, position, f"{event.value} {event.unit}")
     return progress
-
-
-def loosened(plan: Plan, progress: Progress, event: e.Loosened) -> Progress:
-    """A position is loose: as a step of the plan, or before it is taken from the beginning."""
-    before = standing(progress, event.position)
-    progress = handled(progress)
-    if event.work:
-        state = replace(before, fastener=loosen(before.fastener), latest=event.seq, latest_what=None)
-        kept = replace(progress, positions=progress.positions.insert(event.position, state))
-        return finish_work(plan, kept)
-    index = plan.index_of[event.step]
-    stage = plan.stage_of(plan.steps[index])
-    by = stage.by if isinstance(stage, Loosen) else None
-    fastener = replace(loosen(before.fastener, by), used=False)  # the sheet itself uses it once more
-    state = replace(before, fastener=fastener, latest=event.seq, latest_what=None, latest_step=index)
-    return settle(plan, progress, index, state, "loosened")

@@ -1,0 +1,46 @@
+"""Who can sign the seal of a run, and why nobody can yet."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime
+
+from clampbook.book.book import Book
+from clampbook.book.facts import is_of
+from clampbook.book.keys import announced, known_keys
+from clampbook.ledger.refusals import LedgerFault
+from clampbook.record.sealed.dues import Due, SealDue, closers
+from clampbook.record.sealed.given_up import GivenUp
+from clampbook.signing.held import second, written
+
+
+def who_seals(book: Book, given: Sequence[Due], given_up: Sequence[GivenUp]) -> SealDue | None:
+    """Whoever gave a signature up, else whoever signed last at the end: the first of them who has the key now.
+
+    None where nobody has."""
+    now = announced(book)
+    for by in dict.fromkeys(each.by for each in given_up):
+        if by.id in now:
+            return SealDue(by, now[by.id])
+    able = (due for due in reversed(closers(given)) if now.get(due.person.id) == due.key)
+    return next((SealDue(due.person, due.key) for due in able), None)
+
+
+def not_before_the_key(book: Book, due: Due | SealDue, at: datetime) -> None:
+    """A clock that was put back must not sign: no verifying would ever let that signature stand. Raises LedgerFault."""
+    made = next((held.added for held in known_keys(book) if is_of(due, held)), None)
+    if made is not None and second(at) < made:
+        raise LedgerFault(
+            f"the clock says {written(at)}, before the key of {due.person.name} was made ({written(made)}), and "
+            "such a signature would not stand: set the clock of the machine right, then sign"
+        )
+
+
+def not_sealed(run: str, missing: Sequence[str]) -> str:
+    """Why a closed run is not sealed, and what is done about it; `missing` are the names of those who are to sign."""
+    told = f"the run {run} is closed, not sealed"
+    if missing:
+        who = ", ".join(dict.fromkeys(missing))
+        return f"{told}: it is still to be signed by {who}; clampbook seal {run} asks for it"
+    ways = f"clampbook seal {run} --without --as PERSON --because TEXT seals it without"
+    return f"{told}: the keys of those who signed it are revoked, and none can sign the seal; {ways}"

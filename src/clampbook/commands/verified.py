@@ -1,0 +1,116 @@
+"""What verifying has found, for a person and for a script: each run, where logs end, and what is not vouched for."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterator, Mapping
+from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct
+
+from clampbook.streams import json_text
+from clampbook.text import printable
+
+if TYPE_CHECKING:
+    from clampbook.book.soundness import Soundness
+    from clampbook.faults import Fault
+    from clampbook.record.sealed.signed import Signed
+    from clampbook.signing.seal_text import LogHead
+
+Beside = Mapping[str, tuple[str, ...]]  # what is to be said beside each run
+NOT_VOUCHED_FOR = (
+    "what a person is called in people.toml (records keep the name as it was)",
+    "tools.toml as it is now, calibration dates too (records keep each tool as it was picked up)",
+    "the name and the paper in book.toml",
+    "open runs and checks, drafts of procedures, and the index",
+    "times, which come from the clock of the machine",
+)
+
+
+class Logs(Struct, frozen=True):
+    """Where each log ends, this book's first, what was noted of them outside, and whether there are trusted keys."""
+
+    ends: tuple[LogHead, ...]
+    noted: tuple[LogHead, ...]
+    outside: bool
+
+
+def told(found: list[Soundness], of_the_book: tuple[Fault, ...], beside: Beside, logs: Logs) -> Iterator[str]:
+    """All of it line by line."""
+    from clampbook.book.soundness import in_sentences
+    from clampbook.faults import show
+    from clampbook.ledger.formats import FORMAT
+
+    for each in found:
+        yield from in_sentences(each)
+        yield from (f"  {printable(sentence)}" for sentence in beside[each.run])
+    for fault in of_the_book:
+        yield from show(fault).splitlines()
+    if not found:
+        yield "No run and no check is over yet."
+    yield from _of_the_logs(logs)
+    if any(each.checked for each in found):
+        yield (
+            f"All is counted again by the rules of the walk itself (daybook format {FORMAT}): "
+            "this finds what was changed, not what those rules may get wrong."
+        )
+        yield f"Not vouched for: {'; '.join(NOT_VOUCHED_FOR)}."
+    if any(each.signed for each in found) and not logs.outside:
+        yield (
+            "Keys that are found only in this book could have been made by whoever can write to it: "
+            "compare their fingerprints with what you know from elsewhere, or say --trust FILE."
+        )
+
+
+def _of_the_logs(logs: Logs) -> Iterator[str]:
+    for number, end in enumerate(logs.ends):
+        whose = "The log of this book" if number == 0 else f"The log of the merged book {printable(end.book)}"
+        yield f"{whose} has {end.lines} lines; its head to note down: {printable(end.shown)}"
+    for head in logs.noted:
+        yield f"Nothing is known of the log of {printable(head.book)} after line {head.lines}, which was noted outside."
+    if not logs.noted:
+        yield "Lines missing at the end of a log show only against a head noted outside the book: --head BOOK:N:HASH."
+
+
+def as_object(found: list[Soundness], of_the_book: tuple[Fault, ...], beside: Beside, logs: Logs) -> None:
+    """The same as one JSON object on standard output."""
+    from clampbook.faults import as_data
+
+    said = {
+        "sound": all(each.sound for each in found) and not of_the_book,
+        "trusted_from_outside": logs.outside,
+        "runs": [_run_as_data(each) | {"notices": list(beside[each.run])} for each in found],
+        "faults": [as_data(fault) for fault in of_the_book],
+        "logs": [{"book": end.book, "lines": end.lines, "head": end.sha256, "note": end.shown} for end in logs.ends],
+        "nothing_known_after": [{"book": head.book, "line": head.lines} for head in logs.noted],
+        "not_vouched_for": list(NOT_VOUCHED_FOR),
+    }
+    sys.stdout.write(json_text(said, indent=1))
+
+
+def _run_as_data(found: Soundness) -> dict[str, Any]:
+    from clampbook.faults import as_data
+
+    return {
+        "run": found.run,
+        "state": found.state,
+        "sound": found.sound,
+        "checked": found.checked,
+        "faults": [as_data(fault) for fault in found.faults],
+        "left_over": list(found.left_over),
+        "signatures": [_signature(each) for each in found.signed],
+        "seal": None if found.seal is None else _signature(found.seal),
+    }
+
+
+def _signature(signed: Signed) -> dict[str, Any]:
+    return {
+        "number": signed.number,
+        "person": signed.person,
+        "name": signed.name,
+        "meaning": signed.meaning,
+        "at": signed.at.isoformat(),
+        "key": signed.key,
+        "known": signed.known,
+        "trusted": signed.trusted,
+    }

@@ -1,0 +1,33 @@
+"""The kinds of work, each in a module of its own; this is the one place that knows all of them."""
+
+from __future__ import annotations
+
+from typing import assert_never
+
+from clampbook.procedure import model as m
+from clampbook.run import events as e
+from clampbook.run import prompts as ask
+from clampbook.run.kinds import apply, loosen, wait
+from clampbook.run.kinds.kind import AnyKind, Kind
+
+# mypy holds each module against its three types: the stage, what is asked, and the lines that it leaves.
+_APPLY: Kind[m.Apply, ask.Apply, e.Applied] = apply
+_LOOSEN: Kind[m.Loosen, ask.Loosen, e.Loosened] = loosen
+_WAIT: Kind[m.Wait, ask.Wait, e.WaitBegun | e.Waited] = wait
+
+Stage = m.Apply | m.Loosen | m.Wait
+Work = ask.Apply | ask.Loosen | ask.Wait
+Written = e.Applied | e.Loosened | e.WaitBegun | e.Waited
+
+
+def of(of_it: Stage | Work | Written) -> AnyKind:
+    """The module of a stage, of what is asked at it, or of a line that it left."""
+    match of_it:
+        case m.Apply() | ask.Apply() | e.Applied():
+            return _APPLY
+        case m.Loosen() | ask.Loosen() | e.Loosened():
+            return _LOOSEN
+        case m.Wait() | ask.Wait() | e.WaitBegun() | e.Waited():
+            return _WAIT
+        case _ as never:
+            assert_never(never)

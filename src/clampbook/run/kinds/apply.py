@@ -1,0 +1,109 @@
+"""Applying: sealant or locker is put on, with its lot where the sheet wants it; the time of its group runs then."""
+
+from __future__ import annotations
+
+from msgspec.structs import replace
+
+from clampbook import text as foreign
+from clampbook.ledger.stamp import Stamp
+from clampbook.procedure.model import Apply as Stage
+from clampbook.run import events as e
+from clampbook.run.answers import Accepted, Answer, Plus, Put, Refused, Value
+from clampbook.run.deciding.stamping import common
+from clampbook.run.draft import Draft, Part
+from clampbook.run.fold.frames import pass_gate
+from clampbook.run.fold.pulls import handled, settle
+from clampbook.run.kinds.kind import Keys, Outcome, Paper, Planned, Told, Words
+from clampbook.run.places import place, position_of, where
+from clampbook.run.plan import Plan
+from clampbook.run.progress import Progress, standing
+from clampbook.run.prompts import Apply, Choice
+from clampbook.run.session import Session
+from clampbook.units import convert, show_duration
+
+
+def plan(stage: Stage) -> Planned:
+    """At each position, or once for all of them."""
+    return Planned("each" if stage.asked == "each" and stage.positions else "once")
+
+
+def ask(session: Session, index: int, stage: Stage) -> Apply:
+    """What is put on; the lot used before is offered for choosing."""
+    plan, progress = session.plan, session.progress
+    step = plan.steps[index]
+    group = plan.group_named.get(step.group or "")
+    limit = group.finish_within if group else None
+    seconds = None if limit is None else convert(limit.value, limit.unit, "s")
+    return Apply(where(plan, progress, index), stage.what, stage.lot, progress.lots.get(step.stage), seconds)
+
+
+def keys(prompt: Apply) -> Keys:
+    """Done; with its lot, where that is wanted."""
+    if not prompt.lot:
+        return Keys((Choice("+", "done", "done", Put(None)),))
+    last = prompt.last_lot
+    same = () if last is None else (Choice("+", f"done, lot {last}", "same_lot", Put(last)),)
+    return Keys(same, types="text", wanted="the lot")
+
+
+def words(prompt: Apply) -> Words:
+    """What is put on, and how long there is from now."""
+    limit = prompt.finish_within
+    told = () if limit is None else (f"to be finished within {show_duration(limit)} from now",)
+    return Words(f"{place(prompt.where)}: put {prompt.what} on{', then type its lot' if prompt.lot else ''}.", told)
+
+
+def complete(prompt: Apply, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:
+    """What was typed is the lot."""
+    del prompt, session, draft
+    return Put(begun.text) if isinstance(begun, Value) else begun
+
+
+def decide(session: Session, prompt: Apply, answer: Answer, stamp: Stamp) -> Outcome:
+    """It is on."""
+    lot = answer.lot if isinstance(answer, Put) else None
+    if not isinstance(answer, Put | Plus) or (prompt.lot and not lot):
+        return Refused(f"Type the lot of {prompt.what}.")
+    return Accepted(
+        e.Applied(
+            **common(session, stamp, prompt),
+            step=prompt.where.id,
+            what=prompt.what,
+            attempt=prompt.where.attempt,
+            lot=foreign.clean(lot, what="the lot") if lot else None,
+        )
+    )
+
+
+def fold(plan: Plan, progress: Progress, event: e.Applied) -> Progress:
+    """The time limit of its group runs from here."""
+    index = plan.index_of[event.step]
+    step = plan.steps[index]
+    progress = handled(progress)
+    if event.lot is not None:
+        progress = replace(progress, lots=progress.lots.insert(step.stage, event.lot))
+    if step.position is not None:
+        state = replace(standing(progress, step.position), applied=event.at, limit_waived=False)
+        return settle(plan, progress, index, state, "applied")
+    group = plan.group_named.get(step.group or "")
+    top = progress.frames[-1]
+    members = group.positions if group else ()
+    if top.reason == "from the beginning" and top.positions is not None:  # the others' was put on when it was
+        members = tuple(each for each in members if each in top.positions)
+    positions = progress.positions
+    for position in members:
+        positions = positions.insert(
+            position, replace(standing(progress, position), applied=event.at, limit_waived=False)
+        )
+    return pass_gate(plan, replace(progress, positions=positions))
+
+
+def tell(event: e.Applied, plan: Plan) -> Told:
+    """What is on where, and its lot."""
+    lot = f", lot {event.lot}" if event.lot else ""
+    return Told(f"Put on: {event.what}, {position_of(event.step, plan)}{lot}.", "application", "applied")
+
+
+def paper(stage: Stage) -> Paper:
+    """What is put on."""
+    return Paper(f"Apply {stage.what}")

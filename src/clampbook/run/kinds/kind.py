@@ -1,0 +1,123 @@
+"""What a kind of work is: one module of plain functions, from its place in the plan to its line in the record."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from decimal import Decimal
+from typing import Any, Literal, Protocol, TypeVar
+
+from clampbook.ledger.stamp import Stamp
+from clampbook.procedure.model import Window
+from clampbook.run import events as e
+from clampbook.run.answers import Accepted, Answer, Refused, Unsure
+from clampbook.run.draft import Draft, Part
+from clampbook.run.fold import acts
+from clampbook.run.plan import Plan
+from clampbook.run.progress import Progress
+from clampbook.run.prompts import Choice, Prompt
+from clampbook.run.session import Session
+
+Types = Literal["keys", "text", "number"]
+Outcome = Accepted | Unsure | Refused
+
+
+@dataclass(frozen=True, slots=True)
+class Keys:
+    """What can be typed at a question: its choices, each with the answer that it begins; and whether a text, or a
+    number, may stand there instead, which begins as a Value. `wanted` says that in so many words: "the lot"."""
+
+    choices: tuple[Choice, ...] = ()
+    types: Types = "keys"
+    wanted: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Timed:
+    """Something that lasts: since when (UTC, as in the daybook; None: not begun), and how many seconds."""
+
+    since: str | None
+    lasts: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """What is shown at a question: the sentence, the short lines under it, and what is counted down."""
+
+    sentence: str
+    matters: tuple[str, ...] = ()
+    timed: Timed | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Planned:
+    """How a stage stands in the plan: at `each` position; `once`, at the bolt itself where the work goes bolt by bolt;
+    or always at a `gate` between them. And its target and window in `unit`."""
+
+    at: Literal["each", "once", "gate"]
+    target: Decimal | None = None
+    window: Window | None = None
+    unit: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What a line says: in words after the answer, and as the act that it is, with its further fields; `act`
+    None where nothing was done yet."""
+
+    words: str
+    act: acts.Kind | None = None
+    outcome: str = ""
+    fields: Mapping[str, Any] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """A stage on paper: what it wants, its limits, and what there is to tick or to write."""
+
+    wants: str
+    limits: tuple[str, ...] = ()
+    box: str = "□ done"
+
+
+S = TypeVar("S", contravariant=True)
+Q = TypeVar("Q", contravariant=True)
+E = TypeVar("E", bound=e.Event, contravariant=True)
+
+
+class Question(Protocol[Q]):
+    """Anything that is asked, work or not."""
+
+    def keys(self, prompt: Q, /) -> Keys:
+        """What can be typed."""
+
+    def words(self, prompt: Q, /) -> Words:
+        """What is shown."""
+
+    def complete(self, prompt: Q, session: Session, begun: Answer, draft: Draft, /) -> Part | Refused | Answer:
+        """What is asked next of an answer that a choice or a text began; or the answer."""
+
+    def decide(self, session: Session, prompt: Q, answer: Answer, stamp: Stamp, /) -> Outcome:
+        """What an answer comes to."""
+
+
+class Kind(Question[Q], Protocol[S, Q, E]):
+    """Work: a question that comes of a stage, and leaves lines."""
+
+    def plan(self, stage: S, /) -> Planned:
+        """How it stands in the plan."""
+
+    def ask(self, session: Session, index: int, stage: S, /) -> Prompt:
+        """What is asked at its step."""
+
+    def fold(self, plan: Plan, progress: Progress, event: E, /) -> Progress:
+        """What a line does to the state of a run."""
+
+    def tell(self, event: E, plan: Plan, /) -> Told:
+        """What a line says."""
+
+    def paper(self, stage: S, /) -> Paper:
+        """How it stands on a form."""
+
+
+AnyKind = Kind[Any, Any, Any]

@@ -1,0 +1,101 @@
+"""Loosening: fully, or by degrees, never with a torque tool; as a step, or before a position is started over."""
+
+from __future__ import annotations
+
+from msgspec.structs import replace
+
+from clampbook.ledger.stamp import Stamp
+from clampbook.procedure.model import Loosen as Stage
+from clampbook.run import events as e
+from clampbook.run.answers import Accepted, Answer, Plus, Refused
+from clampbook.run.deciding.stamping import common
+from clampbook.run.draft import Draft, Part
+from clampbook.run.fastener import known_loose, loosened
+from clampbook.run.fold.frames import finish_work
+from clampbook.run.fold.pulls import handled, settle
+from clampbook.run.kinds.kind import Keys, Outcome, Paper, Planned, Told, Words
+from clampbook.run.places import bolt, position, way, where
+from clampbook.run.plan import Plan
+from clampbook.run.progress import FINISHED, Progress, standing
+from clampbook.run.prompts import Choice, Loosen
+from clampbook.run.session import Session
+from clampbook.tools.aim import loosening
+from clampbook.units import show
+
+
+def plan(stage: Stage) -> Planned:
+    """At each position, by so many degrees where it is not fully."""
+    return Planned("each", target=stage.by, unit=None if stage.by is None else "°")
+
+
+def ask(session: Session, index: int, stage: Stage) -> Loosen:
+    """Where it is known to be loose, nothing is left to loosen."""
+    plan, progress = session.plan, session.progress
+    named = plan.steps[index].position or ""
+    loose = known_loose(standing(progress, named).fastener)
+    late = progress.found == FINISHED
+    return Loosen(where(plan, progress, index), named, stage.by, finished_before=late, already=loose)
+
+
+def keys(prompt: Loosen) -> Keys:
+    """It is loose."""
+    del prompt
+    return Keys((Choice("+", "loosened", "loose", Plus()),))
+
+
+def words(prompt: Loosen) -> Words:
+    """How far, which way round, and with what not."""
+    if prompt.already:
+        return Words(f"{bolt(prompt.where)}: loose already. Nothing to loosen.")
+    how = "fully" if prompt.by is None else f"by {show(prompt.by, '°')}"
+    how += way(loosening(prompt.where.left_hand), prompt.where)
+    return Words(f"{position(prompt.position, prompt.where)}: loosen it {how}, not with a torque tool.")
+
+
+def complete(prompt: Loosen, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:
+    """Nothing more is asked."""
+    del prompt, session, draft
+    return begun
+
+
+def decide(session: Session, prompt: Loosen, answer: Answer, stamp: Stamp) -> Outcome:
+    """A position is loose."""
+    if not isinstance(answer, Plus):
+        return Refused("Press + when it is loose; never use a torque tool to loosen.")
+    return Accepted(
+        e.Loosened(
+            **common(session, stamp, prompt),
+            step=prompt.where.id,
+            position=prompt.position,
+            attempt=prompt.where.attempt,
+            work=prompt.work,
+        )
+    )
+
+
+def fold(plan: Plan, progress: Progress, event: e.Loosened) -> Progress:
+    """A position is loose: as a step of the plan, or before it is taken from the beginning."""
+    before = standing(progress, event.position)
+    progress = handled(progress)
+    if event.work:
+        state = replace(before, fastener=loosened(before.fastener), latest=event.seq, latest_what=None)
+        kept = replace(progress, positions=progress.positions.insert(event.position, state))
+        return finish_work(plan, kept)
+    index = plan.index_of[event.step]
+    stage = plan.stage_of(plan.steps[index])
+    by = stage.by if isinstance(stage, Stage) else None
+    fastener = replace(loosened(before.fastener, by), used=False)  # the sheet itself uses it once more
+    state = replace(before, fastener=fastener, latest=event.seq, latest_what=None, latest_step=index)
+    return settle(plan, progress, index, state, "loosened")
+
+
+def tell(event: e.Loosened, plan: Plan) -> Told:
+    """Which one."""
+    del plan
+    about = {"position": event.position, "work": event.work}
+    return Told(f"Loosened: position {event.position}.", "loosening", "loosened", about)
+
+
+def paper(stage: Stage) -> Paper:
+    """How far."""
+    return Paper("Loosen fully" if stage.by is None else f"Loosen by {show(stage.by, '°')}")

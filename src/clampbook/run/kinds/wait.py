@@ -1,0 +1,162 @@
+"""Waiting: time passes, counted from the last pull, from the end of a stage, or from a beginning of its own."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import assert_never
+
+from msgspec.structs import replace
+
+from clampbook import text as foreign
+from clampbook import units
+from clampbook.ledger.stamp import Stamp, clock_there
+from clampbook.procedure.model import Wait as Stage
+from clampbook.run import events as e
+from clampbook.run.answers import Accepted, Answer, GoOnEarly, Plus, Refused
+from clampbook.run.asking import reason
+from clampbook.run.deciding.stamping import common
+from clampbook.run.draft import Draft, Part
+from clampbook.run.fold.frames import pass_gate
+from clampbook.run.fold.tools import zero_again
+from clampbook.run.kinds.kind import Keys, Outcome, Paper, Planned, Timed, Told, Words
+from clampbook.run.places import where
+from clampbook.run.plan import Plan
+from clampbook.run.progress import Progress
+from clampbook.run.prompts import Choice, Wait
+from clampbook.run.session import Session, seconds_between
+
+
+def plan(stage: Stage) -> Planned:
+    """A gate: nobody waits at each position."""
+    del stage
+    return Planned("gate")
+
+
+def ask(session: Session, index: int, stage: Stage) -> Wait:
+    """Since when, for how long, and what that counts from."""
+    plan, progress = session.plan, session.progress
+    step = plan.steps[index]
+    since: str | None
+    match stage.since:
+        case None:
+            since, named = progress.begun.get(step.id), "its beginning"
+        case "last pull":
+            since, named = progress.last_pull or progress.at, "the last pull"
+        case other:
+            number = next((each.number for each in plan.stages if each.id == other), 0)
+            since, named = progress.ended_at.get(number) or progress.at, f"the end of {other}"
+    return Wait(where(plan, progress, index), since, stage.lasts, stage.as_written, named, progress.offset)
+
+
+def keys(prompt: Wait) -> Keys:
+    """It is begun, or over, or cut short."""
+    if prompt.since is None:
+        return Keys((Choice("+", "begin now", "start", Plus()),))
+    early = Choice("2", "go on early", "go_on_early", GoOnEarly(""))
+    return Keys((Choice("+", "the time is over", "time_is_up", Plus()), early))
+
+
+def words(prompt: Wait) -> Words:
+    """How long, counted from what; and on the clock."""
+    counted = "now on" if prompt.since is None else prompt.counted_from
+    return Words(
+        f"Wait {prompt.as_written}, counted from {counted}.", _on_the_clock(prompt), Timed(prompt.since, prompt.lasts)
+    )
+
+
+def _on_the_clock(prompt: Wait) -> tuple[str, ...]:
+    if prompt.since is None:
+        return ()
+    begun = clock_there(prompt.since, prompt.offset)
+    over = clock_there(prompt.since, prompt.offset, float(prompt.lasts))
+    return () if begun is None else (f"from {begun} to {over}",)
+
+
+def complete(prompt: Wait, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:
+    """To go on early wants a reason."""
+    del prompt, session
+    if not isinstance(begun, GoOnEarly):
+        return begun
+    if not draft.has("reason"):
+        return reason("early", "Why is the wait cut short?")
+    return GoOnEarly(draft.text("reason"))
+
+
+def decide(session: Session, prompt: Wait, answer: Answer, stamp: Stamp) -> Outcome:
+    """Begun, over, or cut short with a reason."""
+    if prompt.since is None:
+        if isinstance(answer, Plus):
+            return Accepted(e.WaitBegun(**common(session, stamp, prompt), step=prompt.where.id))
+        return Refused(f"Press + to begin the wait of {prompt.as_written}.")
+    passed = seconds_between(prompt.since, stamp.at)
+    match answer:
+        case Plus() if passed < 0:
+            return Refused(
+                "The clock was put back since then, so the wait cannot be judged: go on early with a reason."
+            )
+        case Plus() if passed < prompt.lasts:
+            left = units.show_duration(_whole(prompt.lasts - passed))
+            return Refused(f"{left} left of {prompt.as_written}, counted from {prompt.counted_from}.")
+        case Plus():
+            lasts = units.plain(prompt.lasts)
+            at = common(session, stamp, prompt)
+            return Accepted(e.Waited(**at, step=prompt.where.id, since=prompt.since, lasts=lasts))
+        case GoOnEarly(reason=why) if why.strip():
+            return Accepted(_cut_short(session, prompt, why, stamp))
+        case _:
+            return Refused("Press + when the time is over; going on early needs a reason.")
+
+
+def _cut_short(session: Session, prompt: Wait, why: str, stamp: Stamp) -> e.Decided:
+    return e.Decided(
+        **common(session, stamp, prompt),
+        about=0,
+        cause="wait",
+        choice="go on early",
+        step=prompt.where.id,
+        reason=foreign.clean(why, what="the reason"),
+    )
+
+
+def _whole(seconds: Decimal) -> Decimal:
+    return Decimal(int(seconds) + (1 if seconds > int(seconds) else 0))
+
+
+def fold(plan: Plan, progress: Progress, event: e.WaitBegun | e.Waited) -> Progress:
+    """It runs; or it is over, and after one longer than a pause may be, zero is looked at again."""
+    match event:
+        case e.WaitBegun():
+            return replace(progress, begun=progress.begun.insert(event.step, event.at))
+        case e.Waited():
+            passed = pass_gate(plan, progress)
+            return zero_again(passed) if Decimal(event.lasts) > plan.pause_limit else passed
+        case _ as never:
+            assert_never(never)
+
+
+def tell(event: e.WaitBegun | e.Waited, plan: Plan) -> Told:
+    """A wait that has only begun is no act yet."""
+    del plan
+    match event:
+        case e.WaitBegun():
+            return Told("The wait has begun.")
+        case e.Waited(lasts=lasts):
+            return Told(f"Waited {units.show_duration(Decimal(lasts))}.", "wait", "waited")
+        case _ as never:
+            assert_never(never)
+
+
+def paper(stage: Stage) -> Paper:
+    """How long, and from when."""
+    return Paper(f"Wait {stage.as_written}", (f"counted from {moment(stage.since)}",) if stage.since else ())
+
+
+def moment(since: str | None) -> str:
+    """What a wait is counted from: the last pull, the end of an earlier stage by its id, or its own beginning."""
+    match since:
+        case None | "its own beginning":
+            return "its own beginning"
+        case "last pull":
+            return "the last pull"
+        case stage:
+            return f"the end of stage {stage}"
