@@ -59,7 +59,7 @@ def test_verify_says_how_a_check_ended_as_damaged_stands(tmp_path: Path) -> None
         status,
         first,
     )
-    assert ["All is counted again by the rules of the walk itself"] == [each.partition(" (")[0] for each in rest]
+    assert not [each for each in rest if each.startswith(" ")]
 
 
 def test_a_check_whose_end_the_log_holds_is_not_ended_again(tmp_path: Path) -> None:

@@ -19,8 +19,8 @@ import pytest
 from at_terminal import terminal
 from clampbook import demo
 from clampbook.book.book import Book
+from clampbook.book.finishing import finish
 from clampbook.book.mending import mend
-from clampbook.book.sealing import finish
 from clampbook.book.soundness import Verifying
 from clampbook.ledger.chain import chain_faults
 from clampbook.ledger.refusals import LedgerFull

@@ -44,7 +44,8 @@ def at(tmp_path: Path) -> Shop:
 
 
 def test_a_check_whose_printing_was_killed_is_sound_after_the_next_start(tmp_path: Path) -> None:
-    """The kill leaves half a report; verifying says so and finds nothing wrong, and the next start takes it away."""
+    """The kill leaves half a report; verifying says so and that the seal is still to come, and finds nothing wrong. The
+    next start takes it away."""
     book = made(tmp_path / "book")
     arguments = ["check", "W2", "--at", "60", "--as", "Ines", "--book", str(book.root)]
     typed = "\n".join(CHECKED) + "\n"
@@ -56,11 +57,15 @@ def test_a_check_whose_printing_was_killed_is_sound_after_the_next_start(tmp_pat
 
     status, out, _ = said("verify", book=book.root)
 
-    assert (0, True) == (status, f"left over: {half[0]}, half written when a program was stopped." in out)
+    assert "NOT sound" not in out
+    assert (1, True) == (status, f"left over: {half[0]}, half written when a program was stopped." in out)
     assert (check.path / half[0]).exists()
     assert (f"{check.id}: {half[0]} was never finished and is taken away",) == mend(book)
     assert () == mend(book)
-    assert ((), ()) == ((found := Verifying(book).check(check)).faults, found.left_over)
+    found = Verifying(book).check(check)
+    assert (["S517"], ()) == ([each.code for each in found.faults], found.left_over)
+    assert 0 == said("seal", check.id, book=book.root)[0]
+    assert Verifying(book).check(check).sound
 
 
 def test_a_left_over_is_swept_before_the_seal(at: Shop) -> None:

@@ -10,10 +10,11 @@ from pathlib import Path
 import pypdf
 import pytest
 
+from clampbook.book.finishing import finish
 from clampbook.book.keys import make_key, withdraw_key
 from clampbook.book.mending import mend
 from clampbook.book.runs import unsealed
-from clampbook.book.sealing import Signing, finish
+from clampbook.book.sealing import Signing
 from clampbook.book.soundness import Verifying
 from clampbook.faults import Faulty
 from clampbook.ledger.refusals import LedgerFault

@@ -71,7 +71,7 @@ def test_checks_to_which_nothing_was_done_are_sound(book: Book) -> None:
     """One at the bench, one from a file; the book knows both."""
     verifying = Verifying(book)
 
-    assert [("closed", ()), ("closed", ())] == [
+    assert [("sealed", ()), ("sealed", ())] == [
         (each.state, each.faults) for each in map(verifying.check, checks_over(book))
     ]
     assert () == verifying.book()
@@ -124,10 +124,12 @@ def test_a_whole_check_that_was_made_up_is_not_the_one_that_the_log_knows(book: 
         if fields["event"] == "temperature_read":
             fields["typed"], fields["value"] = "20", "20"
 
+    for name in ("report.pdf", "seal.sha256", "seal.txt"):
+        (of(book, "w2").path / name).unlink()
     written_anew(of(book, "w2"), other_name)
-    (of(book, "w2").path / "report.pdf").unlink()
 
-    assert [("daybook.jsonl", 17)] == [(each.path.rpartition("/")[2], each.line) for each in verified(book).faults]
+    places = [(each.path.rpartition("/")[2], each.line) for each in verified(book).faults]
+    assert [("daybook.jsonl", 17), ("seal.sha256", None), ("seal.sha256", None)] == places  # gone, and still to come
 
 
 def test_a_cut_tail_is_found(book: Book) -> None:
@@ -160,7 +162,7 @@ def test_a_report_with_another_record_inside_is_told(book: Book) -> None:
     """Only that of this check carries its files."""
     (of(book, "w2").path / "report.pdf").write_bytes((of(book, "w5").path / "report.pdf").read_bytes())
 
-    assert {("S513", "report.pdf")} == found(book)
+    assert {("S503", "report.pdf"), ("S513", "report.pdf")} == found(book)
 
 
 def test_verify_tells_of_checks_beside_runs(book: Book) -> None:
@@ -170,7 +172,7 @@ def test_verify_tells_of_checks_beside_runs(book: Book) -> None:
     one = said("verify", "w2-", book=book.root)
 
     assert (1, 0) == (all_of_it[0], one[0])
-    assert f"{of(book, 'w2').id}: closed, its lines and its record fit" in one[1]
+    assert f"{of(book, 'w2').id}: sealed and sound, unsigned: names were typed" in one[1]
     assert f"checks/{of(book, 'w5').id}/readings.csv" in all_of_it[1]
 
 
@@ -187,7 +189,7 @@ def test_a_check_that_was_made_up_is_not_printed_without_a_word(book: Book, tmp_
     status, _, talk = said("report", check.id, "--into", str(tmp_path / "b.pdf"), book=book.root)
 
     assert 1 == status
-    assert f"{check.id}: closed, NOT sound" in talk
+    assert f"{check.id}: sealed, NOT sound" in talk
 
 
 def test_a_check_that_a_merge_brings_in_counts_at_once(book: Book, tmp_path: Path) -> None:

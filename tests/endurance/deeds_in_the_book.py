@@ -1,4 +1,4 @@
-"""What is done to whole runs, the log, people, tools and the book's cover: one small function for each way."""
+"""What is done to checks, whole runs, the log, people, tools and the book's cover: one small function for each way."""
 
 from __future__ import annotations
 
@@ -8,10 +8,12 @@ from datetime import timedelta
 
 from clampbook.book.book import Book
 from clampbook.book.keys import make_key, withdraw_key
+from clampbook.check.folder import CheckFolder
 from clampbook.ledger.stamp import Stamp
 from clampbook.people import Person
+from clampbook.record.checks.written import write as write_record
 from clampbook.signing import secret
-from endurance.forging import Fields, Forger, edited, keep, log_of, set_all
+from endurance.forging import Fields, Forger, edited, keep, log_of, painted_over, set_all
 from sealing import START, Shop, Ticking, sealed
 from signers import PHRASE
 
@@ -157,3 +159,26 @@ def key_in_people_exchanged(at: Forger) -> None:
 def clock_of_the_log_changed(at: Forger) -> None:
     """When the run was sealed, by the log."""
     at.rewrite_log(lambda log: set_all(log, "run_sealed", at="2025-01-01T00:00:00.000Z"))
+
+
+def page_of_a_check(at: Forger) -> None:
+    """The pages of a check are painted over, its seal and the log made anew."""
+    painted_over(at.check / "report.pdf")
+    at.seal(at.check)
+
+
+def check_that_nobody_signed(at: Forger) -> None:
+    """The same, and the seal is said to be signed by nobody."""
+    painted_over(at.check / "report.pdf")
+    (at.check / "allowed_signers").unlink()
+    at.seal(at.check, signature=False)
+
+
+def check_closed_by_another(at: Forger) -> None:
+    """Somebody else stands as who closed it; record and seal are made anew."""
+    at.rewrite_daybook(at.check, lambda told: told[-1].update(by="okke"))
+    seal = (at.check / "seal.sha256").read_bytes()
+    (at.check / "seal.sha256").unlink()
+    write_record(CheckFolder(at.check))
+    (at.check / "seal.sha256").write_bytes(seal)
+    at.seal(at.check)

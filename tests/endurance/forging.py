@@ -28,11 +28,12 @@ Change = Callable[[list[Fields]], object]
 
 @dataclass(frozen=True)
 class Forger:
-    """A copy of the book. `earlier` and `latest` are the folders of its two sealed runs."""
+    """A copy of the book. `earlier` and `latest` are the folders of its two sealed runs, `check` that of a check."""
 
     root: Path
     earlier: Path
     latest: Path
+    check: Path
 
     @property
     def log(self) -> Path:
@@ -51,7 +52,7 @@ class Forger:
 
         def told(log: list[Fields]) -> None:
             for line in log:
-                if line.get("run") == run.name:
+                if run.name in (line.get("run"), line.get("check")):
                     line |= {"first": lines.digest(first)} if "first" in line else {}
                     line |= {"last": lines.digest(last)} if "last" in line else {}
 
@@ -92,7 +93,7 @@ class Forger:
             (run / "seal.txt").write_bytes(
                 seal_text.text(
                     seal_text.SealStatement(
-                        what="run",
+                        what=said.what,
                         of=run.name,
                         person=by[0] if by else said.person,
                         name=by[1] if by else said.name,
@@ -117,7 +118,10 @@ class Forger:
 
         def told(log: list[Fields]) -> None:
             for line in log:
-                if line.get("event") == "run_sealed" and line.get("run") == run.name:
+                if line.get("event") in ("run_sealed", "check_sealed") and run.name in (
+                    line.get("run"),
+                    line.get("check"),
+                ):
                     line["seal"] = sha256((run / "seal.sha256").read_bytes()).hexdigest()
                     line["text"] = sha256(text).hexdigest()
                     if said is not None:
@@ -200,3 +204,10 @@ def edited(path: Path, old: str, new: str) -> None:
     text = path.read_text(encoding="utf-8")
     assert old in text, (path.name, old)
     path.write_text(text.replace(old, new, 1), encoding="utf-8")
+
+
+def painted_over(path: Path) -> None:
+    """The first page of a report is another one, and what it carries stays."""
+    data = path.read_bytes()
+    path.write_bytes(data.replace(b"/MediaBox[0 0 595", b"/MediaBox[0 0 095", 1))
+    assert path.read_bytes() != data

@@ -10,11 +10,12 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
+from checked import sealed_check
 from clampbook.book.book import Book
 from clampbook.book.keys import held_keys
 from clampbook.book.logged_seals import noted
 from clampbook.book.seal_writing import log_head
-from clampbook.book.soundness import Verifying, over
+from clampbook.book.soundness import Verifying, checks_over, over
 from clampbook.book.toolbox import add_cycles, stock
 from clampbook.commands.verified import Logs, told
 from clampbook.signing import allowed
@@ -53,23 +54,26 @@ class Pristine:
     root: Path
     earlier: str
     latest: str
+    check: str
     trusted: bytes
     head: str
 
 
 def pristine(root: Path) -> Pristine:
-    """Two runs with a concession and a hold point, signed and sealed; pulls were counted by hand at the end."""
+    """A check, and two runs with a concession and a hold point, signed and sealed; at the end pulls counted by hand."""
     at = shop(root)
+    check = sealed_check(at)
     earlier, latest = sealed(at, over=True), sealed(at, over=True)
     tool = stock(at.book).tools[0]
     add_cycles(at.book, tool, 5, at.clock.now().date(), {"at": "2026-03-02T12:00:00.000Z", "offset": "+00:00"})
-    return Pristine(root, earlier.id, latest.id, allowed.lines(held_keys(at.book)), log_head(at.book).shown)
+    return Pristine(root, earlier.id, latest.id, check.id, allowed.lines(held_keys(at.book)), log_head(at.book).shown)
 
 
 def copied(from_it: Pristine, root: Path) -> Forger:
     """A copy to tamper with."""
     shutil.copytree(from_it.root, root)
-    return Forger(root, root / "runs" / from_it.earlier, root / "runs" / from_it.latest)
+    runs = root / "runs"
+    return Forger(root, runs / from_it.earlier, runs / from_it.latest, root / "checks" / from_it.check)
 
 
 @dataclass(frozen=True)
@@ -85,7 +89,7 @@ def verified(root: Path, trusted: bytes | None = None, head: str | None = None) 
     book = Book.open(root)
     verifying = Verifying(book, None if trusted is None else allowed.read(trusted))
     heads = () if head is None else (noted(head),)
-    runs = [verifying.run(run) for run in over(book)]
+    runs = [*map(verifying.run, over(book)), *map(verifying.check, checks_over(book))]
     of_the_book = (*verifying.book(), *verifying.leads_to(heads))
     logs = Logs(verifying.ends(), heads, trusted is not None)
     words = "\n".join(told(runs, of_the_book, {each.run: () for each in runs}, logs))
@@ -159,6 +163,10 @@ CASES = tuple(
         (deeds.record_edited, ("S507",), ("S507",), NOTED),
         (book_deeds.daybook_truncated, ("D305", "S503"), ("D305", "S503"), ("D305", "S503")),
         (deeds.daybook_truncated_and_all_made_anew, TEXT, TEXT, NOTED),
+        # a check of a tool
+        (book_deeds.page_of_a_check, SEAL, SEAL, NOTED),
+        (book_deeds.check_that_nobody_signed, ("S526",), ("S525",), NOTED),
+        (book_deeds.check_closed_by_another, ("S510", *LOG), ("S510", *LOG), NOTED),
         # whole runs
         (book_deeds.copied_under_another_id, TEXT, TEXT, TEXT),
         (book_deeds.copied_under_another_id_and_sealed, TEXT, TEXT, TEXT),

@@ -27,15 +27,14 @@ from clampbook.ledger.refusals import LedgerFault
 from clampbook.ledger.stamp import Clock
 from clampbook.people import Person
 from clampbook.record import report
-from clampbook.record.frozen import Frozen, RecordFault, read
+from clampbook.record.frozen import Frozen, read
 from clampbook.record.record import disagreement
 from clampbook.record.sealed import given_up, names
 from clampbook.record.sealed.dues import Due, SealDue, closers, dues, last_by, to_sign
 from clampbook.record.sealed.given_up import GivenUp
 from clampbook.run.events import Closed
 from clampbook.run_folder import DAYBOOK, RECORD, SEAL, RunFolder
-from clampbook.signing.wire import KeyFault
-from clampbook.text import as_sentence, clean
+from clampbook.text import clean
 
 if TYPE_CHECKING:
     from clampbook.signing.secret import SecretKey
@@ -46,6 +45,8 @@ class Signing:
 
     `by` is who seals where nobody signs the seal; `at_its_end`: the run was closed just now, by whoever is still there.
     """
+
+    what = "run"
 
     def __init__(
         self, book: Book, run: RunFolder, clock: Clock, by: Person | None = None, *, at_its_end: bool = False
@@ -288,19 +289,3 @@ class Signing:
 
     def _bytes(self, name: str) -> bytes:
         return read_file(self._path(name), MOST)
-
-
-def finish(signing: Signing) -> tuple[str, ...]:
-    """Seal the run and say in sentences that it is, or why it is not yet; never in the way of a walk's end."""
-    try:
-        signing.seal()
-        note = f"Note this down outside the book, the end of its log: {signing.log_end}"
-    except (RecordFault, LedgerFault, KeyFault) as fault:
-        why = fault.sentence.removesuffix(".")
-    except Exception as error:  # whatever it is, the run is over and recorded, and nobody at the bench can mend it
-        why = f"something was not foreseen ({type(error).__name__}: {error})"
-    else:
-        differs = signing.disagreement
-        told = () if differs is None else (as_sentence(differs),)
-        return (*told, f"The report is in {signing.report}.", "The run is sealed.", note)
-    return as_sentence(why), "What was done is recorded all the same."

@@ -163,19 +163,32 @@ class Verifying:
             return Soundness(check.id, "not readable", (fault("S504", check.id, refused.sentence),))
         first = fields_of(check.first_line())
         log = self._logs.get(str(first.get("book")), self._logs[self._book.id])
+        told = Logged(_one(log, check, EVENTS["check"], "seal"), _one(log, check, TOOL_CHECKED, "last"))
+        verified = verify_check(found, told, Keys(self._keys[log.file], self._outside, log.file))
+        ended = next((number for number, _ in log.about(check.id, EVENTS["check"])), None)
         faults = [
-            *verify_check(found, _one(log, check, TOOL_CHECKED, "last")),
+            *verified.faults,
+            *without_it(check.id, verified.typed, log, ended),
             *_begun_as_logged(check, first, log, CHECK_OPENED),
+            *self._of_this_book(first),
         ]
         if check.state in ("closed", "abandoned") and not log.about(check.id, TOOL_CHECKED):
-            told = f"no line says how the check {check.id} ended: the next start writes it, or lines are missing"
-            faults.append(fault("S516", log.file, told))
+            lacks = f"no line says how the check {check.id} ended: the next start writes it, or lines are missing"
+            faults.append(fault("S516", log.file, lacks))
+        if SEAL in found.files:
+            faults += of_the_seal(check.id, "check", found.files.get(SEAL_TEXT), (), self._logs, log)
+        elif check.state == "closed":
+            told_of = f"the check is closed, not sealed: clampbook seal {check.id} finishes it"
+            faults.append(fault("S517", SEAL, told_of))
+        elif self._outside is not None:
+            faults.append(fault("S525", SEAL, "the check is not sealed, so no trusted key vouches for it"))
         where = f"{CHECKS}/{check.id}"
-        state = _state(check, {}, CLOSED)
-        if state == _GIVEN_UP and any(name.startswith(DAMAGED) for name in found.files):
+        state = _state(check, found.files)
+        if check.state == "abandoned" and any(name.startswith(DAMAGED) for name in found.files):
             state = "ended as damaged, with what is sound of it"
         placed = tuple(_in_its_folder(where, each) for each in faults)
-        return Soundness(check.id, state, placed, left_over=found.left_over)
+        seal = next(iter(verified.signed), None)
+        return Soundness(check.id, state, placed, (), found.left_over, seal, verified.typed)
 
 
 def gave_up_unsigned(verified: Verified) -> Iterator[Typed]:

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from clampbook.commands.keys import lines
 from clampbook.commands.on_screen import checking as on_screen
 from clampbook.commands.on_screen import is_a_screen
 from clampbook.commands.options import book_option, json_option, open_book, say
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
     from clampbook.check.plan import CheckPlan, Direction, Phase
     from clampbook.ledger.stamp import Clock
     from clampbook.people import Person
+    from clampbook.plain.lines import Lines
     from clampbook.start_check import Source
 
 FINE, LOOK_AT_IT, COULD_NOT, INTERRUPTED = 0, 1, 2, 130
@@ -79,7 +81,7 @@ def _from_file(book: Book, name: str, said: dict[str, Any], as_json: bool) -> in
     reference, today = reference_for(book, said["reference"]), clock.now().date()
     plan, readings = plan_of_file(tool, reference, data, str(path), phase=phase, direction=direction, today=today)
     person = _person(book, said["by"])
-    return _ended(book, read_in(book, plan, readings, data, person, clock, source), as_json)
+    return _ended(book, read_in(book, plan, readings, data, person, clock, source), clock, lines(), as_json)
 
 
 def _only_of_a_file(said: dict[str, Any]) -> None:
@@ -141,7 +143,7 @@ def _on_screen(
     if not went_on:
         say("Stopped; everything answered is stored.")
         return INTERRUPTED
-    return _ended(book, begun[-1], as_json=False) if begun else FINE
+    return _ended(book, begun[-1], clock, None, as_json=False) if begun else FINE
 
 
 def _only_of_a_new_one(check: str, said: dict[str, Any]) -> None:
@@ -187,11 +189,11 @@ def _plainly(book: Book, check: CheckFolder, person: Person, clock: Clock, *, fr
     from clampbook.plain.lines import Interrupted, Lines
     from clampbook.start_check import checking
 
-    lines = Lines(sys.stdin.buffer, terminal=sys.stdin.isatty())
+    typed = Lines(sys.stdin.buffer, terminal=sys.stdin.isatty())
     width = shutil.get_terminal_size((80, 24)).columns
     face = Face(sys.stderr if as_json else sys.stdout, width, sys.stdin.isatty())
     face.tell(check.frozen().assumed if fresh else ())
-    with lines.safe_to_stop():
+    with typed.safe_to_stop():
         try:
             with checking(book, check, clock=clock, person=person, fresh=fresh) as now:
 
@@ -200,19 +202,19 @@ def _plainly(book: Book, check: CheckFolder, person: Person, clock: Clock, *, fr
                         face.say(f"{now.plan.tool.name} was found outside and is withdrawn from now on.")
 
                 after()
-                CheckLoop(now, face, lines, clock, after).run()
+                CheckLoop(now, face, typed, clock, after).run()
         except Interrupted:
             say("Stopped; everything answered is stored.")
             return INTERRUPTED
-    return _ended(book, check, as_json)
+    return _ended(book, check, clock, typed, as_json)
 
 
-def _ended(book: Book, check: CheckFolder, as_json: bool) -> int:
-    """What a check came to, its record, its report, and the exit status: 0 within or over for today, 1 to look at."""
+def _ended(book: Book, check: CheckFolder, clock: Clock, typed: Lines | None, as_json: bool) -> int:
+    """What a check came to, its record, its report, its seal, and the exit status: 0 within or over for today, 1 to
+    look at. `typed` None: on the screen whoever closed it was asked already."""
     from clampbook.book.checks import still_against
     from clampbook.check.loading import both, load
     from clampbook.check.wording import VERIFICATION, concluded, told
-    from clampbook.record.checks.report import print_beside
     from clampbook.start_check import conclude
 
     record = conclude(book, check)
@@ -235,13 +237,33 @@ def _ended(book: Book, check: CheckFolder, as_json: bool) -> int:
     if record is None:
         say(f"Check {check.id} stays open: clampbook check {plan.tool.id} goes on with it.")
         return FINE
-    say(f"The record is in {record}. {print_beside(check, book.paper())}")
+    say(f"The record is in {record}. {_sealed(book, check, clock, typed)}")
     if found is not None and found.verdict == "outside":
         from clampbook.commands.touching import tell_runs_of
 
         tell_runs_of(book, plan.tool)
     verdicts = {each.verdict for each in (found, left) if each is not None}
     return FINE if verdicts == {"within"} else LOOK_AT_IT
+
+
+def _sealed(book: Book, check: CheckFolder, clock: Clock, typed: Lines | None) -> str:
+    """Ask whoever closed a check for their passphrase, where they have a key, and seal it; what came of it."""
+    from clampbook.book.check_sealing import CheckSigning
+    from clampbook.book.finishing import finish
+    from clampbook.ledger.refusals import LedgerFault
+    from clampbook.plain.signing import sign_all
+    from clampbook.plain.words import Words
+    from clampbook.record.checks.report import print_beside
+
+    if check.state != "closed":
+        return print_beside(check, book.paper())
+    try:
+        signing = CheckSigning(book, check, clock)
+        if typed is not None:
+            sign_all(signing, Words(sys.stderr, width=80, marker=typed.terminal), typed, None)
+    except LedgerFault as refused:
+        return f"The check is over, not sealed: {refused.sentence}"
+    return " ".join(finish(signing))
 
 
 def _person_if_said(book: Book, name: str | None) -> Person | None:

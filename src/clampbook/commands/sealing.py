@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from clampbook.book.book import Book
     from clampbook.book.sealing import Signing
     from clampbook.book.soundness import Soundness
+    from clampbook.check.folder import CheckFolder
     from clampbook.ledger.stamp import Clock
     from clampbook.people import Person
     from clampbook.run_folder import RunFolder
@@ -36,7 +37,8 @@ _MANY = 20  # runs and checks from which on it is said how far verifying has com
 @click.option("--because", metavar="TEXT", help="Why signatures are given up; it stands on page one.")
 @book_option
 def seal(run: str, without: bool, by: str | None, because: str | None, folder: Path | None) -> int:
-    """Finish sealing a closed run: ask for the signatures that are missing, print the report, seal the folder."""
+    """Finish sealing a closed run, or a check: ask for the signatures that are missing, print the report, seal it."""
+    from clampbook.book.checks import check_or_none
     from clampbook.book.sealing import Signing
 
     if without and not (by and because):
@@ -44,6 +46,9 @@ def seal(run: str, without: bool, by: str | None, because: str | None, folder: P
     if because and not without:
         raise click.UsageError("--because is the reason of --without; without that nothing is given up.")
     book = open_book(folder)
+    check = check_or_none(book, run)
+    if check is not None:
+        return _check_sealed(book, check)
     found = book.run(run)
     who = None if by is None else known_person(book, by)
     signing = Signing(book, found, _clock(), who)
@@ -53,10 +58,26 @@ def seal(run: str, without: bool, by: str | None, because: str | None, folder: P
     return _signed_and_sealed(signing, None if who is None or because is None else (who, because))
 
 
+def _check_sealed(book: Book, check: CheckFolder) -> int:
+    """A check is signed by whoever closed it, and by nobody else."""
+    from clampbook.book.check_sealing import CheckSigning
+    from clampbook.book.finishing import finish
+    from clampbook.plain.signing import sign_all
+    from clampbook.plain.words import Words
+
+    signing, typed = CheckSigning(book, check, _clock()), lines()
+    if signing.sealed:
+        click.echo(f"The check {check.id} is sealed already; clampbook verify {check.id} looks at it.")
+        return FINE
+    sign_all(signing, Words(sys.stderr, width=80, marker=typed.terminal), typed, None)
+    click.echo(" ".join(finish(signing)))
+    return FINE if signing.sealed else LOOK_AT_IT
+
+
 def _signed_and_sealed(signing: Signing, without: tuple[Person, str] | None = None) -> int:
     """Ask for the signatures that are missing and seal; the status is that of something to look at where one stays
     missing. `without`: who gives up those that are not given now, and why."""
-    from clampbook.book.sealing import finish
+    from clampbook.book.finishing import finish
     from clampbook.plain.signing import sign_all
     from clampbook.plain.words import Words
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from clampbook.book.book import Book
-from clampbook.book.sealing import Signing, finish
+from clampbook.book.finishing import Seals, finish
+from clampbook.book.sealing import Signing
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.ledger.stamp import Clock
 from clampbook.plain.face import Face
@@ -19,7 +20,7 @@ from clampbook.text import as_sentence
 PART = "passphrase"
 
 
-def sign_all(signing: Signing, face: Face, lines: Lines, prompt: Prompt | None) -> None:
+def sign_all(signing: Seals, face: Face, lines: Lines, prompt: Prompt | None) -> None:
     """Ask for every signature that is wanted; an empty line leaves one for later, as does the end of the input."""
     if signing.wanted is not None:
         face.tell(signing.beside)

@@ -19,8 +19,10 @@ from clampbook.record.frozen import RecordFault, read
 from clampbook.record.pages.pages import pages
 from clampbook.record.record import build
 from clampbook.record.sealed.folder import lying
+from clampbook.record.sealed.names import SEAL_TEXT
 from clampbook.record.written import FROZEN
-from clampbook.run_folder import RECORD
+from clampbook.run_folder import RECORD, SEAL
+from clampbook.signing import seal_text
 from clampbook.signing.seal_text import LogHead
 
 REPORT = "report.pdf"
@@ -67,8 +69,18 @@ def of_folder(folder: Path, paper: Paper = "a4", since: Sequence[str] = (), log:
     """
     procedure, plan, daybook = (_bytes(folder / name) for name in FROZEN)
     record = build(procedure, plan, daybook)
+    log = log or sealed_under(folder)[0]
     beside = {name: data for name, data in lying(folder).files.items() if _WITH_SIGNATURES.fullmatch(name)}
     return make(procedure, plan, daybook, record, beside, paper, since, log)
+
+
+def sealed_under(folder: Path) -> tuple[LogHead | None, bool | None]:
+    """Where the log stood when this folder was sealed, and whether its seal is signed; None and None without a seal, so
+    that a report that is printed again says the same."""
+    if not (folder / SEAL).exists() or not (folder / SEAL_TEXT).exists():
+        return None, None
+    said = seal_text.read(_bytes(folder / SEAL_TEXT))
+    return (None, None) if said is None else (said.log, said.key is not None)
 
 
 def write(folder: Path, paper: Paper = "a4", since: Sequence[str] = (), log: LogHead | None = None) -> Path:

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from textual.app import App
 
     from clampbook.book.book import Book
+    from clampbook.book.finishing import Seals
     from clampbook.book.sealing import Signing
     from clampbook.ledger.stamp import Clock
     from clampbook.run_folder import RunFolder
@@ -29,7 +30,7 @@ class SignHere(Hidden):
     Only made where one is wanted.
     """
 
-    def __init__(self, signing: Signing, done: Callable[[], None]) -> None:
+    def __init__(self, signing: Seals, done: Callable[[], None]) -> None:
         self._signing = signing
         self._done = done
         super().__init__(self._question(), "sign", "sign later")
@@ -113,7 +114,8 @@ def ask_to_sign(
 
 def printed(book: Book, run: RunFolder, clock: Clock, signing: Signing | None = None) -> tuple[str, ...]:
     """Print and seal a run that is closed, or only print one that was given up; gives what came of it in sentences."""
-    from clampbook.book.sealing import Signing, finish
+    from clampbook.book.finishing import finish
+    from clampbook.book.sealing import Signing
     from clampbook.record.report import print_beside
 
     if run.state != "closed":

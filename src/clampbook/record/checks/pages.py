@@ -12,6 +12,7 @@ from clampbook.record.pages.blocks import Block, Facts, Heading, Pages, Sentence
 from clampbook.record.pages.pages import encoded
 from clampbook.record.pages.proof import grouped
 from clampbook.record.pages.telling import Row, counted, day_and_time, signed, universal
+from clampbook.signing.seal_text import LogHead
 from clampbook.tools.permitted import in_short
 
 _KINDS = {  # file: relationship, MIME type, what it is
@@ -28,22 +29,26 @@ _PROOF = (
     "The names in this record were typed. It shows accidents and clumsy edits, because each line of the daybook holds "
     "the fingerprint of the line before; compare fingerprint and number of lines with a copy kept elsewhere."
 )
+_SIGNED = (
+    "The seal of the folder covers every file and every page, and is signed by whoever closed this check. It shows any "
+    "change, provided that the fingerprint of the key is known from elsewhere. Other names in this record were typed."
+)
 
 
-def pages(record: Row, attached: Mapping[str, bytes]) -> bytes:
-    """What the template reads, as JSON."""
+def pages(record: Row, attached: Mapping[str, bytes], log: LogHead | None = None, signed: bool | None = None) -> bytes:
+    """What the template reads, as JSON; `log` is where the book's log stands, `signed` whether the seal is signed."""
     whole = Pages(
         title=f"Verification of {record['tool']['name']}, check {record['check']}",
         run=record["check"],
         fingerprint=grouped(record["last_line_sha256"][:16]),
         made=universal(str(record.get("closed_at", record["opened_at"]))),
-        blocks=tuple(_blocks(record, attached)),
+        blocks=tuple(_blocks(record, attached, log, signed)),
         attached=tuple((name, *_KINDS[name]) for name in attached),
     )
     return encoded(whole)
 
 
-def _blocks(record: Row, attached: Mapping[str, bytes]) -> Iterator[Block]:
+def _blocks(record: Row, attached: Mapping[str, bytes], log: LogHead | None, signed: bool | None) -> Iterator[Block]:
     tool = record["tool"]
     ended = f"Closed {day_and_time(record['closed_at'])}." if "closed_at" in record else "Not closed."
     yield Title(
@@ -52,7 +57,7 @@ def _blocks(record: Row, attached: Mapping[str, bytes]) -> Iterator[Block]:
         unit=f"ISO 6789 {tool['iso_6789']}" if tool.get("iso_6789") else "",
         outcome=_outcome(record),
         ended=ended + (f" {record['reason']}." if record.get("reason") else ""),
-        notices=tuple(_notices(record)),
+        notices=tuple(_notices(record, signed)),
     )
     yield Facts(tuple(_facts(record)), columns=2)
     yield Heading("What it rests on")
@@ -61,7 +66,7 @@ def _blocks(record: Row, attached: Mapping[str, bytes]) -> Iterator[Block]:
         yield from _phase(record, phase)
     yield from _around(record)
     yield from _readings(record)
-    yield from _proof(record, attached)
+    yield from _proof(record, attached, log, signed)
 
 
 def _outcome(record: Row) -> str:
@@ -73,8 +78,10 @@ def _outcome(record: Row) -> str:
     return "; ".join(parts) or "No reading was taken"
 
 
-def _notices(record: Row) -> Iterator[str]:
+def _notices(record: Row, signed: bool | None) -> Iterator[str]:
     yield VERIFICATION
+    if signed is False:
+        yield "Whoever closed this check has no key: the name was typed, and the seal is not signed."
     if record["outcome"] == "open":
         yield "The check was not finished when this was printed."
     if record["outcome"] == "abandoned":
@@ -241,11 +248,13 @@ def _reading(row: Row, indicated: str, reference: str) -> tuple[str, ...]:
     )
 
 
-def _proof(record: Row, attached: Mapping[str, bytes]) -> Iterator[Block]:
+def _proof(record: Row, attached: Mapping[str, bytes], log: LogHead | None, signed: bool | None) -> Iterator[Block]:
     yield Heading("What this record proves")
-    yield Sentences((_PROOF,))
+    yield Sentences((_SIGNED if signed else _PROOF,))
+    stands = () if log is None else (("Log when printed", f"{log.shown} (book, number of lines, last hash)"),)
     yield Facts(
         (
+            *stands,
             ("Last line, SHA-256", grouped(record["last_line_sha256"])),
             ("Lines in the daybook", str(record["lines"])),
             ("Book", record["book"]),

@@ -12,12 +12,21 @@ from clampbook.ledger.refusals import LedgerFault
 from clampbook.record.checks.pages import pages
 from clampbook.record.checks.written import record_of
 from clampbook.record.frozen import RecordFault
-from clampbook.record.report import MOST_TAGGED, REPORT, Paper, typeset
+from clampbook.record.report import MOST_TAGGED, REPORT, Paper, sealed_under, typeset
 from clampbook.run_folder import DAYBOOK, PLAN, RECORD
+from clampbook.signing.seal_text import LogHead
 
 
-def of_check(check: CheckFolder, paper: Paper = "a4") -> bytes:
-    """The report of a check as PDF; record.toml is made anew and not read. Raises RecordFault, LedgerFault."""
+def of_check(
+    check: CheckFolder, paper: Paper = "a4", log: LogHead | None = None, *, signed: bool | None = None
+) -> bytes:
+    """The report of a check as PDF; record.toml is made anew and not read. Raises RecordFault, LedgerFault.
+
+    `log` is where the book's log stands as it is printed, `signed` whether the seal is signed; of a check that is
+    sealed, as its seal says.
+    """
+    if log is None:
+        log, signed = sealed_under(check.path)
     record = record_of(check)
     attached = {RECORD: record, PLAN: check.plan(), DAYBOOK: read_file(check.daybook, 200_000_000)}
     file = check.readings()
@@ -25,13 +34,13 @@ def of_check(check: CheckFolder, paper: Paper = "a4") -> bytes:
         attached[READINGS] = file
     told = tomllib.loads(record.decode())
     tagged = len(told.get("reading", ())) <= MOST_TAGGED
-    return typeset(pages(told, attached), attached, tagged=tagged, paper=paper)
+    return typeset(pages(told, attached, log, signed), attached, tagged=tagged, paper=paper)
 
 
-def write(check: CheckFolder, paper: Paper = "a4") -> Path:
+def write(check: CheckFolder, paper: Paper = "a4", log: LogHead | None = None, *, signed: bool | None = None) -> Path:
     """Put report.pdf beside the record of a check, whole or not at all, and return its path."""
     path = check.path / REPORT
-    atomic.write(path, of_check(check, paper))
+    atomic.write(path, of_check(check, paper, log, signed=signed))
     return path
 
 

@@ -1,5 +1,5 @@
 """A check that is over recomputed from its bytes: its lines, figures and verdicts, its record, and what its report
-carries. A check has no seal of its own; what vouches for it is the hash of its last line in the book's log."""
+carries, its seal and whoever signed that; beside it the book's log, which holds the hash of its last line."""
 
 from __future__ import annotations
 
@@ -13,31 +13,73 @@ from clampbook.check.recounting import recounted
 from clampbook.faults import Fault
 from clampbook.ledger.chain import chain_faults, form_faults
 from clampbook.ledger.lines import split
+from clampbook.people import Person
 from clampbook.record.checks.frozen import FrozenCheck, read
 from clampbook.record.checks.record import build
 from clampbook.record.frozen import RecordFault
 from clampbook.record.sealed.attachments import carried_faults
 from clampbook.record.sealed.folder import Lying
-from clampbook.record.sealed.names import REPORT, is_torn
+from clampbook.record.sealed.known_keys import Keys
+from clampbook.record.sealed.names import ALLOWED, BESIDE_THE_SEAL, REPORT, SEAL_SIGNATURE, is_torn
+from clampbook.record.sealed.seal_signed import MaySeal, seal_signed
+from clampbook.record.sealed.signatures import allowed_in
+from clampbook.record.sealed.signed import Signed
+from clampbook.record.sealed.sums import digests
 from clampbook.record.sealed.told import fault, other_record
-from clampbook.run_folder import DAYBOOK, PLAN, RECORD
+from clampbook.record.sealed.typed import Typed
+from clampbook.record.sealed.verify import Logged, Verified, against_the_seal
+from clampbook.run_folder import DAYBOOK, PLAN, RECORD, SEAL
 
 _FROZEN = (PLAN, DAYBOOK)
 _CARRIED = (*_FROZEN, READINGS, RECORD)
 
 
-def verify(lying: Lying, last: str | None) -> tuple[Fault, ...]:
-    """What is wrong in the folder of a check; `last` is the hash of its last line as the book's log knows it."""
+def is_ours(name: str) -> bool:
+    """Whether a file of this name has a place in the folder of a check."""
+    return name in (*_CARRIED, REPORT, ALLOWED, *BESIDE_THE_SEAL) or is_torn(name)
+
+
+def verify(lying: Lying, logged: Logged, keys: Keys) -> Verified:
+    """A check's folder against itself, against the log of its book, and against the keys that are known."""
     files = lying.files
+    hashes = digests(files)
     odd = "this is a link, no plain file, or far too large, and is not read"
     found = [fault("S504", name, odd) for name in lying.odd]
-    strange = (name for name in sorted(files) if name not in (*_CARRIED, REPORT) and not is_torn(name))
+    strange = (name for name in sorted(files) if not is_ours(name))
     found += [fault("S502", name, "no file of a check is called so") for name in strange]
     missing = [name for name in (*_FROZEN, RECORD) if name not in files]
     found += [fault("S501", name, "without this file a check is not whole") for name in missing]
     if not set(missing) & set(_FROZEN):
-        found += _of_the_check(files, last)
-    return tuple(dict.fromkeys(found))
+        found += _of_the_check(files, logged.last)
+    found += against_the_seal(files, hashes, logged)
+    signed: list[Signed] = []
+    by_name: list[Typed] = []
+    for each in _seal(files, hashes, keys):
+        match each:
+            case Signed():
+                signed.append(each)
+            case Typed():
+                by_name.append(each)
+            case Fault():
+                found.append(each)
+    return Verified(tuple(dict.fromkeys(found)), tuple(signed), tuple(by_name))
+
+
+def _seal(files: Mapping[str, bytes], hashes: Mapping[str, str], keys: Keys) -> Iterator[Fault | Signed | Typed]:
+    """Whoever wrote the last line seals, with a key where they have one: what the log says of that is told apart."""
+    if SEAL not in files or not set(_FROZEN) <= files.keys():
+        return
+    try:
+        check = read(files[PLAN], files[DAYBOOK], files.get(READINGS))
+    except RecordFault:
+        return  # told already
+    last = check.events[-1]
+    vouched = allowed_in(files)
+    may = MaySeal(what="check", name=check.opened.check, closers=[(last.by, None)])
+    yield from seal_signed(files, hashes, may, () if isinstance(vouched, Fault) else vouched, keys)
+    if SEAL_SIGNATURE not in files:
+        who = check.opened.person if check.opened.person.id == last.by else Person(last.by, last.by)
+        yield Typed(last.seq, who, "closing the check", last.at)
 
 
 def _of_the_check(files: Mapping[str, bytes], last: str | None) -> Iterator[Fault]:

@@ -8,7 +8,7 @@ from clampbook.check.folder import CheckFolder
 from clampbook.ledger import atomic
 from clampbook.ledger.inside import read_file
 from clampbook.record.checks.record import build
-from clampbook.run_folder import RECORD
+from clampbook.run_folder import RECORD, SEAL
 
 _MOST = 200_000_000  # bytes of a daybook
 
@@ -19,7 +19,12 @@ def record_of(check: CheckFolder) -> bytes:
 
 
 def write(check: CheckFolder) -> Path:
-    """Put record.toml beside the frozen files of a check and return its path. Raises RecordFault, LedgerFault."""
+    """Put record.toml beside the frozen files of a check and return its path; a sealed one stays as it is.
+
+    Raises RecordFault, LedgerFault.
+    """
     path = check.path / RECORD
+    if (check.path / SEAL).exists():
+        return path
     atomic.write(path, record_of(check))
     return path

@@ -41,10 +41,10 @@ class SealDue(Struct, frozen=True):
         """What the signature means."""
         return "the seal"
 
-    def told(self, run: str) -> str:
+    def told(self, name: str, what: str = "run") -> str:
         """What the signature does, to be read before the pass-phrase is typed."""
         return (
-            f"Clampbook, seal of a run\n\nI seal every file of {run}, its printed report with them.\n\n"
+            f"Clampbook, seal of a {what}\n\nI seal every file of {name}, its printed report with them.\n\n"
             f"Name:           {self.person.name} ({self.person.id})\nWith key:       {self.key}\n"
         )
 

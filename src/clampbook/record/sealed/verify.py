@@ -65,7 +65,7 @@ def verify(lying: Lying, logged: Logged, keys: Keys) -> Verified:
     odd = "this is a link, no plain file, or far too large, and is not read"
     faults = [fault("S504", name, odd) for name in lying.odd]
     hashes = digests(files)
-    faults += _against_the_seal(files, hashes, logged)
+    faults += against_the_seal(files, hashes, logged)
     missing = [name for name in _FROZEN if name not in files]
     faults += [fault("S501", name, "without this file there is no run") for name in missing if SEAL not in files]
     signed: list[Signed] = []
@@ -88,7 +88,8 @@ def verify(lying: Lying, logged: Logged, keys: Keys) -> Verified:
     return Verified(tuple(dict.fromkeys(faults)), tuple(signed), tuple(by_name), gone)
 
 
-def _against_the_seal(files: Mapping[str, bytes], hashes: Mapping[str, str], logged: Logged) -> list[Fault]:
+def against_the_seal(files: Mapping[str, bytes], hashes: Mapping[str, str], logged: Logged) -> list[Fault]:
+    """What differs from the seal, and whether it is the one that the log knows; nothing where neither has any."""
     if SEAL not in files:
         if logged.seal is not None:
             return [fault("S501", SEAL, "the log says that this run is sealed, and its seal is not there")]

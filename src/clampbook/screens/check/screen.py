@@ -14,6 +14,7 @@ from clampbook.book.checks import still_against
 from clampbook.check.loading import both
 from clampbook.check.prompts import Adjust, Finished
 from clampbook.check.wording import VERIFICATION, concluded
+from clampbook.ledger.refusals import LedgerFault
 from clampbook.screens.at_work import AtWork, Leave
 from clampbook.screens.check.asking import found_at, of_prompt, wanted
 from clampbook.screens.check.board import CheckBoard, CheckScene, kept_of
@@ -24,6 +25,7 @@ from clampbook.screens.key_meaning import Wanted
 from clampbook.screens.shown import Shown, of_part
 
 if TYPE_CHECKING:
+    from clampbook.book.check_sealing import CheckSigning
     from clampbook.screens.actions import Action
 
 _BETWEEN = " · "
@@ -95,17 +97,39 @@ class CheckScreen(AtWork):
             against = still_against(self.taken.book, self.taken.run, plan.tool)
             self._papers += (against,) if against else ()
             self._papers += (self._in_the_book(f"The record is in {record}."),)
-            self.gathering.tell("The report is being printed.")
-            self._print()
+            self._seal()
+
+    def _seal(self) -> None:
+        """Whoever closed it is asked for their passphrase, where they have a key; then it is printed and sealed."""
+        from clampbook.book.check_sealing import CheckSigning
+        from clampbook.screens.signing import SignHere
+
+        try:
+            signing = CheckSigning(self.taken.book, self.taken.run, self.taken.clock)
+            wanted = signing.wanted is not None
+        except LedgerFault as refused:
+            self.gathering.tell(f"The check is over, not sealed: {refused.sentence}")
+            return
+        if wanted:
+            self.app.push_screen(SignHere(signing, lambda: self._print_now(signing)))
+        else:
+            self._print_now(signing)
+
+    def _print_now(self, signing: CheckSigning) -> None:
+        self.gathering.tell("The report is being printed.")
+        self._paint()
+        self._print(signing)
 
     @work(thread=True, exclusive=True)
-    def _print(self) -> None:
-        """The report, and what a tool that was found off has touched; leaving meanwhile does no harm."""
+    def _print(self, signing: CheckSigning) -> None:
+        """The report, the seal, and what a tool that was found off has touched; leaving meanwhile does no harm."""
+        from clampbook.book.finishing import finish
         from clampbook.record.checks.report import print_beside
         from clampbook.screens.check.aftermath import touched_by_failure
 
         worker = get_current_worker()
-        told = [print_beside(self.taken.run, self.taken.book.paper())]
+        check = self.taken.run
+        told = list(finish(signing)) if check.state == "closed" else [print_beside(check, self.taken.book.paper())]
         plan, progress = self.gathering.session.plan, self.gathering.session.progress
         found, _ = both(plan, progress)
         if found is not None and found.verdict == "outside":
