@@ -163,10 +163,10 @@ class Clampbook(App[Ending], inherit_bindings=False):
         self._stop("terminal closed")
 
     def _begin_again(self) -> None:
-        """The program was stopped for a while: the terminal is set up anew, and all is painted."""
+        """The program was stopped for a while and is not ending: the terminal is set up anew, and all is painted."""
         from clampbook.screens.terminal import Terminal
 
-        if isinstance(self._driver, Terminal):
+        if isinstance(self._driver, Terminal) and not self._exit:
             self._driver.begin_again()
             self.refresh(layout=True)
 
