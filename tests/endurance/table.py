@@ -52,6 +52,6 @@ ROWS: dict[str, Row] = {
     "two writers": Row(partial(competing.two_writers, killing.AT_ONCE), 140, quick=2),
     "clock set back in a run": Row(walking.clocks_set_back, 200, quick=1),
     **{f"damaged: {name}": Row(test, 10_000, quick=0) for name, test in damaging.ENTRANCES.items()},
-    "damaged: books": Row(_at_a_full_book(_damaged_books), 10_000, quick=0)
+    "damaged: books": Row(_at_a_full_book(_damaged_books), 10_000, quick=0),
     "tampering": Row(tampering.tamperings, 3 * len(tampering.CASES), quick=0),  # so has test_tampering.py
 }
