@@ -44,9 +44,9 @@ from clampbook.text import printable
 SEALED, NOT_SEALED, CLOSED = "sealed", "closed, not sealed", "closed"
 _GIVEN_UP = "given up"
 SAID_ONLY = ("S517", "S521")  # not sealed yet, made before this format: nothing of it is found wrong
-_UNCHANGED = {
-    "S524": "given up of the signatures that were announced",
-    "S529": "signed with a key that others may have had by then",
+_LESS = {  # nothing was changed, and it is worth less than it seems
+    "S524": "signatures given up: there the record is worth no more than typed names",
+    "S529": "signatures by a key that others may have had by then",
 }
 _ENDS = ("run_sealed", "run_damaged", "run_abandoned")  # what the log can know of a run's last line, the latest first
 
@@ -63,6 +63,7 @@ class Soundness(Struct, frozen=True):
     signed: tuple[Signed, ...] = ()
     left_over: tuple[str, ...] = ()
     seal: Signed | None = None
+    typed: tuple[Typed, ...] = ()
 
     @property
     def sound(self) -> bool:
@@ -153,7 +154,9 @@ class Verifying:
         placed = tuple(_in_its_folder(f"runs/{run.id}", each) for each in faults)
         signed = [one for one in verified.signed if one.number not in backdated]
         seal = next((one for one in signed if one.number == 0), None)
-        return Soundness(run.id, state, placed, tuple(one for one in signed if one.number), found.left_over, seal)
+        return Soundness(
+            run.id, state, placed, tuple(one for one in signed if one.number), found.left_over, seal, verified.typed
+        )
 
     def _of_this_book(self, first: Mapping[str, Any]) -> Iterator[Fault]:
         book = first.get("book")
@@ -213,9 +216,10 @@ def in_words(found: Soundness) -> str:
     if found.faults and all(each.code == "S517" for each in found.faults):
         return f"{found.state}: its lines and its record fit, and nothing vouches for them yet"
     codes = Counter(each.code for each in found.faults)
-    if codes and set(codes) <= set(_UNCHANGED):
-        told = (f"{codes[code]} {said}" for code, said in _UNCHANGED.items() if codes[code])
-        return f"{found.state}, and nothing was changed; {', '.join(told)}"
+    if codes and set(codes) <= set(_LESS):
+        return (
+            f"{found.state}, with {'; '.join(f'{codes[code]} {said}' for code, said in _LESS.items() if codes[code])}"
+        )
     if found.faults:
         count = len(found.faults)
         return f"{found.state}, NOT sound: {count} {'thing does' if count == 1 else 'things do'} not fit"
@@ -235,6 +239,9 @@ def in_sentences(found: Soundness) -> Iterator[str]:
     for signed in found.signed:
         when = f"{signed.at:%Y-%m-%d %H:%M} {signed.at:%z}"
         yield f"  signed by {signed.name}, {signed.meaning}, {when}, key {signed.key}, {signed.known}"
+    for each in found.typed:
+        who = "nobody" if each.person is None else f"{each.person.name} ({each.person.id})"
+        yield f"  typed name, no key: {printable(who)}, {printable(each.meaning)}, line {each.line}"
     if found.seal is not None:
         when = f"{found.seal.at:%Y-%m-%d %H:%M} {found.seal.at:%z}"
         yield f"  sealed by {found.seal.name}, {when}, key {found.seal.key}, {found.seal.known}"
