@@ -186,6 +186,17 @@ def value_damaged(chance: random.Random, tree: dict[str, Any]) -> None:
             holder[key] = deepcopy(chance.choice(OTHERS))
 
 
+def without_none(tree: Any) -> Any:
+    """TOML has no word for nothing; what is nothing is left out."""
+    match tree:
+        case dict():
+            return {key: without_none(value) for key, value in tree.items() if value is not None}
+        case list():
+            return [without_none(value) for value in tree if value is not None]
+        case _:
+            return tree
+
+
 def _places(tree: Any) -> list[tuple[Any, Any]]:
     """Every place in a tree: what holds it, and its key there."""
     keys = list(tree) if isinstance(tree, dict) else range(len(tree)) if isinstance(tree, list) else ()

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import tomllib
 from pathlib import Path
-from typing import Any
 
 import pytest
 import tomli_w
@@ -37,21 +36,11 @@ from damages import (
     planned,
     told,
     value_damaged,
+    without_none,
 )
 
 ROOT = Path(__file__).parents[1]
 SHEETS = [path.read_bytes() for path in sorted((ROOT / "procedures").glob("*.toml"))]
-
-
-def without_none(tree: Any) -> Any:
-    """TOML has no word for nothing; what is nothing is left out."""
-    match tree:
-        case dict():
-            return {key: without_none(value) for key, value in tree.items() if value is not None}
-        case list():
-            return [without_none(value) for value in tree if value is not None]
-        case _:
-            return tree
 
 
 class TestProcedures:

@@ -178,7 +178,7 @@ class _Bytes(io.RawIOBase):
         self._outlet.flush()
 
 
-class _NoInlet(io.TextIOBase):
+class NoInlet(io.TextIOBase):
     """Standard input that was closed before the program began."""
 
     @property
@@ -196,7 +196,7 @@ def guard() -> None:
     for _ in _free_numbers():
         os.open(os.devnull, os.O_RDWR)  # else the next file that is opened, a daybook, would be standard output
     if sys.stdin is None:
-        sys.stdin = cast(TextIO, _NoInlet())
+        sys.stdin = cast(TextIO, NoInlet())
     if not isinstance(sys.stdout, Outlet):
         sys.stdout = cast(TextIO, Outlet(sys.stdout, "output"))
     if not isinstance(sys.stderr, Outlet):

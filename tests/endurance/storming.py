@@ -14,32 +14,23 @@ import shutil
 import sys
 import termios
 import time
-from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass, field
 from pathlib import Path
 
 import pexpect
 
 from endurance.bytes_at_random import bytes_at_random
+from endurance.rows import Found
 from signers import PHRASE
 
 PATIENCE = 20.0  # seconds until the program must have ended; longer than the longest it can be busy
 TOLD = re.compile(rb"Traceback|not foreseen|nexpected error")
 SIZES = ((24, 80), (36, 120), (15, 40), (50, 200), (5, 20), (1, 1), (24, 80), (60, 79))
 AT_ONCE = 1000  # inputs of one storm
+A_FEW = 6  # bytes of one input, about
 CALM = 0.08  # seconds between two keys of a person
 _CTRL_C = b"\x03"
 _GONE = re.compile(rb"\x1b\[\?1049[hl]")
-
-
-@dataclass
-class Storms:
-    """What came of them. `screens` counts what was shown; a failure says what was typed last."""
-
-    tries: int = 0
-    failures: list[str] = field(default_factory=list)
-    screens: Counter[str] = field(default_factory=Counter)
 
 
 class Terminal:
@@ -110,9 +101,9 @@ class Terminal:
             self.child.close(force=True)
 
 
-def storms(book: Path, place: Path, tries: int, seed: int) -> Storms:
-    """So many inputs, in storms of a few hundred, each at a fresh copy of the book."""
-    found = Storms()
+def storms(book: Path, place: Path, tries: int, seed: int) -> Found:
+    """So many keys and bytes, in storms of some hundred inputs, each at a fresh copy of the book."""
+    found = Found()
     number = 0
     while found.tries < tries:
         number += 1
@@ -121,12 +112,19 @@ def storms(book: Path, place: Path, tries: int, seed: int) -> Storms:
         shutil.rmtree(copy, ignore_errors=True)
         shutil.copytree(book, copy)
         watched.write_text("", encoding="utf-8")
-        _storm(found, copy, watched, chance, min(AT_ONCE, tries - found.tries), f"storm {seed} {number}")
-        found.screens.update(watched.read_text(encoding="utf-8").split())
+        _storm(
+            found,
+            copy,
+            watched,
+            chance,
+            min(AT_ONCE, max(40, (tries - found.tries) // A_FEW)),
+            f"storm {seed} {number}",
+        )
+        found.seen.update(watched.read_text(encoding="utf-8").split())
     return found
 
 
-def _storm(found: Storms, book: Path, watched: Path, chance: random.Random, most: int, name: str) -> None:
+def _storm(found: Found, book: Path, watched: Path, chance: random.Random, most: int, name: str) -> None:
     terminal = Terminal(book, watched)
     typed: list[bytes] = []
     try:
@@ -141,7 +139,7 @@ def _storm(found: Storms, book: Path, watched: Path, chance: random.Random, most
             terminal.look(pause)
             if chance.random() < 0.02:
                 terminal.child.setwinsize(*chance.choice(SIZES))
-        found.tries += max(1, len(typed))
+        found.tries += max(1, sum(map(len, typed)))
         if terminal.child.isalive() and terminal.is_up():
             terminal.type(_CTRL_C)
         status = terminal.ended()

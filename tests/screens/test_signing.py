@@ -88,7 +88,7 @@ class TestSigning:
 
             assert "There is more to read" in " ".join((await shown(keyboard)).split())
             assert isinstance(keyboard.app.screen, SignHere)
-            for _ in range(9):
+            for _ in range(30):
                 await keyboard.press("pagedown")
             await keyboard.type(PHRASE)
             assert isinstance(keyboard.prompt, ask.ReturnTool)

@@ -95,8 +95,7 @@ def make_key(book: Book, person: Person, passphrase: str, stamp: Stamp) -> HeldK
     from clampbook.signing import secret
 
     follow_log(book)
-    if person.id in in_use(held_keys(book)):
-        raise KeyFault(f"{person.name} has a key already: clampbook keys withdraw {person.id} first, if it is lost")
+    _must_have_none(book, person)
     made = secret.made()
     held = HeldKey(person.id, made.public, second(stamp.at))
     locked = made.locked(passphrase)
@@ -105,10 +104,17 @@ def make_key(book: Book, person: Person, passphrase: str, stamp: Stamp) -> HeldK
     except OSError as error:
         raise refusal(book.root / KEYS, error, "be made") from error
     with book.log() as log:
+        _must_have_none(book, person)  # once more: somebody at another window may have been quicker
         atomic.write(key_file(book, person.id), locked)
         log.append({"event": KEY_ADDED, **_about(held, stamp)})
         _write(book, people_keys.with_key(_people(book), held))
     return held
+
+
+def _must_have_none(book: Book, person: Person) -> None:
+    """Raise KeyFault where somebody signs with a key already."""
+    if person.id in in_use(held_keys(book)):
+        raise KeyFault(f"{person.name} has a key already: clampbook keys withdraw {person.id} first, if it is lost")
 
 
 def withdraw_key(book: Book, person: Person, why: str, stamp: Stamp) -> HeldKey:

@@ -51,6 +51,7 @@ class Soundness(Struct, frozen=True):
     signed: tuple[Signed, ...] = ()
     left_over: tuple[str, ...] = ()
     seal: Signed | None = None
+    typed: tuple[Typed, ...] = ()
 
     @property
     def sound(self) -> bool:
@@ -140,7 +141,9 @@ class Verifying:
         placed = tuple(_in_its_folder(f"runs/{run.id}", each) for each in faults)
         signed = [one for one in verified.signed if one.number not in backdated]
         seal = next((one for one in signed if one.number == 0), None)
-        return Soundness(run.id, state, placed, tuple(one for one in signed if one.number), found.left_over, seal)
+        return Soundness(
+            run.id, state, placed, tuple(one for one in signed if one.number), found.left_over, seal, verified.typed
+        )
 
     def _of_this_book(self, first: Mapping[str, Any]) -> Iterator[Fault]:
         book = first.get("book")
@@ -201,7 +204,7 @@ def in_words(found: Soundness) -> str:
         return f"{found.state}: its lines and its record fit, and nothing vouches for them yet"
     if found.faults and all(each.code == "S524" for each in found.faults):
         gone = sum(each.code == "S524" for each in found.faults)
-        return f"{found.state}, and nothing was changed; {gone} given up of the signatures that were announced"
+        return f"{found.state}, with {gone} signatures given up: there the record is worth no more than typed names"
     if found.faults:
         count = len(found.faults)
         return f"{found.state}, NOT sound: {count} {'thing does' if count == 1 else 'things do'} not fit"
@@ -221,6 +224,9 @@ def in_sentences(found: Soundness) -> Iterator[str]:
     for signed in found.signed:
         when = f"{signed.at:%Y-%m-%d %H:%M} {signed.at:%z}"
         yield f"  signed by {signed.name}, {signed.meaning}, {when}, key {signed.key}, {signed.known}"
+    for each in found.typed:
+        who = "nobody" if each.person is None else f"{each.person.name} ({each.person.id})"
+        yield f"  typed name, no key: {printable(who)}, {printable(each.meaning)}, line {each.line}"
     if found.seal is not None:
         when = f"{found.seal.at:%Y-%m-%d %H:%M} {found.seal.at:%z}"
         yield f"  sealed by {found.seal.name}, {when}, key {found.seal.key}, {found.seal.known}"

@@ -22,7 +22,7 @@ NOT_VOUCHED_FOR = (
     "what a person is called in people.toml (records keep the name as it was)",
     "tools.toml as it is now, calibration dates too (records keep each tool as it was picked up)",
     "the name and the paper in book.toml",
-    "open runs and checks, drafts of procedures, and the index",
+    "open runs and checks, drafts of procedures, notices beside runs, and the index",
     "times, which come from the clock of the machine",
 )
 
@@ -69,7 +69,10 @@ def _of_the_logs(logs: Logs) -> Iterator[str]:
     for head in logs.noted:
         yield f"Nothing is known of the log of {printable(head.book)} after line {head.lines}, which was noted outside."
     if not logs.noted:
-        yield "Lines missing at the end of a log show only against a head noted outside the book: --head BOOK:N:HASH."
+        yield (
+            "What was taken out at the end of a log, or written anew there, shows only against a head that was noted "
+            "outside the book: --head BOOK:N:HASH."
+        )
 
 
 def as_object(found: list[Soundness], of_the_book: tuple[Fault, ...], beside: Beside, logs: Logs) -> None:

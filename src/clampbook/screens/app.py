@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import signal
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
@@ -13,18 +13,21 @@ from textual.binding import Binding, BindingType
 from textual.screen import Screen
 
 from clampbook.screens import signals, theme
+from clampbook.screens.nothing_unseen import NothingUnseen
 
 if TYPE_CHECKING:
     from pathlib import Path
 
     from rich.console import RenderableType
     from textual.driver import Driver
+    from textual.filter import LineFilter
 
     from clampbook.ledger.event import PauseCause
     from clampbook.screens.in_hand import InHand
     from clampbook.screens.open_run import Taken
 
 STOPPED = "stopped"
+_NOTHING_UNSEEN = NothingUnseen()
 First = Callable[["Clampbook"], Screen[None]]
 
 
@@ -75,6 +78,10 @@ class Clampbook(App[Ending], inherit_bindings=False):
         if hasattr(signal, "SIGCONT"):
             loop.add_signal_handler(signal.SIGCONT, self._begin_again)
         signals.let_through()
+
+    def get_line_filters(self) -> Sequence[LineFilter]:
+        """Nothing that is painted steers a terminal, whatever a book holds."""
+        return (*super().get_line_filters(), _NOTHING_UNSEEN)
 
     def get_driver_class(self) -> type[Driver]:
         """The toolkit's own for this system, but for the keyboard of a terminal, which nothing must break."""
@@ -156,10 +163,10 @@ class Clampbook(App[Ending], inherit_bindings=False):
         self._stop("terminal closed")
 
     def _begin_again(self) -> None:
-        """The program was stopped for a while: the terminal is set up anew, and all is painted."""
+        """The program was stopped for a while and is not ending: the terminal is set up anew, and all is painted."""
         from clampbook.screens.terminal import Terminal
 
-        if isinstance(self._driver, Terminal):
+        if isinstance(self._driver, Terminal) and not self._exit:
             self._driver.begin_again()
             self.refresh(layout=True)
 
