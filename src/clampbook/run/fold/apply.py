@@ -94,11 +94,7 @@ def _applied(plan: Plan, progress: Progress, event: e.Event) -> Progress:
             return pulls.ran_down(plan, progress, event)
         case e.Measured():
             return looks.measured(plan, progress, event)
-        case e.Inspected():
-            return looks.inspected(plan, progress, event)
-        case e.LookedBack():
-            return looks.looked_back(plan, progress, event)
-        case e.Loosened() | e.Applied() | e.Waited() | e.WaitBegun():
+        case e.Inspected() | e.LookedBack() | e.Loosened() | e.Applied() | e.Waited() | e.WaitBegun():
             return kinds.of(event).fold(plan, progress, event)
         case e.ToolTaken() | e.ToolSet() | e.ToolZeroed() | e.ToolReturned():
             return tools.tool_event(progress, event, at_hand(progress))
