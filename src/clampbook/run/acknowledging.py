@@ -28,6 +28,7 @@ Around = (
     | e.Paused
     | e.Resumed
     | e.MapTurned
+    | e.ProcedureWithdrawn
     | e.HandedOver
     | e.Held
     | e.SignedOff
@@ -71,6 +72,7 @@ def _stored(event: e.Event, plan: Plan, tools: tuple[Tool, ...]) -> str:
             | e.Paused()
             | e.Resumed()
             | e.MapTurned()
+            | e.ProcedureWithdrawn()
             | e.HandedOver()
             | e.Held()
             | e.SignedOff()
@@ -323,6 +325,9 @@ def _around(event: Around) -> str:
         case e.MapTurned(quarters=quarters, from_below=below):
             turned = "as it is drawn" if not quarters else f"turned by {show(Decimal(90 * quarters), '°')} clockwise"
             return f"The map stands {turned}{', seen from below' if below else ''}."
+        case e.ProcedureWithdrawn(revision=revision, person=person, withdrawn=at, because=because):
+            told = f"{person.name} withdrew revision {revision} of this procedure on {at[:10]}: {because}"
+            return f"{told}. Ask before you go on."
         case e.HandedOver(to=to, hands=hands):
             with_hands = f", the work done by {hands.name}" if hands is not None else ""
             return f"Handed over to {to.name}{with_hands}.{_vouched(event.looked)}"

@@ -36,6 +36,7 @@ BESIDE_THE_WORK = (
     e.ToolDropped,
     e.ToolDoubted,
     e.ToolPassed,
+    e.ProcedureWithdrawn,
 )
 
 
@@ -126,6 +127,7 @@ def _around(
     | e.Resumed
     | e.StepState
     | e.MapTurned
+    | e.ProcedureWithdrawn
     | e.HandedOver
     | e.Held
     | e.SignedOff
@@ -165,6 +167,8 @@ def _around(
             return _found(plan, progress, event)
         case e.MapTurned():
             return replace(progress, quarters=event.quarters, from_below=event.from_below)
+        case e.ProcedureWithdrawn():
+            return replace(progress, withdrawn=True, deviations=progress.deviations + 1)
         case e.HandedOver():
             hands = event.hands.id if event.hands else None
             taken_over = replace(progress, by=event.to.id, hands=hands, found=None)
@@ -203,6 +207,7 @@ def _opened(plan: Plan, progress: Progress, event: e.Opened) -> Progress:
             worked_on=event.unit,
             positions=earlier,
             follows_up=event.of_run is not None,
+            deviations=progress.deviations + (event.despite is not None),
         ),
     )
 
