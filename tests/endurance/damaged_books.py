@@ -1,7 +1,7 @@
 """A book with something damaged in kind, and every command on it: sentences and a status of the program's own.
 
 Each damage has a number, and the same number is always the same damage. Run in one process, as fast as it goes:
-`python -m endurance.damaged_books 10000` from the folder tests.
+`python -m endurance.damaged_books FIRST MANY` from the folder tests; it is a row of the table, too.
 """
 
 from __future__ import annotations
