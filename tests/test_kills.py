@@ -48,7 +48,11 @@ class Undisturbed:
 @pytest.fixture(scope="module")
 def undisturbed(tmp_path_factory: pytest.TempPathFactory) -> Undisturbed:
     """The run that nobody kills."""
-    book = tmp_path_factory.mktemp("undisturbed") / "book"
+    return walked_undisturbed(tmp_path_factory.mktemp("undisturbed") / "book")
+
+
+def walked_undisturbed(book: Path) -> Undisturbed:
+    """The whole script in a new book."""
     demo.make(book, date(2026, 3, 2))
     program = begun(book, Script())
 
@@ -63,11 +67,14 @@ def undisturbed(tmp_path_factory: pytest.TempPathFactory) -> Undisturbed:
 @pytest.mark.parametrize("seed", range(RUNS))
 def test_kills_at_random_moments_lose_and_double_nothing(seed: int, tmp_path: Path, undisturbed: Undisturbed) -> None:
     """Each acknowledged answer is in the daybook once, at its number; readings, outcome and deviations are as ever."""
-    book = tmp_path / "book"
+    killed_on_the_way(tmp_path / "book", seed, KILLS // RUNS + (seed < KILLS % RUNS), undisturbed)
+
+
+def killed_on_the_way(book: Path, seed: int, kills: int, undisturbed: Undisturbed) -> None:
+    """A run in a new book that is killed so many times, and comes to the same."""
     demo.make(book, date(2026, 3, 2))
     chance = random.Random(f"kills {seed}")
     walker = Killed(book, chance)
-    kills = KILLS // RUNS + (seed < KILLS % RUNS)
     for place in sorted(chance.choices(range(1, undisturbed.typed), k=kills)):
         walker.until_killed(place)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from difflib import get_close_matches
 
 from msgspec import Struct
 
@@ -38,6 +39,13 @@ def find(people: Sequence[Person], typed: str) -> Person | None:
         ids = ", ".join(person.id for person in same)
         raise TextFault(f"several people are called {same[0].name}: type the id of the one who is meant ({ids})")
     return same[0] if same else next((person for person in people if person.id.casefold() == name), None)
+
+
+def nearest(people: Sequence[Person], typed: str) -> Person | None:
+    """Who of these is called nearly so, by name or id; None where nobody is."""
+    called = {each.casefold(): person for person in people for each in (person.id, person.name)}
+    close = get_close_matches(known_name(typed).casefold(), called, n=1)
+    return called[close[0]] if close else None
 
 
 def newcomer(people: Sequence[Person], typed: str) -> Person:

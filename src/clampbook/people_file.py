@@ -23,6 +23,7 @@ class KeyTable(Table):
     added: Text = Field(description="Since when it is valid, with its zone: 2026-03-02T09:14:07Z.")
     withdrawn: Text | None = Field(default=None, description="From when it is not valid any more.")
     why: Text | None = Field(default=None, description="Why it was withdrawn.")
+    known_since: Text | None = Field(default=None, description="Since when others may have had it.")
 
 
 class PersonTable(Table):

@@ -51,6 +51,8 @@ def with_withdrawal(data: bytes, held: HeldKey) -> bytes:
                 entry["withdrawn"] = written(held.withdrawn)
                 if held.why:
                     entry["why"] = held.why
+                if held.known_since is not None:
+                    entry["known_since"] = written(held.known_since)
 
     return _changed(data, held.person, withdraw)
 
@@ -63,6 +65,7 @@ def _held(person: str, entry: Any) -> HeldKey:
         _moment(entry["added"]),
         None if until is None else _moment(until),
         entry.get("why"),
+        _moment(entry["known_since"]) if "known_since" in entry else None,
     )
 
 

@@ -14,7 +14,7 @@ from clampbook.book import toolbox
 from clampbook.book.alongside import Alongside, alongside
 from clampbook.book.book import PROCEDURES, Book
 from clampbook.book.keys import announced
-from clampbook.book.news import ToolNews
+from clampbook.book.news import ToolNews, WithdrawalNews
 from clampbook.book.runs import Opening, abandoned_entry, new_run
 from clampbook.book.troubles import Telling, tell_troubles
 from clampbook.ledger.formats import BEFORE, FORMAT, unlike
@@ -31,7 +31,7 @@ from clampbook.run.plan import Plan
 from clampbook.run.walk import Walk, read_progress
 from clampbook.run_folder import PLAN, PROCEDURE, RunFolder
 from clampbook.slug import slug
-from clampbook.text import printable
+from clampbook.text import clean, printable
 
 
 class Work(msgspec.Struct, frozen=True):
@@ -43,7 +43,8 @@ class Work(msgspec.Struct, frozen=True):
 
 
 class Terms(msgspec.Struct, frozen=True, kw_only=True):
-    """What is settled before a run exists. `of` is the run that a follow-up follows."""
+    """What is settled before a run exists. `of` is the run that a follow-up follows, `despite` why it is begun though
+    its procedure is withdrawn."""
 
     person: Person
     hands: Person | None = None
@@ -52,6 +53,7 @@ class Terms(msgspec.Struct, frozen=True, kw_only=True):
     unit: str | None = None
     follow_up: str | None = None
     of: RunFolder | None = None
+    despite: str | None = None
 
 
 def work_named(book: Book, name: str) -> Work:
@@ -118,6 +120,7 @@ def open_run(book: Book, work: Work, terms: Terms, clock: Clock, source: Literal
     """Freeze what a new run uses and write its first line. Raises LedgerFault, and then there is no run."""
     from importlib.metadata import version
 
+    despite = _despite(work, terms)
     first = _followed_up(terms)
     if first is not None:
         terms = first.carried(terms)
@@ -147,10 +150,21 @@ def open_run(book: Book, work: Work, terms: Terms, clock: Clock, source: Literal
             of_run=first.earlier if first is not None else None,
             hands=terms.hands,
             alongside=tuple(each.run for each in beside),
+            despite=despite,
         )
         return fields(event)
 
     return new_run(book, work.slug, now.date(), work.data, plans.encode(plan), opened)
+
+
+def _despite(work: Work, terms: Terms) -> str | None:
+    """Why a withdrawn procedure is walked all the same, as it is kept. Raises LedgerFault where nobody says so."""
+    if work.procedure.status != "withdrawn" or terms.of is not None:
+        return None
+    why = clean(terms.despite or "", what="the reason", most=200)
+    if not why:
+        raise LedgerFault(f"{printable(work.procedure.title)} is withdrawn: say why it is begun all the same")
+    return why
 
 
 def open_beside(book: Book, work: Work, terms: Terms) -> tuple[Alongside, ...]:
@@ -288,7 +302,8 @@ def walking(
             telling.again()
             return news()
 
-        walk.listen(heard, telling, lambda to: book.written_by(run, to.name))
+        told = WithdrawalNews(book, plan)
+        walk.listen(heard, telling, lambda to: book.written_by(run, to.name), told)
         if not tools_later:
             from clampbook.book.last_time import remind
 

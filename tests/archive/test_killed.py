@@ -25,11 +25,16 @@ LONGEST = 0.25  # seconds until the kill
 
 def test_kills_while_the_index_is_written(tmp_path: Path) -> None:
     """Made, brought up to date, or thrown away: whenever it was cut short, every run is found, and each once."""
-    book = many(tmp_path / "book")
-    everything = sorted(run.id for run in book.runs())
-    chance = random.Random("index")
+    killed_and_found(tmp_path / "book", KILLS, "index")
 
-    for _ in range(KILLS):
+
+def killed_and_found(root: Path, kills: int, seed: str) -> None:
+    """So many kills of the index of a new book, in which every run is found now and then, and at the end."""
+    book = many(root)
+    everything = sorted(run.id for run in book.runs())
+    chance = random.Random(seed)
+
+    for _ in range(kills):
         if chance.random() < 0.3:
             (book.root / INDEX).unlink(missing_ok=True)
         for run in chance.sample(everything, 10):

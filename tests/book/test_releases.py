@@ -20,9 +20,12 @@ from clampbook.procedure.model import Accepted
 from clampbook.procedure.reader import read
 from clampbook.procedure.release import says
 from clampbook.procedure.release_editing import released
+from clampbook.record.record import build
+from clampbook.run.acknowledging import stored
+from clampbook.run_folder import RunFolder
 from clampbook.signing import allowed, secret
 from clampbook.signing.wire import KeyFault
-from clampbook.starting import work_named
+from clampbook.starting import Terms, open_run, walking, work_named
 from sealing import START, Shop, log, shop
 from signers import PHRASE, verified
 
@@ -259,3 +262,56 @@ def test_a_release_dated_back_to_before_its_key_was_withdrawn_is_told(whinchat: 
     told = [each for each in Verifying(whinchat.book).book() if each.code == "S520"]
 
     assert [True] == ["by the log its key was withdrawn at line" in each.text for each in told]
+
+
+class TestWithdrawnWhileItIsUsed:
+    """A withdrawal reaches whoever works by the revision."""
+
+    def withdrawn(self, at: Shop) -> None:
+        """Maud withdraws the cover."""
+        ready = withdrawing(at.book, path(at), given(at, because="sheet 3 has issue 3"))
+        give(at.book, ready, PHRASE, NOW)
+
+    def opened(self, at: Shop, **terms: str) -> RunFolder:
+        """A run of the cover that Ines begins."""
+        asked = Terms(person=at.ines, unit="Whinchat", **terms)  # type: ignore[arg-type]
+        return open_run(at.book, work_named(at.book, "cover"), asked, at.clock, "handed in")
+
+    def test_an_open_run_is_told_at_its_next_prompt_and_once(self, whinchat: Shop) -> None:
+        """Another window withdraws it between two questions."""
+        give(whinchat.book, prepared(whinchat), PHRASE, NOW)
+        run = self.opened(whinchat)
+        with walking(whinchat.book, run, clock=whinchat.clock, person=whinchat.ines, exempt=True, fresh=True) as walk:
+            before = walk.hear()
+            self.withdrawn(whinchat)
+            heard, again = walk.hear(), walk.hear()
+            plan = walk.plan
+
+        assert ((), ()) == (before, again)
+        assert [
+            "Maud withdrew revision A of this procedure on 2026-03-02: sheet 3 has issue 3. Ask before you go on."
+        ] == [stored(event, plan) for event in heard]
+
+    def test_it_stands_on_page_one(self, whinchat: Shop) -> None:
+        """As a deviation, and above it."""
+        give(whinchat.book, prepared(whinchat), PHRASE, NOW)
+        run = self.opened(whinchat)
+        self.withdrawn(whinchat)
+        with walking(whinchat.book, run, clock=whinchat.clock, person=whinchat.ines, exempt=True, fresh=True):
+            pass
+        record = build(run.procedure(), run.plan(), run.daybook.read_bytes()).decode()
+
+        assert 'withdrawn_meanwhile = "by Maud on 2026-03-02: sheet 3 has issue 3"' in record
+        assert 'kind = "procedure withdrawn"' in record
+
+    def test_beginning_a_withdrawn_one_needs_a_reason(self, whinchat: Shop) -> None:
+        """Which stands in the first line and on page one."""
+        give(whinchat.book, prepared(whinchat), PHRASE, NOW)
+        self.withdrawn(whinchat)
+
+        with pytest.raises(LedgerFault, match="is withdrawn: say why it is begun all the same"):
+            self.opened(whinchat)
+        run = self.opened(whinchat, despite="agreed with the person in charge")
+        record = build(run.procedure(), run.plan(), run.daybook.read_bytes()).decode()
+        assert 'begun_despite_withdrawal = "agreed with the person in charge"' in record
+        assert "begun though the procedure was withdrawn: agreed with the person in charge" in record

@@ -94,13 +94,22 @@ class TestSigning:
             Signing(whinchat.book, run, whinchat.clock).give(PHRASE)
 
     def test_a_withdrawn_key_signs_nothing_more(self, whinchat: Shop) -> None:
-        """Nor does the one that replaced it, which nobody announced."""
+        """Nor does the one that replaced it, which nobody announced; and nobody is asked for its passphrase."""
         run = walked(whinchat)
         withdraw_key(whinchat.book, whinchat.maud, "lost", NOW)
         make_key(whinchat.book, whinchat.maud, PHRASE, NOW)
+        signing = Signing(whinchat.book, run, whinchat.clock)
+
+        assert signing.wanted is None
+        assert "the key of Maud is withdrawn: clampbook seal" in " ".join(finish(signing))
+
+    def test_a_key_withdrawn_while_its_passphrase_is_asked_signs_nothing(self, whinchat: Shop) -> None:
+        """Somebody else withdrew it in another window."""
+        signing = Signing(whinchat.book, walked(whinchat), whinchat.clock)
+        withdraw_key(whinchat.book, whinchat.maud, "lost", NOW)
 
         with pytest.raises(KeyFault, match="is not in use any more"):
-            Signing(whinchat.book, run, whinchat.clock).give(PHRASE)
+            signing.give(PHRASE)
 
     def test_without_keys_nobody_is_asked(self, tmp_path: Path) -> None:
         """Names are typed, the record says so, and the run is sealed all the same."""

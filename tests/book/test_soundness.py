@@ -126,6 +126,24 @@ class TestASoundRun:
 
         assert [] == copied.found()
 
+    def test_what_was_signed_when_others_may_have_had_the_key_is_named(self, copied: Sealed) -> None:
+        """Maud's key may be known since the morning of the run: nothing was changed, and each signature is named."""
+        later = Stamp(START.replace(year=2027), "+00:00", "ines")
+        withdraw_key(copied.shop.book, copied.shop.maud, "known", later, START.replace(hour=0))
+
+        found = Verifying(copied.shop.book).run(copied.run)
+
+        assert {"S529"} == {each.code for each in found.faults}
+        assert all(each.text.startswith("Maud signed this on 2026-03-02") for each in found.faults)
+        assert "signatures by a key that others may have had by then" in in_words(found)
+
+    def test_what_was_signed_before_that_is_as_good_as_it_was(self, copied: Sealed) -> None:
+        """Known since a day later, the key takes nothing from the run."""
+        later = Stamp(START.replace(year=2027), "+00:00", "ines")
+        withdraw_key(copied.shop.book, copied.shop.maud, "known", later, START.replace(day=3, hour=0))
+
+        assert [] == copied.found()
+
     def test_a_run_that_is_not_sealed_is_told(self, tmp_path: Path) -> None:
         """It is closed, and what finishes it is said."""
         at = shop(tmp_path / "book")

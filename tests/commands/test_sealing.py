@@ -65,7 +65,7 @@ class TestKeys:
 
     def test_a_key_is_made_after_the_same_pass_phrase_twice(self, run: Typing, whinchat: Shop) -> None:
         """One that is too short, or typed differently, is asked for again."""
-        typed = ("short", PHRASE, "another one", PHRASE, PHRASE)
+        typed = ("1", "short", PHRASE, "another one", PHRASE, PHRASE)
 
         assert 0 == run("keys", "make", "Okke", typed=typed)
         assert "Okke signs with the key SHA256:" in run.out
@@ -75,7 +75,7 @@ class TestKeys:
 
     def test_the_pass_phrase_stands_nowhere(self, run: Typing, whinchat: Shop) -> None:
         """Neither on the screen nor in a file of the book."""
-        run("keys", "make", "Okke", typed=(PHRASE, PHRASE))
+        run("keys", "make", "Okke", "--new", typed=(PHRASE, PHRASE))
 
         assert PHRASE not in run.out + run.err
         assert not [
@@ -89,7 +89,8 @@ class TestKeys:
 
     def test_a_lost_key_is_withdrawn_and_replaced(self, run: Typing, whinchat: Shop) -> None:
         """Both stand in the list, and in what ssh-keygen reads."""
-        assert 0 == run("keys", "withdraw", "Ines", "--why", "laptop stolen")
+        typed = ("Maud", "2026-03-01", "withdraw")
+        assert 0 == run("keys", "withdraw", "Ines", "--why", "laptop stolen", typed=typed)
         assert not (whinchat.book.root / "keys" / "ines.key").exists()
         assert 0 == run("keys", "make", "Ines", typed=(PHRASE, PHRASE))
 
@@ -108,14 +109,29 @@ class TestKeys:
         path = whinchat.book.root / "people.toml"
         path.write_text(path.read_text(encoding="utf-8").replace('name = "Maud"', 'name = "Maud"  # inspects'), "utf-8")
 
-        run("keys", "withdraw", "maud")
+        run("keys", "withdraw", "maud", "--as", "Ines", "--known-since", "never", "--yes")
         run("keys", "make", "maud", typed=(PHRASE, PHRASE))
 
         assert 'name = "Maud"  # inspects' in path.read_text(encoding="utf-8")
 
+    def test_a_name_that_is_new_is_asked_about_with_the_nearest_known(self, run: Typing, whinchat: Shop) -> None:
+        """Inez: Ines is meant, who has a key; and without an answer nothing is done."""
+        assert 2 == run("keys", "make", "inez", typed=("1",))
+        assert "inez is new in this book. Who is meant?" in run.err
+        assert "Ines has a key already" in run.err
+        assert 2 == run("keys", "make", "inez")
+        assert "inez is new in this book, and nothing was done. Did you mean Ines?" in run.err
+        assert ["Ines", "Maud"] == [person.name for person in whinchat.book.people()]
+
+    def test_a_key_is_withdrawn_only_once_somebody_confirms_it(self, run: Typing, whinchat: Shop) -> None:
+        """Who, since when, and then the word."""
+        for typed in ((), ("Maud",), ("Maud", "-"), ("Maud", "-", "no")):
+            assert 2 == run("keys", "withdraw", "Ines", typed=typed)
+            assert (whinchat.book.root / "keys" / "ines.key").exists()
+
     def test_an_end_of_input_makes_no_key(self, run: Typing, whinchat: Shop) -> None:
         """And leaves no file."""
-        assert 2 == run("keys", "make", "Okke")
+        assert 2 == run("keys", "make", "Okke", "--new")
         assert "no pass-phrase was typed: no key was made" in run.err
         assert not (whinchat.book.root / "keys" / "okke.key").exists()
 
@@ -123,7 +139,7 @@ class TestKeys:
         """Two pass-phrases that differ and then the end of input leave people.toml as it was."""
         before = (whinchat.book.root / "people.toml").read_bytes()
 
-        assert 2 == run("keys", "make", "Okke", typed=(PHRASE, "another one"))
+        assert 2 == run("keys", "make", "Okke", "--new", typed=(PHRASE, "another one"))
         assert before == (whinchat.book.root / "people.toml").read_bytes()
 
 
@@ -350,7 +366,7 @@ class TestOnATerminal:
         """What was typed before shows again afterwards, and the pass-phrase never stood there."""
         run = walked(whinchat)
         seen = StringIO()
-        for arguments, times in ((["keys", "make", "Okke"], 2), (["seal", run.id], 3)):
+        for arguments, times in ((["keys", "make", "Okke", "--new"], 2), (["seal", run.id], 3)):
             program = pexpect.spawn(
                 sys.executable,
                 ["-m", "clampbook.cli", *arguments, "--book", str(whinchat.book.root)],

@@ -29,6 +29,7 @@ SIZES = ((24, 80), (36, 120), (15, 40), (50, 200), (5, 20), (1, 1), (24, 80), (6
 AT_ONCE = 1000  # inputs of one storm
 A_FEW = 6  # bytes of one input, about
 CALM = 0.08  # seconds between two keys of a person
+WATCHER = Path(__file__).with_name("watched.py")
 _CTRL_C = b"\x03"
 _GONE = re.compile(rb"\x1b\[\?1049[hl]")
 
@@ -36,13 +37,13 @@ _GONE = re.compile(rb"\x1b\[\?1049[hl]")
 class Terminal:
     """The program in a terminal of its own."""
 
-    def __init__(self, book: Path, watched: Path) -> None:
+    def __init__(self, book: Path, watched: Path, program: Path = WATCHER) -> None:
         rows, columns = SIZES[0]
         kept = {name: value for name, value in os.environ.items() if name not in ("COLUMNS", "LINES")}
         surroundings = {**kept, "TERM": "xterm-256color", "LANG": "C.UTF-8", "WATCHED": str(watched)}
         self.child = pexpect.spawn(
             sys.executable,
-            [str(Path(__file__).with_name("watched.py")), "--book", str(book)],
+            [str(program), "--book", str(book)],
             dimensions=(rows, columns),
             env=surroundings,
             encoding=None,
@@ -84,16 +85,19 @@ class Terminal:
                 return status if status is not None else -(self.child.signalstatus or 0)
         return None
 
-    def left_alone(self) -> list[str]:
-        """What is wrong with the terminal after the program."""
+    def as_it_was(self) -> bool:
+        """Whether the terminal shows its own lines again, and takes them as before."""
         changes = _GONE.findall(self.said)
-        wrong = [] if not changes or changes[-1].endswith(b"l") else ["the terminal still shows the screen"]
-        if TOLD.search(self.said):
-            wrong.append(f"it says {self.said[TOLD.search(self.said).start() - 80 :][:600]!r}")  # type: ignore[union-attr]
-        with contextlib.suppress(termios.error, OSError, ValueError):
+        with contextlib.suppress(termios.error, OSError, ValueError):  # nobody has it open any more
             if termios.tcgetattr(self.child.child_fd)[:4] != self.before[:4]:
-                wrong.append("the terminal is not as it was")
-        return wrong
+                return False
+        return not changes or changes[-1].endswith(b"l")
+
+    def left_alone(self) -> list[str]:
+        """What is wrong after the program."""
+        wrong = [] if self.as_it_was() else ["the terminal is not as it was"]
+        told = TOLD.search(self.said)
+        return wrong + ([f"it says {self.said[max(0, told.start() - 80) :][:4000]!r}"] if told else [])
 
     def close(self) -> None:
         """Whatever is left of it."""

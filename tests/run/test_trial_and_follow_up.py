@@ -118,6 +118,16 @@ class TestFollowUp:
 
         assert ["correct", "concession", "the whole joint again", "hold"] == choices(run)
 
+    def test_a_broken_one_is_never_accepted_as_it_is(self) -> None:
+        """Nothing can be pulled on what is no longer there: the next recheck of it would be asked all the same."""
+        head = bolts(1)
+        run = follow_up(recheck(head, 1), group=head)
+        walk_to(run, "1.1/1", ask.Recheck)
+
+        run.answer(a.Broke("broken"))
+
+        assert ["the whole joint again", "hold"] == choices(run)
+
     def test_still_moving_offers_it_too(self) -> None:
         """A wheel that never stands still needs more than another pass."""
         head = bolts(1)

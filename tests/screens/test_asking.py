@@ -7,7 +7,7 @@ from small_joints import bench_for, bolts, inspect, tighten, walk_to
 from bench import Bench
 from clampbook.procedure import model as m
 from clampbook.run import prompts as ask
-from clampbook.run.parts import Draft, Part, next_part
+from clampbook.run.parts import Draft, Part, begin, next_part
 from clampbook.screens.asking import of_prompt
 from clampbook.screens.shown import Shown, of_part
 
@@ -25,6 +25,13 @@ def at_a_hold_point() -> Bench:
     return run
 
 
+def begun(run: Bench) -> Draft:
+    """Yes was chosen."""
+    draft = begin(run.prompt, "1")
+    assert isinstance(draft, Draft)
+    return draft
+
+
 def test_a_hold_point_is_answered_like_a_decision() -> None:
     """A number alone is no answer where somebody signs."""
     run = at_a_hold_point()
@@ -36,7 +43,7 @@ def test_a_hold_point_is_answered_like_a_decision() -> None:
 def test_who_signs_is_chosen_like_that_too_and_the_map_stays() -> None:
     """Whoever looks compares the joint with the map until they have signed."""
     run = at_a_hold_point()
-    part = next_part(run.prompt, run.session, Draft("choice", (("choice", "yes"),)))
+    part = next_part(run.prompt, run.session, begun(run))
     assert isinstance(part, Part)
 
     shown = of_part(part, picture=of_prompt(run.prompt, run.session).picture)
@@ -57,7 +64,7 @@ def test_on_a_text_a_sign_that_answers_wants_its_enter() -> None:
 def test_where_another_person_is_wanted_the_list_tells_who_did_the_work() -> None:
     """They can be chosen, with a reason, where nobody else is in the house; but never by mistake."""
     run = at_a_hold_point()
-    part = next_part(run.prompt, run.session, Draft("choice", (("choice", "yes"),)))
+    part = next_part(run.prompt, run.session, begun(run))
     assert isinstance(part, Part)
 
     assert ["Ines, did work in this run", "Tomas", "Maud"] == [choice.text for choice in part.choices]

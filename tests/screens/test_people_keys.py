@@ -14,7 +14,7 @@ from clampbook.book.book import Book
 from clampbook.book.keys import held_keys, key_file, unlock
 from clampbook.book.soundness import Verifying
 from clampbook.screens.people_keys import NewKey, PeopleKeys
-from sealing import Shop, shop
+from sealing import Shop, log, shop
 from signers import PHRASE
 
 
@@ -84,6 +84,8 @@ async def test_a_lost_key_is_withdrawn_and_replaced(whinchat: Shop) -> None:
         await make(keyboard)
         await rested(keyboard)
         await choose(keyboard, "Ines")
+        await keyboard.press("2", "enter", "1", "enter")
+        await keyboard.type("2026-03-01")
         await keyboard.press("1", "enter")
         withdrawn, gone = await rested(keyboard), not key_file(whinchat.book, "ines").exists()
         await choose(keyboard, "Ines")
@@ -92,6 +94,10 @@ async def test_a_lost_key_is_withdrawn_and_replaced(whinchat: Shop) -> None:
     first, second = held_keys(whinchat.book)
 
     assert f"The key {first.key.fingerprint} of Ines is withdrawn." in withdrawn
+    assert "Verify names what it signed since 2026-03-01." in withdrawn
+    assert [("ines", "maud")] == [
+        (line["person"], line["by"]) for line in log(whinchat.book) if line["event"] == "key_withdrawn"
+    ]
     assert gone
     assert ("it is lost, or its pass-phrase is forgotten", None) == (first.why, second.withdrawn)
     assert () == Verifying(whinchat.book).book()
@@ -115,6 +121,34 @@ async def test_somebody_new_comes_into_the_book_with_the_key_only(whinchat: Shop
     assert ["Ines", "Maud"] == left
     assert ["Ines", "Maud", "Okke"] == [person.name for person in whinchat.book.people()]
     assert ["okke"] == [held.person for held in held_keys(whinchat.book)]
+
+
+@played
+async def test_a_key_that_is_not_to_be_withdrawn_stays(whinchat: Shop) -> None:
+    """The last question is whether it is to be."""
+    async with at_the_people(whinchat.book) as keyboard:
+        await choose(keyboard, "Ines")
+        await make(keyboard)
+        await rested(keyboard)
+        await choose(keyboard, "Ines")
+        await keyboard.press("2", "enter", "2", "enter", "-", "enter", "2", "enter")
+
+        assert "The key of Ines is not withdrawn." in await rested(keyboard)
+    assert key_file(whinchat.book, "ines").exists()
+
+
+@played
+async def test_a_name_that_is_nearly_one_on_the_list_is_asked_about(whinchat: Shop) -> None:
+    """Inez is new; Ines is meant."""
+    async with at_the_people(whinchat.book) as keyboard:
+        await choose(keyboard, "somebody who")
+        await keyboard.type("inez")
+        asked = await rested(keyboard)
+        await keyboard.press("1", "enter")
+
+        assert "Ines is on the list." in await rested(keyboard)
+    assert "inez is new in this book. Who is meant?" in asked
+    assert ["Ines", "Maud"] == [person.name for person in whinchat.book.people()]
 
 
 @played

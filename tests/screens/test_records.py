@@ -5,8 +5,11 @@ from __future__ import annotations
 import csv
 from collections.abc import Callable
 from pathlib import Path
+from unicodedata import category
 
 import pytest
+from rich.segment import Segment
+from textual.color import Color
 from textual.pilot import Pilot
 
 from archive.book_of_records import CRANK, FLANGE, GIVEN_UP, HEAD, a_record, made
@@ -15,6 +18,7 @@ from clampbook.book.book import Book
 from clampbook.screens.app import Clampbook
 from clampbook.screens.bench import Bench
 from clampbook.screens.keyboard import Hands
+from clampbook.screens.nothing_unseen import NothingUnseen
 from clampbook.screens.page import Page
 from clampbook.screens.record import Record
 from clampbook.screens.records import Records
@@ -54,6 +58,36 @@ def records(keyboard: Keyboard) -> Records:
 def listed(keyboard: Keyboard) -> list[str]:
     """The runs in the list, from above."""
     return [hit.run for hit in records(keyboard).hits.runs]
+
+
+class TestOddRecords:
+    """A record that somebody else wrote steers no terminal."""
+
+    @played
+    async def test_nothing_of_it_is_painted_that_does_not_show(self, book: Book) -> None:
+        """In the list, at a glance, and read line by line."""
+        path = book.path("runs", HEAD, "record.toml")
+        path.write_text(path.read_text().replace("pattern C", "pattern C \\u202e\\u001b[2J\\u009b1m", 1))
+        async with at_the_bench(book) as keyboard:
+            await opened(keyboard)
+            pages = [await shown(keyboard)]
+            await keyboard.type("pattern-c-head")
+            await rested(keyboard)
+            pages.append(await shown(keyboard))
+            await keyboard.press("1", "enter")
+            pages.append(await shown(keyboard))
+            assert any(isinstance(each, NothingUnseen) for each in keyboard.app.get_line_filters())
+
+        assert all("pattern C" in page for page in pages[:2])
+        assert set() == {sign for page in pages for sign in page if category(sign) in ("Cc", "Cf") and sign != "\n"}
+
+    def test_a_line_keeps_its_width(self) -> None:
+        """What takes no room is left out, what takes some becomes a question mark."""
+        line = [Segment("a\u202eb\x1bc"), Segment("d\ue000e", None), Segment("30 N·m – ok")]
+
+        kept = NothingUnseen().apply(line, Color(0, 0, 0))
+
+        assert ["abc", "d?e", "30 N·m – ok"] == [text for text, _, _ in kept]
 
 
 class TestFinding:

@@ -76,8 +76,20 @@ def faults(
         if entry.get("key") in gone:
             told = f"by the log its key was withdrawn at line {gone[entry.get('key')]}, before this {act}"
             yield fault("S520", log, told, line=number)
+        yield from _when_known(act, name, entry, keys)
         if outside is not None and entry.get("key") is not None:
             yield from _vouched(f"{PROCEDURES}/{REVISIONS}/{Path(name).with_suffix(f'.{act}.txt.sig')}", entry, outside)
+
+
+def _when_known(act: str, name: str, entry: Mapping[str, Any], keys: Sequence[HeldKey]) -> Iterator[Fault]:
+    """Whether it was signed when others may have had the key."""
+    at = moment(entry.get("at"))
+    for held in keys:
+        mine = (held.person, held.key.fingerprint) == (entry.get("person"), entry.get("key"))
+        if mine and at is not None and held.known_since is not None and at >= held.known_since:
+            told = f"this {act} was signed on {at:%Y-%m-%d}, and others may have had the key since"
+            file = f"{PROCEDURES}/{REVISIONS}/{Path(name).with_suffix(f'.{act}.txt.sig')}"
+            yield fault("S529", file, f"{told} {held.known_since:%Y-%m-%d}")
 
 
 def _vouched(file: str, entry: Mapping[str, Any], outside: Sequence[Allowed]) -> Iterator[Fault]:

@@ -18,7 +18,7 @@ from clampbook.ledger.refusals import LedgerFault, refusal, shown
 from clampbook.ledger.stamp import Stamp
 from clampbook.people import Person
 from clampbook.signing import public
-from clampbook.signing.held import HeldKey, in_use, second
+from clampbook.signing.held import HeldKey, in_use, moment, second, written
 from clampbook.signing.wire import KeyFault
 
 if TYPE_CHECKING:
@@ -26,6 +26,7 @@ if TYPE_CHECKING:
 
 KEYS = "keys"
 KEY_ADDED, KEY_WITHDRAWN = "key_added", "key_withdrawn"
+KNOWN_SINCE = "known_since"  # in the line of a withdrawal: since when others may have had the key
 TRAVELS = (
     "Who copies this book copies its keys too. A copy signs in your name as soon as somebody guesses the passphrase: "
     "leave the folder keys out of a copy that you give away."
@@ -117,8 +118,9 @@ def _must_have_none(book: Book, person: Person) -> None:
         raise KeyFault(f"{person.name} has a key already: clampbook keys withdraw {person.id} first, if it is lost")
 
 
-def withdraw_key(book: Book, person: Person, why: str, stamp: Stamp) -> HeldKey:
-    """Nobody signs with a person's key from now on; what was signed before stays as good as it was.
+def withdraw_key(book: Book, person: Person, why: str, stamp: Stamp, known_since: datetime | None = None) -> HeldKey:
+    """Nobody signs with a person's key from now on; what was signed before stays as good as it was, or, where others
+    may have had the key since some time, as good as it was before that. `stamp` says who withdraws it.
 
     The secret part is taken away. Raises KeyFault where the person has no key.
     """
@@ -126,9 +128,11 @@ def withdraw_key(book: Book, person: Person, why: str, stamp: Stamp) -> HeldKey:
     held = in_use(held_keys(book)).get(person.id)
     if held is None:
         raise KeyFault(f"{person.name} has no key that could be withdrawn")
-    gone = HeldKey(held.person, held.key, held.added, max(second(stamp.at), held.added), why or None)
+    since = None if known_since is None else second(known_since)
+    gone = HeldKey(held.person, held.key, held.added, max(second(stamp.at), held.added), why or None, since)
+    told = {} if since is None else {KNOWN_SINCE: written(since)}
     with book.log() as log:
-        log.append({"event": KEY_WITHDRAWN, "why": why, **_about(gone, stamp)})
+        log.append({"event": KEY_WITHDRAWN, "why": why, **told, **_about(gone, stamp)})
         _write(book, people_keys.with_withdrawal(_people(book), gone))
         _take_away(key_file(book, person.id))
     return gone
@@ -155,7 +159,8 @@ def follow_log(book: Book) -> str | None:
                 _write(book, people_keys.with_key(_people(book), held))
                 return f"the key of {held.person} stands in the log and is now in {PEOPLE} too"
             case "key_withdrawn", [HeldKey(added=added, withdrawn=None)]:
-                gone = HeldKey(held.person, held.key, added, max(held.added, added), said.get("why") or None)
+                why, since = said.get("why") or None, moment(said.get(KNOWN_SINCE))
+                gone = HeldKey(held.person, held.key, added, max(held.added, added), why, since)
                 _write(book, people_keys.with_withdrawal(_people(book), gone))
                 _take_away(key_file(book, held.person))
                 return f"the key of {held.person} was withdrawn, which now stands in {PEOPLE} too"

@@ -11,9 +11,10 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from clampbook.book.book import PEOPLE
-from clampbook.book.keys import KEY_ADDED, KEY_WITHDRAWN
+from clampbook.book.keys import KEY_ADDED, KEY_WITHDRAWN, KNOWN_SINCE
 from clampbook.book.logged import Log, whose
 from clampbook.faults import Fault
+from clampbook.record.sealed.names import SEAL_SIGNATURE, signature_of
 from clampbook.record.sealed.signed import Signed
 from clampbook.record.sealed.told import fault
 from clampbook.record.sealed.typed import Typed
@@ -36,7 +37,8 @@ def keys_told(log: Log) -> tuple[HeldKey, ...]:
         if entry["event"] == KEY_ADDED:
             found.setdefault(name, HeldKey(person, key, at))
         elif name in found:
-            found[name] = replace(found[name], withdrawn=max(at, found[name].added))
+            gone, since = max(at, found[name].added), moment(entry.get(KNOWN_SINCE))
+            found[name] = replace(found[name], withdrawn=gone, known_since=since)
     return tuple(found.values())
 
 
@@ -54,6 +56,18 @@ def dated_back(run: RunFolder, signed: Sequence[Signed], log: Log) -> Iterator[t
                     f"the key {one.key} of {one.person} was withdrawn before this run began, so signature {one.number} "
                 )
                 yield one.number, fault("S512", log.file, f"{told}cannot be of {one.at.isoformat()}", line=number)
+
+
+def signed_when_known(signed: Sequence[Signed], keys: Sequence[HeldKey]) -> Iterator[Fault]:
+    """Signatures given at a time from which on others may have had their key: anybody of these could have given them,
+    and could have named an earlier time."""
+    known = {(held.person, held.key.fingerprint): held.known_since for held in keys}
+    for one in signed:
+        since = known.get((one.person, one.key))
+        if since is not None and one.at >= since:
+            told = f"{one.name} signed this on {one.at:%Y-%m-%d} ({one.meaning})"
+            file = signature_of(one.number) if one.number else SEAL_SIGNATURE
+            yield fault("S529", file, f"{told}, and others may have had the key {one.key} since {since:%Y-%m-%d}")
 
 
 class _Held(Struct, frozen=True):

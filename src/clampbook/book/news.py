@@ -1,13 +1,22 @@
-"""What other programs have found of this book's tools meanwhile: looked for in the log, as often as somebody asks."""
+"""What other programs have found of tools and procedures of this book meanwhile: looked for in the log, as often as
+somebody asks."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any
 
+from clampbook.book.approvals import RELEASED, WITHDRAWN
 from clampbook.book.book import LOG, Book
 from clampbook.check.standing import Failure, Standing, about_tools, standing
+from clampbook.ledger.lines import decode
+from clampbook.people import Person
 from clampbook.run.doubting import Suspect
+from clampbook.run.plan import Plan
+from clampbook.run.withdrawal import Withdrawal
 from clampbook.tools.permitted import signed
+
+_OF_PROCEDURES = tuple(f'"event":"{event}"'.encode() for event in (RELEASED, WITHDRAWN))
 
 
 class ToolNews:
@@ -40,6 +49,37 @@ class ToolNews:
         if before is not None:
             self._grown()
         return suspects(standing(lines))
+
+
+class WithdrawalNews:
+    """Gives the withdrawal of a run's procedure once the log tells of it; asking costs a look at the size of a file."""
+
+    def __init__(self, book: Book, plan: Plan) -> None:
+        self._book = book
+        self._plan = plan
+        self._size = -1
+
+    def __call__(self) -> Withdrawal | None:
+        """The withdrawal, where this revision is withdrawn now, and was not known to be when the run began."""
+        try:
+            size = self._book.path(LOG).stat().st_size
+        except OSError:
+            return None
+        if size == self._size or self._plan.status == "withdrawn":
+            return None
+        self._size = size
+        mine = [line for line in self._book.log_lines() if any(mark in line for mark in _OF_PROCEDURES)]
+        entries = [entry for entry in map(decode, mine) if self._is_mine(entry)]
+        last = entries[-1] if entries else {}
+        if last.get("event") != WITHDRAWN:
+            return None
+        person = str(last.get("person"))
+        whose = Person(person, self._book.name_of(person) or person)
+        why = str(last.get("because") or "no reason given")
+        return Withdrawal(self._plan.revision, whose, str(last.get("at")), why)
+
+    def _is_mine(self, entry: Mapping[str, Any]) -> bool:
+        return (entry.get("procedure"), entry.get("revision")) == (self._plan.slug, self._plan.revision)
 
 
 def suspects(known: Standing) -> tuple[Suspect, ...]:

@@ -26,6 +26,12 @@ def who_seals(book: Book, given: Sequence[Due], given_up: Sequence[GivenUp]) -> 
     return next((SealDue(due.person, due.key) for due in able), None)
 
 
+def revoked(book: Book, due: Due) -> bool:
+    """Whether the key that a signature was announced with is withdrawn, so that it can never be given. Raises
+    LedgerFault."""
+    return any(is_of(due, held) and held.withdrawn is not None for held in known_keys(book))
+
+
 def not_before_the_key(book: Book, due: Due | SealDue, at: datetime) -> None:
     """A clock that was put back must not sign: no verifying would ever let that signature stand. Raises LedgerFault."""
     made = next((held.added for held in known_keys(book) if is_of(due, held)), None)
@@ -36,11 +42,13 @@ def not_before_the_key(book: Book, due: Due | SealDue, at: datetime) -> None:
         )
 
 
-def not_sealed(run: str, missing: Sequence[str]) -> str:
-    """Why a closed run is not sealed, and what is done about it; `missing` are the names of those who are to sign."""
+def not_sealed(run: str, missing: Sequence[str], never: Sequence[str] = ()) -> str:
+    """Why a closed run is not sealed, and what is done about it; `missing` are the names of those who are to sign,
+    `never` those of them whose keys are withdrawn."""
     told = f"the run {run} is closed, not sealed"
+    ways = f"clampbook seal {run} --without --as PERSON --because TEXT seals it without"
     if missing:
         who = ", ".join(dict.fromkeys(missing))
-        return f"{told}: it is still to be signed by {who}; clampbook seal {run} asks for it"
-    ways = f"clampbook seal {run} --without --as PERSON --because TEXT seals it without"
+        gone = f", and the key of {', '.join(dict.fromkeys(never))} is withdrawn: {ways}" if never else ""
+        return f"{told}: it is still to be signed by {who}; clampbook seal {run} asks for it{gone}"
     return f"{told}: the keys of those who signed it are revoked, and none can sign the seal; {ways}"

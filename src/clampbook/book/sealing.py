@@ -20,7 +20,7 @@ from clampbook.book.book import LOCKS, Book
 from clampbook.book.facts import MOST, prepare, take_away
 from clampbook.book.keys import open_to_others, unlock
 from clampbook.book.seal_writing import log_head, log_seal, put_seal
-from clampbook.book.sealer import not_before_the_key, not_sealed, who_seals
+from clampbook.book.sealer import not_before_the_key, not_sealed, revoked, who_seals
 from clampbook.ledger import atomic, lines, lock
 from clampbook.ledger.inside import inside, read_file
 from clampbook.ledger.refusals import LedgerFault
@@ -61,6 +61,7 @@ class Signing:
         self._frozen: Frozen = read(run.procedure(), run.plan(), daybook)
         self._hashes = tuple(map(lines.digest, lines.split(daybook)[0]))
         self._dues = dues(self._frozen.events)
+        self._left |= {due.number for due in self._dues if revoked(book, due)}  # nobody is asked for such a passphrase
         self._by = by or (last_by(self._frozen.events) if at_its_end else None)
         self.given_up: tuple[GivenUp, ...] = ()
 
@@ -234,7 +235,8 @@ class Signing:
         if not missing and self._key is None and (due := self._seal_due) is not None:
             missing = [due.person.name]
         if missing or self._seal_lacks_key:
-            raise LedgerFault(not_sealed(self._run.id, missing))
+            never = [due.person.name for due in self.missing if revoked(self._book, due)]
+            raise LedgerFault(not_sealed(self._run.id, missing, never))
 
     def _put(self) -> None:
         """Everything that is sealed, and then the seal."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
@@ -12,7 +13,14 @@ from clampbook.book.book import CHECKS, LOG, PEOPLE, Book
 from clampbook.book.checks import checks
 from clampbook.book.keys import held_keys
 from clampbook.book.logged import Log, fields_of, read_log, whose
-from clampbook.book.logged_keys import as_people_have_them, dated_back, keys_told, two_at_once, without_it
+from clampbook.book.logged_keys import (
+    as_people_have_them,
+    dated_back,
+    keys_told,
+    signed_when_known,
+    two_at_once,
+    without_it,
+)
 from clampbook.book.logged_seals import EVENTS, end_of, not_led_to, of_the_seal
 from clampbook.book.mending import LOGS
 from clampbook.check.folder import CheckFolder
@@ -36,6 +44,10 @@ from clampbook.text import printable
 SEALED, NOT_SEALED, CLOSED = "sealed", "closed, not sealed", "closed"
 _GIVEN_UP = "given up"
 SAID_ONLY = ("S517", "S521")  # not sealed yet, made before this format: nothing of it is found wrong
+_LESS = {  # nothing was changed, and it is worth less than it seems
+    "S524": "signatures given up: there the record is worth no more than typed names",
+    "S529": "signatures by a key that others may have had by then",
+}
 _ENDS = ("run_sealed", "run_damaged", "run_abandoned")  # what the log can know of a run's last line, the latest first
 
 
@@ -133,6 +145,7 @@ class Verifying:
             *without_it(run.id, (*verified.typed, *gave_up_unsigned(verified)), log, ended),
             *_in_the_log(run, first, log, state),
             *self._of_this_book(first),
+            *signed_when_known(verified.signed, self._keys[log.file]),
         ]
         if state == SEALED:
             faults += of_the_seal(run.id, "run", found.files.get(SEAL_TEXT), verified.gone, self._logs, log)
@@ -215,9 +228,11 @@ def in_words(found: Soundness) -> str:
         return f"{found.state}, {BEFORE}"
     if found.faults and all(each.code == "S517" for each in found.faults):
         return f"{found.state}: its lines and its record fit, and nothing vouches for them yet"
-    if found.faults and all(each.code == "S524" for each in found.faults):
-        gone = sum(each.code == "S524" for each in found.faults)
-        return f"{found.state}, with {gone} signatures given up: there the record is worth no more than typed names"
+    codes = Counter(each.code for each in found.faults)
+    if codes and set(codes) <= set(_LESS):
+        return (
+            f"{found.state}, with {'; '.join(f'{codes[code]} {said}' for code, said in _LESS.items() if codes[code])}"
+        )
     if found.faults:
         count = len(found.faults)
         return f"{found.state}, NOT sound: {count} {'thing does' if count == 1 else 'things do'} not fit"

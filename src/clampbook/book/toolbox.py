@@ -26,6 +26,7 @@ from clampbook.tools.model import Stock, Tool, Use
 from clampbook.tools.reader import read_stock
 
 TOOLS_USED, CYCLES_ADDED = "tools_used", "tool_cycles_added"
+TOOL_WITHDRAWN, TOOL_IN_SERVICE = "tool_withdrawn", "tool_returned_to_service"
 _KINDS = (TOOLS_USED, CYCLES_ADDED, "run_opened", "run_abandoned", CHECK_OPENED, TOOL_CHECKED)
 _ABOUT = tuple(f'"event":"{each}"'.encode() for each in _KINDS)
 _TAKEN = b'"event":"tool_taken"'
@@ -94,11 +95,25 @@ def put_tools(book: Book, before: bytes, after: bytes) -> Stock:
     """
     found = read_stock(after, str(book.path(TOOLS)))
     with book.holding():
-        if tools_file(book) != before:
-            told = "was changed meanwhile by somebody else, and nothing was written: look at it again, then change it"
-            raise LedgerFault(f"{shown(book.path(TOOLS))} {told}")
+        _as_it_was_read(book, before)
         atomic.write(book.path(TOOLS), after)
     return found
+
+
+def put_signed_for(book: Book, before: bytes, after: bytes, entry: dict[str, Any]) -> None:
+    """The same for a tool that is taken out of service or returned, which stands in the log with the name of who says
+    so (`entry`). The log is told first. Raises as `put_tools` does."""
+    read_stock(after, str(book.path(TOOLS)))
+    with book.log() as log:
+        _as_it_was_read(book, before)
+        log.append(entry)
+        atomic.write(book.path(TOOLS), after)
+
+
+def _as_it_was_read(book: Book, before: bytes) -> None:
+    if tools_file(book) != before:
+        told = "was changed meanwhile by somebody else, and nothing was written: look at it again, then change it"
+        raise LedgerFault(f"{shown(book.path(TOOLS))} {told}")
 
 
 def counts(book: Book) -> Pulls:

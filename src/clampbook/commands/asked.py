@@ -25,6 +25,7 @@ class Asked:
     unit: str | None = None
     follow_up: str | None = None
     of: str | None = None
+    because: str | None = None  # why a withdrawn procedure is begun
 
 
 def named_run(book: Book, name: str) -> RunFolder | None:

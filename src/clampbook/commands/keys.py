@@ -4,20 +4,20 @@ from __future__ import annotations
 
 import os
 import sys
+from datetime import UTC, datetime, time
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
 from clampbook.commands.folding import folded
+from clampbook.commands.naming import known_person, name_meant
 from clampbook.commands.options import book_option, json_option, open_book, say
 from clampbook.streams import json_text
 from clampbook.text import as_sentence
 
 if TYPE_CHECKING:
-    from clampbook.book.book import Book
     from clampbook.ledger.stamp import Stamp
-    from clampbook.people import Person
     from clampbook.plain.lines import Lines
     from clampbook.signing.held import HeldKey
 
@@ -53,20 +53,22 @@ def keys(context: click.Context, allowed_signers: bool, folder: Path | None, as_
 
 @keys.command()
 @click.argument("person")
+@click.option("--new", is_flag=True, help="The name is that of somebody new, and is not asked about.")
 @book_option
-def make(person: str, folder: Path | None) -> int:
+def make(person: str, new: bool, folder: Path | None) -> int:
     """Make a key for somebody, under a pass-phrase of their own that is asked twice and never shown."""
     from clampbook.book.keys import TRAVELS, announced, make_key, open_to_others
     from clampbook.people import find, known_name
     from clampbook.signing.wire import KeyFault
 
-    book = open_book(folder)
+    book, typed = open_book(folder), lines()
+    person = name_meant(book, person, typed, new=new)
     known = find(book.people(), person)
     if known is None:
         say(f"{known_name(person)} is new in this book.")
     elif known.id in announced(book):
         raise KeyFault(f"{known.name} has a key already: clampbook keys withdraw {known.id} first, if it is lost")
-    phrase = new_passphrase(lines(), known.name if known else known_name(person))
+    phrase = new_passphrase(typed, known.name if known else known_name(person))
     whose = book.person_named(person)  # somebody new comes into the book only with a key to come
     held = make_key(book, whose, phrase, _stamp(whose.id))
     click.echo("\n".join(folded([f"{whose.name} signs with the key {held.key.fingerprint} from now on."])))
@@ -83,19 +85,60 @@ def make(person: str, folder: Path | None) -> int:
 @keys.command()
 @click.argument("person")
 @click.option("--why", default="lost", metavar="TEXT", help="Why, as it is kept.", show_default=True)
+@click.option("--as", "by", metavar="PERSON", help="Who withdraws it.")
+@click.option("--known-since", metavar="DAY", help="Since when others may have had it: year-month-day, or never.")
+@click.option("--yes", is_flag=True, help="Nothing is asked again.")
 @book_option
-def withdraw(person: str, why: str, folder: Path | None) -> int:
-    """Withdraw somebody's key: nothing is signed with it from now on, and what it signed stays as good as it was."""
-    from clampbook.book.keys import withdraw_key
+def withdraw(person: str, why: str, by: str | None, known_since: str | None, yes: bool, folder: Path | None) -> int:
+    """Withdraw somebody's key: nothing is signed with it from now on, and verify names what was signed since others
+    may have had it. What is not said is asked: who withdraws it, since when, and whether it is to be."""
+    from clampbook.book.keys import announced, withdraw_key
+    from clampbook.signing.wire import KeyFault
     from clampbook.text import clean
 
-    book = open_book(folder)
-    whose = known_person(book, person)
-    gone = withdraw_key(book, whose, clean(why, what="the reason", most=200), _stamp(whose.id))
+    book, typed = open_book(folder), lines()
+    whose, reason = known_person(book, person), clean(why, what="the reason", most=200)
+    if whose.id not in announced(book):
+        raise KeyFault(f"{whose.name} has no key that could be withdrawn")
+    giver = known_person(book, by or _asked(typed, "Who withdraws it? Type your name."))
+    since = _since(typed, known_since)
+    key = announced(book)[whose.id]
+    if not yes and _asked(typed, f"Withdraw the key {key} of {whose.name} for good? Type withdraw.") != "withdraw":
+        raise KeyFault(f"the key of {whose.name} is not withdrawn")
+    gone = withdraw_key(book, whose, reason, _stamp(giver.id), since)
     click.echo(
         f"The key {gone.key.fingerprint} of {whose.name} is withdrawn; clampbook keys make {whose.id} replaces it."
     )
+    if since is not None:
+        say(f"clampbook verify names what it signed since {since:%Y-%m-%d}.")
     return 0
+
+
+def _asked(typed: Lines, question: str) -> str:
+    from clampbook.signing.wire import KeyFault
+
+    say(question)
+    line = typed.read()
+    if line is None:
+        raise KeyFault("nothing was typed: the key is not withdrawn")
+    return line.strip()
+
+
+def _since(typed: Lines, said: str | None) -> datetime | None:
+    """From the start of which day on others may have had the key; None where nobody may. Raises KeyFault."""
+    from clampbook.procedure.release import day
+    from clampbook.signing.wire import KeyFault
+
+    while True:
+        answer = said or _asked(typed, "Since which day may others know it? Type 2026-03-02 or the like, - for never.")
+        if answer in ("-", "never"):
+            return None
+        found = day(answer)
+        if found is not None:
+            return datetime.combine(found, time(), UTC)
+        if said is not None:
+            raise KeyFault(f"{answer} is not a day. Write year-month-day, such as 2026-03-02, or never")
+        say(f"{answer} is not a day.")
 
 
 def lines() -> Lines:
@@ -123,18 +166,6 @@ def new_passphrase(typed: Lines, name: str) -> str:
         if typed.read_unseen() == first:
             return first
         say("The two were not the same.")
-
-
-def known_person(book: Book, named: str) -> Person:
-    """Somebody of the book. Raises KeyFault or TextFault."""
-    from clampbook.people import find
-    from clampbook.signing.wire import KeyFault
-
-    found = find(book.people(), named)
-    if found is None:
-        known = ", ".join(person.name for person in book.people()) or "nobody yet"
-        raise KeyFault(f"there is nobody called {named} in this book; there is: {known}")
-    return found
 
 
 def _stamp(by: str) -> Stamp:

@@ -104,6 +104,7 @@ def _terms(book: Book, asked: Asked, beginning: Beginning, work: Work) -> Terms:
         unit=asked.unit,
         follow_up=asked.follow_up,
         of=book.run(asked.of) if asked.of is not None else None,
+        despite=asked.because or (None if asked.of is not None else beginning.despite(procedure)),
     )
 
 

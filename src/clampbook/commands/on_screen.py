@@ -37,7 +37,7 @@ def at_the_bench(book: Book) -> int:
     """The bench of a book, until the person leaves it."""
     from clampbook.screens.at_the_bench import bench
 
-    return _run(lambda app: bench(app, book))
+    return _run(lambda app: bench(app, book), book)
 
 
 def walking(book: Book, wanted: Wanted) -> int:
@@ -45,7 +45,7 @@ def walking(book: Book, wanted: Wanted) -> int:
     from clampbook.ledger.stamp import SystemClock
     from clampbook.screens.opening import begin
 
-    return _run(lambda app: begin(app, book, SystemClock(), wanted))
+    return _run(lambda app: begin(app, book, SystemClock(), wanted), book)
 
 
 def checking(
@@ -65,11 +65,11 @@ def checking(
     from clampbook.screens.app import STOPPED
     from clampbook.screens.check.opening import first
 
-    ending, _ = _shown(lambda app: first(app, book, title, opened, person, clock, fresh=fresh))
+    ending, _ = _shown(lambda app: first(app, book, title, opened, person, clock, fresh=fresh), book)
     return ending.outcome != STOPPED
 
 
-def _shown(first: First) -> tuple[Ending, Ending]:
+def _shown(first: First, book: Book) -> tuple[Ending, Ending]:
     """How the program ended, and how the run ended that was still in hand then."""
     from clampbook.screens import signals
     from clampbook.screens.app import Clampbook, Ending
@@ -83,15 +83,15 @@ def _shown(first: First) -> tuple[Ending, Ending]:
             left = app.leave_run()
     finally:
         signals.forget()
-    _tell_faults(app)
+    _tell_faults(app, book)
     return ending, left
 
 
-def _run(first: First) -> int:
+def _run(first: First, book: Book) -> int:
     begin_at_once()
     from clampbook.screens.app import STOPPED
 
-    ending, left = _shown(first)
+    ending, left = _shown(first, book)
     from clampbook.commands.options import say
 
     if ending.outcome == STOPPED:
@@ -103,14 +103,12 @@ def _run(first: First) -> int:
     return FINE if told.outcome in _CLEAN_ENDS else LOOK_AT_IT
 
 
-def _tell_faults(app: Clampbook) -> None:
-    """Raise what went wrong, to be told in a sentence. Raises LedgerFault, Unforeseen, or what the screens raised."""
-    if app.unforeseen is None:
-        if app.fault is not None:
-            raise app.fault
-        return
+def _tell_faults(app: Clampbook, book: Book) -> None:
+    """Raise what went wrong, to be told in a sentence. Raises LedgerFault, Unforeseen, or what a run's end raised."""
+    from clampbook.book.book import RUNS
     from clampbook.commands.options import Unforeseen
 
-    if app.daybook is not None:
-        raise Unforeseen(app.unforeseen, app.daybook)
-    raise app.unforeseen
+    if app.unforeseen is not None:
+        raise Unforeseen(app.unforeseen, app.daybook or book.path(RUNS))
+    if app.fault is not None:
+        raise app.fault

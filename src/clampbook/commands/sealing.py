@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from clampbook.commands.keys import known_person, lines
+from clampbook.commands.keys import lines
+from clampbook.commands.naming import known_person, name_meant
 from clampbook.commands.options import book_option, json_option, open_book, telling_where_stopped
 from clampbook.text import as_sentence
 
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
     from clampbook.check.folder import CheckFolder
     from clampbook.ledger.stamp import Clock
     from clampbook.people import Person
+    from clampbook.plain.lines import Lines
     from clampbook.run_folder import RunFolder
     from clampbook.signing.allowed import Allowed
     from clampbook.signing.seal_text import LogHead
@@ -55,7 +57,7 @@ def seal(run: str, without: bool, by: str | None, because: str | None, folder: P
     if signing.sealed:
         click.echo(f"The run {found.id} is sealed already; clampbook verify {found.id} looks at it.")
         return FINE
-    return _signed_and_sealed(signing, None if who is None or because is None else (who, because))
+    return _signed_and_sealed(signing, lines(), None if who is None or because is None else (who, because))
 
 
 def _check_sealed(book: Book, check: CheckFolder) -> int:
@@ -74,14 +76,13 @@ def _check_sealed(book: Book, check: CheckFolder) -> int:
     return FINE if signing.sealed else LOOK_AT_IT
 
 
-def _signed_and_sealed(signing: Signing, without: tuple[Person, str] | None = None) -> int:
+def _signed_and_sealed(signing: Signing, typed: Lines, without: tuple[Person, str] | None = None) -> int:
     """Ask for the signatures that are missing and seal; the status is that of something to look at where one stays
     missing. `without`: who gives up those that are not given now, and why."""
     from clampbook.book.finishing import finish
     from clampbook.plain.signing import sign_all
     from clampbook.plain.words import Words
 
-    typed = lines()
     face = Words(sys.stderr, width=80, marker=typed.terminal)
     sign_all(signing, face, typed, None)
     while without is not None and signing.give_up(*without):
@@ -104,16 +105,18 @@ def _clock() -> Clock:
 @click.argument("run")
 @click.option("--as", "by", metavar="PERSON", required=True, help="Who adds it, and signs it where there is a key.")
 @click.option("--text", metavar="TEXT", required=True, help="What is added.")
+@click.option("--new", is_flag=True, help="The name is that of somebody new, and is not asked about.")
 @book_option
-def addendum(run: str, by: str, text: str, folder: Path | None) -> int:
+def addendum(run: str, by: str, text: str, new: bool, folder: Path | None) -> int:
     """Add something to a run that is sealed: in a folder of its own, signed and sealed, beside the first."""
     from clampbook.addenda import add
     from clampbook.book.sealing import Signing
     from clampbook.plain.clock import source
 
-    book, clock = open_book(folder), _clock()
-    made = add(book, book.run(run), book.person_named(by), text, clock, source(clock))
-    return _signed_and_sealed(Signing(book, made, clock, at_its_end=True))
+    book, clock, typed = open_book(folder), _clock(), lines()
+    author = book.person_named(name_meant(book, by, typed, new=new))
+    made = add(book, book.run(run), author, text, clock, source(clock))
+    return _signed_and_sealed(Signing(book, made, clock, at_its_end=True), typed)
 
 
 @click.command()

@@ -43,6 +43,9 @@ def _as_kept(_: click.Context, option: click.Parameter, text: str | None) -> str
 @click.option("--joint", metavar="NAME", help="Which of the joints that the procedure makes several times.")
 @click.option("--follow-up", metavar="TITLE", help="Work that falls due after a run.")
 @click.option("--of", metavar="RUN", help="The run that the follow-up is about.")
+@click.option(
+    "--because", metavar="TEXT", callback=_as_kept, help="Why a procedure that is withdrawn is begun all the same."
+)
 @click.option("--resume", is_flag=False, flag_value="", metavar="[RUN]", help="Go on with an open run.")
 @click.option("--alone", is_flag=True, help="Nobody else has this book open, though its disk cannot lock.")
 @book_option
@@ -98,6 +101,7 @@ def _on_screen(book: Book, asked: Asked) -> int:
         unit=asked.unit,
         follow_up=asked.follow_up,
         of=of,
+        despite=asked.because,
     )
     return walking_on_screen(book, wanted)
 

@@ -7,7 +7,7 @@ from clampbook.plain.face import Face
 from clampbook.plain.lines import Lines
 from clampbook.procedure.model import Procedure
 from clampbook.run.answers import Refused
-from clampbook.run.asking import FINAL_OR_TRIAL, named, numbered, people_listed
+from clampbook.run.asking import FINAL_OR_TRIAL, despite, named, numbered, people_listed
 from clampbook.run.draft import Draft, Named, Part, take
 
 
@@ -30,6 +30,12 @@ class Beginning:
         if person is None:
             raise NothingBegun
         return person
+
+    def despite(self, procedure: Procedure) -> str | None:
+        """Why a withdrawn procedure is begun all the same; asked only where it is."""
+        if procedure.status != "withdrawn":
+            return None
+        return self._asked(despite(procedure)).text("despite")
 
     def trial(self, procedure: Procedure) -> bool:
         """Final or trial assembly; asked only where stages are marked for leaving out."""

@@ -110,6 +110,11 @@ def _of_its_own(run: Frozen, event: Event) -> Iterator[Departure]:
             yield from _tool(event)
         case SignedOff():
             yield from _signed_off(event)
+        case e.ProcedureWithdrawn():
+            told = f"revision {event.revision} was withdrawn by {event.person.name} on {event.withdrawn[:10]}"
+            yield Departure("procedure withdrawn", f"{told}: {event.because}")
+        case e.Opened(despite=str() as reason):
+            yield Departure("procedure withdrawn", f"begun though the procedure was withdrawn: {reason}")
         case Resumed():
             if event.clock == "doubtful":
                 yield Departure("clock doubtful", "the clock had jumped when the run was taken up again")

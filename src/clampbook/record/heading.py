@@ -57,6 +57,8 @@ def heading(run: Frozen, record: int, deviations: int, told: tuple[int | None, i
         "reason": run.ended.reason if run.ended else None,
         "disagrees_with_the_walk_at_line": disagrees_at,
         "steps_not_done": (undone or None) if run.ended is not None else None,
+        "begun_despite_withdrawal": opened.despite,
+        "withdrawn_meanwhile": _withdrawn(run),
         "deviations": deviations,
         "pulled_not_signed": _not_signed(run) or None,
         "lines": len(run.events),
@@ -66,6 +68,14 @@ def heading(run: Frozen, record: int, deviations: int, told: tuple[int | None, i
         "log_head": opened.log_head,
         "program": opened.version,
     }
+
+
+def _withdrawn(run: Frozen) -> str | None:
+    """By whom, when and why the procedure was withdrawn while the run was open; None where it was not."""
+    for event in run.events:
+        if isinstance(event, e.ProcedureWithdrawn):
+            return f"by {event.person.name} on {event.withdrawn[:10]}: {event.because}"
+    return None
 
 
 def _not_signed(run: Frozen) -> list[str]:
@@ -114,7 +124,7 @@ def _named(event: Event) -> tuple[Person | None, ...]:
             return (event.person, event.hands)
         case Inspected():
             return (event.inspector,)
-        case Decided() | SignedOff():
+        case Decided() | SignedOff() | e.ProcedureWithdrawn():
             return (event.person,)
         case (
             e.Asked() | e.CautionsRead() | e.Prepared() | e.PartRecorded() | e.ToolTaken() | e.ToolSet()

@@ -65,7 +65,7 @@ def _interruption(run: Frozen, event: Event) -> Row | None:
             | e.Applied() | e.RanDown() | e.ReadingTaken() | e.Released() | e.Confirmed() | e.Turned()
             | e.Loosened() | e.BackedOff() | e.Measured() | e.Inspected() | e.Rechecked() | e.WaitBegun() | e.Waited()
             | e.Voided() | e.Corrected() | e.SetAside() | e.Broken() | e.ArrivedUnasked() | e.Decided()
-            | e.Noted() | e.MapTurned() | e.SignedOff() | e.Closed() | e.Abandoned()
+            | e.Noted() | e.MapTurned() | e.SignedOff() | e.Closed() | e.Abandoned() | e.ProcedureWithdrawn()
         ):  # fmt: skip
             return None
         case _ as never:

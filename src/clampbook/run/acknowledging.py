@@ -7,7 +7,7 @@ from typing import assert_never
 
 from clampbook.figures import beside, judge, show_exactly
 from clampbook.people import Person
-from clampbook.procedure.model import Inspect, Recheck, Tighten
+from clampbook.procedure.model import Recheck, Tighten
 from clampbook.run import events as e
 from clampbook.run import kinds
 from clampbook.run.clamp_words import stretched
@@ -16,6 +16,7 @@ from clampbook.run.independence import LOOKED_BEFORE
 from clampbook.run.marks import marked
 from clampbook.run.places import bolt_named, named, position_of, within_a_sentence
 from clampbook.run.plan import Plan
+from clampbook.run.signing_off import given
 from clampbook.text import started
 from clampbook.tools.model import Tool
 from clampbook.units import show, si, side_by_side
@@ -27,6 +28,7 @@ Around = (
     | e.Paused
     | e.Resumed
     | e.MapTurned
+    | e.ProcedureWithdrawn
     | e.HandedOver
     | e.Held
     | e.SignedOff
@@ -51,15 +53,15 @@ def _stored(event: e.Event, plan: Plan, tools: tuple[Tool, ...]) -> str:
     match event:
         case e.ReadingTaken() | e.Released() | e.Confirmed() | e.Turned() | e.Rechecked() | e.RanDown() | e.Measured():
             return _value(event, plan)
-        case e.Voided() | e.Corrected() | e.SetAside() | e.Broken() | e.Decided() | e.StepState() | e.LookedBack():
+        case e.Voided() | e.Corrected() | e.SetAside() | e.Broken() | e.Decided() | e.StepState():
             return _else(event, plan)
         case e.ToolTaken() | e.ToolSet() | e.ToolZeroed() | e.ToolDropped() | e.ToolDoubted() | e.ToolPassed():
             return _tool(event, tools)
         case e.ToolReturned():
             return _tool(event, tools)
-        case e.Inspected() | e.BackedOff():
-            return _work(event, plan)
-        case e.Loosened() | e.Applied() | e.WaitBegun() | e.Waited():
+        case e.BackedOff(step=step, by_degrees=by):
+            return f"Backed off {_deg(by)}: {_bolt(step, plan)}."
+        case e.Inspected() | e.LookedBack() | e.Loosened() | e.Applied() | e.WaitBegun() | e.Waited():
             return kinds.of(event).tell(event, plan).words
         case e.Asked() | e.CautionsRead() | e.Prepared() | e.PartRecorded():
             return _sheet(event)
@@ -70,6 +72,7 @@ def _stored(event: e.Event, plan: Plan, tools: tuple[Tool, ...]) -> str:
             | e.Paused()
             | e.Resumed()
             | e.MapTurned()
+            | e.ProcedureWithdrawn()
             | e.HandedOver()
             | e.Held()
             | e.SignedOff()
@@ -190,9 +193,7 @@ def _deg(value: str | None) -> str:
     return show_exactly(Decimal(value), "°") if value is not None else "?"
 
 
-def _else(
-    event: e.Voided | e.Corrected | e.SetAside | e.Broken | e.Decided | e.StepState | e.LookedBack, plan: Plan
-) -> str:
+def _else(event: e.Voided | e.Corrected | e.SetAside | e.Broken | e.Decided | e.StepState, plan: Plan) -> str:
     match event:
         case e.Voided(step=step, cause=cause):
             judged = f", {marked(event.verdict)}" if event.verdict == "over" else ""
@@ -212,8 +213,6 @@ def _else(
             return _decided(event)
         case e.StepState(step=step, state=state):
             return f"Found: {position_of(step, plan)}, {state}."
-        case e.LookedBack(position=position, as_left=as_left):
-            return f"Looked at: position {position}, {'as it was left' if as_left else 'not as it was left'}."
         case _ as never:
             assert_never(never)
 
@@ -305,31 +304,6 @@ def _sheet(event: e.Asked | e.CautionsRead | e.Prepared | e.PartRecorded) -> str
             assert_never(never)
 
 
-def _work(event: e.Inspected | e.BackedOff, plan: Plan) -> str:
-    match event:
-        case e.Inspected(answer=answer, as_expected=as_expected, inspector=inspector, step=step, position=position):
-            where = f"position {position}" if position not in (None, "-") else _question(step, plan)
-            by = f", looked at by {inspector.name}, {_given(event.key)}" if inspector is not None else ""
-            return f"Answered {answer}: {where}{by}{'' if as_expected else ', not as expected !'}."
-        case e.BackedOff(step=step, by_degrees=by):
-            return f"Backed off {_deg(by)}: {_bolt(step, plan)}."
-        case _ as never:
-            assert_never(never)
-
-
-def _given(key: str | None) -> str:
-    """A name was typed; a signature with a key is still to be given."""
-    return "typed name" if key is None else "still to be signed"
-
-
-def _question(step: str, plan: Plan) -> str:
-    """What was asked at a gate, word for word; else the position that was looked at."""
-    place = plan.index_of.get(step)
-    stage = plan.stage_of(plan.steps[place]) if place is not None else None
-    at_a_gate = place is not None and plan.steps[place].position is None
-    return f"'{stage.ask}'" if at_a_gate and isinstance(stage, Inspect) else position_of(step, plan)
-
-
 def _vouched(people: tuple[Person, ...]) -> str:
     """What whoever vouched as another person is told before they lay hands on the work."""
     told = "vouched for this run as another person. Whoever pulls now is no other person: the record will say so."
@@ -351,13 +325,16 @@ def _around(event: Around) -> str:
         case e.MapTurned(quarters=quarters, from_below=below):
             turned = "as it is drawn" if not quarters else f"turned by {show(Decimal(90 * quarters), '°')} clockwise"
             return f"The map stands {turned}{', seen from below' if below else ''}."
+        case e.ProcedureWithdrawn(revision=revision, person=person, withdrawn=at, because=because):
+            told = f"{person.name} withdrew revision {revision} of this procedure on {at[:10]}: {because}"
+            return f"{told}. Ask before you go on."
         case e.HandedOver(to=to, hands=hands):
             with_hands = f", the work done by {hands.name}" if hands is not None else ""
             return f"Handed over to {to.name}{with_hands}.{_vouched(event.looked)}"
         case e.Held(reason=reason):
             return f"On hold: {reason}."
         case e.SignedOff(role=role, person=person, meaning=meaning, key=key):
-            return f"Sign-off as {role}: {person.name}, {meaning}, {_given(key)}."
+            return f"Sign-off as {role}: {person.name}, {meaning}, {given(key)}."
         case e.Closed(outcome=outcome):
             return f"Closed: {outcome}."
         case e.Abandoned(reason=reason):

@@ -15,7 +15,6 @@ from clampbook.run.answers import (
     GiveUp,
     Hold,
     LeaveOut,
-    Look,
     Plus,
     PutBack,
     Refused,
@@ -28,7 +27,7 @@ from clampbook.run.answers import (
     Zero,
 )
 from clampbook.run.anywhere import NOT_KNOWN, Next, put_right
-from clampbook.run.asking import KNOWN, labels, named, numbered, person, reason, taken_up, you_entered
+from clampbook.run.asking import KNOWN, named, numbered, person, reason, taken_up, you_entered
 from clampbook.run.decide import taken_plainly
 from clampbook.run.deciding.rechecks import movement_comes_next
 from clampbook.run.draft import NONE, Draft, Part, bare
@@ -124,7 +123,7 @@ def _leave_out(_: Prompt, __: Session, ___: Draft) -> Next:
 
 def _begun(prompt: Prompt, session: Session, draft: Draft) -> Next:
     """An answer that a choice or a text has begun is asked on by its kind."""
-    assert isinstance(prompt, Loosen | Apply | Wait) and draft.begun is not None
+    assert isinstance(prompt, Inspect | Loosen | Apply | Wait) and draft.begun is not None
     return kinds.of(prompt).complete(prompt, session, draft.begun, draft)
 
 
@@ -170,8 +169,6 @@ def _choice(prompt: Prompt, session: Session, draft: Draft) -> Next:
     """A choice of the prompt itself, by kind of prompt; what it means is the value of the choice."""
     chosen = draft.text("choice")
     match prompt:
-        case Inspect():
-            return _look(prompt, session, draft)
         case Decide():
             return _decide(prompt, session, draft)
         case ZeroTool():
@@ -190,7 +187,7 @@ def _choice(prompt: Prompt, session: Session, draft: Draft) -> Next:
             return _finish(draft)
         case StartSheet() | Tighten() | Turn() | BackOff() | Confirm():
             return Plus()
-        case TakeTool() | SetTool() | Measure() | Loosen() | Apply() | Wait() | Ended():
+        case TakeTool() | SetTool() | Measure() | Inspect() | Loosen() | Apply() | Wait() | Ended():
             return Refused(f"{quoted(chosen)} is none of the choices. {can_be_typed(prompt)}")
         case _ as never:
             assert_never(never)
@@ -206,24 +203,6 @@ def _found(prompt: StepState, draft: Draft) -> Next:
         return Part("degrees", text, "number", (Choice(NONE, "not known", NOT_KNOWN),))
     degrees = draft.text("degrees")
     return Found(state, None if degrees == NOT_KNOWN else degrees)
-
-
-def _look(prompt: Inspect, session: Session, draft: Draft) -> Next:
-    """Yes or no; then which positions, and at a hold point who looked, and why if that is no other person."""
-    answer: Literal["yes", "no"] = "yes" if draft.text("choice") == "yes" else "no"
-    if answer != prompt.expect and prompt.candidates and not draft.has("positions"):
-        return Part("positions", "At which positions is it not so?", "positions", labels(prompt.candidates))
-    named = draft.positions("positions")
-    if not prompt.hold_point:
-        return Look(answer, named)
-    inspector = draft.person("person")
-    if inspector is None:
-        worked = tied(session.progress.shares, session.progress.at_it)
-        return person("person", "Who looked, and signs for it?", session, worked=worked)
-    why = tie(session.progress.shares, session.progress.at_it, inspector.id)
-    if why is not None and not draft.has("reason"):
-        return reason("same person", f"{inspector.name} did work in this run ({why}). Why does no other person look?")
-    return Look(answer, named, inspector, draft.text("reason") or None)
 
 
 def _decide(prompt: Decide, session: Session, draft: Draft) -> Next:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 
 from clampbook.people import Person
+from clampbook.procedure.model import Procedure
 from clampbook.run.answers import Known, TakeUp
 from clampbook.run.draft import NONE, Draft, Part
 from clampbook.run.prompts import Choice, ToolOffer
@@ -38,6 +39,10 @@ REASONS: dict[str, dict[str, str]] = {
     "dropped": {"no_other_tool": "no other tool in the house", "soft_fall": "it fell from low down onto cloth"},
     "unsuitable": {"no_other_tool": "no other tool in the house", "agreed": "agreed with the person in charge"},
     "concession": {"agreed": "agreed with the person in charge", "no_other_fastener": "no other fastener to be had"},
+    "withdrawn": {
+        "agreed": "agreed with the person in charge",
+        "begun_before": "the same work was begun by this revision",
+    },
     "same person": {"nobody_else": "nobody else in the house", "agreed": "agreed with the person in charge"},
     "early": {"agreed": "agreed with the person in charge", "another_clock": "the time was over on another clock"},
     "not accepted": {
@@ -63,6 +68,14 @@ PLAIN_SOCKET = "plain_socket"  # no adapter
 def reason(why: str, text: str) -> Part:
     """A question for a reason, with the usual ones to choose from; any other is typed."""
     return Part("reason", text, "line", numbered(REASONS[why]))
+
+
+def despite(procedure: Procedure) -> Part:
+    """Why a withdrawn procedure is begun all the same."""
+    said = procedure.withdrawal
+    why = f" {said.by} withdrew it on {said.on}: {said.because}." if said is not None else ""
+    text = f"Revision {procedure.revision} is withdrawn.{why} Why is it begun all the same?"
+    return Part("despite", text, "line", numbered(REASONS["withdrawn"]))
 
 
 def person(

@@ -113,9 +113,7 @@ def _at_hand(session: Session, prompt: ask.Prompt, answer: a.Answer, stamp: Stam
             return rechecks.back_at_mark(session, prompt, answer, stamp)
         case ask.Measure():
             return looks.measure(session, prompt, answer, stamp)
-        case ask.Inspect():
-            return looks.inspect(session, prompt, answer, stamp)
-        case ask.Loosen() | ask.Apply() | ask.Wait():
+        case ask.Loosen() | ask.Inspect() | ask.Apply() | ask.Wait():
             return kinds.of(prompt).decide(session, prompt, answer, stamp)
         case ask.StepState():
             return breaks.found(session, prompt, answer, stamp)

@@ -88,7 +88,7 @@ def _matters(prompt: Prompt) -> tuple[str, ...]:
             return ("method: back off and tighten again", *((f"round {number}",) if number > 1 else ()))
         case Measure():
             return _measure(prompt)
-        case Loosen() | Apply() | Wait():
+        case Loosen() | Inspect() | Apply() | Wait():
             return kinds.of(prompt).words(prompt).matters
         case Confirm(cautions=cautions, pull=pull):
             return (*cautions, *(_tighten(pull) if pull is not None else ()))
@@ -96,7 +96,7 @@ def _matters(prompt: Prompt) -> tuple[str, ...]:
             return _decide(prompt)
         case Finished(deviations=count):  # no number: the record counts lines, and finds more than is asked about
             return ("not all was as the sheet wants it: the record says what",) if count else ()
-        case ZeroTool() | ReturnTool() | Inspect() | StepState() | SignOff() | Ended():
+        case ZeroTool() | ReturnTool() | StepState() | SignOff() | Ended():
             return ()
         case _ as never:
             assert_never(never)

@@ -59,6 +59,7 @@ class Opened(EventBase, frozen=True, kw_only=True, tag="opened"):
     of_run: Earlier | None = None
     hands: Person | None = None
     alongside: tuple[str, ...] = ()  # runs of the same procedure, and it may be of the same thing, that were open
+    despite: str | None = None  # why it was begun though the procedure was withdrawn
 
 
 class Asked(EventBase, frozen=True, kw_only=True, tag="asked"):
@@ -163,6 +164,15 @@ class ToolPassed(EventBase, frozen=True, kw_only=True, tag="tool_passed"):
     tool: str
     passed: str
     last_check: LastCheck | None = None
+
+
+class ProcedureWithdrawn(EventBase, frozen=True, kw_only=True, tag="procedure_withdrawn"):
+    """While the run was open its procedure was withdrawn: by whom, when (UTC), and why."""
+
+    revision: str
+    person: Person
+    withdrawn: str
+    because: str
 
 
 class ToolReturned(EventBase, frozen=True, kw_only=True, tag="tool_returned"):
@@ -541,6 +551,7 @@ Event = (
     | ToolDropped
     | ToolDoubted
     | ToolPassed
+    | ProcedureWithdrawn
     | ToolReturned
     | Applied
     | RanDown

@@ -56,7 +56,7 @@ def by_hand(event: e.Event) -> bool:
             | e.ToolZeroed() | e.ToolDropped() | e.ToolDoubted() | e.ToolPassed() | e.ToolReturned() | e.LookedBack()
             | e.WaitBegun() | e.Waited() | e.Corrected() | e.SetAside() | e.ArrivedUnasked() | e.Decided() | e.Noted()
             | e.Paused() | e.Resumed() | e.StepState() | e.MapTurned() | e.HandedOver() | e.Held() | e.SignedOff()
-            | e.Closed() | e.Abandoned()
+            | e.Closed() | e.Abandoned() | e.ProcedureWithdrawn()
         ):  # fmt: skip
             return False
         case _ as never:

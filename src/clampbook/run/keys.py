@@ -64,9 +64,7 @@ def choices(prompt: Prompt) -> tuple[Choice, ...]:
             return (Choice(PLUS, "done", "done"),)
         case BackAtMark():
             return AT_ITS_MARK
-        case Inspect():
-            return YES_OR_NO
-        case Loosen() | Apply() | Wait():
+        case Loosen() | Inspect() | Apply() | Wait():
             return kinds.of(prompt).keys(prompt).choices
         case StepState(choices=states):
             return states
@@ -129,13 +127,13 @@ def wanted(prompt: Prompt) -> str | None:
             return f"the angle that {tool.name} shows, in degrees"
         case Measure(unit=unit, tool=tool):
             return f"what {tool.name} shows, in {tool.unit}" if tool is not None else f"the value in {unit}"
-        case Loosen() | Apply() | Wait():
+        case Loosen() | Inspect() | Apply() | Wait():
             return kinds.of(prompt).keys(prompt).wanted
         case SignOff():
             return "the name, or its number in the list"
         case Tighten() | Recheck() | Turn() | Confirm() | TakeTool() | ZeroTool() | ReturnTool():
             return None
-        case BackOff() | BackAtMark() | Inspect() | StepState() | Decide() | Finished() | Ended():
+        case BackOff() | BackAtMark() | StepState() | Decide() | Finished() | Ended():
             return None
         case _ as never:
             assert_never(never)
@@ -151,13 +149,13 @@ def takes_text(prompt: Prompt) -> bool:
     match prompt:
         case StartSheet(ask=Ask(answer="text")) | StartSheet(part=Part(record="lot" | "serial number")):
             return True
-        case Loosen() | Apply() | Wait():
+        case Loosen() | Inspect() | Apply() | Wait():
             return kinds.of(prompt).keys(prompt).types == "text"
         case SignOff() | TakeTool() | SetTool():
             return True
         case StartSheet() | ZeroTool() | ReturnTool() | Tighten() | Turn() | Recheck() | Confirm():
             return False
-        case BackOff() | BackAtMark() | Measure() | Inspect() | StepState() | Decide() | Finished() | Ended():
+        case BackOff() | BackAtMark() | Measure() | StepState() | Decide() | Finished() | Ended():
             return False
         case _ as never:
             assert_never(never)
@@ -172,10 +170,10 @@ def takes_number(prompt: Prompt) -> bool:
             return not by_marks
         case Measure() | SetTool() | StartSheet() | SignOff() | Recheck():
             return True
-        case Loosen() | Apply() | Wait():
+        case Loosen() | Inspect() | Apply() | Wait():
             own = kinds.of(prompt).keys(prompt)
             return own.types != "keys" or any(choice.key.isdecimal() for choice in own.choices)
-        case TakeTool() | ZeroTool() | ReturnTool() | Confirm() | Inspect():
+        case TakeTool() | ZeroTool() | ReturnTool() | Confirm():
             return any(choice.key.isdecimal() for choice in choices(prompt))
         case BackOff() | BackAtMark() | StepState() | Decide() | Finished() | Ended():
             return any(choice.key.isdecimal() for choice in choices(prompt))

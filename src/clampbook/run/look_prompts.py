@@ -1,4 +1,4 @@
-"""What is asked where nothing is pulled: measuring and looking."""
+"""What is asked where nothing is pulled: measuring."""
 
 from __future__ import annotations
 
@@ -9,8 +9,8 @@ from clampbook.procedure.model import Apply, Inspect, Loosen, Measure, Recheck, 
 from clampbook.run import prompts as ask
 from clampbook.run.fold.looks import points_so_far
 from clampbook.run.places import where
-from clampbook.run.plan import Plan, Step
-from clampbook.run.progress import Progress, standing
+from clampbook.run.plan import Step
+from clampbook.run.progress import standing
 from clampbook.run.session import Session
 from clampbook.units import convert
 
@@ -58,12 +58,3 @@ def taken_at(session: Session, step: Step, name: str | None) -> Decimal | None:
             gate = progress.gates.get(f"{stage.number}.1/{tail}")
             return gate.value if gate else None
     return None
-
-
-def inspect(plan: Plan, progress: Progress, index: int, stage: Inspect) -> ask.Inspect:
-    """A look; where all positions are looked at once, those that are not as expected can be named."""
-    step = plan.steps[index]
-    candidates = stage.positions if step.position is None else ()
-    return ask.Inspect(
-        where(plan, progress, index), stage.ask, stage.expect, stage.hold_point, None, step.position, candidates
-    )

@@ -199,10 +199,10 @@ def _of_stage(
 def _at_positions(stage: Stage, *, one: bool) -> bool:
     """Whether a stage has a step for each position; bolt by bolt, what is asked once is asked at that bolt."""
     match stage:
-        case Loosen() | Wait() | Apply():
+        case Loosen() | Inspect() | Wait() | Apply():
             at = kinds.of(stage).plan(stage).at
             return at == "each" or (at == "once" and one)
-        case Measure(asked=asked) | Inspect(asked=asked):
+        case Measure(asked=asked):
             return (asked == "each" and bool(stage.positions)) or one
         case Tighten() | Turn() | Recheck():
             return True
@@ -244,11 +244,9 @@ def _figures(stage: Stage, sheet_unit: str) -> _Figures:
             target, window, unit = stage.target, stage.window, "°"
         case Measure():
             window, unit = stage.window, stage.unit
-        case Loosen() | Wait() | Apply():
+        case Loosen() | Inspect() | Wait() | Apply():
             planned = kinds.of(stage).plan(stage)
             target, window, unit = planned.target, planned.window, planned.unit
-        case Inspect():
-            return None, None, None, None, None
         case _:
             assert_never(stage)
     ends = None if window is None else (window.low, window.high)

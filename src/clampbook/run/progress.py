@@ -208,6 +208,7 @@ class Progress(Struct, frozen=True, kw_only=True):
     last_entered: str | None = None  # what was typed for it, with its unit; None for a click and the like
     ask_state: bool = False
     found: str | None = None
+    withdrawn: bool = False  # the procedure, since the run was begun
     conceded: int = 0
     deviations: int = 0
     not_accepted: bool = False

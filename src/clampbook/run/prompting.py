@@ -22,7 +22,7 @@ from clampbook.run import prompts as ask
 from clampbook.run.fastener import NOT_SNUG, seated
 from clampbook.run.fold.frames import at_hand
 from clampbook.run.last_run import offering
-from clampbook.run.look_prompts import inspect, measure
+from clampbook.run.look_prompts import measure
 from clampbook.run.places import where
 from clampbook.run.plan import Plan, Step
 from clampbook.run.progress import COUNT_DIFFERS, FINISHED, Progress, Question, Standing, in_hand, standing
@@ -183,12 +183,10 @@ def _at_the_end(session: Session) -> ask.Prompt:
 
 def _step(session: Session, index: int) -> ask.Prompt:
     """A plan step: what stands before it first, then the step itself."""
-    plan, progress = session.plan, session.progress
-    step = plan.steps[index]
     before = _before(session, index)
     if before is not None:
         return before
-    stage = plan.stage_of(step)
+    stage = session.plan.stage_of(session.plan.steps[index])
     match stage:
         case Tighten():
             return tighten(session, index, stage)
@@ -198,9 +196,7 @@ def _step(session: Session, index: int) -> ask.Prompt:
             return recheck(session, index, stage)
         case Measure():
             return measure(session, index, stage)
-        case Inspect():
-            return inspect(plan, progress, index, stage)
-        case Loosen() | Wait() | Apply():
+        case Loosen() | Inspect() | Wait() | Apply():
             return kinds.of(stage).ask(session, index, stage)
         case _:
             assert_never(stage)

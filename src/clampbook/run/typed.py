@@ -112,11 +112,11 @@ def _here(prompt: Prompt, text: str) -> Draft | Refused:
             return _tool(prompt, text)
         case Tighten() | Turn() | Measure() | Recheck() | BackOff() | Confirm():
             return _at_work(prompt, text)
-        case Loosen() | Apply() | Wait():
+        case Loosen() | Inspect() | Apply() | Wait():
             return _begun(prompt, kinds.of(prompt).keys(prompt), text)
         case SignOff():
             return _by_key(prompt, text) if text in (NONE, PLUS) else Draft("sign", ahead=text)
-        case Inspect() | BackAtMark() | ZeroTool() | StepState() | Decide() | ReturnTool() | Finished():
+        case BackAtMark() | ZeroTool() | StepState() | Decide() | ReturnTool() | Finished():
             return _by_key(prompt, text)
         case Ended():
             return Refused("The run is over; nothing more is asked.")
@@ -131,9 +131,10 @@ def _begun(prompt: Prompt, keys: Keys, text: str) -> Draft | Refused:
         return Draft("begun", begun=found.gives)
     if keys.types == "text" and text != PLUS:
         return Draft("begun", begun=Value(text))
-    if looks_like_a_number(text):
+    listed = any(choice.key.isdecimal() for choice in keys.choices)
+    if looks_like_a_number(text) and not (listed and text.isdecimal()):
         return Draft("begun", begun=Value(text)) if keys.types == "number" else Draft("arrived", (("text", text),))
-    return Refused(f"{quoted(text)} is no answer here. {can_be_typed(prompt)}")
+    return Refused(f"{quoted(text)} is {'none of the choices' if listed else 'no answer here'}. {can_be_typed(prompt)}")
 
 
 def _at_work(prompt: Prompt, text: str) -> Draft | Refused:

@@ -30,6 +30,7 @@ from clampbook.tools.model import Stock
 
 if TYPE_CHECKING:
     from clampbook.run.doubting import Suspect
+    from clampbook.run.withdrawal import Withdrawal
 
 ABSURD = timedelta(days=400)  # a gap longer than this says more about the clock than about the work
 NO_KEYS: Mapping[str, str] = MappingProxyType({})
@@ -84,15 +85,20 @@ def _first_misfit(plan: Plan, events: Sequence[e.Event]) -> int:
 
 
 News = Callable[[], "Sequence[Suspect]"]
-Heard = e.ToolDoubted | e.ToolPassed | e.Resumed
+Heard = e.ToolDoubted | e.ToolPassed | e.Resumed | e.ProcedureWithdrawn
+Withdrawn = Callable[[], "Withdrawal | None"]
 Told = Callable[[e.ToolDropped | e.ToolDoubted], None]
 HandedOn = Callable[[Person], None]
 # Lines that say nothing of a value that is in doubt: the number is wanted all the same, with its unit.
-_BESIDE_A_DOUBT = (e.MapTurned, e.Noted, e.ArrivedUnasked, e.ToolPassed)
+_BESIDE_A_DOUBT = (e.MapTurned, e.Noted, e.ArrivedUnasked, e.ToolPassed, e.ProcedureWithdrawn)
 
 
 def _no_news() -> Sequence[Suspect]:
     return ()
+
+
+def _not_withdrawn() -> Withdrawal | None:
+    return None
 
 
 def _tell_nobody(_: e.ToolDropped | e.ToolDoubted | Person) -> None:
@@ -108,6 +114,7 @@ class Walk:
         self._person = person
         self._hands = hands
         self._news: News = _no_news
+        self._withdrawn: Withdrawn = _not_withdrawn
         self._tell: Told = _tell_nobody
         self._handed_on: HandedOn = _tell_nobody
         self._heard: tuple[Heard, ...] = ()
@@ -185,16 +192,24 @@ class Walk:
         self.session = _with(self.session, painted=self._clock.now(), doubt=self.session.doubt)
         self.prompt = prompt(self.session)
 
-    def listen(self, news: News, tell: Told = _tell_nobody, handed_on: HandedOn = _tell_nobody) -> None:
-        """From now on `news` is asked what the book has found of tools; what it says now is written down at once.
+    def listen(
+        self,
+        news: News,
+        tell: Told = _tell_nobody,
+        handed_on: HandedOn = _tell_nobody,
+        withdrawn: Withdrawn = _not_withdrawn,
+    ) -> None:
+        """From now on `news` is asked what the book has found of tools, and `withdrawn` whether the procedure was
+        withdrawn; what they say now is written down at once.
         `tell` is handed each line of a person about trouble with a tool, once it is stored, and `handed_on` whoever
         takes the run over."""
-        self._news, self._tell, self._handed_on = news, tell, handed_on
+        self._news, self._tell, self._handed_on, self._withdrawn = news, tell, handed_on, withdrawn
         self._look()
 
     def hear(self) -> tuple[Heard, ...]:
-        """What the book has found of this run's tools since this was last asked: in question, or good again; and that
-        somebody goes on who vouched as another person. To be told, each once, before a prompt is shown.
+        """What the book has found of this run's tools since this was last asked: in question, or good again; that its
+        procedure was withdrawn; and that somebody goes on who vouched as another person. To be told, each once, before
+        a prompt is shown.
 
         Raises LedgerFault where a line could not be written.
         """
@@ -203,6 +218,10 @@ class Walk:
         return heard
 
     def _look(self) -> None:
+        if self.session.progress.ended is None and not self.session.progress.withdrawn:
+            withdrawal = self._withdrawn()
+            if withdrawal is not None:
+                self._hear(withdrawal.told(self.stamp()))
         suspects = self._news()
         if not suspects or self.session.progress.ended is not None:
             return

@@ -61,7 +61,8 @@ def ways(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoi
     if _in_prologue(progress, question):
         return _before_starting_over(progress)
     if progress.follows_up:
-        return (*_in_a_follow_up(plan, progress, question), CONCESSION, WHOLE_JOINT, HOLD)
+        accept = () if question.cause in LOST else (CONCESSION,)  # nothing can be pulled on what is no longer there
+        return (*_in_a_follow_up(plan, progress, question), *accept, WHOLE_JOINT, HOLD)
     return _about_positions(plan, progress, question)
 
 

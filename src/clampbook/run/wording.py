@@ -53,9 +53,9 @@ def sentence(prompt: Prompt) -> str:
             return back_off(prompt)
         case Confirm():
             return _confirm(prompt)
-        case Measure() | Inspect():
-            return _work(prompt)
-        case Loosen() | Apply() | Wait():
+        case Measure():
+            return _measure(prompt)
+        case Loosen() | Inspect() | Apply() | Wait():
             return kinds.of(prompt).words(prompt).sentence
         case StepState(where=where):
             return f"{place(where)}: how was this left before the break?"
@@ -207,18 +207,6 @@ def _confirm(prompt: Confirm) -> str:
         return f"{named}: finished before the break; confirm one click of {pull.aim.hand} at each."
     what = _until_it_lets_go(pull, "once each")
     return f"Positions {positions}{left_hand}{round_of(prompt.where)}: {what}, in this order."
-
-
-def _work(prompt: Measure | Inspect) -> str:
-    match prompt:
-        case Measure():
-            return _measure(prompt)
-        case Inspect(ask=ask, where=where, hold_point=hold_point):
-            named = prompt.position or where.position
-            asked = f"Position {named}: {ask}" if named not in (None, "-") else ask
-            return f"Another person looks and signs: {asked}" if hold_point else asked
-        case _ as never:
-            assert_never(never)
 
 
 def _measure(prompt: Measure) -> str:

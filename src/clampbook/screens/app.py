@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import signal
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
@@ -13,18 +13,21 @@ from textual.binding import Binding, BindingType
 from textual.screen import Screen
 
 from clampbook.screens import signals, theme
+from clampbook.screens.nothing_unseen import NothingUnseen
 
 if TYPE_CHECKING:
     from pathlib import Path
 
     from rich.console import RenderableType
     from textual.driver import Driver
+    from textual.filter import LineFilter
 
     from clampbook.ledger.event import PauseCause
     from clampbook.screens.in_hand import InHand
     from clampbook.screens.open_run import Taken
 
 STOPPED = "stopped"
+_NOTHING_UNSEEN = NothingUnseen()
 First = Callable[["Clampbook"], Screen[None]]
 
 
@@ -75,6 +78,10 @@ class Clampbook(App[Ending], inherit_bindings=False):
         if hasattr(signal, "SIGCONT"):
             loop.add_signal_handler(signal.SIGCONT, self._begin_again)
         signals.let_through()
+
+    def get_line_filters(self) -> Sequence[LineFilter]:
+        """Nothing that is painted steers a terminal, whatever a book holds."""
+        return (*super().get_line_filters(), _NOTHING_UNSEEN)
 
     def get_driver_class(self) -> type[Driver]:
         """The toolkit's own for this system, but for the keyboard of a terminal, which nothing must break."""
@@ -140,6 +147,7 @@ class Clampbook(App[Ending], inherit_bindings=False):
     def _handle_exception(self, error: Exception) -> None:
         """What nobody foresaw ends the program; the command that started it tells it in a sentence."""
         self.unforeseen = self.unforeseen or error
+        self._hold_back_signals()
         super()._handle_exception(error)
 
     def _fatal_error(self) -> None:
@@ -149,7 +157,17 @@ class Clampbook(App[Ending], inherit_bindings=False):
         """The toolkit gives up: nothing of what it would print is for a person, and it is told like the rest."""
         del renderables
         self.unforeseen = self.unforeseen or RuntimeError("the screen could not go on")
+        self._hold_back_signals()
         self._close_messages_no_wait()
+
+    def exit(self, result: Ending | None = None, return_code: int = 0, message: RenderableType | None = None) -> None:
+        """The program ends: a signal that comes meanwhile asks for nothing else."""
+        self._hold_back_signals()
+        super().exit(result, return_code, message)
+
+    def _hold_back_signals(self) -> None:
+        if not self.is_headless:
+            signals.hold_back()
 
     def terminal_gone(self) -> None:
         """Nobody can type any more: a safe pause."""
@@ -195,7 +213,5 @@ class Clampbook(App[Ending], inherit_bindings=False):
         self._stop("asked")
 
     def _stop(self, cause: PauseCause) -> None:
-        if not self.is_headless:
-            signals.hold_back()
         ending = self.leave_run(cause)
         self.exit(Ending(STOPPED, ending.run), return_code=130)

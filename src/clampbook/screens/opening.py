@@ -40,6 +40,7 @@ class Wanted(Struct, frozen=True, kw_only=True):
     unit: str | None = None
     follow_up: str | None = None
     of: RunFolder | None = None
+    despite: str | None = None
 
 
 def begin(app: Clampbook, book: Book, clock: Clock, wanted: Wanted) -> Screen[None]:
@@ -79,7 +80,7 @@ def _settled(wanted: Wanted) -> Settled:
     told = f"{procedure.title} · revision {procedure.revision}, {procedure.status}"
     if wanted.of is not None:
         return Settled(f"{wanted.follow_up} · {told}", person=wanted.person)
-    return Settled(told, procedure, wanted.person, wanted.trial, wanted.joint)
+    return Settled(told, procedure, wanted.person, wanted.trial, wanted.joint, wanted.despite)
 
 
 def _begun(app: Clampbook, book: Book, clock: Clock, wanted: Wanted, settled: Settled | None) -> None:
@@ -116,6 +117,7 @@ def take(book: Book, clock: Clock, wanted: Wanted, settled: Settled) -> Taken:
         unit=wanted.unit,
         follow_up=wanted.follow_up,
         of=wanted.of,
+        despite=settled.despite,
     )
     tools = toolbox.stock_or_fault(book)
     read_first = _out_of_the_usual(book, wanted.work, terms, tools)

@@ -3,18 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import UTC, datetime, time
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from clampbook.book.keys import TRAVELS, known_keys, make_key, withdraw_key
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.ledger.stamp import stamp_of
-from clampbook.people import Person, find, known_name
+from clampbook.people import Person, find, known_name, nearest
+from clampbook.procedure.release import day
 from clampbook.run.asking import numbered
-from clampbook.run.draft import Part
+from clampbook.run.draft import NONE, Part
+from clampbook.run.prompts import Choice
 from clampbook.screens.hidden import Hidden
 from clampbook.screens.listing import Listing
 from clampbook.screens.questions import Line, Question
-from clampbook.screens.tools.dialogue import Dialogue, Steps
+from clampbook.screens.tools.dialogue import Dialogue, Steps, who
 from clampbook.signing.held import HeldKey, in_use
 from clampbook.signing.wire import KeyFault
 from clampbook.text import TextFault, as_sentence
@@ -73,19 +78,26 @@ class PeopleKeys(Listing):
             self._new_key(person.name)
         else:
             title = f"The key of {person.name}"
-            self.app.push_screen(Dialogue(title, _why(person, held), self.book.person_named, self._withdraw(person)))
+            asked = _withdrawal(person, held, self.people)
+            self.app.push_screen(Dialogue(title, asked, self.book.person_named, self._withdraw(person)))
 
     def _new_key(self, name: str) -> None:
         self.app.push_screen(NewKey(self.book, self.clock, name, self.again))
 
-    def _withdraw(self, person: Person) -> Callable[[str], None]:
-        def done(why: str) -> None:
+    def _withdraw(self, person: Person) -> Callable[[Withdrawal | None], None]:
+        def done(said: Withdrawal | None) -> None:
+            if said is None:
+                self.tell(f"The key of {person.name} is not withdrawn.")
+                return
+            stamp = stamp_of(self.clock.now(), said.by.id)
             try:
-                gone = withdraw_key(self.book, person, why, stamp_of(self.clock.now(), person.id))
+                gone = withdraw_key(self.book, person, said.why, stamp, said.known_since)
             except (KeyFault, LedgerFault) as refused:
                 self.tell(as_sentence(refused.sentence))
                 return
-            self.again(f"The key {gone.key.fingerprint} of {person.name} is withdrawn.")
+            since = said.known_since
+            named = "" if since is None else f" Verify names what it signed since {since:%Y-%m-%d}."
+            self.again(f"The key {gone.key.fingerprint} of {person.name} is withdrawn.{named}")
 
         return done
 
@@ -163,16 +175,53 @@ def _name(people: tuple[Person, ...]) -> Steps[str]:
     while True:
         typed = str((yield Part("name", f"{said}What is the name?", "line")))
         try:
-            if find(people, typed) is None:
-                return known_name(typed)
-            said = f"{typed} is on the list. "
+            if find(people, typed) is not None:
+                said = f"{typed} is on the list. "
+                continue
+            near, name = nearest(people, typed), known_name(typed)
         except TextFault as fault:
             said = f"{as_sentence(fault.sentence)} "
+            continue
+        if near is None:
+            return name
+        ways = numbered({"known": f"{near.name}, who is on the list", "new": f"{name}, somebody new"})
+        if (yield Part("meant", f"{name} is new in this book. Who is meant?", "choice", ways)) == "new":
+            return name
+        said = f"{near.name} is on the list. "
 
 
-def _why(person: Person, held: HeldKey) -> Steps[str]:
+class Withdrawal(Struct, frozen=True):
+    """Who withdraws a key, why, and from when on others may have had it."""
+
+    by: Person
+    why: str
+    known_since: datetime | None
+
+
+def _withdrawal(person: Person, held: HeldKey, people: tuple[Person, ...]) -> Steps[Withdrawal | None]:
+    """Who, why, since when others may know it, and whether it is to be; None where not."""
+    by = yield who(people)
+    assert isinstance(by, Person)
     text = f"Why is the key {held.key.fingerprint} withdrawn? Nothing is signed with it from then on."
-    chosen = str((yield Part("why", text, "choice", numbered(_LOST))))
-    if chosen != ANOTHER_REASON:
-        return _LOST[chosen]
-    return str((yield Part("because", f"Why is the key of {person.name} withdrawn?", "line")))
+    why = str((yield Part("why", text, "choice", numbered(_LOST))))
+    reason = _LOST[why]
+    if why == ANOTHER_REASON:
+        reason = str((yield Part("because", f"Why is the key of {person.name} withdrawn?", "line")))
+    since = yield from _known_since()
+    sure = numbered({"yes": "withdraw it, for good", "no": "leave it as it is"})
+    asked = f"{by.name}, withdraw the key of {person.name} ({reason})?"
+    return Withdrawal(by, reason, since) if (yield Part("sure", asked, "choice", sure)) == "yes" else None
+
+
+def _known_since() -> Steps[datetime | None]:
+    said = ""
+    never = (Choice(NONE, "never", "never"),)
+    while True:
+        text = f"{said}Since which day may others know it? Type it as 2026-03-02."
+        typed = str((yield Part("known since", text, "line", never)))
+        if typed == "never":
+            return None
+        found = day(typed.strip())
+        if found is not None:
+            return datetime.combine(found, time(), UTC)
+        said = f"{typed} is not a day. "

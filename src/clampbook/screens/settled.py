@@ -7,7 +7,7 @@ from msgspec.structs import replace
 
 from clampbook.people import Person
 from clampbook.procedure.model import Procedure
-from clampbook.run.asking import FINAL_OR_TRIAL, named, numbered, people_listed
+from clampbook.run.asking import FINAL_OR_TRIAL, despite, named, numbered, people_listed
 from clampbook.run.draft import Draft, Part
 
 
@@ -19,6 +19,12 @@ class Settled(Struct, frozen=True):
     person: Person | None = None
     trial: bool | None = None
     joint: str | None = None
+    despite: str | None = None
+
+    @property
+    def asks_despite(self) -> bool:
+        """Whether the procedure is withdrawn and nobody has said why it is begun all the same."""
+        return self.procedure is not None and self.procedure.status == "withdrawn" and not self.despite
 
     @property
     def asks_trial(self) -> bool:
@@ -37,6 +43,8 @@ def next_part(settled: Settled, people: tuple[Person, ...]) -> Part | None:
     if settled.person is None:
         text = "Who are you? Type the number or a name." if people else "Who are you? Type your name."
         return Part("who", text, "person", people_listed(people), people)
+    if settled.asks_despite and settled.procedure is not None:
+        return despite(settled.procedure)
     if settled.asks_trial:
         return Part("trial", "Final or trial assembly?", "choice", numbered(FINAL_OR_TRIAL))
     if settled.asks_joint and settled.procedure is not None:
@@ -48,6 +56,8 @@ def settle(settled: Settled, given: Draft) -> Settled:
     """The same with one more answer."""
     if given.has("who"):
         return replace(settled, person=given.person("who"))
+    if given.has("despite"):
+        return replace(settled, despite=given.text("despite"))
     if given.has("trial"):
         return replace(settled, trial=given.text("trial") == "trial")
     if given.has("joint"):

@@ -11,13 +11,15 @@ from clampbook.signing.public import PublicKey
 
 
 class HeldKey(Struct, frozen=True):
-    """A key of a person, valid from `added` until `withdrawn`, both in UTC."""
+    """A key of a person, valid from `added` until `withdrawn`, both in UTC. `known_since`: others may have had it from
+    then on, as whoever withdrew it said."""
 
     person: str
     key: PublicKey
     added: datetime
     withdrawn: datetime | None = None
     why: str | None = None
+    known_since: datetime | None = None
 
     def valid(self, at: datetime) -> bool:
         """Whether it could be signed with at this time; a withdrawn key at no time after."""

@@ -14,6 +14,7 @@ from at_tools import at_the_tools, choose, made, rested, tools_text
 from clampbook.book import toolbox
 from clampbook.book.book import Book
 from clampbook.check import prompts as ask
+from clampbook.ledger.lines import decode
 from clampbook.run import prompts as run_ask
 from clampbook.screens.page import Page
 from clampbook.screens.tools.form import EntryForm
@@ -259,7 +260,7 @@ class TestDeeds:
         async with at_the_tools(book) as keyboard:
             await choose(keyboard, "W2")
             await choose(keyboard, "withdraw")
-            await keyboard.press("1", "enter")
+            await keyboard.press("1", "enter", "1", "enter")
             shown = await rested(keyboard)
 
         withdrawn = tool(book, "w2").withdrawn
@@ -274,13 +275,17 @@ class TestDeeds:
         async with at_the_tools(book) as keyboard:
             await choose(keyboard, "W2")
             await choose(keyboard, "withdraw")
-            await keyboard.press("1", "enter")
+            await keyboard.press("1", "enter", "1", "enter")
             await rested(keyboard)
             await choose(keyboard, "put it back")
-            await keyboard.press("1", "enter")
+            await keyboard.press("1", "enter", "1", "enter")
             await rested(keyboard)
 
         assert before == tools_text(book)
+        said = [decode(line) for line in book.log_lines()]
+        assert [("tool_withdrawn", "w2", "Ines"), ("tool_returned_to_service", "w2", "Ines")] == [
+            (line["event"], line["tool"], line["name"]) for line in said if "name" in line
+        ]
 
     @played
     async def test_pulls_done_elsewhere_are_counted(self, book: Book) -> None:

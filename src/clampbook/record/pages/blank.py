@@ -199,8 +199,6 @@ def _window(step: Step) -> Cell:
 
 def _reading(stage: Stage, step: Step) -> Cell:
     match stage:
-        case Inspect():
-            return f"{_BOX} yes  {_BOX} no"
         case Turn(judged_by="mark"):
             return f"{_BOX} mark to mark"
         case Turn(final_torque=last, rounds=rounds) if last is not None and step.round == rounds:
@@ -211,7 +209,7 @@ def _reading(stage: Stage, step: Step) -> Cell:
             return f"{_BOX} none seen", f"{_BOX} moved"
         case Tighten() | Turn() | Measure() | Recheck():
             return ""
-        case Loosen() | Wait() | Apply():
+        case Loosen() | Inspect() | Wait() | Apply():
             return kinds.of(stage).paper(stage).box
         case _ as never:
             assert_never(never)

@@ -101,6 +101,10 @@ def _notices(plan: Plan, record: Row) -> Iterator[str]:
             f"Made from a procedure that is not released: revision {record['revision']} is "
             f"{'withdrawn' if record['procedure_status'] == 'withdrawn' else 'a draft'}{why}."
         )
+    if record.get("begun_despite_withdrawal"):
+        yield f"Begun though the procedure was withdrawn: {record['begun_despite_withdrawal']}."
+    if record.get("withdrawn_meanwhile"):
+        yield f"While this run was open, its procedure was withdrawn {record['withdrawn_meanwhile']}."
     if plan.look_again_by is not None and plan.look_again_by < record["opened_at"][:10]:
         yield f"The procedure was to be looked at again by {plan.look_again_by}, which had passed."
     for row in record.get("in_question", ()):

@@ -24,11 +24,9 @@ def wants(stage: Stage, unit: str) -> str:
             return f"Turn by {show(target, '°')}"
         case Measure(what=what):
             return f"Measure: {what}"
-        case Inspect(ask=ask):
-            return f"Look: {ask}"
         case Recheck(target=target):
             return f"Recheck at {torque(target, unit)}"
-        case Loosen() | Wait() | Apply():
+        case Loosen() | Inspect() | Wait() | Apply():
             return kinds.of(stage).paper(stage).wants
         case _ as never:
             assert_never(never)
@@ -51,12 +49,8 @@ def limits(stage: Stage) -> list[str]:
             if back is not None:
                 moved = f"backed off {show(back, '°')}, back at its mark"
             return [method, moved, *([f"window {window(wanted)}"] if wanted is not None else [])]
-        case Inspect(hold_point=True):
-            return ["hold point: another person looks"]
-        case Loosen() | Wait() | Apply():
+        case Loosen() | Inspect() | Wait() | Apply():
             return list(kinds.of(stage).paper(stage).limits)
-        case Inspect():
-            return []
         case _ as never:
             assert_never(never)
 

@@ -103,7 +103,7 @@ def _due(number: int, event: Event) -> Due | None:
             | e.Loosened() | e.BackedOff() | e.Measured() | e.LookedBack() | e.Rechecked() | e.WaitBegun() | e.Waited()
             | e.Voided() | e.Corrected() | e.SetAside() | e.Broken() | e.ArrivedUnasked() | e.Noted()
             | e.Paused() | e.Resumed() | e.StepState() | e.MapTurned() | e.HandedOver() | e.Held()
-            | e.Closed() | e.Abandoned()
+            | e.Closed() | e.Abandoned() | e.ProcedureWithdrawn()
         ):  # fmt: skip
             return None
         case _ as never:

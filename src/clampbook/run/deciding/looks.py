@@ -1,13 +1,11 @@
-"""Answers to what is measured and looked at."""
+"""Answers to what is measured."""
 
 from __future__ import annotations
 
 from decimal import Decimal
 
-from clampbook import text as foreign
 from clampbook import units
 from clampbook.ledger.stamp import Stamp
-from clampbook.people import Person
 from clampbook.procedure.model import Measure as MeasureStage
 from clampbook.run import answers as a
 from clampbook.run import events as e
@@ -25,7 +23,6 @@ from clampbook.run.deciding.values import (
     typed_value,
 )
 from clampbook.run.fold.looks import spread_of
-from clampbook.run.independence import SAME_PERSON, meaning_of_look, tie
 from clampbook.run.session import Session
 from clampbook.run.verdict import Verdict, judge
 from clampbook.tools.lever import STRAIGHT
@@ -108,50 +105,3 @@ def _measured(session: Session, prompt: ask.Measure, read: Typed, stamp: Stamp) 
             doubt=session.doubted(prompt.where.id),
         )
     )
-
-
-def inspect(session: Session, prompt: ask.Inspect, answer: a.Answer, stamp: Stamp) -> Outcome:
-    """A look, its answer, and at a hold point who looked."""
-    if not isinstance(answer, a.Look):
-        return Refused("Answer yes or no, after looking.")
-    as_expected = answer.answer == prompt.expect
-    if prompt.work == "look back":
-        looked = e.LookedBack(**common(session, stamp, prompt), position=prompt.position or "", as_left=as_expected)
-        return Accepted(looked)
-    strangers = [foreign.printable(position) for position in answer.positions if position not in prompt.candidates]
-    if strangers:
-        return Refused(
-            f"{', '.join(strangers)} is none of {', '.join(prompt.candidates) or 'the positions asked about'}."
-        )
-    meaning: str | None = None
-    if prompt.hold_point:
-        if answer.inspector is None:
-            return Refused("This is a hold point: say who looked. If nobody is there, hold the run (* and hold).")
-        shares, at_it = session.progress.shares, session.progress.at_it
-        meaning = meaning_of_look(shares, at_it, answer.inspector.id)
-        if meaning == SAME_PERSON and not (answer.reason or "").strip():
-            why = tie(shares, at_it, answer.inspector.id)
-            return Refused(
-                f"{answer.inspector.name} did work in this run ({why}): another person looks, or give a reason."
-            )
-    reason = foreign.clean(answer.reason, what="the reason") if answer.reason else None
-    return Accepted(
-        e.Inspected(
-            **common(session, stamp, prompt),
-            step=prompt.where.id,
-            answer=answer.answer,
-            as_expected=as_expected,
-            positions=() if as_expected else answer.positions,
-            work=prompt.work,
-            position=prompt.position,
-            inspector=answer.inspector if prompt.hold_point else None,
-            meaning=meaning,
-            reason=reason,
-            key=_key(session, answer.inspector) if prompt.hold_point else None,
-        )
-    )
-
-
-def _key(session: Session, person: Person | None) -> str | None:
-    """The fingerprint of the key that a person signs with; None where the name is typed."""
-    return session.keys.get(person.id) if person is not None else None

@@ -36,6 +36,7 @@ BESIDE_THE_WORK = (
     e.ToolDropped,
     e.ToolDoubted,
     e.ToolPassed,
+    e.ProcedureWithdrawn,
 )
 
 
@@ -94,11 +95,7 @@ def _applied(plan: Plan, progress: Progress, event: e.Event) -> Progress:
             return pulls.ran_down(plan, progress, event)
         case e.Measured():
             return looks.measured(plan, progress, event)
-        case e.Inspected():
-            return looks.inspected(plan, progress, event)
-        case e.LookedBack():
-            return looks.looked_back(plan, progress, event)
-        case e.Loosened() | e.Applied() | e.Waited() | e.WaitBegun():
+        case e.Inspected() | e.LookedBack() | e.Loosened() | e.Applied() | e.Waited() | e.WaitBegun():
             return kinds.of(event).fold(plan, progress, event)
         case e.ToolTaken() | e.ToolSet() | e.ToolZeroed() | e.ToolReturned():
             return tools.tool_event(progress, event, at_hand(progress))
@@ -130,6 +127,7 @@ def _around(
     | e.Resumed
     | e.StepState
     | e.MapTurned
+    | e.ProcedureWithdrawn
     | e.HandedOver
     | e.Held
     | e.SignedOff
@@ -169,6 +167,8 @@ def _around(
             return _found(plan, progress, event)
         case e.MapTurned():
             return replace(progress, quarters=event.quarters, from_below=event.from_below)
+        case e.ProcedureWithdrawn():
+            return replace(progress, withdrawn=True, deviations=progress.deviations + 1)
         case e.HandedOver():
             hands = event.hands.id if event.hands else None
             taken_over = replace(progress, by=event.to.id, hands=hands, found=None)
@@ -207,6 +207,7 @@ def _opened(plan: Plan, progress: Progress, event: e.Opened) -> Progress:
             worked_on=event.unit,
             positions=earlier,
             follows_up=event.of_run is not None,
+            deviations=progress.deviations + (event.despite is not None),
         ),
     )
 

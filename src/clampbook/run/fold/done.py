@@ -74,7 +74,7 @@ def done(plan: Plan, before: Progress, event: e.Event, after: Progress) -> tuple
             e.Opened() | e.Asked() | e.CautionsRead() | e.Prepared() | e.PartRecorded() | e.ToolTaken() | e.ToolSet()
             | e.ToolZeroed() | e.ToolDropped() | e.ToolDoubted() | e.ToolPassed() | e.ToolReturned()
             | e.ArrivedUnasked() | e.Noted() | e.Paused() | e.Resumed() | e.MapTurned() | e.HandedOver() | e.Held()
-            | e.SignedOff() | e.Closed() | e.Abandoned()
+            | e.SignedOff() | e.Closed() | e.Abandoned() | e.ProcedureWithdrawn()
         ):  # fmt: skip
             return ()
         case _ as never:

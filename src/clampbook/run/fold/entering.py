@@ -52,6 +52,7 @@ def entered(event: e.Event) -> str | None:
             | e.SignedOff()
             | e.Closed()
             | e.Abandoned()
+            | e.ProcedureWithdrawn()
         ):
             return None
         case _ as never:

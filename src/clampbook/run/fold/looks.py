@@ -1,4 +1,4 @@
-"""What measuring and looking do to the state of a run."""
+"""What measuring does to the state of a run."""
 
 from __future__ import annotations
 
@@ -8,12 +8,11 @@ from msgspec.structs import replace
 
 from clampbook.procedure.model import Measure, Tighten
 from clampbook.run import events as e
-from clampbook.run.fastener import LOOSE, not_known, taken_out, told_over
 from clampbook.run.fastener import pulled as pull
-from clampbook.run.fold.frames import ask, finish_work, pass_gate
+from clampbook.run.fastener import told_over
+from clampbook.run.fold.frames import ask, pass_gate
 from clampbook.run.fold.pulls import settle
 from clampbook.run.fold.tools import through, unit_of
-from clampbook.run.independence import SAME_PERSON
 from clampbook.run.plan import Plan, Step
 from clampbook.run.progress import SPREAD, Gate, Progress, Question, Standing, standing
 from clampbook.run.verdict import judge
@@ -102,55 +101,6 @@ def told_beside(plan: Plan, index: int, part: str | None, value: str, unit: str 
     if part == "stretch" and isinstance(stage, Tighten) and stage.stretch is not None and result is not None:
         return f"{result} {stage.stretch.window.unit}"
     return f"{value} {unit or ''}".strip()
-
-
-def inspected(plan: Plan, progress: Progress, event: e.Inspected) -> Progress:
-    """A look: as expected goes on; if not, it is asked about the positions that were named."""
-    if event.meaning == SAME_PERSON:
-        progress = replace(progress, deviations=progress.deviations + 1)
-    if event.work is not None:
-        return _work_inspected(plan, progress, event)
-    index = plan.index_of[event.step]
-    step = plan.steps[index]
-    if event.as_expected:
-        if step.position is None:
-            return pass_gate(plan, progress)
-        state = standing(progress, step.position)
-        return settle(plan, progress, index, state, state.outcome or "confirmed")
-    named = event.positions or ((step.position,) if step.position else ())
-    return ask(progress, Question(cause="not as expected", about=event.seq, step=index, positions=named))
-
-
-def _work_inspected(plan: Plan, progress: Progress, event: e.Inspected) -> Progress:
-    position = event.position or "-"
-    if not event.as_expected:
-        question = Question(
-            cause="not as expected", about=event.seq, step=plan.index_of[event.step], positions=(position,)
-        )
-        return ask(progress, question)
-    if event.work == "settle":
-        progress = replace(progress, settled=progress.settled + 1)
-    if event.work == "stub out":
-        out = replace(standing(progress, position), fastener=taken_out())
-        progress = replace(progress, positions=progress.positions.insert(position, out))
-    if event.work == "new fastener":
-        fitted = progress.fitted.insert(position, progress.fitted.get(position, 0) + 1)
-        progress = replace(progress, fitted=fitted)
-        fresh = replace(standing(progress, position), fastener=LOOSE, tightenings=0, budget_waived=False)
-        progress = replace(progress, positions=progress.positions.insert(position, fresh))
-    return finish_work(plan, progress)
-
-
-def looked_back(plan: Plan, progress: Progress, event: e.LookedBack) -> Progress:
-    """A completed position was looked at after a break."""
-    progress = finish_work(plan, progress)
-    if event.as_left:
-        return progress
-    state = standing(progress, event.position)
-    step = max(state.through, 0)
-    found = replace(state, fastener=not_known(state.fastener))
-    progress = replace(progress, positions=progress.positions.insert(event.position, found))
-    return ask(progress, Question(cause="not as I left it", about=event.seq, step=step, positions=(event.position,)))
 
 
 def _pair(plan: Plan, progress: Progress, event: e.Measured, index: int) -> str:

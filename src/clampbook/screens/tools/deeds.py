@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import date
 from decimal import Decimal
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING, Any, Protocol
 
 from clampbook.book.book import Book
 from clampbook.book.checks import open_check_of
-from clampbook.book.toolbox import add_cycles, tools_file
+from clampbook.book.toolbox import TOOL_IN_SERVICE, TOOL_WITHDRAWN, add_cycles, tools_file
 from clampbook.check.plan import CheckPlan, Direction
 from clampbook.check.planning import TECHNIQUES, NoCheck, beyond, planned, points_of, readings_of, takes_its_maximum
 from clampbook.ledger.refusals import LedgerFault
@@ -160,35 +160,54 @@ def _way(ways: tuple[str, ...]) -> str:
 
 
 def withdraw(page: ToolPage) -> None:
-    """Since today, and why."""
+    """Who says so, since today, and why; it stands in the log by name."""
 
-    def steps() -> Steps[str]:
+    def steps() -> Steps[tuple[Person, str]]:
         text = f"Why is {page.tool.name} withdrawn? Number or words."
-        return str((yield Part("reason", text, "line", numbered(REASONS))))
+        reason = str((yield Part("reason", text, "line", numbered(REASONS))))
+        person = yield who(page.book.people())
+        assert isinstance(person, Person)
+        return person, reason
 
-    def done(reason: str) -> None:
+    def done(given: tuple[Person, str]) -> None:
+        person, reason = given
         today = page.clock.now().date()
         changes: Changes = {"withdrawn_on": today, "withdrawn_because": reason}
-        told = change(page.book, before, "tool", page.tool.id, changes)
+        entry = _signed_for(page, TOOL_WITHDRAWN, person) | {"because": reason}
+        told = change(page.book, before, "tool", page.tool.id, changes, entry)
         page.again(told or f"{page.tool.name} is withdrawn from today on.")
 
     before = tools_file(page.book)
     page.app.push_screen(Dialogue(f"Withdraw {page.tool.name}", steps(), page.book.person_named, done))
 
 
+def _signed_for(page: ToolPage, event: str, person: Person) -> dict[str, Any]:
+    """The line of the log by which a person answers for it."""
+    tool = page.tool
+    serial = {} if tool.serial is None else {"serial": tool.serial}
+    by = stamp_of(page.clock.now(), person.id)
+    about = {"event": event, "tool": tool.id, **serial, "name": person.name}
+    return {**about, "at": by.text, "offset": by.offset, "by": person.id}
+
+
 def put_back(page: ToolPage) -> None:
-    """The withdrawal by hand is taken away; what a failed check found is not."""
+    """The withdrawal by hand is taken away, and who says so stands in the log; what a failed check found stays."""
 
-    def steps() -> Steps[bool]:
+    def steps() -> Steps[Person | None]:
         text = f"{page.tool.name}: put it back in service?"
-        return (
-            yield Part("sure", text, "choice", numbered({"yes": "put it back", "no": "leave it withdrawn"}))
-        ) == "yes"
+        sure = yield Part("sure", text, "choice", numbered({"yes": "put it back", "no": "leave it withdrawn"}))
+        if sure != "yes":
+            return None
+        person = yield who(page.book.people())
+        assert isinstance(person, Person)
+        return person
 
-    def done(sure: bool) -> None:
-        if not sure:
+    def done(person: Person | None) -> None:
+        if person is None:
             return
-        told = change(page.book, before, "tool", page.tool.id, {"withdrawn_on": None, "withdrawn_because": None})
+        changes: Changes = {"withdrawn_on": None, "withdrawn_because": None}
+        entry = _signed_for(page, TOOL_IN_SERVICE, person)
+        told = change(page.book, before, "tool", page.tool.id, changes, entry)
         page.again(told or f"{page.tool.name} is back in service. Check it before it is relied on.")
 
     before = tools_file(page.book)

@@ -1,0 +1,200 @@
+"""Looking: a question answered yes or no, at a hold point by another person, who signs; also where work is inserted."""
+
+from __future__ import annotations
+
+from msgspec.structs import replace
+
+from clampbook import text as foreign
+from clampbook.ledger.stamp import Stamp
+from clampbook.procedure.model import Inspect as Stage
+from clampbook.run import events as e
+from clampbook.run.answers import Accepted, Answer, Look, Refused
+from clampbook.run.asking import labels, person, reason
+from clampbook.run.deciding.stamping import common
+from clampbook.run.draft import Draft, Part
+from clampbook.run.fastener import LOOSE, not_known, taken_out
+from clampbook.run.fold.frames import ask as ask_about
+from clampbook.run.fold.frames import finish_work, pass_gate
+from clampbook.run.fold.pulls import settle
+from clampbook.run.independence import SAME_PERSON, meaning_of_look, tie, tied
+from clampbook.run.kinds.kind import Keys, Outcome, Paper, Planned, Told, Words
+from clampbook.run.places import position_of, where
+from clampbook.run.plan import Plan
+from clampbook.run.progress import Progress, Question, standing
+from clampbook.run.prompts import Choice, Inspect
+from clampbook.run.session import Session
+from clampbook.run.signing_off import given
+
+_YES_OR_NO = Keys((Choice("1", "yes", "yes", Look("yes")), Choice("2", "no", "no", Look("no"))))
+_NOBODY = "-"
+
+
+def plan(stage: Stage) -> Planned:
+    """At each position, or once for all of them."""
+    return Planned("each" if stage.asked == "each" and stage.positions else "once")
+
+
+def ask(session: Session, index: int, stage: Stage) -> Inspect:
+    """Where all positions are looked at once, those that are not as expected can be named."""
+    step = session.plan.steps[index]
+    candidates = stage.positions if step.position is None else ()
+    place = where(session.plan, session.progress, index)
+    return Inspect(place, stage.ask, stage.expect, stage.hold_point, None, step.position, candidates)
+
+
+def keys(prompt: Inspect) -> Keys:
+    """Yes or no."""
+    del prompt
+    return _YES_OR_NO
+
+
+def words(prompt: Inspect) -> Words:
+    """The question; what is expected is never shown before the answer."""
+    named = prompt.position or prompt.where.position
+    asked = f"Position {named}: {prompt.ask}" if named not in (None, _NOBODY) else prompt.ask
+    return Words(f"Another person looks and signs: {asked}" if prompt.hold_point else asked)
+
+
+def complete(prompt: Inspect, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:
+    """Which positions are not so; at a hold point who looked, and why if that is no other person."""
+    if not isinstance(begun, Look):
+        return begun
+    if begun.answer != prompt.expect and prompt.candidates and not draft.has("positions"):
+        return Part("positions", "At which positions is it not so?", "positions", labels(prompt.candidates))
+    looked = replace(begun, positions=draft.positions("positions"))
+    if not prompt.hold_point:
+        return looked
+    inspector = draft.person("person")
+    shares, at_it = session.progress.shares, session.progress.at_it
+    if inspector is None:
+        return person("person", "Who looked, and signs for it?", session, worked=tied(shares, at_it))
+    why = tie(shares, at_it, inspector.id)
+    if why is not None and not draft.has("reason"):
+        return reason("same person", f"{inspector.name} did work in this run ({why}). Why does no other person look?")
+    return replace(looked, inspector=inspector, reason=draft.text("reason") or None)
+
+
+def decide(session: Session, prompt: Inspect, answer: Answer, stamp: Stamp) -> Outcome:
+    """A look, its answer, and at a hold point who looked."""
+    if not isinstance(answer, Look):
+        return Refused("Answer yes or no, after looking.")
+    if prompt.work == "look back":
+        as_left = answer.answer == prompt.expect
+        return Accepted(e.LookedBack(**common(session, stamp, prompt), position=prompt.position or "", as_left=as_left))
+    strangers = [foreign.printable(position) for position in answer.positions if position not in prompt.candidates]
+    if strangers:
+        there = ", ".join(prompt.candidates) or "the positions asked about"
+        return Refused(f"{', '.join(strangers)} is none of {there}.")
+    if prompt.hold_point:
+        meaning = _meaning(session, answer)
+        if isinstance(meaning, Refused):
+            return meaning
+        return Accepted(_looked(session, prompt, answer, stamp, meaning))
+    return Accepted(_looked(session, prompt, replace(answer, inspector=None), stamp, None))
+
+
+def _meaning(session: Session, answer: Look) -> str | Refused:
+    """What the signature of whoever looked means; a reason is wanted where that is no other person."""
+    if answer.inspector is None:
+        return Refused("This is a hold point: say who looked. If nobody is there, hold the run (* and hold).")
+    shares, at_it = session.progress.shares, session.progress.at_it
+    meaning = meaning_of_look(shares, at_it, answer.inspector.id)
+    if meaning == SAME_PERSON and not (answer.reason or "").strip():
+        why = tie(shares, at_it, answer.inspector.id)
+        return Refused(f"{answer.inspector.name} did work in this run ({why}): another person looks, or give a reason.")
+    return meaning
+
+
+def _looked(session: Session, prompt: Inspect, answer: Look, stamp: Stamp, meaning: str | None) -> e.Inspected:
+    as_expected = answer.answer == prompt.expect
+    signer = answer.inspector
+    assert prompt.work != "look back"
+    return e.Inspected(
+        **common(session, stamp, prompt),
+        step=prompt.where.id,
+        answer=answer.answer,
+        as_expected=as_expected,
+        positions=() if as_expected else answer.positions,
+        work=prompt.work,
+        position=prompt.position,
+        inspector=signer,
+        meaning=meaning,
+        reason=foreign.clean(answer.reason, what="the reason") if answer.reason else None,
+        key=session.keys.get(signer.id) if signer is not None else None,
+    )
+
+
+def fold(plan: Plan, progress: Progress, event: e.Inspected | e.LookedBack) -> Progress:
+    """As expected goes on; if not, it is asked about the positions that were named."""
+    if isinstance(event, e.LookedBack):
+        return _looked_back(plan, progress, event)
+    if event.meaning == SAME_PERSON:
+        progress = replace(progress, deviations=progress.deviations + 1)
+    if event.work is not None:
+        return _at_work(plan, progress, event)
+    index = plan.index_of[event.step]
+    step = plan.steps[index]
+    if event.as_expected:
+        if step.position is None:
+            return pass_gate(plan, progress)
+        state = standing(progress, step.position)
+        return settle(plan, progress, index, state, state.outcome or "confirmed")
+    named = event.positions or ((step.position,) if step.position else ())
+    return ask_about(progress, Question(cause="not as expected", about=event.seq, step=index, positions=named))
+
+
+def _at_work(plan: Plan, progress: Progress, event: e.Inspected) -> Progress:
+    """A look before a position is started over: what was taken out, or fitted anew."""
+    position = event.position or _NOBODY
+    if not event.as_expected:
+        index = plan.index_of[event.step]
+        asked = Question(cause="not as expected", about=event.seq, step=index, positions=(position,))
+        return ask_about(progress, asked)
+    if event.work == "settle":
+        progress = replace(progress, settled=progress.settled + 1)
+    if event.work == "stub out":
+        out = replace(standing(progress, position), fastener=taken_out())
+        progress = replace(progress, positions=progress.positions.insert(position, out))
+    if event.work == "new fastener":
+        fitted = progress.fitted.insert(position, progress.fitted.get(position, 0) + 1)
+        progress = replace(progress, fitted=fitted)
+        fresh = replace(standing(progress, position), fastener=LOOSE, tightenings=0, budget_waived=False)
+        progress = replace(progress, positions=progress.positions.insert(position, fresh))
+    return finish_work(plan, progress)
+
+
+def _looked_back(plan: Plan, progress: Progress, event: e.LookedBack) -> Progress:
+    """A completed position was looked at after a break."""
+    progress = finish_work(plan, progress)
+    if event.as_left:
+        return progress
+    state = standing(progress, event.position)
+    step = max(state.through, 0)
+    found = replace(state, fastener=not_known(state.fastener))
+    progress = replace(progress, positions=progress.positions.insert(event.position, found))
+    asked = Question(cause="not as I left it", about=event.seq, step=step, positions=(event.position,))
+    return ask_about(progress, asked)
+
+
+def tell(event: e.Inspected | e.LookedBack, plan: Plan) -> Told:
+    """The answer and what was asked."""
+    if isinstance(event, e.LookedBack):
+        found = "as it was left" if event.as_left else "not as it was left"
+        return Told(f"Looked at: position {event.position}, {found}.")
+    where = f"position {event.position}" if event.position not in (None, _NOBODY) else _asked(event.step, plan)
+    by = f", looked at by {event.inspector.name}, {given(event.key)}" if event.inspector is not None else ""
+    return Told(f"Answered {event.answer}: {where}{by}{'' if event.as_expected else ', not as expected !'}.")
+
+
+def _asked(step: str, plan: Plan) -> str:
+    """What was asked at a gate, word for word; else the position that was looked at."""
+    place = plan.index_of.get(step)
+    stage = plan.stage_of(plan.steps[place]) if place is not None else None
+    at_a_gate = place is not None and plan.steps[place].position is None
+    return f"'{stage.ask}'" if at_a_gate and isinstance(stage, Stage) else position_of(step, plan)
+
+
+def paper(stage: Stage) -> Paper:
+    """The question."""
+    hold = ("hold point: another person looks",) if stage.hold_point else ()
+    return Paper(f"Look: {stage.ask}", hold, "□ yes  □ no")

@@ -1,0 +1,52 @@
+"""What nobody foresaw on the full screen: the terminal is given back, one sentence says where the answers are."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from clampbook import demo
+from endurance.storming import Terminal
+
+BROKEN = """
+from clampbook.__main__ import main
+from clampbook.screens.app import Clampbook
+
+def broken(self):
+    {what}
+
+Clampbook.action_actions = broken
+main()
+"""
+
+
+@pytest.mark.parametrize(
+    "what",
+    [
+        pytest.param("raise RuntimeError('a cable is loose')", id="a handler that raises"),
+        pytest.param("self.panic('the toolkit gives up')", id="a toolkit that gives up"),
+        pytest.param("self.set_timer(0.01, lambda: 1 / 0)", id="a timer that raises"),
+        pytest.param("self.screen.query_one('#not-there')", id="a part that is not there"),
+    ],
+)
+def test_the_terminal_is_given_back_and_the_answers_are_named(what: str, tmp_path: Path) -> None:
+    """Never with status 0, never with a traceback."""
+    book = demo.make(tmp_path / "book", date(2026, 3, 2))[0]
+    program = tmp_path / "broken.py"
+    program.write_text(BROKEN.format(what=what), encoding="utf-8")
+    terminal = Terminal(book.root, tmp_path / "watched", program)
+    try:
+        assert terminal.is_up()
+        terminal.look(1)
+        terminal.type(b"\x1bOQ")
+        status = terminal.ended()
+        said = b" ".join(terminal.said.rpartition(b"\x1b[?1004l")[2].split()).decode()
+
+        assert 2 == status
+        assert "Traceback" not in said and "clampbook: " in said
+        assert "answered so far is stored in" in said and str(book.root / "runs") in said.replace(" ", "")
+        assert terminal.as_it_was()
+    finally:
+        terminal.close()
