@@ -81,3 +81,13 @@ def test_it_says_something_that_can_be_read(whinchat: Shop, text: str) -> None:
     with pytest.raises((LedgerFault, TextFault)):
         add(whinchat.book, run, whinchat.ines, text, whinchat.clock, "handed in")
     assert (run,) == whinchat.book.runs()
+
+
+def test_to_a_run_whose_plan_cannot_be_read_nothing_is_added(whinchat: Shop) -> None:
+    """A sentence, and no folder."""
+    run = sealed(whinchat)
+    (run.path / "plan.json").write_bytes(b'{"plan":2,"layout":{}}')
+
+    with pytest.raises(LedgerFault, match="is no plan that can be read"):
+        add(whinchat.book, run, whinchat.ines, TEXT, whinchat.clock, "handed in")
+    assert [run.id] == [each.id for each in whinchat.book.runs()]

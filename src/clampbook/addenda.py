@@ -17,8 +17,9 @@ from clampbook.book.notices import NOTICES
 from clampbook.book.runs import Opening, new_run
 from clampbook.ledger import atomic
 from clampbook.ledger.formats import BEFORE, FORMAT
+from clampbook.ledger.lines import UNREADABLE
 from clampbook.ledger.private import make_folder
-from clampbook.ledger.refusals import LedgerFault, refusal
+from clampbook.ledger.refusals import LedgerFault, refusal, shown
 from clampbook.ledger.stamp import Clock, stamp_of
 from clampbook.people import Person
 from clampbook.procedure.model import SignOff
@@ -28,7 +29,7 @@ from clampbook.run import plan as plans
 from clampbook.run.deciding.stamping import Common
 from clampbook.run.plan import Plan
 from clampbook.run.walk import read_progress
-from clampbook.run_folder import ADDENDUM, SEAL, RunFolder
+from clampbook.run_folder import ADDENDUM, PLAN, SEAL, RunFolder
 from clampbook.text import clean
 
 _ROLE = "author"
@@ -51,7 +52,10 @@ def add(
         raise LedgerFault("the addendum is empty: say what is to be added")
     if run.made_before:
         raise LedgerFault(f"{run.id} was {BEFORE}: use the version that wrote it")
-    done = plans.decode(run.plan())
+    try:
+        done = plans.decode(run.plan())
+    except UNREADABLE as error:
+        raise LedgerFault(f"{shown(run.path / PLAN)} is no plan that can be read: {error}") from error
     worked_on = read_progress(run.daybook, done, run.lines()[0]).worked_on
     plan = _nothing_to_do(done)
     now = clock.now()

@@ -4,7 +4,18 @@ from __future__ import annotations
 
 from typing import Any
 
-from clampbook.check.standing import CHECK_OPENED, TOOL_CHECKED, TOOL_DROPPED, TOOL_SUSPECTED, TOOL_WITHDRAWN, standing
+import pytest
+
+from clampbook.check.standing import (
+    CHECK_OPENED,
+    TOOL_CHECKED,
+    TOOL_DROPPED,
+    TOOL_SUSPECTED,
+    TOOL_WITHDRAWN,
+    about_tools,
+    standing,
+)
+from clampbook.ledger.refusals import LedgerFault
 from clampbook.tools.model import Trouble
 
 
@@ -102,3 +113,22 @@ def test_a_drop_that_came_in_late_was_looked_at_by_the_check_after_it() -> None:
 def test_the_same_drop_told_twice_is_one() -> None:
     """Two programs that both found the line missing wrote it."""
     assert 1 == len(standing([fell("10"), fell("10", late="later")]).troubles("w5"))
+
+
+@pytest.mark.parametrize(
+    ("entry", "key"),
+    [
+        (b'{"event":"tool_checked","tool":"w5","check":{},"at":"2026-03-02T09:00:00.000Z"}', "check"),
+        (b'{"event":"tool_withdrawn","tool":["w5"],"check":"x"}', "tool"),
+        (b'{"event":"tool_dropped","tool":"w5","at":20260302,"run":"x","line":3}', "at"),
+    ],
+)
+def test_a_line_of_the_wrong_kind_is_told_and_not_passed_over(entry: bytes, key: str) -> None:
+    """It may say that a tool failed: nobody goes on as if it had never been written."""
+    with pytest.raises(LedgerFault, match=f"the book's log, line 2, tells of a tool, and its '{key}' is no text"):
+        about_tools([b'{"event":"run_opened","run":"x"}', entry])
+
+
+def test_a_line_that_cannot_be_read_at_all_is_told_elsewhere() -> None:
+    """By the chain of the log."""
+    assert [] == about_tools([b'{"event":"tool_checked","tool":'])

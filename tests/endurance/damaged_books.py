@@ -1,7 +1,7 @@
 """A book with something damaged in kind, and every command on it: sentences and a status of the program's own.
 
 Each damage has a number, and the same number is always the same damage. Run in one process, as fast as it goes:
-`python -m endurance.damaged_books 10000` from the folder tests.
+`python -m endurance.damaged_books FIRST MANY` from the folder tests; it is a row of the table, too.
 """
 
 from __future__ import annotations
@@ -139,7 +139,7 @@ def ran(own: Path, other: Path, chance: random.Random, command: tuple[str, ...])
         return f"status {status}"
     if "Traceback" in out + talk or "not foreseen" in out + talk:
         return talk[-2000:]
-    if status == 2 and not talk.strip():
+    if status == 2 and not (talk + out).strip():
         return "nothing is said"
     odd = {sign for sign in out + talk if unicodedata.category(sign) in ("Cc", "Cf", "Cs") and sign not in "\n\r"}
     return f"prints {odd!r}" if odd else ""
@@ -231,6 +231,13 @@ def _odd_end(chance: random.Random, data: bytes) -> bytes:
     return data + chance.choice(ODD_LINES) + b"\n"
 
 
+def _odd_entry(chance: random.Random, data: bytes) -> bytes:
+    """Chained as it should be, somewhere between the others; it says something that cannot be."""
+    lines = [json.loads(line) for line in data.splitlines()]
+    lines.insert(chance.randrange(1, len(lines) + 1), chance.choice(_ENTRIES))
+    return b"".join(line + b"\n" for line in chained(lines))
+
+
 def _other_values(chance: random.Random, data: bytes) -> bytes:
     """Chained anew, so that nothing shows but what the lines say."""
     lines = [json.loads(line) for line in data.splitlines()]
@@ -257,8 +264,40 @@ def _value_in_json(chance: random.Random, data: bytes) -> bytes:
     return json.dumps(tree).encode()
 
 
+_MARKS = {"at": "2026-03-02T09:00:00.000Z", "offset": "+00:00", "by": "ines"}
+_ENTRIES: tuple[dict[str, object], ...] = tuple(
+    {**marks, **entry}
+    for marks in ({}, _MARKS)
+    for entry in (
+        *(
+            json.loads(line)
+            for line in ODD_LINES
+            if line.startswith(b'{"event":') and len(line) < 200 and line.isascii()
+        ),
+        {"event": "key_added", "person": "maud", "key": 5, "public": "ssh-ed25519 AAAA"},
+        {"event": "key_withdrawn", "person": "maud", "key": None, "public": None, "why": []},
+        {"event": "run_sealed", "run": ["x"], "seal": 5, "last": {}},
+        {"event": "tool_withdrawn", "tool": "w2", "check": [], "worst": {}},
+        {"event": "tool_checked", "tool": "w2", "check": "x", "as_found": 5, "pulls": "many"},
+        {"event": "check_opened", "check": "../../..", "tool": "w2"},
+        {"event": "run_opened", "run": "../../etc", "first": 5},
+        {"event": "tool_suspected", "tool": "w5", "run": 5, "line": "x", "why": []},
+        {"event": "tools_used", "run": "x", "pulls": {"w5": {"w5": 10**30}}},
+    )
+)
 _WAYS: dict[str, tuple[Callable[[random.Random, bytes], bytes], ...]] = {
-    ".jsonl": (_odd_line, _odd_line, _odd_end, _other_values, _other_values, _a_value, _a_value, _a_value),
+    ".jsonl": (
+        _odd_line,
+        _odd_end,
+        _odd_entry,
+        _odd_entry,
+        _odd_entry,
+        _other_values,
+        _other_values,
+        _a_value,
+        _a_value,
+        _a_value,
+    ),
     ".toml": (_value_in_toml, _value_in_toml, _value_in_toml),
     ".json": (_value_in_json, _value_in_json),
 }

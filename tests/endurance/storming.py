@@ -97,7 +97,7 @@ class Terminal:
         """What is wrong after the program."""
         wrong = [] if self.as_it_was() else ["the terminal is not as it was"]
         told = TOLD.search(self.said)
-        return wrong + ([f"it says {self.said[max(0, told.start() - 80) :][:600]!r}"] if told else [])
+        return wrong + ([f"it says {self.said[max(0, told.start() - 80) :][:4000]!r}"] if told else [])
 
     def close(self) -> None:
         """Whatever is left of it."""

@@ -228,7 +228,7 @@ def _lists(book: Book, other: Book, found: _Found) -> None:
                         log.append(line)
                     atomic.write(ours, result.data)
             if file == PEOPLE:
-                _secrets(book, other, result.came)
+                found.others += _secrets(book, other, result.came)
         except LedgerFault as fault:
             found.told.append(f"{file} was not merged: {fault.sentence}")
             continue
@@ -268,13 +268,14 @@ def _about_keys(other: Book, people: tuple[str, ...]) -> Iterator[dict[str, Any]
             yield {**said, "from_book": other.id}
 
 
-def _secrets(book: Book, other: Book, people: tuple[str, ...]) -> None:
-    """The locked secret keys of people who came, so that they can sign here too."""
+def _secrets(book: Book, other: Book, people: tuple[str, ...]) -> Iterator[str]:
+    """The locked secret keys of people who came, so that they can sign here too; each is told."""
     for person in people:
         path = key_file(other, person)
         if path.is_file() and not key_file(book, person).exists():
             _folder_for(key_file(book, person))
             atomic.write(key_file(book, person), read_file(path, _MOST_OF_A_FILE))
+            yield f"the locked key of {person}"
 
 
 def _say_so(book: Book, other: Book, stamp: dict[str, Any], found: _Found) -> None:

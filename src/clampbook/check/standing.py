@@ -18,6 +18,7 @@ from clampbook.tools.model import CheckVerdict, LastCheck, Trouble, Use
 CHECK_OPENED, TOOL_CHECKED, TOOL_WITHDRAWN = "check_opened", "tool_checked", "tool_withdrawn"
 TOOL_DROPPED, TOOL_SUSPECTED = "tool_dropped", "tool_suspected"
 _KINDS = (CHECK_OPENED, TOOL_CHECKED, TOOL_WITHDRAWN, TOOL_DROPPED, TOOL_SUSPECTED)
+_TEXTS = ("event", "check", "tool", "run", "at")  # of such a line, where they are there
 _ABOUT = tuple(f'"event":"{event}"'.encode() for event in _KINDS)
 
 
@@ -63,13 +64,22 @@ class Standing(Struct, frozen=True):
 
 
 def about_tools(log: Sequence[bytes]) -> list[dict[str, Any]]:
-    """The lines of a book's log that say how its tools stand; one that cannot be read is none of them."""
+    """The lines of a book's log that say how its tools stand; one that cannot be read is none of them.
+
+    Raises LedgerFault where one can be read and says something of the wrong kind: it may be that a tool failed.
+    """
     found = []
-    for line in log:
+    for number, line in enumerate(log, start=1):
         if any(event in line for event in _ABOUT):
             with contextlib.suppress(LedgerFault):
-                found.append(decode(line))
-    return found
+                said = decode(line)
+                found.append((number, said))
+    for number, said in found:
+        odd = next((key for key in _TEXTS if not isinstance(said.get(key), str | None)), None)
+        if odd is not None or "event" not in said:
+            told = f"the book's log, line {number}, tells of a tool, and its '{odd or 'event'}' is no text"
+            raise LedgerFault(f"{told}: put the log back as it was before that line was written")
+    return [said for _, said in found]
 
 
 def uses(log: Sequence[bytes]) -> dict[str, Use]:

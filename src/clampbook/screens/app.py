@@ -147,6 +147,7 @@ class Clampbook(App[Ending], inherit_bindings=False):
     def _handle_exception(self, error: Exception) -> None:
         """What nobody foresaw ends the program; the command that started it tells it in a sentence."""
         self.unforeseen = self.unforeseen or error
+        self._hold_back_signals()
         super()._handle_exception(error)
 
     def _fatal_error(self) -> None:
@@ -156,7 +157,17 @@ class Clampbook(App[Ending], inherit_bindings=False):
         """The toolkit gives up: nothing of what it would print is for a person, and it is told like the rest."""
         del renderables
         self.unforeseen = self.unforeseen or RuntimeError("the screen could not go on")
+        self._hold_back_signals()
         self._close_messages_no_wait()
+
+    def exit(self, result: Ending | None = None, return_code: int = 0, message: RenderableType | None = None) -> None:
+        """The program ends: a signal that comes meanwhile asks for nothing else."""
+        self._hold_back_signals()
+        super().exit(result, return_code, message)
+
+    def _hold_back_signals(self) -> None:
+        if not self.is_headless:
+            signals.hold_back()
 
     def terminal_gone(self) -> None:
         """Nobody can type any more: a safe pause."""
@@ -202,7 +213,5 @@ class Clampbook(App[Ending], inherit_bindings=False):
         self._stop("asked")
 
     def _stop(self, cause: PauseCause) -> None:
-        if not self.is_headless:
-            signals.hold_back()
         ending = self.leave_run(cause)
         self.exit(Ending(STOPPED, ending.run), return_code=130)
