@@ -22,6 +22,7 @@ from clampbook.run.answers import Accepted
 from clampbook.run_folder import RunFolder
 from clampbook.screens.bench_lists import closed_runs
 from clampbook.starting import Terms, of_a_damaged_one, open_run, walking, work_named
+from clampbook.tools.identity import Identity
 from sealing import COVER, Shop, sealed, shop, walked
 
 LATER = """
@@ -85,7 +86,7 @@ class TestRecall:
         run = damaged(at, from_line(3, changed))
         assert not any(b'"w5"' in line for line in run.lines()[0])
 
-        found = look_through(at.book.runs(), "w5", Span(), None)
+        found = look_through(at.book.runs(), Identity("w5", frozenset({at.book.id})), Span(), None)
         status, out, _ = said("touched", "w5", book=at.book.root)
 
         assert () == found.runs
@@ -98,7 +99,7 @@ class TestRecall:
         """Zeros where lines were: whether the tool was used is not known."""
         run = damaged(at, from_line(3, lambda line: bytes(len(line))))
 
-        [told] = look_through(at.book.runs(), "w9", Span(), None).unread
+        [told] = look_through(at.book.runs(), Identity("w9", frozenset({at.book.id})), Span(), None).unread
 
         assert f"{run.id}: whether w9 was used in the damaged part of its daybook is not known" in told
 
@@ -106,14 +107,15 @@ class TestRecall:
         """Its lines can be read, and it is in none of them."""
         damaged(at, from_line(3, changed))
 
-        assert () == look_through(at.book.runs(), "w9", Span(), None).unread
+        assert () == look_through(at.book.runs(), Identity("w9", frozenset({at.book.id})), Span(), None).unread
 
     def test_a_run_that_is_not_in_the_span(self, at: Shop) -> None:
         """Over before the doubt begins, or begun after it ends."""
         damaged(at, from_line(3, changed))
 
-        assert () == look_through(at.book.runs(), "w5", Span(after="2030-01-01T00:00:00Z"), None).unread
-        assert () == look_through(at.book.runs(), "w5", Span(until="2020-01-01T00:00:00Z"), None).unread
+        w5 = Identity("w5", frozenset({at.book.id}))
+        assert () == look_through(at.book.runs(), w5, Span(after="2030-01-01T00:00:00Z"), None).unread
+        assert () == look_through(at.book.runs(), w5, Span(until="2020-01-01T00:00:00Z"), None).unread
 
 
 class TestRecord:

@@ -11,10 +11,12 @@ from clampbook.book.book import Book
 from clampbook.book.checks import check_named, tool_standing
 from clampbook.book.news import why
 from clampbook.book.notices import write_notices
+from clampbook.book.shared_tools import books_of
 from clampbook.check.loading import both, load
 from clampbook.check.profile import Profile, evenly, profile
 from clampbook.check.standing import Failure
 from clampbook.ledger.refusals import LedgerFault
+from clampbook.tools.identity import Identity
 from clampbook.tools.model import Adapter, Tool
 
 
@@ -67,7 +69,8 @@ def adapter_in_doubt(adapter: Adapter, after: str | None, percent: Decimal | Non
 
 def touched_by(book: Book, doubt: Doubt, progress: Progress | None = None) -> Found:
     """What the tool did while it is in doubt, in all runs of the book."""
-    return look_through(book.runs(), doubt.tool.id, Span(doubt.after, doubt.until), doubt.off, progress)
+    tool = Identity(doubt.tool.id, books_of(book, doubt.tool.id), getattr(doubt.tool, "serial", None))
+    return look_through(book.runs(), tool, Span(doubt.after, doubt.until), doubt.off, progress)
 
 
 def tell_runs(book: Book, doubt: Doubt, failure: Failure, found: Found) -> str:

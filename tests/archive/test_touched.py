@@ -21,6 +21,7 @@ from clampbook.run_folder import RunFolder
 from clampbook.screens.bench import Standing
 from clampbook.screens.records import row
 from clampbook.start_check import tool_named
+from clampbook.tools.identity import Identity
 
 FLANGE = """
 format = 2
@@ -252,10 +253,11 @@ def test_a_span_that_is_over_before_the_run_finds_nothing(book: Book) -> None:
     run = walk(book, "2026-03-02")
     files = run.procedure(), run.plan(), run.daybook.read_bytes()
     tool = tool_named(book, "w5")
+    this = Identity(tool.id, frozenset({book.id}), tool.serial)
 
-    assert touched(*files, tool.id, Span(until="2026-03-01T00:00:00.000Z"), evenly("N·m", Decimal(5))) is None
-    assert touched(*files, "w9", Span(), None) is None
-    everything = touched(*files, tool.id, Span(), None)
+    assert touched(*files, this, Span(until="2026-03-01T00:00:00.000Z"), evenly("N·m", Decimal(5))) is None
+    assert touched(*files, Identity("w9", frozenset({book.id})), Span(), None) is None
+    everything = touched(*files, this, Span(), None)
     assert everything is not None
     assert [None] * 4 == [each.now for each in everything.readings]
 
@@ -335,3 +337,22 @@ def test_an_addendum_is_no_doubt_and_a_notice_that_cannot_be_read_is_one(book: B
 
     assert (frozenset(), 0) == (added, status)
     assert frozenset({run.id}) == doubted(book)
+
+
+def test_another_tool_of_that_id_is_not_blamed(book: Book, tmp_path: Path) -> None:
+    """Another book has a W5 of its own; its pulls are not those of ours, though its runs were merged."""
+    theirs = made(tmp_path / "theirs")
+    theirs.path("procedures", "flange.toml").write_text(FLANGE)
+    tools = theirs.path("tools.toml")
+    for each, number in ((theirs, "BS-7"), (book, "HM-5")):
+        tools = each.path("tools.toml")
+        tools.write_text(tools.read_text().replace('name = "W5"', f'name = "W5"\nserial = "{number}"'))
+    walk(book, "2026-03-02")
+    walk(theirs, "2026-03-02")
+    said("merge", str(theirs.root), book=book.root)
+    check(book, "2026-03-03", "50,60", "50,60")
+
+    _, out, _ = said("touched", "w5", "--json", book=book.root, clock="2026-03-04T09:00:00Z")
+
+    assert 2 == len(book.runs())
+    assert 1 == len(json.loads(out)["runs"])

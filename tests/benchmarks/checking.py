@@ -21,6 +21,8 @@ from clampbook.procedure.model import Group, Tighten
 from clampbook.run import events as e
 from clampbook.run.plan import encode
 from clampbook.run_folder import RunFolder
+from clampbook.starting import first_event
+from clampbook.tools.identity import Identity
 from record.daybooks import Daybook
 from record.head import PROCEDURE, THIRTY, W5, a_plan
 
@@ -59,9 +61,12 @@ def _theirs(data: bytes) -> None:
 def looked_through(folder: Path) -> Pair:
     """What a tool touched in 100 runs, against four times the same in 25: it grows with the size of the runs."""
     runs = [_run(folder / f"20260302-head-{_letters(number)}") for number in range(MANY)]
+    opened = first_event(runs[0])
+    assert opened is not None
+    tool = Identity(W5.id, frozenset({opened.book}), W5.serial)
     span, off = Span(), evenly("lbf·ft", Decimal(5))
-    many = _best(lambda: look_through(runs, W5.id, span, off), 3)
-    few = _best(lambda: look_through(runs[:FEW], W5.id, span, off), 3)
+    many = _best(lambda: look_through(runs, tool, span, off), 3)
+    few = _best(lambda: look_through(runs[:FEW], tool, span, off), 3)
     return Pair(many, MANY / FEW * few)
 
 

@@ -14,7 +14,9 @@ from book.conftest import Opened
 from clampbook.book.book import Book
 from clampbook.book.checks import tool_standing
 from clampbook.book.joining import joined
+from clampbook.book.keys import held_keys
 from clampbook.book.mending import mend
+from clampbook.book.merged_keys import keys_of_merged
 from clampbook.book.merging import Merged, merge
 from clampbook.book.runs import abandon, new_run
 from clampbook.book.soundness import Verifying
@@ -287,6 +289,52 @@ class TestJoiningLists:
         one, two = (TOOL.format(id=id, name=id, most=50).encode() for id in ("a", "b"))
 
         assert ["a", "b"] == [tool.id for tool in read_tools(joined(one, two, "tool").data, "tools.toml")]
+
+
+def test_another_tool_of_that_id_is_in_no_trouble_here(ours: Book, theirs: Book) -> None:
+    """Two tools called w2, of two serial numbers: theirs fell, ours did not."""
+    for book, number in ((ours, "HM-1"), (theirs, "BS-7")):
+        entry = TOOL.format(id="w2", name="W2", most=50) + f'serial = "{number}"\n'
+        book.path("tools.toml").write_text(entry, encoding="utf-8")
+    with theirs.log() as log:
+        log.append({"event": "tool_dropped", "tool": "w2", "run": "20260302-pump-aaaaaaaa", "line": 9, **STAMP})
+
+    merged(ours, theirs)
+
+    assert () == tool_standing(ours).troubles("w2")
+
+
+def test_a_run_that_merging_left_out_is_not_missing(ours: Book, theirs: Book, opened: Opened) -> None:
+    """It is still open there, and their log tells of it."""
+    a_run(theirs, opened)
+    a_run(theirs, opened, ended=False)
+
+    told = merged(ours, theirs).told
+
+    assert "is still open in the other book" in " ".join(told)
+    assert [] == [fault for fault in Verifying(ours).book() if fault.code == "S514"]
+
+
+def test_a_run_that_came_and_vanished_is_missing(ours: Book, theirs: Book, opened: Opened) -> None:
+    """What the log says was copied has to be here."""
+    run = a_run(theirs, opened)
+    merged(ours, theirs)
+    shutil.rmtree(ours.path("runs", run.id))
+
+    assert ["S514"] == [fault.code for fault in Verifying(ours).book() if fault.code == "S514"]
+
+
+def test_the_allowed_signers_of_both_books(tmp_path: Path) -> None:
+    """Ines signs here and there with two keys; both are listed."""
+    here, there = shop(tmp_path / "here"), shop(tmp_path / "there")
+    sealed(there)
+    merge(here.book, there.book, STAMP)
+
+    both = (*held_keys(here.book), *keys_of_merged(here.book))
+
+    assert {held.key.fingerprint for held in (*held_keys(here.book), *held_keys(there.book))} == {
+        held.key.fingerprint for held in both
+    }
 
 
 def test_a_tool_that_fell_there_is_in_trouble_here(ours: Book, theirs: Book) -> None:

@@ -39,6 +39,7 @@ from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.acknowledging import stored as stored_words
+from clampbook.tools.identity import Identity
 
 
 def frozen(run: Bench) -> Frozen:
@@ -57,7 +58,7 @@ def told(run: Bench) -> History:
 
 def used(run: Bench, tool: str) -> list[TouchedReading]:
     """What recall lists of a tool."""
-    return list(recall._readings(frozen(run), told(run), tool, Span(), None))
+    return list(recall._readings(frozen(run), told(run), Identity(tool, frozenset({"book"})), Span(), None))
 
 
 class TestStartingOver:

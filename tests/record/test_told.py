@@ -44,6 +44,7 @@ from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.acknowledging import stored as stored_words
 from clampbook.run.wording import sentence
+from clampbook.tools.identity import Identity
 from walks import frozen
 
 HEAD = bolts(2, after_bad_pull="pull again")
@@ -385,7 +386,7 @@ class TestRecall:
         run.answer(a.Zero("came back wrong"))
         run.answer(a.Resolve("go on", reason="no other tool"))
         run.steadily()
-        found = recall.touched(*frozen(run), "w7", recall.Span(), None)
+        found = recall.touched(*frozen(run), Identity("w7", frozenset({"book"})), recall.Span(), None)
         assert found is not None
         doubt = Doubt(tool=W7, why=NOTHING_KNOWN, after=None, until=None, off=None)
         said = list(recalled(doubt, Found((found,))))

@@ -14,10 +14,11 @@ from clampbook.record.frozen import Frozen, read
 from clampbook.record.heading import outcome
 from clampbook.record.history import History, tell
 from clampbook.record.pull import exact
-from clampbook.run.events import Ends
+from clampbook.run.events import Ends, ToolTaken
 from clampbook.run.fold.acts import DEGREES, Act, Kind, WhyNot
 from clampbook.run.verdict import Ends as Window
 from clampbook.run.verdict import Verdict, judge
+from clampbook.tools.identity import Identity
 from clampbook.units import Kind as Quantity
 from clampbook.units import convert, kind_of
 
@@ -120,13 +121,13 @@ class TouchedRun(Struct, frozen=True, kw_only=True):
 
 
 def touched(
-    procedure: bytes, plan: bytes, daybook: bytes, tool: str, span: Span, off: Profile | None
+    procedure: bytes, plan: bytes, daybook: bytes, tool: Identity, span: Span, off: Profile | None
 ) -> TouchedRun | None:
-    """What a tool (by id) did in a run during a span; None where it did nothing. Raises RecordFault.
+    """What a tool did in a run during a span; None where it did nothing. Raises RecordFault.
 
     `off` is how far the tool is taken to have been off, in its own unit; None where that is not known.
     """
-    if not names(daybook, tool):
+    if not names(daybook, tool.id):
         return None
     run = read(procedure, plan, daybook)
     history = tell(run)
@@ -141,7 +142,7 @@ def touched(
         joint=run.plan.joint,
         outcome=outcome(run),
         readings=readings,
-        in_question=tuple(_in_question(history, tool, readings)),
+        in_question=tuple(_in_question(history, tool.id, readings)),
     )
 
 
@@ -157,16 +158,34 @@ def names(daybook: bytes, tool: str) -> bool:
     return f'"id":"{tool}"'.encode() in daybook
 
 
-def _readings(run: Frozen, history: History, tool: str, span: Span, off: Profile | None) -> Iterator[TouchedReading]:
+def _readings(
+    run: Frozen, history: History, tool: Identity, span: Span, off: Profile | None
+) -> Iterator[TouchedReading]:
     """Every use of the tool or adapter, in the order in which it was made; a value that was put right stands for it."""
     acts = history.acts
     stands = {act.about: act for act in acts if act.corrects}
+    others = _others(run, tool)
     for use in acts:
-        if use.used and tool in (use.tool, use.adapter) and span.holds(use.at):
+        named = tool.id in (use.tool, use.adapter) and not _holds(others, use.line)
+        if use.used and named and span.holds(use.at):
             act = use
             while act.why_not in ("corrected", "from memory alone") and act.line in stands:
                 act = stands[act.line]
             yield _reading(run, use, act, off)
+
+
+def _others(run: Frozen, tool: Identity) -> list[tuple[int, bool]]:
+    """From which line on another tool of that id is in hand (True), or this one (False)."""
+    book = run.opened.book
+    found = [(0, not tool.is_same(book))]
+    for event in run.events:
+        if isinstance(event, ToolTaken) and event.tool.id == tool.id:
+            found.append((event.seq, not tool.is_same(book, event.tool.serial)))
+    return found
+
+
+def _holds(others: list[tuple[int, bool]], line: int) -> bool:
+    return next(another for since, another in reversed(others) if since <= line)
 
 
 def _reading(run: Frozen, use: Act, act: Act, off: Profile | None) -> TouchedReading:

@@ -13,6 +13,7 @@ from clampbook.ledger.lines import decode
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.record.frozen import RecordFault
 from clampbook.run_folder import DAMAGED, RunFolder
+from clampbook.tools.identity import Identity
 
 MOST_OF_A_DAYBOOK = 500_000_000  # bytes
 Progress = Callable[[int, int], None]  # runs looked at, of how many
@@ -46,9 +47,9 @@ class Found(Struct, frozen=True):
 
 
 def look_through(
-    runs: Sequence[RunFolder], tool: str, span: Span, off: Profile | None, progress: Progress | None = None
+    runs: Sequence[RunFolder], tool: Identity, span: Span, off: Profile | None, progress: Progress | None = None
 ) -> Found:
-    """What a tool (by id) did in these runs during a span. The time it takes grows with the size of the daybooks.
+    """What a tool did in these runs during a span. The time it takes grows with the size of the daybooks.
 
     `progress` is told after each run; what it raises ends the search.
     """
@@ -56,7 +57,7 @@ def look_through(
     unread: list[str] = []
     for done, run in enumerate(runs, start=1):
         try:
-            one, told = _one(run, tool, span, off), _damaged(run, tool, span)
+            one, told = _one(run, tool, span, off), _damaged(run, tool.id, span)
         except (LedgerFault, RecordFault) as fault:
             unread.append(f"{run.id} could not be looked through: {fault.sentence}")
         else:
@@ -100,10 +101,10 @@ def _legible(line: bytes) -> bool:
     return True
 
 
-def _one(run: RunFolder, tool: str, span: Span, off: Profile | None) -> TouchedRun | None:
+def _one(run: RunFolder, tool: Identity, span: Span, off: Profile | None) -> TouchedRun | None:
     """A daybook that does not name the tool is read, but not folded; one whose last line is torn counts up to there."""
     daybook = read_file(run.daybook, MOST_OF_A_DAYBOOK)
-    if not names(daybook, tool):
+    if not names(daybook, tool.id):
         return None
     whole = daybook[: daybook.rfind(b"\n") + 1]
     return touched(run.procedure(), run.plan(), whole, tool, span, off)

@@ -18,6 +18,7 @@ from clampbook.book.keys import key_file
 from clampbook.book.mending import LOGS
 from clampbook.book.notices import NOTICES
 from clampbook.book.runs import DRAFTS, away, put
+from clampbook.book.shared_tools import MERGED, shared_tools
 from clampbook.book.troubles import take_over
 from clampbook.faults import Faulty
 from clampbook.ledger import atomic
@@ -280,13 +281,14 @@ def _secrets(book: Book, other: Book, people: tuple[str, ...]) -> Iterator[str]:
 def _say_so(book: Book, other: Book, stamp: dict[str, Any], found: _Found) -> None:
     theirs = other.log_lines()
     about = {
-        "event": "merged",
+        "event": MERGED,
         "book_merged": other.id,
         "name": other.name,
         "lines": len(theirs),
         "head": digest(theirs[-1]) if theirs else NOTHING_BEFORE,
         "runs": found.came[RUNS],
         "checks": found.came[CHECKS],
+        "tools": sorted(shared_tools(book, other)),
     }
     with book.log() as log:
         log.append({**about, **stamp})

@@ -99,11 +99,13 @@ class Verifying:
             CHECK_OPENED: {check.id for check in checks(self._book)},
         }
         found: list[Fault] = []
-        for log in self._logs.values():
+        came = self._came_by_merging()
+        for book, log in self._logs.items():
             found += log.faults
             for number, entry in log.entries:
                 event, name = str(entry.get("event")), whose(entry)
-                if event in present and name not in present[event]:
+                left_out = book != self._book.id and name not in came  # open there, or refused, as merging said then
+                if event in present and name not in present[event] and not left_out:
                     what = "check" if event == CHECK_OPENED else "run"
                     found.append(fault("S514", log.file, f"the {what} {name} was opened and is not there", line=number))
             found += two_at_once(log)
@@ -111,6 +113,12 @@ class Verifying:
         keys = self._keys[own.file]
         found += approvals.faults(self._book, own.file, own.entries, keys, self._outside)
         return (*found, *as_people_have_them(self._people, keys))
+
+    def _came_by_merging(self) -> frozenset[str]:
+        """Runs and checks of other books that this one's log says were copied into it."""
+        merged = [entry for _, entry in self._logs[self._book.id].entries if entry.get("event") == "merged"]
+        lists = (entry.get(key) for entry in merged for key in ("runs", "checks"))
+        return frozenset(str(name) for each in lists if isinstance(each, list) for name in each)
 
     def ends(self) -> tuple[LogHead, ...]:
         """Where each log ends, this book's first: what is noted outside, to find later whether lines were taken out."""

@@ -26,7 +26,7 @@ from clampbook.tools.model import Stock, Tool, Use
 from clampbook.tools.reader import read_stock
 
 TOOLS_USED, CYCLES_ADDED = "tools_used", "tool_cycles_added"
-TOOL_WITHDRAWN, TOOL_IN_SERVICE = "tool_withdrawn", "tool_returned_to_service"
+OUT_OF_SERVICE, IN_SERVICE = "tool_out_of_service", "tool_returned_to_service"
 _KINDS = (TOOLS_USED, CYCLES_ADDED, "run_opened", "run_abandoned", CHECK_OPENED, TOOL_CHECKED)
 _ABOUT = tuple(f'"event":"{each}"'.encode() for each in _KINDS)
 _TAKEN = b'"event":"tool_taken"'

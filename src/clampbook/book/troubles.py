@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from clampbook.book.book import RUNS, Book
+from clampbook.book.shared_tools import others_of_that_id
 from clampbook.check.standing import TOOL_DROPPED, TOOL_SUSPECTED, about_tools
 from clampbook.ledger import lines
 from clampbook.ledger.inside import read_file
@@ -66,10 +67,14 @@ def tell_troubles(book: Book, run: RunFolder, *, late: bool = False) -> int:
 
 def take_over(book: Book, other: Book) -> None:
     """What another book's log tells of trouble with tools, as far as this one's does not: a tool that goes to and fro
-    between two books is in trouble in both. Raises LedgerFault where this log cannot be written."""
+    between two books is in trouble in both, another one of that id is not. Raises LedgerFault where this log cannot be
+    written."""
+    others = others_of_that_id(book, other)
     told = {(line.get("run"), line.get("line")) for line in about_tools(book.log_lines())}
     theirs = [line for line in about_tools(other.log_lines()) if line.get("event") in (TOOL_DROPPED, TOOL_SUSPECTED)]
-    due = [line for line in theirs if (line.get("run"), line.get("line")) not in told]
+    due = [
+        line for line in theirs if (line.get("run"), line.get("line")) not in told and line.get("tool") not in others
+    ]
     if due:
         with book.log() as log:
             for line in due:

@@ -39,7 +39,9 @@ def keys(context: click.Context, allowed_signers: bool, folder: Path | None, as_
     held = held_keys(book)
     names = {person.id: person.name for person in book.people()}
     if allowed_signers:
-        sys.stdout.write(allowed.lines(held).decode())
+        from clampbook.book.merged_keys import keys_of_merged
+
+        sys.stdout.write(allowed.lines((*held, *keys_of_merged(book))).decode())
     elif as_json:
         told = [_as_data(each, names) for each in held]
         sys.stdout.write(json_text({"keys": told}, indent=1))

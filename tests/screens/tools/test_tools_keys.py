@@ -283,7 +283,7 @@ class TestDeeds:
 
         assert before == tools_text(book)
         said = [decode(line) for line in book.log_lines()]
-        assert [("tool_withdrawn", "w2", "Ines"), ("tool_returned_to_service", "w2", "Ines")] == [
+        assert [("tool_out_of_service", "w2", "Ines"), ("tool_returned_to_service", "w2", "Ines")] == [
             (line["event"], line["tool"], line["name"]) for line in said if "name" in line
         ]
 

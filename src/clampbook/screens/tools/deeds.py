@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, Protocol
 
 from clampbook.book.book import Book
 from clampbook.book.checks import open_check_of
-from clampbook.book.toolbox import TOOL_IN_SERVICE, TOOL_WITHDRAWN, add_cycles, tools_file
+from clampbook.book.toolbox import IN_SERVICE, OUT_OF_SERVICE, add_cycles, tools_file
 from clampbook.check.plan import CheckPlan, Direction
 from clampbook.check.planning import TECHNIQUES, NoCheck, beyond, planned, points_of, readings_of, takes_its_maximum
 from clampbook.ledger.refusals import LedgerFault
@@ -173,7 +173,7 @@ def withdraw(page: ToolPage) -> None:
         person, reason = given
         today = page.clock.now().date()
         changes: Changes = {"withdrawn_on": today, "withdrawn_because": reason}
-        entry = _signed_for(page, TOOL_WITHDRAWN, person) | {"because": reason}
+        entry = _signed_for(page, OUT_OF_SERVICE, person) | {"because": reason}
         told = change(page.book, before, "tool", page.tool.id, changes, entry)
         page.again(told or f"{page.tool.name} is withdrawn from today on.")
 
@@ -206,7 +206,7 @@ def put_back(page: ToolPage) -> None:
         if person is None:
             return
         changes: Changes = {"withdrawn_on": None, "withdrawn_because": None}
-        entry = _signed_for(page, TOOL_IN_SERVICE, person)
+        entry = _signed_for(page, IN_SERVICE, person)
         told = change(page.book, before, "tool", page.tool.id, changes, entry)
         page.again(told or f"{page.tool.name} is back in service. Check it before it is relied on.")
 
