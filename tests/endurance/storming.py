@@ -26,7 +26,8 @@ from signers import PHRASE
 PATIENCE = 20.0  # seconds until the program must have ended; longer than the longest it can be busy
 TOLD = re.compile(rb"Traceback|not foreseen|nexpected error")
 SIZES = ((24, 80), (36, 120), (15, 40), (50, 200), (5, 20), (1, 1), (24, 80), (60, 79))
-AT_ONCE = 1000  # inputs of one storm
+AT_ONCE = 250  # inputs of one storm
+LINES = 26  # of the bench of the full book; each storm begins at another of them
 A_FEW = 6  # bytes of one input, about
 CALM = 0.08  # seconds between two keys of a person
 WATCHER = Path(__file__).with_name("watched.py")
@@ -122,20 +123,22 @@ def storms(book: Path, place: Path, tries: int, seed: int) -> Found:
             watched,
             chance,
             min(AT_ONCE, max(40, (tries - found.tries) // A_FEW)),
-            f"storm {seed} {number}",
+            number,
         )
         found.seen.update(watched.read_text(encoding="utf-8").split())
     return found
 
 
-def _storm(found: Found, book: Path, watched: Path, chance: random.Random, most: int, name: str) -> None:
+def _storm(found: Found, book: Path, watched: Path, chance: random.Random, most: int, number: int) -> None:
+    name = f"storm {number}"
     terminal = Terminal(book, watched)
     typed: list[bytes] = []
     try:
         at_once = chance.random() < 0.1
         if not at_once and not terminal.is_up():
             found.failures.append(f"{name}: it does not come up: {terminal.said[-300:]!r}")
-        for data, pause in _inputs(chance, most):
+        terminal.look(1.0)
+        for data, pause in _inputs(chance, most, str(1 + number % LINES)):
             if not terminal.child.isalive():
                 break
             typed.append(data)
@@ -156,9 +159,11 @@ def _storm(found: Found, book: Path, watched: Path, chance: random.Random, most:
         terminal.close()
 
 
-def _inputs(chance: random.Random, most: int) -> Iterator[tuple[bytes, float]]:
+def _inputs(chance: random.Random, most: int, line: str) -> Iterator[tuple[bytes, float]]:
     """What is typed, and how long it takes to the next: calm keys that lead on, then a storm."""
-    yield from _calm(chance, f"{chance.randint(1, 24)}")
+    yield from _calm(chance, line)
+    yield b"", 0.3
+    yield from _calm(chance, chance.choice(("1", "2", "3", "+")))
     while (most := most - 1) > 0:
         if chance.random() < 0.06:
             yield from _calm(chance, chance.choice(_ON_PURPOSE))
