@@ -22,7 +22,7 @@ class Guard:
         self._other = other
 
     def keep_out(self, run: RunFolder) -> None:
-        """Raises LedgerFault for a run or a check that is not what the other book knows, or cannot be held against it."""
+        """Raises LedgerFault for what the other book does not know as this, or what cannot be held against it."""
         verifying = self._verifying
         checked = run.path.parent.name == CHECKS
         verified = verifying.check(CheckFolder(run.path)) if checked else verifying.run(run)
