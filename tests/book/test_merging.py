@@ -23,6 +23,7 @@ from clampbook.book.soundness import Verifying
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.run_folder import RunFolder
 from clampbook.tools.reader import read_tools
+from endurance.forging import Forger
 from sealing import sealed, shop
 
 STAMP = {"at": "2026-05-01T12:00:00.000Z", "offset": "+02:00"}
@@ -347,3 +348,20 @@ def test_a_tool_that_fell_there_is_in_trouble_here(ours: Book, theirs: Book) -> 
 
     (trouble,) = tool_standing(ours).troubles("w2")
     assert ("dropped", "2026-05-01", 9) == (trouble.kind, trouble.on, trouble.line)
+
+
+@pytest.mark.parametrize("sealed_anew", [False, True])
+def test_a_forged_copy_under_another_id_stays_out(ours: Book, tmp_path: Path, sealed_anew: bool) -> None:
+    """A run of the other book under a second name, in every file and in its log: its signatures are of the first."""
+    at = shop(tmp_path / "shed")
+    run = sealed(at)
+    forger = Forger(at.book.root, run.path, run.path, run.path)
+    made = forger.copy_as(run.path, "20260302-cover-aaaaaaaa")
+    if sealed_anew:
+        forger.remake(made)
+        forger.seal(made)
+
+    merged = merge(ours, at.book, STAMP)
+
+    assert (run.id,) == merged.runs
+    assert any(each.startswith("20260302-cover-aaaaaaaa was not copied") for each in merged.told)

@@ -16,6 +16,7 @@ from clampbook.book.book import CHECKS, LOG, PEOPLE, PROCEDURES, RUNS, TOOLS, Bo
 from clampbook.book.joining import joined
 from clampbook.book.keys import key_file
 from clampbook.book.mending import LOGS
+from clampbook.book.merge_guard import Guard
 from clampbook.book.notices import NOTICES
 from clampbook.book.runs import DRAFTS, away, put
 from clampbook.book.shared_tools import MERGED, shared_tools
@@ -71,8 +72,9 @@ def merge(book: Book, other: Book, stamp: dict[str, Any], progress: Progress | N
     found = _Found()
     _logs(book, other, found)
     todo = [(place, run) for place in (RUNS, CHECKS) for run in folders(other.path(place))]
+    guard = Guard(other)
     for done, (place, run) in enumerate(todo, start=1):
-        _folder(book, place, run, found)
+        _folder(book, guard, place, run, found)
         if progress is not None:
             progress(done, len(todo))
     _notices(book, other, found)
@@ -118,7 +120,7 @@ def _same_beginning(held: list[bytes], whole: list[bytes], path: Path) -> None:
         )
 
 
-def _folder(book: Book, place: str, run: RunFolder, found: _Found) -> None:
+def _folder(book: Book, guard: Guard, place: str, run: RunFolder, found: _Found) -> None:
     """Copy one folder whole, or tell why not."""
     if run.state == "open":
         found.told.append(f"{run.id} is still open in the other book and was not copied: end it there, and merge again")
@@ -130,6 +132,7 @@ def _folder(book: Book, place: str, run: RunFolder, found: _Found) -> None:
         if target.exists():
             _compare(run.id, there.files, lying(target).files, found)
             return
+        guard.keep_out(run)
         with book.holding():
             _copy(book.path(place, DRAFTS, run.id), target, there.files)
     except LedgerFault as fault:
