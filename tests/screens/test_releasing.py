@@ -51,6 +51,13 @@ async def compared(keyboard: Keyboard, at: Shop, *, look: str = "1") -> None:
         await keyboard.type("the sheet has it so")
     await keyboard.type("Sheet 3, issue 2")
     await keyboard.press(*look, "enter")
+    await read_to_its_end(keyboard)
+
+
+async def read_to_its_end(keyboard: Keyboard) -> None:
+    """What is given is read first, page by page."""
+    await rested(keyboard)
+    await keyboard.press(*["pagedown"] * 6)
 
 
 @played
@@ -123,6 +130,7 @@ async def test_a_released_revision_is_withdrawn(whinchat: Shop) -> None:
         await choose(keyboard, "Valve cover")
         await keyboard.press("1", "enter")
         await keyboard.type("issue 3 is out")
+        await read_to_its_end(keyboard)
         await keyboard.type(PHRASE)
         told = await rested(keyboard)
     found = cover(whinchat)
