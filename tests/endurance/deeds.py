@@ -81,15 +81,13 @@ def red_rectangle(at: Forger) -> None:
 def person_renamed_in_the_daybook(at: Forger) -> None:
     """Ines is called Agnes in every line; all is made anew."""
     _replaced(at, b'"name":"Ines"', b'"name":"Agnes"')
-    at.remake(at.latest)
-    at.seal(at.latest)
+    at.make_anew(at.latest)
 
 
 def daybook_truncated_and_all_made_anew(at: Forger) -> None:
     """The concession and what led to it are left out."""
     at.rewrite_daybook(at.latest, lambda told: keep(told, lambda line: line["event"] != "decided"))
-    at.remake(at.latest)
-    at.seal(at.latest)
+    at.make_anew(at.latest)
 
 
 def another_persons_key(at: Forger) -> None:
@@ -163,14 +161,12 @@ def sign_offs_exchanged(at: Forger) -> None:
 
 def tool_renamed(at: Forger) -> None:
     _replaced(at, b'"name":"W5"', b'"name":"W9"')
-    at.remake(at.latest)
-    at.seal(at.latest)
+    at.make_anew(at.latest)
 
 
 def better_reading(at: Forger) -> None:
     _replaced(at, b'"typed":"35"', b'"typed":"31"')
-    at.remake(at.latest)
-    at.seal(at.latest)
+    at.make_anew(at.latest)
 
 
 def wider_window(at: Forger) -> None:
@@ -191,8 +187,7 @@ def procedure_reworded(at: Forger) -> None:
 def _frozen_anew(at: Forger, key: str, path: Path) -> None:
     hashed = sha256(path.read_bytes()).hexdigest()
     at.rewrite_daybook(at.latest, lambda told: told[0].update({key: hashed}))
-    at.remake(at.latest)
-    at.seal(at.latest)
+    at.make_anew(at.latest)
 
 
 def another_inspector(at: Forger) -> None:
@@ -204,8 +199,7 @@ def another_inspector(at: Forger) -> None:
                 line["inspector"] = {"id": "okke", "name": "Okke"}
 
     at.rewrite_daybook(at.latest, other)
-    at.remake(at.latest)
-    at.seal(at.latest)
+    at.make_anew(at.latest)
 
 
 def record_edited(at: Forger) -> None:
@@ -222,8 +216,7 @@ def report_of_another_run(at: Forger) -> None:
 def times_changed(at: Forger) -> None:
     """Everything is said to have been done a year earlier."""
     _replaced(at, b'"at":"2026-', b'"at":"2025-')
-    at.remake(at.latest)
-    at.seal(at.latest)
+    at.make_anew(at.latest)
 
 
 def time_of_the_seal_changed(at: Forger) -> None:

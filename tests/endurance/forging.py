@@ -71,6 +71,11 @@ class Forger:
         there = {name: (run / name).read_bytes() for name in named if (run / name).exists()}
         (run / "facts.sha256").write_bytes(sums(digests(there)))
 
+    def make_anew(self, run: Path) -> None:
+        """All that follows from the daybook, and the seal with its line in the log; nothing is signed."""
+        self.remake(run)
+        self.seal(run)
+
     def seal(
         self,
         run: Path,

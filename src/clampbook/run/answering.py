@@ -123,7 +123,7 @@ def _leave_out(_: Prompt, __: Session, ___: Draft) -> Next:
 
 def _begun(prompt: Prompt, session: Session, draft: Draft) -> Next:
     """An answer that a choice or a text has begun is asked on by its kind."""
-    assert isinstance(prompt, Inspect | Loosen | Apply | Wait) and draft.begun is not None
+    assert isinstance(prompt, kinds.Work) and draft.begun is not None
     return kinds.of(prompt).complete(prompt, session, draft.begun, draft)
 
 

@@ -172,7 +172,7 @@ def takes_number(prompt: Prompt) -> bool:
             return True
         case Loosen() | Inspect() | Apply() | Wait():
             own = kinds.of(prompt).keys(prompt)
-            return own.types != "keys" or any(choice.key.isdecimal() for choice in own.choices)
+            return own.types == "text" or any(choice.key.isdecimal() for choice in own.choices)
         case TakeTool() | ZeroTool() | ReturnTool() | Confirm():
             return any(choice.key.isdecimal() for choice in choices(prompt))
         case BackOff() | BackAtMark() | StepState() | Decide() | Finished() | Ended():

@@ -18,6 +18,7 @@ from clampbook.run.prompts import (
     Apply,
     BackAtMark,
     BackOff,
+    Choice,
     Confirm,
     Decide,
     Ended,
@@ -125,16 +126,20 @@ def _here(prompt: Prompt, text: str) -> Draft | Refused:
 
 
 def _begun(prompt: Prompt, keys: Keys, text: str) -> Draft | Refused:
-    """What is typed against what can be: a choice with the answer that it begins, or a text or a number."""
-    found = next((choice for choice in keys.choices if choice.key.casefold() == text.casefold()), None)
+    """What is typed against what can be: a choice with the answer that it begins, or a text."""
+    found = _chosen(keys.choices, text)
     if found is not None:
         return Draft("begun", begun=found.gives)
     if keys.types == "text" and text != PLUS:
         return Draft("begun", begun=Value(text))
     listed = any(choice.key.isdecimal() for choice in keys.choices)
     if looks_like_a_number(text) and not (listed and text.isdecimal()):
-        return Draft("begun", begun=Value(text)) if keys.types == "number" else Draft("arrived", (("text", text),))
+        return Draft("arrived", (("text", text),))
     return Refused(f"{quoted(text)} is {'none of the choices' if listed else 'no answer here'}. {can_be_typed(prompt)}")
+
+
+def _chosen(offered: tuple[Choice, ...], text: str) -> Choice | None:
+    return next((choice for choice in offered if choice.key.casefold() == text.casefold()), None)
 
 
 def _at_work(prompt: Prompt, text: str) -> Draft | Refused:
@@ -146,7 +151,7 @@ def _at_work(prompt: Prompt, text: str) -> Draft | Refused:
 
 
 def _by_key(prompt: Prompt, text: str) -> Draft | Refused:
-    found = next((choice for choice in choices(prompt) if choice.key.casefold() == text.casefold()), None)
+    found = _chosen(choices(prompt), text)
     if found is not None:
         return Draft("choice", (("choice", found.value),))
     if looks_like_a_number(text) and re.search("[.,]", text):

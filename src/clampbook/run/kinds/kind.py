@@ -18,14 +18,14 @@ from clampbook.run.progress import Progress
 from clampbook.run.prompts import Choice, Prompt
 from clampbook.run.session import Session
 
-Types = Literal["keys", "text", "number"]
+Types = Literal["keys", "text"]
 Outcome = Accepted | Unsure | Refused
 
 
 @dataclass(frozen=True, slots=True)
 class Keys:
-    """What can be typed at a question: its choices, each with the answer that it begins; and whether a text, or a
-    number, may stand there instead, which begins as a Value. `wanted` says that in so many words: "the lot"."""
+    """What can be typed at a question: its choices, each with the answer that it begins; and whether a text may
+    stand there instead, which begins as a Value. `wanted` says that in so many words: "the lot"."""
 
     choices: tuple[Choice, ...] = ()
     types: Types = "keys"
@@ -33,20 +33,11 @@ class Keys:
 
 
 @dataclass(frozen=True, slots=True)
-class Timed:
-    """Something that lasts: since when (UTC, as in the daybook; None: not begun), and how many seconds."""
-
-    since: str | None
-    lasts: Decimal
-
-
-@dataclass(frozen=True, slots=True)
 class Words:
-    """What is shown at a question: the sentence, the short lines under it, and what is counted down."""
+    """What is shown at a question: the sentence, and the short lines under it."""
 
     sentence: str
     matters: tuple[str, ...] = ()
-    timed: Timed | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,7 +18,7 @@ from clampbook.run.deciding.stamping import common
 from clampbook.run.draft import Draft, Part
 from clampbook.run.fold.frames import pass_gate
 from clampbook.run.fold.tools import zero_again
-from clampbook.run.kinds.kind import Keys, Outcome, Paper, Planned, Timed, Told, Words
+from clampbook.run.kinds.kind import Keys, Outcome, Paper, Planned, Told, Words
 from clampbook.run.places import where
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
@@ -59,9 +59,7 @@ def keys(prompt: Wait) -> Keys:
 def words(prompt: Wait) -> Words:
     """How long, counted from what; and on the clock."""
     counted = "now on" if prompt.since is None else prompt.counted_from
-    return Words(
-        f"Wait {prompt.as_written}, counted from {counted}.", _on_the_clock(prompt), Timed(prompt.since, prompt.lasts)
-    )
+    return Words(f"Wait {prompt.as_written}, counted from {counted}.", _on_the_clock(prompt))
 
 
 def _on_the_clock(prompt: Wait) -> tuple[str, ...]:
