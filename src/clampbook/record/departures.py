@@ -40,7 +40,7 @@ from clampbook.run.events import (
 )
 from clampbook.run.fold.acts import CLICKS, MOVED
 from clampbook.run.fold.corrections import told_of
-from clampbook.run.fold.done import MARKS
+from clampbook.run.fold.line import MARKS
 from clampbook.run.fold.rechecks import FIRST_MOVEMENT, OFF_ITS_MARK
 from clampbook.run.independence import FOR_OTHERS, LOOKED_BEFORE, SAME_PERSON, vouches
 from clampbook.run.session import BETWEEN_LINES

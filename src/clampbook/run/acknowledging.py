@@ -62,7 +62,7 @@ def _stored(event: e.Event, plan: Plan, tools: tuple[Tool, ...]) -> str:
         case e.BackedOff(step=step, by_degrees=by):
             return f"Backed off {_deg(by)}: {_bolt(step, plan)}."
         case e.Inspected() | e.LookedBack() | e.Loosened() | e.Applied() | e.WaitBegun() | e.Waited():
-            return kinds.of(event).tell(event, plan).words
+            return kinds.of(event).tell(event, plan)
         case e.Asked() | e.CautionsRead() | e.Prepared() | e.PartRecorded():
             return _sheet(event)
         case (
