@@ -17,23 +17,23 @@ from clampbook.commands.bench import bench, record, runs
 from clampbook.commands.checking import check
 from clampbook.commands.damaged import close_damaged
 from clampbook.commands.estimating import estimate
+from clampbook.commands.exit_status import COULD_NOT, INTERRUPTED
 from clampbook.commands.finding import export, find
 from clampbook.commands.keys import keys
 from clampbook.commands.merging import merge
 from clampbook.commands.options import Unforeseen, book_option, say
 from clampbook.commands.printing import report
 from clampbook.commands.releasing import release
-from clampbook.commands.sealing import addendum, seal, verify
+from clampbook.commands.seal import addendum, seal
 from clampbook.commands.setting import setting
 from clampbook.commands.sheets import plan, review, schema, sheet
 from clampbook.commands.suiting import suit
 from clampbook.commands.tools import tools
 from clampbook.commands.touching import touched
 from clampbook.commands.trending import trend
+from clampbook.commands.verify import verify
 from clampbook.commands.walking import demo, walk
 from clampbook.streams import StreamFault, guard
-
-COULD_NOT, INTERRUPTED = 2, 130
 
 
 @click.group(invoke_without_command=True, context_settings={"help_option_names": ["-h", "--help"]})

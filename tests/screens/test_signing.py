@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from at_keyboard import Keyboard, at_the_bench, named, played, seen, shown, walking
-from clampbook.book.soundness import Verifying
+from clampbook.book.soundness.verifying import Verifying
 from clampbook.run import prompts as ask
 from clampbook.screens.bench import Bench
 from clampbook.screens.signing import SignHere

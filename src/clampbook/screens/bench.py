@@ -29,6 +29,15 @@ OPEN = KeyHint("Enter", "open")
 Deed = Literal["people and keys", "releases of procedures"]
 Chosen = OpenRun | OpenCheck | Sheet | Due | ToSeal | Tools | Deed | None  # None: the records
 _DEEDS: tuple[Deed, ...] = ("people and keys", "releases of procedures")
+_BEGINNING = (  # what beginning a run needs
+    "procedure.reader",
+    "run.planning",
+    "run.parts",
+    "screens.beginning",
+    "screens.walk",
+    "book.starting.new_run",
+    "book.starting.walking",
+)
 _LOW = 20  # rows; below that none is spared for an empty line
 _SENTENCE = "What is to be done? Type its number."
 
@@ -211,7 +220,7 @@ def _to_read(records: int, doubted: int) -> str:
 
 def warm_up() -> None:
     """Load what beginning a run needs, while the person still looks at the bench."""
-    for name in ("procedure.reader", "run.planning", "run.parts", "screens.beginning", "screens.walk", "starting"):
+    for name in _BEGINNING:
         import_module(f"clampbook.{name}")
     from clampbook.units import si
 

@@ -151,10 +151,10 @@ def _stopped(last: dict[str, Any]) -> str:
 
 def looked_into(book: Book, one: OpenRun) -> OpenRun:
     """The same with where it stands, and who has it now; a run whose files are not whole says so."""
+    from clampbook.book.starting.frozen import plan_frozen
     from clampbook.procedure.model import Inspect
     from clampbook.run.fold.frames import at_hand
     from clampbook.run.walk import read_progress
-    from clampbook.starting import plan_frozen
 
     try:
         plan = plan_frozen(one.run)
@@ -248,7 +248,7 @@ def closed_runs(book: Book) -> tuple[RunFolder, ...]:
 
 def due(book: Book, now: datetime) -> tuple[Due, ...]:
     """Follow-ups of closed runs that nobody has begun, the one that falls due first at the top."""
-    from clampbook.starting import first_event, plan_frozen
+    from clampbook.book.starting.frozen import first_event, plan_frozen
 
     begun = set()
     for run in book.runs():

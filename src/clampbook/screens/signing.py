@@ -16,8 +16,8 @@ if TYPE_CHECKING:
     from textual.app import App
 
     from clampbook.book.book import Book
-    from clampbook.book.finishing import Seals
-    from clampbook.book.sealing import Signing
+    from clampbook.book.sealing.finishing import Seals
+    from clampbook.book.sealing.of_run import Signing
     from clampbook.ledger.stamp import Clock
     from clampbook.run_folder import RunFolder
 
@@ -99,7 +99,7 @@ def ask_to_sign(
 ) -> str:
     """Ask for every signature that is wanted of a run, then go on with `after`, which seals with the key that signed
     last; gives why that cannot be, if so. `at_its_end`: the run was closed just now."""
-    from clampbook.book.sealing import Signing
+    from clampbook.book.sealing.of_run import Signing
 
     try:
         signing = Signing(book, run, clock, at_its_end=at_its_end)
@@ -114,8 +114,8 @@ def ask_to_sign(
 
 def printed(book: Book, run: RunFolder, clock: Clock, signing: Signing | None = None) -> tuple[str, ...]:
     """Print and seal a run that is closed, or only print one that was given up; gives what came of it in sentences."""
-    from clampbook.book.finishing import finish
-    from clampbook.book.sealing import Signing
+    from clampbook.book.sealing.finishing import finish
+    from clampbook.book.sealing.of_run import Signing
     from clampbook.record.report import print_beside
 
     if run.state != "closed":

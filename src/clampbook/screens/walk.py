@@ -27,7 +27,7 @@ from clampbook.screens.open_run import Taken
 from clampbook.screens.shown import Shown, of_part
 
 if TYPE_CHECKING:
-    from clampbook.book.sealing import Signing
+    from clampbook.book.sealing.of_run import Signing
     from clampbook.run.menu import Item
 
 _SOON = 0.05  # seconds after which the question is on the screen
