@@ -17,6 +17,8 @@ from clampbook.ledger.refusals import LedgerFault
 from clampbook.ledger.stamp import Clock, stamp_of
 from clampbook.run import plan as plans
 from clampbook.run.events import Earlier, Opened, fields
+from clampbook.run.fastener import known_loose
+from clampbook.run.progress import Progress
 from clampbook.run.walk import read_progress
 from clampbook.run_folder import RunFolder
 from clampbook.text import clean, printable
@@ -115,10 +117,20 @@ def _followed_up(terms: Terms) -> _Followed | None:
             follow_up=terms.follow_up,
             positions=positions,
             damaged=progress.ended == "damaged",
+            loosened=_loosened(progress),
         ),
         worked_on=progress.worked_on,
         joint=plan.joint,
     )
+
+
+def _loosened(progress: Progress) -> dict[str, str | None]:
+    """Positions that a run left loosened: by how many degrees, None where fully, or where nothing is in the hole."""
+    return {
+        position: None if known_loose(state.fastener) else format(state.fastener.loosened_by, "f")
+        for position, state in progress.positions.items()
+        if known_loose(state.fastener) or state.fastener.loosened_by is not None
+    }
 
 
 def of_a_damaged_one(terms: Terms) -> tuple[str, ...]:
