@@ -145,6 +145,20 @@ class TestFollowUp:
             event.of_run.positions,
         )
 
+    @pytest.mark.parametrize(("by", "left"), [("", None), ('by = "90°"\n', "90")])
+    def test_it_takes_over_which_were_loosened(self, book: Book, opened: Opener, by: str, left: str | None) -> None:
+        """The cover is taken off again at the end: the follow-up finds its screws loose, or 90° back."""
+        book.path("procedures", "cover.toml").write_text(
+            cover(TIGHTENED, '[[stage]]\ndo = "loosen"\n', by, LATER), encoding="utf-8"
+        )
+        first = opened(joint=None)
+        walked(book, first, *PULLS, *(a.Plus(),) * 4, *END)
+
+        event = first_event(opened(follow_up="Look again", of=first, joint=None))
+
+        assert event is not None and event.of_run is not None
+        assert dict.fromkeys("1234", left) == event.of_run.loosened
+
     def test_it_is_of_the_same_thing_and_the_same_joint(self, book: Book, opened: Opener) -> None:
         """Nobody names again what the first run was on: Whinchat's port cover, in a series of its own."""
         first = opened(unit="Whinchat")

@@ -27,7 +27,9 @@ from clampbook.procedure.model import Procedure
 from clampbook.run import plan as plans
 from clampbook.run.doubting import Suspect
 from clampbook.run.events import Earlier, Opened, fields, read
+from clampbook.run.fastener import known_loose
 from clampbook.run.plan import Plan
+from clampbook.run.progress import Progress
 from clampbook.run.walk import Walk, read_progress
 from clampbook.run_folder import PLAN, PROCEDURE, RunFolder
 from clampbook.slug import slug
@@ -209,10 +211,20 @@ def _followed_up(terms: Terms) -> _Followed | None:
             follow_up=terms.follow_up,
             positions=positions,
             damaged=progress.ended == "damaged",
+            loosened=_loosened(progress),
         ),
         worked_on=progress.worked_on,
         joint=plan.joint,
     )
+
+
+def _loosened(progress: Progress) -> dict[str, str | None]:
+    """Positions that a run left loosened: by how many degrees, None where fully, or where nothing is in the hole."""
+    return {
+        position: None if known_loose(state.fastener) else format(state.fastener.loosened_by, "f")
+        for position, state in progress.positions.items()
+        if known_loose(state.fastener) or state.fastener.loosened_by is not None
+    }
 
 
 def of_a_damaged_one(terms: Terms) -> tuple[str, ...]:
