@@ -112,13 +112,14 @@ def told(error: Exception) -> int:
             os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
             return INTERRUPTED
         case Unforeseen():
-            return _last_resort(error.error, f" Everything answered so far is stored in {error.daybook}.")
+            return _foreseen(error.error, f" Everything answered so far is stored in {error.daybook}.")
         case _:
             return _foreseen(error)
 
 
-def _foreseen(error: Exception) -> int:
-    """Refusals that carry sentences; they are imported only once something went wrong."""
+def _foreseen(error: BaseException, where: str = "") -> int:
+    """Refusals that carry sentences; they are imported only once something went wrong. `where` is a sentence that says
+    where the answers are, for what carries none of its own."""
     from clampbook.faults import Faulty, show
     from clampbook.ledger.refusals import LedgerFault, refusal
     from clampbook.record.frozen import RecordFault
@@ -133,9 +134,10 @@ def _foreseen(error: Exception) -> int:
         case RecordFault():
             return _could_not(str(error))
         case OSError():
-            return _could_not(str(refusal(Path(error.filename or os.curdir), error, "be used")))
+            refused = refusal(Path(error.filename or os.curdir), error, "be used")
+            return _could_not(f"{refused}.{where}" if where else str(refused))
         case _:
-            return _last_resort(error, "")
+            return _last_resort(error, where)
 
 
 def _last_resort(error: BaseException, where: str) -> int:

@@ -91,6 +91,7 @@ def bench(folder: Path | None) -> int:
 
 
 def _say_book(book: Book) -> None:
+    from clampbook.book.checks import unsealed_checks
     from clampbook.book.runs import unsealed
 
     click.echo(f"{book.name}: {book.root}")
@@ -101,6 +102,8 @@ def _say_book(book: Book) -> None:
         click.echo("No run is open.")
     for run in unsealed(book):
         click.echo(f"{run.id} is closed, not sealed: clampbook seal {run.id}")
+    for check in unsealed_checks(book):
+        click.echo(f"The check {check.id} is closed, not sealed: clampbook seal {check.id}")
     named = ", ".join(path.stem for path in book.procedures())
     click.echo(f"Procedures: {named or 'none yet'}.")
 

@@ -72,7 +72,8 @@ class Due(Struct, frozen=True):
 
 
 class ToSeal(Struct, frozen=True):
-    """A run that is closed and not sealed: somebody has still to sign, or the program ended before it could be."""
+    """A run, or a check, that is closed and not sealed: somebody has still to sign, or the program ended before that
+    could be."""
 
     run: RunFolder
 
@@ -80,6 +81,17 @@ class ToSeal(Struct, frozen=True):
     def text(self) -> str:
         """One line."""
         return f"{self.run.id} · closed, not sealed"
+
+
+class CheckToSeal(ToSeal, frozen=True):
+    """The same of a check."""
+
+    run: CheckFolder
+
+    @property
+    def text(self) -> str:
+        """One line."""
+        return f"Check {super().text}"
 
 
 class OpenCheck(Struct, frozen=True):
@@ -191,6 +203,14 @@ def open_checks(book: Book) -> tuple[OpenCheck, ...]:
         person, at = (first.person.name, first.at) if first is not None else ("?", None)
         found.append(OpenCheck(check, tool, person, day_and_time(at), phase, in_hand_of(book, check)))
     return tuple(reversed(found))
+
+
+def to_seal(book: Book) -> tuple[ToSeal, ...]:
+    """The runs and the checks that are closed and not sealed."""
+    from clampbook.book.checks import unsealed_checks
+    from clampbook.book.runs import unsealed
+
+    return (*map(ToSeal, unsealed(book)), *map(CheckToSeal, unsealed_checks(book)))
 
 
 def sheets(book: Book) -> tuple[Sheet, ...]:
