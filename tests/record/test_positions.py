@@ -198,6 +198,17 @@ class TestSpent:
 
         assert (2, 2, 3) == (found["attempts"], found["attempts_before_this_run"], found["tightenings"])
 
+    @pytest.mark.parametrize(("left", "by"), [("fully loosened", None), ("backed off", "30")])
+    def test_one_that_was_left_loosened_is_tightened_again(self, left: str, by: str | None) -> None:
+        """What the first run ended with counts: from loose, or from 30° back, a pull is a tightening."""
+        earlier = e.Earlier(
+            run="20260301-head-aaaaaaaa", follow_up="Check again", positions={"1": (2, 3)}, loosened={"1": by}
+        )
+        day = Daybook(of_run=earlier)
+        day.released("1.1/1", attempt=2)
+
+        assert 4 == position(day, "1")["tightenings"], left
+
 
 def test_each_position_says_what_fits_there() -> None:
     """Bolts of different lengths in one joint are told apart in the record too."""

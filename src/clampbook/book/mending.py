@@ -12,14 +12,8 @@ import msgspec
 from clampbook.book.book import LOG, PROCEDURES, RUNS, Book
 from clampbook.book.checks import mend_checks
 from clampbook.book.left_overs import sweep
-from clampbook.book.runs import (
-    DRAFTS,
-    RUN_DAMAGED,
-    abandoned_entry,
-    damaged_entry,
-    opened_entry,
-)
-from clampbook.book.seal_writing import RUN_SEALED, sealed_entry
+from clampbook.book.runs import DRAFTS, RUN_DAMAGED, abandoned_entry, damaged_entry, opened_entry
+from clampbook.book.sealing.seal_writing import RUN_SEALED, sealed_entry
 from clampbook.book.troubles import mend_troubles
 from clampbook.ledger import atomic
 from clampbook.ledger.chain import chain_faults

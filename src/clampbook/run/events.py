@@ -34,12 +34,16 @@ class EventBase(LineBase, frozen=True, kw_only=True, tag_field="event"):
 
 class Earlier(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """The run that this one follows up, with attempts and tightenings of its positions as it left them; where its
-    daybook was `damaged` these are the least that there were."""
+    daybook was `damaged` these are the least that there were.
+
+    `loosened` has the positions that it left otherwise than tightened: by how many degrees, None where fully.
+    """
 
     run: str
     follow_up: str
     positions: dict[str, tuple[int, int]]
     damaged: bool = False
+    loosened: dict[str, str | None] = {}
 
 
 class Opened(EventBase, frozen=True, kw_only=True, tag="opened"):

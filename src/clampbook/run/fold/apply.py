@@ -12,7 +12,18 @@ from rpds import HashTrieMap
 from clampbook.procedure.model import Apply, Inspect, Loosen, Measure, Recheck, Tighten, Turn, Wait
 from clampbook.run import events as e
 from clampbook.run import kinds
-from clampbook.run.fastener import AT_THE_START, LOOSE, NOT_KNOWN, Fastener, broke, known_loose, pulled, snugged, turned
+from clampbook.run.fastener import (
+    AT_THE_START,
+    LOOSE,
+    NOT_KNOWN,
+    Fastener,
+    broke,
+    known_loose,
+    loosened,
+    pulled,
+    snugged,
+    turned,
+)
 from clampbook.run.fold import corrections, decisions, looks, pulls, rechecks, tools, trouble
 from clampbook.run.fold.counts import counted
 from clampbook.run.fold.entering import entered
@@ -193,7 +204,7 @@ def _opened(plan: Plan, progress: Progress, event: e.Opened) -> Progress:
     before = {} if event.of_run is None else event.of_run.positions
     for position in plan.group_of:
         attempt, tightenings = before.get(position, (1, 0))
-        fastener = AT_THE_START if position in before else found_at_the_start(plan, position)
+        fastener = left_by_the_run_before(event.of_run, position) or found_at_the_start(plan, position)
         state = Standing(attempt=attempt, began_with=attempt, tightenings=tightenings, fastener=fastener)
         earlier = earlier.insert(position, state)
     return advance(
@@ -210,6 +221,16 @@ def _opened(plan: Plan, progress: Progress, event: e.Opened) -> Progress:
             deviations=progress.deviations + (event.despite is not None),
         ),
     )
+
+
+def left_by_the_run_before(earlier: e.Earlier | None, position: str) -> Fastener | None:
+    """Its state as the run that is followed up left it; None where there is none, or it was no position of that run."""
+    if earlier is None or position not in earlier.positions:
+        return None
+    if position not in earlier.loosened:
+        return AT_THE_START
+    by = earlier.loosened[position]
+    return loosened(AT_THE_START, None if by is None else Decimal(by))
 
 
 def found_at_the_start(plan: Plan, position: str) -> Fastener:
