@@ -16,7 +16,6 @@ from clampbook.record.moments import lapse
 from clampbook.record.pull import KEPT, Pull, exact
 from clampbook.record.wording import between
 from clampbook.run import events as e
-from clampbook.run.deciding.values import OFF_SCALE
 from clampbook.run.events import (
     Broken,
     Closed,
@@ -43,6 +42,7 @@ from clampbook.run.fold.corrections import told_of
 from clampbook.run.fold.line import MARKS
 from clampbook.run.fold.rechecks import FIRST_MOVEMENT, OFF_ITS_MARK
 from clampbook.run.independence import FOR_OTHERS, LOOKED_BEFORE, SAME_PERSON, vouches
+from clampbook.run.kinds.values import OFF_SCALE
 from clampbook.run.session import BETWEEN_LINES
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import Any, assert_never
 
-from clampbook.procedure.model import Measure, Tighten
 from clampbook.run import events as e
 from clampbook.run import kinds
 from clampbook.run.fold.acts import (
@@ -42,8 +41,10 @@ _PUT_RIGHT: dict[e.What, Kind] = {
 def done(plan: Plan, before: Progress, event: e.Event, after: Progress) -> tuple[Act, ...]:
     """The acts of one line; none where nothing was done on the work itself."""
     line = Line(plan, before, event, after)
+    if isinstance(event, kinds.Written):
+        return kinds.of(event).acts(line, event)
     match event:
-        case e.ReadingTaken() | e.Released() | e.Turned() | e.RanDown() | e.Measured() | e.Rechecked():
+        case e.ReadingTaken() | e.Released() | e.Turned() | e.Rechecked():
             return (_pulled(line, event),)
         case e.Confirmed():
             return tuple(_confirmed(line, event))
@@ -53,8 +54,6 @@ def done(plan: Plan, before: Progress, event: e.Event, after: Progress) -> tuple
             return () if event.step is None else (_corrected(line, event),)
         case e.BackedOff(step=step, by_degrees=by, pass_no=number):
             return (line.act("backing off", step, BACKED_OFF, angle=by, unit=DEGREES, pass_no=number),)
-        case e.Loosened() | e.Applied() | e.WaitBegun() | e.Waited() | e.Inspected() | e.LookedBack():
-            return kinds.of(event).acts(line, event)
         case e.SetAside():
             return (line.act("set aside", event.step, "set aside", position=event.position),)
         case e.Broken():
@@ -75,7 +74,7 @@ def done(plan: Plan, before: Progress, event: e.Event, after: Progress) -> tuple
             assert_never(never)
 
 
-def _pulled(line: Line, event: e.ReadingTaken | e.Released | e.Turned | e.RanDown | e.Measured | e.Rechecked) -> Act:
+def _pulled(line: Line, event: e.ReadingTaken | e.Released | e.Turned | e.Rechecked) -> Act:
     """A pull, a click, a stroke or a measurement at its step."""
     unit = line.plan.unit
     match event:
@@ -84,24 +83,16 @@ def _pulled(line: Line, event: e.ReadingTaken | e.Released | e.Turned | e.RanDow
             outcome = event.verdict or RELEASED
             judged: dict[str, Any] = {"window": event.window, "verdict": event.verdict}
             return line.act("click", event.step, outcome, tool=event.tool, **judged, **figures)
-        case e.ReadingTaken() | e.RanDown():
-            kind: Kind = "pull" if isinstance(event, e.ReadingTaken) else "prevailing torque"
+        case e.ReadingTaken():
             judged = judged_by(event.verdict, event.window, event.at_fastener, unit)
             read: dict[str, Any] = {"value": event.value, "unit": event.unit, "at_fastener": event.at_fastener}
-            return line.act(kind, event.step, tool=event.tool, **read, **judged)
+            return line.act("pull", event.step, tool=event.tool, **read, **judged)
         case e.Turned():
             judged = judged_by(event.verdict, event.window, event.sum, DEGREES)
             if event.value is None and event.verdict == "within":
                 judged["outcome"] = MARK_TO_MARK
             angle: dict[str, Any] = {"angle": event.value, "unit": None if event.value is None else DEGREES}
             return line.act("turn", event.step, tool=event.tool, **angle, **judged)
-        case e.Measured():
-            judged = judged_by(event.verdict, event.window, event.result, _unit_of_result(line, event))
-            if event.spread is not None:  # with the last point, the spread of all of them is judged, window or not
-                judged["verdict"] = judged["outcome"] = event.verdict
-            there = event.result if event.part == "final torque" else None
-            read = {"value": event.value, "unit": event.unit, "at_fastener": there}
-            return line.act(event.part or "measurement", event.step, tool=event.tool, **read, **judged)
         case e.Rechecked():
             return _rechecked(line, event)
         case _ as never:
@@ -135,16 +126,6 @@ def _of_a_recheck(event: e.Rechecked, verdict: e.Verdict | None) -> str:
     if event.moved and event.method != FIRST_MOVEMENT and verdict != "over":
         return MOVED
     return verdict or (NOT_JUDGED if event.moved else STILL)
-
-
-def _unit_of_result(line: Line, event: e.Measured) -> str:
-    """A last torque is judged in the plan's unit, a stretch in that of its window, anything else as measured."""
-    stage = line.plan.stage_of(line.step(event.step))
-    if event.part == "final torque":
-        return line.plan.unit
-    if event.part == "stretch" and isinstance(stage, Tighten) and stage.stretch is not None:
-        return stage.stretch.window.unit
-    return stage.unit if isinstance(stage, Measure) else event.unit
 
 
 def _confirmed(line: Line, event: e.Confirmed) -> list[Act]:

@@ -9,13 +9,13 @@ from clampbook.ledger.stamp import Stamp
 from clampbook.procedure.model import Apply as Stage
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, Plus, Put, Refused, Value
-from clampbook.run.deciding.stamping import common
 from clampbook.run.draft import Draft, Part
 from clampbook.run.fold.acts import Act
 from clampbook.run.fold.frames import pass_gate
 from clampbook.run.fold.line import Line
 from clampbook.run.fold.pulls import handled, settle
 from clampbook.run.kinds.kind import Keys, Outcome, Paper, Planned, Words
+from clampbook.run.kinds.stamping import common
 from clampbook.run.places import place, position_of, where
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress, standing

@@ -10,7 +10,6 @@ from clampbook.procedure.model import Inspect as Stage
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, Look, Refused
 from clampbook.run.asking import labels, person, reason
-from clampbook.run.deciding.stamping import common
 from clampbook.run.draft import Draft, Part
 from clampbook.run.fastener import LOOSE, not_known, taken_out
 from clampbook.run.fold.acts import AS_EXPECTED, NOT_AS_EXPECTED, Act
@@ -20,6 +19,7 @@ from clampbook.run.fold.line import Line
 from clampbook.run.fold.pulls import settle
 from clampbook.run.independence import SAME_PERSON, meaning_of_look, tie, tied
 from clampbook.run.kinds.kind import Keys, Outcome, Paper, Planned, Words
+from clampbook.run.kinds.stamping import common
 from clampbook.run.places import position_of, where
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress, Question, standing

@@ -18,14 +18,14 @@ from clampbook.run.progress import Progress
 from clampbook.run.prompts import Choice, Prompt
 from clampbook.run.session import Session
 
-Types = Literal["keys", "text"]
+Types = Literal["keys", "text", "number"]
 Outcome = Accepted | Unsure | Refused
 
 
 @dataclass(frozen=True, slots=True)
 class Keys:
-    """What can be typed at a question: its choices, each with the answer that it begins; and whether a text may
-    stand there instead, which begins as a Value. `wanted` says that in so many words: "the lot"."""
+    """What can be typed at a question: its choices, each with the answer that it begins; and whether a text or a
+    number may stand there instead, which begins as a Value. `wanted` says that in so many words: "the lot"."""
 
     choices: tuple[Choice, ...] = ()
     types: Types = "keys"

@@ -8,7 +8,6 @@ from clampbook.ledger.stamp import Stamp
 from clampbook.procedure.model import Loosen as Stage
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, Plus, Refused
-from clampbook.run.deciding.stamping import common
 from clampbook.run.draft import Draft, Part
 from clampbook.run.fastener import known_loose, loosened
 from clampbook.run.fold.acts import Act
@@ -16,6 +15,7 @@ from clampbook.run.fold.frames import finish_work
 from clampbook.run.fold.line import Line
 from clampbook.run.fold.pulls import handled, settle
 from clampbook.run.kinds.kind import Keys, Outcome, Paper, Planned, Words
+from clampbook.run.kinds.stamping import common
 from clampbook.run.places import bolt, position, way, where
 from clampbook.run.plan import Plan
 from clampbook.run.progress import FINISHED, Progress, standing

@@ -14,13 +14,13 @@ from clampbook.procedure.model import Wait as Stage
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, GoOnEarly, Plus, Refused
 from clampbook.run.asking import reason
-from clampbook.run.deciding.stamping import common
 from clampbook.run.draft import Draft, Part
 from clampbook.run.fold.acts import Act
 from clampbook.run.fold.frames import pass_gate
 from clampbook.run.fold.line import Line
 from clampbook.run.fold.tools import zero_again
 from clampbook.run.kinds.kind import Keys, Outcome, Paper, Planned, Words
+from clampbook.run.kinds.stamping import common
 from clampbook.run.places import where
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
