@@ -121,9 +121,9 @@ def _foreseen(error: Exception) -> int:
     """Refusals that carry sentences; they are imported only once something went wrong."""
     from clampbook.faults import Faulty, show
     from clampbook.ledger.refusals import LedgerFault, refusal
-    from clampbook.record.frozen import RecordFault
     from clampbook.signing.wire import KeyFault
     from clampbook.text import TextFault
+    from clampbook.work.frozen import RecordFault
 
     match error:
         case Faulty(faults=faults):

@@ -20,10 +20,10 @@ from clampbook.ledger.refusals import LedgerFault, shown
 from clampbook.run.cycles import Pulls, pulls, since, summed
 from clampbook.run.events import read
 from clampbook.run.plan import decode
-from clampbook.run.walk import MISFIT
 from clampbook.run_folder import RunFolder
 from clampbook.tools.model import Stock, Tool, Use
 from clampbook.tools.reader import read_stock
+from clampbook.work.daybook import MISFIT
 
 TOOLS_USED, CYCLES_ADDED = "tools_used", "tool_cycles_added"
 OUT_OF_SERVICE, IN_SERVICE = "tool_out_of_service", "tool_returned_to_service"
