@@ -5,13 +5,14 @@ from __future__ import annotations
 from decimal import Decimal
 
 from clampbook.book.book import Book
+from clampbook.book.starting.checking import checking, conclude, open_check
+from clampbook.book.toolbox import references, tool_named
 from clampbook.check import answers as a
 from clampbook.check import prompts as ask
 from clampbook.check.planning import planned
 from clampbook.figures import plain
 from clampbook.people import Person
 from clampbook.screens.check.screen import CheckScreen
-from clampbook.start_check import checking, conclude, open_check, references, tool_named
 from clampbook.units import convert
 from keyboard import Clock, Keyboard
 

@@ -13,6 +13,9 @@ import pytest
 from at_keyboard import Keyboard, Time
 from clampbook.book.book import Book
 from clampbook.book.checks import checks
+from clampbook.book.starting.checking import checking as begun
+from clampbook.book.starting.checking import conclude, open_check
+from clampbook.book.toolbox import references, tool_named
 from clampbook.check import answers as a
 from clampbook.check import prompts as ask
 from clampbook.check.answers import Accepted
@@ -23,8 +26,6 @@ from clampbook.screens.app import Clampbook
 from clampbook.screens.check.opening import first
 from clampbook.screens.check.screen import CheckScreen
 from clampbook.screens.keyboard import Hands
-from clampbook.start_check import checking as begun
-from clampbook.start_check import conclude, open_check, references, tool_named
 from clampbook.units import convert
 
 

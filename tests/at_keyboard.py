@@ -23,6 +23,7 @@ from textual.pilot import Pilot
 
 from bench import steady
 from clampbook.book.book import Book
+from clampbook.book.starting.terms import work_named
 from clampbook.figures import plain
 from clampbook.people import Person
 from clampbook.run import answers as a
@@ -35,7 +36,6 @@ from clampbook.screens.at_the_bench import bench
 from clampbook.screens.keyboard import NEVER, Hands
 from clampbook.screens.opening import Wanted, begin
 from clampbook.screens.walk import WalkScreen
-from clampbook.starting import work_named
 
 START = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
 _PATIENCE = 3000  # milliseconds

@@ -6,10 +6,11 @@ from decimal import Decimal
 
 from msgspec.structs import replace
 
-from clampbook.book.check_sealing import CheckSigning
+from clampbook.book.sealing.of_check import CheckSigning
+from clampbook.book.starting.checking import conclude, read_in
+from clampbook.book.toolbox import tool_named
 from clampbook.check.folder import CheckFolder
 from clampbook.check.from_file import plan_of_file
-from clampbook.start_check import conclude, read_in, tool_named
 from sealing import Shop
 from signers import PHRASE
 

@@ -9,7 +9,10 @@ from pathlib import Path
 
 from clampbook.book.book import Book
 from clampbook.book.keys import make_key
-from clampbook.book.sealing import Signing
+from clampbook.book.sealing.of_run import Signing
+from clampbook.book.starting.new_run import open_run
+from clampbook.book.starting.terms import Terms, work_named
+from clampbook.book.starting.walking import conclude, walking
 from clampbook.ledger.stamp import Stamp
 from clampbook.people import Person
 from clampbook.run import answers as a
@@ -17,7 +20,6 @@ from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted
 from clampbook.run.walk import Walk
 from clampbook.run_folder import RunFolder
-from clampbook.starting import Terms, conclude, open_run, walking, work_named
 from covers import LOOKED_AT, SIGNED_OFF, TIGHTENED, cover
 from signers import PHRASE
 

@@ -11,10 +11,12 @@ import pypdf
 import pytest
 
 from clampbook import demo
-from clampbook.book.sealing import Signing
-from clampbook.book.soundness import Verifying
+from clampbook.book.sealing.of_run import Signing
+from clampbook.book.soundness.verifying import Verifying
+from clampbook.book.starting.new_run import open_run
+from clampbook.book.starting.terms import Terms, work_named
+from clampbook.book.starting.walking import walking
 from clampbook.run import answers as a
-from clampbook.starting import Terms, open_run, walking, work_named
 from sealing import COVER, shop, walked
 from test_damaged_book import program
 

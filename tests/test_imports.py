@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from clampbook import demo
-from clampbook.samples import samples
+from clampbook.demo import samples
 
 CORE = (
     "text",
@@ -26,7 +26,8 @@ CORE = (
     "record.record",
     "record.written",
     "book.book",
-    "starting",
+    "book.starting.new_run",
+    "book.starting.walking",
     "plain.loop",
     "plain.words",
     "plain.objects",

@@ -19,14 +19,14 @@ import pytest
 from at_terminal import terminal
 from clampbook import demo
 from clampbook.book.book import Book
-from clampbook.book.finishing import finish
 from clampbook.book.mending import mend
-from clampbook.book.soundness import Verifying
+from clampbook.book.sealing.finishing import finish
+from clampbook.book.soundness.verifying import Verifying
+from clampbook.book.starting.walking import conclude
 from clampbook.ledger.chain import chain_faults
 from clampbook.ledger.refusals import LedgerFull
 from clampbook.record.report import print_beside
 from clampbook.run_folder import RunFolder
-from clampbook.starting import conclude
 from covers import TIGHTENED, cover
 from piping import Asked, Program, daybook, runs
 from sealing import Shop, Ticking, shop, signed, walked

@@ -10,10 +10,13 @@ from pathlib import Path
 import pytest
 
 from check.book_of_tools import said
-from clampbook.addenda import add
 from clampbook.archive.touched import Span
 from clampbook.archive.touching import look_through
-from clampbook.closing_damaged import close_damaged
+from clampbook.book.damaged.closing_run import close_damaged
+from clampbook.book.sealing.addenda import add
+from clampbook.book.starting.new_run import of_a_damaged_one, open_run
+from clampbook.book.starting.terms import Terms, work_named
+from clampbook.book.starting.walking import walking
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.record.frozen import read
 from clampbook.record.pages.pages import pages
@@ -21,7 +24,6 @@ from clampbook.run import answers as a
 from clampbook.run.answers import Accepted
 from clampbook.run_folder import RunFolder
 from clampbook.screens.bench_lists import closed_runs
-from clampbook.starting import Terms, of_a_damaged_one, open_run, walking, work_named
 from clampbook.tools.identity import Identity
 from sealing import COVER, Shop, sealed, shop, walked
 

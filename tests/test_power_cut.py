@@ -19,16 +19,17 @@ import pytest
 
 from clampbook.book import toolbox
 from clampbook.book.book import Book
+from clampbook.book.damaged.closing_run import close_damaged
 from clampbook.book.keys import make_key, withdraw_key
 from clampbook.book.mending import mend
 from clampbook.book.runs import abandon
-from clampbook.book.soundness import Verifying
+from clampbook.book.soundness.verifying import Verifying
+from clampbook.book.starting.new_run import open_run
+from clampbook.book.starting.terms import Terms, work_named
 from clampbook.book.toolbox import put_tools, tools_file
-from clampbook.closing_damaged import close_damaged
 from clampbook.ledger.atomic import is_temporary
 from clampbook.ledger.chain import chain_faults
 from clampbook.ledger.stamp import Stamp
-from clampbook.starting import Terms, open_run, work_named
 from sealing import START, Shop, Ticking, shop, signed, walked
 from signers import PHRASE
 

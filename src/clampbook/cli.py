@@ -17,23 +17,23 @@ from clampbook.commands.bench import bench, record, runs
 from clampbook.commands.checking import check
 from clampbook.commands.damaged import close_damaged
 from clampbook.commands.estimating import estimate
+from clampbook.commands.exit_status import COULD_NOT, INTERRUPTED
 from clampbook.commands.finding import export, find
 from clampbook.commands.keys import keys
 from clampbook.commands.merging import merge
 from clampbook.commands.options import Unforeseen, book_option, say
 from clampbook.commands.printing import report
 from clampbook.commands.releasing import release
-from clampbook.commands.sealing import addendum, seal, verify
+from clampbook.commands.seal import addendum, seal
 from clampbook.commands.setting import setting
 from clampbook.commands.sheets import plan, review, schema, sheet
 from clampbook.commands.suiting import suit
 from clampbook.commands.tools import tools
 from clampbook.commands.touching import touched
 from clampbook.commands.trending import trend
+from clampbook.commands.verify import verify
 from clampbook.commands.walking import demo, walk
 from clampbook.streams import StreamFault, guard
-
-COULD_NOT, INTERRUPTED = 2, 130
 
 
 @click.group(invoke_without_command=True, context_settings={"help_option_names": ["-h", "--help"]})
@@ -112,13 +112,14 @@ def told(error: Exception) -> int:
             os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
             return INTERRUPTED
         case Unforeseen():
-            return _last_resort(error.error, f" Everything answered so far is stored in {error.daybook}.")
+            return _foreseen(error.error, f" Everything answered so far is stored in {error.daybook}.")
         case _:
             return _foreseen(error)
 
 
-def _foreseen(error: Exception) -> int:
-    """Refusals that carry sentences; they are imported only once something went wrong."""
+def _foreseen(error: BaseException, where: str = "") -> int:
+    """Refusals that carry sentences; they are imported only once something went wrong. `where` is a sentence that says
+    where the answers are, for what carries none of its own."""
     from clampbook.faults import Faulty, show
     from clampbook.ledger.refusals import LedgerFault, refusal
     from clampbook.signing.wire import KeyFault
@@ -133,9 +134,10 @@ def _foreseen(error: Exception) -> int:
         case RecordFault():
             return _could_not(str(error))
         case OSError():
-            return _could_not(str(refusal(Path(error.filename or os.curdir), error, "be used")))
+            refused = refusal(Path(error.filename or os.curdir), error, "be used")
+            return _could_not(f"{refused}.{where}" if where else str(refused))
         case _:
-            return _last_resort(error, "")
+            return _last_resort(error, where)
 
 
 def _last_resort(error: BaseException, where: str) -> int:

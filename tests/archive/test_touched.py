@@ -16,11 +16,11 @@ from clampbook.archive.index import Archive
 from clampbook.archive.touched import Span, touched
 from clampbook.book.book import Book
 from clampbook.book.notices import NOTICES, doubted, notices
+from clampbook.book.toolbox import tool_named
 from clampbook.check.profile import OffAt, Profile, evenly
 from clampbook.run_folder import RunFolder
 from clampbook.screens.bench import Standing
 from clampbook.screens.records import row
-from clampbook.start_check import tool_named
 from clampbook.tools.identity import Identity
 
 FLANGE = """

@@ -15,13 +15,13 @@ from benchmarks.walking import Pair
 from check.doing import R1, W2
 from clampbook.archive.touched import Span
 from clampbook.archive.touching import look_through
+from clampbook.book.starting.frozen import first_event
 from clampbook.check.from_file import judge_file, plan_of_file
 from clampbook.check.profile import evenly
 from clampbook.procedure.model import Group, Tighten
 from clampbook.run import events as e
 from clampbook.run.plan import encode
 from clampbook.run_folder import RunFolder
-from clampbook.starting import first_event
 from clampbook.tools.identity import Identity
 from record.daybooks import Daybook
 from record.head import PROCEDURE, THIRTY, W5, a_plan

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from clampbook.book.keys import announced, held_keys, make_key, open_to_others, withdraw_key
-from clampbook.book.sealing import Signing
+from clampbook.book.sealing.of_run import Signing
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.ledger.stamp import Stamp
 from clampbook.signing.wire import KeyFault

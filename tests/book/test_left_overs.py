@@ -14,7 +14,7 @@ from check.book_of_tools import made, said
 from clampbook.book.book import Book
 from clampbook.book.checks import checks
 from clampbook.book.mending import mend
-from clampbook.book.soundness import Verifying
+from clampbook.book.soundness.verifying import Verifying
 from clampbook.ledger import atomic
 from clampbook.ledger.lock import take
 from sealing import Shop, sealed, shop, signed, walked

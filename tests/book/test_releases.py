@@ -10,9 +10,12 @@ import pytest
 
 from clampbook.book.book import Book
 from clampbook.book.keys import held_keys, withdraw_key
-from clampbook.book.merging import merge
+from clampbook.book.merging.merging import merge
 from clampbook.book.releases import Given, Prepared, give, releasing, withdrawing
-from clampbook.book.soundness import Verifying
+from clampbook.book.soundness.verifying import Verifying
+from clampbook.book.starting.new_run import open_run
+from clampbook.book.starting.terms import Terms, work_named
+from clampbook.book.starting.walking import walking
 from clampbook.faults import Faulty
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.ledger.stamp import Stamp
@@ -25,7 +28,6 @@ from clampbook.run.acknowledging import stored
 from clampbook.run_folder import RunFolder
 from clampbook.signing import allowed, secret
 from clampbook.signing.wire import KeyFault
-from clampbook.starting import Terms, open_run, walking, work_named
 from sealing import START, Shop, log, shop
 from signers import PHRASE, verified
 

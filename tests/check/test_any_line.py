@@ -15,6 +15,7 @@ from check.book_of_tools import made
 from check.doing import R1, W2, bench
 from clampbook.book.book import Book
 from clampbook.book.checks import check_or_none, tell_book
+from clampbook.book.starting.checking import checking, open_check
 from clampbook.check.folder import CheckFolder
 from clampbook.check.loading import load
 from clampbook.check.planning import planned
@@ -24,7 +25,6 @@ from clampbook.people import Person
 from clampbook.plain.checking import CheckLoop, Face
 from clampbook.plain.lines import Lines
 from clampbook.record.checks.record import build
-from clampbook.start_check import checking, open_check
 from clampbook.work.frozen import RecordFault
 
 INES = Person("ines", "Ines")

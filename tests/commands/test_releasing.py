@@ -9,12 +9,13 @@ from pathlib import Path
 import pytest
 
 from clampbook import cli
+from clampbook.book.starting.new_run import open_run
+from clampbook.book.starting.terms import Terms, work_named
 from clampbook.record.pages.blocks import Title
 from clampbook.record.pages.pages import blocks
 from clampbook.record.record import build
 from clampbook.run import plan as plans
 from clampbook.run_folder import RunFolder
-from clampbook.starting import Terms, open_run, work_named
 from sealing import Shop, shop, walked
 from signers import PHRASE
 

@@ -10,7 +10,8 @@ import pytest
 
 from clampbook import cli
 from clampbook.archive.index import Archive
-from clampbook.book.soundness import Soundness, Verifying
+from clampbook.book.soundness.found import Soundness
+from clampbook.book.soundness.verifying import Verifying
 from clampbook.commands.options import say
 from clampbook.run_folder import RunFolder
 from sealing import sealed, shop, walked

@@ -11,9 +11,11 @@ from pathlib import Path
 from at_checks import answered_at_once
 from at_keyboard import Time
 from clampbook import demo
+from clampbook.book.starting.checking import open_check
+from clampbook.book.starting.new_run import open_run
+from clampbook.book.starting.terms import Terms, work_named
+from clampbook.book.toolbox import references, tool_named
 from clampbook.check.planning import planned
-from clampbook.start_check import open_check, references, tool_named
-from clampbook.starting import Terms, open_run, work_named
 from sealing import TOOLS, Shop, sealed, shop, walked
 from whinchat import HEAD
 

@@ -22,19 +22,19 @@ from at_checks import _steady, answered_at_once
 from at_keyboard import Time
 from book.test_releases import answered, given, path
 from clampbook.book.book import Book
-from clampbook.book.check_sealing import CheckSigning
 from clampbook.book.checks import checks
 from clampbook.book.keys import held_keys, make_key
 from clampbook.book.mending import mend
-from clampbook.book.merging import merge
+from clampbook.book.merging.merging import merge
 from clampbook.book.releases import give, releasing
-from clampbook.book.soundness import Verifying
-from clampbook.book.toolbox import put_tools, tools_file
+from clampbook.book.sealing.of_check import CheckSigning
+from clampbook.book.soundness.verifying import Verifying
+from clampbook.book.starting.checking import checking, conclude, open_check
+from clampbook.book.toolbox import put_tools, references, tools_file
 from clampbook.check import prompts as check_prompts
 from clampbook.check.planning import planned
 from clampbook.ledger.stamp import Stamp
 from clampbook.procedure.reader import read
-from clampbook.start_check import checking, conclude, open_check, references
 from endurance.rows import Found
 from sealing import START, TOOLS, Shop, sealed, shop, signed, walked
 from signers import PHRASE

@@ -13,9 +13,9 @@ from pathlib import Path
 from checked import sealed_check
 from clampbook.book.book import Book
 from clampbook.book.keys import held_keys
-from clampbook.book.logged_seals import noted
-from clampbook.book.seal_writing import log_head
-from clampbook.book.soundness import Verifying, checks_over, over
+from clampbook.book.sealing.seal_writing import log_head
+from clampbook.book.soundness.logged_seals import noted
+from clampbook.book.soundness.verifying import Verifying, checks_over, over
 from clampbook.book.toolbox import add_cycles, stock
 from clampbook.commands.verified import Logs, told
 from clampbook.signing import allowed

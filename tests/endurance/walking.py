@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 from pathlib import Path
 
 from archive.test_killed import killed_and_found
-from clampbook.book.soundness import Verifying
+from clampbook.book.soundness.verifying import Verifying
 from endurance.killing import in_a_child
 from endurance.rows import Found
 from sealing import Ticking, shop, signed, walked

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from clampbook.book.sealing import Signing
+from clampbook.book.sealing.of_run import Signing
 from sealing import shop, walked
 from signers import PHRASE
 

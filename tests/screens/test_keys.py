@@ -13,13 +13,13 @@ from textual import events
 from at_keyboard import Keyboard, Time, at_the_bench, daybook, named, own, played, shown, steadily, walking
 from clampbook import demo
 from clampbook.book.book import Book
+from clampbook.book.starting.frozen import plan_frozen
 from clampbook.ledger.chain import chain_faults
 from clampbook.run import prompts as ask
 from clampbook.run.walk import read_progress
 from clampbook.screens.beginning import Beginning
 from clampbook.screens.bench import Bench
 from clampbook.screens.walk import WalkScreen
-from clampbook.starting import plan_frozen
 from covers import SIGNED_OFF, SQUEEZED, TIGHTENED, cover
 
 SERIAL = """

@@ -13,11 +13,11 @@ from at_keyboard import Keyboard, Time, named, onward
 from at_looks import SIZES, Look, compared, in_utc, one_clock
 from clampbook import demo
 from clampbook.book.book import Book
+from clampbook.book.starting.terms import work_named
 from clampbook.run import prompts as ask
 from clampbook.screens.app import Clampbook
 from clampbook.screens.at_the_bench import bench
 from clampbook.screens.opening import Wanted, begin
-from clampbook.starting import work_named
 
 
 async def start_sheet(keyboard: Keyboard) -> None:

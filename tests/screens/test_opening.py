@@ -9,13 +9,15 @@ import pytest
 
 from at_keyboard import START, Time, named, played, seen, walking
 from clampbook import demo
-from clampbook.book.alongside import once_known
 from clampbook.book.book import Book
 from clampbook.book.releases import Given, give, releasing
+from clampbook.book.starting.alongside import once_known
+from clampbook.book.starting.frozen import plan_frozen
+from clampbook.book.starting.new_run import open_run
+from clampbook.book.starting.terms import Terms, work_named
 from clampbook.ledger.stamp import Stamp
 from clampbook.procedure.cautions import IN_SHORT
 from clampbook.run.events import Asked
-from clampbook.starting import Terms, open_run, plan_frozen, work_named
 
 FLANGE = "whinchat-coupling-flange"
 

@@ -12,7 +12,7 @@ from at_keyboard import Keyboard, at_the_bench, played, seen
 from at_tools import choose, rested
 from clampbook.book.book import Book
 from clampbook.book.keys import held_keys, key_file, unlock
-from clampbook.book.soundness import Verifying
+from clampbook.book.soundness.verifying import Verifying
 from clampbook.screens.people_keys import NewKey, PeopleKeys
 from sealing import Shop, log, shop
 from signers import PHRASE

@@ -12,10 +12,10 @@ from at_keyboard import Keyboard, at_the_bench, played
 from at_tools import choose, rested
 from clampbook.book.book import Book
 from clampbook.book.releases import doubts
-from clampbook.book.soundness import Verifying
+from clampbook.book.soundness.verifying import Verifying
+from clampbook.book.starting.terms import work_named
 from clampbook.procedure.model import Procedure
 from clampbook.screens.releasing import GiveHere
-from clampbook.starting import work_named
 from sealing import Shop, shop
 from signers import PHRASE
 

@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 
 from at_keyboard import Keyboard, at_the_bench, named, played, seen, shown, walking
-from clampbook.book.soundness import Verifying
+from checked import closed
+from clampbook.book.soundness.verifying import Verifying
 from clampbook.run import prompts as ask
 from clampbook.screens.bench import Bench
 from clampbook.screens.signing import SignHere
@@ -146,3 +147,40 @@ async def test_the_bench_offers_to_finish_what_is_not_sealed(whinchat: Shop) -> 
 
         assert "The run is sealed" in await _sealed(keyboard)
         assert "closed, not sealed" not in await shown(keyboard)
+
+
+@played
+async def test_the_bench_offers_to_finish_a_check_that_is_not_sealed(whinchat: Shop) -> None:
+    """The program ended before the check was signed: whoever closed it is asked there, and then it is sealed."""
+    check = closed(whinchat)
+    async with at_the_bench(whinchat.book) as keyboard:
+        await keyboard.drawn()
+        line = f"Check {check.id} · closed, not sealed"
+        assert line in seen(keyboard)
+
+        bench = keyboard.app.screen
+        assert isinstance(bench, Bench)
+        texts = [text for _, text, _ in bench.standing.rows]
+        await keyboard.press(*str(texts.index(line) + 1), "enter")
+        assert "to seal this check" in await shown(keyboard)
+        await keyboard.type(PHRASE)
+
+        assert "The check is sealed" in await _sealed(keyboard)
+        assert "closed, not sealed" not in await shown(keyboard)
+    assert Verifying(whinchat.book, None).check(check).sound
+
+
+@played
+async def test_a_check_that_was_closed_with_a_typed_name_is_sealed_at_once(tmp_path: Path) -> None:
+    """Nobody has a key: nothing is asked for."""
+    at = shop(tmp_path / "book", keys=False)
+    check = closed(at)
+    async with at_the_bench(at.book) as keyboard:
+        await keyboard.drawn()
+        bench = keyboard.app.screen
+        assert isinstance(bench, Bench)
+        texts = [text for _, text, _ in bench.standing.rows]
+        await keyboard.press(*str(texts.index(f"Check {check.id} · closed, not sealed") + 1), "enter")
+
+        assert "The check is sealed" in await _sealed(keyboard)
+    assert (check.path / "seal.sha256").exists()

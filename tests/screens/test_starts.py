@@ -16,7 +16,7 @@ from at_terminal import BENCH, Person, terminal
 from clampbook import demo
 from clampbook.book.book import Book
 from clampbook.book.checks import checks
-from clampbook.starting import plan_frozen
+from clampbook.book.starting.frozen import plan_frozen
 from covers import TIGHTENED, cover
 
 SIZE = (80, 24)

@@ -50,3 +50,42 @@ def test_the_terminal_is_given_back_and_the_answers_are_named(what: str, tmp_pat
         assert terminal.as_it_was()
     finally:
         terminal.close()
+
+
+@pytest.mark.parametrize(
+    ("what", "told"),
+    [
+        pytest.param(
+            "from clampbook.ledger.refusals import LedgerFault; raise LedgerFault('the shelf is gone')",
+            "the shelf is gone",
+            id="of the disk",
+        ),
+        pytest.param(
+            "from clampbook.signing.wire import KeyFault; raise KeyFault('the key of ines is no key')",
+            "the key of ines is no key",
+            id="of a key",
+        ),
+        pytest.param(
+            "from clampbook.work.frozen import RecordFault; raise RecordFault('line 3 is odd')",
+            "line 3 is odd",
+            id="of a daybook",
+        ),
+    ],
+)
+def test_what_was_foreseen_is_told_in_its_own_sentence(what: str, told: str, tmp_path: Path) -> None:
+    """A refusal that no screen caught is still a refusal: its sentence, and status 2."""
+    book = demo.make(tmp_path / "book", date(2026, 3, 2))[0]
+    program = tmp_path / "refusing.py"
+    program.write_text(BROKEN.format(what=what), encoding="utf-8")
+    terminal = Terminal(book.root, tmp_path / "watched", program)
+    try:
+        assert terminal.is_up()
+        terminal.look(1)
+        terminal.type(b"\x1bOQ")
+        status = terminal.ended()
+        said = b" ".join(terminal.said.rpartition(b"\x1b[?1004l")[2].split()).decode()
+
+        assert (2, f"clampbook: {told}") == (status, said[said.index("clampbook: ") :])
+        assert "foreseen" not in said and "Traceback" not in said
+    finally:
+        terminal.close()

@@ -13,14 +13,15 @@ import pytest
 from at_keyboard import Time, at_the_bench, daybook, named, own, played, shown, steadily, walking
 from clampbook import demo
 from clampbook.book.book import Book
+from clampbook.book.starting.new_run import open_run
+from clampbook.book.starting.terms import Terms, work_named
+from clampbook.book.starting.walking import walking as walking_plain
 from clampbook.plain.loop import Loop
 from clampbook.plain.words import Words
 from clampbook.run import prompts as ask
 from clampbook.screens.app import Clampbook
 from clampbook.screens.bench import Bench
 from clampbook.screens.gathering import Gathering
-from clampbook.starting import Terms, open_run, work_named
-from clampbook.starting import walking as walking_plain
 from covers import cover
 
 COVER = cover(group='after_bad_pull = "pull again"\n')

@@ -104,6 +104,12 @@ def open_check_of(book: Book, tool: str) -> CheckFolder | None:
     return found[-1] if found else None
 
 
+def unsealed_checks(book: Book) -> tuple[CheckFolder, ...]:
+    """The checks that are closed and not sealed: still to be signed, or the program ended before that."""
+    found = (check for check in checks(book) if not (check.path / run_folder.SEAL).exists())
+    return tuple(check for check in found if check.state == "closed" and not check.made_before)
+
+
 def tool_standing(book: Book) -> Standing:
     """What the book's log says of its tools. Raises LedgerFault where the log cannot be read."""
     return standing(about_tools(book.log_lines()))

@@ -12,6 +12,8 @@ from typing import Any
 import msgspec
 
 from clampbook.book.book import CHECKS, LOG, RUNS, TOOLS, Book
+from clampbook.check.folder import CheckFolder
+from clampbook.check.loading import load
 from clampbook.check.standing import CHECK_OPENED, TOOL_CHECKED, uses
 from clampbook.faults import Faulty
 from clampbook.ledger import atomic
@@ -21,7 +23,8 @@ from clampbook.run.cycles import Pulls, pulls, since, summed
 from clampbook.run.events import read
 from clampbook.run.plan import decode
 from clampbook.run_folder import RunFolder
-from clampbook.tools.model import Stock, Tool, Use
+from clampbook.text import printable
+from clampbook.tools.model import Adapter, Stock, Tool, Use
 from clampbook.tools.reader import read_stock
 from clampbook.work.daybook import MISFIT
 
@@ -141,8 +144,6 @@ def counts(book: Book) -> Pulls:
 def _of_a_check(book: Book, check: str) -> Pulls:
     """The pulls of a check that is open; none where its files are damaged, which is told elsewhere."""
     from clampbook.check.cycles import pulls_in
-    from clampbook.check.folder import CheckFolder
-    from clampbook.check.loading import load
 
     try:
         return pulls_in(*load(CheckFolder(book.path(CHECKS, check))))
@@ -202,3 +203,40 @@ def _about_use(book: Book) -> Iterator[_Used]:
                 yield _used.decode(line)
             except UNREADABLE as error:
                 raise LedgerFault(f"{shown(book.path(LOG))} holds a line that cannot be read: {error}") from error
+
+
+def tool_named(book: Book, name: str) -> Tool:
+    """The tool of this id or name. Raises LedgerFault, or Faulty for a tools file with faults."""
+    tools = book.tools()
+    wanted = name.casefold()
+    found = next((tool for tool in tools if wanted in (tool.id.casefold(), tool.name.casefold())), None)
+    if found is None:
+        known = ", ".join(tool.name for tool in tools) or "none yet"
+        raise LedgerFault(f"there is no tool '{printable(name)}' in this book; there is: {known}")
+    return found
+
+
+def adapter_named(book: Book, name: str) -> Adapter | None:
+    """The adapter of this id or name, where no tool has it. Raises Faulty for a tools file with faults."""
+    held, wanted = stock(book), name.casefold()
+    if any(wanted in (tool.id.casefold(), tool.name.casefold()) for tool in held.tools):
+        return None
+    return next((each for each in held.adapters if wanted in (each.id.casefold(), each.name.casefold())), None)
+
+
+def references(book: Book) -> tuple[Tool, ...]:
+    """What tools can be checked against, in the order of the file; withdrawn ones are left out."""
+    return tuple(tool for tool in book.tools() if tool.kind == "reference" and tool.withdrawn is None)
+
+
+def reference_for(book: Book, name: str | None) -> Tool | None:
+    """The reference of this name; without one the only one that the book has, None where it has none.
+
+    Raises LedgerFault where there are several to choose from.
+    """
+    if name is not None:
+        return tool_named(book, name)
+    found = references(book)
+    if len(found) > 1:
+        raise LedgerFault(f"say which reference with --reference: {', '.join(tool.name for tool in found)}")
+    return found[0] if found else None

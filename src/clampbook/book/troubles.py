@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from clampbook.book.book import RUNS, Book
-from clampbook.book.shared_tools import others_of_that_id
+from clampbook.book.merging.shared_tools import others_of_that_id
 from clampbook.check.standing import TOOL_DROPPED, TOOL_SUSPECTED, about_tools
 from clampbook.ledger import lines
 from clampbook.ledger.inside import read_file

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from clampbook.commands.exit_status import FINE, LOOK_AT_IT
 from clampbook.commands.on_screen import at_the_bench, is_a_screen
 from clampbook.commands.options import book_option, json_option, open_book, say
 from clampbook.streams import json_text, toml_text
@@ -17,8 +18,6 @@ if TYPE_CHECKING:
     from clampbook.book.book import Book
     from clampbook.record.rebuilt import Rebuilt
     from clampbook.run_folder import RunFolder
-
-FINE, LOOK_AT_IT = 0, 1
 
 
 @click.command()
@@ -92,6 +91,7 @@ def bench(folder: Path | None) -> int:
 
 
 def _say_book(book: Book) -> None:
+    from clampbook.book.checks import unsealed_checks
     from clampbook.book.runs import unsealed
 
     click.echo(f"{book.name}: {book.root}")
@@ -102,16 +102,18 @@ def _say_book(book: Book) -> None:
         click.echo("No run is open.")
     for run in unsealed(book):
         click.echo(f"{run.id} is closed, not sealed: clampbook seal {run.id}")
+    for check in unsealed_checks(book):
+        click.echo(f"The check {check.id} is closed, not sealed: clampbook seal {check.id}")
     named = ", ".join(path.stem for path in book.procedures())
     click.echo(f"Procedures: {named or 'none yet'}.")
 
 
 def _standing(book: Book, run: RunFolder) -> dict[str, Any]:
     """How an open run stands; one whose files are not whole says so instead."""
+    from clampbook.book.starting.frozen import first_event, plan_frozen
     from clampbook.ledger.refusals import LedgerFault
     from clampbook.run.fold.frames import at_hand
     from clampbook.run.walk import read_progress
-    from clampbook.starting import first_event, plan_frozen
 
     first, last, writer = first_event(run), run.last(), book.writer(run)
     told = {

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import shutil
 import sys
 from collections.abc import Callable
@@ -11,22 +10,22 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from clampbook.commands.exit_status import FINE, INTERRUPTED, LOOK_AT_IT
 from clampbook.commands.keys import lines
 from clampbook.commands.on_screen import checking as on_screen
 from clampbook.commands.on_screen import is_a_screen
-from clampbook.commands.options import book_option, json_option, open_book, say
+from clampbook.commands.options import book_option, clock_said, json_option, open_book, say
 from clampbook.streams import json_text
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
+    from clampbook.book.starting.checking import Source
     from clampbook.check.folder import CheckFolder
     from clampbook.check.plan import CheckPlan, Direction, Phase
     from clampbook.ledger.stamp import Clock
     from clampbook.people import Person
     from clampbook.plain.lines import Lines
-    from clampbook.start_check import Source
 
-FINE, LOOK_AT_IT, COULD_NOT, INTERRUPTED = 0, 1, 2, 130
 _SYSTEM: Source = "system"
 _FILE = click.Path(path_type=Path, dir_okay=False)
 _NOT_OF_A_FILE = {"targets": "--at", "techniques": "--technique", "times": "--times", "hold": "--hold"}
@@ -69,9 +68,10 @@ def check(folder: Path | None, tool: str, as_json: bool, **said: Any) -> int:
 
 
 def _from_file(book: Book, name: str, said: dict[str, Any], as_json: bool) -> int:
+    from clampbook.book.starting.checking import read_in
+    from clampbook.book.toolbox import reference_for, tool_named
     from clampbook.check.from_file import plan_of_file
     from clampbook.procedure.intake import load
-    from clampbook.start_check import read_in, reference_for, tool_named
 
     _only_of_a_file(said)
     tool, path = tool_named(book, name), said["readings"]
@@ -97,8 +97,9 @@ def _only_of_a_file(said: dict[str, Any]) -> None:
 
 def _at_the_bench(book: Book, name: str, said: dict[str, Any], as_json: bool) -> int:
     from clampbook.book.checks import open_check_of
+    from clampbook.book.starting.checking import open_check
+    from clampbook.book.toolbox import tool_named
     from clampbook.ledger.stamp import SystemClock
-    from clampbook.start_check import open_check, tool_named
 
     tool = tool_named(book, name)
     found = None if said["new"] else open_check_of(book, tool.id)
@@ -166,8 +167,9 @@ def _directions(said: str | None) -> tuple[Direction, ...]:
 
 
 def _planned(book: Book, name: str, said: dict[str, Any], clock: Clock) -> CheckPlan:
+    from clampbook.book.starting.checking import targets_of
+    from clampbook.book.toolbox import reference_for, tool_named
     from clampbook.check.planning import planned
-    from clampbook.start_check import reference_for, targets_of, tool_named
 
     tool = tool_named(book, name)
     return planned(
@@ -185,9 +187,9 @@ def _planned(book: Book, name: str, said: dict[str, Any], clock: Clock) -> Check
 def _plainly(book: Book, check: CheckFolder, person: Person, clock: Clock, *, fresh: bool, as_json: bool) -> int:
     """Line by line on standard output; with --json the talk goes to standard error and one object comes at the end."""
     from clampbook.book.checks import tell_book
+    from clampbook.book.starting.checking import checking
     from clampbook.plain.checking import CheckLoop, Face
     from clampbook.plain.lines import Interrupted, Lines
-    from clampbook.start_check import checking
 
     typed = Lines(sys.stdin.buffer, terminal=sys.stdin.isatty())
     width = shutil.get_terminal_size((80, 24)).columns
@@ -213,9 +215,9 @@ def _ended(book: Book, check: CheckFolder, clock: Clock, typed: Lines | None, as
     """What a check came to, its record, its report, its seal, and the exit status: 0 within or over for today, 1 to
     look at. `typed` None: on the screen whoever closed it was asked already."""
     from clampbook.book.checks import still_against
+    from clampbook.book.starting.checking import conclude
     from clampbook.check.loading import both, load
     from clampbook.check.wording import VERIFICATION, concluded, told
-    from clampbook.start_check import conclude
 
     record = conclude(book, check)
     plan, progress = load(check)
@@ -248,8 +250,8 @@ def _ended(book: Book, check: CheckFolder, clock: Clock, typed: Lines | None, as
 
 def _sealed(book: Book, check: CheckFolder, clock: Clock, typed: Lines | None) -> str:
     """Ask whoever closed a check for their passphrase, where they have a key, and seal it; what came of it."""
-    from clampbook.book.check_sealing import CheckSigning
-    from clampbook.book.finishing import finish
+    from clampbook.book.sealing.finishing import finish
+    from clampbook.book.sealing.of_check import CheckSigning
     from clampbook.ledger.refusals import LedgerFault
     from clampbook.plain.signing import sign_all
     from clampbook.plain.words import Words
@@ -284,10 +286,7 @@ def _person(book: Book, name: str | None) -> Person:
 
 
 def _clock() -> tuple[Clock, Source]:
-    from clampbook.plain.clock import NAME, clock_of, source
+    from clampbook.plain.clock import source
 
-    try:
-        clock = clock_of(os.environ.get(NAME))
-    except ValueError as error:
-        raise click.UsageError(str(error)) from error
+    clock = clock_said()
     return clock, source(clock)

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-import os
 from pathlib import Path
 
 import click
 
+from clampbook.commands.exit_status import LOOK_AT_IT
 from clampbook.commands.folding import folded
-from clampbook.commands.options import book_option, open_book
-
-LOOK_AT_IT = 1
+from clampbook.commands.options import book_option, clock_said, open_book
 
 
 @click.command("close-damaged")
@@ -20,23 +18,19 @@ LOOK_AT_IT = 1
 @book_option
 def close_damaged(run: str, by: str, alone: bool, folder: Path | None) -> int:
     """Close a run or check whose daybook is damaged: its sound lines are kept, the file is set aside as it is."""
-    from clampbook import closing_damaged
     from clampbook.book.checks import check_or_none
-    from clampbook.plain.clock import NAME, clock_of
+    from clampbook.book.damaged import closing_run
 
-    try:
-        clock = clock_of(os.environ.get(NAME))
-    except ValueError as error:
-        raise click.UsageError(str(error)) from error
+    clock = clock_said()
     book = open_book(folder, alone=alone)
     check = check_or_none(book, run)
     if check is not None:
-        from clampbook.closing_checks import close_damaged_check
+        from clampbook.book.damaged.closing_check import close_damaged_check
 
         click.echo("\n".join(folded(close_damaged_check(book, check, book.person_named(by), clock))))
         return LOOK_AT_IT
     found = book.run(run)
-    closed = closing_damaged.close_damaged(book, found, book.person_named(by), clock)
-    click.echo("\n".join(closing_damaged.in_sentences(found, closed)))
+    closed = closing_run.close_damaged(book, found, book.person_named(by), clock)
+    click.echo("\n".join(closing_run.in_sentences(found, closed)))
     click.echo(f"The record is made; clampbook seal {found.id} prints the report and seals it.")
     return LOOK_AT_IT

@@ -7,13 +7,12 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from clampbook.commands.exit_status import FINE, LOOK_AT_IT
 from clampbook.commands.options import json_option
 from clampbook.streams import json_text
 
 if TYPE_CHECKING:
     from clampbook.commands.estimate_words import Estimated
-
-FINE, LOOK_AT_IT = 0, 1
 
 
 @click.command()

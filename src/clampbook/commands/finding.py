@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
+from clampbook.commands.exit_status import FINE, LOOK_AT_IT
 from clampbook.commands.options import as_it_lies, book_option, json_option, say, telling_where_stopped
 from clampbook.streams import json_text
 
@@ -20,7 +21,6 @@ if TYPE_CHECKING:
     from clampbook.book.book import Book
 
 Command = TypeVar("Command", bound=Callable[..., Any])
-FINE, LOOK_AT_IT = 0, 1
 _OUTCOMES = ("done", "accepted", "not accepted", "trial", "damaged", "given up")
 _MANY = 100  # runs to read from which on it is said how far it has come
 

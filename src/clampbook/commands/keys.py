@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import sys
 from datetime import UTC, datetime, time
 from pathlib import Path
@@ -12,7 +11,7 @@ import click
 
 from clampbook.commands.folding import folded
 from clampbook.commands.naming import known_person, name_meant
-from clampbook.commands.options import book_option, json_option, open_book, say
+from clampbook.commands.options import book_option, json_option, now, open_book, say
 from clampbook.streams import json_text
 from clampbook.text import as_sentence
 
@@ -39,7 +38,7 @@ def keys(context: click.Context, allowed_signers: bool, folder: Path | None, as_
     held = held_keys(book)
     names = {person.id: person.name for person in book.people()}
     if allowed_signers:
-        from clampbook.book.merged_keys import keys_of_merged
+        from clampbook.book.soundness.logged_keys import keys_of_merged
 
         sys.stdout.write(allowed.lines((*held, *keys_of_merged(book))).decode())
     elif as_json:
@@ -172,13 +171,8 @@ def new_passphrase(typed: Lines, name: str) -> str:
 
 def _stamp(by: str) -> Stamp:
     from clampbook.ledger.stamp import stamp_of
-    from clampbook.plain.clock import NAME, clock_of
 
-    try:
-        now = clock_of(os.environ.get(NAME)).now()
-    except ValueError as error:
-        raise click.UsageError(str(error)) from error
-    return stamp_of(now, by)
+    return stamp_of(now(), by)
 
 
 def _line(held: HeldKey, names: dict[str, str]) -> str:

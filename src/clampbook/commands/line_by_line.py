@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import shutil
 import sys
 from collections.abc import Callable
@@ -10,14 +9,14 @@ from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING
 
-import click
-
 from clampbook.commands.asked import Asked, given, named_run
-from clampbook.commands.options import Unforeseen, say, today
+from clampbook.commands.exit_status import FINE, INTERRUPTED, LOOK_AT_IT
+from clampbook.commands.options import Unforeseen, clock_said, say, today
 from clampbook.text import TextFault, printable
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
+    from clampbook.book.starting.terms import Terms, Work
     from clampbook.ledger.stamp import Clock
     from clampbook.people import Person
     from clampbook.plain.beginning import Beginning
@@ -26,9 +25,7 @@ if TYPE_CHECKING:
     from clampbook.run.prompts import Prompt
     from clampbook.run.walk import Walk
     from clampbook.run_folder import RunFolder
-    from clampbook.starting import Terms, Work
 
-FINE, LOOK_AT_IT, INTERRUPTED = 0, 1, 130
 _CLEAN_ENDS = frozenset({"done", "trial", "paused", "held"})
 _A_PIPE = 80  # columns, where nothing says how wide the terminal is
 
@@ -36,13 +33,9 @@ _A_PIPE = 80  # columns, where nothing says how wide the terminal is
 def walk_in(book: Book, asked: Asked) -> int:
     """Ask what is missing, open or take up the run, walk it, and record it where it ended."""
     from clampbook.plain.beginning import Beginning, NothingBegun
-    from clampbook.plain.clock import NAME, clock_of
     from clampbook.plain.lines import Interrupted, Lines
 
-    try:
-        clock = clock_of(os.environ.get(NAME))
-    except ValueError as error:
-        raise click.UsageError(str(error)) from error
+    clock = clock_said()
     lines = Lines(sys.stdin.buffer, terminal=sys.stdin.isatty())
     face = _face(asked.as_json)
     with lines.safe_to_stop():
@@ -73,8 +66,9 @@ def _begun(book: Book, asked: Asked, beginning: Beginning, clock: Clock) -> _Beg
         run = _to_resume(book, asked.resume, beginning)
         say(*_about_tools(book))
         return _Begun(run, _person(book, asked.by, beginning), given(book, asked.hands), False)
+    from clampbook.book.starting.new_run import open_run
+    from clampbook.book.starting.terms import work_named, work_of
     from clampbook.plain.clock import source
-    from clampbook.starting import open_run, work_named, work_of
 
     work = work_of(book.run(asked.of)) if asked.of is not None else work_named(book, asked.procedure or "")
     terms = _terms(book, asked, beginning, work)
@@ -93,7 +87,7 @@ def _to_resume(book: Book, name: str, beginning: Beginning) -> RunFolder:
 
 
 def _terms(book: Book, asked: Asked, beginning: Beginning, work: Work) -> Terms:
-    from clampbook.starting import Terms
+    from clampbook.book.starting.terms import Terms
 
     procedure = work.procedure
     return Terms(
@@ -114,9 +108,9 @@ def _person(book: Book, name: str | None, beginning: Beginning) -> Person:
 
 def _tell_before(book: Book, work: Work, terms: Terms) -> None:
     """What a person should know before the run is opened; none of it holds them up."""
+    from clampbook.book.starting.new_run import of_a_damaged_one, open_beside, twins
     from clampbook.procedure.cautions import IN_SHORT
     from clampbook.procedure.release import before_start
-    from clampbook.starting import of_a_damaged_one, open_beside, twins
 
     procedure = work.procedure
     say(f"{procedure.title}, revision {procedure.revision}, {procedure.status}.")
@@ -168,12 +162,16 @@ def _face(as_json: bool) -> Face:
 
 def _walked(book: Book, begun: _Begun, face: Face, lines: Lines, clock: Clock, named: Callable[[str], Person]) -> int:
     """The walk itself, and after it the record. Raises Unforeseen with the daybook's place for what nobody foresaw."""
+    from clampbook.book.starting.walking import conclude
     from clampbook.faults import Faulty
     from clampbook.ledger.refusals import LedgerFault
     from clampbook.plain.lines import Interrupted
     from clampbook.run.wording import sentence as in_words
+<<<<<<< HEAD
     from clampbook.starting import conclude
     from clampbook.work.frozen import RecordFault
+=======
+>>>>>>> main
 
     try:
         outcome, ended = _through(book, begun, face, lines, clock, named)
@@ -197,10 +195,10 @@ def _through(
     book: Book, begun: _Begun, face: Face, lines: Lines, clock: Clock, named: Callable[[str], Person]
 ) -> tuple[str, Prompt]:
     """How the walk ended, as a word, and the last prompt, which says so in a sentence."""
-    from clampbook.book.alongside import once_known
+    from clampbook.book.starting.alongside import once_known
+    from clampbook.book.starting.walking import walking
     from clampbook.plain.helping import taken_up_again
     from clampbook.plain.loop import Loop
-    from clampbook.starting import walking
 
     before = begun.run.last()
     with walking(

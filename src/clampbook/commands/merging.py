@@ -8,13 +8,12 @@ from typing import TYPE_CHECKING
 
 import click
 
+from clampbook.commands.exit_status import FINE, LOOK_AT_IT
 from clampbook.commands.options import book_option, json_option, now, open_book, say
 from clampbook.streams import json_text
 
 if TYPE_CHECKING:
-    from clampbook.book.merging import Merged
-
-FINE, LOOK_AT_IT = 0, 1
+    from clampbook.book.merging.came import Merged
 
 
 @click.command()
@@ -25,7 +24,7 @@ def merge(other: Path, folder: Path | None, as_json: bool) -> int:
     """Copy the runs, checks and log of another book into this one; the other one is not changed."""
     from clampbook.book.book import Book
     from clampbook.book.checks import mend_checks
-    from clampbook.book.merging import merge as merge_books
+    from clampbook.book.merging.merging import merge as merge_books
     from clampbook.ledger.stamp import stamp_of
 
     stamp = stamp_of(now()).when

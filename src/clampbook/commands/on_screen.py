@@ -8,6 +8,8 @@ import sys
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
+from clampbook.commands.exit_status import FINE, INTERRUPTED, LOOK_AT_IT
+
 if TYPE_CHECKING:
     from clampbook.book.book import Book
     from clampbook.check.folder import CheckFolder
@@ -16,7 +18,6 @@ if TYPE_CHECKING:
     from clampbook.screens.app import Clampbook, Ending, First
     from clampbook.screens.opening import Wanted
 
-FINE, LOOK_AT_IT, INTERRUPTED = 0, 1, 130
 _CLEAN_ENDS = frozenset({"", "done", "trial", "paused", "held"})
 
 

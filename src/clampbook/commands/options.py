@@ -14,6 +14,7 @@ import click
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
+    from clampbook.ledger.stamp import Clock
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 
@@ -89,10 +90,15 @@ def today() -> date:
 
 def now() -> datetime:
     """The time at this place, by the same clock. Raises UsageError."""
+    return clock_said().now()
+
+
+def clock_said() -> Clock:
+    """The clock of the machine, or the one that was handed in. Raises UsageError where that is none."""
     from clampbook.plain.clock import NAME, clock_of
 
     try:
-        return clock_of(os.environ.get(NAME)).now()
+        return clock_of(os.environ.get(NAME))
     except ValueError as error:
         raise click.UsageError(str(error)) from error
 

@@ -55,7 +55,8 @@ def _wrong_with_a_check(book: Book, found: RunFolder) -> tuple[str, ...]:
 
     if not isinstance(found, CheckFolder) or found.state == "open":
         return ()
-    from clampbook.book.soundness import Verifying, in_sentences
+    from clampbook.book.soundness.found import in_sentences
+    from clampbook.book.soundness.verifying import Verifying
 
     verified = Verifying(book).check(found)
     return () if verified.sound else tuple(in_sentences(verified))

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from clampbook.commands.exit_status import COULD_NOT, FINE
 from clampbook.commands.keys import lines
 from clampbook.commands.options import book_option, now, open_book, say
 
@@ -17,8 +18,6 @@ if TYPE_CHECKING:
     from clampbook.faults import Doubt
     from clampbook.ledger.stamp import Stamp
     from clampbook.procedure.model import Accepted
-
-FINE, COULD_NOT = 0, 2
 
 
 @click.command()

@@ -14,9 +14,9 @@ from clampbook.streams import json_text
 if TYPE_CHECKING:
     from decimal import Decimal
 
+    from clampbook.book.starting.terms import Work
     from clampbook.record.report import Paper
     from clampbook.run.plan import Plan, Step
-    from clampbook.starting import Work
     from clampbook.tools.aim import Direction
 
 _FILE = click.Path(path_type=Path)
@@ -31,7 +31,7 @@ _book_of_names = click.option(
 
 def _work(file: Path, folder: Path | None) -> Work:
     """The procedure of this file; where a book is named, the one of this name in it. Raises Faulty, LedgerFault."""
-    from clampbook.starting import Work, work_named
+    from clampbook.book.starting.terms import Work, work_named
 
     if folder is not None:
         return work_named(open_book(folder), str(file))

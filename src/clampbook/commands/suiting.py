@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from clampbook.commands.exit_status import LOOK_AT_IT
 from clampbook.commands.folding import folded
 from clampbook.commands.options import book_option, json_option, open_book, today
 from clampbook.streams import json_text
@@ -19,7 +20,6 @@ if TYPE_CHECKING:
     from clampbook.tools.demand import Demand
     from clampbook.tools.ranking import Ranked
 
-_LOOK_AT_IT = 1
 _FURTHER = 7  # columns, to where the reasons begin
 
 
@@ -34,9 +34,9 @@ def suit(file: Path, trial: bool, folder: Path | None, as_json: bool) -> int:
     FILE is a procedure file, or the short name of a procedure of the book.
     """
     from clampbook.book import toolbox
+    from clampbook.book.starting.terms import work_named
     from clampbook.run.outlook import notices, outlook
     from clampbook.run.planning import plan as plan_of
-    from clampbook.starting import work_named
     from clampbook.tools.label import names_across
 
     book = open_book(folder)
@@ -52,7 +52,7 @@ def suit(file: Path, trial: bool, folder: Path | None, as_json: bool) -> int:
         for each in found:
             click.echo("\n".join(_lines(each, names_across(stock.tools))))
         click.echo("\n".join(told))
-    return 0 if all(each.suitable for each in found) else _LOOK_AT_IT
+    return 0 if all(each.suitable for each in found) else LOOK_AT_IT
 
 
 def _lines(each: Outlook, names: int) -> list[str]:

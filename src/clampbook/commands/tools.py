@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from clampbook.commands.exit_status import LOOK_AT_IT
 from clampbook.commands.options import book_option, json_option, open_book, today
 from clampbook.streams import json_text
 
@@ -16,8 +17,6 @@ if TYPE_CHECKING:
 
     from clampbook.book.book import Book
     from clampbook.tools.model import Stock, Tool
-
-_LOOK_AT_IT = 1
 
 
 @click.command()
@@ -47,7 +46,7 @@ def tools(
         _tell_due(stock, day)
     else:
         _list(stock, day)
-    return 0 if all(_fit(stock, tool, day) for tool in stock.tools) else _LOOK_AT_IT
+    return 0 if all(_fit(stock, tool, day) for tool in stock.tools) else LOOK_AT_IT
 
 
 def _fit(stock: Stock, tool: Tool, day: date) -> bool:

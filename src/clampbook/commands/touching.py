@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from clampbook.commands.exit_status import FINE, LOOK_AT_IT
 from clampbook.commands.options import book_option, json_option, open_book, say
 from clampbook.streams import json_text
 
@@ -21,7 +22,6 @@ if TYPE_CHECKING:
     from clampbook.check.standing import Failure
     from clampbook.tools.model import Adapter, Tool
 
-FINE, LOOK_AT_IT = 0, 1
 _SHARE = re.compile(r"\s*([+\-−]?[0-9]{1,3}(?:[.,][0-9]{1,6})?)\s*%?\s*")
 
 
@@ -39,8 +39,8 @@ def touched(
 
     An adapter can be named too, since --since or the first run: a wrong length makes every torque through it wrong.
     """
-    from clampbook.in_doubt import tell_runs
-    from clampbook.start_check import adapter_named, tool_named
+    from clampbook.book.in_doubt import tell_runs
+    from clampbook.book.toolbox import adapter_named, tool_named
 
     book = open_book(folder)
     adapter = adapter_named(book, tool)
@@ -60,7 +60,7 @@ def touched(
 def tell_runs_of(book: Book, tool: Tool) -> None:
     """After a failed check: notices beside the finished runs that the tool touched, and how much it is."""
     from clampbook.archive.touched_words import summary
-    from clampbook.in_doubt import tell_runs
+    from clampbook.book.in_doubt import tell_runs
 
     doubt, failure = _doubt(book, tool, None, None)
     if failure is None:
@@ -74,7 +74,7 @@ def tell_runs_of(book: Book, tool: Tool) -> None:
 
 def _doubt(book: Book, tool: Tool, since: str | None, deviation: str | None) -> tuple[Doubt, Failure | None]:
     """Why and how far the tool is in doubt, from what was said or else from its latest failed check."""
-    from clampbook.in_doubt import doubt_by_hand, doubt_of, failure_of
+    from clampbook.book.in_doubt import doubt_by_hand, doubt_of, failure_of
 
     failure = failure_of(book, tool) if since is None and deviation is None else None
     if failure is not None:
@@ -87,7 +87,7 @@ def _doubt(book: Book, tool: Tool, since: str | None, deviation: str | None) -> 
 
 
 def _of_adapter(adapter: Adapter, since: str | None, deviation: str | None) -> Doubt:
-    from clampbook.in_doubt import adapter_in_doubt
+    from clampbook.book.in_doubt import adapter_in_doubt
 
     after = f"{_day(since)}T00:00:00.000Z" if since is not None else None
     return adapter_in_doubt(adapter, after, None if deviation is None else _share(deviation))
@@ -111,7 +111,7 @@ def _day(written: str) -> str:
 
 
 def _looked_through(book: Book, doubt: Doubt) -> Found:
-    from clampbook.in_doubt import touched_by
+    from clampbook.book.in_doubt import touched_by
 
     shown = sys.stderr.isatty()
 

@@ -12,7 +12,7 @@ from clampbook.streams import json_text
 from clampbook.text import printable
 
 if TYPE_CHECKING:
-    from clampbook.book.soundness import Soundness
+    from clampbook.book.soundness.found import Soundness
     from clampbook.faults import Fault
     from clampbook.record.sealed.signed import Signed
     from clampbook.signing.seal_text import LogHead
@@ -37,7 +37,7 @@ class Logs(Struct, frozen=True):
 
 def told(found: list[Soundness], of_the_book: tuple[Fault, ...], beside: Beside, logs: Logs) -> Iterator[str]:
     """All of it line by line."""
-    from clampbook.book.soundness import in_sentences
+    from clampbook.book.soundness.found import in_sentences
     from clampbook.faults import show
     from clampbook.ledger.formats import FORMAT
 

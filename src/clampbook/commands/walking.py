@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from clampbook.commands.asked import Asked, given, named_run
+from clampbook.commands.exit_status import FINE
 from clampbook.commands.line_by_line import walk_in
 from clampbook.commands.on_screen import at_the_bench, begin_at_once, is_a_screen
 from clampbook.commands.on_screen import walking as walking_on_screen
@@ -16,8 +17,6 @@ from clampbook.text import TextFault, clean
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
-
-FINE = 0
 
 
 def _as_kept(_: click.Context, option: click.Parameter, text: str | None) -> str | None:
@@ -84,8 +83,8 @@ def demo(into: Path | None, only_make: bool, plain: bool, by: str | None, as_jso
 def _on_screen(book: Book, asked: Asked) -> int:
     """The walk on the full screen, which asks by itself what was not said."""
     begin_at_once()
+    from clampbook.book.starting.terms import work_named, work_of
     from clampbook.screens.opening import Wanted
-    from clampbook.starting import work_named, work_of
 
     person = book.person_named(asked.by) if asked.by is not None else None
     hands = given(book, asked.hands)

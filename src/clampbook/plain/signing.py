@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from clampbook.book.book import Book
-from clampbook.book.finishing import Seals, finish
-from clampbook.book.sealing import Signing
+from clampbook.book.sealing.finishing import Seals, finish
+from clampbook.book.sealing.of_run import Signing
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.ledger.stamp import Clock
 from clampbook.plain.face import Face

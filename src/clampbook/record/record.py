@@ -17,9 +17,9 @@ from clampbook.record.frozen import Frozen, read
 from clampbook.record.groups import groups
 from clampbook.record.heading import heading, people
 from clampbook.record.history import tell
+from clampbook.record.in_question import in_question, mark
 from clampbook.record.interruptions import inspections, interruptions, notes, waits
 from clampbook.record.positions import positions
-from clampbook.record.questions import in_question, mark
 from clampbook.record.reading import readings
 from clampbook.record.sheet import accepted_doubts, answers, cautions, parts, prepared
 from clampbook.record.toolbox import tools

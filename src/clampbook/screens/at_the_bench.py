@@ -102,8 +102,8 @@ def _open(app: Clampbook, book: Book, clock: Clock, chosen: OpenRun | Sheet | Du
 
 def _wanted(book: Book, chosen: OpenRun | Sheet | Due) -> Wanted:
     """What is to be walked."""
+    from clampbook.book.starting.terms import work_named, work_of
     from clampbook.screens.opening import Wanted
-    from clampbook.starting import work_named, work_of
 
     match chosen:
         case OpenRun(run=run):

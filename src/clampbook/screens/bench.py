@@ -29,6 +29,15 @@ OPEN = KeyHint("Enter", "open")
 Deed = Literal["people and keys", "releases of procedures"]
 Chosen = OpenRun | OpenCheck | Sheet | Due | ToSeal | Tools | Deed | None  # None: the records
 _DEEDS: tuple[Deed, ...] = ("people and keys", "releases of procedures")
+_BEGINNING = (  # what beginning a run needs
+    "procedure.reader",
+    "run.planning",
+    "run.parts",
+    "screens.beginning",
+    "screens.walk",
+    "book.starting.new_run",
+    "book.starting.walking",
+)
 _LOW = 20  # rows; below that none is spared for an empty line
 _SENTENCE = "What is to be done? Type its number."
 
@@ -163,7 +172,7 @@ HELP_LINES = (
     "Tools: each with its state, what is due this month; to be checked, added, changed, withdrawn.",
     "Checks begun: tool checks that are open; who is there is asked, and zero and setting once more.",
     "Due: work that falls due after a run.",
-    "To be sealed: closed runs that somebody has still to sign, or that could not be sealed yet.",
+    "To be sealed: closed runs and checks that somebody has still to sign, or that could not be sealed yet.",
     "This book: who works with it and signs with which key; which procedures are released, and by whom.",
     "",
     "# Keys",
@@ -175,7 +184,6 @@ HELP_LINES = (
 def closer(book: Book, known: Standing, now: datetime) -> Standing:
     """The same with what takes a moment to read; what cannot be read is told."""
     from clampbook.book.notices import doubted
-    from clampbook.book.runs import unsealed
     from clampbook.faults import Faulty, show
     from clampbook.ledger.refusals import LedgerFault
 
@@ -188,7 +196,6 @@ def closer(book: Book, known: Standing, now: datetime) -> Standing:
     except LedgerFault as fault:
         told = (fault.sentence,)
     runs = tuple(bench_lists.looked_into(book, run) for run in known.runs)
-    to_seal = tuple(bench_lists.ToSeal(run) for run in unsealed(book))
     due = bench_lists.due(book, now)
     sheets = tuple(bench_lists.held_to_its_release(book, each, now.date()) for each in known.sheets)
     return Standing(
@@ -198,7 +205,7 @@ def closer(book: Book, known: Standing, now: datetime) -> Standing:
         due,
         tools=tools,
         told=told,
-        to_seal=to_seal,
+        to_seal=bench_lists.to_seal(book),
         checks=bench_lists.open_checks(book),
         doubted=len(doubted(book)),
     )
@@ -211,7 +218,7 @@ def _to_read(records: int, doubted: int) -> str:
 
 def warm_up() -> None:
     """Load what beginning a run needs, while the person still looks at the bench."""
-    for name in ("procedure.reader", "run.planning", "run.parts", "screens.beginning", "screens.walk", "starting"):
+    for name in _BEGINNING:
         import_module(f"clampbook.{name}")
     from clampbook.units import si
 

@@ -72,7 +72,8 @@ class Due(Struct, frozen=True):
 
 
 class ToSeal(Struct, frozen=True):
-    """A run that is closed and not sealed: somebody has still to sign, or the program ended before it could be."""
+    """A run, or a check, that is closed and not sealed: somebody has still to sign, or the program ended before that
+    could be."""
 
     run: RunFolder
 
@@ -80,6 +81,17 @@ class ToSeal(Struct, frozen=True):
     def text(self) -> str:
         """One line."""
         return f"{self.run.id} · closed, not sealed"
+
+
+class CheckToSeal(ToSeal, frozen=True):
+    """The same of a check."""
+
+    run: CheckFolder
+
+    @property
+    def text(self) -> str:
+        """One line."""
+        return f"Check {super().text}"
 
 
 class OpenCheck(Struct, frozen=True):
@@ -151,10 +163,10 @@ def _stopped(last: dict[str, Any]) -> str:
 
 def looked_into(book: Book, one: OpenRun) -> OpenRun:
     """The same with where it stands, and who has it now; a run whose files are not whole says so."""
+    from clampbook.book.starting.frozen import plan_frozen
     from clampbook.procedure.model import Inspect
     from clampbook.run.fold.frames import at_hand
     from clampbook.run.walk import read_progress
-    from clampbook.starting import plan_frozen
 
     try:
         plan = plan_frozen(one.run)
@@ -191,6 +203,14 @@ def open_checks(book: Book) -> tuple[OpenCheck, ...]:
         person, at = (first.person.name, first.at) if first is not None else ("?", None)
         found.append(OpenCheck(check, tool, person, day_and_time(at), phase, in_hand_of(book, check)))
     return tuple(reversed(found))
+
+
+def to_seal(book: Book) -> tuple[ToSeal, ...]:
+    """The runs and the checks that are closed and not sealed."""
+    from clampbook.book.checks import unsealed_checks
+    from clampbook.book.runs import unsealed
+
+    return (*map(ToSeal, unsealed(book)), *map(CheckToSeal, unsealed_checks(book)))
 
 
 def sheets(book: Book) -> tuple[Sheet, ...]:
@@ -248,7 +268,7 @@ def closed_runs(book: Book) -> tuple[RunFolder, ...]:
 
 def due(book: Book, now: datetime) -> tuple[Due, ...]:
     """Follow-ups of closed runs that nobody has begun, the one that falls due first at the top."""
-    from clampbook.starting import first_event, plan_frozen
+    from clampbook.book.starting.frozen import first_event, plan_frozen
 
     begun = set()
     for run in book.runs():

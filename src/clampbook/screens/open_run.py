@@ -6,6 +6,7 @@ from pathlib import Path
 
 from clampbook.book import toolbox
 from clampbook.book.book import Book
+from clampbook.book.starting.walking import conclude, walking
 from clampbook.ledger.event import PauseCause
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.ledger.stamp import Clock
@@ -17,7 +18,6 @@ from clampbook.run.walk import Walk
 from clampbook.run_folder import RunFolder
 from clampbook.screens.gathering import Gathering
 from clampbook.screens.in_hand import InHand
-from clampbook.starting import conclude, walking
 from clampbook.tools.model import Stock
 
 
@@ -54,7 +54,7 @@ class Taken(InHand):
     def know_tools(self) -> None:
         """Read the tools of the book, and what was answered last time; the start sheet can be shown before that."""
         if not self.tools_known:
-            from clampbook.book.last_time import remind  # the first question does without
+            from clampbook.book.starting.last_time import remind  # the first question does without
 
             self.walk.use(*(self._tools or toolbox.stock_or_fault(self.book)))
             remind(self.walk, self.book, self.run)
@@ -89,7 +89,7 @@ class Taken(InHand):
         """Other open runs on the same thing, once the start sheet knows what it is."""
         if not isinstance(event, Asked | Corrected):
             return ()
-        from clampbook.book.alongside import once_known
+        from clampbook.book.starting.alongside import once_known
 
         return once_known(self.book, self.run, self.walk.plan, event)
 

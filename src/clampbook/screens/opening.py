@@ -18,13 +18,13 @@ from clampbook.screens.settled import Settled, next_part
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
+    from clampbook.book.starting.terms import Terms, Work
     from clampbook.ledger.stamp import Clock
     from clampbook.people import Person
     from clampbook.procedure.model import Procedure
     from clampbook.run_folder import RunFolder
     from clampbook.screens.app import Clampbook
     from clampbook.screens.open_run import Taken
-    from clampbook.starting import Terms, Work
     from clampbook.tools.model import Stock
 
 
@@ -71,7 +71,7 @@ def _chosen(app: Clampbook, book: Book, clock: Clock, wanted: Wanted, run: RunFo
 
 def _settled(wanted: Wanted) -> Settled:
     if wanted.run is not None:
-        from clampbook.starting import plan_frozen
+        from clampbook.book.starting.frozen import plan_frozen
 
         plan = plan_frozen(wanted.run)
         return Settled(f"{plan.title} · {wanted.run.id}", person=wanted.person)
@@ -98,9 +98,10 @@ def _begun(app: Clampbook, book: Book, clock: Clock, wanted: Wanted, settled: Se
 
 def take(book: Book, clock: Clock, wanted: Wanted, settled: Settled) -> Taken:
     """The run in hand: opened now, or taken up again. Raises LedgerFault, LockHeld."""
+    from clampbook.book.starting.new_run import open_run
+    from clampbook.book.starting.terms import Terms
     from clampbook.procedure.cautions import IN_SHORT
     from clampbook.screens.open_run import Taken
-    from clampbook.starting import Terms, open_run
 
     assert settled.person is not None
     if wanted.run is not None:
@@ -150,7 +151,7 @@ def _back(book: Book, before: Mapping[str, Any], resumed: Mapping[str, Any]) -> 
 
 def _out_of_the_usual(book: Book, work: Work, terms: Terms, tools: tuple[Stock, str | None]) -> tuple[str, ...]:
     """What a person should have read as the run begins; none of it holds them up."""
-    from clampbook.starting import of_a_damaged_one, open_beside, twins
+    from clampbook.book.starting.new_run import of_a_damaged_one, open_beside, twins
 
     told = [*of_a_damaged_one(terms)]
     told += [each.told for each in open_beside(book, work, terms)]

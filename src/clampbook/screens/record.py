@@ -152,7 +152,8 @@ def glance(book: Book, hit: Hit) -> tuple[str, ...]:
 
 def soundness(book: Book, hit: Hit) -> tuple[str, ...]:
     """Whether the record is what it was, in words: everything about the run is recomputed now."""
-    from clampbook.book.soundness import Verifying, in_sentences
+    from clampbook.book.soundness.found import in_sentences
+    from clampbook.book.soundness.verifying import Verifying
     from clampbook.faults import Faulty
     from clampbook.signing.wire import KeyFault
 

@@ -16,8 +16,7 @@ if TYPE_CHECKING:
     from textual.app import App
 
     from clampbook.book.book import Book
-    from clampbook.book.finishing import Seals
-    from clampbook.book.sealing import Signing
+    from clampbook.book.sealing.finishing import Seals
     from clampbook.ledger.stamp import Clock
     from clampbook.run_folder import RunFolder
 
@@ -93,16 +92,14 @@ def ask_to_sign(
     book: Book,
     run: RunFolder,
     clock: Clock,
-    after: Callable[[Signing | None], None],
+    after: Callable[[Seals | None], None],
     *,
     at_its_end: bool = False,
 ) -> str:
-    """Ask for every signature that is wanted of a run, then go on with `after`, which seals with the key that signed
-    last; gives why that cannot be, if so. `at_its_end`: the run was closed just now."""
-    from clampbook.book.sealing import Signing
-
+    """Ask for every signature that is wanted of a run or a check, then go on with `after`, which seals with the
+    key that signed last; gives why that cannot be, if so. `at_its_end`: the run was closed just now."""
     try:
-        signing = Signing(book, run, clock, at_its_end=at_its_end)
+        signing = _seals(book, run, clock, at_its_end)
         if signing.wanted is None:
             after(signing)
         else:
@@ -112,16 +109,27 @@ def ask_to_sign(
     return ""
 
 
-def printed(book: Book, run: RunFolder, clock: Clock, signing: Signing | None = None) -> tuple[str, ...]:
-    """Print and seal a run that is closed, or only print one that was given up; gives what came of it in sentences."""
-    from clampbook.book.finishing import finish
-    from clampbook.book.sealing import Signing
+def _seals(book: Book, run: RunFolder, clock: Clock, at_its_end: bool = False) -> Seals:
+    """What signs and seals a run, or a check. Raises LedgerFault."""
+    from clampbook.book.sealing.of_check import CheckSigning
+    from clampbook.book.sealing.of_run import Signing
+    from clampbook.check.folder import CheckFolder
+
+    if isinstance(run, CheckFolder):
+        return CheckSigning(book, run, clock)
+    return Signing(book, run, clock, at_its_end=at_its_end)
+
+
+def printed(book: Book, run: RunFolder, clock: Clock, signing: Seals | None = None) -> tuple[str, ...]:
+    """Print and seal a run or a check that is closed, or only print one that was given up; gives what
+    came of it in sentences."""
+    from clampbook.book.sealing.finishing import finish
     from clampbook.record.report import print_beside
 
     if run.state != "closed":
         return (print_beside(run.path, book.paper()),)
     try:
-        return finish(signing or Signing(book, run, clock))
+        return finish(signing or _seals(book, run, clock))
     except (LedgerFault, RecordFault, KeyFault) as refused:
         return (f"The run is closed, not sealed: {refused.sentence}",)
 
@@ -129,7 +137,7 @@ def printed(book: Book, run: RunFolder, clock: Clock, signing: Signing | None = 
 def finish_sealing(app: App[Any], book: Book, run: RunFolder, clock: Clock, told: Callable[[str], None]) -> None:
     """Ask for what is still to be signed of a closed run, then print and seal it; `told` hears what came of it."""
 
-    def then(signing: Signing | None) -> None:
+    def then(signing: Seals | None) -> None:
         def seal() -> None:
             app.call_from_thread(told, " ".join(printed(book, run, clock, signing)))
 

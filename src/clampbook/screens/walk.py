@@ -27,7 +27,7 @@ from clampbook.screens.open_run import Taken
 from clampbook.screens.shown import Shown, of_part
 
 if TYPE_CHECKING:
-    from clampbook.book.sealing import Signing
+    from clampbook.book.sealing.finishing import Seals
     from clampbook.run.menu import Item
 
 _SOON = 0.05  # seconds after which the question is on the screen
@@ -151,7 +151,7 @@ class WalkScreen(AtWork):
             self._papers = (self._in_the_book(f"The record is in {record}."),)
             self._ask_to_sign(self._print_now, at_its_end=True)
 
-    def _ask_to_sign(self, after: Callable[[Signing | None], None], *, at_its_end: bool = False) -> None:
+    def _ask_to_sign(self, after: Callable[[Seals | None], None], *, at_its_end: bool = False) -> None:
         """Ask for the signatures that are announced and not there; without any, or where that cannot be, go on."""
         from clampbook.screens.signing import ask_to_sign
 
@@ -161,13 +161,13 @@ class WalkScreen(AtWork):
             self.gathering.tell(told)
             after(None)
 
-    def _print_now(self, signing: Signing | None) -> None:
+    def _print_now(self, signing: Seals | None) -> None:
         self.gathering.tell("The report is being printed.")
         self._paint()
         self._print(signing)
 
     @work(thread=True, exclusive=True)
-    def _print(self, signing: Signing | None) -> None:
+    def _print(self, signing: Seals | None) -> None:
         """The report and the seal, which take a moment; leaving meanwhile only means that it is done later."""
         from clampbook.screens.signing import printed
 

@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from clampbook.archive.touched_words import summary
 from clampbook.book.book import Book
-from clampbook.in_doubt import doubt_of, failure_of, tell_runs, touched_by
+from clampbook.book.in_doubt import doubt_of, failure_of, tell_runs, touched_by
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.tools.model import Tool
 

@@ -25,7 +25,7 @@ from clampbook.screens.key_meaning import Wanted
 from clampbook.screens.shown import Shown, of_part
 
 if TYPE_CHECKING:
-    from clampbook.book.check_sealing import CheckSigning
+    from clampbook.book.sealing.of_check import CheckSigning
     from clampbook.screens.actions import Action
 
 _BETWEEN = " · "
@@ -101,7 +101,7 @@ class CheckScreen(AtWork):
 
     def _seal(self) -> None:
         """Whoever closed it is asked for their passphrase, where they have a key; then it is printed and sealed."""
-        from clampbook.book.check_sealing import CheckSigning
+        from clampbook.book.sealing.of_check import CheckSigning
         from clampbook.screens.signing import SignHere
 
         try:
@@ -123,7 +123,7 @@ class CheckScreen(AtWork):
     @work(thread=True, exclusive=True)
     def _print(self, signing: CheckSigning) -> None:
         """The report, the seal, and what a tool that was found off has touched; leaving meanwhile does no harm."""
-        from clampbook.book.finishing import finish
+        from clampbook.book.sealing.finishing import finish
         from clampbook.record.checks.report import print_beside
         from clampbook.screens.check.aftermath import touched_by_failure
 

@@ -6,6 +6,7 @@ from pathlib import Path
 
 from clampbook.book.book import Book
 from clampbook.book.checks import tell_book
+from clampbook.book.starting.checking import checking, conclude
 from clampbook.check.answers import Pause
 from clampbook.check.checking import Checking
 from clampbook.check.folder import CheckFolder
@@ -15,7 +16,6 @@ from clampbook.ledger.stamp import Clock
 from clampbook.people import Person
 from clampbook.screens.check.gathering import CheckGathering
 from clampbook.screens.in_hand import InHand
-from clampbook.start_check import checking, conclude
 
 
 class CheckTaken(InHand):

@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING, Any, Protocol
 
 from clampbook.book.book import Book
 from clampbook.book.checks import open_check_of
-from clampbook.book.toolbox import IN_SERVICE, OUT_OF_SERVICE, add_cycles, tools_file
+from clampbook.book.starting.checking import open_check, targets_of
+from clampbook.book.toolbox import IN_SERVICE, OUT_OF_SERVICE, add_cycles, references, tools_file
 from clampbook.check.plan import CheckPlan, Direction
 from clampbook.check.planning import TECHNIQUES, NoCheck, beyond, planned, points_of, readings_of, takes_its_maximum
 from clampbook.ledger.refusals import LedgerFault
@@ -21,7 +22,6 @@ from clampbook.run.draft import NONE, Part
 from clampbook.run.prompts import Choice
 from clampbook.screens.tools.dialogue import Dialogue, Steps, who
 from clampbook.screens.tools.writing import change
-from clampbook.start_check import open_check, references, targets_of
 from clampbook.text import as_sentence
 from clampbook.tools.editing import Changes
 from clampbook.tools.model import Tool
@@ -245,7 +245,7 @@ def add_pulls(page: ToolPage) -> None:
 
 def ask_deviation(page: ToolPage, search: Callable[[Decimal | None], None]) -> None:
     """Where a check found the tool off, that says by how much; else a person may say it, or leave it open."""
-    from clampbook.in_doubt import failure_of
+    from clampbook.book.in_doubt import failure_of
 
     try:
         known = failure_of(page.book, page.tool) is not None

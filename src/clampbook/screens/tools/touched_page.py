@@ -8,7 +8,7 @@ from decimal import Decimal
 from clampbook.archive.touched_words import Doubt, begun, blocks
 from clampbook.archive.touching import Found
 from clampbook.book.book import Book
-from clampbook.in_doubt import doubt_by_hand, doubt_of, failure_of, tell_runs, touched_by
+from clampbook.book.in_doubt import doubt_by_hand, doubt_of, failure_of, tell_runs, touched_by
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.record.pages.blocks import Cell, Heading, Table
 from clampbook.screens.check.aftermath import Cancelled

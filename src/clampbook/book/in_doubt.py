@@ -1,0 +1,82 @@
+"""A tool of a book that is in doubt: why and how far it was off, what it touched, and who is told of that."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from clampbook.archive.touched import Span
+from clampbook.archive.touched_words import NOTHING_KNOWN, Doubt
+from clampbook.archive.touching import Found, Progress, look_through
+from clampbook.book.book import Book
+from clampbook.book.checks import check_named, tool_standing
+from clampbook.book.merging.shared_tools import books_of
+from clampbook.book.news import why
+from clampbook.book.notices import write_notices
+from clampbook.check.loading import both, load
+from clampbook.check.profile import Profile, evenly, profile
+from clampbook.check.standing import Failure
+from clampbook.ledger.refusals import LedgerFault
+from clampbook.tools.identity import Identity
+from clampbook.tools.model import Adapter, Tool
+
+
+def failure_of(book: Book, tool: Tool) -> Failure | None:
+    """The latest check that found a tool off. Raises LedgerFault."""
+    return tool_standing(book).failure(tool.id)
+
+
+def doubt_of(book: Book, tool: Tool, failure: Failure) -> tuple[Doubt, str]:
+    """The doubt that a failed check brings, and a sentence where how far the tool was off is not known any more."""
+    off, told = profile_of(book, failure.check)
+    doubt = Doubt(
+        tool=tool, why=why(failure), after=failure.good_until, until=failure.good_again, off=off, found_off=True
+    )
+    return doubt, told
+
+
+def doubt_by_hand(book: Book, tool: Tool, after: str | None = None, percent: Decimal | None = None) -> Doubt:
+    """What a person wants to know: since a moment (UTC) that they name. Else since it was dropped or somebody suspected
+    it, and where a deviation is named, or nothing happened, since its last passed check."""
+    off = None if percent is None else evenly(tool.unit, percent)
+    why = NOTHING_KNOWN if percent is None else "taken to have been off, as somebody says"
+    if after is not None:
+        return Doubt(tool=tool, why=why, after=after, until=None, off=off, begins="asked")
+    known = tool_standing(book)
+    happened = known.troubles(tool.id) if percent is None else ()
+    if happened:
+        told = "; ".join(each.says for each in happened)
+        return Doubt(tool=tool, why=told, after=happened[0].at, until=None, off=None, begins="happened")
+    return Doubt(tool=tool, why=why, after=known.passed.get(tool.id), until=None, off=off)
+
+
+def profile_of(book: Book, check: str) -> tuple[Profile | None, str]:
+    """How far a check found its tool off as found; None and why where its files are not there any more."""
+    try:
+        plan, progress = load(check_named(book, check))
+    except LedgerFault as fault:
+        return None, f"How far it was off is not known: {fault.sentence}"
+    found, _ = both(plan, progress)
+    return (None if found is None else profile(found, plan.tool.unit)), ""
+
+
+def adapter_in_doubt(adapter: Adapter, after: str | None, percent: Decimal | None) -> Doubt:
+    """What a person wants to know of an adapter: nobody checks one, so since a moment (UTC) that they name, or since
+    the first run. A wrong length makes every torque through it wrong by the same percentage."""
+    off = None if percent is None else evenly("N·m", percent)
+    why = NOTHING_KNOWN if percent is None else "taken to have been off, as somebody says"
+    return Doubt(tool=adapter, why=why, after=after, until=None, off=off, begins="asked")
+
+
+def touched_by(book: Book, doubt: Doubt, progress: Progress | None = None) -> Found:
+    """What the tool did while it is in doubt, in all runs of the book."""
+    tool = Identity(doubt.tool.id, books_of(book, doubt.tool.id), getattr(doubt.tool, "serial", None))
+    return look_through(book.runs(), tool, Span(doubt.after, doubt.until), doubt.off, progress)
+
+
+def tell_runs(book: Book, doubt: Doubt, failure: Failure, found: Found) -> str:
+    """Put a notice beside each finished run that the tool touched; in a sentence, "" where none was new."""
+    written = write_notices(book, failure.check, doubt.tool.name, doubt.why, found.runs)
+    if not written:
+        return ""
+    runs = "1 finished run has" if len(written) == 1 else f"{len(written)} finished runs have"
+    return f"{runs} a notice now, in the book's folder {written[0].parent.parent.name}."

@@ -1,0 +1,54 @@
+"""Who can sign the seal of a run, and why nobody can yet."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime
+
+from clampbook.book.book import Book
+from clampbook.book.keys import announced, known_keys
+from clampbook.book.sealing.facts import is_of
+from clampbook.ledger.refusals import LedgerFault
+from clampbook.record.sealed.dues import Due, SealDue, closers
+from clampbook.record.sealed.given_up import GivenUp
+from clampbook.signing.held import second, written
+
+
+def who_seals(book: Book, given: Sequence[Due], given_up: Sequence[GivenUp]) -> SealDue | None:
+    """Whoever gave a signature up, else whoever signed last at the end: the first of them who has the key now.
+
+    None where nobody has."""
+    now = announced(book)
+    for by in dict.fromkeys(each.by for each in given_up):
+        if by.id in now:
+            return SealDue(by, now[by.id])
+    able = (due for due in reversed(closers(given)) if now.get(due.person.id) == due.key)
+    return next((SealDue(due.person, due.key) for due in able), None)
+
+
+def revoked(book: Book, due: Due) -> bool:
+    """Whether the key that a signature was announced with is withdrawn, so that it can never be given. Raises
+    LedgerFault."""
+    return any(is_of(due, held) and held.withdrawn is not None for held in known_keys(book))
+
+
+def not_before_the_key(book: Book, due: Due | SealDue, at: datetime) -> None:
+    """A clock that was put back must not sign: no verifying would ever let that signature stand. Raises LedgerFault."""
+    made = next((held.added for held in known_keys(book) if is_of(due, held)), None)
+    if made is not None and second(at) < made:
+        raise LedgerFault(
+            f"the clock says {written(at)}, before the key of {due.person.name} was made ({written(made)}), and "
+            "such a signature would not stand: set the clock of the machine right, then sign"
+        )
+
+
+def not_sealed(run: str, missing: Sequence[str], never: Sequence[str] = ()) -> str:
+    """Why a closed run is not sealed, and what is done about it; `missing` are the names of those who are to sign,
+    `never` those of them whose keys are withdrawn."""
+    told = f"the run {run} is closed, not sealed"
+    ways = f"clampbook seal {run} --without --as PERSON --because TEXT seals it without"
+    if missing:
+        who = ", ".join(dict.fromkeys(missing))
+        gone = f", and the key of {', '.join(dict.fromkeys(never))} is withdrawn: {ways}" if never else ""
+        return f"{told}: it is still to be signed by {who}; clampbook seal {run} asks for it{gone}"
+    return f"{told}: the keys of those who signed it are revoked, and none can sign the seal; {ways}"

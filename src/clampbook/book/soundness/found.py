@@ -1,0 +1,90 @@
+"""What verifying a run, or a check, has found, as a value and in words."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+
+from msgspec import Struct
+
+from clampbook.faults import Fault, show
+from clampbook.ledger.formats import BEFORE
+from clampbook.record.sealed.signed import Signed
+from clampbook.record.sealed.typed import Typed
+from clampbook.text import printable
+
+SEALED, NOT_SEALED, CLOSED = "sealed", "closed, not sealed", "closed"
+
+
+SAID_ONLY = ("S517", "S521")  # not sealed yet, made before this format: nothing of it is found wrong
+
+
+_LESS = {  # nothing was changed, and it is worth less than it seems
+    "S524": "signatures given up: there the record is worth no more than typed names",
+    "S529": "signatures by a key that others may have had by then",
+}
+
+
+class Soundness(Struct, frozen=True):
+    """What verifying a run has found. `state` is how it stands: sealed, closed and not sealed, given up, open.
+
+    `left_over`: files that a killed program left half written in its folder; nothing is wrong with it for that.
+    """
+
+    run: str
+    state: str
+    faults: tuple[Fault, ...] = ()
+    signed: tuple[Signed, ...] = ()
+    left_over: tuple[str, ...] = ()
+    seal: Signed | None = None
+    typed: tuple[Typed, ...] = ()
+
+    @property
+    def sound(self) -> bool:
+        """Whether nothing at all is wrong with it."""
+        return not self.faults
+
+    @property
+    def checked(self) -> bool:
+        """Whether it was looked at; what an earlier format holds is not, and nothing is said against it."""
+        return not any(each.code == "S521" for each in self.faults)
+
+
+def in_words(found: Soundness) -> str:
+    """How sound a run is, in a few words."""
+    if not found.checked:
+        return f"{found.state}, {BEFORE}"
+    if found.faults and all(each.code == "S517" for each in found.faults):
+        return f"{found.state}: its lines and its record fit, and nothing vouches for them yet"
+    codes = Counter(each.code for each in found.faults)
+    if codes and set(codes) <= set(_LESS):
+        return (
+            f"{found.state}, with {'; '.join(f'{codes[code]} {said}' for code, said in _LESS.items() if codes[code])}"
+        )
+    if found.faults:
+        count = len(found.faults)
+        return f"{found.state}, NOT sound: {count} {'thing does' if count == 1 else 'things do'} not fit"
+    if found.state != SEALED:
+        return f"{found.state}, its lines and its record fit"
+    count = len(found.signed)
+    held = "1 signature holds" if count == 1 else f"{count} signatures hold"
+    return f"sealed and sound, {held if found.signed else 'unsigned: names were typed'}"
+
+
+def in_sentences(found: Soundness) -> Iterator[str]:
+    """The same at length: what does not fit, and each signature that holds with how far its key is known."""
+    yield f"{found.run}: {in_words(found)}"
+    if not found.checked:
+        return
+    yield from (f"  {line}" for each in found.faults for line in show(each).splitlines())
+    for signed in found.signed:
+        when = f"{signed.at:%Y-%m-%d %H:%M} {signed.at:%z}"
+        yield f"  signed by {signed.name}, {signed.meaning}, {when}, key {signed.key}, {signed.known}"
+    for each in found.typed:
+        who = "nobody" if each.person is None else f"{each.person.name} ({each.person.id})"
+        yield f"  typed name, no key: {printable(who)}, {printable(each.meaning)}, line {each.line}"
+    if found.seal is not None:
+        when = f"{found.seal.at:%Y-%m-%d %H:%M} {found.seal.at:%z}"
+        yield f"  sealed by {found.seal.name}, {when}, key {found.seal.key}, {found.seal.known}"
+    for name in found.left_over:
+        yield f"  left over: {printable(name)}, half written when a program was stopped. It is no part of this record."

@@ -1,0 +1,85 @@
+"""The log of a book, read whole: what it says of runs, checks and keys, in an order that no clock can change."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+from msgspec import Struct
+
+from clampbook.book.book import LOGS, Book
+from clampbook.faults import Fault
+from clampbook.ledger import ledger, lines
+from clampbook.ledger.chain import chain_faults, form_faults
+from clampbook.ledger.refusals import LedgerFault
+from clampbook.record.sealed.told import fault
+
+Entry = tuple[int, dict[str, Any]]  # a line of a log: its number and its fields
+
+
+class Log(Struct, frozen=True):
+    """The log of one book: its file, all lines with their numbers and fields, and what is wrong with it.
+
+    `hashes` are those of its lines in order, `heads` the same without. A book has a few lines for each of its runs, and
+    all its runs are verified one after the other, so lines are found by what they tell and of whom, not looked for each
+    time.
+    """
+
+    file: str
+    entries: tuple[Entry, ...]
+    faults: tuple[Fault, ...]
+    hashes: tuple[str, ...]
+    heads: frozenset[str]
+    of_kind: Mapping[str, list[Entry]]
+    of_whom: Mapping[tuple[str, str], list[Entry]]
+
+    def about(self, name: str, event: str) -> list[Entry]:
+        """The lines of one kind about a run, or a check."""
+        return self.of_whom.get((event, name), [])
+
+    def telling(self, event: str) -> list[Entry]:
+        """The lines of one kind."""
+        return self.of_kind.get(event, [])
+
+    def knows(self, head: object) -> bool:
+        """Whether the log ever ended with a line of this hash."""
+        return head == lines.NOTHING_BEFORE or (isinstance(head, str) and head in self.heads)
+
+
+def merged_logs(book: Book) -> dict[str, Log]:
+    """The logs of books that were merged into this one, by the ids of the books. Raises LedgerFault."""
+    return {path.stem: read_log(path, f"{LOGS}/{path.name}") for path in book.merged_logs()}
+
+
+def read_log(path: Path, name: str) -> Log:
+    """The log in a file; `name` stands in its faults. Raises LedgerFault where it cannot be read."""
+    whole, torn = ledger.read(path)
+    faults = [*chain_faults(Path(name), whole), *form_faults(Path(name), whole)]
+    if torn:
+        faults.append(fault("D301", name, "the last line was never finished", line=len(whole) + 1))
+    entries = tuple((n, fields_of(line)) for n, line in enumerate(whole, start=1))
+    of_kind: defaultdict[str, list[Entry]] = defaultdict(list)
+    of_whom: defaultdict[tuple[str, str], list[Entry]] = defaultdict(list)
+    for number, entry in entries:
+        event, about = entry.get("event"), whose(entry)
+        if isinstance(event, str):
+            of_kind[event].append((number, entry))
+            if isinstance(about, str):
+                of_whom[event, about].append((number, entry))
+    hashes = tuple(map(lines.digest, whole))
+    return Log(name, entries, tuple(faults), hashes, frozenset(hashes), of_kind, of_whom)
+
+
+def whose(line: Mapping[str, Any]) -> Any:
+    """The run, or the check, that a line of a log or the first of a daybook names."""
+    return line.get("run", line.get("check"))
+
+
+def fields_of(line: bytes | None) -> dict[str, Any]:
+    """What a line says; nothing where there is none, or none that can be read."""
+    try:
+        return {} if line is None else lines.decode(line)
+    except LedgerFault:
+        return {}

@@ -1,0 +1,82 @@
+"""What is settled before a run exists: which work, who does it, on what, and what it follows."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import msgspec
+
+from clampbook.book.book import PROCEDURES, Book
+from clampbook.book.starting.frozen import plan_frozen
+from clampbook.ledger.inside import inside
+from clampbook.ledger.refusals import LedgerFault, shown
+from clampbook.people import Person
+from clampbook.procedure.model import Procedure
+from clampbook.run.plan import Plan
+from clampbook.run_folder import PROCEDURE, RunFolder
+from clampbook.slug import slug
+
+
+class Work(msgspec.Struct, frozen=True):
+    """What is to be done: a procedure, the very bytes it was read from, and the short name of its runs."""
+
+    procedure: Procedure
+    data: bytes
+    slug: str
+
+
+class Terms(msgspec.Struct, frozen=True, kw_only=True):
+    """What is settled before a run exists. `of` is the run that a follow-up follows, `despite` why it is begun though
+    its procedure is withdrawn."""
+
+    person: Person
+    hands: Person | None = None
+    trial: bool = False
+    joint: str | None = None
+    unit: str | None = None
+    follow_up: str | None = None
+    of: RunFolder | None = None
+    despite: str | None = None
+
+
+def work_named(book: Book, name: str) -> Work:
+    """The procedure of this short name in the book, or in the file of this name.
+
+    Raises Faulty with all faults of the file, LedgerFault where there is no such procedure, or where
+    that of the book is a link out of it.
+    """
+    own = next((path for path in book.procedures() if path.stem == name), None)
+    path = own if own is not None else Path(name)
+    if own is None and path.suffix != ".toml" and not path.exists():
+        known = ", ".join(each.stem for each in book.procedures()) or "none yet"
+        raise LedgerFault(
+            f"there is no procedure {shown(path)} in this book: give the path of a file, or one of {known}"
+        )
+    from clampbook.procedure import reader
+
+    if own is not None:
+        inside(book.root, PROCEDURES, own.name)
+    procedure, data = reader.read_file(path)
+    if procedure.status == "released":
+        from clampbook.book.approvals import held_to_the_log
+
+        procedure = held_to_the_log(book, procedure)
+    return Work(procedure, data, slug(path.stem, "run"))
+
+
+def work_of(run: RunFolder) -> Work:
+    """The procedure that a run was made by, as it was frozen then."""
+    from clampbook.procedure import reader
+
+    data = run.procedure()
+    return Work(reader.read(data, str(run.path / PROCEDURE)), data, plan_frozen(run).slug)
+
+
+def plan_for(work: Work, terms: Terms) -> Plan:
+    """The plan of a run on these terms. Raises LedgerFault where joint or follow-up are none of the procedure's."""
+    from clampbook.run.planning import plan as plan_of
+
+    try:
+        return plan_of(work.procedure, work.slug, trial=terms.trial, joint=terms.joint, follow_up=terms.follow_up)
+    except ValueError as error:
+        raise LedgerFault(str(error)) from error

@@ -1,0 +1,102 @@
+"""A run in somebody's hands, from its first prompt to its record."""
+
+from __future__ import annotations
+
+import contextlib
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+
+from clampbook.book import toolbox
+from clampbook.book.book import Book
+from clampbook.book.keys import announced
+from clampbook.book.news import ToolNews, WithdrawalNews
+from clampbook.book.runs import abandoned_entry
+from clampbook.book.starting.frozen import plan_frozen
+from clampbook.book.troubles import Telling, tell_troubles
+from clampbook.ledger.refusals import LedgerFault
+from clampbook.ledger.stamp import Clock
+from clampbook.people import Person
+from clampbook.run.doubting import Suspect
+from clampbook.run.walk import Walk
+from clampbook.run_folder import RunFolder
+
+
+@contextlib.contextmanager
+def walking(
+    book: Book,
+    run: RunFolder,
+    *,
+    clock: Clock,
+    person: Person,
+    hands: Person | None = None,
+    exempt: bool = False,
+    fresh: bool = False,
+    tools_later: bool = False,
+) -> Iterator[Walk]:
+    """The walk of a run for as long as the `with` lasts; nobody else can write to it meanwhile.
+
+    With `tools_later` it begins without tools, whose file takes a moment to read, and without what was answered last
+    time: hand them on with `use` before any is asked for, and with `remind`.
+    Raises LockHeld where somebody else does, LedgerFault where the run is over or its files are not whole.
+    """
+    plan = plan_frozen(run)
+    stock, unread = (None, None) if tools_later else toolbox.stock_or_fault(book)
+    with book.writing(run, person.name) as ledger:
+        walk = Walk.take_up(
+            plan,
+            ledger,
+            clock=clock,
+            person=person,
+            hands=hands,
+            stock=stock,
+            unread=unread,
+            people=book.people(),
+            keys=announced(book),
+            exempt=exempt,
+            fresh=fresh,
+        )
+        telling, news = Telling(book, run), ToolNews(book, lambda: walk.use(*toolbox.stock_or_fault(book)))
+
+        def heard() -> Sequence[Suspect]:
+            telling.again()
+            return news()
+
+        told = WithdrawalNews(book, plan)
+        walk.listen(heard, telling, lambda to: book.written_by(run, to.name), told)
+        if not tools_later:
+            from clampbook.book.starting.last_time import remind
+
+            remind(walk, book, run)
+        yield walk
+
+
+def conclude(book: Book, run: RunFolder) -> Path | None:
+    """After a walk: a run that ended gets its record, one that was given up its line in the book's log.
+
+    Gives the record's path; None where the run is still open. Raises LedgerFault where something finds no room, or
+    cannot be written; all that is missing then is made at the next start.
+    """
+    state = run.state
+    if state not in ("closed", "abandoned"):
+        return None
+    try:
+        return _concluded(book, run, state)
+    except LedgerFault as fault:
+        stored = f"every answer of {run.id} is stored, and its record is made at the next start"
+        raise type(fault)(f"{fault.sentence}; {stored}") from fault
+
+
+def _concluded(book: Book, run: RunFolder, state: str) -> Path:
+    from clampbook.archive.index import noted
+    from clampbook.book.toolbox import tell_use
+    from clampbook.record.written import write
+
+    last = run.last_line()
+    tell_troubles(book, run)
+    tell_use(book, run)
+    if state == "abandoned" and last is not None:
+        with book.log() as log:
+            log.append(abandoned_entry(run.id, last))
+    record = write(run.path)
+    noted(book.root, run)
+    return record

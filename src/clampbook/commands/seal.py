@@ -1,0 +1,99 @@
+"""`clampbook seal` finishes what was left unsealed; `clampbook addendum` adds to what is sealed already."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from clampbook.commands.exit_status import FINE, LOOK_AT_IT
+from clampbook.commands.keys import lines
+from clampbook.commands.naming import known_person, name_meant
+from clampbook.commands.options import book_option, clock_said, open_book
+
+if TYPE_CHECKING:
+    from clampbook.book.book import Book
+    from clampbook.book.sealing.of_run import Signing
+    from clampbook.check.folder import CheckFolder
+    from clampbook.people import Person
+    from clampbook.plain.lines import Lines
+
+
+@click.command()
+@click.argument("run")
+@click.option("--without", is_flag=True, help="Give up the signatures that can never be given; needs --as, --because.")
+@click.option("--as", "by", metavar="PERSON", help="Who seals it, or gives signatures up.")
+@click.option("--because", metavar="TEXT", help="Why signatures are given up; it stands on page one.")
+@book_option
+def seal(run: str, without: bool, by: str | None, because: str | None, folder: Path | None) -> int:
+    """Finish sealing a closed run, or a check: ask for the signatures that are missing, print the report, seal it."""
+    from clampbook.book.checks import check_or_none
+    from clampbook.book.sealing.of_run import Signing
+
+    if without and not (by and because):
+        raise click.UsageError("Say who gives the missing signatures up, and why: --without --as PERSON --because TEXT")
+    if because and not without:
+        raise click.UsageError("--because is the reason of --without; without that nothing is given up.")
+    book = open_book(folder)
+    check = check_or_none(book, run)
+    if check is not None:
+        return _check_sealed(book, check)
+    found = book.run(run)
+    who = None if by is None else known_person(book, by)
+    signing = Signing(book, found, clock_said(), who)
+    if signing.sealed:
+        click.echo(f"The run {found.id} is sealed already; clampbook verify {found.id} looks at it.")
+        return FINE
+    return _signed_and_sealed(signing, lines(), None if who is None or because is None else (who, because))
+
+
+def _check_sealed(book: Book, check: CheckFolder) -> int:
+    """A check is signed by whoever closed it, and by nobody else."""
+    from clampbook.book.sealing.finishing import finish
+    from clampbook.book.sealing.of_check import CheckSigning
+    from clampbook.plain.signing import sign_all
+    from clampbook.plain.words import Words
+
+    signing, typed = CheckSigning(book, check, clock_said()), lines()
+    if signing.sealed:
+        click.echo(f"The check {check.id} is sealed already; clampbook verify {check.id} looks at it.")
+        return FINE
+    sign_all(signing, Words(sys.stderr, width=80, marker=typed.terminal), typed, None)
+    click.echo(" ".join(finish(signing)))
+    return FINE if signing.sealed else LOOK_AT_IT
+
+
+def _signed_and_sealed(signing: Signing, typed: Lines, without: tuple[Person, str] | None = None) -> int:
+    """Ask for the signatures that are missing and seal; the status is that of something to look at where one stays
+    missing. `without`: who gives up those that are not given now, and why."""
+    from clampbook.book.sealing.finishing import finish
+    from clampbook.plain.signing import sign_all
+    from clampbook.plain.words import Words
+
+    face = Words(sys.stderr, width=80, marker=typed.terminal)
+    sign_all(signing, face, typed, None)
+    while without is not None and signing.give_up(*without):
+        sign_all(signing, face, typed, None)
+    click.echo(" ".join(finish(signing)))
+    whole = signing.sealed and not signing.given_up
+    return FINE if whole and signing.disagreement is None else LOOK_AT_IT
+
+
+@click.command()
+@click.argument("run")
+@click.option("--as", "by", metavar="PERSON", required=True, help="Who adds it, and signs it where there is a key.")
+@click.option("--text", metavar="TEXT", required=True, help="What is added.")
+@click.option("--new", is_flag=True, help="The name is that of somebody new, and is not asked about.")
+@book_option
+def addendum(run: str, by: str, text: str, new: bool, folder: Path | None) -> int:
+    """Add something to a run that is sealed: in a folder of its own, signed and sealed, beside the first."""
+    from clampbook.book.sealing.addenda import add
+    from clampbook.book.sealing.of_run import Signing
+    from clampbook.plain.clock import source
+
+    book, clock, typed = open_book(folder), clock_said(), lines()
+    author = book.person_named(name_meant(book, by, typed, new=new))
+    made = add(book, book.run(run), author, text, clock, source(clock))
+    return _signed_and_sealed(Signing(book, made, clock, at_its_end=True), typed)

@@ -1,0 +1,124 @@
+"""`clampbook verify` recomputes everything about runs and checks that are over."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from clampbook.commands.exit_status import FINE, LOOK_AT_IT
+from clampbook.commands.options import as_it_lies, book_option, json_option, telling_where_stopped
+from clampbook.text import as_sentence
+
+if TYPE_CHECKING:
+    from clampbook.book.book import Book
+    from clampbook.book.soundness.found import Soundness
+    from clampbook.run_folder import RunFolder
+    from clampbook.signing.allowed import Allowed
+    from clampbook.signing.seal_text import LogHead
+
+
+_MOST_TRUSTED = 1_000_000  # bytes of a file of keys from outside
+
+
+_NAMED = 5  # runs that are not sound, by name where verifying was stopped
+
+
+_MANY = 20  # runs and checks from which on it is said how far verifying has come
+
+
+@click.command()
+@click.argument("runs", nargs=-1, metavar="[RUN]...")
+@click.option(
+    "--trust",
+    type=click.Path(path_type=Path, dir_okay=False),
+    metavar="FILE",
+    help="Keys known from outside the book, each with its person (clampbook keys --allowed-signers).",
+)
+@click.option(
+    "--head", "heads", multiple=True, metavar="BOOK:N:HASH", help="Where a log stood, as it was noted outside the book."
+)
+@book_option
+@json_option
+def verify(
+    runs: tuple[str, ...], trust: Path | None, heads: tuple[str, ...], folder: Path | None, as_json: bool
+) -> int:
+    """Recompute everything about runs and checks that are over, or those named, and name whatever does not fit.
+
+    A later doubt about a tool of a run is something to look at as well (status 1); the run itself can be sound.
+    """
+    from clampbook.book.notices import is_doubt, notices
+    from clampbook.book.soundness.verifying import Verifying
+    from clampbook.check.folder import CheckFolder
+    from clampbook.commands.verified import Logs, as_object, told
+
+    noted_down = _noted(heads)
+    book = as_it_lies(folder)
+    verifying = Verifying(book, _outside(trust))
+    chosen = _chosen(book, runs)
+    of_the_book = (*verifying.book(), *verifying.leads_to(noted_down))
+    logs = Logs(verifying.ends(), noted_down, trust is not None)
+    found: list[Soundness] = []
+    with telling_where_stopped(lambda: _not_looked_at(found, chosen)):
+        for number, each in enumerate(chosen, start=1):
+            found.append(verifying.check(each) if isinstance(each, CheckFolder) else verifying.run(each))
+            if len(chosen) >= _MANY and sys.stderr.isatty():
+                end = "\n" if number == len(chosen) else ""
+                print(f"\r{number} of {len(chosen)}; Ctrl-C stops", end=end, file=sys.stderr, flush=True)
+    beside = {each.run: notices(book, each.run) for each in found}
+    if as_json:
+        as_object(found, of_the_book, beside, logs)
+    else:
+        click.echo("\n".join(told(found, of_the_book, beside, logs)))
+    fine = all(each.sound and not any(map(is_doubt, beside[each.run])) for each in found) and not of_the_book
+    return FINE if fine else LOOK_AT_IT
+
+
+def _chosen(book: Book, named: tuple[str, ...]) -> tuple[RunFolder, ...]:
+    """The runs and checks of these names; without names all that are over."""
+    from clampbook.book.checks import check_or_none
+    from clampbook.book.soundness.verifying import checks_over, over
+
+    if not named:
+        return (*over(book), *checks_over(book))
+    return tuple(check_or_none(book, name) or book.run(name) for name in named)
+
+
+def _not_looked_at(found: list[Soundness], chosen: tuple[RunFolder, ...]) -> str:
+    """What a person who stops it must know: the next one by name, how many, and what was wrong until then."""
+    from clampbook.book.soundness.found import SAID_ONLY
+
+    wrong = [each.run for each in found if any(fault.code not in SAID_ONLY for fault in each.faults)]
+    more = f" and {len(wrong) - _NAMED} more" if len(wrong) > _NAMED else ""
+    told = f"; not sound until then: {', '.join(wrong[:_NAMED])}{more}" if wrong else ""
+    left = len(chosen) - len(found)
+    return (
+        f"Stopped: {len(found)} of {len(chosen)} were looked at{told}. "
+        f"Nothing is known of the last {left}, from {chosen[-left].id} on. Nothing was changed."
+    )
+
+
+def _noted(heads: tuple[str, ...]) -> tuple[LogHead, ...]:
+    """What was noted outside. Raises UsageError."""
+    from clampbook.book.soundness.logged_seals import noted
+
+    try:
+        return tuple(map(noted, heads))
+    except ValueError as error:
+        raise click.UsageError(f"{as_sentence(str(error))}") from error
+
+
+def _outside(trust: Path | None) -> tuple[Allowed, ...] | None:
+    """What a file from outside vouches for. Raises LedgerFault or KeyFault."""
+    if trust is None:
+        return None
+    from clampbook.ledger.inside import read_file
+    from clampbook.signing import allowed
+    from clampbook.signing.wire import KeyFault
+
+    try:
+        return allowed.read(read_file(trust, _MOST_TRUSTED))
+    except KeyFault as refused:
+        raise KeyFault(f"{trust}, {refused.sentence}") from refused
