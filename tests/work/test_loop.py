@@ -28,7 +28,7 @@ class Taken(Struct, frozen=True):
     event: Counted
 
 
-def _decide(shims: int, answer: str, stamp: Stamp) -> Taken | Unsure | Refused:
+def _decide(_: int, answer: str, stamp: Stamp) -> Taken | Unsure | Refused:
     if not answer.isdecimal():
         return Refused("Type how many.")
     if int(answer) > 9:
@@ -40,7 +40,7 @@ SHIMS: Work[int, str, str, Counted] = Work(
     prompt=lambda shims: f"{shims} shims so far. How many more?",
     decide=_decide,
     apply=lambda shims, event: shims + event.shims,
-    doubted=lambda shims, _: -1,
+    doubted=lambda *_: -1,
     fields=fields,
     read=lambda line: json.decode(line, type=Counted),
 )

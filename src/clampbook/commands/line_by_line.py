@@ -167,11 +167,7 @@ def _walked(book: Book, begun: _Begun, face: Face, lines: Lines, clock: Clock, n
     from clampbook.ledger.refusals import LedgerFault
     from clampbook.plain.lines import Interrupted
     from clampbook.run.wording import sentence as in_words
-<<<<<<< HEAD
-    from clampbook.starting import conclude
     from clampbook.work.frozen import RecordFault
-=======
->>>>>>> main
 
     try:
         outcome, ended = _through(book, begun, face, lines, clock, named)
