@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from clampbook import demo
-from clampbook.samples import samples
+from clampbook.demo import samples
 
 CORE = (
     "text",
