@@ -185,7 +185,7 @@ def mend_checks(book: Book) -> Iterator[str]:
 
 def _recorded_late(check: CheckFolder) -> str:
     from clampbook.record.checks.written import write
-    from clampbook.record.frozen import RecordFault
+    from clampbook.work.frozen import RecordFault
 
     try:
         write(check)

@@ -93,8 +93,8 @@ def _recorded(book: Book) -> tuple[str, ...]:
     for run in book.runs():
         if (run.path / RECORD).exists() or run.state not in ("closed", "abandoned") or run.made_before:
             continue
-        from clampbook.record.frozen import RecordFault
         from clampbook.record.written import write
+        from clampbook.work.frozen import RecordFault
 
         try:
             write(run.path)

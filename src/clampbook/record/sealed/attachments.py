@@ -10,9 +10,9 @@ import zlib
 from collections.abc import Iterator, Mapping, Set
 
 from clampbook.faults import Fault
-from clampbook.record.frozen import RecordFault
 from clampbook.record.sealed.names import REPORT
 from clampbook.record.sealed.told import fault
+from clampbook.work.frozen import RecordFault
 
 _START = re.compile(rb"startxref\s+(\d+)\s+%%EOF\s*\Z")
 _ROOT = re.compile(rb"/Root (\d+) 0 R")
