@@ -11,7 +11,6 @@ from clampbook.record.frozen import Frozen
 from clampbook.record.moments import lapse
 from clampbook.record.pull import exact
 from clampbook.run import events as e
-from clampbook.run.deciding.values import OFF_SCALE
 from clampbook.run.events import (
     Broken,
     Event,
@@ -29,6 +28,7 @@ from clampbook.run.events import (
     Waited,
 )
 from clampbook.run.independence import FOR_OTHERS, LOOKED_BEFORE, SAME_PERSON, vouches
+from clampbook.run.kinds.values import OFF_SCALE
 from clampbook.run.session import BETWEEN_LINES
 
 

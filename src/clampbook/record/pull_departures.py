@@ -15,7 +15,7 @@ from clampbook.record.wording import between
 from clampbook.run.events import Closed, Corrected, Event, Measured, Rechecked, ToolTaken, Voided
 from clampbook.run.fold.acts import CLICKS, MOVED
 from clampbook.run.fold.corrections import told_of
-from clampbook.run.fold.done import MARKS
+from clampbook.run.fold.line import MARKS
 from clampbook.run.fold.rechecks import FIRST_MOVEMENT, OFF_ITS_MARK
 
 

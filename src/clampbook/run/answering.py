@@ -64,7 +64,7 @@ from clampbook.run.prompts import (
 )
 from clampbook.run.session import BETWEEN_LINES, Session
 from clampbook.run.signing_off import cannot_sign, meaning_of, not_independent, wants_a_reason
-from clampbook.unit_names import kind_of, quoted
+from clampbook.unit_names import quoted
 from clampbook.unit_table import UNITS_OF, Kind
 from clampbook.units import show
 
@@ -110,8 +110,6 @@ def _settles(prompt: Prompt, session: Session, text: str) -> bool:
 
 def _kind_typed(prompt: Prompt) -> Kind | None:
     """What is typed here as a number with a unit."""
-    if isinstance(prompt, Measure):
-        return kind_of(prompt.unit)
     if isinstance(prompt, Turn):
         return Kind.ANGLE
     return Kind.TORQUE if isinstance(prompt, Tighten | Recheck) else None
@@ -187,7 +185,7 @@ def _choice(prompt: Prompt, session: Session, draft: Draft) -> Next:
             return _finish(draft)
         case StartSheet() | Tighten() | Turn() | BackOff() | Confirm():
             return Plus()
-        case TakeTool() | SetTool() | Measure() | Inspect() | Loosen() | Apply() | Wait() | Ended():
+        case TakeTool() | SetTool() | Inspect() | Loosen() | Apply() | Wait() | Measure() | Ended():
             return Refused(f"{quoted(chosen)} is none of the choices. {can_be_typed(prompt)}")
         case _ as never:
             assert_never(never)

@@ -12,7 +12,7 @@ from clampbook.run import answers as a
 from clampbook.run import kinds
 from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Refused, Unsure
-from clampbook.run.deciding import breaks, correcting, ending, handling, looks, mending, pulls, rechecks, sheet
+from clampbook.run.deciding import breaks, correcting, ending, handling, mending, pulls, rechecks, sheet
 from clampbook.run.draft import bare
 from clampbook.run.independence import LOOKED_BEFORE, looked_before
 from clampbook.run.prompting import prompt as prompt_of
@@ -89,6 +89,8 @@ def _anywhere(session: Session, prompt: ask.Prompt, answer: a.Answer, stamp: Sta
 
 
 def _at_hand(session: Session, prompt: ask.Prompt, answer: a.Answer, stamp: Stamp) -> Outcome:
+    if isinstance(prompt, kinds.Work):
+        return kinds.of(prompt).decide(session, prompt, answer, stamp)
     match prompt:
         case ask.StartSheet():
             return sheet.sheet_item(session, prompt, answer, stamp)
@@ -111,10 +113,6 @@ def _at_hand(session: Session, prompt: ask.Prompt, answer: a.Answer, stamp: Stam
             return rechecks.back_off(session, prompt, answer, stamp)
         case ask.BackAtMark():
             return rechecks.back_at_mark(session, prompt, answer, stamp)
-        case ask.Measure():
-            return looks.measure(session, prompt, answer, stamp)
-        case ask.Loosen() | ask.Inspect() | ask.Apply() | ask.Wait():
-            return kinds.of(prompt).decide(session, prompt, answer, stamp)
         case ask.StepState():
             return breaks.found(session, prompt, answer, stamp)
         case ask.Decide():

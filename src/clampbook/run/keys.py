@@ -8,7 +8,6 @@ from clampbook.procedure.model import Ask, Part
 from clampbook.run import kinds
 from clampbook.run.draft import NONE
 from clampbook.run.prompts import (
-    Apply,
     BackAtMark,
     BackOff,
     Choice,
@@ -16,9 +15,6 @@ from clampbook.run.prompts import (
     Decide,
     Ended,
     Finished,
-    Inspect,
-    Loosen,
-    Measure,
     Prompt,
     Recheck,
     ReturnTool,
@@ -30,7 +26,6 @@ from clampbook.run.prompts import (
     Tighten,
     ToolOffer,
     Turn,
-    Wait,
     ZeroTool,
 )
 from clampbook.units import show_window
@@ -47,6 +42,8 @@ _SHORT = 40  # characters of choices that still fit into one line with the rest
 
 def choices(prompt: Prompt) -> tuple[Choice, ...]:
     """What can be chosen by key at this prompt itself, the menu left aside."""
+    if isinstance(prompt, kinds.Work):
+        return kinds.of(prompt).keys(prompt).choices
     match prompt:
         case StartSheet():
             return _of_the_sheet(prompt)
@@ -64,8 +61,6 @@ def choices(prompt: Prompt) -> tuple[Choice, ...]:
             return (Choice(PLUS, "done", "done"),)
         case BackAtMark():
             return AT_ITS_MARK
-        case Loosen() | Inspect() | Apply() | Wait():
-            return kinds.of(prompt).keys(prompt).choices
         case StepState(choices=states):
             return states
         case Decide(choices=ways):
@@ -83,7 +78,7 @@ def choices(prompt: Prompt) -> tuple[Choice, ...]:
                 Choice("1", f"close the run: {outcome}", "close"),
                 Choice("2", "close it as not accepted", "not_accepted"),
             )
-        case SetTool() | Measure() | Ended():
+        case SetTool() | Ended():
             return ()
         case _ as never:
             assert_never(never)
@@ -116,6 +111,8 @@ def _keys(prompt: Prompt) -> tuple[str, ...]:
 
 def wanted(prompt: Prompt) -> str | None:
     """What is typed here in so many words: "the reading in lbf·ft", "the lot"; None where only keys are taken."""
+    if isinstance(prompt, kinds.Work):
+        return kinds.of(prompt).keys(prompt).wanted
     match prompt:
         case StartSheet():
             return _wanted_by_the_sheet(prompt)
@@ -125,10 +122,6 @@ def wanted(prompt: Prompt) -> str | None:
             return f"what {tool.name} shows, in {tool.unit}"
         case Turn(by_marks=False, tool=tool):
             return f"the angle that {tool.name} shows, in degrees"
-        case Measure(unit=unit, tool=tool):
-            return f"what {tool.name} shows, in {tool.unit}" if tool is not None else f"the value in {unit}"
-        case Loosen() | Inspect() | Apply() | Wait():
-            return kinds.of(prompt).keys(prompt).wanted
         case SignOff():
             return "the name, or its number in the list"
         case Tighten() | Recheck() | Turn() | Confirm() | TakeTool() | ZeroTool() | ReturnTool():
@@ -146,16 +139,16 @@ def acts_alone(choice: Choice) -> bool:
 
 def takes_text(prompt: Prompt) -> bool:
     """Whether letters are an answer here, so that none of them is a key."""
+    if isinstance(prompt, kinds.Work):
+        return kinds.of(prompt).keys(prompt).types == "text"
     match prompt:
         case StartSheet(ask=Ask(answer="text")) | StartSheet(part=Part(record="lot" | "serial number")):
             return True
-        case Loosen() | Inspect() | Apply() | Wait():
-            return kinds.of(prompt).keys(prompt).types == "text"
         case SignOff() | TakeTool() | SetTool():
             return True
         case StartSheet() | ZeroTool() | ReturnTool() | Tighten() | Turn() | Recheck() | Confirm():
             return False
-        case BackOff() | BackAtMark() | Measure() | StepState() | Decide() | Finished() | Ended():
+        case BackOff() | BackAtMark() | StepState() | Decide() | Finished() | Ended():
             return False
         case _ as never:
             assert_never(never)
@@ -163,16 +156,16 @@ def takes_text(prompt: Prompt) -> bool:
 
 def takes_number(prompt: Prompt) -> bool:
     """Whether digits are an answer here, as a number or as the key of a choice."""
+    if isinstance(prompt, kinds.Work):
+        own = kinds.of(prompt).keys(prompt)
+        return own.types != "keys" or any(choice.key.isdecimal() for choice in own.choices)
     match prompt:
         case Tighten(reading=reading):
             return reading
         case Turn(by_marks=by_marks):
             return not by_marks
-        case Measure() | SetTool() | StartSheet() | SignOff() | Recheck():
+        case SetTool() | StartSheet() | SignOff() | Recheck():
             return True
-        case Loosen() | Inspect() | Apply() | Wait():
-            own = kinds.of(prompt).keys(prompt)
-            return own.types == "text" or any(choice.key.isdecimal() for choice in own.choices)
         case TakeTool() | ZeroTool() | ReturnTool() | Confirm():
             return any(choice.key.isdecimal() for choice in choices(prompt))
         case BackOff() | BackAtMark() | StepState() | Decide() | Finished() | Ended():

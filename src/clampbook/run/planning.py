@@ -12,18 +12,14 @@ from clampbook import units
 from clampbook.ledger.formats import FORMAT
 from clampbook.procedure import release
 from clampbook.procedure.model import (
-    Apply,
     FastenerSet,
     FollowUp,
-    Inspect,
-    Loosen,
     Measure,
     Procedure,
     Recheck,
     Stage,
     Tighten,
     Turn,
-    Wait,
     Window,
 )
 from clampbook.run import kinds
@@ -198,12 +194,10 @@ def _of_stage(
 
 def _at_positions(stage: Stage, *, one: bool) -> bool:
     """Whether a stage has a step for each position; bolt by bolt, what is asked once is asked at that bolt."""
+    if isinstance(stage, kinds.Stage):
+        at = kinds.of(stage).plan(stage).at
+        return at == "each" or (at == "once" and one)
     match stage:
-        case Loosen() | Inspect() | Wait() | Apply():
-            at = kinds.of(stage).plan(stage).at
-            return at == "each" or (at == "once" and one)
-        case Measure(asked=asked):
-            return (asked == "each" and bool(stage.positions)) or one
         case Tighten() | Turn() | Recheck():
             return True
         case _:
@@ -235,20 +229,19 @@ def _figures(stage: Stage, sheet_unit: str) -> _Figures:
     target: Decimal | None = None
     window: Window | None = None
     unit: str | None = None
-    match stage:
-        case Tighten():
-            target, window, unit = stage.target, stage.window, sheet_unit
-        case Recheck():
-            target, window, unit = stage.target, stage.window, sheet_unit
-        case Turn():
-            target, window, unit = stage.target, stage.window, "°"
-        case Measure():
-            window, unit = stage.window, stage.unit
-        case Loosen() | Inspect() | Wait() | Apply():
-            planned = kinds.of(stage).plan(stage)
-            target, window, unit = planned.target, planned.window, planned.unit
-        case _:
-            assert_never(stage)
+    if isinstance(stage, kinds.Stage):
+        planned = kinds.of(stage).plan(stage)
+        target, window, unit = planned.target, planned.window, planned.unit
+    else:
+        match stage:
+            case Tighten():
+                target, window, unit = stage.target, stage.window, sheet_unit
+            case Recheck():
+                target, window, unit = stage.target, stage.window, sheet_unit
+            case Turn():
+                target, window, unit = stage.target, stage.window, "°"
+            case _:
+                assert_never(stage)
     ends = None if window is None else (window.low, window.high)
     return (
         target,

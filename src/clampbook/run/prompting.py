@@ -8,21 +8,15 @@ from msgspec.structs import replace
 
 from clampbook.figures import beside
 from clampbook.procedure.model import (
-    Apply,
-    Inspect,
-    Loosen,
-    Measure,
     Recheck,
     Tighten,
     Turn,
-    Wait,
 )
 from clampbook.run import kinds
 from clampbook.run import prompts as ask
 from clampbook.run.fastener import NOT_SNUG, seated
 from clampbook.run.fold.frames import at_hand
 from clampbook.run.last_run import offering
-from clampbook.run.look_prompts import measure
 from clampbook.run.places import where
 from clampbook.run.plan import Plan, Step
 from clampbook.run.progress import COUNT_DIFFERS, FINISHED, Progress, Question, Standing, in_hand, standing
@@ -187,6 +181,8 @@ def _step(session: Session, index: int) -> ask.Prompt:
     if before is not None:
         return before
     stage = session.plan.stage_of(session.plan.steps[index])
+    if isinstance(stage, kinds.Stage):
+        return kinds.of(stage).ask(session, index, stage)
     match stage:
         case Tighten():
             return tighten(session, index, stage)
@@ -194,10 +190,6 @@ def _step(session: Session, index: int) -> ask.Prompt:
             return turn(session, index, stage)
         case Recheck():
             return recheck(session, index, stage)
-        case Measure():
-            return measure(session, index, stage)
-        case Loosen() | Inspect() | Wait() | Apply():
-            return kinds.of(stage).ask(session, index, stage)
         case _:
             assert_never(stage)
 

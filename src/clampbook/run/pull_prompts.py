@@ -4,14 +4,12 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from msgspec.structs import replace
-
 from clampbook.procedure.model import Recheck, Tighten, Turn
 from clampbook.run import prompts as ask
-from clampbook.run.aim import Beside, beside_due, stretched
+from clampbook.run.aim import beside_due, stretched
 from clampbook.run.fastener import holds, turned_so_far
 from clampbook.run.fold.frames import frame_at_hand, pending
-from clampbook.run.look_prompts import taken_at
+from clampbook.run.kinds import beside
 from clampbook.run.places import where
 from clampbook.run.plan import Plan, Step
 from clampbook.run.progress import FINISHED, Progress, Standing, standing
@@ -34,11 +32,9 @@ def tighten(session: Session, index: int, stage: Tighten) -> ask.Prompt:
     place = where(plan, progress, index)
     group = plan.group_named.get(step.group or "")
     if beside_due(plan, step, state) is not None:
-        return _read_torque(session, index, "Run-down torque", "run-down")
+        return beside.torque(session, index, "Run-down torque", "run-down")
     if state.awaiting == "stretch" and stage.stretch is not None:
-        ends = (stage.stretch.window.low, stage.stretch.window.high)
-        minus = taken_at(session, step, stage.stretch.minus)
-        return ask.Measure(place, "Stretch", stage.stretch.window.unit, ends, "stretch", minus)
+        return beside.stretch(session, index, stage.stretch)
     aim = ready_tool(session, index, place)
     if not isinstance(aim, Aim):
         return aim
@@ -117,22 +113,13 @@ def _together(plan: Plan, progress: Progress, index: int, together: int) -> tupl
     return tuple(found)
 
 
-def _read_torque(session: Session, index: int, what: str, part: Beside) -> ask.Prompt:
-    """A torque that an indicating tool must show beside a pull."""
-    place = where(session.plan, session.progress, index)
-    if part == "run-down":  # nothing is clamped before the nut seats
-        place = replace(place, estimate=None)
-    aim = ready_tool(session, index, place, part)
-    return ask.Measure(place, what, aim.unit, aim.window, part, aim=aim) if isinstance(aim, Aim) else aim
-
-
 def turn(session: Session, index: int, stage: Turn) -> ask.Prompt:
     """A turn: its remainder from the same mark, or the torque that is read at its end."""
     plan, progress = session.plan, session.progress
     step = plan.steps[index]
     state = standing(progress, step.position or "")
     if state.awaiting == "final torque" and stage.final_torque is not None:
-        return _read_torque(session, index, "Torque at the end of the turn", "final torque")
+        return beside.torque(session, index, "Torque at the end of the turn", "final torque")
     place = where(plan, progress, index)
     tool = MARKS
     if stage.judged_by != "mark":

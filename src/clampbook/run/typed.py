@@ -15,7 +15,6 @@ from clampbook.run.draft import NONE, Draft, looks_like_a_number, says_something
 from clampbook.run.keys import NO, PLUS, YES, can_be_typed, choices, takes_number, takes_text
 from clampbook.run.kinds.kind import Keys
 from clampbook.run.prompts import (
-    Apply,
     BackAtMark,
     BackOff,
     Choice,
@@ -23,9 +22,6 @@ from clampbook.run.prompts import (
     Decide,
     Ended,
     Finished,
-    Inspect,
-    Loosen,
-    Measure,
     Prompt,
     Recheck,
     ReturnTool,
@@ -36,7 +32,6 @@ from clampbook.run.prompts import (
     TakeTool,
     Tighten,
     Turn,
-    Wait,
     ZeroTool,
 )
 from clampbook.unit_names import UnitFault, quoted, unit_named
@@ -104,6 +99,8 @@ def _bad_pull(typed: str) -> Draft | Refused:
 
 def _here(prompt: Prompt, text: str) -> Draft | Refused:
     """What the line means at this kind of prompt."""
+    if isinstance(prompt, kinds.Work):
+        return _begun(prompt, kinds.of(prompt).keys(prompt), text)
     match prompt:
         case StartSheet():
             return _on_the_sheet(prompt, text)
@@ -111,10 +108,8 @@ def _here(prompt: Prompt, text: str) -> Draft | Refused:
             return _scale(prompt, text)
         case TakeTool():
             return _tool(prompt, text)
-        case Tighten() | Turn() | Measure() | Recheck() | BackOff() | Confirm():
+        case Tighten() | Turn() | Recheck() | BackOff() | Confirm():
             return _at_work(prompt, text)
-        case Loosen() | Inspect() | Apply() | Wait():
-            return _begun(prompt, kinds.of(prompt).keys(prompt), text)
         case SignOff():
             return _by_key(prompt, text) if text in (NONE, PLUS) else Draft("sign", ahead=text)
         case BackAtMark() | ZeroTool() | StepState() | Decide() | ReturnTool() | Finished():
@@ -133,9 +128,12 @@ def _begun(prompt: Prompt, keys: Keys, text: str) -> Draft | Refused:
     if keys.types == "text" and text != PLUS:
         return Draft("begun", begun=Value(text))
     listed = any(choice.key.isdecimal() for choice in keys.choices)
+    if looks_like_a_number(text) and keys.types == "number":
+        return Draft("begun", begun=Value(text))
     if looks_like_a_number(text) and not (listed and text.isdecimal()):
         return Draft("arrived", (("text", text),))
-    return Refused(f"{quoted(text)} is {'none of the choices' if listed else 'no answer here'}. {can_be_typed(prompt)}")
+    what = "none of the choices" if listed and keys.types == "keys" else "no answer here"
+    return Refused(f"{quoted(text)} is {what}. {can_be_typed(prompt)}")
 
 
 def _chosen(offered: tuple[Choice, ...], text: str) -> Choice | None:

@@ -8,19 +8,15 @@ from clampbook.figures import show_exactly
 from clampbook.run import kinds, signing_off
 from clampbook.run.care import before_a_long_pause, to_where
 from clampbook.run.fold.pulls import THIRD_UNDER
-from clampbook.run.places import LEFT_HAND, bolt, place, round_of, tightened, within_a_sentence
+from clampbook.run.places import LEFT_HAND, bolt, place, round_of, tightened
 from clampbook.run.progress import SPREAD
 from clampbook.run.prompts import (
-    Apply,
     BackAtMark,
     BackOff,
     Confirm,
     Decide,
     Ended,
     Finished,
-    Inspect,
-    Loosen,
-    Measure,
     Prompt,
     Recheck,
     ReturnTool,
@@ -31,17 +27,18 @@ from clampbook.run.prompts import (
     TakeTool,
     Tighten,
     Turn,
-    Wait,
     Where,
     ZeroTool,
 )
 from clampbook.run.recheck_words import back_off, recheck
-from clampbook.tools.aim import Aim
+from clampbook.run.told.torques import at_mark
 from clampbook.units import show, show_window
 
 
 def sentence(prompt: Prompt) -> str:
     """What is to be done now, in one sentence that can be read out loud."""
+    if isinstance(prompt, kinds.Work):
+        return kinds.of(prompt).words(prompt).sentence
     match prompt:
         case StartSheet():
             return _sheet(prompt)
@@ -53,10 +50,6 @@ def sentence(prompt: Prompt) -> str:
             return back_off(prompt)
         case Confirm():
             return _confirm(prompt)
-        case Measure():
-            return _measure(prompt)
-        case Loosen() | Inspect() | Apply() | Wait():
-            return kinds.of(prompt).words(prompt).sentence
         case StepState(where=where):
             return f"{place(where)}: how was this left before the break?"
         case Decide():
@@ -167,11 +160,6 @@ def _until_it_lets_go(pull: Tighten | Recheck, how_often: str) -> str:
     return f"set {aim.hand} to {at_mark(aim)} and pull{around} slowly until it lets go, {how_often}"
 
 
-def at_mark(aim: Aim) -> str:
-    """The scale line to set or to stop at, with the unit of that scale."""
-    return "" if aim.mark is None else show_exactly(aim.mark, aim.tool.unit)
-
-
 def _turn(prompt: Turn) -> str:
     name, around = prompt.tool.name, tightened(prompt.where)
     if prompt.finished_before:
@@ -207,22 +195,6 @@ def _confirm(prompt: Confirm) -> str:
         return f"{named}: finished before the break; confirm one click of {pull.aim.hand} at each."
     what = _until_it_lets_go(pull, "once each")
     return f"Positions {positions}{left_hand}{round_of(prompt.where)}: {what}, in this order."
-
-
-def _measure(prompt: Measure) -> str:
-    here, tool = place(prompt.where), prompt.aim.hand if prompt.aim else "the tool"
-    match prompt.part:
-        case "run-down":
-            with_it = f"run it down{tightened(prompt.where)} with {tool} before it seats"
-            return f"{here}: {with_it}, then type the torque that turns it."
-        case "final torque":
-            return f"{here}: the turn is done; read the torque it bears with {tool}, then type it."
-        case "stretch":
-            what = "its length" if prompt.minus is not None else "its stretch"
-            return f"{here}: measure {what}, then type it in {prompt.unit}."
-        case None:
-            at = f"{here}: " if prompt.where.position or prompt.where.point or prompt.where.set else ""
-            return f"{at}{'m' if at else 'M'}easure {within_a_sentence(prompt.what)}, then type it in {prompt.unit}."
 
 
 _CAUSES = {

@@ -6,11 +6,11 @@ from collections.abc import Iterator, Sequence
 from itertools import groupby
 from typing import assert_never
 
+from clampbook.procedure.both_units import both, other_unit
 from clampbook.procedure.model import Apply, Group, Inspect, Loosen, Measure, Recheck, Stage, Tighten, Turn, Wait
 from clampbook.record.pages import stage_words
 from clampbook.record.pages.blocks import Block, Cell, Form, Heading, Sentences, Title
 from clampbook.record.pages.joint_map import joint_map
-from clampbook.record.pages.two_units import both, other_unit
 from clampbook.run import kinds
 from clampbook.run.plan import DueLater, Plan, Step
 from clampbook.units import convert, show, show_duration, side_by_side
@@ -198,6 +198,8 @@ def _window(step: Step) -> Cell:
 
 
 def _reading(stage: Stage, step: Step) -> Cell:
+    if isinstance(stage, kinds.Stage):
+        return kinds.of(stage).paper(stage).box
     match stage:
         case Turn(judged_by="mark"):
             return f"{_BOX} mark to mark"
@@ -207,10 +209,8 @@ def _reading(stage: Stage, step: Step) -> Cell:
             return f"{_BOX} back", f"{_BOX} short  {_BOX} past"
         case Recheck(method="tighten on"):
             return f"{_BOX} none seen", f"{_BOX} moved"
-        case Tighten() | Turn() | Measure() | Recheck():
+        case Tighten() | Turn() | Recheck():
             return ""
-        case Loosen() | Inspect() | Wait() | Apply():
-            return kinds.of(stage).paper(stage).box
         case _ as never:
             assert_never(never)
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import assert_never
 
+from clampbook.procedure.both_units import torque, window
 from clampbook.procedure.model import Apply, Group, Inspect, Loosen, Measure, Recheck, Stage, Tighten, Turn, Wait
-from clampbook.record.pages.two_units import torque, window
 from clampbook.run import kinds
 from clampbook.tools.aim import loosening, tightening
 from clampbook.units import show
@@ -14,6 +14,8 @@ from clampbook.units import show
 
 def wants(stage: Stage, unit: str) -> str:
     """What is to be done: "Tighten to 40.0 N·m (29.5 lbf·ft)". `unit` is the sheet's torque unit."""
+    if isinstance(stage, kinds.Stage):
+        return kinds.of(stage).paper(stage).wants
     match stage:
         case Tighten(stretch=stretch) if stretch is not None:
             return f"Tighten until the stretch is {window(stretch.window)}"
@@ -22,18 +24,16 @@ def wants(stage: Stage, unit: str) -> str:
             return f"Tighten to {torque(target, unit)}{of}" if target is not None else "Tighten"
         case Turn(target=target):
             return f"Turn by {show(target, '°')}"
-        case Measure(what=what):
-            return f"Measure: {what}"
         case Recheck(target=target):
             return f"Recheck at {torque(target, unit)}"
-        case Loosen() | Inspect() | Wait() | Apply():
-            return kinds.of(stage).paper(stage).wants
         case _ as never:
             assert_never(never)
 
 
 def limits(stage: Stage) -> list[str]:
     """Between what it must lie, and how it is done, in a few words each."""
+    if isinstance(stage, kinds.Stage):
+        return list(kinds.of(stage).paper(stage).limits)
     match stage:
         case Tighten(stretch=stretch) if stretch is not None:
             return [f"never above {torque(stretch.never_above.value, stretch.never_above.unit)}"]
@@ -41,16 +41,11 @@ def limits(stage: Stage) -> list[str]:
             return [f"window {window(wanted)}"]
         case Turn(window=wanted, final_torque=last):
             return [f"window {window(wanted)}", *([f"last torque {window(last)}"] if last is not None else [])]
-        case Measure(window=wanted, spread=spread):
-            found = [f"window {window(wanted)}"] if wanted is not None else ["no window"]
-            return found + ([f"spread at most {show(spread.value, spread.unit)}"] if spread is not None else [])
         case Recheck(method=method, still=still, window=wanted, back_off=back):
             moved = "no movement before it releases" if still is None else f"still up to {show(still, '°')}"
             if back is not None:
                 moved = f"backed off {show(back, '°')}, back at its mark"
             return [method, moved, *([f"window {window(wanted)}"] if wanted is not None else [])]
-        case Loosen() | Inspect() | Wait() | Apply():
-            return list(kinds.of(stage).paper(stage).limits)
         case _ as never:
             assert_never(never)
 

@@ -17,11 +17,11 @@ from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Refused, Unsure
 from clampbook.run.deciding import pulls
 from clampbook.run.deciding.correcting import line_meant
-from clampbook.run.deciding.stamping import common
 from clampbook.run.deciding.told import Pull, Told, told, told_for, window_told_for
-from clampbook.run.deciding.values import Wrong, off_scale, rounded
 from clampbook.run.draft import bare
 from clampbook.run.fold.tools import through
+from clampbook.run.kinds.stamping import common
+from clampbook.run.kinds.values import Wrong, off_scale, rounded
 from clampbook.run.plan import Step
 from clampbook.run.progress import standing
 from clampbook.run.prompting import prompt_at

@@ -10,8 +10,8 @@ from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Refused, Unsure
-from clampbook.run.deciding.stamping import common, past_limit, too_soon
-from clampbook.run.deciding.values import (
+from clampbook.run.kinds.stamping import common, past_limit, too_soon
+from clampbook.run.kinds.values import (
     Typed,
     Wrong,
     asked_again,

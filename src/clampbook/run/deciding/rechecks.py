@@ -9,9 +9,9 @@ from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Refused, Unsure
 from clampbook.run.deciding.pulls import outside, set_there, torque, unusual
-from clampbook.run.deciding.stamping import common, too_soon
-from clampbook.run.deciding.values import Typed, Wrong, ends, rounded
 from clampbook.run.fold.rechecks import FIRST_MOVEMENT
+from clampbook.run.kinds.stamping import common, too_soon
+from clampbook.run.kinds.values import Typed, Wrong, ends, rounded
 from clampbook.run.session import Session
 
 Outcome = Accepted | Unsure | Refused

@@ -16,7 +16,7 @@ from clampbook.run.fold.again import revisit, start_over
 from clampbook.run.fold.counts import counted
 from clampbook.run.fold.decisions import members
 from clampbook.run.fold.frames import advance, ask, pass_gate
-from clampbook.run.fold.looks import keep_measured, measured_name, told_beside
+from clampbook.run.fold.measured import keep_measured, measured_name, told_beside
 from clampbook.run.fold.pulls import (
     OUT_OF_TURN,
     RUN_DOWN_CAUSES,

@@ -15,7 +15,6 @@ from clampbook.run.fold.frames import advance, ask, frame_at_hand, pending
 from clampbook.run.fold.tools import through, unit_of
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Outcome, Progress, Question, Standing, standing
-from clampbook.units import convert
 
 THIRD_UNDER = "third under"  # the cause of a decision about a pull that stays under again and again
 ASK_AFTER_UNDER = 3  # readings (common practice, no source)
@@ -216,28 +215,3 @@ def turn_settled(
     if isinstance(stage, Turn) and stage.final_torque is not None and plan.steps[index].round == stage.rounds:
         return settle(plan, progress, index, replace(state, awaiting="final torque"), outcome, finished=False)
     return settle(plan, progress, index, state, outcome)
-
-
-def ran_down(plan: Plan, progress: Progress, event: e.RanDown) -> Progress:
-    """Run-down torque of a locking nut; below the least allowed, or above its target, it is asked."""
-    index = plan.index_of[event.step]
-    position = plan.steps[index].position or ""
-    before = standing(progress, position)
-    # Unrounded: the line keeps fewer digits of it than the limits may want that it is added to.
-    exact = through(progress, event.tool).at_fastener(convert(Decimal(event.value), event.unit, plan.unit))
-    state = replace(
-        before,
-        fastener=replace(before.fastener, prevailing=exact.normalize()),
-        latest=event.seq,
-        latest_step=index,
-        latest_what="run-down",
-        shown_in=unit_of(progress, event.tool),
-        reach=through(progress, event.tool),
-    )
-    progress = replace(
-        answered(handled(progress), event, event.step), positions=progress.positions.insert(position, state)
-    )
-    if event.verdict != "within":
-        cause = RUN_DOWN_CAUSES[event.verdict]
-        return question(progress, event, cause, index, position, f"{event.value} {event.unit}")
-    return progress

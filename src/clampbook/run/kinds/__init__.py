@@ -7,18 +7,19 @@ from typing import assert_never
 from clampbook.procedure import model as m
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
-from clampbook.run.kinds import apply, inspect, loosen, wait
+from clampbook.run.kinds import apply, inspect, loosen, measure, wait
 from clampbook.run.kinds.kind import AnyKind, Kind
 
 # mypy holds each module against its three types: the stage, what is asked, and the lines that it leaves.
 _APPLY: Kind[m.Apply, ask.Apply, e.Applied] = apply
 _INSPECT: Kind[m.Inspect, ask.Inspect, e.Inspected | e.LookedBack] = inspect
 _LOOSEN: Kind[m.Loosen, ask.Loosen, e.Loosened] = loosen
+_MEASURE: Kind[m.Measure, ask.Measure, e.Measured | e.RanDown] = measure
 _WAIT: Kind[m.Wait, ask.Wait, e.WaitBegun | e.Waited] = wait
 
-Stage = m.Apply | m.Inspect | m.Loosen | m.Wait
-Work = ask.Apply | ask.Inspect | ask.Loosen | ask.Wait
-Written = e.Applied | e.Inspected | e.LookedBack | e.Loosened | e.WaitBegun | e.Waited
+Stage = m.Apply | m.Inspect | m.Loosen | m.Measure | m.Wait
+Work = ask.Apply | ask.Inspect | ask.Loosen | ask.Measure | ask.Wait
+Written = e.Applied | e.Inspected | e.LookedBack | e.Loosened | e.Measured | e.RanDown | e.WaitBegun | e.Waited
 
 
 def of(of_it: Stage | Work | Written) -> AnyKind:
@@ -30,6 +31,8 @@ def of(of_it: Stage | Work | Written) -> AnyKind:
             return _INSPECT
         case m.Loosen() | ask.Loosen() | e.Loosened():
             return _LOOSEN
+        case m.Measure() | ask.Measure() | e.Measured() | e.RanDown():
+            return _MEASURE
         case m.Wait() | ask.Wait() | e.WaitBegun() | e.Waited():
             return _WAIT
         case _ as never:

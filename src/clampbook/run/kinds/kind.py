@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any, Literal, Protocol, TypeVar
 
@@ -12,20 +11,21 @@ from clampbook.procedure.model import Window
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, Refused, Unsure
 from clampbook.run.draft import Draft, Part
-from clampbook.run.fold import acts
+from clampbook.run.fold.acts import Act
+from clampbook.run.fold.line import Line
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
 from clampbook.run.prompts import Choice, Prompt
 from clampbook.run.session import Session
 
-Types = Literal["keys", "text"]
+Types = Literal["keys", "text", "number"]
 Outcome = Accepted | Unsure | Refused
 
 
 @dataclass(frozen=True, slots=True)
 class Keys:
-    """What can be typed at a question: its choices, each with the answer that it begins; and whether a text may
-    stand there instead, which begins as a Value. `wanted` says that in so many words: "the lot"."""
+    """What can be typed at a question: its choices, each with the answer that it begins; and whether a text or a
+    number may stand there instead, which begins as a Value. `wanted` says that in so many words: "the lot"."""
 
     choices: tuple[Choice, ...] = ()
     types: Types = "keys"
@@ -49,17 +49,6 @@ class Planned:
     target: Decimal | None = None
     window: Window | None = None
     unit: str | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Told:
-    """What a line says: in words after the answer, and as the act that it is, with its further fields; `act`
-    None where nothing was done yet."""
-
-    words: str
-    act: acts.Kind | None = None
-    outcome: str = ""
-    fields: Mapping[str, Any] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,8 +93,11 @@ class Kind(Question[Q], Protocol[S, Q, E]):
     def fold(self, plan: Plan, progress: Progress, event: E, /) -> Progress:
         """What a line does to the state of a run."""
 
-    def tell(self, event: E, plan: Plan, /) -> Told:
-        """What a line says."""
+    def acts(self, line: Line, event: E, /) -> tuple[Act, ...]:
+        """What was done in a line."""
+
+    def tell(self, event: E, plan: Plan, /) -> str:
+        """What a line says, in words after the answer."""
 
     def paper(self, stage: S, /) -> Paper:
         """How it stands on a form."""
