@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from clampbook.check import events as e
+from clampbook.check.figures import Figures
 from clampbook.check.judging import AtPoint, Judgement
 from clampbook.check.plan import Phase
-from clampbook.check.statistics import Figures
 from clampbook.check.wording import VERIFICATION
 from clampbook.ledger.event import LineBase
 from clampbook.ledger.formats import FORMAT, unlike
