@@ -15,8 +15,8 @@ from clampbook.record.wording import at_step, written
 from clampbook.run.events import Corrected, Decided, Event, Held, PartRecorded
 from clampbook.run.fastener import NOT_SNUG
 from clampbook.run.fold.counts import LEFT_OVER, difference
+from clampbook.run.fold.passes import FOUND_UNDER
 from clampbook.run.fold.pulls import THIRD_UNDER
-from clampbook.run.fold.rechecks import FOUND_UNDER
 from clampbook.run.progress import COUNT_DIFFERS
 
 CUT_SHORT = "wait cut short"

@@ -16,7 +16,7 @@ from clampbook.run.events import Closed, Corrected, Event, Measured, Rechecked, 
 from clampbook.run.fold.acts import CLICKS, MOVED
 from clampbook.run.fold.corrections import told_of
 from clampbook.run.fold.line import MARKS
-from clampbook.run.fold.rechecks import FIRST_MOVEMENT, OFF_ITS_MARK
+from clampbook.run.fold.passes import FIRST_MOVEMENT, OFF_ITS_MARK
 
 
 def of_pull(run: Frozen, row: Pull) -> Iterator[Departure]:

@@ -7,16 +7,14 @@ from typing import assert_never
 
 from clampbook.figures import show_exactly
 from clampbook.people import Person
-from clampbook.procedure.model import Recheck
 from clampbook.run import events as e
 from clampbook.run import kinds
-from clampbook.run.fold.rechecks import FIRST_MOVEMENT, OFF_ITS_MARK
 from clampbook.run.independence import LOOKED_BEFORE
 from clampbook.run.marks import marked
-from clampbook.run.places import bolt_named, named, position_of, within_a_sentence
+from clampbook.run.places import position_of
 from clampbook.run.plan import Plan
 from clampbook.run.signing_off import given
-from clampbook.run.told.torques import degrees, with_bolt
+from clampbook.run.told.torques import with_bolt
 from clampbook.text import started
 from clampbook.tools.model import Tool
 from clampbook.units import show
@@ -53,16 +51,12 @@ def _stored(event: e.Event, plan: Plan, tools: tuple[Tool, ...]) -> str:
     if isinstance(event, kinds.Written):
         return kinds.of(event).tell(event, plan)
     match event:
-        case e.ReadingTaken() | e.Released() | e.Confirmed() | e.Turned() | e.Rechecked():
-            return _value(event, plan)
         case e.Voided() | e.Corrected() | e.SetAside() | e.Broken() | e.Decided() | e.StepState():
             return _else(event, plan)
         case e.ToolTaken() | e.ToolSet() | e.ToolZeroed() | e.ToolDropped() | e.ToolDoubted() | e.ToolPassed():
             return _tool(event, tools)
         case e.ToolReturned():
             return _tool(event, tools)
-        case e.BackedOff(step=step, by_degrees=by):
-            return f"Backed off {degrees(by)}: {_bolt(step, plan)}."
         case e.Asked() | e.CautionsRead() | e.Prepared() | e.PartRecorded():
             return _sheet(event)
         case (
@@ -82,64 +76,6 @@ def _stored(event: e.Event, plan: Plan, tools: tuple[Tool, ...]) -> str:
             return _around(event)
         case _ as never:
             assert_never(never)
-
-
-def _value(event: e.ReadingTaken | e.Released | e.Confirmed | e.Turned | e.Rechecked, plan: Plan) -> str:
-    match event:
-        case e.ReadingTaken(step=step, value=value, unit=unit, at_fastener=at_bolt):
-            shown = with_bolt(value, unit, at_bolt, event.window, plan)
-            return f"{started(marked(event.verdict))}: {position_of(step, plan)}, {shown}."
-        case e.Released(step=step, set_to=set_to, unit=unit, at_fastener=at_bolt):
-            shown = with_bolt(set_to, unit, at_bolt, event.window, plan, set_to=True)
-            clicked = f"{position_of(step, plan)}, at setting {shown}"
-            return f"{started(marked(event.verdict or 'released'))}: {clicked}."
-        case e.Confirmed():
-            done = event.positions or _between(event, plan)
-            return f"{started(marked('released'))}: position{'s' * (len(done) > 1)} {named(done)}."
-        case e.Turned(step=step, sum=None):
-            return f"{started(marked('confirmed'))}: {position_of(step, plan)}, from mark to mark."
-        case e.Turned(step=step, value=value, sum=total):
-            so_far = f", {degrees(total)} in all" if total != value else ""
-            return f"{started(marked(event.verdict))}: {position_of(step, plan)}, {degrees(value)}{so_far}."
-        case e.Rechecked():
-            return _rechecked(event, plan)
-        case _ as never:
-            assert_never(never)
-
-
-def _rechecked(event: e.Rechecked, plan: Plan) -> str:
-    """What was read, as a reading; what moved, above all; of a click whether movement was seen."""
-    here = _bolt(event.step, plan)
-    if event.mark is not None:
-        off = OFF_ITS_MARK.get(event.mark)
-        return f"Back at its mark: {here}." if off is None else f"Moved !: {here}, {off}."
-    if event.value is None or event.unit is None:
-        return f"Moved !: {here}." if event.moved else f"{started(_stayed(event, plan))}: {here}."
-    shown = with_bolt(event.value, event.unit, event.at_fastener or event.value, event.window, plan)
-    first = event.method == FIRST_MOVEMENT
-    if event.moved and not first and event.verdict != "over":
-        return f"Moved !: {here}, {shown}."
-    word = "stored" if event.verdict is None else marked(event.verdict)
-    still = f", {_stayed(event, plan)}" if event.moved is False else ""
-    return f"{started(word)}: {here}, {shown}{still}."
-
-
-def _stayed(event: e.Rechecked, plan: Plan) -> str:
-    """What was answered to whether it moved: no more than was asked for."""
-    stage = plan.stage_of(plan.steps[plan.index_of[event.step]])
-    still = stage.still if isinstance(stage, Recheck) else None
-    return "no movement seen" if still is None else f"moved no more than {show(still, '°')}"
-
-
-def _bolt(step: str, plan: Plan) -> str:
-    found = plan.steps[plan.index_of[step]]
-    return within_a_sentence(bolt_named(found.group, found.position or ""))
-
-
-def _between(event: e.Confirmed, plan: Plan) -> tuple[str, ...]:
-    """The positions of all its steps, where the line itself does not name them."""
-    steps = plan.steps[plan.index_of[event.first] : plan.index_of[event.last] + 1]
-    return tuple(step.position for step in steps if step.position is not None)
 
 
 def _else(event: e.Voided | e.Corrected | e.SetAside | e.Broken | e.Decided | e.StepState, plan: Plan) -> str:

@@ -7,16 +7,13 @@ from typing import assert_never
 
 from clampbook.figures import beside, narrowed, step_of
 from clampbook.run import kinds
-from clampbook.run.care import at_take_up, before_a_pull
-from clampbook.run.fold.rechecks import FIRST_MOVEMENT
-from clampbook.run.kinds.pulls import estimate
+from clampbook.run.care import at_take_up
 from clampbook.run.prompts import (
     Apply,
     BackAtMark,
     BackOff,
     Confirm,
     Decide,
-    Due,
     Ended,
     Finished,
     Inspect,
@@ -36,13 +33,10 @@ from clampbook.run.prompts import (
     Where,
     ZeroTool,
 )
-from clampbook.run.recheck_words import not_above
-from clampbook.run.told.torques import at_mark, lever_line, mark_line, target_line, window_line, windows
+from clampbook.run.told.torques import lever_line, mark_line, target_line, window_line
 from clampbook.run.verdict import Judged
-from clampbook.tools.aim import Aim
-from clampbook.units import convert, show, show_duration, show_window
+from clampbook.units import convert, show_window
 
-FINISH_WITHIN = "finish within"  # how the line begins that says how long sealant or locker allows
 _ORDER = "best first, else as in tools.toml"
 
 
@@ -66,7 +60,7 @@ def where_of(prompt: Prompt) -> Where | None:
 
 
 def _matters(prompt: Prompt) -> tuple[str, ...]:
-    if isinstance(prompt, kinds.Work):
+    if isinstance(prompt, kinds.Asked):
         return kinds.of(prompt).words(prompt).matters
     match prompt:
         case StartSheet():
@@ -86,16 +80,6 @@ def _matters(prompt: Prompt) -> tuple[str, ...]:
         case TakeTool(offers=offers, unread=unread):
             several = sum(offer.cannot is None for offer in offers) > 1
             return (*((_ORDER,) if several else ()), *((unread,) if unread is not None else ()))
-        case Tighten():
-            return _tighten(prompt)
-        case Turn():
-            return _turn(prompt)
-        case Recheck():
-            return _recheck(prompt)
-        case BackOff(pass_no=number) | BackAtMark(pass_no=number):
-            return ("method: back off and tighten again", *((f"round {number}",) if number > 1 else ()))
-        case Confirm(cautions=cautions, pull=pull):
-            return (*cautions, *(_tighten(pull) if pull is not None else ()))
         case Decide():
             return _decide(prompt)
         case Finished(deviations=count):  # no number: the record counts lines, and finds more than is asked about
@@ -113,66 +97,6 @@ def _on_the_sheet(prompt: StartSheet) -> tuple[str, ...]:
     if ask is not None and ask.answer == "number" and (ask.low is not None or ask.high is not None):
         return (f"limits: {show_window(ask.low, ask.high, ask.unit or '')}".rstrip(), *prompt.notices)
     return (*prompt.lines, *prompt.notices)
-
-
-def _at_the_bolt(aim: Aim, *, made: bool) -> tuple[str, ...]:
-    """What the fastener is to get, or, of a click that was made before, what it got."""
-    if not made or aim.reading or aim.applied is None:
-        return (*target_line(aim), *mark_line(aim))
-    got, _ = beside(aim.applied, aim.window, aim.unit)
-    return (f"at the bolt: {got}", f"{aim.hand} was set to {at_mark(aim)}")
-
-
-def _tighten(prompt: Tighten) -> tuple[str, ...]:
-    aim = prompt.aim
-    lines = [*_at_the_bolt(aim, made=prompt.finished_before), windows(aim), *lever_line(aim), *aim.despite]
-    if prompt.holds is not None:
-        lines.insert(0, f"already holds {show(prompt.holds.normalize(), aim.unit)}, this pull does nothing")
-    if aim.guarded:
-        allowed = show_window(*aim.allowed, aim.unit)
-        lines.append(f"the sheet allows {allowed}; guarded by what is not known of {aim.tool.name}")
-    lines += before_a_pull(aim.tool)
-    if prompt.ran_down is not None:
-        lines.append(f"run-down torque: {show(prompt.ran_down, aim.unit)}")
-    if prompt.last_value is not None and prompt.missing is None:
-        lines.append(f"last reading: {prompt.last_value} {aim.tool.unit}, under")
-    clamped = estimate(prompt.where) if prompt.holds is None else ()  # the load is that of what it holds
-    return (*lines, *_due(prompt.due), *clamped, *_together(prompt.together, prompt.where))
-
-
-def _due(due: Due | None) -> tuple[str, ...]:
-    """How many minutes are left for sealant or locker, rounded down."""
-    if due is None:
-        return ()
-    left = due.lasts if due.left is None else due.left
-    minutes = left // 60 * 60
-    return (f"{FINISH_WITHIN} {show_duration(minutes) if minutes > 0 else 'this minute'}",)
-
-
-def _turn(prompt: Turn) -> tuple[str, ...]:
-    lines = [window_line(prompt.window, "°")]
-    if prompt.done:
-        lines.append(f"turned so far: {show(prompt.done, '°')}")
-    if prompt.in_strokes and not prompt.by_marks:
-        lines.append("in strokes if need be, each typed by itself")
-    return (*lines, *_due(prompt.due), *estimate(prompt.where), *_together(prompt.together, prompt.where))
-
-
-def _recheck(prompt: Recheck) -> tuple[str, ...]:
-    aim = prompt.aim
-    lines = [*target_line(aim), f"method: {prompt.method}"]
-    if aim.set_to is not None or aim.adapter is not None:
-        lines += [*mark_line(aim), *lever_line(aim)]
-    if aim.window != (None, None):
-        lines.append(windows(aim))
-    lines += aim.despite
-    if prompt.method == FIRST_MOVEMENT and (most := not_above(aim)) is not None:
-        lines.append(most)
-    if prompt.last_value is not None:
-        lines.append(f"last reading: {prompt.last_value} {aim.tool.unit}, under")
-    if prompt.at_most > 1:
-        lines.append(f"pass {prompt.pass_no} of at most {prompt.at_most}")
-    return (*lines, *_together(prompt.together, prompt.where))
 
 
 def _decide(prompt: Decide) -> tuple[str, ...]:
@@ -202,11 +126,6 @@ def _where_read(judged: Judged, typed: Decimal, unit: str) -> str:
         return reach.at_fastener(convert(value, unit, judged.unit))
 
     return show_window(*narrowed(judged.window, (low, high), there, step), unit, exact=True)
-
-
-def _together(positions: tuple[str, ...], where: Where) -> tuple[str, ...]:
-    others = [position for position in positions if position != where.position]
-    return (f"together with {', '.join(others)}",) if others else ()
 
 
 def _of_the_step(where: Where) -> tuple[str, ...]:

@@ -12,26 +12,20 @@ from typing import assert_never
 from clampbook.run import kinds, menu
 from clampbook.run.answers import Refused, Value
 from clampbook.run.draft import NONE, Draft, looks_like_a_number, says_something, tidy
-from clampbook.run.keys import NO, PLUS, YES, can_be_typed, choices, takes_number, takes_text
+from clampbook.run.keys import NO, PLUS, YES, can_be_typed, choices, takes_text
 from clampbook.run.kinds.kind import Keys
 from clampbook.run.prompts import (
-    BackAtMark,
-    BackOff,
     Choice,
-    Confirm,
     Decide,
     Ended,
     Finished,
     Prompt,
-    Recheck,
     ReturnTool,
     SetTool,
     SignOff,
     StartSheet,
     StepState,
     TakeTool,
-    Tighten,
-    Turn,
     ZeroTool,
 )
 from clampbook.unit_names import UnitFault, quoted, unit_named
@@ -99,7 +93,7 @@ def _bad_pull(typed: str) -> Draft | Refused:
 
 def _here(prompt: Prompt, text: str) -> Draft | Refused:
     """What the line means at this kind of prompt."""
-    if isinstance(prompt, kinds.Work):
+    if isinstance(prompt, kinds.Asked):
         return _begun(prompt, kinds.of(prompt).keys(prompt), text)
     match prompt:
         case StartSheet():
@@ -108,11 +102,9 @@ def _here(prompt: Prompt, text: str) -> Draft | Refused:
             return _scale(prompt, text)
         case TakeTool():
             return _tool(prompt, text)
-        case Tighten() | Turn() | Recheck() | BackOff() | Confirm():
-            return _at_work(prompt, text)
         case SignOff():
             return _by_key(prompt, text) if text in (NONE, PLUS) else Draft("sign", ahead=text)
-        case BackAtMark() | ZeroTool() | StepState() | Decide() | ReturnTool() | Finished():
+        case ZeroTool() | StepState() | Decide() | ReturnTool() | Finished():
             return _by_key(prompt, text)
         case Ended():
             return Refused("The run is over; nothing more is asked.")
@@ -138,14 +130,6 @@ def _begun(prompt: Prompt, keys: Keys, text: str) -> Draft | Refused:
 
 def _chosen(offered: tuple[Choice, ...], text: str) -> Choice | None:
     return next((choice for choice in offered if choice.key.casefold() == text.casefold()), None)
-
-
-def _at_work(prompt: Prompt, text: str) -> Draft | Refused:
-    if any(choice.key == text for choice in choices(prompt)):
-        return _by_key(prompt, text)
-    if looks_like_a_number(text):
-        return Draft("value", (("text", text),)) if takes_number(prompt) else Draft("arrived", (("text", text),))
-    return Refused(f"{quoted(text)} is no answer here. {can_be_typed(prompt)}")
 
 
 def _by_key(prompt: Prompt, text: str) -> Draft | Refused:

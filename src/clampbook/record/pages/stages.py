@@ -64,7 +64,9 @@ def stages(plan: Plan, telling: Telling) -> Iterator[Block]:
 
 def _heading(plan: Plan, stage: Stage) -> Heading:
     text = f"{stage.number}  {stage_words.wants(stage, plan.unit)}"
-    return Heading(text, stage_words.aside(stage, plan.group_named, guarded=plan.accept == "guarded"), level=2)
+    return Heading(
+        text, stage_words.aside(stage, plan.group_named, plan.unit, guarded=plan.accept == "guarded"), level=2
+    )
 
 
 def _nothing(stage: Stage, planned: set[int]) -> str:

@@ -7,14 +7,8 @@ from typing import Any, assert_never
 from clampbook.run import events as e
 from clampbook.run import kinds
 from clampbook.run.fold.acts import (
-    BACKED_OFF,
-    CONFIRMED,
     DEGREES,
-    MARK_TO_MARK,
-    MOVED,
     NOT_JUDGED,
-    RELEASED,
-    STILL,
     UNKNOWN,
     Act,
     Kind,
@@ -23,9 +17,8 @@ from clampbook.run.fold.frames import at_hand
 from clampbook.run.fold.line import Line, over_all_the_same
 from clampbook.run.fold.line import judged as judged_by
 from clampbook.run.fold.pulls import OUT_OF_TURN
-from clampbook.run.fold.rechecks import FIRST_MOVEMENT
 from clampbook.run.plan import Plan
-from clampbook.run.progress import Progress, standing
+from clampbook.run.progress import Progress
 
 _PUT_RIGHT: dict[e.What, Kind] = {
     "reading": "pull",
@@ -44,16 +37,10 @@ def done(plan: Plan, before: Progress, event: e.Event, after: Progress) -> tuple
     if isinstance(event, kinds.Written):
         return kinds.of(event).acts(line, event)
     match event:
-        case e.ReadingTaken() | e.Released() | e.Turned() | e.Rechecked():
-            return (_pulled(line, event),)
-        case e.Confirmed():
-            return tuple(_confirmed(line, event))
         case e.Voided():
             return (_voided(line, event),)
         case e.Corrected():
             return () if event.step is None else (_corrected(line, event),)
-        case e.BackedOff(step=step, by_degrees=by, pass_no=number):
-            return (line.act("backing off", step, BACKED_OFF, angle=by, unit=DEGREES, pass_no=number),)
         case e.SetAside():
             return (line.act("set aside", event.step, "set aside", position=event.position),)
         case e.Broken():
@@ -72,72 +59,6 @@ def done(plan: Plan, before: Progress, event: e.Event, after: Progress) -> tuple
             return ()
         case _ as never:
             assert_never(never)
-
-
-def _pulled(line: Line, event: e.ReadingTaken | e.Released | e.Turned | e.Rechecked) -> Act:
-    """A pull, a click, a stroke or a measurement at its step."""
-    unit = line.plan.unit
-    match event:
-        case e.Released():
-            figures: dict[str, Any] = {"set_to": event.set_to, "unit": event.unit, "at_fastener": event.at_fastener}
-            outcome = event.verdict or RELEASED
-            judged: dict[str, Any] = {"window": event.window, "verdict": event.verdict}
-            return line.act("click", event.step, outcome, tool=event.tool, **judged, **figures)
-        case e.ReadingTaken():
-            judged = judged_by(event.verdict, event.window, event.at_fastener, unit)
-            read: dict[str, Any] = {"value": event.value, "unit": event.unit, "at_fastener": event.at_fastener}
-            return line.act("pull", event.step, tool=event.tool, **read, **judged)
-        case e.Turned():
-            judged = judged_by(event.verdict, event.window, event.sum, DEGREES)
-            if event.value is None and event.verdict == "within":
-                judged["outcome"] = MARK_TO_MARK
-            angle: dict[str, Any] = {"angle": event.value, "unit": None if event.value is None else DEGREES}
-            return line.act("turn", event.step, tool=event.tool, **angle, **judged)
-        case e.Rechecked():
-            return _rechecked(line, event)
-        case _ as never:
-            assert_never(never)
-
-
-def _rechecked(line: Line, event: e.Rechecked) -> Act:
-    """A recheck: with a reading, or with the setting of the tool and whether it moved."""
-    read = event.value is not None
-    judged = judged_by(event.verdict, event.window, event.at_fastener if read else None, line.plan.unit)
-    judged["outcome"] = _of_a_recheck(event, judged["verdict"])
-    judged |= over_all_the_same(line, event)
-    set_to, unit = (event.set_to, event.unit) if event.set_to is not None or read else line.setting(event.tool)
-    return line.act(
-        "recheck",
-        event.step,
-        tool=event.tool,
-        method=event.method,
-        pass_no=event.pass_no,
-        mark=event.mark,
-        value=event.value,
-        set_to=None if read else set_to,
-        unit=event.unit if read else unit,
-        at_fastener=event.at_fastener,
-        **judged,
-    )
-
-
-def _of_a_recheck(event: e.Rechecked, verdict: e.Verdict | None) -> str:
-    """Over before moved, and moved before what was read; at first movement it must move, and the torque tells."""
-    if event.moved and event.method != FIRST_MOVEMENT and verdict != "over":
-        return MOVED
-    return verdict or (NOT_JUDGED if event.moved else STILL)
-
-
-def _confirmed(line: Line, event: e.Confirmed) -> list[Act]:
-    """One for each position that the walk took as pulled by this line, and for no other between the two ends."""
-    first, last = line.plan.index_of[event.first], line.plan.index_of[event.last]
-    figures = {"set_to": event.set_to, "unit": event.unit, "at_fastener": event.at_fastener}
-    return [
-        line.act("confirmation", step.id, CONFIRMED, tool=event.tool, window=event.window, **figures)
-        for index, step in enumerate(line.plan.steps[first : last + 1], start=first)
-        if step.position is not None
-        if (state := standing(line.after, step.position)).latest == event.seq and state.latest_step == index
-    ]
 
 
 def _voided(line: Line, event: e.Voided) -> Act:

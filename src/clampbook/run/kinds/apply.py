@@ -24,7 +24,7 @@ from clampbook.run.session import Session
 from clampbook.units import convert, show_duration
 
 
-def plan(stage: Stage) -> Planned:
+def plan(stage: Stage, _: str) -> Planned:
     """At each position, or once for all of them."""
     return Planned("each" if stage.asked == "each" and stage.positions else "once")
 
@@ -111,6 +111,6 @@ def tell(event: e.Applied, plan: Plan) -> str:
     return f"Put on: {event.what}, {position_of(event.step, plan)}{lot}."
 
 
-def paper(stage: Stage) -> Paper:
+def paper(stage: Stage, _: str) -> Paper:
     """What is put on."""
     return Paper(f"Apply {stage.what}")

@@ -31,7 +31,7 @@ _YES_OR_NO = Keys((Choice("1", "yes", "yes", Look("yes")), Choice("2", "no", "no
 _NOBODY = "-"
 
 
-def plan(stage: Stage) -> Planned:
+def plan(stage: Stage, _: str) -> Planned:
     """At each position, or once for all of them."""
     return Planned("each" if stage.asked == "each" and stage.positions else "once")
 
@@ -210,7 +210,7 @@ def _asked(step: str, plan: Plan) -> str:
     return f"'{stage.ask}'" if at_a_gate and isinstance(stage, Stage) else position_of(step, plan)
 
 
-def paper(stage: Stage) -> Paper:
+def paper(stage: Stage, _: str) -> Paper:
     """The question."""
     hold = ("hold point: another person looks",) if stage.hold_point else ()
     return Paper(f"Look: {stage.ask}", hold, "□ yes  □ no")

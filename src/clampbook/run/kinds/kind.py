@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import Any, Literal, Protocol, TypeVar
+from typing import Literal, Protocol, TypeVar
 
 from clampbook.ledger.stamp import Stamp
 from clampbook.procedure.model import Window
@@ -19,6 +19,7 @@ from clampbook.run.prompts import Choice, Prompt
 from clampbook.run.session import Session
 
 Types = Literal["keys", "text", "number"]
+Box = str | tuple[str, str]
 Outcome = Accepted | Unsure | Refused
 
 
@@ -53,11 +54,13 @@ class Planned:
 
 @dataclass(frozen=True, slots=True)
 class Paper:
-    """A stage on paper: what it wants, its limits, and what there is to tick or to write."""
+    """A stage on paper: what it wants, its limits, and what there is to tick or to write; `at_the_end` that of its
+    last round, where it is another."""
 
     wants: str
     limits: tuple[str, ...] = ()
-    box: str = "□ done"
+    box: Box = "□ done"
+    at_the_end: Box | None = None
 
 
 S = TypeVar("S", contravariant=True)
@@ -81,14 +84,21 @@ class Question(Protocol[Q]):
         """What an answer comes to."""
 
 
-class Kind(Question[Q], Protocol[S, Q, E]):
-    """Work: a question that comes of a stage, and leaves lines."""
+class Staged(Protocol[S]):
+    """Work that comes of a stage."""
 
-    def plan(self, stage: S, /) -> Planned:
-        """How it stands in the plan."""
+    def plan(self, stage: S, unit: str, /) -> Planned:
+        """How it stands in the plan; `unit` is the sheet's torque unit."""
 
     def ask(self, session: Session, index: int, stage: S, /) -> Prompt:
         """What is asked at its step."""
+
+    def paper(self, stage: S, unit: str, /) -> Paper:
+        """How it stands on a form."""
+
+
+class Leaves(Protocol[E]):
+    """What leaves lines in the daybook, and says what they are."""
 
     def fold(self, plan: Plan, progress: Progress, event: E, /) -> Progress:
         """What a line does to the state of a run."""
@@ -99,8 +109,10 @@ class Kind(Question[Q], Protocol[S, Q, E]):
     def tell(self, event: E, plan: Plan, /) -> str:
         """What a line says, in words after the answer."""
 
-    def paper(self, stage: S, /) -> Paper:
-        """How it stands on a form."""
+
+class Work(Staged[S], Question[Q], Protocol[S, Q]):
+    """A stage, and what is asked at it."""
 
 
-AnyKind = Kind[Any, Any, Any]
+class Kind(Work[S, Q], Leaves[E], Protocol[S, Q, E]):
+    """Work whole in one module: a stage, what is asked at it, and the lines that it leaves."""

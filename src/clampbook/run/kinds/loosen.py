@@ -25,7 +25,7 @@ from clampbook.tools.aim import loosening
 from clampbook.units import show
 
 
-def plan(stage: Stage) -> Planned:
+def plan(stage: Stage, _: str) -> Planned:
     """At each position, by so many degrees where it is not fully."""
     return Planned("each", target=stage.by, unit=None if stage.by is None else "°")
 
@@ -102,6 +102,6 @@ def tell(event: e.Loosened, plan: Plan) -> str:
     return f"Loosened: position {event.position}."
 
 
-def paper(stage: Stage) -> Paper:
+def paper(stage: Stage, _: str) -> Paper:
     """How far."""
     return Paper("Loosen fully" if stage.by is None else f"Loosen by {show(stage.by, '°')}")

@@ -57,7 +57,7 @@ from clampbook.tools.lever import STRAIGHT
 Written = e.Measured | e.RanDown
 
 
-def plan(stage: Stage) -> Planned:
+def plan(stage: Stage, _: str) -> Planned:
     """At each position, or once for all of them."""
     at: Literal["each", "once"] = "each" if stage.asked == "each" and stage.positions else "once"
     return Planned(at, window=stage.window, unit=stage.unit)
@@ -279,7 +279,7 @@ def _clamped(event: e.Measured, plan: Plan) -> str:
     return f"; {stretched(units.si(Decimal(event.result), unit), clamping.each_millimetre, clamping.proof_load)}"
 
 
-def paper(stage: Stage) -> Paper:
+def paper(stage: Stage, _: str) -> Paper:
     """What is measured, its window, and how far its points may lie apart."""
     found = [f"window {in_both_units(stage.window)}"] if stage.window is not None else ["no window"]
     if stage.spread is not None:

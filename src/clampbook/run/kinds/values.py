@@ -152,3 +152,6 @@ def with_its_unit(
     if settles(replace(session, doubt=None, exempt=True), now):
         return begun
     return Part("unit", f"{begun.text} in which unit?", "choice", named(UNITS_OF[kind]))
+
+
+OPEN_AGAIN = "Type what the tool shows, number and unit."

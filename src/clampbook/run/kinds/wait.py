@@ -28,7 +28,7 @@ from clampbook.run.prompts import Choice, Wait
 from clampbook.run.session import Session, seconds_between
 
 
-def plan(stage: Stage) -> Planned:
+def plan(stage: Stage, _: str) -> Planned:
     """A gate: nobody waits at each position."""
     del stage
     return Planned("gate")
@@ -151,7 +151,7 @@ def tell(event: e.WaitBegun | e.Waited, plan: Plan) -> str:
             assert_never(never)
 
 
-def paper(stage: Stage) -> Paper:
+def paper(stage: Stage, _: str) -> Paper:
     """How long, and from when."""
     return Paper(f"Wait {stage.as_written}", (f"counted from {moment(stage.since)}",) if stage.since else ())
 
