@@ -14,7 +14,7 @@ import pytest
 
 from clampbook import cli, demo
 from clampbook.commands import sheets
-from clampbook.samples import samples
+from clampbook.demo import samples
 from covers import TIGHTENED, cover
 
 HEAD = next(path for path in samples() if path.stem == demo.HEAD)

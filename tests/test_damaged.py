@@ -18,11 +18,11 @@ from clampbook.ledger.lines import split
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.plain.objects import asked as as_object
 from clampbook.procedure.reader import read
-from clampbook.record.frozen import RecordFault
 from clampbook.record.record import build
 from clampbook.run.prompting import prompt
 from clampbook.run.session import Session
 from clampbook.run.walk import read_progress
+from clampbook.work.frozen import RecordFault
 from damages import (
     FINISHED,
     PARTS,

@@ -14,11 +14,11 @@ import pytest
 from clampbook import cli, demo
 from clampbook.book import toolbox
 from clampbook.book.book import Book
+from clampbook.demo import samples
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.procedure.reader import read_file
 from clampbook.run.demands import demands
 from clampbook.run.planning import plan as plan_of
-from clampbook.samples import samples
 from clampbook.tools.fitness import fitness
 from clampbook.tools.state import state
 

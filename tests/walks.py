@@ -9,6 +9,7 @@ import msgspec
 from msgspec.structs import replace
 
 from bench import TOMAS, Bench, resolved
+from clampbook.demo import samples
 from clampbook.ledger.lines import NOTHING_BEFORE, digest
 from clampbook.procedure.reader import read_file
 from clampbook.run import answers as a
@@ -17,7 +18,6 @@ from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted
 from clampbook.run.plan import encode
 from clampbook.run.planning import plan
-from clampbook.samples import samples
 
 Files = tuple[bytes, bytes, bytes]
 PROCEDURE = b'title = "Cylinder head, pattern C engine"\n'

@@ -122,9 +122,9 @@ def _foreseen(error: BaseException, where: str = "") -> int:
     where the answers are, for what carries none of its own."""
     from clampbook.faults import Faulty, show
     from clampbook.ledger.refusals import LedgerFault, refusal
-    from clampbook.record.frozen import RecordFault
     from clampbook.signing.wire import KeyFault
     from clampbook.text import TextFault
+    from clampbook.work.frozen import RecordFault
 
     match error:
         case Faulty(faults=faults):

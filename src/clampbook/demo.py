@@ -8,7 +8,6 @@ from pathlib import Path
 from clampbook.book.book import BOOK, PROCEDURES, TOOLS, Book
 from clampbook.ledger import atomic
 from clampbook.ledger.refusals import LedgerFault, refusal
-from clampbook.samples import samples
 
 NAME = "Whinchat, harbour museum"
 PEOPLE = ("Ines", "Tomas", "Maud", "Okke")
@@ -123,6 +122,15 @@ def default_folder() -> Path:
     from platformdirs import user_data_path
 
     return user_data_path("clampbook-demo", appauthor=False)
+
+
+def samples() -> tuple[Path, ...]:
+    """The files of all sample procedures by name."""
+    package = Path(__file__).parent
+    folder = package / "samples"
+    if not folder.is_dir():
+        folder = package.parent.parent / "procedures"
+    return tuple(sorted(folder.glob("*.toml")))
 
 
 def make(folder: Path, today: date | None = None) -> tuple[Book, bool]:

@@ -151,7 +151,9 @@ class Worker:
         self.pending, self.after, self.intent, self.doing = [], [], {}, None
 
     def dropped(self) -> None:
-        """The answer was not taken: nothing of it was written down."""
+        """The answer was not taken: nothing of it was written down, so nothing of it is put right either."""
+        if self.pending:
+            self.correcting = self.put_right = None
         self.pending, self.after, self.before, self.before_after = [], [], [], []
 
 

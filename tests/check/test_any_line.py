@@ -25,7 +25,7 @@ from clampbook.people import Person
 from clampbook.plain.checking import CheckLoop, Face
 from clampbook.plain.lines import Lines
 from clampbook.record.checks.record import build
-from clampbook.record.frozen import RecordFault
+from clampbook.work.frozen import RecordFault
 
 INES = Person("ines", "Ines")
 LINES = st.sampled_from(

@@ -72,6 +72,22 @@ def test_a_technique_with_a_comma_stands_in_quotes() -> None:
     assert ("slow, steady",) == found.techniques
 
 
+@pytest.mark.parametrize("cell", ['"slow, steady', '"slow" steady', '"slow ""steady'])
+def test_quotes_that_do_not_close_around_a_cell_are_told(cell: str) -> None:
+    """A quote left open would take in the lines below it: it is told where it stands, and each line is read alone."""
+    found = told(f"reference,indicated,technique\n20.1,20,{cell}\n20.2,20,quick\n".encode())
+
+    assert "readings.csv:2: E282: the quotes do not close around a whole cell" in found
+    assert 1 == found.count("readings.csv:")
+
+
+def test_a_quote_within_a_technique_is_written_twice() -> None:
+    """As spreadsheets do."""
+    found = read_readings(b'reference,indicated,technique\n20.1,20,"the ""slow"" way"\n', "f", "N·m")
+
+    assert ('the "slow" way',) == found.techniques
+
+
 def test_what_is_not_utf_8_is_told_with_its_line() -> None:
     """A file from an old spreadsheet."""
     assert "readings.csv:3: E281" in told(b"reference,indicated\n20,20\n20,2\xb0\n")

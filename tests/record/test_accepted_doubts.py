@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import msgspec
 
+from clampbook.demo import samples
 from clampbook.procedure.model import Accepted
 from clampbook.procedure.reader import read_file
 from clampbook.record.pages.blocks import Facts, Heading
@@ -11,7 +12,6 @@ from clampbook.record.pages.closing import closing
 from clampbook.record.pages.telling import Telling
 from clampbook.run.plan import Plan, decode, encode
 from clampbook.run.planning import plan
-from clampbook.samples import samples
 
 from .daybooks import Daybook
 from .head import a_plan

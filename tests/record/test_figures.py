@@ -1,61 +1,14 @@
-"""Mean, standard deviation and range of readings, and how they are written."""
+"""How a record writes figures: what was read with all its digits, what was worked out with six."""
 
-from decimal import Context, Decimal, localcontext
+from decimal import Decimal
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from clampbook.record.figures import figures, plain, rounded
+from clampbook.record.figures import plain, rounded
 
 READINGS = st.lists(st.decimals(min_value=1, max_value=500, places=2), min_size=1, max_size=30)
-
-
-class TestFigures:
-    """Exact decimals in, exact figures out."""
-
-    def test_three_readings_by_hand(self) -> None:
-        """29, 30 and 32: mean 91/3, squared differences 14/3 over 2."""
-        found = figures([Decimal(29), Decimal(30), Decimal(32)])
-
-        assert found is not None and found.deviation is not None
-        assert ("30.3333", "1.52753") == (rounded(found.mean), rounded(found.deviation))
-        assert (3, Decimal(29), Decimal(32), Decimal(3)) == (found.n, found.least, found.most, found.spread)
-
-    def test_a_single_reading_has_no_deviation(self) -> None:
-        """One reading says nothing of scatter."""
-        found = figures([Decimal("30.1")])
-
-        assert found is not None
-        assert found.deviation is None
-
-    def test_no_reading_has_no_figures(self) -> None:
-        """A round of releases alone."""
-        assert figures([]) is None
-
-    @given(READINGS)
-    def test_the_mean_lies_between_least_and_most(self, values: list[Decimal]) -> None:
-        """Whatever was read."""
-        found = figures(values)
-
-        assert found is not None
-        assert min(values) == found.least <= found.mean <= found.most == max(values)
-
-    @given(READINGS, st.randoms())
-    def test_the_order_of_the_pulls_does_not_matter(self, values: list[Decimal], chance: object) -> None:
-        """The same readings in another order give the same figures."""
-        shuffled = list(values)
-        chance.shuffle(shuffled)  # type: ignore[attr-defined]
-
-        assert figures(values) == figures(shuffled)
-
-    @given(READINGS)
-    def test_the_callers_precision_does_not_matter(self, values: list[Decimal]) -> None:
-        """A program that works with few digits gets the same record."""
-        expected = figures(values)
-
-        with localcontext(Context(prec=3)):
-            assert expected == figures(values)
 
 
 class TestWritten:

@@ -10,10 +10,11 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from clampbook.ledger.lines import NOTHING_BEFORE, digest
-from clampbook.record.frozen import RecordFault, read
+from clampbook.record.frozen import read
 from clampbook.record.record import build
 from clampbook.run import events as e
 from clampbook.run.plan import encode
+from clampbook.work.frozen import RecordFault
 
 from .daybooks import Daybook, a_full_run
 from .head import PROCEDURE, a_plan

@@ -8,10 +8,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from clampbook.record.frozen import RecordFault
 from clampbook.record.record import build, format_of
 from clampbook.run import events as e
 from clampbook.run.plan import encode
+from clampbook.work.frozen import RecordFault
 
 from .daybooks import Daybook, a_full_run
 from .head import HEAD, PROCEDURE, W2, W5, a_plan

@@ -15,11 +15,11 @@ import pytest
 
 from clampbook.procedure.model import Group, Tighten
 from clampbook.record import report
-from clampbook.record.frozen import RecordFault
 from clampbook.record.pages.signs import DRAWN
 from clampbook.record.record import build
 from clampbook.run import events as e
 from clampbook.run.plan import encode
+from clampbook.work.frozen import RecordFault
 from walks import Files, bad_day
 
 from .daybooks import Daybook

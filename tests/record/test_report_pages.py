@@ -11,6 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from clampbook.demo import samples
 from clampbook.record.frozen import read
 from clampbook.record.pages.blocks import Block, Chart, Facts, Heading, Map, Readings, Sentences, Table, Title
 from clampbook.record.pages.chart import chart
@@ -21,7 +22,6 @@ from clampbook.record.pages.telling import Row, number
 from clampbook.record.record import build
 from clampbook.run import events as e
 from clampbook.run.plan import encode
-from clampbook.samples import samples
 from walks import Files, bad_day, frozen, of_sheet
 
 from .daybooks import Daybook

@@ -9,11 +9,11 @@ from hypothesis import HealthCheck, settings
 from hypothesis.stateful import rule
 from test_model import WalkOfAnything
 
+from clampbook.demo import samples
 from clampbook.record import report
 from clampbook.record.frozen import read
 from clampbook.record.pages.pages import pages
 from clampbook.record.record import build
-from clampbook.samples import samples
 from walks import bad_day, frozen, of_sheet
 
 EXAMPLES = int(os.environ.get("CLAMPBOOK_REPORT_EXAMPLES", "20"))

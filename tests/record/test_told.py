@@ -428,9 +428,9 @@ def test_a_heading_says_what_moves_its_window() -> None:
     nuts = bolts(2, "Hub nuts", prevailing=m.Prevailing(rule="always"))
     stage = tighten(nuts)
 
-    told = aside(stage, {nuts.name: nuts}, guarded=True)
+    told = aside(stage, {nuts.name: nuts}, "N·m", guarded=True)
     assert "run-down torque comes on top · narrowed for what is not known of the tool" in told
-    assert "on top" not in aside(tighten(HEAD), {HEAD.name: HEAD}, guarded=False)
+    assert "on top" not in aside(tighten(HEAD), {HEAD.name: HEAD}, "N·m", guarded=False)
 
 
 def test_a_decision_that_stands_alone_says_why_it_was_asked_for() -> None:

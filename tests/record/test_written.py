@@ -5,9 +5,9 @@ from pathlib import Path
 import pytest
 
 from clampbook.ledger.refusals import LedgerFault
-from clampbook.record.frozen import RecordFault
 from clampbook.record.written import write
 from clampbook.run.plan import encode
+from clampbook.work.frozen import RecordFault
 
 from .daybooks import Daybook
 from .head import PROCEDURE

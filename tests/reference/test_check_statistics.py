@@ -5,7 +5,8 @@ from decimal import Decimal
 
 import pytest
 
-from clampbook.check.statistics import Figures, difference, figures
+from clampbook.check.figures import Figures, figures
+from clampbook.statistical import difference
 
 # NIST Statistical Reference Datasets, univariate summary statistics: certified mean and standard deviation as
 # published. The data of NumAcc1 to NumAcc4 from memory (they are a rule), those of Michelso from memory and, by the

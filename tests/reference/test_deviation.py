@@ -5,9 +5,9 @@ from decimal import Decimal
 import pytest
 
 from clampbook.check.deviation import deviation, true_torque
+from clampbook.check.figures import figures
 from clampbook.check.judging import verdict_of
 from clampbook.check.planning import points_of, preloads_of, readings_of
-from clampbook.check.statistics import figures
 from clampbook.tools.model import Tool
 
 # ISO 6789-1, evaluation of the deviation, A = (x_a - x_r) · 100 / x_r: 100/96 and 100/104 are the standard's own

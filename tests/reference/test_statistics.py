@@ -4,7 +4,8 @@ from decimal import Decimal
 
 import pytest
 
-from clampbook.record.figures import figures, rounded
+from clampbook.record.figures import rounded
+from clampbook.statistical import sample
 
 # Shigley, Mechanical Engineering Design, Table 8-14: preload in kN of ten lubricated bolts tightened to 90 N·m;
 # mean 34.18 kN, standard deviation 2.88 kN.
@@ -22,24 +23,24 @@ NUMACC = [
 @pytest.mark.parametrize(("data", "mean", "deviation"), NUMACC)
 def test_figures_are_exact_where_naive_formulas_lose_their_digits(data: list[str], mean: str, deviation: str) -> None:
     """Large offsets with small differences come out as certified, to the last digit."""
-    found = figures([Decimal(each) for each in data])
+    found = sample([Decimal(each) for each in data])
 
     assert found is not None
-    assert (len(data), Decimal(mean), Decimal(deviation)) == (found.n, found.mean, found.deviation)
+    assert (len(data), Decimal(mean), Decimal(deviation)) == (found.n, found.mean, found.scatter)
 
 
 def test_ten_lubricated_bolts_have_the_published_mean_and_scatter() -> None:
     """The deviation is that of a sample (n - 1); that of a population would be 2.73 kN."""
-    found = figures([Decimal(each) for each in PRELOADS.split()])
+    found = sample([Decimal(each) for each in PRELOADS.split()])
 
-    assert found is not None and found.deviation is not None
+    assert found is not None and found.scatter is not None
     assert Decimal("34.18") == found.mean
-    assert "2.88" == rounded(found.deviation, 3)
+    assert "2.88" == rounded(found.scatter, 3)
 
 
 def test_ten_lubricated_bolts_have_the_range_of_the_table() -> None:
     """Least, most and their difference are exact."""
-    found = figures([Decimal(each) for each in PRELOADS.split()])
+    found = sample([Decimal(each) for each in PRELOADS.split()])
 
     assert found is not None
     assert (Decimal("30.3"), Decimal("40.5"), Decimal("10.2")) == (found.least, found.most, found.spread)

@@ -7,15 +7,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import stats
 
-from clampbook.tools.uncertainty import (
-    combined,
-    guarded,
-    of_step,
-    probability_within,
-    rectangular,
-    student,
-    triangular,
-)
+from clampbook.statistical import combined, of_step, rectangular, student, triangular
+from clampbook.tools.uncertainty import guarded, probability_within
 
 # JCGM 106:2012, clause 7: a Zener voltage with an upper limit, a burst pressure with a lower one, the viscosity of an
 # oil between two. Inputs from memory; printed results 0.92, 0.99 and 0.66.

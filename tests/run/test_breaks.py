@@ -32,7 +32,7 @@ from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.details import details
 from clampbook.run.fold.apply import fold
-from clampbook.run.wording import at_mark
+from clampbook.run.told.torques import at_mark
 
 AFTER_SILENCE = "after a silence"
 

@@ -66,7 +66,7 @@ def test_the_terminal_is_given_back_and_the_answers_are_named(what: str, tmp_pat
             id="of a key",
         ),
         pytest.param(
-            "from clampbook.record.frozen import RecordFault; raise RecordFault('line 3 is odd')",
+            "from clampbook.work.frozen import RecordFault; raise RecordFault('line 3 is odd')",
             "line 3 is odd",
             id="of a daybook",
         ),

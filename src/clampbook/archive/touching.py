@@ -11,9 +11,9 @@ from clampbook.check.profile import Profile
 from clampbook.ledger.inside import read_file
 from clampbook.ledger.lines import decode
 from clampbook.ledger.refusals import LedgerFault
-from clampbook.record.frozen import RecordFault
 from clampbook.run_folder import DAMAGED, RunFolder
 from clampbook.tools.identity import Identity
+from clampbook.work.frozen import RecordFault
 
 MOST_OF_A_DAYBOOK = 500_000_000  # bytes
 Progress = Callable[[int, int], None]  # runs looked at, of how many

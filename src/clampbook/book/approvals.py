@@ -11,7 +11,6 @@ from typing import Any
 from msgspec.structs import replace
 
 from clampbook.book.book import PROCEDURES, Book
-from clampbook.book.mending import LOGS
 from clampbook.faults import Fault
 from clampbook.ledger import ledger, lines
 from clampbook.ledger.inside import read_file
@@ -146,7 +145,5 @@ def _bytes(book: Book, name: str) -> bytes | None:
 def _released(book: Book) -> Iterator[dict[str, Any]]:
     """The releases that the logs of this book tell of, its own first, then those of merged books."""
     mark = f'"event":"{RELEASED}"'.encode()
-    folder = book.path(LOGS)
-    others = sorted(folder.glob("*.jsonl")) if folder.is_dir() else []
-    for whole in (book.log_lines(), *(ledger.read(book.path(LOGS, path.name))[0] for path in others)):
+    for whole in (book.log_lines(), *(ledger.read(path)[0] for path in book.merged_logs())):
         yield from (lines.decode(line) for line in whole if mark in line)

@@ -33,6 +33,7 @@ TOOLS = "tools.toml"
 PROCEDURES = "procedures"
 RUNS = "runs"
 CHECKS = "checks"
+LOGS = "logs"  # of books that were merged into this one
 LOCKS = ".locks"
 _OURS = frozenset({BOOK, LOG, PEOPLE, TOOLS, PROCEDURES, RUNS, LOCKS})
 _PATIENCE = 10.0  # seconds that a short write to the book waits for another one
@@ -200,6 +201,12 @@ class Book(Struct, frozen=True):
         """The book's own log, to add to for a moment; waits for others who do."""
         with self.holding():
             yield Ledger.open(self.path(LOG))
+
+    def merged_logs(self) -> tuple[Path, ...]:
+        """The logs of books merged into this one, each named by the id of its book. Raises LedgerFault for a link."""
+        folder = self.path(LOGS)
+        names = sorted(path.name for path in folder.glob("*.jsonl")) if folder.is_dir() else ()
+        return tuple(self.path(LOGS, name) for name in names)
 
     def log_lines(self) -> list[bytes]:
         """The whole lines of the book's log, read without a lock. Raises LedgerFault."""

@@ -223,7 +223,7 @@ def _is_ours(book: Book, check: CheckFolder) -> bool:
 
 def _recorded_late(check: CheckFolder) -> str:
     from clampbook.record.checks.written import write
-    from clampbook.record.frozen import RecordFault
+    from clampbook.work.frozen import RecordFault
 
     try:
         write(check)

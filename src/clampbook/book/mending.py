@@ -9,7 +9,7 @@ from typing import Any
 
 import msgspec
 
-from clampbook.book.book import LOG, PROCEDURES, RUNS, Book
+from clampbook.book.book import LOG, LOGS, PROCEDURES, RUNS, Book
 from clampbook.book.checks import mend_checks
 from clampbook.book.left_overs import sweep
 from clampbook.book.runs import DRAFTS, RUN_DAMAGED, abandoned_entry, damaged_entry, opened_entry
@@ -22,7 +22,6 @@ from clampbook.ledger.lines import UNREADABLE
 from clampbook.ledger.refusals import LedgerFault, refusal, shown
 from clampbook.run_folder import RECORD, SEAL, RunFolder
 
-LOGS = "logs"  # of books that were merged into this one
 _WRITTEN_TO = ((), (LOGS,), ("keys",), (PROCEDURES,), (PROCEDURES, ".revisions"))  # folders of small files
 _LATE = "written at a later start: the program ended before it could be"
 _NOT_MENDED = "nothing was mended: nothing is added to the book's log until it is whole"
@@ -94,8 +93,8 @@ def _recorded(book: Book) -> tuple[str, ...]:
     for run in book.runs():
         if (run.path / RECORD).exists() or run.state not in ("closed", "abandoned") or run.made_before:
             continue
-        from clampbook.record.frozen import RecordFault
         from clampbook.record.written import write
+        from clampbook.work.frozen import RecordFault
 
         try:
             write(run.path)
@@ -160,9 +159,7 @@ def _never_logged(book: Book, run: RunFolder) -> tuple[str, dict[str, Any] | Non
 
 def _logged(book: Book) -> tuple[set[str], set[str], set[str]]:
     """The runs that this book's log and those of merged books name as opened, as ended, and as closed damaged."""
-    logs = [book.log_lines()]
-    if book.path(LOGS).is_dir():
-        logs += [read(book.path(LOGS, path.name))[0] for path in sorted(book.path(LOGS).glob("*.jsonl"))]
+    logs = [book.log_lines(), *(read(path)[0] for path in book.merged_logs())]
     entries = [entry for log in logs for line in log if (entry := _entry(line))]
     opened = {entry.run for entry in entries if entry.event == "run_opened"}
     ended = {entry.run for entry in entries if entry.event in ("run_abandoned", RUN_SEALED)}

@@ -23,12 +23,12 @@ from clampbook.ledger.refusals import LedgerFault, shown
 from clampbook.run.cycles import Pulled, Pulls, pulls, since, summed
 from clampbook.run.events import read
 from clampbook.run.plan import decode
-from clampbook.run.walk import MISFIT
 from clampbook.run_folder import RunFolder
 from clampbook.text import printable
 from clampbook.tools.identity import Identities, numbered
 from clampbook.tools.model import Adapter, Stock, Tool, Use
 from clampbook.tools.reader import read_stock
+from clampbook.work.daybook import MISFIT
 
 TOOLS_USED, CYCLES_ADDED = "tools_used", "tool_cycles_added"
 OUT_OF_SERVICE, IN_SERVICE = "tool_out_of_service", "tool_returned_to_service"

@@ -6,6 +6,8 @@ from msgspec import Struct
 
 from clampbook.check.events import Event, Known, ZeroState
 from clampbook.ledger.event import PauseCause
+from clampbook.work.outcome import Refused as Refused
+from clampbook.work.outcome import Unsure as Unsure
 
 
 class Value(Struct, frozen=True):
@@ -95,18 +97,6 @@ class Accepted(Struct, frozen=True):
     """The answer is an event, to be written."""
 
     event: Event
-
-
-class Unsure(Struct, frozen=True):
-    """The value may be a slip; it is asked again openly, number and unit, without offering what would fit."""
-
-    doubt: str
-
-
-class Refused(Struct, frozen=True):
-    """The answer cannot be taken, with a sentence that says why and what to do."""
-
-    sentence: str
 
 
 Outcome = Accepted | Unsure | Refused

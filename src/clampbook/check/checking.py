@@ -1,41 +1,34 @@
-"""The one loop of a check: decide, write and sync, fold. Only here does a check touch the disk."""
+"""The one loop of a check: what it says of itself to the loop of all work."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import datetime, timedelta
+from dataclasses import replace
+from datetime import datetime
 from pathlib import Path
 
 from clampbook.check import answers as a
 from clampbook.check import events as e
-from clampbook.check.answers import Accepted, Outcome, Unsure
+from clampbook.check.answers import Accepted, Outcome, Refused, Unsure
 from clampbook.check.deciding import Session, decide
 from clampbook.check.plan import CheckPlan
 from clampbook.check.progress import Progress, apply, fold
 from clampbook.check.prompts import Prompt, complete, judged, prompt
 from clampbook.ledger.event import fields
-from clampbook.ledger.formats import unlike
 from clampbook.ledger.ledger import Ledger
-from clampbook.ledger.reading import read_events
 from clampbook.ledger.refusals import LedgerFault, shown
 from clampbook.ledger.stamp import Clock, Stamp, stamp_of
 from clampbook.people import Person
-
-ABSURD = timedelta(days=400)  # a gap longer than this says more about the clock than about the work
+from clampbook.work.daybook import MISFIT, lines_of
+from clampbook.work.loop import Loop, Work, gap
 
 
 def read_progress(path: Path, plan: CheckPlan, lines: Sequence[bytes]) -> Progress:
     """The state of a check after its lines. Raises LedgerFault where they are not whole or not of this plan."""
-    kept = f"; clampbook close-damaged {path.parent.name} keeps what is sound of it and ends the check"
-    events = read_events(path, lines, e.read, kept)
-    first = events[0] if events else None
-    if not isinstance(first, e.Opened):
-        raise LedgerFault(f"{shown(path)} does not begin with the opening of a check")
-    if (told := unlike(shown(path), first.daybook)) is not None:
-        raise LedgerFault(told)
+    events = lines_of(path, lines, e.read, "check", e.Opened)
     try:
         return fold(plan, events)
-    except (LookupError, ValueError, ArithmeticError) as error:
+    except MISFIT as error:
         raise LedgerFault(f"{shown(path)} tells of something that its plan does not know: was it changed?") from error
 
 
@@ -46,6 +39,20 @@ def failed(plan: CheckPlan, progress: Progress) -> bool:
     return whole and plan.phase == "as found" and judged(plan, progress, "as found").verdict == "outside"
 
 
+def _apply(session: Session, event: e.Event) -> Session:
+    return Session(session.plan, apply(session.plan, session.progress, event))
+
+
+_CHECK: Work[Session, Prompt, a.Answer, e.Event] = Work(
+    prompt=lambda session: prompt(session.plan, session.progress),
+    decide=decide,
+    apply=_apply,
+    doubted=lambda session, _: replace(session, doubted=True),
+    fields=fields,
+    read=e.read,
+)
+
+
 class Checking:
     """A check that is being done. `prompt` is what is asked now; `answer` writes what comes of an answer."""
 
@@ -53,8 +60,7 @@ class Checking:
         self._ledger = ledger
         self._clock = clock
         self._person = person
-        self.session = session
-        self.prompt: Prompt = prompt(session.plan, session.progress)
+        self._loop = Loop(_CHECK, ledger, session)
 
     @classmethod
     def take_up(cls, plan: CheckPlan, ledger: Ledger, *, clock: Clock, person: Person, fresh: bool = False) -> Checking:
@@ -65,8 +71,18 @@ class Checking:
         progress = read_progress(ledger.path, plan, ledger.lines)
         checking = cls(ledger, Session(plan, progress), clock, person)
         if not fresh and progress.ended is None:
-            checking._store(checking._resumed())
+            checking._loop.store(checking._resumed())
         return checking
+
+    @property
+    def session(self) -> Session:
+        """The moment that the check has come to."""
+        return self._loop.at
+
+    @property
+    def prompt(self) -> Prompt:
+        """What is asked now."""
+        return self._loop.prompt
 
     @property
     def plan(self) -> CheckPlan:
@@ -88,28 +104,16 @@ class Checking:
 
         Raises LedgerFault where the line could not be written; then nothing has changed and it can be tried again.
         """
-        outcome = decide(self.session, answer, self.stamp())
-        match outcome:
-            case Accepted(event=event):
-                return Accepted(self._store(event))
-            case Unsure():
-                self.session = Session(self.plan, self.progress, doubted=True)
-        return outcome
-
-    def _store(self, event: e.Event) -> e.Event:
-        stored = e.read(self._ledger.append(fields(event)))
-        self.session = Session(self.plan, apply(self.plan, self.progress, stored))
-        self.prompt = prompt(self.plan, self.progress)
-        return stored
+        outcome = self._loop.answer(answer, self.stamp())
+        return outcome if isinstance(outcome, Unsure | Refused) else Accepted(outcome)
 
     def _resumed(self) -> e.Resumed:
         stamp = self.stamp()
-        gap = stamp.at - datetime.fromisoformat(self.progress.at)
         return e.Resumed(
             at=stamp.text,
             offset=stamp.offset,
             by=stamp.by,
-            gap=f"{gap.total_seconds():.0f}" if timedelta(0) <= gap <= ABSURD else None,
+            gap=gap(datetime.fromisoformat(self.progress.at), stamp.at),
             bytes_set_aside=self._ledger.set_aside,
             person=self._person if self._person.id != self.progress.by else None,
         )

@@ -177,7 +177,7 @@ def _pull(session: Session, prompt: ask.Pull, answer: a.Answer, common: _Common)
     off = deviation(read.indicated, read.reference)
     far = abs(off) > WELL_OFF * 100
     if far and not session.doubted:
-        return Unsure(f"That is far from what {ask.whose(prompt)} should show here. {OPEN_AGAIN}")
+        return Unsure(f"That is far from what {ask.whose(prompt)} should show here. {OPEN_AGAIN}", DOUBT)
     where = prompt.where
     return Accepted(
         e.Pulled(

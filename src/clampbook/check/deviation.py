@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 from decimal import ROUND_HALF_EVEN, Context, Decimal, localcontext
 
+from clampbook.statistical import COVERAGE
 from clampbook.tools.model import Tool
 from clampbook.units import convert
 
 _WORK = Context(prec=18, rounding=ROUND_HALF_EVEN)  # digits: no reference has a third of them
-COVERAGE = Decimal(2)  # of the expanded uncertainty, some 95 %
 _DIGIT = Decimal(12)  # a scale's step d stands for a rectangle of half width d/2, whose square is d²/12
 _HUNDRED = Decimal(100)
 

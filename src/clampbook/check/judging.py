@@ -10,8 +10,9 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from clampbook.check.deviation import uncertainty
+from clampbook.check.figures import Figures, figures, together
 from clampbook.check.plan import CheckPlan, Point, Series
-from clampbook.check.statistics import Figures, difference, figures, together
+from clampbook.statistical import COVERAGE, difference
 from clampbook.tools.model import CheckVerdict
 from clampbook.tools.permitted import beyond
 
@@ -51,7 +52,7 @@ class Beside:
     second: Series
     point: Point
     difference: Decimal
-    uncertainty: Decimal | None  # expanded, k = 2, in percent
+    uncertainty: Decimal | None  # expanded, in percent
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,5 +155,7 @@ def _beside(first: OfSeries, second: OfSeries) -> list[Beside]:
         other = at.get(one.point)
         if other is not None and one.figures is not None and other.figures is not None:
             apart, known = difference(one.figures, other.figures)
-            rows.append(Beside(first.series, second.series, one.point, apart, None if known is None else 2 * known))
+            rows.append(
+                Beside(first.series, second.series, one.point, apart, None if known is None else COVERAGE * known)
+            )
     return rows

@@ -6,9 +6,10 @@ from decimal import ROUND_HALF_EVEN, Context, Decimal, localcontext
 
 from msgspec import Struct
 
+from clampbook.check.figures import together
 from clampbook.check.judging import AtPoint, Judgement
 from clampbook.check.plan import CheckPlan
-from clampbook.check.statistics import together
+from clampbook.statistical import COVERAGE
 from clampbook.tools.uncertainty import Checked
 
 _WORK = Context(prec=18, rounding=ROUND_HALF_EVEN)
@@ -92,4 +93,4 @@ def _unsure(point: AtPoint) -> Decimal:
     other, put together by the root of their squares (JCGM 100:2008, 5.1.2)."""
     scatter = point.figures.scatter if point.figures is not None else None
     with localcontext(_WORK):
-        return ((2 * (scatter or Decimal(0))) ** 2 + (point.guard or Decimal(0)) ** 2).sqrt()
+        return ((COVERAGE * (scatter or Decimal(0))) ** 2 + (point.guard or Decimal(0)) ** 2).sqrt()

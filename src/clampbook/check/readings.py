@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+import csv
 import re
-from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 
 from clampbook.check.codes import Code
-from clampbook.check.heads import Head, head_of
+from clampbook.check.columns import Head, cells_of, head_of
 from clampbook.faults import Fault, Faulty
 from clampbook.text import TextFault, clean, printable
 from clampbook.units import UnitFault, convert, number, parse, plain
@@ -24,7 +24,6 @@ _PLAIN = {
     False: re.compile(rf"(?:{_NUMBER},{_NUMBER}\n)*+", re.ASCII),
     True: re.compile(rf"(?:{_NUMBER},{_NUMBER},[A-Za-z][A-Za-z0-9 -]{{0,58}}+\n)*+", re.ASCII),
 }
-_CELL = re.compile(r'\s*"((?:[^"]|"")*)"\s*(?:,|$)|([^,]*)(?:,|$)')
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,7 +117,11 @@ class _Reading:
         if not line.strip():
             self.add(at, Code.EMPTY_LINE, "the line is empty", "take it out: a reading that is missing has no line")
             return None
-        cells = list(_cells(line))
+        try:
+            cells = cells_of(line)
+        except ValueError as error:
+            self.add(at, Code.CELLS, str(error), "only a technique needs quotes; write a quote within it twice", line)
+            return None
         if len(cells) != head.columns:
             self._wrong_count(at, line, cells, head)
             return None
@@ -186,9 +189,9 @@ def _plainly(rest: str, head: Head) -> Readings | None:
     """All lines at once, where each of them is as nearly all are; None where one is not."""
     if not head.plain or _PLAIN[head.labelled].fullmatch(rest) is None:
         return None
-    cells = rest[:-1].replace("\n", ",").split(",")
-    shown, said = tuple(cells[:: head.columns]), tuple(cells[1 :: head.columns])
-    labels = tuple(cells[2 :: head.columns]) if head.labelled else (UNNAMED,) * len(shown)
+    columns = tuple(zip(*csv.reader(rest[:-1].split("\n")), strict=True))
+    shown, said = columns[:2]
+    labels = columns[2] if head.labelled else (UNNAMED,) * len(shown)
     references, indicated = tuple(map(Decimal, shown)), tuple(map(Decimal, said))
     if not all(references) or not all(indicated) or any(label != label.strip() for label in set(labels)):
         return None
@@ -206,20 +209,6 @@ def _readings(
 
 
 _NONE = _readings((), (), (), (), ())
-
-
-def _cells(line: str) -> Iterator[str]:
-    """The cells of a line; quotes hold commas, and a quote in quotes is doubled."""
-    at = 0
-    while at <= len(line):
-        found = _CELL.match(line, at)
-        if found is None:
-            yield line[at:]
-            return
-        yield found[1].replace('""', '"') if found[1] is not None else found[2]
-        if not found[0].endswith(",") or found.end() == at:
-            return
-        at = found.end()
 
 
 def _counted(count: int) -> str:

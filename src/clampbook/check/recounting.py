@@ -11,8 +11,7 @@ from clampbook.check.deciding import rounded
 from clampbook.check.deviation import deviation
 from clampbook.check.plan import CheckPlan
 from clampbook.units import Kind, UnitFault
-
-_MISFIT = (KeyError, IndexError, ArithmeticError, UnitFault)  # no check of its plan can have written such a line
+from clampbook.work.daybook import MISFIT, OUT_OF_PLACE
 
 
 def recounted(plan: CheckPlan, events: Sequence[e.Event]) -> Iterator[tuple[int, str]]:
@@ -24,8 +23,8 @@ def recounted(plan: CheckPlan, events: Sequence[e.Event]) -> Iterator[tuple[int,
         try:
             point_of[event.seq] = event.point if isinstance(event, e.Pulled) else point_of[event.of]
             made = _figures(plan, event, plan.points[point_of[event.seq]].value)
-        except _MISFIT:
-            yield event.seq, "what this line tells cannot have come at this place of the plan"
+        except (*MISFIT, UnitFault):
+            yield event.seq, OUT_OF_PLACE
             continue
         for name, figure in made.items():
             if getattr(event, name) != figure:

@@ -7,9 +7,9 @@ from typing import assert_never
 
 from clampbook.check import events as e
 from clampbook.check import prompts as ask
+from clampbook.check.figures import Figures
 from clampbook.check.judging import AtPoint, Beside, Judgement, OfSeries
 from clampbook.check.plan import CheckPlan, Point, Series
-from clampbook.check.statistics import Figures
 from clampbook.tools.model import CheckVerdict
 from clampbook.tools.permitted import beyond, in_short
 from clampbook.units import Kind, parse, plain, show

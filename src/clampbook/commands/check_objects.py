@@ -5,11 +5,11 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Any
 
+from clampbook.check.figures import Figures, together
 from clampbook.check.judging import AtPoint, Judgement, OfSeries
 from clampbook.check.loading import both
 from clampbook.check.plan import CheckPlan
 from clampbook.check.progress import Progress
-from clampbook.check.statistics import Figures, together
 
 _PLACES = 6
 

@@ -38,7 +38,7 @@ def keys(context: click.Context, allowed_signers: bool, folder: Path | None, as_
     held = held_keys(book)
     names = {person.id: person.name for person in book.people()}
     if allowed_signers:
-        from clampbook.book.soundness.merged_keys import keys_of_merged
+        from clampbook.book.soundness.logged_keys import keys_of_merged
 
         sys.stdout.write(allowed.lines((*held, *keys_of_merged(book))).decode())
     elif as_json:

@@ -166,8 +166,8 @@ def _walked(book: Book, begun: _Begun, face: Face, lines: Lines, clock: Clock, n
     from clampbook.faults import Faulty
     from clampbook.ledger.refusals import LedgerFault
     from clampbook.plain.lines import Interrupted
-    from clampbook.record.frozen import RecordFault
     from clampbook.run.wording import sentence as in_words
+    from clampbook.work.frozen import RecordFault
 
     try:
         outcome, ended = _through(book, begun, face, lines, clock, named)

@@ -126,7 +126,7 @@ def _torque_unit(name: str) -> str:
 
 def _tell(key: str, given: Quantity, value: Decimal, unit: str, as_json: bool) -> None:
     """Target and setting on two labelled lines, or as one object."""
-    from clampbook.run.details import show_torque
+    from clampbook.run.told.torques import show_torque
     from clampbook.units import show
 
     if as_json:

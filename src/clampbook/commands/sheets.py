@@ -126,7 +126,7 @@ def schema(of_tools: bool) -> int:
 
 
 def _line(planned: Plan, step: Step) -> str:
-    from clampbook.run.details import show_torque
+    from clampbook.run.told.torques import show_torque
     from clampbook.units import show, show_window
 
     place = f"position {step.position}" if step.position is not None else (step.set or step.point or "all")

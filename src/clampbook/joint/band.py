@@ -14,8 +14,8 @@ from msgspec import Struct
 from clampbook.joint.threads import Thread
 from clampbook.joint.torque import Friction, Law, NutFactor, arm, preload_of
 from clampbook.joint.unknown import JointFault
+from clampbook.statistical import COVERAGE, combined, rectangular
 
-COVERAGE = 2.0  # some 95 % of cases
 WORST_CASE = "worst case: torque, friction and tool all at their ends, the same way"
 STATISTICAL = "statistical: independent errors of even spread, about 95 % of pulls"
 
@@ -110,7 +110,7 @@ def statistical(torque: Band, thread: Thread, laws: Laws, tool: float = 0.0, pre
     outer = worst_case(torque, thread, laws, tool, prevailing)
     if not outer.likely:
         return outer
-    u = math.hypot(*_standard_shares(torque, thread, laws, tool, prevailing))
+    u = combined(*_standard_shares(torque, thread, laws, tool, prevailing))
     low, high = outer.likely * math.exp(-COVERAGE * u), outer.likely * math.exp(COVERAGE * u)
     return Band(max(outer.low, low), outer.likely, min(outer.high, high))
 
@@ -118,11 +118,11 @@ def statistical(torque: Band, thread: Thread, laws: Laws, tool: float = 0.0, pre
 def _standard_shares(torque: Band, thread: Thread, laws: Laws, tool: float, prevailing: float) -> Iterator[float]:
     """The standard uncertainty of each source as a share of the preload."""
     clamping = torque.likely - prevailing
-    yield (torque.high - torque.low) / 2 / clamping / math.sqrt(3)
-    yield tool * torque.likely / clamping / math.sqrt(3)
+    yield rectangular((torque.high - torque.low) / 2 / clamping)
+    yield rectangular(tool * torque.likely / clamping)
     middle = arm(thread, laws.likely)
     for lowest, highest in _one_at_a_time(laws):
-        yield (arm(thread, highest) - arm(thread, lowest)) / 2 / middle / math.sqrt(3)
+        yield rectangular((arm(thread, highest) - arm(thread, lowest)) / 2 / middle)
 
 
 def _one_at_a_time(laws: Laws) -> Iterator[tuple[Law, Law]]:

@@ -9,13 +9,13 @@ from clampbook.ledger.refusals import LedgerFault
 from clampbook.ledger.stamp import Clock
 from clampbook.plain.face import Face
 from clampbook.plain.lines import Lines
-from clampbook.record.frozen import RecordFault
 from clampbook.record.report import print_beside
 from clampbook.run.draft import Part
 from clampbook.run.prompts import Prompt
 from clampbook.run_folder import RunFolder
 from clampbook.signing.wire import KeyFault
 from clampbook.text import as_sentence
+from clampbook.work.frozen import RecordFault
 
 PART = "passphrase"
 

@@ -5,17 +5,34 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from clampbook.record.causes import in_words
 from clampbook.record.decisions import decided
-from clampbook.record.departures import Departure, at_the_end, of_event, of_pull
+from clampbook.record.departures import Departure, of_event
 from clampbook.record.frozen import Frozen
 from clampbook.record.history import History
+from clampbook.record.pull_departures import at_the_end, of_pull
 from clampbook.record.tables import Row
 from clampbook.record.wording import at_step, written
-from clampbook.run.events import Decided, Event, Held
+from clampbook.run.events import Corrected, Decided, Event, Held, PartRecorded
+from clampbook.run.fastener import NOT_SNUG
+from clampbook.run.fold.counts import LEFT_OVER, difference
+from clampbook.run.fold.passes import FOUND_UNDER
+from clampbook.run.fold.pulls import THIRD_UNDER
 from clampbook.run.progress import COUNT_DIFFERS
 
 CUT_SHORT = "wait cut short"
+_WHY = {  # what was decided about where no line tells of it by itself, in words that stand for themselves
+    "budget used up": "the fastener has been tightened as often as is allowed",
+    "again at a gate": "done before, and standing between stages that were done again",
+    "limit run out": "not finished within its time limit",
+    "still moving": "still moving after the passes that are allowed",
+    FOUND_UNDER: "found under its window",
+    "over": "still over when more was to be done with it",
+    "set aside": "set aside and still to be done",
+    "pulled again": "pulled again though it was done",
+    "pulled out of turn": "pulled though another one was to be pulled",
+    THIRD_UNDER: "under three times in a row",
+    NOT_SNUG: "not snug, and a turn starts from a snug bolt",
+}
 
 
 @dataclass(slots=True)
@@ -75,9 +92,19 @@ def _settled(run: Frozen, history: History, entries: dict[int, _Entry], event: D
         return
     about = run.events[event.about - 1] if 0 < event.about < event.seq else event
     if about.seq not in entries:
-        told = Departure(event.cause, in_words(run, history, event.cause, about))
+        told = Departure(event.cause, _why(run, history, event.cause, about))
         _note(run, entries, about, (told,), *_where(event))
     entries[about.seq].decided.append({"line": event.seq, **decided(event, history)})
+
+
+def _why(run: Frozen, history: History, cause: str, about: Event) -> str:
+    """The cause as the record tells it; of parts that do not add up with all their numbers."""
+    if cause == COUNT_DIFFERS:
+        item = about.item or "" if isinstance(about, PartRecorded | Corrected) else ""
+        part = next((each for each in run.plan.parts if LEFT_OVER + each.name == item), None)
+        told = None if part is None else difference(run.plan, history.progress, part)
+        return told or "the count did not add up, and was put right"
+    return _WHY.get(cause, cause)
 
 
 def _where(event: Decided) -> tuple[str | None, str | None]:

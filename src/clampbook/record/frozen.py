@@ -4,26 +4,16 @@ from __future__ import annotations
 
 import hashlib
 from dataclasses import dataclass
-from pathlib import Path
 
 import msgspec
 
-from clampbook.ledger.chain import chain_faults
 from clampbook.ledger.formats import unlike
-from clampbook.ledger.lines import UNREADABLE, digest, split
+from clampbook.ledger.lines import UNREADABLE
 from clampbook.run import events
 from clampbook.run.events import Abandoned, Asked, Closed, Corrected, Event, Opened
 from clampbook.run.plan import Plan, Step, decode
 from clampbook.run.sheet_items import names_the_thing
-from clampbook.text import printable
-
-
-class RecordFault(Exception):  # noqa: N818 - what it carries is a fault of the run's files
-    """The files of a run do not make a record; `sentence` says which one, where, and what to do."""
-
-    def __init__(self, sentence: str) -> None:
-        self.sentence = printable(sentence)  # it may quote what was found in a file
-        super().__init__(self.sentence)
+from clampbook.work.frozen import RecordFault, whole
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,47 +53,20 @@ class Frozen:
 
 def read(procedure: bytes, plan: bytes, daybook: bytes) -> Frozen:
     """The run that these bytes are; raises RecordFault with one sentence where they are none."""
-    lines = _lines(daybook)
-    happened = tuple(_event(number, line) for number, line in enumerate(lines, start=1))
-    opened = happened[0]
-    if not isinstance(opened, Opened):
-        raise RecordFault("daybook.jsonl, line 1: a run begins with the line that opens it; this one does not.")
-    if (told := unlike("daybook.jsonl", opened.daybook)) is not None:
-        raise RecordFault(f"{told}.")
+    found = whole(daybook, events.read, Opened, "run")
+    opened = found.opened
     procedure_sha256, plan_sha256 = (hashlib.sha256(data).hexdigest() for data in (procedure, plan))
     _same("procedure.toml", procedure_sha256, opened.procedure_sha256)
     _same("plan.json", plan_sha256, opened.plan_sha256)
     return Frozen(
         plan=_plan(plan),
-        events=happened,
+        events=found.events,
         opened=opened,
-        ended=next((event for event in reversed(happened) if isinstance(event, Closed | Abandoned)), None),
+        ended=next((event for event in reversed(found.events) if isinstance(event, Closed | Abandoned)), None),
         procedure_sha256=procedure_sha256,
         plan_sha256=plan_sha256,
-        last_line_sha256=digest(lines[-1]),
+        last_line_sha256=found.last_line_sha256,
     )
-
-
-def _lines(daybook: bytes) -> list[bytes]:
-    """The daybook's lines, whole and chained from the first to the last."""
-    lines, torn = split(daybook)
-    if torn:
-        raise RecordFault(
-            f"daybook.jsonl, line {len(lines) + 1}: the line was never finished; "
-            "go on with the run once, so that it is set aside, or close it."
-        )
-    if not lines:
-        raise RecordFault("daybook.jsonl is empty: nothing was written down, so there is nothing to record.")
-    for fault in chain_faults(Path("daybook.jsonl"), lines):
-        raise RecordFault(f"daybook.jsonl, line {fault.line}: {fault.text}; {fault.hint}.")
-    return lines
-
-
-def _event(number: int, line: bytes) -> Event:
-    try:
-        return events.read(line)
-    except UNREADABLE as error:
-        raise RecordFault(f"daybook.jsonl, line {number}: this is no line of a run ({error}).") from error
 
 
 def _plan(data: bytes) -> Plan:

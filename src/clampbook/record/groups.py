@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Sequence
 
 from clampbook.procedure.model import Group
-from clampbook.record.figures import DIGITS, figures, plain, rounded
+from clampbook.record.figures import DIGITS, plain, rounded
 from clampbook.record.frozen import Frozen
 from clampbook.record.history import History
 from clampbook.record.left_out import left_out
@@ -14,6 +14,7 @@ from clampbook.record.pull import KEPT, Pull
 from clampbook.record.tables import Row
 from clampbook.record.wording import ends
 from clampbook.run.fold.acts import BY_CONCESSION, CONFIRMED, MARK_TO_MARK, NOT_JUDGED, RELEASED
+from clampbook.statistical import sample
 
 WORKED_OUT = (
     "from the kept readings alone, at the fastener as the daybook holds them; "
@@ -76,7 +77,7 @@ def _stage(run: Frozen, rows: Sequence[Pull]) -> Row:
     step, kind = rows[0].step, rows[0].kind
     stage = run.plan.stage_of(step)
     values = [row.exact for row in rows if row.shown is not None]
-    found = figures([value for value in values if value is not None])
+    found = sample([value for value in values if value is not None])
     outcomes = Counter(row.outcome for row in rows)
     target = step.target if kind in ("pull", "turn", "recheck") else None
     return {
@@ -91,7 +92,7 @@ def _stage(run: Frozen, rows: Sequence[Pull]) -> Row:
         "unit": next((row.shown_unit for row in rows if row.shown_unit is not None), None),
         "readings": 0 if found is None else found.n,
         "mean": None if found is None else rounded(found.mean),
-        "standard_deviation": None if found is None or found.deviation is None else rounded(found.deviation),
+        "standard_deviation": None if found is None or found.scatter is None else rounded(found.scatter),
         "least": None if found is None else plain(found.least),
         "most": None if found is None else plain(found.most),
         "spread": None if found is None else plain(found.spread),

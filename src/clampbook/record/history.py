@@ -7,12 +7,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from clampbook.record.frozen import Frozen, RecordFault
+from clampbook.record.frozen import Frozen
 from clampbook.record.pull import ROWS, Pull, exact, kind_of_row
 from clampbook.run.fold.acts import Act
 from clampbook.run.fold.follow import tell as told_by_the_walk
 from clampbook.run.progress import Progress
-from clampbook.run.walk import MISFIT
+from clampbook.work.daybook import MISFIT
+from clampbook.work.frozen import RecordFault
 
 
 @dataclass(slots=True)

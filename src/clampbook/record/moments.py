@@ -6,8 +6,8 @@ from datetime import datetime, timedelta, tzinfo
 from decimal import Decimal
 from functools import lru_cache
 
-from clampbook.record.frozen import RecordFault
 from clampbook.run.events import Event
+from clampbook.work.frozen import RecordFault
 
 
 def moment(event: Event) -> datetime:

@@ -8,10 +8,10 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from decimal import Decimal, InvalidOperation
 
-from clampbook.record.frozen import RecordFault
 from clampbook.run.events import Ends, Event
 from clampbook.run.fold.acts import CLICKS, Act
 from clampbook.run.plan import Step
+from clampbook.work.frozen import RecordFault
 
 KEPT = "kept"
 ROWS = (

@@ -10,11 +10,12 @@ from msgspec import Struct
 from clampbook.check.folder import CheckFolder
 from clampbook.ledger.inside import inside, read_file
 from clampbook.ledger.refusals import LedgerFault
-from clampbook.record.frozen import RecordFault, read
+from clampbook.record.frozen import read
 from clampbook.record.record import NEWEST, build_from, format_of
 from clampbook.record.sealed.sums import first_difference
 from clampbook.run_folder import MOST_OF_A_PLAN, RECORD, RunFolder
 from clampbook.text import as_sentence
+from clampbook.work.frozen import RecordFault
 
 NOT_CHECKED = "NOT CHECKED"
 _MOST = 500_000_000  # bytes of a daybook

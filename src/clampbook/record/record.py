@@ -13,16 +13,17 @@ from clampbook.record.clamp_loads import clamp_loads
 from clampbook.record.decisions import decisions
 from clampbook.record.deviations import deviations
 from clampbook.record.ending import follow_ups, not_measured, sign_offs
-from clampbook.record.frozen import Frozen, RecordFault, read
+from clampbook.record.frozen import Frozen, read
 from clampbook.record.groups import groups
 from clampbook.record.heading import heading, people
 from clampbook.record.history import tell
+from clampbook.record.in_question import in_question, mark
 from clampbook.record.interruptions import inspections, interruptions, notes, waits
 from clampbook.record.positions import positions
-from clampbook.record.questions import in_question, mark
 from clampbook.record.reading import readings
 from clampbook.record.sheet import accepted_doubts, answers, cautions, parts, prepared
 from clampbook.record.toolbox import tools
+from clampbook.work.frozen import RecordFault
 
 
 def build(procedure: bytes, plan: bytes, daybook: bytes, record: int | None = None) -> bytes:

@@ -15,7 +15,7 @@ from typing import Literal
 
 from clampbook.ledger import atomic
 from clampbook.ledger.refusals import LedgerFault, refusal
-from clampbook.record.frozen import RecordFault, read
+from clampbook.record.frozen import read
 from clampbook.record.pages.pages import pages
 from clampbook.record.record import build
 from clampbook.record.sealed.folder import lying
@@ -24,6 +24,7 @@ from clampbook.record.written import FROZEN
 from clampbook.run_folder import RECORD, SEAL
 from clampbook.signing import seal_text
 from clampbook.signing.seal_text import LogHead
+from clampbook.work.frozen import RecordFault
 
 REPORT = "report.pdf"
 Paper = Literal["a4", "letter"]

@@ -5,21 +5,19 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import assert_never
 
-from clampbook.figures import beside, judge, show_exactly
+from clampbook.figures import show_exactly
 from clampbook.people import Person
-from clampbook.procedure.model import Recheck, Tighten
 from clampbook.run import events as e
 from clampbook.run import kinds
-from clampbook.run.clamp_words import stretched
-from clampbook.run.fold.rechecks import FIRST_MOVEMENT, OFF_ITS_MARK
 from clampbook.run.independence import LOOKED_BEFORE
 from clampbook.run.marks import marked
-from clampbook.run.places import bolt_named, named, position_of, within_a_sentence
+from clampbook.run.places import position_of
 from clampbook.run.plan import Plan
 from clampbook.run.signing_off import given
+from clampbook.run.told.torques import with_bolt
 from clampbook.text import started
 from clampbook.tools.model import Tool
-from clampbook.units import show, si, side_by_side
+from clampbook.units import show
 
 Around = (
     e.Opened
@@ -50,19 +48,15 @@ _WORKED = "You vouched for this run as another person before: the record says th
 
 
 def _stored(event: e.Event, plan: Plan, tools: tuple[Tool, ...]) -> str:
+    if isinstance(event, kinds.Written):
+        return kinds.of(event).tell(event, plan)
     match event:
-        case e.ReadingTaken() | e.Released() | e.Confirmed() | e.Turned() | e.Rechecked() | e.RanDown() | e.Measured():
-            return _value(event, plan)
         case e.Voided() | e.Corrected() | e.SetAside() | e.Broken() | e.Decided() | e.StepState():
             return _else(event, plan)
         case e.ToolTaken() | e.ToolSet() | e.ToolZeroed() | e.ToolDropped() | e.ToolDoubted() | e.ToolPassed():
             return _tool(event, tools)
         case e.ToolReturned():
             return _tool(event, tools)
-        case e.BackedOff(step=step, by_degrees=by):
-            return f"Backed off {_deg(by)}: {_bolt(step, plan)}."
-        case e.Inspected() | e.LookedBack() | e.Loosened() | e.Applied() | e.WaitBegun() | e.Waited():
-            return kinds.of(event).tell(event, plan).words
         case e.Asked() | e.CautionsRead() | e.Prepared() | e.PartRecorded():
             return _sheet(event)
         case (
@@ -82,115 +76,6 @@ def _stored(event: e.Event, plan: Plan, tools: tuple[Tool, ...]) -> str:
             return _around(event)
         case _ as never:
             assert_never(never)
-
-
-def _value(
-    event: e.ReadingTaken | e.Released | e.Confirmed | e.Turned | e.Rechecked | e.RanDown | e.Measured, plan: Plan
-) -> str:
-    match event:
-        case e.ReadingTaken(step=step, value=value, unit=unit, at_fastener=at_bolt):
-            shown = _with_bolt(value, unit, at_bolt, event.window, plan)
-            return f"{started(marked(event.verdict))}: {position_of(step, plan)}, {shown}."
-        case e.Released(step=step, set_to=set_to, unit=unit, at_fastener=at_bolt):
-            shown = _with_bolt(set_to, unit, at_bolt, event.window, plan, set_to=True)
-            clicked = f"{position_of(step, plan)}, at setting {shown}"
-            return f"{started(marked(event.verdict or 'released'))}: {clicked}."
-        case e.Confirmed():
-            done = event.positions or _between(event, plan)
-            return f"{started(marked('released'))}: position{'s' * (len(done) > 1)} {named(done)}."
-        case e.Turned(step=step, sum=None):
-            return f"{started(marked('confirmed'))}: {position_of(step, plan)}, from mark to mark."
-        case e.Turned(step=step, value=value, sum=total):
-            so_far = f", {_deg(total)} in all" if total != value else ""
-            return f"{started(marked(event.verdict))}: {position_of(step, plan)}, {_deg(value)}{so_far}."
-        case e.Rechecked():
-            return _rechecked(event, plan)
-        case e.RanDown(step=step, value=value, unit=unit):
-            word = "stored" if event.verdict == "within" else marked(event.verdict)
-            return f"{started(word)}: {position_of(step, plan)}, run-down torque {show_exactly(Decimal(value), unit)}."
-        case e.Measured():
-            return _measured(event, plan)
-        case _ as never:
-            assert_never(never)
-
-
-def _rechecked(event: e.Rechecked, plan: Plan) -> str:
-    """What was read, as a reading; what moved, above all; of a click whether movement was seen."""
-    here = _bolt(event.step, plan)
-    if event.mark is not None:
-        off = OFF_ITS_MARK.get(event.mark)
-        return f"Back at its mark: {here}." if off is None else f"Moved !: {here}, {off}."
-    if event.value is None or event.unit is None:
-        return f"Moved !: {here}." if event.moved else f"{started(_stayed(event, plan))}: {here}."
-    shown = _with_bolt(event.value, event.unit, event.at_fastener or event.value, event.window, plan)
-    first = event.method == FIRST_MOVEMENT
-    if event.moved and not first and event.verdict != "over":
-        return f"Moved !: {here}, {shown}."
-    word = "stored" if event.verdict is None else marked(event.verdict)
-    still = f", {_stayed(event, plan)}" if event.moved is False else ""
-    return f"{started(word)}: {here}, {shown}{still}."
-
-
-def _stayed(event: e.Rechecked, plan: Plan) -> str:
-    """What was answered to whether it moved: no more than was asked for."""
-    stage = plan.stage_of(plan.steps[plan.index_of[event.step]])
-    still = stage.still if isinstance(stage, Recheck) else None
-    return "no movement seen" if still is None else f"moved no more than {show(still, '°')}"
-
-
-def _bolt(step: str, plan: Plan) -> str:
-    found = plan.steps[plan.index_of[step]]
-    return within_a_sentence(bolt_named(found.group, found.position or ""))
-
-
-def _between(event: e.Confirmed, plan: Plan) -> tuple[str, ...]:
-    """The positions of all its steps, where the line itself does not name them."""
-    steps = plan.steps[plan.index_of[event.first] : plan.index_of[event.last] + 1]
-    return tuple(step.position for step in steps if step.position is not None)
-
-
-def _measured(event: e.Measured, plan: Plan) -> str:
-    """A measured value; what is judged is another number where an earlier one is taken off."""
-    word = marked(event.verdict) if event.window is not None else "stored"
-    place = f"{started(word)}: {position_of(event.step, plan)}"
-    if event.part == "final torque":
-        return f"{place}, {_with_bolt(event.value, event.unit, event.result, event.window, plan)}."
-    shown = show_exactly(Decimal(event.value), event.unit)
-    told = _clamped(event, plan)
-    low, high = (None if end is None else Decimal(end) for end in event.window or (None, None))
-    if event.spread is not None and event.verdict == "over" and judge(Decimal(event.result), (low, high)) == "within":
-        apart = show_exactly(Decimal(event.spread), event.unit)
-        return f"Too far apart ▀: {position_of(event.step, plan)}, {shown}, is within. The points are {apart} apart."
-    if Decimal(event.result) == Decimal(event.value):
-        return f"{place}, {shown}{told}."
-    return f"{place}, {shown}, {show_exactly(Decimal(event.result), event.unit)} after what is taken off{told}."
-
-
-def _clamped(event: e.Measured, plan: Plan) -> str:
-    """What a stretch says of the clamp load, where the plan froze what a millimetre is worth."""
-    step = plan.steps[plan.index_of[event.step]] if event.step in plan.index_of else None
-    clamping = None if step is None or step.position is None else plan.clamping_at.get(step.position)
-    if step is None or clamping is None or clamping.each_millimetre is None:
-        return ""
-    stage, unit = plan.stage_of(step), event.unit
-    if isinstance(stage, Tighten) and stage.stretch is not None:
-        unit = stage.stretch.window.unit
-    elif all(each.stage != step.stage for each in clamping.stages):
-        return ""
-    return f"; {stretched(si(Decimal(event.result), unit), clamping.each_millimetre, clamping.proof_load)}"
-
-
-def _with_bolt(value: str, unit: str, at_bolt: str, window: e.Ends | None, plan: Plan, *, set_to: bool = False) -> str:
-    """The tool's own number, a reading as it was typed, and what it is at the bolt where that reads otherwise."""
-    own = side_by_side(Decimal(value), unit, ()) if set_to else show_exactly(Decimal(value), unit)
-    if unit == plan.unit and Decimal(value) == Decimal(at_bolt):
-        return own
-    low, high = (None if end is None else Decimal(end) for end in window or (None, None))
-    return f"{own} ({beside(Decimal(at_bolt), (low, high), plan.unit)[0]} at the bolt)"
-
-
-def _deg(value: str | None) -> str:
-    return show_exactly(Decimal(value), "°") if value is not None else "?"
 
 
 def _else(event: e.Voided | e.Corrected | e.SetAside | e.Broken | e.Decided | e.StepState, plan: Plan) -> str:
@@ -223,10 +108,10 @@ def _told(event: e.Voided, plan: Plan) -> str:
         return ""
     there = event.at_fastener
     if event.set_to is not None:
-        return f", clicked at setting {_with_bolt(event.set_to, event.unit, there or event.set_to, None, plan)}"
+        return f", clicked at setting {with_bolt(event.set_to, event.unit, there or event.set_to, None, plan)}"
     if event.value is None or there is None:
         return f", {event.value} {event.unit}".replace(" °", "°")
-    return f", {_with_bolt(event.value, event.unit, there, event.window, plan)}"
+    return f", {with_bolt(event.value, event.unit, there, event.window, plan)}"
 
 
 def _corrected(event: e.Corrected, plan: Plan) -> str:
@@ -236,7 +121,7 @@ def _corrected(event: e.Corrected, plan: Plan) -> str:
         return f"Corrected: {item}, now {event.value}{f' {event.unit}' if event.unit else ''}."
     shown = f"{event.value} {event.unit or ''}".strip().replace(" °", "°")
     if event.at_fastener is not None and event.unit is not None:
-        shown = _with_bolt(event.value, event.unit, event.at_fastener, event.window, plan)
+        shown = with_bolt(event.value, event.unit, event.at_fastener, event.window, plan)
     judged = f", {marked(event.verdict)}" if event.verdict is not None else ""
     return f"Corrected: {position_of(event.step, plan)}, now {shown}{judged}."
 

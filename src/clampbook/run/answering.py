@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from typing import Literal, assert_never
 
 from clampbook.people import Person
 from clampbook.run import kinds
 from clampbook.run.answers import (
-    AtMark,
     Finish,
     Found,
     GiveUp,
@@ -22,52 +20,35 @@ from clampbook.run.answers import (
     ScaleShows,
     Sign,
     SkipSignOff,
-    Still,
     Value,
     Zero,
 )
 from clampbook.run.anywhere import NOT_KNOWN, Next, put_right
 from clampbook.run.asking import KNOWN, named, numbered, person, reason, taken_up, you_entered
-from clampbook.run.decide import taken_plainly
-from clampbook.run.deciding.rechecks import movement_comes_next
-from clampbook.run.draft import NONE, Draft, Part, bare
-from clampbook.run.events import Mark
+from clampbook.run.draft import NONE, Draft, Part
 from clampbook.run.independence import FOR_OTHERS, tie, tied
-from clampbook.run.keys import can_be_typed, moved_or_not
+from clampbook.run.keys import can_be_typed
 from clampbook.run.other_tools import offer_of
 from clampbook.run.places import bolt, place
 from clampbook.run.progress import COUNT_DIFFERS
 from clampbook.run.prompts import (
-    Apply,
-    BackAtMark,
-    BackOff,
     Choice,
-    Confirm,
     Decide,
     DecideChoice,
     Ended,
     Finished,
-    Inspect,
-    Loosen,
-    Measure,
     Prompt,
-    Recheck,
     ReturnTool,
     SetTool,
     SignOff,
     StartSheet,
     StepState,
     TakeTool,
-    Tighten,
-    Turn,
-    Wait,
     ZeroTool,
 )
-from clampbook.run.session import BETWEEN_LINES, Session
+from clampbook.run.session import Session
 from clampbook.run.signing_off import cannot_sign, meaning_of, not_independent, wants_a_reason
-from clampbook.unit_names import kind_of, quoted
-from clampbook.unit_table import UNITS_OF, Kind
-from clampbook.units import show
+from clampbook.unit_names import quoted
 
 State = Literal["not begun", "begun, mark kept", "begun, not finished", "mark lost", "finished, not typed"]
 
@@ -77,45 +58,8 @@ def _plus(_: Prompt, __: Session, ___: Draft) -> Next:
 
 
 def _value(prompt: Prompt, session: Session, draft: Draft) -> Next:
-    text = _with_its_unit(prompt, session, draft)
-    if isinstance(text, Part):
-        return text
-    if session.doubt is not None and session.doubt[0] != BETWEEN_LINES and bare(text):
-        session = replace(session, doubt=None)
-    if not isinstance(prompt, Recheck) or not movement_comes_next(session, prompt, text):
-        return Value(text)
-    if not draft.has("moved"):
-        asked = "Did it move?" if prompt.still is None else f"Moved more than {show(prompt.still, '°')}?"
-        return Part("moved", asked, "choice", moved_or_not(prompt))
-    return Still(draft.text("moved") == "moved", text)
-
-
-def _with_its_unit(prompt: Prompt, session: Session, draft: Draft) -> str | Part:
-    """What was typed; after a doubt that it does not settle by itself, its unit is asked for, and none stands first."""
-    text = draft.text("text")
-    if draft.has("unit"):
-        return f"{text} {draft.text('unit')}"
-    kind = _kind_typed(prompt)
-    if session.doubt is None or session.doubt[0] == BETWEEN_LINES or kind is None:
-        return text
-    if not bare(text) or _settles(prompt, session, text):
-        return text
-    return Part("unit", f"{text} in which unit?", "choice", named(UNITS_OF[kind]))
-
-
-def _settles(prompt: Prompt, session: Session, text: str) -> bool:
-    """Whether nothing is unusual about this number, so that it may stand without its unit."""
-    plainly = replace(session, doubt=None)
-    return taken_plainly(session, text) or (isinstance(prompt, Recheck) and movement_comes_next(plainly, prompt, text))
-
-
-def _kind_typed(prompt: Prompt) -> Kind | None:
-    """What is typed here as a number with a unit."""
-    if isinstance(prompt, Measure):
-        return kind_of(prompt.unit)
-    if isinstance(prompt, Turn):
-        return Kind.ANGLE
-    return Kind.TORQUE if isinstance(prompt, Tighten | Recheck) else None
+    del prompt, session
+    return Value(draft.text("text"))
 
 
 def _leave_out(_: Prompt, __: Session, ___: Draft) -> Next:
@@ -124,7 +68,7 @@ def _leave_out(_: Prompt, __: Session, ___: Draft) -> Next:
 
 def _begun(prompt: Prompt, session: Session, draft: Draft) -> Next:
     """An answer that a choice or a text has begun is asked on by its kind."""
-    assert isinstance(prompt, kinds.Work) and draft.begun is not None
+    assert isinstance(prompt, kinds.Asked) and draft.begun is not None
     return kinds.of(prompt).complete(prompt, session, draft.begun, draft)
 
 
@@ -168,15 +112,12 @@ def _why_this_person(prompt: SignOff, session: Session, signer: Person, meaning:
 def _choice(prompt: Prompt, session: Session, draft: Draft) -> Next:
     """A choice of the prompt itself, by kind of prompt; what it means is the value of the choice."""
     chosen = draft.text("choice")
+    assert not isinstance(prompt, kinds.Asked)  # its choices begin their answers
     match prompt:
         case Decide():
             return _decide(prompt, session, draft)
         case ZeroTool():
             return Zero(_ZEROS[chosen])
-        case Recheck():
-            return Still(chosen == "moved")
-        case BackAtMark():
-            return AtMark(_MARKS[chosen])
         case StepState():
             return _found(prompt, draft)
         case ReturnTool():
@@ -185,9 +126,9 @@ def _choice(prompt: Prompt, session: Session, draft: Draft) -> Next:
             return SkipSignOff()
         case Finished():
             return _finish(draft)
-        case StartSheet() | Tighten() | Turn() | BackOff() | Confirm():
+        case StartSheet():
             return Plus()
-        case TakeTool() | SetTool() | Measure() | Inspect() | Loosen() | Apply() | Wait() | Ended():
+        case TakeTool() | SetTool() | Ended():
             return Refused(f"{quoted(chosen)} is none of the choices. {can_be_typed(prompt)}")
         case _ as never:
             assert_never(never)
@@ -283,7 +224,6 @@ def _finish(draft: Draft) -> Next:
     return Finish(accepted=False, reason=draft.text("reason"))
 
 
-_MARKS: dict[str, Mark] = {"back": "back", "short": "short", "past": "past"}
 _ZEROS: dict[str, Literal["good", "came back wrong", "unknown"]] = {
     "good": "good",
     "wrong": "came back wrong",

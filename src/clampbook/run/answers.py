@@ -12,6 +12,8 @@ from msgspec import Struct
 from clampbook.ledger.event import PauseCause
 from clampbook.people import Person
 from clampbook.run.events import Event, Mark
+from clampbook.work.outcome import Refused as Refused
+from clampbook.work.outcome import Unsure as Unsure
 
 Known = Literal["the tool still shows it", "a second person saw it", "from memory"]
 
@@ -291,17 +293,3 @@ class Accepted(Struct, frozen=True):
     """The answer is an event, to be written."""
 
     event: Event
-
-
-class Unsure(Struct, frozen=True):
-    """The value may be a slip; asked again openly. `doubt` says why, without offering the value that would fit."""
-
-    doubt: str
-    code: str
-    step: str
-
-
-class Refused(Struct, frozen=True):
-    """The answer does not fit; a sentence says what does."""
-
-    sentence: str

@@ -12,11 +12,11 @@ from clampbook.run import answers as a
 from clampbook.run import kinds
 from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Refused, Unsure
-from clampbook.run.deciding import breaks, correcting, ending, handling, looks, mending, pulls, rechecks, sheet
+from clampbook.run.deciding import breaks, correcting, ending, handling, mending, sheet
 from clampbook.run.draft import bare
 from clampbook.run.independence import LOOKED_BEFORE, looked_before
 from clampbook.run.prompting import prompt as prompt_of
-from clampbook.run.session import Session, moment
+from clampbook.run.session import Session
 from clampbook.text import TextFault
 
 Outcome = Accepted | Unsure | Refused
@@ -46,13 +46,6 @@ def _first_work(session: Session, outcome: Outcome) -> Outcome:
         return outcome
     event = outcome.event
     return Accepted(msgspec.structs.replace(event, noted=(*event.noted, LOOKED_BEFORE)))
-
-
-def taken_plainly(session: Session, text: str) -> bool:
-    """Whether a number without a unit would be taken if nothing were in doubt, as the value that was meant at first."""
-    stamp = Stamp(moment(session.progress.at), session.progress.offset, session.progress.by)
-    unhurried = replace(session, doubt=None, exempt=True)
-    return isinstance(decide(unhurried, a.Value(text), stamp), Accepted)
 
 
 def _anywhere(session: Session, prompt: ask.Prompt, answer: a.Answer, stamp: Stamp) -> Outcome:
@@ -89,6 +82,8 @@ def _anywhere(session: Session, prompt: ask.Prompt, answer: a.Answer, stamp: Sta
 
 
 def _at_hand(session: Session, prompt: ask.Prompt, answer: a.Answer, stamp: Stamp) -> Outcome:
+    if isinstance(prompt, kinds.Asked):
+        return kinds.of(prompt).decide(session, prompt, answer, stamp)
     match prompt:
         case ask.StartSheet():
             return sheet.sheet_item(session, prompt, answer, stamp)
@@ -99,22 +94,6 @@ def _at_hand(session: Session, prompt: ask.Prompt, answer: a.Answer, stamp: Stam
             return handling.scale_shows(session, prompt, answer, stamp)
         case ask.ZeroTool():
             return handling.zero(session, prompt, answer, stamp)
-        case ask.Tighten():
-            return pulls.tighten(session, prompt, answer, stamp)
-        case ask.Confirm():
-            return pulls.confirm(session, prompt, answer, stamp)
-        case ask.Turn():
-            return pulls.turn(session, prompt, answer, stamp)
-        case ask.Recheck():
-            return rechecks.recheck(session, prompt, answer, stamp)
-        case ask.BackOff():
-            return rechecks.back_off(session, prompt, answer, stamp)
-        case ask.BackAtMark():
-            return rechecks.back_at_mark(session, prompt, answer, stamp)
-        case ask.Measure():
-            return looks.measure(session, prompt, answer, stamp)
-        case ask.Loosen() | ask.Inspect() | ask.Apply() | ask.Wait():
-            return kinds.of(prompt).decide(session, prompt, answer, stamp)
         case ask.StepState():
             return breaks.found(session, prompt, answer, stamp)
         case ask.Decide():

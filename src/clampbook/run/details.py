@@ -5,19 +5,16 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import assert_never
 
-from clampbook.figures import beside, narrowed, show_exactly, show_judging, step_of
+from clampbook.figures import beside, narrowed, step_of
 from clampbook.run import kinds
-from clampbook.run.care import at_take_up, before_a_pull
-from clampbook.run.fold.rechecks import FIRST_MOVEMENT
+from clampbook.run.care import at_take_up
 from clampbook.run.prompts import (
     Apply,
     BackAtMark,
     BackOff,
     Confirm,
     Decide,
-    Due,
     Ended,
-    Ends,
     Finished,
     Inspect,
     Loosen,
@@ -36,14 +33,10 @@ from clampbook.run.prompts import (
     Where,
     ZeroTool,
 )
-from clampbook.run.recheck_words import not_above
+from clampbook.run.told.torques import lever_line, mark_line, target_line, window_line
 from clampbook.run.verdict import Judged
-from clampbook.run.wording import at_mark
-from clampbook.tools.aim import Aim
-from clampbook.units import convert, show, show_duration, show_window, side_by_side
+from clampbook.units import convert, show_window
 
-WINDOW = "window"  # how the line begins that says where a value must lie
-FINISH_WITHIN = "finish within"  # how the line begins that says how long sealant or locker allows
 _ORDER = "best first, else as in tools.toml"
 
 
@@ -67,6 +60,8 @@ def where_of(prompt: Prompt) -> Where | None:
 
 
 def _matters(prompt: Prompt) -> tuple[str, ...]:
+    if isinstance(prompt, kinds.Asked):
+        return kinds.of(prompt).words(prompt).matters
     match prompt:
         case StartSheet():
             return _on_the_sheet(prompt)
@@ -74,24 +69,17 @@ def _matters(prompt: Prompt) -> tuple[str, ...]:
             return ()
         case SetTool(aim=aim):
             care = at_take_up(aim.tool) if prompt.first else ()
-            return (*_target(aim), *_mark(aim), window_line(aim.window, aim.unit), *_lever(aim), *aim.despite, *care)
+            return (
+                *target_line(aim),
+                *mark_line(aim),
+                window_line(aim.window, aim.unit),
+                *lever_line(aim),
+                *aim.despite,
+                *care,
+            )
         case TakeTool(offers=offers, unread=unread):
             several = sum(offer.cannot is None for offer in offers) > 1
             return (*((_ORDER,) if several else ()), *((unread,) if unread is not None else ()))
-        case Tighten():
-            return _tighten(prompt)
-        case Turn():
-            return _turn(prompt)
-        case Recheck():
-            return _recheck(prompt)
-        case BackOff(pass_no=number) | BackAtMark(pass_no=number):
-            return ("method: back off and tighten again", *((f"round {number}",) if number > 1 else ()))
-        case Measure():
-            return _measure(prompt)
-        case Loosen() | Inspect() | Apply() | Wait():
-            return kinds.of(prompt).words(prompt).matters
-        case Confirm(cautions=cautions, pull=pull):
-            return (*cautions, *(_tighten(pull) if pull is not None else ()))
         case Decide():
             return _decide(prompt)
         case Finished(deviations=count):  # no number: the record counts lines, and finds more than is asked about
@@ -109,110 +97,6 @@ def _on_the_sheet(prompt: StartSheet) -> tuple[str, ...]:
     if ask is not None and ask.answer == "number" and (ask.low is not None or ask.high is not None):
         return (f"limits: {show_window(ask.low, ask.high, ask.unit or '')}".rstrip(), *prompt.notices)
     return (*prompt.lines, *prompt.notices)
-
-
-def _target(aim: Aim) -> tuple[str, ...]:
-    return () if aim.target is None else (f"at the bolt: {show_torque(aim.target, aim.unit)}",)
-
-
-def _at_the_bolt(aim: Aim, *, made: bool) -> tuple[str, ...]:
-    """What the fastener is to get, or, of a click that was made before, what it got."""
-    if not made or aim.reading or aim.applied is None:
-        return (*_target(aim), *_mark(aim))
-    got, _ = beside(aim.applied, aim.window, aim.unit)
-    return (f"at the bolt: {got}", f"{aim.hand} was set to {at_mark(aim)}")
-
-
-def _mark(aim: Aim) -> tuple[str, ...]:
-    if aim.mark is None:
-        return ()
-    return (f"stop {aim.hand} at: {at_mark(aim)}",) if aim.reading else (f"set {aim.hand} to: {at_mark(aim)}",)
-
-
-def _lever(aim: Aim) -> tuple[str, ...]:
-    """What the adapter does to the lever, and at what angle it stands: a wrong one means a wrong torque."""
-    adapter = aim.adapter
-    if adapter is None:
-        return ()
-    length, name = adapter.extension, adapter.name
-    more = f"{show_exactly(abs(length.value), length.unit)} {'off' if length.value < 0 else 'to'} the lever"
-    at = f"at {show_exactly(adapter.offset, '°')} to it" if adapter.offset else "straight on"
-    return (f"{name} {'takes' if length.value < 0 else 'adds'} {more}, {at}",)
-
-
-def windows(aim: Aim) -> str:
-    """The window as the hand needs it, and as it holds at the fastener."""
-    if not aim.reading or (aim.tool.unit == aim.unit and aim.adapter is None):
-        return window_line(aim.window, aim.unit)
-    on_tool = show_window(*aim.on_tool, aim.tool.unit, exact=True)
-    return f"{WINDOW}: {on_tool} ({show_judging(*aim.window, aim.unit)})"
-
-
-def _tighten(prompt: Tighten) -> tuple[str, ...]:
-    aim = prompt.aim
-    lines = [*_at_the_bolt(aim, made=prompt.finished_before), windows(aim), *_lever(aim), *aim.despite]
-    if prompt.holds is not None:
-        lines.insert(0, f"already holds {show(prompt.holds.normalize(), aim.unit)}, this pull does nothing")
-    if aim.guarded:
-        allowed = show_window(*aim.allowed, aim.unit)
-        lines.append(f"the sheet allows {allowed}; guarded by what is not known of {aim.tool.name}")
-    lines += before_a_pull(aim.tool)
-    if prompt.ran_down is not None:
-        lines.append(f"run-down torque: {show(prompt.ran_down, aim.unit)}")
-    if prompt.last_value is not None and prompt.missing is None:
-        lines.append(f"last reading: {prompt.last_value} {aim.tool.unit}, under")
-    clamped = _estimate(prompt.where) if prompt.holds is None else ()  # the load is that of what it holds
-    return (*lines, *_due(prompt.due), *clamped, *_together(prompt.together, prompt.where))
-
-
-def _due(due: Due | None) -> tuple[str, ...]:
-    """How many minutes are left for sealant or locker, rounded down."""
-    if due is None:
-        return ()
-    left = due.lasts if due.left is None else due.left
-    minutes = left // 60 * 60
-    return (f"{FINISH_WITHIN} {show_duration(minutes) if minutes > 0 else 'this minute'}",)
-
-
-def _measure(prompt: Measure) -> tuple[str, ...]:
-    lines: list[str] = []
-    if prompt.aim is not None:
-        lines += [windows(prompt.aim), *_lever(prompt.aim), *prompt.aim.despite]
-    elif prompt.window is not None:
-        lines.append(window_line(prompt.window, prompt.unit))
-    if prompt.minus is not None:
-        lines.append(f"{show(prompt.minus, prompt.unit)} measured before is taken off")
-    if prompt.apart is not None:
-        lines.append(f"points at most {show(prompt.apart, prompt.unit)} apart")
-    if prompt.so_far:
-        lines.append(f"so far: {', '.join(f'{point} {show(value, prompt.unit)}' for point, value in prompt.so_far)}")
-    return (*lines, *_estimate(prompt.where))
-
-
-def _turn(prompt: Turn) -> tuple[str, ...]:
-    lines = [window_line(prompt.window, "°")]
-    if prompt.done:
-        lines.append(f"turned so far: {show(prompt.done, '°')}")
-    if prompt.in_strokes and not prompt.by_marks:
-        lines.append("in strokes if need be, each typed by itself")
-    return (*lines, *_due(prompt.due), *_estimate(prompt.where), *_together(prompt.together, prompt.where))
-
-
-def _recheck(prompt: Recheck) -> tuple[str, ...]:
-    aim = prompt.aim
-    lines = [*_target(aim), f"method: {prompt.method}"]
-    if aim.set_to is not None or aim.adapter is not None:
-        lines += [*_mark(aim), *_lever(aim)]
-    if aim.window != (None, None):
-        lines.append(windows(aim))
-    lines += aim.despite
-    if prompt.method == FIRST_MOVEMENT and (most := not_above(aim)) is not None:
-        lines.append(most)
-    if prompt.last_value is not None:
-        lines.append(f"last reading: {prompt.last_value} {aim.tool.unit}, under")
-    if prompt.at_most > 1:
-        lines.append(f"pass {prompt.pass_no} of at most {prompt.at_most}")
-    return (*lines, *_together(prompt.together, prompt.where))
 
 
 def _decide(prompt: Decide) -> tuple[str, ...]:
@@ -244,15 +128,6 @@ def _where_read(judged: Judged, typed: Decimal, unit: str) -> str:
     return show_window(*narrowed(judged.window, (low, high), there, step), unit, exact=True)
 
 
-def _estimate(where: Where) -> tuple[str, ...]:
-    return () if where.estimate is None else (where.estimate,)
-
-
-def _together(positions: tuple[str, ...], where: Where) -> tuple[str, ...]:
-    others = [position for position in positions if position != where.position]
-    return (f"together with {', '.join(others)}",) if others else ()
-
-
 def _of_the_step(where: Where) -> tuple[str, ...]:
     lines = [line for line in (where.fits and f"fastener: {where.fits}", where.note) if line]
     if where.begun_again:
@@ -268,13 +143,3 @@ def step_line(where: Where) -> str:
     if where.again is not None:
         line += f", again {where.again[0]} of {where.again[1]}"
     return f"{line} ({where.reason})" if where.reason else line
-
-
-def show_torque(value: Decimal, unit: str) -> str:
-    """A torque of the sheet, in its own unit alone: the other unit stands on the tool's own line."""
-    return side_by_side(value, unit, ())
-
-
-def window_line(window: Ends, unit: str) -> str:
-    """ "window: 28.0 – 32.0 N·m"."""
-    return f"{WINDOW}: {show_judging(*window, unit)}"

@@ -7,46 +7,34 @@ from typing import assert_never
 from clampbook.procedure.model import Ask, Part
 from clampbook.run import kinds
 from clampbook.run.draft import NONE
+from clampbook.run.kinds.pulls import BAD_PULL
 from clampbook.run.prompts import (
-    Apply,
-    BackAtMark,
-    BackOff,
     Choice,
-    Confirm,
     Decide,
     Ended,
     Finished,
-    Inspect,
-    Loosen,
-    Measure,
     Prompt,
-    Recheck,
     ReturnTool,
     SetTool,
     SignOff,
     StartSheet,
     StepState,
     TakeTool,
-    Tighten,
     ToolOffer,
-    Turn,
-    Wait,
     ZeroTool,
 )
 from clampbook.units import show_window
 
 PLUS = "+"
 YES, NO = "1", "2"
-BAD_PULL = "bad_pull"  # opens a question, and so acts without Enter
 YES_OR_NO = (Choice(YES, "yes", "yes"), Choice(NO, "no", "no"))
-MOVED_OR_NOT = (Choice("1", "none seen", "still"), Choice("2", "it moved", "moved"))
-MORE_OR_NOT = (Choice("1", "no", "still"), Choice("2", "yes", "moved"))
-AT_ITS_MARK = (Choice("1", "yes", "back"), Choice("2", "short", "short"), Choice("3", "past it", "past"))
 _SHORT = 40  # characters of choices that still fit into one line with the rest
 
 
 def choices(prompt: Prompt) -> tuple[Choice, ...]:
     """What can be chosen by key at this prompt itself, the menu left aside."""
+    if isinstance(prompt, kinds.Asked):
+        return kinds.of(prompt).keys(prompt).choices
     match prompt:
         case StartSheet():
             return _of_the_sheet(prompt)
@@ -58,14 +46,6 @@ def choices(prompt: Prompt) -> tuple[Choice, ...]:
                 Choice("2", "it came back wrong", "wrong"),
                 Choice("3", "unknown", "unknown"),
             )
-        case Tighten() | Turn() | Recheck() | Confirm():
-            return _of_a_pull(prompt)
-        case BackOff():
-            return (Choice(PLUS, "done", "done"),)
-        case BackAtMark():
-            return AT_ITS_MARK
-        case Loosen() | Inspect() | Apply() | Wait():
-            return kinds.of(prompt).keys(prompt).choices
         case StepState(choices=states):
             return states
         case Decide(choices=ways):
@@ -83,15 +63,10 @@ def choices(prompt: Prompt) -> tuple[Choice, ...]:
                 Choice("1", f"close the run: {outcome}", "close"),
                 Choice("2", "close it as not accepted", "not_accepted"),
             )
-        case SetTool() | Measure() | Ended():
+        case SetTool() | Ended():
             return ()
         case _ as never:
             assert_never(never)
-
-
-def moved_or_not(prompt: Recheck) -> tuple[Choice, ...]:
-    """What can be said of movement at a recheck: whether any was seen, or whether it was more than is allowed."""
-    return MOVED_OR_NOT if prompt.still is None else MORE_OR_NOT
 
 
 def can_be_typed(prompt: Prompt) -> str:
@@ -116,24 +91,18 @@ def _keys(prompt: Prompt) -> tuple[str, ...]:
 
 def wanted(prompt: Prompt) -> str | None:
     """What is typed here in so many words: "the reading in lbf·ft", "the lot"; None where only keys are taken."""
+    if isinstance(prompt, kinds.Asked):
+        return kinds.of(prompt).keys(prompt).wanted
     match prompt:
         case StartSheet():
             return _wanted_by_the_sheet(prompt)
         case SetTool(tool=tool):
             return f"the number that the scale of {tool.name} shows"
-        case Tighten(reading=True, tool=tool) | Recheck(reading=True, tool=tool):
-            return f"what {tool.name} shows, in {tool.unit}"
-        case Turn(by_marks=False, tool=tool):
-            return f"the angle that {tool.name} shows, in degrees"
-        case Measure(unit=unit, tool=tool):
-            return f"what {tool.name} shows, in {tool.unit}" if tool is not None else f"the value in {unit}"
-        case Loosen() | Inspect() | Apply() | Wait():
-            return kinds.of(prompt).keys(prompt).wanted
         case SignOff():
             return "the name, or its number in the list"
-        case Tighten() | Recheck() | Turn() | Confirm() | TakeTool() | ZeroTool() | ReturnTool():
+        case TakeTool() | ZeroTool() | ReturnTool():
             return None
-        case BackOff() | BackAtMark() | StepState() | Decide() | Finished() | Ended():
+        case StepState() | Decide() | Finished() | Ended():
             return None
         case _ as never:
             assert_never(never)
@@ -146,16 +115,16 @@ def acts_alone(choice: Choice) -> bool:
 
 def takes_text(prompt: Prompt) -> bool:
     """Whether letters are an answer here, so that none of them is a key."""
+    if isinstance(prompt, kinds.Asked):
+        return kinds.of(prompt).keys(prompt).types == "text"
     match prompt:
         case StartSheet(ask=Ask(answer="text")) | StartSheet(part=Part(record="lot" | "serial number")):
             return True
-        case Loosen() | Inspect() | Apply() | Wait():
-            return kinds.of(prompt).keys(prompt).types == "text"
         case SignOff() | TakeTool() | SetTool():
             return True
-        case StartSheet() | ZeroTool() | ReturnTool() | Tighten() | Turn() | Recheck() | Confirm():
+        case StartSheet() | ZeroTool() | ReturnTool():
             return False
-        case BackOff() | BackAtMark() | Measure() | StepState() | Decide() | Finished() | Ended():
+        case StepState() | Decide() | Finished() | Ended():
             return False
         case _ as never:
             assert_never(never)
@@ -163,19 +132,15 @@ def takes_text(prompt: Prompt) -> bool:
 
 def takes_number(prompt: Prompt) -> bool:
     """Whether digits are an answer here, as a number or as the key of a choice."""
+    if isinstance(prompt, kinds.Asked):
+        own = kinds.of(prompt).keys(prompt)
+        return own.types != "keys" or any(choice.key.isdecimal() for choice in own.choices)
     match prompt:
-        case Tighten(reading=reading):
-            return reading
-        case Turn(by_marks=by_marks):
-            return not by_marks
-        case Measure() | SetTool() | StartSheet() | SignOff() | Recheck():
+        case SetTool() | StartSheet() | SignOff():
             return True
-        case Loosen() | Inspect() | Apply() | Wait():
-            own = kinds.of(prompt).keys(prompt)
-            return own.types == "text" or any(choice.key.isdecimal() for choice in own.choices)
-        case TakeTool() | ZeroTool() | ReturnTool() | Confirm():
+        case TakeTool() | ZeroTool() | ReturnTool():
             return any(choice.key.isdecimal() for choice in choices(prompt))
-        case BackOff() | BackAtMark() | StepState() | Decide() | Finished() | Ended():
+        case StepState() | Decide() | Finished() | Ended():
             return any(choice.key.isdecimal() for choice in choices(prompt))
         case _ as never:
             assert_never(never)
@@ -203,23 +168,6 @@ def _wanted_by_the_sheet(prompt: StartSheet) -> str | None:
 
 def _done(word: str) -> Choice:
     return Choice(PLUS, word, word)
-
-
-def _of_a_pull(prompt: Tighten | Turn | Recheck | Confirm) -> tuple[Choice, ...]:
-    bad = Choice(NONE, "bad pull", BAD_PULL)
-    match prompt:
-        case Tighten(reading=reading):
-            return (bad,) if reading else (Choice(PLUS, "released once", "clicked"), bad)
-        case Turn(by_marks=by_marks):
-            return (Choice(PLUS, "the marks are there", "at_mark"), bad) if by_marks else (bad,)
-        case Recheck(reading=reading):
-            return (bad,) if reading else (*moved_or_not(prompt), bad)
-        case Confirm(pull=None):
-            return (_done("read"),)
-        case Confirm():
-            return (Choice(PLUS, "released once each", "all_clicked"), bad)
-        case _ as never:
-            assert_never(never)
 
 
 def offered(offer: ToolOffer) -> str:

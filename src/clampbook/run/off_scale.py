@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from clampbook import units
 from clampbook.run import menu
-from clampbook.run.deciding.values import off_scale
 from clampbook.run.draft import Draft, Part
+from clampbook.run.kinds.values import off_scale
 from clampbook.run.prompts import Prompt, Turn
 from clampbook.units import Kind, UnitFault
 

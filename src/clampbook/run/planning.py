@@ -6,25 +6,16 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from itertools import groupby
-from typing import assert_never
 
 from clampbook import units
 from clampbook.ledger.formats import FORMAT
 from clampbook.procedure import release
 from clampbook.procedure.model import (
-    Apply,
     FastenerSet,
     FollowUp,
-    Inspect,
-    Loosen,
     Measure,
     Procedure,
-    Recheck,
     Stage,
-    Tighten,
-    Turn,
-    Wait,
-    Window,
 )
 from clampbook.run import kinds
 from clampbook.run.estimating import Told, clampings, told
@@ -153,13 +144,13 @@ def _cells(procedure: Procedure, stages: Sequence[Stage]) -> Iterator[_Cell]:
     for block, members in groupby(stages, key=lambda stage: stage.block):
         if block is None:
             for stage in members:
-                yield from _of_stage(stage, stage.positions, None, ())
+                yield from _of_stage(stage, procedure.unit, stage.positions, None, ())
             continue
         block_stages = list(members)
-        yield from _of_block(block, block_stages, sets.get(block_stages[0].group or "", ()))
+        yield from _of_block(block, block_stages, procedure.unit, sets.get(block_stages[0].group or "", ()))
 
 
-def _of_block(block: int, stages: list[Stage], sets: Sequence[FastenerSet]) -> Iterator[_Cell]:
+def _of_block(block: int, stages: list[Stage], unit: str, sets: Sequence[FastenerSet]) -> Iterator[_Cell]:
     """All steps of a `for_each` for one position or one set, then for the next."""
     if stages[0].each == "position":
         order: dict[str, None] = {}
@@ -168,17 +159,22 @@ def _of_block(block: int, stages: list[Stage], sets: Sequence[FastenerSet]) -> I
         for position in order:
             for stage in stages:
                 if position in stage.positions or not stage.positions:
-                    yield from _of_stage(stage, (position,), position, (block,), whole=True)
+                    yield from _of_stage(stage, unit, (position,), position, (block,), whole=True)
         return
     for members in sets:
         inside = set(members.positions)
         for stage in stages:
             positions = tuple(position for position in stage.positions if position in inside)
-            yield from _of_stage(stage, positions, members.name, (block, members.name), whole=True)
+            yield from _of_stage(stage, unit, positions, members.name, (block, members.name), whole=True)
 
 
 def _of_stage(
-    stage: Stage, positions: tuple[str, ...], of_set: str | None, within: tuple[object, ...], whole: bool = False
+    stage: Stage,
+    unit: str,
+    positions: tuple[str, ...],
+    of_set: str | None,
+    within: tuple[object, ...],
+    whole: bool = False,
 ) -> Iterator[_Cell]:
     """The cells of one stage for these positions; `whole` keeps them in the section named by `within` alone."""
     points: tuple[str | None, ...] = (None,)
@@ -186,7 +182,7 @@ def _of_stage(
         points = stage.points
     together = getattr(stage, "together", 1)
     for round_no in range(1, getattr(stage, "rounds", 1) + 1):
-        if not _at_positions(stage, one=whole and of_set in positions):
+        if not _at_positions(stage, unit, one=whole and of_set in positions):
             for point in points:
                 yield _Cell(stage, round_no, None, of_set, point, within if whole else (stage.number, round_no))
             continue
@@ -196,18 +192,10 @@ def _of_stage(
                 yield _Cell(stage, round_no, position, of_set if stage.each == "set" else None, point, inside)
 
 
-def _at_positions(stage: Stage, *, one: bool) -> bool:
+def _at_positions(stage: Stage, sheet_unit: str, *, one: bool) -> bool:
     """Whether a stage has a step for each position; bolt by bolt, what is asked once is asked at that bolt."""
-    match stage:
-        case Loosen() | Inspect() | Wait() | Apply():
-            at = kinds.of(stage).plan(stage).at
-            return at == "each" or (at == "once" and one)
-        case Measure(asked=asked):
-            return (asked == "each" and bool(stage.positions)) or one
-        case Tighten() | Turn() | Recheck():
-            return True
-        case _:
-            assert_never(stage)
+    at = kinds.of(stage).plan(stage, sheet_unit).at
+    return at == "each" or (at == "once" and one)
 
 
 def _name(cell: _Cell) -> str:
@@ -232,23 +220,8 @@ _Figures = tuple[
 
 def _figures(stage: Stage, sheet_unit: str) -> _Figures:
     """Target, window and their unit, then target and window in SI."""
-    target: Decimal | None = None
-    window: Window | None = None
-    unit: str | None = None
-    match stage:
-        case Tighten():
-            target, window, unit = stage.target, stage.window, sheet_unit
-        case Recheck():
-            target, window, unit = stage.target, stage.window, sheet_unit
-        case Turn():
-            target, window, unit = stage.target, stage.window, "°"
-        case Measure():
-            window, unit = stage.window, stage.unit
-        case Loosen() | Inspect() | Wait() | Apply():
-            planned = kinds.of(stage).plan(stage)
-            target, window, unit = planned.target, planned.window, planned.unit
-        case _:
-            assert_never(stage)
+    planned = kinds.of(stage).plan(stage, sheet_unit)
+    target, window, unit = planned.target, planned.window, planned.unit
     ends = None if window is None else (window.low, window.high)
     return (
         target,

@@ -8,25 +8,19 @@ from msgspec.structs import replace
 
 from clampbook.figures import beside
 from clampbook.procedure.model import (
-    Apply,
-    Inspect,
-    Loosen,
-    Measure,
     Recheck,
     Tighten,
     Turn,
-    Wait,
 )
 from clampbook.run import kinds
 from clampbook.run import prompts as ask
 from clampbook.run.fastener import NOT_SNUG, seated
 from clampbook.run.fold.frames import at_hand
+from clampbook.run.kinds.pulls import due
 from clampbook.run.last_run import offering
-from clampbook.run.look_prompts import measure
 from clampbook.run.places import where
 from clampbook.run.plan import Plan, Step
 from clampbook.run.progress import COUNT_DIFFERS, FINISHED, Progress, Question, Standing, in_hand, standing
-from clampbook.run.pull_prompts import due, recheck, tighten, turn
 from clampbook.run.session import Session
 from clampbook.run.sheet_items import next_item
 from clampbook.run.signing_off import next_sign_off
@@ -187,19 +181,7 @@ def _step(session: Session, index: int) -> ask.Prompt:
     if before is not None:
         return before
     stage = session.plan.stage_of(session.plan.steps[index])
-    match stage:
-        case Tighten():
-            return tighten(session, index, stage)
-        case Turn():
-            return turn(session, index, stage)
-        case Recheck():
-            return recheck(session, index, stage)
-        case Measure():
-            return measure(session, index, stage)
-        case Loosen() | Inspect() | Wait() | Apply():
-            return kinds.of(stage).ask(session, index, stage)
-        case _:
-            assert_never(stage)
+    return kinds.of(stage).ask(session, index, stage)
 
 
 def prompt_at(session: Session, index: int) -> ask.Prompt:

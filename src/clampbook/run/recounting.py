@@ -34,6 +34,7 @@ from clampbook.run.progress import Progress
 from clampbook.run.prompting import prompt
 from clampbook.run.session import BETWEEN_LINES, Session
 from clampbook.run.signing_off import asked_for, meaning_of
+from clampbook.work.daybook import MISFIT, OUT_OF_PLACE
 
 MEANINGS = (INDEPENDENT, SAME_PERSON, PERFORMED, FOR_OTHERS)
 Judged = (
@@ -41,8 +42,6 @@ Judged = (
 )
 _FIGURES = ("step", "value", "unit", "at_fastener", "window", "verdict", "sum", "result", "set_to", "spread", "counts")
 _ASKED_OPENLY = "unit"  # number and unit were typed, after a doubt that not every line keeps
-# What the fold or the deciding of lines raises that no run of their plan can have brought about.
-_MISFIT = (KeyError, IndexError, ValueError, ArithmeticError, AssertionError)
 
 
 def recounted(plan: Plan, events: Sequence[e.Event]) -> Iterator[tuple[int, str]]:
@@ -57,8 +56,8 @@ def recounted(plan: Plan, events: Sequence[e.Event]) -> Iterator[tuple[int, str]
                 yield from ((event.seq, told) for told in _other(plan, progress, event))
             yield from ((event.seq, told) for told in _who(plan, progress, event))
             progress = apply(plan, progress, event)
-        except _MISFIT:
-            yield event.seq, "what this line tells cannot have come at this place of the plan"
+        except MISFIT:
+            yield event.seq, OUT_OF_PLACE
             return
 
 

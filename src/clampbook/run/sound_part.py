@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import partial
 from pathlib import Path
 
 from msgspec import Struct
@@ -13,7 +14,7 @@ from clampbook.ledger.refusals import LedgerFault
 from clampbook.run import events as e
 from clampbook.run.fold.apply import apply, begin
 from clampbook.run.plan import Plan
-from clampbook.run.walk import MISFIT, check_format
+from clampbook.work.daybook import OUT_OF_PLACE, misfit, opened
 
 _CUT, _UNLIKE = "D302", "D304"  # numbers with a gap; a line that does not continue the one before
 
@@ -36,11 +37,10 @@ def sound_part(path: Path, plan: Plan, lines: Sequence[bytes]) -> SoundPart | No
     events = tuple(_event(number, line) for number, line in enumerate(kept, start=1))
     if not events:
         raise LedgerFault("nothing of it is sound, not even its first line: there is nothing to be kept")
-    check_format(path, events)
-    misfit = _misfit(plan, events)
-    if misfit is not None:
-        told = "what it tells cannot have come at this place of the plan"
-        return SoundPart(events[: misfit - 1], misfit, told)
+    opened(path, events, "run", e.Opened)
+    line = misfit(partial(apply, plan), begin(plan), events)
+    if line is not None:
+        return SoundPart(events[: line - 1], line, OUT_OF_PLACE)
     return None if found is None else SoundPart(events, found[1], found[2])
 
 
@@ -65,14 +65,3 @@ def _event(number: int, line: bytes) -> e.Event:
     except UNREADABLE as error:
         told = f"line {number} is whole, and holds something that this version does not know ({error})"
         raise LedgerFault(f"{told}: nothing was changed; use the version that wrote it") from error
-
-
-def _misfit(plan: Plan, events: Sequence[e.Event]) -> int | None:
-    """The line at which the fold comes to grief."""
-    progress = begin(plan)
-    for event in events:
-        try:
-            progress = apply(plan, progress, event)
-        except MISFIT:
-            return event.seq
-    return None

@@ -10,8 +10,7 @@ from msgspec.structs import replace
 from clampbook.run.aim import Beside, beside_due, wanted
 from clampbook.run.fold.tools import WANTS_ZERO
 from clampbook.run.fold.trouble import causes_of_a_zero
-from clampbook.run.plan import Plan
-from clampbook.run.progress import FINISHED, InHand, Need, Pass, Progress, standing
+from clampbook.run.progress import FINISHED, InHand, Need, Progress, standing
 from clampbook.run.prompts import (
     Apply,
     BackAtMark,
@@ -200,10 +199,3 @@ def _offer(session: Session, ranked: Ranked) -> ToolOffer:
     was = session.use(ranked.tool.id).serial_was
     notes = fit.notes if was is None else (*fit.notes, f"its serial number was {was}")
     return ToolOffer(ranked.tool, fit.refused, notes, fit.cannot, ways, last, fit.causes, was)
-
-
-def at_work(plan: Plan, progress: Progress, index: int) -> Pass:
-    """The pass that a recheck step belongs to now."""
-    first, _ = plan.run_of[index]
-    current = progress.passes.get(first) or Pass()
-    return Pass(number=current.number, allowed=current.allowed) if current.over else current

@@ -12,31 +12,20 @@ from typing import assert_never
 from clampbook.run import kinds, menu
 from clampbook.run.answers import Refused, Value
 from clampbook.run.draft import NONE, Draft, looks_like_a_number, says_something, tidy
-from clampbook.run.keys import NO, PLUS, YES, can_be_typed, choices, takes_number, takes_text
+from clampbook.run.keys import NO, PLUS, YES, can_be_typed, choices, takes_text
 from clampbook.run.kinds.kind import Keys
 from clampbook.run.prompts import (
-    Apply,
-    BackAtMark,
-    BackOff,
     Choice,
-    Confirm,
     Decide,
     Ended,
     Finished,
-    Inspect,
-    Loosen,
-    Measure,
     Prompt,
-    Recheck,
     ReturnTool,
     SetTool,
     SignOff,
     StartSheet,
     StepState,
     TakeTool,
-    Tighten,
-    Turn,
-    Wait,
     ZeroTool,
 )
 from clampbook.unit_names import UnitFault, quoted, unit_named
@@ -104,6 +93,8 @@ def _bad_pull(typed: str) -> Draft | Refused:
 
 def _here(prompt: Prompt, text: str) -> Draft | Refused:
     """What the line means at this kind of prompt."""
+    if isinstance(prompt, kinds.Asked):
+        return _begun(prompt, kinds.of(prompt).keys(prompt), text)
     match prompt:
         case StartSheet():
             return _on_the_sheet(prompt, text)
@@ -111,13 +102,9 @@ def _here(prompt: Prompt, text: str) -> Draft | Refused:
             return _scale(prompt, text)
         case TakeTool():
             return _tool(prompt, text)
-        case Tighten() | Turn() | Measure() | Recheck() | BackOff() | Confirm():
-            return _at_work(prompt, text)
-        case Loosen() | Inspect() | Apply() | Wait():
-            return _begun(prompt, kinds.of(prompt).keys(prompt), text)
         case SignOff():
             return _by_key(prompt, text) if text in (NONE, PLUS) else Draft("sign", ahead=text)
-        case BackAtMark() | ZeroTool() | StepState() | Decide() | ReturnTool() | Finished():
+        case ZeroTool() | StepState() | Decide() | ReturnTool() | Finished():
             return _by_key(prompt, text)
         case Ended():
             return Refused("The run is over; nothing more is asked.")
@@ -133,21 +120,16 @@ def _begun(prompt: Prompt, keys: Keys, text: str) -> Draft | Refused:
     if keys.types == "text" and text != PLUS:
         return Draft("begun", begun=Value(text))
     listed = any(choice.key.isdecimal() for choice in keys.choices)
+    if looks_like_a_number(text) and keys.types == "number":
+        return Draft("begun", begun=Value(text))
     if looks_like_a_number(text) and not (listed and text.isdecimal()):
         return Draft("arrived", (("text", text),))
-    return Refused(f"{quoted(text)} is {'none of the choices' if listed else 'no answer here'}. {can_be_typed(prompt)}")
+    what = "none of the choices" if listed and keys.types == "keys" else "no answer here"
+    return Refused(f"{quoted(text)} is {what}. {can_be_typed(prompt)}")
 
 
 def _chosen(offered: tuple[Choice, ...], text: str) -> Choice | None:
     return next((choice for choice in offered if choice.key.casefold() == text.casefold()), None)
-
-
-def _at_work(prompt: Prompt, text: str) -> Draft | Refused:
-    if any(choice.key == text for choice in choices(prompt)):
-        return _by_key(prompt, text)
-    if looks_like_a_number(text):
-        return Draft("value", (("text", text),)) if takes_number(prompt) else Draft("arrived", (("text", text),))
-    return Refused(f"{quoted(text)} is no answer here. {can_be_typed(prompt)}")
 
 
 def _by_key(prompt: Prompt, text: str) -> Draft | Refused:

@@ -1,16 +1,14 @@
-"""The one loop of a run: an answer is decided, written and synced, then folded. Only here does a run touch the disk."""
+"""A run that is being walked: what it says of itself to the loop of all work, and what it hears of its book."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
-from datetime import datetime, timedelta
+from functools import partial
 from pathlib import Path
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
-from clampbook.ledger import reading
-from clampbook.ledger.formats import unlike
 from clampbook.ledger.ledger import Ledger
 from clampbook.ledger.refusals import LedgerFault, shown
 from clampbook.ledger.stamp import Clock, Stamp, stamp_of
@@ -27,30 +25,19 @@ from clampbook.run.prompting import prompt
 from clampbook.run.prompts import Prompt
 from clampbook.run.session import Session, moment
 from clampbook.tools.model import Stock
+from clampbook.work.daybook import MISFIT, OUT_OF_PLACE, lines_of, misfit
+from clampbook.work.loop import Loop, Work, gap
 
 if TYPE_CHECKING:
     from clampbook.run.doubting import Suspect
     from clampbook.run.withdrawal import Withdrawal
 
-ABSURD = timedelta(days=400)  # a gap longer than this says more about the clock than about the work
 NO_KEYS: Mapping[str, str] = MappingProxyType({})
-# What the fold of lines raises that no run of their plan can have brought about.
-MISFIT = (KeyError, IndexError, ValueError, ArithmeticError, AssertionError)
 
 
 def read_events(path: Path, lines: Sequence[bytes]) -> list[e.Event]:
     """All lines as events, each checked to continue the one before. Raises LedgerFault naming the first that fails."""
-    kept = f"; clampbook close-damaged {path.parent.name} keeps what is sound of it and closes the run"
-    return reading.read_events(path, lines, e.read, kept)
-
-
-def check_format(path: Path, events: Sequence[e.Event]) -> None:
-    """A daybook begins with `opened` in a format that can be added to. Raises LedgerFault."""
-    first = events[0] if events else None
-    if not isinstance(first, e.Opened):
-        raise LedgerFault(f"{shown(path)} does not begin with the opening of a run")
-    if (told := unlike(shown(path), first.daybook)) is not None:
-        raise LedgerFault(told)
+    return lines_of(path, lines, e.read, "run", e.Opened)
 
 
 def known_steps(path: Path, plan: Plan, events: Sequence[e.Event]) -> None:
@@ -64,24 +51,13 @@ def known_steps(path: Path, plan: Plan, events: Sequence[e.Event]) -> None:
 def read_progress(path: Path, plan: Plan, lines: Sequence[bytes]) -> Progress:
     """The state of a run after its lines. Raises LedgerFault where they are not whole or not of this plan."""
     events = read_events(path, lines)
-    check_format(path, events)
     try:
         return fold(plan, events)
     except MISFIT as error:
         known_steps(path, plan, events)
-        told = "what it tells cannot have come at this place of the plan; was it written by another program?"
-        raise LedgerFault(f"{shown(path)}, line {_first_misfit(plan, events)}: {told}") from error
-
-
-def _first_misfit(plan: Plan, events: Sequence[e.Event]) -> int:
-    """The line at which the fold of all lines comes to grief."""
-    progress = begin(plan)
-    for event in events:
-        try:
-            progress = apply(plan, progress, event)
-        except MISFIT:
-            return event.seq
-    return len(events)
+        line = misfit(partial(apply, plan), begin(plan), events)
+        told = f"{OUT_OF_PLACE}; was it written by another program?"
+        raise LedgerFault(f"{shown(path)}, line {line}: {told}") from error
 
 
 News = Callable[[], "Sequence[Suspect]"]
@@ -111,6 +87,9 @@ class Walk:
     def __init__(self, ledger: Ledger, session: Session, clock: Clock, person: Person, hands: Person | None) -> None:
         self._ledger = ledger
         self._clock = clock
+        self._loop: Loop[Session, Prompt, a.Answer, e.Event] = Loop(
+            Work(prompt, _decide, self._folded, _in_doubt, e.fields, e.read), ledger, session
+        )
         self._person = person
         self._hands = hands
         self._news: News = _no_news
@@ -118,8 +97,6 @@ class Walk:
         self._tell: Told = _tell_nobody
         self._handed_on: HandedOn = _tell_nobody
         self._heard: tuple[Heard, ...] = ()
-        self.session = session
-        self.prompt: Prompt = prompt(session)
 
     @classmethod
     def take_up(
@@ -148,10 +125,20 @@ class Walk:
             session = _stocked(session, stock, unread)
         walk = cls(ledger, session, clock, person, hands)
         if not fresh and progress.ended is None:
-            stored = walk._store(walk._resumed())
+            stored = walk._loop.store(walk._resumed())
             assert isinstance(stored, e.Resumed)
             walk._heard = (stored,) if stored.looked else ()
         return walk
+
+    @property
+    def session(self) -> Session:
+        """The moment that the run has come to."""
+        return self._loop.at
+
+    @property
+    def prompt(self) -> Prompt:
+        """What is asked now."""
+        return self._loop.prompt
 
     @property
     def plan(self) -> Plan:
@@ -169,29 +156,20 @@ class Walk:
 
         Raises LedgerFault where the line could not be written; then nothing has changed and it can be tried again.
         """
-        from clampbook.run.decide import decide  # not needed until somebody answers
-
-        outcome = decide(self.session, answer, self.stamp())
-        match outcome:
-            case Accepted(event=event):
-                stored = self._store(event)
-                if isinstance(stored, e.HandedOver):
-                    self._person, self._hands = stored.to, stored.hands
-                    self._handed_on(stored.to)
-                match stored:
-                    case e.ToolDropped() | e.ToolDoubted() | e.ToolTaken(same=True | False):
-                        self._tell(stored)
-                return Accepted(stored)
-            case Unsure(code=code, step=step):
-                self.session = _with(self.session, doubt=(code, step))
-                return outcome
-            case Refused():
-                return outcome
+        stored = self._loop.answer(answer, self.stamp())
+        if isinstance(stored, Unsure | Refused):
+            return stored
+        if isinstance(stored, e.HandedOver):
+            self._person, self._hands = stored.to, stored.hands
+            self._handed_on(stored.to)
+        match stored:
+            case e.ToolDropped() | e.ToolDoubted() | e.ToolTaken(same=True | False):
+                self._tell(stored)
+        return Accepted(stored)
 
     def painted(self) -> None:
         """The present prompt has just been shown: least pull times count from here, and limits are looked at again."""
-        self.session = _with(self.session, painted=self._clock.now(), doubt=self.session.doubt)
-        self.prompt = prompt(self.session)
+        self._loop.look_at(replace(self.session, painted=self._clock.now()))
 
     def listen(
         self,
@@ -235,50 +213,44 @@ class Walk:
             self._hear(passed(tool, at, self.session.use(tool).last_check, self.stamp()))
 
     def _hear(self, event: Heard) -> None:
-        stored = self._store(event)
+        stored = self._loop.store(event)
         assert isinstance(stored, Heard)
         self._heard += (stored,)
 
     def use(self, stock: Stock, unread: str | None = None) -> None:
         """The tools as the book has them now; `unread` says why they cannot be read."""
-        self.session = _stocked(self.session, stock, unread)
-        self.prompt = prompt(self.session)
+        self._loop.look_at(_stocked(self.session, stock, unread))
 
     def remember(self, last_run: LastRun) -> None:
         """What the run before offers for choosing."""
-        self.session = replace(self.session, last_run=last_run)
-        self.prompt = prompt(self.session)
+        self._loop.look_at(replace(self.session, last_run=last_run))
 
     def know(self, people: tuple[Person, ...], keys: Mapping[str, str] | None = None) -> None:
         """The people as the book has them now, and the keys they sign with; without `keys`, those known before."""
-        self.session = replace(self.session, people=people, keys=self.session.keys if keys is None else keys)
-        self.prompt = prompt(self.session)
+        self._loop.look_at(replace(self.session, people=people, keys=self.session.keys if keys is None else keys))
 
-    def _store(self, event: e.Event) -> e.Event:
-        line = self._ledger.append(e.fields(event))
-        stored = e.read(line)
-        progress = apply(self.session.plan, self.session.progress, stored)
-        doubt = self.session.doubt if isinstance(stored, _BESIDE_A_DOUBT) else None
-        self.session = replace(self.session, progress=progress, painted=self._clock.now(), doubt=doubt)
-        self.prompt = prompt(self.session)
-        if doubt is not None and getattr(getattr(self.prompt, "where", None), "id", None) != doubt[1]:
-            self.session = replace(self.session, doubt=None)  # something else is asked first
-        return stored
+    def _folded(self, session: Session, stored: e.Event) -> Session:
+        """The moment after a line; a doubt stays open where the same value is still wanted."""
+        progress = apply(session.plan, session.progress, stored)
+        doubt = session.doubt if isinstance(stored, _BESIDE_A_DOUBT) else None
+        after = replace(session, progress=progress, painted=self._clock.now(), doubt=doubt)
+        if doubt is not None and getattr(getattr(prompt(after), "where", None), "id", None) != doubt[1]:
+            return replace(after, doubt=None)  # something else is asked first
+        return after
 
     def _resumed(self) -> e.Resumed:
         """The line that a new start of the program writes first."""
         stamp = self.stamp()
-        gap = stamp.at - moment(self.session.progress.at)
-        plausible = timedelta(0) <= gap <= ABSURD
         before = self.session.progress
+        passed = gap(moment(before.at), stamp.at)
         changed = self._person.id != before.by or (self._hands.id if self._hands else None) != before.hands
         return e.Resumed(
             at=stamp.text,
             offset=stamp.offset,
             by=stamp.by,
             done_by=stamp.done_by,
-            gap=f"{gap.total_seconds():.0f}" if plausible else None,
-            clock="plausible" if plausible else "doubtful",
+            gap=passed,
+            clock="plausible" if passed is not None else "doubtful",
             bytes_set_aside=self._ledger.set_aside,
             person=self._person if changed else None,
             hands=self._hands if changed else None,
@@ -286,9 +258,14 @@ class Walk:
         )
 
 
-def _with(session: Session, *, painted: datetime | None = None, doubt: tuple[str, str] | None = None) -> Session:
-    """The same moment with another time of painting or another open doubt."""
-    return replace(session, painted=painted if painted is not None else session.painted, doubt=doubt)
+def _decide(session: Session, answer: a.Answer, stamp: Stamp) -> Accepted | Unsure | Refused:
+    from clampbook.run.decide import decide  # not needed until somebody answers
+
+    return decide(session, answer, stamp)
+
+
+def _in_doubt(session: Session, doubt: Unsure) -> Session:
+    return replace(session, doubt=(doubt.code, doubt.step))
 
 
 def _stocked(session: Session, stock: Stock, unread: str | None) -> Session:

@@ -9,8 +9,8 @@ from msgspec.structs import replace
 from clampbook.procedure.model import Apply, Group, Inspect, Loosen, Measure, Recheck, Tighten, Turn, Wait
 from clampbook.run.fastener import NOT_SNUG, known_loose, seated
 from clampbook.run.fold.again import starting_over, starts_at
+from clampbook.run.fold.passes import LOOSE
 from clampbook.run.fold.pulls import OUT_OF_TURN, RUN_DOWN_CAUSES, THIRD_UNDER, harmless
-from clampbook.run.fold.rechecks import LOOSE
 from clampbook.run.fold.renewal import needs_renewal, spent, used_up
 from clampbook.run.places import named
 from clampbook.run.plan import Plan

@@ -4,59 +4,37 @@ from __future__ import annotations
 
 from typing import assert_never
 
-from clampbook.figures import show_exactly
 from clampbook.run import kinds, signing_off
 from clampbook.run.care import before_a_long_pause, to_where
 from clampbook.run.fold.pulls import THIRD_UNDER
-from clampbook.run.places import LEFT_HAND, bolt, place, round_of, tightened, within_a_sentence
+from clampbook.run.places import bolt, place
 from clampbook.run.progress import SPREAD
 from clampbook.run.prompts import (
-    Apply,
-    BackAtMark,
-    BackOff,
-    Confirm,
     Decide,
     Ended,
     Finished,
-    Inspect,
-    Loosen,
-    Measure,
     Prompt,
-    Recheck,
     ReturnTool,
     SetTool,
     SignOff,
     StartSheet,
     StepState,
     TakeTool,
-    Tighten,
-    Turn,
-    Wait,
     Where,
     ZeroTool,
 )
-from clampbook.run.recheck_words import back_off, recheck
-from clampbook.tools.aim import Aim
-from clampbook.units import show, show_window
+from clampbook.run.told.torques import at_mark
 
 
 def sentence(prompt: Prompt) -> str:
     """What is to be done now, in one sentence that can be read out loud."""
+    if isinstance(prompt, kinds.Asked):
+        return kinds.of(prompt).words(prompt).sentence
     match prompt:
         case StartSheet():
             return _sheet(prompt)
         case TakeTool() | SetTool() | ZeroTool() | ReturnTool():
             return _tool(prompt)
-        case Tighten() | Turn() | Recheck():
-            return _pull(prompt)
-        case BackOff() | BackAtMark():
-            return back_off(prompt)
-        case Confirm():
-            return _confirm(prompt)
-        case Measure():
-            return _measure(prompt)
-        case Loosen() | Inspect() | Apply() | Wait():
-            return kinds.of(prompt).words(prompt).sentence
         case StepState(where=where):
             return f"{place(where)}: how was this left before the break?"
         case Decide():
@@ -126,103 +104,6 @@ def _tool(prompt: TakeTool | SetTool | ZeroTool | ReturnTool) -> str:
 
 def _for_the_turn(where: Where) -> str:
     return f"{place(where)} comes next, a turn: take up an angle gauge, or turn from mark to mark."
-
-
-def _pull(prompt: Tighten | Turn | Recheck) -> str:
-    here = place(prompt.where)
-    match prompt:
-        case Tighten(finished_before=True, aim=aim):
-            asked = f"type what {aim.hand} showed" if prompt.reading else f"confirm one click of {aim.hand}"
-            return f"{here}: finished before the break; {asked}."
-        case Tighten():
-            return f"{here}: {_tighten(prompt)}."
-        case Turn():
-            return f"{here}: {_turn(prompt)}."
-        case Recheck():
-            return recheck(prompt)
-        case _ as never:
-            assert_never(never)
-
-
-def _tighten(prompt: Tighten) -> str:
-    aim = prompt.aim
-    if not prompt.reading:
-        return _until_it_lets_go(prompt, "once")
-    if prompt.missing is not None:
-        high = aim.on_tool[1]
-        never = f" not above {show_exactly(high, aim.tool.unit)}" if high is not None else ""
-        more = show(prompt.missing.value.normalize(), prompt.missing.unit)
-        return f"stretch {more} more, {aim.hand}{tightened(prompt.where)}{never}, then type what it shows"
-    again = " again" if prompt.last_value is not None else ""
-    if aim.mark is None:
-        high = aim.on_tool[1]
-        never = f", never above {show_exactly(high, aim.tool.unit)}" if high is not None else ""
-        return f"pull {aim.hand}{tightened(prompt.where)}{again} a little further{never}, then type what it shows"
-    pulled = f"pull {aim.hand}{tightened(prompt.where)}{again} slowly"
-    return f"{pulled} and stop at {at_mark(aim)}, then type what it shows"
-
-
-def _until_it_lets_go(pull: Tighten | Recheck, how_often: str) -> str:
-    aim, around = pull.aim, tightened(pull.where)
-    return f"set {aim.hand} to {at_mark(aim)} and pull{around} slowly until it lets go, {how_often}"
-
-
-def at_mark(aim: Aim) -> str:
-    """The scale line to set or to stop at, with the unit of that scale."""
-    return "" if aim.mark is None else show_exactly(aim.mark, aim.tool.unit)
-
-
-def _turn(prompt: Turn) -> str:
-    name, around = prompt.tool.name, tightened(prompt.where)
-    if prompt.finished_before:
-        shown = f"type what {name} showed" + (" of the last stroke alone" if prompt.done else "")
-        return "turned before the break; " + ("confirm the marks" if prompt.by_marks else shown)
-    if prompt.by_marks:
-        if prompt.done:
-            return f"turn it {remainder(prompt)} more{around}, to its mark"
-        return f"turn it{around} by {show(prompt.target, '°')}, from mark to mark"
-    if prompt.done:
-        more = f"turn it {remainder(prompt)} more{around}, from the same mark"
-        return f"{more}, then type what {name} shows of this stroke alone"
-    stroke = "a stroke of it" if prompt.in_strokes else "it"
-    return f"turn it{around} by {show(prompt.target, '°')}, then type what {name} shows for {stroke}"
-
-
-def remainder(prompt: Turn) -> str:
-    """What is left of a turn: "2° to 6°"."""
-    low, high = prompt.left
-    if low is not None and high is not None:
-        return f"{show(low, '°')} to {show(high, '°')}" if low != high else f"exactly {show(low, '°')}"
-    return show_window(low, high, "°")
-
-
-def _confirm(prompt: Confirm) -> str:
-    if prompt.pull is None:
-        return f"{place(prompt.where)}: read this caution first."
-    pull = prompt.pull
-    positions = ", ".join(prompt.positions)
-    left_hand = LEFT_HAND if prompt.where.left_hand else ""
-    if pull.finished_before:
-        named = f"Positions {positions}{left_hand}{round_of(prompt.where)}"
-        return f"{named}: finished before the break; confirm one click of {pull.aim.hand} at each."
-    what = _until_it_lets_go(pull, "once each")
-    return f"Positions {positions}{left_hand}{round_of(prompt.where)}: {what}, in this order."
-
-
-def _measure(prompt: Measure) -> str:
-    here, tool = place(prompt.where), prompt.aim.hand if prompt.aim else "the tool"
-    match prompt.part:
-        case "run-down":
-            with_it = f"run it down{tightened(prompt.where)} with {tool} before it seats"
-            return f"{here}: {with_it}, then type the torque that turns it."
-        case "final torque":
-            return f"{here}: the turn is done; read the torque it bears with {tool}, then type it."
-        case "stretch":
-            what = "its length" if prompt.minus is not None else "its stretch"
-            return f"{here}: measure {what}, then type it in {prompt.unit}."
-        case None:
-            at = f"{here}: " if prompt.where.position or prompt.where.point or prompt.where.set else ""
-            return f"{at}{'m' if at else 'M'}easure {within_a_sentence(prompt.what)}, then type it in {prompt.unit}."
 
 
 _CAUSES = {

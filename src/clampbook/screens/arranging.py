@@ -11,7 +11,7 @@ from msgspec import Struct
 from rich.cells import cell_len
 
 from clampbook.run import clamp_words
-from clampbook.run.details import WINDOW
+from clampbook.run.told.torques import WINDOW
 from clampbook.screens.shown import Figure, Shown
 from clampbook.screens.widgets.bottom_line import KeyHint, arranged
 from clampbook.screens.widgets.figures import HEIGHTS, MIDDLE, SMALL, TALL, covers, width_of

@@ -86,7 +86,7 @@ class AtWork(Hands):
 
     def _ended(self) -> None:
         """It is over, or over for today: it is left at once, so that its record stands when that is told."""
-        from clampbook.record.frozen import RecordFault
+        from clampbook.work.frozen import RecordFault
 
         try:
             record = self.taken.leave()

@@ -6,8 +6,9 @@ from datetime import datetime, timedelta
 
 from clampbook.figures import plain
 from clampbook.run import places
-from clampbook.run.details import FINISH_WITHIN, details, step_line
+from clampbook.run.details import details, step_line
 from clampbook.run.keys import choices
+from clampbook.run.kinds.pulls import FINISH_WITHIN
 from clampbook.run.menu import is_pull
 from clampbook.run.prompts import BackOff, Confirm, Loosen, Measure, Recheck, SetTool, Tighten, Turn, Where
 from clampbook.run.wording import sentence

@@ -92,7 +92,7 @@ class Record(Questions):
     @work(thread=True, exclusive=True)
     def work_on(self, deed: Callable[[], str]) -> None:
         """What takes a moment, and the sentence that comes of it."""
-        from clampbook.record.frozen import RecordFault
+        from clampbook.work.frozen import RecordFault
 
         try:
             told = deed()

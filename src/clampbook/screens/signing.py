@@ -6,11 +6,11 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
 from clampbook.ledger.refusals import LedgerFault
-from clampbook.record.frozen import RecordFault
 from clampbook.screens.hidden import Hidden
 from clampbook.screens.questions import Question
 from clampbook.signing.wire import KeyFault
 from clampbook.text import as_sentence
+from clampbook.work.frozen import RecordFault
 
 if TYPE_CHECKING:
     from textual.app import App

@@ -5,11 +5,12 @@ from __future__ import annotations
 from decimal import ROUND_CEILING, Context, Decimal
 
 from clampbook.procedure.model import Accept
+from clampbook.statistical import COVERAGE, rectangular
 from clampbook.tools.lever import Reach
 from clampbook.tools.model import Tool
 from clampbook.tools.setting import Ends, on_tool
 from clampbook.tools.standard import WIDEST
-from clampbook.tools.uncertainty import COVERAGE, applied, of_limits
+from clampbook.tools.uncertainty import applied
 
 # A band never comes out narrower than it is, and never differs with the machine that worked it out.
 _SHORT = Context(prec=3, rounding=ROUND_CEILING)
@@ -23,7 +24,7 @@ def band(tool: Tool, target: Decimal, unit: str, through: Reach) -> Decimal:
     permissible deviation of ISO 6789-1.
     """
     found = applied(tool, float(on_tool(target, unit, tool, through)))
-    percent = found.percent if found is not None else of_limits(float(WIDEST))
+    percent = found.percent if found is not None else rectangular(float(WIDEST))
     return _SHORT.create_decimal(target * Decimal(repr(COVERAGE * percent)) / 100)
 
 

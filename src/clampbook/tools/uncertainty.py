@@ -6,14 +6,13 @@ matter, and far less certain.
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from statistics import NormalDist
 
+from clampbook.statistical import COVERAGE, combined, of_step, rectangular, student
 from clampbook.tools.model import Tool
 from clampbook.units import convert
 
-COVERAGE = 2.0  # expanded uncertainty of some 95 %, the custom of certificates
 Ends = tuple[float | None, float | None]
 _NORMAL = NormalDist()
 
@@ -54,40 +53,6 @@ class Applied:
     def expanded(self) -> float:
         """Times two, in the unit of the torque."""
         return COVERAGE * self.standard
-
-
-def rectangular(half_width: float) -> float:
-    """Standard uncertainty of a value that lies anywhere within ± `half_width` with equal right: a/√3.
-
-    Source: JCGM 100:2008, 4.3.7. Range: a ≥ 0. Assumes that nothing within the limits is likelier than the rest.
-    """
-    return half_width / math.sqrt(3)
-
-
-def of_limits(percent: float) -> float:
-    """Standard uncertainty in percent of a tool of which only its permissible deviation is known; see `rectangular`."""
-    return rectangular(percent)
-
-
-def triangular(half_width: float) -> float:
-    """Standard uncertainty where values near the middle are likelier, falling off to ± `half_width`: a/√6.
-
-    Source: JCGM 100:2008, 4.3.9. Range: a ≥ 0.
-    """
-    return half_width / math.sqrt(6)
-
-
-def of_step(step: float) -> float:
-    """Standard uncertainty of a reading from a scale or display with steps of `step`: δ/√12, 0.29 δ.
-
-    Source: JCGM 100:2008, F.2.2.1. Range: δ ≥ 0. Assumes that the reading is the nearest step.
-    """
-    return step / math.sqrt(12)
-
-
-def combined(*parts: float) -> float:
-    """Root of the sum of squares. Source: JCGM 100:2008, 5.1.2. Assumes that the parts are independent."""
-    return math.hypot(*parts)
 
 
 def applied(tool: Tool, at: float, *, checked: Checked | None = None, repeatability: float = 0.0) -> Applied | None:
@@ -133,15 +98,6 @@ def _from_check(checked: Checked) -> tuple[list[Share], list[str]]:
         f"The reference of that check is known to {checked.reference:.2f} % (standard uncertainty).",
     ]
     return shares, told
-
-
-def student(readings: int) -> float:
-    """By how much the scatter of a few readings is widened, because a few can agree by chance: √((n-1)/(n-3)).
-
-    Source: JCGM 101:2008, 6.4.9.4 (the standard deviation of the scaled t-distribution of n readings). Range: for
-    fewer than four readings there is no such number; 2.0 is taken, which is common practice without a source.
-    """
-    return math.sqrt((readings - 1) / (readings - 3)) if readings >= 4 else 2.0
 
 
 def probability_within(value: float, window: Ends, standard_uncertainty: float) -> float:

@@ -19,7 +19,7 @@ from clampbook.book.merging.came import Merged
 from clampbook.book.merging.joining import joined
 from clampbook.book.merging.merging import merge
 from clampbook.book.runs import abandon, new_run
-from clampbook.book.soundness.merged_keys import keys_of_merged
+from clampbook.book.soundness.logged_keys import keys_of_merged
 from clampbook.book.soundness.verifying import Verifying
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.run_folder import RunFolder

@@ -23,8 +23,7 @@ from clampbook.ledger.stamp import Clock, stamp_of
 from clampbook.people import Person
 from clampbook.run.sound_part import first_fault
 from clampbook.run_folder import DAYBOOK
-
-_MISFIT = (LookupError, ValueError, ArithmeticError)
+from clampbook.work.daybook import MISFIT, OUT_OF_PLACE
 
 
 def close_damaged_check(book: Book, check: CheckFolder, person: Person, clock: Clock) -> tuple[str, ...]:
@@ -70,8 +69,8 @@ def _sound(check: CheckFolder, plan: CheckPlan, whole: Sequence[bytes]) -> tuple
         except lines.UNREADABLE as error:
             told = f"line {number} is whole, and holds something that this version does not know ({error})"
             raise LedgerFault(f"{shown(check.daybook)}: {told}; use the version that wrote it") from error
-        except _MISFIT:
-            sound, fault = number - 1, (number - 1, number, "what it tells cannot have come at this place of the plan")
+        except MISFIT:
+            sound, fault = number - 1, (number - 1, number, OUT_OF_PLACE)
             break
     if not sound:
         raise LedgerFault(f"{shown(check.daybook)}: nothing of it is sound, not even its first line")

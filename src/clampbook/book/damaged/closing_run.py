@@ -19,7 +19,7 @@ from clampbook.ledger.stamp import Clock, stamp_of
 from clampbook.people import Person
 from clampbook.record.written import write
 from clampbook.run import events as e
-from clampbook.run.deciding.stamping import Common
+from clampbook.run.kinds.stamping import Common
 from clampbook.run.sound_part import SoundPart, sound_part
 from clampbook.run_folder import DAMAGED, DAYBOOK, SEAL, RunFolder
 

@@ -9,8 +9,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-from clampbook.book.book import CHECKS, LOG, RUNS, Book
-from clampbook.book.mending import LOGS
+from clampbook.book.book import CHECKS, LOG, LOGS, RUNS, Book
 from clampbook.book.merging.came import Found, Merged
 from clampbook.book.merging.copying import copy_folder, copy_notices, copy_procedures, folder_for
 from clampbook.book.merging.guard import Guard
@@ -61,8 +60,7 @@ def merge(book: Book, other: Book, stamp: dict[str, Any], progress: Progress | N
 def _logs(book: Book, other: Book, found: Found) -> None:
     """The other book's log, and those of books that were merged into it. Raises LedgerFault before anything is done."""
     theirs = {other.id: other.path(LOG)}
-    if other.path(LOGS).is_dir():
-        theirs |= {path.stem: other.path(LOGS, path.name) for path in sorted(other.path(LOGS).glob("*.jsonl"))}
+    theirs |= {path.stem: path for path in other.merged_logs()}
     wanted: list[tuple[Path, bytes]] = []
     for id, path in theirs.items():
         if id == book.id:  # this one was merged into the other before

@@ -26,7 +26,7 @@ from clampbook.procedure.model import SignOff
 from clampbook.record.written import write
 from clampbook.run import events as e
 from clampbook.run import plan as plans
-from clampbook.run.deciding.stamping import Common
+from clampbook.run.kinds.stamping import Common
 from clampbook.run.plan import Plan
 from clampbook.run.walk import read_progress
 from clampbook.run_folder import ADDENDUM, PLAN, SEAL, RunFolder

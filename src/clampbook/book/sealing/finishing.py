@@ -6,10 +6,10 @@ from pathlib import Path
 from typing import Protocol
 
 from clampbook.ledger.refusals import LedgerFault
-from clampbook.record.frozen import RecordFault
 from clampbook.record.sealed.dues import Due, SealDue
 from clampbook.signing.wire import KeyFault
 from clampbook.text import as_sentence
+from clampbook.work.frozen import RecordFault
 
 
 class Seals(Protocol):

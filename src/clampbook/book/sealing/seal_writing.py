@@ -17,7 +17,6 @@ from clampbook.ledger import atomic, lines
 from clampbook.ledger.inside import inside, read_file
 from clampbook.ledger.stamp import stamp_of
 from clampbook.people import Person
-from clampbook.record.frozen import RecordFault
 from clampbook.record.sealed.folder import lying
 from clampbook.record.sealed.given_up import read as read_given_up
 from clampbook.record.sealed.names import BESIDE_THE_SEAL, GIVEN_UP, SEAL_SIGNATURE, SEAL_TEXT
@@ -26,6 +25,7 @@ from clampbook.run_folder import SEAL, RunFolder
 from clampbook.signing import seal_text
 from clampbook.signing.seal_text import LogHead, Sealed, SealStatement
 from clampbook.signing.sshsig import SEAL_NAMESPACE
+from clampbook.work.frozen import RecordFault
 
 if TYPE_CHECKING:
     from clampbook.signing.secret import SecretKey

@@ -9,6 +9,7 @@ from typing import Any
 
 from msgspec import Struct
 
+from clampbook.book.book import LOGS, Book
 from clampbook.faults import Fault
 from clampbook.ledger import ledger, lines
 from clampbook.ledger.chain import chain_faults, form_faults
@@ -45,6 +46,11 @@ class Log(Struct, frozen=True):
     def knows(self, head: object) -> bool:
         """Whether the log ever ended with a line of this hash."""
         return head == lines.NOTHING_BEFORE or (isinstance(head, str) and head in self.heads)
+
+
+def merged_logs(book: Book) -> dict[str, Log]:
+    """The logs of books that were merged into this one, by the ids of the books. Raises LedgerFault."""
+    return {path.stem: read_log(path, f"{LOGS}/{path.name}") for path in book.merged_logs()}
 
 
 def read_log(path: Path, name: str) -> Log:

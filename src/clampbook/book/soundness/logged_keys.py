@@ -10,9 +10,9 @@ from typing import Any
 from msgspec import Struct
 from msgspec.structs import replace
 
-from clampbook.book.book import PEOPLE
+from clampbook.book.book import PEOPLE, Book
 from clampbook.book.keys import KEY_ADDED, KEY_WITHDRAWN, KNOWN_SINCE
-from clampbook.book.soundness.logged import Log, whose
+from clampbook.book.soundness.logged import Log, merged_logs, whose
 from clampbook.faults import Fault
 from clampbook.record.sealed.names import SEAL_SIGNATURE, signature_of
 from clampbook.record.sealed.signed import Signed
@@ -143,3 +143,9 @@ def as_people_have_them(people: Sequence[HeldKey], told: Sequence[HeldKey]) -> I
     present = {(held.person, held.key.fingerprint) for held in people}
     for person, key in logged.keys() - present:
         yield fault("S512", PEOPLE, f"the key {key} of {person} was taken out: by the log it was added")
+
+
+def keys_of_merged(book: Book) -> tuple[HeldKey, ...]:
+    """All keys that the logs of merged books tell of, by person there, in the order of the books' ids: whoever signed
+    there is vouched for here too. Raises LedgerFault where a log cannot be read."""
+    return tuple(held for log in merged_logs(book).values() for held in keys_told(log))

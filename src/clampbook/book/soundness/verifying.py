@@ -6,12 +6,11 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from clampbook.book import approvals
-from clampbook.book.book import CHECKS, LOG, PEOPLE, Book
+from clampbook.book.book import CHECKS, LOG, LOGS, PEOPLE, Book
 from clampbook.book.checks import checks
 from clampbook.book.keys import held_keys
-from clampbook.book.mending import LOGS
 from clampbook.book.soundness.found import CLOSED, NOT_SEALED, SEALED, Soundness
-from clampbook.book.soundness.logged import Log, fields_of, read_log, whose
+from clampbook.book.soundness.logged import Log, fields_of, merged_logs, read_log, whose
 from clampbook.book.soundness.logged_keys import (
     as_people_have_them,
     dated_back,
@@ -51,10 +50,7 @@ class Verifying:
         self._book = book
         self._people = held_keys(book)
         self._outside = outside
-        self._logs = {book.id: read_log(book.path(LOG), LOG)}
-        folder = book.path(LOGS)
-        for path in sorted(folder.glob("*.jsonl")) if folder.is_dir() else ():
-            self._logs[path.stem] = read_log(book.path(LOGS, path.name), f"{LOGS}/{path.name}")
+        self._logs = {book.id: read_log(book.path(LOG), LOG), **merged_logs(book)}
         self._keys = {log.file: keys_told(log) for log in self._logs.values()}
 
     def book(self) -> tuple[Fault, ...]:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import hashlib
 from dataclasses import dataclass
-from pathlib import Path
 
 from clampbook.check import events
 from clampbook.check import plan as plans
@@ -16,10 +15,10 @@ from clampbook.check.progress import Progress, fold
 from clampbook.check.prompts import judged
 from clampbook.check.readings import Readings, read_readings
 from clampbook.faults import Faulty
-from clampbook.ledger.chain import chain_faults
 from clampbook.ledger.formats import unlike
-from clampbook.ledger.lines import UNREADABLE, digest, split
-from clampbook.record.frozen import RecordFault
+from clampbook.ledger.lines import UNREADABLE
+from clampbook.work.daybook import MISFIT
+from clampbook.work.frozen import RecordFault, whole
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,19 +51,8 @@ class FrozenCheck:
 
 def read(plan: bytes, daybook: bytes, readings: bytes | None) -> FrozenCheck:
     """The check that these bytes are; raises RecordFault with one sentence where they are none."""
-    lines, torn = split(daybook)
-    if torn:
-        raise RecordFault(f"daybook.jsonl, line {len(lines) + 1}: the line was never finished; go on with the check.")
-    if not lines:
-        raise RecordFault("daybook.jsonl is empty: nothing was written down, so there is nothing to record.")
-    for fault in chain_faults(Path("daybook.jsonl"), lines):
-        raise RecordFault(f"daybook.jsonl, line {fault.line}: {fault.text}; {fault.hint}.")
-    happened = tuple(_event(number, line) for number, line in enumerate(lines, start=1))
-    opened = happened[0]
-    if not isinstance(opened, Opened):
-        raise RecordFault("daybook.jsonl, line 1: a check begins with the line that opens it; this one does not.")
-    if (told := unlike("daybook.jsonl", opened.daybook)) is not None:
-        raise RecordFault(f"{told}.")
+    kept = whole(daybook, events.read, Opened, "check")
+    happened, opened = kept.events, kept.opened
     sha = hashlib.sha256(plan).hexdigest()
     if sha != opened.plan_sha256:
         raise RecordFault("plan.json is not the file that this check was opened with; put the frozen file back.")
@@ -77,15 +65,8 @@ def read(plan: bytes, daybook: bytes, readings: bytes | None) -> FrozenCheck:
         progress=_progress(found, happened),
         readings=_readings(found, readings),
         plan_sha256=sha,
-        last_line_sha256=digest(lines[-1]),
+        last_line_sha256=kept.last_line_sha256,
     )
-
-
-def _event(number: int, line: bytes) -> Event:
-    try:
-        return events.read(line)
-    except UNREADABLE as error:
-        raise RecordFault(f"daybook.jsonl, line {number}: this is no line of a check ({error}).") from error
 
 
 def _plan(data: bytes) -> CheckPlan:
@@ -101,7 +82,7 @@ def _plan(data: bytes) -> CheckPlan:
 def _progress(plan: CheckPlan, happened: tuple[Event, ...]) -> Progress:
     try:
         return fold(plan, happened)
-    except (LookupError, ValueError, ArithmeticError) as error:
+    except MISFIT as error:
         raise RecordFault("daybook.jsonl tells of something that plan.json does not know: was it changed?") from error
 
 

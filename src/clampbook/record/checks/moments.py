@@ -5,9 +5,9 @@ from __future__ import annotations
 from datetime import datetime
 
 from clampbook.ledger.event import LineBase
-from clampbook.record.frozen import RecordFault
 from clampbook.record.moments import shown
 from clampbook.record.tables import Row
+from clampbook.work.frozen import RecordFault
 
 
 def local(event: LineBase) -> str:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from clampbook.check import events as e
+from clampbook.check.figures import Figures
 from clampbook.check.judging import AtPoint, Judgement
 from clampbook.check.plan import Phase
-from clampbook.check.statistics import Figures
 from clampbook.check.wording import VERIFICATION
 from clampbook.ledger.event import LineBase
 from clampbook.ledger.formats import FORMAT, unlike
@@ -16,9 +16,9 @@ from clampbook.record.checks.frozen import FrozenCheck, read
 from clampbook.record.checks.moments import local, written
 from clampbook.record.checks.pulls import readings
 from clampbook.record.figures import plain, rounded
-from clampbook.record.frozen import RecordFault
 from clampbook.record.tables import Row
 from clampbook.tools.model import Tool
+from clampbook.work.frozen import RecordFault
 
 
 def build(plan: bytes, daybook: bytes, file: bytes | None = None, record: int | None = None) -> bytes:

@@ -11,10 +11,10 @@ from clampbook.ledger.inside import read_file
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.record.checks.pages import pages
 from clampbook.record.checks.written import record_of
-from clampbook.record.frozen import RecordFault
 from clampbook.record.report import MOST_TAGGED, REPORT, Paper, sealed_under, typeset
 from clampbook.run_folder import DAYBOOK, PLAN, RECORD
 from clampbook.signing.seal_text import LogHead
+from clampbook.work.frozen import RecordFault
 
 
 def of_check(

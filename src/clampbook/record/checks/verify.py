@@ -16,7 +16,6 @@ from clampbook.ledger.lines import split
 from clampbook.people import Person
 from clampbook.record.checks.frozen import FrozenCheck, read
 from clampbook.record.checks.record import build
-from clampbook.record.frozen import RecordFault
 from clampbook.record.sealed.attachments import carried_faults
 from clampbook.record.sealed.folder import Lying
 from clampbook.record.sealed.known_keys import Keys
@@ -29,6 +28,7 @@ from clampbook.record.sealed.told import fault, other_record
 from clampbook.record.sealed.typed import Typed
 from clampbook.record.sealed.verify import Logged, Verified, against_the_seal
 from clampbook.run_folder import DAYBOOK, PLAN, RECORD, SEAL
+from clampbook.work.frozen import RecordFault
 
 _FROZEN = (PLAN, DAYBOOK)
 _CARRIED = (*_FROZEN, READINGS, RECORD)

@@ -6,11 +6,11 @@ from collections.abc import Iterator, Sequence
 from itertools import groupby
 from typing import assert_never
 
+from clampbook.procedure.both_units import both, other_unit
 from clampbook.procedure.model import Apply, Group, Inspect, Loosen, Measure, Recheck, Stage, Tighten, Turn, Wait
 from clampbook.record.pages import stage_words
 from clampbook.record.pages.blocks import Block, Cell, Form, Heading, Sentences, Title
 from clampbook.record.pages.joint_map import joint_map
-from clampbook.record.pages.two_units import both, other_unit
 from clampbook.run import kinds
 from clampbook.run.plan import DueLater, Plan, Step
 from clampbook.units import convert, show, show_duration, side_by_side
@@ -124,7 +124,7 @@ def _part(plan: Plan, steps: list[Step]) -> Iterator[Block]:
         for stage in stages:
             yield Heading(
                 f"{stage.number}  {stage_words.wants(stage, plan.unit)}",
-                stage_words.aside(stage, plan.group_named, guarded=plan.accept == "guarded"),
+                stage_words.aside(stage, plan.group_named, plan.unit, guarded=plan.accept == "guarded"),
                 level=2,
             )
             heed = [f"! {stage.caution}"] if stage.caution else []
@@ -161,7 +161,7 @@ def _row(plan: Plan, step: Step, *, several: bool) -> tuple[Cell, ...]:
     if step.point is not None:
         where = step.point if step.position is None and step.set is None else f"{where} {step.point}"
     what = (f"{stage.number} {_what(stage)}",) if several else ()
-    return (_number(step), where, *what, _target(step), _window(step), _reading(stage, step), "", "", "")
+    return (_number(step), where, *what, _target(step), _window(step), _reading(stage, step, plan.unit), "", "", "")
 
 
 def _what(stage: Stage) -> str:
@@ -197,22 +197,11 @@ def _window(step: Step) -> Cell:
     return (first, second) if second else first
 
 
-def _reading(stage: Stage, step: Step) -> Cell:
-    match stage:
-        case Turn(judged_by="mark"):
-            return f"{_BOX} mark to mark"
-        case Turn(final_torque=last, rounds=rounds) if last is not None and step.round == rounds:
-            return "angle:", "last torque:"
-        case Recheck(back_off=back) if back is not None:
-            return f"{_BOX} back", f"{_BOX} short  {_BOX} past"
-        case Recheck(method="tighten on"):
-            return f"{_BOX} none seen", f"{_BOX} moved"
-        case Tighten() | Turn() | Measure() | Recheck():
-            return ""
-        case Loosen() | Inspect() | Wait() | Apply():
-            return kinds.of(stage).paper(stage).box
-        case _ as never:
-            assert_never(never)
+def _reading(stage: Stage, step: Step, unit: str) -> Cell:
+    """What there is to tick or to write at a step."""
+    paper = kinds.of(stage).paper(stage, unit)
+    last = paper.at_the_end is not None and step.round == stage_words.rounds(stage)
+    return paper.at_the_end if last and paper.at_the_end is not None else paper.box
 
 
 def _after(plan: Plan) -> Iterator[Block]:

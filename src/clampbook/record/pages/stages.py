@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from decimal import Decimal
 
 from clampbook.figures import Ends
+from clampbook.procedure.both_units import converted, other_unit
 from clampbook.procedure.model import Stage
 from clampbook.record.figures import rounded
 from clampbook.record.pages import panels, stage_words
@@ -14,7 +15,6 @@ from clampbook.record.pages.blocks import Block, Heading, Sentences, Table
 from clampbook.record.pages.chart import chart, place, value_of
 from clampbook.record.pages.marks import marked, outcome
 from clampbook.record.pages.telling import Row, Telling, counted, lasted, number, quantity, signed
-from clampbook.record.pages.two_units import converted, other_unit
 from clampbook.run.kinds.wait import moment
 from clampbook.run.plan import Plan
 from clampbook.text import started
@@ -64,7 +64,9 @@ def stages(plan: Plan, telling: Telling) -> Iterator[Block]:
 
 def _heading(plan: Plan, stage: Stage) -> Heading:
     text = f"{stage.number}  {stage_words.wants(stage, plan.unit)}"
-    return Heading(text, stage_words.aside(stage, plan.group_named, guarded=plan.accept == "guarded"), level=2)
+    return Heading(
+        text, stage_words.aside(stage, plan.group_named, plan.unit, guarded=plan.accept == "guarded"), level=2
+    )
 
 
 def _nothing(stage: Stage, planned: set[int]) -> str:

@@ -13,9 +13,9 @@ import tomli_w
 from msgspec import Struct
 
 from clampbook.people import Person
-from clampbook.record.frozen import RecordFault
 from clampbook.record.sealed.dues import Due
 from clampbook.record.sealed.names import GIVEN_UP
+from clampbook.work.frozen import RecordFault
 
 _HEAD = "# Signatures that were announced and can never be given: who gave them up, and why.\n\n"
 

@@ -12,7 +12,7 @@ from msgspec import Struct
 from clampbook.faults import Fault
 from clampbook.ledger.chain import chain_faults, form_faults
 from clampbook.ledger.lines import digest, split
-from clampbook.record.frozen import Frozen, RecordFault, read
+from clampbook.record.frozen import Frozen, read
 from clampbook.record.record import build_from, disagreement, format_of
 from clampbook.record.sealed import given_up
 from clampbook.record.sealed.attachments import attached, carried_faults
@@ -37,6 +37,7 @@ from clampbook.record.sealed.told import fault, other_record
 from clampbook.record.sealed.typed import Typed, typed
 from clampbook.run.recounting import recounted
 from clampbook.run_folder import DAYBOOK, PLAN, PROCEDURE, RECORD, SEAL
+from clampbook.work.frozen import RecordFault
 
 _FORMAT = re.compile(rb"record = ([1-9][0-9]{0,3})\n")  # as a record begins; reading all of it takes far longer
 _FROZEN = (PROCEDURE, PLAN, DAYBOOK)

@@ -10,9 +10,9 @@ from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Refused
-from clampbook.run.deciding.stamping import common
-from clampbook.run.deciding.values import Wrong, ends, typed_value
 from clampbook.run.fastener import turned_so_far
+from clampbook.run.kinds.stamping import common
+from clampbook.run.kinds.values import Wrong, ends, typed_value
 from clampbook.run.plan import Step
 from clampbook.run.progress import standing
 from clampbook.run.session import Session

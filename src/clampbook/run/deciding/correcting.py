@@ -15,12 +15,12 @@ from clampbook.run import prompts as ask
 from clampbook.run.aim import run_down_window
 from clampbook.run.answers import Accepted, Refused, Unsure
 from clampbook.run.deciding.sheet import checked_answer
-from clampbook.run.deciding.stamping import common
-from clampbook.run.deciding.values import Wrong, ends, kept, rounded, typed_value
 from clampbook.run.fastener import turned_so_far
 from clampbook.run.fold.corrections import OF_THE_METAL
 from clampbook.run.fold.counts import AT_HAND, LEFT_OVER
-from clampbook.run.look_prompts import taken_off
+from clampbook.run.fold.measured import taken_off
+from clampbook.run.kinds.stamping import common
+from clampbook.run.kinds.values import Wrong, ends, kept, rounded, typed_value
 from clampbook.run.places import where
 from clampbook.run.plan import Step
 from clampbook.run.progress import standing
@@ -145,10 +145,10 @@ def _sought(session: Session, step: Step, what: str) -> _Sought:
         before = (turned_so_far(state.fastener, state.latest_step) or Decimal(0)) - (stroke or Decimal(0))
         return _Sought("°", Kind.ANGLE, step.window or (None, None), -before)
     if what == "measure" and isinstance(stage, Measure):
-        off = taken_off(session, step) or Decimal(0)
+        off = taken_off(plan, session.progress, step) or Decimal(0)
         return _Sought(stage.unit, units.kind_of(stage.unit), step.window or (None, None), off)
     if what == "stretch" and isinstance(stage, Tighten) and stage.stretch is not None:
-        window, off = stage.stretch.window, taken_off(session, step) or Decimal(0)
+        window, off = stage.stretch.window, taken_off(plan, session.progress, step) or Decimal(0)
         return _Sought(window.unit, units.kind_of(window.unit), (window.low, window.high), off)
     return _Sought(plan.unit, Kind.TORQUE, _torque_window(session, step, what))
 

@@ -11,9 +11,9 @@ from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Refused
-from clampbook.run.deciding.stamping import common
-from clampbook.run.deciding.values import rounded
 from clampbook.run.independence import CONCESSION, FOR_OTHERS, second_person, tie, vouched_before
+from clampbook.run.kinds.stamping import common
+from clampbook.run.kinds.values import rounded
 from clampbook.run.progress import standing
 from clampbook.run.prompts import DecideChoice
 from clampbook.run.session import Session

@@ -11,13 +11,13 @@ from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Refused
-from clampbook.run.deciding.stamping import common
-from clampbook.run.deciding.values import rounded
+from clampbook.run.kinds.stamping import common
+from clampbook.run.kinds.values import rounded
 from clampbook.run.progress import in_hand
 from clampbook.run.session import Session
 from clampbook.run.taking import offers, wanted_at
+from clampbook.run.told.torques import at_mark
 from clampbook.run.tool_offers import another_serial
-from clampbook.run.wording import at_mark
 from clampbook.tools.model import Tool
 from clampbook.tools.setting import scale
 from clampbook.tools.state import unchecked

@@ -12,16 +12,15 @@ from clampbook.ledger.stamp import Stamp
 from clampbook.procedure.model import Tighten
 from clampbook.run import answers as a
 from clampbook.run import events as e
-from clampbook.run import menu
+from clampbook.run import kinds, menu
 from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Refused, Unsure
-from clampbook.run.deciding import pulls
 from clampbook.run.deciding.correcting import line_meant
-from clampbook.run.deciding.stamping import common
 from clampbook.run.deciding.told import Pull, Told, told, told_for, window_told_for
-from clampbook.run.deciding.values import Wrong, off_scale, rounded
 from clampbook.run.draft import bare
 from clampbook.run.fold.tools import through
+from clampbook.run.kinds.stamping import common
+from clampbook.run.kinds.values import Wrong, off_scale, rounded
 from clampbook.run.plan import Step
 from clampbook.run.progress import standing
 from clampbook.run.prompting import prompt_at
@@ -132,10 +131,7 @@ def _as_usual(
 ) -> Outcome:
     """Its own next step, done before its turn in the order: that is a deviation, unless they are done as one."""
     given: a.Answer = a.Plus() if answer.text is None else a.Value(answer.text)
-    if isinstance(moved, ask.Turn):
-        outcome = pulls.turn(session, moved, given, stamp)
-    else:
-        outcome = pulls.tighten(session, moved, given, stamp)
+    outcome = kinds.of(moved).decide(session, moved, given, stamp)
     if not isinstance(outcome, Accepted) or moved.where.position in pull.together:
         return outcome
     return Accepted(replace(outcome.event, noted=(*outcome.event.noted, OUT_OF_ORDER)))

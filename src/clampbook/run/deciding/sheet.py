@@ -10,7 +10,7 @@ from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Refused
-from clampbook.run.deciding.stamping import common
+from clampbook.run.kinds.stamping import common
 from clampbook.run.session import Session
 from clampbook.units import UnitFault
 

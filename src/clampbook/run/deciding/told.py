@@ -7,9 +7,9 @@ from typing import TypedDict
 from clampbook import units
 from clampbook.run import prompts as ask
 from clampbook.run.aim import judging
-from clampbook.run.deciding.values import Wrong, ends, off_scale, rounded, typed_value
 from clampbook.run.draft import bare
 from clampbook.run.events import Ends, Verdict
+from clampbook.run.kinds.values import Wrong, ends, off_scale, rounded, typed_value
 from clampbook.run.progress import standing
 from clampbook.run.session import Session
 from clampbook.run.verdict import judge

@@ -24,7 +24,7 @@ from clampbook.run.fastener import (
     snugged,
     turned,
 )
-from clampbook.run.fold import corrections, decisions, looks, pulls, rechecks, tools, trouble
+from clampbook.run.fold import corrections, decisions, tools, trouble
 from clampbook.run.fold.counts import counted
 from clampbook.run.fold.entering import entered
 from clampbook.run.fold.frames import advance, ask, at_hand, bottom, look_back
@@ -89,25 +89,9 @@ def apply(plan: Plan, progress: Progress, event: e.Event) -> Progress:
 
 
 def _applied(plan: Plan, progress: Progress, event: e.Event) -> Progress:
+    if isinstance(event, kinds.Written):
+        return kinds.of(event).fold(plan, progress, event)
     match event:
-        case e.ReadingTaken():
-            return pulls.reading_taken(plan, progress, event)
-        case e.Released():
-            return pulls.released(plan, progress, event)
-        case e.Turned():
-            return pulls.turned(plan, progress, event)
-        case e.Confirmed():
-            return pulls.confirmed(plan, progress, event)
-        case e.Rechecked():
-            return rechecks.rechecked(plan, progress, event)
-        case e.BackedOff():
-            return rechecks.backed_off(plan, progress, event)
-        case e.RanDown():
-            return pulls.ran_down(plan, progress, event)
-        case e.Measured():
-            return looks.measured(plan, progress, event)
-        case e.Inspected() | e.LookedBack() | e.Loosened() | e.Applied() | e.Waited() | e.WaitBegun():
-            return kinds.of(event).fold(plan, progress, event)
         case e.ToolTaken() | e.ToolSet() | e.ToolZeroed() | e.ToolReturned():
             return tools.tool_event(progress, event, at_hand(progress))
         case e.ToolDropped() | e.ToolDoubted() | e.ToolPassed():

@@ -16,7 +16,8 @@ from clampbook.run.fold.again import revisit, start_over
 from clampbook.run.fold.counts import counted
 from clampbook.run.fold.decisions import members
 from clampbook.run.fold.frames import advance, ask, pass_gate
-from clampbook.run.fold.looks import keep_measured, measured_name, told_beside
+from clampbook.run.fold.measured import keep_measured, measured_name, told_beside
+from clampbook.run.fold.passes import FIRST_MOVEMENT, FOUND_UNDER, LOOSE, MOVED, close_pass
 from clampbook.run.fold.pulls import (
     OUT_OF_TURN,
     RUN_DOWN_CAUSES,
@@ -27,7 +28,6 @@ from clampbook.run.fold.pulls import (
     settle,
     turn_settled,
 )
-from clampbook.run.fold.rechecks import FIRST_MOVEMENT, FOUND_UNDER, LOOSE, MOVED, close_pass
 from clampbook.run.fold.renewal import needs_renewal, spent
 from clampbook.run.fold.tools import through, unit_of
 from clampbook.run.plan import Plan

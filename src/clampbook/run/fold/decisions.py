@@ -18,8 +18,8 @@ from clampbook.run.fold.again import (
     take_up_aside,
 )
 from clampbook.run.fold.frames import advance, finish_work, pass_gate
+from clampbook.run.fold.passes import begin_pass, close_pass
 from clampbook.run.fold.pulls import OUT_OF_TURN, RUN_DOWN_CAUSES, THIRD_UNDER, settle
-from clampbook.run.fold.rechecks import begin_pass, close_pass
 from clampbook.run.fold.trouble import zero_is_borne
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Frame, Pass, Progress, Question, Work, standing

@@ -4,33 +4,22 @@ from __future__ import annotations
 
 from typing import Any, assert_never
 
-from clampbook.procedure.model import Measure, Tighten, Turn
 from clampbook.run import events as e
 from clampbook.run import kinds
-from clampbook.run.fastener import over_all_the_same
 from clampbook.run.fold.acts import (
-    AS_EXPECTED,
-    BACKED_OFF,
-    BY_CONCESSION,
-    CONFIRMED,
     DEGREES,
-    MARK_TO_MARK,
-    MOVED,
-    NOT_AS_EXPECTED,
     NOT_JUDGED,
-    RELEASED,
-    STILL,
     UNKNOWN,
     Act,
     Kind,
 )
 from clampbook.run.fold.frames import at_hand
+from clampbook.run.fold.line import Line, over_all_the_same
+from clampbook.run.fold.line import judged as judged_by
 from clampbook.run.fold.pulls import OUT_OF_TURN
-from clampbook.run.fold.rechecks import FIRST_MOVEMENT
-from clampbook.run.plan import Plan, Step
-from clampbook.run.progress import Progress, standing
+from clampbook.run.plan import Plan
+from clampbook.run.progress import Progress
 
-MARKS = "marks"  # the tool of a turn that nobody measures
 _PUT_RIGHT: dict[e.What, Kind] = {
     "reading": "pull",
     "run-down": "prevailing torque",
@@ -44,23 +33,14 @@ _PUT_RIGHT: dict[e.What, Kind] = {
 
 def done(plan: Plan, before: Progress, event: e.Event, after: Progress) -> tuple[Act, ...]:
     """The acts of one line; none where nothing was done on the work itself."""
-    line = _Line(plan, before, event)
+    line = Line(plan, before, event, after)
+    if isinstance(event, kinds.Written):
+        return kinds.of(event).acts(line, event)
     match event:
-        case e.ReadingTaken() | e.Released() | e.Turned() | e.RanDown() | e.Measured() | e.Rechecked():
-            return (_pulled(line, event),)
-        case e.Confirmed():
-            return tuple(_confirmed(line, event, after))
         case e.Voided():
             return (_voided(line, event),)
         case e.Corrected():
             return () if event.step is None else (_corrected(line, event),)
-        case e.BackedOff(step=step, by_degrees=by, pass_no=number):
-            return (line.act("backing off", step, BACKED_OFF, angle=by, unit=DEGREES, pass_no=number),)
-        case e.Loosened() | e.Applied() | e.WaitBegun() | e.Waited():
-            told = kinds.of(event).tell(event, plan)
-            return () if told.act is None else (line.act(told.act, event.step, told.outcome, **told.fields),)
-        case e.Inspected() | e.LookedBack():
-            return _looked(line, event)
         case e.SetAside():
             return (line.act("set aside", event.step, "set aside", position=event.position),)
         case e.Broken():
@@ -81,177 +61,12 @@ def done(plan: Plan, before: Progress, event: e.Event, after: Progress) -> tuple
             assert_never(never)
 
 
-class _Line:
-    """A line and the state before it, from which its acts are made."""
-
-    def __init__(self, plan: Plan, before: Progress, event: e.Event) -> None:
-        self.plan = plan
-        self.before = before
-        self.event = event
-
-    def step(self, name: str) -> Step:
-        """The plan's step of this name."""
-        return self.plan.steps[self.plan.index_of[name]]
-
-    def act(self, kind: Kind, name: str, outcome: str, *, position: str | None = None, **more: Any) -> Act:
-        """An act at a step, in the attempt that the walk was at."""
-        event, step = self.event, self.step(name)
-        where = position if position is not None else step.position
-        if more.get("work") and kind in ("look", "loosening"):  # its line names the step at which it was inserted
-            step = self.plan.at_position(step, where)
-        own = where is not None and where in self.plan.group_of
-        attempt = standing(self.before, where or "").attempt if own else getattr(event, "attempt", 1)
-        return Act(
-            line=event.seq,
-            at=event.at,
-            offset=event.offset,
-            by=event.by,
-            done_by=event.done_by or event.by,
-            kind=kind,
-            step=step.id,
-            stage=step.stage,
-            round=step.round,
-            position=where if own else None,
-            attempt=attempt,
-            outcome=outcome,
-            adapter=self.adapter(more.get("tool")),
-            **more,
-        )
-
-    def adapter(self, tool: str | None) -> str | None:
-        """What was on a tool in hand."""
-        held = self.before.hand.get(tool) if tool is not None else None
-        return held.adapter.id if held is not None and held.adapter is not None else None
-
-    def in_use(self, step: Step) -> str | None:
-        """The tool that serves the pulls of a step; a turn by its mark is told by the marks."""
-        using, stage = self.before.using, self.plan.stage_of(step)
-        if isinstance(stage, Turn) and stage.judged_by == "mark":
-            return MARKS
-        needs = ("angle",) if step.kind == "turn" else ("torque", "reading")
-        return next((using[need] for need in needs if need in using), None)
-
-    def setting(self, tool: str | None) -> tuple[str | None, str | None]:
-        """What a setting tool in hand is set to, and its unit; neither where it shows a reading."""
-        held = self.before.hand.get(tool) if tool is not None else None
-        if held is None or held.tool.kind != "setting":
-            return None, None
-        return held.set_to, held.tool.unit if held.set_to is not None else None
-
-
-def _pulled(line: _Line, event: e.ReadingTaken | e.Released | e.Turned | e.RanDown | e.Measured | e.Rechecked) -> Act:
-    """A pull, a click, a stroke or a measurement at its step."""
-    unit = line.plan.unit
-    match event:
-        case e.Released():
-            figures: dict[str, Any] = {"set_to": event.set_to, "unit": event.unit, "at_fastener": event.at_fastener}
-            outcome = event.verdict or RELEASED
-            judged: dict[str, Any] = {"window": event.window, "verdict": event.verdict}
-            return line.act("click", event.step, outcome, tool=event.tool, **judged, **figures)
-        case e.ReadingTaken() | e.RanDown():
-            kind: Kind = "pull" if isinstance(event, e.ReadingTaken) else "prevailing torque"
-            judged = _judged(event.verdict, event.window, event.at_fastener, unit)
-            read: dict[str, Any] = {"value": event.value, "unit": event.unit, "at_fastener": event.at_fastener}
-            return line.act(kind, event.step, tool=event.tool, **read, **judged)
-        case e.Turned():
-            judged = _judged(event.verdict, event.window, event.sum, DEGREES)
-            if event.value is None and event.verdict == "within":
-                judged["outcome"] = MARK_TO_MARK
-            angle: dict[str, Any] = {"angle": event.value, "unit": None if event.value is None else DEGREES}
-            return line.act("turn", event.step, tool=event.tool, **angle, **judged)
-        case e.Measured():
-            judged = _judged(event.verdict, event.window, event.result, _unit_of_result(line, event))
-            if event.spread is not None:  # with the last point, the spread of all of them is judged, window or not
-                judged["verdict"] = judged["outcome"] = event.verdict
-            there = event.result if event.part == "final torque" else None
-            read = {"value": event.value, "unit": event.unit, "at_fastener": there}
-            return line.act(event.part or "measurement", event.step, tool=event.tool, **read, **judged)
-        case e.Rechecked():
-            return _rechecked(line, event)
-        case _ as never:
-            assert_never(never)
-
-
-def _rechecked(line: _Line, event: e.Rechecked) -> Act:
-    """A recheck: with a reading, or with the setting of the tool and whether it moved."""
-    read = event.value is not None
-    judged = _judged(event.verdict, event.window, event.at_fastener if read else None, line.plan.unit)
-    judged["outcome"] = _of_a_recheck(event, judged["verdict"])
-    judged |= _over_all_the_same(line, event)
-    set_to, unit = (event.set_to, event.unit) if event.set_to is not None or read else line.setting(event.tool)
-    return line.act(
-        "recheck",
-        event.step,
-        tool=event.tool,
-        method=event.method,
-        pass_no=event.pass_no,
-        mark=event.mark,
-        value=event.value,
-        set_to=None if read else set_to,
-        unit=event.unit if read else unit,
-        at_fastener=event.at_fastener,
-        **judged,
-    )
-
-
-def _over_all_the_same(line: _Line, event: e.Rechecked | e.Corrected) -> dict[str, Any]:
-    """A pull to within its window says nothing of a fastener that holds more, and was accepted so."""
-    position = line.step(event.step or "").position or ""
-    conceded = over_all_the_same(standing(line.before, position).fastener, event.window)
-    moved = isinstance(event, e.Rechecked) and event.moved
-    if conceded is None or event.verdict != "within" or moved:
-        return {}
-    return {"outcome": BY_CONCESSION, "conceded_at": conceded.line}
-
-
-def _of_a_recheck(event: e.Rechecked, verdict: e.Verdict | None) -> str:
-    """Over before moved, and moved before what was read; at first movement it must move, and the torque tells."""
-    if event.moved and event.method != FIRST_MOVEMENT and verdict != "over":
-        return MOVED
-    return verdict or (NOT_JUDGED if event.moved else STILL)
-
-
-def _judged(verdict: e.Verdict | None, window: e.Ends | None, shown: str | None, unit: str | None) -> dict[str, Any]:
-    """A number that is judged; where the procedure names no window nothing was."""
-    judged = window is not None and window != (None, None)
-    said = verdict if judged else None
-    return {
-        "outcome": said or NOT_JUDGED,
-        "verdict": said,
-        "window": window if judged else None,
-        "shown": shown,
-        "shown_unit": None if shown is None else unit,
-    }
-
-
-def _unit_of_result(line: _Line, event: e.Measured) -> str:
-    """A last torque is judged in the plan's unit, a stretch in that of its window, anything else as measured."""
-    stage = line.plan.stage_of(line.step(event.step))
-    if event.part == "final torque":
-        return line.plan.unit
-    if event.part == "stretch" and isinstance(stage, Tighten) and stage.stretch is not None:
-        return stage.stretch.window.unit
-    return stage.unit if isinstance(stage, Measure) else event.unit
-
-
-def _confirmed(line: _Line, event: e.Confirmed, after: Progress) -> list[Act]:
-    """One for each position that the walk took as pulled by this line, and for no other between the two ends."""
-    first, last = line.plan.index_of[event.first], line.plan.index_of[event.last]
-    figures = {"set_to": event.set_to, "unit": event.unit, "at_fastener": event.at_fastener}
-    return [
-        line.act("confirmation", step.id, CONFIRMED, tool=event.tool, window=event.window, **figures)
-        for index, step in enumerate(line.plan.steps[first : last + 1], start=first)
-        if step.position is not None
-        if (state := standing(after, step.position)).latest == event.seq and state.latest_step == index
-    ]
-
-
-def _voided(line: _Line, event: e.Voided) -> Act:
+def _voided(line: Line, event: e.Voided) -> Act:
     """A bad pull that was never stored, a pull on another position than asked; or a word about a pull before it."""
     kind: Kind = "wrong position" if event.cause in OUT_OF_TURN else "bad pull"
     turned = event.unit == DEGREES  # a torque may have been pulled where an angle is next, and the other way round
     read = event.sum or (event.at_fastener if event.value is not None else None)  # a click shows nothing
-    told = _judged(event.verdict, event.window, read, DEGREES if turned else line.plan.unit)
+    told = judged_by(event.verdict, event.window, read, DEGREES if turned else line.plan.unit)
     lost = line.step(event.step).kind == "turn" or kind == "wrong position"
     told["outcome"] = "over" if event.verdict == "over" and kind == "wrong position" else UNKNOWN if lost else "void"
     if event.of is not None:
@@ -272,13 +87,13 @@ def _voided(line: _Line, event: e.Voided) -> Act:
     )
 
 
-def _corrected(line: _Line, event: e.Corrected) -> Act:
+def _corrected(line: Line, event: e.Corrected) -> Act:
     """A value put right; whose tool, setting and method it has is known once the act that it names is."""
     kind = _PUT_RIGHT.get(event.what, "bad pull")
     turned = event.sum is not None
     shown = event.sum if turned else event.at_fastener if kind in _AT_FASTENER else event.result
     unit = DEGREES if turned else line.plan.unit if kind in _AT_FASTENER else event.unit
-    judged = _judged(event.verdict, event.window, shown or event.value, unit)
+    judged = judged_by(event.verdict, event.window, shown or event.value, unit)
     judged |= {"verdict": event.verdict, "outcome": event.verdict or NOT_JUDGED}  # by the window of what it corrects
     value = {"angle": event.value} if turned else {"value": event.value}
     there = event.at_fastener if kind in _AT_FASTENER or kind == "final torque" else None
@@ -287,28 +102,14 @@ def _corrected(line: _Line, event: e.Corrected) -> Act:
         judged |= {"verdict": None, "outcome": NOT_JUDGED}
         about |= {"why_not": "from memory alone"}
     if event.counts and event.what == "recheck":
-        judged |= _over_all_the_same(line, event)
+        judged |= over_all_the_same(line, event)
     return line.act(kind, event.step or "", unit=event.unit, at_fastener=there, **value, **judged, **about)
 
 
 _AT_FASTENER: tuple[Kind, ...] = ("pull", "prevailing torque", "recheck", "bad pull")
 
 
-def _looked(line: _Line, event: e.Inspected | e.LookedBack) -> tuple[Act, ...]:
-    """A look at one position or at all of them; before starting over, or back, it says nothing of a step."""
-    if isinstance(event, e.LookedBack):
-        here = line.plan.steps[max(standing(line.before, event.position).through, 0)].id
-        word = AS_EXPECTED if event.as_left else NOT_AS_EXPECTED
-        return (line.act("look", here, word, position=event.position, work=True),)
-    word = AS_EXPECTED if event.as_expected else NOT_AS_EXPECTED
-    if event.work is not None:
-        return (line.act("look", event.step, word, position=event.position, work=True),)
-    alone = line.step(event.step).position
-    named = event.positions if alone is None and event.positions else (alone,)
-    return tuple(line.act("look", event.step, word, position=each) for each in named)
-
-
-def _decided(line: _Line, event: e.Decided) -> tuple[Act, ...]:
+def _decided(line: Line, event: e.Decided) -> tuple[Act, ...]:
     """A decision, at each position that it is about."""
     here = event.step or line.plan.steps[min(at_hand(line.before), len(line.plan.steps) - 1)].id
     asked = next(

@@ -2,20 +2,14 @@
 
 from __future__ import annotations
 
-from decimal import Decimal
-
 from msgspec.structs import replace
 
 from clampbook.procedure.model import Recheck, Stage, Tighten, Turn
 from clampbook.run import events as e
-from clampbook.run.fastener import Fastener, seated, told_over
-from clampbook.run.fastener import pulled as pull
-from clampbook.run.fastener import turned as turn
-from clampbook.run.fold.frames import advance, ask, frame_at_hand, pending
-from clampbook.run.fold.tools import through, unit_of
+from clampbook.run.fastener import Fastener, seated
+from clampbook.run.fold.frames import advance, ask
 from clampbook.run.plan import Plan
-from clampbook.run.progress import Outcome, Progress, Question, Standing, standing
-from clampbook.units import convert
+from clampbook.run.progress import Outcome, Progress, Question, Standing
 
 THIRD_UNDER = "third under"  # the cause of a decision about a pull that stays under again and again
 ASK_AFTER_UNDER = 3  # readings (common practice, no source)
@@ -92,37 +86,6 @@ def after_limit(plan: Plan, progress: Progress, event: e.Event, index: int) -> P
     return question(progress, event, "limit run out", index, position, None)
 
 
-def reading_taken(plan: Plan, progress: Progress, event: e.ReadingTaken) -> Progress:
-    """A reading: within goes on, under is pulled again, over is asked."""
-    index = plan.index_of[event.step]
-    position = plan.steps[index].position or ""
-    before = standing(progress, position)
-    fastener = pull(before.fastener, Decimal(event.at_fastener), "reading", event.seq)
-    if event.verdict == "over":
-        fastener = told_over(fastener, event.seq, index, f"{event.value} {event.unit}")
-    state = replace(
-        pulled(before, index, event.seq, "reading", fastener),
-        unders=unders_now(before, index, event.verdict),
-        last_value=event.value,
-        shown_in=unit_of(progress, event.tool),
-        reach=through(progress, event.tool),
-        judged_by=event.window,
-    )
-    progress = replace(worked(progress, event, event.step), last_reading=(event.tool, event.value))
-    if event.verdict == "over":
-        progress = settle(plan, progress, index, state, "over", finished=False)
-        progress = question(progress, event, "over", index, position, f"{event.value} {event.unit}")
-        return after_limit(plan, progress, event, index)
-    stage = plan.stages[plan.steps[index].stage - 1]
-    if event.verdict == "within" and isinstance(stage, Tighten) and stage.stretch is not None:
-        progress = settle(plan, progress, index, replace(state, awaiting="stretch"), "under", finished=False)
-    elif event.verdict == "within":
-        progress = _where_it_should_be(plan, progress, index, state, "within")
-    else:
-        progress = settle(plan, progress, index, state, event.verdict, finished=False)
-    return after_limit(plan, under_again(progress, event, index, position, state), event, index)
-
-
 def unders_now(before: Standing, index: int, verdict: e.Verdict | None) -> int:
     """How many readings of this pull stayed under, one after the other, with one that is judged so."""
     if verdict != "under":
@@ -137,74 +100,6 @@ def under_again(progress: Progress, event: e.Event, index: int, position: str, s
     return question(progress, event, THIRD_UNDER, index, position, str(state.unders))
 
 
-def _where_it_should_be(plan: Plan, progress: Progress, index: int, state: Standing, outcome: Outcome) -> Progress:
-    """The step is done; of a fastener that was backed off first, its mark is still to be looked at."""
-    if state.awaiting != "tighten again":
-        return settle(plan, progress, index, state, outcome)
-    return settle(plan, progress, index, replace(state, awaiting="mark"), outcome, finished=False)
-
-
-def released(plan: Plan, progress: Progress, event: e.Released) -> Progress:
-    """A setting tool let go once: done, without a number."""
-    index = plan.index_of[event.step]
-    before = standing(progress, plan.steps[index].position or "")
-    fastener = pull(before.fastener, Decimal(event.at_fastener), "setting", event.seq)
-    progress = worked(progress, event, event.step)
-    if event.verdict == "over":
-        found = f"{event.set_to} {event.unit}"
-        state = pulled(before, index, event.seq, "release", told_over(fastener, event.seq, index, found))
-        progress = settle(plan, progress, index, state, "over", finished=False)
-        return after_limit(
-            plan, question(progress, event, "over", index, plan.steps[index].position or "", found), event, index
-        )
-    state = pulled(before, index, event.seq, "release", fastener)
-    if event.verdict == "under":
-        progress = settle(plan, progress, index, state, "under", finished=False)
-    else:
-        progress = _where_it_should_be(plan, progress, index, state, "released")
-    return after_limit(plan, progress, event, index)
-
-
-def confirmed(plan: Plan, progress: Progress, event: e.Confirmed) -> Progress:
-    """Several releases in one answer: every position from the first to the last step that was still to be done."""
-    first, last = plan.index_of[event.first], plan.index_of[event.last]
-    progress = worked(progress, event, event.last)
-    frame = frame_at_hand(progress)
-    block = [index for index in range(first, last + 1) if pending(plan, progress, frame, index)]
-    for index in block:
-        position = plan.steps[index].position
-        if position is None:
-            continue
-        before = standing(progress, position)
-        fastener = pull(before.fastener, Decimal(event.at_fastener), "setting", event.seq)
-        state = pulled(before, index, event.seq, "release", fastener)
-        done = replace(state, outcome="released", through=index)
-        recent = (*(each for each in progress.recent if each != position), position)[-3:]
-        progress = replace(progress, positions=progress.positions.insert(position, done), recent=recent)
-    return advance(plan, progress)
-
-
-def turned(plan: Plan, progress: Progress, event: e.Turned) -> Progress:
-    """A stroke of a turn: short asks for the remainder, beyond is asked, and a last torque may still be wanted."""
-    index = plan.index_of[event.step]
-    step = plan.steps[index]
-    position = step.position or ""
-    before = standing(progress, position)
-    total = None if event.sum is None else Decimal(event.sum)
-    stroke = None if event.value is None else Decimal(event.value)
-    fastener = turn(before.fastener, index, total, stroke)
-    if event.verdict == "over":
-        fastener = told_over(fastener, event.seq, index, f"{event.sum}°")
-    state = pulled(before, index, event.seq, "turn", fastener)
-    progress = replace(worked(progress, event, event.step), ask_state=False)
-    if event.verdict == "over":
-        progress = settle(plan, progress, index, state, "over", finished=False)
-        progress = question(progress, event, "over", index, position, f"{event.sum}°")
-        return after_limit(plan, progress, event, index)
-    progress = turn_settled(plan, progress, index, state, event.verdict, by_marks=event.value is None)
-    return after_limit(plan, progress, event, index)
-
-
 def turn_settled(
     plan: Plan, progress: Progress, index: int, state: Standing, verdict: e.Verdict, *, by_marks: bool
 ) -> Progress:
@@ -216,28 +111,3 @@ def turn_settled(
     if isinstance(stage, Turn) and stage.final_torque is not None and plan.steps[index].round == stage.rounds:
         return settle(plan, progress, index, replace(state, awaiting="final torque"), outcome, finished=False)
     return settle(plan, progress, index, state, outcome)
-
-
-def ran_down(plan: Plan, progress: Progress, event: e.RanDown) -> Progress:
-    """Run-down torque of a locking nut; below the least allowed, or above its target, it is asked."""
-    index = plan.index_of[event.step]
-    position = plan.steps[index].position or ""
-    before = standing(progress, position)
-    # Unrounded: the line keeps fewer digits of it than the limits may want that it is added to.
-    exact = through(progress, event.tool).at_fastener(convert(Decimal(event.value), event.unit, plan.unit))
-    state = replace(
-        before,
-        fastener=replace(before.fastener, prevailing=exact.normalize()),
-        latest=event.seq,
-        latest_step=index,
-        latest_what="run-down",
-        shown_in=unit_of(progress, event.tool),
-        reach=through(progress, event.tool),
-    )
-    progress = replace(
-        answered(handled(progress), event, event.step), positions=progress.positions.insert(position, state)
-    )
-    if event.verdict != "within":
-        cause = RUN_DOWN_CAUSES[event.verdict]
-        return question(progress, event, cause, index, position, f"{event.value} {event.unit}")
-    return progress

@@ -2,34 +2,106 @@
 
 from __future__ import annotations
 
-from typing import assert_never
+from typing import Any, assert_never, overload
 
 from clampbook.procedure import model as m
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
-from clampbook.run.kinds import apply, inspect, loosen, wait
-from clampbook.run.kinds.kind import AnyKind, Kind
+from clampbook.run.kinds import (
+    apply,
+    back_off,
+    confirm,
+    inspect,
+    loosen,
+    measure,
+    recheck,
+    rechecked,
+    tighten,
+    tightened,
+    turn,
+    wait,
+)
+from clampbook.run.kinds import kind as k
 
-# mypy holds each module against its three types: the stage, what is asked, and the lines that it leaves.
-_APPLY: Kind[m.Apply, ask.Apply, e.Applied] = apply
-_INSPECT: Kind[m.Inspect, ask.Inspect, e.Inspected | e.LookedBack] = inspect
-_LOOSEN: Kind[m.Loosen, ask.Loosen, e.Loosened] = loosen
-_WAIT: Kind[m.Wait, ask.Wait, e.WaitBegun | e.Waited] = wait
+# mypy holds each module against its types: the stage, what is asked, and the lines that it leaves.
+_APPLY: k.Kind[m.Apply, ask.Apply, e.Applied] = apply
+_BACK_OFF: k.Question[ask.BackOff | ask.BackAtMark] = back_off
+_CONFIRM: k.Question[ask.Confirm] = confirm
+_CONFIRMED: k.Leaves[e.Confirmed] = confirm
+_INSPECT: k.Kind[m.Inspect, ask.Inspect, e.Inspected | e.LookedBack] = inspect
+_LOOSEN: k.Kind[m.Loosen, ask.Loosen, e.Loosened] = loosen
+_MEASURE: k.Kind[m.Measure, ask.Measure, e.Measured | e.RanDown] = measure
+_RECHECK: k.Work[m.Recheck, ask.Recheck] = recheck
+_RECHECKED: k.Leaves[e.Rechecked | e.BackedOff] = rechecked
+_TIGHTEN: k.Work[m.Tighten, ask.Tighten] = tighten
+_TIGHTENED: k.Leaves[e.ReadingTaken | e.Released] = tightened
+_TURN: k.Kind[m.Turn, ask.Turn, e.Turned] = turn
+_WAIT: k.Kind[m.Wait, ask.Wait, e.WaitBegun | e.Waited] = wait
 
-Stage = m.Apply | m.Inspect | m.Loosen | m.Wait
-Work = ask.Apply | ask.Inspect | ask.Loosen | ask.Wait
-Written = e.Applied | e.Inspected | e.LookedBack | e.Loosened | e.WaitBegun | e.Waited
+Asked = (
+    ask.Apply
+    | ask.BackAtMark
+    | ask.BackOff
+    | ask.Confirm
+    | ask.Inspect
+    | ask.Loosen
+    | ask.Measure
+    | ask.Recheck
+    | ask.Tighten
+    | ask.Turn
+    | ask.Wait
+)
+Written = (
+    e.Applied
+    | e.BackedOff
+    | e.Confirmed
+    | e.Inspected
+    | e.LookedBack
+    | e.Loosened
+    | e.Measured
+    | e.RanDown
+    | e.ReadingTaken
+    | e.Rechecked
+    | e.Released
+    | e.Turned
+    | e.WaitBegun
+    | e.Waited
+)
 
 
-def of(of_it: Stage | Work | Written) -> AnyKind:
+@overload
+def of(of_it: m.Stage) -> k.Staged[Any]: ...
+@overload
+def of(of_it: Asked) -> k.Question[Any]: ...
+@overload
+def of(of_it: Written) -> k.Leaves[Any]: ...
+def of(of_it: m.Stage | Asked | Written) -> Any:
     """The module of a stage, of what is asked at it, or of a line that it left."""
     match of_it:
         case m.Apply() | ask.Apply() | e.Applied():
             return _APPLY
+        case ask.BackOff() | ask.BackAtMark():
+            return _BACK_OFF
+        case ask.Confirm():
+            return _CONFIRM
+        case e.Confirmed():
+            return _CONFIRMED
         case m.Inspect() | ask.Inspect() | e.Inspected() | e.LookedBack():
             return _INSPECT
         case m.Loosen() | ask.Loosen() | e.Loosened():
             return _LOOSEN
+        case m.Measure() | ask.Measure() | e.Measured() | e.RanDown():
+            return _MEASURE
+        case m.Recheck() | ask.Recheck():
+            return _RECHECK
+        case e.Rechecked() | e.BackedOff():
+            return _RECHECKED
+        case m.Tighten() | ask.Tighten():
+            return _TIGHTEN
+        case e.ReadingTaken() | e.Released():
+            return _TIGHTENED
+        case m.Turn() | ask.Turn() | e.Turned():
+            return _TURN
         case m.Wait() | ask.Wait() | e.WaitBegun() | e.Waited():
             return _WAIT
         case _ as never:

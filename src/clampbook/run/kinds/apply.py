@@ -9,11 +9,13 @@ from clampbook.ledger.stamp import Stamp
 from clampbook.procedure.model import Apply as Stage
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, Plus, Put, Refused, Value
-from clampbook.run.deciding.stamping import common
 from clampbook.run.draft import Draft, Part
+from clampbook.run.fold.acts import Act
 from clampbook.run.fold.frames import pass_gate
+from clampbook.run.fold.line import Line
 from clampbook.run.fold.pulls import handled, settle
-from clampbook.run.kinds.kind import Keys, Outcome, Paper, Planned, Told, Words
+from clampbook.run.kinds.kind import Keys, Outcome, Paper, Planned, Words
+from clampbook.run.kinds.stamping import common
 from clampbook.run.places import place, position_of, where
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress, standing
@@ -22,7 +24,7 @@ from clampbook.run.session import Session
 from clampbook.units import convert, show_duration
 
 
-def plan(stage: Stage) -> Planned:
+def plan(stage: Stage, _: str) -> Planned:
     """At each position, or once for all of them."""
     return Planned("each" if stage.asked == "each" and stage.positions else "once")
 
@@ -98,12 +100,17 @@ def fold(plan: Plan, progress: Progress, event: e.Applied) -> Progress:
     return pass_gate(plan, replace(progress, positions=positions))
 
 
-def tell(event: e.Applied, plan: Plan) -> Told:
+def acts(line: Line, event: e.Applied) -> tuple[Act, ...]:
+    """It was put on."""
+    return (line.act("application", event.step, "applied"),)
+
+
+def tell(event: e.Applied, plan: Plan) -> str:
     """What is on where, and its lot."""
     lot = f", lot {event.lot}" if event.lot else ""
-    return Told(f"Put on: {event.what}, {position_of(event.step, plan)}{lot}.", "application", "applied")
+    return f"Put on: {event.what}, {position_of(event.step, plan)}{lot}."
 
 
-def paper(stage: Stage) -> Paper:
+def paper(stage: Stage, _: str) -> Paper:
     """What is put on."""
     return Paper(f"Apply {stage.what}")

@@ -10,14 +10,16 @@ from clampbook.procedure.model import Inspect as Stage
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, Look, Refused
 from clampbook.run.asking import labels, person, reason
-from clampbook.run.deciding.stamping import common
 from clampbook.run.draft import Draft, Part
 from clampbook.run.fastener import LOOSE, not_known, taken_out
+from clampbook.run.fold.acts import AS_EXPECTED, NOT_AS_EXPECTED, Act
 from clampbook.run.fold.frames import ask as ask_about
 from clampbook.run.fold.frames import finish_work, pass_gate
+from clampbook.run.fold.line import Line
 from clampbook.run.fold.pulls import settle
 from clampbook.run.independence import SAME_PERSON, meaning_of_look, tie, tied
-from clampbook.run.kinds.kind import Keys, Outcome, Paper, Planned, Told, Words
+from clampbook.run.kinds.kind import Keys, Outcome, Paper, Planned, Words
+from clampbook.run.kinds.stamping import common
 from clampbook.run.places import position_of, where
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress, Question, standing
@@ -29,7 +31,7 @@ _YES_OR_NO = Keys((Choice("1", "yes", "yes", Look("yes")), Choice("2", "no", "no
 _NOBODY = "-"
 
 
-def plan(stage: Stage) -> Planned:
+def plan(stage: Stage, _: str) -> Planned:
     """At each position, or once for all of them."""
     return Planned("each" if stage.asked == "each" and stage.positions else "once")
 
@@ -176,14 +178,28 @@ def _looked_back(plan: Plan, progress: Progress, event: e.LookedBack) -> Progres
     return ask_about(progress, asked)
 
 
-def tell(event: e.Inspected | e.LookedBack, plan: Plan) -> Told:
+def acts(line: Line, event: e.Inspected | e.LookedBack) -> tuple[Act, ...]:
+    """A look at one position or at all of them; before starting over, or back, it says nothing of a step."""
+    if isinstance(event, e.LookedBack):
+        here = line.plan.steps[max(standing(line.before, event.position).through, 0)].id
+        word = AS_EXPECTED if event.as_left else NOT_AS_EXPECTED
+        return (line.act("look", here, word, position=event.position, work=True),)
+    word = AS_EXPECTED if event.as_expected else NOT_AS_EXPECTED
+    if event.work is not None:
+        return (line.act("look", event.step, word, position=event.position, work=True),)
+    alone = line.step(event.step).position
+    named = event.positions if alone is None and event.positions else (alone,)
+    return tuple(line.act("look", event.step, word, position=each) for each in named)
+
+
+def tell(event: e.Inspected | e.LookedBack, plan: Plan) -> str:
     """The answer and what was asked."""
     if isinstance(event, e.LookedBack):
         found = "as it was left" if event.as_left else "not as it was left"
-        return Told(f"Looked at: position {event.position}, {found}.")
+        return f"Looked at: position {event.position}, {found}."
     where = f"position {event.position}" if event.position not in (None, _NOBODY) else _asked(event.step, plan)
     by = f", looked at by {event.inspector.name}, {given(event.key)}" if event.inspector is not None else ""
-    return Told(f"Answered {event.answer}: {where}{by}{'' if event.as_expected else ', not as expected !'}.")
+    return f"Answered {event.answer}: {where}{by}{'' if event.as_expected else ', not as expected !'}."
 
 
 def _asked(step: str, plan: Plan) -> str:
@@ -194,7 +210,7 @@ def _asked(step: str, plan: Plan) -> str:
     return f"'{stage.ask}'" if at_a_gate and isinstance(stage, Stage) else position_of(step, plan)
 
 
-def paper(stage: Stage) -> Paper:
+def paper(stage: Stage, _: str) -> Paper:
     """The question."""
     hold = ("hold point: another person looks",) if stage.hold_point else ()
     return Paper(f"Look: {stage.ask}", hold, "□ yes  □ no")

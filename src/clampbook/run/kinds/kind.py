@@ -2,30 +2,31 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from decimal import Decimal
-from typing import Any, Literal, Protocol, TypeVar
+from typing import Literal, Protocol, TypeVar
 
 from clampbook.ledger.stamp import Stamp
 from clampbook.procedure.model import Window
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, Refused, Unsure
 from clampbook.run.draft import Draft, Part
-from clampbook.run.fold import acts
+from clampbook.run.fold.acts import Act
+from clampbook.run.fold.line import Line
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
 from clampbook.run.prompts import Choice, Prompt
 from clampbook.run.session import Session
 
-Types = Literal["keys", "text"]
+Types = Literal["keys", "text", "number"]
+Box = str | tuple[str, str]
 Outcome = Accepted | Unsure | Refused
 
 
 @dataclass(frozen=True, slots=True)
 class Keys:
-    """What can be typed at a question: its choices, each with the answer that it begins; and whether a text may
-    stand there instead, which begins as a Value. `wanted` says that in so many words: "the lot"."""
+    """What can be typed at a question: its choices, each with the answer that it begins; and whether a text or a
+    number may stand there instead, which begins as a Value. `wanted` says that in so many words: "the lot"."""
 
     choices: tuple[Choice, ...] = ()
     types: Types = "keys"
@@ -52,23 +53,14 @@ class Planned:
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
-    """What a line says: in words after the answer, and as the act that it is, with its further fields; `act`
-    None where nothing was done yet."""
-
-    words: str
-    act: acts.Kind | None = None
-    outcome: str = ""
-    fields: Mapping[str, Any] = field(default_factory=dict)
-
-
-@dataclass(frozen=True, slots=True)
 class Paper:
-    """A stage on paper: what it wants, its limits, and what there is to tick or to write."""
+    """A stage on paper: what it wants, its limits, and what there is to tick or to write; `at_the_end` that of its
+    last round, where it is another."""
 
     wants: str
     limits: tuple[str, ...] = ()
-    box: str = "□ done"
+    box: Box = "□ done"
+    at_the_end: Box | None = None
 
 
 S = TypeVar("S", contravariant=True)
@@ -92,23 +84,35 @@ class Question(Protocol[Q]):
         """What an answer comes to."""
 
 
-class Kind(Question[Q], Protocol[S, Q, E]):
-    """Work: a question that comes of a stage, and leaves lines."""
+class Staged(Protocol[S]):
+    """Work that comes of a stage."""
 
-    def plan(self, stage: S, /) -> Planned:
-        """How it stands in the plan."""
+    def plan(self, stage: S, unit: str, /) -> Planned:
+        """How it stands in the plan; `unit` is the sheet's torque unit."""
 
     def ask(self, session: Session, index: int, stage: S, /) -> Prompt:
         """What is asked at its step."""
 
-    def fold(self, plan: Plan, progress: Progress, event: E, /) -> Progress:
-        """What a line does to the state of a run."""
-
-    def tell(self, event: E, plan: Plan, /) -> Told:
-        """What a line says."""
-
-    def paper(self, stage: S, /) -> Paper:
+    def paper(self, stage: S, unit: str, /) -> Paper:
         """How it stands on a form."""
 
 
-AnyKind = Kind[Any, Any, Any]
+class Leaves(Protocol[E]):
+    """What leaves lines in the daybook, and says what they are."""
+
+    def fold(self, plan: Plan, progress: Progress, event: E, /) -> Progress:
+        """What a line does to the state of a run."""
+
+    def acts(self, line: Line, event: E, /) -> tuple[Act, ...]:
+        """What was done in a line."""
+
+    def tell(self, event: E, plan: Plan, /) -> str:
+        """What a line says, in words after the answer."""
+
+
+class Work(Staged[S], Question[Q], Protocol[S, Q]):
+    """A stage, and what is asked at it."""
+
+
+class Kind(Work[S, Q], Leaves[E], Protocol[S, Q, E]):
+    """Work whole in one module: a stage, what is asked at it, and the lines that it leaves."""

@@ -8,12 +8,14 @@ from clampbook.ledger.stamp import Stamp
 from clampbook.procedure.model import Loosen as Stage
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, Plus, Refused
-from clampbook.run.deciding.stamping import common
 from clampbook.run.draft import Draft, Part
 from clampbook.run.fastener import known_loose, loosened
+from clampbook.run.fold.acts import Act
 from clampbook.run.fold.frames import finish_work
+from clampbook.run.fold.line import Line
 from clampbook.run.fold.pulls import handled, settle
-from clampbook.run.kinds.kind import Keys, Outcome, Paper, Planned, Told, Words
+from clampbook.run.kinds.kind import Keys, Outcome, Paper, Planned, Words
+from clampbook.run.kinds.stamping import common
 from clampbook.run.places import bolt, position, way, where
 from clampbook.run.plan import Plan
 from clampbook.run.progress import FINISHED, Progress, standing
@@ -23,7 +25,7 @@ from clampbook.tools.aim import loosening
 from clampbook.units import show
 
 
-def plan(stage: Stage) -> Planned:
+def plan(stage: Stage, _: str) -> Planned:
     """At each position, by so many degrees where it is not fully."""
     return Planned("each", target=stage.by, unit=None if stage.by is None else "°")
 
@@ -89,13 +91,17 @@ def fold(plan: Plan, progress: Progress, event: e.Loosened) -> Progress:
     return settle(plan, progress, index, state, "loosened")
 
 
-def tell(event: e.Loosened, plan: Plan) -> Told:
+def acts(line: Line, event: e.Loosened) -> tuple[Act, ...]:
+    """It was loosened, at its step or before it starts over."""
+    return (line.act("loosening", event.step, "loosened", position=event.position, work=event.work),)
+
+
+def tell(event: e.Loosened, plan: Plan) -> str:
     """Which one."""
     del plan
-    about = {"position": event.position, "work": event.work}
-    return Told(f"Loosened: position {event.position}.", "loosening", "loosened", about)
+    return f"Loosened: position {event.position}."
 
 
-def paper(stage: Stage) -> Paper:
+def paper(stage: Stage, _: str) -> Paper:
     """How far."""
     return Paper("Loosen fully" if stage.by is None else f"Loosen by {show(stage.by, '°')}")

@@ -14,11 +14,13 @@ from clampbook.procedure.model import Wait as Stage
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, GoOnEarly, Plus, Refused
 from clampbook.run.asking import reason
-from clampbook.run.deciding.stamping import common
 from clampbook.run.draft import Draft, Part
+from clampbook.run.fold.acts import Act
 from clampbook.run.fold.frames import pass_gate
+from clampbook.run.fold.line import Line
 from clampbook.run.fold.tools import zero_again
-from clampbook.run.kinds.kind import Keys, Outcome, Paper, Planned, Told, Words
+from clampbook.run.kinds.kind import Keys, Outcome, Paper, Planned, Words
+from clampbook.run.kinds.stamping import common
 from clampbook.run.places import where
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
@@ -26,7 +28,7 @@ from clampbook.run.prompts import Choice, Wait
 from clampbook.run.session import Session, seconds_between
 
 
-def plan(stage: Stage) -> Planned:
+def plan(stage: Stage, _: str) -> Planned:
     """A gate: nobody waits at each position."""
     del stage
     return Planned("gate")
@@ -132,19 +134,24 @@ def fold(plan: Plan, progress: Progress, event: e.WaitBegun | e.Waited) -> Progr
             assert_never(never)
 
 
-def tell(event: e.WaitBegun | e.Waited, plan: Plan) -> Told:
+def acts(line: Line, event: e.WaitBegun | e.Waited) -> tuple[Act, ...]:
     """A wait that has only begun is no act yet."""
+    return (line.act("wait", event.step, "waited"),) if isinstance(event, e.Waited) else ()
+
+
+def tell(event: e.WaitBegun | e.Waited, plan: Plan) -> str:
+    """That it runs, or for how long it ran."""
     del plan
     match event:
         case e.WaitBegun():
-            return Told("The wait has begun.")
+            return "The wait has begun."
         case e.Waited(lasts=lasts):
-            return Told(f"Waited {units.show_duration(Decimal(lasts))}.", "wait", "waited")
+            return f"Waited {units.show_duration(Decimal(lasts))}."
         case _ as never:
             assert_never(never)
 
 
-def paper(stage: Stage) -> Paper:
+def paper(stage: Stage, _: str) -> Paper:
     """How long, and from when."""
     return Paper(f"Wait {stage.as_written}", (f"counted from {moment(stage.since)}",) if stage.since else ())
 

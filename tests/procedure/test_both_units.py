@@ -6,8 +6,8 @@ from decimal import Decimal
 
 import pytest
 
+from clampbook.procedure.both_units import both, torque, window
 from clampbook.procedure.model import Window
-from clampbook.record.pages.two_units import both, torque, window
 
 
 @pytest.mark.parametrize(

@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from clampbook import units
 from clampbook.figures import digits_beside, show_exactly, show_window
-from clampbook.run.answers import Unsure
+from clampbook.ledger.stamp import Stamp
+from clampbook.run.answers import Unsure, Value
+from clampbook.run.asking import named
+from clampbook.run.draft import Draft, Part, bare
 from clampbook.run.prompts import Ends
-from clampbook.run.session import BETWEEN_LINES, Session
+from clampbook.run.session import BETWEEN_LINES, Session, moment
 from clampbook.run.verdict import Verdict, judge, slip
 from clampbook.tools.aim import Aim
 from clampbook.tools.lever import STRAIGHT, Reach
 from clampbook.tools.setting import scale
-from clampbook.units import Kind, Quantity, UnitFault
+from clampbook.units import UNITS_OF, Kind, Quantity, UnitFault
 
 SIGNIFICANT = 5
 OFF_SCALE = "off the scale"  # the code of a doubt about a torque that the tool cannot show
@@ -131,3 +135,23 @@ def ends(window: Ends) -> tuple[str | None, str | None]:
     """A window as the daybook holds it."""
     low, high = window
     return (None if low is None else units.plain(low), None if high is None else units.plain(high))
+
+
+def with_its_unit(
+    session: Session, begun: Value, draft: Draft, kind: Kind, settles: Callable[[Session, Stamp], bool]
+) -> Value | Part:
+    """What was typed; after a doubt that it does not settle by itself, its unit is asked for, and none stands first.
+
+    `settles` says whether a number without its unit would be taken if nothing were in doubt.
+    """
+    if draft.has("unit"):
+        return Value(f"{begun.text} {draft.text('unit')}")
+    if session.doubt is None or session.doubt[0] == BETWEEN_LINES or not bare(begun.text):
+        return begun
+    now = Stamp(moment(session.progress.at), session.progress.offset, session.progress.by)
+    if settles(replace(session, doubt=None, exempt=True), now):
+        return begun
+    return Part("unit", f"{begun.text} in which unit?", "choice", named(UNITS_OF[kind]))
+
+
+OPEN_AGAIN = "Type what the tool shows, number and unit."

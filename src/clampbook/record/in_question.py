@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from clampbook.record.frozen import Frozen, RecordFault
+from clampbook.record.frozen import Frozen
 from clampbook.record.history import History
 from clampbook.record.pull import Pull
 from clampbook.record.tables import Row
 from clampbook.run.events import ToolTaken
 from clampbook.run.progress import InQuestion
+from clampbook.work.frozen import RecordFault
 
 
 def mark(history: History) -> None:

@@ -1,7 +1,8 @@
-"""The first line of a file of readings: which column is which, and in which unit."""
+"""Columns of a file of readings: the cells of a line, and of the first line which column is which, in which unit."""
 
 from __future__ import annotations
 
+import csv
 import re
 from dataclasses import dataclass
 
@@ -30,11 +31,25 @@ class Head:
         return self.technique is not None
 
 
+def cells_of(line: str) -> list[str]:
+    """The cells of one line as RFC 4180 parts them, blanks before a quote left out.
+
+    Raises ValueError with a sentence where a quote is not closed in its line, or something stands behind it.
+    """
+    try:
+        return next(csv.reader([line.strip()], skipinitialspace=True, strict=True), [])
+    except csv.Error as error:
+        raise ValueError("the quotes do not close around a whole cell") from error
+
+
 def head_of(line: str, unit: str) -> Head | str:
     """The head that a line is, with `unit` where a column names none; or a sentence that says why it is none."""
-    cells = [cell.strip().strip('"').strip() for cell in line.split(",")]
     if ";" in line or "\t" in line:
         return "the columns are not parted by commas"
+    try:
+        cells = [cell.strip() for cell in cells_of(line)]
+    except ValueError as error:
+        return str(error)
     names: list[str] = []
     units: list[str] = []
     for cell in cells:

@@ -1,0 +1,91 @@
+"""What was measured so far: kept under its name, taken off, and held against the values at other points."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from msgspec.structs import replace
+
+from clampbook.procedure.model import Measure, Tighten
+from clampbook.run.plan import Plan, Step
+from clampbook.run.progress import Progress, Standing, standing
+
+
+def measured_name(plan: Plan, step: Step) -> str:
+    """Under which name a measured value is kept, so that `minus` finds it: the stage's id, and the point."""
+    stage = plan.stage_of(step)
+    return f"{stage.id or stage.number}@{step.point or ''}"
+
+
+def keep_measured(state: Standing, name: str, value: Decimal) -> Standing:
+    """A position with one measured value kept under its name."""
+    others = tuple(each for each in state.measured if each[0] != name)
+    return replace(state, measured=(*others, (name, value)))
+
+
+def told_beside(plan: Plan, index: int, part: str | None, value: str, unit: str | None, result: str | None) -> str:
+    """What was told beside a pull, with the unit that it is in: a torque as its tool shows it, a stretch as it is
+    judged."""
+    stage = plan.stage_of(plan.steps[index])
+    if part == "stretch" and isinstance(stage, Tighten) and stage.stretch is not None and result is not None:
+        return f"{result} {stage.stretch.window.unit}"
+    return f"{value} {unit or ''}".strip()
+
+
+def points_so_far(plan: Plan, progress: Progress, step: Step) -> tuple[tuple[str, Decimal], ...]:
+    """The other points of a measure stage that are measured already."""
+    stage = plan.stage_of(step)
+    others = [point for point in stage.points if point != step.point] if isinstance(stage, Measure) else []
+    found = [(point, value_at(plan, progress, step, point)) for point in others]
+    return tuple((point, value) for point, value in found if value is not None)
+
+
+def spread_of(plan: Plan, progress: Progress, step: Step, value: Decimal) -> Decimal | None:
+    """Largest minus smallest over the points of a measure stage, once all the others are there; else None."""
+    stage = plan.stage_of(step)
+    if not isinstance(stage, Measure) or stage.spread is None:
+        return None
+    values = [value]
+    for point in stage.points:
+        if point == step.point:
+            continue
+        found = value_at(plan, progress, step, point)
+        if found is None:
+            return None
+        values.append(found)
+    return max(values) - min(values)
+
+
+def value_at(plan: Plan, progress: Progress, step: Step, point: str) -> Decimal | None:
+    stage = plan.stage_of(step)
+    if step.position is not None:
+        name = f"{stage.id or stage.number}@{point}"
+        return dict(standing(progress, step.position).measured).get(name)
+    place = f"{step.set}@{point}" if step.set else point
+    gate = progress.gates.get(f"{stage.number}.{step.round}/{place}")
+    return gate.value if gate else None
+
+
+def taken_off(plan: Plan, progress: Progress, step: Step) -> Decimal | None:
+    """What is taken off a measured value before it is judged: the value under the stage's `minus`."""
+    stage = plan.stage_of(step)
+    if isinstance(stage, Measure):
+        return taken_at(plan, progress, step, stage.minus)
+    if isinstance(stage, Tighten) and stage.stretch is not None:
+        return taken_at(plan, progress, step, stage.stretch.minus)
+    return None
+
+
+def taken_at(plan: Plan, progress: Progress, step: Step, name: str | None) -> Decimal | None:
+    """The value measured earlier under this name, at the same position or gate, and the same point."""
+    if name is None:
+        return None
+    if step.position is not None:
+        kept = dict(standing(progress, step.position).measured)
+        return kept.get(f"{name}@{step.point or ''}", kept.get(f"{name}@"))
+    for stage in plan.stages:
+        if stage.id == name:
+            tail = step.id.split("/", 1)[1]
+            gate = progress.gates.get(f"{stage.number}.1/{tail}")
+            return gate.value if gate else None
+    return None

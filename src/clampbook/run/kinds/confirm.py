@@ -1,0 +1,152 @@
+"""Confirming: one deliberate key for several pulls with a setting tool, or for a caution that stands before a stage."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from msgspec.structs import replace
+
+from clampbook import units
+from clampbook.ledger.stamp import Stamp
+from clampbook.run import events as e
+from clampbook.run.answers import Accepted, Answer, DoneUpTo, Plus, Refused
+from clampbook.run.draft import Draft, Part
+from clampbook.run.fastener import pulled as pull
+from clampbook.run.fold.acts import CONFIRMED, Act
+from clampbook.run.fold.frames import advance, frame_at_hand, pending
+from clampbook.run.fold.line import Line
+from clampbook.run.fold.pulls import pulled, worked
+from clampbook.run.kinds import pulls, tighten
+from clampbook.run.kinds.kind import Keys, Outcome, Words
+from clampbook.run.kinds.stamping import common
+from clampbook.run.kinds.values import ends
+from clampbook.run.marks import marked
+from clampbook.run.places import LEFT_HAND, named, place, round_of
+from clampbook.run.plan import Plan
+from clampbook.run.progress import Progress, standing
+from clampbook.run.prompts import Choice, Confirm, Tighten
+from clampbook.run.session import Session
+from clampbook.text import started
+
+
+def keys(prompt: Confirm) -> Keys:
+    """That it is read, or that each of them has let go once."""
+    if prompt.pull is None:
+        return Keys((Choice("+", "read", "read", Plus()),))
+    return Keys((Choice("+", "released once each", "all_clicked", Plus()), pulls.BAD))
+
+
+def words(prompt: Confirm) -> Words:
+    """The caution; or which positions are pulled, in their order."""
+    more = tighten.matters(prompt.pull) if prompt.pull is not None else ()
+    return Words(_sentence(prompt), (*prompt.cautions, *more))
+
+
+def _sentence(prompt: Confirm) -> str:
+    if prompt.pull is None:
+        return f"{place(prompt.where)}: read this caution first."
+    pull = prompt.pull
+    positions = ", ".join(prompt.positions)
+    left_hand = LEFT_HAND if prompt.where.left_hand else ""
+    if pull.finished_before:
+        named = f"Positions {positions}{left_hand}{round_of(prompt.where)}"
+        return f"{named}: finished before the break; confirm one click of {pull.aim.hand} at each."
+    what = pulls.until_it_lets_go(pull, "once each")
+    return f"Positions {positions}{left_hand}{round_of(prompt.where)}: {what}, in this order."
+
+
+def complete(prompt: Confirm, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:
+    """Nothing more is asked."""
+    del prompt, session, draft
+    return begun
+
+
+def decide(session: Session, prompt: Confirm, answer: Answer, stamp: Stamp) -> Outcome:
+    """Several pulls in one answer, or cautions read before a stage."""
+    if prompt.pull is None:
+        if not isinstance(answer, Plus):
+            return Refused("Press + when you have read it.")
+        read = e.CautionsRead(
+            **common(session, stamp, prompt),
+            item=prompt.item or "cautions",
+            cautions=prompt.cautions,
+            stage=prompt.where.stage,
+        )
+        return Accepted(read)
+    match answer:
+        case Plus():
+            last = prompt.positions[-1]
+        case DoneUpTo(position=position) if position in prompt.positions:
+            last = position
+        case DoneUpTo():
+            return Refused(f"Choose one of {', '.join(prompt.positions)}.")
+        case _:
+            return Refused("Press + when all of them have let go once; * lists all else.")
+    return _confirmed(session, prompt, prompt.pull, last, stamp)
+
+
+def _confirmed(session: Session, prompt: Confirm, pull: Tighten, last: str, stamp: Stamp) -> Outcome:
+    if pull.set_to is None:
+        return Refused("Only pulls with a setting tool can be confirmed several at a time.")
+    count = prompt.positions.index(last) + 1
+    hurried = pulls.too_soon(session, stamp, pull.least_pull * count)
+    if hurried and not pull.finished_before:
+        return Refused(hurried)
+    stage, round_no = prompt.where.stage, prompt.where.round
+    return Accepted(
+        e.Confirmed(
+            **common(session, stamp, pull),
+            first=prompt.where.id,
+            last=f"{stage}.{round_no}/{last}",
+            tool=pull.tool.id,
+            adapter=pull.aim.adapter_id,
+            set_to=units.plain(pull.set_to.value),
+            unit=pull.set_to.unit,
+            at_fastener=pulls.set_there(pull),
+            window=ends(pull.window),
+            positions=prompt.positions[:count],
+        )
+    )
+
+
+def fold(plan: Plan, progress: Progress, event: e.Confirmed) -> Progress:
+    """Several releases in one answer: every position from the first to the last step that was still to be done."""
+    first, last = plan.index_of[event.first], plan.index_of[event.last]
+    progress = worked(progress, event, event.last)
+    frame = frame_at_hand(progress)
+    block = [index for index in range(first, last + 1) if pending(plan, progress, frame, index)]
+    for index in block:
+        position = plan.steps[index].position
+        if position is None:
+            continue
+        before = standing(progress, position)
+        fastener = pull(before.fastener, Decimal(event.at_fastener), "setting", event.seq)
+        state = pulled(before, index, event.seq, "release", fastener)
+        done = replace(state, outcome="released", through=index)
+        recent = (*(each for each in progress.recent if each != position), position)[-3:]
+        progress = replace(progress, positions=progress.positions.insert(position, done), recent=recent)
+    return advance(plan, progress)
+
+
+def acts(line: Line, event: e.Confirmed) -> tuple[Act, ...]:
+    """One for each position that the walk took as pulled by this line, and for no other between the two ends."""
+    first, last = line.plan.index_of[event.first], line.plan.index_of[event.last]
+    figures = {"set_to": event.set_to, "unit": event.unit, "at_fastener": event.at_fastener}
+    return tuple(
+        line.act("confirmation", step.id, CONFIRMED, tool=event.tool, window=event.window, **figures)
+        for index, step in enumerate(line.plan.steps[first : last + 1], start=first)
+        if step.position is not None
+        if (state := standing(line.after, step.position)).latest == event.seq and state.latest_step == index
+    )
+
+
+def tell(event: e.Confirmed, plan: Plan) -> str:
+    """Which of them were released."""
+    done = event.positions or _between(event, plan)
+    return f"{started(marked('released'))}: position{'s' * (len(done) > 1)} {named(done)}."
+
+
+def _between(event: e.Confirmed, plan: Plan) -> tuple[str, ...]:
+    """The positions of all its steps, where the line itself does not name them."""
+    steps = plan.steps[plan.index_of[event.first] : plan.index_of[event.last] + 1]
+    return tuple(step.position for step in steps if step.position is not None)

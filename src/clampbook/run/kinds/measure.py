@@ -1,0 +1,287 @@
+"""Measuring: a value at a gate or at a position, judged where it has a window; also what is read beside a pull."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Literal
+
+from msgspec.structs import replace
+
+from clampbook import units
+from clampbook.figures import judge, show_exactly
+from clampbook.ledger.stamp import Stamp
+from clampbook.procedure.both_units import window as in_both_units
+from clampbook.procedure.model import Measure as Stage
+from clampbook.procedure.model import Tighten
+from clampbook.run import events as e
+from clampbook.run.answers import Accepted, Answer, Refused, Value
+from clampbook.run.clamp_words import stretched
+from clampbook.run.draft import Draft, Part
+from clampbook.run.fold.acts import Act
+from clampbook.run.fold.frames import ask as ask_about
+from clampbook.run.fold.frames import pass_gate
+from clampbook.run.fold.line import Line, judged
+from clampbook.run.fold.measured import (
+    keep_measured,
+    measured_name,
+    points_so_far,
+    spread_of,
+    taken_off,
+    value_at,
+)
+from clampbook.run.fold.pulls import settle
+from clampbook.run.kinds import beside
+from clampbook.run.kinds.kind import Keys, Outcome, Paper, Planned, Words
+from clampbook.run.kinds.pulls import estimate
+from clampbook.run.kinds.stamping import common
+from clampbook.run.kinds.values import (
+    Typed,
+    Wrong,
+    asked_again,
+    doubt_about,
+    ends,
+    kept,
+    typed_value,
+    with_its_unit,
+)
+from clampbook.run.marks import marked
+from clampbook.run.places import place, position_of, where, within_a_sentence
+from clampbook.run.plan import Plan
+from clampbook.run.progress import SPREAD, Gate, Progress, Question, standing
+from clampbook.run.prompts import Measure
+from clampbook.run.session import Session
+from clampbook.run.told.torques import lever_line, window_line, windows
+from clampbook.text import started
+from clampbook.tools.lever import STRAIGHT
+
+Written = e.Measured | e.RanDown
+
+
+def plan(stage: Stage, _: str) -> Planned:
+    """At each position, or once for all of them."""
+    at: Literal["each", "once"] = "each" if stage.asked == "each" and stage.positions else "once"
+    return Planned(at, window=stage.window, unit=stage.unit)
+
+
+def ask(session: Session, index: int, stage: Stage) -> Measure:
+    """What `minus` names is taken off before judging; the points that are measured already stand beside it."""
+    plan, progress = session.plan, session.progress
+    step = plan.steps[index]
+    spread = stage.spread
+    return Measure(
+        where(plan, progress, index),
+        stage.what,
+        stage.unit,
+        step.window,
+        minus=taken_off(plan, progress, step),
+        so_far=points_so_far(plan, progress, step),
+        apart=None if spread is None else units.convert(spread.value, spread.unit, stage.unit),
+    )
+
+
+def keys(prompt: Measure) -> Keys:
+    """A number, in the unit of what shows it."""
+    tool = prompt.tool
+    wanted = f"what {tool.name} shows, in {tool.unit}" if tool is not None else f"the value in {prompt.unit}"
+    return Keys(types="number", wanted=wanted)
+
+
+def words(prompt: Measure) -> Words:
+    """What is measured and where, its window, and what it is held against."""
+    lines: list[str] = []
+    if prompt.aim is not None:
+        lines += [windows(prompt.aim), *lever_line(prompt.aim), *prompt.aim.despite]
+    elif prompt.window is not None:
+        lines.append(window_line(prompt.window, prompt.unit))
+    if prompt.minus is not None:
+        lines.append(f"{units.show(prompt.minus, prompt.unit)} measured before is taken off")
+    if prompt.apart is not None:
+        lines.append(f"points at most {units.show(prompt.apart, prompt.unit)} apart")
+    if prompt.so_far:
+        so_far = ", ".join(f"{point} {units.show(value, prompt.unit)}" for point, value in prompt.so_far)
+        lines.append(f"so far: {so_far}")
+    return Words(_sentence(prompt), (*lines, *estimate(prompt.where)))
+
+
+def _sentence(prompt: Measure) -> str:
+    if prompt.part is not None:
+        return beside.sentence(prompt, prompt.part)
+    at = f"{place(prompt.where)}: " if prompt.where.position or prompt.where.point or prompt.where.set else ""
+    return f"{at}{'m' if at else 'M'}easure {within_a_sentence(prompt.what)}, then type it in {prompt.unit}."
+
+
+def complete(prompt: Measure, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:
+    """After a doubt that it does not settle by itself, its unit is asked for."""
+    if not isinstance(begun, Value):
+        return begun
+
+    def settles(calm: Session, stamp: Stamp) -> bool:
+        return isinstance(decide(calm, prompt, begun, stamp), Accepted)
+
+    return with_its_unit(session, begun, draft, units.kind_of(prompt.unit), settles)
+
+
+def decide(session: Session, prompt: Measure, answer: Answer, stamp: Stamp) -> Outcome:
+    """A measured value; a torque beside a pull is read on the tool that is named."""
+    if not isinstance(answer, Value):
+        return Refused(f"Type the measured value, in {prompt.tool.unit if prompt.tool else prompt.unit}.")
+    kind = units.kind_of(prompt.unit)
+    shown_in = prompt.tool.unit if prompt.tool is not None else prompt.unit
+    window = prompt.window or (None, None)
+    off = prompt.minus or Decimal(0)
+    reach = prompt.aim.through if prompt.aim is not None else STRAIGHT
+    openly = session.unit_wanted(prompt.where.id)
+    raw = typed_value(answer.text, kind, shown_in, prompt.unit, (None, None), with_unit=openly, through=reach)
+    if isinstance(raw, Wrong):
+        return Refused(raw.sentence)
+    result = raw.exact - off
+    read = Typed(raw.text, raw.value, raw.unit, result, judge(result, window))
+    doubt = doubt_about(read, None, window, kind) if prompt.window is not None and off == 0 else None
+    unsure = asked_again(session, prompt.where.id, raw, doubt, prompt.aim)
+    if unsure is not None:
+        return unsure
+    if prompt.part == "run-down":
+        return Accepted(beside.ran_down(session, prompt, read, stamp))
+    return Accepted(_measured(session, prompt, read, stamp))
+
+
+def _measured(session: Session, prompt: Measure, read: Typed, stamp: Stamp) -> e.Measured:
+    value = read.exact + (prompt.minus or Decimal(0))
+    spread, verdict = _held_against_the_others(session, prompt, read, value)
+    return e.Measured(
+        **common(session, stamp, prompt),
+        step=prompt.where.id,
+        attempt=prompt.where.attempt,
+        typed=read.text,
+        value=kept(value) if prompt.part is None else units.plain(read.value),
+        unit=prompt.unit if prompt.part is None else read.unit,
+        result=kept(read.exact, prompt.window or (None, None)),
+        window=None if prompt.window is None else ends(prompt.window),
+        verdict=verdict,
+        part=None if prompt.part == "run-down" else prompt.part,
+        tool=prompt.tool.id if prompt.tool is not None else None,
+        adapter=None if prompt.aim is None else prompt.aim.adapter_id,
+        spread=None if spread is None else units.plain(spread),
+        doubt=session.doubted(prompt.where.id),
+    )
+
+
+def _held_against_the_others(
+    session: Session, prompt: Measure, read: Typed, value: Decimal
+) -> tuple[Decimal | None, e.Verdict]:
+    """With the last of several points, how far they lie apart: too far is over, though each one is within."""
+    if prompt.part is not None:
+        return None, read.verdict
+    plan = session.plan
+    step = plan.steps[plan.index_of[prompt.where.id]]
+    spread = spread_of(plan, session.progress, step, value)
+    too_far = spread is not None and prompt.apart is not None and spread > prompt.apart
+    return spread, "over" if read.verdict == "within" and too_far else read.verdict
+
+
+def fold(plan: Plan, progress: Progress, event: Written) -> Progress:
+    """A measured value is kept; outside its window it is asked about."""
+    if isinstance(event, e.RanDown):
+        return beside.fold_run_down(plan, progress, event)
+    index = plan.index_of[event.step]
+    step = plan.steps[index]
+    progress = replace(progress, last_answer=event.seq, last_answer_step=event.step, last_answer_item=None, found=None)
+    if event.part is not None:
+        return beside.fold(plan, progress, event, index)
+    if step.position is None:
+        gate = Gate(latest=event.seq, value=Decimal(event.value))
+        passed = replace(progress, gates=progress.gates.insert(step.id, gate))
+        if event.verdict == "within":
+            return pass_gate(plan, passed)
+        return ask_about(passed, _outside(plan, progress, event, index, ()))
+    state = keep_measured(standing(progress, step.position), measured_name(plan, step), Decimal(event.value))
+    shown = {"last_value": event.value, "shown_in": event.unit}
+    state = replace(state, latest=event.seq, latest_step=index, latest_what="measure", **shown)
+    if event.verdict == "within":
+        return settle(plan, progress, index, state, "within")
+    told = replace(progress, positions=progress.positions.insert(step.position, state))
+    return ask_about(told, _outside(plan, progress, event, index, (step.position,)))
+
+
+def _outside(plan: Plan, progress: Progress, event: e.Measured, index: int, positions: tuple[str, ...]) -> Question:
+    """A value outside its window; or one that is inside, but too far from those at the other points."""
+    apart = _only_apart(event)
+    found = _pair(plan, progress, event, index) if apart else f"{event.result} {event.unit}"
+    cause = SPREAD if apart else "outside"
+    return Question(cause=cause, about=event.seq, step=index, positions=positions, found=found)
+
+
+def _only_apart(event: e.Measured) -> bool:
+    """Whether it lies inside its window, and only too far from the values at the other points."""
+    low, high = (None if end is None else Decimal(end) for end in event.window or (None, None))
+    return event.spread is not None and judge(Decimal(event.result), (low, high)) == "within"
+
+
+def _pair(plan: Plan, progress: Progress, event: e.Measured, index: int) -> str:
+    """The two points that lie furthest apart, by how much, what is allowed, and the wide one of them."""
+    step = plan.steps[index]
+    stage = plan.stage_of(step)
+    values = {step.point or "": Decimal(event.value)}
+    if not isinstance(stage, Stage) or stage.spread is None:
+        return f"{event.spread} {event.unit}"
+    for point in stage.points:
+        found = None if point == step.point else value_at(plan, progress, step, point)
+        if found is not None:
+            values[point] = found
+    wide, narrow = max(values, key=lambda point: values[point]), min(values, key=lambda point: values[point])
+    named = " and ".join(point for point in stage.points if point in (wide, narrow))
+    allowed = f"{stage.spread.value} {stage.spread.unit}"
+    return f"{named} are {event.spread} {event.unit} apart, {allowed} allowed. Correct the wide side, {wide}"
+
+
+def acts(line: Line, event: Written) -> tuple[Act, ...]:
+    """A value with what judged it; with the last point the spread of all of them is judged, window or not."""
+    if isinstance(event, e.RanDown):
+        return beside.acts_of_run_down(line, event)
+    if event.part is not None:
+        return beside.acts(line, event, event.part)
+    stage = line.plan.stage_of(line.step(event.step))
+    told = judged(event.verdict, event.window, event.result, stage.unit if isinstance(stage, Stage) else event.unit)
+    if event.spread is not None:
+        told["verdict"] = told["outcome"] = event.verdict
+    return (line.act("measurement", event.step, tool=event.tool, value=event.value, unit=event.unit, **told),)
+
+
+def tell(event: Written, plan: Plan) -> str:
+    """A measured value; what is judged is another number where an earlier one is taken off."""
+    if isinstance(event, e.RanDown):
+        return beside.tell_run_down(event, plan)
+    if event.part == "final torque":
+        return beside.tell_final_torque(event, plan)
+    word = marked(event.verdict) if event.window is not None else "stored"
+    here = f"{started(word)}: {position_of(event.step, plan)}"
+    shown = show_exactly(Decimal(event.value), event.unit)
+    told = _clamped(event, plan)
+    if event.spread is not None and event.verdict == "over" and _only_apart(event):
+        apart = show_exactly(Decimal(event.spread), event.unit)
+        return f"Too far apart ▀: {position_of(event.step, plan)}, {shown}, is within. The points are {apart} apart."
+    if Decimal(event.result) == Decimal(event.value):
+        return f"{here}, {shown}{told}."
+    return f"{here}, {shown}, {show_exactly(Decimal(event.result), event.unit)} after what is taken off{told}."
+
+
+def _clamped(event: e.Measured, plan: Plan) -> str:
+    """What a stretch says of the clamp load, where the plan froze what a millimetre is worth."""
+    step = plan.steps[plan.index_of[event.step]] if event.step in plan.index_of else None
+    clamping = None if step is None or step.position is None else plan.clamping_at.get(step.position)
+    if step is None or clamping is None or clamping.each_millimetre is None:
+        return ""
+    stage, unit = plan.stage_of(step), event.unit
+    if isinstance(stage, Tighten) and stage.stretch is not None:
+        unit = stage.stretch.window.unit
+    elif all(each.stage != step.stage for each in clamping.stages):
+        return ""
+    return f"; {stretched(units.si(Decimal(event.result), unit), clamping.each_millimetre, clamping.proof_load)}"
+
+
+def paper(stage: Stage, _: str) -> Paper:
+    """What is measured, its window, and how far its points may lie apart."""
+    found = [f"window {in_both_units(stage.window)}"] if stage.window is not None else ["no window"]
+    if stage.spread is not None:
+        found.append(f"spread at most {units.show(stage.spread.value, stage.spread.unit)}")
+    return Paper(f"Measure: {stage.what}", tuple(found), "")

@@ -1,0 +1,125 @@
+"""What the four pulls have in common: what is asked beside the tool, how it is said, how a torque is judged."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from clampbook import units
+from clampbook.ledger.stamp import Stamp
+from clampbook.run.answers import Unsure
+from clampbook.run.draft import NONE
+from clampbook.run.fold.frames import frame_at_hand, pending
+from clampbook.run.fold.pulls import AFTER_LIMIT
+from clampbook.run.kinds.values import Typed, Wrong, asked_again, doubt_about, rounded, typed_value
+from clampbook.run.places import tightened
+from clampbook.run.plan import Plan, Step
+from clampbook.run.progress import Progress, Standing, standing
+from clampbook.run.prompts import Choice, Due, Recheck, Tighten, Where
+from clampbook.run.session import Session, seconds_between
+from clampbook.run.told.torques import at_mark
+from clampbook.run.verdict import Verdict, judge
+from clampbook.units import Kind
+
+BAD_PULL = "bad_pull"  # opens a question, and so acts without Enter
+BAD = Choice(NONE, "bad pull", BAD_PULL)
+FINISH_WITHIN = "finish within"  # how the line begins that says how long sealant or locker allows
+
+
+def due(session: Session, state: Standing, step: Step) -> Due | None:
+    """Until when sealant or locker must be under its torque; None where there is none, or somebody went on with it."""
+    group = session.plan.group_named.get(step.group or "")
+    if group is None or group.finish_within is None or state.applied is None or state.limit_waived:
+        return None
+    lasts = units.convert(group.finish_within.value, group.finish_within.unit, "s")
+    left = None if session.painted is None else lasts - seconds_between(state.applied, session.painted)
+    return Due(state.applied, lasts, left)
+
+
+def past_limit(session: Session, stamp: Stamp, step: Step) -> tuple[str, ...]:
+    """A note where a pull comes after the time from applying sealant or locker has run out."""
+    limit = due(session, standing(session.progress, step.position), step) if step.position is not None else None
+    return (AFTER_LIMIT,) if limit is not None and seconds_between(limit.since, stamp.at) > limit.lasts else ()
+
+
+def too_soon(session: Session, stamp: Stamp, least: Decimal) -> str | None:
+    """A sentence where a deliberate key comes sooner after the prompt than a slow pull takes."""
+    if session.exempt or session.painted is None:
+        return None
+    passed = Decimal(str((stamp.at - session.painted).total_seconds()))
+    if passed >= least:
+        return None
+    return f"A slow pull takes {least} s or more. If it is done, press the key again. Do not pull twice."
+
+
+def together(plan: Plan, progress: Progress, index: int, together: int) -> tuple[str, ...]:
+    """The positions of a small set that are shown as one and still to be done."""
+    if together == 1:
+        return ()
+    here, frame = plan.steps[index].section, frame_at_hand(progress)
+    found: list[str] = []
+    for place in range(index, min(index + together, len(plan.steps))):
+        step = plan.steps[place]
+        if step.section == here and step.position and pending(plan, progress, frame, place):
+            found.append(step.position)
+    return tuple(found)
+
+
+def last_under(state: Standing) -> str | None:
+    """A reading of this position that stayed under, as its tool showed it."""
+    return state.last_value if state.outcome == "under" else None
+
+
+def estimate(where: Where) -> tuple[str, ...]:
+    """What the step does to the clamp load, as it was planned."""
+    return () if where.estimate is None else (where.estimate,)
+
+
+def due_line(due: Due | None) -> tuple[str, ...]:
+    """How many minutes are left for sealant or locker, rounded down."""
+    if due is None:
+        return ()
+    left = due.lasts if due.left is None else due.left
+    minutes = left // 60 * 60
+    return (f"{FINISH_WITHIN} {units.show_duration(minutes) if minutes > 0 else 'this minute'}",)
+
+
+def together_line(positions: tuple[str, ...], where: Where) -> tuple[str, ...]:
+    """The others of a small set."""
+    others = [position for position in positions if position != where.position]
+    return (f"together with {', '.join(others)}",) if others else ()
+
+
+def until_it_lets_go(pull: Tighten, how_often: str) -> str:
+    """What is done with a setting tool."""
+    aim, around = pull.aim, tightened(pull.where)
+    return f"set {aim.hand} to {at_mark(aim)} and pull{around} slowly until it lets go, {how_often}"
+
+
+def set_there(pull: Tighten | Recheck) -> str:
+    """What the fastener gets from a tool at the mark it is set to."""
+    assert pull.aim.applied is not None
+    return rounded(pull.aim.applied, pull.window)
+
+
+def outside(pull: Tighten | Recheck) -> Verdict | None:
+    """How a click at its setting is judged where that lies outside the window; else it is a click, and no more."""
+    found = None if pull.aim.applied is None else judge(pull.aim.applied, pull.window)
+    return None if found == "within" else found
+
+
+def torque(prompt: Tighten | Recheck, text: str, *, with_unit: bool) -> Typed | Wrong:
+    """A torque in the tool's own unit; another unit is taken only where number and unit were asked for openly."""
+    tool_unit, reach = prompt.tool.unit, prompt.aim.through
+    read = typed_value(text, Kind.TORQUE, tool_unit, prompt.unit, prompt.window, with_unit=with_unit, through=reach)
+    if isinstance(read, Typed) and read.unit != tool_unit and not with_unit:
+        return Wrong(
+            f"This tool shows {tool_unit}, not {read.unit}. Type the number that it shows; the unit may be left out."
+        )
+    return read
+
+
+def unusual(session: Session, prompt: Tighten | Recheck, read: Typed) -> Unsure | None:
+    """Whether a torque looks like a slip, cannot stand on the tool's scale, or contradicts the window as it is shown:
+    it is asked again openly, once."""
+    doubt = doubt_about(read, prompt.target, prompt.window, Kind.TORQUE)
+    return asked_again(session, prompt.where.id, read, doubt, prompt.aim)

@@ -1,0 +1,271 @@
+"""Tightening: a pull to a torque, with a tool that shows it or one that lets go; or pulls until a stretch is there."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from clampbook import units
+from clampbook.figures import beside as shown_beside
+from clampbook.figures import show_exactly
+from clampbook.ledger.stamp import Stamp
+from clampbook.procedure.both_units import torque as in_both_units
+from clampbook.procedure.both_units import window as window_in_both_units
+from clampbook.procedure.model import Tighten as Stage
+from clampbook.run import events as e
+from clampbook.run.aim import beside_due, stretched
+from clampbook.run.answers import Accepted, Answer, Plus, Refused, Value
+from clampbook.run.care import before_a_pull
+from clampbook.run.draft import Draft, Part
+from clampbook.run.fastener import holds
+from clampbook.run.fold.frames import frame_at_hand, pending
+from clampbook.run.kinds import beside, pulls
+from clampbook.run.kinds.kind import Keys, Outcome, Paper, Planned, Words
+from clampbook.run.kinds.stamping import common
+from clampbook.run.kinds.values import Typed, Wrong, ends, rounded, with_its_unit
+from clampbook.run.places import place, tightened, where
+from clampbook.run.plan import Plan
+from clampbook.run.progress import FINISHED, Progress, Standing, standing
+from clampbook.run.prompts import Choice, Confirm, Prompt, Tighten
+from clampbook.run.session import Session
+from clampbook.run.taking import ready_tool
+from clampbook.run.told.torques import at_mark, lever_line, mark_line, target_line, windows
+from clampbook.run.verdict import judge
+from clampbook.run.ways import budget_used_up
+from clampbook.tools.aim import Aim
+from clampbook.units import Kind, Quantity, show, show_window
+
+_FOUR = 4
+
+
+def plan(stage: Stage, unit: str) -> Planned:
+    """At each position, in the sheet's unit."""
+    return Planned("each", stage.target, stage.window, unit)
+
+
+def ask(session: Session, index: int, stage: Stage) -> Prompt:
+    """A pull to a torque: what runs down first, the tool, then the pull itself, alone or as one of several."""
+    plan, progress = session.plan, session.progress
+    step = plan.steps[index]
+    state = standing(progress, step.position or "")
+    place = where(plan, progress, index)
+    group = plan.group_named.get(step.group or "")
+    if beside_due(plan, step, state) is not None:
+        return beside.torque(session, index, "Run-down torque", "run-down")
+    if state.awaiting == "stretch" and stage.stretch is not None:
+        return beside.stretch(session, index, stage.stretch)
+    aim = ready_tool(session, index, place)
+    if not isinstance(aim, Aim):
+        return aim
+    pull = Tighten(
+        where=place,
+        aim=aim,
+        together=pulls.together(plan, progress, index, stage.together),
+        least_pull=stage.least_pull,
+        ran_down=state.fastener.prevailing,
+        last_value=pulls.last_under(state),
+        finished_before=progress.found == FINISHED,
+        missing=_missing(stage, state),
+        due=pulls.due(session, state, step),
+        holds=_holds_more(state, aim),
+    )
+    alone = group is None or group.prevailing is not None or group.finish_within is not None
+    if pull.finished_before and aim.applied is not None and judge(aim.applied, aim.window) != "within":
+        return pull
+    if stage.confirm == "each" or pull.reading or alone:
+        return pull
+    return Confirm(place, _block(plan, progress, index, stage), pull)
+
+
+def _missing(stage: Stage, state: Standing) -> Quantity | None:
+    """How much stretch is missing to the low end of its window, since it was last measured."""
+    now, wanted = stretched(state), stage.stretch
+    if now is None or wanted is None or wanted.window.low is None or now >= wanted.window.low:
+        return None
+    return Quantity(wanted.window.low - now, wanted.window.unit)
+
+
+def _holds_more(state: Standing, aim: Aim) -> Decimal | None:
+    """The torque that a fastener holds, where that is above all that this pull aims at."""
+    held, most = holds(state.fastener), aim.window[1] if aim.window[1] is not None else aim.target
+    return held if held is not None and most is not None and held > most else None
+
+
+def _block(plan: Plan, progress: Progress, index: int, stage: Stage) -> tuple[str, ...]:
+    """The positions that one confirmation covers: the next four, or all that are left of the round, but none before
+    which its budget is to be asked about."""
+    here, frame = plan.steps[index], frame_at_hand(progress)
+    most = _FOUR if stage.confirm == "each four" else len(plan.steps)
+    found: list[str] = []
+    for ahead in range(index, min(frame.last + 1, len(plan.steps))):
+        step = plan.steps[ahead]
+        if (step.stage, step.round, step.section) != (here.stage, here.round, here.section) or len(found) == most:
+            break
+        if step.position is None or not pending(plan, progress, frame, ahead):
+            continue
+        if found and budget_used_up(plan, progress, step.position):
+            break
+        found.append(step.position)
+    return tuple(found)
+
+
+def keys(prompt: Tighten) -> Keys:
+    """What the tool shows; or, where it only lets go, that it did."""
+    if prompt.reading:
+        return Keys((pulls.BAD,), types="number", wanted=f"what {prompt.tool.name} shows, in {prompt.tool.unit}")
+    return Keys((Choice("+", "released once", "clicked", Plus()), pulls.BAD))
+
+
+def words(prompt: Tighten) -> Words:
+    """What to set or where to stop, and what it means at the bolt."""
+    here, aim = place(prompt.where), prompt.aim
+    if prompt.finished_before:
+        asked = f"type what {aim.hand} showed" if prompt.reading else f"confirm one click of {aim.hand}"
+        return Words(f"{here}: finished before the break; {asked}.", matters(prompt))
+    return Words(f"{here}: {_what(prompt)}.", matters(prompt))
+
+
+def _what(prompt: Tighten) -> str:
+    aim = prompt.aim
+    if not prompt.reading:
+        return pulls.until_it_lets_go(prompt, "once")
+    if prompt.missing is not None:
+        high = aim.on_tool[1]
+        never = f" not above {show_exactly(high, aim.tool.unit)}" if high is not None else ""
+        more = show(prompt.missing.value.normalize(), prompt.missing.unit)
+        return f"stretch {more} more, {aim.hand}{tightened(prompt.where)}{never}, then type what it shows"
+    again = " again" if prompt.last_value is not None else ""
+    if aim.mark is None:
+        high = aim.on_tool[1]
+        never = f", never above {show_exactly(high, aim.tool.unit)}" if high is not None else ""
+        return f"pull {aim.hand}{tightened(prompt.where)}{again} a little further{never}, then type what it shows"
+    pulled = f"pull {aim.hand}{tightened(prompt.where)}{again} slowly"
+    return f"{pulled} and stop at {at_mark(aim)}, then type what it shows"
+
+
+def matters(prompt: Tighten) -> tuple[str, ...]:
+    """What it means at the bolt, between what it must lie, and what was before."""
+    aim = prompt.aim
+    lines = [*_at_the_bolt(aim, made=prompt.finished_before), windows(aim), *lever_line(aim), *aim.despite]
+    if prompt.holds is not None:
+        lines.insert(0, f"already holds {show(prompt.holds.normalize(), aim.unit)}, this pull does nothing")
+    if aim.guarded:
+        allowed = show_window(*aim.allowed, aim.unit)
+        lines.append(f"the sheet allows {allowed}; guarded by what is not known of {aim.tool.name}")
+    lines += before_a_pull(aim.tool)
+    if prompt.ran_down is not None:
+        lines.append(f"run-down torque: {show(prompt.ran_down, aim.unit)}")
+    if prompt.last_value is not None and prompt.missing is None:
+        lines.append(f"last reading: {prompt.last_value} {aim.tool.unit}, under")
+    clamped = pulls.estimate(prompt.where) if prompt.holds is None else ()  # the load is that of what it holds
+    return (*lines, *pulls.due_line(prompt.due), *clamped, *pulls.together_line(prompt.together, prompt.where))
+
+
+def _at_the_bolt(aim: Aim, *, made: bool) -> tuple[str, ...]:
+    """What the fastener is to get, or, of a click that was made before, what it got."""
+    if not made or aim.reading or aim.applied is None:
+        return (*target_line(aim), *mark_line(aim))
+    got, _ = shown_beside(aim.applied, aim.window, aim.unit)
+    return (f"at the bolt: {got}", f"{aim.hand} was set to {at_mark(aim)}")
+
+
+def complete(prompt: Tighten, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:
+    """After a doubt that it does not settle by itself, its unit is asked for."""
+    if not isinstance(begun, Value):
+        return begun
+
+    def settles(calm: Session, stamp: Stamp) -> bool:
+        return isinstance(decide(calm, prompt, begun, stamp), Accepted)
+
+    return with_its_unit(session, begun, draft, Kind.TORQUE, settles)
+
+
+def decide(session: Session, prompt: Tighten, answer: Answer, stamp: Stamp) -> Outcome:
+    """A pull to a torque."""
+    match answer:
+        case Plus():
+            return _release(session, prompt, stamp)
+        case Value(text=text):
+            return _reading(session, prompt, text, stamp)
+        case _:
+            return Refused(_wanted(prompt))
+
+
+def _wanted(prompt: Tighten) -> str:
+    if prompt.reading:
+        return f"Type what {prompt.tool.name} shows, in {prompt.tool.unit}, or + for all else see the menu with *."
+    return f"Press + when {prompt.tool.name} has let go once; * lists all else."
+
+
+def _release(session: Session, prompt: Tighten, stamp: Stamp) -> Outcome:
+    if prompt.reading or prompt.set_to is None:
+        return Refused(f"{prompt.tool.name} shows a reading: type it, in {prompt.tool.unit}.")
+    hurried = pulls.too_soon(session, stamp, prompt.least_pull)
+    if hurried and not prompt.finished_before:
+        return Refused(hurried)
+    step = session.plan.steps[session.plan.index_of[prompt.where.id]]
+    return Accepted(
+        e.Released(
+            **common(session, stamp, prompt, *pulls.past_limit(session, stamp, step)),
+            step=prompt.where.id,
+            attempt=prompt.where.attempt,
+            tool=prompt.tool.id,
+            adapter=prompt.aim.adapter_id,
+            set_to=units.plain(prompt.set_to.value),
+            unit=prompt.set_to.unit,
+            at_fastener=pulls.set_there(prompt),
+            window=ends(prompt.window),
+            verdict=pulls.outside(prompt),
+        )
+    )
+
+
+def _reading(session: Session, prompt: Tighten, text: str, stamp: Stamp) -> Outcome:
+    if not prompt.reading:
+        return Refused(f"{prompt.tool.name} gives no reading: press + when it has let go once.")
+    doubted = session.doubted(prompt.where.id)
+    read = pulls.torque(prompt, text, with_unit=session.unit_wanted(prompt.where.id))
+    if isinstance(read, Wrong):
+        return Refused(read.sentence)
+    if (unsure := pulls.unusual(session, prompt, read)) is not None:
+        return unsure
+    step = session.plan.steps[session.plan.index_of[prompt.where.id]]
+    noted = (*pulls.past_limit(session, stamp, step), *_equal(session, prompt, read))
+    return Accepted(
+        e.ReadingTaken(
+            **common(session, stamp, prompt, *noted),
+            step=prompt.where.id,
+            attempt=prompt.where.attempt,
+            tool=prompt.tool.id,
+            adapter=prompt.aim.adapter_id,
+            typed=read.text,
+            value=units.plain(read.value),
+            unit=read.unit,
+            at_fastener=rounded(read.exact, prompt.window),
+            window=ends(prompt.window),
+            verdict=read.verdict,
+            doubt=doubted,
+        )
+    )
+
+
+def _equal(session: Session, prompt: Tighten, read: Typed) -> tuple[str, ...]:
+    """Equal readings one after another are noted only where the tool is fine enough to tell them apart."""
+    low, high = prompt.window
+    resolution = prompt.tool.resolution
+    before = session.progress.last_reading
+    if low is None or high is None or resolution is None or before is None:
+        return ()
+    fine = units.convert(resolution, prompt.tool.unit, prompt.unit) * 10 < high - low
+    same = before[0] == prompt.tool.id and Decimal(before[1]) == read.value
+    return ("the same as the reading before",) if fine and same else ()
+
+
+def paper(stage: Stage, unit: str) -> Paper:
+    """To which torque, or until which stretch, and its window."""
+    stretch = stage.stretch
+    if stretch is not None:
+        never = f"never above {in_both_units(stretch.never_above.value, stretch.never_above.unit)}"
+        return Paper(f"Tighten until the stretch is {window_in_both_units(stretch.window)}", (never,), "")
+    of = f" ({stage.share})" if stage.share else ""
+    wants = f"Tighten to {in_both_units(stage.target, unit)}{of}" if stage.target is not None else "Tighten"
+    return Paper(wants, (f"window {window_in_both_units(stage.window)}",), "")

@@ -1,0 +1,222 @@
+"""Turning: an angle from a mark, in strokes where need be, read off a gauge or from mark to mark."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from msgspec.structs import replace
+
+from clampbook import units
+from clampbook.ledger.stamp import Stamp
+from clampbook.procedure.both_units import window as in_both_units
+from clampbook.procedure.model import Turn as Stage
+from clampbook.run import events as e
+from clampbook.run.answers import Accepted, Answer, Plus, Refused, Value
+from clampbook.run.draft import Draft, Part
+from clampbook.run.fastener import told_over, turned_so_far
+from clampbook.run.fastener import turned as turn
+from clampbook.run.fold.acts import DEGREES, MARK_TO_MARK, Act
+from clampbook.run.fold.line import Line, judged
+from clampbook.run.fold.pulls import after_limit, pulled, question, settle, turn_settled, worked
+from clampbook.run.kinds import beside, pulls
+from clampbook.run.kinds.kind import Keys, Outcome, Paper, Planned, Words
+from clampbook.run.kinds.stamping import common
+from clampbook.run.kinds.values import Typed, Wrong, asked_again, doubt_about, ends, typed_value, with_its_unit
+from clampbook.run.marks import marked
+from clampbook.run.places import place, position_of, tightened, where
+from clampbook.run.plan import Plan
+from clampbook.run.progress import FINISHED, Progress, standing
+from clampbook.run.prompts import Choice, Prompt, Turn
+from clampbook.run.session import Session
+from clampbook.run.taking import MARKS, ready_gauge
+from clampbook.run.told.torques import degrees, window_line
+from clampbook.run.verdict import judge
+from clampbook.text import started
+from clampbook.tools.model import Tool
+from clampbook.units import Kind, show
+
+_LEAST_BY_MARKS = Decimal(2)
+
+
+def plan(stage: Stage, _: str) -> Planned:
+    """At each position, in degrees."""
+    return Planned("each", stage.target, stage.window, "°")
+
+
+def ask(session: Session, index: int, stage: Stage) -> Prompt:
+    """A turn: its remainder from the same mark, or the torque that is read at its end."""
+    plan, progress = session.plan, session.progress
+    step = plan.steps[index]
+    state = standing(progress, step.position or "")
+    if state.awaiting == "final torque" and stage.final_torque is not None:
+        return beside.torque(session, index, "Torque at the end of the turn", "final torque")
+    place = where(plan, progress, index)
+    tool = MARKS
+    if stage.judged_by != "mark":
+        ready = ready_gauge(session, index, place)
+        if not isinstance(ready, Tool):
+            return ready
+        tool = ready
+    window = step.window or (None, None)
+    done = turned_so_far(state.fastener, index) or Decimal(0)
+    low, high = window
+    return Turn(
+        where=place,
+        tool=tool,
+        by_marks=tool.kind == "marks",
+        target=stage.target,
+        window=window,
+        done=done,
+        left=(None if low is None else low - done, None if high is None else high - done),
+        in_strokes=stage.in_strokes,
+        due=pulls.due(session, state, step),
+        together=pulls.together(plan, progress, index, stage.together),
+        finished_before=progress.found == FINISHED,
+    )
+
+
+def keys(prompt: Turn) -> Keys:
+    """The angle that a gauge shows; or that the marks meet."""
+    if prompt.by_marks:
+        return Keys((Choice("+", "the marks are there", "at_mark", Plus()), pulls.BAD))
+    return Keys((pulls.BAD,), types="number", wanted=f"the angle that {prompt.tool.name} shows, in degrees")
+
+
+def words(prompt: Turn) -> Words:
+    """How far, from which mark, and how much of it is done."""
+    lines = [window_line(prompt.window, "°")]
+    if prompt.done:
+        lines.append(f"turned so far: {show(prompt.done, '°')}")
+    if prompt.in_strokes and not prompt.by_marks:
+        lines.append("in strokes if need be, each typed by itself")
+    lines += [*pulls.due_line(prompt.due), *pulls.estimate(prompt.where)]
+    together = pulls.together_line(prompt.together, prompt.where)
+    return Words(f"{place(prompt.where)}: {_what(prompt)}.", (*lines, *together))
+
+
+def _what(prompt: Turn) -> str:
+    name, around = prompt.tool.name, tightened(prompt.where)
+    if prompt.finished_before:
+        shown = f"type what {name} showed" + (" of the last stroke alone" if prompt.done else "")
+        return "turned before the break; " + ("confirm the marks" if prompt.by_marks else shown)
+    if prompt.by_marks:
+        if prompt.done:
+            return f"turn it {_remainder(prompt)} more{around}, to its mark"
+        return f"turn it{around} by {show(prompt.target, '°')}, from mark to mark"
+    if prompt.done:
+        more = f"turn it {_remainder(prompt)} more{around}, from the same mark"
+        return f"{more}, then type what {name} shows of this stroke alone"
+    stroke = "a stroke of it" if prompt.in_strokes else "it"
+    return f"turn it{around} by {show(prompt.target, '°')}, then type what {name} shows for {stroke}"
+
+
+def _remainder(prompt: Turn) -> str:
+    """What is left of a turn: "2° to 6°"."""
+    low, high = prompt.left
+    if low is not None and high is not None:
+        return f"{show(low, '°')} to {show(high, '°')}" if low != high else f"exactly {show(low, '°')}"
+    return units.show_window(low, high, "°")
+
+
+def complete(prompt: Turn, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:
+    """After a doubt that it does not settle by itself, its unit is asked for."""
+    if not isinstance(begun, Value):
+        return begun
+
+    def settles(calm: Session, stamp: Stamp) -> bool:
+        return isinstance(decide(calm, prompt, begun, stamp), Accepted)
+
+    return with_its_unit(session, begun, draft, Kind.ANGLE, settles)
+
+
+def decide(session: Session, prompt: Turn, answer: Answer, stamp: Stamp) -> Outcome:
+    """A stroke of a turn: typed from a gauge, or one key where the marks meet."""
+    step = session.plan.steps[session.plan.index_of[prompt.where.id]]
+    noted = pulls.past_limit(session, stamp, step)
+    match answer:
+        case Plus() if prompt.by_marks:
+            hurried = pulls.too_soon(session, stamp, _LEAST_BY_MARKS)
+            if hurried and not prompt.finished_before:
+                return Refused(hurried)
+            return Accepted(_turned(session, prompt, stamp, noted, None))
+        case Value() if prompt.by_marks:
+            return Refused("From mark to mark there is no number: press + when the marks say so.")
+        case Value(text=text):
+            read = typed_value(
+                text, Kind.ANGLE, "°", "°", prompt.left, with_unit=session.doubted(prompt.where.id) is not None
+            )
+            if isinstance(read, Wrong):
+                return Refused(read.sentence)
+            doubt = doubt_about(read, prompt.target, prompt.window, Kind.ANGLE)
+            whole = prompt.done == 0 and not prompt.in_strokes
+            unsure = asked_again(session, prompt.where.id, read, doubt if whole else None, None)
+            if unsure is not None:
+                return unsure
+            return Accepted(_turned(session, prompt, stamp, noted, read))
+        case _:
+            return Refused("Type the angle that the gauge shows, in degrees; * lists all else.")
+
+
+def _turned(session: Session, prompt: Turn, stamp: Stamp, noted: tuple[str, ...], read: Typed | None) -> e.Turned:
+    total = None if read is None else prompt.done + read.exact
+    return e.Turned(
+        **common(session, stamp, prompt, *noted),
+        step=prompt.where.id,
+        attempt=prompt.where.attempt,
+        tool=prompt.tool.id,
+        typed=None if read is None else read.text,
+        value=None if read is None else units.plain(read.exact),
+        sum=None if total is None else units.plain(total),
+        window=ends(prompt.window),
+        verdict="within" if total is None else judge(total, prompt.window),
+        doubt=session.doubted(prompt.where.id),
+    )
+
+
+def fold(plan: Plan, progress: Progress, event: e.Turned) -> Progress:
+    """A stroke of a turn: short asks for the remainder, beyond is asked, and a last torque may still be wanted."""
+    index = plan.index_of[event.step]
+    step = plan.steps[index]
+    position = step.position or ""
+    before = standing(progress, position)
+    total = None if event.sum is None else Decimal(event.sum)
+    stroke = None if event.value is None else Decimal(event.value)
+    fastener = turn(before.fastener, index, total, stroke)
+    if event.verdict == "over":
+        fastener = told_over(fastener, event.seq, index, f"{event.sum}°")
+    state = pulled(before, index, event.seq, "turn", fastener)
+    progress = replace(worked(progress, event, event.step), ask_state=False)
+    if event.verdict == "over":
+        progress = settle(plan, progress, index, state, "over", finished=False)
+        progress = question(progress, event, "over", index, position, f"{event.sum}°")
+        return after_limit(plan, progress, event, index)
+    progress = turn_settled(plan, progress, index, state, event.verdict, by_marks=event.value is None)
+    return after_limit(plan, progress, event, index)
+
+
+def acts(line: Line, event: e.Turned) -> tuple[Act, ...]:
+    """A stroke, judged by all of the turn so far."""
+    told = judged(event.verdict, event.window, event.sum, DEGREES)
+    if event.value is None and event.verdict == "within":
+        told["outcome"] = MARK_TO_MARK
+    unit = None if event.value is None else DEGREES
+    return (line.act("turn", event.step, tool=event.tool, angle=event.value, unit=unit, **told),)
+
+
+def tell(event: e.Turned, plan: Plan) -> str:
+    """The stroke, and all of the turn where that is more."""
+    here = position_of(event.step, plan)
+    if event.sum is None:
+        return f"{started(marked('confirmed'))}: {here}, from mark to mark."
+    so_far = f", {degrees(event.sum)} in all" if event.sum != event.value else ""
+    return f"{started(marked(event.verdict))}: {here}, {degrees(event.value)}{so_far}."
+
+
+def paper(stage: Stage, _: str) -> Paper:
+    """By how many degrees, and the torque that it bears at the end."""
+    last = stage.final_torque
+    limits = (f"window {in_both_units(stage.window)}", *((f"last torque {in_both_units(last)}",) if last else ()))
+    wants = f"Turn by {show(stage.target, '°')}"
+    if stage.judged_by == "mark":
+        return Paper(wants, limits, "□ mark to mark")
+    return Paper(wants, limits, "", None if last is None else ("angle:", "last torque:"))

@@ -1,0 +1,73 @@
+"""Torques and angles as they are told: windows, targets, marks, levers, and a reading with what it is at the bolt."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from clampbook.figures import Ends, beside, show_exactly, show_judging
+from clampbook.run.events import Ends as Written
+from clampbook.run.plan import Plan
+from clampbook.tools.aim import Aim
+from clampbook.units import show_window, side_by_side
+
+WINDOW = "window"  # how the line begins that says where a value must lie
+
+
+def target_line(aim: Aim) -> tuple[str, ...]:
+    """The target as the fastener gets it, where there is one."""
+    return () if aim.target is None else (f"at the bolt: {show_torque(aim.target, aim.unit)}",)
+
+
+def mark_line(aim: Aim) -> tuple[str, ...]:
+    """Where to stop, or what to set, on the scale of the tool."""
+    if aim.mark is None:
+        return ()
+    return (f"stop {aim.hand} at: {at_mark(aim)}",) if aim.reading else (f"set {aim.hand} to: {at_mark(aim)}",)
+
+
+def lever_line(aim: Aim) -> tuple[str, ...]:
+    """What the adapter does to the lever, and at what angle it stands: a wrong one means a wrong torque."""
+    adapter = aim.adapter
+    if adapter is None:
+        return ()
+    length, name = adapter.extension, adapter.name
+    more = f"{show_exactly(abs(length.value), length.unit)} {'off' if length.value < 0 else 'to'} the lever"
+    at = f"at {show_exactly(adapter.offset, '°')} to it" if adapter.offset else "straight on"
+    return (f"{name} {'takes' if length.value < 0 else 'adds'} {more}, {at}",)
+
+
+def windows(aim: Aim) -> str:
+    """The window as the hand needs it, and as it holds at the fastener."""
+    if not aim.reading or (aim.tool.unit == aim.unit and aim.adapter is None):
+        return window_line(aim.window, aim.unit)
+    on_tool = show_window(*aim.on_tool, aim.tool.unit, exact=True)
+    return f"{WINDOW}: {on_tool} ({show_judging(*aim.window, aim.unit)})"
+
+
+def show_torque(value: Decimal, unit: str) -> str:
+    """A torque of the sheet, in its own unit alone: the other unit stands on the tool's own line."""
+    return side_by_side(value, unit, ())
+
+
+def window_line(window: Ends, unit: str) -> str:
+    """ "window: 28.0 – 32.0 N·m"."""
+    return f"{WINDOW}: {show_judging(*window, unit)}"
+
+
+def at_mark(aim: Aim) -> str:
+    """The scale line to set or to stop at, with the unit of that scale."""
+    return "" if aim.mark is None else show_exactly(aim.mark, aim.tool.unit)
+
+
+def with_bolt(value: str, unit: str, at_bolt: str, window: Written | None, plan: Plan, *, set_to: bool = False) -> str:
+    """The tool's own number, a reading as it was typed, and what it is at the bolt where that reads otherwise."""
+    own = side_by_side(Decimal(value), unit, ()) if set_to else show_exactly(Decimal(value), unit)
+    if unit == plan.unit and Decimal(value) == Decimal(at_bolt):
+        return own
+    low, high = (None if end is None else Decimal(end) for end in window or (None, None))
+    return f"{own} ({beside(Decimal(at_bolt), (low, high), plan.unit)[0]} at the bolt)"
+
+
+def degrees(value: str | None) -> str:
+    """An angle of a line as it stands there."""
+    return show_exactly(Decimal(value), "°") if value is not None else "?"
