@@ -35,7 +35,7 @@ CORE = (
     "commands.line_by_line",
     "cli",
 )
-HEAVY = ("textual", "typst", "cryptography", "sqlite3")
+HEAVY = ("textual", "typst", "cryptography", "sqlite3", "pikepdf")
 HEAD = next(str(path) for path in samples() if path.stem == demo.HEAD)
 
 

@@ -20,9 +20,8 @@ from clampbook.joint.tightening import preload_at_yield
 from clampbook.joint.unknown import JointFault
 from clampbook.procedure.fastening import Fastening, kinds, known_of
 from clampbook.procedure.model import (
-    Apply,
+    Attested,
     Group,
-    Inspect,
     Loosen,
     Measure,
     Recheck,
@@ -30,7 +29,6 @@ from clampbook.procedure.model import (
     Stretch,
     Tighten,
     Turn,
-    Wait,
     Window,
 )
 from clampbook.units import Kind, kind_of, si
@@ -77,6 +75,8 @@ def followed(group: Group, kind: Alike, stages: Sequence[Stage], unit: str) -> I
     for at, stage in enumerate(stages):
         if stage.group != group.name or own.isdisjoint(stage.positions):
             continue
+        if isinstance(stage, Attested):
+            continue
         match stage:
             case Tighten():
                 now = _pulled(group, kind.fastening, stage, unit)
@@ -96,7 +96,7 @@ def followed(group: Group, kind: Alike, stages: Sequence[Stage], unit: str) -> I
                     yield Achieved(at, 1, held)
             case Loosen():
                 held = None
-            case Inspect() | Wait() | Recheck() | Apply():
+            case Recheck():
                 pass
             case _ as never:
                 assert_never(never)
@@ -105,12 +105,14 @@ def followed(group: Group, kind: Alike, stages: Sequence[Stage], unit: str) -> I
 def stretch_window(stage: Stage) -> Window | None:
     """Between which ends a stage wants the stretch of a bolt: as its target, or measured after the pull as a length
     less one that was measured before. None where it has nothing of the kind."""
+    if isinstance(stage, Attested):
+        return None
     match stage:
         case Tighten(stretch=Stretch(window=window)):
             return window
         case Measure(minus=str(), asked="each", points=(), window=Window() as window) if _OF_A_BOLT.search(stage.what):
             return window if kind_of(stage.unit) == Kind.LENGTH else None
-        case Tighten() | Measure() | Turn() | Loosen() | Inspect() | Wait() | Recheck() | Apply():
+        case Tighten() | Turn() | Loosen() | Recheck() | Measure():
             return None
         case _ as never:
             assert_never(never)

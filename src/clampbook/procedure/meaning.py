@@ -9,7 +9,7 @@ from typing import assert_never
 from clampbook.procedure.codes import Code
 from clampbook.procedure.entries import Entry, Joint
 from clampbook.procedure.labels import listed, named
-from clampbook.procedure.model import Apply, Inspect, Loosen, Measure, Recheck, Stage, Tighten, Turn, Wait
+from clampbook.procedure.model import Apply, Attested, Loosen, Measure, Recheck, Stage, Tighten, Turn
 from clampbook.procedure.slips import KeyPath, Slips, did_you_mean, quoted, short
 from clampbook.procedure.washing import UNREAD
 from clampbook.units import kind_of
@@ -212,17 +212,16 @@ def _rechecking(slips: Slips, entry: Entry) -> None:
 
 def steps_of(stage: Stage) -> int:
     """How many steps a stage makes in the plan."""
+    places = len(stage.positions) if stage.at_each else 1
+    if isinstance(stage, Attested):
+        return places
     match stage:
         case Tighten() | Turn():
-            return len(stage.positions) * stage.rounds
+            return places * stage.rounds
         case Loosen() | Recheck():
-            return len(stage.positions)
+            return places
         case Measure():
-            return (len(stage.positions) if stage.asked == "each" else 1) * max(1, len(stage.points))
-        case Inspect() | Apply():
-            return len(stage.positions) if stage.asked == "each" else 1
-        case Wait():
-            return 1
+            return places * max(1, len(stage.points))
         case _ as never:
             assert_never(never)
 

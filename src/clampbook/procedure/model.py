@@ -154,6 +154,11 @@ class StageBase(Struct, frozen=True, kw_only=True, tag_field="do"):
     block: int | None = None
     each: Literal["position", "set"] | None = None
 
+    @property
+    def at_each(self) -> bool:
+        """True where it is done at each of its positions, else once for all of them."""
+        return bool(self.positions)
+
 
 class Stretch(Struct, frozen=True, kw_only=True):
     """Stretch as a target: tighten and measure in turn until it lies in `window`.
@@ -216,6 +221,11 @@ class Measure(StageBase, frozen=True, kw_only=True, tag="measure"):
     spread: Quantity | None = None  # the most that largest minus smallest of the points may be
     minus: str | None = None
 
+    @property
+    def at_each(self) -> bool:
+        """As it is asked."""
+        return self.asked == "each"
+
 
 class Inspect(StageBase, frozen=True, kw_only=True, tag="inspect"):
     """Look and answer. With `hold_point` another person answers and signs in one act."""
@@ -224,6 +234,11 @@ class Inspect(StageBase, frozen=True, kw_only=True, tag="inspect"):
     expect: Literal["yes", "no"] = "yes"
     asked: Once = "once"
     hold_point: bool = False
+
+    @property
+    def at_each(self) -> bool:
+        """As it is asked."""
+        return self.asked == "each"
 
 
 class Wait(StageBase, frozen=True, kw_only=True, tag="wait"):
@@ -260,8 +275,15 @@ class Apply(StageBase, frozen=True, kw_only=True, tag="apply"):
     lot: bool = True
     asked: Once = "each"
 
+    @property
+    def at_each(self) -> bool:
+        """As it is asked."""
+        return self.asked == "each"
 
-Stage = Tighten | Turn | Loosen | Measure | Inspect | Wait | Recheck | Apply
+
+Attested = Inspect | Wait | Apply  # no wrench, and no number comes of it: somebody says that it is so
+Unmoved = Measure | Attested  # no fastener is pulled, turned or loosened
+Stage = Tighten | Turn | Loosen | Recheck | Unmoved
 
 
 class SignOff(Struct, frozen=True, kw_only=True):

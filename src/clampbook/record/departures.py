@@ -75,23 +75,19 @@ def _looked_before(run: Frozen, event: Event) -> str:
 
 def _of_its_own(run: Frozen, event: Event) -> Iterator[Departure]:
     """What a kind of line departs in by being there, or by what it found."""
+    if isinstance(event, e.OfTheWork):
+        yield from _of_the_work(run, event)
+        return
     match event:
         case SetAside():
             yield Departure("set aside", f"set aside: {event.reason}")
         case Broken():
             reached = f", reached {event.reached}" if event.reached else ""
             yield Departure(event.how, f"{event.how}{reached}")
-        case Inspected():
-            yield from _inspected(event)
-        case LookedBack():
-            if not event.as_left:
-                yield Departure("not as I left it", f"{_when_looked_back(run, event)}it was not as it had been left")
         case StepState():
             if event.state == "mark lost":
                 told = "a turn was begun and its mark was lost: how far it was turned is unknown"
                 yield Departure("mark lost", told)
-        case Waited():
-            yield from _waited(event)
         case ToolTaken() | ToolZeroed() | ToolDropped() | ToolDoubted():
             yield from _tool(event)
         case SignedOff():
@@ -106,15 +102,23 @@ def _of_its_own(run: Frozen, event: Event) -> Iterator[Departure]:
                 yield Departure("clock doubtful", "the clock had jumped when the run was taken up again")
         case (
             e.Opened() | e.Asked() | e.CautionsRead() | e.Prepared() | e.PartRecorded() | e.ToolSet()
-            | e.ToolPassed() | e.ToolReturned() | e.Applied() | e.RanDown() | e.ReadingTaken() | e.Released()
-            | e.Confirmed()
-            | e.Turned() | e.Loosened() | e.BackedOff() | e.Measured() | e.Rechecked() | e.WaitBegun() | e.Voided()
+            | e.ToolPassed() | e.ToolReturned() | e.Voided()
             | e.Corrected() | e.ArrivedUnasked() | e.Decided() | e.Noted() | e.Paused() | e.MapTurned()
             | e.HandedOver() | e.Held() | e.Closed() | e.Abandoned()
         ):  # fmt: skip
             return
         case _ as never:
             assert_never(never)
+
+
+def _of_the_work(run: Frozen, event: e.OfTheWork) -> Iterator[Departure]:
+    """What was seen, or waited; numbers depart by their verdict."""
+    if isinstance(event, Inspected):
+        yield from _inspected(event)
+    elif isinstance(event, LookedBack) and not event.as_left:
+        yield Departure("not as I left it", f"{_when_looked_back(run, event)}it was not as it had been left")
+    elif isinstance(event, Waited):
+        yield from _waited(event)
 
 
 def _when_looked_back(run: Frozen, event: LookedBack) -> str:

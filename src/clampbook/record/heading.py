@@ -117,20 +117,20 @@ def people(run: Frozen) -> list[Row]:
 
 
 def _named(event: Event) -> tuple[Person | None, ...]:
+    if isinstance(event, Inspected):
+        return (event.inspector,)
+    if isinstance(event, e.OfTheWork):
+        return ()
     match event:
         case HandedOver():
             return (event.to, event.hands)
         case Resumed() | Opened():
             return (event.person, event.hands)
-        case Inspected():
-            return (event.inspector,)
         case Decided() | SignedOff() | e.ProcedureWithdrawn():
             return (event.person,)
         case (
             e.Asked() | e.CautionsRead() | e.Prepared() | e.PartRecorded() | e.ToolTaken() | e.ToolSet()
-            | e.ToolZeroed() | e.ToolDropped() | e.ToolDoubted() | e.ToolPassed() | e.ToolReturned() | e.Applied()
-            | e.RanDown() | e.ReadingTaken() | e.Released() | e.Confirmed() | e.Turned() | e.Loosened() | e.BackedOff()
-            | e.Measured() | e.LookedBack() | e.Rechecked() | e.WaitBegun() | e.Waited() | e.Voided()
+            | e.ToolZeroed() | e.ToolDropped() | e.ToolDoubted() | e.ToolPassed() | e.ToolReturned() | e.Voided()
             | e.Corrected() | e.SetAside() | e.Broken() | e.ArrivedUnasked() | e.Noted() | e.Paused()
             | e.StepState() | e.MapTurned() | e.Held() | e.Closed() | e.Abandoned()
         ):  # fmt: skip

@@ -38,6 +38,11 @@ def interruptions(run: Frozen) -> list[Row]:
 
 
 def _interruption(run: Frozen, event: Event) -> Row | None:
+    if isinstance(event, LookedBack):
+        found = "as left" if event.as_left else "not as left"
+        return {"what": "looked back", "position": event.position, "found": found}
+    if isinstance(event, e.OfTheWork):
+        return None
     match event:
         case Paused():
             return {"what": "paused", "cause": event.cause}
@@ -56,14 +61,9 @@ def _interruption(run: Frozen, event: Event) -> Row | None:
             return {"what": "handed over", **named(event.to, "to"), **named(event.hands, "hands")}
         case StepState():
             return {"what": "found at the step", **at_step(run.step(event, event.step)), "state": event.state}
-        case LookedBack():
-            found = "as left" if event.as_left else "not as left"
-            return {"what": "looked back", "position": event.position, "found": found}
         case (
             e.Opened() | e.Asked() | e.CautionsRead() | e.Prepared() | e.PartRecorded() | e.ToolTaken()
             | e.ToolSet() | e.ToolZeroed() | e.ToolDropped() | e.ToolDoubted() | e.ToolPassed() | e.ToolReturned()
-            | e.Applied() | e.RanDown() | e.ReadingTaken() | e.Released() | e.Confirmed() | e.Turned()
-            | e.Loosened() | e.BackedOff() | e.Measured() | e.Inspected() | e.Rechecked() | e.WaitBegun() | e.Waited()
             | e.Voided() | e.Corrected() | e.SetAside() | e.Broken() | e.ArrivedUnasked() | e.Decided()
             | e.Noted() | e.MapTurned() | e.SignedOff() | e.Closed() | e.Abandoned() | e.ProcedureWithdrawn()
         ):  # fmt: skip

@@ -7,7 +7,7 @@ from typing import assert_never
 
 from msgspec import Struct
 
-from clampbook.procedure.model import Apply, Inspect, Loosen, Measure, Recheck, Stage, Tighten, Turn, Wait
+from clampbook.procedure.model import Attested, Loosen, Measure, Recheck, Stage, Tighten, Turn
 from clampbook.record.frozen import Frozen
 from clampbook.record.history import History
 from clampbook.record.pull import KEPT
@@ -53,6 +53,8 @@ def left_out(run: Frozen, history: History) -> Iterator[LeftOut]:
 
 
 def _wanted(stage: Stage, round_: int) -> tuple[str, ...]:
+    if isinstance(stage, Loosen | Attested):
+        return ()
     match stage:
         case Tighten(stretch=stretch):
             return ("pull",) if stretch is None else ("pull", "stretch")
@@ -62,8 +64,6 @@ def _wanted(stage: Stage, round_: int) -> tuple[str, ...]:
             return ("recheck",)
         case Measure():
             return ("measurement",)
-        case Loosen() | Inspect() | Wait() | Apply():
-            return ()
         case _ as never:
             assert_never(never)
 

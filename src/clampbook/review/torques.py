@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 from typing import assert_never
 
-from clampbook.procedure.model import Apply, Group, Inspect, Loosen, Measure, Recheck, Tighten, Turn, Wait, Window
+from clampbook.procedure.model import Group, Loosen, Recheck, Tighten, Turn, Unmoved, Window
 from clampbook.procedure.slips import short
 from clampbook.review.codes import Code
 from clampbook.review.look import Look, Placed, Question
@@ -31,6 +31,8 @@ def _falling(look: Look, group: Group) -> Iterator[Question]:
     unit = look.procedure.unit
     for each in look.of(group):
         stage = each.stage
+        if isinstance(stage, Unmoved):
+            continue
         match stage:
             case Tighten(stretch=None) if stage.target is not None:
                 before = max((highest[at] for at in stage.positions if at in highest), default=None)
@@ -48,7 +50,7 @@ def _falling(look: Look, group: Group) -> Iterator[Question]:
             case Turn():
                 yield from _turn(each, stage, highest, turned, unit)
                 turned.update(stage.positions)
-            case Tighten() | Measure() | Inspect() | Wait() | Apply():
+            case Tighten():
                 pass
             case _ as never:
                 assert_never(never)
@@ -109,12 +111,14 @@ def _too_tight(look: Look) -> Iterator[Question]:
     """A window in which hardly a reading can lie, by the last digit that a torque or an angle is read to."""
     for each in look.stages:
         stage = each.stage
+        if isinstance(stage, Loosen | Unmoved):
+            continue
         match stage:
             case (
                 Tighten(stretch=None, target=target) | Turn(target=target) | Recheck(target=target, as_tightened=False)
             ):
                 window: Window | None = stage.window
-            case Tighten() | Recheck() | Loosen() | Measure() | Inspect() | Wait() | Apply():
+            case Tighten() | Recheck():
                 continue
             case _ as never:
                 assert_never(never)

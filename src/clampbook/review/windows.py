@@ -8,7 +8,7 @@ from typing import Any, assert_never
 
 from msgspec.structs import replace
 
-from clampbook.procedure.model import Apply, Group, Inspect, Loosen, Measure, Recheck, Tighten, Turn, Wait
+from clampbook.procedure.model import Group, Loosen, Recheck, Tighten, Turn, Unmoved
 from clampbook.procedure.slips import KeyPath
 from clampbook.review.codes import Code
 from clampbook.review.look import Look, Placed, Question
@@ -46,6 +46,8 @@ def _wants(look: Look, each: Placed, group: Group | None) -> Iterator[tuple[str,
     unit, stage = look.procedure.unit, each.stage
     back = group is not None and group.left_hand
     as_judged: dict[str, Any] = {"unit": unit, "anticlockwise": back, "accept": look.procedure.accept}
+    if isinstance(stage, Loosen | Unmoved):
+        return
     match stage:
         case Tighten():
             need: Need = "torque" if stage.stretch is None else "reading"
@@ -61,8 +63,6 @@ def _wants(look: Look, each: Placed, group: Group | None) -> Iterator[tuple[str,
             if stage.final_torque is not None:
                 ends = (stage.final_torque.low, stage.final_torque.high)
                 yield "final_torque", Demand(need="reading", window=ends, unit=unit, anticlockwise=back)
-        case Loosen() | Measure() | Inspect() | Wait() | Apply():
-            return
         case _ as never:
             assert_never(never)
 

@@ -11,7 +11,7 @@ from typing import Literal, assert_never
 
 from msgspec.structs import replace
 
-from clampbook.procedure.model import Apply, Inspect, Loosen, Measure, Recheck, Tighten, Turn, Wait
+from clampbook.procedure.model import Loosen, Recheck, Tighten, Turn, Unmoved
 from clampbook.run.fastener import Fastener, seated
 from clampbook.run.plan import Plan, Step
 from clampbook.run.progress import UNTOUCHED, Standing
@@ -33,6 +33,8 @@ def wanted(plan: Plan, step: Step, state: Standing = UNTOUCHED, beside: Beside |
     group = plan.group_named.get(step.group or "")
     back = group is not None and group.left_hand
     stage = plan.stage_of(step)
+    if isinstance(stage, Loosen | Unmoved):
+        return None
     match stage:
         case Tighten() if beside == "run-down":
             window = run_down_window(plan, step)
@@ -58,8 +60,6 @@ def wanted(plan: Plan, step: Step, state: Standing = UNTOUCHED, beside: Beside |
         case Turn(final_torque=final):
             high = None if final is None else final.high
             return Demand(need="angle", unit=plan.unit, up_to=high, anticlockwise=back)
-        case Loosen() | Measure() | Inspect() | Wait() | Apply():
-            return None
         case _:
             assert_never(stage)
 

@@ -6,7 +6,7 @@ from typing import Literal, assert_never
 
 from msgspec import Struct
 
-from clampbook.procedure.model import Apply, Inspect, Loosen, Measure, Recheck, Tighten, Turn, Wait
+from clampbook.procedure.model import Loosen, Recheck, Tighten, Turn, Unmoved
 from clampbook.run.aim import before_run_down, wanted
 from clampbook.run.plan import Plan, Step
 from clampbook.tools.demand import Demand
@@ -58,6 +58,8 @@ def _with_positions(each: StageDemand, positions: tuple[str, ...]) -> StageDeman
 def _of_step(plan: Plan, step: Step) -> list[tuple[What, Demand]]:
     stage = plan.stage_of(step)
     found: list[tuple[What, Demand | None]] = []
+    if isinstance(stage, Loosen | Unmoved):
+        return []
     match stage:
         case Tighten():
             group = plan.group_named.get(step.group or "")
@@ -71,8 +73,6 @@ def _of_step(plan: Plan, step: Step) -> list[tuple[What, Demand]]:
                 found.append(("final torque", wanted(plan, step, beside="final torque")))
         case Recheck():
             found.append(("recheck", before_run_down(plan, step)))
-        case Loosen() | Measure() | Inspect() | Wait() | Apply():
-            pass
         case _:
             assert_never(stage)
     return [(what, demand) for what, demand in found if demand is not None]

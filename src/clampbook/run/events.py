@@ -6,7 +6,7 @@ sheet's unit. `seq` and `prev` belong to the line and are filled in when it is w
 
 from __future__ import annotations
 
-from typing import Any, Literal
+from typing import Any, ClassVar, Literal
 
 import msgspec
 from msgspec import Struct
@@ -30,6 +30,8 @@ class EventBase(LineBase, frozen=True, kw_only=True, tag_field="event"):
     done_by: str | None = None
     late: str | None = None
     noted: tuple[str, ...] = ()
+
+    handles: ClassVar[bool] = False  # True where hands were laid on the joint: a pull, loosening, applying, fitting
 
 
 class Earlier(Struct, frozen=True, kw_only=True, omit_defaults=True):
@@ -114,6 +116,11 @@ class ToolTaken(EventBase, frozen=True, kw_only=True, tag="tool_taken"):
     cycles: int | None = None
     troubles: tuple[Trouble, ...] = ()  # what was known then, and no check has looked at since
     causes: tuple[str, ...] = ()  # a lasting word for each of `unsuitable`, for which the reason stands
+    # Where another serial number stands in its entry than the id was known by: that one, and whether a person says that
+    # it is the same tool. `another`: it is not the one that this run had by this id before.
+    serial_was: str | None = None
+    same: bool | None = None
+    another: bool | None = None
 
 
 class ToolSet(EventBase, frozen=True, kw_only=True, tag="tool_set"):
@@ -189,6 +196,8 @@ class ToolReturned(EventBase, frozen=True, kw_only=True, tag="tool_returned"):
 class Applied(EventBase, frozen=True, kw_only=True, tag="applied"):
     """Sealant or locker was put on; starts the time limit of its group."""
 
+    handles: ClassVar[bool] = True
+
     step: str
     what: str
     attempt: int = 1
@@ -197,6 +206,8 @@ class Applied(EventBase, frozen=True, kw_only=True, tag="applied"):
 
 class RanDown(EventBase, frozen=True, kw_only=True, tag="ran_down"):
     """Prevailing torque of a locking nut while it runs down; under means less than the least allowed."""
+
+    handles: ClassVar[bool] = True
 
     step: str
     attempt: int
@@ -213,6 +224,8 @@ class RanDown(EventBase, frozen=True, kw_only=True, tag="ran_down"):
 
 class ReadingTaken(EventBase, frozen=True, kw_only=True, tag="reading_taken"):
     """A pull with an indicating tool."""
+
+    handles: ClassVar[bool] = True
 
     step: str
     attempt: int
@@ -231,6 +244,8 @@ class Released(EventBase, frozen=True, kw_only=True, tag="released"):
     """A pull with a setting tool: it let go once. No number exists; `set_to` is what the tool was set to, and `verdict`
     is there where that lies outside its window: before a break it may have been set to something else."""
 
+    handles: ClassVar[bool] = True
+
     step: str
     attempt: int
     tool: str
@@ -244,6 +259,8 @@ class Released(EventBase, frozen=True, kw_only=True, tag="released"):
 
 class Confirmed(EventBase, frozen=True, kw_only=True, tag="confirmed"):
     """Several releases confirmed in one answer, from step `first` to step `last`: of these positions, in this order."""
+
+    handles: ClassVar[bool] = True
 
     first: str
     last: str
@@ -259,6 +276,8 @@ class Confirmed(EventBase, frozen=True, kw_only=True, tag="confirmed"):
 class Turned(EventBase, frozen=True, kw_only=True, tag="turned"):
     """One stroke of a turn, in degrees; `sum` with the strokes before it. From mark to mark there is no number."""
 
+    handles: ClassVar[bool] = True
+
     step: str
     attempt: int
     tool: str
@@ -272,6 +291,8 @@ class Turned(EventBase, frozen=True, kw_only=True, tag="turned"):
 
 class Loosened(EventBase, frozen=True, kw_only=True, tag="loosened"):
     """A position was loosened: a step of the plan, or work before starting over (`work`)."""
+
+    handles: ClassVar[bool] = True
 
     step: str
     position: str
@@ -328,6 +349,8 @@ class Rechecked(EventBase, frozen=True, kw_only=True, tag="rechecked"):
     a fastener that was backed off came back to its mark; its pull stands in a line of its own.
     """
 
+    handles: ClassVar[bool] = True
+
     step: str
     attempt: int
     pass_no: int = msgspec.field(name="pass")
@@ -348,6 +371,8 @@ class Rechecked(EventBase, frozen=True, kw_only=True, tag="rechecked"):
 
 class BackedOff(EventBase, frozen=True, kw_only=True, tag="backed_off"):
     """A fastener was marked and backed off by so many degrees, before it is tightened again in a recheck."""
+
+    handles: ClassVar[bool] = True
 
     step: str
     attempt: int
@@ -425,6 +450,8 @@ class SetAside(EventBase, frozen=True, kw_only=True, tag="set_aside"):
 
 class Broken(EventBase, frozen=True, kw_only=True, tag="broken"):
     """A fastener broke, stripped, or does not reach its torque; with the torque or angle reached, where known."""
+
+    handles: ClassVar[bool] = True
 
     step: str
     position: str
@@ -543,8 +570,13 @@ class Abandoned(EventBase, frozen=True, kw_only=True, tag="abandoned"):
     reason: str
 
 
+Attested = Applied | Inspected | LookedBack | WaitBegun | Waited  # no number comes of it: somebody says that it is so
+OfTheWork = (  # what a kind of work leaves
+    Attested | BackedOff | Confirmed | Loosened | Measured | RanDown | ReadingTaken | Rechecked | Released | Turned
+)
 Event = (
-    Opened
+    OfTheWork
+    | Opened
     | Asked
     | CautionsRead
     | Prepared
@@ -557,20 +589,6 @@ Event = (
     | ToolPassed
     | ProcedureWithdrawn
     | ToolReturned
-    | Applied
-    | RanDown
-    | ReadingTaken
-    | Released
-    | Confirmed
-    | Turned
-    | Loosened
-    | Measured
-    | Inspected
-    | LookedBack
-    | Rechecked
-    | BackedOff
-    | WaitBegun
-    | Waited
     | Voided
     | Corrected
     | SetAside
@@ -599,4 +617,5 @@ def read(line: bytes) -> Event:
 
 def fields(event: Event) -> dict[str, Any]:
     """The event as plain fields for the ledger, which adds `seq` and `prev`; no `done_by` or `late` where None."""
-    return event_fields(event, "done_by", "late")
+    asked = ("serial_was", "same", "another") if isinstance(event, ToolTaken) else ()
+    return event_fields(event, "done_by", "late", *asked)

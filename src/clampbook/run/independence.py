@@ -7,7 +7,7 @@ has pulled, neither is whoever is at the work. Sign-off, hold point, concession,
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Literal, assert_never
+from typing import Literal
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -39,28 +39,13 @@ class Shares(Struct, frozen=True):
 
 def by_hand(event: e.Event) -> bool:
     """Whether a line tells of hands laid on the work: a pull, good or bad, a turn, loosening, applying, fitting."""
-    match event:
-        case (
-            e.ReadingTaken() | e.Released() | e.Confirmed() | e.Turned() | e.Loosened() | e.BackedOff() | e.Rechecked()
-            | e.RanDown() | e.Applied() | e.Broken()
-        ):  # fmt: skip
-            return True
-        case e.Measured(part=part):
-            return part == "final torque"
-        case e.Voided(of=of):
-            return of is None  # else its pull stands in a line of its own
-        case e.Inspected(work=work):
-            return work in _FITTED
-        case (
-            e.Opened() | e.Asked() | e.CautionsRead() | e.Prepared() | e.PartRecorded() | e.ToolTaken() | e.ToolSet()
-            | e.ToolZeroed() | e.ToolDropped() | e.ToolDoubted() | e.ToolPassed() | e.ToolReturned() | e.LookedBack()
-            | e.WaitBegun() | e.Waited() | e.Corrected() | e.SetAside() | e.ArrivedUnasked() | e.Decided() | e.Noted()
-            | e.Paused() | e.Resumed() | e.StepState() | e.MapTurned() | e.HandedOver() | e.Held() | e.SignedOff()
-            | e.Closed() | e.Abandoned() | e.ProcedureWithdrawn()
-        ):  # fmt: skip
-            return False
-        case _ as never:
-            assert_never(never)
+    if isinstance(event, e.Measured):
+        return event.part == "final torque"
+    if isinstance(event, e.Voided):
+        return event.of is None  # else its pull stands in a line of its own
+    if isinstance(event, e.Inspected):
+        return event.work in _FITTED
+    return event.handles
 
 
 def shared(shares: Shares, event: e.Event) -> Shares:

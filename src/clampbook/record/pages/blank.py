@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from itertools import groupby
-from typing import assert_never
 
 from clampbook.procedure.both_units import both, other_unit
-from clampbook.procedure.model import Apply, Group, Inspect, Loosen, Measure, Recheck, Stage, Tighten, Turn, Wait
+from clampbook.procedure.model import Group, Stage, Wait
 from clampbook.record.pages import stage_words
 from clampbook.record.pages.blocks import Block, Cell, Form, Heading, Sentences, Title
 from clampbook.record.pages.joint_map import joint_map
@@ -160,20 +159,8 @@ def _row(plan: Plan, step: Step, *, several: bool) -> tuple[Cell, ...]:
     where = step.position or step.set or _ALL
     if step.point is not None:
         where = step.point if step.position is None and step.set is None else f"{where} {step.point}"
-    what = (f"{stage.number} {_what(stage)}",) if several else ()
+    what = (f"{stage.number} {kinds.of(stage).paper(stage, plan.unit).called or step.kind}",) if several else ()
     return (_number(step), where, *what, _target(step), _window(step), _reading(stage, step, plan.unit), "", "", "")
-
-
-def _what(stage: Stage) -> str:
-    match stage:
-        case Measure(what=what):
-            return what
-        case Inspect():
-            return "look"
-        case Tighten() | Turn() | Loosen() | Recheck() | Wait() | Apply():
-            return type(stage).__name__.lower()
-        case _ as never:
-            assert_never(never)
 
 
 def _number(step: Step) -> str:

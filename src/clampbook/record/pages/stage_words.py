@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import assert_never
 
-from clampbook.procedure.model import Apply, Group, Inspect, Loosen, Measure, Recheck, Stage, Tighten, Turn, Wait
+from clampbook.procedure.model import Group, Loosen, Recheck, Stage, Tighten, Turn, Unmoved
 from clampbook.run import kinds
 from clampbook.tools.aim import loosening, tightening
 
@@ -17,13 +17,13 @@ def wants(stage: Stage, unit: str) -> str:
 
 def _direction(stage: Stage) -> str | None:
     """Which way a left-hand fastener goes; None where no hand is laid on it."""
+    if isinstance(stage, Unmoved):
+        return None
     match stage:
         case Tighten() | Turn() | Recheck():
             return tightening(left_hand=True)
         case Loosen():
             return loosening(left_hand=True)
-        case Measure() | Inspect() | Wait() | Apply():
-            return None
         case _ as never:
             assert_never(never)
 

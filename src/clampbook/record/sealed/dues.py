@@ -79,9 +79,11 @@ def dues(events: Iterable[Event]) -> tuple[Due, ...]:
 
 
 def _due(number: int, event: Event) -> Due | None:
+    if isinstance(event, Inspected):
+        return _at_once(number, event, event.inspector, "inspector at a hold point")
+    if isinstance(event, e.OfTheWork):
+        return None
     match event:
-        case Inspected():
-            return _at_once(number, event, event.inspector, "inspector at a hold point")
         case Decided():
             return _at_once(number, event, event.person, "second person")
         case SignedOff():
@@ -99,8 +101,6 @@ def _due(number: int, event: Event) -> Due | None:
         case (
             e.Opened() | e.Asked() | e.CautionsRead() | e.Prepared() | e.PartRecorded() | e.ToolTaken()
             | e.ToolSet() | e.ToolZeroed() | e.ToolDropped() | e.ToolDoubted() | e.ToolPassed() | e.ToolReturned()
-            | e.Applied() | e.RanDown() | e.ReadingTaken() | e.Released() | e.Confirmed() | e.Turned()
-            | e.Loosened() | e.BackedOff() | e.Measured() | e.LookedBack() | e.Rechecked() | e.WaitBegun() | e.Waited()
             | e.Voided() | e.Corrected() | e.SetAside() | e.Broken() | e.ArrivedUnasked() | e.Noted()
             | e.Paused() | e.Resumed() | e.StepState() | e.MapTurned() | e.HandedOver() | e.Held()
             | e.Closed() | e.Abandoned() | e.ProcedureWithdrawn()

@@ -9,7 +9,7 @@ from typing import assert_never
 from msgspec.structs import replace
 from rpds import HashTrieMap
 
-from clampbook.procedure.model import Apply, Inspect, Loosen, Measure, Recheck, Tighten, Turn, Wait
+from clampbook.procedure.model import Loosen, Recheck, Tighten, Turn, Unmoved
 from clampbook.run import events as e
 from clampbook.run import kinds, questions
 from clampbook.run.fastener import (
@@ -183,15 +183,16 @@ def found_at_the_start(plan: Plan, position: str) -> Fastener:
     """How a sheet finds a fastener: one that begins with loosening or rechecking it finds it tight, one that begins
     with pulling it finds it put in by hand; of any other nobody can tell."""
     for index in plan.steps_of.get(position, ()):
-        match plan.stage_of(plan.steps[index]):
+        stage = plan.stage_of(plan.steps[index])
+        if isinstance(stage, Unmoved):
+            continue
+        match stage:
             case Loosen() | Recheck():
                 return AT_THE_START
             case Tighten():
                 return LOOSE
             case Turn():
                 return NOT_KNOWN
-            case Measure() | Inspect() | Wait() | Apply():
-                continue
             case _ as never:
                 assert_never(never)
     return NOT_KNOWN

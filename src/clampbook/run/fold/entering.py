@@ -9,6 +9,8 @@ from clampbook.run import events as e
 
 def entered(event: e.Event) -> str | None:
     """The number with its unit, or the text; None where nothing was typed, as for a click."""
+    if isinstance(event, e.Attested):
+        return None
     match event:
         case e.ReadingTaken() | e.RanDown() | e.Measured() | e.Rechecked() | e.Corrected():
             return _with_unit(event.typed, event.value, event.unit)
@@ -29,15 +31,10 @@ def entered(event: e.Event) -> str | None:
             | e.ToolDoubted()
             | e.ToolPassed()
             | e.ToolReturned()
-            | e.Applied()
             | e.Released()
             | e.Confirmed()
             | e.Loosened()
-            | e.Inspected()
-            | e.LookedBack()
             | e.BackedOff()
-            | e.WaitBegun()
-            | e.Waited()
             | e.SetAside()
             | e.Broken()
             | e.ArrivedUnasked()

@@ -215,4 +215,4 @@ def _asked(step: str, plan: Plan) -> str:
 def paper(stage: Stage, _: str) -> Paper:
     """The question."""
     hold = ("hold point: another person looks",) if stage.hold_point else ()
-    return Paper(f"Look: {stage.ask}", hold, "□ yes  □ no")
+    return Paper(f"Look: {stage.ask}", hold, "□ yes  □ no", called="look")

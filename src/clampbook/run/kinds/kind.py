@@ -47,12 +47,14 @@ class Planned:
 @dataclass(frozen=True, slots=True)
 class Paper:
     """A stage on paper: what it wants, its limits, and what there is to tick or to write; `at_the_end` that of its
-    last round, where it is another."""
+    last round, where it is another. `called` is its name in a table of several stages, where it has another than its
+    kind's."""
 
     wants: str
     limits: tuple[str, ...] = ()
     box: Box = "□ done"
     at_the_end: Box | None = None
+    called: str = ""
 
 
 S = TypeVar("S", contravariant=True)

@@ -285,4 +285,4 @@ def paper(stage: Stage, _: str) -> Paper:
     found = [f"window {in_both_units(stage.window)}"] if stage.window is not None else ["no window"]
     if stage.spread is not None:
         found.append(f"spread at most {units.show(stage.spread.value, stage.spread.unit)}")
-    return Paper(f"Measure: {stage.what}", tuple(found), "")
+    return Paper(f"Measure: {stage.what}", tuple(found), "", called=stage.what)

@@ -13,15 +13,19 @@ from clampbook.run.draft import Draft, Part
 from clampbook.run.fold import trouble
 from clampbook.run.fold.acts import Act
 from clampbook.run.fold.line import Line
+from clampbook.run.fold.tools import without
 from clampbook.run.keys import Keys
 from clampbook.run.kinds.kind import Outcome, Tools, Words
 from clampbook.run.kinds.stamping import common
+from clampbook.run.other_tools import offer_of
 from clampbook.run.places import place
 from clampbook.run.plan import Plan
 from clampbook.run.progress import InHand, Progress
 from clampbook.run.prompts import Choice, Prompt, TakeTool, ToolOffer
 from clampbook.run.session import Session
 from clampbook.run.taking import offers, wanted_at
+from clampbook.run.tool_offers import another_serial
+from clampbook.tools.model import Tool
 from clampbook.tools.state import unchecked
 from clampbook.units import show_window
 
@@ -69,11 +73,12 @@ def words(prompt: TakeTool) -> Words:
 
 def complete(prompt: TakeTool, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:
     """With which adapter, and why, where it does not suit."""
-    del session
     if not isinstance(begun, TakeUp):
         return begun
-    offer = next(offer for offer in prompt.offers if offer.tool.id == begun.tool)
-    return taken_up(offer, draft) if offer.cannot is None else Refused(offer.cannot)
+    chosen = next(offer for offer in prompt.offers if offer.tool.id == begun.tool)
+    if chosen.cannot is not None:
+        return Refused(chosen.cannot)
+    return taken_up(offer_of(session, prompt, chosen, draft), draft)
 
 
 def decide(session: Session, prompt: TakeTool, answer: Answer, stamp: Stamp) -> Outcome:
@@ -93,7 +98,11 @@ def take(session: Session, prompt: Prompt, answer: TakeUp, stamp: Stamp) -> Outc
     if wanted is None:
         return Refused("No tool is needed here; take one when a pull is asked for.")
     demand, place = wanted
-    offered = prompt.offers if isinstance(prompt, TakeTool) else offers(session, demand)
+    told = _told_apart(session, answer)
+    if told is None:
+        return Refused(_not_told_apart(session, answer))
+    asked, session = session, told
+    offered = prompt.offers if isinstance(prompt, TakeTool) and answer.same is None else offers(session, demand)
     for offer in offered:
         if answer.tool.casefold() in (offer.tool.id.casefold(), offer.tool.name.casefold()):
             break
@@ -109,6 +118,8 @@ def take(session: Session, prompt: Prompt, answer: TakeUp, stamp: Stamp) -> Outc
         return Refused(f"{way.against} To take {offer.tool.name} all the same, give a reason.")
     reason = foreign.clean(answer.reason, what="the reason") if way.refused and answer.reason else None
     use = session.use(offer.tool.id)
+    was = asked.use(offer.tool.id).serial_was
+    another = session.another(offer.tool.id) or None
     return Accepted(
         e.ToolTaken(
             **common(session, stamp, prompt),
@@ -122,14 +133,38 @@ def take(session: Session, prompt: Prompt, answer: TakeUp, stamp: Stamp) -> Outc
             last_check=use.last_check,
             cycles=use.cycles if offer.tool.id in session.uses else None,
             troubles=unchecked(offer.tool, use.troubles),
+            serial_was=was,
+            same=answer.same if was is not None else None,
+            another=another,
         )
     )
+
+
+def _named(session: Session, name: str) -> Tool | None:
+    return next((each for each in session.tools if name.casefold() in (each.id, each.name.casefold())), None)
+
+
+def _told_apart(session: Session, answer: TakeUp) -> Session | None:
+    """The session in which it is known whether this is the same tool; None where that is still to be said."""
+    tool = _named(session, answer.tool)
+    if tool is None or session.use(tool.id).serial_was is None:
+        return session
+    return None if answer.same is None else session.told_apart(tool.id, same=answer.same)
+
+
+def _not_told_apart(session: Session, answer: TakeUp) -> str:
+    tool = _named(session, answer.tool)
+    was = None if tool is None else session.use(tool.id).serial_was
+    assert tool is not None and was is not None, "asked only of such a tool"
+    return another_serial(tool, was)
 
 
 def fold(plan: Plan, progress: Progress, event: e.ToolTaken) -> Progress:
     """A tool is taken up, or again: it serves what it was asked for, and an indicating one also for readings. One that
     is in trouble is zeroed, or set, anew."""
     del plan
+    if event.another or event.same is False:
+        progress = _begun_anew(progress, event)
     progress = trouble.known_of(progress, event)
     tool = event.tool
     before = progress.hand.get(tool.id)
@@ -143,7 +178,16 @@ def fold(plan: Plan, progress: Progress, event: e.ToolTaken) -> Progress:
     if event.reason is not None:
         progress = replace(progress, conceded=progress.conceded + 1, deviations=progress.deviations + 1)
         progress = trouble.borne(progress, tool.id, event.causes, event.reason)
+    if tool.serial is not None:
+        progress = replace(progress, serials=progress.serials.insert(tool.id, tool.serial))
     return replace(progress, hand=progress.hand.insert(tool.id, held), using=using)
+
+
+def _begun_anew(progress: Progress, event: e.ToolTaken) -> Progress:
+    """What had this id before is another tool: nothing that the run knows of that one is of this one."""
+    id = event.tool.id
+    progress = trouble.another(replace(progress, scales=progress.scales - {id}), id, event.seq)
+    return replace(progress, hand=progress.hand.discard(id), using=without(progress, id))
 
 
 def acts(line: Line, event: e.ToolTaken) -> tuple[Act, ...]:
