@@ -9,27 +9,17 @@ from clampbook.figures import beside, narrowed, step_of
 from clampbook.run import kinds
 from clampbook.run.care import at_take_up
 from clampbook.run.prompts import (
-    Apply,
-    BackAtMark,
-    BackOff,
-    Confirm,
     Decide,
     Ended,
     Finished,
-    Inspect,
-    Loosen,
-    Measure,
+    OfTheWork,
     Prompt,
-    Recheck,
     ReturnTool,
     SetTool,
     SignOff,
     StartSheet,
     StepState,
     TakeTool,
-    Tighten,
-    Turn,
-    Wait,
     Where,
     ZeroTool,
 )
@@ -48,10 +38,10 @@ def details(prompt: Prompt) -> tuple[str, ...]:
 
 def where_of(prompt: Prompt) -> Where | None:
     """The place in the work of a prompt; None where it has none."""
+    if isinstance(prompt, OfTheWork):
+        return prompt.where
     match prompt:
-        case TakeTool() | SetTool() | ZeroTool() | Tighten() | Turn() | Loosen() | Measure() | Inspect() | Apply():
-            return prompt.where
-        case Wait() | Recheck() | BackOff() | BackAtMark() | Confirm() | StepState() | Decide():
+        case TakeTool() | SetTool() | ZeroTool() | StepState() | Decide():
             return prompt.where
         case StartSheet() | ReturnTool() | SignOff() | Finished() | Ended():
             return None
