@@ -186,9 +186,9 @@ def _at_a_reading(folder: Path, count: int, size: tuple[int, int]) -> Iterator[T
     rounds = 1 + 2 * READINGS // count
     book.path("procedures", "rows.toml").write_text(_ROWS.format(rows=rows, rounds=rounds), encoding="utf-8")
     with terminal([*_walk(book), "rows"], folder / "compiled", size) as program:
-        for text, key in (("take up a torque tool", "1"), ("zero", "1"), ("stop at", "")):
+        for text, keys in (("take up a torque tool", "1\r"), ("zero", "1\r"), ("stop at", "")):
             program.wait_for(text)
-            program.rest()
-            program.press(key)
-        program.rest()
+            for key in keys:
+                program.rest()
+                program.press(key)
         yield program

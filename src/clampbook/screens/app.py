@@ -177,6 +177,7 @@ class Clampbook(App[Ending], inherit_bindings=False):
         """The program was stopped for a while and is not ending: the terminal is set up anew, and all is painted."""
         from clampbook.screens.terminal import Terminal
 
+        # No public name leads to the driver, and is_running stays true long after exit was called.
         if isinstance(self._driver, Terminal) and not self._exit:
             self._driver.begin_again()
             self.refresh(layout=True)

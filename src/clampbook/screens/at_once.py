@@ -16,6 +16,8 @@ def paint(screen: Screen[Any], widgets: Iterable[Widget]) -> None:
     The toolkit would first have every widget say by a message of its own that it changed, which takes longer than the
     painting; a person with a tool in hand waits for neither.
     """
+    # Tried first: Widget.refresh and Screen.refresh. Both only note that something changed and wait for the toolkit's
+    # next turn; from Enter to the next question takes 2.1 times what a bare program takes then, 1.8 times so.
     shown = [widget for widget in widgets if widget.display]
     if not screen.is_current or _unsettled(screen) or any(map(_unsettled, shown)):
         return

@@ -111,6 +111,7 @@ class Hands(Scoped, inherit_bindings=False):
 
     def _painted_once(self) -> None:
         """Laying the screen out for the first time has painted it; the toolkit would paint all of it again."""
+        # Tried first: refresh, batch_update and call_after_refresh; each can ask for a painting, none takes one back.
         self._repaint_required = False
 
     # Keys.

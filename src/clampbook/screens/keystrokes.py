@@ -1,8 +1,9 @@
 """What a terminal sends, as keys and pastes: any bytes at all, cut anywhere, and never an error.
 
 The toolkit's parser is right about everything a keyboard sends, and dies of what none does: a key code beyond Unicode,
-a size of the window with a zero in it. It has no hook for that, and a parser that has raised is dead; so it is fed
-sign by sign here, and another one takes its place, without the sequence that it died of.
+a size of the window with a zero in it. Its public way in is a whole driver, which keeps its parser to itself and has no
+hook for that, and a parser that has raised is dead; so one is fed sign by sign here, and another takes its place,
+without the sequence that it died of.
 """
 
 from __future__ import annotations

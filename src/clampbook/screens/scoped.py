@@ -22,6 +22,7 @@ class Scoped(Screen[None], inherit_bindings=False):
     @property
     def is_up(self) -> bool:
         """Whether the screen was put up and not yet left."""
+        # Tried first: App.is_running, which stays true until the last message was handled, long after exit was called.
         try:
             return not self.app._exit and self in self.app.screen_stack
         except (ScreenStackError, KeyError):
