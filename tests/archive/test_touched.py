@@ -21,7 +21,7 @@ from clampbook.check.profile import OffAt, Profile, evenly
 from clampbook.run_folder import RunFolder
 from clampbook.screens.bench import Standing
 from clampbook.screens.records import row
-from clampbook.tools.identity import Identity
+from clampbook.tools.identity import Identity, folded
 
 FLANGE = """
 format = 2
@@ -253,7 +253,7 @@ def test_a_span_that_is_over_before_the_run_finds_nothing(book: Book) -> None:
     run = walk(book, "2026-03-02")
     files = run.procedure(), run.plan(), run.daybook.read_bytes()
     tool = tool_named(book, "w5")
-    this = Identity(tool.id, frozenset({book.id}), tool.serial)
+    this = Identity(tool.id, frozenset({book.id}), frozenset({folded(tool.serial or "")}))
 
     assert touched(*files, this, Span(until="2026-03-01T00:00:00.000Z"), evenly("N·m", Decimal(5))) is None
     assert touched(*files, Identity("w9", frozenset({book.id})), Span(), None) is None

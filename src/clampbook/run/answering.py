@@ -28,6 +28,7 @@ from clampbook.run.asking import KNOWN, named, numbered, person, reason, taken_u
 from clampbook.run.draft import NONE, Draft, Part
 from clampbook.run.independence import FOR_OTHERS, tie, tied
 from clampbook.run.keys import can_be_typed
+from clampbook.run.other_tools import offer_of
 from clampbook.run.places import bolt, place
 from clampbook.run.progress import COUNT_DIFFERS
 from clampbook.run.prompts import (
@@ -81,10 +82,9 @@ def _scale(prompt: Prompt, _: Session, draft: Draft) -> Next:
     return Part("unit", text, "choice", named(prompt.units))
 
 
-def _take_up(prompt: Prompt, _: Session, draft: Draft) -> Next:
+def _take_up(prompt: Prompt, session: Session, draft: Draft) -> Next:
     assert isinstance(prompt, TakeTool)
-    offer = next(offer for offer in prompt.offers if offer.tool.id == draft.text("tool"))
-    return taken_up(offer, draft)
+    return taken_up(offer_of(session, prompt, prompt.offers, draft), draft)
 
 
 def _sign(prompt: Prompt, session: Session, draft: Draft) -> Next:

@@ -31,7 +31,7 @@ from clampbook.run.asking import CLICKED, KNOWN, labels, named, numbered, person
 from clampbook.run.draft import NONE, Draft, Part
 from clampbook.run.keys import offered
 from clampbook.run.off_scale import typed_again
-from clampbook.run.other_tools import other_tools
+from clampbook.run.other_tools import offer_of, other_tools
 from clampbook.run.places import bolt, place
 from clampbook.run.progress import standing
 from clampbook.run.prompts import Choice, Confirm, Prompt, Turn, Where
@@ -267,7 +267,7 @@ def _change_tool(prompt: Prompt, session: Session, draft: Draft) -> Next:
     if not draft.has("tool"):
         ways = {offer.tool.id: offered(offer) for offer in offers}
         return Part("tool", "Which tool is taken up instead?", "choice", numbered(ways))
-    return taken_up(next(offer for offer in offers if offer.tool.id == draft.text("tool")), draft)
+    return taken_up(offer_of(session, prompt, offers, draft), draft)
 
 
 def _void(_: Prompt, session: Session, draft: Draft) -> Next:

@@ -17,6 +17,8 @@ from clampbook.run.progress import in_hand
 from clampbook.run.session import Session
 from clampbook.run.taking import offers, wanted_at
 from clampbook.run.told.torques import at_mark
+from clampbook.run.tool_offers import another_serial
+from clampbook.tools.model import Tool
 from clampbook.tools.setting import scale
 from clampbook.tools.state import unchecked
 from clampbook.units import UnitFault
@@ -30,7 +32,11 @@ def take(session: Session, prompt: ask.Prompt, answer: a.TakeUp, stamp: Stamp) -
     if wanted is None:
         return Refused("No tool is needed here; take one when a pull is asked for.")
     demand, place = wanted
-    offered = prompt.offers if isinstance(prompt, ask.TakeTool) else offers(session, demand)
+    told = _told_apart(session, answer)
+    if told is None:
+        return Refused(_not_told_apart(session, answer))
+    asked, session = session, told
+    offered = prompt.offers if isinstance(prompt, ask.TakeTool) and answer.same is None else offers(session, demand)
     for offer in offered:
         if answer.tool.casefold() in (offer.tool.id.casefold(), offer.tool.name.casefold()):
             break
@@ -46,6 +52,8 @@ def take(session: Session, prompt: ask.Prompt, answer: a.TakeUp, stamp: Stamp) -
         return Refused(f"{way.against} To take {offer.tool.name} all the same, give a reason.")
     reason = foreign.clean(answer.reason, what="the reason") if way.refused and answer.reason else None
     use = session.use(offer.tool.id)
+    was = asked.use(offer.tool.id).serial_was
+    another = session.another(offer.tool.id) or None
     return Accepted(
         e.ToolTaken(
             **common(session, stamp, prompt),
@@ -59,8 +67,30 @@ def take(session: Session, prompt: ask.Prompt, answer: a.TakeUp, stamp: Stamp) -
             last_check=use.last_check,
             cycles=use.cycles if offer.tool.id in session.uses else None,
             troubles=unchecked(offer.tool, use.troubles),
+            serial_was=was,
+            same=answer.same if was is not None else None,
+            another=another,
         )
     )
+
+
+def _named(session: Session, name: str) -> Tool | None:
+    return next((each for each in session.tools if name.casefold() in (each.id, each.name.casefold())), None)
+
+
+def _told_apart(session: Session, answer: a.TakeUp) -> Session | None:
+    """The session in which it is known whether this is the same tool; None where that is still to be said."""
+    tool = _named(session, answer.tool)
+    if tool is None or session.use(tool.id).serial_was is None:
+        return session
+    return None if answer.same is None else session.told_apart(tool.id, same=answer.same)
+
+
+def _not_told_apart(session: Session, answer: a.TakeUp) -> str:
+    tool = _named(session, answer.tool)
+    was = None if tool is None else session.use(tool.id).serial_was
+    assert tool is not None and was is not None, "asked only of such a tool"
+    return another_serial(tool, was)
 
 
 def scale_shows(session: Session, prompt: ask.SetTool, answer: a.Answer, stamp: Stamp) -> Outcome:

@@ -21,6 +21,8 @@ def tool_event(progress: Progress, event: ToolEvent, step: int) -> Progress:
     """The state after a line about a tool; `step` is the plan step at hand."""
     match event:
         case e.ToolTaken():
+            if event.another or event.same is False:
+                progress = _begun_anew(progress, event)
             return _taken(trouble.known_of(progress, event), event)
         case e.ToolSet():
             held = progress.hand[event.tool]
@@ -45,6 +47,13 @@ def _hold(progress: Progress, name: str, held: InHand) -> Progress:
     return replace(progress, hand=progress.hand.insert(name, held))
 
 
+def _begun_anew(progress: Progress, event: e.ToolTaken) -> Progress:
+    """What had this id before is another tool: nothing that the run knows of that one is of this one."""
+    id = event.tool.id
+    progress = trouble.another(replace(progress, scales=progress.scales - {id}), id, event.seq)
+    return replace(progress, hand=progress.hand.discard(id), using=_without(progress, id))
+
+
 def _taken(progress: Progress, event: e.ToolTaken) -> Progress:
     """A tool is taken up, or again: it serves what it was asked for, and an indicating one also for readings. One that
     is in trouble is zeroed, or set, anew."""
@@ -60,6 +69,8 @@ def _taken(progress: Progress, event: e.ToolTaken) -> Progress:
     if event.reason is not None:
         progress = replace(progress, conceded=progress.conceded + 1, deviations=progress.deviations + 1)
         progress = trouble.borne(progress, tool.id, event.causes, event.reason)
+    if tool.serial is not None:
+        progress = replace(progress, serials=progress.serials.insert(tool.id, tool.serial))
     return replace(progress, hand=progress.hand.insert(tool.id, held), using=using)
 
 
