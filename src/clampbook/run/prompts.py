@@ -404,22 +404,16 @@ class Ended(Struct, frozen=True):
     in_hand: tuple[Tool, ...] = ()
 
 
+Attested = Inspect | Apply | Wait  # nothing is held against a fastener: somebody says that it is so
+OfTheWork = (  # what a kind of work asks
+    Attested | BackAtMark | BackOff | Confirm | Loosen | Measure | Recheck | Tighten | Turn
+)
 Prompt = (
-    StartSheet
+    OfTheWork
+    | StartSheet
     | TakeTool
     | SetTool
     | ZeroTool
-    | Tighten
-    | Turn
-    | Loosen
-    | Measure
-    | Inspect
-    | Apply
-    | Wait
-    | Recheck
-    | BackOff
-    | BackAtMark
-    | Confirm
     | StepState
     | Decide
     | ReturnTool
