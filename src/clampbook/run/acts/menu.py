@@ -40,8 +40,8 @@ Done = Literal["all", "all but one", "not asked"]
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """One thing that can be said: the number to type, None where it stands on no menu; the act, and what asks for its parts,
-    None where it is only shown.
+    """One thing that can be said: the number to type, None where it stands on no menu; the act, and what asks for its
+    parts, None where it is only shown.
 
     `fits` is where it is offered. `done`: where several pulls are confirmed in one answer, how many of them may be done
     when it is said, or that nobody is asked.
