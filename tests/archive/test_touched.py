@@ -22,6 +22,7 @@ from clampbook.run_folder import RunFolder
 from clampbook.screens.bench import Standing
 from clampbook.screens.records import row
 from clampbook.tools.identity import Identity
+from museum import lines_of
 
 FLANGE = """
 format = 2
@@ -151,7 +152,7 @@ def test_an_open_run_hears_of_it_when_it_is_taken_up(book: Book) -> None:
         clock="2026-03-03T10:00:00Z+5s",
     )
     (run,) = book.runs()
-    events = [json.loads(line) for line in run.lines()[0]]
+    events = lines_of(run)
     doubted = [event for event in events if event["event"] == "tool_doubted"]
 
     assert ["w5"] == [event["tool"] for event in doubted]

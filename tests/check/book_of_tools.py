@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import json
 import os
 import subprocess
 import sys
 from pathlib import Path
-from typing import Any
 
 from clampbook.book.book import Book
 
@@ -70,8 +68,3 @@ def said(*arguments: str, book: Path, typed: str = "", clock: str = CLOCK) -> tu
     out, talk = process.communicate(typed, timeout=120)
     assert "Traceback" not in talk, talk
     return process.returncode, out, talk
-
-
-def log(book: Book) -> list[dict[str, Any]]:
-    """The lines of the book's log."""
-    return [json.loads(line) for line in book.log_lines()]
