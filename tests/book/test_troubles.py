@@ -12,27 +12,11 @@ from typing import Any
 
 import pytest
 
-from check.book_of_tools import begun, made, said
+from check.book_of_tools import FLANGE, begun, made, said
 from clampbook.book.book import Book
 from clampbook.book.mending import mend
-from museum import lines_of, log_of
+from museum import lines_of, log_of, own
 
-FLANGE = """
-format = 2
-title = "Flange (invented)"
-revision = "A"
-source = "Invented for a test"
-unit = "N·m"
-
-[[group]]
-name = "Flange bolts"
-positions = "1-4"
-
-[[stage]]
-do = "tighten"
-to = "60 N·m"
-within = "±3 N·m"
-"""
 NINE, TEN = "2026-03-02T09:00:00Z+5s", "2026-03-02T10:00:00Z+5s"
 # Takes up the last run, answers, and is killed when the book's log is to be written.
 KILLED = """
@@ -48,7 +32,7 @@ cli.status(["walk", "flange", "--plain", "--as", "Ines", "--book", sys.argv[1]])
 def book(tmp_path: Path) -> Book:
     """A book with W2, W5 and the reference R1."""
     book = made(tmp_path / "book")
-    book.path("procedures", "flange.toml").write_text(FLANGE)
+    own(book.root, "flange", FLANGE)
     return book
 
 
