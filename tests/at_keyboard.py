@@ -26,8 +26,8 @@ from clampbook.figures import plain
 from clampbook.people import Person
 from clampbook.run import answers as a
 from clampbook.run import prompts as ask
+from clampbook.run.asked import keys
 from clampbook.run.draft import Part
-from clampbook.run.keys import choices
 from clampbook.run.prompts import Prompt
 from clampbook.screens.app import Clampbook
 from clampbook.screens.at_the_bench import bench
@@ -181,7 +181,7 @@ def keys_for(prompt: Prompt, part: Part | None) -> list[str]:
     match prompt:
         case ask.StartSheet(required=False, ask=question) if question is not None:
             return ["-", "enter"]
-        case ask.StartSheet() if any(choice.key == "1" for choice in choices(prompt)):
+        case ask.StartSheet() if any(choice.key == "1" for choice in keys(prompt).choices):
             return ["1", "enter"]
         case ask.SetTool(to=to):
             return [*plain(to.value), "enter"]

@@ -21,7 +21,7 @@ from clampbook.check.profile import OffAt, Profile, evenly
 from clampbook.run_folder import RunFolder
 from clampbook.screens.bench import Standing
 from clampbook.screens.records import row
-from clampbook.tools.identity import Identity
+from clampbook.tools.identity import Identity, folded
 from museum import lines_of, own
 
 PULLS = "W5\n1\n58\n60\n62\n61\n+\n1\n"  # the tool, its zero, four readings, put back, closed
@@ -233,7 +233,7 @@ def test_a_span_that_is_over_before_the_run_finds_nothing(book: Book) -> None:
     run = flange(book, "2026-03-02")
     files = run.procedure(), run.plan(), run.daybook.read_bytes()
     tool = tool_named(book, "w5")
-    this = Identity(tool.id, frozenset({book.id}), tool.serial)
+    this = Identity(tool.id, frozenset({book.id}), frozenset({folded(tool.serial or "")}))
 
     assert touched(*files, this, Span(until="2026-03-01T00:00:00.000Z"), evenly("N·m", Decimal(5))) is None
     assert touched(*files, Identity("w9", frozenset({book.id})), Span(), None) is None

@@ -22,7 +22,7 @@ from clampbook.procedure.model import Group, Tighten
 from clampbook.run import events as e
 from clampbook.run.plan import encode
 from clampbook.run_folder import RunFolder
-from clampbook.tools.identity import Identity
+from clampbook.tools.identity import Identity, folded
 from record.daybooks import Daybook
 from record.head import PROCEDURE, THIRTY, W5, a_plan
 
@@ -63,7 +63,7 @@ def looked_through(folder: Path) -> Pair:
     runs = [_run(folder / f"20260302-head-{_letters(number)}") for number in range(MANY)]
     opened = first_event(runs[0])
     assert opened is not None
-    tool = Identity(W5.id, frozenset({opened.book}), W5.serial)
+    tool = Identity(W5.id, frozenset({opened.book}), frozenset({folded(W5.serial or "")}))
     span, off = Span(), evenly("lbf·ft", Decimal(5))
     many = _best(lambda: look_through(runs, tool, span, off), 3)
     few = _best(lambda: look_through(runs[:FEW], tool, span, off), 3)

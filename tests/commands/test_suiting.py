@@ -129,6 +129,8 @@ def test_steps_and_blank_sheet_of_a_procedure_of_the_book(capsys: Captured, book
     assert (0, 0) == (cli.status(["plan", own]), cli.status(["plan", demo.HEAD, *whole]))
     out = capsys.readouterr().out
     assert out[: len(out) // 2] == out[len(out) // 2 :]
+    assert 0 == cli.status([*whole, "plan", demo.HEAD])
+    assert out == capsys.readouterr().out * 2
     assert 0 == cli.status(["sheet", demo.HEAD, *whole, "--into", str(tmp_path / "blank.pdf")])
     assert (tmp_path / "blank.pdf").read_bytes().startswith(b"%PDF")
     assert 2 == cli.status(["plan", "keel", *whole])

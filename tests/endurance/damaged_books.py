@@ -43,6 +43,7 @@ ODD_LINES = (
     b'{"event":"tool_checked","tool":5,"check":{}}',
     b'{"event":"tools_used","run":"x","pulls":[]}',
     b'{"event":"tools_used","run":"x","pulls":{"w5":5}}',
+    b'{"event":"tools_used","run":"x","used":[5]}',
     b'{"event":"cycles_added","tool":"w5","count":"x"}',
     b'{"event":"tool_dropped","tool":5,"at":5}',
     b'{"event":"released","sha256":5,"procedure":[]}',

@@ -40,7 +40,7 @@ def log_without_one_line(at: Forger) -> None:
 
 
 def log_counts_fewer_pulls(at: Forger) -> None:
-    at.rewrite_log(lambda log: set_all(log, "tools_used", pulls={}))
+    at.rewrite_log(lambda log: set_all(log, "tools_used", used=[]))
 
 
 def log_counts_fewer_pulls_by_hand(at: Forger) -> None:

@@ -12,7 +12,7 @@ from clampbook.run.cycles import Pulls, pulls, since, summed
 
 def counted(run: Bench) -> Pulls:
     """The pulls of a run."""
-    return pulls(run.plan, run.events)
+    return {tool: days for (tool, _), days in pulls(run.plan, run.events).items()}
 
 
 def test_readings_and_turns_count_for_the_tool_they_were_made_with() -> None:

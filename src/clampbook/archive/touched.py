@@ -177,10 +177,10 @@ def _readings(
 def _others(run: Frozen, tool: Identity) -> list[tuple[int, bool]]:
     """From which line on another tool of that id is in hand (True), or this one (False)."""
     book = run.opened.book
-    found = [(0, not tool.is_same(book))]
+    found = [(0, not tool.is_same(book, None, run.opened.at))]
     for event in run.events:
         if isinstance(event, ToolTaken) and event.tool.id == tool.id:
-            found.append((event.seq, not tool.is_same(book, event.tool.serial)))
+            found.append((event.seq, not tool.is_same(book, event.tool.serial, event.at)))
     return found
 
 

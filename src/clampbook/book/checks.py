@@ -13,11 +13,13 @@ from msgspec import Struct
 from clampbook import run_folder
 from clampbook.book.book import CHECKS, Book
 from clampbook.book.runs import DRAFTS, away, put
+from clampbook.book.told_apart import identities, identity_of
 from clampbook.check.standing import CHECK_OPENED, TOOL_CHECKED, TOOL_WITHDRAWN, Standing, about_tools, standing
 from clampbook.ledger import atomic, lines
 from clampbook.ledger.ledger import Ledger
 from clampbook.ledger.private import make_folder
 from clampbook.ledger.refusals import LedgerFault, refusal, shown
+from clampbook.tools.identity import Identity, numbered
 
 if TYPE_CHECKING:
     from clampbook.check.folder import CheckFolder
@@ -40,7 +42,7 @@ class Opening(Struct, frozen=True):
 
 def new_check(
     book: Book,
-    tool: str,
+    tool: Tool,
     on: date,
     plan: bytes,
     readings: bytes | None,
@@ -53,7 +55,7 @@ def new_check(
     from clampbook.check.folder import CheckFolder
 
     with book.log() as log:
-        check_id = run_folder.new_id(on, tool)
+        check_id = run_folder.new_id(on, tool.id)
         draft, folder = book.path(CHECKS, DRAFTS, check_id), book.path(CHECKS, check_id)
         names = Opening(check_id, book.id, log.head, sha256(plan).hexdigest())
         try:
@@ -65,7 +67,8 @@ def new_check(
             away(folder)
             raise
         try:
-            log.append({"event": CHECK_OPENED, "check": check_id, "tool": tool, **_line_of(first, "first")})
+            of = {"tool": tool.id, **numbered(tool.serial)}
+            log.append({"event": CHECK_OPENED, "check": check_id, **of, **_line_of(first, "first")})
         except LedgerFault:
             away(folder)
             raise
@@ -98,9 +101,26 @@ def check_or_none(book: Book, name: str) -> CheckFolder | None:
     return found[0] if len(found) == 1 else None
 
 
-def open_check_of(book: Book, tool: str) -> CheckFolder | None:
+def checks_of(book: Book, tool: Tool) -> Iterator[CheckFolder]:
+    """The checks of a tool by day and name, those of another tool that has, or had, its id left out."""
+    named = [each for each in checks(book) if each.id[9:-9] == tool.id]
+    identity = identity_of(book, tool) if named else None
+    return (each for each in named if identity is not None and _is_of(each, identity))
+
+
+def _is_of(check: CheckFolder, identity: Identity) -> bool:
+    """Whether a check is of this tool, as far as its files tell."""
+    first = check.opened()
+    try:
+        serial = check.frozen().tool.serial
+    except LedgerFault:
+        serial = None
+    return first is None or identity.is_same(first.book, serial, first.at)
+
+
+def open_check_of(book: Book, tool: Tool) -> CheckFolder | None:
     """The latest check of a tool that was begun and neither closed nor given up."""
-    found = [each for each in checks(book) if each.id[9:-9] == tool and each.state == "open"]
+    found = [each for each in checks_of(book, tool) if each.state == "open"]
     return found[-1] if found else None
 
 
@@ -112,7 +132,8 @@ def unsealed_checks(book: Book) -> tuple[CheckFolder, ...]:
 
 def tool_standing(book: Book) -> Standing:
     """What the book's log says of its tools. Raises LedgerFault where the log cannot be read."""
-    return standing(about_tools(book.log_lines()))
+    log = book.log_lines()
+    return standing(about_tools(log), identities(book, log))
 
 
 def tell_book(book: Book, check: CheckFolder, plan: CheckPlan, progress: Progress, *, late: bool = False) -> bool:
@@ -131,31 +152,33 @@ def tell_book(book: Book, check: CheckFolder, plan: CheckPlan, progress: Progres
         worst = judged(plan, progress, "as found").worst
         due.append({"event": TOOL_WITHDRAWN, "worst": _rounded(worst), **_line_of(last)})
     if progress.ended is not None and (TOOL_CHECKED, check.id) not in known:
-        due.append(_ended(plan, progress, last) | _not_cleared(book, check, plan.tool.id))
+        due.append(_ended(plan, progress, last) | _not_cleared(book, check, plan.tool))
     if due:
+        of = {"tool": plan.tool.id, **numbered(plan.tool.serial)}
         with book.log() as log:
             for entry in due:
-                log.append({**entry, "check": check.id, "tool": plan.tool.id, **({"late": _LATE} if late else {})})
+                log.append({**entry, "check": check.id, **of, **({"late": _LATE} if late else {})})
     return withdrawn
 
 
 def still_against(book: Book, check: CheckFolder, tool: Tool) -> str:
     """A sentence about what happened to a tool after its check was begun, of which the check says nothing; "" where
     nothing did. Raises LedgerFault where the log cannot be read."""
-    later = _since_begun(book, check, tool.id)
+    later = _since_begun(book, check, tool)
     if not later:
         return ""
     told = " and ".join(each.says for each in later)
     return f"{tool.name}: {told}, after this check was begun. Use it only with a reason, until it passes a new check."
 
 
-def _since_begun(book: Book, check: CheckFolder, tool: str) -> tuple[Trouble, ...]:
+def _since_begun(book: Book, check: CheckFolder, tool: Tool) -> tuple[Trouble, ...]:
     first = check.opened()
     begun = "" if first is None else first.at
-    return tuple(each for each in tool_standing(book).troubles(tool) if each.at > begun)
+    key = identities(book).key(tool.id, tool.serial, begun)
+    return tuple(each for each in tool_standing(book).troubles(key) if each.at > begun)
 
 
-def _not_cleared(book: Book, check: CheckFolder, tool: str) -> dict[str, Any]:
+def _not_cleared(book: Book, check: CheckFolder, tool: Tool) -> dict[str, Any]:
     """What the check does not speak for, by the daybook's line that tells of it."""
     later = _since_begun(book, check, tool)
     return {"not_cleared": [{"run": each.run, "line": each.line} for each in later]} if later else {}
@@ -175,12 +198,27 @@ def mend_checks(book: Book) -> Iterator[str]:
         if check.made_before:
             continue
         try:
-            if check.id not in ended and _told_late(book, check):
+            if check.id not in ended and _is_ours(book, check) and _told_late(book, check):
                 yield f"what the check {check.id} found is now in the book's log"
             if not (check.path / run_folder.RECORD).exists() and check.state in ("closed", "abandoned"):
                 yield _recorded_late(check)
         except LedgerFault as fault:
             yield f"{check.id}: {fault.sentence}"
+
+
+def _is_ours(book: Book, check: CheckFolder) -> bool:
+    """Whether a check speaks of a tool of this book: one that came in by a merge may be of another tool of that id."""
+    from clampbook.faults import Faulty
+
+    first = check.opened()
+    if first is None or first.book == book.id:
+        return True
+    plan = check.frozen()
+    try:
+        tool = next((each for each in book.tools() if each.id == plan.tool.id), None)
+    except Faulty:
+        return False  # nobody can tell them apart
+    return tool is not None and (tool == plan.tool or identity_of(book, tool).is_same(first.book, plan.tool.serial))
 
 
 def _recorded_late(check: CheckFolder) -> str:

@@ -9,20 +9,23 @@ from clampbook.archive.touched_words import NOTHING_KNOWN, Doubt
 from clampbook.archive.touching import Found, Progress, look_through
 from clampbook.book.book import Book
 from clampbook.book.checks import check_named, tool_standing
-from clampbook.book.merging.shared_tools import books_of
 from clampbook.book.news import why
 from clampbook.book.notices import write_notices
+from clampbook.book.told_apart import identities, identity
 from clampbook.check.loading import both, load
 from clampbook.check.profile import Profile, evenly, profile
 from clampbook.check.standing import Failure
 from clampbook.ledger.refusals import LedgerFault
-from clampbook.tools.identity import Identity
 from clampbook.tools.model import Adapter, Tool
 
 
 def failure_of(book: Book, tool: Tool) -> Failure | None:
     """The latest check that found a tool off. Raises LedgerFault."""
-    return tool_standing(book).failure(tool.id)
+    return tool_standing(book).failure(_key(book, tool))
+
+
+def _key(book: Book, tool: Tool) -> str:
+    return identities(book).key(tool.id, tool.serial)
 
 
 def doubt_of(book: Book, tool: Tool, failure: Failure) -> tuple[Doubt, str]:
@@ -42,11 +45,12 @@ def doubt_by_hand(book: Book, tool: Tool, after: str | None = None, percent: Dec
     if after is not None:
         return Doubt(tool=tool, why=why, after=after, until=None, off=off, begins="asked")
     known = tool_standing(book)
-    happened = known.troubles(tool.id) if percent is None else ()
+    key = _key(book, tool)
+    happened = known.troubles(key) if percent is None else ()
     if happened:
         told = "; ".join(each.says for each in happened)
         return Doubt(tool=tool, why=told, after=happened[0].at, until=None, off=None, begins="happened")
-    return Doubt(tool=tool, why=why, after=known.passed.get(tool.id), until=None, off=off)
+    return Doubt(tool=tool, why=why, after=known.passed.get(key), until=None, off=off)
 
 
 def profile_of(book: Book, check: str) -> tuple[Profile | None, str]:
@@ -69,7 +73,7 @@ def adapter_in_doubt(adapter: Adapter, after: str | None, percent: Decimal | Non
 
 def touched_by(book: Book, doubt: Doubt, progress: Progress | None = None) -> Found:
     """What the tool did while it is in doubt, in all runs of the book."""
-    tool = Identity(doubt.tool.id, books_of(book, doubt.tool.id), getattr(doubt.tool, "serial", None))
+    tool = identity(book, doubt.tool.id, getattr(doubt.tool, "serial", None))
     return look_through(book.runs(), tool, Span(doubt.after, doubt.until), doubt.off, progress)
 
 

@@ -8,12 +8,14 @@ from typing import Any
 
 from clampbook.book.approvals import RELEASED, WITHDRAWN
 from clampbook.book.book import LOG, Book
+from clampbook.book.told_apart import identities
 from clampbook.check.standing import Failure, Standing, about_tools, standing
 from clampbook.ledger.lines import decode
 from clampbook.people import Person
 from clampbook.run.doubting import Suspect
 from clampbook.run.plan import Plan
 from clampbook.run.withdrawal import Withdrawal
+from clampbook.tools.identity import Identities
 from clampbook.tools.permitted import signed
 
 _OF_PROCEDURES = tuple(f'"event":"{event}"'.encode() for event in (RELEASED, WITHDRAWN))
@@ -42,13 +44,15 @@ class ToolNews:
         if size == self._size:
             return ()
         self._size = size
-        lines = about_tools(self._book.log_lines())
+        log = self._book.log_lines()
+        lines = about_tools(log)
         before, self._known = self._known, len(lines)
         if len(lines) == (before or 0):
             return ()
         if before is not None:
             self._grown()
-        return suspects(standing(lines))
+        which = identities(self._book, log)
+        return suspects(standing(lines, which), which)
 
 
 class WithdrawalNews:
@@ -82,12 +86,13 @@ class WithdrawalNews:
         return (entry.get("procedure"), entry.get("revision")) == (self._plan.slug, self._plan.revision)
 
 
-def suspects(known: Standing) -> tuple[Suspect, ...]:
+def suspects(known: Standing, which: Identities) -> tuple[Suspect, ...]:
     """Every tool that a check found off, and everything that happened to one, each in the order of the log."""
-    failed = tuple(_failed(failure) for failure in known.failures)
+    failed = tuple(_failed(failure, *which.others(failure.tool)) for failure in known.failures)
     happened = tuple(
         Suspect(
-            tool=each.tool,
+            tool=which.others(each.tool)[0],
+            others=which.others(each.tool)[1],
             why=each.trouble.says,
             trouble=each.trouble,
             after=each.trouble.at,
@@ -98,9 +103,10 @@ def suspects(known: Standing) -> tuple[Suspect, ...]:
     return (*failed, *happened)
 
 
-def _failed(failure: Failure) -> Suspect:
+def _failed(failure: Failure, id: str, others: frozenset[str]) -> Suspect:
     return Suspect(
-        tool=failure.tool,
+        tool=id,
+        others=others,
         check=failure.check,
         why=why(failure),
         after=failure.good_until,

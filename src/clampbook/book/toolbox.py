@@ -12,6 +12,7 @@ from typing import Any
 import msgspec
 
 from clampbook.book.book import CHECKS, LOG, RUNS, TOOLS, Book
+from clampbook.book.told_apart import identities
 from clampbook.check.folder import CheckFolder
 from clampbook.check.loading import load
 from clampbook.check.standing import CHECK_OPENED, TOOL_CHECKED, uses
@@ -19,11 +20,12 @@ from clampbook.faults import Faulty
 from clampbook.ledger import atomic
 from clampbook.ledger.lines import UNREADABLE
 from clampbook.ledger.refusals import LedgerFault, shown
-from clampbook.run.cycles import Pulls, pulls, since, summed
+from clampbook.run.cycles import Pulled, Pulls, pulls, since, summed
 from clampbook.run.events import read
 from clampbook.run.plan import decode
 from clampbook.run_folder import RunFolder
 from clampbook.text import printable
+from clampbook.tools.identity import Identities, numbered
 from clampbook.tools.model import Adapter, Stock, Tool, Use
 from clampbook.tools.reader import read_stock
 from clampbook.work.daybook import MISFIT
@@ -36,6 +38,14 @@ _TAKEN = b'"event":"tool_taken"'
 MOST_CYCLES = 1_000_000
 
 
+class _OfOne(msgspec.Struct):
+    """The pulls of one tool in a run."""
+
+    tool: str
+    pulls: dict[str, int]
+    serial: str | None = None
+
+
 class _Used(msgspec.Struct):
     """A line of the log about the use of tools (of a run or a check that ended, or added by hand), or one that opens or
     ends either."""
@@ -44,7 +54,10 @@ class _Used(msgspec.Struct):
     run: str = ""
     check: str = ""
     pulls: Pulls = {}
+    used: list[_OfOne] = []
     tool: str = ""
+    serial: str | None = None
+    at: str | None = None
     on: str = ""
     count: int = 0
 
@@ -60,16 +73,22 @@ def stock(book: Book) -> Stock:
     found = read_stock(tools_file(book), str(book.path(TOOLS)))
     if not found.tools:
         return found
-    counted, checked = counts(book), uses(book.log_lines())
-    known = {
-        tool.id: Use(
-            cycles=since(counted.get(tool.id, {}), tool.calibrated_on),
-            last_check=checked.get(tool.id, Use()).last_check,
-            troubles=checked.get(tool.id, Use()).troubles,
+    log = book.log_lines()
+    which = identities(book, log)
+    counted, checked = counts(book, which), uses(log, which)
+
+    def use(tool: Tool) -> Use:
+        key = which.key(tool.id, tool.serial)
+        known = checked.get(key, Use())
+        return Use(
+            cycles=since(counted.get(key, {}), tool.calibrated_on),
+            last_check=known.last_check,
+            troubles=known.troubles,
+            serial_was=which.was(tool.id, tool.serial),
+            others=which.others(key)[1],
         )
-        for tool in found.tools
-    }
-    return Stock(found.tools, found.adapters, known)
+
+    return Stock(found.tools, found.adapters, {tool.id: use(tool) for tool in found.tools})
 
 
 def stock_or_fault(book: Book) -> tuple[Stock, str | None]:
@@ -119,8 +138,10 @@ def _as_it_was_read(book: Book, before: bytes) -> None:
         raise LedgerFault(f"{shown(book.path(TOOLS))} {told}")
 
 
-def counts(book: Book) -> Pulls:
-    """All pulls that the book knows of: of what has ended, and by hand, from the log, of all else from its daybooks."""
+def counts(book: Book, which: Identities | None = None) -> Pulls:
+    """All pulls that the book knows of, by tool as its identities tell them apart: of what has ended, and by hand, from
+    the log, of all else from its daybooks."""
+    which = identities(book) if which is None else which
     known: list[Pulls] = []
     going_on: dict[str, None] = {}
     checked: dict[str, None] = {}
@@ -130,35 +151,45 @@ def counts(book: Book) -> Pulls:
                 going_on[line.run] = None
             case "tools_used" | "run_abandoned":
                 going_on.pop(line.run, None)
-                known.append(line.pulls)
+                known.append(_by_tool(which, line))
             case "check_opened":
                 checked[line.check] = None
             case "tool_checked":
                 checked.pop(line.check, None)
-                known.append(line.pulls)
+                known.append(_by_tool(which, line))
             case _:
-                known.append({line.tool: {line.on: line.count}})
-    return summed(*known, *(_counted(book, run) for run in going_on), *(_of_a_check(book, check) for check in checked))
+                known.append({which.key(line.tool, line.serial, line.at): {line.on: line.count}})
+    open_ones = (_counted(book, which, run) for run in going_on)
+    return summed(*known, *open_ones, *(_of_a_check(book, which, check) for check in checked))
 
 
-def _of_a_check(book: Book, check: str) -> Pulls:
+def _by_tool(which: Identities, line: _Used) -> Pulls:
+    """The pulls of a run, or a check, that ended."""
+    named = ({which.key(id, line.serial, line.at): days} for id, days in line.pulls.items())
+    return summed(*named, *({which.key(one.tool, one.serial, line.at): one.pulls} for one in line.used))
+
+
+def _of_a_check(book: Book, which: Identities, check: str) -> Pulls:
     """The pulls of a check that is open; none where its files are damaged, which is told elsewhere."""
     from clampbook.check.cycles import pulls_in
 
     try:
-        return pulls_in(*load(CheckFolder(book.path(CHECKS, check))))
+        plan, progress = load(CheckFolder(book.path(CHECKS, check)))
+        days = pulls_in(plan, progress).get(plan.tool.id, {})
+        return {which.key(plan.tool.id, plan.tool.serial, progress.at or None): days}
     except LedgerFault:
         return {}
 
 
-def _counted(book: Book, run: str) -> Pulls:
+def _counted(book: Book, which: Identities, run: str) -> Pulls:
     try:
-        return pulls_of(RunFolder(book.path(RUNS, run)))
+        found = pulls_of(RunFolder(book.path(RUNS, run)))
+        return summed(*({which.key(id, serial): days} for (id, serial), days in found.items()))
     except LedgerFault:  # what the log names is no folder of this book
         return {}
 
 
-def pulls_of(run: RunFolder) -> Pulls:
+def pulls_of(run: RunFolder) -> Pulled:
     """The pulls of one run; none where its files are damaged, or of an earlier format, which is told elsewhere."""
     if run.made_before:
         return {}
@@ -182,7 +213,11 @@ def tell_use(book: Book, run: RunFolder) -> None:
     if found or last.get("event") == "closed":
         by_whom: dict[str, Any] = {key: last[key] for key in ("at", "offset", "by") if key in last}
         with book.log() as log:
-            log.append({"event": TOOLS_USED, "run": run.id, "pulls": found, **by_whom})
+            log.append({"event": TOOLS_USED, "run": run.id, "used": _rows(found), **by_whom})
+
+
+def _rows(found: Pulled) -> list[dict[str, Any]]:
+    return [{"tool": id, **numbered(serial), "pulls": days} for (id, serial), days in found.items()]
 
 
 def add_cycles(book: Book, tool: Tool, count: int, on: date, stamp: dict[str, Any]) -> None:
@@ -193,7 +228,8 @@ def add_cycles(book: Book, tool: Tool, count: int, on: date, stamp: dict[str, An
     if not 0 < count <= MOST_CYCLES:
         raise LedgerFault(f"{count} pulls cannot be: give a number from 1 to {MOST_CYCLES}")
     with book.log() as log:
-        log.append({"event": CYCLES_ADDED, "tool": tool.id, "count": count, "on": on.isoformat(), **stamp})
+        what = {"event": CYCLES_ADDED, "tool": tool.id, **numbered(tool.serial)}
+        log.append({**what, "count": count, "on": on.isoformat(), **stamp})
 
 
 def _about_use(book: Book) -> Iterator[_Used]:

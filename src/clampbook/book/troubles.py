@@ -5,19 +5,21 @@ The daybook has its line first, then the log; what a crash left between the two 
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from clampbook.book.book import RUNS, Book
 from clampbook.book.merging.shared_tools import others_of_that_id
-from clampbook.check.standing import TOOL_DROPPED, TOOL_SUSPECTED, about_tools
+from clampbook.book.told_apart import identities
+from clampbook.check.standing import TOLD_APART, TOOL_DROPPED, TOOL_SUSPECTED, about_tools
 from clampbook.ledger import lines
 from clampbook.ledger.inside import read_file
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.run_folder import RunFolder
 
 _LATE = "written at a later start: the program ended before it could be"
-_MARKS = (b'"event":"tool_dropped"', b'"event":"tool_doubted"')
+_MARKS = (b'"event":"tool_dropped"', b'"event":"tool_doubted"', b'"serial_was":"')
+_TAKEN = b'"event":"tool_taken"'
 _OPENS = b'"event":"run_opened"'
 _ENDS = tuple(f'"event":"{event}"'.encode() for event in ("tools_used", "run_abandoned", "run_damaged"))
 _MOST = 500_000_000  # bytes of a daybook
@@ -68,17 +70,34 @@ def tell_troubles(book: Book, run: RunFolder, *, late: bool = False) -> int:
 def take_over(book: Book, other: Book) -> None:
     """What another book's log tells of trouble with tools, as far as this one's does not: a tool that goes to and fro
     between two books is in trouble in both, another one of that id is not. Raises LedgerFault where this log cannot be
-    written."""
-    others = others_of_that_id(book, other)
-    told = {(line.get("run"), line.get("line")) for line in about_tools(book.log_lines())}
-    theirs = [line for line in about_tools(other.log_lines()) if line.get("event") in (TOOL_DROPPED, TOOL_SUSPECTED)]
-    due = [
-        line for line in theirs if (line.get("run"), line.get("line")) not in told and line.get("tool") not in others
-    ]
+    written. What people said there of a mistyped serial number of such a tool comes with it."""
+    told = {_said(line) for line in about_tools(book.log_lines())}
+    due = [line for line in _of_our_tools(book, other) if _said(line) not in told]
     if due:
         with book.log() as log:
             for line in due:
                 log.append({**line, "late": "told in another book before it was merged", "from_book": other.id})
+
+
+def _of_our_tools(book: Book, other: Book) -> Iterator[Mapping[str, Any]]:
+    """The lines of another book that are about tools of this one, in their order."""
+    others = others_of_that_id(book, other)
+    log = other.log_lines()
+    which = identities(other, log)
+    for line in about_tools(log):
+        happened = line.get("event") in (TOOL_DROPPED, TOOL_SUSPECTED)
+        if not happened and not (line.get("event") == TOLD_APART and line.get("same") is True):
+            continue
+        tool = str(line.get("tool"))
+        then = which.key(tool, line.get("serial"), str(line.get("at")))
+        if tool not in others and then == which.key(tool):
+            yield line
+
+
+def _said(line: Mapping[str, Any]) -> tuple[object, ...]:
+    """What a line of a log is known by in another one."""
+    where = (line.get("run"), line.get("line"))
+    return where if None not in where else (line.get("event"), line.get("tool"), line.get("serial"), line.get("at"))
 
 
 def mend_troubles(book: Book) -> Iterator[str]:
@@ -106,24 +125,43 @@ def _untold(book: Book, run: RunFolder) -> list[dict[str, Any]]:
     data = read_file(run.daybook, _MOST)
     if not any(mark in data for mark in _MARKS):  # nearly always; then no line need be looked at
         return []
-    found = [entry for line in lines.split(data)[0] if (entry := _entry(run, line)) is not None]
+    found = list(_entries(run, lines.split(data)[0]))
     if not found:
         return []
     told = {(line.get("run"), line.get("line")) for line in about_tools(book.log_lines())}
     return [entry for entry in found if (entry["run"], entry["line"]) not in told]
 
 
-def _entry(run: RunFolder, line: bytes) -> dict[str, Any] | None:
+def _entries(run: RunFolder, daybook: Iterable[bytes]) -> Iterator[dict[str, Any]]:
+    """The log's lines for those of a daybook that tell something of a tool, each with the serial number of the tool
+    that was taken up last by its id."""
+    serials: dict[object, str] = {}
+    for line in daybook:
+        if not any(mark in line for mark in (*_MARKS, _TAKEN)):
+            continue
+        said = lines.decode(line)
+        match said:
+            case {"event": "tool_taken", "tool": {"id": id, "serial": str(serial)}}:
+                serials[id] = serial
+        entry = _entry(run, line, said)
+        if entry is not None:
+            tool = entry.get("tool")
+            yield entry if "serial" in entry or tool not in serials else {**entry, "serial": serials[tool]}
+
+
+def _entry(run: RunFolder, line: bytes, said: Mapping[str, Any]) -> dict[str, Any] | None:
     """The log's line for one of a daybook; None where that is about anything else, or only heard from elsewhere."""
-    if not any(mark in line for mark in _MARKS):
-        return None
-    said = lines.decode(line)
     here = said.get("check") is None and said.get("trouble") is None
     if said.get("event") == "tool_dropped":
         about: dict[str, Any] = {"event": TOOL_DROPPED}
     elif said.get("event") == "tool_doubted" and here:
         about = {"event": TOOL_SUSPECTED, "why": said.get("why")}
+    elif said.get("event") == "tool_taken" and isinstance(said.get("same"), bool):
+        tool = said["tool"]
+        about = {"event": TOLD_APART, "serial_was": said.get("serial_was"), "serial": tool.get("serial")}
+        about |= {"same": said["same"], "tool": tool.get("id")}
     else:
         return None
     whose: dict[str, Any] = {key: said[key] for key in ("at", "offset", "by", "tool") if key in said}
-    return {**about, "run": run.id, "line": said.get("seq"), "of": lines.digest(line), **whose}
+    where = {"run": run.id, "line": said.get("seq"), "of": lines.digest(line)}
+    return {**about, **where, **whose, **about}

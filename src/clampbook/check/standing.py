@@ -13,12 +13,15 @@ from msgspec.structs import replace
 from clampbook.ledger.lines import decode
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.ledger.stamp import day_there
+from clampbook.tools.identity import Identities
 from clampbook.tools.model import CheckVerdict, LastCheck, Trouble, Use
 
 CHECK_OPENED, TOOL_CHECKED, TOOL_WITHDRAWN = "check_opened", "tool_checked", "tool_withdrawn"
 TOOL_DROPPED, TOOL_SUSPECTED = "tool_dropped", "tool_suspected"
-_KINDS = (CHECK_OPENED, TOOL_CHECKED, TOOL_WITHDRAWN, TOOL_DROPPED, TOOL_SUSPECTED)
-_TEXTS = ("event", "check", "tool", "run", "at")  # of such a line, where they are there
+TOLD_APART = "tool_told_apart"  # what a person says of a changed serial number
+_KINDS = (CHECK_OPENED, TOOL_CHECKED, TOOL_WITHDRAWN, TOOL_DROPPED, TOOL_SUSPECTED, TOLD_APART)
+_TEXTS = ("event", "check", "tool", "run", "at", "serial")  # of such a line, where they are there
+_ONE_TOOL_EACH = Identities((), {}, {})
 _ABOUT = tuple(f'"event":"{event}"'.encode() for event in _KINDS)
 
 
@@ -47,7 +50,7 @@ class Happened(Struct, frozen=True, kw_only=True):
 
 class Standing(Struct, frozen=True):
     """Of one book: the latest check of each tool, when each last passed, and in the order of the log all failures and
-    all else that happened to tools."""
+    all else that happened to tools. A tool goes by what tells it from the others of its id (`Identities.key`)."""
 
     last: dict[str, LastCheck]
     passed: dict[str, str]
@@ -82,28 +85,24 @@ def about_tools(log: Sequence[bytes]) -> list[dict[str, Any]]:
     return [said for _, said in found]
 
 
-def uses(log: Sequence[bytes]) -> dict[str, Use]:
+def uses(log: Sequence[bytes], which: Identities = _ONE_TOOL_EACH) -> dict[str, Use]:
     """What a book's log says of the use of its tools: the latest check of each, and what happened to it since."""
-    known = standing(about_tools(log))
+    known = standing(about_tools(log), which)
     names = dict.fromkeys((*known.last, *(each.tool for each in known.happened)))
     return {tool: Use(last_check=known.last.get(tool), troubles=known.troubles(tool)) for tool in names}
 
 
-def past_checks(log: Sequence[bytes], tool: str) -> tuple[LastCheck, ...]:
-    """All ended checks of a tool in which anything was pulled, in the order of the log, each as it came out at last."""
-    lines = [line for line in about_tools(log) if line.get("event") == TOOL_CHECKED and line.get("tool") == tool]
-    return tuple(check for line in lines if (check := standing([line]).last.get(tool)) is not None)
-
-
-def standing(lines: Iterable[Mapping[str, Any]]) -> Standing:
-    """What the log says; lines about anything else, or a check in which nothing was pulled, are passed over."""
+def standing(lines: Iterable[Mapping[str, Any]], which: Identities = _ONE_TOOL_EACH) -> Standing:
+    """What the log says of the tools as they are told apart; lines about anything else, or a check in which nothing was
+    pulled, are passed over."""
     last: dict[str, LastCheck] = {}
     passed: dict[str, str] = {}
     failures: dict[str, Failure] = {}  # by check
     happened: dict[tuple[str, int], Happened] = {}  # by the line of a daybook
     begun: dict[str, str] = {}  # check: when it was begun
     for line in _in_time(lines):
-        tool, check, at = (str(line.get(key, "")) for key in ("tool", "check", "at"))
+        check, at = (str(line.get(key, "")) for key in ("check", "at"))
+        tool = which.key(str(line.get("tool", "")), line.get("serial"), at)
         if (trouble := _trouble(line)) is not None:
             happened.setdefault((trouble.run, trouble.line), Happened(tool=tool, trouble=trouble))
         elif line.get("event") == CHECK_OPENED:

@@ -102,7 +102,7 @@ def _at_the_bench(book: Book, name: str, said: dict[str, Any], as_json: bool) ->
     from clampbook.ledger.stamp import SystemClock
 
     tool = tool_named(book, name)
-    found = None if said["new"] else open_check_of(book, tool.id)
+    found = None if said["new"] else open_check_of(book, tool)
     if found is not None:
         _only_of_a_new_one(found.id, said)
     screen = is_a_screen() and not said["plain"] and not as_json

@@ -63,6 +63,8 @@ def tools(run: Frozen, history: History) -> list[Row]:
                 last_check=_last_check(event),
                 unsuitable=unsuitable,
                 reason=event.reason,
+                serial_was=event.serial_was,
+                same_tool=None if event.same is None else "yes" if event.same else "no",
             )
         elif isinstance(event, ToolEvent):
             _follow(latest, event)

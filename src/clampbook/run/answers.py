@@ -35,12 +35,14 @@ class LeaveOut(Struct, frozen=True):
 class TakeUp(Struct, frozen=True):
     """A tool is taken up, at a TakeTool prompt or in the middle (a change); with a reason where it does not suit.
 
-    `adapter` is what stands between it and the fastener, None where nothing does.
+    `adapter` is what stands between it and the fastener, None where nothing does. `same` says of one whose serial
+    number was changed whether it is the same tool.
     """
 
     tool: str
     reason: str | None = None
     adapter: str | None = None
+    same: bool | None = None
 
 
 class ScaleShows(Struct, frozen=True):

@@ -6,11 +6,11 @@ from collections.abc import Collection, Mapping
 
 from clampbook.people import Person
 from clampbook.procedure.model import Procedure
-from clampbook.run.answers import Known, TakeUp
+from clampbook.run.answers import Correct, Known, Refused, TakeUp
 from clampbook.run.draft import NONE, Draft, Part
 from clampbook.run.prompts import Choice, ToolOffer
 from clampbook.run.session import Session
-from clampbook.run.tool_offers import ToolWay
+from clampbook.run.tool_offers import ToolWay, another_serial
 from clampbook.tools.label import adapter_words
 
 # Reasons that come up again and again, so that a numeric pad is enough for them; each with the word of its choice.
@@ -62,6 +62,8 @@ KNOWN: dict[str, Known] = {
     "from_memory": "from memory",
 }
 NOBODY = "nobody"
+SAME_TOOL = "same_tool"
+SAME_OR_ANOTHER = {"another": "another tool", "same": "the same tool (the number was mistyped)"}
 PLAIN_SOCKET = "plain_socket"  # no adapter
 
 
@@ -123,17 +125,22 @@ def named(texts: Collection[str]) -> tuple[Choice, ...]:
 
 
 def taken_up(offer: ToolOffer, draft: Draft) -> TakeUp | Part:
-    """A tool that was chosen: with which adapter, where the book has any, and a reason where it does not suit."""
+    """A tool that was chosen: whether it is the same one, where its serial number was changed; with which adapter,
+    where the book has any; and a reason where it does not suit."""
+    if offer.serial_was is not None and not draft.has(SAME_TOOL):
+        asked = another_serial(offer.tool, offer.serial_was)
+        return Part(SAME_TOOL, asked, "choice", numbered(SAME_OR_ANOTHER))
+    same = draft.text(SAME_TOOL) == "same" if draft.has(SAME_TOOL) else None
     if offer.ways and not draft.has("adapter"):
         text = f"What stands between {offer.tool.name} and the fastener?"
         return Part("adapter", text, "choice", numbered({_code(each): _way(each, offer.ways) for each in offer.ways}))
     chosen = next((way for way in offer.ways if _code(way) == draft.text("adapter")), offer.way(None))
     adapter = chosen.adapter.id if chosen is not None and chosen.adapter is not None else None
     if chosen is None or not chosen.refused or chosen.cannot is not None:
-        return TakeUp(offer.tool.id, adapter=adapter)
+        return TakeUp(offer.tool.id, adapter=adapter, same=same)
     if not draft.has("reason"):
         return reason("unsuitable", f"{chosen.against} Why is it taken all the same?")
-    return TakeUp(offer.tool.id, draft.text("reason"), adapter)
+    return TakeUp(offer.tool.id, draft.text("reason"), adapter, same)
 
 
 def _code(way: ToolWay) -> str:
@@ -147,3 +154,14 @@ def _way(way: ToolWay, ways: tuple[ToolWay, ...]) -> str:
         return f"{named}; cannot be used, as {way.cannot}"
     possible = [set(each.refused) for each in ways if each.cannot is None]
     return "; ".join((named, *(told for told in way.refused if not all(told in each for each in possible))))
+
+
+def put_right(draft: Draft, session: Session, of: int | None) -> Part | Refused | Correct:
+    """A correction, once it is known how its value is known; who else saw it is named."""
+    known: Known = KNOWN[draft.text("known")]
+    if known == "a second person saw it" and not draft.has("person"):
+        return person("person", "Which other person saw it?", session, nobody="nobody else")
+    saw = draft.person("person")
+    if draft.has("person") and saw is None:
+        return Refused("Nobody else saw it, so nothing was changed. Correct it again, from memory.")
+    return Correct(draft.text("value"), known, of, saw)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from clampbook.run.events import Event
+from clampbook.run.events import Event, ToolTaken
 from clampbook.run.fold.apply import begin
 from clampbook.run.fold.follow import follow
 from clampbook.run.plan import Plan
@@ -12,17 +12,23 @@ from clampbook.run.plan import Plan
 Pulls = dict[str, dict[str, int]]
 """Tool, then day (ISO 8601), then how many pulls."""
 
+Pulled = dict[tuple[str, str | None], dict[str, int]]
+"""The same of tools by id and serial number, None where they have none."""
 
-def pulls(plan: Plan, events: Iterable[Event]) -> Pulls:
+
+def pulls(plan: Plan, events: Iterable[Event]) -> Pulled:
     """The pulls of these lines: each act that a tool was loaded for, whatever became of it later."""
-    found: Pulls = {}
+    found: Pulled = {}
+    serials: dict[str, str | None] = {}
     progress = begin(plan)
     for event in events:
+        if isinstance(event, ToolTaken):
+            serials[event.tool.id] = event.tool.serial
         followed = follow(plan, progress, event)
         progress = followed.progress
         for act in followed.acts:
             if act.used and act.tool is not None:
-                days = found.setdefault(act.tool, {})
+                days = found.setdefault((act.tool, serials.get(act.tool)), {})
                 days[act.at[:10]] = days.get(act.at[:10], 0) + 1
     return found
 

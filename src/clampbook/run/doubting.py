@@ -14,22 +14,29 @@ from clampbook.ledger.stamp import Stamp
 from clampbook.run import events as e
 from clampbook.run.fold.trouble import Used
 from clampbook.run.progress import Progress
+from clampbook.tools.identity import folded
 from clampbook.tools.model import LastCheck, Trouble
 
 
 class Suspect(Struct, frozen=True, kw_only=True):
     """A tool that something speaks against: the check that found it off, or `trouble`, what happened to it in a run.
 
+    `others` are the serial numbers (folded) of other tools that have, or had, its id.
     `after` (UTC) is since when: its last passed check, None where it never had one; for a trouble its own moment.
     `good_again` is when it passed next, None where it has not yet.
     """
 
     tool: str
     why: str
+    others: frozenset[str] = frozenset()
     check: str | None = None
     trouble: Trouble | None = None
     after: str | None = None
     good_again: str | None = None
+
+    def is_this(self, id: str, serial: str | None) -> bool:
+        """Whether a tool of a run is the one."""
+        return id == self.tool and (serial is None or folded(serial) not in self.others)
 
 
 def suspected(
@@ -43,7 +50,9 @@ def suspected(
         if _key(suspect) in told or (suspect.trouble is not None and suspect.trouble.run == progress.run):
             continue
         since = first_use(events, suspect)
-        if since is None and suspect.good_again is None and suspect.tool in progress.hand:
+        held = progress.hand.get(suspect.tool)
+        in_hand = held is not None and suspect.is_this(held.tool.id, held.tool.serial)
+        if since is None and suspect.good_again is None and in_hand:
             since = progress.seq + 1
         if since is not None:
             found.append((suspect, since))
@@ -97,15 +106,18 @@ def first_use(events: Iterable[e.Event], suspect: Suspect) -> int | None:
 
     After a failed check a tool counts that was only taken up: what its zero was is in question too.
     """
+    meant = True
     for event in events:
+        if isinstance(event, e.ToolTaken) and event.tool.id == suspect.tool:
+            meant = suspect.is_this(event.tool.id, event.tool.serial)
         if suspect.after is not None and event.at <= suspect.after:
             continue
         if suspect.good_again is not None and event.at > suspect.good_again:
             continue
         if isinstance(event, e.ToolTaken):
-            if suspect.check is not None and event.tool.id == suspect.tool:
+            if suspect.check is not None and meant and event.tool.id == suspect.tool:
                 return event.seq
-        elif isinstance(event, Used) and event.tool == suspect.tool:
+        elif isinstance(event, Used) and meant and event.tool == suspect.tool:
             return event.seq
     return None
 

@@ -116,6 +116,11 @@ class ToolTaken(EventBase, frozen=True, kw_only=True, tag="tool_taken"):
     cycles: int | None = None
     troubles: tuple[Trouble, ...] = ()  # what was known then, and no check has looked at since
     causes: tuple[str, ...] = ()  # a lasting word for each of `unsuitable`, for which the reason stands
+    # Where another serial number stands in its entry than the id was known by: that one, and whether a person says that
+    # it is the same tool. `another`: it is not the one that this run had by this id before.
+    serial_was: str | None = None
+    same: bool | None = None
+    another: bool | None = None
 
 
 class ToolSet(EventBase, frozen=True, kw_only=True, tag="tool_set"):
@@ -612,4 +617,5 @@ def read(line: bytes) -> Event:
 
 def fields(event: Event) -> dict[str, Any]:
     """The event as plain fields for the ledger, which adds `seq` and `prev`; no `done_by` or `late` where None."""
-    return event_fields(event, "done_by", "late")
+    asked = ("serial_was", "same", "another") if isinstance(event, ToolTaken) else ()
+    return event_fields(event, "done_by", "late", *asked)

@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from msgspec.structs import replace
+
+from clampbook.run.asking import SAME_TOOL
+from clampbook.run.draft import Draft
 from clampbook.run.prompts import Prompt, TakeTool, ToolOffer
 from clampbook.run.session import Session
 from clampbook.run.taking import offers, wanted_at
@@ -20,3 +24,13 @@ def other_tools(prompt: Prompt, session: Session) -> tuple[ToolOffer, ...]:
     tool = getattr(getattr(prompt, "pull", None) or prompt, "tool", None)
     in_use = None if tool is None else tool.id
     return tuple(offer for offer in offers(session, wanted[0]) if offer.tool.id != in_use or offer.ways)
+
+
+def offer_of(session: Session, prompt: Prompt, chosen: ToolOffer, draft: Draft) -> ToolOffer:
+    """The tool that was chosen, as it suits once it is known whether it is the same tool."""
+    said, wanted = draft.text(SAME_TOOL), wanted_at(prompt, session)
+    if not said or wanted is None:
+        return chosen
+    known = session.told_apart(chosen.tool.id, same=said == "same")
+    now = next(offer for offer in offers(known, wanted[0]) if offer.tool.id == chosen.tool.id)
+    return replace(now, serial_was=chosen.serial_was)

@@ -189,6 +189,7 @@ class Progress(Struct, frozen=True, kw_only=True):
     passes: HashTrieMap[int, Pass] = HashTrieMap()
     hand: HashTrieMap[str, InHand] = HashTrieMap()
     using: HashTrieMap[str, str] = HashTrieMap()
+    serials: HashTrieMap[str, str] = HashTrieMap()  # of the tools that were taken up, by id, where they have one
     scales: frozenset[str] = frozenset()  # tools whose unit was read off their scale in this run
     used: HashTrieMap[str, int] = HashTrieMap()  # the line of the latest pull with each tool
     troubles: HashTrieMap[str, tuple[Trouble, ...]] = HashTrieMap()  # of tools, as far as this run has heard

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime
@@ -14,6 +15,7 @@ from clampbook.people import Person
 from clampbook.run.last_run import NOTHING, LastRun
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
+from clampbook.tools.identity import folded
 from clampbook.tools.model import Adapter, LastCheck, Stock, Tool, Use
 
 BETWEEN_LINES = "between two lines"  # the code of a doubt about a number finer than its window is shown
@@ -56,6 +58,10 @@ class Session:
     def use(self, tool: str) -> Use:
         """What is known of the use of a tool: by the book, and by this run, which the book may not have heard yet."""
         known, here = self.uses.get(tool) or Use(), self.progress.troubles.get(tool, ())
+        if known.serial_was is not None:  # until somebody says that it is the same tool, nothing is known of it
+            return Use(serial_was=known.serial_was)
+        if self.another(tool):
+            return known
         told = {each.told_at for each in known.troubles}
         fresh = tuple(each for each in here if each.told_at not in told)
         failed = self.progress.failed.get(tool)
@@ -63,6 +69,18 @@ class Session:
             on = day_there(self.progress.at, self.progress.offset)
             known = replace(known, last_check=LastCheck(check=failed, on=on, verdict="outside"))
         return replace(known, troubles=(*known.troubles, *fresh)) if fresh else known
+
+    def another(self, tool: str) -> bool:
+        """Whether the book says that its tool of this id is not the one that this run had by it."""
+        had, known = self.progress.serials.get(tool), self.uses.get(tool) or Use()
+        return had is not None and folded(had) in known.others
+
+    def told_apart(self, tool: str, *, same: bool) -> Session:
+        """The same moment with what a person says of a changed serial number."""
+        known = self.uses.get(tool) or Use()
+        had = frozenset(() if known.serial_was is None else (folded(known.serial_was),))
+        now = replace(known, serial_was=None) if same else Use(others=known.others | had)
+        return dataclasses.replace(self, uses={**self.uses, tool: now})
 
     def doubted(self, step: str) -> str | None:
         """The code of the doubt that is open about this step."""

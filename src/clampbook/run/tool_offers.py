@@ -8,6 +8,11 @@ from clampbook.text import as_sentence
 from clampbook.tools.model import Adapter, Tool
 
 
+def another_serial(tool: Tool, was: str) -> str:
+    """The question about a serial number that was changed."""
+    return f"{tool.name} had serial {was}, now {tool.serial}. Is it the same tool?"
+
+
 def against(refused: tuple[str, ...]) -> str:
     """What wants a reason, as sentences."""
     return " ".join(as_sentence(each) for each in refused)
@@ -32,7 +37,8 @@ class ToolOffer(Struct, frozen=True):
     """A tool that could be taken: `refused` sentences need a reason to go on, `notes` do not; `cannot` is final.
 
     They hold for the first way that can be gone; `ways` are all of them where the book has adapters for this tool.
-    `last`: it was taken up when the same work was done last.
+    `last`: it was taken up when the same work was done last. `serial_was` is the serial number that its id was known
+    by, where another one stands in its entry and nobody has said yet whether that is another tool.
     """
 
     tool: Tool
@@ -42,6 +48,7 @@ class ToolOffer(Struct, frozen=True):
     ways: tuple[ToolWay, ...] = ()
     last: bool = False
     causes: tuple[str, ...] = ()
+    serial_was: str | None = None
 
     @property
     def against(self) -> str:

@@ -63,7 +63,7 @@ def read_progress(path: Path, plan: Plan, lines: Sequence[bytes]) -> Progress:
 News = Callable[[], "Sequence[Suspect]"]
 Heard = e.ToolDoubted | e.ToolPassed | e.Resumed | e.ProcedureWithdrawn
 Withdrawn = Callable[[], "Withdrawal | None"]
-Told = Callable[[e.ToolDropped | e.ToolDoubted], None]
+Told = Callable[[e.ToolDropped | e.ToolDoubted | e.ToolTaken], None]
 HandedOn = Callable[[Person], None]
 # Lines that say nothing of a value that is in doubt: the number is wanted all the same, with its unit.
 _BESIDE_A_DOUBT = (e.MapTurned, e.Noted, e.ArrivedUnasked, e.ToolPassed, e.ProcedureWithdrawn)
@@ -77,7 +77,7 @@ def _not_withdrawn() -> Withdrawal | None:
     return None
 
 
-def _tell_nobody(_: e.ToolDropped | e.ToolDoubted | Person) -> None:
+def _tell_nobody(_: e.ToolDropped | e.ToolDoubted | e.ToolTaken | Person) -> None:
     pass
 
 
@@ -162,8 +162,9 @@ class Walk:
         if isinstance(stored, e.HandedOver):
             self._person, self._hands = stored.to, stored.hands
             self._handed_on(stored.to)
-        if isinstance(stored, e.ToolDropped | e.ToolDoubted):
-            self._tell(stored)
+        match stored:
+            case e.ToolDropped() | e.ToolDoubted() | e.ToolTaken(same=True | False):
+                self._tell(stored)
         return Accepted(stored)
 
     def painted(self) -> None:

@@ -9,6 +9,7 @@ import pytest
 from check.book_of_tools import made, said
 from clampbook.book.book import Book
 from clampbook.book.checks import checks, open_check_of, tool_standing
+from clampbook.book.toolbox import tool_named
 from clampbook.check.folder import CheckFolder
 from museum import log_of
 
@@ -44,7 +45,7 @@ def test_what_is_sound_counts_against_the_tool_and_never_for_it(tmp_path: Path, 
     assert verdict == standing.last["w2"].verdict
     assert {} == standing.passed
     assert (verdict == "outside") == (standing.failure("w2") is not None) == ("is withdrawn" in " ".join(out.split()))
-    assert open_check_of(book, "w2") is None
+    assert open_check_of(book, tool_named(book, "w2")) is None
 
 
 def test_verify_says_how_a_check_ended_as_damaged_stands(tmp_path: Path) -> None:

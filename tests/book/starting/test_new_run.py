@@ -213,7 +213,8 @@ class TestEnding:
         conclude(book, run)
 
         used = [json.loads(line) for line in book.log_lines() if b'"tools_used"' in line]
-        assert [(run.id, {"w1": {"2026-03-02": 4}})] == [(line["run"], line["pulls"]) for line in used]
+        rows = [{"tool": "w1", "serial": "HM-0107", "pulls": {"2026-03-02": 4}}]
+        assert [(run.id, rows)] == [(line["run"], line["used"]) for line in used]
 
     def test_the_pulls_of_an_open_run_count_too(self, book: Book, opened: Opener) -> None:
         """They are read from its daybook until it is over."""

@@ -14,7 +14,8 @@ from clampbook.book.merging.came import Found, Merged
 from clampbook.book.merging.copying import copy_folder, copy_notices, copy_procedures, folder_for
 from clampbook.book.merging.guard import Guard
 from clampbook.book.merging.lists import join_lists
-from clampbook.book.merging.shared_tools import MERGED, shared_tools
+from clampbook.book.merging.shared_tools import shared_tools
+from clampbook.book.told_apart import MERGED
 from clampbook.book.troubles import take_over
 from clampbook.ledger import atomic
 from clampbook.ledger.chain import chain_faults

@@ -1,16 +1,14 @@
-"""Which tools of two books are one and the same, and in which books an id means a tool of this one."""
+"""Which tools of two books are one and the same, and which only share an id."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
 from clampbook.book.book import Book
+from clampbook.book.told_apart import identities
 from clampbook.faults import Faulty
-from clampbook.ledger.lines import decode
-from clampbook.tools.identity import Identity
-
-MERGED = "merged"
-_MARK = f'"event":"{MERGED}"'.encode()
+from clampbook.tools.identity import Identities
+from clampbook.tools.model import Tool
 
 
 def shared_tools(book: Book, other: Book) -> frozenset[str]:
@@ -30,13 +28,13 @@ def _in_both(book: Book, other: Book) -> Iterator[tuple[str, bool]]:
         ours, theirs = ({tool.id: tool for tool in each.tools()} for each in (book, other))
     except Faulty:
         return
+    ours_told, theirs_told = identities(book), identities(other)
     for id in ours.keys() & theirs.keys():
         mine, found = ours[id], theirs[id]
-        yield id, mine == found or Identity(id, frozenset(), mine.serial).is_same(other.id, found.serial)
+        here, there = _numbers(ours_told, book, mine), _numbers(theirs_told, other, found)
+        yield id, mine == found or bool(here & there)
 
 
-def books_of(book: Book, tool: str) -> frozenset[str]:
-    """This book, and those merged into it of which the log says that this tool is the same there."""
-    lines = (decode(line) for line in book.log_lines() if _MARK in line)
-    same = (line for line in lines if tool in (line.get("tools") or ()))
-    return frozenset({book.id, *(str(line.get("book_merged")) for line in same)})
+def _numbers(which: Identities, book: Book, tool: Tool) -> frozenset[str]:
+    """Every serial number that a tool is known by in its book."""
+    return which.identity(tool.id, tool.serial, frozenset(), book.id).serials

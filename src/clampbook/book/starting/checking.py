@@ -65,7 +65,7 @@ def open_check(
             )
         )
 
-    return new_check(book, plan.tool.id, now.date(), plans.encode(plan), readings, opened)
+    return new_check(book, plan.tool, now.date(), plans.encode(plan), readings, opened)
 
 
 @contextlib.contextmanager

@@ -93,6 +93,16 @@ def passed(progress: Progress, event: e.ToolPassed) -> Progress:
     return _ended(replace(progress, troubles=troubles, failed=failed), event.tool, event.seq)
 
 
+def another(progress: Progress, tool: str, line: int) -> Progress:
+    """Another tool has this id from here on: what was pulled before stays in question, what comes after it does not."""
+    reasons = progress.reasons
+    for key in progress.reasons:
+        if key[0] == tool:
+            reasons = reasons.remove(key)
+    troubles, failed, used = (kept.discard(tool) for kept in (progress.troubles, progress.failed, progress.used))
+    return _ended(replace(progress, troubles=troubles, failed=failed, used=used, reasons=reasons), tool, line)
+
+
 def _found_off(progress: Progress, event: e.ToolDoubted) -> Progress:
     assert event.check is not None
     asked = InQuestion(tool=event.tool, why="failed", because=event.why, line=event.seq, since=event.since, at=event.at)

@@ -80,7 +80,7 @@ def begin_check(page: ToolPage) -> None:
     def done(wanted: tuple[Person, CheckPlan | None]) -> None:
         person, plan = wanted
         try:
-            check = open_check_of(book, tool.id) if plan is None else open_check(book, plan, person, clock, "system")
+            check = open_check_of(book, tool) if plan is None else open_check(book, plan, person, clock, "system")
             if check is None:
                 page.tell("The check that was open is over.")
                 return
@@ -98,7 +98,7 @@ def begin_check(page: ToolPage) -> None:
 
 def _check(book: Book, tool: Tool, today: date) -> Steps[tuple[Person, CheckPlan | None]]:
     """Who, against what, in which ways, at which torques. What cannot be is said before anything is asked."""
-    is_open = open_check_of(book, tool.id) is not None
+    is_open = open_check_of(book, tool) is not None
     able: tuple[Tool, ...] = ()
     if not is_open:
         planned(tool, None)

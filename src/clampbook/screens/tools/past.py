@@ -8,7 +8,7 @@ from datetime import date
 from msgspec import Struct
 
 from clampbook.book.book import Book
-from clampbook.book.checks import checks
+from clampbook.book.checks import checks_of
 from clampbook.check.folder import CheckFolder
 from clampbook.check.judging import Judgement
 from clampbook.check.loading import both, load
@@ -47,8 +47,8 @@ def past_checks(book: Book, tool: Tool) -> tuple[PastCheck, ...]:
 
 
 def _ended(book: Book, tool: Tool) -> Iterator[PastCheck]:
-    for folder in checks(book):
-        if folder.id[9:-9] != tool.id or folder.state not in ("closed", "abandoned"):
+    for folder in checks_of(book, tool):
+        if folder.state not in ("closed", "abandoned"):
             continue
         try:
             plan, progress = load(folder)

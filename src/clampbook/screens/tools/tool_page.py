@@ -49,7 +49,7 @@ class ToolPage(Questions):
         self.clock = clock
         self.after = after
         self.tool, self.use = self._look_up(tool)
-        self.is_open = open_check_of(book, tool) is not None
+        self.is_open = open_check_of(book, self.tool) is not None
         self.past: tuple[PastCheck, ...] = ()
         self.band: Band | None = None
         super().__init__(self._part())
@@ -243,7 +243,7 @@ class ToolPage(Questions):
         self.after()
         try:
             self.tool, self.use = self._look_up(self.tool.id)
-            self.is_open = open_check_of(self.book, self.tool.id) is not None
+            self.is_open = open_check_of(self.book, self.tool) is not None
         except (Faulty, LedgerFault):
             self.dismiss()  # the list says what is wrong with the file
             return

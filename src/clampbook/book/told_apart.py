@@ -1,0 +1,136 @@
+"""Which tool an id means in a book, and since when: what its log tells of serial numbers, and what people said of a
+changed one."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
+
+from clampbook.book.book import CHECKS, RUNS, Book
+from clampbook.check.standing import CHECK_OPENED, TOLD_APART, TOOL_CHECKED
+from clampbook.ledger import lines
+from clampbook.ledger.refusals import LedgerFault
+from clampbook.ledger.stamp import Stamp
+from clampbook.people import Person
+from clampbook.run_folder import RunFolder
+from clampbook.tools.identity import Answer, Identities, Identity, folded
+from clampbook.tools.model import Tool
+
+MERGED = "merged"
+_MERGES = f'"event":"{MERGED}"'.encode()
+_TELLS = b'"serial'
+_TAKEN = b'"event":"tool_taken"'
+_OPENS = (b'"event":"run_opened"', b'"event":"check_opened"')
+_ENDS = tuple(f'"event":"{event}"'.encode() for event in ("tools_used", "run_abandoned", TOOL_CHECKED))
+
+
+def identities(book: Book, log: Sequence[bytes] | None = None) -> Identities:
+    """The tools of a book, by the lines of its `log` where they are read already, and by what is open.
+
+    Raises LedgerFault where the log cannot be read.
+    """
+    log = book.log_lines() if log is None else log
+    answers: list[Answer] = []
+    last: dict[str, str] = {}
+    known: dict[str, set[str]] = {}
+    for tool, serial in _named(book, log, answers):
+        last[tool] = serial
+        known.setdefault(tool, set()).add(folded(serial))
+    return Identities(answers, last, {tool: frozenset(serials) for tool, serials in known.items()})
+
+
+def identity_of(book: Book, tool: Tool, which: Identities | None = None) -> Identity:
+    """A tool of the book's file. Raises LedgerFault where the log cannot be read."""
+    return identity(book, tool.id, tool.serial, which)
+
+
+def identity(book: Book, id: str, serial: str | None, which: Identities | None = None) -> Identity:
+    """The tool that has this id in the book, or of those that had it the one with a serial number."""
+    which = identities(book) if which is None else which
+    return which.identity(id, serial, books_of(book, id, which, which.key(id, serial)), book.id)
+
+
+def books_of(book: Book, id: str, which: Identities, key: str) -> frozenset[str]:
+    """This book, and those merged into it of which the log says that an id meant the same tool there."""
+    merged = [_fields(line) for line in book.log_lines() if _MERGES in line]
+    same = (
+        line for line in merged if id in (line.get("tools") or ()) and which.key(id, None, str(line.get("at"))) == key
+    )
+    return frozenset({book.id, *(str(line.get("book_merged")) for line in same)})
+
+
+def answered(tool: Tool, was: str, *, same: bool, person: Person, stamp: Stamp) -> dict[str, Any]:
+    """The line of the log by which a person says whether a tool of another serial number is another tool."""
+    about = {"event": TOLD_APART, "tool": tool.id, "serial_was": was, "serial": tool.serial, "same": same}
+    return {**about, "name": person.name, "at": stamp.text, "offset": stamp.offset, "by": person.id}
+
+
+def tell_apart(book: Book, tool: Tool, *, same: bool, person: Person, stamp: Stamp) -> bool:
+    """Write into the log what a person says of the serial number that stands in a tool's entry now; False where nothing
+    is to be said of it (any more). Raises LedgerFault where the log cannot be written."""
+    with book.log() as log:
+        was = identities(book).was(tool.id, tool.serial)
+        if was is None:
+            return False
+        log.append(answered(tool, was, same=same, person=person, stamp=stamp))
+    return True
+
+
+def _named(book: Book, log: Sequence[bytes], answers: list[Answer]) -> Iterator[tuple[str, str]]:
+    """Each mention of a tool with its serial number, in the order of the log, then in what is open; `answers` gets what
+    people said."""
+    is_open: dict[str, None] = {}
+    for line in log:
+        opens, ends = any(mark in line for mark in _OPENS), any(mark in line for mark in _ENDS)
+        if not opens and not ends and _TELLS not in line:
+            continue
+        said = _fields(line)
+        if opens or ends:
+            name = str(said.get("check" if said.get("event") in (CHECK_OPENED, TOOL_CHECKED) else "run"))
+            is_open.pop(name, None)
+            if opens:
+                is_open[name] = None
+        if said.get("event") == TOLD_APART and (answer := _answer(said)) is not None:
+            answers.append(answer)
+            yield answer.tool, answer.was
+        rows = said.get("used")
+        for row in (said, *(rows if isinstance(rows, list) else ())):
+            yield from _mentioned(row)
+    for name in is_open:
+        yield from _taken(book, name)
+
+
+def _mentioned(row: object) -> Iterator[tuple[str, str]]:
+    match row:
+        case {"tool": str(tool), "serial": str(serial)}:
+            yield tool, serial
+
+
+def _taken(book: Book, name: str) -> Iterator[tuple[str, str]]:
+    """The tools that an open run took up; those of a check stand in the line that opened it."""
+    run = RunFolder(book.path(RUNS, name))
+    if book.path(CHECKS, name).exists() or not run.daybook.exists():
+        return
+    try:
+        taken = [line for line in run.lines()[0] if _TAKEN in line]
+    except LedgerFault:  # damaged, which is told elsewhere
+        return
+    for line in taken:
+        match _fields(line).get("tool"):
+            case {"id": str(tool), "serial": str(serial)}:
+                yield tool, serial
+
+
+def _answer(said: Mapping[str, Any]) -> Answer | None:
+    match said:
+        case {"tool": str(tool), "serial_was": str(was), "serial": str(serial), "same": bool(same), "at": str(at)}:
+            return Answer(tool, was, serial, same, at)
+        case _:
+            return None
+
+
+def _fields(line: bytes) -> Mapping[str, Any]:
+    try:
+        return lines.decode(line)
+    except LedgerFault:
+        return {}
