@@ -10,11 +10,11 @@ from typing import Any, BinaryIO, TextIO
 import msgspec
 
 from clampbook.run.asked import details, sentence, where_of
-from clampbook.run.draft import Part
 from clampbook.run.events import Event
-from clampbook.run.in_question import in_question, told
+from clampbook.run.gather.draft import Part
+from clampbook.run.gather.parts import choices_at
+from clampbook.run.in_hand.in_question import in_question, told
 from clampbook.run.kinds.values import OPEN_AGAIN
-from clampbook.run.parts import choices_at
 from clampbook.run.prompts import (
     BackOff,
     Choice,

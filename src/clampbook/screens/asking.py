@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 from msgspec.structs import replace
 
 from clampbook.run.asked import details, keys, sentence, where_of
-from clampbook.run.in_question import told
+from clampbook.run.in_hand.in_question import told
 from clampbook.run.prompts import (
     Apply,
     BackOff,
@@ -72,7 +72,7 @@ def _with_common_keys(shown: Shown, prompt: Prompt, session: Session) -> Shown:
 
 def _deliberate(prompt: Decide | SignOff | Finished, session: Session) -> Shown:
     """A choice, or a name, and then Enter."""
-    from clampbook.run.parts import choices_at
+    from clampbook.run.gather.parts import choices_at
 
     where = where_of(prompt)
     lines = details(prompt) if where is None else without_step(details(prompt), where)

@@ -7,9 +7,10 @@ from typing import assert_never
 
 from msgspec.structs import replace
 
-from clampbook.run.aim import Beside, beside_due, wanted
 from clampbook.run.fold.tools import WANTS_ZERO
 from clampbook.run.fold.trouble import causes_of_a_zero
+from clampbook.run.in_hand.aim import Beside, beside_due, wanted
+from clampbook.run.in_hand.offers import ToolOffer, ToolWay
 from clampbook.run.progress import FINISHED, InHand, Need, Progress, standing
 from clampbook.run.prompts import (
     Attested,
@@ -35,7 +36,6 @@ from clampbook.run.prompts import (
     ZeroTool,
 )
 from clampbook.run.session import Session
-from clampbook.run.tool_offers import ToolOffer, ToolWay
 from clampbook.tools.aim import Aim, aim_at
 from clampbook.tools.demand import Circumstances, Demand
 from clampbook.tools.fitness import Fitness, fitness
