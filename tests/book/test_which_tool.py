@@ -102,7 +102,7 @@ class Playing:
         today, tool, against = self.clock.now().date(), tool_named(self.book, "w5"), tool_named(self.book, "r1")
         plan, readings = plan_of_file(
             tool,
-            tool_named(self.book, "r1"),
+            against,
             data,
             "readings.csv",
             phase="as found",
