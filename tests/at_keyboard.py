@@ -7,13 +7,11 @@ from __future__ import annotations
 
 import asyncio
 import functools
-import json
 from collections.abc import AsyncIterator, Callable, Coroutine
 from contextlib import asynccontextmanager
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from decimal import Decimal
-from pathlib import Path
 from typing import Any, ParamSpec
 
 import pytest
@@ -28,14 +26,15 @@ from clampbook.figures import plain
 from clampbook.people import Person
 from clampbook.run import answers as a
 from clampbook.run import prompts as ask
+from clampbook.run.asked import keys
 from clampbook.run.draft import Part
-from clampbook.run.keys import choices
 from clampbook.run.prompts import Prompt
 from clampbook.screens.app import Clampbook
 from clampbook.screens.at_the_bench import bench
 from clampbook.screens.keyboard import NEVER, Hands
 from clampbook.screens.opening import Wanted, begin
 from clampbook.screens.walk import WalkScreen
+from museum import lines_of
 
 START = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
 _PATIENCE = 3000  # milliseconds
@@ -182,7 +181,7 @@ def keys_for(prompt: Prompt, part: Part | None) -> list[str]:
     match prompt:
         case ask.StartSheet(required=False, ask=question) if question is not None:
             return ["-", "enter"]
-        case ask.StartSheet() if any(choice.key == "1" for choice in choices(prompt)):
+        case ask.StartSheet() if any(choice.key == "1" for choice in keys(prompt).choices):
             return ["1", "enter"]
         case ask.SetTool(to=to):
             return [*plain(to.value), "enter"]
@@ -319,14 +318,9 @@ async def walking(
 def daybook(book: Book) -> list[dict[str, Any]]:
     """The lines of the only run of a book."""
     (run,) = book.runs()
-    return [json.loads(line) for line in run.lines()[0]]
+    return lines_of(run)
 
 
 def named(book: Book, name: str) -> Person:
     """One of the people of a book."""
     return next(person for person in book.people() if person.name == name)
-
-
-def own(path: Path, name: str, text: str) -> None:
-    """Another procedure for a book."""
-    (path / "procedures" / f"{name}.toml").write_text(text, encoding="utf-8")

@@ -22,7 +22,7 @@ CORE = (
     "ledger.ledger",
     "run.walk",
     "run.parts",
-    "run.wording",
+    "run.asked",
     "record.record",
     "record.written",
     "book.book",

@@ -30,7 +30,7 @@ from bench import MAUD, TOMAS, Bench
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
-from clampbook.run.details import details
+from clampbook.run.asked import details, keys
 from clampbook.run.fold.apply import fold
 from clampbook.run.told.torques import at_mark
 
@@ -66,7 +66,7 @@ class TestStepAtHand:
             "not begun",
             "begun, and not finished",
             "finished, but not typed",
-        ] == [each.text for each in asked(run, ask.StepState).choices]
+        ] == [each.text for each in keys(asked(run, ask.StepState)).choices]
 
     def test_a_turn_asks_for_its_mark(self) -> None:
         """Begun with its starting mark still there, or lost: that decides what can be done."""
@@ -80,7 +80,7 @@ class TestStepAtHand:
             "begun, and its starting mark is still there",
             "begun, and its starting mark is lost",
             "finished, but not typed",
-        ] == [each.text for each in asked(run, ask.StepState).choices]
+        ] == [each.text for each in keys(asked(run, ask.StepState)).choices]
 
     @pytest.mark.parametrize("step", ["2.1/-", "3.1/-"])
     def test_other_prompts_are_simply_asked_again(self, step: str) -> None:

@@ -10,8 +10,7 @@ from small_joints import W7, W8, asked, bench_for, bolts, tighten, window
 from bench import G1, Bench
 from clampbook.run import answers as a
 from clampbook.run import prompts as ask
-from clampbook.run.details import details
-from clampbook.run.wording import sentence
+from clampbook.run.asked import details, sentence
 from clampbook.tools.model import Tool
 
 STORED = "after long storage let W8 go a few times first, elsewhere than on this joint"

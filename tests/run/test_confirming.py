@@ -31,9 +31,9 @@ from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.anywhere import NONE_OF_THEM
+from clampbook.run.asked import sentence
 from clampbook.run.draft import Draft, Part
 from clampbook.run.parts import next_part
-from clampbook.run.wording import sentence
 
 
 def run_of(count: int = 6, confirm: str = "round", *, exempt: bool = True, **stage: Any) -> Bench:

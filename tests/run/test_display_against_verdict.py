@@ -23,8 +23,7 @@ from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.acknowledging import stored
 from clampbook.run.answers import Unsure
-from clampbook.run.details import details
-from clampbook.run.wording import sentence
+from clampbook.run.asked import details, sentence
 from clampbook.tools.model import Adapter, Tool
 from clampbook.units import Quantity
 

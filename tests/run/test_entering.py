@@ -14,7 +14,7 @@ from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Refused, Unsure
-from clampbook.run.details import details
+from clampbook.run.asked import details
 from clampbook.run.draft import Draft, Part
 from clampbook.run.parts import begin, follow, next_part
 

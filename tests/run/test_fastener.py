@@ -30,9 +30,8 @@ from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.acknowledging import stored as acknowledged
-from clampbook.run.details import details
+from clampbook.run.asked import details, sentence
 from clampbook.run.fastener import holds
-from clampbook.run.wording import sentence
 
 
 def run_of(group: m.Group, *stages: m.Stage) -> Bench:

@@ -13,8 +13,8 @@ from clampbook.procedure import model as m
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
-from clampbook.run.details import details
-from clampbook.run.keys import can_be_typed, choices
+from clampbook.run.asked import details, keys
+from clampbook.run.keys import can_be_typed
 from clampbook.run.last_run import LastRun, remembered
 from clampbook.run.parts import begin, next_part
 
@@ -55,7 +55,7 @@ class TestOffering:
         first = run_of(LastRun(), SERIAL)
         typed(first, "C 47")
         run = begun_again(first, SERIAL)
-        told = (details(run.prompt)[0], can_be_typed(run.prompt))
+        told = (details(run.prompt)[0], can_be_typed(keys(run.prompt)))
         typed(run, "+")
 
         assert ("last time: C 47", "Type a text; + as last time; * for all else.") == told
@@ -99,7 +99,7 @@ class TestOffering:
 
         told = [[line for line in details(each.prompt) if "last time" in line] for each in (run, other)]
         assert [["last time: petrol"], []] == told
-        assert [("1", "diesel"), ("2", "petrol")] == [(c.key, c.text) for c in choices(run.prompt)][:2]
+        assert [("1", "diesel"), ("2", "petrol")] == [(c.key, c.text) for c in keys(run.prompt).choices][:2]
 
 
 class TestNeverAReading:
@@ -119,7 +119,7 @@ class TestNeverAReading:
         run = run_of(last, *asks, parts=parts)
 
         assert asked(run, ask.StartSheet).last is None
-        assert "+" not in [choice.key for choice in choices(run.prompt)]
+        assert "+" not in [choice.key for choice in keys(run.prompt).choices]
 
     def test_a_lot_may_be_the_same(self) -> None:
         """The tube stands on the shelf."""
@@ -141,10 +141,10 @@ def test_tools_of_last_time_are_told_where_one_is_chosen() -> None:
     first = bench_for(head, tighten(head), tools=(W5, W2))
     first.answer(a.TakeUp("w5"))
     run = bench_for(head, tighten(head), tools=(W5, W2))
-    before = [choice.text for choice in choices(run.prompt)]
+    before = [choice.text for choice in keys(run.prompt).choices]
     run.session = replace(run.session, last_run=remembered(tuple(first.events)))
 
-    after = [choice.text for choice in choices(run.prompt)]
+    after = [choice.text for choice in keys(run.prompt).choices]
 
     assert [text.replace(", used last time", "") for text in after] == before
     assert ["W5"] == [text.partition(",")[0] for text in after if "used last time" in text]

@@ -10,7 +10,7 @@ from bench import G1, Bench
 from clampbook.plain.objects import of_prompt
 from clampbook.procedure import model as m
 from clampbook.run import prompts as ask
-from clampbook.run.wording import sentence
+from clampbook.run.asked import sentence
 from clampbook.tools.model import Tool
 
 HUB = bolts(2, "Hub bolts", left_hand=True)

@@ -9,8 +9,7 @@ from small_joints import amount, asked, bench_for, bolts, locker, measure, tight
 from bench import G1, W5, Bench
 from clampbook.procedure import model as m
 from clampbook.run import prompts as ask
-from clampbook.run.details import details
-from clampbook.run.wording import sentence
+from clampbook.run.asked import details, sentence
 
 
 def stretched(first: str) -> Bench:

@@ -93,24 +93,8 @@ LOT = ask.StartSheet("part:Gasket", "start", True, part=SheetPart(name="Gasket",
 SIGN = ask.SignOff("inspector", False, True, ("ines",), "independently inspected")
 SEALANT = ask.Apply(WHERE, "sealant", True, "L-204", None)
 WAITING = ask.Wait(WHERE, "2026-03-02T09:00:00.000Z", Decimal(600), "10 min", "the last pull")
-NOT_STARTED = ask.Choice("1", "not begun", "not_started")
-STEP_STATE = ask.StepState(
-    WHERE,
-    (
-        NOT_STARTED,
-        ask.Choice("2", "begun", "started_not_finished"),
-        ask.Choice("3", "finished", "finished_not_entered"),
-    ),
-)
-TURN_STATE = ask.StepState(
-    WHERE,
-    (
-        NOT_STARTED,
-        ask.Choice("2", "mark there", "started_mark_there"),
-        ask.Choice("3", "mark lost", "started_mark_lost"),
-        ask.Choice("4", "finished", "finished_not_entered"),
-    ),
-)
+STEP_STATE = ask.StepState(WHERE)
+TURN_STATE = ask.StepState(WHERE, turn=True)
 OFFERS = (
     ask.ToolOffer(W2),
     ask.ToolOffer(W5, refused=("22.1 lbf·ft lies below the useful span of W5.",)),

@@ -29,8 +29,7 @@ from bench import G1, OKKE, Bench
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
-from clampbook.run.details import details
-from clampbook.run.wording import sentence
+from clampbook.run.asked import details, sentence
 
 STILL, MOVED = a.Still(False, "30"), a.Still(True, "31")
 

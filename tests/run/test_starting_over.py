@@ -29,7 +29,7 @@ from clampbook.procedure import model as m
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
-from clampbook.run.wording import sentence
+from clampbook.run.asked import sentence
 
 
 def over_at(run: Bench, step: str) -> int:

@@ -10,7 +10,7 @@ from bench import Bench
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
-from clampbook.run.wording import sentence
+from clampbook.run.asked import sentence
 
 
 def under(times: int) -> Bench:

@@ -29,7 +29,7 @@ from clampbook.procedure import model as m
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
-from clampbook.run.details import details
+from clampbook.run.asked import details
 from clampbook.run.other_tools import other_tools
 from clampbook.tools.model import Tool
 

@@ -28,12 +28,12 @@ from clampbook.run import events as e
 from clampbook.run import menu
 from clampbook.run import prompts as ask
 from clampbook.run.acknowledging import stored
-from clampbook.run.details import details
-from clampbook.run.keys import can_be_typed, choices, offered
+from clampbook.run.asked import details, keys, sentence
+from clampbook.run.keys import can_be_typed
 from clampbook.run.planning import plan
+from clampbook.run.questions.take_tool import offered
 from clampbook.run.taking import WITHOUT_GAUGE
 from clampbook.run.verdict import Judged
-from clampbook.run.wording import sentence
 from clampbook.tools.aim import Aim, aim_at
 from clampbook.tools.demand import Demand
 from clampbook.tools.model import Tool
@@ -255,11 +255,11 @@ class TestKeys:
 
     def test_a_release_is_one_deliberate_key(self) -> None:
         """With a setting tool there is no number to type."""
-        assert "Type + released once, - bad pull; * for all else." == can_be_typed(RELEASE)
+        assert "Type + released once, - bad pull; * for all else." == can_be_typed(keys(RELEASE))
 
     def test_a_reading_is_typed_in_the_tools_unit(self) -> None:
         """The unit need not be typed."""
-        assert "Type what W5 shows, in lbf·ft; - bad pull; * for all else." == can_be_typed(READING)
+        assert "Type what W5 shows, in lbf·ft; - bad pull; * for all else." == can_be_typed(keys(READING))
 
     def test_what_speaks_against_a_tool_stands_beside_it(self) -> None:
         """A tool is chosen knowing why it does not suit."""
@@ -275,7 +275,7 @@ class TestKeys:
         assert [
             "W2, setting tool, 10.0 – 80.0 lbf·ft; checked today",
             "G1, angle gauge; cannot be used, as G1 is no torque tool",
-        ] == [choice.text for choice in choices(take)]
+        ] == [choice.text for choice in keys(take).choices]
 
     def test_what_wants_a_reason_is_told_in_whole_sentences(self) -> None:
         """In the list it is part of a line; before the question for a reason it stands by itself."""

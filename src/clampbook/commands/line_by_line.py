@@ -166,7 +166,7 @@ def _walked(book: Book, begun: _Begun, face: Face, lines: Lines, clock: Clock, n
     from clampbook.faults import Faulty
     from clampbook.ledger.refusals import LedgerFault
     from clampbook.plain.lines import Interrupted
-    from clampbook.run.wording import sentence as in_words
+    from clampbook.run.asked import sentence as in_words
     from clampbook.work.frozen import RecordFault
 
     try:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from clampbook.commands.options import book_option, json_option, now, open_book, paper_option
+from clampbook.commands.options import book_option, json_option, named_before, now, open_book, paper_option
 from clampbook.streams import json_text
 
 if TYPE_CHECKING:
@@ -33,6 +33,7 @@ def _work(file: Path, folder: Path | None) -> Work:
     """The procedure of this file; where a book is named, the one of this name in it. Raises Faulty, LedgerFault."""
     from clampbook.book.starting.terms import Work, work_named
 
+    folder = folder or named_before()
     if folder is not None:
         return work_named(open_book(folder), str(file))
     from clampbook.procedure.reader import read_file

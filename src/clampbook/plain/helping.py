@@ -6,12 +6,11 @@ from collections.abc import Mapping
 from typing import Any
 
 from clampbook.run import menu
-from clampbook.run.details import details
+from clampbook.run.asked import details, keys, sentence
 from clampbook.run.finished import last_three
 from clampbook.run.keys import can_be_typed
 from clampbook.run.prompts import Prompt
 from clampbook.run.session import Session
-from clampbook.run.wording import sentence
 
 KEYS = (
     "+ or the space bar, then Enter: an act is done. It never answers what is seen or judged; an empty Enter is none.",
@@ -26,7 +25,7 @@ KEYS = (
 def help_at(prompt: Prompt) -> tuple[str, ...]:
     """What this step wants, the keys, and the menu as it is here."""
     lines = tuple(f"* {item.number} {item.text}" for item in menu.items(prompt))
-    return (sentence(prompt), *details(prompt), can_be_typed(prompt), *KEYS, *lines)
+    return (sentence(prompt), *details(prompt), can_be_typed(keys(prompt)), *KEYS, *lines)
 
 
 def taken_up_again(before: Mapping[str, Any], resumed: Mapping[str, Any], session: Session) -> tuple[str, ...]:

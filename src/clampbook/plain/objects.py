@@ -9,7 +9,7 @@ from typing import Any, BinaryIO, TextIO
 
 import msgspec
 
-from clampbook.run.details import details, where_of
+from clampbook.run.asked import details, sentence, where_of
 from clampbook.run.draft import Part
 from clampbook.run.events import Event
 from clampbook.run.in_question import in_question, told
@@ -36,7 +36,6 @@ from clampbook.run.prompts import (
     ZeroTool,
 )
 from clampbook.run.session import Session
-from clampbook.run.wording import sentence
 from clampbook.streams import in_ascii_where_needed
 from clampbook.text import printable
 from clampbook.tools.aim import OPEN, Aim, loosening, tightening

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import TextIO
 
 from clampbook.run.acknowledging import stored
-from clampbook.run.details import details
+from clampbook.run.asked import details, keys, sentence
 from clampbook.run.draft import Part
 from clampbook.run.events import Event
 from clampbook.run.in_question import told
@@ -16,7 +16,6 @@ from clampbook.run.kinds.values import OPEN_AGAIN
 from clampbook.run.parts import choices_at
 from clampbook.run.prompts import Choice, Prompt, SignOff
 from clampbook.run.session import Session
-from clampbook.run.wording import sentence
 from clampbook.text import printable
 
 NARROWEST = 20
@@ -50,8 +49,8 @@ class Words:
             for line in (*details(prompt), *told(session)):
                 self._say(line, indent="  ")
         self._asked = prompt
-        self._list(choices_at(prompt, session) if isinstance(prompt, SignOff) else listed(prompt))
-        self._say(can_be_typed(prompt))
+        self._list(choices_at(prompt, session) if isinstance(prompt, SignOff) else listed(keys(prompt)))
+        self._say(can_be_typed(keys(prompt)))
 
     def ask_part(self, part: Part, prompt: Prompt | None) -> None:
         """The question and its choices."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Literal, get_args
 
 from pydantic import Discriminator, Field, Tag
 
@@ -154,16 +154,7 @@ class ApplyTable(StageTable):
 StageKinds = (
     TightenTable | TurnTable | LoosenTable | MeasureTable | InspectTable | WaitTable | RecheckTable | ApplyTable
 )
-KINDS: dict[str, type[Named]] = {
-    "tighten": TightenTable,
-    "turn": TurnTable,
-    "loosen": LoosenTable,
-    "measure": MeasureTable,
-    "inspect": InspectTable,
-    "wait": WaitTable,
-    "recheck": RecheckTable,
-    "apply": ApplyTable,
-}
+KINDS: dict[str, type[Named]] = {get_args(each.model_fields["do"].annotation)[0]: each for each in get_args(StageKinds)}
 BLOCK = "for_each"
 TAGS = frozenset(f"<{name}>" for name in (*KINDS, BLOCK))
 
@@ -176,7 +167,7 @@ def _kind(table: object) -> str | None:
     return f"<{kind}>" if isinstance(kind, str) and f"<{kind}>" in TAGS else None
 
 
-StepTable = Annotated[
+_Tagged = (
     Annotated[TightenTable, Tag("<tighten>")]
     | Annotated[TurnTable, Tag("<turn>")]
     | Annotated[LoosenTable, Tag("<loosen>")]
@@ -184,9 +175,10 @@ StepTable = Annotated[
     | Annotated[InspectTable, Tag("<inspect>")]
     | Annotated[WaitTable, Tag("<wait>")]
     | Annotated[RecheckTable, Tag("<recheck>")]
-    | Annotated[ApplyTable, Tag("<apply>")],
-    Discriminator(_kind, custom_error_type="no_such_stage", custom_error_message="no such stage"),
-]
+    | Annotated[ApplyTable, Tag("<apply>")]
+)
+_BY_KIND = Discriminator(_kind, custom_error_type="no_such_stage", custom_error_message="no such stage")
+StepTable = Annotated[_Tagged, _BY_KIND]
 
 
 class BlockTable(Ordered, Said):
@@ -196,15 +188,4 @@ class BlockTable(Ordered, Said):
     steps: list[StepTable] = Field(min_length=1, description="The steps, as stages without a group.")
 
 
-StageEntry = Annotated[
-    Annotated[TightenTable, Tag("<tighten>")]
-    | Annotated[TurnTable, Tag("<turn>")]
-    | Annotated[LoosenTable, Tag("<loosen>")]
-    | Annotated[MeasureTable, Tag("<measure>")]
-    | Annotated[InspectTable, Tag("<inspect>")]
-    | Annotated[WaitTable, Tag("<wait>")]
-    | Annotated[RecheckTable, Tag("<recheck>")]
-    | Annotated[ApplyTable, Tag("<apply>")]
-    | Annotated[BlockTable, Tag("<for_each>")],
-    Discriminator(_kind, custom_error_type="no_such_stage", custom_error_message="no such stage"),
-]
+StageEntry = Annotated[_Tagged | Annotated[BlockTable, Tag("<for_each>")], _BY_KIND]

@@ -12,7 +12,7 @@ from clampbook.ledger.lines import UNREADABLE
 from clampbook.run import events
 from clampbook.run.events import Abandoned, Asked, Closed, Corrected, Event, Opened
 from clampbook.run.plan import Plan, Step, decode
-from clampbook.run.sheet_items import names_the_thing
+from clampbook.run.questions.items import names_the_thing
 from clampbook.work.frozen import RecordFault, whole
 
 

@@ -24,7 +24,7 @@ from clampbook.run.events import (
     SignedOff,
 )
 from clampbook.run.independence import Shares, did_not_sign, shared
-from clampbook.run.signing_off import assembler
+from clampbook.run.questions.signing import assembler
 
 
 def heading(run: Frozen, record: int, deviations: int, told: tuple[int | None, int]) -> Row:

@@ -8,12 +8,12 @@ from typing import assert_never
 from clampbook.figures import show_exactly
 from clampbook.people import Person
 from clampbook.run import events as e
-from clampbook.run import kinds
+from clampbook.run import kinds, questions
+from clampbook.run.fold.tools import name_of
 from clampbook.run.independence import LOOKED_BEFORE
 from clampbook.run.marks import marked
 from clampbook.run.places import position_of
 from clampbook.run.plan import Plan
-from clampbook.run.signing_off import given
 from clampbook.run.told.torques import with_bolt
 from clampbook.text import started
 from clampbook.tools.model import Tool
@@ -29,8 +29,6 @@ Around = (
     | e.ProcedureWithdrawn
     | e.HandedOver
     | e.Held
-    | e.SignedOff
-    | e.Closed
     | e.Abandoned
 )
 
@@ -49,16 +47,14 @@ _WORKED = "You vouched for this run as another person before: the record says th
 
 def _stored(event: e.Event, plan: Plan, tools: tuple[Tool, ...]) -> str:
     if isinstance(event, kinds.Written):
-        return kinds.of(event).tell(event, plan)
+        return kinds.of(event).tell(event, plan, tools)
+    if isinstance(event, questions.Written):
+        return questions.of(event).tell(event, plan, tools)
     match event:
-        case e.Voided() | e.Corrected() | e.SetAside() | e.Broken() | e.Decided() | e.StepState():
+        case e.Voided() | e.Corrected() | e.SetAside() | e.Broken():
             return _else(event, plan)
-        case e.ToolTaken() | e.ToolSet() | e.ToolZeroed() | e.ToolDropped() | e.ToolDoubted() | e.ToolPassed():
+        case e.ToolDropped() | e.ToolDoubted() | e.ToolPassed():
             return _tool(event, tools)
-        case e.ToolReturned():
-            return _tool(event, tools)
-        case e.Asked() | e.CautionsRead() | e.Prepared() | e.PartRecorded():
-            return _sheet(event)
         case (
             e.Opened()
             | e.ArrivedUnasked()
@@ -69,8 +65,6 @@ def _stored(event: e.Event, plan: Plan, tools: tuple[Tool, ...]) -> str:
             | e.ProcedureWithdrawn()
             | e.HandedOver()
             | e.Held()
-            | e.SignedOff()
-            | e.Closed()
             | e.Abandoned()
         ):
             return _around(event)
@@ -78,7 +72,7 @@ def _stored(event: e.Event, plan: Plan, tools: tuple[Tool, ...]) -> str:
             assert_never(never)
 
 
-def _else(event: e.Voided | e.Corrected | e.SetAside | e.Broken | e.Decided | e.StepState, plan: Plan) -> str:
+def _else(event: e.Voided | e.Corrected | e.SetAside | e.Broken, plan: Plan) -> str:
     match event:
         case e.Voided(step=step, cause=cause):
             judged = f", {marked(event.verdict)}" if event.verdict == "over" else ""
@@ -94,10 +88,6 @@ def _else(event: e.Voided | e.Corrected | e.SetAside | e.Broken | e.Decided | e.
         case e.Broken(position=position, how=how, reached=reached):
             at = f", {reached} reached" if reached else ""
             return f"{started(how)} !: position {position}{at}."
-        case e.Decided():
-            return _decided(event)
-        case e.StepState(step=step, state=state):
-            return f"Found: {position_of(step, plan)}, {state}."
         case _ as never:
             assert_never(never)
 
@@ -126,33 +116,12 @@ def _corrected(event: e.Corrected, plan: Plan) -> str:
     return f"Corrected: {position_of(event.step, plan)}, now {shown}{judged}."
 
 
-_STARTS_OVER = {
-    "neighbours": " Its neighbours start over too.",
-    "group": " Its whole group starts over.",
-    "joint": " The whole joint starts over.",
-}
-
-
-def _decided(event: e.Decided) -> str:
-    """What was decided, and whom it reaches: what starts over beside the position that was asked about."""
-    word = marked("concession") if event.choice == "concession" else event.choice
-    back = f" to stage {event.back_to}" if event.back_to is not None else ""
-    at = f", position {event.position}" if event.position else ""
-    return f"Decided: {word}{back}{at}.{_STARTS_OVER.get(event.scope or '', '')}"
-
-
 def _tool(
-    event: e.ToolTaken | e.ToolSet | e.ToolZeroed | e.ToolDropped | e.ToolDoubted | e.ToolPassed | e.ToolReturned,
+    event: e.ToolDropped | e.ToolDoubted | e.ToolPassed,
     tools: tuple[Tool, ...],
 ) -> str:
-    if isinstance(event, e.ToolTaken):
-        return f"Taken up: {event.tool.name}{f', all the same: {event.reason}' if event.reason else ''}."
-    name = next((tool.name for tool in tools if tool.id == event.tool), event.tool)
+    name = name_of(event.tool, tools)
     match event:
-        case e.ToolSet(value=value, unit=unit):
-            return f"Set: {name} to {show_exactly(Decimal(value), unit)}."
-        case e.ToolZeroed(state=state):
-            return f"Zero of {name}: {state}."
         case e.ToolDropped(going_on=going_on):
             if going_on:
                 return f"{name} dropped, and used on: {going_on}. Its pulls from here on are in question."
@@ -166,25 +135,6 @@ def _tool(
             return f"{told} Take another tool." if out else told
         case e.ToolPassed():
             return f"Passed ●: {name}. Its pulls from here on are not in question."
-        case e.ToolReturned(wound_down=wound_down):
-            how = {None: "", True: ", wound down", False: ", not wound down"}[wound_down]
-            return f"Put back: {name}{how}."
-        case _ as never:
-            assert_never(never)
-
-
-def _sheet(event: e.Asked | e.CautionsRead | e.Prepared | e.PartRecorded) -> str:
-    match event:
-        case e.Asked(item=item, typed=typed):
-            name = item.partition(":")[2] or item
-            name = name if name.endswith("?") else f"{name}:"
-            return f"{name} {typed if typed is not None else 'left out'}."
-        case e.CautionsRead():
-            return "Cautions read."
-        case e.Prepared(group=group):
-            return f"{group}: prepared."
-        case e.PartRecorded(part=part, typed=typed):
-            return f"{part}: {typed}."
         case _ as never:
             assert_never(never)
 
@@ -218,10 +168,6 @@ def _around(event: Around) -> str:
             return f"Handed over to {to.name}{with_hands}.{_vouched(event.looked)}"
         case e.Held(reason=reason):
             return f"On hold: {reason}."
-        case e.SignedOff(role=role, person=person, meaning=meaning, key=key):
-            return f"Sign-off as {role}: {person.name}, {meaning}, {given(key)}."
-        case e.Closed(outcome=outcome):
-            return f"Closed: {outcome}."
         case e.Abandoned(reason=reason):
             return f"Given up: {reason}."
         case _ as never:

@@ -12,13 +12,11 @@ from clampbook.run.answers import (
     Arrived,
     BadPull,
     Broke,
-    Correct,
     DoubtTool,
     Drop,
     GiveUp,
     HandTo,
     Hold,
-    Known,
     LeaveForLater,
     Note,
     Pause,
@@ -27,14 +25,25 @@ from clampbook.run.answers import (
     TurnMap,
     VoidStored,
 )
-from clampbook.run.asking import CLICKED, KNOWN, labels, named, numbered, person, reason, taken_up, you_entered
+from clampbook.run.asking import (
+    CLICKED,
+    KNOWN,
+    labels,
+    named,
+    numbered,
+    person,
+    put_right,
+    reason,
+    taken_up,
+    you_entered,
+)
 from clampbook.run.draft import NONE, Draft, Part
-from clampbook.run.keys import offered
 from clampbook.run.off_scale import typed_again
 from clampbook.run.other_tools import offer_of, other_tools
 from clampbook.run.places import bolt, place
 from clampbook.run.progress import standing
 from clampbook.run.prompts import Choice, Confirm, Prompt, Turn, Where
+from clampbook.run.questions.take_tool import offered
 from clampbook.run.session import Session
 from clampbook.tools.model import Tool
 from clampbook.units import UNITS_OF, Kind
@@ -136,17 +145,6 @@ def _void_a_click(session: Session, draft: Draft) -> Next:
     if not draft.has("reason"):
         return reason("void", "What was wrong with the last pull?")
     return VoidStored(draft.text("reason"), session.progress.last_answer)
-
-
-def put_right(draft: Draft, session: Session, of: int | None) -> Part | Refused | Correct:
-    """A correction, once it is known how its value is known; who else saw it is named."""
-    known: Known = KNOWN[draft.text("known")]
-    if known == "a second person saw it" and not draft.has("person"):
-        return person("person", "Which other person saw it?", session, nobody="nobody else")
-    saw = draft.person("person")
-    if draft.has("person") and saw is None:
-        return Refused("Nobody else saw it, so nothing was changed. Correct it again, from memory.")
-    return Correct(draft.text("value"), known, of, saw)
 
 
 def _pulled_another(prompt: Prompt, session: Session, draft: Draft) -> Next:
@@ -267,7 +265,8 @@ def _change_tool(prompt: Prompt, session: Session, draft: Draft) -> Next:
     if not draft.has("tool"):
         ways = {offer.tool.id: offered(offer) for offer in offers}
         return Part("tool", "Which tool is taken up instead?", "choice", numbered(ways))
-    return taken_up(offer_of(session, prompt, offers, draft), draft)
+    chosen = next(offer for offer in offers if offer.tool.id == draft.text("tool"))
+    return taken_up(offer_of(session, prompt, chosen, draft), draft)
 
 
 def _void(_: Prompt, session: Session, draft: Draft) -> Next:

@@ -6,7 +6,7 @@ from collections.abc import Collection, Mapping
 
 from clampbook.people import Person
 from clampbook.procedure.model import Procedure
-from clampbook.run.answers import Known, TakeUp
+from clampbook.run.answers import Correct, Known, Refused, TakeUp
 from clampbook.run.draft import NONE, Draft, Part
 from clampbook.run.prompts import Choice, ToolOffer
 from clampbook.run.session import Session
@@ -154,3 +154,14 @@ def _way(way: ToolWay, ways: tuple[ToolWay, ...]) -> str:
         return f"{named}; cannot be used, as {way.cannot}"
     possible = [set(each.refused) for each in ways if each.cannot is None]
     return "; ".join((named, *(told for told in way.refused if not all(told in each for each in possible))))
+
+
+def put_right(draft: Draft, session: Session, of: int | None) -> Part | Refused | Correct:
+    """A correction, once it is known how its value is known; who else saw it is named."""
+    known: Known = KNOWN[draft.text("known")]
+    if known == "a second person saw it" and not draft.has("person"):
+        return person("person", "Which other person saw it?", session, nobody="nobody else")
+    saw = draft.person("person")
+    if draft.has("person") and saw is None:
+        return Refused("Nobody else saw it, so nothing was changed. Correct it again, from memory.")
+    return Correct(draft.text("value"), known, of, saw)

@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import assert_never
 
 import msgspec
 
 from clampbook.ledger.stamp import Stamp
 from clampbook.run import answers as a
-from clampbook.run import kinds
+from clampbook.run import asked
 from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Refused, Unsure
-from clampbook.run.deciding import breaks, correcting, ending, handling, mending, sheet
+from clampbook.run.deciding import correcting, ending, handling, mending
 from clampbook.run.draft import bare
 from clampbook.run.independence import LOOKED_BEFORE, looked_before
 from clampbook.run.prompting import prompt as prompt_of
+from clampbook.run.questions import take_tool
 from clampbook.run.session import Session
 from clampbook.text import TextFault
 
@@ -52,7 +52,7 @@ def _anywhere(session: Session, prompt: ask.Prompt, answer: a.Answer, stamp: Sta
     """Answers that can be given at every prompt; all others belong to the one at hand."""
     match answer:
         case a.TakeUp():
-            return handling.take(session, prompt, answer, stamp)
+            return take_tool.take(session, prompt, answer, stamp)
         case a.BadPull():
             return mending.bad_pull(session, prompt, answer, stamp)
         case a.PulledAnother():
@@ -78,33 +78,4 @@ def _anywhere(session: Session, prompt: ask.Prompt, answer: a.Answer, stamp: Sta
         case a.Pause() | a.TurnMap() | a.HandTo() | a.GiveUp():
             return ending.around(session, prompt, answer, stamp)
         case _:
-            return _at_hand(session, prompt, answer, stamp)
-
-
-def _at_hand(session: Session, prompt: ask.Prompt, answer: a.Answer, stamp: Stamp) -> Outcome:
-    if isinstance(prompt, kinds.Asked):
-        return kinds.of(prompt).decide(session, prompt, answer, stamp)
-    match prompt:
-        case ask.StartSheet():
-            return sheet.sheet_item(session, prompt, answer, stamp)
-        case ask.TakeTool():
-            names = ", ".join(each.tool.name for each in prompt.offers if each.cannot is None) or "none in this book"
-            return Refused(f"Choose a tool: {names}.")
-        case ask.SetTool():
-            return handling.scale_shows(session, prompt, answer, stamp)
-        case ask.ZeroTool():
-            return handling.zero(session, prompt, answer, stamp)
-        case ask.StepState():
-            return breaks.found(session, prompt, answer, stamp)
-        case ask.Decide():
-            return ending.resolve(session, prompt, answer, stamp)
-        case ask.ReturnTool():
-            return handling.put_back(session, prompt, answer, stamp)
-        case ask.SignOff():
-            return ending.sign(session, prompt, answer, stamp)
-        case ask.Finished():
-            return ending.finish(session, prompt, answer, stamp)
-        case ask.Ended():
-            return Refused("This run is over.")
-        case _:
-            assert_never(prompt)
+            return asked.question(prompt).decide(session, prompt, answer, stamp)

@@ -130,3 +130,8 @@ def did_not_sign(shares: Shares) -> tuple[str, ...]:
 
 def _with(people: tuple[str, ...], one: str) -> tuple[str, ...]:
     return people if one in people else (*people, one)
+
+
+def given(key: str | None) -> str:
+    """A name was typed; a signature with a key is still to be given."""
+    return "typed name" if key is None else "still to be signed"

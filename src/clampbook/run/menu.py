@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import Literal, assert_never
 
 from clampbook.run.prompts import (
-    Apply,
+    Attested,
     BackAtMark,
     BackOff,
     Choice,
@@ -17,7 +17,6 @@ from clampbook.run.prompts import (
     Decide,
     Ended,
     Finished,
-    Inspect,
     Loosen,
     Measure,
     Prompt,
@@ -30,7 +29,6 @@ from clampbook.run.prompts import (
     TakeTool,
     Tighten,
     Turn,
-    Wait,
     ZeroTool,
 )
 
@@ -77,6 +75,8 @@ _BY_NUMBER = {item.number: item for item in ITEMS}
 
 def pull_at(prompt: Prompt) -> Tighten | Turn | Recheck | None:
     """The pull that is asked for here, of several in one answer the first; None where nothing is pulled."""
+    if isinstance(prompt, Attested):
+        return None
     match prompt:
         case Tighten() | Turn() | Recheck():
             return prompt
@@ -84,7 +84,7 @@ def pull_at(prompt: Prompt) -> Tighten | Turn | Recheck | None:
             return pull
         case StartSheet() | TakeTool() | SetTool() | ZeroTool() | ReturnTool():
             return None
-        case Loosen() | BackOff() | BackAtMark() | Measure() | Inspect() | Apply() | Wait():
+        case Loosen() | BackOff() | BackAtMark() | Measure():
             return None
         case StepState() | Decide() | SignOff() | Finished() | Ended():
             return None
@@ -99,18 +99,18 @@ def is_pull(prompt: Prompt) -> bool:
 
 def position_at_hand(prompt: Prompt) -> str | None:
     """The position that this prompt is about; None at gates and where no fastener is in question."""
+    if isinstance(prompt, Attested):
+        return prompt.where.position
     match prompt:
-        case Tighten() | Turn() | Recheck() | BackOff() | BackAtMark() | Apply():
+        case Tighten() | Turn() | Recheck() | BackOff() | BackAtMark() | Measure():
             return prompt.where.position
         case Loosen():
             return prompt.position
-        case Measure() | Inspect():
-            return prompt.where.position
         case Confirm(pull=pull):
             return None if pull is None else pull.where.position
         case StartSheet() | TakeTool() | SetTool() | ZeroTool() | ReturnTool():
             return None
-        case Wait() | StepState() | Decide() | SignOff() | Finished() | Ended():
+        case StepState() | Decide() | SignOff() | Finished() | Ended():
             return None
         case _ as never:
             assert_never(never)

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from msgspec.structs import replace
 
 from clampbook.run.asking import SAME_TOOL
@@ -28,9 +26,8 @@ def other_tools(prompt: Prompt, session: Session) -> tuple[ToolOffer, ...]:
     return tuple(offer for offer in offers(session, wanted[0]) if offer.tool.id != in_use or offer.ways)
 
 
-def offer_of(session: Session, prompt: Prompt, offered: Sequence[ToolOffer], draft: Draft) -> ToolOffer:
-    """The tool that was chosen of those `offered`, as it suits once it is known whether it is the same tool."""
-    chosen = next(offer for offer in offered if offer.tool.id == draft.text("tool"))
+def offer_of(session: Session, prompt: Prompt, chosen: ToolOffer, draft: Draft) -> ToolOffer:
+    """The tool that was chosen, as it suits once it is known whether it is the same tool."""
     said, wanted = draft.text(SAME_TOOL), wanted_at(prompt, session)
     if not said or wanted is None:
         return chosen

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Literal
 
-from clampbook.run import answering, anywhere, menu
+from clampbook.run import anywhere, asked, menu
 from clampbook.run.answers import (
     Answer,
     DoneUpTo,
@@ -17,14 +17,13 @@ from clampbook.run.answers import (
 )
 from clampbook.run.asking import people_listed
 from clampbook.run.draft import Draft, Named, Part, goes_back, looks_like_a_number, take
-from clampbook.run.keys import choices
 from clampbook.run.prompts import (
     Choice,
     Prompt,
     SignOff,
 )
+from clampbook.run.questions.signing import not_independent
 from clampbook.run.session import Session
-from clampbook.run.signing_off import not_independent
 from clampbook.run.typed import begin
 
 __all__ = [
@@ -60,8 +59,10 @@ def next_part(prompt: Prompt, session: Session, draft: Draft) -> Part | Refused 
     first = anywhere.done_up_to(prompt, draft)
     if first is not None:
         return first
-    act = anywhere.ACTS.get(draft.act) or answering.ACTS[draft.act]
-    found = act(prompt, session, draft)
+    if draft.begun is not None:
+        found = asked.question(prompt).complete(prompt, session, draft.begun, draft)
+    else:
+        found = anywhere.ACTS[draft.act](prompt, session, draft)
     if isinstance(found, Part | Refused):
         return found
     done = draft.text("done up to")
@@ -96,5 +97,5 @@ def shows(draft: Draft) -> Shows | None:
 def choices_at(prompt: Prompt, session: Session) -> tuple[Choice, ...]:
     """The keys that can be typed at the prompt itself, people included where a name is asked for."""
     if isinstance(prompt, SignOff):
-        return (*people_listed(prompt.left or session.people, not_independent(prompt)), *choices(prompt))
-    return choices(prompt)
+        return (*people_listed(prompt.left or session.people, not_independent(prompt)), *asked.keys(prompt).choices)
+    return asked.keys(prompt).choices

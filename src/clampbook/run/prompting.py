@@ -6,7 +6,6 @@ from typing import assert_never
 
 from msgspec.structs import replace
 
-from clampbook.figures import beside
 from clampbook.procedure.model import (
     Recheck,
     Tighten,
@@ -16,15 +15,16 @@ from clampbook.run import kinds
 from clampbook.run import prompts as ask
 from clampbook.run.fastener import NOT_SNUG, seated
 from clampbook.run.fold.frames import at_hand
+from clampbook.run.fold.renewal import budget_used_up
 from clampbook.run.kinds.pulls import due
 from clampbook.run.last_run import offering
 from clampbook.run.places import where
-from clampbook.run.plan import Plan, Step
-from clampbook.run.progress import COUNT_DIFFERS, FINISHED, Progress, Question, Standing, in_hand, standing
+from clampbook.run.plan import Step
+from clampbook.run.progress import FINISHED, Question, Standing, in_hand, standing
+from clampbook.run.questions import decision, state_after_break
+from clampbook.run.questions.items import next_item
+from clampbook.run.questions.signing import next_sign_off
 from clampbook.run.session import Session
-from clampbook.run.sheet_items import next_item
-from clampbook.run.signing_off import next_sign_off
-from clampbook.run.ways import budget_used_up, ways
 
 
 def prompt(session: Session) -> ask.Prompt:
@@ -35,12 +35,12 @@ def prompt(session: Session) -> ask.Prompt:
     if progress.stopped is not None:
         return ask.Ended(progress.stopped, progress.stop_reason, tuple(held.tool for held in in_hand(progress)))
     if progress.questions:
-        return _decide(plan, progress, progress.questions[-1])
+        return decision.ask(plan, progress, progress.questions[-1])
     item = next_item(plan, progress, at_end=False)
     if item is not None:
         return _noticed(session, offering(item, session.last_run))
     if progress.ask_state:
-        return _step_state(plan, progress)
+        return state_after_break.ask(session)
     if progress.found == FINISHED:
         return _step(session, at_hand(progress))
     top = progress.frames[-1]
@@ -60,62 +60,6 @@ def _noticed(session: Session, item: ask.StartSheet) -> ask.StartSheet:
     from clampbook.run.outlook import notices  # the ranking of tools waits until one is asked for
 
     return replace(item, notices=notices(session.plan, session.stock, session.today))
-
-
-def _decide(plan: Plan, progress: Progress, question: Question) -> ask.Decide:
-    position = question.positions[0] if question.positions else None
-    step = plan.steps[question.step]
-    window, unit = (step.window, step.unit) if question.cause != COUNT_DIFFERS else (None, None)
-    if question.judged is not None:
-        window, unit = question.judged.window, question.judged.unit
-    return ask.Decide(
-        where=where(plan, progress, question.step, position if position in plan.group_of else None),
-        cause=question.cause,
-        about=question.about,
-        position=position if position in plan.group_of else None,
-        found=question.found,
-        choices=ways(plan, progress, question),
-        window=window,
-        unit=unit,
-        judged=question.judged,
-        over=_told_over(progress, question),
-    )
-
-
-def _told_over(progress: Progress, question: Question) -> str | None:
-    """What a fastener that is asked about has, where that is over its window: not what its tool showed, but what that
-    is worth there."""
-    told = (standing(progress, position).fastener.over for position in question.positions)
-    over = next((over for over in told if over is not None), None)
-    if over is None or over.judged is None:
-        return None if over is None else over.found
-    judged = over.judged
-    as_read = judged.typed is not None and (judged.typed, judged.typed_unit) == (judged.shown, judged.unit)
-    shown = judged.typed if as_read and judged.typed is not None else judged.shown
-    return beside(shown, judged.window, judged.unit, typed=as_read)[0]
-
-
-def _step_state(plan: Plan, progress: Progress) -> ask.StepState:
-    index = at_hand(progress)
-    step = plan.steps[index]
-    stage = plan.stage_of(step)
-    if isinstance(stage, Turn):
-        begun = (
-            ask.Choice("2", "begun, and its starting mark is still there", "started_mark_there"),
-            ask.Choice("3", "begun, and its starting mark is lost", "started_mark_lost"),
-        )
-        choices: tuple[ask.Choice, ...] = (
-            ask.Choice("1", "not begun", "not_started"),
-            *begun,
-            ask.Choice("4", "finished, but not typed", "finished_not_entered"),
-        )
-    else:
-        choices = (
-            ask.Choice("1", "not begun", "not_started"),
-            ask.Choice("2", "begun, and not finished", "started_not_finished"),
-            ask.Choice("3", "finished, but not typed", "finished_not_entered"),
-        )
-    return ask.StepState(where(plan, progress, index), choices)
 
 
 def _inserted(session: Session) -> ask.Prompt:
@@ -195,7 +139,7 @@ def _before(session: Session, index: int) -> ask.Prompt | None:
     step = plan.steps[index]
     top = progress.frames[-1]
     if step.position is None and len(progress.frames) > 1 and index < top.gates_from and top.cleared != index:
-        return _decide(plan, progress, Question(cause="again at a gate", about=0, step=index))
+        return decision.ask(plan, progress, Question(cause="again at a gate", about=0, step=index))
     stage = plan.stage_of(step)
     item = f"caution:{step.stage}"
     if stage.caution and item not in progress.items:
@@ -208,17 +152,17 @@ def _before(session: Session, index: int) -> ask.Prompt | None:
         told = Question(
             cause="over", about=over.line, step=index, positions=about, found=over.found, judged=over.judged
         )
-        return _decide(plan, progress, told)
+        return decision.ask(plan, progress, told)
     pull = isinstance(stage, Tighten | Turn)
     backed_off = isinstance(stage, Recheck) and stage.back_off is not None and state.awaiting is None
     if (pull or backed_off) and budget_used_up(plan, progress, step.position, backed_off=backed_off):
         found = f"{state.tightenings} tightening{'s' * (state.tightenings != 1)}"
         budget = Question(cause="budget used up", about=0, step=index, positions=about, found=found)
-        return _decide(plan, progress, budget)
+        return decision.ask(plan, progress, budget)
     if isinstance(stage, Turn) and not seated(state.fastener):
-        return _decide(plan, progress, Question(cause=NOT_SNUG, about=0, step=index, positions=about))
+        return decision.ask(plan, progress, Question(cause=NOT_SNUG, about=0, step=index, positions=about))
     if pull and limit_run_out(session, state, step):
-        return _decide(plan, progress, Question(cause="limit run out", about=0, step=index, positions=about))
+        return decision.ask(plan, progress, Question(cause="limit run out", about=0, step=index, positions=about))
     return None
 
 

@@ -55,13 +55,14 @@ class Choice(Struct, frozen=True):
 
     `value` is a word that stays the same whatever the text says: the answer is made of it, and scripts rely on it.
     Codes are in snake case; a tool or a person is its id, a position its label, a unit its name. `gives` is the answer
-    that it begins, complete or to be asked on.
+    that it begins, complete or to be asked on; `words` can be typed for it as well, in small letters.
     """
 
     key: str
     text: str
     value: str
     gives: Answer | None = None
+    words: tuple[str, ...] = ()
 
 
 class StartSheet(Struct, frozen=True):
@@ -327,10 +328,10 @@ class Confirm(Struct, frozen=True):
 
 
 class StepState(Struct, frozen=True):
-    """After a break: what is found at the step at hand."""
+    """After a break: what is found at the step at hand; of a `turn` it matters whether its mark is still there."""
 
     where: Where
-    choices: tuple[Choice, ...]
+    turn: bool = False
 
 
 class DecideChoice(Struct, frozen=True):
@@ -403,22 +404,16 @@ class Ended(Struct, frozen=True):
     in_hand: tuple[Tool, ...] = ()
 
 
+Attested = Inspect | Apply | Wait  # nothing is held against a fastener: somebody says that it is so
+OfTheWork = (  # what a kind of work asks
+    Attested | BackAtMark | BackOff | Confirm | Loosen | Measure | Recheck | Tighten | Turn
+)
 Prompt = (
-    StartSheet
+    OfTheWork
+    | StartSheet
     | TakeTool
     | SetTool
     | ZeroTool
-    | Tighten
-    | Turn
-    | Loosen
-    | Measure
-    | Inspect
-    | Apply
-    | Wait
-    | Recheck
-    | BackOff
-    | BackAtMark
-    | Confirm
     | StepState
     | Decide
     | ReturnTool

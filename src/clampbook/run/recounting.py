@@ -15,7 +15,6 @@ from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted
 from clampbook.run.decide import decide
-from clampbook.run.deciding.breaks import FROM_ITS_MARK
 from clampbook.run.fold.apply import apply, begin
 from clampbook.run.fold.pulls import OUT_OF_TURN
 from clampbook.run.independence import (
@@ -32,8 +31,9 @@ from clampbook.run.independence import (
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
 from clampbook.run.prompting import prompt
+from clampbook.run.questions.signing import asked_for, meaning_of
+from clampbook.run.questions.state_after_break import FROM_ITS_MARK
 from clampbook.run.session import BETWEEN_LINES, Session
-from clampbook.run.signing_off import asked_for, meaning_of
 from clampbook.work.daybook import MISFIT, OUT_OF_PLACE
 
 MEANINGS = (INDEPENDENT, SAME_PERSON, PERFORMED, FOR_OTHERS)

@@ -12,14 +12,13 @@ from clampbook.run.fold.tools import WANTS_ZERO
 from clampbook.run.fold.trouble import causes_of_a_zero
 from clampbook.run.progress import FINISHED, InHand, Need, Progress, standing
 from clampbook.run.prompts import (
-    Apply,
+    Attested,
     BackAtMark,
     BackOff,
     Confirm,
     Decide,
     Ended,
     Finished,
-    Inspect,
     Loosen,
     Measure,
     Prompt,
@@ -32,7 +31,6 @@ from clampbook.run.prompts import (
     TakeTool,
     Tighten,
     Turn,
-    Wait,
     Where,
     ZeroTool,
 )
@@ -150,6 +148,8 @@ def offers(session: Session, demand: Demand) -> tuple[ToolOffer, ...]:
 
 def wanted_at(prompt: Prompt, session: Session) -> tuple[Demand, Where] | None:
     """What a prompt wants of a tool, and where in the work; None where none is used."""
+    if isinstance(prompt, Attested):
+        return None
     match prompt:
         case Confirm(pull=pull):
             return None if pull is None else wanted_at(pull, session)
@@ -163,9 +163,6 @@ def wanted_at(prompt: Prompt, session: Session) -> tuple[Demand, Where] | None:
             | BackOff()
             | BackAtMark()
             | Measure()
-            | Inspect()
-            | Apply()
-            | Wait()
             | StepState()
             | Decide()
             | ReturnTool()

@@ -6,9 +6,8 @@ from datetime import datetime, timedelta
 
 from msgspec.structs import replace
 
-from clampbook.run.details import details, where_of
+from clampbook.run.asked import details, keys, sentence, where_of
 from clampbook.run.in_question import told
-from clampbook.run.keys import choices
 from clampbook.run.prompts import (
     Apply,
     BackOff,
@@ -30,7 +29,6 @@ from clampbook.run.prompts import (
     Wait,
 )
 from clampbook.run.session import Session
-from clampbook.run.wording import sentence
 from clampbook.screens.hinting import ACTIONS, CHOOSE_THEN_ENTER, HELP, KEEP, PERSON_THEN_ENTER
 from clampbook.screens.pulling import pull, without_step
 from clampbook.screens.shown import Shown, Waiting, hints
@@ -93,7 +91,7 @@ def _deliberate(prompt: Decide | SignOff | Finished, session: Session) -> Shown:
 def _asked(prompt: Prompt) -> Shown:
     where = where_of(prompt)
     lines = details(prompt) if where is None else without_step(details(prompt), where)
-    own = choices(prompt)
+    own = keys(prompt).choices
     listed = tuple(choice for choice in own if choice.key.isdecimal())
     field = _field(prompt, listed)
     return Shown(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from clampbook.procedure.cautions import ALWAYS
 from clampbook.run import menu
-from clampbook.run.details import details
+from clampbook.run.asked import details, keys, sentence
 from clampbook.run.finished import last_three
 from clampbook.run.keys import can_be_typed
 from clampbook.run.marks import MARKS, TO_DO
@@ -22,7 +22,6 @@ from clampbook.run.prompts import (
     ZeroTool,
 )
 from clampbook.run.session import Session
-from clampbook.run.wording import sentence
 from clampbook.screens import mapped
 from clampbook.screens.widgets.map_words import text_equivalent
 
@@ -61,7 +60,7 @@ def help_at(prompt: Prompt, session: Session) -> tuple[str, ...]:
         "# This step",
         sentence(prompt),
         *details(prompt),
-        can_be_typed(prompt),
+        can_be_typed(keys(prompt)),
         "",
         "# The map in words",
         *map_in_words(prompt, session),

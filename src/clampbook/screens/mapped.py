@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from clampbook.figures import plain
 from clampbook.procedure import model
-from clampbook.run.details import where_of
+from clampbook.run.asked import where_of
 from clampbook.run.fastener import turned_so_far
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress, standing

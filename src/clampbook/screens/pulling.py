@@ -6,12 +6,10 @@ from datetime import datetime, timedelta
 
 from clampbook.figures import plain
 from clampbook.run import places
-from clampbook.run.details import details, step_line
-from clampbook.run.keys import choices
+from clampbook.run.asked import details, keys, sentence, step_line
 from clampbook.run.kinds.pulls import FINISH_WITHIN
 from clampbook.run.menu import is_pull
 from clampbook.run.prompts import BackOff, Confirm, Loosen, Measure, Recheck, SetTool, Tighten, Turn, Where
-from clampbook.run.wording import sentence
 from clampbook.screens.hinting import CHOOSE_THEN_ENTER, KEEP
 from clampbook.screens.shown import Figure, Shown, Waiting, hints
 from clampbook.tools.aim import Aim
@@ -24,7 +22,7 @@ _IN_FIGURES = ("set ", "stop ", FINISH_WITHIN)  # lines about what stands there 
 def pull(prompt: Pull) -> Shown:
     """What is pulled, turned, loosened, measured or set."""
     label, unit = _field(prompt)
-    own = choices(prompt)
+    own = keys(prompt).choices
     listed = tuple(choice for choice in own if choice.key.isdecimal())
     typed = CHOOSE_THEN_ENTER if listed else KEEP
     return Shown(

@@ -10,7 +10,7 @@ from clampbook.run import events as e
 from clampbook.run.last_run import answers_of
 from clampbook.run.plan import Plan
 from clampbook.run.prompts import StartSheet
-from clampbook.run.sheet_items import end_items, start_items
+from clampbook.run.questions.items import end_items, start_items
 from clampbook.screens.choosing import Item
 from clampbook.screens.shown import Shown
 

@@ -14,7 +14,6 @@ from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.aim import run_down_window
 from clampbook.run.answers import Accepted, Refused, Unsure
-from clampbook.run.deciding.sheet import checked_answer
 from clampbook.run.fastener import turned_so_far
 from clampbook.run.fold.corrections import OF_THE_METAL
 from clampbook.run.fold.counts import AT_HAND, LEFT_OVER
@@ -24,6 +23,7 @@ from clampbook.run.kinds.values import Wrong, ends, kept, rounded, typed_value
 from clampbook.run.places import where
 from clampbook.run.plan import Step
 from clampbook.run.progress import standing
+from clampbook.run.questions.sheet_item import checked_answer
 from clampbook.run.session import Session
 from clampbook.run.verdict import judge
 from clampbook.tools.aim import OPEN

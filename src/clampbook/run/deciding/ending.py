@@ -2,98 +2,18 @@
 
 from __future__ import annotations
 
-from decimal import Decimal
-
 from clampbook import text as foreign
 from clampbook.ledger.stamp import Stamp
-from clampbook.people import Person
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Refused
-from clampbook.run.independence import CONCESSION, FOR_OTHERS, second_person, tie, vouched_before
+from clampbook.run.independence import vouched_before
 from clampbook.run.kinds.stamping import common
-from clampbook.run.kinds.values import rounded
-from clampbook.run.progress import standing
-from clampbook.run.prompts import DecideChoice
 from clampbook.run.session import Session
-from clampbook.run.signing_off import OTHERS, SIGNED, cannot_sign, meaning_of, wants_a_reason
-from clampbook.run.ways import NEVER_REACHES
-from clampbook.units import convert
 
 Outcome = Accepted | Refused
 MOST_NOTE = 2000
-
-
-def resolve(session: Session, prompt: ask.Decide, answer: a.Answer, stamp: Stamp) -> Outcome:
-    """One of the ways to go on, with all its parts."""
-    if not isinstance(answer, a.Resolve):
-        return Refused(f"Choose how to go on: {', '.join(each.choice for each in prompt.choices)}.")
-    way = next((each for each in prompt.choices if each.choice == answer.choice), None)
-    if way is None:
-        return Refused(f"That is not open here. Choose: {', '.join(each.choice for each in prompt.choices)}.")
-    if way.choice in ("correct", "hold", "abandon"):
-        return Refused(f"To {way.choice}, answer with what it needs: {', '.join(way.needs)}.")
-    if way.choice == NEVER_REACHES:
-        return Accepted(_never_reaches(session, prompt, stamp))
-    missing = _missing(session, way, answer)
-    if missing is not None:
-        return Refused(missing)
-    conceded = way.choice == "concession"
-    return Accepted(
-        e.Decided(
-            **common(session, stamp, prompt),
-            about=prompt.about,
-            cause=prompt.cause,
-            choice=way.choice,
-            step=prompt.where.id,
-            position=prompt.position,
-            scope=answer.scope if "scope" in way.needs else None,
-            reason=foreign.clean(answer.reason, what="the reason") if answer.reason else None,
-            person=answer.person if "person" in way.needs else None,
-            meaning=CONCESSION if conceded else None,
-            key=session.keys.get(answer.person.id) if conceded and answer.person is not None else None,
-            back_to=answer.back_to if "back to" in way.needs else None,
-        )
-    )
-
-
-def _never_reaches(session: Session, prompt: ask.Decide, stamp: Stamp) -> e.Broken:
-    """After several readings that stayed under: the last one is what it reached."""
-    state = standing(session.progress, prompt.position or "")
-    value, unit, latest = state.last_value, state.shown_in or session.plan.unit, session.progress.last_reading
-    there = None if value is None else state.reach.at_fastener(convert(Decimal(value), unit, session.plan.unit))
-    return e.Broken(
-        **common(session, stamp, prompt),
-        step=prompt.where.id,
-        position=prompt.position or "",
-        attempt=prompt.where.attempt,
-        how=NEVER_REACHES,
-        reached=None if value is None else f"{value} {unit}",
-        value=value,
-        unit=None if value is None else unit,
-        tool=None if latest is None else latest[0],
-        at_fastener=None if there is None else rounded(there),
-    )
-
-
-def _missing(session: Session, way: DecideChoice, answer: a.Resolve) -> str | None:
-    """A sentence about the first part that is missing or does not fit."""
-    if "scope" in way.needs and answer.scope not in way.scopes:
-        return f"How far: {', '.join(way.scopes)}."
-    if "back to" in way.needs and answer.back_to not in [number for number, _ in way.back_to]:
-        return f"Back to which stage: {', '.join(text for _, text in way.back_to)}."
-    if "reason" in way.needs and not (answer.reason or "").strip():
-        return "Give a reason; it stands in the record."
-    if "person" in way.needs:
-        if answer.person is None:
-            return "Say who accepts it: a second person, by name."
-        why = second_person(session.progress.shares, session.progress.at_it, answer.person.id)
-        if why is not None:
-            now = answer.person.id in session.progress.at_it
-            name = f"{answer.person.name} {'does this work' if now else f'did this work ({why})'}"
-            return f"{name}: a concession needs a second person. If nobody is there, hold the run."
-    return None
 
 
 def hold(session: Session, prompt: ask.Prompt, answer: a.Hold, stamp: Stamp) -> Outcome:
@@ -156,54 +76,3 @@ def around(
         case a.GiveUp(reason=reason):
             clean = foreign.clean(reason, what="the reason")
             return Accepted(e.Abandoned(**fields, reason=clean)) if clean else Refused("Say why the run is given up.")
-
-
-def sign(session: Session, prompt: ask.SignOff, answer: a.Answer, stamp: Stamp) -> Outcome:
-    """A role signs, with a key where the person has one, or is left unsigned where it need not sign."""
-    fields = common(session, stamp, prompt)
-    match answer:
-        case a.SkipSignOff() if not prompt.required:
-            which = prompt.role + (OTHERS if prompt.left else "")
-            return Accepted(e.Asked(**fields, item=SIGNED + which, typed=None))
-        case a.Sign(person=Person() as person, reason=reason):
-            refused = cannot_sign(session.progress, prompt, person)
-            if refused is not None:
-                return Refused(refused)
-            meaning = meaning_of(prompt, person.id)
-            if wants_a_reason(meaning) and not (reason or "").strip():
-                return Refused(_no_reason(session, prompt, person, meaning))
-            return Accepted(
-                e.SignedOff(
-                    **fields,
-                    role=prompt.role,
-                    meaning=meaning,
-                    person=person,
-                    key=session.keys.get(person.id),
-                    reason=foreign.clean(reason, what="the reason") if reason else None,
-                )
-            )
-        case _:
-            return Refused(f"Type the name of the person who signs as {prompt.role}.")
-
-
-def _no_reason(session: Session, prompt: ask.SignOff, person: Person, meaning: str) -> str:
-    if meaning == FOR_OTHERS:
-        return f"{person.name} did not pull in this run: one who did signs as {prompt.role}, or give a reason."
-    why = tie(session.progress.shares, session.progress.at_it, person.id)
-    return f"{person.name} did work in this run ({why}): another person signs as {prompt.role}, or hold the run."
-
-
-def finish(session: Session, prompt: ask.Finished, answer: a.Answer, stamp: Stamp) -> Outcome:
-    """The run is closed."""
-    match answer:
-        case a.Plus():
-            accepted, reason = True, None
-        case a.Finish(accepted=accepted, reason=reason):
-            pass
-        case _:
-            return Refused("Press + to close the run.")
-    if not accepted and not (reason or "").strip() and prompt.outcome != "not accepted":
-        return Refused("Say why it is not accepted.")
-    outcome = prompt.outcome if accepted else "not accepted"
-    clean = foreign.clean(reason, what="the reason") if reason else None
-    return Accepted(e.Closed(**common(session, stamp, prompt), outcome=outcome, reason=clean))

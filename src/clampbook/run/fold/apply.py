@@ -11,21 +11,17 @@ from rpds import HashTrieMap
 
 from clampbook.procedure.model import Loosen, Recheck, Tighten, Turn, Unmoved
 from clampbook.run import events as e
-from clampbook.run import kinds
+from clampbook.run import kinds, questions
 from clampbook.run.fastener import (
     AT_THE_START,
     LOOSE,
     NOT_KNOWN,
     Fastener,
     broke,
-    known_loose,
     loosened,
     pulled,
-    snugged,
-    turned,
 )
-from clampbook.run.fold import corrections, decisions, tools, trouble
-from clampbook.run.fold.counts import counted
+from clampbook.run.fold import corrections, tools, trouble
 from clampbook.run.fold.entering import entered
 from clampbook.run.fold.frames import advance, ask, at_hand, bottom, look_back
 from clampbook.run.fold.judged import told_by_what
@@ -34,8 +30,6 @@ from clampbook.run.fold.pulls import THIRD_UNDER
 from clampbook.run.independence import LOOKED_BEFORE, shared
 from clampbook.run.plan import Plan
 from clampbook.run.progress import AFTER_SILENCE, Aside, Progress, Question, Standing, standing
-from clampbook.run.sheet_items import worked_on
-from clampbook.run.signing_off import SIGNED, wants_a_reason
 
 # lines that say nothing of the step at hand: whoever returns with one of them is asked how it is found
 BESIDE_THE_WORK = (
@@ -91,13 +85,11 @@ def apply(plan: Plan, progress: Progress, event: e.Event) -> Progress:
 def _applied(plan: Plan, progress: Progress, event: e.Event) -> Progress:
     if isinstance(event, kinds.Written):
         return kinds.of(event).fold(plan, progress, event)
+    if isinstance(event, questions.Written):
+        return questions.of(event).fold(plan, progress, event)
     match event:
-        case e.ToolTaken() | e.ToolSet() | e.ToolZeroed() | e.ToolReturned():
-            return tools.tool_event(progress, event, at_hand(progress))
         case e.ToolDropped() | e.ToolDoubted() | e.ToolPassed():
-            return tools.tool_event(progress, event, at_hand(progress))
-        case e.Decided():
-            return decisions.decided(plan, progress, event)
+            return tools.tool_event(progress, event)
         case e.Voided():
             return corrections.voided(plan, progress, event)
         case e.Corrected():
@@ -110,44 +102,22 @@ def _around(
     plan: Plan,
     progress: Progress,
     event: e.Opened
-    | e.Asked
-    | e.CautionsRead
-    | e.Prepared
-    | e.PartRecorded
     | e.SetAside
     | e.Broken
     | e.ArrivedUnasked
     | e.Noted
     | e.Paused
     | e.Resumed
-    | e.StepState
     | e.MapTurned
     | e.ProcedureWithdrawn
     | e.HandedOver
     | e.Held
-    | e.SignedOff
-    | e.Closed
     | e.Abandoned,
 ) -> Progress:
     """Lines that stand around the work itself."""
     match event:
         case e.Opened():
             return _opened(plan, progress, event)
-        case e.Asked() | e.PartRecorded():
-            items = progress.items.insert(event.item, event.seq)
-            told = replace(
-                progress,
-                items=items,
-                last_answer=event.seq,
-                last_answer_step=None,
-                last_answer_item=event.item,
-                worked_on=worked_on(plan, progress, event.item, event.typed),
-            )
-            return (
-                counted(plan, told, event.item, event.value, event.seq) if isinstance(event, e.PartRecorded) else told
-            )
-        case e.CautionsRead() | e.Prepared():
-            return replace(progress, items=progress.items.insert(event.item, event.seq))
         case e.SetAside():
             return _set_aside(plan, progress, event)
         case e.Broken():
@@ -158,8 +128,6 @@ def _around(
             return replace(progress, stopped="paused", stop_reason=event.cause)
         case e.Resumed():
             return _resumed(plan, progress, event)
-        case e.StepState():
-            return _found(plan, progress, event)
         case e.MapTurned():
             return replace(progress, quarters=event.quarters, from_below=event.from_below)
         case e.ProcedureWithdrawn():
@@ -171,12 +139,6 @@ def _around(
             return look_back(plan, tools.zero_again(asked))
         case e.Held():
             return replace(progress, stopped="held", stop_reason=event.reason, deviations=progress.deviations + 1)
-        case e.SignedOff():
-            other = wants_a_reason(event.meaning)  # than the procedure asks for
-            items = progress.items.insert(SIGNED + event.role, event.seq)
-            return replace(progress, items=items, deviations=progress.deviations + other)
-        case e.Closed():
-            return replace(progress, ended=event.outcome, ended_reason=event.reason)
         case e.Abandoned():
             return replace(progress, ended="abandoned", ended_reason=event.reason)
         case _:
@@ -299,35 +261,3 @@ def pull_at_hand(plan: Plan, progress: Progress) -> bool:
     step = plan.steps[index]
     awaiting = standing(progress, step.position or "").awaiting
     return step.kind in ("tighten", "turn", "recheck", "loosen") and awaiting in (None, "tighten again")
-
-
-def _found(plan: Plan, progress: Progress, event: e.StepState) -> Progress:
-    index = plan.index_of[event.step]
-    position = plan.steps[index].position or ""
-    progress = replace(progress, ask_state=False, found=event.state)
-    unknown = event.state == "mark lost" or (event.state == "begun, mark kept" and event.degrees is None)
-    if not unknown:
-        return progress if event.state != "begun, not finished" else _begun(progress, position)
-    before = standing(progress, position)
-    state = replace(
-        before,
-        outcome="unknown",
-        latest=event.seq,
-        latest_step=index,
-        latest_what=None,
-        fastener=turned(before.fastener, index, None, None),
-    )
-    kept = replace(progress, positions=progress.positions.insert(position, state), found=None)
-    return ask(kept, Question(cause="mark lost", about=event.seq, step=index, positions=(position,)))
-
-
-def _begun(progress: Progress, position: str) -> Progress:
-    """A pull or a loosening that stopped midway: it is neither loose any more nor tight by any torque that was told.
-
-    What was begun on a loose one is a tightening spent; the pull that finishes it is no other.
-    """
-    state = standing(progress, position)
-    if not known_loose(state.fastener):
-        return progress
-    begun = replace(state, fastener=snugged(LOOSE), tightenings=state.tightenings + 1)
-    return replace(progress, positions=progress.positions.insert(position, begun))

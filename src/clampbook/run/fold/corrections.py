@@ -14,7 +14,6 @@ from clampbook.run.fastener import pulled as pull
 from clampbook.run.fastener import turned as turn
 from clampbook.run.fold.again import revisit, start_over
 from clampbook.run.fold.counts import counted
-from clampbook.run.fold.decisions import members
 from clampbook.run.fold.frames import advance, ask, pass_gate
 from clampbook.run.fold.measured import keep_measured, measured_name, told_beside
 from clampbook.run.fold.passes import FIRST_MOVEMENT, FOUND_UNDER, LOOSE, MOVED, close_pass
@@ -32,7 +31,8 @@ from clampbook.run.fold.renewal import needs_renewal, spent
 from clampbook.run.fold.tools import through, unit_of
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Gate, Outcome, Progress, Question, Standing, standing
-from clampbook.run.sheet_items import worked_on
+from clampbook.run.questions.decided import members
+from clampbook.run.questions.items import worked_on
 from clampbook.units import convert
 
 OF_THE_METAL = ("reading", "recheck", "turn", "final torque", "stretch", "bad pull")

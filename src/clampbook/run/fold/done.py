@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any, assert_never
 
 from clampbook.run import events as e
-from clampbook.run import kinds
+from clampbook.run import kinds, questions
 from clampbook.run.fold.acts import (
     DEGREES,
     NOT_JUDGED,
@@ -13,7 +13,6 @@ from clampbook.run.fold.acts import (
     Act,
     Kind,
 )
-from clampbook.run.fold.frames import at_hand
 from clampbook.run.fold.line import Line, over_all_the_same
 from clampbook.run.fold.line import judged as judged_by
 from clampbook.run.fold.pulls import OUT_OF_TURN
@@ -36,6 +35,8 @@ def done(plan: Plan, before: Progress, event: e.Event, after: Progress) -> tuple
     line = Line(plan, before, event, after)
     if isinstance(event, kinds.Written):
         return kinds.of(event).acts(line, event)
+    if isinstance(event, questions.Written):
+        return questions.of(event).acts(line, event)
     match event:
         case e.Voided():
             return (_voided(line, event),)
@@ -45,16 +46,10 @@ def done(plan: Plan, before: Progress, event: e.Event, after: Progress) -> tuple
             return (line.act("set aside", event.step, "set aside", position=event.position),)
         case e.Broken():
             return (line.act("broken", event.step, event.how, position=event.position),)
-        case e.StepState():
-            lost = event.state == "mark lost" or (event.state == "begun, mark kept" and event.degrees is None)
-            return (line.act("mark lost", event.step, UNKNOWN),) if lost else ()
-        case e.Decided():
-            return _decided(line, event)
         case (
-            e.Opened() | e.Asked() | e.CautionsRead() | e.Prepared() | e.PartRecorded() | e.ToolTaken() | e.ToolSet()
-            | e.ToolZeroed() | e.ToolDropped() | e.ToolDoubted() | e.ToolPassed() | e.ToolReturned()
-            | e.ArrivedUnasked() | e.Noted() | e.Paused() | e.Resumed() | e.MapTurned() | e.HandedOver() | e.Held()
-            | e.SignedOff() | e.Closed() | e.Abandoned() | e.ProcedureWithdrawn()
+            e.Opened() | e.ToolDropped() | e.ToolDoubted() | e.ToolPassed() | e.ArrivedUnasked() | e.Noted()
+            | e.Paused() | e.Resumed() | e.MapTurned() | e.HandedOver() | e.Held() | e.Abandoned()
+            | e.ProcedureWithdrawn()
         ):  # fmt: skip
             return ()
         case _ as never:
@@ -107,15 +102,3 @@ def _corrected(line: Line, event: e.Corrected) -> Act:
 
 
 _AT_FASTENER: tuple[Kind, ...] = ("pull", "prevailing torque", "recheck", "bad pull")
-
-
-def _decided(line: Line, event: e.Decided) -> tuple[Act, ...]:
-    """A decision, at each position that it is about."""
-    here = event.step or line.plan.steps[min(at_hand(line.before), len(line.plan.steps) - 1)].id
-    asked = next(
-        (each for each in reversed(line.before.questions) if (each.about, each.cause) == (event.about, event.cause)),
-        None,
-    )
-    named = asked.positions if asked is not None and asked.positions else (event.position,)
-    more: dict[str, Any] = {"about": event.about or None, "method": event.cause, "work": event.step is None}
-    return tuple(line.act("decision", here, event.choice, position=each, **more) for each in named)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from clampbook.run.fastener import seated
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress, standing
 
@@ -21,3 +22,10 @@ def used_up(plan: Plan, progress: Progress, position: str) -> bool:
 def spent(plan: Plan, progress: Progress, position: str) -> bool:
     """Whether the fastener at a position cannot start over: nobody need look whether it may be used again."""
     return needs_renewal(plan, progress, position) or used_up(plan, progress, position)
+
+
+def budget_used_up(plan: Plan, progress: Progress, position: str, *, backed_off: bool = False) -> bool:
+    """Whether the next pull would be a tightening beyond the budget that nobody has agreed to yet."""
+    state = standing(progress, position)
+    tightens = backed_off or not seated(state.fastener)
+    return tightens and not state.budget_waived and used_up(plan, progress, position)

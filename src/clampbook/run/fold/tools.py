@@ -9,80 +9,30 @@ from rpds import HashTrieMap
 
 from clampbook.run import events as e
 from clampbook.run.fold import trouble
-from clampbook.run.fold.frames import ask
-from clampbook.run.progress import InHand, Progress, Question
+from clampbook.run.progress import InHand, Progress
 from clampbook.tools.lever import STRAIGHT, Reach
+from clampbook.tools.model import Tool
 
 ToolEvent = e.ToolTaken | e.ToolSet | e.ToolZeroed | e.ToolDropped | e.ToolDoubted | e.ToolPassed | e.ToolReturned
 WANTS_ZERO = ("indicating", "angle gauge")
 
 
-def tool_event(progress: Progress, event: ToolEvent, step: int) -> Progress:
-    """The state after a line about a tool; `step` is the plan step at hand."""
+def tool_event(progress: Progress, event: e.ToolDropped | e.ToolDoubted | e.ToolPassed) -> Progress:
+    """The state after a line about a tool in hand."""
     match event:
-        case e.ToolTaken():
-            if event.another or event.same is False:
-                progress = _begun_anew(progress, event)
-            return _taken(trouble.known_of(progress, event), event)
-        case e.ToolSet():
-            held = progress.hand[event.tool]
-            read = replace(progress, scales=progress.scales | {event.tool})
-            return _hold(read, event.tool, replace(held, set_to=event.value))
-        case e.ToolZeroed():
-            return _zeroed(progress, event, step)
         case e.ToolDropped():
             return _dropped(progress, event)
         case e.ToolDoubted():
             return _laid_down(trouble.doubted(progress, event), event.tool)
         case e.ToolPassed():
             return _fresh(trouble.passed(progress, event), event.tool)
-        case e.ToolReturned():
-            using = _without(progress, event.tool)
-            return replace(progress, hand=progress.hand.remove(event.tool), using=using)
         case _ as never:
             assert_never(never)
 
 
-def _hold(progress: Progress, name: str, held: InHand) -> Progress:
+def hold(progress: Progress, name: str, held: InHand) -> Progress:
+    """A tool in hand as it is now."""
     return replace(progress, hand=progress.hand.insert(name, held))
-
-
-def _begun_anew(progress: Progress, event: e.ToolTaken) -> Progress:
-    """What had this id before is another tool: nothing that the run knows of that one is of this one."""
-    id = event.tool.id
-    progress = trouble.another(replace(progress, scales=progress.scales - {id}), id, event.seq)
-    return replace(progress, hand=progress.hand.discard(id), using=_without(progress, id))
-
-
-def _taken(progress: Progress, event: e.ToolTaken) -> Progress:
-    """A tool is taken up, or again: it serves what it was asked for, and an indicating one also for readings. One that
-    is in trouble is zeroed, or set, anew."""
-    tool = event.tool
-    before = progress.hand.get(tool.id)
-    held = InHand(tool=tool, taken=event.seq, good_since=event.seq) if before is None else replace(before, tool=tool)
-    if tool.id in progress.troubles or tool.id in progress.failed:
-        held = replace(held, zeroed=False, set_to=None)
-    held = replace(held, adapter=event.adapter)
-    using = progress.using.insert(event.need, tool.id)
-    if tool.kind == "indicating" and event.need == "torque":
-        using = using.insert("reading", tool.id)
-    if event.reason is not None:
-        progress = replace(progress, conceded=progress.conceded + 1, deviations=progress.deviations + 1)
-        progress = trouble.borne(progress, tool.id, event.causes, event.reason)
-    if tool.serial is not None:
-        progress = replace(progress, serials=progress.serials.insert(tool.id, tool.serial))
-    return replace(progress, hand=progress.hand.insert(tool.id, held), using=using)
-
-
-def _zeroed(progress: Progress, event: e.ToolZeroed, step: int) -> Progress:
-    held = progress.hand[event.tool]
-    if event.state == "good":
-        good = _hold(progress, event.tool, replace(held, zeroed=True, good_since=event.seq))
-        return trouble.zero_is_good(good, event)
-    cause = "zero came back wrong" if event.state == "came back wrong" else "zero unknown"
-    wrong = trouble.zero_is_not_good(progress, event, held)
-    wrong = _hold(wrong, event.tool, replace(held, zeroed=False))
-    return ask(wrong, Question(cause=cause, about=event.seq, step=step, found=held.tool.name))
 
 
 def _dropped(progress: Progress, event: e.ToolDropped) -> Progress:
@@ -98,15 +48,15 @@ def _dropped(progress: Progress, event: e.ToolDropped) -> Progress:
 
 def _laid_down(progress: Progress, name: str) -> Progress:
     """What is in doubt serves nothing until it is taken up again; and then it is zeroed, or set, anew."""
-    return _fresh(replace(progress, using=_without(progress, name)), name)
+    return _fresh(replace(progress, using=without(progress, name)), name)
 
 
 def _fresh(progress: Progress, name: str) -> Progress:
     held = progress.hand.get(name)
-    return progress if held is None else _hold(progress, name, replace(held, zeroed=False, set_to=None))
+    return progress if held is None else hold(progress, name, replace(held, zeroed=False, set_to=None))
 
 
-def _without(progress: Progress, name: str) -> HashTrieMap[str, str]:
+def without(progress: Progress, name: str) -> HashTrieMap[str, str]:
     """What serves which need, without this tool."""
     using = progress.using
     for need, tool in progress.using.items():
@@ -135,3 +85,8 @@ def zero_again(progress: Progress) -> Progress:
         if held.zeroed or held.set_to is not None:
             hand = hand.insert(name, replace(held, zeroed=False, set_to=None))
     return replace(progress, hand=hand)
+
+
+def name_of(tool: str, tools: tuple[Tool, ...]) -> str:
+    """The name that stands on a tool; one that nobody knows is called by its id."""
+    return next((each.name for each in tools if each.id == tool), tool)

@@ -38,35 +38,8 @@ _TIGHTENED: k.Leaves[e.ReadingTaken | e.Released] = tightened
 _TURN: k.Kind[m.Turn, ask.Turn, e.Turned] = turn
 _WAIT: k.Kind[m.Wait, ask.Wait, e.WaitBegun | e.Waited] = wait
 
-Asked = (
-    ask.Apply
-    | ask.BackAtMark
-    | ask.BackOff
-    | ask.Confirm
-    | ask.Inspect
-    | ask.Loosen
-    | ask.Measure
-    | ask.Recheck
-    | ask.Tighten
-    | ask.Turn
-    | ask.Wait
-)
-Written = (
-    e.Applied
-    | e.BackedOff
-    | e.Confirmed
-    | e.Inspected
-    | e.LookedBack
-    | e.Loosened
-    | e.Measured
-    | e.RanDown
-    | e.ReadingTaken
-    | e.Rechecked
-    | e.Released
-    | e.Turned
-    | e.WaitBegun
-    | e.Waited
-)
+Asked = ask.OfTheWork
+Written = e.OfTheWork
 
 
 @overload

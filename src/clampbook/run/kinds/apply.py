@@ -14,7 +14,8 @@ from clampbook.run.fold.acts import Act
 from clampbook.run.fold.frames import pass_gate
 from clampbook.run.fold.line import Line
 from clampbook.run.fold.pulls import handled, settle
-from clampbook.run.kinds.kind import Keys, Outcome, Paper, Planned, Words
+from clampbook.run.keys import Keys
+from clampbook.run.kinds.kind import Outcome, Paper, Planned, Tools, Words
 from clampbook.run.kinds.stamping import common
 from clampbook.run.places import place, position_of, where
 from clampbook.run.plan import Plan
@@ -105,7 +106,7 @@ def acts(line: Line, event: e.Applied) -> tuple[Act, ...]:
     return (line.act("application", event.step, "applied"),)
 
 
-def tell(event: e.Applied, plan: Plan) -> str:
+def tell(event: e.Applied, plan: Plan, _: Tools) -> str:
     """What is on where, and its lot."""
     lot = f", lot {event.lot}" if event.lot else ""
     return f"Put on: {event.what}, {position_of(event.step, plan)}{lot}."

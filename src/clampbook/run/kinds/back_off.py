@@ -7,7 +7,8 @@ from clampbook.ledger.stamp import Stamp
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, AtMark, Plus, Refused
 from clampbook.run.draft import Draft, Part
-from clampbook.run.kinds.kind import Keys, Outcome, Words
+from clampbook.run.keys import Keys
+from clampbook.run.kinds.kind import Outcome, Words
 from clampbook.run.kinds.stamping import common
 from clampbook.run.places import bolt
 from clampbook.run.prompts import BackAtMark, BackOff, Choice

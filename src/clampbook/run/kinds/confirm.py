@@ -16,8 +16,9 @@ from clampbook.run.fold.acts import CONFIRMED, Act
 from clampbook.run.fold.frames import advance, frame_at_hand, pending
 from clampbook.run.fold.line import Line
 from clampbook.run.fold.pulls import pulled, worked
+from clampbook.run.keys import Keys
 from clampbook.run.kinds import pulls, tighten
-from clampbook.run.kinds.kind import Keys, Outcome, Words
+from clampbook.run.kinds.kind import Outcome, Tools, Words
 from clampbook.run.kinds.stamping import common
 from clampbook.run.kinds.values import ends
 from clampbook.run.marks import marked
@@ -140,7 +141,7 @@ def acts(line: Line, event: e.Confirmed) -> tuple[Act, ...]:
     )
 
 
-def tell(event: e.Confirmed, plan: Plan) -> str:
+def tell(event: e.Confirmed, plan: Plan, _: Tools) -> str:
     """Which of them were released."""
     done = event.positions or _between(event, plan)
     return f"{started(marked('released'))}: position{'s' * (len(done) > 1)} {named(done)}."

@@ -17,17 +17,20 @@ from clampbook.run.fold.frames import ask as ask_about
 from clampbook.run.fold.frames import finish_work, pass_gate
 from clampbook.run.fold.line import Line
 from clampbook.run.fold.pulls import settle
-from clampbook.run.independence import SAME_PERSON, meaning_of_look, tie, tied
-from clampbook.run.kinds.kind import Keys, Outcome, Paper, Planned, Words
+from clampbook.run.independence import SAME_PERSON, given, meaning_of_look, tie, tied
+from clampbook.run.keys import Keys
+from clampbook.run.kinds.kind import Outcome, Paper, Planned, Tools, Words
 from clampbook.run.kinds.stamping import common
 from clampbook.run.places import position_of, where
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress, Question, standing
 from clampbook.run.prompts import Choice, Inspect
 from clampbook.run.session import Session
-from clampbook.run.signing_off import given
 
-_YES_OR_NO = Keys((Choice("1", "yes", "yes", Look("yes")), Choice("2", "no", "no", Look("no"))))
+_YES_OR_NO = (
+    Choice("1", "yes", "yes", Look("yes"), ("y", "yes")),
+    Choice("2", "no", "no", Look("no"), ("n", "no")),
+)
 _NOBODY = "-"
 
 
@@ -45,9 +48,8 @@ def ask(session: Session, index: int, stage: Stage) -> Inspect:
 
 
 def keys(prompt: Inspect) -> Keys:
-    """Yes or no."""
-    del prompt
-    return _YES_OR_NO
+    """Yes or no; at a hold point with its Enter."""
+    return Keys(_YES_OR_NO, deliberate=prompt.hold_point)
 
 
 def words(prompt: Inspect) -> Words:
@@ -192,7 +194,7 @@ def acts(line: Line, event: e.Inspected | e.LookedBack) -> tuple[Act, ...]:
     return tuple(line.act("look", event.step, word, position=each) for each in named)
 
 
-def tell(event: e.Inspected | e.LookedBack, plan: Plan) -> str:
+def tell(event: e.Inspected | e.LookedBack, plan: Plan, _: Tools) -> str:
     """The answer and what was asked."""
     if isinstance(event, e.LookedBack):
         found = "as it was left" if event.as_left else "not as it was left"

@@ -13,24 +13,16 @@ from clampbook.run.answers import Accepted, Answer, Refused, Unsure
 from clampbook.run.draft import Draft, Part
 from clampbook.run.fold.acts import Act
 from clampbook.run.fold.line import Line
+from clampbook.run.keys import Keys
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
-from clampbook.run.prompts import Choice, Prompt
+from clampbook.run.prompts import Prompt
 from clampbook.run.session import Session
+from clampbook.tools.model import Tool
 
-Types = Literal["keys", "text", "number"]
 Box = str | tuple[str, str]
+Tools = tuple[Tool, ...]
 Outcome = Accepted | Unsure | Refused
-
-
-@dataclass(frozen=True, slots=True)
-class Keys:
-    """What can be typed at a question: its choices, each with the answer that it begins; and whether a text or a
-    number may stand there instead, which begins as a Value. `wanted` says that in so many words: "the lot"."""
-
-    choices: tuple[Choice, ...] = ()
-    types: Types = "keys"
-    wanted: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,8 +100,8 @@ class Leaves(Protocol[E]):
     def acts(self, line: Line, event: E, /) -> tuple[Act, ...]:
         """What was done in a line."""
 
-    def tell(self, event: E, plan: Plan, /) -> str:
-        """What a line says, in words after the answer."""
+    def tell(self, event: E, plan: Plan, tools: Tools, /) -> str:
+        """What a line says, in words after the answer; `tools` gives the names that stand on the tools."""
 
 
 class Work(Staged[S], Question[Q], Protocol[S, Q]):

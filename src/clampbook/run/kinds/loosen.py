@@ -14,7 +14,8 @@ from clampbook.run.fold.acts import Act
 from clampbook.run.fold.frames import finish_work
 from clampbook.run.fold.line import Line
 from clampbook.run.fold.pulls import handled, settle
-from clampbook.run.kinds.kind import Keys, Outcome, Paper, Planned, Words
+from clampbook.run.keys import Keys
+from clampbook.run.kinds.kind import Outcome, Paper, Planned, Tools, Words
 from clampbook.run.kinds.stamping import common
 from clampbook.run.places import bolt, position, way, where
 from clampbook.run.plan import Plan
@@ -96,7 +97,7 @@ def acts(line: Line, event: e.Loosened) -> tuple[Act, ...]:
     return (line.act("loosening", event.step, "loosened", position=event.position, work=event.work),)
 
 
-def tell(event: e.Loosened, plan: Plan) -> str:
+def tell(event: e.Loosened, plan: Plan, _: Tools) -> str:
     """Which one."""
     del plan
     return f"Loosened: position {event.position}."

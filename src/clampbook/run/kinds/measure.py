@@ -30,8 +30,9 @@ from clampbook.run.fold.measured import (
     value_at,
 )
 from clampbook.run.fold.pulls import settle
+from clampbook.run.keys import Keys
 from clampbook.run.kinds import beside
-from clampbook.run.kinds.kind import Keys, Outcome, Paper, Planned, Words
+from clampbook.run.kinds.kind import Outcome, Paper, Planned, Tools, Words
 from clampbook.run.kinds.pulls import estimate
 from clampbook.run.kinds.stamping import common
 from clampbook.run.kinds.values import (
@@ -247,7 +248,7 @@ def acts(line: Line, event: Written) -> tuple[Act, ...]:
     return (line.act("measurement", event.step, tool=event.tool, value=event.value, unit=event.unit, **told),)
 
 
-def tell(event: Written, plan: Plan) -> str:
+def tell(event: Written, plan: Plan, _: Tools) -> str:
     """A measured value; what is judged is another number where an earlier one is taken off."""
     if isinstance(event, e.RanDown):
         return beside.tell_run_down(event, plan)

@@ -10,6 +10,7 @@ from clampbook.run.answers import Unsure
 from clampbook.run.draft import NONE
 from clampbook.run.fold.frames import frame_at_hand, pending
 from clampbook.run.fold.pulls import AFTER_LIMIT
+from clampbook.run.keys import BAD_PULL
 from clampbook.run.kinds.values import Typed, Wrong, asked_again, doubt_about, rounded, typed_value
 from clampbook.run.places import tightened
 from clampbook.run.plan import Plan, Step
@@ -20,7 +21,6 @@ from clampbook.run.told.torques import at_mark
 from clampbook.run.verdict import Verdict, judge
 from clampbook.units import Kind
 
-BAD_PULL = "bad_pull"  # opens a question, and so acts without Enter
 BAD = Choice(NONE, "bad pull", BAD_PULL)
 FINISH_WITHIN = "finish within"  # how the line begins that says how long sealant or locker allows
 

@@ -17,8 +17,9 @@ from clampbook.run.fold.passes import (
     FIRST_MOVEMENT,
     pass_at,
 )
+from clampbook.run.keys import Keys
 from clampbook.run.kinds import pulls
-from clampbook.run.kinds.kind import Box, Keys, Outcome, Paper, Planned, Words
+from clampbook.run.kinds.kind import Box, Outcome, Paper, Planned, Words
 from clampbook.run.kinds.stamping import common
 from clampbook.run.kinds.values import Typed, Wrong, ends, rounded, with_its_unit
 from clampbook.run.places import bolt, where

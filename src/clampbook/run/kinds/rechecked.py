@@ -26,6 +26,7 @@ from clampbook.run.fold.passes import (
 from clampbook.run.fold.passes import MOVED as MOVED_SINCE
 from clampbook.run.fold.pulls import handled, pulled, question, settle, under_again, unders_now, worked
 from clampbook.run.fold.tools import through, unit_of
+from clampbook.run.kinds.kind import Tools
 from clampbook.run.marks import marked
 from clampbook.run.places import bolt_named, within_a_sentence
 from clampbook.run.plan import Plan
@@ -186,7 +187,7 @@ def _outcome_told(event: e.Rechecked, verdict: e.Verdict | None) -> str:
     return verdict or (NOT_JUDGED if event.moved else STILL)
 
 
-def tell(event: e.Rechecked | e.BackedOff, plan: Plan) -> str:
+def tell(event: e.Rechecked | e.BackedOff, plan: Plan, _: Tools) -> str:
     """What was read, as a reading; what moved, above all; of a click whether movement was seen."""
     if isinstance(event, e.BackedOff):
         return f"Backed off {degrees(event.by_degrees)}: {_bolt(event.step, plan)}."

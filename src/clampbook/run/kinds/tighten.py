@@ -18,8 +18,10 @@ from clampbook.run.care import before_a_pull
 from clampbook.run.draft import Draft, Part
 from clampbook.run.fastener import holds
 from clampbook.run.fold.frames import frame_at_hand, pending
+from clampbook.run.fold.renewal import budget_used_up
+from clampbook.run.keys import Keys
 from clampbook.run.kinds import beside, pulls
-from clampbook.run.kinds.kind import Keys, Outcome, Paper, Planned, Words
+from clampbook.run.kinds.kind import Outcome, Paper, Planned, Words
 from clampbook.run.kinds.stamping import common
 from clampbook.run.kinds.values import Typed, Wrong, ends, rounded, with_its_unit
 from clampbook.run.places import place, tightened, where
@@ -30,7 +32,6 @@ from clampbook.run.session import Session
 from clampbook.run.taking import ready_tool
 from clampbook.run.told.torques import at_mark, lever_line, mark_line, target_line, windows
 from clampbook.run.verdict import judge
-from clampbook.run.ways import budget_used_up
 from clampbook.tools.aim import Aim
 from clampbook.units import Kind, Quantity, show, show_window
 

@@ -15,6 +15,7 @@ from clampbook.run.fold.acts import RELEASED, Act
 from clampbook.run.fold.line import Line, judged
 from clampbook.run.fold.pulls import after_limit, pulled, question, settle, under_again, unders_now, worked
 from clampbook.run.fold.tools import through, unit_of
+from clampbook.run.kinds.kind import Tools
 from clampbook.run.marks import marked
 from clampbook.run.places import position_of
 from clampbook.run.plan import Plan
@@ -100,7 +101,7 @@ def acts(line: Line, event: e.ReadingTaken | e.Released) -> tuple[Act, ...]:
     return (line.act("pull", event.step, tool=event.tool, **told),)
 
 
-def tell(event: e.ReadingTaken | e.Released, plan: Plan) -> str:
+def tell(event: e.ReadingTaken | e.Released, plan: Plan, _: Tools) -> str:
     """How it was judged, and what it was on the tool and at the bolt."""
     here = position_of(event.step, plan)
     if isinstance(event, e.Released):

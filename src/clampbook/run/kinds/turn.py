@@ -18,8 +18,9 @@ from clampbook.run.fastener import turned as turn
 from clampbook.run.fold.acts import DEGREES, MARK_TO_MARK, Act
 from clampbook.run.fold.line import Line, judged
 from clampbook.run.fold.pulls import after_limit, pulled, question, settle, turn_settled, worked
+from clampbook.run.keys import Keys
 from clampbook.run.kinds import beside, pulls
-from clampbook.run.kinds.kind import Keys, Outcome, Paper, Planned, Words
+from clampbook.run.kinds.kind import Outcome, Paper, Planned, Tools, Words
 from clampbook.run.kinds.stamping import common
 from clampbook.run.kinds.values import Typed, Wrong, asked_again, doubt_about, ends, typed_value, with_its_unit
 from clampbook.run.marks import marked
@@ -203,7 +204,7 @@ def acts(line: Line, event: e.Turned) -> tuple[Act, ...]:
     return (line.act("turn", event.step, tool=event.tool, angle=event.value, unit=unit, **told),)
 
 
-def tell(event: e.Turned, plan: Plan) -> str:
+def tell(event: e.Turned, plan: Plan, _: Tools) -> str:
     """The stroke, and all of the turn where that is more."""
     here = position_of(event.step, plan)
     if event.sum is None:

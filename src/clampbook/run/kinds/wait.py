@@ -19,7 +19,8 @@ from clampbook.run.fold.acts import Act
 from clampbook.run.fold.frames import pass_gate
 from clampbook.run.fold.line import Line
 from clampbook.run.fold.tools import zero_again
-from clampbook.run.kinds.kind import Keys, Outcome, Paper, Planned, Words
+from clampbook.run.keys import Keys
+from clampbook.run.kinds.kind import Outcome, Paper, Planned, Tools, Words
 from clampbook.run.kinds.stamping import common
 from clampbook.run.places import where
 from clampbook.run.plan import Plan
@@ -139,7 +140,7 @@ def acts(line: Line, event: e.WaitBegun | e.Waited) -> tuple[Act, ...]:
     return (line.act("wait", event.step, "waited"),) if isinstance(event, e.Waited) else ()
 
 
-def tell(event: e.WaitBegun | e.Waited, plan: Plan) -> str:
+def tell(event: e.WaitBegun | e.Waited, plan: Plan, _: Tools) -> str:
     """That it runs, or for how long it ran."""
     del plan
     match event:

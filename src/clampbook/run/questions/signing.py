@@ -101,8 +101,3 @@ def sentence(prompt: SignOff) -> str:
         return f"{_names(prompt.left)} pulled too. Sign as {prompt.role}{each}: type the name."
     meant = f" ({prompt.meaning})" if prompt.another_person else ""  # else what it means is told by who signs
     return f"Sign-off as {prompt.role}{meant}: type the name."
-
-
-def given(key: str | None) -> str:
-    """A name was typed; a signature with a key is still to be given."""
-    return "typed name" if key is None else "still to be signed"

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import Any
 
 from msgspec.structs import replace
 
 from clampbook.procedure.model import Turn
 from clampbook.run import events as e
 from clampbook.run.fastener import NOT_SNUG, accepted, snugged
+from clampbook.run.fold.acts import Act
 from clampbook.run.fold.again import (
     all_points_again,
     go_back,
@@ -17,10 +19,13 @@ from clampbook.run.fold.again import (
     start_over,
     take_up_aside,
 )
-from clampbook.run.fold.frames import advance, finish_work, pass_gate
+from clampbook.run.fold.frames import advance, at_hand, finish_work, pass_gate
+from clampbook.run.fold.line import Line
 from clampbook.run.fold.passes import begin_pass, close_pass
 from clampbook.run.fold.pulls import OUT_OF_TURN, RUN_DOWN_CAUSES, THIRD_UNDER, settle
 from clampbook.run.fold.trouble import zero_is_borne
+from clampbook.run.kinds.kind import Tools
+from clampbook.run.marks import marked
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Frame, Pass, Progress, Question, Work, standing
 
@@ -30,7 +35,7 @@ STANDS = frozenset({"concession", "go on", "leave", "go on early"})
 _NOT_THE_METAL = frozenset({"budget used up", "set aside", *RUN_DOWN_CAUSES.values()})
 
 
-def decided(plan: Plan, progress: Progress, event: e.Decided) -> Progress:
+def fold(plan: Plan, progress: Progress, event: e.Decided) -> Progress:
     """Carry out what was decided; the question it answers is closed."""
     question, progress = _take(progress, event)
     if event.choice in STANDS:
@@ -252,3 +257,31 @@ def _taken_as_snug(progress: Progress, position: str) -> Progress:
 
 def _at_the_end(plan: Plan, progress: Progress) -> Frame:
     return replace(progress.frames[0], next=len(plan.steps))
+
+
+def acts(line: Line, event: e.Decided) -> tuple[Act, ...]:
+    """A decision, at each position that it is about."""
+    here = event.step or line.plan.steps[min(at_hand(line.before), len(line.plan.steps) - 1)].id
+    asked = next(
+        (each for each in reversed(line.before.questions) if (each.about, each.cause) == (event.about, event.cause)),
+        None,
+    )
+    named = asked.positions if asked is not None and asked.positions else (event.position,)
+    more: dict[str, Any] = {"about": event.about or None, "method": event.cause, "work": event.step is None}
+    return tuple(line.act("decision", here, event.choice, position=each, **more) for each in named)
+
+
+_STARTS_OVER = {
+    "neighbours": " Its neighbours start over too.",
+    "group": " Its whole group starts over.",
+    "joint": " The whole joint starts over.",
+}
+
+
+def tell(event: e.Decided, plan: Plan, tools: Tools) -> str:
+    """What was decided, and whom it reaches: what starts over beside the position that was asked about."""
+    del plan, tools
+    word = marked("concession") if event.choice == "concession" else event.choice
+    back = f" to stage {event.back_to}" if event.back_to is not None else ""
+    at = f", position {event.position}" if event.position else ""
+    return f"Decided: {word}{back}{at}.{_STARTS_OVER.get(event.scope or '', '')}"

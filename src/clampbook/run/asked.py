@@ -1,0 +1,53 @@
+"""What stands at a prompt for whoever shows it: what can be typed, the one sentence, and the short lines under it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from clampbook.run import kinds, questions
+from clampbook.run.keys import Keys
+from clampbook.run.kinds.kind import Question
+from clampbook.run.prompts import Ended, Finished, Prompt, ReturnTool, SignOff, StartSheet, Where
+
+
+def question(prompt: Prompt) -> Question[Any]:
+    """The module that asks this."""
+    return kinds.of(prompt) if isinstance(prompt, kinds.Asked) else questions.of(prompt)
+
+
+def keys(prompt: Prompt) -> Keys:
+    """What can be typed at this prompt itself, the menu left aside."""
+    return question(prompt).keys(prompt)
+
+
+def sentence(prompt: Prompt) -> str:
+    """What is to be done now, in one sentence that can be read out loud."""
+    return question(prompt).words(prompt).sentence
+
+
+def details(prompt: Prompt) -> tuple[str, ...]:
+    """What a person may want to know before answering, one matter a line, the place in the work last."""
+    where = where_of(prompt)
+    return (*question(prompt).words(prompt).matters, *(() if where is None else _of_the_step(where)))
+
+
+def where_of(prompt: Prompt) -> Where | None:
+    """The place in the work of a prompt; None where it has none."""
+    return None if isinstance(prompt, StartSheet | ReturnTool | SignOff | Finished | Ended) else prompt.where
+
+
+def _of_the_step(where: Where) -> tuple[str, ...]:
+    lines = [line for line in (where.fits and f"fastener: {where.fits}", where.note) if line]
+    if where.begun_again:
+        lines.append(f"taken from the beginning, attempt {where.begun_again + 1}")
+    if where.sheet:
+        lines.append(f"sheet: {where.sheet}")
+    return (*lines, step_line(where))
+
+
+def step_line(where: Where) -> str:
+    """ "step 3 of 54, stage 1", and for inserted work "again 2 of 3" with what it was inserted for."""
+    line = f"step {where.number} of {where.of}, stage {where.stage}"
+    if where.again is not None:
+        line += f", again {where.again[0]} of {where.again[1]}"
+    return f"{line} ({where.reason})" if where.reason else line

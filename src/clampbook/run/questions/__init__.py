@@ -1,0 +1,114 @@
+"""What is asked and no stage asks for it, each in a module of its own; this is the one place that knows all of them."""
+
+from __future__ import annotations
+
+from typing import Any, assert_never, overload
+
+from clampbook.run import events as e
+from clampbook.run import prompts as ask
+from clampbook.run.kinds import kind as k
+from clampbook.run.questions import (
+    closing,
+    decided,
+    decision,
+    put_back,
+    set_tool,
+    sheet_item,
+    sign_off,
+    state_after_break,
+    take_tool,
+    zero,
+)
+
+_CLOSING: k.Question[ask.Finished | ask.Ended] = closing
+_CLOSED: k.Leaves[e.Closed] = closing
+_DECISION: k.Question[ask.Decide] = decision
+_DECIDED: k.Leaves[e.Decided] = decided
+_PUT_BACK: k.Question[ask.ReturnTool] = put_back
+_RETURNED: k.Leaves[e.ToolReturned] = put_back
+_SET_TOOL: k.Question[ask.SetTool] = set_tool
+_SET: k.Leaves[e.ToolSet] = set_tool
+_SHEET_ITEM: k.Question[ask.StartSheet] = sheet_item
+_ANSWERED: k.Leaves[e.Asked | e.CautionsRead | e.Prepared | e.PartRecorded] = sheet_item
+_SIGN_OFF: k.Question[ask.SignOff] = sign_off
+_SIGNED: k.Leaves[e.SignedOff] = sign_off
+_STATE: k.Question[ask.StepState] = state_after_break
+_FOUND: k.Leaves[e.StepState] = state_after_break
+_TAKE_TOOL: k.Question[ask.TakeTool] = take_tool
+_TAKEN: k.Leaves[e.ToolTaken] = take_tool
+_ZERO: k.Question[ask.ZeroTool] = zero
+_ZEROED: k.Leaves[e.ToolZeroed] = zero
+
+Asked = (
+    ask.Decide
+    | ask.Ended
+    | ask.Finished
+    | ask.ReturnTool
+    | ask.SetTool
+    | ask.SignOff
+    | ask.StartSheet
+    | ask.StepState
+    | ask.TakeTool
+    | ask.ZeroTool
+)
+Written = (
+    e.Asked
+    | e.CautionsRead
+    | e.Closed
+    | e.Decided
+    | e.PartRecorded
+    | e.Prepared
+    | e.SignedOff
+    | e.StepState
+    | e.ToolReturned
+    | e.ToolSet
+    | e.ToolTaken
+    | e.ToolZeroed
+)
+
+
+@overload
+def of(of_it: Asked) -> k.Question[Any]: ...
+@overload
+def of(of_it: Written) -> k.Leaves[Any]: ...
+def of(of_it: Asked | Written) -> Any:
+    """The module of what is asked, or of a line that it left."""
+    match of_it:
+        case ask.Finished() | ask.Ended():
+            return _CLOSING
+        case e.Closed():
+            return _CLOSED
+        case ask.Decide():
+            return _DECISION
+        case e.Decided():
+            return _DECIDED
+        case ask.ReturnTool():
+            return _PUT_BACK
+        case e.ToolReturned():
+            return _RETURNED
+        case ask.SetTool():
+            return _SET_TOOL
+        case e.ToolSet():
+            return _SET
+        case ask.StartSheet():
+            return _SHEET_ITEM
+        case e.Asked() | e.CautionsRead() | e.Prepared() | e.PartRecorded():
+            return _ANSWERED
+        case ask.SignOff():
+            return _SIGN_OFF
+        case e.SignedOff():
+            return _SIGNED
+        case ask.StepState():
+            return _STATE
+        case e.StepState():
+            return _FOUND
+        case ask.TakeTool():
+            return _TAKE_TOOL
+        case e.ToolTaken():
+            return _TAKEN
+        case ask.ZeroTool():
+            return _ZERO
+        case e.ToolZeroed():
+            return _ZEROED
+        case _ as never:
+            assert_never(never)

@@ -1,0 +1,324 @@
+"""What is not as the sheet wants it: each cause with what is said of it, and the ways to go on from there."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Literal, assert_never
+
+from msgspec.structs import replace
+
+from clampbook.procedure.model import Apply, Group, Inspect, Loosen, Measure, Recheck, Tighten, Turn, Wait
+from clampbook.run.fastener import NOT_SNUG, known_loose
+from clampbook.run.fold.again import starting_over, starts_at
+from clampbook.run.fold.passes import FOUND_UNDER, LOOSE, MOVED
+from clampbook.run.fold.pulls import OUT_OF_TURN, RUN_DOWN_CAUSES, THIRD_UNDER, harmless
+from clampbook.run.fold.renewal import needs_renewal, spent
+from clampbook.run.places import bolt, named, place
+from clampbook.run.plan import Plan
+from clampbook.run.progress import COUNT_DIFFERS, SCOPES, SPREAD, Progress, Question, standing
+from clampbook.run.prompts import Decide, DecideChoice
+
+CONCESSION = DecideChoice("concession", "accept it as it is, by concession of a second person", ("reason", "person"))
+TURN_ACCEPTED = replace(CONCESSION, text=f"{CONCESSION.text}: its next turn counts as done")
+HOLD = DecideChoice("hold", "let the run stand, and go on another time", ("reason",))
+ABANDON = DecideChoice("abandon", "give this run up", ("reason",))
+CORRECT = DecideChoice("correct", "it was mistyped: correct it", ("value", "known"))
+LOOK_AGAIN = DecideChoice("look again", "look again")
+MEASURE_AGAIN = DecideChoice("measure again", "measure again")
+ALL_POINTS = DecideChoice("measure all points again", "measure all points again")
+WHOLE_JOINT = DecideChoice("the whole joint again", "the joint needs doing again: close as not accepted", ("reason",))
+
+_ANOTHER_TOOL = DecideChoice("another tool", "take another tool")
+_GO_ON = DecideChoice("go on", "go on with a reason", ("reason",))
+PULL_AGAIN = DecideChoice("pull again", "pull it again")
+NEVER_REACHES: Literal["never reaches the torque"] = "never reaches the torque"
+
+_TYPED = ("over", "final torque outside", "stretch beyond its window", LOOSE)  # a value that may be mistyped
+
+
+def _pulled_again(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
+    """A bad pull is pulled again where that does no harm, but never a fastener that is not used again."""
+    stage = plan.stage_of(plan.steps[question.step])
+    unharmed = all(harmless(stage, standing(progress, each).fastener) for each in question.positions)
+    never = any(needs_renewal(plan, progress, each) for each in question.positions)
+    return (PULL_AGAIN,) if unharmed and not never else ()
+
+
+def _in_prologue(progress: Progress, question: Question) -> bool:
+    top = progress.frames[-1]
+    inserted = bool(top.prologue) and top.reason != "looking back"
+    return question.cause == "not as expected" and inserted and question.positions == (top.prologue[0].position,)
+
+
+def _before_starting_over(progress: Progress) -> tuple[DecideChoice, ...]:
+    work = progress.frames[-1].prologue[0].work
+    if work == "stub out":
+        return (LOOK_AGAIN, HOLD, ABANDON)
+    if work == "inspect":
+        return (LOOK_AGAIN, DecideChoice("new fastener", "fit a new fastener"), CONCESSION, HOLD)
+    return (LOOK_AGAIN, HOLD)
+
+
+def counts_as_its_turn(plan: Plan, progress: Progress, question: Question) -> bool:
+    """Whether a turn was made out of its turn, which would be too much if the next one were made as well."""
+    turn = isinstance(plan.stage_of(plan.steps[question.step]), Turn)
+    ahead = any(question.step > standing(progress, each).through for each in question.positions)
+    return turn and ahead and question.cause in OUT_OF_TURN
+
+
+def _mistyped(progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
+    return (CORRECT,) if any(_typed(progress, question, each) for each in question.positions) else ()
+
+
+def _typed(progress: Progress, question: Question, position: str) -> bool:
+    """Whether what is asked about was typed, and so may have been mistyped: no click and no lost mark was."""
+    state = standing(progress, position)
+    if question.cause in _TYPED:
+        return state.latest_what not in ("release", None)
+    return state.latest == question.about and state.latest_what == "bad pull"
+
+
+def _again(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
+    """From the beginning, with the same fastener where that may be used again, and with a new one."""
+    named = [each for each in question.positions if each in plan.group_of]
+    if not named:
+        return ()
+    group = plan.group_of[named[0]]
+    scopes = SCOPES[SCOPES.index(group.start_over) :]
+    choices: list[DecideChoice] = []
+    if not any(spent(plan, progress, each) for each in named):
+        text = "from the beginning: loosen fully, inspect, and every stage again" + _budget(group, progress, named)
+        choices.append(DecideChoice("from the beginning", text, ("scope",), scopes))
+    new = "from the beginning with a new fastener"
+    choices.append(DecideChoice("new fastener", new, ("scope",), scopes))
+    return tuple(choices)
+
+
+def _renewed(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
+    """From the beginning, but with a new fastener only."""
+    return tuple(each for each in _again(plan, progress, question) if each.choice == "new fastener")
+
+
+def seated_by_the_sheet(plan: Plan, index: int) -> bool:
+    """Whether the sheet itself seats a fastener before this step, so that starting over would bring it here snug."""
+    step = plan.steps[index]
+    for before in reversed([each for each in plan.steps_of[step.position or ""] if each < index]):
+        match plan.stage_of(plan.steps[before]):
+            case Tighten() | Turn() | Recheck():
+                return True
+            case Loosen(by=None):
+                return False
+            case Loosen() | Measure() | Inspect() | Wait() | Apply():
+                continue
+            case _ as never:
+                assert_never(never)
+    return False
+
+
+def _budget(group: Group, progress: Progress, named: list[str]) -> str:
+    if group.cycles is None:
+        return ""
+    most = max(standing(progress, each).tightenings for each in named)
+    return f" (tightening {most + 1} of {group.cycles})"
+
+
+def _go_back(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
+    """Earlier stages that were part of this plan, by number, what they do, and what starts over for them."""
+    here = plan.steps[question.step].stage
+    earlier = [stage for stage in sorted(plan.first_of_stage) if plan.first_of_stage[stage] < question.step]
+    listed = tuple((stage, _stage_again(plan, progress, stage, question.step)) for stage in earlier if stage != here)
+    if not listed:
+        return ()
+    return (DecideChoice("go back", "go back to an earlier stage", ("back to", "reason"), (), listed),)
+
+
+def _stage_again(plan: Plan, progress: Progress, number: int, gate: int) -> str:
+    """A stage to go back to, and what that does to the fasteners that were pulled since: nothing loosens in silence."""
+    again = starting_over(plan, progress, number, gate)
+    if not again:
+        return stage_name(plan, number)
+    tight = [each for each in plan.group_of if each in again and not known_loose(standing(progress, each).fastener)]
+    loose = f"loosen {named(tight)} fully, " if tight else ""
+    new = "new fasteners, " if any(spent(plan, progress, each) for each in again) else ""
+    return f"{stage_name(plan, number)} ({loose}{new}start over at stage {starts_at(plan, again)})"
+
+
+def stage_name(plan: Plan, number: int) -> str:
+    """A stage in few words: its number, what is done, and to which group."""
+    step = plan.steps[plan.first_of_stage[number]]
+    stage = plan.stage_of(step)
+    name = f"stage {number}: {step.kind}"
+    if stage.id:
+        name += f" ({stage.id})"
+    return name + (f", {stage.group}" if stage.group else "")
+
+
+Ways = Callable[[Plan, Progress, Question], tuple[DecideChoice, ...]]
+
+
+def _of_a_zero(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
+    del plan, progress, question
+    again = DecideChoice("zero again", "zero it and look again")
+    return (again, _ANOTHER_TOOL, DecideChoice("go on", "go on with it, with a reason", ("reason",)), HOLD)
+
+
+def _third_under(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
+    del plan, progress, question
+    return (PULL_AGAIN, DecideChoice(NEVER_REACHES, "it does not reach the torque"), _ANOTHER_TOOL, HOLD)
+
+
+def _count_differs(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
+    del plan, progress, question
+    return (DecideChoice("explain", "explain the difference", ("reason",)), CORRECT, HOLD)
+
+
+def _set_aside(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
+    del plan, progress, question
+    return (DecideChoice("do it now", "do it now"), CONCESSION, HOLD)
+
+
+def _again_at_a_gate(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
+    del plan, progress, question
+    leave = DecideChoice("leave", "leave it as it was, with a reason", ("reason",))
+    return (DecideChoice("do again", "do it again"), leave, HOLD)
+
+
+def _still_moving(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
+    del plan, question
+    whole = (WHOLE_JOINT,) if progress.follows_up else ()
+    return (DecideChoice("one more pass", "one more pass over all of them"), CONCESSION, *whole, HOLD)
+
+
+def _lost(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
+    return (*_renewed(plan, progress, question), HOLD, ABANDON)
+
+
+def _budget_used_up(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
+    return (*_renewed(plan, progress, question), CONCESSION, HOLD)
+
+
+def _not_snug(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
+    seated_before = seated_by_the_sheet(plan, question.step)
+    return (*(_again(plan, progress, question) if seated_before else (_GO_ON,)), CONCESSION, HOLD)
+
+
+def _limit_run_out(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
+    return (*_again(plan, progress, question), _GO_ON, HOLD)
+
+
+def _ran_down(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
+    return (*_renewed(plan, progress, question), CORRECT, CONCESSION, HOLD)
+
+
+def _outside(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
+    return (MEASURE_AGAIN, *_go_back(plan, progress, question), CORRECT, CONCESSION, HOLD)
+
+
+def _apart(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
+    return (ALL_POINTS, *_go_back(plan, progress, question), CORRECT, CONCESSION, HOLD)
+
+
+def _not_as_expected(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
+    back = _again if question.positions else _go_back
+    return (LOOK_AGAIN, *back(plan, progress, question), CONCESSION, HOLD)
+
+
+def _pull(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
+    """Of all that is wrong with a pull: from the beginning, corrected where it was typed, or accepted."""
+    again = _again(plan, progress, question)
+    accept = TURN_ACCEPTED if counts_as_its_turn(plan, progress, question) else CONCESSION
+    return (*again, *_mistyped(progress, question), accept, HOLD)
+
+
+def _bad_pull(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
+    return (*_pulled_again(plan, progress, question), *_pull(plan, progress, question))
+
+
+def _in_a_follow_up(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
+    """What can be done about it without the stages of the first run, which are not in this plan."""
+    match question.cause:
+        case "outside":
+            own: tuple[DecideChoice, ...] = (MEASURE_AGAIN, CORRECT)
+        case cause if cause == SPREAD:
+            own = (ALL_POINTS,)
+        case "bad pull":
+            own = (*_pulled_again(plan, progress, question), *_mistyped(progress, question))
+        case _:
+            own = _mistyped(progress, question)
+    gone = CAUSES[question.cause].ways is _lost  # nothing can be pulled on what is no longer there
+    return (*own, *(() if gone else (CONCESSION,)), WHOLE_JOINT, HOLD)
+
+
+@dataclass(frozen=True, slots=True)
+class Cause:
+    """A cause: what is said of the place (`says`) or in a whole sentence, and the ways to go on.
+
+    `anywhere`: the ways are the same in a follow-up, which has not the stages of the first run.
+    """
+
+    says: str
+    ways: Ways
+    anywhere: bool = False
+    sentence: str = "{about} {says}{found_in_brackets}. What is to be done?"
+
+
+_TOOL = "The tool {says}{found_in_brackets}. What is to be done?"
+CAUSES: Mapping[str, Cause] = {
+    "over": Cause("is over its window", _pull),
+    "bad pull": Cause("had a bad pull", _bad_pull),
+    "mark lost": Cause("has lost its mark; how far it was turned is unknown", _pull),
+    "not as I left it": Cause("is not as it was left", _pull),
+    "broken": Cause("broke", _lost),
+    "stripped": Cause("stripped", _lost),
+    NEVER_REACHES: Cause("does not reach the torque", _lost),
+    "wrong or missing part": Cause("has a wrong or missing part", _lost),
+    NOT_SNUG: Cause("is not snug, and a turn starts from a snug bolt", _not_snug),
+    "limit run out": Cause("was not finished within the time limit", _limit_run_out),
+    "budget used up": Cause("has a fastener that has been tightened as often as is allowed", _budget_used_up),
+    "set aside": Cause("was set aside and is still to be done", _set_aside, anywhere=True),
+    "outside": Cause("is outside its window", _outside),
+    SPREAD: Cause("has points that lie too far apart", _apart, sentence="Points {found}."),
+    "not as expected": Cause("is not as expected", _not_as_expected),
+    "still moving": Cause("still moved", _still_moving, True, "{group}: {found}. What is to be done?"),
+    MOVED: Cause("moved", _pull),
+    LOOSE: Cause("moved below its window", _pull),
+    FOUND_UNDER: Cause("was found under its window", _pull),
+    THIRD_UNDER: Cause("is still under", _third_under, True, "{about} is still under after {found} pulls."),
+    RUN_DOWN_CAUSES["under"]: Cause("has too low a run-down torque", _ran_down),
+    RUN_DOWN_CAUSES["over"]: Cause("runs down harder than it is to be pulled", _ran_down),
+    "final torque outside": Cause("has a torque outside its window after the turn", _pull),
+    "stretch beyond its window": Cause("is stretched beyond its window", _pull),
+    COUNT_DIFFERS: Cause("differs", _count_differs, True, "{found}. What is to be done?"),
+    "again at a gate": Cause(
+        "was done before; it stands between the stages that are done again", _again_at_a_gate, anywhere=True
+    ),
+    "pulled out of turn": Cause("was pulled out of turn", _pull),
+    "pulled again": Cause("was pulled again though it was done", _pull),
+    "zero came back wrong": Cause("came back with a wrong zero", _of_a_zero, True, _TOOL),
+    "zero unknown": Cause("has an unknown zero", _of_a_zero, True, _TOOL),
+}
+
+
+def ways(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
+    """What can be chosen, in a fixed order; every list ends with a way that is always open."""
+    cause = CAUSES[question.cause]
+    if not cause.anywhere and _in_prologue(progress, question):
+        return _before_starting_over(progress)
+    if not cause.anywhere and progress.follows_up:
+        return _in_a_follow_up(plan, progress, question)
+    return cause.ways(plan, progress, question)
+
+
+def sentence(prompt: Decide) -> str:
+    """What is not as it should be, at which place, and what was found."""
+    if prompt.over is not None and prompt.cause in ("bad pull", *OUT_OF_TURN):
+        return f"{bolt(prompt.where)} is at {prompt.over}. Loosen it fully first."
+    cause = CAUSES[prompt.cause]
+    return cause.sentence.format(
+        about=f"Position {prompt.position}" if prompt.position not in (None, "-") else place(prompt.where),
+        says=cause.says,
+        group=prompt.where.group or "Of all",
+        found=prompt.found,
+        found_in_brackets=f" ({prompt.found})" if prompt.found else "",
+    )

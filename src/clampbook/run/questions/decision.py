@@ -1,0 +1,193 @@
+"""A decision: something is not as the sheet wants it, and there are ways to go on."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from clampbook import text as foreign
+from clampbook.figures import beside, narrowed, step_of
+from clampbook.ledger.stamp import Stamp
+from clampbook.run import events as e
+from clampbook.run.answers import Accepted, Answer, GiveUp, Hold, Refused, Resolve
+from clampbook.run.asking import KNOWN, numbered, put_right, you_entered
+from clampbook.run.draft import Draft, Part
+from clampbook.run.independence import CONCESSION
+from clampbook.run.keys import Keys
+from clampbook.run.kinds.kind import Outcome, Words
+from clampbook.run.kinds.stamping import common
+from clampbook.run.kinds.values import rounded
+from clampbook.run.places import bolt, place, where
+from clampbook.run.plan import Plan
+from clampbook.run.progress import COUNT_DIFFERS, Progress, Question, standing
+from clampbook.run.prompts import Choice, Decide
+from clampbook.run.questions.causes import NEVER_REACHES, sentence, ways
+from clampbook.run.questions.resolutions import asked_for, missing
+from clampbook.run.session import Session
+from clampbook.run.told.torques import window_line
+from clampbook.run.verdict import Judged
+from clampbook.units import convert, show_window
+
+
+def ask(plan: Plan, progress: Progress, question: Question) -> Decide:
+    """What is to be decided, with the window that judged it."""
+    position = question.positions[0] if question.positions else None
+    step = plan.steps[question.step]
+    window, unit = (step.window, step.unit) if question.cause != COUNT_DIFFERS else (None, None)
+    if question.judged is not None:
+        window, unit = question.judged.window, question.judged.unit
+    return Decide(
+        where=where(plan, progress, question.step, position if position in plan.group_of else None),
+        cause=question.cause,
+        about=question.about,
+        position=position if position in plan.group_of else None,
+        found=question.found,
+        choices=ways(plan, progress, question),
+        window=window,
+        unit=unit,
+        judged=question.judged,
+        over=_told_over(progress, question),
+    )
+
+
+def _told_over(progress: Progress, question: Question) -> str | None:
+    """What a fastener that is asked about has, where that is over its window: not what its tool showed, but what that
+    is worth there."""
+    told = (standing(progress, position).fastener.over for position in question.positions)
+    over = next((over for over in told if over is not None), None)
+    if over is None or over.judged is None:
+        return None if over is None else over.found
+    judged = over.judged
+    as_read = judged.typed is not None and (judged.typed, judged.typed_unit) == (judged.shown, judged.unit)
+    shown = judged.typed if as_read and judged.typed is not None else judged.shown
+    return beside(shown, judged.window, judged.unit, typed=as_read)[0]
+
+
+def keys(prompt: Decide) -> Keys:
+    """The ways to go on."""
+    own = (Choice(str(n), way.text, way.value, Resolve(way.choice)) for n, way in enumerate(prompt.choices, 1))
+    return Keys(tuple(own), deliberate=True)
+
+
+def words(prompt: Decide) -> Words:
+    """What is not as it should be, and the window that judged it."""
+    return Words(sentence(prompt), _window(prompt))
+
+
+def _window(prompt: Decide) -> tuple[str, ...]:
+    """The window that judged, first in the unit of what was found, so that the two can be compared."""
+    judged = prompt.judged
+    if judged is None:
+        return () if prompt.window is None or prompt.unit is None else (window_line(prompt.window, prompt.unit),)
+    typed, unit = judged.typed, judged.typed_unit
+    as_read = (typed, unit) == (judged.shown, judged.unit)
+    shown, window = beside(judged.shown, judged.window, judged.unit, typed=as_read)
+    if as_read:
+        return (f"window: {window}",)
+    if unit == judged.unit == "°":  # the stroke was typed, all of the turn is judged
+        return (f"window: {window}", f"turned in all: {shown}")
+    if typed is None or unit is None:  # a click: nothing was read, but that is what it is worth
+        return (f"window: {window}", f"at the bolt: {shown}")
+    return (f"window: {_where_read(judged, typed, unit)} ({window})", f"at the bolt: {shown}")
+
+
+def _where_read(judged: Judged, typed: Decimal, unit: str) -> str:
+    """The window in the unit that was read, with as many digits as the reading has, so that they can be compared."""
+    reach = judged.reach
+    low, high = (None if end is None else convert(reach.on_tool(end), judged.unit, unit) for end in judged.window)
+    step = step_of(low, high, unit, Decimal(1).scaleb(int(typed.as_tuple().exponent)))
+
+    def there(value: Decimal) -> Decimal:
+        return reach.at_fastener(convert(value, unit, judged.unit))
+
+    return show_window(*narrowed(judged.window, (low, high), there, step), unit, exact=True)
+
+
+def complete(prompt: Decide, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:
+    """What the way needs; a mistyped value is put right by an answer of its own."""
+    if not isinstance(begun, Resolve):
+        return begun
+    way = next(way for way in prompt.choices if way.choice == begun.choice)
+    if way.choice == "correct":
+        return _value_put_right(prompt, session, draft)
+    for need in way.needs:
+        if not draft.has(need):
+            return asked_for(need, way, session)
+    if way.choice == "hold":
+        return Hold(draft.text("reason"))
+    if way.choice == "abandon":
+        return GiveUp(draft.text("reason"))
+    back_to = int(draft.text("back to")) if draft.has("back to") else None
+    return Resolve(
+        way.choice, draft.text("scope") or None, draft.text("reason") or None, draft.person("person"), back_to
+    )
+
+
+def _value_put_right(prompt: Decide, session: Session, draft: Draft) -> Part | Refused | Answer:
+    if not draft.has("value"):
+        if prompt.cause == COUNT_DIFFERS:
+            return Part("value", "How many are left over?", "number")
+        named = bolt(prompt.where) if prompt.position is not None else place(prompt.where)
+        return Part("value", you_entered(named, _entered(prompt)), "number")
+    if not draft.has("known"):
+        return Part("known", "How is that known?", "choice", numbered(KNOWN))
+    return put_right(draft, session, prompt.about)
+
+
+def _entered(prompt: Decide) -> str | None:
+    """What was typed of it: of a turn in strokes the stroke, where all of the turn was found."""
+    judged = prompt.judged
+    if judged is None or judged.typed is None or judged.unit != "°":
+        return prompt.found
+    return f"{judged.typed}°"
+
+
+def decide(session: Session, prompt: Decide, answer: Answer, stamp: Stamp) -> Outcome:
+    """One of the ways to go on, with all its parts."""
+    if not isinstance(answer, Resolve):
+        return Refused(f"Choose how to go on: {', '.join(each.choice for each in prompt.choices)}.")
+    way = next((each for each in prompt.choices if each.choice == answer.choice), None)
+    if way is None:
+        return Refused(f"That is not open here. Choose: {', '.join(each.choice for each in prompt.choices)}.")
+    if way.choice in ("correct", "hold", "abandon"):
+        return Refused(f"To {way.choice}, answer with what it needs: {', '.join(way.needs)}.")
+    if way.choice == NEVER_REACHES:
+        return Accepted(_never_reaches(session, prompt, stamp))
+    lacking = missing(session, way, answer)
+    if lacking is not None:
+        return Refused(lacking)
+    conceded = way.choice == "concession"
+    return Accepted(
+        e.Decided(
+            **common(session, stamp, prompt),
+            about=prompt.about,
+            cause=prompt.cause,
+            choice=way.choice,
+            step=prompt.where.id,
+            position=prompt.position,
+            scope=answer.scope if "scope" in way.needs else None,
+            reason=foreign.clean(answer.reason, what="the reason") if answer.reason else None,
+            person=answer.person if "person" in way.needs else None,
+            meaning=CONCESSION if conceded else None,
+            key=session.keys.get(answer.person.id) if conceded and answer.person is not None else None,
+            back_to=answer.back_to if "back to" in way.needs else None,
+        )
+    )
+
+
+def _never_reaches(session: Session, prompt: Decide, stamp: Stamp) -> e.Broken:
+    """After several readings that stayed under: the last one is what it reached."""
+    state = standing(session.progress, prompt.position or "")
+    value, unit, latest = state.last_value, state.shown_in or session.plan.unit, session.progress.last_reading
+    there = None if value is None else state.reach.at_fastener(convert(Decimal(value), unit, session.plan.unit))
+    return e.Broken(
+        **common(session, stamp, prompt),
+        step=prompt.where.id,
+        position=prompt.position or "",
+        attempt=prompt.where.attempt,
+        how=NEVER_REACHES,
+        reached=None if value is None else f"{value} {unit}",
+        value=value,
+        unit=None if value is None else unit,
+        tool=None if latest is None else latest[0],
+        at_fastener=None if there is None else rounded(there),
+    )

@@ -1,0 +1,132 @@
+"""A setting tool is set, and what its scale shows is typed back."""
+
+from __future__ import annotations
+
+import re
+from decimal import Decimal
+
+from msgspec.structs import replace
+
+from clampbook import units
+from clampbook.figures import show_exactly
+from clampbook.ledger.stamp import Stamp
+from clampbook.run import events as e
+from clampbook.run.answers import Accepted, Answer, Refused, ScaleShows, Value
+from clampbook.run.asking import named
+from clampbook.run.care import at_take_up
+from clampbook.run.draft import Draft, Part
+from clampbook.run.fold.acts import Act
+from clampbook.run.fold.line import Line
+from clampbook.run.fold.tools import hold, name_of
+from clampbook.run.keys import Keys, can_be_typed
+from clampbook.run.kinds.kind import Outcome, Tools, Words
+from clampbook.run.kinds.stamping import common
+from clampbook.run.kinds.values import rounded
+from clampbook.run.places import bolt
+from clampbook.run.plan import Plan
+from clampbook.run.progress import Progress
+from clampbook.run.prompts import SetTool
+from clampbook.run.session import Session
+from clampbook.run.told.torques import at_mark, lever_line, mark_line, target_line, window_line
+from clampbook.tools.setting import scale
+from clampbook.unit_names import UnitFault, quoted, unit_named
+
+_NUMBER_THEN_UNIT = re.compile(r"([-−+]?[\d.,]+)\s*(.*)")
+
+
+def keys(prompt: SetTool) -> Keys:
+    """The number on the scale; its unit may stand behind it."""
+    return Keys(types="number", wanted=f"the number that the scale of {prompt.tool.name} shows")
+
+
+def words(prompt: SetTool) -> Words:
+    """What to set, and what that is at the bolt."""
+    aim = prompt.aim
+    if prompt.finished_before:
+        return Words(f"{bolt(prompt.where)}: type what the scale of {aim.hand} shows, as it was left.")
+    care = at_take_up(aim.tool) if prompt.first else ()
+    window = window_line(aim.window, aim.unit)
+    lines = (*target_line(aim), *mark_line(aim), window, *lever_line(aim), *aim.despite, *care)
+    return Words(f"Set {aim.hand} to {at_mark(aim)}, then type what its scale shows.", lines)
+
+
+def complete(prompt: SetTool, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:
+    """The unit that stands on the scale, where it can have several."""
+    del session
+    if not isinstance(begun, Value):
+        return begun
+    found = _NUMBER_THEN_UNIT.fullmatch(begun.text)
+    if found is None:
+        return Refused(f"{quoted(begun.text)} is no number. {can_be_typed(keys(prompt))}")
+    number, typed = found[1], found[2]
+    if typed:
+        try:
+            unit = unit_named(typed)
+        except UnitFault:
+            unit = ""
+        if unit not in prompt.units:
+            return Refused(f"{quoted(typed)} is none of the units that a scale can have: {', '.join(prompt.units)}.")
+        return ScaleShows(number, unit)
+    if draft.has("unit"):
+        return ScaleShows(number, draft.text("unit"))
+    if len(prompt.units) == 1:
+        return ScaleShows(number, prompt.units[0])
+    return Part("unit", f"{number} in which unit? Read it off {prompt.tool.name}.", "choice", named(prompt.units))
+
+
+def decide(session: Session, prompt: SetTool, answer: Answer, stamp: Stamp) -> Outcome:
+    """What the scale shows is typed back: another number or unit than what was to be set is refused."""
+    if not isinstance(answer, ScaleShows):
+        return Refused(f"Set {prompt.tool.name}, then type what its scale shows: the number, and its unit.")
+    try:
+        value = units.number(answer.number)
+        unit = units.unit_named(answer.unit)
+    except UnitFault as fault:
+        return Refused(fault.sentence)
+    if prompt.finished_before:
+        wrong = _not_on_its_scale(prompt, value, unit)
+        if wrong is not None:
+            return Refused(wrong)
+    elif value != prompt.aim.mark or unit != prompt.tool.unit:
+        shown = f"{units.plain(value)} {unit}"
+        wanted = at_mark(prompt.aim)
+        return Refused(f"{prompt.tool.name} shows {shown}, but {wanted} is to be set. Set it, and type what it shows.")
+    return Accepted(
+        e.ToolSet(
+            **common(session, stamp, prompt),
+            tool=prompt.tool.id,
+            step=prompt.where.id,
+            typed=answer.number.strip(),
+            value=units.plain(value),
+            unit=unit,
+            at_fastener=rounded(prompt.aim.there(value), prompt.window),
+        )
+    )
+
+
+def _not_on_its_scale(prompt: SetTool, value: Decimal, unit: str) -> str | None:
+    """A sentence where the scale of the tool cannot show this, set or not."""
+    tool = prompt.tool
+    below = value <= 0 or (tool.minimum is not None and value < tool.minimum)
+    if unit == tool.unit and not below and (tool.maximum is None or value <= tool.maximum):
+        return None
+    return f"{tool.name} cannot show {units.plain(value)} {unit}. Its scale is {scale(tool)}. Type what it shows."
+
+
+def fold(plan: Plan, progress: Progress, event: e.ToolSet) -> Progress:
+    """It is set to this, and its scale was read."""
+    del plan
+    read = replace(progress, scales=progress.scales | {event.tool})
+    return hold(read, event.tool, replace(progress.hand[event.tool], set_to=event.value))
+
+
+def acts(line: Line, event: e.ToolSet) -> tuple[Act, ...]:
+    """Nothing is done on the work itself."""
+    del line, event
+    return ()
+
+
+def tell(event: e.ToolSet, plan: Plan, tools: Tools) -> str:
+    """To what it is set."""
+    del plan
+    return f"Set: {name_of(event.tool, tools)} to {show_exactly(Decimal(event.value), event.unit)}."

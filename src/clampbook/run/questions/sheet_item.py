@@ -1,0 +1,229 @@
+"""The items of the start sheet and of the end: cautions, questions, parts, and what is prepared."""
+
+from __future__ import annotations
+
+from typing import assert_never
+
+from msgspec.structs import replace
+
+from clampbook import text as foreign
+from clampbook import units
+from clampbook.ledger.stamp import Stamp
+from clampbook.procedure.model import Ask
+from clampbook.procedure.model import Part as Wanted
+from clampbook.run import events as e
+from clampbook.run.answers import Accepted, Answer, LeaveOut, Plus, Refused, Value
+from clampbook.run.draft import NONE, Draft, Part
+from clampbook.run.fold.acts import Act
+from clampbook.run.fold.counts import counted as count
+from clampbook.run.fold.line import Line
+from clampbook.run.keys import Keys, Types, can_be_typed
+from clampbook.run.kinds.kind import Outcome, Tools, Words
+from clampbook.run.kinds.stamping import common
+from clampbook.run.plan import Plan
+from clampbook.run.progress import Progress
+from clampbook.run.prompts import Choice, StartSheet
+from clampbook.run.questions.items import worked_on
+from clampbook.run.session import Session
+from clampbook.units import UnitFault, show_window
+
+Written = e.Asked | e.CautionsRead | e.Prepared | e.PartRecorded
+_MOST = 200  # characters
+_YES_OR_NO = (
+    Choice("1", "yes", "yes", Value("yes"), ("y", "yes")),
+    Choice("2", "no", "no", Value("no"), ("n", "no")),
+)
+
+
+def keys(prompt: StartSheet) -> Keys:
+    """Yes or no, one of a few, a text, a number, or that it is done; nobody pulls yet, so no number strays in."""
+    own = _choices(prompt)
+    numbered = any(choice.key.isdecimal() for choice in own)
+    return Keys(own, _types(prompt, numbered=numbered), None if numbered else _wanted(prompt), strays=False)
+
+
+def _choices(prompt: StartSheet) -> tuple[Choice, ...]:
+    ask, part = prompt.ask, prompt.part
+    leave = () if prompt.required else (Choice(NONE, "leave out", "leave_out", LeaveOut()),)
+    if ask is not None and ask.answer == "choice":
+        named = (Choice(str(n), text, text, Value(text), (text.casefold(),)) for n, text in enumerate(ask.choices, 1))
+        return (*named, *leave)
+    if (ask is not None and ask.answer == "yes") or (part is not None and part.record == "yes"):
+        return (*_YES_OR_NO, *leave)
+    if ask is None and part is None:
+        word = "done" if prompt.group else "read"
+        return (Choice("+", word, word, Plus()), *leave)
+    last = (Choice("+", "as last time", "same", Value(prompt.last)),) if prompt.last is not None else ()
+    return (*last, *leave)
+
+
+def _types(prompt: StartSheet, *, numbered: bool) -> Types:
+    ask, part = prompt.ask, prompt.part
+    if (ask is not None and ask.answer == "text") or (part is not None and part.record in ("lot", "serial number")):
+        return "text"
+    return "keys" if numbered or (ask is None and part is None) else "number"
+
+
+def _wanted(prompt: StartSheet) -> str | None:
+    if prompt.ask is not None:
+        return f"a number in {prompt.ask.unit}" if prompt.ask.unit else f"a {prompt.ask.answer}"
+    return f"the {prompt.part.record}" if prompt.part is not None else None
+
+
+def words(prompt: StartSheet) -> Words:
+    """The question itself, what was answered last, and its limits."""
+    ask = prompt.ask
+    if prompt.last is not None:
+        return Words(_sentence(prompt), (f"last time: {prompt.last}", *prompt.notices))
+    if ask is not None and ask.answer == "number" and (ask.low is not None or ask.high is not None):
+        limits = f"limits: {show_window(ask.low, ask.high, ask.unit or '')}".rstrip()
+        return Words(_sentence(prompt), (limits, *prompt.notices))
+    return Words(_sentence(prompt), (*prompt.lines, *prompt.notices))
+
+
+def _sentence(prompt: StartSheet) -> str:
+    if prompt.ask is not None:
+        return prompt.ask.name if prompt.ask.name.endswith("?") else f"{prompt.ask.name}?"
+    part = prompt.part
+    if part is not None:
+        if prompt.when == "end":
+            return f"{part.name}: how many are left over?"
+        if part.record == "count":
+            return f"{part.name}: how many are there?" + (f" {part.needed} are needed." if part.needed else "")
+        return f"{part.name}: at hand?" if part.record == "yes" else f"{part.name}: which {part.record}?"
+    if prompt.group is not None:
+        return f"{prompt.group}: see that all of this is done."
+    return "Read the cautions."
+
+
+def complete(prompt: StartSheet, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:
+    """Nothing more is asked; what cannot be left out is answered."""
+    del session, draft
+    if begun == Value(NONE):
+        return Refused(f"This one has to be answered. {can_be_typed(keys(prompt))}")
+    return begun
+
+
+def decide(session: Session, prompt: StartSheet, answer: Answer, stamp: Stamp) -> Outcome:
+    """One item: cautions read, a group prepared, a part's lot or count, or a question answered."""
+    if prompt.ask is not None:
+        return _asked(session, prompt, prompt.ask, answer, stamp)
+    if prompt.part is not None:
+        return _part(session, prompt, prompt.part, answer, stamp)
+    if not isinstance(answer, Plus):
+        return Refused("Press + when that is so.")
+    fields = common(session, stamp, prompt)
+    if prompt.group is not None:
+        return Accepted(e.Prepared(**fields, item=prompt.item, group=prompt.group, prepared=prompt.lines))
+    return Accepted(e.CautionsRead(**fields, item=prompt.item, cautions=prompt.lines))
+
+
+def _asked(session: Session, prompt: StartSheet, question: Ask, answer: Answer, stamp: Stamp) -> Outcome:
+    fields = common(session, stamp, prompt)
+    match answer:
+        case LeaveOut() if not prompt.required:
+            return Accepted(e.Asked(**fields, item=prompt.item, typed=None))
+        case LeaveOut():
+            return Refused(f"{question.name} is needed for the record.")
+        case Plus() if question.answer == "yes":
+            return Accepted(e.Asked(**fields, item=prompt.item, typed="yes", value="yes"))
+        case Value(text=typed):
+            checked = checked_answer(question, typed)
+            if isinstance(checked, str):
+                return Refused(checked)
+            return Accepted(e.Asked(**fields, item=prompt.item, typed=checked[0], value=checked[1], unit=checked[2]))
+        case _:
+            return Refused("Press + for yes." if question.answer == "yes" else f"Type the answer to: {question.name}.")
+
+
+def checked_answer(question: Ask, typed: str) -> tuple[str, str, str | None] | str:
+    """What was typed, its value and unit; or a sentence that says what is allowed."""
+    clean = foreign.clean(typed, what=question.name, most=_MOST)
+    if not clean:
+        return f"{question.name}: nothing was typed."
+    match question.answer:
+        case "text":
+            return clean, clean, None
+        case "yes":
+            return ("yes", "yes", None) if clean.lower() in ("yes", "y") else "Only yes goes on from here; else hold."
+        case "choice":
+            for number, choice in enumerate(question.choices, 1):
+                if clean.lower() == choice.lower() or clean == str(number):
+                    return clean, choice, None
+            return f"Choose one of: {', '.join(question.choices)}."
+        case "number":
+            return _number(question, clean)
+
+
+def _number(question: Ask, clean: str) -> tuple[str, str, str | None] | str:
+    try:
+        if question.unit is None:
+            value, unit = units.number(clean), None
+        else:
+            quantity = units.parse(clean, units.kind_of(question.unit), unit=question.unit)
+            value, unit = units.convert(quantity.value, quantity.unit, question.unit), question.unit
+    except UnitFault as fault:
+        return fault.sentence
+    low, high = question.low, question.high
+    if (low is not None and value < low) or (high is not None and value > high):
+        return f"{clean} lies outside {units.show_window(low, high, unit or '')}".rstrip() + ", which the sheet allows."
+    return clean, units.plain(value), unit
+
+
+def _part(session: Session, prompt: StartSheet, part: Wanted, answer: Answer, stamp: Stamp) -> Outcome:
+    fields = common(session, stamp, prompt)
+    counted = part.record == "count" or prompt.when == "end"
+    match answer:
+        case Plus() if part.record == "yes" and not counted:
+            return Accepted(e.PartRecorded(**fields, item=prompt.item, part=part.name, typed="yes"))
+        case Value(text=typed):
+            clean = foreign.clean(typed, what=part.name, most=_MOST)
+            if not clean:
+                return Refused(f"{part.name}: nothing was typed.")
+            if counted and not (clean.isascii() and clean.isdigit() and len(clean) < 7):
+                return Refused(f"{part.name} is counted: type a whole number.")
+            value = str(int(clean)) if counted else clean
+            return Accepted(e.PartRecorded(**fields, item=prompt.item, part=part.name, typed=clean, value=value))
+        case _:
+            wanted = "number" if counted else part.record
+            return Refused(f"Type the {wanted} of {part.name}.")
+
+
+def fold(plan: Plan, progress: Progress, event: Written) -> Progress:
+    """The item is answered; what names the thing worked on is kept as such, and what is counted is held together."""
+    items = progress.items.insert(event.item, event.seq)
+    if isinstance(event, e.CautionsRead | e.Prepared):
+        return replace(progress, items=items)
+    told = replace(
+        progress,
+        items=items,
+        last_answer=event.seq,
+        last_answer_step=None,
+        last_answer_item=event.item,
+        worked_on=worked_on(plan, progress, event.item, event.typed),
+    )
+    return count(plan, told, event.item, event.value, event.seq) if isinstance(event, e.PartRecorded) else told
+
+
+def acts(line: Line, event: Written) -> tuple[Act, ...]:
+    """Nothing is done on the work itself."""
+    del line, event
+    return ()
+
+
+def tell(event: Written, plan: Plan, tools: Tools) -> str:
+    """What was answered to what."""
+    del plan, tools
+    match event:
+        case e.Asked(item=item, typed=typed):
+            name = item.partition(":")[2] or item
+            name = name if name.endswith("?") else f"{name}:"
+            return f"{name} {typed if typed is not None else 'left out'}."
+        case e.CautionsRead():
+            return "Cautions read."
+        case e.Prepared(group=group):
+            return f"{group}: prepared."
+        case e.PartRecorded(part=part, typed=typed):
+            return f"{part}: {typed}."
+        case _ as never:
+            assert_never(never)

@@ -1,0 +1,202 @@
+"""Which tool is taken up: the tools that could be thought of, each with what speaks against it."""
+
+from __future__ import annotations
+
+from msgspec.structs import replace
+
+from clampbook import text as foreign
+from clampbook.ledger.stamp import Stamp
+from clampbook.run import events as e
+from clampbook.run.answers import Accepted, Answer, Refused, TakeUp
+from clampbook.run.asking import taken_up
+from clampbook.run.draft import Draft, Part
+from clampbook.run.fold import trouble
+from clampbook.run.fold.acts import Act
+from clampbook.run.fold.line import Line
+from clampbook.run.fold.tools import without
+from clampbook.run.keys import Keys
+from clampbook.run.kinds.kind import Outcome, Tools, Words
+from clampbook.run.kinds.stamping import common
+from clampbook.run.other_tools import offer_of
+from clampbook.run.places import place
+from clampbook.run.plan import Plan
+from clampbook.run.progress import InHand, Progress
+from clampbook.run.prompts import Choice, Prompt, TakeTool, ToolOffer
+from clampbook.run.session import Session
+from clampbook.run.taking import offers, wanted_at
+from clampbook.run.tool_offers import another_serial
+from clampbook.tools.model import Tool
+from clampbook.tools.state import unchecked
+from clampbook.units import show_window
+
+_ORDER = "best first, else as in tools.toml"
+_KINDS = {"torque": "torque tool", "reading": "tool that shows the torque", "angle": "angle gauge"}
+
+
+def keys(prompt: TakeTool) -> Keys:
+    """A tool by its number, its name, or its id."""
+    return Keys(tuple(_choice(number, offer) for number, offer in enumerate(prompt.offers, 1)))
+
+
+def _choice(number: int, offer: ToolOffer) -> Choice:
+    tool = offer.tool
+    return Choice(str(number), offered(offer), tool.id, TakeUp(tool.id), (tool.name.casefold(), tool.id.casefold()))
+
+
+def offered(offer: ToolOffer) -> str:
+    """A tool in one line: name, kind, scale, and what speaks against it."""
+    tool = offer.tool
+    kind = "from mark to mark, no gauge" if tool.kind == "marks" else f"{tool.kind} tool"
+    kind = "angle gauge" if tool.kind == "angle gauge" else kind
+    reach = f", {show_window(tool.minimum, tool.maximum, tool.unit)}" if tool.maximum is not None else ""
+    against = (f"cannot be used, as {offer.cannot}",) if offer.cannot else offer.refused
+    before = ", used last time" if offer.last else ""
+    own = f"{tool.name}: "
+    told = (each.removeprefix(own) for each in (*against, *offer.notes))
+    return "; ".join((f"{tool.name}, {kind}{reach}{before}", *told))
+
+
+def words(prompt: TakeTool) -> Words:
+    """What comes next, and what kind of tool it wants."""
+    possible = sum(offer.cannot is None for offer in prompt.offers)
+    lines = (*((_ORDER,) if possible > 1 else ()), *((prompt.unread,) if prompt.unread is not None else ()))
+    here = f"{place(prompt.where)} comes next"
+    if not possible:
+        stuck = "no tool of this book can do that. Write one into tools.toml and take the run up again"
+        if prompt.unread is not None:
+            stuck = "the tools of this book cannot be read. Mend tools.toml and take the run up again"
+        return Words(f"{here}, but {stuck}, or leave it on hold.", lines)
+    if prompt.need == "angle":
+        return Words(f"{here}, a turn: take up an angle gauge, or turn from mark to mark.", lines)
+    return Words(f"{here}: take up a {_KINDS[prompt.need]}.", lines)
+
+
+def complete(prompt: TakeTool, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:
+    """With which adapter, and why, where it does not suit."""
+    if not isinstance(begun, TakeUp):
+        return begun
+    chosen = next(offer for offer in prompt.offers if offer.tool.id == begun.tool)
+    if chosen.cannot is not None:
+        return Refused(chosen.cannot)
+    return taken_up(offer_of(session, prompt, chosen, draft), draft)
+
+
+def decide(session: Session, prompt: TakeTool, answer: Answer, stamp: Stamp) -> Outcome:
+    """One of those that can be used."""
+    if isinstance(answer, TakeUp):
+        return take(session, prompt, answer, stamp)
+    return Refused(f"Choose a tool: {_names(prompt.offers)}.")
+
+
+def _names(offered: tuple[ToolOffer, ...]) -> str:
+    return ", ".join(each.tool.name for each in offered if each.cannot is None) or "none in this book"
+
+
+def take(session: Session, prompt: Prompt, answer: TakeUp, stamp: Stamp) -> Outcome:
+    """A tool is taken up, where one is asked for or instead of the one in hand."""
+    wanted = wanted_at(prompt, session)
+    if wanted is None:
+        return Refused("No tool is needed here; take one when a pull is asked for.")
+    demand, place = wanted
+    told = _told_apart(session, answer)
+    if told is None:
+        return Refused(_not_told_apart(session, answer))
+    asked, session = session, told
+    offered = prompt.offers if isinstance(prompt, TakeTool) and answer.same is None else offers(session, demand)
+    for offer in offered:
+        if answer.tool.casefold() in (offer.tool.id.casefold(), offer.tool.name.casefold()):
+            break
+    else:
+        known = _names(offered)
+        return Refused(f"{foreign.printable(answer.tool)} is no tool for this step. There is: {known}.")
+    way = offer.way(answer.adapter)
+    if way is None:
+        return Refused(f"{foreign.printable(answer.adapter or '')} is no adapter for {offer.tool.name} in this book.")
+    if way.cannot is not None:
+        return Refused(f"{way.cannot}.".replace("..", "."))
+    if way.refused and not (answer.reason or "").strip():
+        return Refused(f"{way.against} To take {offer.tool.name} all the same, give a reason.")
+    reason = foreign.clean(answer.reason, what="the reason") if way.refused and answer.reason else None
+    use = session.use(offer.tool.id)
+    was = asked.use(offer.tool.id).serial_was
+    another = session.another(offer.tool.id) or None
+    return Accepted(
+        e.ToolTaken(
+            **common(session, stamp, prompt),
+            tool=offer.tool,
+            need=demand.need,
+            step=place.id,
+            unsuitable=way.refused,
+            causes=way.causes if reason is not None else (),
+            reason=reason,
+            adapter=way.adapter,
+            last_check=use.last_check,
+            cycles=use.cycles if offer.tool.id in session.uses else None,
+            troubles=unchecked(offer.tool, use.troubles),
+            serial_was=was,
+            same=answer.same if was is not None else None,
+            another=another,
+        )
+    )
+
+
+def _named(session: Session, name: str) -> Tool | None:
+    return next((each for each in session.tools if name.casefold() in (each.id, each.name.casefold())), None)
+
+
+def _told_apart(session: Session, answer: TakeUp) -> Session | None:
+    """The session in which it is known whether this is the same tool; None where that is still to be said."""
+    tool = _named(session, answer.tool)
+    if tool is None or session.use(tool.id).serial_was is None:
+        return session
+    return None if answer.same is None else session.told_apart(tool.id, same=answer.same)
+
+
+def _not_told_apart(session: Session, answer: TakeUp) -> str:
+    tool = _named(session, answer.tool)
+    was = None if tool is None else session.use(tool.id).serial_was
+    assert tool is not None and was is not None, "asked only of such a tool"
+    return another_serial(tool, was)
+
+
+def fold(plan: Plan, progress: Progress, event: e.ToolTaken) -> Progress:
+    """A tool is taken up, or again: it serves what it was asked for, and an indicating one also for readings. One that
+    is in trouble is zeroed, or set, anew."""
+    del plan
+    if event.another or event.same is False:
+        progress = _begun_anew(progress, event)
+    progress = trouble.known_of(progress, event)
+    tool = event.tool
+    before = progress.hand.get(tool.id)
+    held = InHand(tool=tool, taken=event.seq, good_since=event.seq) if before is None else replace(before, tool=tool)
+    if tool.id in progress.troubles or tool.id in progress.failed:
+        held = replace(held, zeroed=False, set_to=None)
+    held = replace(held, adapter=event.adapter)
+    using = progress.using.insert(event.need, tool.id)
+    if tool.kind == "indicating" and event.need == "torque":
+        using = using.insert("reading", tool.id)
+    if event.reason is not None:
+        progress = replace(progress, conceded=progress.conceded + 1, deviations=progress.deviations + 1)
+        progress = trouble.borne(progress, tool.id, event.causes, event.reason)
+    if tool.serial is not None:
+        progress = replace(progress, serials=progress.serials.insert(tool.id, tool.serial))
+    return replace(progress, hand=progress.hand.insert(tool.id, held), using=using)
+
+
+def _begun_anew(progress: Progress, event: e.ToolTaken) -> Progress:
+    """What had this id before is another tool: nothing that the run knows of that one is of this one."""
+    id = event.tool.id
+    progress = trouble.another(replace(progress, scales=progress.scales - {id}), id, event.seq)
+    return replace(progress, hand=progress.hand.discard(id), using=without(progress, id))
+
+
+def acts(line: Line, event: e.ToolTaken) -> tuple[Act, ...]:
+    """Nothing is done on the work itself."""
+    del line, event
+    return ()
+
+
+def tell(event: e.ToolTaken, plan: Plan, tools: Tools) -> str:
+    """Which one, and why all the same."""
+    del plan, tools
+    return f"Taken up: {event.tool.name}{f', all the same: {event.reason}' if event.reason else ''}."

@@ -1,0 +1,78 @@
+"""The zero of a tool that shows a torque or an angle, looked at with no load on it."""
+
+from __future__ import annotations
+
+from msgspec.structs import replace
+
+from clampbook.ledger.stamp import Stamp
+from clampbook.run import events as e
+from clampbook.run.answers import Accepted, Answer, Refused, Zero
+from clampbook.run.draft import Draft, Part
+from clampbook.run.fold import trouble
+from clampbook.run.fold.acts import Act
+from clampbook.run.fold.frames import ask as ask_about
+from clampbook.run.fold.frames import at_hand
+from clampbook.run.fold.line import Line
+from clampbook.run.fold.tools import hold, name_of
+from clampbook.run.keys import Keys
+from clampbook.run.kinds.kind import Outcome, Tools, Words
+from clampbook.run.kinds.stamping import common
+from clampbook.run.plan import Plan
+from clampbook.run.progress import Progress, Question
+from clampbook.run.prompts import Choice, ZeroTool
+from clampbook.run.session import Session
+
+_FOUND = (
+    Choice("1", "good", "good", Zero("good")),
+    Choice("2", "it came back wrong", "wrong", Zero("came back wrong")),
+    Choice("3", "unknown", "unknown", Zero("unknown")),
+)
+
+
+def keys(prompt: ZeroTool) -> Keys:
+    """How it was found."""
+    del prompt
+    return Keys(_FOUND)
+
+
+def words(prompt: ZeroTool) -> Words:
+    """The question."""
+    return Words(f"Look at the zero of {prompt.tool.name} with no load on it. Is it good?")
+
+
+def complete(prompt: ZeroTool, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:
+    """Nothing more is asked."""
+    del prompt, session, draft
+    return begun
+
+
+def decide(session: Session, prompt: ZeroTool, answer: Answer, stamp: Stamp) -> Outcome:
+    """How the zero was found."""
+    if not isinstance(answer, Zero):
+        return Refused(f"Look at the zero of {prompt.tool.name} with no load: good, came back wrong, or unknown.")
+    return Accepted(e.ToolZeroed(**common(session, stamp, prompt), tool=prompt.tool.id, state=answer.state))
+
+
+def fold(plan: Plan, progress: Progress, event: e.ToolZeroed) -> Progress:
+    """One that is not good is asked about."""
+    del plan
+    held = progress.hand[event.tool]
+    if event.state == "good":
+        good = hold(progress, event.tool, replace(held, zeroed=True, good_since=event.seq))
+        return trouble.zero_is_good(good, event)
+    cause = "zero came back wrong" if event.state == "came back wrong" else "zero unknown"
+    wrong = trouble.zero_is_not_good(progress, event, held)
+    wrong = hold(wrong, event.tool, replace(held, zeroed=False))
+    return ask_about(wrong, Question(cause=cause, about=event.seq, step=at_hand(progress), found=held.tool.name))
+
+
+def acts(line: Line, event: e.ToolZeroed) -> tuple[Act, ...]:
+    """Nothing is done on the work itself."""
+    del line, event
+    return ()
+
+
+def tell(event: e.ToolZeroed, plan: Plan, tools: Tools) -> str:
+    """How it was found."""
+    del plan
+    return f"Zero of {name_of(event.tool, tools)}: {event.state}."
