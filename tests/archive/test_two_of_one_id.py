@@ -9,9 +9,8 @@ from pathlib import Path
 import pytest
 
 from book.test_told_apart import renumbered
-from book.test_troubles import FLANGE
 from book.test_troubles import check as checked
-from check.book_of_tools import made, said
+from check.book_of_tools import FLANGE, made, said
 from clampbook.book.book import Book
 
 OURS, THEIRS = ("60", "60.5", "60", "60"), ("58", "58", "58.5", "58")

@@ -14,8 +14,7 @@ import pytest
 from msgspec.structs import replace
 
 from book.test_told_apart import renumbered
-from book.test_troubles import FLANGE
-from check.book_of_tools import made
+from check.book_of_tools import FLANGE, made
 from clampbook.book import toolbox
 from clampbook.book.book import Book
 from clampbook.book.checks import checks_of
