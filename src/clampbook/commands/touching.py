@@ -10,7 +10,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
-from msgspec.structs import replace
 
 from clampbook.commands.exit_status import FINE, LOOK_AT_IT
 from clampbook.commands.options import book_option, json_option, open_book, say
@@ -47,6 +46,8 @@ def touched(
 
     An adapter can be named too, since --since or the first run: a wrong length makes every torque through it wrong.
     """
+    from msgspec.structs import replace
+
     from clampbook.book.in_doubt import tell_runs
     from clampbook.book.toolbox import adapter_named, tool_named
 
