@@ -24,7 +24,7 @@ from clampbook.procedure.reader import read
 from clampbook.procedure.release import says
 from clampbook.procedure.release_editing import released
 from clampbook.record.record import build
-from clampbook.run.acknowledging import stored
+from clampbook.run.lines import stored
 from clampbook.run_folder import RunFolder
 from clampbook.signing import allowed, secret
 from clampbook.signing.wire import KeyFault

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from clampbook.run import menu
+from clampbook.run.acts import menu
 from clampbook.run.asked import details, keys, sentence
 from clampbook.run.finished import last_three
 from clampbook.run.keys import can_be_typed

@@ -6,9 +6,9 @@ from datetime import datetime, timedelta
 
 from clampbook.figures import plain
 from clampbook.run import places
+from clampbook.run.acts.at_hand import is_pull
 from clampbook.run.asked import details, keys, sentence, step_line
 from clampbook.run.kinds.pulls import FINISH_WITHIN
-from clampbook.run.menu import is_pull
 from clampbook.run.prompts import BackOff, Confirm, Loosen, Measure, Recheck, SetTool, Tighten, Turn, Where
 from clampbook.screens.hinting import CHOOSE_THEN_ENTER, KEEP
 from clampbook.screens.shown import Figure, Shown, Waiting, hints
