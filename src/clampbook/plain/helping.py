@@ -23,7 +23,7 @@ KEYS = (
 
 
 def help_at(prompt: Prompt) -> tuple[str, ...]:
-    """What this step wants, the keys, and the menu as it is here."""
+    """Help at a prompt: what it asks for, the keys, and the menu as it is here."""
     lines = tuple(f"* {item.number} {item.text}" for item in menu.items(prompt))
     return (sentence(prompt), *details(prompt), can_be_typed(keys(prompt)), *KEYS, *lines)
 

@@ -194,5 +194,4 @@ def _offer(session: Session, ranked: Ranked) -> ToolOffer:
         ToolWay(way.adapter, way.fit.refused, way.fit.notes, way.fit.cannot, way.fit.causes) for way in ranked.ways
     )
     was = session.use(ranked.tool.id).serial_was
-    notes = fit.notes if was is None else (*fit.notes, f"its serial number was {was}")
-    return ToolOffer(ranked.tool, fit.refused, notes, fit.cannot, ways, last, fit.causes, was)
+    return ToolOffer(ranked.tool, fit.refused, fit.notes, fit.cannot, ways, last, fit.causes, was)
