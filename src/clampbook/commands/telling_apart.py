@@ -20,8 +20,8 @@ def ask_apart(book: Book, tool: Tool, lines: Lines, by: str | None) -> bool:
     Raises LedgerFault, KeyFault or TextFault where it is answered by nobody who is meant, or cannot be written.
     """
     from clampbook.book.told_apart import identities
-    from clampbook.run.asking import SAME_OR_ANOTHER
-    from clampbook.run.tool_offers import another_serial
+    from clampbook.run.gather.asking import SAME_OR_ANOTHER
+    from clampbook.run.in_hand.offers import another_serial
 
     was = identities(book).was(tool.id, tool.serial)
     if was is None:

@@ -6,9 +6,9 @@ from clampbook.book import told_apart
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.ledger.stamp import stamp_of
 from clampbook.people import Person
-from clampbook.run.asking import SAME_OR_ANOTHER, SAME_TOOL, numbered
-from clampbook.run.draft import Part
-from clampbook.run.tool_offers import another_serial
+from clampbook.run.gather.asking import SAME_OR_ANOTHER, SAME_TOOL, numbered
+from clampbook.run.gather.draft import Part
+from clampbook.run.in_hand.offers import another_serial
 from clampbook.screens.tools.deeds import ToolPage
 from clampbook.screens.tools.dialogue import Dialogue, Steps, who
 from clampbook.text import as_sentence
