@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from clampbook.run import kinds, questions
 from clampbook.run.gather.keys import Keys
-from clampbook.run.kinds.kind import Question
 from clampbook.run.prompts import Ended, Finished, Prompt, ReturnTool, SignOff, StartSheet, Where
+
+if TYPE_CHECKING:
+    from clampbook.run.kinds.protocol import Question
 
 
 def question(prompt: Prompt) -> Question[Any]:

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from clampbook.run import acts, kinds, questions
 from clampbook.run.events import Event
 from clampbook.run.fold.acts import Act
 from clampbook.run.fold.independence import LOOKED_BEFORE
 from clampbook.run.fold.line import Line
-from clampbook.run.kinds.kind import Leaves, Tools
+from clampbook.run.kinds.kind import Tools
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
+
+if TYPE_CHECKING:
+    from clampbook.run.kinds.protocol import Leaves
 
 _WORKED = "You vouched for this run as another person before: the record says that you worked on it since."
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any, assert_never, overload
+from typing import TYPE_CHECKING, Any, assert_never, overload
 
 from clampbook.run import answers as a
 from clampbook.run import events as e
@@ -27,7 +27,9 @@ from clampbook.run.acts import (
     void,
     voided,
 )
-from clampbook.run.kinds import kind as k
+
+if TYPE_CHECKING:
+    from clampbook.run.kinds import protocol as k
 
 _ABANDON: k.Said[a.GiveUp] = abandon
 _ABANDONED: k.Leaves[e.Abandoned] = abandon

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from decimal import Decimal
 
+from msgspec import Struct
 from msgspec.structs import replace
 
 from clampbook import text as foreign
@@ -124,8 +124,7 @@ def _is_counted(session: Session, item: str) -> bool:
     return any(item == AT_HAND + part.name and part.record == "count" for part in session.plan.parts)
 
 
-@dataclass(frozen=True, slots=True)
-class _Sought:
+class _Sought(Struct, frozen=True):
     """What a corrected value is: the sheet's unit and kind, the window it is judged by, and what is taken off it."""
 
     unit: str

@@ -6,8 +6,9 @@ A number means the same everywhere; what does not fit a prompt is left out there
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from clampbook.run.acts import (
     abandon,
@@ -38,8 +39,7 @@ Fits = Literal["everywhere", "pull", "position"]
 Done = Literal["all", "all but one", "not asked"]
 
 
-@dataclass(frozen=True, slots=True)
-class Item:
+class Item(Struct, frozen=True):
     """One thing that can be said: the number to type, None where it stands on no menu; the act, and what asks for its
     parts, None where it is only shown.
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from clampbook.run.gather.draft import NONE
 from clampbook.run.prompts import Choice
@@ -15,8 +16,7 @@ _SHORT = 40  # characters of choices that still fit into one line with the rest
 Types = Literal["keys", "text", "number"]
 
 
-@dataclass(frozen=True, slots=True)
-class Keys:
+class Keys(Struct, frozen=True):
     """What can be typed: choices, each with the answer that it begins; and whether a text or a number may stand there
     instead, which begins as a Value. `wanted` says that in so many words: "the lot".
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any, assert_never, overload
+from typing import TYPE_CHECKING, Any, assert_never, overload
 
 from clampbook.procedure import model as m
 from clampbook.run import events as e
@@ -21,7 +21,9 @@ from clampbook.run.kinds import (
     turn,
     wait,
 )
-from clampbook.run.kinds import kind as k
+
+if TYPE_CHECKING:
+    from clampbook.run.kinds import protocol as k
 
 # mypy holds each module against its types: the stage, what is asked, and the lines that it leaves.
 _APPLY: k.Kind[m.Apply, ask.Apply, e.Applied] = apply

@@ -2,22 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from decimal import Decimal
-from typing import Literal, Protocol, TypeVar
+from typing import Literal
 
-from clampbook.ledger.stamp import Stamp
+from msgspec import Struct
+
 from clampbook.procedure.model import Window
-from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, Refused, Unsure
-from clampbook.run.fold.acts import Act
-from clampbook.run.fold.line import Line
-from clampbook.run.gather.draft import Draft, Part
-from clampbook.run.gather.keys import Keys
-from clampbook.run.plan import Plan
-from clampbook.run.progress import Progress
-from clampbook.run.prompts import Prompt
-from clampbook.run.session import Session
+from clampbook.run.gather.draft import Part
 from clampbook.tools.model import Tool
 
 Box = str | tuple[str, str]
@@ -26,16 +18,14 @@ Next = Part | Refused | Answer
 Outcome = Accepted | Unsure | Refused
 
 
-@dataclass(frozen=True, slots=True)
-class Words:
+class Words(Struct, frozen=True):
     """What is shown at a question: the sentence, and the short lines under it."""
 
     sentence: str
     matters: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Planned:
+class Planned(Struct, frozen=True):
     """How a stage stands in the plan: at `each` position; `once`, at the bolt itself where the work goes bolt by bolt;
     or always at a `gate` between them. And its target and window in `unit`."""
 
@@ -45,8 +35,7 @@ class Planned:
     unit: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Paper:
+class Paper(Struct, frozen=True):
     """A stage on paper: what it wants, its limits, and what there is to tick or to write; `at_the_end` that of its
     last round, where it is another. `called` is its name in a table of several stages, where it has another than its
     kind's."""
@@ -56,69 +45,3 @@ class Paper:
     box: Box = "□ done"
     at_the_end: Box | None = None
     called: str = ""
-
-
-S = TypeVar("S", contravariant=True)
-Q = TypeVar("Q", contravariant=True)
-A = TypeVar("A", bound=Answer, contravariant=True)
-E = TypeVar("E", bound=e.Event, contravariant=True)
-
-
-class Question(Protocol[Q]):
-    """Anything that is asked, work or not."""
-
-    def keys(self, prompt: Q, /) -> Keys:
-        """What can be typed."""
-
-    def words(self, prompt: Q, /) -> Words:
-        """What is shown."""
-
-    def complete(self, prompt: Q, session: Session, begun: Answer, draft: Draft, /) -> Next:
-        """What is asked next of an answer that a choice or a text began; or the answer."""
-
-    def decide(self, session: Session, prompt: Q, answer: Answer, stamp: Stamp, /) -> Outcome:
-        """What an answer comes to."""
-
-
-class Said(Protocol[A]):
-    """What can be said at any prompt."""
-
-    def complete(self, prompt: Prompt, session: Session, draft: Draft, /) -> Next:
-        """What is asked next of it; or the answer."""
-
-    def decide(self, session: Session, prompt: Prompt, answer: A, stamp: Stamp, /) -> Outcome:
-        """What it comes to."""
-
-
-class Staged(Protocol[S]):
-    """Work that comes of a stage."""
-
-    def plan(self, stage: S, unit: str, /) -> Planned:
-        """How it stands in the plan; `unit` is the sheet's torque unit."""
-
-    def ask(self, session: Session, index: int, stage: S, /) -> Prompt:
-        """What is asked at its step."""
-
-    def paper(self, stage: S, unit: str, /) -> Paper:
-        """How it stands on a form."""
-
-
-class Leaves(Protocol[E]):
-    """What leaves lines in the daybook, and says what they are."""
-
-    def fold(self, plan: Plan, progress: Progress, event: E, /) -> Progress:
-        """What a line does to the state of a run."""
-
-    def acts(self, line: Line, event: E, /) -> tuple[Act, ...]:
-        """What was done in a line."""
-
-    def tell(self, event: E, plan: Plan, tools: Tools, /) -> str:
-        """What a line says, in words after the answer; `tools` gives the names that stand on the tools."""
-
-
-class Work(Staged[S], Question[Q], Protocol[S, Q]):
-    """A stage, and what is asked at it."""
-
-
-class Kind(Work[S, Q], Leaves[E], Protocol[S, Q, E]):
-    """Work whole in one module: a stage, what is asked at it, and the lines that it leaves."""

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from decimal import Decimal
+
+from msgspec import Struct
 
 from clampbook import units
 from clampbook.figures import digits_beside, show_exactly, show_window
@@ -25,8 +27,7 @@ OFF_SCALE = "off the scale"  # the code of a doubt about a torque that the tool 
 ENDLESS = 9  # more digits than anybody types or any scale shows
 
 
-@dataclass(frozen=True, slots=True)
-class Typed:
+class Typed(Struct, frozen=True):
     """A typed value: as typed, its number and unit, the exact value in the sheet's unit, and the verdict on it."""
 
     text: str
@@ -36,8 +37,7 @@ class Typed:
     verdict: Verdict
 
 
-@dataclass(frozen=True, slots=True)
-class Wrong:
+class Wrong(Struct, frozen=True):
     """What was typed cannot be taken; a sentence says why."""
 
     sentence: str

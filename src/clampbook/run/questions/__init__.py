@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Any, assert_never, overload
+from typing import TYPE_CHECKING, Any, assert_never, overload
 
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
-from clampbook.run.kinds import kind as k
 from clampbook.run.questions import (
     closing,
     decided,
@@ -19,6 +18,9 @@ from clampbook.run.questions import (
     take_tool,
     zero,
 )
+
+if TYPE_CHECKING:
+    from clampbook.run.kinds import protocol as k
 
 _CLOSING: k.Question[ask.Finished | ask.Ended] = closing
 _CLOSED: k.Leaves[e.Closed] = closing

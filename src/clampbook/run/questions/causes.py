@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from typing import Literal, assert_never
 
+from msgspec import Struct
 from msgspec.structs import replace
 
 from clampbook.procedure.model import Apply, Group, Inspect, Loosen, Measure, Recheck, Tighten, Turn, Wait
@@ -250,8 +250,7 @@ def _in_a_follow_up(plan: Plan, progress: Progress, question: Question) -> tuple
     return (*own, *(() if gone else (CONCESSION,)), WHOLE_JOINT, HOLD)
 
 
-@dataclass(frozen=True, slots=True)
-class Cause:
+class Cause(Struct, frozen=True):
     """A cause: what is said of the place (`says`) or in a whole sentence, and the ways to go on.
 
     `anywhere`: the ways are the same in a follow-up, which has not the stages of the first run.
