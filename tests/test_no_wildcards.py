@@ -18,6 +18,8 @@ from clampbook.check import events as check_events
 from clampbook.check import prompts as check_prompts
 from clampbook.procedure import model
 from clampbook.run import events, prompts
+from clampbook.run.progress import Why
+from clampbook.run.questions.causes import CAUSES
 
 SOURCE = Path(clampbook.__file__).parent
 FOLDERS = ("procedure", "tools", "review", "run", "check", "record", "archive", "book", "commands")
@@ -78,3 +80,8 @@ def test_every_kind_is_named(module: str) -> None:
     silent = [f"{module}:{found.lineno}" for found in matches(tree) if not is_total(found, saying_so(tree))]
 
     assert not silent, f"end these in 'case _ as never: assert_never(never)': {', '.join(silent)}"
+
+
+def test_every_cause_of_a_decision_says_what_is_wrong_and_how_to_go_on() -> None:
+    """The table of causes has them all."""
+    assert set(get_args(Why)) == set(CAUSES)

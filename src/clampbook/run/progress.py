@@ -65,13 +65,48 @@ class Frame(Struct, frozen=True, kw_only=True):
     cleared: int = -1  # the gate that was decided to be done again
 
 
+Why = Literal[
+    "over",
+    "bad pull",
+    "mark lost",
+    "not as I left it",
+    "broken",
+    "stripped",
+    "never reaches the torque",
+    "wrong or missing part",
+    "not snug",
+    "limit run out",
+    "budget used up",
+    "set aside",
+    "outside",
+    "points too far apart",
+    "not as expected",
+    "still moving",
+    "moved",
+    "loose",
+    "found under",
+    "third under",
+    "prevailing torque too low",
+    "prevailing torque too high",
+    "final torque outside",
+    "stretch beyond its window",
+    "count differs",
+    "again at a gate",
+    "pulled out of turn",
+    "pulled again",
+    "zero came back wrong",
+    "zero unknown",
+]
+"""Why a decision is asked for."""
+
+
 class Question(Struct, frozen=True, kw_only=True):
     """Something to be decided: about line `about` (0: none), at plan step `step`, at a position or at several.
 
     `judged` is by what that line was judged.
     """
 
-    cause: str
+    cause: Why
     about: int
     step: int
     positions: tuple[str, ...] = ()
@@ -235,8 +270,9 @@ class Progress(Struct, frozen=True, kw_only=True):
 
 FINISHED = "finished, not typed"  # what was found at the step at hand after a break
 AFTER_SILENCE = "after a silence"  # noted with a line that ends a break that was too long
-COUNT_DIFFERS = "count differs"  # the cause of a decision about parts that do not add up
-SPREAD = "points too far apart"  # the cause of a decision about the spread of measured points
+COUNT_DIFFERS: Literal["count differs"] = "count differs"  # the cause of a decision about parts that do not add up
+# the cause of a decision about the spread of measured points
+SPREAD: Literal["points too far apart"] = "points too far apart"
 SCOPES: tuple[Scope, ...] = ("fastener", "neighbours", "group", "joint")
 
 

@@ -15,6 +15,7 @@ from clampbook.procedure.model import Ask, Part
 from clampbook.run.answers import Answer
 from clampbook.run.fold.verdict import Judged
 from clampbook.run.in_hand.offers import ToolOffer as ToolOffer
+from clampbook.run.progress import Why
 from clampbook.tools.aim import Aim
 from clampbook.tools.model import Adapter, Tool
 from clampbook.tools.setting import Setting
@@ -357,7 +358,7 @@ class Decide(Struct, frozen=True):
     """Something is not as the sheet wants it: `cause`, the line it is about, and what can be done."""
 
     where: Where
-    cause: str
+    cause: Why
     about: int
     position: str | None
     found: str | None

@@ -28,7 +28,7 @@ from clampbook.run.fold.pulls import (
 )
 from clampbook.run.kinds.kind import Tools
 from clampbook.run.plan import Plan
-from clampbook.run.progress import Gate, Outcome, Progress, Question, Standing, standing
+from clampbook.run.progress import Gate, Outcome, Progress, Question, Standing, Why, standing
 from clampbook.run.questions.items import worked_on
 from clampbook.run.told.marks import marked
 from clampbook.run.told.places import position_of
@@ -52,7 +52,7 @@ def _about_a_move(question: Question, line: int) -> bool:
 def fold(plan: Plan, progress: Progress, event: e.Corrected) -> Progress:
     """A mistyped value was put right: judged anew, and what follows from it follows."""
     about = next((each for each in progress.questions if each.about == event.of), None)
-    asked = "bad pull" if about is None else about.cause
+    asked: Why = "bad pull" if about is None else about.cause
     progress = replace(progress, questions=_put_right(progress, event), last_answer=event.seq)
     if event.step is None:
         item = event.item or ""
@@ -126,7 +126,7 @@ def _stays_over(plan: Plan, progress: Progress, event: e.Corrected, index: int, 
     )
 
 
-def _about(plan: Plan, event: e.Corrected, cause: str, index: int, position: str) -> Question:
+def _about(plan: Plan, event: e.Corrected, cause: Why, index: int, position: str) -> Question:
     return Question(cause=cause, about=event.seq, step=index, positions=(position,), found=_told(plan, event, index))
 
 
@@ -177,7 +177,7 @@ def _corrected_under(plan: Plan, progress: Progress, event: e.Corrected, index: 
 
 
 def _value_judged(
-    plan: Plan, progress: Progress, event: e.Corrected, index: int, state: Standing, cause: str
+    plan: Plan, progress: Progress, event: e.Corrected, index: int, state: Standing, cause: Why
 ) -> Progress:
     """A corrected measured value: within goes on, outside is asked."""
     position = plan.steps[index].position or ""

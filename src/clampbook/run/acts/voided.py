@@ -19,7 +19,7 @@ from clampbook.run.fold.renewal import needs_renewal, spent
 from clampbook.run.fold.tools import through, unit_of
 from clampbook.run.kinds.kind import Tools
 from clampbook.run.plan import Plan
-from clampbook.run.progress import Progress, Question, Standing, standing
+from clampbook.run.progress import Progress, Question, Standing, Why, standing
 from clampbook.run.questions.decided import members
 from clampbook.run.told.marks import marked
 from clampbook.run.told.places import position_of
@@ -109,7 +109,7 @@ def told_of(event: e.Voided) -> str | None:
     return None if told is None else f"{told} {event.unit or ''}".strip().replace(" °", "°")
 
 
-def _asked(progress: Progress, event: e.Voided, cause: str, index: int, position: str, state: Standing) -> Progress:
+def _asked(progress: Progress, event: e.Voided, cause: Why, index: int, position: str, state: Standing) -> Progress:
     kept = replace(progress, positions=progress.positions.insert(position, state))
     over = state.fastener.over
     told = told_of(event)

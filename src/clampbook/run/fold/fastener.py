@@ -78,7 +78,8 @@ class Fastener(Struct, frozen=True, kw_only=True):
     conceded: Conceded | None = None
 
 
-NOT_SNUG = "not snug"  # the cause of a decision about a turn from a fastener that nothing has seated
+# the cause of a decision about a turn from a fastener that nothing has seated
+NOT_SNUG: Literal["not snug"] = "not snug"
 
 NOT_KNOWN = Fastener()
 LOOSE = Fastener(state="loose")

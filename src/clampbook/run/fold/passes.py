@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 from msgspec.structs import replace
 
 from clampbook.procedure.model import Recheck
@@ -14,7 +16,9 @@ from clampbook.run.progress import Pass, Progress, Question, standing
 FIRST_MOVEMENT = "first movement"
 OFF_ITS_MARK: dict[e.Mark, str] = {"short": "short of its mark", "past": "past its mark"}
 # causes of a decision: found moved in a follow-up; moved first below its window; found under it in a follow-up
-MOVED, LOOSE, FOUND_UNDER = "moved", "loose", "found under"
+MOVED: Literal["moved"] = "moved"
+LOOSE: Literal["loose"] = "loose"
+FOUND_UNDER: Literal["found under"] = "found under"
 
 
 def pass_at(plan: Plan, progress: Progress, index: int) -> Pass:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 from msgspec.structs import replace
 
 from clampbook.procedure.model import Recheck, Stage, Tighten, Turn
@@ -9,13 +11,15 @@ from clampbook.run import events as e
 from clampbook.run.fold.fastener import Fastener, seated
 from clampbook.run.fold.frames import advance, ask
 from clampbook.run.plan import Plan
-from clampbook.run.progress import Outcome, Progress, Question, Standing
+from clampbook.run.progress import Outcome, Progress, Question, Standing, Why
 
-THIRD_UNDER = "third under"  # the cause of a decision about a pull that stays under again and again
+# the cause of a decision about a pull that stays under again and again
+THIRD_UNDER: Literal["third under"] = "third under"
 ASK_AFTER_UNDER = 3  # readings (common practice, no source)
-OUT_OF_TURN = ("pulled out of turn", "pulled again")  # causes of a decision about a pull on another position
+# causes of a decision about a pull on another position
+OUT_OF_TURN: tuple[Literal["pulled out of turn"], Literal["pulled again"]] = ("pulled out of turn", "pulled again")
 AFTER_LIMIT = "after its time limit"
-RUN_DOWN_CAUSES = {"under": "prevailing torque too low", "over": "prevailing torque too high"}
+RUN_DOWN_CAUSES: dict[str, Why] = {"under": "prevailing torque too low", "over": "prevailing torque too high"}
 
 
 def settle(
@@ -74,7 +78,7 @@ def worked(progress: Progress, event: e.Event, step: str) -> Progress:
     return replace(answered(handled(progress), event, step), last_pull=event.at)
 
 
-def question(progress: Progress, event: e.Event, cause: str, index: int, position: str, found: str | None) -> Progress:
+def question(progress: Progress, event: e.Event, cause: Why, index: int, position: str, found: str | None) -> Progress:
     return ask(progress, Question(cause=cause, about=event.seq, step=index, positions=(position,), found=found))
 
 

@@ -25,7 +25,7 @@ from clampbook.run.in_hand.ask_for import ready_tool
 from clampbook.run.kinds.stamping import common
 from clampbook.run.kinds.values import Typed, ends, rounded
 from clampbook.run.plan import Plan
-from clampbook.run.progress import Progress, Question, standing
+from clampbook.run.progress import Progress, Question, Why, standing
 from clampbook.run.prompts import Measure, Prompt
 from clampbook.run.session import Session
 from clampbook.run.told.marks import marked
@@ -138,7 +138,7 @@ def fold(plan: Plan, progress: Progress, event: e.Measured, index: int) -> Progr
         return settle(plan, progress, index, state, "within")
     if event.part == "stretch" and event.verdict == "under":
         return settle(plan, progress, index, replace(state, awaiting=None), "under", finished=False)
-    cause = "stretch beyond its window" if event.part == "stretch" else "final torque outside"
+    cause: Why = "stretch beyond its window" if event.part == "stretch" else "final torque outside"
     kept = settle(plan, progress, index, state, "over" if event.verdict == "over" else "under", finished=False)
     return ask_about(kept, Question(cause=cause, about=event.seq, step=index, positions=(position,), found=found))
 

@@ -15,7 +15,7 @@ from clampbook.run.fold.passes import FOUND_UNDER, LOOSE, MOVED
 from clampbook.run.fold.pulls import OUT_OF_TURN, RUN_DOWN_CAUSES, THIRD_UNDER, harmless
 from clampbook.run.fold.renewal import needs_renewal, spent
 from clampbook.run.plan import Plan
-from clampbook.run.progress import COUNT_DIFFERS, SCOPES, SPREAD, Progress, Question, standing
+from clampbook.run.progress import COUNT_DIFFERS, SCOPES, SPREAD, Progress, Question, Why, standing
 from clampbook.run.prompts import Decide, DecideChoice
 from clampbook.run.told.places import bolt, named, place
 
@@ -237,15 +237,13 @@ def _bad_pull(plan: Plan, progress: Progress, question: Question) -> tuple[Decid
 
 def _in_a_follow_up(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
     """What can be done about it without the stages of the first run, which are not in this plan."""
-    match question.cause:
-        case "outside":
-            own: tuple[DecideChoice, ...] = (MEASURE_AGAIN, CORRECT)
-        case cause if cause == SPREAD:
-            own = (ALL_POINTS,)
-        case "bad pull":
-            own = (*_pulled_again(plan, progress, question), *_mistyped(progress, question))
-        case _:
-            own = _mistyped(progress, question)
+    own = _mistyped(progress, question)
+    if question.cause == "outside":
+        own = (MEASURE_AGAIN, CORRECT)
+    elif question.cause == SPREAD:
+        own = (ALL_POINTS,)
+    elif question.cause == "bad pull":
+        own = (*_pulled_again(plan, progress, question), *own)
     gone = CAUSES[question.cause].ways is _lost  # nothing can be pulled on what is no longer there
     return (*own, *(() if gone else (CONCESSION,)), WHOLE_JOINT, HOLD)
 
@@ -263,7 +261,7 @@ class Cause(Struct, frozen=True):
 
 
 _TOOL = "The tool {says}{found_in_brackets}. What is to be done?"
-CAUSES: Mapping[str, Cause] = {
+CAUSES: Mapping[Why, Cause] = {
     "over": Cause("is over its window", _pull),
     "bad pull": Cause("had a bad pull", _bad_pull),
     "mark lost": Cause("has lost its mark; how far it was turned is unknown", _pull),

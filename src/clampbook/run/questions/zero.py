@@ -18,7 +18,7 @@ from clampbook.run.gather.keys import Keys
 from clampbook.run.kinds.kind import Outcome, Tools, Words
 from clampbook.run.kinds.stamping import common
 from clampbook.run.plan import Plan
-from clampbook.run.progress import Progress, Question
+from clampbook.run.progress import Progress, Question, Why
 from clampbook.run.prompts import Choice, ZeroTool
 from clampbook.run.session import Session
 
@@ -60,7 +60,7 @@ def fold(plan: Plan, progress: Progress, event: e.ToolZeroed) -> Progress:
     if event.state == "good":
         good = hold(progress, event.tool, replace(held, zeroed=True, good_since=event.seq))
         return trouble.zero_is_good(good, event)
-    cause = "zero came back wrong" if event.state == "came back wrong" else "zero unknown"
+    cause: Why = "zero came back wrong" if event.state == "came back wrong" else "zero unknown"
     wrong = trouble.zero_is_not_good(progress, event, held)
     wrong = hold(wrong, event.tool, replace(held, zeroed=False))
     return ask_about(wrong, Question(cause=cause, about=event.seq, step=at_hand(progress), found=held.tool.name))
