@@ -18,19 +18,12 @@ from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
 from clampbook.run.prompts import Prompt
 from clampbook.run.session import Session
+from clampbook.run.words import Words
 from clampbook.tools.model import Tool
 
 Box = str | tuple[str, str]
 Tools = tuple[Tool, ...]
 Outcome = Accepted | Unsure | Refused
-
-
-@dataclass(frozen=True, slots=True)
-class Words:
-    """What is shown at a question: the sentence, and the short lines under it."""
-
-    sentence: str
-    matters: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

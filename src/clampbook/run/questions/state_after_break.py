@@ -18,7 +18,7 @@ from clampbook.run.fold.frames import ask as ask_about
 from clampbook.run.fold.frames import at_hand
 from clampbook.run.fold.line import Line
 from clampbook.run.keys import Keys
-from clampbook.run.kinds.kind import Outcome, Tools, Words
+from clampbook.run.kinds.kind import Outcome, Tools
 from clampbook.run.kinds.stamping import common
 from clampbook.run.kinds.values import Wrong, ends, typed_value
 from clampbook.run.places import bolt, place, position_of, where
@@ -28,6 +28,7 @@ from clampbook.run.prompts import Choice, StepState
 from clampbook.run.session import Session
 from clampbook.run.taking import MARKS
 from clampbook.run.verdict import judge
+from clampbook.run.words import Words
 from clampbook.units import Kind
 
 FROM_ITS_MARK = "read from its mark after a break"

@@ -10,11 +10,12 @@ from clampbook.check.wording import details, sentence
 from clampbook.run.draft import Part
 from clampbook.run.keys import PLUS
 from clampbook.run.prompts import Choice
+from clampbook.run.words import Figure
 from clampbook.screens.check.answering import AFTER_ADJUSTING, CLOSE, ZEROES
 from clampbook.screens.check.figures import table
 from clampbook.screens.hinting import ACTIONS, CHOOSE_THEN_ENTER, HELP, KEEP
 from clampbook.screens.key_meaning import BACK, NOTE, Wanted, of_part
-from clampbook.screens.shown import Figure, Shown
+from clampbook.screens.shown import Shown
 from clampbook.screens.widgets.bottom_line import KeyHint
 from clampbook.units import plain
 
