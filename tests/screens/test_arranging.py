@@ -9,7 +9,7 @@ from msgspec.structs import replace
 
 from clampbook.run.prompts import Choice
 from clampbook.screens.arranging import GAP, brief, of_both, packed, room, whole, wrapped
-from clampbook.screens.shown import Figure, Shown
+from clampbook.run.words import Figure, Shown
 from clampbook.screens.widgets.bottom_line import KeyHint
 from clampbook.screens.widgets.figures import width_of
 
