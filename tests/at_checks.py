@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 from decimal import Decimal
@@ -27,6 +26,7 @@ from clampbook.screens.check.opening import first
 from clampbook.screens.check.screen import CheckScreen
 from clampbook.screens.keyboard import Hands
 from clampbook.units import convert
+from museum import lines_of
 
 
 def on_it(keyboard: Keyboard) -> CheckScreen:
@@ -125,7 +125,7 @@ async def pull_on(keyboard: Keyboard, until: type, *, off: str = "1", times: int
 def daybook(book: Book) -> list[dict[str, Any]]:
     """The lines of the only check."""
     (check,) = checks(book)
-    return [json.loads(line) for line in check.lines()[0]]
+    return lines_of(check)
 
 
 def happened(book: Book) -> list[str]:

@@ -7,13 +7,11 @@ from __future__ import annotations
 
 import asyncio
 import functools
-import json
 from collections.abc import AsyncIterator, Callable, Coroutine
 from contextlib import asynccontextmanager
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from decimal import Decimal
-from pathlib import Path
 from typing import Any, ParamSpec
 
 import pytest
@@ -36,6 +34,7 @@ from clampbook.screens.at_the_bench import bench
 from clampbook.screens.keyboard import NEVER, Hands
 from clampbook.screens.opening import Wanted, begin
 from clampbook.screens.walk import WalkScreen
+from museum import lines_of
 
 START = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
 _PATIENCE = 3000  # milliseconds
@@ -319,14 +318,9 @@ async def walking(
 def daybook(book: Book) -> list[dict[str, Any]]:
     """The lines of the only run of a book."""
     (run,) = book.runs()
-    return [json.loads(line) for line in run.lines()[0]]
+    return lines_of(run)
 
 
 def named(book: Book, name: str) -> Person:
     """One of the people of a book."""
     return next(person for person in book.people() if person.name == name)
-
-
-def own(path: Path, name: str, text: str) -> None:
-    """Another procedure for a book."""
-    (path / "procedures" / f"{name}.toml").write_text(text, encoding="utf-8")

@@ -8,9 +8,9 @@ from datetime import date
 from pathlib import Path
 
 from at_keyboard import START, Keyboard, at_the_bench, seen
-from clampbook import demo
 from clampbook.book.book import Book
 from clampbook.screens.questions import Questions
+from museum import museum
 
 TODAY: date = START.date()
 
@@ -50,4 +50,4 @@ def tools_text(book: Book) -> str:
 
 def made(folder: Path) -> Book:
     """The demo book, whose tools were calibrated two months ago."""
-    return demo.make(folder, TODAY)[0]
+    return museum(folder)

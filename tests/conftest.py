@@ -3,10 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pytest
 
 from clampbook.signing import secret
+
+if TYPE_CHECKING:
+    from sealing import Shop
 
 
 @pytest.fixture(autouse=True, scope="session")
@@ -15,3 +20,19 @@ def quick_keys() -> Iterator[None]:
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(secret, "ROUNDS", 1)
         yield
+
+
+@pytest.fixture
+def whinchat(tmp_path: Path) -> Shop:
+    """A book at the Whinchat in which Ines and Maud sign with keys."""
+    from sealing import shop
+
+    return shop(tmp_path / "book")
+
+
+@pytest.fixture
+def at(tmp_path: Path) -> Shop:
+    """At the same book, in which they only type their names."""
+    from sealing import shop
+
+    return shop(tmp_path / "book", keys=False)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -21,6 +20,7 @@ from clampbook.run.answers import Accepted
 from clampbook.run.walk import Walk
 from clampbook.run_folder import RunFolder
 from covers import LOOKED_AT, SIGNED_OFF, TIGHTENED, cover
+from museum import own
 from signers import PHRASE
 
 START = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
@@ -61,7 +61,7 @@ class Shop:
 def shop(folder: Path, *, keys: bool = True) -> Shop:
     """A book with one procedure, one tool and two people; with keys unless they only type their names."""
     book = Book.create(folder, "Whinchat")
-    (book.root / "procedures" / "cover.toml").write_text(COVER, encoding="utf-8")
+    own(book.root, "cover", COVER)
     (book.root / "tools.toml").write_text(TOOLS, encoding="utf-8")
     found = Shop(book, book.person_named("Ines"), book.person_named("Maud"), Ticking())
     for person in (found.ines, found.maud) if keys else ():
@@ -95,11 +95,6 @@ def sealed(at: Shop, *, over: bool = False) -> RunFolder:
     run = walked(at, over=over)
     signed(at, run).seal()
     return run
-
-
-def log(book: Book) -> list[dict[str, str]]:
-    """The book's log."""
-    return [json.loads(line) for line in book.log_lines()]
 
 
 def _answered(walk: Walk, answer: a.Answer) -> None:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import shutil
-from datetime import date
 from hashlib import sha256
 from io import BytesIO, StringIO, TextIOWrapper
 from pathlib import Path
@@ -13,6 +12,7 @@ import pytest
 
 from clampbook import cli, demo
 from clampbook.book.book import Book
+from museum import museum
 
 BEFORE = Path(__file__).parent / "before" / "head"
 CLOSED, OPEN = "20260302-whinchat-pattern-c-head-uqatvlzp", "20260301-whinchat-pattern-c-head-aaaaaaaa"
@@ -41,7 +41,7 @@ def shed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Shed:
     """A book with a run of format 1 that ended, and one that was left open."""
     monkeypatch.setenv("CLAMPBOOK_CLOCK", "2026-03-02T09:00:00Z+3s")
     monkeypatch.setenv("COLUMNS", "400")
-    demo.make(tmp_path / "book", date(2026, 3, 2))
+    museum(tmp_path / "book")
     book = Book.open(tmp_path / "book")
     shutil.copytree(BEFORE, book.path("runs", CLOSED))
     shutil.copytree(BEFORE, book.path("runs", OPEN))

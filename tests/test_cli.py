@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import tomllib
 from collections.abc import Callable
-from datetime import date
 from io import BytesIO, StringIO, TextIOWrapper
 from pathlib import Path
 from typing import Any
@@ -16,6 +15,7 @@ from clampbook import cli, demo
 from clampbook.commands import sheets
 from clampbook.demo import samples
 from covers import TIGHTENED, cover
+from museum import museum
 
 HEAD = next(path for path in samples() if path.stem == demo.HEAD)
 Command = Callable[..., tuple[int, str, str]]
@@ -44,7 +44,7 @@ def command(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Command:
 @pytest.fixture
 def book(tmp_path: Path) -> Path:
     """A demo book of the test's own."""
-    demo.make(tmp_path / "book", date(2026, 3, 2))
+    museum(tmp_path / "book")
     return tmp_path / "book"
 
 

@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from pint import UnitRegistry
 
 from clampbook.units import UNITS_OF, Kind, UnitFault, convert, factor, kind_of, plain, si
+from drawn import decimals
 
 UNITS = [unit for units in UNITS_OF.values() for unit in units]
 PINT_NAMES = {
@@ -34,11 +35,6 @@ PINT_NAMES = {
     "%": "percent",
 }
 LINEAR = [unit for unit in UNITS if kind_of(unit) != Kind.TEMPERATURE]
-
-
-def decimals(most: str = "1000000", places: int = 6) -> st.SearchStrategy[Decimal]:
-    """Numbers as people type them, of either sign."""
-    return st.decimals(f"-{most}", most, places=places, allow_nan=False, allow_infinity=False)
 
 
 def test_the_unit_it_has_already_changes_nothing() -> None:

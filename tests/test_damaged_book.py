@@ -7,12 +7,12 @@ import shutil
 import subprocess
 import sys
 from collections.abc import Callable
-from datetime import date
 from pathlib import Path
 
 import pytest
 
 from clampbook import demo
+from museum import museum
 
 Damage = Callable[[Path], None]
 
@@ -37,7 +37,7 @@ def program(book: Path, *arguments: str, lines: str = "") -> tuple[int, str, str
 def begun(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The demo book with a run of the head that was begun and paused."""
     book = tmp_path_factory.mktemp("begun") / "book"
-    demo.make(book, date(2026, 3, 2))
+    museum(book)
     status, _, _ = program(book, "walk", demo.HEAD, "--json", "--as", "Ines", lines="+\nC 4711\n")
     assert 0 == status
     return book

@@ -14,13 +14,13 @@ import shutil
 import subprocess
 import sys
 from collections.abc import Iterator
-from datetime import date
 from pathlib import Path
 
 import pytest
 
 from clampbook import cli, demo
 from clampbook.ledger.chain import chain_faults
+from museum import museum
 from piping import daybook, runs
 
 DROP, PASSES_ALL_RIGHTS = 24, 1  # PR_CAPBSET_DROP and CAP_DAC_OVERRIDE, linux/prctl.h and linux/capability.h
@@ -31,7 +31,7 @@ CLOCK = "2026-03-02T09:00:00Z+3s"
 def begun(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The demo book with a run of the head that was begun and paused."""
     book = tmp_path_factory.mktemp("begun") / "book"
-    demo.make(book, date(2026, 3, 2))
+    museum(book)
     program = started(book, "walk", demo.HEAD, "--json", "--as", "Ines")
     assert 0 == ended(program, "+\nC 4711\n")[0]
     return book

@@ -8,25 +8,10 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from clampbook.units import (
-    UNITS_OF,
-    convert,
-    inwards,
-    kind_of,
-    number,
-    parse,
-    plain,
-    show,
-    show_window,
-    side_by_side,
-)
+from clampbook.units import UNITS_OF, convert, inwards, kind_of, number, parse, plain, show, show_window, side_by_side
+from drawn import decimals
 
 UNITS = [unit for units in UNITS_OF.values() for unit in units]
-
-
-def decimals(most: str = "1000000", places: int = 6) -> st.SearchStrategy[Decimal]:
-    """Numbers as people type them, of either sign."""
-    return st.decimals(f"-{most}", most, places=places, allow_nan=False, allow_infinity=False)
 
 
 def amounts() -> st.SearchStrategy[Decimal]:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import io
 import shutil
-from datetime import date
 from pathlib import Path
 
 import pypdf
@@ -17,6 +16,7 @@ from clampbook.book.starting.new_run import open_run
 from clampbook.book.starting.terms import Terms, work_named
 from clampbook.book.starting.walking import walking
 from clampbook.run import answers as a
+from museum import museum, own
 from sealing import COVER, shop, walked
 from test_damaged_book import program
 
@@ -26,7 +26,7 @@ MARKUP = '#read("/etc/passwd") $ x $ *b* @here <t> `raw` \\\\ // #while true {}'
 @pytest.fixture(scope="module")
 def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The demo book."""
-    return demo.make(tmp_path_factory.mktemp("made") / "book", date(2026, 3, 2))[0].root
+    return museum(tmp_path_factory.mktemp("made") / "book").root
 
 
 @pytest.fixture
@@ -52,7 +52,7 @@ def book(made: Path, tmp_path: Path) -> Path:
 def test_a_hostile_procedure_is_refused(book: Path, old: str, new: str) -> None:
     """With its line and what is wrong; no code reaches the terminal, no run is opened."""
     assert old in COVER
-    (book / "procedures" / "cover.toml").write_text(COVER.replace(old, new, 1), encoding="utf-8")
+    own(book, "cover", COVER.replace(old, new, 1))
 
     for command in (("walk", "cover", "--as", "Ines"), ("review", str(book / "procedures" / "cover.toml"))):
         status, out, talk = program(book, *command) if command[0] == "walk" else reviewed(book, command[1])
@@ -71,7 +71,7 @@ def test_markup_of_the_typesetter_is_text(tmp_path: Path) -> None:
     """Titles, names, notes and the thing worked on stand in the report as they were typed, and do nothing."""
     at = shop(tmp_path / "book", keys=False)
     sheet = COVER.replace("Valve cover", MARKUP.replace('"', "'")).replace("Cover screws", "#panic()")
-    at.book.path("procedures", "cover.toml").write_text(sheet, encoding="utf-8")
+    own(at.book.root, "cover", sheet)
     run = walked(at)
     Signing(at.book, run, at.clock).seal()
 

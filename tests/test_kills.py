@@ -11,15 +11,15 @@ import time
 import tomllib
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from clampbook import demo
 from clampbook.ledger.chain import chain_faults
 from clampbook.record.record import build
+from museum import museum
 from piping import Line, Program, answers, daybook, runs
 from whinchat import HEAD, Script
 
@@ -53,7 +53,7 @@ def undisturbed(tmp_path_factory: pytest.TempPathFactory) -> Undisturbed:
 
 def walked_undisturbed(book: Path) -> Undisturbed:
     """The whole script in a new book."""
-    demo.make(book, date(2026, 3, 2))
+    museum(book)
     program = begun(book, Script())
 
     program.walk()
@@ -72,7 +72,7 @@ def test_kills_at_random_moments_lose_and_double_nothing(seed: int, tmp_path: Pa
 
 def killed_on_the_way(book: Path, seed: int, kills: int, undisturbed: Undisturbed) -> None:
     """A run in a new book that is killed so many times, and comes to the same."""
-    demo.make(book, date(2026, 3, 2))
+    museum(book)
     chance = random.Random(f"kills {seed}")
     walker = Killed(book, chance)
     for place in sorted(chance.choices(range(1, undisturbed.typed), k=kills)):

@@ -11,13 +11,11 @@ import shutil
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
-from datetime import date
 from pathlib import Path
 
 import pytest
 
 from at_terminal import terminal
-from clampbook import demo
 from clampbook.book.book import Book
 from clampbook.book.mending import mend
 from clampbook.book.sealing.finishing import finish
@@ -28,6 +26,7 @@ from clampbook.ledger.refusals import LedgerFull
 from clampbook.record.report import print_beside
 from clampbook.run_folder import RunFolder
 from covers import TIGHTENED, cover
+from museum import museum, own
 from piping import Asked, Program, daybook, runs
 from sealing import Shop, Ticking, shop, signed, walked
 from test_kills import recorded, said
@@ -72,7 +71,7 @@ class OnADisk(Program):
 
 def walk_of(book: Path, places: tuple[tuple[int, int], ...] = ()) -> OnADisk:
     """The head walked to its end on a disk that is full at these places."""
-    demo.make(book, date(2026, 3, 2))
+    museum(book)
     program = OnADisk(book, (HEAD, "--json", "--as", "Ines"), BEGUN, Script(), places=places)
     program.walk()
     assert 1 == program.end()
@@ -101,8 +100,8 @@ def test_a_full_disk_is_told_and_the_run_goes_on_when_there_is_room(tmp_path: Pa
 
 def test_a_full_disk_is_told_on_the_full_screen(tmp_path: Path) -> None:
     """The number is refused in a sentence and the question stands; with room again the same keys are taken, once."""
-    book = demo.make(tmp_path / "book", date(2026, 3, 2))[0]
-    book.path("procedures", "cover.toml").write_text(COVER, encoding="utf-8")
+    book = museum(tmp_path / "book")
+    own(book.root, "cover", COVER)
     with terminal(book.root, "walk", "cover", "--as", "Ines", size=(80, 24)) as person:
         person.wait_for("take up a torque tool")
         person.until("stop at")

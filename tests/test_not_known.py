@@ -25,6 +25,7 @@ from clampbook.run.answers import Accepted
 from clampbook.run_folder import RunFolder
 from clampbook.screens.bench_lists import closed_runs
 from clampbook.tools.identity import Identity
+from museum import own
 from sealing import COVER, Shop, sealed, shop, walked
 
 LATER = """
@@ -40,12 +41,6 @@ ask = "All there?"
 """
 NOTE = "The second screw was replaced on the quay."
 Damage = Callable[[list[bytes]], bytes]
-
-
-@pytest.fixture
-def at(tmp_path: Path) -> Shop:
-    """A book whose people type their names."""
-    return shop(tmp_path / "book", keys=False)
 
 
 def begun(at: Shop) -> RunFolder:
@@ -154,7 +149,7 @@ class TestFollowUp:
     def at(self, tmp_path: Path) -> Shop:
         """The same book with a follow-up in its procedure."""
         found = shop(tmp_path / "book", keys=False)
-        found.book.path("procedures", "cover.toml").write_text(COVER + LATER, encoding="utf-8")
+        own(found.book.root, "cover", COVER + LATER)
         return found
 
     def test_it_warns_and_its_record_says_so(self, at: Shop) -> None:

@@ -10,7 +10,6 @@ import signal
 import subprocess
 import sys
 from collections.abc import Iterator
-from datetime import date
 from io import BytesIO, StringIO, TextIOWrapper
 from pathlib import Path
 from typing import Any
@@ -18,9 +17,10 @@ from typing import Any
 import pexpect
 import pytest
 
-from clampbook import cli, demo
+from clampbook import cli
 from clampbook.run.walk import Walk
 from covers import TIGHTENED, cover
+from museum import museum, own
 
 COVER = cover()
 FLANGE = """\
@@ -69,9 +69,9 @@ PROMPT_KEYS = {
 def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The demo book with two small procedures of its own, made once."""
     folder = tmp_path_factory.mktemp("made") / "book"
-    demo.make(folder, date(2026, 3, 2))
-    (folder / "procedures" / "cover.toml").write_text(COVER, encoding="utf-8")
-    (folder / "procedures" / "flange.toml").write_text(FLANGE, encoding="utf-8")
+    museum(folder)
+    own(folder, "cover", COVER)
+    own(folder, "flange", FLANGE)
     return folder
 
 
@@ -270,7 +270,7 @@ class TestBreaks:
         """65 is how far the bolt is turned, never a line of the list that stood there before."""
         turned = '\n[[stage]]\ndo = "turn"\nby = "90°"\nwithin = "±4°"\n'
         sheet = cover(TIGHTENED, turned, screws="1")
-        (book / "procedures" / "cover.toml").write_text(sheet, encoding="utf-8")
+        own(book, "cover", sheet)
         begun = ["W5", "1", "22.1", "G1", "1", "50"]
         first = objects(book, "cover", "--as", "Ines", lines=begun)
         assert "turn" == [said["prompt"] for said in first if "prompt" in said][-1]
@@ -471,7 +471,7 @@ class TestObjects:
         """A script can reckon when a wait is over."""
         look = 'do = "inspect"\nask = "Gasket evenly squeezed?"'
         waiting = COVER.replace(look, 'do = "wait"\nfor = "10 min"\nsince = "last pull"')
-        (book / "procedures" / "waiting.toml").write_text(waiting, encoding="utf-8")
+        own(book, "waiting", waiting)
 
         said = objects(book, "waiting", "--as", "Ines", lines=["1", "30", "1", "+", "+", "+", "+", "+"])
 

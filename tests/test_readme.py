@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import re
 import sys
-from datetime import date
 from io import BytesIO, StringIO, TextIOWrapper
 from pathlib import Path
 
 import pytest
 
-from clampbook import cli, demo
+from clampbook import cli
+from museum import museum
 
 ROOT = Path(__file__).parent.parent
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -28,7 +28,7 @@ def test_the_session_is_what_the_program_says(tmp_path: Path, monkeypatch: pytes
     session = block("text", "Position 1")
     typed = "".join(line[2:] + "\n" for line in session.splitlines() if line.startswith("> "))
     expected = [line for line in session.splitlines() if not line.startswith("> ")]
-    book, _ = demo.make(tmp_path / "book", date(2026, 3, 2))
+    book = museum(tmp_path / "book")
     sheet = tmp_path / "valve-cover.toml"
     sheet.write_text(block("toml", "Valve cover"), encoding="utf-8")
     said = BytesIO()

@@ -7,13 +7,12 @@ import json
 import os
 import subprocess
 import sys
-from datetime import date
 from pathlib import Path
 
 import pytest
 
-from clampbook import demo
 from clampbook.streams import Outlet, StreamFault, json_text, toml_text
+from museum import museum
 
 HARMFUL = "cover\x1b[2J \u202e gask \u2066 \x9b1m \x7f \u200b"
 
@@ -86,7 +85,7 @@ def test_nobody_is_left_to_tell_of_a_closed_standard_error() -> None:
 @pytest.fixture(scope="module")
 def book(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The demo book."""
-    return demo.make(tmp_path_factory.mktemp("made") / "book", date(2026, 3, 2))[0].root
+    return museum(tmp_path_factory.mktemp("made") / "book").root
 
 
 def shell(book: Path, command: str, **environment: str) -> subprocess.CompletedProcess[bytes]:
@@ -122,7 +121,7 @@ def test_streams_that_cannot_be_used_are_a_sentence(book: Path, command: str, to
 
 def test_a_walk_on_a_full_output_is_paused(tmp_path: Path) -> None:
     """What was answered is kept, and the run says why it stopped."""
-    own = demo.make(tmp_path / "book", date(2026, 3, 2))[0].root
+    own = museum(tmp_path / "book").root
     shell(own, "clampbook walk whinchat-pattern-c-head --plain --as Ines BOOK >/dev/full </dev/null")
 
     [run] = [path for path in (own / "runs").iterdir() if not path.name.startswith(".")]

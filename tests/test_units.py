@@ -22,13 +22,9 @@ from clampbook.units import (
     show,
     show_duration,
 )
+from drawn import decimals
 
 UNITS = [unit for units in UNITS_OF.values() for unit in units]
-
-
-def decimals(most: str = "1000000", places: int = 6) -> st.SearchStrategy[Decimal]:
-    """Numbers as people type them, of either sign."""
-    return st.decimals(f"-{most}", most, places=places, allow_nan=False, allow_infinity=False)
 
 
 def refusal(text: str, kind: Kind | None = None) -> str:

@@ -18,7 +18,7 @@ _SI = {Kind.ANGLE: TABLE["rad"].size}
 
 @cache
 def factor(frm: str, to: str) -> Decimal:
-    """How many of `to` make one of `frm`, to 28 digits; for temperatures the size of the degree.
+    """Number of `to` that make one of `frm`, to 28 digits; for temperatures the size of the degree.
 
     Raises UnitFault for units of different kinds.
     """

@@ -1,4 +1,4 @@
-"""What can be wrong with an input, where, and how to mend it: faults forbid, doubts ask."""
+"""Faults of an input, with their place and what mends them: faults forbid, doubts ask."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""How a quantity is written out: with sensible digits, never an exponent, and windows rounded inwards."""
+"""Quantities written out: with sensible digits, never an exponent, and windows rounded inwards."""
 
 from __future__ import annotations
 
@@ -129,7 +129,7 @@ def show_window(low: Decimal | None, high: Decimal | None, unit: str, *, exact: 
 
 
 def is_readable(low: Decimal | None, high: Decimal | None) -> bool:
-    """Whether a window can stand with all its digits; else a conversion made more than anybody reads."""
+    """True where a window can stand with all its digits; else a conversion made more than anybody reads."""
     return not any(end is not None and _is_endless(end) for end in (low, high))
 
 

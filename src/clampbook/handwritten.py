@@ -125,7 +125,7 @@ def _row(
 
 
 def _known_wrong(slips: Slips, at: KeyPath) -> bool:
-    """Whether something is already known to be wrong in the table at this place."""
+    """True where something is already known to be wrong in the table at this place."""
     return any(slip.at[: len(at)] == at for slip in slips.found)
 
 

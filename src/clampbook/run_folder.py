@@ -70,16 +70,16 @@ class RunFolder(Struct, frozen=True):
         return _last_line(self.daybook)
 
     def first(self) -> dict[str, Any] | None:
-        """What its first line says; None where there is no line that can be read."""
+        """Fields of its first line; None where there is no line that can be read."""
         return _said(self.first_line())
 
     def last(self) -> dict[str, Any] | None:
-        """What its last whole line says; None where there is no line that can be read."""
+        """Fields of its last whole line; None where there is no line that can be read."""
         return _said(self.last_line())
 
     @property
     def made_before(self) -> bool:
-        """Whether an earlier version wrote it, in a format that this one neither checks nor changes."""
+        """True where an earlier version wrote it, in a format that this one neither checks nor changes."""
         found = (self.first() or {}).get("daybook")
         return isinstance(found, int) and not isinstance(found, bool) and 0 < found < FORMAT
 
@@ -95,7 +95,7 @@ class RunFolder(Struct, frozen=True):
 
     @property
     def state(self) -> State:
-        """How it stands, by its last line alone."""
+        """State of the run, by its last line alone."""
         match self.last():
             case None:
                 return "damaged"
@@ -113,7 +113,7 @@ def new_id(on: date, slug: str) -> str:
 
 
 def is_id(name: str) -> bool:
-    """Whether a folder of this name can be that of a run."""
+    """True where a folder of this name can be that of a run."""
     return _ID.fullmatch(name) is not None
 
 

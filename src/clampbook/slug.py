@@ -28,7 +28,7 @@ def unique(name: str, taken: Container[str]) -> str:
 
 
 def is_slug(text: str) -> bool:
-    """Whether a text can be an id as it stands."""
+    """True where a text can be an id as it stands."""
     return re.fullmatch(rf"[a-z0-9](?:[a-z0-9-]{{0,{MOST - 2}}}[a-z0-9])?", text) is not None
 
 

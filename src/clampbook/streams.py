@@ -115,7 +115,7 @@ class Outlet(io.TextIOBase):
         return len(text)
 
     def flush(self) -> None:
-        """What was written is on its way. Raises StreamFault where it cannot be."""
+        """Send what was written on its way. Raises StreamFault where it cannot be."""
         if self._fault is None:
             self._doing(lambda stream: stream.flush())
 
@@ -130,7 +130,7 @@ class Outlet(io.TextIOBase):
         return len(data)
 
     def isatty(self) -> bool:
-        """Whether it is a terminal."""
+        """True where it is a terminal."""
         return self._stream is not None and self._stream.isatty()
 
     def fileno(self) -> int:
@@ -158,7 +158,7 @@ class Outlet(io.TextIOBase):
             raise self._fault
 
     def _give_up(self, fault: StreamFault) -> None:
-        """What waits to be written goes nowhere, so that the interpreter does not complain of it at its end."""
+        """Lead what waits to be written nowhere, so that the interpreter does not complain of it at its end."""
         self._fault = fault
         with contextlib.suppress(OSError, ValueError):
             os.dup2(os.open(os.devnull, os.O_WRONLY), self.fileno())

@@ -35,7 +35,7 @@ class UnitFault(ValueError):  # noqa: N818 - the word of the project
 
 
 def kind_of(unit: str) -> Kind:
-    """What a canonical unit measures. Raises UnitFault for any other name."""
+    """Kind of quantity that a canonical unit measures. Raises UnitFault for any other name."""
     if unit not in TABLE:
         raise UnitFault(f"{quoted(unit)} is not the name of a unit here", allowed=", ".join(TABLE))
     return TABLE[unit].kind

@@ -20,7 +20,7 @@ _RADIAN = Fraction("57.295779513082320876798154814105170332405472466564")  # deg
 
 
 class Kind(StrEnum):
-    """What a quantity measures."""
+    """Kind of quantity: torque, angle, length and so on."""
 
     TORQUE = "torque"
     ANGLE = "angle"

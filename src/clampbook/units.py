@@ -141,7 +141,7 @@ def _split(typed: str) -> tuple[str, str]:
 
 
 def _no_number(typed: str) -> UnitFault:
-    """What is wrong with something that is no number, in the words of the slip."""
+    """The fault of something that is no number, in the words of the slip."""
     allowed = "digits with a decimal point or comma"
     if not typed:
         return UnitFault("a number is missing", allowed=allowed)

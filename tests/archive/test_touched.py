@@ -10,7 +10,7 @@ from pathlib import Path
 import pypdf
 import pytest
 
-from check.book_of_tools import begun, made, said
+from check.book_of_tools import FLANGE, begun, made, said, walk
 from clampbook.archive.finding import Query, find
 from clampbook.archive.index import Archive
 from clampbook.archive.touched import Span, touched
@@ -22,23 +22,8 @@ from clampbook.run_folder import RunFolder
 from clampbook.screens.bench import Standing
 from clampbook.screens.records import row
 from clampbook.tools.identity import Identity, folded
+from museum import lines_of, own
 
-FLANGE = """
-format = 2
-title = "Flange (invented)"
-revision = "A"
-source = "Invented for a test"
-unit = "N·m"
-
-[[group]]
-name = "Flange bolts"
-positions = "1-4"
-
-[[stage]]
-do = "tighten"
-to = "60 N·m"
-within = "±3 N·m"
-"""
 PULLS = "W5\n1\n58\n60\n62\n61\n+\n1\n"  # the tool, its zero, four readings, put back, closed
 
 
@@ -46,7 +31,7 @@ PULLS = "W5\n1\n58\n60\n62\n61\n+\n1\n"  # the tool, its zero, four readings, pu
 def book(tmp_path: Path) -> Book:
     """A book whose W5 passed a check on 1 March."""
     book = made(tmp_path / "book")
-    book.path("procedures", "flange.toml").write_text(FLANGE)
+    own(book.root, "flange", FLANGE)
     check(book, "2026-03-01", "59.9,60", "60.1,60")
     return book
 
@@ -58,14 +43,9 @@ def check(book: Book, day: str, *rows: str) -> None:
     said("check", "w5", "--readings", str(file), "--as", "Ines", book=book.root, clock=f"{day}T09:00:00Z")
 
 
-def walk(book: Book, day: str, typed: str = PULLS, *more: str) -> RunFolder:
+def flange(book: Book, day: str, typed: str = PULLS, *more: str) -> RunFolder:
     """A run of the flange on a day, or one that is gone on with; the latest run."""
-    what = more or ("flange",)
-    status, out, talk = said(
-        "walk", *what, "--plain", "--as", "Ines", book=book.root, typed=typed, clock=f"{day}T10:00:00Z+5s"
-    )
-    assert status == 0, (out, talk)
-    return book.runs()[-1]
+    return walk(book, day, *(more or ("flange",)), typed=typed)
 
 
 def listed(book: Book, *more: str) -> tuple[int, dict]:  # type: ignore[type-arg]
@@ -77,7 +57,7 @@ def listed(book: Book, *more: str) -> tuple[int, dict]:  # type: ignore[type-arg
 def test_every_kept_reading_since_the_last_passed_check_is_reckoned_again(book: Book) -> None:
     """Found at 60 against 56, each reading was 60/56 too high: 58 and 60 were under 57, 62 was not, and 61 was 56.93,
     as near to the end of its window as the check itself may be off."""
-    run = walk(book, "2026-03-02")
+    run = flange(book, "2026-03-02")
     check(book, "2026-03-03", "56,60", "56,60")
     status, found = listed(book)
     (touched_run,) = found["runs"]
@@ -100,9 +80,9 @@ def test_every_kept_reading_since_the_last_passed_check_is_reckoned_again(book: 
 
 def test_runs_before_its_last_passed_check_are_left_out(book: Book) -> None:
     """It was good after them."""
-    walk(book, "2026-03-02")
+    flange(book, "2026-03-02")
     check(book, "2026-03-03", "59.9,60", "60.1,60")
-    later = walk(book, "2026-03-04")
+    later = flange(book, "2026-03-04")
     check(book, "2026-03-05", "56,60", "56,60")
 
     assert [later.id] == [run["run"] for run in listed(book)[1]["runs"]]
@@ -110,17 +90,17 @@ def test_runs_before_its_last_passed_check_are_left_out(book: Book) -> None:
 
 def test_runs_after_it_passed_again_are_left_out(book: Book) -> None:
     """What was done between the failure and then is in doubt, what came later is not."""
-    first = walk(book, "2026-03-02")
+    first = flange(book, "2026-03-02")
     check(book, "2026-03-03", "56,60", "56,60")
     check(book, "2026-03-04", "59.9,60", "60.1,60")
-    walk(book, "2026-03-05")
+    flange(book, "2026-03-05")
 
     assert [first.id] == [run["run"] for run in listed(book)[1]["runs"]]
 
 
 def test_a_finished_run_gets_a_notice_beside_it_and_is_not_changed(book: Book) -> None:
     """The notice is shown where the record is printed."""
-    run = walk(book, "2026-03-02")
+    run = flange(book, "2026-03-02")
     before = {path.name: path.read_bytes() for path in run.path.iterdir()}
     check(book, "2026-03-03", "56,60", "56,60")
     _, out, talk = said("record", run.id, book=book.root)
@@ -137,7 +117,7 @@ def test_a_finished_run_gets_a_notice_beside_it_and_is_not_changed(book: Book) -
 
 def test_an_open_run_hears_of_it_when_it_is_taken_up(book: Book) -> None:
     """Its readings so far get a question mark, and W5 cannot be taken any more, whatever the reason."""
-    walk(book, "2026-03-02", "W5\n1\n58\n60\n")
+    flange(book, "2026-03-02", "W5\n1\n58\n60\n")
     check(book, "2026-03-03", "56,60", "56,60")
     # position 3 not begun, 1 and 2 as they were left; then a tool is asked for
     _, out, _ = said(
@@ -151,7 +131,7 @@ def test_an_open_run_hears_of_it_when_it_is_taken_up(book: Book) -> None:
         clock="2026-03-03T10:00:00Z+5s",
     )
     (run,) = book.runs()
-    events = [json.loads(line) for line in run.lines()[0]]
+    events = lines_of(run)
     doubted = [event for event in events if event["event"] == "tool_doubted"]
 
     assert ["w5"] == [event["tool"] for event in doubted]
@@ -163,8 +143,8 @@ def test_an_open_run_hears_of_it_when_it_is_taken_up(book: Book) -> None:
 
 def test_by_hand_a_day_and_a_deviation_can_be_said(book: Book) -> None:
     """No check failed; somebody reckons with five percent too much since a day."""
-    walk(book, "2026-03-02")
-    run = walk(book, "2026-03-03")
+    flange(book, "2026-03-02")
+    run = flange(book, "2026-03-03")
     _, found = listed(book, "--since", "2026-03-03", "--deviation", "+5 %")
 
     assert [run.id] == [each["run"] for each in found["runs"]]
@@ -176,7 +156,7 @@ def test_by_hand_a_day_and_a_deviation_can_be_said(book: Book) -> None:
 
 def test_without_a_failure_nothing_is_said_against_the_tool(book: Book) -> None:
     """Somebody just wants to know what was done with it."""
-    walk(book, "2026-03-02")
+    flange(book, "2026-03-02")
     status, out, _ = said("touched", "w5", book=book.root)
 
     assert 0 == status
@@ -187,7 +167,7 @@ def test_without_a_failure_nothing_is_said_against_the_tool(book: Book) -> None:
 
 def test_the_account_is_in_words_of_the_trade(book: Book) -> None:
     """Mean and worst of the check, then bolt, stage and round of each pull that needs a look."""
-    walk(book, "2026-03-02")
+    flange(book, "2026-03-02")
     check(book, "2026-03-03", "56,60", "57,60")
     _, out, _ = said("touched", "w5", book=book.root)
 
@@ -198,7 +178,7 @@ def test_the_account_is_in_words_of_the_trade(book: Book) -> None:
 def test_the_scatter_of_the_pulls_leaves_more_open(book: Book) -> None:
     """60 against 56 and 57: the mean is 6.20 %, and two pulls so far apart say little of a single one, so that 60,
     which would have been 56.5 (under 57), cannot be decided any more."""
-    walk(book, "2026-03-02")
+    flange(book, "2026-03-02")
     check(book, "2026-03-03", "56,60", "57,60")
     (run,) = listed(book)[1]["runs"]
 
@@ -214,7 +194,7 @@ def test_a_tool_that_touched_nothing_says_so(book: Book) -> None:
 
 def test_the_list_can_be_printed(book: Book, tmp_path: Path) -> None:
     """As a PDF of its own."""
-    walk(book, "2026-03-02")
+    flange(book, "2026-03-02")
     check(book, "2026-03-03", "56,60", "56,60")
     listed(book, "--pdf", str(tmp_path / "list.pdf"))
 
@@ -223,7 +203,7 @@ def test_the_list_can_be_printed(book: Book, tmp_path: Path) -> None:
 
 def test_a_damaged_run_is_told_and_the_others_are_listed(book: Book) -> None:
     """One bad folder does not hide the rest."""
-    bad, good = walk(book, "2026-03-02"), walk(book, "2026-03-03")
+    bad, good = flange(book, "2026-03-02"), flange(book, "2026-03-03")
     bad = next(run for run in book.runs() if run.id != good.id)
     bad.daybook.write_bytes(bad.daybook.read_bytes().replace(b'"typed":"58"', b'"typed":"59"'))
     status, found = listed(book, "--deviation", "1 %")
@@ -250,7 +230,7 @@ def test_between_two_points_the_deviation_lies_on_the_straight_line() -> None:
 
 def test_a_span_that_is_over_before_the_run_finds_nothing(book: Book) -> None:
     """The pure part: bytes in, readings out."""
-    run = walk(book, "2026-03-02")
+    run = flange(book, "2026-03-02")
     files = run.procedure(), run.plan(), run.daybook.read_bytes()
     tool = tool_named(book, "w5")
     this = Identity(tool.id, frozenset({book.id}), frozenset({folded(tool.serial or "")}))
@@ -282,7 +262,7 @@ def test_a_run_at_work_hears_of_it_before_its_next_question(book: Book) -> None:
 
 def test_a_report_printed_later_tells_the_doubt_on_page_one(book: Book, tmp_path: Path) -> None:
     """Whoever holds only the paper must read it there; the report that lies in the run's folder stays as it is."""
-    run = walk(book, "2026-03-02")
+    run = flange(book, "2026-03-02")
     before = {path.name: path.read_bytes() for path in run.path.iterdir()}
     check(book, "2026-03-03", "56,60", "56,60")
     (sentence,) = notices(book, run.id)
@@ -300,7 +280,7 @@ def _joined(text: str) -> str:
 
 def test_the_list_of_records_and_the_bench_say_that_a_tool_is_in_doubt(book: Book) -> None:
     """Nobody opens an old record without a reason."""
-    run = walk(book, "2026-03-02")
+    run = flange(book, "2026-03-02")
     before = doubted(book)
     check(book, "2026-03-03", "56,60", "56,60")
     with Archive(book.root) as archive:
@@ -316,7 +296,7 @@ def test_the_list_of_records_and_the_bench_say_that_a_tool_is_in_doubt(book: Boo
 
 def test_a_run_with_a_later_doubt_is_something_to_look_at_for_whoever_verifies(book: Book) -> None:
     """Its bytes are sound, and status 1 says that there is something to read all the same."""
-    run = walk(book, "2026-03-02")
+    run = flange(book, "2026-03-02")
     fine, _, _ = said("verify", run.id, book=book.root)
     check(book, "2026-03-03", "56,60", "56,60")
     status, out, _ = said("verify", run.id, "--json", book=book.root)
@@ -328,7 +308,7 @@ def test_a_run_with_a_later_doubt_is_something_to_look_at_for_whoever_verifies(b
 
 def test_an_addendum_is_no_doubt_and_a_notice_that_cannot_be_read_is_one(book: Book) -> None:
     """Words added to a run put no tool in doubt; of a damaged notice nobody knows what it said."""
-    run = walk(book, "2026-03-02")
+    run = flange(book, "2026-03-02")
     beside = book.path(NOTICES, run.id)
     beside.mkdir(parents=True)
     (beside / "addendum.toml").write_text('notice = 1\nsentence = "There is an addendum to it: see there."\n')
@@ -347,8 +327,8 @@ def test_another_tool_of_that_id_is_not_blamed(book: Book, tmp_path: Path) -> No
     for each, number in ((theirs, "BS-7"), (book, "HM-5")):
         tools = each.path("tools.toml")
         tools.write_text(tools.read_text().replace('name = "W5"', f'name = "W5"\nserial = "{number}"'))
-    walk(book, "2026-03-02")
-    walk(theirs, "2026-03-02")
+    flange(book, "2026-03-02")
+    flange(theirs, "2026-03-02")
     said("merge", str(theirs.root), book=book.root)
     check(book, "2026-03-03", "50,60", "50,60")
 

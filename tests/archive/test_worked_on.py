@@ -8,8 +8,9 @@ from pathlib import Path
 
 import pytest
 
-from check.book_of_tools import made, said
+from check.book_of_tools import made, said, walk
 from clampbook.book.book import Book
+from museum import own
 
 FLANGE = """
 format = 2
@@ -49,18 +50,10 @@ PULLS = "W5\n1\n60\n60\n+\n1\n"  # the tool, its zero, two readings, put back, c
 def book(tmp_path: Path) -> Book:
     """A book with a flange whose start sheet asks for the hull, made once on Whinchat and looked at again."""
     book = made(tmp_path / "book")
-    book.path("procedures", "flange.toml").write_text(FLANGE)
+    own(book.root, "flange", FLANGE)
     walk(book, "2026-03-02", "flange", typed=f"Whinchat\n{PULLS}")
     walk(book, "2026-03-05", "--of", book.runs()[0].id, "--follow-up", "Look again", typed=PULLS)
     return book
-
-
-def walk(book: Book, day: str, *what: str, typed: str) -> None:
-    """A walk line by line from begin to end."""
-    status, out, talk = said(
-        "walk", *what, "--plain", "--as", "Ines", book=book.root, typed=typed, clock=f"{day}T10:00:00Z+5s"
-    )
-    assert status == 0, (out, talk)
 
 
 def of_each(book: Book) -> list[str]:
@@ -99,7 +92,7 @@ def test_readings_as_a_table_name_it(book: Book) -> None:
 def test_a_put_right_name_is_the_name(tmp_path: Path) -> None:
     """Whinchta was a slip: what stands in the record is what was corrected to."""
     book = made(tmp_path / "book")
-    book.path("procedures", "flange.toml").write_text(FLANGE)
+    own(book.root, "flange", FLANGE)
 
     walk(book, "2026-03-02", "flange", typed=f"Whinchta\n* 1\nWhinchat\n1\n{PULLS}")
 

@@ -18,6 +18,7 @@ from benchmarks.terminal import Shown, Terminal, terminal
 from benchmarks.walking import Pair
 from clampbook import demo
 from clampbook.book.book import Book
+from museum import own
 
 STARTS, READINGS = 15, 21  # measured of each
 FEW, MANY = 10, 200  # positions
@@ -184,7 +185,7 @@ def _at_a_reading(folder: Path, count: int, size: tuple[int, int]) -> Iterator[T
     numbers = [str(number) for number in range(1, count + 1)]
     rows = ", ".join(f'"{" ".join(numbers[at : at + 20])}"' for at in range(0, count, 20))
     rounds = 1 + 2 * READINGS // count
-    book.path("procedures", "rows.toml").write_text(_ROWS.format(rows=rows, rounds=rounds), encoding="utf-8")
+    own(book.root, "rows", _ROWS.format(rows=rows, rounds=rounds))
     with terminal([*_walk(book), "rows"], folder / "compiled", size) as program:
         for text, keys in (("take up a torque tool", "1\r"), ("zero", "1\r"), ("stop at", "")):
             program.wait_for(text)

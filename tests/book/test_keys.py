@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import tomllib
-from pathlib import Path
 
 import pytest
 
@@ -12,16 +11,11 @@ from clampbook.book.sealing.of_run import Signing
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.ledger.stamp import Stamp
 from clampbook.signing.wire import KeyFault
-from sealing import START, Shop, log, shop, walked
+from museum import log_of
+from sealing import START, Shop, walked
 from signers import PHRASE, keygen
 
 NOW = Stamp(START, "+00:00", "ines")
-
-
-@pytest.fixture
-def whinchat(tmp_path: Path) -> Shop:
-    """The book, in which both sign with keys."""
-    return shop(tmp_path / "book")
 
 
 def test_ssh_keygen_opens_the_key_file(whinchat: Shop) -> None:
@@ -51,7 +45,7 @@ def test_the_log_tells_of_keys_that_come_and_go(whinchat: Shop) -> None:
     """With the public part, so that it can be compared for ever."""
     withdraw_key(whinchat.book, whinchat.maud, "lost", NOW)
 
-    told = [(entry["event"], entry["person"]) for entry in log(whinchat.book) if entry["event"].startswith("key_")]
+    told = [(entry["event"], entry["person"]) for entry in log_of(whinchat.book) if entry["event"].startswith("key_")]
 
     assert [("key_added", "ines"), ("key_added", "maud"), ("key_withdrawn", "maud")] == told
 

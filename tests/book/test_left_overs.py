@@ -17,7 +17,7 @@ from clampbook.book.mending import mend
 from clampbook.book.soundness.verifying import Verifying
 from clampbook.ledger import atomic
 from clampbook.ledger.lock import take
-from sealing import Shop, sealed, shop, signed, walked
+from sealing import Shop, sealed, signed, walked
 
 HALF = ".report.pdf.0a1b2c3d.tmp"
 CHECKED = ["21,5", "1", *["+"] * 5, "60 N·m", "59.4", "59.5", "59.6", "59.5", "59.4", "-", "+"]
@@ -35,12 +35,6 @@ def killed(self, target):
 Path.replace = killed
 status(sys.argv[1:])
 """
-
-
-@pytest.fixture
-def at(tmp_path: Path) -> Shop:
-    """A book whose people type their names."""
-    return shop(tmp_path / "book", keys=False)
 
 
 def test_a_check_whose_printing_was_killed_is_sound_after_the_next_start(tmp_path: Path) -> None:

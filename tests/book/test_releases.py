@@ -24,20 +24,15 @@ from clampbook.procedure.reader import read
 from clampbook.procedure.release import says
 from clampbook.procedure.release_editing import released
 from clampbook.record.record import build
-from clampbook.run.acknowledging import stored
+from clampbook.run.lines import stored
 from clampbook.run_folder import RunFolder
 from clampbook.signing import allowed, secret
 from clampbook.signing.wire import KeyFault
-from sealing import START, Shop, log, shop
+from museum import log_of
+from sealing import START, Shop, shop
 from signers import PHRASE, verified
 
 NOW = Stamp(START, "+00:00", "maud")
-
-
-@pytest.fixture
-def whinchat(tmp_path: Path) -> Shop:
-    """The book, in which both sign with keys."""
-    return shop(tmp_path / "book")
 
 
 def path(at: Shop) -> Path:
@@ -89,7 +84,7 @@ def test_ssh_keygen_and_sha256sum_check_it_without_clampbook(whinchat: Shop, tmp
 def test_the_log_tells_of_it(whinchat: Shop) -> None:
     """By whom, compared with what, until when, and which bytes."""
     kept = give(whinchat.book, prepared(whinchat), PHRASE, NOW)
-    line = log(whinchat.book)[-1]
+    line = log_of(whinchat.book)[-1]
 
     told = [line[key] for key in ("event", "procedure", "revision", "compared_with", "look_again_by", "person", "file")]
     assert ["procedure_released", "cover", "A", "Sheet 3, issue 2", "2027-03-02", "maud", kept.name] == told
@@ -114,7 +109,7 @@ def test_a_file_edited_meanwhile_is_not_written_over(whinchat: Shop) -> None:
     with pytest.raises(LedgerFault, match="was changed meanwhile"):
         give(whinchat.book, ready, PHRASE, NOW)
 
-    assert (edited, "key_added") == (path(whinchat).read_bytes(), log(whinchat.book)[-1]["event"])
+    assert (edited, "key_added") == (path(whinchat).read_bytes(), log_of(whinchat.book)[-1]["event"])
 
 
 def test_a_doubt_that_stands_is_in_the_way(whinchat: Shop) -> None:
@@ -152,7 +147,7 @@ def test_a_release_that_the_log_does_not_tell_of_is_finished(whinchat: Shop) -> 
     again = releasing(whinchat.book, path(whinchat), given(whinchat))
     assert kept == give(whinchat.book, again, None, NOW)
 
-    assert ["key_added", "key_added", "procedure_released"] == [line["event"] for line in log(whinchat.book)]
+    assert ["key_added", "key_added", "procedure_released"] == [line["event"] for line in log_of(whinchat.book)]
 
 
 def test_a_withdrawn_one_is_kept_and_signed_too(whinchat: Shop) -> None:
@@ -164,7 +159,7 @@ def test_a_withdrawn_one_is_kept_and_signed_too(whinchat: Shop) -> None:
     assert "withdrawn" == read(kept.read_bytes()).status
     assert kept.with_suffix(".withdrawal.txt.sig").exists()
     assert ("procedure_withdrawn", "issue 4 is out") == tuple(
-        log(whinchat.book)[-1][key] for key in ("event", "because")
+        log_of(whinchat.book)[-1][key] for key in ("event", "because")
     )
 
 

@@ -12,9 +12,10 @@ from typing import Any
 
 import pytest
 
-from book.test_troubles import FLANGE, Walking, check, events, state_of
-from check.book_of_tools import log, made, said
+from book.test_troubles import Walking, check, events, state_of
+from check.book_of_tools import FLANGE, made, said
 from clampbook.book.book import TOOLS, Book
+from museum import log_of, own
 
 SERIAL = re.compile(r'\nserial = ".*"')
 
@@ -23,7 +24,7 @@ SERIAL = re.compile(r'\nserial = ".*"')
 def book(tmp_path: Path) -> Book:
     """A book with W2, W5 and R1, whose W5 is A123."""
     book = made(tmp_path / "book")
-    book.path("procedures", "flange.toml").write_text(FLANGE)
+    own(book.root, "flange", FLANGE)
     renumbered(book, "A123")
     return book
 
@@ -45,7 +46,7 @@ def dropped(book: Book) -> None:
 
 def answers(book: Book) -> list[tuple[Any, ...]]:
     """What people said of serial numbers, as the log holds it."""
-    found = [line for line in log(book) if line["event"] == "tool_told_apart"]
+    found = [line for line in log_of(book) if line["event"] == "tool_told_apart"]
     return [(each["tool"], each["serial_was"], each["serial"], each["same"], each["by"]) for each in found]
 
 
@@ -145,7 +146,7 @@ def test_a_tool_that_failed_its_check_is_not_cleared_by_a_mistyped_number(book: 
 def test_a_first_serial_number_is_no_change(tmp_path: Path) -> None:
     """Nothing was known before: nothing is asked, and the past stays the tool's own."""
     book = made(tmp_path / "book")
-    book.path("procedures", "flange.toml").write_text(FLANGE)
+    own(book.root, "flange", FLANGE)
     dropped(book)
     renumbered(book, "A123")
     walk = Walking(book)

@@ -12,26 +12,11 @@ from typing import Any
 
 import pytest
 
-from check.book_of_tools import begun, log, made, said
+from check.book_of_tools import FLANGE, begun, made, said
 from clampbook.book.book import Book
 from clampbook.book.mending import mend
+from museum import lines_of, log_of, own
 
-FLANGE = """
-format = 2
-title = "Flange (invented)"
-revision = "A"
-source = "Invented for a test"
-unit = "N·m"
-
-[[group]]
-name = "Flange bolts"
-positions = "1-4"
-
-[[stage]]
-do = "tighten"
-to = "60 N·m"
-within = "±3 N·m"
-"""
 NINE, TEN = "2026-03-02T09:00:00Z+5s", "2026-03-02T10:00:00Z+5s"
 # Takes up the last run, answers, and is killed when the book's log is to be written.
 KILLED = """
@@ -47,7 +32,7 @@ cli.status(["walk", "flange", "--plain", "--as", "Ines", "--book", sys.argv[1]])
 def book(tmp_path: Path) -> Book:
     """A book with W2, W5 and the reference R1."""
     book = made(tmp_path / "book")
-    book.path("procedures", "flange.toml").write_text(FLANGE)
+    own(book.root, "flange", FLANGE)
     return book
 
 
@@ -105,7 +90,7 @@ def state_of(book: Book, tool: str = "w5") -> tuple[str, list[str]]:
 
 def events(book: Book, run: int = 0) -> list[dict[str, Any]]:
     """The lines of a run."""
-    return [json.loads(line) for line in book.runs()[run].lines()[0]]
+    return lines_of(book.runs()[run])
 
 
 def test_a_check_that_fails_beside_an_open_run_takes_its_tool_away(book: Book) -> None:
@@ -159,7 +144,7 @@ def test_what_falls_in_one_run_is_laid_down_in_another(book: Book) -> None:
     assert second.tools()[-1].startswith("W5") and second.tools()[0].startswith("W2")
     second.leave()
     first.leave()
-    assert ["tool_dropped"] == [line["event"] for line in log(book) if line["event"].startswith("tool_d")]
+    assert ["tool_dropped"] == [line["event"] for line in log_of(book) if line["event"].startswith("tool_d")]
     assert ("check due", ["dropped on 2026-03-02, use needs a reason"]) == (
         state_of(book)[0],
         [each for each in state_of(book)[1] if "dropped" in each],
@@ -192,11 +177,11 @@ def test_a_kill_between_daybook_and_log_is_mended_at_the_next_start(book: Book) 
     program.communicate("W5\n1\n60\n* 7\n1\n", timeout=60)
     assert -signal.SIGKILL == program.returncode
     assert "tool_dropped" == events(book)[-1]["event"]
-    assert [] == [line for line in log(book) if line["event"] == "tool_dropped"]
+    assert [] == [line for line in log_of(book) if line["event"] == "tool_dropped"]
 
     (run,) = book.runs()
     assert (f"what happened to a tool in {run.id} is now in the book's log",) == mend(book)
-    (line,) = [line for line in log(book) if line["event"] == "tool_dropped"]
+    (line,) = [line for line in log_of(book) if line["event"] == "tool_dropped"]
     assert (run.id, len(events(book)), "w5") == (line["run"], line["line"], line["tool"])
     assert "late" in line
     assert () == mend(book)

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import json
 import os
 import subprocess
 import sys
 from pathlib import Path
-from typing import Any
 
 from clampbook.book.book import Book
+from clampbook.run_folder import RunFolder
 
 TOOLS = """
 [[tool]]
@@ -41,6 +40,22 @@ certificate = "V-17 (invented)"
 uncertainty = "0.5 %"
 """
 CLOCK = "2026-03-02T09:00:00+01:00+5s"
+FLANGE = """
+format = 2
+title = "Flange (invented)"
+revision = "A"
+source = "Invented for a test"
+unit = "N·m"
+
+[[group]]
+name = "Flange bolts"
+positions = "1-4"
+
+[[stage]]
+do = "tighten"
+to = "60 N·m"
+within = "±3 N·m"
+"""
 
 
 def made(folder: Path) -> Book:
@@ -72,6 +87,10 @@ def said(*arguments: str, book: Path, typed: str = "", clock: str = CLOCK) -> tu
     return process.returncode, out, talk
 
 
-def log(book: Book) -> list[dict[str, Any]]:
-    """The lines of the book's log."""
-    return [json.loads(line) for line in book.log_lines()]
+def walk(book: Book, day: str, *what: str, typed: str) -> RunFolder:
+    """A walk of Ines line by line, from ten o'clock of a day on; the latest run."""
+    status, out, talk = said(
+        "walk", *what, "--plain", "--as", "Ines", book=book.root, typed=typed, clock=f"{day}T10:00:00Z+5s"
+    )
+    assert status == 0, (out, talk)
+    return book.runs()[-1]

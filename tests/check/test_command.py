@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from check.book_of_tools import begun, log, made, said
+from check.book_of_tools import begun, made, said
 from clampbook import cli
 from clampbook.book import toolbox
 from clampbook.book.book import Book
@@ -17,6 +17,7 @@ from clampbook.book.toolbox import counts
 from clampbook.commands import checking
 from clampbook.record.checks.report import of_check
 from clampbook.record.checks.written import record_of
+from museum import log_of
 
 BEFORE = ["21,5", "1", *["+"] * 5, "60 N·m"]  # temperature, zero, preloads, the scale
 
@@ -53,7 +54,7 @@ def test_a_tool_found_outside_is_withdrawn_with_the_last_pull(book: Book) -> Non
     typed = lines(*BEFORE, *["55"] * 5)
     said("check", "W2", "--at", "60", "--as", "Ines", book=book.root, typed=typed)
 
-    assert ["check_opened", "tool_withdrawn"] == [line["event"] for line in log(book)]
+    assert ["check_opened", "tool_withdrawn"] == [line["event"] for line in log_of(book)]
     assert "outside" == tool_standing(book).last["w2"].verdict
 
 
@@ -140,7 +141,7 @@ def test_a_check_given_up_before_its_first_pull_says_nothing_of_the_tool(book: B
     """Whoever only looked at what is asked has checked nothing."""
     said("check", "W2", "--at", "60", "--as", "Ines", book=book.root, typed=lines("* 3", "only looked"))
 
-    assert ["check_opened", "tool_checked"] == [line["event"] for line in log(book)]
+    assert ["check_opened", "tool_checked"] == [line["event"] for line in log_of(book)]
     assert {} == tool_standing(book).last
 
 
@@ -191,8 +192,8 @@ def test_what_a_kill_kept_from_the_log_is_written_at_the_next_start(book: Book) 
 
     told = mend(book)
 
-    assert "tool_withdrawn" == log(book)[-1]["event"]
-    assert log(book)[-1]["late"]
+    assert "tool_withdrawn" == log_of(book)[-1]["event"]
+    assert log_of(book)[-1]["late"]
     assert any("is now in the book's log" in line for line in told)
     assert () == mend(book)
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import sys
 from io import BytesIO, TextIOWrapper
-from pathlib import Path
 
 import pytest
 
@@ -16,16 +15,10 @@ from clampbook.record.pages.pages import blocks
 from clampbook.record.record import build
 from clampbook.run import plan as plans
 from clampbook.run_folder import RunFolder
-from sealing import Shop, shop, walked
+from sealing import Shop, walked
 from signers import PHRASE
 
 WITH = ("--compared-with", "Sheet 3, issue 2")
-
-
-@pytest.fixture
-def whinchat(tmp_path: Path) -> Shop:
-    """The book, in which both sign with keys."""
-    return shop(tmp_path / "book")
 
 
 class Command:

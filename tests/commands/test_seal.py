@@ -24,12 +24,6 @@ TO_THE_HOLD_POINT = ("W5", "1", "30.1", "30.2", "1", "Maud")
 TO_THE_END = ("+", "Ines", "Maud", "1")
 
 
-@pytest.fixture
-def whinchat(tmp_path: Path) -> Shop:
-    """The book, in which both sign with keys."""
-    return shop(tmp_path / "book")
-
-
 class Typing:
     """Runs commands with lines typed into them; `out` and `err` are what the last one said."""
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import json
-from datetime import date
 from pathlib import Path
 
 import pytest
 
 from clampbook import cli, demo
 from clampbook.book.book import TOOLS, Book
+from museum import museum
 
 Captured = pytest.CaptureFixture[str]
 SHEET = """\
@@ -39,7 +39,7 @@ def book(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Book:
     """The demo book as it was made on the 2nd of March 2026, and a sheet beside it."""
     monkeypatch.setenv("CLAMPBOOK_CLOCK", "2026-03-02T09:00:00Z")
     (tmp_path / "bracket.toml").write_text(SHEET, encoding="utf-8")
-    return demo.make(tmp_path / "book", date(2026, 3, 2))[0]
+    return museum(tmp_path / "book")
 
 
 def said(capsys: Captured, book: Book, *arguments: str) -> tuple[int, str, str]:

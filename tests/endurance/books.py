@@ -4,18 +4,17 @@ from __future__ import annotations
 
 import re
 import shutil
-from datetime import date
 from decimal import Decimal
 from pathlib import Path
 
 from at_checks import answered_at_once
 from at_keyboard import Time
-from clampbook import demo
 from clampbook.book.starting.checking import open_check
 from clampbook.book.starting.new_run import open_run
 from clampbook.book.starting.terms import Terms, work_named
 from clampbook.book.toolbox import references, tool_named
 from clampbook.check.planning import planned
+from museum import museum
 from sealing import TOOLS, Shop, sealed, shop, walked
 from whinchat import HEAD
 
@@ -36,7 +35,7 @@ def full_book(folder: Path) -> Shop:
 
 def _with_everything_of_the_demo(at: Shop, place: Path) -> None:
     """Its procedures and tools, but for W5, which is the shop's own."""
-    made = demo.make(place, date(2026, 3, 2))[0]
+    made = museum(place)
     for path in made.path("procedures").iterdir():
         shutil.copy(path, at.book.path("procedures"))
     others = _ITS_W5.sub("", made.path("tools.toml").read_text(encoding="utf-8"))

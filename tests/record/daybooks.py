@@ -167,3 +167,32 @@ def a_full_run() -> Daybook:
     day.add(e.SignedOff, role="assembler", meaning="performed", person=INES)
     day.closed("accepted")
     return day
+
+
+def kinds(day: Daybook) -> list[tuple[int, str]]:
+    """Line and kind of each deviation."""
+    return [(row["line"], row["kind"]) for row in day.record().get("deviation", [])]
+
+
+def only(day: Daybook) -> dict[str, Any]:
+    """The one deviation of a run."""
+    (row,) = day.record()["deviation"]
+    return dict(row)
+
+
+def corrected(day: Daybook, of: int, value: str, verdict: str = "within") -> int:
+    """A mistyped reading of position 1 is put right, as a second person saw it."""
+    return day.add(
+        e.Corrected,
+        of=of,
+        step="1.1/1",
+        attempt=1,
+        typed=value,
+        value=value,
+        unit="N·m",
+        at_fastener=value,
+        window=("28.0", "32.0"),
+        verdict=verdict,
+        what="reading",
+        known="a second person saw it",
+    )

@@ -38,7 +38,7 @@ from clampbook.record.positions import outcome_of_each, positions
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
-from clampbook.run.acknowledging import stored as stored_words
+from clampbook.run.lines import stored as stored_words
 from clampbook.tools.identity import Identity
 
 

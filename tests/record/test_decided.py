@@ -1,22 +1,9 @@
 """What was decided, beside what it is about and by itself."""
 
-from typing import Any
-
 from clampbook.run import events as e
 
-from .daybooks import Daybook
+from .daybooks import Daybook, kinds, only
 from .head import OKKE
-
-
-def kinds(day: Daybook) -> list[tuple[int, str]]:
-    """Line and kind of each deviation."""
-    return [(row["line"], row["kind"]) for row in day.record().get("deviation", [])]
-
-
-def only(day: Daybook) -> dict[str, Any]:
-    """The one deviation of a run."""
-    (row,) = day.record()["deviation"]
-    return dict(row)
 
 
 class TestDecided:

@@ -1,24 +1,11 @@
 """Deviations around the pulls: fasteners, looks, tools, waits and clocks."""
 
-from typing import Any
-
 import pytest
 
 from clampbook.run import events as e
 
-from .daybooks import Daybook, at_line
+from .daybooks import Daybook, at_line, kinds, only
 from .head import MAUD, W2, W5
-
-
-def kinds(day: Daybook) -> list[tuple[int, str]]:
-    """Line and kind of each deviation."""
-    return [(row["line"], row["kind"]) for row in day.record().get("deviation", [])]
-
-
-def only(day: Daybook) -> dict[str, Any]:
-    """The one deviation of a run."""
-    (row,) = day.record()["deviation"]
-    return dict(row)
 
 
 class TestAround:

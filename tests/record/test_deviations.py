@@ -1,25 +1,12 @@
 """What stands first: everything that was not as the sheet wants it, and what was decided about it."""
 
-from typing import Any
-
 import pytest
 
 from clampbook.procedure.model import Measure, Window
 from clampbook.run import events as e
 
-from .daybooks import Daybook, at_line
+from .daybooks import Daybook, at_line, corrected, kinds, only
 from .head import GROUPS, W5, a_plan, a_quantity
-
-
-def kinds(day: Daybook) -> list[tuple[int, str]]:
-    """Line and kind of each deviation."""
-    return [(row["line"], row["kind"]) for row in day.record().get("deviation", [])]
-
-
-def only(day: Daybook) -> dict[str, Any]:
-    """The one deviation of a run."""
-    (row,) = day.record()["deviation"]
-    return dict(row)
 
 
 class TestNone:
@@ -64,24 +51,6 @@ class TestNone:
         corrected(day, first, "30.3")
 
         assert [] == kinds(day)
-
-
-def corrected(day: Daybook, of: int, value: str, verdict: str = "within") -> int:
-    """A reading of position 1 is put right."""
-    return day.add(
-        e.Corrected,
-        of=of,
-        step="1.1/1",
-        attempt=1,
-        typed=value,
-        value=value,
-        unit="N·m",
-        at_fastener=value,
-        window=("28.0", "32.0"),
-        verdict=verdict,
-        what="reading",
-        known="a second person saw it",
-    )
 
 
 class TestPulls:

@@ -12,15 +12,9 @@ from check.book_of_tools import made, said
 from clampbook.book.checks import checks
 from clampbook.ledger import lines
 from clampbook.run_folder import RunFolder
-from sealing import Shop, sealed, shop
+from sealing import Shop, sealed
 
 FORGED = "# nobody over-tightened anything \x1b[2J \u202e\n"
-
-
-@pytest.fixture
-def at(tmp_path: Path) -> Shop:
-    """A book whose people type their names."""
-    return shop(tmp_path / "book", keys=False)
 
 
 @pytest.fixture

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import json
-from datetime import date
 from pathlib import Path
 
 import pikepdf
 import pytest
 
-from clampbook import cli, demo
+from clampbook import cli
 from clampbook.record.record import build
+from museum import museum
 from walks import bad_day
 
 RUN = "20260302-head-aaaaaaaa"
@@ -19,7 +19,7 @@ RUN = "20260302-head-aaaaaaaa"
 @pytest.fixture
 def book(tmp_path: Path) -> Path:
     """The demo book with one closed run in it."""
-    made, _ = demo.make(tmp_path / "book", date(2026, 3, 2))
+    made = museum(tmp_path / "book")
     folder = made.root / "runs" / RUN
     folder.mkdir(parents=True)
     _fill(folder, bad_day())

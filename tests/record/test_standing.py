@@ -2,7 +2,7 @@
 
 from clampbook.run import events as e
 
-from .daybooks import Daybook, at_line
+from .daybooks import Daybook, at_line, corrected
 
 
 def standings(day: Daybook) -> list[tuple[int, str]]:
@@ -61,7 +61,7 @@ class TestStanding:
         """The first value is never erased; the row of the correction says how it is known."""
         day = Daybook()
         first = day.reading("1.1/1", "33.0", "over")
-        second = correct(day, first, "30.3")
+        second = corrected(day, first, "30.3")
 
         rows = day.record()["reading"]
 
@@ -76,8 +76,8 @@ class TestStanding:
         for names_first in (True, False):
             day = Daybook()
             first = day.reading("1.1/1", "33.0", "over")
-            second = correct(day, first, "30.3")
-            third = correct(day, first if names_first else second, "30.4")
+            second = corrected(day, first, "30.3")
+            third = corrected(day, first if names_first else second, "30.4")
 
             assert [(first, "corrected"), (second, "corrected"), (third, "kept")] == standings(day)
 
@@ -85,7 +85,7 @@ class TestStanding:
         """The pull was bad whatever it showed."""
         day = Daybook()
         first = day.reading("1.1/1", "33.0", "over")
-        second = correct(day, first, "30.3")
+        second = corrected(day, first, "30.3")
         third = day.add(e.Voided, step="1.1/1", attempt=1, of=first, cause="jerk or chatter")
 
         assert [(first, "corrected"), (second, "void"), (third, "void")] == standings(day)
@@ -188,21 +188,3 @@ class TestConcession:
         day.decided(line, "concession", "bad pull", step="1.1/3", position="3", reason="agreed")
 
         assert "void" == at_line(day.record()["reading"], line)["outcome"]
-
-
-def correct(day: Daybook, of: int, value: str, verdict: str = "within") -> int:
-    """A mistyped reading of position 1 is put right, as a second person saw it."""
-    return day.add(
-        e.Corrected,
-        of=of,
-        step="1.1/1",
-        attempt=1,
-        typed=value,
-        value=value,
-        unit="N·m",
-        at_fastener=value,
-        window=("28.0", "32.0"),
-        verdict=verdict,
-        what="reading",
-        known="a second person saw it",
-    )

@@ -42,8 +42,8 @@ from clampbook.record.record import build
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
-from clampbook.run.acknowledging import stored as stored_words
 from clampbook.run.asked import sentence
+from clampbook.run.lines import stored as stored_words
 from clampbook.tools.identity import Identity
 from walks import frozen
 

@@ -30,7 +30,7 @@ from clampbook.procedure import model as m
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
-from clampbook.run.anywhere import NONE_OF_THEM
+from clampbook.run.acts.at_hand import NONE_OF_THEM
 from clampbook.run.asked import sentence
 from clampbook.run.draft import Draft, Part
 from clampbook.run.parts import next_part
@@ -119,7 +119,7 @@ class TestDoneUpTo:
         part = next_part(run.prompt, run.session, Draft("pulled another"))
 
         assert isinstance(part, Part)
-        assert ["1", "2", NONE_OF_THEM] == [choice.value for choice in part.choices]
+        assert ["1", "2", NONE_OF_THEM.value] == [choice.value for choice in part.choices]
 
 
 class TestLeastTime:

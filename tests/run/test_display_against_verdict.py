@@ -21,9 +21,9 @@ from clampbook.procedure import model as m
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
-from clampbook.run.acknowledging import stored
 from clampbook.run.answers import Unsure
 from clampbook.run.asked import details, sentence
+from clampbook.run.lines import stored
 from clampbook.tools.model import Adapter, Tool
 from clampbook.units import Quantity
 

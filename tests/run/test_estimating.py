@@ -14,9 +14,9 @@ from clampbook.procedure import model as m
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
-from clampbook.run.acknowledging import stored as said_of
 from clampbook.run.asked import details
 from clampbook.run.clamp_words import Estimated, estimate_line, kilonewtons
+from clampbook.run.lines import stored as said_of
 from clampbook.run.plan import Clamping, Plan, StageClamp, decode, encode
 from clampbook.run.planning import plan
 from clampbook.tools.model import Tool

@@ -29,9 +29,9 @@ from clampbook.procedure import model as m
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
-from clampbook.run.acknowledging import stored as acknowledged
 from clampbook.run.asked import details, sentence
 from clampbook.run.fastener import holds
+from clampbook.run.lines import stored as acknowledged
 
 
 def run_of(group: m.Group, *stages: m.Stage) -> Bench:

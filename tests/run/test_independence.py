@@ -15,7 +15,7 @@ from clampbook.record.record import build
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
-from clampbook.run.acknowledging import stored as told
+from clampbook.run.lines import stored as told
 from clampbook.run.recounting import recounted
 from walks import frozen
 

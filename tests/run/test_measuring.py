@@ -33,7 +33,7 @@ from clampbook.procedure import model as m
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
-from clampbook.run.acknowledging import stored as acknowledged
+from clampbook.run.lines import stored as acknowledged
 
 
 def at_the_gate(**stage: Any) -> Bench:

@@ -17,9 +17,9 @@ from bench import MAUD, START, TOMAS, TOOLS, Bench, resolved
 from clampbook.procedure.model import Procedure
 from clampbook.run import answers as a
 from clampbook.run import events as e
-from clampbook.run import menu
 from clampbook.run import plan as plans
 from clampbook.run import prompts as ask
+from clampbook.run.acts.at_hand import pull_at
 from clampbook.run.answers import Accepted, Refused, Unsure
 from clampbook.run.decide import decide
 from clampbook.run.fastener import seated
@@ -98,7 +98,7 @@ class WalkOfAnything(RuleBasedStateMachine):
     @rule(value=st.sampled_from([None, "17", "22.1", "45"]), clicked=st.sampled_from([None, True, False]))
     def bad_pull(self, value: str | None, clicked: bool | None) -> None:
         if self._after_tools():
-            pull = menu.pull_at(self.asked)
+            pull = pull_at(self.asked)
             shows = isinstance(pull, ask.Turn) or (pull is not None and pull.reading)
             self._answer(a.BadPull(value=value if shows else None, clicked=clicked))
 
@@ -206,7 +206,7 @@ class WalkOfAnything(RuleBasedStateMachine):
     @invariant()
     @precondition(lambda self: hasattr(self, "bench"))
     def no_torque_and_no_turn_is_asked_of_what_was_told_over(self) -> None:
-        pull, progress = menu.pull_at(self.asked), self.bench.session.progress
+        pull, progress = pull_at(self.asked), self.bench.session.progress
         if pull is not None and not pull.finished_before:
             fastener = standing(progress, pull.where.position or "").fastener
             assert fastener.over is None, self.asked

@@ -30,7 +30,7 @@ from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.asked import details
-from clampbook.run.other_tools import other_tools
+from clampbook.run.in_hand.other_tools import other_tools
 from clampbook.tools.model import Tool
 
 

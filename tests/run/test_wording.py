@@ -25,11 +25,11 @@ from clampbook.procedure.model import (
 )
 from clampbook.procedure.model import Part as SheetPart
 from clampbook.run import events as e
-from clampbook.run import menu
 from clampbook.run import prompts as ask
-from clampbook.run.acknowledging import stored
+from clampbook.run.acts import menu
 from clampbook.run.asked import details, keys, sentence
 from clampbook.run.keys import can_be_typed
+from clampbook.run.lines import stored
 from clampbook.run.planning import plan
 from clampbook.run.questions.take_tool import offered
 from clampbook.run.taking import WITHOUT_GAUGE

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
-from pathlib import Path
 
 import pytest
 
-from at_keyboard import START, Keyboard, at_the_bench, own, played, shown, steadily
+from at_keyboard import START, Keyboard, at_the_bench, played, shown, steadily
 from clampbook import demo
 from clampbook.book.book import Book
 from clampbook.run import prompts as ask
@@ -18,6 +17,7 @@ from clampbook.screens.page import Page
 from clampbook.screens.records import Records
 from clampbook.screens.walk import WalkScreen
 from covers import LOOKED_AT, TIGHTENED, cover
+from museum import own
 
 LATER = """
 [[follow_up]]
@@ -32,11 +32,10 @@ COVER = cover(TIGHTENED, LOOKED_AT, LATER, screws="1-2")
 
 
 @pytest.fixture
-def book(tmp_path: Path) -> Book:
-    """The demo book with a small cover, which is the first of its procedures."""
-    made = demo.make(tmp_path / "book", date(2026, 3, 2))[0]
-    own(made.root, "cover", COVER)
-    return made
+def book(book: Book) -> Book:
+    """The demo book with a valve cover that is looked at later."""
+    own(book.root, "cover", COVER)
+    return book
 
 
 async def rested(keyboard: Keyboard) -> Bench:

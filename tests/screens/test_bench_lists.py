@@ -13,12 +13,13 @@ from clampbook.book.releases import Given, give, releasing
 from clampbook.ledger.stamp import Stamp
 from clampbook.run import prompts as ask
 from clampbook.screens import bench_lists
+from museum import museum
 
 
 @played
 async def test_due_work_is_told_by_title_and_day(tmp_path: Path) -> None:
     """Nobody knows a run by its drawn letters; what it was and when it was done is known."""
-    book = demo.make(tmp_path / "book", date(2026, 3, 2))[0]
+    book = museum(tmp_path / "book")
     async with walking(book, demo.HEAD, by=named(book, "Ines")) as keyboard:
         await onward(keyboard, ask.Ended)
 
@@ -40,7 +41,7 @@ async def test_due_work_is_told_by_title_and_day(tmp_path: Path) -> None:
 )
 def test_a_released_procedure_is_told_as_it_stands(tmp_path: Path, day: str, changed: bool, told: str) -> None:
     """Whatever its head says: a change makes it a draft, and a day to look again passes."""
-    book = demo.make(tmp_path / "book", date(2026, 3, 2))[0]
+    book = museum(tmp_path / "book")
     path = book.root / "procedures" / "whinchat-coupling-flange.toml"
     maud = book.person_named("Maud")
     given = Given(person=maud, at=START, compared_with="Sheet 14", look_again_by="2027-03-02")
@@ -55,7 +56,7 @@ def test_a_released_procedure_is_told_as_it_stands(tmp_path: Path, day: str, cha
 
 def test_a_link_out_of_the_book_is_listed_by_its_name_and_not_read(tmp_path: Path) -> None:
     """What stands in a file elsewhere is no business of the bench."""
-    book = demo.make(tmp_path / "book", date(2026, 3, 2))[0]
+    book = museum(tmp_path / "book")
     (tmp_path / "elsewhere.toml").write_text('title = "Somebody\'s letter"\nrevision = "Z"\n', encoding="utf-8")
     (book.root / "procedures" / "linked.toml").symlink_to(tmp_path / "elsewhere.toml")
 

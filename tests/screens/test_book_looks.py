@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from at_keyboard import Keyboard, Time
-from at_looks import SIZES, Look, compared, in_utc, one_clock
+from at_looks import SIZES, Look, compared, in_utc
 from at_tools import choose, rested
 from clampbook.book.book import Book
 from clampbook.screens.app import Clampbook
@@ -69,12 +69,6 @@ def book(tmp_path: Path) -> Iterator[Book]:
     with in_utc() as patch:
         patch.setattr("clampbook.book.book.drawn", lambda: "b00k2345")
         yield shop(tmp_path / "book", keys=False).book
-
-
-@pytest.fixture
-def time(monkeypatch: pytest.MonkeyPatch) -> Time:
-    """The one clock of the work and of the keys."""
-    return one_clock(monkeypatch)
 
 
 @pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")

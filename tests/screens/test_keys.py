@@ -4,14 +4,11 @@ from __future__ import annotations
 
 import os
 import random
-from datetime import date
-from pathlib import Path
 
 import pytest
 from textual import events
 
-from at_keyboard import Keyboard, Time, at_the_bench, daybook, named, own, played, shown, steadily, walking
-from clampbook import demo
+from at_keyboard import Keyboard, Time, at_the_bench, daybook, named, played, shown, steadily, walking
 from clampbook.book.book import Book
 from clampbook.book.starting.frozen import plan_frozen
 from clampbook.ledger.chain import chain_faults
@@ -21,6 +18,7 @@ from clampbook.screens.beginning import Beginning
 from clampbook.screens.bench import Bench
 from clampbook.screens.walk import WalkScreen
 from covers import SIGNED_OFF, SQUEEZED, TIGHTENED, cover
+from museum import own
 
 SERIAL = """
 [[ask]]
@@ -47,11 +45,10 @@ KEYS = (
 
 
 @pytest.fixture
-def book(tmp_path: Path) -> Book:
-    """A book with a cover of four screws."""
-    made = demo.make(tmp_path / "book", date(2026, 3, 2))[0]
-    own(made.root, "cover", COVER)
-    return made
+def book(book: Book) -> Book:
+    """The demo book with a valve cover."""
+    own(book.root, "cover", COVER)
+    return book
 
 
 async def at_a_reading(keyboard: Keyboard) -> None:

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import shutil
 from collections.abc import Callable, Iterator
-from datetime import date
 from pathlib import Path
 
 import pytest
 
 from at_keyboard import Keyboard, Time, named, onward
-from at_looks import SIZES, Look, compared, in_utc, one_clock
+from at_looks import SIZES, Look, compared, in_utc
 from clampbook import demo
 from clampbook.book.book import Book
 from clampbook.book.starting.terms import work_named
@@ -18,6 +17,7 @@ from clampbook.run import prompts as ask
 from clampbook.screens.app import Clampbook
 from clampbook.screens.at_the_bench import bench
 from clampbook.screens.opening import Wanted, begin
+from museum import museum
 
 
 async def start_sheet(keyboard: Keyboard) -> None:
@@ -190,7 +190,7 @@ def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("looks") / "book"
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr("clampbook.book.book.drawn", lambda: "b00k2345")
-        demo.make(folder, date(2026, 3, 2))
+        museum(folder)
     return folder
 
 
@@ -203,12 +203,6 @@ def book(made: Path, tmp_path: Path) -> Iterator[Book]:
         patch.setattr("clampbook.record.report.typeset", lambda *_, **__: b"%PDF-1.7 as it was printed")
         patch.setattr("clampbook.run_folder.drawn", lambda: "k7q2m4xa")
         yield Book.open(tmp_path / "book")
-
-
-@pytest.fixture
-def time(monkeypatch: pytest.MonkeyPatch) -> Time:
-    """The one clock of walk and keys."""
-    return one_clock(monkeypatch)
 
 
 @pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")

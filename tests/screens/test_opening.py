@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from datetime import date
 from pathlib import Path
 
 import pytest
 
 from at_keyboard import START, Time, named, played, seen, walking
-from clampbook import demo
 from clampbook.book.book import Book
 from clampbook.book.releases import Given, give, releasing
 from clampbook.book.starting.alongside import once_known
@@ -18,6 +16,7 @@ from clampbook.book.starting.terms import Terms, work_named
 from clampbook.ledger.stamp import Stamp
 from clampbook.procedure.cautions import IN_SHORT
 from clampbook.run.events import Asked
+from museum import museum
 
 FLANGE = "whinchat-coupling-flange"
 
@@ -25,7 +24,7 @@ FLANGE = "whinchat-coupling-flange"
 @pytest.fixture
 def book(tmp_path: Path) -> Book:
     """The demo book, whose flange Maud released; she wants it looked at again in a day."""
-    made = demo.make(tmp_path / "book", date(2026, 3, 2))[0]
+    made = museum(tmp_path / "book")
     maud = named(made, "Maud")
     given = Given(person=maud, at=START, compared_with="Sheet 14, issue 2", look_again_by="2026-03-03")
     ready = releasing(made, made.root / "procedures" / f"{FLANGE}.toml", given)

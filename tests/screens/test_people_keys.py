@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
-from pathlib import Path
 
 import pytest
 
@@ -14,14 +13,9 @@ from clampbook.book.book import Book
 from clampbook.book.keys import held_keys, key_file, unlock
 from clampbook.book.soundness.verifying import Verifying
 from clampbook.screens.people_keys import NewKey, PeopleKeys
-from sealing import Shop, log, shop
+from museum import log_of
+from sealing import Shop
 from signers import PHRASE
-
-
-@pytest.fixture
-def whinchat(tmp_path: Path) -> Shop:
-    """A book with two people, who have no keys."""
-    return shop(tmp_path / "book", keys=False)
 
 
 @asynccontextmanager
@@ -40,31 +34,31 @@ async def make(keyboard: Keyboard, first: str = PHRASE, second: str = PHRASE) ->
 
 
 @played
-async def test_a_key_is_made(whinchat: Shop) -> None:
+async def test_a_key_is_made(at: Shop) -> None:
     """Its fingerprint stands on the screen, its pass-phrase never does, and the book's log tells of it."""
-    async with at_the_people(whinchat.book) as keyboard:
+    async with at_the_people(at.book) as keyboard:
         await choose(keyboard, "Ines")
         await keyboard.type(PHRASE, enter=False)
         while_typing = seen(keyboard)
         await keyboard.press("enter")
         await keyboard.type(PHRASE)
         told = await rested(keyboard)
-    (held,) = held_keys(whinchat.book)
+    (held,) = held_keys(at.book)
 
     assert PHRASE not in while_typing
     assert "•" * len(PHRASE) in while_typing
     assert f"Ines signs with {held.key.fingerprint} from now on." in told
-    assert unlock(whinchat.book, "ines", held.key.fingerprint, PHRASE).public == held.key
-    assert () == Verifying(whinchat.book).book()
+    assert unlock(at.book, "ines", held.key.fingerprint, PHRASE).public == held.key
+    assert () == Verifying(at.book).book()
 
 
 @played
 @pytest.mark.parametrize(
     ("typed", "told"), [(("four", ""), "too short"), ((PHRASE, "four little word"), "not the same")]
 )
-async def test_a_pass_phrase_that_will_not_do_makes_no_key(whinchat: Shop, typed: tuple[str, str], told: str) -> None:
+async def test_a_pass_phrase_that_will_not_do_makes_no_key(at: Shop, typed: tuple[str, str], told: str) -> None:
     """Too short, or another one the second time: it is asked from the beginning."""
-    async with at_the_people(whinchat.book) as keyboard:
+    async with at_the_people(at.book) as keyboard:
         await choose(keyboard, "Ines")
         await keyboard.type(typed[0])
         if typed[1]:
@@ -73,13 +67,13 @@ async def test_a_pass_phrase_that_will_not_do_makes_no_key(whinchat: Shop, typed
 
         assert isinstance(keyboard.app.screen, NewKey)
         assert told in words
-    assert () == held_keys(whinchat.book)
+    assert () == held_keys(at.book)
 
 
 @played
-async def test_a_lost_key_is_withdrawn_and_replaced(whinchat: Shop) -> None:
+async def test_a_lost_key_is_withdrawn_and_replaced(at: Shop) -> None:
     """The secret part goes, the list says why, and a new one can be made."""
-    async with at_the_people(whinchat.book) as keyboard:
+    async with at_the_people(at.book) as keyboard:
         await choose(keyboard, "Ines")
         await make(keyboard)
         await rested(keyboard)
@@ -87,31 +81,31 @@ async def test_a_lost_key_is_withdrawn_and_replaced(whinchat: Shop) -> None:
         await keyboard.press("2", "enter", "1", "enter")
         await keyboard.type("2026-03-01")
         await keyboard.press("1", "enter")
-        withdrawn, gone = await rested(keyboard), not key_file(whinchat.book, "ines").exists()
+        withdrawn, gone = await rested(keyboard), not key_file(at.book, "ines").exists()
         await choose(keyboard, "Ines")
         await make(keyboard)
         await rested(keyboard)
-    first, second = held_keys(whinchat.book)
+    first, second = held_keys(at.book)
 
     assert f"The key {first.key.fingerprint} of Ines is withdrawn." in withdrawn
     assert "Verify names what it signed since 2026-03-01." in withdrawn
     assert [("ines", "maud")] == [
-        (line["person"], line["by"]) for line in log(whinchat.book) if line["event"] == "key_withdrawn"
+        (line["person"], line["by"]) for line in log_of(at.book) if line["event"] == "key_withdrawn"
     ]
     assert gone
     assert ("it is lost, or its pass-phrase is forgotten", None) == (first.why, second.withdrawn)
-    assert () == Verifying(whinchat.book).book()
+    assert () == Verifying(at.book).book()
 
 
 @played
-async def test_somebody_new_comes_into_the_book_with_the_key_only(whinchat: Shop) -> None:
+async def test_somebody_new_comes_into_the_book_with_the_key_only(at: Shop) -> None:
     """Whoever leaves before the second pass-phrase was never there."""
-    async with at_the_people(whinchat.book) as keyboard:
+    async with at_the_people(at.book) as keyboard:
         await choose(keyboard, "somebody who")
         await keyboard.type("Okke")
         await keyboard.type(PHRASE)
         await keyboard.press("escape")
-        left = [person.name for person in whinchat.book.people()]
+        left = [person.name for person in at.book.people()]
         assert isinstance(keyboard.app.screen, PeopleKeys)
         await choose(keyboard, "somebody who")
         await keyboard.type("Okke")
@@ -119,14 +113,14 @@ async def test_somebody_new_comes_into_the_book_with_the_key_only(whinchat: Shop
         await rested(keyboard)
 
     assert ["Ines", "Maud"] == left
-    assert ["Ines", "Maud", "Okke"] == [person.name for person in whinchat.book.people()]
-    assert ["okke"] == [held.person for held in held_keys(whinchat.book)]
+    assert ["Ines", "Maud", "Okke"] == [person.name for person in at.book.people()]
+    assert ["okke"] == [held.person for held in held_keys(at.book)]
 
 
 @played
-async def test_a_key_that_is_not_to_be_withdrawn_stays(whinchat: Shop) -> None:
+async def test_a_key_that_is_not_to_be_withdrawn_stays(at: Shop) -> None:
     """The last question is whether it is to be."""
-    async with at_the_people(whinchat.book) as keyboard:
+    async with at_the_people(at.book) as keyboard:
         await choose(keyboard, "Ines")
         await make(keyboard)
         await rested(keyboard)
@@ -134,13 +128,13 @@ async def test_a_key_that_is_not_to_be_withdrawn_stays(whinchat: Shop) -> None:
         await keyboard.press("2", "enter", "2", "enter", "-", "enter", "2", "enter")
 
         assert "The key of Ines is not withdrawn." in await rested(keyboard)
-    assert key_file(whinchat.book, "ines").exists()
+    assert key_file(at.book, "ines").exists()
 
 
 @played
-async def test_a_name_that_is_nearly_one_on_the_list_is_asked_about(whinchat: Shop) -> None:
+async def test_a_name_that_is_nearly_one_on_the_list_is_asked_about(at: Shop) -> None:
     """Inez is new; Ines is meant."""
-    async with at_the_people(whinchat.book) as keyboard:
+    async with at_the_people(at.book) as keyboard:
         await choose(keyboard, "somebody who")
         await keyboard.type("inez")
         asked = await rested(keyboard)
@@ -148,13 +142,13 @@ async def test_a_name_that_is_nearly_one_on_the_list_is_asked_about(whinchat: Sh
 
         assert "Ines is on the list." in await rested(keyboard)
     assert "inez is new in this book. Who is meant?" in asked
-    assert ["Ines", "Maud"] == [person.name for person in whinchat.book.people()]
+    assert ["Ines", "Maud"] == [person.name for person in at.book.people()]
 
 
 @played
-async def test_somebody_who_is_on_the_list_is_not_new(whinchat: Shop) -> None:
+async def test_somebody_who_is_on_the_list_is_not_new(at: Shop) -> None:
     """The name is asked again."""
-    async with at_the_people(whinchat.book) as keyboard:
+    async with at_the_people(at.book) as keyboard:
         await choose(keyboard, "somebody who")
         await keyboard.type("ines")
 

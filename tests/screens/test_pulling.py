@@ -8,7 +8,7 @@ from small_joints import SETTING, bench_for, bolts, measure, tighten, turn, valu
 from bench import Bench
 from clampbook.run import answers as a
 from clampbook.run import prompts as ask
-from clampbook.run.acknowledging import stored as told
+from clampbook.run.lines import stored as told
 from clampbook.screens.asking import of_prompt
 
 

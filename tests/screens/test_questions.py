@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from at_keyboard import at_the_bench, own, played
+from at_keyboard import at_the_bench, played
 from at_tools import at_the_tools, choose, made, rested
 from clampbook.book.book import Book
 from clampbook.screens.actions import Actions
@@ -15,6 +15,7 @@ from clampbook.screens.page import Page
 from clampbook.screens.questions import Questions
 from clampbook.screens.tools.dialogue import Dialogue
 from covers import TIGHTENED, cover
+from museum import own
 
 
 @pytest.fixture

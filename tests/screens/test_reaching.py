@@ -11,7 +11,7 @@ from textual.widgets import Static
 
 from archive.book_of_records import made as with_records
 from at_checks import checking, pull_on
-from at_keyboard import Keyboard, at_the_bench, named, onward, own, played, seen, walking
+from at_keyboard import Keyboard, at_the_bench, named, onward, played, seen, walking
 from at_tools import at_the_tools, choose, made, rested
 from clampbook.book.book import Book
 from clampbook.check import prompts as check
@@ -19,6 +19,7 @@ from clampbook.run import prompts as ask
 from clampbook.screens.page import Page
 from clampbook.screens.questions import Questions
 from covers import TIGHTENED, cover
+from museum import own
 
 SIZES = [(40, 15), (80, 24)]
 HEAD = "whinchat-pattern-c-head"

@@ -20,12 +20,6 @@ from sealing import Shop, shop
 from signers import PHRASE
 
 
-@pytest.fixture
-def whinchat(tmp_path: Path) -> Shop:
-    """A book with one draft, and two people who sign with keys."""
-    return shop(tmp_path / "book")
-
-
 @asynccontextmanager
 async def at_the_releases(book: Book) -> AsyncIterator[Keyboard]:
     """The list, opened from the bench."""

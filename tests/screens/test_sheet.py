@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import sys
-from datetime import date
 from io import BytesIO, StringIO, TextIOWrapper
-from pathlib import Path
 
 import pytest
 
@@ -17,12 +15,6 @@ from clampbook.run.events import Asked, PartRecorded, read
 from clampbook.run.questions.items import sheet_at
 from clampbook.screens.sheet import form
 from clampbook.screens.shown import Shown
-
-
-@pytest.fixture
-def book(tmp_path: Path) -> Book:
-    """The demo book, in which Ines began a head yesterday."""
-    return demo.make(tmp_path / "book", date(2026, 3, 2))[0]
 
 
 async def sheet_filled(keyboard: Keyboard) -> None:

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from pathlib import Path
 
-import pytest
-
 from at_keyboard import Keyboard, at_the_bench, named, played, seen, shown, walking
 from checked import closed
 from clampbook.book.soundness.verifying import Verifying
@@ -14,12 +12,6 @@ from clampbook.screens.bench import Bench
 from clampbook.screens.signing import SignHere
 from sealing import Shop, shop, walked
 from signers import PHRASE
-
-
-@pytest.fixture
-def whinchat(tmp_path: Path) -> Shop:
-    """The book, in which both sign with keys."""
-    return shop(tmp_path / "book")
 
 
 async def _to_the_hold_point(keyboard: Keyboard) -> None:

@@ -5,7 +5,6 @@ from __future__ import annotations
 
 import asyncio
 import json
-from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -13,11 +12,11 @@ import pytest
 
 from at_keyboard import named, steadily, walking
 from at_terminal import BENCH, Person, terminal
-from clampbook import demo
 from clampbook.book.book import Book
 from clampbook.book.checks import checks
 from clampbook.book.starting.frozen import plan_frozen
 from covers import TIGHTENED, cover
+from museum import museum, own
 
 SIZE = (80, 24)
 STOP = "\x03"
@@ -42,10 +41,10 @@ HEAD = "whinchat-pattern-c-head"
 @pytest.fixture
 def book(tmp_path: Path) -> Book:
     """The demo book, with a cover of which nothing is asked but who is there."""
-    made = demo.make(tmp_path / "book", date(2026, 3, 2))[0]
-    made.path("procedures", "cover.toml").write_text(cover(TIGHTENED), encoding="utf-8")
+    made = museum(tmp_path / "book")
+    own(made.root, "cover", cover(TIGHTENED))
     twins = cover(TIGHTENED, TRIAL, top='repeat = ["port side", "starboard side"]')
-    made.path("procedures", "twins.toml").write_text(twins, encoding="utf-8")
+    own(made.root, "twins", twins)
     return made
 
 
@@ -197,7 +196,7 @@ class TestResume:
 
     def test_the_run_that_a_follow_up_is_about(self, book: Book) -> None:
         """A finished flange is looked at again."""
-        book.path("procedures", "flange.toml").write_text(cover(TIGHTENED, FOLLOWED_UP), encoding="utf-8")
+        own(book.root, "flange", cover(TIGHTENED, FOLLOWED_UP))
         run = finished(book, "flange")
         with terminal(book.root, "walk", "--follow-up", "Look at it again", "--of", run, size=SIZE) as person:
             person.wait_for(r"Who are you\?")

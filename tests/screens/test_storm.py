@@ -2,26 +2,17 @@
 
 from __future__ import annotations
 
-from datetime import date
 from itertools import product
-from pathlib import Path
 
 import pytest
 from textual import events
 
 from at_keyboard import Keyboard, at_the_bench, played
-from clampbook import demo
 from clampbook.book.book import Book
 from clampbook.screens.bench import Bench
 
 _OPENS = ("f2", "f1", "enter")
 _LEAVES = ("escape", "enter", "f1")
-
-
-@pytest.fixture
-def book(tmp_path: Path) -> Book:
-    """The demo book."""
-    return demo.make(tmp_path / "book", date(2026, 3, 2))[0]
 
 
 def typed_ahead(keyboard: Keyboard, *keys: str) -> None:

@@ -5,21 +5,19 @@ The whole cylinder head at both sizes, its ten minutes' wait included, runs wher
 
 from __future__ import annotations
 
-import json
 import os
 import signal
 import time
 from collections.abc import Iterator
-from datetime import date
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from at_terminal import BENCH, LEAST_PULL, PAD, Person, terminal
-from clampbook import demo
 from clampbook.book.book import Book
 from covers import SIGNED_OFF, SQUEEZED, TIGHTENED, cover
+from museum import lines_of, museum, own
 
 SIZES = ((80, 24), (40, 15))
 FULL = bool(os.environ.get("CLAMPBOOK_TERMINAL_FULL"))
@@ -29,8 +27,8 @@ COVER = cover(TIGHTENED, SQUEEZED, SIGNED_OFF, title="Cylinder head cover", name
 @pytest.fixture
 def book(tmp_path: Path) -> Book:
     """The demo book with a cover of four bolts."""
-    made = demo.make(tmp_path / "book", date(2026, 3, 2))[0]
-    made.path("procedures", "cover.toml").write_text(COVER, encoding="utf-8")
+    made = museum(tmp_path / "book")
+    own(made.root, "cover", COVER)
     return made
 
 
@@ -45,7 +43,7 @@ def walk(book: Book) -> Iterator[Person]:
 def events(book: Book) -> list[dict[str, Any]]:
     """The lines of the only run."""
     (run,) = book.runs()
-    return [json.loads(line) for line in run.lines()[0]]
+    return lines_of(run)
 
 
 def names(book: Book) -> list[str]:

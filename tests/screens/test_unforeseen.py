@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from datetime import date
 from pathlib import Path
 
 import pytest
 
-from clampbook import demo
 from endurance.storming import Terminal
+from museum import museum
 
 BROKEN = """
 from clampbook.__main__ import main
@@ -33,7 +32,7 @@ main()
 )
 def test_the_terminal_is_given_back_and_the_answers_are_named(what: str, tmp_path: Path) -> None:
     """Never with status 0, never with a traceback."""
-    book = demo.make(tmp_path / "book", date(2026, 3, 2))[0]
+    book = museum(tmp_path / "book")
     program = tmp_path / "broken.py"
     program.write_text(BROKEN.format(what=what), encoding="utf-8")
     terminal = Terminal(book.root, tmp_path / "watched", program)
@@ -74,7 +73,7 @@ def test_the_terminal_is_given_back_and_the_answers_are_named(what: str, tmp_pat
 )
 def test_what_was_foreseen_is_told_in_its_own_sentence(what: str, told: str, tmp_path: Path) -> None:
     """A refusal that no screen caught is still a refusal: its sentence, and status 2."""
-    book = demo.make(tmp_path / "book", date(2026, 3, 2))[0]
+    book = museum(tmp_path / "book")
     program = tmp_path / "refusing.py"
     program.write_text(BROKEN.format(what=what), encoding="utf-8")
     terminal = Terminal(book.root, tmp_path / "watched", program)

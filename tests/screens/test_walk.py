@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import date
 from io import StringIO
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from at_keyboard import Time, at_the_bench, daybook, named, own, played, shown, steadily, walking
+from at_keyboard import Time, at_the_bench, daybook, named, played, shown, steadily, walking
 from clampbook import demo
 from clampbook.book.book import Book
 from clampbook.book.starting.new_run import open_run
@@ -23,17 +22,17 @@ from clampbook.screens.app import Clampbook
 from clampbook.screens.bench import Bench
 from clampbook.screens.gathering import Gathering
 from covers import cover
+from museum import museum, own
 
 COVER = cover(group='after_bad_pull = "pull again"\n')
 TIMES = {"at", "prev", "offset", "lasts", "since"}
 
 
 @pytest.fixture
-def book(tmp_path: Path) -> Book:
-    """The demo book, with a small cover beside its samples."""
-    made = demo.make(tmp_path / "book", date(2026, 3, 2))[0]
-    own(made.root, "cover", COVER)
-    return made
+def book(book: Book) -> Book:
+    """The demo book with a valve cover."""
+    own(book.root, "cover", COVER)
+    return book
 
 
 class TestKeysCounted:
@@ -82,7 +81,7 @@ class TestSameAsPlain:
         lines = _noted(monkeypatch)
         async with walking(book, demo.HEAD, by=named(book, "Ines")) as keyboard:
             await steadily(keyboard)
-        other = demo.make(tmp_path / "other", date(2026, 3, 2))[0]
+        other = museum(tmp_path / "other")
 
         _plainly(other, demo.HEAD, lines)
 

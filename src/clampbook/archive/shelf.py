@@ -31,7 +31,7 @@ class Lying(Struct, frozen=True):
 
     @property
     def sealed(self) -> bool:
-        """Whether it is sealed by now."""
+        """True where it is sealed by now."""
         return (self.run.path / SEAL).exists()
 
 

@@ -82,12 +82,12 @@ def to_memory(root: Path, connection: sqlite3.Connection) -> sqlite3.Connection:
 
 
 def is_damaged(error: sqlite3.Error) -> bool:
-    """Whether an error says that the index itself is not sound."""
+    """True where an error says that the index itself is not sound."""
     return _code(error) in _DAMAGED
 
 
 def is_busy(error: sqlite3.Error) -> bool:
-    """Whether another program is writing, for longer than anybody waits."""
+    """True where another program is writing, for longer than anybody waits."""
     return _code(error) in _BUSY
 
 

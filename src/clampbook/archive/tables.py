@@ -55,7 +55,7 @@ def make(connection: Connection) -> None:
 
 
 def fits(connection: Connection) -> bool:
-    """Whether an index has this shape."""
+    """True where an index has this shape."""
     (ours,), (version,) = (
         connection.execute(f"PRAGMA {name}").fetchone() for name in ("application_id", "user_version")
     )
@@ -63,7 +63,7 @@ def fits(connection: Connection) -> bool:
 
 
 def is_empty(connection: Connection) -> bool:
-    """Whether there is nothing at all in it."""
+    """True where there is nothing at all in it."""
     (count,) = connection.execute("SELECT count(*) FROM sqlite_master").fetchone()
     return bool(count == 0)
 

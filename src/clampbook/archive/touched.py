@@ -32,7 +32,7 @@ class Span(Struct, frozen=True):
     until: str | None = None
 
     def holds(self, at: str) -> bool:
-        """Whether a moment lies in it."""
+        """True where a moment lies in it."""
         return (self.after is None or at > self.after) and (self.until is None or at <= self.until)
 
 
@@ -66,12 +66,12 @@ class TouchedReading(Struct, frozen=True, kw_only=True):
 
     @property
     def kept(self) -> bool:
-        """Whether it counts."""
+        """True where it counts."""
         return self.why_not is None
 
     @property
     def outside(self) -> bool:
-        """Whether it would have been outside its window."""
+        """True where it would have been outside its window."""
         return self.now in ("under", "over")
 
 
@@ -154,7 +154,7 @@ def _in_question(history: History, tool: str, readings: tuple[TouchedReading, ..
 
 
 def names(daybook: bytes, tool: str) -> bool:
-    """Whether a daybook can have anything to do with a tool, without reading its lines one by one."""
+    """True where a daybook can have anything to do with a tool, without reading its lines one by one."""
     return f'"id":"{tool}"'.encode() in daybook
 
 

@@ -88,7 +88,7 @@ def _damaged(run: RunFolder, tool: str, span: Span) -> str:
 
 
 def _overlaps(run: RunFolder, span: Span) -> bool:
-    """Whether any of the run can lie in the span: it was closed after it began, and opened before it ended."""
+    """True where any of the run can lie in the span: it was closed after it began, and opened before it ended."""
     opened, closed = (str((line or {}).get("at", "")) for line in (run.first(), run.last()))
     return (span.after is None or closed > span.after) and (span.until is None or opened <= span.until)
 

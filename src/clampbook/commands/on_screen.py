@@ -22,7 +22,7 @@ _CLEAN_ENDS = frozenset({"", "done", "trial", "paused", "held"})
 
 
 def is_a_screen() -> bool:
-    """Whether there is a terminal that can be drawn on, at both ends."""
+    """True where there is a terminal that can be drawn on, at both ends."""
     return sys.stdin.isatty() and sys.stdout.isatty() and os.environ.get("TERM", "dumb") != "dumb"
 
 

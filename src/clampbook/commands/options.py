@@ -46,7 +46,7 @@ def named_before() -> Path | None:
 
 
 def said_to_be_alone() -> bool:
-    """Whether --alone was said before the name of the command."""
+    """True where --alone was said before the name of the command."""
     context = click.get_current_context(silent=True)
     return context is not None and bool(context.find_root().params.get("alone"))
 

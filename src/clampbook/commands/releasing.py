@@ -122,7 +122,7 @@ def _day(typed: str | None) -> str | None:
 
 
 def _doubted(book: Book, path: Path, accepted: tuple[Accepted, ...]) -> bool:
-    """Whether doubts stand, after they were listed with the way to answer them."""
+    """True where doubts stand, after they were listed with the way to answer them."""
     from clampbook.book.releases import doubts
     from clampbook.faults import show
     from clampbook.text import printable

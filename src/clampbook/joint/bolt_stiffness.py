@@ -1,4 +1,4 @@
-"""How much a bolt stretches for each newton: its segments in a row. Resiliences in m/N, lengths in m, areas in m²."""
+"""Stretch of a bolt for each newton: its segments in a row. Resiliences in m/N, lengths in m, areas in m²."""
 
 from __future__ import annotations
 
@@ -41,7 +41,7 @@ def resilience(segments: Iterable[Segment], modulus: float) -> float:
 
 
 class Shank(Struct, frozen=True):
-    """How a bolt looks between its head and what it screws into, metres.
+    """Shape of a bolt between its head and what it screws into, metres.
 
     `plain` is the length of the shank within the grip, the rest of the grip is free thread; `diameter` of the shank
     (None: that of the thread; for a reduced or waisted shank its own).

@@ -1,4 +1,4 @@
-"""How much clamped parts give for each newton: cones of pressure through one or several layers. SI units."""
+"""Give of clamped parts for each newton: cones of pressure through one or several layers. SI units."""
 
 from __future__ import annotations
 

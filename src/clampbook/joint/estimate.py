@@ -1,4 +1,4 @@
-"""What one pull achieves, from everything that is known of it: an estimate of the clamp load with its bands."""
+"""Estimate of the clamp load that one pull achieves, with its bands, from everything that is known of it."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ class Clamp(Struct, frozen=True):
 
 
 class Use(Struct, frozen=True):
-    """How much of the bolt a clamp load uses; shares are of the worst-case band.
+    """Share of the bolt that a clamp load uses; shares are of the worst-case band.
 
     `of_proof` is F over the proof load; `of_yield` counts the twist while tightening too, each end of the band at the
     friction that makes it. `torque_at_yield` (N·m) is where the bolt yields at likely friction, `preload_at_yield` (N)
@@ -48,7 +48,7 @@ def clamp_of(pull: Pull, thread: Thread) -> Clamp:
 
 
 def use_of(clamp: Clamp, pull: Pull, bolt: Bolt) -> Use:
-    """What a clamp load means for a bolt. Sources: `joint.tightening`."""
+    """Share of the bolt that a clamp load uses. Sources: `joint.tightening`."""
     worst, laws = clamp.worst, pull.laws
     at_yield = preload_at_yield(bolt, laws.likely)
     return Use(
@@ -67,7 +67,7 @@ def _shares(worst: Band, laws: Laws, bolt: Bolt) -> Band:
 
 
 class AfterTurn(Struct, frozen=True):
-    """What a turn adds to a snug joint: clamp load in N, worst case, and the angle in rad where the bolt yields.
+    """Clamp load in N that a turn adds to a snug joint, worst case, and the angle in rad where the bolt yields.
 
     `yields_at` is for likely figures, `earliest` and `latest` for the ends of the band; `beyond` says whether the
     turn goes beyond `yields_at`, `surely` whether it goes beyond `latest`. `each_radian` is the elastic rise in N, and

@@ -1,4 +1,4 @@
-"""How much a bolt bears: proof stress, yield and tensile strength by property class, in pascals."""
+"""Strength of bolts: proof stress, yield and tensile strength by property class, in pascals."""
 
 from __future__ import annotations
 
@@ -118,7 +118,7 @@ def strength_named(name: str, diameter: float) -> Strength:
 
 
 def _meant(name: str) -> str:
-    """What a bare 5 or 8 is short of, which the mere look of it does not tell; else the nearest names."""
+    """Names that a bare 5 or 8 is short for, which the mere look of it does not tell; else the nearest ones."""
     whole = _tidy(name)
     meant = [known for known in NAMES if known.split(".")[0] in (whole, f"grade {whole}")]
     if not whole.isdigit() or not meant:

@@ -21,7 +21,7 @@ _COARSEST_AS_INCHES = 14  # "1-8" is one inch, "10-32" and "1-64" are numbered s
 
 @cache
 def _inches() -> re.Pattern[str]:
-    """What an inch thread looks like; put together only where one is met."""
+    """Pattern of an inch thread; put together only where one is met."""
     return re.compile(
         r"(?P<mark>#|no\.?\s*)?(?P<size>[0-9]?\.[0-9]{1,4}|[0-9]{1,2}(?:[ -]+[0-9]{1,2}/[0-9]{1,2}|/[0-9]{1,2})?)"
         r"\s*(?:\"|in\b)?(?:\s*[-–x×]\s*(?P<threads>[0-9]{1,2}(?:\.5|\s*1/2)?)(?![0-9./]))?"

@@ -1,4 +1,4 @@
-"""What a bolt bears while it is turned: tension and twist together. Stresses in Pa, forces in N, areas in m²."""
+"""Stress of a bolt while it is turned: tension and twist together. Stresses in Pa, forces in N, areas in m²."""
 
 from __future__ import annotations
 

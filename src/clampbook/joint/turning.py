@@ -13,7 +13,7 @@ FULL_TURN = 2 * math.pi
 
 
 class Springs(Struct, frozen=True):
-    """How bolt and clamped parts give: resiliences δ_S and δ_P in m/N. Raises JointFault unless δ_S > 0, δ_P ≥ 0."""
+    """Resiliences of bolt and clamped parts, δ_S and δ_P in m/N. Raises JointFault unless δ_S > 0, δ_P ≥ 0."""
 
     bolt: float
     clamped: float
@@ -59,12 +59,12 @@ class Turned(Struct, frozen=True):
 
     @property
     def yields(self) -> bool:
-        """Whether the turn goes beyond the point at which the bolt begins to yield."""
+        """True where the turn goes beyond the point at which the bolt begins to yield."""
         return self.elastic > self.preload
 
 
 def turned(snug: float, angle: float, thread: Thread, springs: Springs, at_yield: float) -> Turned:
-    """What a turn of `angle` rad from a snug preload does, where the bolt yields at a preload of `at_yield`; N.
+    """Preload after a turn of `angle` rad from a snug one, where the bolt yields at a preload of `at_yield`; N.
 
     Elastic up to yield, then level: the rise beyond yield (a few per cent with most bolts) is left out, so that the
     preload is not overstated. Source: `rise_by`; the level part is common practice, no source. Range: snug ≥ 0,

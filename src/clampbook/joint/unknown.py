@@ -1,4 +1,4 @@
-"""What the mechanics cannot take: an unknown name or an impossible figure, told in one sentence."""
+"""Refusal of what the mechanics cannot take: an unknown name or an impossible figure, told in one sentence."""
 
 from __future__ import annotations
 

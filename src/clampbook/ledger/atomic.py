@@ -35,7 +35,7 @@ def half_written(name: str) -> str | None:
 
 
 def is_temporary(name: str) -> bool:
-    """Whether a file of this name was written beside another and, its program killed, never put in place."""
+    """True where a file of this name was written beside another and, its program killed, never put in place."""
     return half_written(name) is not None
 
 

@@ -1,4 +1,4 @@
-"""Whether the lines of a ledger are the ones that were written: numbers without a gap, each hash in its place."""
+"""Faults of a ledger whose lines are not the ones that were written: numbers without a gap, each hash in its place."""
 
 from __future__ import annotations
 

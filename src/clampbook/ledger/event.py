@@ -1,4 +1,4 @@
-"""What every event knows of the line it stands on, whatever else it says."""
+"""Fields that every event has of the line it stands on, whatever else it says."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ PauseCause = Literal["asked", "end of input", "terminal closed"]
 
 
 class LineBase(Struct, frozen=True, kw_only=True, tag_field="event"):
-    """What every line holds: when (UTC, with the offset of the place) and who typed.
+    """Fields of every line: when (UTC, with the offset of the place) and who typed.
 
     `seq` and `prev` belong to the line and are filled in when it is written.
     """

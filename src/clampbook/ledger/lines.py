@@ -36,7 +36,7 @@ def decode(line: bytes) -> dict[str, Any]:
 
 
 def in_form(line: bytes) -> bool:
-    """Whether these bytes are the very ones that `encode` makes of what they say."""
+    """True where these bytes are the very ones that `encode` makes of what they say."""
     try:
         return msgspec.json.encode(_read_fields(line), order="sorted") == line
     except UNREADABLE:

@@ -1,4 +1,4 @@
-"""What must be known before a run exists: who, final or trial, which joint. Asking stores nothing."""
+"""Questions before a run exists: who, final or trial, which joint. Asking stores nothing."""
 
 from __future__ import annotations
 

@@ -196,7 +196,7 @@ def _bad_pull(shown: str) -> a.Answer | Refused:
 
 
 def here(prompt: ask.Prompt, line: str) -> a.Answer | Refused:
-    """What a line means at this prompt."""
+    """Answer that a line means at this prompt."""
     match prompt:
         case ask.Temperature():
             return a.NotMeasured() if line == "-" else a.Value(line)

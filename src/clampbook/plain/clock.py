@@ -50,5 +50,5 @@ def clock_of(setting: str | None) -> Clock:
 
 
 def source(clock: Clock) -> Literal["system", "handed in"]:
-    """How a run's first line calls this clock."""
+    """Name of this clock in a run's first line."""
     return "handed in" if isinstance(clock, HandedIn) else "system"

@@ -1,4 +1,4 @@
-"""What a face of plain mode must be able to say; the loop is the same for words and for JSON objects."""
+"""Sentences that a face of plain mode must be able to say; the loop is the same for words and for JSON objects."""
 
 from __future__ import annotations
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from clampbook.run import menu
+from clampbook.run.acts import menu
 from clampbook.run.asked import details, keys, sentence
 from clampbook.run.finished import last_three
 from clampbook.run.keys import can_be_typed
@@ -23,7 +23,7 @@ KEYS = (
 
 
 def help_at(prompt: Prompt) -> tuple[str, ...]:
-    """What this step wants, the keys, and the menu as it is here."""
+    """Help at a prompt: what it asks for, the keys, and the menu as it is here."""
     lines = tuple(f"* {item.number} {item.text}" for item in menu.items(prompt))
     return (sentence(prompt), *details(prompt), can_be_typed(keys(prompt)), *KEYS, *lines)
 

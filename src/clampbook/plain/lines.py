@@ -90,7 +90,7 @@ class Lines:
 
 @contextlib.contextmanager
 def _unseen(terminal: int) -> Iterator[None]:
-    """What is typed on a terminal does not show; how it was before is put back whatever happens."""
+    """Keep what is typed on a terminal from showing; as it was before, it is put back whatever happens."""
     import termios
 
     before = termios.tcgetattr(terminal)

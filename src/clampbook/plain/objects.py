@@ -96,7 +96,7 @@ def blank(kind: str) -> dict[str, Any]:
 
 
 def of_prompt(prompt: Prompt) -> dict[str, Any]:
-    """What a prompt says of itself, its text and choices left aside."""
+    """Fields of a prompt, its text and choices left aside."""
     keys = blank(_CAPITAL.sub("_", type(prompt).__name__).lower())
     where = where_of(prompt)
     if where is not None:

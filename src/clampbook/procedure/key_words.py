@@ -143,7 +143,7 @@ def strayed(at: KeyPath) -> Slip:
 
 
 def belongs_to_top(key: str | int) -> bool:
-    """Whether this is a key of the file's top."""
+    """True where this is a key of the file's top."""
     return key in _keys(Sheet)
 
 

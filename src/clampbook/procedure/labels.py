@@ -38,7 +38,7 @@ def expanded(slips: Slips, at: KeyPath, pieces: Sequence[str], *, what: str = "p
 
 
 def fit(slips: Slips, at: KeyPath, label: str, what: str = "position") -> bool:
-    """Whether this can be a label: short, and without the signs that the names of steps are made with."""
+    """True where this can be a label: short, and without the signs that the names of steps are made with."""
     bad = next((sign for sign in label if sign in _UNFIT or sign.isspace()), None)
     if bad is None and len(label) <= LONGEST and label not in (".", "-"):
         return True

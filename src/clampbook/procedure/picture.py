@@ -65,12 +65,12 @@ def _drawn(slips: Slips, table: LayoutTable) -> Layout | None:
 
 
 def _slipped(slips: Slips) -> bool:
-    """Whether anything at all was found in the layout."""
+    """True where anything at all was found in the layout."""
     return any(slip.at[:1] == _AT for slip in slips.found)
 
 
 def _slips_at(slips: Slips, places: tuple[KeyPath, ...]) -> bool:
-    """Whether a slip was found at one of these places or, but for the layout itself, anywhere below it."""
+    """True where a slip was found at one of these places or, but for the layout itself, anywhere below it."""
     return any(slip.at == at or (at != _AT and slip.at[: len(at)] == at) for slip in slips.found for at in places)
 
 

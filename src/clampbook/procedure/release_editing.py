@@ -122,7 +122,7 @@ def _sure(before: bytes, after: bytes, wanted: Mapping[str, Any]) -> bytes:
 
 
 def _reads(data: bytes) -> bool:
-    """Whether it is TOML at all."""
+    """True where it is TOML at all."""
     try:
         tomllib.loads(data.decode())
     except tomllib.TOMLDecodeError:

@@ -56,7 +56,7 @@ def shaped(data: dict[str, Any], slips: Slips) -> Sheet | None:
 
 
 def _known_format(data: dict[str, Any], slips: Slips) -> bool:
-    """Whether the file's format is one that can be read; of a newer one nothing else is said."""
+    """True where the file's format is one that can be read; of a newer one nothing else is said."""
     found = data.get("format")
     if isinstance(found, int) and not isinstance(found, bool) and found > NEWEST_FORMAT:
         slips.add(
@@ -108,7 +108,7 @@ def _meant(error: ErrorDetails) -> str | None:
 
 
 def _faulted(value: object) -> bool:
-    """Whether a slip was told of this value already."""
+    """True where a slip was told of this value already."""
     return value == UNREAD or (isinstance(value, dict) and value.get("do") == UNREAD)
 
 

@@ -12,9 +12,9 @@ from clampbook.record.history import History
 from clampbook.record.left_out import in_words, left_out
 from clampbook.record.pull import KEPT, Pull, exact
 from clampbook.record.wording import between
+from clampbook.run.acts.voided import told_of
 from clampbook.run.events import Closed, Corrected, Event, Measured, Rechecked, ToolTaken, Voided
 from clampbook.run.fold.acts import CLICKS, MOVED
-from clampbook.run.fold.corrections import told_of
 from clampbook.run.fold.line import MARKS
 from clampbook.run.fold.passes import FIRST_MOVEMENT, OFF_ITS_MARK
 

@@ -10,7 +10,7 @@ ANY = (0.10, 0.30)  # nut factors from anti-seize to black finish, Shigley 9th e
 
 
 def has_friction(group: Group) -> bool:
-    """Whether the file says how torque becomes clamp load."""
+    """True where the file says how torque becomes clamp load."""
     return group.nut_factor is not None or (group.friction_thread is not None and group.friction_head is not None)
 
 

@@ -1,4 +1,4 @@
-"""What is missing for an estimate of the clamp load, and which key of the file would bring it."""
+"""Gaps that keep from an estimate of the clamp load, and which key of the file would bring it."""
 
 from __future__ import annotations
 
@@ -39,7 +39,7 @@ def lacking(look: Look) -> Iterator[Question]:
 
 
 def _gives(lacks: Collection[Lack]) -> tuple[str, ...]:
-    """What cannot be estimated, each once; where there is no clamp load at all, there is none after a turn."""
+    """Estimates that cannot be made, each once; where there is no clamp load at all, there is none after a turn."""
     found = dict.fromkeys(each.gives for each in lacks)
     return tuple(each for each in found if each != TURN or CLAMP not in found)
 

@@ -1,4 +1,4 @@
-"""What a group's pulls and turns do to the clamp load, beside the places where they stand in the file."""
+"""Clamp loads that a group's pulls and turns bring, beside the places where they stand in the file."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from clampbook.review.look import Look, Placed
 
 @dataclass(frozen=True, slots=True)
 class Load:
-    """What one round of a stage does, worst case in N: the clamp load of a pull by torque, or what a turn adds."""
+    """One round of a stage, worst case in N: the clamp load of a pull by torque, or what a turn adds."""
 
     placed: Placed
     fits: str | None

@@ -1,4 +1,4 @@
-"""What the review looks at, and how it asks: stages beside their places in the file, and questions about them."""
+"""Stages as the review looks at them, beside their places in the file, and questions about them."""
 
 from __future__ import annotations
 

@@ -49,7 +49,7 @@ def papers(look: Look) -> Iterator[Question]:
 
 
 def _tightenings(look: Look, group: Group) -> int:
-    """How often the stages tighten from the beginning: a pull after full loosening is one more."""
+    """Number of times that the stages tighten from the beginning: a pull after full loosening is one more."""
     count, loose = 0, True
     for each in look.of(group):
         if isinstance(each.stage, Tighten | Turn) and loose:

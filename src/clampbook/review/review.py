@@ -35,7 +35,7 @@ class Answered:
 
 @dataclass(frozen=True, slots=True)
 class Review:
-    """What stands in doubt, and what was answered; both in the order of their lines."""
+    """Doubts and their answers, both in the order of their lines."""
 
     doubts: tuple[Doubt, ...]
     answered: tuple[Answered, ...] = ()
@@ -88,7 +88,7 @@ def _answer(question: Question, answers: tuple[Accepted, ...]) -> Accepted | Non
 
 
 def _means(answer: Accepted, question: Question) -> bool:
-    """Whether an answer names this question: by its code, or by its code and the key, or what stands around it."""
+    """True where an answer names this question: by its code, or by its code and the key, or what stands around it."""
     code, _, key = answer.doubt.strip().partition(" ")
     if code.upper() != question.code:
         return False

@@ -68,7 +68,7 @@ def _named(texts: tuple[str, ...]) -> bool:
 
 
 def _passes(look: Look, group: Group) -> int:
-    """How often a position is pulled or turned in rounds; bolt by bolt, a block is one."""
+    """Number of times that a position is pulled or turned in rounds; bolt by bolt, a block is one."""
     blocks: set[int] = set()
     count = 0
     for each in look.of(group):

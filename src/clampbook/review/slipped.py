@@ -1,4 +1,4 @@
-"""Whether a torque would be usual for its bolt if its number stood for another unit, or its decimal mark elsewhere."""
+"""Torques that would be usual for their bolt if the number stood for another unit, or its decimal mark elsewhere."""
 
 from __future__ import annotations
 

@@ -25,7 +25,7 @@ def torques(look: Look) -> Iterator[Question]:
 
 
 def _falling(look: Look, group: Group) -> Iterator[Question]:
-    """What was pulled to more before is not changed by less; a loosening begins anew."""
+    """Doubt a pull to less than one before, which changes nothing; a loosening begins anew."""
     highest: dict[str, Decimal] = {}
     turned: set[str] = set()
     unit = look.procedure.unit

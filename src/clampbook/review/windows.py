@@ -85,7 +85,7 @@ def _held(at: KeyPath, demand: Demand, tools: Looked, adapters: tuple[Adapter, .
 
 
 def _held_with_one(demand: Demand, tools: Looked, adapters: tuple[Adapter, ...]) -> bool:
-    """Whether a tool suits with an adapter, which shifts both its scale and its steps."""
+    """True where a tool suits with an adapter, which shifts both its scale and its steps."""
     if demand.need == "angle":
         return False
     return any(

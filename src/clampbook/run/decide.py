@@ -7,15 +7,13 @@ from dataclasses import replace
 import msgspec
 
 from clampbook.ledger.stamp import Stamp
+from clampbook.run import acts, asked
 from clampbook.run import answers as a
-from clampbook.run import asked
 from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Refused, Unsure
-from clampbook.run.deciding import correcting, ending, handling, mending
 from clampbook.run.draft import bare
 from clampbook.run.independence import LOOKED_BEFORE, looked_before
 from clampbook.run.prompting import prompt as prompt_of
-from clampbook.run.questions import take_tool
 from clampbook.run.session import Session
 from clampbook.text import TextFault
 
@@ -50,32 +48,6 @@ def _first_work(session: Session, outcome: Outcome) -> Outcome:
 
 def _anywhere(session: Session, prompt: ask.Prompt, answer: a.Answer, stamp: Stamp) -> Outcome:
     """Answers that can be given at every prompt; all others belong to the one at hand."""
-    match answer:
-        case a.TakeUp():
-            return take_tool.take(session, prompt, answer, stamp)
-        case a.BadPull():
-            return mending.bad_pull(session, prompt, answer, stamp)
-        case a.PulledAnother():
-            return mending.another(session, prompt, answer, stamp)
-        case a.LeaveForLater():
-            return mending.leave_for_later(session, prompt, answer, stamp)
-        case a.Broke():
-            return mending.broke(session, prompt, answer, stamp)
-        case a.Correct():
-            return correcting.correct(session, prompt, answer, stamp)
-        case a.VoidStored():
-            return mending.void_stored(session, prompt, answer, stamp)
-        case a.Note():
-            return ending.note(session, prompt, answer, stamp)
-        case a.Hold():
-            return ending.hold(session, prompt, answer, stamp)
-        case a.Drop():
-            return handling.drop(session, prompt, answer, stamp)
-        case a.DoubtTool():
-            return handling.doubt(session, prompt, answer, stamp)
-        case a.Arrived():
-            return ending.arrived(session, prompt, answer, stamp)
-        case a.Pause() | a.TurnMap() | a.HandTo() | a.GiveUp():
-            return ending.around(session, prompt, answer, stamp)
-        case _:
-            return asked.question(prompt).decide(session, prompt, answer, stamp)
+    if isinstance(answer, a.Anywhere):
+        return acts.of(answer).decide(session, prompt, answer, stamp)
+    return asked.question(prompt).decide(session, prompt, answer, stamp)

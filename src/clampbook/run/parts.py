@@ -9,7 +9,9 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Literal
 
-from clampbook.run import anywhere, asked, menu
+from clampbook.run import asked
+from clampbook.run.acts import menu
+from clampbook.run.acts.at_hand import NONE_OF_THEM
 from clampbook.run.answers import (
     Answer,
     DoneUpTo,
@@ -56,17 +58,14 @@ def next_part(prompt: Prompt, session: Session, draft: Draft) -> Part | Refused 
         if item is None:
             return Refused("That does not fit here.")
         return next_part(prompt, session, Draft(item.act, draft.given[1:]))
-    first = anywhere.done_up_to(prompt, draft)
-    if first is not None:
-        return first
     if draft.begun is not None:
         found = asked.question(prompt).complete(prompt, session, draft.begun, draft)
     else:
-        found = anywhere.ACTS[draft.act](prompt, session, draft)
+        found = menu.complete(prompt, session, draft)
     if isinstance(found, Part | Refused):
         return found
     done = draft.text("done up to")
-    return (DoneUpTo(done), found) if done and done != anywhere.NONE_OF_THEM else (found,)
+    return (DoneUpTo(done), found) if done and done != NONE_OF_THEM.value else (found,)
 
 
 def follow(prompt: Prompt, draft: Draft, part: Part, line: str, named: Named) -> Draft | Refused | None:

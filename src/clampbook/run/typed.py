@@ -8,7 +8,9 @@ from __future__ import annotations
 
 import re
 
-from clampbook.run import asked, menu
+from clampbook.run import asked
+from clampbook.run.acts import menu
+from clampbook.run.acts.at_hand import is_pull
 from clampbook.run.answers import Refused, Value
 from clampbook.run.draft import NONE, Draft, looks_like_a_number, says_something, tidy
 from clampbook.run.keys import PLUS, Keys, can_be_typed, chosen
@@ -44,7 +46,7 @@ def _anywhere(prompt: Prompt, text: str) -> Draft | Refused | None:
         return Draft("note", (("text", words),)) if words else Draft("note")
     if text.startswith("*"):
         return _from_the_menu(prompt, text[1:].strip())
-    if text.startswith(NONE) and menu.is_pull(prompt):
+    if text.startswith(NONE) and is_pull(prompt):
         return _bad_pull(text[1:].strip())
     return None
 

@@ -7,9 +7,9 @@ from datetime import datetime, timedelta
 from msgspec.structs import replace
 
 from clampbook.run import asked
+from clampbook.run.acts.at_hand import is_pull
 from clampbook.run.in_question import told
 from clampbook.run.kinds.pulls import FINISH_WITHIN
-from clampbook.run.menu import is_pull
 from clampbook.run.prompts import Choice, Prompt, Where
 from clampbook.run.session import Session
 from clampbook.run.words import Until, Words

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from clampbook.procedure.cautions import ALWAYS
-from clampbook.run import asked, menu
+from clampbook.run import asked
+from clampbook.run.acts import menu
 from clampbook.run.asked import details, keys, sentence
 from clampbook.run.finished import last_three
 from clampbook.run.keys import can_be_typed

@@ -151,7 +151,7 @@ class Gathering:
             return False
         match outcome:
             case Accepted(event=event):
-                from clampbook.run.acknowledging import stored
+                from clampbook.run.lines import stored
 
                 session = self.walk.session
                 told = " ".join((stored(event, session.plan, session.tools), *self._also(event)))

@@ -68,7 +68,7 @@ class Taken(InHand):
             return fault.sentence
         if not doubts:
             return ""
-        from clampbook.run.acknowledging import stored
+        from clampbook.run.lines import stored
 
         return " ".join(stored(doubt, self.walk.plan, self.walk.session.tools) for doubt in doubts)
 

@@ -29,7 +29,7 @@ from clampbook.screens.shown import Shown, of_part
 
 if TYPE_CHECKING:
     from clampbook.book.sealing.finishing import Seals
-    from clampbook.run.menu import Item
+    from clampbook.run.acts.menu import Item
 
 _SOON = 0.05  # seconds after which the question is on the screen
 
@@ -119,7 +119,7 @@ class WalkScreen(AtWork):
 
     def menu_items(self) -> tuple[Item, ...]:
         """What can be done here beside answering."""
-        from clampbook.run import menu
+        from clampbook.run.acts import menu
 
         return menu.items(self.gathering.prompt)
 

@@ -32,23 +32,23 @@ class Allowed(Struct, frozen=True):
 
     @property
     def bare(self) -> bool:
-        """Whether nobody is named with it: the key is known, its person is not."""
+        """True where nobody is named with it: the key is known, its person is not."""
         return all(each.startswith("!") or not each.strip("*") for each in self.principals)
 
     def names(self, person: str, namespace: str = NAMESPACE) -> bool:
-        """Whether it is vouched for as the key of this person, for this purpose; so is one that names nobody."""
+        """True where it is vouched for as the key of this person, for this purpose; so is one that names nobody."""
         return _matches(self.principals, person) and _matches(self.namespaces, namespace)
 
     def gives(self, person: str) -> bool:
-        """Whether it is given to this very person, by name."""
+        """True where it is given to this very person, by name."""
         return not self.bare and _matches(self.principals, person)
 
     def serves(self, namespace: str) -> bool:
-        """Whether it is vouched for to be used for this purpose; for all of them where none is named."""
+        """True where it is vouched for to be used for this purpose; for all of them where none is named."""
         return _matches(self.namespaces, namespace)
 
     def valid(self, at: datetime) -> bool:
-        """Whether it is vouched for at this time."""
+        """True where it is vouched for at this time."""
         return (self.after is None or self.after <= at) and (self.before is None or at <= self.before)
 
 
@@ -66,7 +66,7 @@ def lines(keys: Iterable[HeldKey]) -> bytes:
 
 
 def read(data: bytes) -> tuple[Allowed, ...]:
-    """What a file vouches for: lines of allowed_signers, or fingerprints as they are printed on a report.
+    """Keys that a file vouches for: lines of allowed_signers, or fingerprints as they are printed on a report.
 
     Lines about other kinds of keys are passed over. Raises KeyFault naming the first line that cannot be understood.
     """

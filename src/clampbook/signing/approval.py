@@ -16,7 +16,7 @@ _SAID = {
 
 
 class Approval(Struct, frozen=True, kw_only=True):
-    """What is vouched for. `key` None: the name was typed. `file` and `sha256` are of the file as it is kept."""
+    """A release or withdrawal. `key` None: the name was typed. `file` and `sha256` are of the file as it is kept."""
 
     act: str  # release or withdrawal
     person: str

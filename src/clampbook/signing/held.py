@@ -22,7 +22,7 @@ class HeldKey(Struct, frozen=True):
     known_since: datetime | None = None
 
     def valid(self, at: datetime) -> bool:
-        """Whether it could be signed with at this time; a withdrawn key at no time after."""
+        """True where it could be signed with at this time; a withdrawn key at no time after."""
         return self.added <= at and (self.withdrawn is None or at <= self.withdrawn)
 
 

@@ -1,4 +1,4 @@
-"""What may lock a key: long enough, typed with signs that can be seen, and not what everybody tries first."""
+"""Pass-phrases for a key: long enough, typed with signs that can be seen, and not what everybody tries first."""
 
 from __future__ import annotations
 
@@ -43,7 +43,7 @@ def unfit(passphrase: str) -> str | None:
 
 
 def _is_common(passphrase: str) -> bool:
-    """Whether it is on the list, hardly varies, repeats one short piece, or goes along a row of keys or letters."""
+    """True where it is on the list, hardly varies, repeats one short piece, or goes along a row of keys or letters."""
     bare = "".join(sign for sign in passphrase.casefold() if sign.isalnum())
     if bare in _COMMON or len(set(bare)) < _FEWEST:
         return True

@@ -35,7 +35,7 @@ class LogHead(Struct, frozen=True):
 
 
 class SealStatement(Struct, frozen=True, kw_only=True):
-    """What a seal says. `of` is the name of what is sealed; `person` and `name` are None where nobody said who sealed,
+    """Words of a seal. `of` is the name of what is sealed; `person` and `name` are None where nobody said who sealed,
     `key` is the fingerprint that it is signed with, None where it is not signed; `seal` is the SHA-256 of seal.sha256;
     `log` is where the book's log stood before."""
 
@@ -65,7 +65,7 @@ def text(said: SealStatement) -> bytes:
 
 
 def read(data: bytes) -> SealStatement | None:
-    """What a text says; None where it is not byte for byte as one is written."""
+    """Statement that a text makes; None where it is not byte for byte as one is written."""
     try:
         rows = dict(_ROW.findall(data.decode()))
         what: Sealed = "run" if "Run" in rows else "check"

@@ -61,7 +61,7 @@ _WRONG = "the pass-phrase does not open this key: type it again, large and small
 
 
 def made_by(signature: Signature, message: bytes) -> bool:
-    """Whether the key that a signature names made it, over this very message."""
+    """True where the key that a signature names made it, over this very message."""
     try:
         Ed25519PublicKey.from_public_bytes(signature.key.raw).verify(
             signature.raw, to_be_signed(message, signature.namespace)

@@ -29,7 +29,7 @@ class Signature(Struct, frozen=True):
 
 
 def to_be_signed(message: bytes, namespace: str = NAMESPACE) -> bytes:
-    """What the key itself signs: namespace, kind of hash, and the SHA-512 of the message."""
+    """Bytes that the key itself signs: namespace, kind of hash, and the SHA-512 of the message."""
     digest = hashlib.sha512(message).digest()
     return _MAGIC + string(namespace.encode()) + string(b"") + string(_HASH) + string(digest)
 

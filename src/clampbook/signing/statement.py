@@ -19,7 +19,7 @@ _SAID = {
 
 
 class Statement(Struct, frozen=True, kw_only=True):
-    """What is vouched for, by whom, over which lines. `at` holds the zone; `facts` is the SHA-256 of facts.sha256,
+    """Vouching of a person for lines of a run. `at` holds the zone; `facts` is the SHA-256 of facts.sha256,
     None where it is signed while the run goes on; `step` names the place then, `reason` is as it was given. `stated`
     are the facts of the work that it is about, each with its label."""
 

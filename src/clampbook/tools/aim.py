@@ -1,4 +1,4 @@
-"""What a pull aims at: one value for what judges it, what is set or stopped at, with what, and which way it goes.
+"""Aim of a pull: one value for what judges it, what is set or stopped at, with what, and which way it goes.
 
 Prompt, sentence, verdict, decision, suitability and review take it as it is; no second place works any of it out.
 """
@@ -45,17 +45,17 @@ class Aim(Struct, frozen=True, kw_only=True):
 
     @property
     def guarded(self) -> bool:
-        """Whether the window was made narrower for what is not known of the tool."""
+        """True where the window was made narrower for what is not known of the tool."""
         return self.window != self.allowed
 
     @property
     def reading(self) -> bool:
-        """Whether the tool shows a number; else it gives at its setting."""
+        """True where the tool shows a number; else it gives at its setting."""
         return self.tool.kind == "indicating"
 
     @property
     def set_to(self) -> Setting | None:
-        """What a setting tool is set to."""
+        """Setting of a setting tool."""
         return None if self.mark is None or self.reading else Setting(self.mark, self.tool.unit)
 
     @property
@@ -65,12 +65,12 @@ class Aim(Struct, frozen=True, kw_only=True):
 
     @property
     def left_hand(self) -> bool:
-        """Whether it is pulled the other way round than most are."""
+        """True where it is pulled the other way round than most are."""
         return self.direction == "counterclockwise"
 
     @property
     def hand(self) -> str:
-        """What the hand holds: "W2", or "W7+A1", at its angle where it has one."""
+        """Tool in the hand, by name: "W2", or "W7+A1", at its angle where it has one."""
         return named(self.tool, self.adapter)
 
     @property
@@ -79,12 +79,12 @@ class Aim(Struct, frozen=True, kw_only=True):
         return None if self.adapter is None else self.adapter.id
 
     def off_scale(self, shown: Decimal) -> bool:
-        """Whether the tool cannot show this: beyond its scale, below where that starts, or less than its finest."""
+        """True where the tool cannot show this: beyond its scale, below where that starts, or less than its finest."""
         least = max(self.tool.minimum or Decimal(0), self.tool.resolution or Decimal(0))
         return shown < least or (self.tool.maximum is not None and shown > self.tool.maximum)
 
     def there(self, shown: Decimal, unit: str | None = None) -> Decimal:
-        """What the fastener gets while the tool shows this, in the unit of `window`."""
+        """Torque at the fastener while the tool shows this, in the unit of `window`."""
         tool = self.tool if unit is None or unit == self.tool.unit else None
         if tool is not None:
             return at_fastener(shown, tool, self.through, self.unit)
@@ -101,7 +101,7 @@ class Aim(Struct, frozen=True, kw_only=True):
         return window_on_tool(self.window, self.unit, self.tool, self.through, digits)
 
     def verdict(self, shown: Decimal, unit: str | None = None) -> Verdict:
-        """How a number on the tool is judged."""
+        """Verdict on a number that the tool shows."""
         return judge(self.there(shown, unit), self.window)
 
 
@@ -112,7 +112,7 @@ class Unusable(Struct, frozen=True):
 
 
 def aim_at(wanted: Demand, tool: Tool, adapter: Adapter | None = None) -> Aim | Unusable:
-    """What a pull with this tool, through this adapter, aims at; `wanted` has a torque, and its unit.
+    """Aim of a pull with this tool, through this adapter; `wanted` has a torque, and its unit.
 
     Unusable where the tool is of the wrong kind or turns the wrong way, where what is not known of it uses up the
     window, and where no line of its scale lies within.
@@ -167,7 +167,7 @@ def wrong_kind(tool: Tool, wanted: Demand) -> str | None:
 
 
 def named(tool: Tool, adapter: Adapter | None) -> str:
-    """What the hand holds: "W2", "W7+A1", or "W7+A2 at 45°" where the adapter stands at an angle to the lever."""
+    """Tool in the hand, by name: "W2", "W7+A1", or "W7+A2 at 45°" where the adapter stands at an angle to the lever."""
     if adapter is None:
         return tool.name
     angle = f" at {show_exactly(adapter.offset, '°')}" if adapter.offset else ""

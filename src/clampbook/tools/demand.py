@@ -1,4 +1,4 @@
-"""What a step wants of a tool, and under what circumstances one is looked at."""
+"""Demand of a step on a tool, and the circumstances under which one is looked at."""
 
 from __future__ import annotations
 

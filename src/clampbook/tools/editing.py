@@ -35,7 +35,7 @@ class NotEdited(ValueError):  # noqa: N818 - a refusal that carries a sentence
 
 
 def about(kind: List, key: str) -> str:
-    """What a key is for, in a sentence; empty where its name says it."""
+    """Purpose of a key, in a sentence; empty where its name says it."""
     return (ToolTable if kind == "tool" else AdapterTable).model_fields[key].description or ""
 
 

@@ -1,4 +1,4 @@
-"""Whether a tool can do what a step needs: what rules it out, what needs a reason to go on, what is only noted."""
+"""Fitness of a tool for what a step needs: what rules it out, what needs a reason to go on, what is only noted."""
 
 from __future__ import annotations
 
@@ -55,12 +55,12 @@ class Margin(Struct, frozen=True):
 
     @property
     def ratio(self) -> Decimal:
-        """How many times what the tool may be off the window leaves."""
+        """Width of the window in multiples of what the tool may be off."""
         return self.leaves / self.error
 
 
 def fitness(tool: Tool, demand: Demand, at: Circumstances = ANYHOW) -> Fitness:
-    """How a tool fits what a step wants of it, as it stands."""
+    """Fitness of a tool, as it stands, for what a step wants of it."""
     return fitness_and_margin(tool, demand, at)[0]
 
 
@@ -135,7 +135,7 @@ def standing(tool: Tool, at: Circumstances) -> State | None:
 
 
 def _as_it_stands(tool: Tool, at: Circumstances) -> tuple[str | None, tuple[Against, ...], tuple[str, ...]]:
-    """What its calibration, its last check and the like say: that it is out, what needs a reason, what is only said."""
+    """Words of its calibration, its last check and the like: that it is out, what needs a reason, what is only said."""
     found = standing(tool, at)
     if found is None:
         return None, (), ()

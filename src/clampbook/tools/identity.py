@@ -23,7 +23,7 @@ def numbered(serial: str | None) -> dict[str, str]:
 
 
 class Answer(Struct, frozen=True):
-    """What a person said of a changed serial number: the id, both numbers, and when (UTC)."""
+    """Answer of a person about a changed serial number: the id, both numbers, and when (UTC)."""
 
     tool: str
     was: str
@@ -47,7 +47,7 @@ class Identity(Struct, frozen=True):
     spans: tuple[tuple[str, str | None], ...] = (("", None),)
 
     def is_same(self, book: str, serial: str | None = None, at: str | None = None) -> bool:
-        """Whether what is called by this id in a book is this tool: by its serial number; where one of them has none,
+        """True where this id in a book means this tool: by its serial number; where one of them has none,
         or nobody was asked about it, by the book, and in its own one by the moment (UTC; None is now)."""
         told = None if serial is None else folded(serial)
         if told is not None and (told in self.serials or told in self.others):

@@ -22,7 +22,7 @@ def names_across(things: Iterable[Tool | Adapter]) -> int:
 
 
 def in_a_line(tool: Tool) -> str:
-    """What kind of tool it is, and how far its scale reaches."""
+    """Kind of the tool, and the reach of its scale."""
     kind = f"{tool.kind} tool" if tool.kind in WORKING else tool.kind
     return kind if tool.maximum is None else f"{kind}, {scale(tool)}"
 
@@ -35,7 +35,7 @@ def adapter_words(adapter: Adapter) -> str:
 
 
 def label(tool: Tool, use: Use | None = None) -> str:
-    """What somebody must know who takes the tool off its hook: its name, its reach, until when, or that it is out.
+    """Label for whoever takes the tool off its hook: its name, its reach, until when, or that it is out.
 
     What does not fit into one line is left out from the end, but never the name, its number, that it is withdrawn or
     that something happened to it.

@@ -1,4 +1,4 @@
-"""What an adapter does to a torque: the tool shows what its own lever makes, the fastener feels the changed one.
+"""Torque through an adapter: the tool shows what its own lever makes, the fastener feels the changed one.
 
 set = target × L / (L + E·cos θ), and at the fastener = reading × (L + E·cos θ) / L. Source: US Army TM 1-1500-204-23-9
 and FAA AC 43.13-1B par. 7-40 for adapters in line and at an angle (worked examples in tests/reference).
@@ -27,11 +27,11 @@ class Reach(Struct, frozen=True):
     effective: Decimal = Decimal(1)
 
     def on_tool(self, torque: Decimal) -> Decimal:
-        """What the tool shows while the fastener gets this torque."""
+        """Torque that the tool shows while the fastener gets this one."""
         return _ratio(torque, self.length, self.effective)
 
     def at_fastener(self, shown: Decimal) -> Decimal:
-        """What the fastener gets while the tool shows this torque."""
+        """Torque at the fastener while the tool shows this one."""
         return _ratio(shown, self.effective, self.length)
 
 
@@ -45,7 +45,7 @@ STRAIGHT = Reach()
 
 
 def reach(tool: Tool, adapter: Adapter | None) -> Reach | NoReach:
-    """How this tool reaches a fastener through this adapter."""
+    """Reach of this tool to a fastener through this adapter."""
     if adapter is None:
         return STRAIGHT
     if adapter.extension.value == 0 or cosine(adapter.offset) == 0:

@@ -1,4 +1,4 @@
-"""What a joint is tightened with: a tool of the book as a frozen value, in the unit printed on that very tool.
+"""Tools of a joint: a tool of the book as a frozen value, in the unit printed on that very tool.
 
 A run embeds the whole tool, its adapter and its last check in the line of its daybook that says who took it up, so
 nothing here points elsewhere.
@@ -68,7 +68,7 @@ class Tool(Struct, frozen=True, kw_only=True):
 
 
 class Adapter(Struct, frozen=True, kw_only=True):
-    """What stands between drive and fastener and changes the lever.
+    """An adapter between drive and fastener, which changes the lever.
 
     `extension` runs along the lever, below zero where it shortens; `offset` is its angle to the lever in degrees.
     """
@@ -91,7 +91,7 @@ class LastCheck(Struct, frozen=True, kw_only=True):
 
 
 class Trouble(Struct, frozen=True, kw_only=True):
-    """What happened to a tool that no check has looked at since: `at` (UTC), on a day of the place (ISO 8601).
+    """Trouble with a tool that no check has looked at since: `at` (UTC), on a day of the place (ISO 8601).
 
     `run` and `line` are the daybook that tells of it. What a zero showed is known to its own run alone.
     """
@@ -165,7 +165,7 @@ class Stock(Struct, frozen=True):
     uses: dict[str, Use] = {}
 
     def use(self, tool: str) -> Use:
-        """What is known of the use of a tool; nothing where nobody counted."""
+        """Use of a tool, as far as it is known; nothing where nobody counted."""
         return self.uses.get(tool, _UNUSED)
 
 

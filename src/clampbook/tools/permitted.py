@@ -1,4 +1,4 @@
-"""How far a tool is off beside how far it may be, rounded so that the one is never mistaken for the other."""
+"""Deviation of a tool beside the permissible one, rounded so that the one is never mistaken for the other."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ HUNDREDTH = Decimal("0.01")
 
 
 def beyond(deviation: Decimal, permissible: Decimal) -> bool:
-    """Whether one reading, as it stands, is farther off than is permitted; both in percent."""
+    """True where one reading, as it stands, is farther off than is permitted; both in percent."""
     return abs(deviation) > permissible
 
 

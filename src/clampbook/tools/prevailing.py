@@ -32,7 +32,7 @@ def read_from(demand: Demand, aim: Aim) -> Decimal | None:
 
 
 def unreadable(aim: Aim) -> str:
-    """What is said of a tool whose scale starts above what may have to be read."""
+    """Sentence about a tool whose scale starts above what may have to be read."""
     return f"the scale of {aim.tool.name} starts at {show(_start(aim), aim.tool.unit)}: less cannot be read off it"
 
 

@@ -73,7 +73,7 @@ def _best_way(tool: Tool, demand: Demand, at: Circumstances, adapters: tuple[Ada
 
 
 def order(ranked: Ranked) -> tuple[bool, bool, int, Decimal, bool, int, float]:
-    """What a ranking is sorted by, smallest first; of tools that cannot show all that may have to be read the one that
+    """Sort key of a ranking, smallest first; of tools that cannot show all that may have to be read the one that
     shows most of it."""
     fit, lost = ranked.fit, ranked.fit.reads_from or Decimal(0)
     likely = 0.0 if ranked.probability is None else -round(ranked.probability, 2)
@@ -102,7 +102,7 @@ def ranked(tool: Tool, demand: Demand, at: Circumstances) -> Ranked:
 
 
 def probability(tool: Tool, demand: Demand, away: Margin | None) -> float | None:
-    """How probably one pull lies in the window (JCGM 106:2012); None where the tool's deviation is not known.
+    """Probability that one pull lies in the window (JCGM 106:2012); None where the tool's deviation is not known.
 
     A tool whose last check was outside keeps no limit that could be reckoned with, and so has no margin either.
     """

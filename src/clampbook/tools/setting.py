@@ -1,4 +1,4 @@
-"""What to set on a tool in its own unit, with or without an adapter, so that the torque lies in its window."""
+"""Settings of a tool in its own unit, with or without an adapter, so that the torque lies in its window."""
 
 from __future__ import annotations
 
@@ -116,12 +116,12 @@ def _too_coarse(name: str, step: Decimal, unit: str, window: Ends, sheet_unit: s
 
 
 def on_tool(torque: Decimal, sheet_unit: str, tool: Tool, through: Reach = STRAIGHT) -> Decimal:
-    """What the tool shows, in its own unit, while the fastener gets this torque."""
+    """Torque that the tool shows, in its own unit, while the fastener gets this one."""
     return convert(through.on_tool(torque), sheet_unit, tool.unit)
 
 
 def at_fastener(shown: Decimal, tool: Tool, through: Reach, sheet_unit: str) -> Decimal:
-    """What the fastener gets, in the sheet's unit, while the tool shows this."""
+    """Torque at the fastener, in the sheet's unit, while the tool shows this."""
     return through.at_fastener(convert(shown, tool.unit, sheet_unit))
 
 

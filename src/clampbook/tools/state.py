@@ -99,7 +99,7 @@ def state(tool: Tool, today: date, use: Use | None = None) -> State:
 
 
 def unchecked(tool: Tool, troubles: tuple[Trouble, ...]) -> tuple[Trouble, ...]:
-    """What happened to a tool and still speaks against it. A gauge, which no check can look at, is cleared by a
+    """Troubles of a tool that still count against it. A gauge, which no check can look at, is cleared by a
     calibration after that day; a torque tool by a passed check alone, and then nobody hands it on any more."""
     if tool.kind in WORKING or tool.calibrated_on is None:
         return troubles
@@ -115,7 +115,7 @@ def due_on(tool: Tool) -> str | None:
 
 
 def lies_ahead(tool: Tool, today: date) -> bool:
-    """Whether its calibration is written with a day still to come: a slip of the pen, or a clock that is wrong."""
+    """True where its calibration is written with a day still to come: a slip of the pen, or a clock that is wrong."""
     return tool.calibrated_on is not None and tool.calibrated_on > today.isoformat()
 
 

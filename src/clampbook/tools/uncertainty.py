@@ -1,4 +1,4 @@
-"""How well one applied torque is known, and what that means for a window; plain numbers, in percent or in one unit.
+"""Uncertainty of one applied torque, and its part in a window; plain numbers, in percent or in one unit.
 
 Every result carries what was assumed. A torque is all that this is about: how much of it becomes clamp load is another
 matter, and far less certain.
@@ -19,7 +19,7 @@ _NORMAL = NormalDist()
 
 @dataclass(frozen=True, slots=True)
 class Checked:
-    """What a check found of a tool, in percent of the reference: mean deviation, scatter (n - 1) of `readings`."""
+    """Findings of a check of a tool, in percent of the reference: mean deviation, scatter (n - 1) of `readings`."""
 
     mean: float
     scatter: float
@@ -56,7 +56,7 @@ class Applied:
 
 
 def applied(tool: Tool, at: float, *, checked: Checked | None = None, repeatability: float = 0.0) -> Applied | None:
-    """How well one pull at `at` (the tool's unit, above zero) is known with this tool; None where nothing is known.
+    """Uncertainty of one pull at `at` (the tool's unit, above zero) with this tool; None where nothing is known.
 
     With a check its scatter, its mean deviation and its reference are used; without one the permissible deviation, as
     a rectangle. `repeatability` is a standard uncertainty in percent for whoever pulls, beside what is in the check.
@@ -101,7 +101,7 @@ def _from_check(checked: Checked) -> tuple[list[Share], list[str]]:
 
 
 def probability_within(value: float, window: Ends, standard_uncertainty: float) -> float:
-    """How probable it is that the true value lies in the window when `value` was found; an open end is None.
+    """Probability that the true value lies in the window when `value` was found; an open end is None.
 
     p = Φ((T_U - y)/u) - Φ((T_L - y)/u). Source: JCGM 106:2012, 7.2 to 7.4. Range: u ≥ 0; at u = 0 it is 1 or 0.
     Assumes that errors are normal and that nothing was known of the value beforehand.

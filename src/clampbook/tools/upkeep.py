@@ -47,7 +47,7 @@ def standard(slot: Slot, row: ToolTable) -> tuple[IsoType, str] | tuple[None, No
 def deviation(
     slot: Slot, row: ToolTable, iso: tuple[IsoType, str] | tuple[None, None], maximum: Decimal | None, unit: str
 ) -> tuple[Decimal | None, str | None]:
-    """What the tool may deviate, in percent, and where that comes from; as written, or by type and class."""
+    """Permissible deviation of the tool, in percent, and where that comes from; as written, or by type and class."""
     if row.permissible_deviation is not None:
         written = slot.percent("permissible_deviation", row.permissible_deviation)
         return written, None if written is None else WRITTEN

@@ -34,7 +34,7 @@ class Accepted(Protocol[Decided]):
 
 @dataclass(frozen=True, slots=True)
 class Work(Generic[Moment, Prompt, Answer, Event]):
-    """What a kind of work says of itself: what is asked at a moment, what an answer comes to, and the moment after a
+    """A kind of work to the loop: what is asked at a moment, what an answer comes to, and the moment after a
     line, or after a doubt. `fields` gives what an event writes, `read` the event of a line as it stands there."""
 
     prompt: Callable[[Moment], Prompt]

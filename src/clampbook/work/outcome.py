@@ -1,4 +1,4 @@
-"""What becomes of an answer that is no event, in a run as in a check."""
+"""Outcomes of an answer that is no event, in a run as in a check."""
 
 from __future__ import annotations
 

@@ -6,11 +6,12 @@ from pathlib import Path
 
 import pytest
 
-from check.book_of_tools import log, made, said
+from check.book_of_tools import made, said
 from clampbook.book.book import Book
 from clampbook.book.checks import checks, open_check_of, tool_standing
 from clampbook.book.toolbox import tool_named
 from clampbook.check.folder import CheckFolder
+from museum import log_of
 
 BEFORE = ["21,5", "1", *["+"] * 5, "60 N·m"]
 GOOD, BAD = ["59.4", "59.5", "59.6", "59.5", "59.4"], ["56.5", "56.4", "56.5"]
@@ -70,10 +71,10 @@ def test_a_check_whose_end_the_log_holds_is_not_ended_again(tmp_path: Path) -> N
     said("check", "W5", "--readings", str(tmp_path / "readings.csv"), "--as", "Ines", book=book.root)
     check = checks(book)[0]
     check.daybook.write_bytes(check.daybook.read_bytes()[:-40] + b"\n")
-    before = log(book)
+    before = log_of(book)
 
     status, _, err = said("close-damaged", check.id, "--as", "Ines", book=book.root)
 
-    assert (2, before) == (status, log(book))
+    assert (2, before) == (status, log_of(book))
     assert "the book's log holds how: nothing in it changes" in err
     assert not list(check.path.glob("daybook.damaged-*"))

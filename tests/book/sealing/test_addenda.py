@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import pytest
 
 from clampbook.book.notices import notices
@@ -11,15 +9,9 @@ from clampbook.book.sealing.addenda import add
 from clampbook.book.soundness.verifying import Verifying
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.text import TextFault
-from sealing import Shop, sealed, shop, signed, walked
+from sealing import Shop, sealed, signed, walked
 
 TEXT = "The second screw was replaced on the quay."
-
-
-@pytest.fixture
-def whinchat(tmp_path: Path) -> Shop:
-    """The book, in which both sign with keys."""
-    return shop(tmp_path / "book")
 
 
 def test_it_is_signed_and_sealed_in_a_folder_of_its_own(whinchat: Shop) -> None:

@@ -18,14 +18,9 @@ from clampbook.record.checks.report import of_check
 from clampbook.signing import allowed
 from clampbook.signing.wire import KeyFault
 from endurance.forging import Forger
-from sealing import Shop, log, shop
+from museum import log_of
+from sealing import Shop, shop
 from signers import keygen
-
-
-@pytest.fixture
-def whinchat(tmp_path: Path) -> Shop:
-    """The book, in which both sign with keys."""
-    return shop(tmp_path / "book")
 
 
 def verified(at: Shop, check: CheckFolder, *, trusted: bool = False) -> Soundness:
@@ -42,7 +37,7 @@ def test_whoever_closed_it_seals_it_with_a_key(whinchat: Shop) -> None:
 
     assert (True, "sealed") == (found.sound, found.state)
     assert found.seal is not None and ("ines", True) == (found.seal.person, found.seal.trusted)
-    last = log(whinchat.book)[-1]
+    last = log_of(whinchat.book)[-1]
     assert ("check_sealed", check.id, "ines") == (last["event"], last["check"], last["by"])
 
 

@@ -22,7 +22,8 @@ from clampbook.ledger.stamp import Stamp
 from clampbook.record.sealed.dues import Due
 from clampbook.record.written import write
 from clampbook.signing.wire import KeyFault
-from sealing import START, Shop, log, sealed, shop, signed, walked
+from museum import log_of
+from sealing import START, Shop, sealed, shop, signed, walked
 from signers import PHRASE, keygen
 
 NOW = Stamp(START, "+00:00", "ines")
@@ -33,12 +34,6 @@ def given_up(at: Shop, signing: Signing) -> Signing:
     signing.give_up(at.ines, "the keys are lost")
     signing.give(PHRASE)
     return signing
-
-
-@pytest.fixture
-def whinchat(tmp_path: Path) -> Shop:
-    """The book, in which both sign with keys."""
-    return shop(tmp_path / "book")
 
 
 class TestSigning:
@@ -160,7 +155,7 @@ class TestSealing:
         seal = signed(whinchat, run).seal()
         Signing(whinchat.book, run, whinchat.clock).seal()
 
-        said = [entry for entry in log(whinchat.book) if entry["event"] == "run_sealed"]
+        said = [entry for entry in log_of(whinchat.book) if entry["event"] == "run_sealed"]
 
         assert [(run.id, seal)] == [(entry["run"], entry["seal"]) for entry in said]
 
@@ -261,7 +256,7 @@ class TestSealing:
         told = mend(whinchat.book)
 
         assert (f"{run.id} was sealed and is now in the book's log",) == told
-        assert ("run_sealed", run.id) == (log(whinchat.book)[-1]["event"], log(whinchat.book)[-1]["run"])
+        assert ("run_sealed", run.id) == (log_of(whinchat.book)[-1]["event"], log_of(whinchat.book)[-1]["run"])
 
 
 @pytest.mark.parametrize(("written", "width"), [("", 595.28), ('paper = "letter"\n', 612.0)])

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from clampbook import demo
@@ -14,6 +14,7 @@ from clampbook.book.starting.walking import walking
 from clampbook.run import answers as a
 from clampbook.run.last_run import NOTHING
 from clampbook.run_folder import RunFolder
+from museum import museum
 
 
 class Clock:
@@ -39,7 +40,7 @@ def opened(book: Book, clock: Clock, answer: str, procedure: str = demo.HEAD) ->
 
 def test_the_latest_run_of_the_same_procedure_counts(tmp_path: Path) -> None:
     """By the time at which it was opened, whatever its drawn name is; other work has nothing to say."""
-    book, clock = demo.make(tmp_path / "book", date(2026, 3, 2))[0], Clock()
+    book, clock = museum(tmp_path / "book"), Clock()
     slug = work_named(book, demo.HEAD).slug
     runs = []
     for number in range(4):
@@ -55,7 +56,7 @@ def test_the_latest_run_of_the_same_procedure_counts(tmp_path: Path) -> None:
 
 def test_without_one_there_is_nothing_to_offer(tmp_path: Path) -> None:
     """The first run of a procedure, or one before that cannot be read."""
-    book, clock = demo.make(tmp_path / "book", date(2026, 3, 2))[0], Clock()
+    book, clock = museum(tmp_path / "book"), Clock()
     slug = work_named(book, demo.HEAD).slug
     run = opened(book, clock, "C 1")
     alone = last_run(book, run, slug)

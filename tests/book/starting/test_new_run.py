@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
-from datetime import UTC, date, datetime
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
 
-from clampbook import demo
 from clampbook.book.book import Book
 from clampbook.book.starting.frozen import first_event, plan_frozen
 from clampbook.book.starting.new_run import open_run, twins
@@ -23,6 +22,7 @@ from clampbook.run.events import Abandoned
 from clampbook.run_folder import RunFolder
 from clampbook.screens.bench_lists import looked_into, open_runs
 from covers import TIGHTENED, cover
+from museum import museum, own
 
 INES, MAUD = Person("ines", "Ines"), Person("maud", "Maud")
 LATER = """
@@ -51,8 +51,8 @@ Opener = Callable[..., RunFolder]
 @pytest.fixture
 def book(tmp_path: Path) -> Book:
     """A demo book with a small cover that is made twice."""
-    book, _ = demo.make(tmp_path / "book", date(2026, 3, 2))
-    book.path("procedures", "cover.toml").write_text(COVER, encoding="utf-8")
+    book = museum(tmp_path / "book")
+    own(book.root, "cover", COVER)
     return book
 
 
@@ -190,7 +190,7 @@ class TestFollowUp:
     def test_it_is_planned_by_the_sheet_as_it_was_then(self, book: Book, opened: Opener) -> None:
         """A sheet changed since does not change what follows."""
         first = opened()
-        book.path("procedures", "cover.toml").write_text("changed", encoding="utf-8")
+        own(book.root, "cover", "changed")
 
         assert COVER.encode() == work_of(first).data
 

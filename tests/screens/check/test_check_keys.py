@@ -2,27 +2,15 @@
 
 from __future__ import annotations
 
-from datetime import date
-from pathlib import Path
-
-import pytest
-
 from at_checks import checking, daybook, happened, on_it, pull_on
 from at_keyboard import at_the_bench, played, shown
 from at_tools import at_the_tools, choose, rested
-from clampbook import demo
 from clampbook.book.book import Book
 from clampbook.book.checks import checks
 from clampbook.check import prompts as ask
 from clampbook.screens.page import Page
 
 PAD = frozenset("0123456789.,+-*/") | {"enter", "backspace", "escape"}
-
-
-@pytest.fixture
-def book(tmp_path: Path) -> Book:
-    """The demo book."""
-    return demo.make(tmp_path / "book", date(2026, 3, 2))[0]
 
 
 class TestAWholeCheck:

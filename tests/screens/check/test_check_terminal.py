@@ -2,20 +2,17 @@
 
 from __future__ import annotations
 
-import json
 import re
-from datetime import date
 from decimal import Decimal
-from pathlib import Path
 from typing import Any
 
 import pytest
 
 from at_terminal import PAD, Person, terminal
-from clampbook import demo
 from clampbook.book.book import Book
 from clampbook.book.checks import checks
 from clampbook.units import convert
+from museum import lines_of
 
 OFF = {"slow": Decimal("1.01"), "quick": Decimal("1.03")}  # what the tool says, times what the reference says
 EMPTIES = "\x15"  # Ctrl-U
@@ -29,16 +26,10 @@ _SIMPLE = (
 )
 
 
-@pytest.fixture
-def book(tmp_path: Path) -> Book:
-    """The demo book."""
-    return demo.make(tmp_path / "book", date(2026, 3, 2))[0]
-
-
 def events(book: Book) -> list[dict[str, Any]]:
     """The lines of the only check."""
     (check,) = checks(book)
-    return [json.loads(line) for line in check.lines()[0]]
+    return lines_of(check)
 
 
 def pulled(asked: str) -> str:

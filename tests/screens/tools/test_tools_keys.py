@@ -9,7 +9,7 @@ import pytest
 
 from at_checks import daybook, happened, pull_on
 from at_checks import on_it as on_the_check
-from at_keyboard import Keyboard, at_the_bench, own, played, steadily
+from at_keyboard import Keyboard, at_the_bench, played, steadily
 from at_tools import at_the_tools, choose, made, rested, tools_text
 from clampbook.book import toolbox
 from clampbook.book.book import Book
@@ -22,6 +22,7 @@ from clampbook.screens.tools.shelf import ToolShelf
 from clampbook.screens.tools.tool_page import ToolPage
 from clampbook.tools.model import Tool
 from covers import TIGHTENED, cover
+from museum import own
 
 COVER = cover(TIGHTENED, screws="1-2")
 

@@ -11,7 +11,7 @@ import pytest
 
 from at_checks import answered_at_once, checked, pull_on
 from at_keyboard import Keyboard, Time, named
-from at_looks import SIZES, Look, compared, in_utc, one_clock
+from at_looks import SIZES, Look, compared, in_utc
 from at_tools import choose, made, rested
 from clampbook.book.book import Book
 from clampbook.check import prompts as ask
@@ -154,12 +154,6 @@ def book(kept: Path, tmp_path: Path) -> Iterator[Book]:
         patch.setattr("clampbook.record.checks.report.typeset", lambda *_, **__: b"%PDF-1.7 as it was printed")
         patch.setattr("clampbook.run_folder.drawn", lambda: next(names))
         yield Book.open(tmp_path / "book")
-
-
-@pytest.fixture
-def time(monkeypatch: pytest.MonkeyPatch) -> Time:
-    """The one clock of the work and of the keys."""
-    return one_clock(monkeypatch)
 
 
 @pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")

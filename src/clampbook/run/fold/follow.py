@@ -11,7 +11,7 @@ from msgspec.structs import replace
 from clampbook.run import events as e
 from clampbook.run.fold.acts import BY_CONCESSION, CLICKS, MOVED, NOT_JUDGED, UNKNOWN, Act, Kind, WhyNot
 from clampbook.run.fold.apply import apply, begin
-from clampbook.run.fold.done import done
+from clampbook.run.lines import done
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress, standing
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 from msgspec.structs import replace
 
 from clampbook.run.plan import Plan, Step
-from clampbook.run.progress import Frame, Progress, Question, Work
+from clampbook.run.progress import Frame, Progress, Question, Work, standing
 
 
 def bottom(plan: Plan) -> Frame:
@@ -172,3 +172,15 @@ def pass_gate(plan: Plan, progress: Progress) -> Progress:
     top = progress.frames[-1]
     further = replace(top, next=top.next + 1, done=top.done + 1, cleared=-1)
     return advance(plan, replace(progress, frames=(*progress.frames[:-1], further)))
+
+
+def pull_at_hand(plan: Plan, progress: Progress) -> bool:
+    """Whether the step at hand is a pull that may have been begun: nothing is to be decided or done before it."""
+    index = at_hand(progress)
+    if progress.questions or index >= len(plan.steps) or not progress.using:
+        return False
+    if any(frame.prologue for frame in progress.frames if frame.reason != "looking back"):
+        return False
+    step = plan.steps[index]
+    awaiting = standing(progress, step.position or "").awaiting
+    return step.kind in ("tighten", "turn", "recheck", "loosen") and awaiting in (None, "tighten again")

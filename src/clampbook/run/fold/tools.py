@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-from typing import assert_never
-
 from msgspec.structs import replace
 from rpds import HashTrieMap
 
 from clampbook.run import events as e
-from clampbook.run.fold import trouble
 from clampbook.run.progress import InHand, Progress
 from clampbook.tools.lever import STRAIGHT, Reach
 from clampbook.tools.model import Tool
@@ -17,41 +14,18 @@ ToolEvent = e.ToolTaken | e.ToolSet | e.ToolZeroed | e.ToolDropped | e.ToolDoubt
 WANTS_ZERO = ("indicating", "angle gauge")
 
 
-def tool_event(progress: Progress, event: e.ToolDropped | e.ToolDoubted | e.ToolPassed) -> Progress:
-    """The state after a line about a tool in hand."""
-    match event:
-        case e.ToolDropped():
-            return _dropped(progress, event)
-        case e.ToolDoubted():
-            return _laid_down(trouble.doubted(progress, event), event.tool)
-        case e.ToolPassed():
-            return _fresh(trouble.passed(progress, event), event.tool)
-        case _ as never:
-            assert_never(never)
-
-
 def hold(progress: Progress, name: str, held: InHand) -> Progress:
     """A tool in hand as it is now."""
     return replace(progress, hand=progress.hand.insert(name, held))
 
 
-def _dropped(progress: Progress, event: e.ToolDropped) -> Progress:
-    """A dropped tool is laid down, or the work goes on with it for a reason; then its zero is looked at, or its scale
-    typed back."""
-    progress = trouble.dropped(replace(progress, deviations=progress.deviations + 1), event)
-    if event.going_on is not None:
-        fell = (progress.troubles[event.tool][-1].cause,)
-        gone_on = trouble.borne(progress, event.tool, fell, event.going_on)
-        return _fresh(replace(gone_on, conceded=progress.conceded + 1), event.tool)
-    return _laid_down(progress, event.tool)
-
-
-def _laid_down(progress: Progress, name: str) -> Progress:
+def laid_down(progress: Progress, name: str) -> Progress:
     """What is in doubt serves nothing until it is taken up again; and then it is zeroed, or set, anew."""
-    return _fresh(replace(progress, using=without(progress, name)), name)
+    return fresh(replace(progress, using=without(progress, name)), name)
 
 
-def _fresh(progress: Progress, name: str) -> Progress:
+def fresh(progress: Progress, name: str) -> Progress:
+    """Its zero is looked at, or its scale typed back, before it is used."""
     held = progress.hand.get(name)
     return progress if held is None else hold(progress, name, replace(held, zeroed=False, set_to=None))
 

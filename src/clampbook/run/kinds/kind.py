@@ -23,6 +23,7 @@ from clampbook.tools.model import Tool
 
 Box = str | tuple[str, str]
 Tools = tuple[Tool, ...]
+Next = Part | Refused | Answer
 Outcome = Accepted | Unsure | Refused
 
 
@@ -52,6 +53,7 @@ class Paper:
 
 S = TypeVar("S", contravariant=True)
 Q = TypeVar("Q", contravariant=True)
+A = TypeVar("A", bound=Answer, contravariant=True)
 E = TypeVar("E", bound=e.Event, contravariant=True)
 
 
@@ -64,11 +66,21 @@ class Question(Protocol[Q]):
     def words(self, prompt: Q, /) -> Words:
         """What is shown."""
 
-    def complete(self, prompt: Q, session: Session, begun: Answer, draft: Draft, /) -> Part | Refused | Answer:
+    def complete(self, prompt: Q, session: Session, begun: Answer, draft: Draft, /) -> Next:
         """What is asked next of an answer that a choice or a text began; or the answer."""
 
     def decide(self, session: Session, prompt: Q, answer: Answer, stamp: Stamp, /) -> Outcome:
         """What an answer comes to."""
+
+
+class Said(Protocol[A]):
+    """What can be said at any prompt."""
+
+    def complete(self, prompt: Prompt, session: Session, draft: Draft, /) -> Next:
+        """What is asked next of it; or the answer."""
+
+    def decide(self, session: Session, prompt: Prompt, answer: A, stamp: Stamp, /) -> Outcome:
+        """What it comes to."""
 
 
 class Staged(Protocol[S]):

@@ -14,10 +14,10 @@ from clampbook.run.fold import trouble
 from clampbook.run.fold.acts import Act
 from clampbook.run.fold.line import Line
 from clampbook.run.fold.tools import without
+from clampbook.run.in_hand.other_tools import offer_of
 from clampbook.run.keys import Keys
 from clampbook.run.kinds.kind import Outcome, Tools
 from clampbook.run.kinds.stamping import common
-from clampbook.run.other_tools import offer_of
 from clampbook.run.places import place
 from clampbook.run.plan import Plan
 from clampbook.run.progress import InHand, Progress

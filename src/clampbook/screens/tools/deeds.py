@@ -16,7 +16,7 @@ from clampbook.check.planning import TECHNIQUES, NoCheck, beyond, planned, point
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.ledger.stamp import stamp_of
 from clampbook.people import Person
-from clampbook.run.anywhere import NOT_KNOWN
+from clampbook.run.acts.at_hand import NOT_KNOWN
 from clampbook.run.asking import numbered
 from clampbook.run.draft import NONE, Part
 from clampbook.run.prompts import Choice

@@ -5,24 +5,28 @@ from __future__ import annotations
 from dataclasses import dataclass
 from decimal import Decimal
 
+from msgspec.structs import replace
+
 from clampbook import text as foreign
 from clampbook import units
 from clampbook.ledger.stamp import Stamp
 from clampbook.procedure.model import Measure, Tighten, Turn
-from clampbook.run import answers as a
 from clampbook.run import events as e
-from clampbook.run import prompts as ask
+from clampbook.run.acts.corrected import OF_THE_METAL
 from clampbook.run.aim import run_down_window
-from clampbook.run.answers import Accepted, Refused, Unsure
+from clampbook.run.answers import Accepted, Correct, Refused, VoidStored
+from clampbook.run.asking import KNOWN, numbered, put_right, reason, you_entered
+from clampbook.run.draft import Draft, Part
 from clampbook.run.fastener import turned_so_far
-from clampbook.run.fold.corrections import OF_THE_METAL
 from clampbook.run.fold.counts import AT_HAND, LEFT_OVER
 from clampbook.run.fold.measured import taken_off
+from clampbook.run.kinds.kind import Next, Outcome
 from clampbook.run.kinds.stamping import common
 from clampbook.run.kinds.values import Wrong, ends, kept, rounded, typed_value
-from clampbook.run.places import where
+from clampbook.run.places import bolt, place, where
 from clampbook.run.plan import Step
 from clampbook.run.progress import standing
+from clampbook.run.prompts import Ends, Prompt, Where
 from clampbook.run.questions.sheet_item import checked_answer
 from clampbook.run.session import Session
 from clampbook.run.verdict import judge
@@ -30,7 +34,6 @@ from clampbook.tools.aim import OPEN
 from clampbook.tools.lever import STRAIGHT
 from clampbook.units import Kind
 
-Outcome = Accepted | Unsure | Refused
 ON_A_TOOL = ("reading", "run-down", "final torque", "recheck", "bad pull")
 
 
@@ -63,7 +66,7 @@ def line_meant(session: Session, of: int | None) -> tuple[int, Step | None, str 
     )
 
 
-def correct(session: Session, prompt: ask.Prompt, answer: a.Correct, stamp: Stamp) -> Outcome:
+def decide(session: Session, prompt: Prompt, answer: Correct, stamp: Stamp) -> Outcome:
     """A mistyped value is put right, with how it is known."""
     found, progress = line_meant(session, answer.of), session.progress
     if isinstance(found, Refused):
@@ -78,7 +81,7 @@ def correct(session: Session, prompt: ask.Prompt, answer: a.Correct, stamp: Stam
     return _value(session, prompt, answer, line, step, what, stamp)
 
 
-def _item(session: Session, prompt: ask.Prompt, answer: a.Correct, line: int, stamp: Stamp) -> Outcome:
+def _item(session: Session, prompt: Prompt, answer: Correct, line: int, stamp: Stamp) -> Outcome:
     item = next((name for name, seq in session.progress.items.items() if seq == line), None)
     clean = foreign.clean(answer.text, what="the answer", most=200)
     if item is None or not clean:
@@ -127,7 +130,7 @@ class _Sought:
 
     unit: str
     kind: Kind
-    window: ask.Ends | None
+    window: Ends | None
     off: Decimal = Decimal(0)
 
 
@@ -153,7 +156,7 @@ def _sought(session: Session, step: Step, what: str) -> _Sought:
     return _Sought(plan.unit, Kind.TORQUE, _torque_window(session, step, what))
 
 
-def _torque_window(session: Session, step: Step, what: str) -> ask.Ends | None:
+def _torque_window(session: Session, step: Step, what: str) -> Ends | None:
     """What a torque is judged by, in the plan's unit; None where it is only stored."""
     plan = session.plan
     stage, state = plan.stage_of(step), standing(session.progress, step.position or "")
@@ -170,7 +173,7 @@ def _end(text: str | None) -> Decimal | None:
 
 
 def _value(
-    session: Session, prompt: ask.Prompt, answer: a.Correct, line: int, step: Step, what: str, stamp: Stamp
+    session: Session, prompt: Prompt, answer: Correct, line: int, step: Step, what: str, stamp: Stamp
 ) -> Outcome:
     plan, progress = session.plan, session.progress
     sought = _sought(session, step, what)
@@ -207,3 +210,56 @@ def _value(
             counts=not (remembered and state.fastener.over is not None),
         )
     )
+
+
+def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
+    """What it is now, and how that is known."""
+    del prompt
+    progress = session.progress
+    if not progress.last_answer:
+        return Refused("No answer has been stored yet that could be corrected.")
+    if progress.last_answer == progress.last_void and not _told_with_a_number(session):
+        bad = f"{_last_place(session)}: the last answer was a bad pull"
+        return Refused(f"{bad}, and no number that could be corrected stands with it.")
+    if progress.last_entered is None and progress.last_answer_item is None:
+        return _void_a_click(session, draft)
+    if not draft.has("value"):
+        item = progress.last_answer_item
+        if item is not None:
+            name = item.partition(":")[2] or item
+            return Part("value", you_entered(name, progress.last_entered, what="answer"), "line")
+        return Part("value", you_entered(_last_place(session), progress.last_entered), "number")
+    if not draft.has("known"):
+        return Part("known", "How is that known?", "choice", numbered(KNOWN))
+    return put_right(draft, session, None)
+
+
+def _told_with_a_number(session: Session) -> bool:
+    """Whether the last answer, a bad pull, was told with a number that may have been mistyped."""
+    plan, progress = session.plan, session.progress
+    step = plan.steps[plan.index_of[progress.last_answer_step or ""]]
+    state = standing(progress, step.position or "")
+    return state.latest == progress.last_answer and state.latest_what == "bad pull"
+
+
+def _last_place(session: Session) -> str:
+    """The bolt, or the place, of the last answer that can be corrected."""
+    plan, progress = session.plan, session.progress
+    index = plan.index_of[progress.last_answer_step or ""]
+    step = plan.steps[index]
+    found = Where(index + 1, len(plan.steps), step.id, step.stage)
+    found = replace(found, group=step.group, position=step.position, set=step.set, point=step.point)
+    return bolt(found) if found.position is not None and found.point is None else place(found)
+
+
+def _void_a_click(session: Session, draft: Draft) -> Next:
+    """A click and a mark hold no number to be corrected: what can be done is to void it."""
+    if not draft.has("void"):
+        ways = {"void": "Void it: it was a bad pull", "leave": "Leave it"}
+        text = f"{_last_place(session)}: no number was entered. Void it?"
+        return Part("void", text, "choice", numbered(ways))
+    if draft.text("void") == "leave":
+        return Refused("Nothing was changed.")
+    if not draft.has("reason"):
+        return reason("void", "What was wrong with the last pull?")
+    return VoidStored(draft.text("reason"), session.progress.last_answer)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from clampbook import units
-from clampbook.run import menu
+from clampbook.run.acts.at_hand import pull_at
 from clampbook.run.draft import Draft, Part
 from clampbook.run.kinds.values import off_scale
 from clampbook.run.prompts import Prompt, Turn
@@ -17,7 +17,7 @@ def typed_again(prompt: Prompt, draft: Draft, text: str) -> str | Part:
     tool's scale does not have it. What is typed then stands."""
     if draft.has(AGAIN):
         return draft.text(AGAIN)
-    pull = menu.pull_at(prompt)
+    pull = pull_at(prompt)
     if pull is None or isinstance(pull, Turn):
         return text
     try:

@@ -3,150 +3,53 @@
 from __future__ import annotations
 
 from decimal import Decimal
-from typing import assert_never
+from typing import Any, assert_never
 
 from msgspec.structs import replace
 
-from clampbook.procedure.model import Recheck, Tighten, Turn
+from clampbook.figures import show_exactly
+from clampbook.procedure.model import Recheck, Tighten
 from clampbook.run import events as e
-from clampbook.run.fastener import not_over, over_all_the_same, put_right, told_over, turned_badly
-from clampbook.run.fastener import pulled as pull
+from clampbook.run.acts.voided import without
+from clampbook.run.fastener import not_over, over_all_the_same, put_right, told_over
 from clampbook.run.fastener import turned as turn
-from clampbook.run.fold.again import revisit, start_over
+from clampbook.run.fold.acts import DEGREES, NOT_JUDGED, Act, Kind
+from clampbook.run.fold.again import revisit
 from clampbook.run.fold.counts import counted
 from clampbook.run.fold.frames import advance, ask, pass_gate
+from clampbook.run.fold.line import Line, judged
+from clampbook.run.fold.line import over_all_the_same as conceded
 from clampbook.run.fold.measured import keep_measured, measured_name, told_beside
 from clampbook.run.fold.passes import FIRST_MOVEMENT, FOUND_UNDER, LOOSE, MOVED, close_pass
 from clampbook.run.fold.pulls import (
-    OUT_OF_TURN,
     RUN_DOWN_CAUSES,
-    answered,
-    handled,
-    harmless,
-    pulled,
     settle,
     turn_settled,
 )
-from clampbook.run.fold.renewal import needs_renewal, spent
-from clampbook.run.fold.tools import through, unit_of
+from clampbook.run.kinds.kind import Tools
+from clampbook.run.marks import marked
+from clampbook.run.places import position_of
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Gate, Outcome, Progress, Question, Standing, standing
-from clampbook.run.questions.decided import members
 from clampbook.run.questions.items import worked_on
+from clampbook.run.told.torques import with_bolt
+from clampbook.text import started
 from clampbook.units import convert
 
 OF_THE_METAL = ("reading", "recheck", "turn", "final torque", "stretch", "bad pull")
 
 
-def voided(plan: Plan, progress: Progress, event: e.Voided) -> Progress:
-    """A bad pull: how the position goes on is the group's `after_bad_pull`; a turn has lost its place."""
-    index = plan.index_of[event.step]
-    step = plan.steps[index]
-    position = step.position or ""
-    before = standing(progress, position)
-    progress = replace(progress, deviations=progress.deviations + 1, found=None, questions=_without(progress, event.of))
-    if event.of is None:
-        progress = replace(handled(progress), last_pull=event.at)
-    progress = replace(answered(progress, event, event.step), last_void=event.seq)
-    if event.cause in OUT_OF_TURN:
-        state = _void(progress, event, index, before)
-        state = replace(state, outcome="unknown" if state.fastener.over is None else "over")
-        return _asked(progress, event, event.cause, index, position, state)
-    state = replace(_void(progress, event, index, before), outcome="void")
-    if event.of is not None:
-        unders = max(0, state.unders - (before.outcome == "under"))
-        state = replace(state, through=min(state.through, index - 1), awaiting=None, unders=unders)
-    if state.awaiting == "tighten again":  # chatter or a jerk: it is backed off once more (AC 43.13-1B)
-        state = replace(state, awaiting=None)
-    stage = plan.stage_of(step)
-    if isinstance(stage, Turn):
-        before_it = None if event.sum is None else Decimal(event.sum) - Decimal(event.value or "0")
-        state = replace(state, outcome="unknown", fastener=turned_badly(state.fastener, index, before_it))
-        return _asked(progress, event, "bad pull", index, position, state)
-    group = plan.group_of[position]
-    elsewhere = progress.follows_up and group.after_bad_pull == "from the beginning"  # its stages are not in this plan
-    again = group.after_bad_pull == "pull again" and harmless(stage, state.fastener)
-    if not (again or group.after_bad_pull == "from the beginning") or elsewhere:
-        return _asked(progress, event, "bad pull", index, position, state)
-    if needs_renewal(plan, progress, position) or (not again and spent(plan, progress, position)):
-        return _asked(progress, event, "bad pull", index, position, state)
-    kept = replace(progress, positions=progress.positions.insert(position, state))
-    if again:
-        return revisit(plan, kept, position, index, "pulled again after a bad pull")
-    chosen = members(plan, position, group.start_over)
-    return start_over(plan, kept, chosen, index, joint=group.start_over == "joint")
-
-
-def _void(progress: Progress, event: e.Voided, index: int, before: Standing) -> Standing:
-    """A pull that does not count was made all the same: it holds what its tool told of it."""
-    torque = Decimal(event.at_fastener) if event.at_fastener is not None else None
-    fastener = pull(
-        before.fastener, torque, "bad pull" if event.cause not in OUT_OF_TURN else "another position", event.seq
-    )
-    if event.verdict == "over":
-        fastener = told_over(fastener, event.seq, index, told_of(event) or "over its window")
-    if _told_nothing(event):
-        fastener = replace(fastener, unread=True)
-    if not _corrigible(event):
-        state = pulled(before, index, event.seq, None, fastener)
-        return replace(state, last_click=_click(progress, event))
-    state = pulled(before, index, event.seq, "bad pull", fastener)
-    shown_in, reach = unit_of(progress, event.tool), through(progress, event.tool)
-    return replace(state, last_value=event.value, judged_by=event.window, shown_in=shown_in, reach=reach)
-
-
-def _told_nothing(event: e.Voided) -> bool:
-    """Whether nobody knows how far the pull went: nothing was read, and no click that failed to come says "less"."""
-    return event.of is None and event.value is None and event.set_to is None and event.clicked is not False
-
-
-def _click(progress: Progress, event: e.Voided) -> str | None:
-    """What is known of a pull with a setting tool: its setting, and whether it clicked there."""
-    held = progress.hand.get(event.tool or "")
-    if event.of is not None or held is None or held.set_to is None:
-        return None
-    clicked = {True: "clicked", False: "no click", None: "clicked? not sure"}[event.clicked]
-    return f"{clicked}, set to {held.set_to} {held.tool.unit}"
-
-
-def _corrigible(event: e.Voided) -> bool:
-    """Whether a torque was typed with it, or an angle that was judged, which may have been mistyped."""
-    return event.value is not None and (event.at_fastener is not None or event.sum is not None)
-
-
-def told_of(event: e.Voided) -> str | None:
-    """What its tool told of a pull that does not count, an angle in all; None where nothing was read."""
-    told = event.sum or event.value or event.set_to
-    return None if told is None else f"{told} {event.unit or ''}".strip().replace(" °", "°")
-
-
-def _asked(progress: Progress, event: e.Voided, cause: str, index: int, position: str, state: Standing) -> Progress:
-    kept = replace(progress, positions=progress.positions.insert(position, state))
-    over = state.fastener.over
-    told = told_of(event)
-    clicked = told if event.set_to is None else f"clicked at {told}"
-    if cause == "bad pull" and _told_nothing(event):
-        clicked = "nobody knows how far"
-    found = clicked if over is None else over.found
-    return ask(kept, Question(cause=cause, about=event.seq, step=index, positions=(position,), found=found))
-
-
-def _without(progress: Progress, line: int | None) -> tuple[Question, ...]:
-    """Open questions without those about a line that no longer stands."""
-    return tuple(each for each in progress.questions if each.about != line)
-
-
 def _put_right(progress: Progress, event: e.Corrected) -> tuple[Question, ...]:
     """Open questions after a value was put right: those about it are judged anew, but what moved has moved."""
     moved = (replace(each, about=event.seq) for each in progress.questions if _about_a_move(each, event.of))
-    return (*_without(progress, event.of), *moved)
+    return (*without(progress, event.of), *moved)
 
 
 def _about_a_move(question: Question, line: int) -> bool:
     return question.about == line and question.cause in (MOVED, FOUND_UNDER)
 
 
-def corrected(plan: Plan, progress: Progress, event: e.Corrected) -> Progress:
+def fold(plan: Plan, progress: Progress, event: e.Corrected) -> Progress:
     """A mistyped value was put right: judged anew, and what follows from it follows."""
     about = next((each for each in progress.questions if each.about == event.of), None)
     asked = "bad pull" if about is None else about.cause
@@ -294,3 +197,56 @@ def _gate_corrected(plan: Plan, progress: Progress, event: e.Corrected, index: i
     if event.verdict in (None, "within"):
         return pass_gate(plan, kept) if top.next == index and not top.prologue else advance(plan, kept)
     return ask(kept, Question(cause="outside", about=event.seq, step=index, found=_told(plan, event, index)))
+
+
+def acts(line: Line, event: e.Corrected) -> tuple[Act, ...]:
+    """A value put right; an answer of the sheet is no act."""
+    return () if event.step is None else (_act(line, event),)
+
+
+_PUT_RIGHT: dict[e.What, Kind] = {
+    "reading": "pull",
+    "run-down": "prevailing torque",
+    "turn": "turn",
+    "final torque": "final torque",
+    "stretch": "stretch",
+    "measure": "measurement",
+    "recheck": "recheck",
+}
+_AT_FASTENER: tuple[Kind, ...] = ("pull", "prevailing torque", "recheck", "bad pull")
+
+
+def _act(line: Line, event: e.Corrected) -> Act:
+    """A value put right; whose tool, setting and method it has is known once the act that it names is."""
+    kind = _PUT_RIGHT.get(event.what, "bad pull")
+    turned = event.sum is not None
+    shown = event.sum if turned else event.at_fastener if kind in _AT_FASTENER else event.result
+    unit = DEGREES if turned else line.plan.unit if kind in _AT_FASTENER else event.unit
+    told = judged(event.verdict, event.window, shown or event.value, unit)
+    told |= {"verdict": event.verdict, "outcome": event.verdict or NOT_JUDGED}  # by the window of what it corrects
+    value = {"angle": event.value} if turned else {"value": event.value}
+    there = event.at_fastener if kind in _AT_FASTENER or kind == "final torque" else None
+    about: dict[str, Any] = {"about": event.of, "corrects": True}
+    if not event.counts:
+        told |= {"verdict": None, "outcome": NOT_JUDGED}
+        about |= {"why_not": "from memory alone"}
+    if event.counts and event.what == "recheck":
+        told |= conceded(line, event)
+    return line.act(kind, event.step or "", unit=event.unit, at_fastener=there, **value, **told, **about)
+
+
+def tell(event: e.Corrected, plan: Plan, tools: Tools) -> str:
+    """Bolt or question, what it is now, and how that is judged."""
+    del tools
+    if not event.counts:
+        shown = show_exactly(Decimal(event.value), event.unit) if event.unit is not None else event.value
+        here = f"{started(marked('over'))}: {position_of(event.step, plan)} stays over"
+        return f"{here}. {shown} from memory alone does not count: ask a second person who saw it."
+    if event.step is None:
+        item = (event.item or "").partition(":")[2] or event.item or "the answer"
+        return f"Corrected: {item}, now {event.value}{f' {event.unit}' if event.unit else ''}."
+    shown = f"{event.value} {event.unit or ''}".strip().replace(" °", "°")
+    if event.at_fastener is not None and event.unit is not None:
+        shown = with_bolt(event.value, event.unit, event.at_fastener, event.window, plan)
+    judged = f", {marked(event.verdict)}" if event.verdict is not None else ""
+    return f"Corrected: {position_of(event.step, plan)}, now {shown}{judged}."

@@ -6,6 +6,7 @@ from typing import TypedDict
 
 from clampbook import units
 from clampbook.run import prompts as ask
+from clampbook.run.acts.at_hand import Pull
 from clampbook.run.aim import judging
 from clampbook.run.draft import bare
 from clampbook.run.events import Ends, Verdict
@@ -17,7 +18,7 @@ from clampbook.tools.aim import Aim
 from clampbook.tools.setting import Setting
 from clampbook.units import Kind
 
-Pull = ask.Tighten | ask.Turn | ask.Recheck
+NO_PULL = "No pull is asked for here."
 
 
 class Told(TypedDict, total=False):

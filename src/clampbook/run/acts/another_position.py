@@ -1,0 +1,133 @@
+"""Another position was pulled than the one asked for."""
+
+from __future__ import annotations
+
+from msgspec.structs import replace
+
+from clampbook import text as foreign
+from clampbook.ledger.stamp import Stamp
+from clampbook.procedure.model import Tighten as TightenStage
+from clampbook.run import events as e
+from clampbook.run import kinds
+from clampbook.run.acts.at_hand import Pull, once_done, pull_at
+from clampbook.run.acts.off_scale import typed_again
+from clampbook.run.acts.told import NO_PULL, Told, told, told_for, window_told_for
+from clampbook.run.acts.what_it_showed import CLICKED, clicked, gives_a_click, shows_a_value
+from clampbook.run.answers import Accepted, Answer, Plus, PulledAnother, Refused, Value
+from clampbook.run.asking import labels
+from clampbook.run.draft import Draft, Part
+from clampbook.run.kinds.kind import Next, Outcome
+from clampbook.run.kinds.stamping import common
+from clampbook.run.kinds.values import Wrong
+from clampbook.run.plan import Step
+from clampbook.run.progress import standing
+from clampbook.run.prompting import prompt_at
+from clampbook.run.prompts import Prompt, Tighten, Turn
+from clampbook.run.session import Session
+
+OUT_OF_ORDER = "out of order"
+
+
+def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
+    """Which one, and what the tool showed of it."""
+    if not draft.has("position"):
+        others = tuple(p for p in session.plan.group_of if p != once_done(prompt, draft))
+        return Part("position", "Which position was pulled?", "choice", labels(others))
+    gives = gives_a_click(prompt)
+    if gives is not None:
+        if not draft.has("clicked"):
+            return clicked(gives)
+        return PulledAnother(draft.text("position"), clicked=CLICKED[draft.text("clicked")])
+    tool = shows_a_value(prompt)
+    if tool is None:
+        return PulledAnother(draft.text("position"))
+    if not draft.has("value"):
+        return Part(
+            "value", f"What does {tool.name} show for position {draft.text('position')}, in {tool.unit}?", "number"
+        )
+    value = typed_again(prompt, draft, draft.text("value"))
+    return value if isinstance(value, Part) else PulledAnother(draft.text("position"), value)
+
+
+def decide(session: Session, prompt: Prompt, answer: PulledAnother, stamp: Stamp) -> Outcome:
+    """Another position was pulled: stored at its own step where that was its next one, else it is asked about.
+
+    A recheck is only ever answered at the position that it is asked for: a pull on another one is told for the torque
+    that this one has reached, and its own recheck is still to come.
+    """
+    pull = pull_at(prompt)
+    if pull is None:
+        return Refused(NO_PULL)
+    plan, progress = session.plan, session.progress
+    position = answer.position
+    if position not in plan.group_of:
+        return Refused(f"There is no position {foreign.printable(position)} in this joint.")
+    if position not in plan.steps_of:
+        return Refused(f"Position {position} has no step in this run: write a note (/) that it was pulled.")
+    if position == pull.where.position:
+        return Refused(f"{position} is the position that is asked for: answer it as usual.")
+    here = plan.steps[plan.index_of[pull.where.id]]
+    own = [index for index in plan.steps_of.get(position, ()) if _same_round(plan.steps[index], here)]
+    state = standing(progress, position)
+    following = next((index for index in plan.steps_of.get(position, ()) if index > state.through), None)
+    told_nothing = answer.text is None and not answer.clicked
+    if own and following == own[0] and position not in progress.aside and not told_nothing:
+        moved = pull_at(prompt_at(session, own[0]))
+        if isinstance(moved, Tighten | Turn):
+            return _as_usual(session, pull, moved, answer, stamp)
+    index = told_for(session, position, turned=isinstance(pull, Turn))
+    window = None if isinstance(pull, Turn) else window_told_for(session, position, index, pull.aim)
+    found = told(session, pull, answer.text, answer.clicked, window)
+    if isinstance(found, Wrong):
+        return Refused(found.sentence)
+    stage, again = plan.stage_of(here), bool(own) and state.through >= own[0]
+    allowed = isinstance(stage, TightenStage) and stage.may_repull and found.get("verdict") != "over"
+    if again and allowed and not told_nothing:
+        return _pulled_again(session, prompt, plan.steps[own[0]], found, stamp)
+    cause = "pulled again" if again else "pulled out of turn"
+    return Accepted(
+        e.Voided(
+            **common(session, stamp, prompt),
+            step=plan.steps[index].id,
+            attempt=state.attempt,
+            of=None,
+            cause=cause,
+            **found,
+        )
+    )
+
+
+def _same_round(step: Step, here: Step) -> bool:
+    return (step.stage, step.round) == (here.stage, here.round)
+
+
+def _as_usual(session: Session, pull: Pull, moved: Tighten | Turn, answer: PulledAnother, stamp: Stamp) -> Outcome:
+    """Its own next step, done before its turn in the order: that is a deviation, unless they are done as one."""
+    given: Answer = Plus() if answer.text is None else Value(answer.text)
+    outcome = kinds.of(moved).decide(session, moved, given, stamp)
+    if not isinstance(outcome, Accepted) or moved.where.position in pull.together:
+        return outcome
+    return Accepted(replace(outcome.event, noted=(*outcome.event.noted, OUT_OF_ORDER)))
+
+
+def _pulled_again(session: Session, prompt: Prompt, step: Step, found: Told, stamp: Stamp) -> Outcome:
+    """A completed position was pulled again where the stage allows it: kept as a recheck, which changes nothing; the
+    window that it was held against is kept for a correction."""
+    return Accepted(
+        e.Rechecked(
+            **common(session, stamp, prompt, "pulled again"),
+            step=step.id,
+            attempt=standing(session.progress, step.position or "").attempt,
+            pass_no=0,
+            moved=False,
+            method="tighten on",
+            tool=found["tool"],
+            adapter=found.get("adapter"),
+            typed=found.get("typed"),
+            value=found.get("value"),
+            set_to=found.get("set_to"),
+            unit=found.get("unit"),
+            at_fastener=found.get("at_fastener"),
+            window=found.get("window"),
+        )
+    )

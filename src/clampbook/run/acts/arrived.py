@@ -1,0 +1,59 @@
+"""A number that came from a tool where none was asked for is kept, with the position it belongs to."""
+
+from __future__ import annotations
+
+from clampbook import text as foreign
+from clampbook.ledger.stamp import Stamp
+from clampbook.run import events as e
+from clampbook.run.acts.at_hand import NONE_OF_THEM, step_of
+from clampbook.run.answers import Accepted, Arrived, Refused
+from clampbook.run.asking import labels
+from clampbook.run.draft import Draft, Part
+from clampbook.run.fold.acts import Act
+from clampbook.run.fold.line import Line
+from clampbook.run.kinds.kind import Next, Outcome, Tools
+from clampbook.run.kinds.stamping import common
+from clampbook.run.plan import Plan
+from clampbook.run.progress import Progress
+from clampbook.run.prompts import Prompt
+from clampbook.run.session import Session
+
+
+def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
+    """Which position it belongs to."""
+    del prompt
+    if not draft.has("position"):
+        text = f"{draft.text('text')} came in, but no number is asked for here. Which position does it belong to?"
+        return Part("position", text, "choice", (*labels(tuple(session.plan.group_of)), NONE_OF_THEM))
+    return Arrived(draft.text("text"), None if draft.text("position") == NONE_OF_THEM.value else draft.text("position"))
+
+
+def decide(session: Session, prompt: Prompt, answer: Arrived, stamp: Stamp) -> Outcome:
+    """A line from a tool where none was asked for is kept, with the position it belongs to."""
+    text = foreign.clean(answer.text, what="the line", most=200)
+    if answer.belongs_to is not None and answer.belongs_to not in session.plan.group_of:
+        return Refused(f"There is no position {foreign.printable(answer.belongs_to)} in this joint.")
+    return Accepted(
+        e.ArrivedUnasked(
+            **common(session, stamp, prompt), text=text, step=step_of(prompt), belongs_to=answer.belongs_to
+        )
+    )
+
+
+def fold(plan: Plan, progress: Progress, event: e.ArrivedUnasked) -> Progress:
+    """It changes nothing."""
+    del plan, event
+    return progress
+
+
+def acts(line: Line, event: e.ArrivedUnasked) -> tuple[Act, ...]:
+    """Nothing is done on the work itself."""
+    del line, event
+    return ()
+
+
+def tell(event: e.ArrivedUnasked, plan: Plan, tools: Tools) -> str:
+    """What is kept, and for which position."""
+    del plan, tools
+    kept_for = f"for position {event.belongs_to}" if event.belongs_to else "for no position"
+    return f"Kept: {event.text}, {kept_for}."

@@ -1,0 +1,63 @@
+"""The pull just made was no good: it was not stored, and a value may be added."""
+
+from __future__ import annotations
+
+from clampbook import text as foreign
+from clampbook.ledger.stamp import Stamp
+from clampbook.run import events as e
+from clampbook.run.acts.at_hand import pull_at
+from clampbook.run.acts.off_scale import typed_again
+from clampbook.run.acts.told import NO_PULL, told
+from clampbook.run.acts.what_it_showed import CLICKED, clicked, gives_a_click, shows_a_value
+from clampbook.run.answers import Accepted, BadPull, Refused
+from clampbook.run.asking import reason
+from clampbook.run.draft import NONE, Draft, Part
+from clampbook.run.kinds.kind import Next, Outcome
+from clampbook.run.kinds.stamping import common
+from clampbook.run.kinds.values import Wrong
+from clampbook.run.prompts import Choice, Prompt, Turn
+from clampbook.run.session import Session
+
+_NOT_READ = "not_read"
+
+
+def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
+    """What the tool told of it: its number, or with a setting tool whether it clicked."""
+    del session
+    tool = gives_a_click(prompt)
+    if tool is not None and not draft.has("value"):
+        if not draft.has("clicked"):
+            return clicked(tool)
+        return BadPull(clicked=CLICKED[draft.text("clicked")])
+    shows = shows_a_value(prompt)
+    if shows is not None and not draft.has("value"):
+        text = f"Bad pull: what did {shows.name} show, in {shows.unit}?"
+        return Part("value", text, "number", (Choice(NONE, "not read", _NOT_READ),), enter=NONE)
+    pull = pull_at(prompt)
+    if isinstance(pull, Turn) and pull.by_marks and not draft.has("value"):  # a stray key must store nothing
+        if not draft.has("reason"):
+            return reason("void", "Bad pull: what was wrong with it?")
+        return BadPull(draft.text("reason"))
+    shown = draft.text("value")
+    value = None if shown in ("", _NOT_READ) else typed_again(prompt, draft, shown)
+    return value if isinstance(value, Part) else BadPull(value=value)
+
+
+def decide(session: Session, prompt: Prompt, answer: BadPull, stamp: Stamp) -> Outcome:
+    """The pull just made was no good; it was not stored, a value may be added."""
+    pull = pull_at(prompt)
+    if pull is None:
+        return Refused(f"{NO_PULL} A stored pull is voided from the menu (*).")
+    found = told(session, pull, answer.value, answer.clicked, pull.window)
+    if isinstance(found, Wrong):
+        return Refused(found.sentence)
+    return Accepted(
+        e.Voided(
+            **common(session, stamp, prompt),
+            step=pull.where.id,
+            attempt=pull.where.attempt,
+            of=None,
+            cause=foreign.clean(answer.cause, what="the cause", most=80),
+            **found,
+        )
+    )

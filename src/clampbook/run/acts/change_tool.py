@@ -1,0 +1,27 @@
+"""Another tool for the pull at hand, with what speaks against it; the one in use is not offered."""
+
+from __future__ import annotations
+
+from clampbook.run.answers import Refused
+from clampbook.run.asking import numbered, taken_up
+from clampbook.run.draft import Draft, Part
+from clampbook.run.in_hand.other_tools import offer_of, other_tools
+from clampbook.run.kinds.kind import Next
+from clampbook.run.prompts import Prompt
+from clampbook.run.questions.take_tool import offered
+from clampbook.run.questions.take_tool import take as decide
+from clampbook.run.session import Session
+
+__all__ = ["complete", "decide"]
+
+
+def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
+    """Another tool for the pull at hand, with what speaks against it; the one in use is not offered."""
+    offers = tuple(offer for offer in other_tools(prompt, session) if offer.cannot is None)
+    if not offers:
+        return Refused("There is no other tool for this step; a tool is taken when a pull is asked for.")
+    if not draft.has("tool"):
+        ways = {offer.tool.id: offered(offer) for offer in offers}
+        return Part("tool", "Which tool is taken up instead?", "choice", numbered(ways))
+    chosen = next(offer for offer in offers if offer.tool.id == draft.text("tool"))
+    return taken_up(offer_of(session, prompt, chosen, draft), draft)

@@ -1,0 +1,75 @@
+"""A tool fell: it is laid down, or the work goes on with it for a reason."""
+
+from __future__ import annotations
+
+from msgspec.structs import replace
+
+from clampbook import text as foreign
+from clampbook.ledger.stamp import Stamp
+from clampbook.run import events as e
+from clampbook.run.acts.at_hand import none_such, which_in_hand
+from clampbook.run.answers import Accepted, Drop, Refused
+from clampbook.run.asking import numbered, reason
+from clampbook.run.draft import Draft, Part
+from clampbook.run.fold import trouble
+from clampbook.run.fold.acts import Act
+from clampbook.run.fold.line import Line
+from clampbook.run.fold.tools import fresh, laid_down, name_of
+from clampbook.run.kinds.kind import Next, Outcome, Tools
+from clampbook.run.kinds.stamping import common
+from clampbook.run.plan import Plan
+from clampbook.run.progress import Progress
+from clampbook.run.prompts import Prompt
+from clampbook.run.session import Session
+
+
+def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
+    """Which one, and what becomes of it."""
+    del prompt
+    tool = which_in_hand(session, draft, "Which tool was dropped?")
+    if not isinstance(tool, str):
+        return tool
+    if not draft.has("then"):
+        ways = {"out": "it is out until it has been checked", "go_on": "go on with it all the same"}
+        fallen = next(held.tool.name for held in session.progress.hand.values() if held.tool.id == tool)
+        return Part("then", f"{fallen} was dropped. What becomes of it?", "choice", numbered(ways))
+    if draft.text("then") == "out":
+        return Drop(tool)
+    if not draft.has("reason"):
+        return reason("dropped", "Why does the work go on with it?")
+    return Drop(tool, draft.text("reason"))
+
+
+def decide(session: Session, prompt: Prompt, answer: Drop, stamp: Stamp) -> Outcome:
+    """A tool fell."""
+    if answer.tool not in session.progress.hand:
+        return Refused(none_such(session, answer.tool))
+    going_on = foreign.clean(answer.going_on, what="the reason") if answer.going_on else None
+    return Accepted(e.ToolDropped(**common(session, stamp, prompt), tool=answer.tool, going_on=going_on or None))
+
+
+def fold(plan: Plan, progress: Progress, event: e.ToolDropped) -> Progress:
+    """A dropped tool is laid down, or the work goes on with it for a reason; then its zero is looked at, or its scale
+    typed back."""
+    del plan
+    progress = trouble.dropped(replace(progress, deviations=progress.deviations + 1), event)
+    if event.going_on is not None:
+        fell = (progress.troubles[event.tool][-1].cause,)
+        gone_on = trouble.borne(progress, event.tool, fell, event.going_on)
+        return fresh(replace(gone_on, conceded=progress.conceded + 1), event.tool)
+    return laid_down(progress, event.tool)
+
+
+def acts(line: Line, event: e.ToolDropped) -> tuple[Act, ...]:
+    """Nothing is done on the work itself."""
+    del line, event
+    return ()
+
+
+def tell(event: e.ToolDropped, plan: Plan, tools: Tools) -> str:
+    """What becomes of it."""
+    del plan
+    name = name_of(event.tool, tools)
+    if event.going_on:
+        return f"{name} dropped, and used on: {event.going_on}. Its pulls from here on are in question."
+    return f"{name} dropped: use it again only with a reason, until it passes a check."

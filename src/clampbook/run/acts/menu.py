@@ -1,0 +1,139 @@
+"""What can be said at any prompt: a table of it, most of it numbered as the menu of all else that can happen.
+
+A number means the same everywhere; what does not fit a prompt is left out there.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Literal
+
+from clampbook.run.acts import (
+    abandon,
+    another_position,
+    arrived,
+    bad_pull,
+    broken,
+    change_tool,
+    correct,
+    doubt_tool,
+    drop,
+    hand_over,
+    hold,
+    note,
+    pause,
+    set_aside,
+    turn_map,
+    void,
+)
+from clampbook.run.acts.at_hand import NONE_OF_THEM, is_pull, position_at_hand
+from clampbook.run.asking import labels
+from clampbook.run.draft import Draft, Part
+from clampbook.run.kinds.kind import Next
+from clampbook.run.prompts import Choice, Confirm, Ended, Prompt
+from clampbook.run.session import Session
+
+Fits = Literal["everywhere", "pull", "position"]
+Done = Literal["all", "all but one", "not asked"]
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One thing that can be said: the number to type, None where it stands on no menu; the act, and what asks for its
+    parts, None where it is only shown.
+
+    `fits` is where it is offered. `done`: where several pulls are confirmed in one answer, how many of them may be done
+    when it is said, or that nobody is asked.
+    """
+
+    number: int | None
+    act: str
+    text: str
+    complete: Callable[[Prompt, Session, Draft], Next] | None
+    fits: Fits = "everywhere"
+    done: Done = "all"
+
+    @property
+    def value(self) -> str:
+        """The act in snake case, which scripts rely on."""
+        return self.act.replace(" ", "_")
+
+
+ITEMS = (
+    Item(0, "pause", "pause", pause.complete),
+    Item(1, "correct", "correct the last answer", correct.complete),
+    Item(2, "pulled another", "another position was pulled", another_position.complete, "pull", "all but one"),
+    Item(3, "set aside", "set this one aside", set_aside.complete, "position", "all but one"),
+    Item(4, "broken", "it broke or stripped", broken.complete, "position", "all but one"),
+    Item(5, "never reaches", "it does not reach the torque", broken.never_reaches, "pull", "all but one"),
+    Item(6, "wrong part", "wrong or missing part", broken.wrong_part, "position", "all but one"),
+    Item(7, "dropped", "a tool was dropped", drop.complete),
+    Item(8, "change tool", "take another tool", change_tool.complete),
+    Item(9, "void", "the last stored pull was a bad one", void.complete),
+    Item(10, "hand over", "hand over to another person", hand_over.complete),
+    Item(11, "hold", "leave the run on hold", hold.complete),
+    Item(12, "turn map", "turn the map", turn_map.complete, done="not asked"),
+    Item(13, "last three", "show the last three positions again", None),
+    Item(14, "abandon", "abandon the run", abandon.complete),
+    Item(15, "help", "help", None),
+    Item(16, "doubt tool", "doubt a tool", doubt_tool.complete),
+    Item(17, "note", "write a note", note.complete, done="not asked"),
+)
+_WITH_A_KEY = (  # or that come by themselves
+    Item(None, "bad pull", "bad pull", bad_pull.complete, "pull", "all but one"),
+    Item(None, "arrived", "a number came in", arrived.complete, done="not asked"),
+)
+_BY_NUMBER = {item.number: item for item in ITEMS}
+_BY_ACT = {item.act: item for item in (*ITEMS, *_WITH_A_KEY)}
+
+
+def items(prompt: Prompt) -> tuple[Item, ...]:
+    """The lines of the menu that fit this prompt."""
+    return tuple(item for item in ITEMS if _fits(item, prompt))
+
+
+def numbered(number: int, prompt: Prompt) -> Item | None:
+    """The line with this number, if it fits here."""
+    item = _BY_NUMBER.get(number)
+    return item if item is not None and _fits(item, prompt) else None
+
+
+def of_value(value: str, prompt: Prompt) -> Item | None:
+    """The line that a choice of this value stands for, if it fits here."""
+    return next((item for item in items(prompt) if item.value == value), None)
+
+
+def choices(prompt: Prompt) -> tuple[Choice, ...]:
+    """The menu as choices."""
+    return tuple(Choice(str(item.number), item.text, item.value) for item in items(prompt))
+
+
+def _fits(item: Item, prompt: Prompt) -> bool:
+    if isinstance(prompt, Ended):
+        return False
+    match item.fits:
+        case "everywhere":
+            return True
+        case "pull":
+            return is_pull(prompt)
+        case "position":
+            return position_at_hand(prompt) is not None
+
+
+def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
+    """What is asked next of an act; first, where several pulls are confirmed in one answer, how far they are done."""
+    item = _BY_ACT[draft.act]
+    assert item.complete is not None, "only shown"
+    return _done_up_to(item, prompt, draft) or item.complete(prompt, session, draft)
+
+
+def _done_up_to(item: Item, prompt: Prompt, draft: Draft) -> Part | None:
+    if not isinstance(prompt, Confirm) or not prompt.positions or prompt.pull is None:
+        return None
+    if item.done == "not asked" or draft.has("done up to"):
+        return None
+    positions = prompt.positions[:-1] if item.done == "all but one" else prompt.positions
+    if not positions:
+        return None
+    return Part("done up to", "Done up to which position?", "choice", (*labels(positions), NONE_OF_THEM))

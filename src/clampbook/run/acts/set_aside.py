@@ -1,0 +1,75 @@
+"""The position at hand is left for later, until its round ends."""
+
+from __future__ import annotations
+
+from msgspec.structs import replace
+
+from clampbook import text as foreign
+from clampbook.ledger.stamp import Stamp
+from clampbook.run import events as e
+from clampbook.run.acts.at_hand import once_done
+from clampbook.run.answers import Accepted, LeaveForLater, Refused
+from clampbook.run.asked import where_of
+from clampbook.run.asking import reason as ask_why
+from clampbook.run.draft import Draft
+from clampbook.run.fold.acts import Act
+from clampbook.run.fold.frames import advance
+from clampbook.run.fold.line import Line
+from clampbook.run.kinds.kind import Next, Outcome, Tools
+from clampbook.run.kinds.stamping import common
+from clampbook.run.marks import marked
+from clampbook.run.plan import Plan
+from clampbook.run.progress import Aside, Progress, standing
+from clampbook.run.prompts import Decide, Prompt, StepState
+from clampbook.run.session import Session
+from clampbook.text import started
+
+
+def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
+    """Why."""
+    del session
+    if draft.has("reason"):
+        return LeaveForLater(draft.text("reason"))
+    return ask_why("set aside", f"Why is position {once_done(prompt, draft)} set aside?")
+
+
+def decide(session: Session, prompt: Prompt, answer: LeaveForLater, stamp: Stamp) -> Outcome:
+    """The position at hand is set aside until its round ends."""
+    place = where_of(prompt)
+    top = session.progress.frames[-1]
+    if place is None or place.position is None or top.prologue:
+        return Refused("There is no position at hand that could be set aside; hold the run instead.")
+    if isinstance(prompt, Decide | StepState) or place.position not in session.plan.group_of:
+        return Refused("Decide this first.")
+    reason = foreign.clean(answer.reason, what="the reason")
+    if not reason:
+        return Refused("Say why it is set aside.")
+    return Accepted(e.SetAside(**common(session, stamp, prompt), step=place.id, position=place.position, reason=reason))
+
+
+def fold(plan: Plan, progress: Progress, event: e.SetAside) -> Progress:
+    """It is asked about before its section ends."""
+    index = plan.index_of[event.step]
+    aside = Aside(step=index, section=plan.steps[index].section, about=event.seq, reason=event.reason)
+    state = replace(standing(progress, event.position), outcome="set aside")
+    return advance(
+        plan,
+        replace(
+            progress,
+            aside=progress.aside.insert(event.position, aside),
+            positions=progress.positions.insert(event.position, state),
+            found=None,
+            ask_state=False,
+        ),
+    )
+
+
+def acts(line: Line, event: e.SetAside) -> tuple[Act, ...]:
+    """It was set aside."""
+    return (line.act("set aside", event.step, "set aside", position=event.position),)
+
+
+def tell(event: e.SetAside, plan: Plan, tools: Tools) -> str:
+    """Which one, and why."""
+    del plan, tools
+    return f"{started(marked('set aside'))}: position {event.position}, {event.reason}."

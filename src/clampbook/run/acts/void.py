@@ -1,0 +1,47 @@
+"""A stored pull was a bad one after all: it must be the latest of its position."""
+
+from __future__ import annotations
+
+from clampbook import text as foreign
+from clampbook.ledger.stamp import Stamp
+from clampbook.run import events as e
+from clampbook.run.acts.correct import line_meant
+from clampbook.run.answers import Accepted, Refused, VoidStored
+from clampbook.run.asking import reason
+from clampbook.run.draft import Draft
+from clampbook.run.kinds.kind import Next, Outcome
+from clampbook.run.kinds.stamping import common
+from clampbook.run.progress import standing
+from clampbook.run.prompts import Prompt
+from clampbook.run.session import Session
+
+
+def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
+    """What was wrong with it."""
+    del prompt
+    if not session.progress.last_pull:
+        return Refused("No pull has been stored yet.")
+    if not draft.has("reason"):
+        return reason("void", "What was wrong with the last stored pull?")
+    return VoidStored(draft.text("reason"))
+
+
+def decide(session: Session, prompt: Prompt, answer: VoidStored, stamp: Stamp) -> Outcome:
+    """A stored pull was a bad one after all: it must be the latest of its position."""
+    found = line_meant(session, answer.of)
+    if isinstance(found, Refused):
+        return found
+    line, step, what = found
+    if step is None or what not in ("reading", "release", "turn", "recheck"):
+        return Refused("Only a pull can be voided, and only the latest of its position; an older line can be noted.")
+    if session.progress.aside.get(step.position or "") is not None:
+        return Refused(f"Position {step.position} is set aside; it is asked about before this round ends.")
+    return Accepted(
+        e.Voided(
+            **common(session, stamp, prompt),
+            step=step.id,
+            attempt=standing(session.progress, step.position or "").attempt,
+            of=line,
+            cause=foreign.clean(answer.cause, what="the cause", most=80) or "bad pull",
+        )
+    )

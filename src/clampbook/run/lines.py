@@ -1,0 +1,35 @@
+"""Lines of a daybook, each with the module that left it: what was done in it, and what it says."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from clampbook.run import acts, kinds, questions
+from clampbook.run.events import Event
+from clampbook.run.fold.acts import Act
+from clampbook.run.fold.line import Line
+from clampbook.run.independence import LOOKED_BEFORE
+from clampbook.run.kinds.kind import Leaves, Tools
+from clampbook.run.plan import Plan
+from clampbook.run.progress import Progress
+
+_WORKED = "You vouched for this run as another person before: the record says that you worked on it since."
+
+
+def leaves(event: Event) -> Leaves[Any]:
+    """The module that leaves such lines."""
+    if isinstance(event, kinds.Written):
+        return kinds.of(event)
+    return questions.of(event) if isinstance(event, questions.Written) else acts.of(event)
+
+
+def done(plan: Plan, before: Progress, event: Event, after: Progress) -> tuple[Act, ...]:
+    """The acts of one line, from how the walk stood before it and after it; none where nothing was done on the work."""
+    return leaves(event).acts(Line(plan, before, event, after), event)
+
+
+def stored(event: Event, plan: Plan, tools: Tools = ()) -> str:
+    """One sentence for a line: said after each answer, and large on a screen until the next one; the outcome first, as
+    a word with its mark. `tools` gives the names that stand on the tools; any other is called by its id."""
+    told = leaves(event).tell(event, plan, tools)
+    return f"{told} {_WORKED}" if LOOKED_BEFORE in event.noted else told
