@@ -20,7 +20,7 @@ from clampbook.procedure import model
 from clampbook.run import events, prompts
 
 SOURCE = Path(clampbook.__file__).parent
-FOLDERS = ("procedure", "tools", "review", "run", "check", "record", "archive", "book", "commands")
+FOLDERS = ("procedure", "tools", "review", "run", "check", "record", "archive", "book", "commands", "plain", "screens")
 UNIONS = (
     model.Stage,
     prompts.Prompt,

@@ -23,11 +23,10 @@ def answered(events: Iterable[e.Event]) -> dict[str, str]:
     lines = tuple(events)
     found = {item: LEFT_OUT if typed is None else typed for item, typed in answers_of(lines).items()}
     for event in lines:
-        match event:
-            case e.CautionsRead(item=item):
-                found[item] = _READ
-            case e.Prepared(item=item):
-                found[item] = _DONE
+        if isinstance(event, e.CautionsRead):
+            found[event.item] = _READ
+        if isinstance(event, e.Prepared):
+            found[event.item] = _DONE
     return found
 
 

@@ -102,14 +102,12 @@ def _deliberate(said: str, choices: tuple[Choice, ...]) -> Shown:
 
 def found_at(prompt: ask.Prompt, unit: str, width: int) -> tuple[str, ...]:
     """What the phase that was just pulled came to, as a table; nothing at any other prompt."""
-    match prompt:
-        case ask.Adjust(judgement=judgement):
-            return table(judgement, unit, width)
-        case ask.Finished(as_found=found, as_left=left) if left is not None or found is not None:
-            latest = left if left is not None else found
-            return () if latest is None else table(latest, unit, width)
-        case _:
-            return ()
+    if isinstance(prompt, ask.Adjust):
+        return table(prompt.judgement, unit, width)
+    if isinstance(prompt, ask.Finished):
+        latest = prompt.as_left or prompt.as_found
+        return () if latest is None else table(latest, unit, width)
+    return ()
 
 
 def _pull(prompt: ask.Pull, said: str) -> Shown:
