@@ -14,7 +14,7 @@ from textual.pilot import Pilot
 
 from clampbook.figures import plain
 from clampbook.run import prompts as ask
-from clampbook.run.draft import Part
+from clampbook.run.gather.draft import Part
 from clampbook.run.prompts import Prompt
 from clampbook.screens.keyboard import Hands
 from clampbook.screens.walk import WalkScreen

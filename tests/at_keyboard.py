@@ -27,7 +27,7 @@ from clampbook.people import Person
 from clampbook.run import answers as a
 from clampbook.run import prompts as ask
 from clampbook.run.asked import keys
-from clampbook.run.draft import Part
+from clampbook.run.gather.draft import Part
 from clampbook.run.prompts import Prompt
 from clampbook.screens.app import Clampbook
 from clampbook.screens.at_the_bench import bench

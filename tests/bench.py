@@ -19,10 +19,10 @@ from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Refused, Unsure
 from clampbook.run.decide import decide
 from clampbook.run.fold.apply import apply, begin
-from clampbook.run.independence import tie
+from clampbook.run.fold.independence import tie
 from clampbook.run.kinds.stamping import Common
+from clampbook.run.next_prompt import prompt
 from clampbook.run.plan import Plan
-from clampbook.run.prompting import prompt
 from clampbook.run.session import Session
 from clampbook.tools.aim import Aim
 from clampbook.tools.model import Tool

@@ -17,10 +17,10 @@ from clampbook.people import Person
 from clampbook.plain.objects import asked as as_object
 from clampbook.run import answers as a
 from clampbook.run import events as e
-from clampbook.run import parts
 from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Refused, Unsure
-from clampbook.run.draft import Draft, Part
+from clampbook.run.gather import parts
+from clampbook.run.gather.draft import Draft, Part
 from damages import FINISHED, OTHERS, PARTS, numbers, planned, told
 
 

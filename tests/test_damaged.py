@@ -19,7 +19,7 @@ from clampbook.ledger.refusals import LedgerFault
 from clampbook.plain.objects import asked as as_object
 from clampbook.procedure.reader import read
 from clampbook.record.record import build
-from clampbook.run.prompting import prompt
+from clampbook.run.next_prompt import prompt
 from clampbook.run.session import Session
 from clampbook.run.walk import read_progress
 from clampbook.work.frozen import RecordFault

@@ -17,7 +17,7 @@ from clampbook.book.book import Book
 from clampbook.demo import samples
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.procedure.reader import read_file
-from clampbook.run.demands import demands
+from clampbook.run.in_hand.demands import demands
 from clampbook.run.planning import plan as plan_of
 from clampbook.tools.fitness import fitness
 from clampbook.tools.state import state

@@ -21,7 +21,7 @@ CORE = (
     "tools.reader",
     "ledger.ledger",
     "run.walk",
-    "run.parts",
+    "run.gather.parts",
     "run.asked",
     "record.record",
     "record.written",

@@ -22,8 +22,14 @@ from clampbook.archive.trend import Point, Trend, Wanted, longest_on_one_side, p
 from clampbook.archive.trend_pages import pdf
 from clampbook.archive.trend_words import drawn, told
 from clampbook.book.book import Book
+from clampbook.tools.identity import Identity
 
 VALUES = st.lists(st.floats(-50, 50), min_size=1, max_size=60)
+
+
+def tool(id: str) -> Identity:
+    """A tool of the book that is asked, whose records do not say which one they are of."""
+    return Identity(id, frozenset(), own="this")
 
 
 def series(values: list[float], outcomes: dict[int, str] | None = None, seconds: float = 30) -> Trend:
@@ -180,7 +186,7 @@ class TestAskingTheArchive:
     @pytest.mark.parametrize(
         ("wanted", "deviations"),
         [
-            (Wanted(tool="w9"), [-5.0]),
+            (Wanted(tool=tool("w9")), [-5.0]),
             (Wanted(person="tomas", runs=Query(procedure="Pump")), [10.0, -5.0]),
             (Wanted(fastener="M8 x 40"), [5.0]),
             (Wanted(fastener="nuts"), [5.0, 10.0, -5.0]),
@@ -188,7 +194,7 @@ class TestAskingTheArchive:
             (Wanted(stage="1", runs=Query(since="2026-03-09")), [5.0, 10.0, -5.0]),
             (Wanted(stage="1.2", runs=Query(since="2026-03-09")), []),
             (Wanted(stage="turn", runs=Query(since="2026-03-09")), []),
-            (Wanted(tool="w5", person="ines", runs=Query(since="2026-03-09")), [5.0]),
+            (Wanted(tool=tool("w5"), person="ines", runs=Query(since="2026-03-09")), [5.0]),
         ],
     )
     def test_by_tool_person_fastener_and_stage(self, book: Book, wanted: Wanted, deviations: list[float]) -> None:

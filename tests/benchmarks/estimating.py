@@ -4,8 +4,8 @@ from time import perf_counter
 
 from benchmarks.walking import Pair
 from clampbook.procedure.reader import read
-from clampbook.run.estimating import clampings, told
 from clampbook.run.planning import plan
+from clampbook.run.told.estimating import clampings, told
 
 GOAL = 2.0
 _STAGES = 10

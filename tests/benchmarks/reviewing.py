@@ -6,8 +6,8 @@ from benchmarks.estimating import sheet
 from benchmarks.walking import Pair
 from clampbook.procedure.reader import read
 from clampbook.review.review import review
-from clampbook.run.estimating import clampings, told
 from clampbook.run.planning import plan
+from clampbook.run.told.estimating import clampings, told
 from clampbook.tools.model import Stock, Tool
 from clampbook.units import parse
 

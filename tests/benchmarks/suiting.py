@@ -5,7 +5,7 @@ from time import perf_counter
 
 from benchmarks.walking import Pair
 from clampbook.procedure.reader import read
-from clampbook.run.outlook import outlook
+from clampbook.run.in_hand.outlook import outlook
 from clampbook.run.planning import plan
 from clampbook.tools.reader import read_stock
 

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import json
+import sys
 from pathlib import Path
 
+import pexpect
 import pytest
 
 from clampbook import cli
@@ -164,3 +166,77 @@ def test_pulls_that_cannot_be_entered(capsys: Captured, book: Book, arguments: t
     assert 2 == status
     assert sentence in talk
     assert 0 == toolbox.stock(book).use("w1").cycles
+
+
+def run(book: Book, *arguments: str) -> int:
+    """The exit status alone."""
+    return cli.status(["tools", "--book", str(book.root), *arguments])
+
+
+class TestAChangedSerialNumber:
+    """Under an id that is known: it is told, and answered by a flag or at the terminal."""
+
+    @pytest.fixture
+    def changed(self, book: Book) -> Book:
+        """W1 was used as HM-1, and is HM-2 in the file now."""
+        text = book.path(TOOLS).read_text(encoding="utf-8")
+        book.path(TOOLS).write_text(text.replace('id = "w1"', 'id = "w1"\nserial = "HM-1"'), encoding="utf-8")
+        run(book, "--add-cycles", "W1", "40", "--as", "Ines")
+        book.path(TOOLS).write_text(text.replace('id = "w1"', 'id = "w1"\nserial = "HM-2"'), encoding="utf-8")
+        return book
+
+    def test_the_list_asks_for_it(self, changed: Book, capsys: Captured) -> None:
+        """Status 1, and what it knows is of both until somebody says."""
+        capsys.readouterr()
+        status = run(changed)
+
+        (line,) = [line for line in capsys.readouterr().out.splitlines() if line.startswith("W1 ")]
+        assert 1 == status
+        assert "its serial number was HM-1: is it the same tool?" in line and "40 pulls" in line
+
+    def test_scripts_read_the_number_it_had(self, changed: Book, capsys: Captured) -> None:
+        """None where nothing is to be asked."""
+        capsys.readouterr()
+        run(changed, "--json")
+
+        tools = json.loads(capsys.readouterr().out)["tools"]
+        assert ["HM-1", None, None] == [tool["serial_was"] for tool in tools]
+
+    @pytest.mark.parametrize(("flag", "pulls"), [("--another", 0), ("--same", 40)])
+    def test_a_flag_answers(self, changed: Book, flag: str, pulls: int) -> None:
+        """By name, and once: a second time there is nothing to be said."""
+        assert 0 == run(changed, flag, "W1", "--as", "Ines")
+        assert pulls == toolbox.stock(changed).use("w1").cycles
+        assert 2 == run(changed, flag, "W1", "--as", "Ines")
+        last = json.loads(changed.log_lines()[-1])
+        assert ("tool_told_apart", "w1", "HM-1", "HM-2", "ines", "Ines") == tuple(
+            last[key] for key in ("event", "tool", "serial_was", "serial", "by", "name")
+        )
+
+    @pytest.mark.parametrize("more", [("--another", "W1"), ("--same", "W1", "--another", "W1", "--as", "Ines")])
+    def test_nobody_or_both_is_no_answer(self, changed: Book, more: tuple[str, ...]) -> None:
+        """Nothing is written then."""
+        before = changed.log_lines()
+        assert 2 == run(changed, *more)
+        assert before == changed.log_lines()
+
+    def test_a_name_that_nobody_has_is_refused(self, changed: Book) -> None:
+        """Who says it is somebody of the book."""
+        assert 2 == run(changed, "--another", "W1", "--as", "Inez")
+
+    def test_at_a_terminal_it_is_asked(self, changed: Book) -> None:
+        """The question, its two answers, and what follows; the next time it is not asked."""
+        arguments = ["-m", "clampbook.cli", "tools", "--book", str(changed.root)]
+        program = pexpect.spawn(sys.executable, arguments, encoding="utf-8", dimensions=(24, 100), timeout=30)
+        program.expect_exact("W1 had serial HM-1, now HM-2. Is it the same tool?")
+        program.expect_exact("2 the same tool (the number was mistyped)")
+        program.sendline("1")
+        program.expect_exact("Another tool: its past begins here.")
+        program.expect(pexpect.EOF)
+        program.close()
+
+        assert 0 == toolbox.stock(changed).use("w1").cycles
+        again = pexpect.spawn(sys.executable, arguments, encoding="utf-8", dimensions=(24, 100), timeout=30)
+        again.expect(pexpect.EOF)
+        assert "Is it the same tool" not in str(again.before)
+        again.close()

@@ -13,9 +13,9 @@ from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.asked import details, sentence
-from clampbook.run.draft import Draft, Part
-from clampbook.run.parts import begin, next_part, take
-from clampbook.run.recounting import recounted
+from clampbook.run.gather.draft import Draft, Part
+from clampbook.run.gather.parts import begin, next_part, take
+from clampbook.run.recount import recounted
 from clampbook.tools.model import Adapter, Tool
 from clampbook.units import Quantity
 

@@ -11,7 +11,7 @@ from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.asked import details
-from clampbook.run.recounting import recounted
+from clampbook.run.recount import recounted
 
 # 28 and 32 N·m are 20.6517 and 23.6020 lbf·ft (÷ 1.35581795, NIST SP 811): on lines of 0.1 that is 20.7 to 23.6.
 FINELY = "20.66 lbf·ft lies between two lines of W5. As finely as that the window is 20.66 – 23.60 lbf·ft."

@@ -26,9 +26,9 @@ from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Refused
-from clampbook.run.asking import REASONS
-from clampbook.run.draft import NONE, Draft, Part
-from clampbook.run.parts import begin, choices_at, follow, next_part, shows
+from clampbook.run.gather.asking import REASONS
+from clampbook.run.gather.draft import NONE, Draft, Part
+from clampbook.run.gather.parts import begin, choices_at, follow, next_part, shows
 from clampbook.run.planning import plan
 from clampbook.run.prompts import Choice
 from clampbook.tools.model import Adapter

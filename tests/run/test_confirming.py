@@ -32,8 +32,8 @@ from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.acts.at_hand import NONE_OF_THEM
 from clampbook.run.asked import sentence
-from clampbook.run.draft import Draft, Part
-from clampbook.run.parts import next_part
+from clampbook.run.gather.draft import Draft, Part
+from clampbook.run.gather.parts import next_part
 
 
 def run_of(count: int = 6, confirm: str = "round", *, exempt: bool = True, **stage: Any) -> Bench:

@@ -24,7 +24,7 @@ from bench import G1, Bench
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
-from clampbook.run.doubting import Suspect, doubted, first_use, good_again, passed, suspected
+from clampbook.run.in_hand.suspects import Suspect, doubted, first_use, good_again, passed, suspected
 from clampbook.tools.model import Trouble, Use
 
 OFF = Suspect(tool="w7", check="20260303-w7-aaaaaaaa", why="check 20260303-w7-aaaaaaaa found it off by +7 %")

@@ -15,8 +15,8 @@ from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Refused, Unsure
 from clampbook.run.asked import details
-from clampbook.run.draft import Draft, Part
-from clampbook.run.parts import begin, follow, next_part
+from clampbook.run.gather.draft import Draft, Part
+from clampbook.run.gather.parts import begin, follow, next_part
 
 
 def nobody(name: str) -> Person:

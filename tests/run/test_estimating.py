@@ -15,10 +15,10 @@ from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.asked import details
-from clampbook.run.clamp_words import Estimated, estimate_line, kilonewtons
 from clampbook.run.lines import stored as said_of
 from clampbook.run.plan import Clamping, Plan, StageClamp, decode, encode
 from clampbook.run.planning import plan
+from clampbook.run.told.clamp_loads import Estimated, estimate_line, kilonewtons
 from clampbook.tools.model import Tool
 
 CLAMPED = (m.Clamped(thickness=amount("72", "mm"), material="aluminium"),)

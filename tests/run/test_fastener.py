@@ -30,7 +30,7 @@ from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.asked import details, sentence
-from clampbook.run.fastener import holds
+from clampbook.run.fold.fastener import holds
 from clampbook.run.lines import stored as acknowledged
 
 

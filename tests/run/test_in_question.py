@@ -11,9 +11,9 @@ from small_joints import SETTING, W7, W8, asked, bench_for, bolts, tighten, valu
 from bench import G1, Bench
 from clampbook.run import answers as a
 from clampbook.run import prompts as ask
+from clampbook.run.in_hand.in_question import told
 from clampbook.run.in_hand.other_tools import other_tools
-from clampbook.run.in_question import told
-from clampbook.run.outlook import outlook
+from clampbook.run.in_hand.outlook import outlook
 from clampbook.screens.heading import heading
 from clampbook.tools.model import Adapter, LastCheck, Trouble, Use
 from clampbook.units import Quantity

@@ -16,7 +16,7 @@ from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.lines import stored as told
-from clampbook.run.recounting import recounted
+from clampbook.run.recount import recounted
 from walks import frozen
 
 ASSEMBLER = m.SignOff(role="assembler", required=True)

@@ -14,9 +14,9 @@ from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.asked import details, keys
-from clampbook.run.keys import can_be_typed
+from clampbook.run.gather.keys import can_be_typed
+from clampbook.run.gather.parts import begin, next_part
 from clampbook.run.last_run import LastRun, remembered
-from clampbook.run.parts import begin, next_part
 
 SERIAL = m.Ask(name="Serial number", answer="text", searched_as="unit", required=True)
 ORDER = m.Ask(name="Work order", answer="text", searched_as="order")

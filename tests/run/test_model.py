@@ -22,8 +22,8 @@ from clampbook.run import prompts as ask
 from clampbook.run.acts.at_hand import pull_at
 from clampbook.run.answers import Accepted, Refused, Unsure
 from clampbook.run.decide import decide
-from clampbook.run.fastener import seated
 from clampbook.run.fold.apply import fold
+from clampbook.run.fold.fastener import seated
 from clampbook.run.planning import plan as make_plan
 from clampbook.run.progress import standing
 from clampbook.tools.model import Adapter

@@ -27,8 +27,8 @@ from bench import G1
 from clampbook.procedure.model import Group, Prevailing, Stage
 from clampbook.run import answers as a
 from clampbook.run import prompts as ask
-from clampbook.run.demands import demands
-from clampbook.run.outlook import notices, outlook
+from clampbook.run.in_hand.demands import demands
+from clampbook.run.in_hand.outlook import notices, outlook
 from clampbook.run.plan import Plan
 from clampbook.run.planning import plan
 from clampbook.tools.model import Stock, Tool

@@ -16,9 +16,9 @@ from clampbook.procedure.model import Ask, Group, Layout, Place, Procedure, Tigh
 from clampbook.procedure.model import Part as SheetPart
 from clampbook.run import answers as a
 from clampbook.run import prompts as ask
-from clampbook.run.draft import Draft, Part, looks_like_a_number
-from clampbook.run.independence import Shares
-from clampbook.run.parts import begin, choices_at, follow, next_part, shows
+from clampbook.run.fold.independence import Shares
+from clampbook.run.gather.draft import Draft, Part, looks_like_a_number
+from clampbook.run.gather.parts import begin, choices_at, follow, next_part, shows
 from clampbook.run.planning import plan
 from clampbook.run.progress import InHand, Progress
 from clampbook.run.session import Session

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from clampbook.run.places import named
+from clampbook.run.told.places import named
 
 
 @pytest.mark.parametrize(

@@ -12,7 +12,7 @@ from test_model import WalkOfAnything
 from clampbook.record.frozen import Frozen, read
 from clampbook.run import events as e
 from clampbook.run.events import Event
-from clampbook.run.recounting import recounted
+from clampbook.run.recount import recounted
 from walks import bad_day
 
 GOLDEN = Path(__file__).parent.parent / "golden"

@@ -7,7 +7,7 @@ from random import Random
 
 import pytest
 
-from clampbook.run.verdict import first_two_swapped, judge, middle, slip
+from clampbook.run.fold.verdict import first_two_swapped, judge, middle, slip
 
 TARGET = Decimal(30)
 WINDOW = (Decimal(28), Decimal(32))

@@ -28,12 +28,12 @@ from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.acts import menu
 from clampbook.run.asked import details, keys, sentence
-from clampbook.run.keys import can_be_typed
+from clampbook.run.fold.verdict import Judged
+from clampbook.run.gather.keys import can_be_typed
+from clampbook.run.in_hand.ask_for import WITHOUT_GAUGE
 from clampbook.run.lines import stored
 from clampbook.run.planning import plan
 from clampbook.run.questions.take_tool import offered
-from clampbook.run.taking import WITHOUT_GAUGE
-from clampbook.run.verdict import Judged
 from clampbook.tools.aim import Aim, aim_at
 from clampbook.tools.demand import Demand
 from clampbook.tools.model import Tool

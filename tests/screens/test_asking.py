@@ -7,7 +7,7 @@ from small_joints import bench_for, bolts, inspect, tighten, walk_to
 from bench import Bench
 from clampbook.procedure import model as m
 from clampbook.run import prompts as ask
-from clampbook.run.parts import Draft, Part, begin, next_part
+from clampbook.run.gather.parts import Draft, Part, begin, next_part
 from clampbook.screens.asking import of_prompt
 from clampbook.screens.shown import Shown, of_part
 

@@ -13,10 +13,10 @@ from bench import G1, INES, W2, W5
 from clampbook.procedure.model import Ask
 from clampbook.run import prompts as ask
 from clampbook.run.answers import Refused
-from clampbook.run.asking import named as words
-from clampbook.run.asking import people_listed
-from clampbook.run.draft import Part
-from clampbook.run.parts import begin
+from clampbook.run.gather.asking import named as words
+from clampbook.run.gather.asking import people_listed
+from clampbook.run.gather.draft import Part
+from clampbook.run.gather.parts import begin
 from clampbook.run.prompts import Choice, DecideChoice, Prompt, Where
 from clampbook.screens.key_meaning import Back, Help, Line, Meaning, Nothing, Typed, stroke
 from clampbook.screens.keying import wanted

@@ -38,6 +38,7 @@ class Entry(Struct, frozen=True, kw_only=True, gc=False):
     procedure: str = ""
     rest: str = ""
     of_run: str = ""  # whose addendum it is
+    book: str = ""
     fault: str = ""
     pulls: tuple[Pull, ...] = ()
 
@@ -64,6 +65,7 @@ def entry(run: str, record: Table) -> Entry:
         procedure=f"{title} {run[9:-9]}",
         rest=_joined((run, *_rest(record))),
         of_run=_belongs_to(run, record),
+        book=text(record.get("book")),
         pulls=tuple(pulls(record)),
     )
 

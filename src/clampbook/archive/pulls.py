@@ -48,6 +48,7 @@ class Pull(Struct, frozen=True, kw_only=True, gc=False):
     set_to: str
     set_to_unit: str
     tool: str
+    serial: str
     adapter: str
     person: str
     deviation: float | None
@@ -78,10 +79,10 @@ class _Stage:
 def pulls(record: Table) -> Iterator[Pull]:
     """Every row of the record that is about a pull, a turn or a measurement, in the order of the daybook."""
     stages = _stages(record)
-    homes = _homes(record)
+    homes, serials = _homes(record), _serials(record)
     before: float | None = None
     for row in rows(record, "reading"):
-        pull = _pull(row, stages, homes, before)
+        pull = _pull(row, stages, homes, serials, before)
         if pull is not None:
             before = pull.time if pull.time is not None else before
             yield pull
@@ -91,6 +92,7 @@ def _pull(
     row: Table,
     stages: Mapping[tuple[str, str], _Stage],
     homes: Mapping[str, tuple[str, str]],
+    serials: Mapping[str, list[tuple[int, str]]],
     before: float | None,
 ) -> Pull | None:
     said = {key: value[:_MOST] for key, value in row.items() if isinstance(value, str)}
@@ -128,6 +130,7 @@ def _pull(
         set_to=told("set_to", ""),
         set_to_unit=told("set_to_unit", ""),
         tool=told("tool", ""),
+        serial=next((serial for since, serial in serials.get(told("tool", ""), ()) if since <= line), ""),
         adapter=told("adapter", ""),
         person=told("done_by", "") or told("by", ""),
         deviation=_deviation(shown, target) if standing not in _NO_PULL else None,
@@ -153,6 +156,17 @@ def _stages(record: Table) -> dict[tuple[str, str], _Stage]:
         if kind == "stretch" and (stage, "pull") in found:  # the torque before it is not what is aimed at
             found[stage, "pull"] = _Stage(found[stage, kind].group, "", "")
     return found
+
+
+def _serials(record: Table) -> dict[str, list[tuple[int, str]]]:
+    """The serial number of each tool, by its id, since which line of the daybook; the latest first."""
+    found: dict[str, list[tuple[int, str]]] = {}
+    for tool in rows(record, "tool"):
+        for taken in rows(tool, "taken"):
+            line = taken.get("line")
+            if isinstance(line, int):
+                found.setdefault(_text(tool, "tool"), []).append((line, _text(tool, "serial")))
+    return {id: sorted(each, reverse=True) for id, each in found.items()}
 
 
 def _homes(record: Table) -> dict[str, tuple[str, str]]:

@@ -8,7 +8,7 @@ from msgspec.structs import astuple
 
 from clampbook.archive.entry import Entry
 
-VERSION = 3
+VERSION = 4
 OURS = 0x436C6D70  # "Clmp", by which the file is known as an index of this program
 
 _SHAPE = """
@@ -16,7 +16,8 @@ CREATE TABLE run (
     number INTEGER PRIMARY KEY,
     run TEXT NOT NULL UNIQUE,
     title TEXT, revision TEXT, unit TEXT, joint TEXT, day TEXT, ended REAL, outcome TEXT, deviations INTEGER,
-    people TEXT, tools TEXT, lots TEXT, due TEXT, procedure TEXT, rest TEXT, of_run TEXT, fault TEXT,
+    people TEXT, tools TEXT, lots TEXT, due TEXT, procedure TEXT, rest TEXT, of_run TEXT, book TEXT,
+    fault TEXT,
     sealed INTEGER NOT NULL,
     folder INTEGER NOT NULL, size INTEGER NOT NULL, modified INTEGER NOT NULL, changed INTEGER NOT NULL,
     sha256 BLOB NOT NULL
@@ -27,7 +28,8 @@ CREATE TABLE pull (
     number INTEGER NOT NULL,
     line INTEGER, at TEXT, time REAL, step TEXT, stage TEXT, groupname TEXT, position TEXT, fastener TEXT, kind TEXT,
     outcome TEXT, standing TEXT, value TEXT, unit TEXT, shown TEXT, shown_unit TEXT, target TEXT, low TEXT, high TEXT,
-    set_to TEXT, set_to_unit TEXT, tool TEXT, adapter TEXT, person TEXT, deviation REAL, seconds REAL
+    set_to TEXT, set_to_unit TEXT, tool TEXT, serial TEXT, adapter TEXT, person TEXT,
+    deviation REAL, seconds REAL
 );
 CREATE INDEX pull_of_run ON pull (number);
 CREATE INDEX pull_by_tool ON pull (tool, time) WHERE deviation IS NOT NULL;
@@ -41,8 +43,8 @@ COLUMNS = (
     "run.people, run.tools, run.lots, run.due, run.sealed, run.fault"
 )
 _WORDS = "procedure, unit, people, tools, lots, rest"
-_PUT_PULL = f"INSERT INTO pull VALUES ({', '.join('?' * 26)})"
-_PUT_RUN = f"INSERT INTO run VALUES (NULL, {', '.join('?' * 23)})"
+_PUT_PULL = f"INSERT INTO pull VALUES ({', '.join('?' * 27)})"
+_PUT_RUN = f"INSERT INTO run VALUES (NULL, {', '.join('?' * 24)})"
 _PUT_WORDS = f"INSERT INTO words (rowid, {_WORDS}) VALUES (?, ?, ?, ?, ?, ?, ?)"
 _TAKE_WORDS = f"INSERT INTO words (words, rowid, {_WORDS}) SELECT 'delete', number, {_WORDS} FROM run WHERE number = ?"
 
@@ -80,7 +82,8 @@ def put(connection: Connection, entry: Entry, sealed: bool, stamp: tuple[int, in
 def _row(e: Entry) -> tuple[str | float, ...]:
     ended = (e.day, e.ended, e.outcome, e.deviations)
     several = (e.people, e.tools, e.lots, e.due)
-    return (e.run, e.title, e.revision, e.unit, e.joint, *ended, *several, e.procedure, e.rest, e.of_run, e.fault)
+    where = (e.of_run, e.book, e.fault)
+    return (e.run, e.title, e.revision, e.unit, e.joint, *ended, *several, e.procedure, e.rest, *where)
 
 
 def take_out(connection: Connection, run: str) -> None:

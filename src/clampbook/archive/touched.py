@@ -16,8 +16,8 @@ from clampbook.record.history import History, tell
 from clampbook.record.pull import exact
 from clampbook.run.events import Ends, ToolTaken
 from clampbook.run.fold.acts import DEGREES, Act, Kind, WhyNot
-from clampbook.run.verdict import Ends as Window
-from clampbook.run.verdict import Verdict, judge
+from clampbook.run.fold.verdict import Ends as Window
+from clampbook.run.fold.verdict import Verdict, judge
 from clampbook.tools.identity import Identity
 from clampbook.units import Kind as Quantity
 from clampbook.units import convert, kind_of

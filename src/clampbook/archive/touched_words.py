@@ -15,8 +15,8 @@ from clampbook.check.profile import OffAt, Profile
 from clampbook.check.wording import percent
 from clampbook.record.pages.blocks import Block, Facts, Heading, Sentences, Table, Title
 from clampbook.record.pages.telling import counted
-from clampbook.run.marks import MARKS
-from clampbook.run.verdict import Verdict
+from clampbook.run.fold.verdict import Verdict
+from clampbook.run.told.marks import MARKS
 from clampbook.text import started
 from clampbook.tools.model import Adapter, Tool
 from clampbook.units import show, show_window

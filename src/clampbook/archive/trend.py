@@ -8,11 +8,13 @@ from __future__ import annotations
 
 import sqlite3
 import statistics
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from datetime import UTC, datetime
 
 from msgspec import Struct
 
 from clampbook.archive.finding import Query, chosen
+from clampbook.tools.identity import Identity
 
 REACH = 9  # readings of which a running median is taken: the last one and those before it
 IN_A_ROW = 9  # readings on one side of the median: by chance in 1 of 256 stretches of this length
@@ -21,9 +23,9 @@ _SAME = 1e-9  # percent: what lies so close to the median lies on it
 
 
 class Wanted(Struct, frozen=True, kw_only=True):
-    """Whose readings: all that is given must hold. Tool and person by id; a stage is 2.1, or 2, or a kind of pull."""
+    """Whose readings: all that is given must hold. A person by id; a stage is 2.1, or 2, or a kind of pull."""
 
-    tool: str = ""
+    tool: Identity | None = None
     person: str = ""
     fastener: str = ""
     stage: str = ""
@@ -68,10 +70,13 @@ def points(connection: sqlite3.Connection, wanted: Wanted) -> list[Point]:
     """The readings with a target, by time."""
     sql, values = chosen(wanted.runs)
     wheres = ["deviation IS NOT NULL", f"number IN ({sql})"]
-    for column, value in (("tool", wanted.tool), ("person", wanted.person)):
-        if value:
-            wheres.append(f"pull.{column} = ?")
-            values = (*values, value)
+    if wanted.person:
+        wheres.append("pull.person = ?")
+        values = (*values, wanted.person)
+    if wanted.tool is not None:
+        wheres.append("pull.tool = ? AND same_tool(run.book, pull.serial, pull.time)")
+        values = (*values, wanted.tool.id)
+        connection.create_function("same_tool", 3, _same(wanted.tool), deterministic=True)
     if wanted.fastener:
         wheres.append("(fastener LIKE ? ESCAPE '!' OR groupname LIKE ? ESCAPE '!')")
         values = (*values, *2 * (_containing(wanted.fastener),))
@@ -84,6 +89,12 @@ def points(connection: sqlite3.Connection, wanted: Wanted) -> list[Point]:
         values,
     )
     return [Point(*row) for row in found]
+
+
+def of_that_id(connection: sqlite3.Connection, id: str) -> tuple[tuple[str, str], ...]:
+    """Every tool that was used under an id: the book of its run, and its serial number, "" where it had none."""
+    named = "SELECT DISTINCT run.book, pull.serial FROM pull JOIN run USING (number) WHERE pull.tool = ?"
+    return tuple(connection.execute(f"{named} ORDER BY 1, 2", (id,)).fetchall())
 
 
 def trend(found: Sequence[Point]) -> Trend | None:
@@ -135,6 +146,18 @@ def _middle_half(values: Sequence[float]) -> float:
 def _pace(found: Sequence[Point]) -> float | None:
     seconds = [point.seconds for point in found if point.seconds is not None]
     return statistics.median(seconds) if seconds else None
+
+
+def _same(tool: Identity) -> Callable[[str, str, float | None], bool]:
+    def same(book: str, serial: str, time: float | None) -> bool:
+        return tool.is_same(book or tool.own or "", serial or None, None if time is None else _in_utc(time))
+
+    return same
+
+
+def _in_utc(time: float) -> str:
+    """A time as daybooks and logs hold it."""
+    return datetime.fromtimestamp(time, UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
 
 
 def _containing(typed: str) -> str:

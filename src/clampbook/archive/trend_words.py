@@ -8,7 +8,7 @@ from typing import Any
 
 from clampbook.archive.trend import IN_A_ROW, REACH, Point, Trend
 from clampbook.record.pages.telling import counted
-from clampbook.run.marks import MARKS
+from clampbook.run.told.marks import MARKS
 
 WIDTH, HEIGHT = 64, 13  # columns and rows of the chart; the middle row is the target
 _ENOUGH = 9  # readings from which on a third of them says something

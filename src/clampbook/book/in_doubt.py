@@ -11,17 +11,26 @@ from clampbook.book.book import Book
 from clampbook.book.checks import check_named, tool_standing
 from clampbook.book.news import why
 from clampbook.book.notices import write_notices
-from clampbook.book.told_apart import identities, identity
+from clampbook.book.told_apart import by_serial, identities, identity
 from clampbook.check.loading import both, load
 from clampbook.check.profile import Profile, evenly, profile
 from clampbook.check.standing import Failure
 from clampbook.ledger.refusals import LedgerFault
+from clampbook.tools.identity import Identity
 from clampbook.tools.model import Adapter, Tool
 
 
 def failure_of(book: Book, tool: Tool) -> Failure | None:
     """The latest check that found a tool off. Raises LedgerFault."""
     return tool_standing(book).failure(_key(book, tool))
+
+
+def _identity(book: Book, tool: Tool | Adapter) -> Identity:
+    """Of the tool in doubt, which need not be the one that has its id now."""
+    if isinstance(tool, Adapter) or tool.serial is None:
+        return identity(book, tool.id, None)
+    now = next((each.serial for each in book.tools() if each.id == tool.id), None)
+    return by_serial(book, tool.id, tool.serial, now)
 
 
 def _key(book: Book, tool: Tool) -> str:
@@ -73,7 +82,7 @@ def adapter_in_doubt(adapter: Adapter, after: str | None, percent: Decimal | Non
 
 def touched_by(book: Book, doubt: Doubt, progress: Progress | None = None) -> Found:
     """What the tool did while it is in doubt, in all runs of the book."""
-    tool = identity(book, doubt.tool.id, getattr(doubt.tool, "serial", None))
+    tool = _identity(book, doubt.tool)
     return look_through(book.runs(), tool, Span(doubt.after, doubt.until), doubt.off, progress)
 
 

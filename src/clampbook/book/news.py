@@ -12,9 +12,9 @@ from clampbook.book.told_apart import identities
 from clampbook.check.standing import Failure, Standing, about_tools, standing
 from clampbook.ledger.lines import decode
 from clampbook.people import Person
-from clampbook.run.doubting import Suspect
+from clampbook.run.acts.withdrawal import Withdrawal
+from clampbook.run.in_hand.suspects import Suspect
 from clampbook.run.plan import Plan
-from clampbook.run.withdrawal import Withdrawal
 from clampbook.tools.identity import Identities
 from clampbook.tools.permitted import signed
 

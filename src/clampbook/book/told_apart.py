@@ -31,12 +31,8 @@ def identities(book: Book, log: Sequence[bytes] | None = None) -> Identities:
     """
     log = book.log_lines() if log is None else log
     answers: list[Answer] = []
-    last: dict[str, str] = {}
-    known: dict[str, set[str]] = {}
-    for tool, serial in _named(book, log, answers):
-        last[tool] = serial
-        known.setdefault(tool, set()).add(folded(serial))
-    return Identities(answers, last, {tool: frozenset(serials) for tool, serials in known.items()})
+    mentions = tuple(_named(book, log, answers))
+    return Identities(answers, mentions)
 
 
 def identity_of(book: Book, tool: Tool, which: Identities | None = None) -> Identity:
@@ -48,6 +44,16 @@ def identity(book: Book, id: str, serial: str | None, which: Identities | None =
     """The tool that has this id in the book, or of those that had it the one with a serial number."""
     which = identities(book) if which is None else which
     return which.identity(id, serial, books_of(book, id, which, which.key(id, serial)), book.id)
+
+
+def by_serial(book: Book, id: str, serial: str, now: str | None) -> Identity:
+    """Of the tools that have, or had, an id the one with this serial number; `now` is the one in the entry. A number
+    that the book knows of no tool of its own is that of another book's. Raises LedgerFault."""
+    which = identities(book)
+    ours = (now, which.was(id, now))
+    if which.is_known(id, serial) or folded(serial) in {folded(each) for each in ours if each is not None}:
+        return identity(book, id, serial, which)
+    return Identity(id, frozenset(), frozenset({folded(serial)}))
 
 
 def books_of(book: Book, id: str, which: Identities, key: str) -> frozenset[str]:

@@ -20,8 +20,8 @@ from clampbook.faults import Faulty
 from clampbook.ledger import atomic
 from clampbook.ledger.lines import UNREADABLE
 from clampbook.ledger.refusals import LedgerFault, shown
-from clampbook.run.cycles import Pulled, Pulls, pulls, since, summed
 from clampbook.run.events import read
+from clampbook.run.in_hand.cycles import Pulled, Pulls, pulls, since, summed
 from clampbook.run.plan import decode
 from clampbook.run_folder import RunFolder
 from clampbook.text import printable

@@ -21,7 +21,7 @@ TOOL_DROPPED, TOOL_SUSPECTED = "tool_dropped", "tool_suspected"
 TOLD_APART = "tool_told_apart"  # what a person says of a changed serial number
 _KINDS = (CHECK_OPENED, TOOL_CHECKED, TOOL_WITHDRAWN, TOOL_DROPPED, TOOL_SUSPECTED, TOLD_APART)
 _TEXTS = ("event", "check", "tool", "run", "at", "serial")  # of such a line, where they are there
-_ONE_TOOL_EACH = Identities((), {}, {})
+_ONE_TOOL_EACH = Identities()
 _ABOUT = tuple(f'"event":"{event}"'.encode() for event in _KINDS)
 
 

@@ -15,6 +15,7 @@ from clampbook.commands.keys import lines
 from clampbook.commands.on_screen import checking as on_screen
 from clampbook.commands.on_screen import is_a_screen
 from clampbook.commands.options import book_option, clock_said, json_option, open_book, say
+from clampbook.commands.telling_apart import told_apart
 from clampbook.streams import json_text
 
 if TYPE_CHECKING:
@@ -74,7 +75,7 @@ def _from_file(book: Book, name: str, said: dict[str, Any], as_json: bool) -> in
     from clampbook.procedure.intake import load
 
     _only_of_a_file(said)
-    tool, path = tool_named(book, name), said["readings"]
+    tool, path = told_apart(book, tool_named(book, name), lines(), said["by"]), said["readings"]
     phase: Phase = "as left" if said["as_left"] else "as found"
     direction = _directions(said["direction"])[0]
     data, (clock, source) = load(path), _clock()
@@ -101,7 +102,7 @@ def _at_the_bench(book: Book, name: str, said: dict[str, Any], as_json: bool) ->
     from clampbook.book.toolbox import tool_named
     from clampbook.ledger.stamp import SystemClock
 
-    tool = tool_named(book, name)
+    tool = told_apart(book, tool_named(book, name), lines(), said["by"])
     found = None if said["new"] else open_check_of(book, tool)
     if found is not None:
         _only_of_a_new_one(found.id, said)

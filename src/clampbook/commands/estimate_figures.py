@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from clampbook.figures import torque_units
 from clampbook.joint.band import Band
-from clampbook.run.clamp_words import SOME, kilonewtons, pounds
+from clampbook.run.told.clamp_loads import SOME, kilonewtons, pounds
 from clampbook.units import convert, plain, side_by_side
 
 MM, INCH = 1e-3, 0.0254

@@ -16,7 +16,7 @@ from clampbook.streams import json_text
 if TYPE_CHECKING:
     from decimal import Decimal
 
-    from clampbook.run.outlook import Outlook
+    from clampbook.run.in_hand.outlook import Outlook
     from clampbook.tools.demand import Demand
     from clampbook.tools.ranking import Ranked
 
@@ -35,7 +35,7 @@ def suit(file: Path, trial: bool, folder: Path | None, as_json: bool) -> int:
     """
     from clampbook.book import toolbox
     from clampbook.book.starting.terms import work_named
-    from clampbook.run.outlook import notices, outlook
+    from clampbook.run.in_hand.outlook import notices, outlook
     from clampbook.run.planning import plan as plan_of
     from clampbook.tools.label import names_across
 
@@ -56,7 +56,7 @@ def suit(file: Path, trial: bool, folder: Path | None, as_json: bool) -> int:
 
 
 def _lines(each: Outlook, names: int) -> list[str]:
-    from clampbook.run.outlook import stage_words, window_words
+    from clampbook.run.in_hand.outlook import stage_words, window_words
     from clampbook.units import show
 
     wanted, demand = each.wanted, each.wanted.demand

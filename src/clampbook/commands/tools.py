@@ -23,11 +23,20 @@ if TYPE_CHECKING:
 @click.option("--due", is_flag=True, help="Only what falls due until the end of this month, or is past.")
 @click.option("--labels", is_flag=True, help="One line a tool, to be printed and put on it.")
 @click.option("--add-cycles", nargs=2, metavar="TOOL COUNT", help="Count pulls done with a tool outside the program.")
-@click.option("--as", "who", metavar="PERSON", help="Who enters them.")
+@click.option("--another", metavar="TOOL", help="Its serial number was changed: it is another tool, and begins anew.")
+@click.option("--same", metavar="TOOL", help="Its serial number was changed: it was mistyped, and is the same tool.")
+@click.option("--as", "who", metavar="PERSON", help="Who enters that.")
 @book_option
 @json_option
 def tools(
-    due: bool, labels: bool, add_cycles: tuple[str, str] | None, who: str | None, folder: Path | None, as_json: bool
+    due: bool,
+    labels: bool,
+    add_cycles: tuple[str, str] | None,
+    another: str | None,
+    same: str | None,
+    who: str | None,
+    folder: Path | None,
+    as_json: bool,
 ) -> int:
     """List the tools of a book, each with its state: fit, check due, out of service and so on."""
     from clampbook.book import toolbox
@@ -35,6 +44,10 @@ def tools(
     book, day = open_book(folder), today()
     if add_cycles is not None:
         return _added(book, *add_cycles, who, as_json)
+    if another is not None or same is not None:
+        return _told_apart(book, another, same, who)
+    if not as_json and sys.stdin.isatty():
+        _ask_apart(book, who)
     stock = toolbox.stock(book)
     if as_json:
         _print(_data(stock, day))
@@ -53,7 +66,8 @@ def _fit(stock: Stock, tool: Tool, day: date) -> bool:
     """A tool that was withdrawn by hand needs no more looking at."""
     from clampbook.tools.state import state
 
-    return tool.withdrawn is not None or state(tool, day, stock.use(tool.id)).fit
+    use = stock.use(tool.id)
+    return tool.withdrawn is not None or (use.serial_was is None and state(tool, day, use).fit)
 
 
 def _list(stock: Stock, day: date) -> None:
@@ -139,7 +153,31 @@ def _tool(stock: Stock, tool: Tool, day: date) -> dict[str, Any]:
         "interval_cycles": tool.interval_cycles,
         "last_check": msgspec.to_builtins(use.last_check),
         "serial": tool.serial,
+        "serial_was": use.serial_was,
     }
+
+
+def _ask_apart(book: Book, who: str | None) -> None:
+    """Each tool whose serial number was changed is asked about, once; who gives no answer is asked again next time."""
+    from clampbook.commands.keys import lines
+    from clampbook.commands.telling_apart import ask_apart
+
+    typed = lines()
+    for tool in book.tools():
+        ask_apart(book, tool, typed, who)
+
+
+def _told_apart(book: Book, another: str | None, same: str | None, who: str | None) -> int:
+    """What is said on the command line of a changed serial number. Raises UsageError, LedgerFault."""
+    from clampbook.commands.naming import known_person
+    from clampbook.commands.telling_apart import say_apart
+
+    if another is not None and same is not None:
+        raise click.UsageError("Say of one tool at a time: --another TOOL or --same TOOL.")
+    if who is None:
+        raise click.UsageError("Say with --as PERSON who says so.")
+    say_apart(book, _named(book, str(another or same)), known_person(book, who), same=same is not None)
+    return 0
 
 
 def _added(book: Book, name: str, count: str, who: str | None, as_json: bool) -> int:

@@ -29,23 +29,34 @@ _SHARE = re.compile(r"\s*([+\-−]?[0-9]{1,3}(?:[.,][0-9]{1,6})?)\s*%?\s*")
 @click.argument("tool")
 @click.option("--since", metavar="DAY", help="From this day on, in place of the tool's last passed check.")
 @click.option("--deviation", metavar="PERCENT", help="How far it is taken to have been off, where no check says it.")
+@click.option("--serial", metavar="NUMBER", help="Of the tools that have, or had, this id the one with this number.")
 @click.option("--pdf", type=click.Path(path_type=Path, dir_okay=False), metavar="FILE", help="Print the list.")
 @book_option
 @json_option
 def touched(
-    tool: str, since: str | None, deviation: str | None, pdf: Path | None, folder: Path | None, as_json: bool
+    tool: str,
+    since: str | None,
+    deviation: str | None,
+    serial: str | None,
+    pdf: Path | None,
+    folder: Path | None,
+    as_json: bool,
 ) -> int:
     """Every run, group and position done with a tool since its last passed check, and what would have been outside.
 
     An adapter can be named too, since --since or the first run: a wrong length makes every torque through it wrong.
     """
+    from msgspec.structs import replace
+
     from clampbook.book.in_doubt import tell_runs
     from clampbook.book.toolbox import adapter_named, tool_named
 
     book = open_book(folder)
     adapter = adapter_named(book, tool)
     if adapter is None:
-        doubt, failure = _doubt(book, tool_named(book, tool), since, deviation)
+        found_tool = tool_named(book, tool)
+        of_this = found_tool if serial is None else replace(found_tool, serial=serial)
+        doubt, failure = _doubt(book, of_this, since, deviation)
     else:
         doubt, failure = _of_adapter(adapter, since, deviation), None
     found = _looked_through(book, doubt)

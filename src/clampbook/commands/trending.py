@@ -13,14 +13,17 @@ from clampbook.commands.options import as_it_lies, book_option, json_option, say
 from clampbook.streams import json_text
 
 if TYPE_CHECKING:
+    from clampbook.archive.index import Archive
     from clampbook.archive.trend import Trend, Wanted
     from clampbook.book.book import Book
+    from clampbook.tools.identity import Identity
 
 
 @click.command()
 @click.option("--fastener", metavar="WORDS", help="A size such as M10, or the name of a group.")
 @click.option("--stage", metavar="STAGE", help="Its number in the plan, such as 3 or 3.1; or: pull, turn.")
 @click.option("--pdf", type=click.Path(path_type=Path, dir_okay=False), metavar="FILE", help="The run chart on paper.")
+@click.option("--serial", metavar="NUMBER", help="Of the tools that have, or had, this id the one with this number.")
 @filter_options
 @book_option
 @json_option
@@ -28,6 +31,7 @@ def trend(
     fastener: str | None,
     stage: str | None,
     pdf: Path | None,
+    serial: str | None,
     folder: Path | None,
     as_json: bool,
     **filters: str | None,
@@ -41,9 +45,9 @@ def trend(
     from clampbook.text import printable
 
     book = as_it_lies(folder)
-    wanted = _wanted(book, fastener, stage, filters)
     name = _name(filters, fastener, stage)
     with archive_of(book) as archive:
+        wanted = _wanted(book, archive, fastener, stage, serial, filters)
         found = trends.trend(archive.asked(lambda connection: trends.points(connection, wanted)))
     if as_json:
         sys.stdout.write(json_text(as_data(name, found)))
@@ -58,11 +62,18 @@ def trend(
     return 0
 
 
-def _wanted(book: Book, fastener: str | None, stage: str | None, filters: dict[str, str | None]) -> Wanted:
+def _wanted(
+    book: Book,
+    archive: Archive,
+    fastener: str | None,
+    stage: str | None,
+    serial: str | None,
+    filters: dict[str, str | None],
+) -> Wanted:
     from clampbook.archive.trend import Wanted
 
     return Wanted(
-        tool=_tool(book, filters["tool"] or ""),
+        tool=_tool(book, archive, filters["tool"], serial),
         person=_person(book, filters["person"] or ""),
         fastener=fastener or "",
         stage=stage or "",
@@ -70,13 +81,36 @@ def _wanted(book: Book, fastener: str | None, stage: str | None, filters: dict[s
     )
 
 
-def _tool(book: Book, named: str) -> str:
-    """The id of a tool of the book; one that is not in its file any more goes by its id."""
+def _tool(book: Book, archive: Archive, named: str | None, serial: str | None) -> Identity | None:
+    """A tool of the book, or the one of that id that has, or had, a serial number. Raises UsageError."""
     from clampbook.book import toolbox
+    from clampbook.book.told_apart import by_serial, identity
 
+    if not named:
+        if serial is not None:
+            raise click.UsageError("Say with --tool whose serial number that is.")
+        return None
     wanted = named.casefold()
     stock, _ = toolbox.stock_or_fault(book)
-    return next((tool.id for tool in stock.tools if wanted in (tool.id.casefold(), tool.name.casefold())), wanted)
+    tool = next((tool for tool in stock.tools if wanted in (tool.id.casefold(), tool.name.casefold())), None)
+    id, now = (wanted, None) if tool is None else (tool.id, tool.serial)
+    if serial is not None:
+        return by_serial(book, id, serial, now)
+    return identity(book, id, now) if tool is not None else _not_in_the_file(archive, id)
+
+
+def _not_in_the_file(archive: Archive, id: str) -> Identity:
+    """A tool that only runs name any more, where they name one. Raises UsageError where they name several."""
+    from clampbook.archive.trend import of_that_id
+    from clampbook.text import printable
+    from clampbook.tools.identity import Identity, folded
+
+    known = archive.asked(lambda connection: of_that_id(connection, id))
+    serials = {folded(serial): serial for _, serial in known if serial}
+    if len(serials) > 1:
+        which = ", ".join(sorted(serials.values()))
+        raise click.UsageError(printable(f"Several tools were called {id}. Say which with --serial: {which}."))
+    return Identity(id, frozenset(book for book, _ in known), frozenset(serials), own="")
 
 
 def _person(book: Book, named: str) -> str:

@@ -7,8 +7,8 @@ from clampbook.plain.face import Face
 from clampbook.plain.lines import Lines
 from clampbook.procedure.model import Procedure
 from clampbook.run.answers import Refused
-from clampbook.run.asking import FINAL_OR_TRIAL, despite, named, numbered, people_listed
-from clampbook.run.draft import Draft, Named, Part, take
+from clampbook.run.gather.asking import FINAL_OR_TRIAL, despite, named, numbered, people_listed
+from clampbook.run.gather.draft import Draft, Named, Part, take
 
 
 class NothingBegun(Exception):  # noqa: N818 - the person went no further

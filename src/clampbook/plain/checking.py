@@ -17,7 +17,7 @@ from clampbook.check.wording import can_be_typed, details, sentence, stored, wha
 from clampbook.ledger.refusals import LedgerFull
 from clampbook.plain.clock import HandedIn
 from clampbook.plain.lines import Interrupted, Lines
-from clampbook.run.draft import looks_like_a_number
+from clampbook.run.gather.draft import looks_like_a_number
 from clampbook.text import printable
 
 NARROWEST = 20

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Protocol
 
-from clampbook.run.draft import Part
 from clampbook.run.events import Event
+from clampbook.run.gather.draft import Part
 from clampbook.run.prompts import Prompt
 from clampbook.run.session import Session
 

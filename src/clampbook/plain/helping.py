@@ -7,10 +7,10 @@ from typing import Any
 
 from clampbook.run.acts import menu
 from clampbook.run.asked import details, keys, sentence
-from clampbook.run.finished import last_three
-from clampbook.run.keys import can_be_typed
+from clampbook.run.gather.keys import can_be_typed
 from clampbook.run.prompts import Prompt
 from clampbook.run.session import Session
+from clampbook.run.told.last_three import last_three
 
 KEYS = (
     "+ or the space bar, then Enter: an act is done. It never answers what is seen or judged; an empty Enter is none.",

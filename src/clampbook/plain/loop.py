@@ -12,11 +12,11 @@ from clampbook.plain.helping import help_at
 from clampbook.plain.lines import Interrupted, Lines
 from clampbook.run import asked
 from clampbook.run.answers import Accepted, Answer, Pause, Refused, Unsure
-from clampbook.run.draft import Draft, Named, Part, asked_again
 from clampbook.run.events import Decided, Event, Inspected
-from clampbook.run.finished import last_three
+from clampbook.run.gather.draft import Draft, Named, Part, asked_again
+from clampbook.run.gather.parts import begin, follow, next_part, shows
 from clampbook.run.lines import stored
-from clampbook.run.parts import begin, follow, next_part, shows
+from clampbook.run.told.last_three import last_three
 from clampbook.run.walk import Walk
 
 

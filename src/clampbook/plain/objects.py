@@ -11,12 +11,15 @@ from typing import Any, BinaryIO, TextIO
 import msgspec
 
 from clampbook.run.asked import details, sentence, where_of, words
-from clampbook.run.draft import Part
 from clampbook.run.events import Event
-from clampbook.run.in_question import in_question, told
+from clampbook.run.gather.draft import Part
+from clampbook.run.gather.parts import choices_at
+from clampbook.run.in_hand.in_question import in_question, told
 from clampbook.run.kinds.values import OPEN_AGAIN
-from clampbook.run.parts import choices_at
-from clampbook.run.prompts import Choice, Prompt
+from clampbook.run.prompts import (
+    Choice,
+    Prompt,
+)
 from clampbook.run.session import Session
 from clampbook.run.words import Facts
 from clampbook.streams import in_ascii_where_needed

@@ -10,7 +10,7 @@ from clampbook.ledger.stamp import Clock
 from clampbook.plain.face import Face
 from clampbook.plain.lines import Lines
 from clampbook.record.report import print_beside
-from clampbook.run.draft import Part
+from clampbook.run.gather.draft import Part
 from clampbook.run.prompts import Prompt
 from clampbook.run_folder import RunFolder
 from clampbook.signing.wire import KeyFault

@@ -7,13 +7,13 @@ from collections.abc import Sequence
 from typing import TextIO
 
 from clampbook.run.asked import details, keys, sentence
-from clampbook.run.draft import Part
 from clampbook.run.events import Event
-from clampbook.run.in_question import told
-from clampbook.run.keys import can_be_typed, listed
+from clampbook.run.gather.draft import Part
+from clampbook.run.gather.keys import can_be_typed, listed
+from clampbook.run.gather.parts import choices_at
+from clampbook.run.in_hand.in_question import told
 from clampbook.run.kinds.values import OPEN_AGAIN
 from clampbook.run.lines import stored
-from clampbook.run.parts import choices_at
 from clampbook.run.prompts import Choice, Prompt
 from clampbook.run.session import Session
 from clampbook.text import printable

@@ -27,7 +27,7 @@ from clampbook.run.events import (
     ToolZeroed,
     Waited,
 )
-from clampbook.run.independence import FOR_OTHERS, LOOKED_BEFORE, SAME_PERSON, vouches
+from clampbook.run.fold.independence import FOR_OTHERS, LOOKED_BEFORE, SAME_PERSON, vouches
 from clampbook.run.kinds.values import OFF_SCALE
 from clampbook.run.session import BETWEEN_LINES
 

@@ -13,8 +13,8 @@ from clampbook.record.pull_departures import at_the_end, of_pull
 from clampbook.record.tables import Row
 from clampbook.record.wording import at_step, written
 from clampbook.run.events import Corrected, Decided, Event, Held, PartRecorded
-from clampbook.run.fastener import NOT_SNUG
 from clampbook.run.fold.counts import LEFT_OVER, difference
+from clampbook.run.fold.fastener import NOT_SNUG
 from clampbook.run.fold.passes import FOUND_UNDER
 from clampbook.run.fold.pulls import THIRD_UNDER
 from clampbook.run.progress import COUNT_DIFFERS

@@ -23,7 +23,7 @@ from clampbook.run.events import (
     Resumed,
     SignedOff,
 )
-from clampbook.run.independence import Shares, did_not_sign, shared
+from clampbook.run.fold.independence import Shares, did_not_sign, shared
 from clampbook.run.questions.signing import assembler
 
 

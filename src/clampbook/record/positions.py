@@ -9,8 +9,8 @@ from clampbook.procedure.model import Group
 from clampbook.record.frozen import Frozen
 from clampbook.record.history import History
 from clampbook.record.tables import Row
-from clampbook.run.fastener import seated
 from clampbook.run.fold.acts import BACKED_OFF, BY_CONCESSION, CLICKS, MOVED, NOT_AS_EXPECTED, UNKNOWN, Act, Kind
+from clampbook.run.fold.fastener import seated
 from clampbook.run.progress import Standing, standing
 
 TO_DO = "to do"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from clampbook.run import kinds, questions
-from clampbook.run.keys import Keys
+from clampbook.run.gather.keys import Keys
 from clampbook.run.kinds.kind import Question
 from clampbook.run.prompts import Decide, Ended, Finished, Prompt, ReturnTool, SignOff, StartSheet, TakeTool, Where
 from clampbook.run.words import Words

@@ -11,9 +11,9 @@ from clampbook.run import acts, asked
 from clampbook.run import answers as a
 from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Refused, Unsure
-from clampbook.run.draft import bare
-from clampbook.run.independence import LOOKED_BEFORE, looked_before
-from clampbook.run.prompting import prompt as prompt_of
+from clampbook.run.fold.independence import LOOKED_BEFORE, looked_before
+from clampbook.run.gather.draft import bare
+from clampbook.run.next_prompt import prompt as prompt_of
 from clampbook.run.session import Session
 from clampbook.text import TextFault
 

@@ -7,8 +7,8 @@ from typing import Any
 from clampbook.run import acts, kinds, questions
 from clampbook.run.events import Event
 from clampbook.run.fold.acts import Act
+from clampbook.run.fold.independence import LOOKED_BEFORE
 from clampbook.run.fold.line import Line
-from clampbook.run.independence import LOOKED_BEFORE
 from clampbook.run.kinds.kind import Leaves, Tools
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress

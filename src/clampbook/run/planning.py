@@ -18,8 +18,8 @@ from clampbook.procedure.model import (
     Stage,
 )
 from clampbook.run import kinds
-from clampbook.run.estimating import Told, clampings, told
 from clampbook.run.plan import DueLater, Plan, Step
+from clampbook.run.told.estimating import Told, clampings, told
 
 BLOCK_OF_EACH_FOUR = 4
 

@@ -12,9 +12,9 @@ from msgspec import Struct
 from rpds import HashTrieMap
 
 from clampbook.procedure.model import Scope
-from clampbook.run.fastener import Fastener
-from clampbook.run.independence import Shares
-from clampbook.run.verdict import Judged
+from clampbook.run.fold.fastener import Fastener
+from clampbook.run.fold.independence import Shares
+from clampbook.run.fold.verdict import Judged
 from clampbook.tools.lever import STRAIGHT, Reach, reach
 from clampbook.tools.model import Adapter, Tool, Trouble, TroubleKind
 

@@ -13,8 +13,8 @@ from msgspec import Struct
 from clampbook.people import Person
 from clampbook.procedure.model import Ask, Part
 from clampbook.run.answers import Answer
-from clampbook.run.tool_offers import ToolOffer as ToolOffer
-from clampbook.run.verdict import Judged
+from clampbook.run.fold.verdict import Judged
+from clampbook.run.in_hand.offers import ToolOffer as ToolOffer
 from clampbook.tools.aim import Aim
 from clampbook.tools.model import Adapter, Tool
 from clampbook.tools.setting import Setting

@@ -17,11 +17,11 @@ from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Refused, Unsure
 from clampbook.run.fold.apply import apply, begin, fold
-from clampbook.run.independence import vouched_before
+from clampbook.run.fold.independence import vouched_before
 from clampbook.run.last_run import LastRun
+from clampbook.run.next_prompt import prompt
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
-from clampbook.run.prompting import prompt
 from clampbook.run.prompts import Prompt
 from clampbook.run.session import Session, moment
 from clampbook.tools.model import Stock
@@ -29,8 +29,8 @@ from clampbook.work.daybook import MISFIT, OUT_OF_PLACE, lines_of, misfit
 from clampbook.work.loop import Loop, Work, gap
 
 if TYPE_CHECKING:
-    from clampbook.run.doubting import Suspect
-    from clampbook.run.withdrawal import Withdrawal
+    from clampbook.run.acts.withdrawal import Withdrawal
+    from clampbook.run.in_hand.suspects import Suspect
 
 NO_KEYS: Mapping[str, str] = MappingProxyType({})
 
@@ -204,7 +204,7 @@ class Walk:
         suspects = self._news()
         if not suspects or self.session.progress.ended is not None:
             return
-        from clampbook.run.doubting import doubted, good_again, passed, suspected
+        from clampbook.run.in_hand.suspects import doubted, good_again, passed, suspected
 
         events = read_events(self._ledger.path, self._ledger.lines)
         for suspect, since in suspected(events, self.session.progress, suspects):

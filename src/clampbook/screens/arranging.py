@@ -10,7 +10,7 @@ from functools import lru_cache
 from msgspec import Struct
 from rich.cells import cell_len
 
-from clampbook.run import clamp_words
+from clampbook.run.told import clamp_loads
 from clampbook.run.told.torques import WINDOW
 from clampbook.run.words import Figure
 from clampbook.screens.shown import Shown
@@ -108,9 +108,9 @@ def whole(lines: tuple[str, ...], width: int, rows: int, laid: Callable[[tuple[s
 
     An estimate is said in few words before anything goes, and never without its band.
     """
-    estimates = {clamp_words.shortened(line) for line in lines} - set(lines)
+    estimates = {clamp_loads.shortened(line) for line in lines} - set(lines)
     if len(laid(lines, width)) > rows:
-        lines = tuple(map(clamp_words.shortened, lines))
+        lines = tuple(map(clamp_loads.shortened, lines))
     while lines and len(laid(lines, width)) > rows:
         at = next((at for at in reversed(range(len(lines))) if not lines[at].startswith(WINDOW)), len(lines) - 1)
         short = lines[at] if lines[at] in estimates else lines[at].partition(" (")[0]

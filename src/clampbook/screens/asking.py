@@ -8,9 +8,13 @@ from msgspec.structs import replace
 
 from clampbook.run import asked
 from clampbook.run.acts.at_hand import is_pull
-from clampbook.run.in_question import told
+from clampbook.run.in_hand.in_question import told
 from clampbook.run.kinds.pulls import FINISH_WITHIN
-from clampbook.run.prompts import Choice, Prompt, Where
+from clampbook.run.prompts import (
+    Choice,
+    Prompt,
+    Where,
+)
 from clampbook.run.session import Session
 from clampbook.run.words import Until, Words
 from clampbook.screens.hinting import ACTIONS, CHOOSE_THEN_ENTER, HELP, KEEP, PERSON_THEN_ENTER
@@ -34,7 +38,7 @@ def of_prompt(prompt: Prompt, session: Session) -> Shown:
 
 
 def _asked(prompt: Prompt, session: Session) -> Shown:
-    from clampbook.run.parts import choices_at
+    from clampbook.run.gather.parts import choices_at
 
     words, where, people = asked.words(prompt), asked.where_of(prompt), asked.keys(prompt).people
     own = choices_at(prompt, session)

@@ -13,7 +13,7 @@ from textual.app import ComposeResult
 
 from clampbook.faults import Faulty
 from clampbook.ledger.refusals import LedgerFault
-from clampbook.run.draft import Part
+from clampbook.run.gather.draft import Part
 from clampbook.screens.hinting import keys_of
 from clampbook.screens.in_hand import Gathers, InHand
 from clampbook.screens.keyboard import Hands

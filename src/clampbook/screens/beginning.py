@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from clampbook.people import Person
-from clampbook.run.draft import Part
+from clampbook.run.gather.draft import Part
 from clampbook.screens.questions import Questions
 from clampbook.screens.settled import Settled, next_part, settle
 

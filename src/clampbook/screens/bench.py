@@ -32,7 +32,7 @@ _DEEDS: tuple[Deed, ...] = ("people and keys", "releases of procedures")
 _BEGINNING = (  # what beginning a run needs
     "procedure.reader",
     "run.planning",
-    "run.parts",
+    "run.gather.parts",
     "screens.beginning",
     "screens.walk",
     "book.starting.new_run",

@@ -11,9 +11,9 @@ from rich.cells import cell_len
 from textual.widget import Widget
 
 from clampbook.run import events as e
-from clampbook.run.marks import marked
 from clampbook.run.prompts import Prompt
 from clampbook.run.session import Session
+from clampbook.run.told.marks import marked
 from clampbook.run.words import Figure
 from clampbook.screens import mapped
 from clampbook.screens.arranging import Room, room

@@ -6,11 +6,13 @@ from clampbook.procedure.cautions import ALWAYS
 from clampbook.run import asked
 from clampbook.run.acts import menu
 from clampbook.run.asked import details, keys, sentence
-from clampbook.run.finished import last_three
-from clampbook.run.keys import can_be_typed
-from clampbook.run.marks import MARKS, TO_DO
-from clampbook.run.prompts import Prompt
+from clampbook.run.gather.keys import can_be_typed
+from clampbook.run.prompts import (
+    Prompt,
+)
 from clampbook.run.session import Session
+from clampbook.run.told.last_three import last_three
+from clampbook.run.told.marks import MARKS, TO_DO
 from clampbook.screens import mapped
 from clampbook.screens.widgets.map_words import text_equivalent
 

@@ -8,15 +8,15 @@ from typing import TYPE_CHECKING
 from clampbook.ledger.refusals import LedgerFull
 from clampbook.run import asked
 from clampbook.run.answers import Accepted, Answer, Pause, Refused, Unsure
-from clampbook.run.draft import Draft, Named, Part, asked_again
 from clampbook.run.events import Event
+from clampbook.run.gather.draft import Draft, Named, Part, asked_again
 from clampbook.run.prompts import Prompt
 from clampbook.run.session import Session
 from clampbook.run.walk import Walk
 from clampbook.screens.notice import Notice, none_if_over
 
 if TYPE_CHECKING:
-    from clampbook.run.parts import Shows
+    from clampbook.run.gather.parts import Shows
 
 
 class Gathering:
@@ -57,7 +57,7 @@ class Gathering:
 
     def line(self, text: str) -> None:
         """A line at the question at hand. Raises LedgerFault where it could not be stored and cannot be."""
-        from clampbook.run.parts import begin, follow
+        from clampbook.run.gather.parts import begin, follow
 
         if self._draft is None or self.part is None:
             self._go_on(begin(self.prompt, text))
@@ -108,7 +108,7 @@ class Gathering:
             self.notice = said
 
     def _go_on(self, draft: Draft | Refused | None) -> None:
-        from clampbook.run.parts import follow, next_part, shows
+        from clampbook.run.gather.parts import follow, next_part, shows
 
         self._draft, self.part = None, None
         while draft is not None:

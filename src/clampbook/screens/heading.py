@@ -5,7 +5,7 @@ from __future__ import annotations
 from rich.cells import cell_len
 
 from clampbook.run.asked import where_of
-from clampbook.run.in_question import in_question, name_of
+from clampbook.run.in_hand.in_question import in_question, name_of
 from clampbook.run.prompts import Prompt
 from clampbook.run.session import Session
 from clampbook.text import printable

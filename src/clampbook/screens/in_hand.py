@@ -10,7 +10,7 @@ from typing import Any, Protocol
 from clampbook.book.book import Book
 from clampbook.ledger.event import PauseCause
 from clampbook.ledger.stamp import Clock
-from clampbook.run.draft import Part
+from clampbook.run.gather.draft import Part
 from clampbook.run_folder import RunFolder
 
 

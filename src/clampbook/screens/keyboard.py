@@ -181,7 +181,7 @@ class Hands(Scoped, inherit_bindings=False):
 
     def _from_a_tool(self, line: ToolLine, want: Wanted, at: float) -> None:
         """A line from a tool: the answer where a number or a text is wanted, and was before the line began."""
-        from clampbook.run.draft import looks_like_a_number
+        from clampbook.run.gather.draft import looks_like_a_number
 
         text = line.text.strip()
         number = looks_like_a_number(text.lstrip("+"))

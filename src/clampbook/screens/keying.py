@@ -6,8 +6,8 @@ The line that comes of it is read by the same core as a line of plain mode, so t
 from __future__ import annotations
 
 from clampbook.run import asked
-from clampbook.run.draft import Part
-from clampbook.run.keys import acts_alone
+from clampbook.run.gather.draft import Part
+from clampbook.run.gather.keys import acts_alone
 from clampbook.run.prompts import Prompt
 from clampbook.screens.key_meaning import BACK, NOTE, Wanted, of_part
 

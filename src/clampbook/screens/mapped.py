@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from clampbook.figures import plain
 from clampbook.procedure import model
 from clampbook.run.asked import where_of, words
-from clampbook.run.fastener import turned_so_far
+from clampbook.run.fold.fastener import turned_so_far
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress, standing
 from clampbook.run.prompts import Prompt

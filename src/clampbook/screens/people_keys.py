@@ -13,8 +13,8 @@ from clampbook.ledger.refusals import LedgerFault
 from clampbook.ledger.stamp import stamp_of
 from clampbook.people import Person, find, known_name, nearest
 from clampbook.procedure.release import day
-from clampbook.run.asking import numbered
-from clampbook.run.draft import NONE, Part
+from clampbook.run.gather.asking import numbered
+from clampbook.run.gather.draft import NONE, Part
 from clampbook.run.prompts import Choice
 from clampbook.screens.hidden import Hidden
 from clampbook.screens.listing import Listing

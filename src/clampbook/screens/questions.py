@@ -22,7 +22,7 @@ from clampbook.screens.widgets.text_block import rows_of
 from clampbook.text import printable
 
 if TYPE_CHECKING:
-    from clampbook.run.draft import Draft, Named, Part
+    from clampbook.run.gather.draft import Draft, Named, Part
 
 _PAGES = {"pageup": -1, "pagedown": 1}
 _BEFORE = 1  # rows before the chosen line that are shown with it
@@ -125,7 +125,7 @@ class Questions(Hands):
         """What a line answers to a part; None where it cannot be taken, which is told."""
         from clampbook.ledger.refusals import LedgerFault
         from clampbook.run.answers import Refused
-        from clampbook.run.draft import Draft, take
+        from clampbook.run.gather.draft import Draft, take
         from clampbook.text import TextFault
 
         try:

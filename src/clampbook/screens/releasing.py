@@ -12,8 +12,8 @@ from clampbook.ledger.refusals import LedgerFault
 from clampbook.ledger.stamp import stamp_of
 from clampbook.people import Person
 from clampbook.procedure.model import Accepted, Procedure
-from clampbook.run.asking import numbered
-from clampbook.run.draft import Part
+from clampbook.run.gather.asking import numbered
+from clampbook.run.gather.draft import Part
 from clampbook.screens import bench_lists
 from clampbook.screens.hidden import Hidden
 from clampbook.screens.listing import Listing

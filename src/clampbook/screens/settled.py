@@ -7,8 +7,8 @@ from msgspec.structs import replace
 
 from clampbook.people import Person
 from clampbook.procedure.model import Procedure
-from clampbook.run.asking import FINAL_OR_TRIAL, despite, named, numbered, people_listed
-from clampbook.run.draft import Draft, Part
+from clampbook.run.gather.asking import FINAL_OR_TRIAL, despite, named, numbered, people_listed
+from clampbook.run.gather.draft import Draft, Part
 
 
 class Settled(Struct, frozen=True):

@@ -7,8 +7,8 @@ from datetime import datetime, timedelta
 from msgspec import Struct
 from msgspec.structs import replace
 
-from clampbook.run.draft import NONE, Part
-from clampbook.run.keys import PLUS, acts_alone
+from clampbook.run.gather.draft import NONE, Part
+from clampbook.run.gather.keys import PLUS, acts_alone
 from clampbook.run.prompts import Choice
 from clampbook.run.words import Figure
 from clampbook.screens.choosing import Item

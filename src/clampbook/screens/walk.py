@@ -184,7 +184,7 @@ class WalkScreen(AtWork):
         self._paint()
 
     def _show_what_was_wished(self) -> None:
-        from clampbook.run.finished import last_three
+        from clampbook.run.told.last_three import last_three
         from clampbook.screens.page import Page
 
         wished, self.gathering.shown = self.gathering.shown, None

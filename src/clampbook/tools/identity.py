@@ -7,7 +7,7 @@ the tool that had the id at that moment.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 
 from msgspec import Struct
 
@@ -113,17 +113,23 @@ class OneId:
 
 
 class Identities:
-    """The tools of one book by what its log tells of them.
+    """The tools of one book: `answers` in the order in which they were given, and `mentions` of tools by id and serial
+    number in theirs."""
 
-    `last` is the serial number that each id was known by last, `known` all of them, folded.
-    """
-
-    def __init__(self, answers: Iterable[Answer], last: Mapping[str, str], known: Mapping[str, frozenset[str]]) -> None:
+    def __init__(self, answers: Iterable[Answer] = (), mentions: Iterable[tuple[str, str]] = ()) -> None:
         by_id: dict[str, list[Answer]] = {}
         for answer in answers:
             by_id.setdefault(answer.tool, []).append(answer)
         self._of = {id: OneId(id, said) for id, said in by_id.items()}
-        self._last, self._known = last, known
+        self._last: dict[str, str] = {}
+        for id, serial in mentions:
+            if id not in self._last or self.is_known(id, serial):
+                self._last[id] = serial
+
+    def is_known(self, id: str, serial: str) -> bool:
+        """Whether a person was asked about this serial number of an id."""
+        of = self._of.get(id)
+        return of is not None and folded(serial) in of.named
 
     def key(self, id: str, serial: str | None = None, at: str | None = None) -> str:
         """What tells the tool of a use from all others of the book; `at` (UTC) is when it was used, None now."""
@@ -146,7 +152,7 @@ class Identities:
     def was(self, id: str, serial: str | None) -> str | None:
         """The serial number that an id was known by last, where another one stands in its entry now and nobody was
         asked about that yet; None where there is nothing to ask."""
-        last, of = self._last.get(id), self._of.get(id)
-        if serial is None or last is None or (of is not None and folded(serial) in of.named):
+        last = self._last.get(id)
+        if serial is None or last is None or folded(serial) == folded(last) or self.is_known(id, serial):
             return None
-        return None if folded(serial) in self._known.get(id, ()) else last
+        return last

@@ -83,19 +83,25 @@ def state(tool: Tool, today: date, use: Use | None = None) -> State:
     heavy = [*_out_of_use(tool, known), *_calibration(tool, last_day, today, known.cycles)]
     noted = list(_check(tool, known))
     found = [*heavy, *(("check due", f"{each.says}, use needs a reason") for each in happened), *noted]
+    changed = _changed(known)
     if not found:
-        soon = _soon(tool, last_day, today, known.cycles)
+        soon = (*changed, *_soon(tool, last_day, today, known.cycles))
         return State("fit", soon, last_day, notes=soon)
     word = min((word for word, _ in found), key=STATES.index)
     return State(
         word,
-        tuple(told for _, told in found),
+        (*(told for _, told in found), *changed),
         last_day,
         against=(*(told for _, told in heavy), *(each.against for each in happened)),
         causes=(*(word for word, _ in heavy), *(each.cause for each in happened)),
-        notes=tuple(told for _, told in noted),
+        notes=(*(told for _, told in noted), *changed),
         last=bool(happened) or word in ("out of service", "withdrawn"),
     )
+
+
+def _changed(use: Use) -> tuple[str, ...]:
+    was = use.serial_was
+    return () if was is None else (f"its serial number was {was}: is it the same tool?",)
 
 
 def unchecked(tool: Tool, troubles: tuple[Trouble, ...]) -> tuple[Trouble, ...]:

@@ -11,6 +11,10 @@ from pathlib import Path
 import pytest
 
 from book.conftest import Opened
+from book.test_told_apart import renumbered
+from book.test_troubles import check as failing
+from book.test_troubles import state_of
+from check.book_of_tools import made, said
 from clampbook.book.book import Book
 from clampbook.book.checks import tool_standing
 from clampbook.book.keys import held_keys
@@ -304,6 +308,39 @@ def test_another_tool_of_that_id_is_in_no_trouble_here(ours: Book, theirs: Book)
     merged(ours, theirs)
 
     assert () == tool_standing(ours).troubles("w2")
+
+
+@pytest.mark.parametrize(("theirs_is", "withdrawn"), [("BS-7", False), ("HM-1", True), ("HM-01", False)])
+def test_a_check_of_theirs_condemns_ours_only_where_it_is_the_same(
+    tmp_path: Path, theirs_is: str, withdrawn: bool
+) -> None:
+    """Their W5 failed its check; ours is another one, or the same that went to and fro."""
+    ours, theirs = made(tmp_path / "here"), made(tmp_path / "there")
+    for book, number in ((ours, "HM-1"), (theirs, theirs_is)):
+        renumbered(book, number)
+    failing(theirs, "2026-03-01", "56,60", "56,60")
+
+    said("merge", str(theirs.root), book=ours.root)
+
+    assert withdrawn == (state_of(ours)[0] == "out of service")
+
+
+def test_a_number_that_was_mistyped_there_is_known_here(tmp_path: Path) -> None:
+    """Ours is HM-1; theirs was written HM-7 first, and fell under that number."""
+    ours, theirs = made(tmp_path / "here"), made(tmp_path / "there")
+    renumbered(ours, "HM-1")
+    renumbered(theirs, "HM-7")
+    with theirs.log() as log:
+        fell = {"event": "tool_dropped", "tool": "w5", "serial": "HM-7", "run": "20260302-pump-aaaaaaaa", "line": 9}
+        log.append({**fell, **STAMP})
+    renumbered(theirs, "HM-1")
+    assert 0 == said("tools", "--same", "W5", "--as", "Ines", book=theirs.root)[0]
+
+    for _ in range(2):
+        said("merge", str(theirs.root), book=ours.root)
+
+    assert ["dropped on 2026-05-01, use needs a reason"] == [each for each in state_of(ours)[1] if "dropped" in each]
+    assert 1 == len([line for line in ours.log_lines() if b"tool_told_apart" in line])
 
 
 def test_a_run_that_merging_left_out_is_not_missing(ours: Book, theirs: Book, opened: Opened) -> None:

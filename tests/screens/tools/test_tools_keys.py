@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -250,6 +251,52 @@ class TestTheForm:
 
         adapter = toolbox.stock(book).adapters[-1]
         assert ("a2", "-30", "mm") == (adapter.id, str(adapter.extension.value), adapter.extension.unit)
+
+
+class TestAChangedSerialNumber:
+    """Asked when the page of the tool is opened, and answered by name."""
+
+    @pytest.fixture
+    def changed(self, book: Book) -> Book:
+        """W2 was used as HM-0031, and is HM-0400 in the file now."""
+        toolbox.add_cycles(book, tool(book, "w2"), 40, date(2026, 3, 2), {"at": "2026-03-02T08:00:00.000Z"})
+        text = tools_text(book).replace("HM-0031", "HM-0400")
+        book.path("tools.toml").write_text(text, encoding="utf-8")
+        return book
+
+    @played
+    async def test_the_bench_and_the_page_ask(self, changed: Book) -> None:
+        """One sentence and two answers, then who says so; the past begins here."""
+        async with at_the_bench(changed) as keyboard:
+            assert "W2: its serial number was HM-0031: is it the same tool?" in await rested(keyboard)
+            await choose(keyboard, "7 tools")
+            await choose(keyboard, "W2")
+            asked = await rested(keyboard)
+            await keyboard.press("1", "enter", "1", "enter")
+            shown = await rested(keyboard)
+
+        assert "W2 had serial HM-0031, now HM-0400. Is it the same tool?" in asked
+        assert "1 another tool 2 the same tool (the number was mistyped)" in asked
+        assert "Another tool: its past begins here." in shown
+        last = decode(changed.log_lines()[-1])
+        assert ("tool_told_apart", False, "ines", "Ines") == tuple(last[key] for key in ("event", "same", "by", "name"))
+        assert 0 == toolbox.stock(changed).use("w2").cycles
+
+    @played
+    async def test_unanswered_it_is_asked_before_a_check(self, changed: Book) -> None:
+        """Esc leaves it for another time; a check is of one of the two, so it is asked again, and then begun."""
+        async with at_the_tools(changed) as keyboard:
+            await choose(keyboard, "W2")
+            await rested(keyboard)
+            await keyboard.press("escape")
+            await choose(keyboard, "check it")
+            asked = await rested(keyboard)
+            await keyboard.press("2", "enter", "1", "enter")
+            shown = await rested(keyboard)
+
+        assert "Is it the same tool?" in asked
+        assert "The same tool: its past stays its own." in shown
+        assert 40 == toolbox.stock(changed).use("w2").cycles
 
 
 class TestDeeds:

@@ -17,7 +17,7 @@ from clampbook.ledger.refusals import LedgerFault
 from clampbook.ledger.stamp import Clock, stamp_of
 from clampbook.run import plan as plans
 from clampbook.run.events import Earlier, Opened, fields
-from clampbook.run.fastener import known_loose
+from clampbook.run.fold.fastener import known_loose
 from clampbook.run.progress import Progress
 from clampbook.run.walk import read_progress
 from clampbook.run_folder import RunFolder

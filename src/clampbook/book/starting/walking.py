@@ -16,7 +16,7 @@ from clampbook.book.troubles import Telling, tell_troubles
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.ledger.stamp import Clock
 from clampbook.people import Person
-from clampbook.run.doubting import Suspect
+from clampbook.run.in_hand.suspects import Suspect
 from clampbook.run.walk import Walk
 from clampbook.run_folder import RunFolder
 

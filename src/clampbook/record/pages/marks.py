@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from clampbook.record.pages.blocks import Look
 from clampbook.record.pages.telling import Row
-from clampbook.run.marks import MARKS, TO_DO
+from clampbook.run.told.marks import MARKS, TO_DO
 
 _MARK_OF = {
     "within": MARKS["within"],

@@ -12,9 +12,9 @@ from clampbook.procedure.model import Inspect
 from clampbook.record.frozen import Frozen
 from clampbook.record.wording import between
 from clampbook.run import events as e
-from clampbook.run.independence import CONCESSION, LOOKED_BEFORE, by_hand
-from clampbook.run.places import bolt_named, named
+from clampbook.run.fold.independence import CONCESSION, LOOKED_BEFORE, by_hand
 from clampbook.run.plan import Plan, Step
+from clampbook.run.told.places import bolt_named, named
 
 Fact = tuple[str, str]
 _QUESTIONS = {

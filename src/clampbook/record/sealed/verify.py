@@ -35,7 +35,7 @@ from clampbook.record.sealed.signed import Signed
 from clampbook.record.sealed.sums import digests, first_difference
 from clampbook.record.sealed.told import fault, other_record
 from clampbook.record.sealed.typed import Typed, typed
-from clampbook.run.recounting import recounted
+from clampbook.run.recount import recounted
 from clampbook.run_folder import DAYBOOK, PLAN, PROCEDURE, RECORD, SEAL
 from clampbook.work.frozen import RecordFault
 

@@ -8,10 +8,10 @@ from clampbook import text as foreign
 from clampbook.ledger.stamp import Stamp
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, GiveUp, Refused
-from clampbook.run.asking import numbered, reason
-from clampbook.run.draft import Draft, Part
 from clampbook.run.fold.acts import Act
 from clampbook.run.fold.line import Line
+from clampbook.run.gather.asking import numbered, reason
+from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.kinds.kind import Next, Outcome, Tools
 from clampbook.run.kinds.stamping import common
 from clampbook.run.plan import Plan

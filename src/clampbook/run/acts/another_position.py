@@ -14,14 +14,14 @@ from clampbook.run.acts.off_scale import typed_again
 from clampbook.run.acts.told import NO_PULL, Told, told, told_for, window_told_for
 from clampbook.run.acts.what_it_showed import CLICKED, clicked, gives_a_click, shows_a_value
 from clampbook.run.answers import Accepted, Answer, Plus, PulledAnother, Refused, Value
-from clampbook.run.asking import labels
-from clampbook.run.draft import Draft, Part
+from clampbook.run.gather.asking import labels
+from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.kinds.kind import Next, Outcome
 from clampbook.run.kinds.stamping import common
 from clampbook.run.kinds.values import Wrong
+from clampbook.run.next_prompt import prompt_at
 from clampbook.run.plan import Step
 from clampbook.run.progress import standing
-from clampbook.run.prompting import prompt_at
 from clampbook.run.prompts import Prompt, Tighten, Turn
 from clampbook.run.session import Session
 

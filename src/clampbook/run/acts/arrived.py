@@ -7,10 +7,10 @@ from clampbook.ledger.stamp import Stamp
 from clampbook.run import events as e
 from clampbook.run.acts.at_hand import NONE_OF_THEM, step_of
 from clampbook.run.answers import Accepted, Arrived, Refused
-from clampbook.run.asking import labels
-from clampbook.run.draft import Draft, Part
 from clampbook.run.fold.acts import Act
 from clampbook.run.fold.line import Line
+from clampbook.run.gather.asking import labels
+from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.kinds.kind import Next, Outcome, Tools
 from clampbook.run.kinds.stamping import common
 from clampbook.run.plan import Plan

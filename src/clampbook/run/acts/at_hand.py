@@ -5,8 +5,8 @@ from __future__ import annotations
 from clampbook import text as foreign
 from clampbook.run.answers import Refused
 from clampbook.run.asked import where_of
-from clampbook.run.asking import numbered
-from clampbook.run.draft import NONE, Draft, Part
+from clampbook.run.gather.asking import numbered
+from clampbook.run.gather.draft import NONE, Draft, Part
 from clampbook.run.progress import in_hand
 from clampbook.run.prompts import Choice, Confirm, Loosen, OfTheWork, Prompt, Recheck, Tighten, Turn
 from clampbook.run.session import Session

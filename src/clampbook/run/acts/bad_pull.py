@@ -10,8 +10,8 @@ from clampbook.run.acts.off_scale import typed_again
 from clampbook.run.acts.told import NO_PULL, told
 from clampbook.run.acts.what_it_showed import CLICKED, clicked, gives_a_click, shows_a_value
 from clampbook.run.answers import Accepted, BadPull, Refused
-from clampbook.run.asking import reason
-from clampbook.run.draft import NONE, Draft, Part
+from clampbook.run.gather.asking import reason
+from clampbook.run.gather.draft import NONE, Draft, Part
 from clampbook.run.kinds.kind import Next, Outcome
 from clampbook.run.kinds.stamping import common
 from clampbook.run.kinds.values import Wrong

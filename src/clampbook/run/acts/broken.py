@@ -14,14 +14,14 @@ from clampbook.run.acts.at_hand import NOT_KNOWN, pull_at
 from clampbook.run.acts.off_scale import typed_again
 from clampbook.run.answers import Accepted, Broke, Refused
 from clampbook.run.asked import where_of
-from clampbook.run.asking import named, numbered
-from clampbook.run.draft import NONE, Draft, Part, bare
-from clampbook.run.fastener import broke, pulled
 from clampbook.run.fold.acts import Act
+from clampbook.run.fold.fastener import broke, pulled
 from clampbook.run.fold.frames import ask as ask_about
 from clampbook.run.fold.line import Line
 from clampbook.run.fold.pulls import THIRD_UNDER
 from clampbook.run.fold.tools import through
+from clampbook.run.gather.asking import named, numbered
+from clampbook.run.gather.draft import NONE, Draft, Part, bare
 from clampbook.run.kinds.kind import Next, Outcome, Tools
 from clampbook.run.kinds.stamping import common
 from clampbook.run.kinds.values import off_scale, rounded

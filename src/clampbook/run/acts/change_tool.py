@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from clampbook.run.answers import Refused
-from clampbook.run.asking import numbered, taken_up
-from clampbook.run.draft import Draft, Part
+from clampbook.run.gather.asking import numbered, taken_up
+from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.in_hand.other_tools import offer_of, other_tools
 from clampbook.run.kinds.kind import Next
 from clampbook.run.prompts import Prompt

@@ -13,23 +13,23 @@ from clampbook.ledger.stamp import Stamp
 from clampbook.procedure.model import Measure, Tighten, Turn
 from clampbook.run import events as e
 from clampbook.run.acts.corrected import OF_THE_METAL
-from clampbook.run.aim import run_down_window
 from clampbook.run.answers import Accepted, Correct, Refused, VoidStored
-from clampbook.run.asking import KNOWN, numbered, put_right, reason, you_entered
-from clampbook.run.draft import Draft, Part
-from clampbook.run.fastener import turned_so_far
 from clampbook.run.fold.counts import AT_HAND, LEFT_OVER
+from clampbook.run.fold.fastener import turned_so_far
 from clampbook.run.fold.measured import taken_off
+from clampbook.run.fold.verdict import judge
+from clampbook.run.gather.asking import KNOWN, numbered, put_right, reason, you_entered
+from clampbook.run.gather.draft import Draft, Part
+from clampbook.run.in_hand.aim import run_down_window
 from clampbook.run.kinds.kind import Next, Outcome
 from clampbook.run.kinds.stamping import common
 from clampbook.run.kinds.values import Wrong, ends, kept, rounded, typed_value
-from clampbook.run.places import bolt, place, where
 from clampbook.run.plan import Step
 from clampbook.run.progress import standing
 from clampbook.run.prompts import Ends, Prompt, Where
 from clampbook.run.questions.sheet_item import checked_answer
 from clampbook.run.session import Session
-from clampbook.run.verdict import judge
+from clampbook.run.told.places import bolt, place, where
 from clampbook.tools.aim import OPEN
 from clampbook.tools.lever import STRAIGHT
 from clampbook.units import Kind

@@ -11,11 +11,11 @@ from clampbook.figures import show_exactly
 from clampbook.procedure.model import Recheck, Tighten
 from clampbook.run import events as e
 from clampbook.run.acts.voided import without
-from clampbook.run.fastener import not_over, over_all_the_same, put_right, told_over
-from clampbook.run.fastener import turned as turn
 from clampbook.run.fold.acts import DEGREES, NOT_JUDGED, Act, Kind
 from clampbook.run.fold.again import revisit
 from clampbook.run.fold.counts import counted
+from clampbook.run.fold.fastener import not_over, over_all_the_same, put_right, told_over
+from clampbook.run.fold.fastener import turned as turn
 from clampbook.run.fold.frames import advance, ask, pass_gate
 from clampbook.run.fold.line import Line, judged
 from clampbook.run.fold.line import over_all_the_same as conceded
@@ -27,11 +27,11 @@ from clampbook.run.fold.pulls import (
     turn_settled,
 )
 from clampbook.run.kinds.kind import Tools
-from clampbook.run.marks import marked
-from clampbook.run.places import position_of
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Gate, Outcome, Progress, Question, Standing, standing
 from clampbook.run.questions.items import worked_on
+from clampbook.run.told.marks import marked
+from clampbook.run.told.places import position_of
 from clampbook.run.told.torques import with_bolt
 from clampbook.text import started
 from clampbook.units import convert

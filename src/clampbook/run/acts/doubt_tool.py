@@ -7,12 +7,12 @@ from clampbook.ledger.stamp import Stamp
 from clampbook.run import events as e
 from clampbook.run.acts.at_hand import none_such, which_in_hand
 from clampbook.run.answers import Accepted, DoubtTool, Refused
-from clampbook.run.asking import reason
-from clampbook.run.draft import Draft
 from clampbook.run.fold import trouble
 from clampbook.run.fold.acts import Act
 from clampbook.run.fold.line import Line
 from clampbook.run.fold.tools import laid_down, name_of
+from clampbook.run.gather.asking import reason
+from clampbook.run.gather.draft import Draft
 from clampbook.run.kinds.kind import Next, Outcome, Tools
 from clampbook.run.kinds.stamping import common
 from clampbook.run.plan import Plan

@@ -9,12 +9,12 @@ from clampbook.ledger.stamp import Stamp
 from clampbook.run import events as e
 from clampbook.run.acts.at_hand import none_such, which_in_hand
 from clampbook.run.answers import Accepted, Drop, Refused
-from clampbook.run.asking import numbered, reason
-from clampbook.run.draft import Draft, Part
 from clampbook.run.fold import trouble
 from clampbook.run.fold.acts import Act
 from clampbook.run.fold.line import Line
 from clampbook.run.fold.tools import fresh, laid_down, name_of
+from clampbook.run.gather.asking import numbered, reason
+from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.kinds.kind import Next, Outcome, Tools
 from clampbook.run.kinds.stamping import common
 from clampbook.run.plan import Plan

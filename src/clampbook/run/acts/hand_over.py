@@ -8,13 +8,13 @@ from clampbook.ledger.stamp import Stamp
 from clampbook.people import Person
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, HandTo, Refused
-from clampbook.run.asking import person
-from clampbook.run.draft import Draft
 from clampbook.run.fold.acts import Act
 from clampbook.run.fold.frames import look_back, pull_at_hand
+from clampbook.run.fold.independence import vouched_before
 from clampbook.run.fold.line import Line
 from clampbook.run.fold.tools import zero_again
-from clampbook.run.independence import vouched_before
+from clampbook.run.gather.asking import person
+from clampbook.run.gather.draft import Draft
 from clampbook.run.kinds.kind import Next, Outcome, Tools
 from clampbook.run.kinds.stamping import common
 from clampbook.run.plan import Plan

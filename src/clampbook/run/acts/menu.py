@@ -28,8 +28,8 @@ from clampbook.run.acts import (
     void,
 )
 from clampbook.run.acts.at_hand import NONE_OF_THEM, is_pull, position_at_hand
-from clampbook.run.asking import labels
-from clampbook.run.draft import Draft, Part
+from clampbook.run.gather.asking import labels
+from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.kinds.kind import Next
 from clampbook.run.prompts import Choice, Confirm, Ended, Prompt
 from clampbook.run.session import Session

@@ -11,9 +11,9 @@ from rpds import HashTrieMap
 from clampbook.procedure.model import Loosen, Recheck, Tighten, Turn, Unmoved
 from clampbook.run import events as e
 from clampbook.run.acts.hand_over import vouched
-from clampbook.run.fastener import AT_THE_START, LOOSE, NOT_KNOWN, Fastener, loosened
 from clampbook.run.fold import trouble
 from clampbook.run.fold.acts import Act
+from clampbook.run.fold.fastener import AT_THE_START, LOOSE, NOT_KNOWN, Fastener, loosened
 from clampbook.run.fold.frames import advance, look_back, pull_at_hand
 from clampbook.run.fold.line import Line
 from clampbook.run.fold.tools import fresh, name_of, zero_again

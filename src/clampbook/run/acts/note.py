@@ -7,9 +7,9 @@ from clampbook.ledger.stamp import Stamp
 from clampbook.run import events as e
 from clampbook.run.acts.at_hand import step_of
 from clampbook.run.answers import Accepted, Note, Refused
-from clampbook.run.draft import Draft, Part
 from clampbook.run.fold.acts import Act
 from clampbook.run.fold.line import Line
+from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.kinds.kind import Next, Outcome, Tools
 from clampbook.run.kinds.stamping import common
 from clampbook.run.plan import Plan

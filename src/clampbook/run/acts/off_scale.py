@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from clampbook import units
 from clampbook.run.acts.at_hand import pull_at
-from clampbook.run.draft import Draft, Part
+from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.kinds.values import off_scale
 from clampbook.run.prompts import Prompt, Turn
 from clampbook.units import Kind, UnitFault

@@ -10,18 +10,18 @@ from clampbook.run import events as e
 from clampbook.run.acts.at_hand import once_done
 from clampbook.run.answers import Accepted, LeaveForLater, Refused
 from clampbook.run.asked import where_of
-from clampbook.run.asking import reason as ask_why
-from clampbook.run.draft import Draft
 from clampbook.run.fold.acts import Act
 from clampbook.run.fold.frames import advance
 from clampbook.run.fold.line import Line
+from clampbook.run.gather.asking import reason as ask_why
+from clampbook.run.gather.draft import Draft
 from clampbook.run.kinds.kind import Next, Outcome, Tools
 from clampbook.run.kinds.stamping import common
-from clampbook.run.marks import marked
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Aside, Progress, standing
 from clampbook.run.prompts import Decide, Prompt, StepState
 from clampbook.run.session import Session
+from clampbook.run.told.marks import marked
 from clampbook.text import started
 
 

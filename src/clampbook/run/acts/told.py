@@ -7,13 +7,13 @@ from typing import TypedDict
 from clampbook import units
 from clampbook.run import prompts as ask
 from clampbook.run.acts.at_hand import Pull
-from clampbook.run.aim import judging
-from clampbook.run.draft import bare
 from clampbook.run.events import Ends, Verdict
+from clampbook.run.fold.verdict import judge
+from clampbook.run.gather.draft import bare
+from clampbook.run.in_hand.aim import judging
 from clampbook.run.kinds.values import Wrong, ends, off_scale, rounded, typed_value
 from clampbook.run.progress import standing
 from clampbook.run.session import Session
-from clampbook.run.verdict import judge
 from clampbook.tools.aim import Aim
 from clampbook.tools.setting import Setting
 from clampbook.units import Kind

@@ -9,10 +9,10 @@ from msgspec.structs import replace
 from clampbook.ledger.stamp import Stamp
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, TurnMap
-from clampbook.run.asking import numbered
-from clampbook.run.draft import Draft, Part
 from clampbook.run.fold.acts import Act
 from clampbook.run.fold.line import Line
+from clampbook.run.gather.asking import numbered
+from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.kinds.kind import Next, Outcome, Tools
 from clampbook.run.kinds.stamping import common
 from clampbook.run.plan import Plan

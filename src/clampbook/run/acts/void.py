@@ -7,8 +7,8 @@ from clampbook.ledger.stamp import Stamp
 from clampbook.run import events as e
 from clampbook.run.acts.correct import line_meant
 from clampbook.run.answers import Accepted, Refused, VoidStored
-from clampbook.run.asking import reason
-from clampbook.run.draft import Draft
+from clampbook.run.gather.asking import reason
+from clampbook.run.gather.draft import Draft
 from clampbook.run.kinds.kind import Next, Outcome
 from clampbook.run.kinds.stamping import common
 from clampbook.run.progress import standing

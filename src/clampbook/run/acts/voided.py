@@ -8,21 +8,21 @@ from msgspec.structs import replace
 
 from clampbook.procedure.model import Turn
 from clampbook.run import events as e
-from clampbook.run.fastener import pulled as pull
-from clampbook.run.fastener import told_over, turned_badly
 from clampbook.run.fold.acts import DEGREES, UNKNOWN, Act, Kind
 from clampbook.run.fold.again import revisit, start_over
+from clampbook.run.fold.fastener import pulled as pull
+from clampbook.run.fold.fastener import told_over, turned_badly
 from clampbook.run.fold.frames import ask
 from clampbook.run.fold.line import Line, judged
 from clampbook.run.fold.pulls import OUT_OF_TURN, answered, handled, harmless, pulled
 from clampbook.run.fold.renewal import needs_renewal, spent
 from clampbook.run.fold.tools import through, unit_of
 from clampbook.run.kinds.kind import Tools
-from clampbook.run.marks import marked
-from clampbook.run.places import position_of
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress, Question, Standing, standing
 from clampbook.run.questions.decided import members
+from clampbook.run.told.marks import marked
+from clampbook.run.told.places import position_of
 from clampbook.run.told.torques import with_bolt
 from clampbook.text import started
 

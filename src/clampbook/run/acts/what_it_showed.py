@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from clampbook.run.acts.at_hand import pull_at
-from clampbook.run.asking import CLICKED as _CLICKED
-from clampbook.run.asking import numbered
-from clampbook.run.draft import Part
+from clampbook.run.gather.asking import CLICKED as _CLICKED
+from clampbook.run.gather.asking import numbered
+from clampbook.run.gather.draft import Part
 from clampbook.run.prompts import Prompt, Turn
 from clampbook.tools.model import Tool
 

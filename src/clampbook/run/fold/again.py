@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from msgspec.structs import replace
 
-from clampbook.run.fastener import known_loose, seated
+from clampbook.run.fold.fastener import known_loose, seated
 from clampbook.run.fold.frames import advance, at_hand, lay_on, of_set
 from clampbook.run.fold.renewal import spent
 from clampbook.run.plan import Plan, Step

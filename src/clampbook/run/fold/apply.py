@@ -10,9 +10,9 @@ from clampbook.run import events as e
 from clampbook.run.fold import tools, trouble
 from clampbook.run.fold.entering import entered
 from clampbook.run.fold.frames import bottom, look_back, pull_at_hand
+from clampbook.run.fold.independence import LOOKED_BEFORE, shared
 from clampbook.run.fold.judged import told_by_what
 from clampbook.run.fold.leaving import left_by
-from clampbook.run.independence import LOOKED_BEFORE, shared
 from clampbook.run.lines import leaves
 from clampbook.run.plan import Plan
 from clampbook.run.progress import AFTER_SILENCE, Progress

@@ -8,10 +8,10 @@ from msgspec.structs import replace
 
 from clampbook.run import events as e
 from clampbook.run.fold.acts import Act
+from clampbook.run.fold.verdict import Judged
 from clampbook.run.lines import done
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress, Question, standing
-from clampbook.run.verdict import Judged
 from clampbook.tools.lever import STRAIGHT
 
 

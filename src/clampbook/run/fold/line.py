@@ -6,8 +6,8 @@ from typing import Any
 
 from clampbook.procedure.model import Turn
 from clampbook.run import events as e
-from clampbook.run.fastener import over_all_the_same as conceded_over
 from clampbook.run.fold.acts import BY_CONCESSION, NOT_JUDGED, Act, Kind
+from clampbook.run.fold.fastener import over_all_the_same as conceded_over
 from clampbook.run.plan import Plan, Step
 from clampbook.run.progress import Progress, standing
 

@@ -6,7 +6,7 @@ from msgspec.structs import replace
 
 from clampbook.procedure.model import Recheck, Stage, Tighten, Turn
 from clampbook.run import events as e
-from clampbook.run.fastener import Fastener, seated
+from clampbook.run.fold.fastener import Fastener, seated
 from clampbook.run.fold.frames import advance, ask
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Outcome, Progress, Question, Standing

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from clampbook.run.fastener import seated
+from clampbook.run.fold.fastener import seated
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress, standing
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from msgspec.structs import replace
 
-from clampbook.run.asking import SAME_TOOL
-from clampbook.run.draft import Draft
+from clampbook.run.gather.asking import SAME_TOOL
+from clampbook.run.gather.draft import Draft
+from clampbook.run.in_hand.ask_for import offers, wanted_at
 from clampbook.run.prompts import Prompt, TakeTool, ToolOffer
 from clampbook.run.session import Session
-from clampbook.run.taking import offers, wanted_at
 
 
 def other_tools(prompt: Prompt, session: Session) -> tuple[ToolOffer, ...]:

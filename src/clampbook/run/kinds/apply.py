@@ -9,19 +9,19 @@ from clampbook.ledger.stamp import Stamp
 from clampbook.procedure.model import Apply as Stage
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, Plus, Put, Refused, Value
-from clampbook.run.draft import Draft, Part
 from clampbook.run.fold.acts import Act
 from clampbook.run.fold.frames import pass_gate
 from clampbook.run.fold.line import Line
 from clampbook.run.fold.pulls import handled, settle
-from clampbook.run.keys import Keys
+from clampbook.run.gather.draft import Draft, Part
+from clampbook.run.gather.keys import Keys
 from clampbook.run.kinds.kind import Outcome, Paper, Planned, Tools
 from clampbook.run.kinds.stamping import common
-from clampbook.run.places import place, position_of, where
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress, standing
 from clampbook.run.prompts import Apply, Choice
 from clampbook.run.session import Session
+from clampbook.run.told.places import place, position_of, where
 from clampbook.run.words import Field, Words
 from clampbook.units import convert, show_duration
 

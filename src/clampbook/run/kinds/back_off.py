@@ -6,14 +6,14 @@ from clampbook import units
 from clampbook.ledger.stamp import Stamp
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, AtMark, Plus, Refused
-from clampbook.run.draft import Draft, Part
-from clampbook.run.keys import Keys
+from clampbook.run.gather.draft import Draft, Part
+from clampbook.run.gather.keys import Keys
 from clampbook.run.kinds import pulls
 from clampbook.run.kinds.kind import Outcome
 from clampbook.run.kinds.stamping import common
-from clampbook.run.places import bolt
 from clampbook.run.prompts import BackAtMark, BackOff, Choice
 from clampbook.run.session import Session
+from clampbook.run.told.places import bolt
 from clampbook.run.words import Facts, Figure, Words
 
 _AT_ITS_MARK = (

@@ -13,23 +13,23 @@ from clampbook.figures import show_exactly
 from clampbook.ledger.stamp import Stamp
 from clampbook.procedure.model import Stretch, Tighten
 from clampbook.run import events as e
-from clampbook.run.aim import Beside
-from clampbook.run.fastener import pulled, told_over
 from clampbook.run.fold.acts import Act
+from clampbook.run.fold.fastener import pulled, told_over
 from clampbook.run.fold.frames import ask as ask_about
 from clampbook.run.fold.line import Line, judged
 from clampbook.run.fold.measured import taken_at, told_beside
 from clampbook.run.fold.pulls import RUN_DOWN_CAUSES, answered, handled, question, settle
 from clampbook.run.fold.tools import through, unit_of
+from clampbook.run.in_hand.aim import Beside
+from clampbook.run.in_hand.ask_for import ready_tool
 from clampbook.run.kinds.stamping import common
 from clampbook.run.kinds.values import Typed, ends, rounded
-from clampbook.run.marks import marked
-from clampbook.run.places import place, position_of, tightened, where
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress, Question, standing
 from clampbook.run.prompts import Measure, Prompt
 from clampbook.run.session import Session
-from clampbook.run.taking import ready_tool
+from clampbook.run.told.marks import marked
+from clampbook.run.told.places import place, position_of, tightened, where
 from clampbook.run.told.torques import with_bolt
 from clampbook.text import started
 from clampbook.tools.aim import Aim

@@ -11,23 +11,23 @@ from clampbook import units
 from clampbook.ledger.stamp import Stamp
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, DoneUpTo, Plus, Refused
-from clampbook.run.draft import Draft, Part
-from clampbook.run.fastener import pulled as pull
 from clampbook.run.fold.acts import CONFIRMED, Act
+from clampbook.run.fold.fastener import pulled as pull
 from clampbook.run.fold.frames import advance, frame_at_hand, pending
 from clampbook.run.fold.line import Line
 from clampbook.run.fold.pulls import pulled, worked
-from clampbook.run.keys import Keys
+from clampbook.run.gather.draft import Draft, Part
+from clampbook.run.gather.keys import Keys
 from clampbook.run.kinds import pulls, tighten
 from clampbook.run.kinds.kind import Outcome, Tools
 from clampbook.run.kinds.stamping import common
 from clampbook.run.kinds.values import ends
-from clampbook.run.marks import marked
-from clampbook.run.places import LEFT_HAND, named, place, round_of
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress, standing
 from clampbook.run.prompts import Choice, Confirm, Tighten
 from clampbook.run.session import Session
+from clampbook.run.told.marks import marked
+from clampbook.run.told.places import LEFT_HAND, named, place, round_of
 from clampbook.run.words import Figure, Words
 from clampbook.text import started
 

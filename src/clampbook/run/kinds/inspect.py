@@ -9,23 +9,23 @@ from clampbook.ledger.stamp import Stamp
 from clampbook.procedure.model import Inspect as Stage
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, Look, Refused
-from clampbook.run.asking import labels, person, reason
-from clampbook.run.draft import Draft, Part
-from clampbook.run.fastener import LOOSE, not_known, taken_out
 from clampbook.run.fold.acts import AS_EXPECTED, NOT_AS_EXPECTED, Act
+from clampbook.run.fold.fastener import LOOSE, not_known, taken_out
 from clampbook.run.fold.frames import ask as ask_about
 from clampbook.run.fold.frames import finish_work, pass_gate
+from clampbook.run.fold.independence import SAME_PERSON, given, meaning_of_look, tie, tied
 from clampbook.run.fold.line import Line
 from clampbook.run.fold.pulls import settle
-from clampbook.run.independence import SAME_PERSON, given, meaning_of_look, tie, tied
-from clampbook.run.keys import Keys
+from clampbook.run.gather.asking import labels, person, reason
+from clampbook.run.gather.draft import Draft, Part
+from clampbook.run.gather.keys import Keys
 from clampbook.run.kinds.kind import Outcome, Paper, Planned, Tools
 from clampbook.run.kinds.stamping import common
-from clampbook.run.places import position_of, where
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress, Question, standing
 from clampbook.run.prompts import Choice, Inspect
 from clampbook.run.session import Session
+from clampbook.run.told.places import position_of, where
 from clampbook.run.words import Facts, Words
 
 _YES_OR_NO = (

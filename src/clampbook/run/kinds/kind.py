@@ -10,10 +10,10 @@ from clampbook.ledger.stamp import Stamp
 from clampbook.procedure.model import Window
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, Refused, Unsure
-from clampbook.run.draft import Draft, Part
 from clampbook.run.fold.acts import Act
 from clampbook.run.fold.line import Line
-from clampbook.run.keys import Keys
+from clampbook.run.gather.draft import Draft, Part
+from clampbook.run.gather.keys import Keys
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
 from clampbook.run.prompts import Prompt

@@ -8,20 +8,20 @@ from clampbook.ledger.stamp import Stamp
 from clampbook.procedure.model import Loosen as Stage
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, Plus, Refused
-from clampbook.run.draft import Draft, Part
-from clampbook.run.fastener import known_loose, loosened
 from clampbook.run.fold.acts import Act
+from clampbook.run.fold.fastener import known_loose, loosened
 from clampbook.run.fold.frames import finish_work
 from clampbook.run.fold.line import Line
 from clampbook.run.fold.pulls import handled, settle
-from clampbook.run.keys import Keys
+from clampbook.run.gather.draft import Draft, Part
+from clampbook.run.gather.keys import Keys
 from clampbook.run.kinds.kind import Outcome, Paper, Planned, Tools
 from clampbook.run.kinds.stamping import common
-from clampbook.run.places import bolt, position, way, where
 from clampbook.run.plan import Plan
 from clampbook.run.progress import FINISHED, Progress, standing
 from clampbook.run.prompts import Choice, Loosen
 from clampbook.run.session import Session
+from clampbook.run.told.places import bolt, position, way, where
 from clampbook.run.words import Facts, Figure, Words
 from clampbook.tools.aim import loosening
 from clampbook.units import Quantity, plain, show

@@ -16,8 +16,6 @@ from clampbook.procedure.model import Measure as Stage
 from clampbook.procedure.model import Tighten
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, Refused, Value
-from clampbook.run.clamp_words import stretched
-from clampbook.run.draft import Draft, Part
 from clampbook.run.fold.acts import Act
 from clampbook.run.fold.frames import ask as ask_about
 from clampbook.run.fold.frames import pass_gate
@@ -31,7 +29,8 @@ from clampbook.run.fold.measured import (
     value_at,
 )
 from clampbook.run.fold.pulls import settle
-from clampbook.run.keys import Keys
+from clampbook.run.gather.draft import Draft, Part
+from clampbook.run.gather.keys import Keys
 from clampbook.run.kinds import beside
 from clampbook.run.kinds.kind import Outcome, Paper, Planned, Tools
 from clampbook.run.kinds.pulls import estimate, position
@@ -46,12 +45,13 @@ from clampbook.run.kinds.values import (
     typed_value,
     with_its_unit,
 )
-from clampbook.run.marks import marked
-from clampbook.run.places import place, position_of, where, within_a_sentence
 from clampbook.run.plan import Plan
 from clampbook.run.progress import SPREAD, Gate, Progress, Question, standing
 from clampbook.run.prompts import Measure
 from clampbook.run.session import Session
+from clampbook.run.told.clamp_loads import stretched
+from clampbook.run.told.marks import marked
+from clampbook.run.told.places import place, position_of, where, within_a_sentence
 from clampbook.run.told.torques import lever_line, window_line, windows
 from clampbook.run.words import Facts, Field, Figure, Words, held, window_in
 from clampbook.text import started

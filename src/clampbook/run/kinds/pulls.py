@@ -9,18 +9,18 @@ from clampbook import units
 from clampbook.figures import plain
 from clampbook.ledger.stamp import Stamp
 from clampbook.run.answers import Unsure
-from clampbook.run.draft import NONE
 from clampbook.run.fold.frames import frame_at_hand, pending
 from clampbook.run.fold.pulls import AFTER_LIMIT
-from clampbook.run.keys import BAD_PULL
+from clampbook.run.fold.verdict import Verdict, judge
+from clampbook.run.gather.draft import NONE
+from clampbook.run.gather.keys import BAD_PULL
 from clampbook.run.kinds.values import Typed, Wrong, asked_again, doubt_about, rounded, typed_value
-from clampbook.run.places import tightened
 from clampbook.run.plan import Plan, Step
 from clampbook.run.progress import Progress, Standing, standing
 from clampbook.run.prompts import Choice, Due, Recheck, Tighten, Where
 from clampbook.run.session import Session, seconds_between
+from clampbook.run.told.places import tightened
 from clampbook.run.told.torques import at_mark
-from clampbook.run.verdict import Verdict, judge
 from clampbook.run.words import Facts, Figure, Until, held, window_in
 from clampbook.tools.aim import Aim
 from clampbook.units import Kind, Quantity

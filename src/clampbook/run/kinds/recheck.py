@@ -12,21 +12,21 @@ from clampbook.procedure.both_units import window as window_in_both_units
 from clampbook.procedure.model import Recheck as Stage
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, Refused, Still, Value
-from clampbook.run.draft import Draft, Part, bare
 from clampbook.run.fold.passes import (
     FIRST_MOVEMENT,
     pass_at,
 )
-from clampbook.run.keys import Keys
+from clampbook.run.gather.draft import Draft, Part, bare
+from clampbook.run.gather.keys import Keys
+from clampbook.run.in_hand.ask_for import ready_tool
 from clampbook.run.kinds import pulls
 from clampbook.run.kinds.kind import Box, Outcome, Paper, Planned
 from clampbook.run.kinds.stamping import common
 from clampbook.run.kinds.values import Typed, Wrong, ends, rounded, with_its_unit
-from clampbook.run.places import bolt, where
 from clampbook.run.progress import FINISHED, standing
 from clampbook.run.prompts import BackAtMark, BackOff, Choice, Prompt, Recheck, Tighten
 from clampbook.run.session import BETWEEN_LINES, Session
-from clampbook.run.taking import ready_tool
+from clampbook.run.told.places import bolt, where
 from clampbook.run.told.torques import lever_line, mark_line, target_line, windows
 from clampbook.run.words import Field, Words, window_in
 from clampbook.tools.aim import OPEN, Aim

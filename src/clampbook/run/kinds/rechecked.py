@@ -8,9 +8,9 @@ from msgspec.structs import replace
 
 from clampbook.procedure.model import Recheck as Stage
 from clampbook.run import events as e
-from clampbook.run.fastener import loosened, over_all_the_same, told_over
-from clampbook.run.fastener import pulled as pull
 from clampbook.run.fold.acts import BACKED_OFF, DEGREES, MOVED, NOT_JUDGED, STILL, Act
+from clampbook.run.fold.fastener import loosened, over_all_the_same, told_over
+from clampbook.run.fold.fastener import pulled as pull
 from clampbook.run.fold.frames import advance
 from clampbook.run.fold.line import Line, judged
 from clampbook.run.fold.line import over_all_the_same as conceded
@@ -27,11 +27,11 @@ from clampbook.run.fold.passes import MOVED as MOVED_SINCE
 from clampbook.run.fold.pulls import handled, pulled, question, settle, under_again, unders_now, worked
 from clampbook.run.fold.tools import through, unit_of
 from clampbook.run.kinds.kind import Tools
-from clampbook.run.marks import marked
-from clampbook.run.places import bolt_named, within_a_sentence
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Outcome as Came
 from clampbook.run.progress import Progress, Standing, standing
+from clampbook.run.told.marks import marked
+from clampbook.run.told.places import bolt_named, within_a_sentence
 from clampbook.run.told.torques import degrees, with_bolt
 from clampbook.text import started
 from clampbook.units import show

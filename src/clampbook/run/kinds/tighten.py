@@ -12,26 +12,26 @@ from clampbook.procedure.both_units import torque as in_both_units
 from clampbook.procedure.both_units import window as window_in_both_units
 from clampbook.procedure.model import Tighten as Stage
 from clampbook.run import events as e
-from clampbook.run.aim import beside_due, stretched
 from clampbook.run.answers import Accepted, Answer, Plus, Refused, Value
-from clampbook.run.care import before_a_pull
-from clampbook.run.draft import Draft, Part
-from clampbook.run.fastener import holds
+from clampbook.run.fold.fastener import holds
 from clampbook.run.fold.frames import frame_at_hand, pending
 from clampbook.run.fold.renewal import budget_used_up
-from clampbook.run.keys import Keys
+from clampbook.run.fold.verdict import judge
+from clampbook.run.gather.draft import Draft, Part
+from clampbook.run.gather.keys import Keys
+from clampbook.run.in_hand.aim import beside_due, stretched
+from clampbook.run.in_hand.ask_for import ready_tool
+from clampbook.run.in_hand.care import before_a_pull
 from clampbook.run.kinds import beside, pulls
 from clampbook.run.kinds.kind import Outcome, Paper, Planned
 from clampbook.run.kinds.stamping import common
 from clampbook.run.kinds.values import Typed, Wrong, ends, rounded, with_its_unit
-from clampbook.run.places import place, tightened, where
 from clampbook.run.plan import Plan
 from clampbook.run.progress import FINISHED, Progress, Standing, standing
 from clampbook.run.prompts import Choice, Confirm, Prompt, Tighten
 from clampbook.run.session import Session
-from clampbook.run.taking import ready_tool
+from clampbook.run.told.places import place, tightened, where
 from clampbook.run.told.torques import at_mark, lever_line, mark_line, target_line, windows
-from clampbook.run.verdict import judge
 from clampbook.run.words import Field, Words
 from clampbook.tools.aim import Aim
 from clampbook.units import Kind, Quantity, show, show_window

@@ -9,17 +9,17 @@ from msgspec.structs import replace
 
 from clampbook.procedure.model import Tighten
 from clampbook.run import events as e
-from clampbook.run.fastener import pulled as pull
-from clampbook.run.fastener import told_over
 from clampbook.run.fold.acts import RELEASED, Act
+from clampbook.run.fold.fastener import pulled as pull
+from clampbook.run.fold.fastener import told_over
 from clampbook.run.fold.line import Line, judged
 from clampbook.run.fold.pulls import after_limit, pulled, question, settle, under_again, unders_now, worked
 from clampbook.run.fold.tools import through, unit_of
 from clampbook.run.kinds.kind import Tools
-from clampbook.run.marks import marked
-from clampbook.run.places import position_of
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Outcome, Progress, Standing, standing
+from clampbook.run.told.marks import marked
+from clampbook.run.told.places import position_of
 from clampbook.run.told.torques import with_bolt
 from clampbook.text import started
 

@@ -13,26 +13,26 @@ from clampbook.procedure.both_units import window as in_both_units
 from clampbook.procedure.model import Turn as Stage
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, Plus, Refused, Value
-from clampbook.run.draft import Draft, Part
-from clampbook.run.fastener import told_over, turned_so_far
-from clampbook.run.fastener import turned as turn
 from clampbook.run.fold.acts import DEGREES, MARK_TO_MARK, Act
+from clampbook.run.fold.fastener import told_over, turned_so_far
+from clampbook.run.fold.fastener import turned as turn
 from clampbook.run.fold.line import Line, judged
 from clampbook.run.fold.pulls import after_limit, pulled, question, settle, turn_settled, worked
-from clampbook.run.keys import Keys
+from clampbook.run.fold.verdict import judge
+from clampbook.run.gather.draft import Draft, Part
+from clampbook.run.gather.keys import Keys
+from clampbook.run.in_hand.ask_for import MARKS, ready_gauge
 from clampbook.run.kinds import beside, pulls
 from clampbook.run.kinds.kind import Outcome, Paper, Planned, Tools
 from clampbook.run.kinds.stamping import common
 from clampbook.run.kinds.values import Typed, Wrong, asked_again, doubt_about, ends, typed_value, with_its_unit
-from clampbook.run.marks import marked
-from clampbook.run.places import place, position_of, tightened, where
 from clampbook.run.plan import Plan
 from clampbook.run.progress import FINISHED, Progress, standing
 from clampbook.run.prompts import Choice, Prompt, Turn
 from clampbook.run.session import Session
-from clampbook.run.taking import MARKS, ready_gauge
+from clampbook.run.told.marks import marked
+from clampbook.run.told.places import place, position_of, tightened, where
 from clampbook.run.told.torques import degrees, window_line
-from clampbook.run.verdict import judge
 from clampbook.run.words import Facts, Field, Figure, Words, window_in
 from clampbook.text import started
 from clampbook.tools.aim import tightening

@@ -10,11 +10,11 @@ from clampbook import units
 from clampbook.figures import digits_beside, show_exactly, show_window
 from clampbook.ledger.stamp import Stamp
 from clampbook.run.answers import Unsure, Value
-from clampbook.run.asking import named
-from clampbook.run.draft import Draft, Part, bare
+from clampbook.run.fold.verdict import Verdict, judge, slip
+from clampbook.run.gather.asking import named
+from clampbook.run.gather.draft import Draft, Part, bare
 from clampbook.run.prompts import Ends
 from clampbook.run.session import BETWEEN_LINES, Session, moment
-from clampbook.run.verdict import Verdict, judge, slip
 from clampbook.tools.aim import Aim
 from clampbook.tools.lever import STRAIGHT, Reach
 from clampbook.tools.setting import scale

@@ -13,20 +13,20 @@ from clampbook.ledger.stamp import Stamp, clock_there
 from clampbook.procedure.model import Wait as Stage
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, GoOnEarly, Plus, Refused
-from clampbook.run.asking import reason
-from clampbook.run.draft import Draft, Part
 from clampbook.run.fold.acts import Act
 from clampbook.run.fold.frames import pass_gate
 from clampbook.run.fold.line import Line
 from clampbook.run.fold.tools import zero_again
-from clampbook.run.keys import Keys
+from clampbook.run.gather.asking import reason
+from clampbook.run.gather.draft import Draft, Part
+from clampbook.run.gather.keys import Keys
 from clampbook.run.kinds.kind import Outcome, Paper, Planned, Tools
 from clampbook.run.kinds.stamping import common
-from clampbook.run.places import where
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
 from clampbook.run.prompts import Choice, Wait
 from clampbook.run.session import Session, seconds_between
+from clampbook.run.told.places import where
 from clampbook.run.words import Facts, Until, Words
 
 

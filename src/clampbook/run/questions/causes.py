@@ -9,15 +9,15 @@ from typing import Literal, assert_never
 from msgspec.structs import replace
 
 from clampbook.procedure.model import Apply, Group, Inspect, Loosen, Measure, Recheck, Tighten, Turn, Wait
-from clampbook.run.fastener import NOT_SNUG, known_loose
 from clampbook.run.fold.again import starting_over, starts_at
+from clampbook.run.fold.fastener import NOT_SNUG, known_loose
 from clampbook.run.fold.passes import FOUND_UNDER, LOOSE, MOVED
 from clampbook.run.fold.pulls import OUT_OF_TURN, RUN_DOWN_CAUSES, THIRD_UNDER, harmless
 from clampbook.run.fold.renewal import needs_renewal, spent
-from clampbook.run.places import bolt, named, place
 from clampbook.run.plan import Plan
 from clampbook.run.progress import COUNT_DIFFERS, SCOPES, SPREAD, Progress, Question, standing
 from clampbook.run.prompts import Decide, DecideChoice
+from clampbook.run.told.places import bolt, named, place
 
 CONCESSION = DecideChoice("concession", "accept it as it is, by concession of a second person", ("reason", "person"))
 TURN_ACCEPTED = replace(CONCESSION, text=f"{CONCESSION.text}: its next turn counts as done")

@@ -8,12 +8,12 @@ from clampbook import text as foreign
 from clampbook.ledger.stamp import Stamp
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, Finish, Plus, Refused
-from clampbook.run.asking import reason as ask_why
-from clampbook.run.care import before_a_long_pause
-from clampbook.run.draft import Draft, Part
 from clampbook.run.fold.acts import Act
 from clampbook.run.fold.line import Line
-from clampbook.run.keys import Keys
+from clampbook.run.gather.asking import reason as ask_why
+from clampbook.run.gather.draft import Draft, Part
+from clampbook.run.gather.keys import Keys
+from clampbook.run.in_hand.care import before_a_long_pause
 from clampbook.run.kinds.kind import Outcome, Tools
 from clampbook.run.kinds.stamping import common
 from clampbook.run.plan import Plan

@@ -9,7 +9,6 @@ from msgspec.structs import replace
 
 from clampbook.procedure.model import Turn
 from clampbook.run import events as e
-from clampbook.run.fastener import NOT_SNUG, accepted, snugged
 from clampbook.run.fold.acts import Act
 from clampbook.run.fold.again import (
     all_points_again,
@@ -19,15 +18,16 @@ from clampbook.run.fold.again import (
     start_over,
     take_up_aside,
 )
+from clampbook.run.fold.fastener import NOT_SNUG, accepted, snugged
 from clampbook.run.fold.frames import advance, at_hand, finish_work, pass_gate
 from clampbook.run.fold.line import Line
 from clampbook.run.fold.passes import begin_pass, close_pass
 from clampbook.run.fold.pulls import OUT_OF_TURN, RUN_DOWN_CAUSES, THIRD_UNDER, settle
 from clampbook.run.fold.trouble import zero_is_borne
 from clampbook.run.kinds.kind import Tools
-from clampbook.run.marks import marked
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Frame, Pass, Progress, Question, Work, standing
+from clampbook.run.told.marks import marked
 
 # ways to go on with what is not as the sheet has it
 STANDS = frozenset({"concession", "go on", "leave", "go on early"})

@@ -9,22 +9,22 @@ from clampbook.figures import beside, narrowed, step_of
 from clampbook.ledger.stamp import Stamp
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, GiveUp, Hold, Refused, Resolve
-from clampbook.run.asking import KNOWN, numbered, put_right, you_entered
-from clampbook.run.draft import Draft, Part
-from clampbook.run.independence import CONCESSION
-from clampbook.run.keys import Keys
+from clampbook.run.fold.independence import CONCESSION
+from clampbook.run.fold.verdict import Judged
+from clampbook.run.gather.asking import KNOWN, numbered, put_right, you_entered
+from clampbook.run.gather.draft import Draft, Part
+from clampbook.run.gather.keys import Keys
 from clampbook.run.kinds.kind import Outcome
 from clampbook.run.kinds.stamping import common
 from clampbook.run.kinds.values import rounded
-from clampbook.run.places import bolt, place, where
 from clampbook.run.plan import Plan
 from clampbook.run.progress import COUNT_DIFFERS, Progress, Question, standing
 from clampbook.run.prompts import Choice, Decide
 from clampbook.run.questions.causes import NEVER_REACHES, sentence, ways
 from clampbook.run.questions.resolutions import asked_for, missing
 from clampbook.run.session import Session
+from clampbook.run.told.places import bolt, place, where
 from clampbook.run.told.torques import window_line
-from clampbook.run.verdict import Judged
 from clampbook.run.words import Facts, Words, window_in
 from clampbook.units import convert, show_window
 

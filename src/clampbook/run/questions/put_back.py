@@ -10,12 +10,12 @@ from clampbook import units
 from clampbook.ledger.stamp import Stamp
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, Plus, PutBack, Refused
-from clampbook.run.care import to_where
-from clampbook.run.draft import Draft, Part
 from clampbook.run.fold.acts import Act
 from clampbook.run.fold.line import Line
 from clampbook.run.fold.tools import name_of, without
-from clampbook.run.keys import Keys
+from clampbook.run.gather.draft import Draft, Part
+from clampbook.run.gather.keys import Keys
+from clampbook.run.in_hand.care import to_where
 from clampbook.run.kinds.kind import Outcome, Tools
 from clampbook.run.kinds.stamping import common
 from clampbook.run.plan import Plan

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from clampbook.run.answers import Resolve
-from clampbook.run.asking import numbered, person, reason
-from clampbook.run.draft import Part
-from clampbook.run.independence import second_person, tied
+from clampbook.run.fold.independence import second_person, tied
+from clampbook.run.gather.asking import numbered, person, reason
+from clampbook.run.gather.draft import Part
 from clampbook.run.prompts import DecideChoice
 from clampbook.run.session import Session
 

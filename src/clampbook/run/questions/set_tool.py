@@ -13,22 +13,22 @@ from clampbook.figures import show_exactly
 from clampbook.ledger.stamp import Stamp
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, Refused, ScaleShows, Value
-from clampbook.run.asking import named
-from clampbook.run.care import at_take_up
-from clampbook.run.draft import Draft, Part
 from clampbook.run.fold.acts import Act
 from clampbook.run.fold.line import Line
 from clampbook.run.fold.tools import hold, name_of
-from clampbook.run.keys import Keys, can_be_typed
+from clampbook.run.gather.asking import named
+from clampbook.run.gather.draft import Draft, Part
+from clampbook.run.gather.keys import Keys, can_be_typed
+from clampbook.run.in_hand.care import at_take_up
 from clampbook.run.kinds import pulls
 from clampbook.run.kinds.kind import Outcome, Tools
 from clampbook.run.kinds.stamping import common
 from clampbook.run.kinds.values import rounded
-from clampbook.run.places import bolt
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
 from clampbook.run.prompts import SetTool
 from clampbook.run.session import Session
+from clampbook.run.told.places import bolt
 from clampbook.run.told.torques import at_mark, lever_line, mark_line, target_line, window_line
 from clampbook.run.words import Field, Words
 from clampbook.tools.setting import scale

@@ -13,11 +13,11 @@ from clampbook.procedure.model import Ask
 from clampbook.procedure.model import Part as Wanted
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, LeaveOut, Plus, Refused, Value
-from clampbook.run.draft import NONE, Draft, Part
 from clampbook.run.fold.acts import Act
 from clampbook.run.fold.counts import counted as count
 from clampbook.run.fold.line import Line
-from clampbook.run.keys import Keys, Types, can_be_typed
+from clampbook.run.gather.draft import NONE, Draft, Part
+from clampbook.run.gather.keys import Keys, Types, can_be_typed
 from clampbook.run.kinds.kind import Outcome, Tools
 from clampbook.run.kinds.stamping import common
 from clampbook.run.plan import Plan

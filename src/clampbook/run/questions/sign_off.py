@@ -9,12 +9,12 @@ from clampbook.ledger.stamp import Stamp
 from clampbook.people import Person
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, Refused, Sign, SkipSignOff, Value
-from clampbook.run.asking import person, reason
-from clampbook.run.draft import NONE, Draft, Part
 from clampbook.run.fold.acts import Act
+from clampbook.run.fold.independence import FOR_OTHERS, given, tie
 from clampbook.run.fold.line import Line
-from clampbook.run.independence import FOR_OTHERS, given, tie
-from clampbook.run.keys import Keys
+from clampbook.run.gather.asking import person, reason
+from clampbook.run.gather.draft import NONE, Draft, Part
+from clampbook.run.gather.keys import Keys
 from clampbook.run.kinds.kind import Outcome, Tools
 from clampbook.run.kinds.stamping import common
 from clampbook.run.plan import Plan

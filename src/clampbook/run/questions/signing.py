@@ -9,7 +9,7 @@ from msgspec.structs import replace
 
 from clampbook.people import Person
 from clampbook.procedure import model as m
-from clampbook.run.independence import (
+from clampbook.run.fold.independence import (
     FOR_OTHERS,
     INDEPENDENT,
     PERFORMED,

@@ -11,23 +11,23 @@ from clampbook.ledger.stamp import Stamp
 from clampbook.procedure.model import Turn
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, Found, Refused
-from clampbook.run.draft import NONE, Draft, Part
-from clampbook.run.fastener import LOOSE, known_loose, snugged, turned, turned_so_far
 from clampbook.run.fold.acts import UNKNOWN, Act
+from clampbook.run.fold.fastener import LOOSE, known_loose, snugged, turned, turned_so_far
 from clampbook.run.fold.frames import ask as ask_about
 from clampbook.run.fold.frames import at_hand
 from clampbook.run.fold.line import Line
-from clampbook.run.keys import Keys
+from clampbook.run.fold.verdict import judge
+from clampbook.run.gather.draft import NONE, Draft, Part
+from clampbook.run.gather.keys import Keys
+from clampbook.run.in_hand.ask_for import MARKS
 from clampbook.run.kinds.kind import Outcome, Tools
 from clampbook.run.kinds.stamping import common
 from clampbook.run.kinds.values import Wrong, ends, typed_value
-from clampbook.run.places import bolt, place, position_of, where
 from clampbook.run.plan import Plan, Step
 from clampbook.run.progress import Progress, Question, standing
 from clampbook.run.prompts import Choice, StepState
 from clampbook.run.session import Session
-from clampbook.run.taking import MARKS
-from clampbook.run.verdict import judge
+from clampbook.run.told.places import bolt, place, position_of, where
 from clampbook.run.words import Words
 from clampbook.units import Kind
 

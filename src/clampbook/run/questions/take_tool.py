@@ -8,23 +8,23 @@ from clampbook import text as foreign
 from clampbook.ledger.stamp import Stamp
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, Refused, TakeUp
-from clampbook.run.asking import taken_up
-from clampbook.run.draft import Draft, Part
 from clampbook.run.fold import trouble
 from clampbook.run.fold.acts import Act
 from clampbook.run.fold.line import Line
 from clampbook.run.fold.tools import without
+from clampbook.run.gather.asking import taken_up
+from clampbook.run.gather.draft import Draft, Part
+from clampbook.run.gather.keys import Keys
+from clampbook.run.in_hand.ask_for import offers, wanted_at
+from clampbook.run.in_hand.offers import another_serial
 from clampbook.run.in_hand.other_tools import offer_of
-from clampbook.run.keys import Keys
 from clampbook.run.kinds.kind import Outcome, Tools
 from clampbook.run.kinds.stamping import common
-from clampbook.run.places import place
 from clampbook.run.plan import Plan
 from clampbook.run.progress import InHand, Progress
 from clampbook.run.prompts import Choice, Prompt, TakeTool, ToolOffer
 from clampbook.run.session import Session
-from clampbook.run.taking import offers, wanted_at
-from clampbook.run.tool_offers import another_serial
+from clampbook.run.told.places import place
 from clampbook.run.words import Facts, Words, window_in
 from clampbook.tools.model import Tool
 from clampbook.tools.state import unchecked

@@ -7,14 +7,14 @@ from msgspec.structs import replace
 from clampbook.ledger.stamp import Stamp
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, Refused, Zero
-from clampbook.run.draft import Draft, Part
 from clampbook.run.fold import trouble
 from clampbook.run.fold.acts import Act
 from clampbook.run.fold.frames import ask as ask_about
 from clampbook.run.fold.frames import at_hand
 from clampbook.run.fold.line import Line
 from clampbook.run.fold.tools import hold, name_of
-from clampbook.run.keys import Keys
+from clampbook.run.gather.draft import Draft, Part
+from clampbook.run.gather.keys import Keys
 from clampbook.run.kinds.kind import Outcome, Tools
 from clampbook.run.kinds.stamping import common
 from clampbook.run.plan import Plan

@@ -12,9 +12,9 @@ from clampbook.check import answers as a
 from clampbook.check import prompts as ask
 from clampbook.check.events import ZeroState
 from clampbook.check.wording import sentence, what_it_showed
-from clampbook.run.asking import KNOWN, REASONS, named, numbered
-from clampbook.run.draft import NONE, Part, looks_like_a_number
-from clampbook.run.keys import PLUS
+from clampbook.run.gather.asking import KNOWN, REASONS, named, numbered
+from clampbook.run.gather.draft import NONE, Part, looks_like_a_number
+from clampbook.run.gather.keys import PLUS
 from clampbook.run.prompts import Choice
 
 Wish = Literal["help", "figures"]

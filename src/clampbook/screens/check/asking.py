@@ -7,8 +7,8 @@ from typing import assert_never
 from clampbook.check import prompts as ask
 from clampbook.check.deciding import Session
 from clampbook.check.wording import details, sentence
-from clampbook.run.draft import Part
-from clampbook.run.keys import PLUS
+from clampbook.run.gather.draft import Part
+from clampbook.run.gather.keys import PLUS
 from clampbook.run.prompts import Choice
 from clampbook.run.words import Figure
 from clampbook.screens.check.answering import AFTER_ADJUSTING, CLOSE, ZEROES

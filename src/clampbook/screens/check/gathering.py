@@ -13,7 +13,7 @@ from clampbook.check.prompts import Ended, Prompt
 from clampbook.check.wording import stored
 from clampbook.ledger.refusals import LedgerFull
 from clampbook.people import Person
-from clampbook.run.draft import Draft, Part, take
+from clampbook.run.gather.draft import Draft, Part, take
 from clampbook.screens.check.answering import Begun, Gathered, Wish, begun
 from clampbook.screens.notice import Notice, none_if_over
 

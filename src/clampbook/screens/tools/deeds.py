@@ -17,8 +17,8 @@ from clampbook.ledger.refusals import LedgerFault
 from clampbook.ledger.stamp import stamp_of
 from clampbook.people import Person
 from clampbook.run.acts.at_hand import NOT_KNOWN
-from clampbook.run.asking import numbered
-from clampbook.run.draft import NONE, Part
+from clampbook.run.gather.asking import numbered
+from clampbook.run.gather.draft import NONE, Part
 from clampbook.run.prompts import Choice
 from clampbook.screens.tools.dialogue import Dialogue, Steps, who
 from clampbook.screens.tools.writing import change

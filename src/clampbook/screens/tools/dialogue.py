@@ -6,8 +6,8 @@ from collections.abc import Callable, Generator
 from typing import Generic, TypeVar
 
 from clampbook.people import Person
-from clampbook.run.asking import people_listed
-from clampbook.run.draft import Named, Part
+from clampbook.run.gather.asking import people_listed
+from clampbook.run.gather.draft import Named, Part
 from clampbook.screens.questions import Questions
 
 Outcome = TypeVar("Outcome")

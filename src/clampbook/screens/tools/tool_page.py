@@ -55,8 +55,13 @@ class ToolPage(Questions):
         super().__init__(self._part())
 
     def on_mount(self) -> None:
-        """The checks are read while the person reads the rest."""
+        """The checks are read while the person reads the rest. A changed serial number is asked about first."""
         self.look_back()
+        self._ask_about_its_serial()
+
+    def _ask_about_its_serial(self) -> None:
+        if self.use.serial_was is not None:
+            self.call_after_refresh(self.tell_apart)
 
     # What is shown.
 
@@ -110,6 +115,8 @@ class ToolPage(Questions):
         """Each with its text, in the order of their numbers."""
         tool, works = self.tool, self.tool.kind in WORKING
         found: list[tuple[str, Callable[[], None]]] = []
+        if self.use.serial_was is not None:
+            found.append((f"say whether it is the one that had serial {self.use.serial_was}", self.tell_apart))
         if works:
             found.append((_GO_ON if self.is_open else "check it against a reference", self.check))
         found.append(("change its entry", self.edit))
@@ -138,10 +145,19 @@ class ToolPage(Questions):
             self.again()
 
     def check(self) -> None:
-        """Begin a check, or go on with the one that is open."""
+        """Begin a check, or go on with the one that is open; of which tool must be known first."""
+        if self.use.serial_was is not None:
+            self.tell_apart()
+            return
         from clampbook.screens.tools.deeds import begin_check
 
         begin_check(self)
+
+    def tell_apart(self) -> None:
+        """Is it the same tool?"""
+        from clampbook.screens.tools.telling_apart import tell_apart
+
+        tell_apart(self)
 
     def edit(self) -> None:
         """The entry as a form."""
@@ -252,6 +268,7 @@ class ToolPage(Questions):
         if self.is_attached:
             self.ask()
             self.look_back()
+            self._ask_about_its_serial()
 
     def _look_up(self, id: str) -> tuple[Tool, Use]:
         """The tool as it stands in the book now. Raises Faulty, LedgerFault."""

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Final, Literal
 
-from clampbook.run import marks
 from clampbook.run.progress import Outcome
+from clampbook.run.told import marks
 
 Mark = Outcome | Literal["to do"]
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from clampbook.run.draft import NONE
+from clampbook.run.gather.draft import NONE
 from clampbook.run.prompts import Choice
 
 PLUS = "+"

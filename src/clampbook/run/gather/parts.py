@@ -17,8 +17,9 @@ from clampbook.run.answers import (
     DoneUpTo,
     Refused,
 )
-from clampbook.run.asking import people_listed
-from clampbook.run.draft import Draft, Named, Part, goes_back, looks_like_a_number, take
+from clampbook.run.gather.asking import people_listed
+from clampbook.run.gather.draft import Draft, Named, Part, goes_back, looks_like_a_number, take
+from clampbook.run.gather.read_line import begin
 from clampbook.run.prompts import (
     Choice,
     Prompt,
@@ -26,7 +27,6 @@ from clampbook.run.prompts import (
 )
 from clampbook.run.questions.signing import not_independent
 from clampbook.run.session import Session
-from clampbook.run.typed import begin
 
 __all__ = [
     "Draft",

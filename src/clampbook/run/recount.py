@@ -16,8 +16,7 @@ from clampbook.run import events as e
 from clampbook.run.answers import Accepted
 from clampbook.run.decide import decide
 from clampbook.run.fold.apply import apply, begin
-from clampbook.run.fold.pulls import OUT_OF_TURN
-from clampbook.run.independence import (
+from clampbook.run.fold.independence import (
     CONCESSION,
     FOR_OTHERS,
     INDEPENDENT,
@@ -28,9 +27,10 @@ from clampbook.run.independence import (
     meaning_of_look,
     second_person,
 )
+from clampbook.run.fold.pulls import OUT_OF_TURN
+from clampbook.run.next_prompt import prompt
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
-from clampbook.run.prompting import prompt
 from clampbook.run.questions.signing import asked_for, meaning_of
 from clampbook.run.questions.state_after_break import FROM_ITS_MARK
 from clampbook.run.session import BETWEEN_LINES, Session

@@ -7,7 +7,7 @@ from typing import Literal, assert_never
 from msgspec import Struct
 
 from clampbook.procedure.model import Loosen, Recheck, Tighten, Turn, Unmoved
-from clampbook.run.aim import before_run_down, wanted
+from clampbook.run.in_hand.aim import before_run_down, wanted
 from clampbook.run.plan import Plan, Step
 from clampbook.tools.demand import Demand
 

@@ -7,9 +7,10 @@ from typing import assert_never
 
 from msgspec.structs import replace
 
-from clampbook.run.aim import Beside, beside_due, wanted
 from clampbook.run.fold.tools import WANTS_ZERO
 from clampbook.run.fold.trouble import causes_of_a_zero
+from clampbook.run.in_hand.aim import Beside, beside_due, wanted
+from clampbook.run.in_hand.offers import ToolOffer, ToolWay
 from clampbook.run.progress import FINISHED, InHand, Need, Progress, standing
 from clampbook.run.prompts import (
     Attested,
@@ -35,7 +36,6 @@ from clampbook.run.prompts import (
     ZeroTool,
 )
 from clampbook.run.session import Session
-from clampbook.run.tool_offers import ToolOffer, ToolWay
 from clampbook.tools.aim import Aim, aim_at
 from clampbook.tools.demand import Circumstances, Demand
 from clampbook.tools.fitness import Fitness, fitness
@@ -194,5 +194,4 @@ def _offer(session: Session, ranked: Ranked) -> ToolOffer:
         ToolWay(way.adapter, way.fit.refused, way.fit.notes, way.fit.cannot, way.fit.causes) for way in ranked.ways
     )
     was = session.use(ranked.tool.id).serial_was
-    notes = fit.notes if was is None else (*fit.notes, f"its serial number was {was}")
-    return ToolOffer(ranked.tool, fit.refused, notes, fit.cannot, ways, last, fit.causes, was)
+    return ToolOffer(ranked.tool, fit.refused, fit.notes, fit.cannot, ways, last, fit.causes, was)

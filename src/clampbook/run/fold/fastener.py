@@ -12,7 +12,7 @@ from typing import Literal
 from msgspec import Struct
 from msgspec.structs import replace
 
-from clampbook.run.verdict import Judged
+from clampbook.run.fold.verdict import Judged
 
 State = Literal["not known", "loose", "snug", "tight", "broken", "removed"]
 Teller = Literal["reading", "setting", "bad pull", "recheck", "correction", "another position", "break-off"]

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from clampbook.run.marks import marked
 from clampbook.run.progress import Progress, standing
+from clampbook.run.told.marks import marked
 
 
 def last_three(progress: Progress) -> tuple[str, ...]:

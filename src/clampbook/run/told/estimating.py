@@ -11,8 +11,8 @@ from clampbook.joint.band import Band, statistical, worst_case
 from clampbook.joint.estimate import AfterTurn
 from clampbook.procedure.clamping import Alike, followed, known_kinds
 from clampbook.procedure.model import Group, Stage
-from clampbook.run.clamp_words import Estimated, estimate_line
 from clampbook.run.plan import Clamping, StageClamp
+from clampbook.run.told.clamp_loads import Estimated, estimate_line
 
 _DIGITS = 6  # significant: far more than an estimate is good for, and the same bytes on every machine
 

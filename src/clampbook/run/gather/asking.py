@@ -7,10 +7,10 @@ from collections.abc import Collection, Mapping
 from clampbook.people import Person
 from clampbook.procedure.model import Procedure
 from clampbook.run.answers import Correct, Known, Refused, TakeUp
-from clampbook.run.draft import NONE, Draft, Part
+from clampbook.run.gather.draft import NONE, Draft, Part
+from clampbook.run.in_hand.offers import ToolWay, another_serial
 from clampbook.run.prompts import Choice, ToolOffer
 from clampbook.run.session import Session
-from clampbook.run.tool_offers import ToolWay, another_serial
 from clampbook.tools.label import adapter_words
 
 # Reasons that come up again and again, so that a numeric pad is enough for them; each with the word of its choice.

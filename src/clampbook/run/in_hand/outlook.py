@@ -6,7 +6,7 @@ from datetime import date
 
 from msgspec import Struct
 
-from clampbook.run.demands import StageDemand, demands
+from clampbook.run.in_hand.demands import StageDemand, demands
 from clampbook.run.plan import Plan
 from clampbook.tools.demand import Demand
 from clampbook.tools.model import Stock

@@ -13,18 +13,18 @@ from clampbook.procedure.model import (
 )
 from clampbook.run import kinds
 from clampbook.run import prompts as ask
-from clampbook.run.fastener import NOT_SNUG, seated
+from clampbook.run.fold.fastener import NOT_SNUG, seated
 from clampbook.run.fold.frames import at_hand
 from clampbook.run.fold.renewal import budget_used_up
 from clampbook.run.kinds.pulls import due
 from clampbook.run.last_run import offering
-from clampbook.run.places import where
 from clampbook.run.plan import Step
 from clampbook.run.progress import FINISHED, Question, Standing, in_hand, standing
 from clampbook.run.questions import decision, state_after_break
 from clampbook.run.questions.items import next_item
 from clampbook.run.questions.signing import next_sign_off
 from clampbook.run.session import Session
+from clampbook.run.told.places import where
 
 
 def prompt(session: Session) -> ask.Prompt:
@@ -57,7 +57,7 @@ def _noticed(session: Session, item: ask.StartSheet) -> ask.StartSheet:
         return item
     if session.unread is not None:
         return replace(item, notices=(f"The tools cannot be read ({session.unread}).",))
-    from clampbook.run.outlook import notices  # the ranking of tools waits until one is asked for
+    from clampbook.run.in_hand.outlook import notices  # the ranking of tools waits until one is asked for
 
     return replace(item, notices=notices(session.plan, session.stock, session.today))
 

@@ -12,7 +12,7 @@ from typing import Literal, assert_never
 from msgspec.structs import replace
 
 from clampbook.procedure.model import Loosen, Recheck, Tighten, Turn, Unmoved
-from clampbook.run.fastener import Fastener, seated
+from clampbook.run.fold.fastener import Fastener, seated
 from clampbook.run.plan import Plan, Step
 from clampbook.run.progress import UNTOUCHED, Standing
 from clampbook.tools.aim import OPEN, Aim

@@ -12,8 +12,8 @@ from clampbook.run import asked
 from clampbook.run.acts import menu
 from clampbook.run.acts.at_hand import is_pull
 from clampbook.run.answers import Refused, Value
-from clampbook.run.draft import NONE, Draft, looks_like_a_number, says_something, tidy
-from clampbook.run.keys import PLUS, Keys, can_be_typed, chosen
+from clampbook.run.gather.draft import NONE, Draft, looks_like_a_number, says_something, tidy
+from clampbook.run.gather.keys import PLUS, Keys, can_be_typed, chosen
 from clampbook.run.prompts import Ended, Prompt
 from clampbook.unit_names import quoted
 

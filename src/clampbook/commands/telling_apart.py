@@ -1,0 +1,71 @@
+"""The question that a changed serial number brings, on the command line: is it the same tool, and who says so?"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from clampbook.commands.naming import name_meant
+from clampbook.commands.options import now, say
+
+if TYPE_CHECKING:
+    from clampbook.book.book import Book
+    from clampbook.people import Person
+    from clampbook.plain.lines import Lines
+    from clampbook.tools.model import Tool
+
+
+def ask_apart(book: Book, tool: Tool, lines: Lines, by: str | None) -> bool:
+    """Ask where it is to be asked, and write the answer into the log; False where nobody answered.
+
+    Raises LedgerFault, KeyFault or TextFault where it is answered by nobody who is meant, or cannot be written.
+    """
+    from clampbook.book.told_apart import identities
+    from clampbook.run.gather.asking import SAME_OR_ANOTHER
+    from clampbook.run.in_hand.offers import another_serial
+
+    was = identities(book).was(tool.id, tool.serial)
+    if was is None:
+        return True
+    ways = {str(number): (value, text) for number, (value, text) in enumerate(SAME_OR_ANOTHER.items(), start=1)}
+    say(f"{another_serial(tool, was)} Type the number.", *(f"{key} {text}" for key, (_, text) in ways.items()))
+    answer = (lines.read() or "").strip()
+    if answer not in ways:
+        return False
+    person = _who(book, lines, by)
+    if person is None:
+        return False
+    say_apart(book, tool, person, same=ways[answer][0] == "same")
+    return True
+
+
+def told_apart(book: Book, tool: Tool, lines: Lines, by: str | None) -> Tool:
+    """The tool, once it is said whether it is the same one. Raises LedgerFault where nobody says it, and as `ask_apart`
+    does."""
+    from clampbook.ledger.refusals import LedgerFault
+
+    if not ask_apart(book, tool, lines, by):
+        told = f"nobody said whether {tool.name} is the same tool as before, and nothing was begun"
+        raise LedgerFault(f"{told}: clampbook tools --another {tool.id}, or --same {tool.id}, with --as NAME says it")
+    return tool
+
+
+def say_apart(book: Book, tool: Tool, person: Person, *, same: bool) -> None:
+    """Write it into the log, and say what follows. Raises LedgerFault."""
+    from clampbook.book.told_apart import tell_apart
+    from clampbook.ledger.refusals import LedgerFault
+    from clampbook.ledger.stamp import stamp_of
+
+    if not tell_apart(book, tool, same=same, person=person, stamp=stamp_of(now(), person.id)):
+        raise LedgerFault(f"the serial number of {tool.name} is no other than before: nothing is to be said of it")
+    follows = "The same tool: its past stays its own." if same else "Another tool: its past begins here."
+    say(f"{tool.name}, serial {tool.serial}. {follows} Signed by name in the book's log: {person.name}.")
+
+
+def _who(book: Book, lines: Lines, by: str | None) -> Person | None:
+    if by is None:
+        people = book.people()
+        if len(people) == 1:
+            return people[0]
+        say("Who are you? Type your name.", *(person.name for person in people))
+        by = (lines.read() or "").strip()
+    return book.person_named(name_meant(book, by, lines, new=False)) if by else None
