@@ -22,7 +22,7 @@ from clampbook.run.progress import Why
 from clampbook.run.questions.causes import CAUSES
 
 SOURCE = Path(clampbook.__file__).parent
-FOLDERS = ("procedure", "tools", "review", "run", "check", "record", "archive", "book", "commands")
+FOLDERS = ("procedure", "tools", "review", "run", "check", "record", "archive", "book", "commands", "plain", "screens")
 UNIONS = (
     model.Stage,
     prompts.Prompt,

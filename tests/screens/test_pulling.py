@@ -9,14 +9,13 @@ from bench import Bench
 from clampbook.run import answers as a
 from clampbook.run import prompts as ask
 from clampbook.run.lines import stored as told
-from clampbook.screens.pulling import Pull, pull
+from clampbook.screens.asking import of_prompt
 
 
 def shown(run: Bench) -> tuple[str, ...]:
     """Number, what stands beside it, its caption, then the place and its caption."""
-    prompt = run.prompt
-    assert isinstance(prompt, Pull)
-    figures = (pull(prompt).hand, pull(prompt).position)
+    of_it = of_prompt(run.prompt, run.session)
+    figures = (of_it.hand, of_it.position)
     return tuple(part for each in figures if each is not None for part in (each.text, each.beside, each.caption))
 
 

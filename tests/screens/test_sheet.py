@@ -12,7 +12,8 @@ from clampbook import cli, demo
 from clampbook.book.book import Book
 from clampbook.run import prompts as ask
 from clampbook.run.events import Asked, PartRecorded, read
-from clampbook.screens.sheet import form, name_of
+from clampbook.run.questions.items import sheet_at
+from clampbook.screens.sheet import form
 from clampbook.screens.shown import Shown
 
 
@@ -89,9 +90,10 @@ async def test_what_was_left_out_says_why_nothing_stands_there(book: Book) -> No
         assert isinstance(prompt, ask.StartSheet)
         plan = keyboard.walk.taken.walk.plan
 
-        items = form(Shown(""), plan, prompt, {"ask:Work order": "left out"}, None).items
+        sheet = sheet_at(plan, prompt)
+        items = form(Shown(""), sheet, {"ask:Work order": "left out"}, None).items
 
     assert ("Engine hours", [("Work order", "(not required by the sheet)")]) == (
-        name_of(prompt),
+        next(line.name for line in sheet if line.here),
         [(item.name, item.remark) for item in items if item.remark],
     )

@@ -6,7 +6,7 @@ import re
 import textwrap
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import Any, TextIO
+from typing import Any, TextIO, assert_never
 
 from clampbook.check import answers as a
 from clampbook.check import prompts as ask
@@ -220,3 +220,5 @@ def here(prompt: ask.Prompt, line: str) -> a.Answer | Refused:
             return a.NotAdjusted() if line == "-" else a.WasAdjusted(line)
         case ask.Ended():
             return Refused("The check is over.")
+        case _ as never:
+            assert_never(never)

@@ -10,12 +10,12 @@ from clampbook.plain.clock import HandedIn
 from clampbook.plain.face import Face
 from clampbook.plain.helping import help_at
 from clampbook.plain.lines import Interrupted, Lines
+from clampbook.run import asked
 from clampbook.run.answers import Accepted, Answer, Pause, Refused, Unsure
 from clampbook.run.events import Decided, Event, Inspected
 from clampbook.run.gather.draft import Draft, Named, Part, asked_again
 from clampbook.run.gather.parts import begin, follow, next_part, shows
 from clampbook.run.lines import stored
-from clampbook.run.prompts import Ended
 from clampbook.run.told.last_three import last_three
 from clampbook.run.walk import Walk
 
@@ -53,7 +53,7 @@ class Loop:
         Raises Interrupted after a safe pause, LedgerFault where nothing more can be stored.
         """
         try:
-            while not isinstance(self._walk.prompt, Ended):
+            while not asked.over(self._walk.prompt):
                 self._one()
         except EndOfInput:
             self._answer(Pause("end of input"))
@@ -63,8 +63,7 @@ class Loop:
         except BrokenPipeError:
             self._walk.answer(Pause("end of input"))
             raise
-        ended = self._walk.prompt
-        return ended.outcome if isinstance(ended, Ended) else "paused"
+        return asked.outcome(self._walk.prompt) or "paused"
 
     def _one(self) -> None:
         """One question, up to its answer or to the sentence why there is none."""

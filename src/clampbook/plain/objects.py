@@ -4,43 +4,27 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from dataclasses import fields
 from decimal import Decimal
 from typing import Any, BinaryIO, TextIO
 
 import msgspec
 
-from clampbook.run.asked import details, sentence, where_of
+from clampbook.run.asked import details, sentence, where_of, words
 from clampbook.run.events import Event
 from clampbook.run.gather.draft import Part
 from clampbook.run.gather.parts import choices_at
 from clampbook.run.in_hand.in_question import in_question, told
 from clampbook.run.kinds.values import OPEN_AGAIN
 from clampbook.run.prompts import (
-    BackOff,
     Choice,
-    Confirm,
-    Decide,
-    Ends,
-    Inspect,
-    Loosen,
-    Measure,
     Prompt,
-    Recheck,
-    ReturnTool,
-    SetTool,
-    StartSheet,
-    TakeTool,
-    Tighten,
-    Turn,
-    Wait,
-    ZeroTool,
 )
 from clampbook.run.session import Session
+from clampbook.run.words import Facts
 from clampbook.streams import in_ascii_where_needed
 from clampbook.text import printable
-from clampbook.tools.aim import OPEN, Aim, loosening, tightening
-
-Quantity = dict[str, float | str]
+from clampbook.units import Quantity
 
 _CAPITAL = re.compile("(?<!^)(?=[A-Z])")
 NO_RUN_YET = "before_run"
@@ -121,82 +105,25 @@ def of_prompt(prompt: Prompt) -> dict[str, Any]:
     if where is not None:
         keys |= {"id": where.id, "step": where.number, "of": where.of, "stage": where.stage, "group": where.group}
         keys |= {"position": where.position, "again": list(where.again) if where.again is not None else None}
-    keys |= _way(prompt)
-    match prompt:
-        case StartSheet(group=group, ask=ask):
-            keys |= {"group": group, "unit": ask.unit if ask is not None else None}
-        case Inspect(work=work) if work is not None:
-            keys |= {"work": work.replace(" ", "_")}
-        case Loosen(work=True):
-            keys |= {"work": "loosen"}
-        case Wait(since=since, lasts=lasts):
-            keys |= {"since": since, "lasts": float(lasts)}
-        case Confirm(pull=pull) if pull is not None:
-            keys |= _figures(pull)
-        case _:
-            keys |= _figures(prompt)
-    return keys
+    return keys | _facts(words(prompt).facts)
 
 
-def _way(prompt: Prompt) -> dict[str, Any]:
-    """With which tool, through which adapter, and which way round a fastener goes, seen from the tool."""
-    match prompt:
-        case Confirm(pull=pull, positions=positions) if pull is not None:
-            return _way(pull) | {"positions": list(positions)}
-        case Loosen(where=where):
-            return {"left_hand": where.left_hand, "direction": loosening(where.left_hand)}
-        case Turn(where=where, tool=tool, done=done):
-            way = {"left_hand": where.left_hand, "direction": tightening(where.left_hand)}
-            return way | {"tool": tool.id, "turned": _quantity(done, "°") if done else None}
-        case Tighten(aim=aim) | Recheck(aim=aim) | SetTool(aim=aim) | Measure(aim=aim) if aim is not None:
-            offset = None if aim.adapter is None else _quantity(aim.adapter.offset, "°")
-            stop_at = None if aim.stop_at is None else _quantity(aim.stop_at, aim.tool.unit)
-            held = {"tool": aim.tool.id, "adapter": aim.adapter_id, "adapter_offset": offset, "stop_at": stop_at}
-            return held | {"left_hand": aim.left_hand, "direction": aim.direction}
-        case ZeroTool(tool=tool) | ReturnTool(tool=tool):
-            return {"tool": tool.id}
-        case _:
-            return {}
+def _facts(facts: Facts) -> dict[str, Any]:
+    """What there is of them, under their names."""
+    found = {field.name: getattr(facts, field.name) for field in fields(facts)}
+    return {name: _plain(value) for name, value in found.items() if value is not None}
 
 
-def _figures(prompt: Prompt) -> dict[str, Any]:
-    """Target and window in the sheet's unit, the setting in the tool's, and the unit that is typed in."""
-    match prompt:
-        case Tighten(aim=aim):
-            return _aim(aim, aim.window) | {"unit": aim.tool.unit if aim.reading else None}
-        case BackOff(by=by):
-            return {"target": _quantity(by, "°")}
-        case Loosen(by=by):
-            return {"target": None if by is None else _quantity(by, "°")}
-        case Recheck(aim=aim):
-            window = None if aim.window == OPEN else aim.window
-            return _aim(aim, window) | {"unit": aim.tool.unit if aim.reading else None}
-        case SetTool(aim=aim):
-            return _aim(aim, aim.window)
-        case TakeTool(target=target, window=window, unit=unit):
-            return _target(target, window, unit or "")
-        case Turn(target=target, window=window, by_marks=by_marks):
-            return _target(target, window, "°") | {"unit": None if by_marks else "°"}
-        case Measure(window=window, unit=unit, tool=tool):
-            return _target(None, window, unit) | {"unit": tool.unit if tool is not None else unit}
-        case Decide(window=window, unit=unit):
-            return _target(None, window, unit or "")
-        case _:
-            return {}
-
-
-def _aim(aim: Aim, window: Ends | None) -> dict[str, Any]:
-    setting = None if aim.set_to is None else _quantity(aim.set_to.value, aim.set_to.unit)
-    return _target(aim.target, window, aim.unit) | {"set_tool_to": setting}
-
-
-def _target(target: Decimal | None, window: Ends | None, unit: str) -> dict[str, Any]:
-    ends = None if window is None else [None if end is None else _quantity(end, unit) for end in window]
-    return {"target": None if target is None else _quantity(target, unit), "window": ends}
-
-
-def _quantity(value: Decimal, unit: str) -> Quantity:
-    return {"value": float(value), "unit": unit}
+def _plain(value: object) -> object:
+    match value:
+        case Quantity(value=number, unit=unit):
+            return {"value": float(number), "unit": unit}
+        case Decimal():
+            return float(value)
+        case tuple():
+            return [_plain(each) for each in value]
+        case text:
+            return text
 
 
 def _choices(choices: tuple[Choice, ...]) -> list[dict[str, str]]:

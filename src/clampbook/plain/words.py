@@ -14,7 +14,7 @@ from clampbook.run.gather.parts import choices_at
 from clampbook.run.in_hand.in_question import told
 from clampbook.run.kinds.values import OPEN_AGAIN
 from clampbook.run.lines import stored
-from clampbook.run.prompts import Choice, Prompt, SignOff
+from clampbook.run.prompts import Choice, Prompt
 from clampbook.run.session import Session
 from clampbook.text import printable
 
@@ -49,7 +49,7 @@ class Words:
             for line in (*details(prompt), *told(session)):
                 self._say(line, indent="  ")
         self._asked = prompt
-        self._list(choices_at(prompt, session) if isinstance(prompt, SignOff) else listed(keys(prompt)))
+        self._list(choices_at(prompt, session) if keys(prompt).people else listed(keys(prompt)))
         self._say(can_be_typed(keys(prompt)))
 
     def ask_part(self, part: Part, prompt: Prompt | None) -> None:

@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING, Any
 
 from clampbook.run import kinds, questions
 from clampbook.run.gather.keys import Keys
-from clampbook.run.prompts import Ended, Finished, Prompt, ReturnTool, SignOff, StartSheet, Where
+from clampbook.run.prompts import Decide, Ended, Finished, Prompt, ReturnTool, SignOff, StartSheet, TakeTool, Where
+from clampbook.run.words import Words
 
 if TYPE_CHECKING:
     from clampbook.run.kinds.protocol import Question
@@ -22,15 +23,45 @@ def keys(prompt: Prompt) -> Keys:
     return question(prompt).keys(prompt)
 
 
+def words(prompt: Prompt) -> Words:
+    """What is shown of it."""
+    return question(prompt).words(prompt)
+
+
+def over(prompt: Prompt) -> bool:
+    """True where nothing more is asked."""
+    return isinstance(prompt, Ended)
+
+
+def outcome(prompt: Prompt) -> str | None:
+    """How the run ended, or how it stands until another day; None where something is asked."""
+    return prompt.outcome if isinstance(prompt, Ended) else None
+
+
+def on_the_sheet(prompt: Prompt) -> bool:
+    """True where an item of the sheet at the start or the end is asked, before or after all work."""
+    return isinstance(prompt, StartSheet)
+
+
+def wants_a_tool(prompt: Prompt) -> bool:
+    """True where tools are listed to be taken up."""
+    return isinstance(prompt, TakeTool)
+
+
+def about_a_line(prompt: Prompt) -> bool:
+    """True where a decision is asked about what was written last."""
+    return isinstance(prompt, Decide)
+
+
 def sentence(prompt: Prompt) -> str:
     """What is to be done now, in one sentence that can be read out loud."""
-    return question(prompt).words(prompt).sentence
+    return words(prompt).sentence
 
 
 def details(prompt: Prompt) -> tuple[str, ...]:
     """What a person may want to know before answering, one matter a line, the place in the work last."""
     where = where_of(prompt)
-    return (*question(prompt).words(prompt).matters, *(() if where is None else _of_the_step(where)))
+    return (*words(prompt).matters, *(() if where is None else _of_the_step(where)))
 
 
 def where_of(prompt: Prompt) -> Where | None:

@@ -14,12 +14,13 @@ from clampbook.run import events as e
 from clampbook.run.prompts import Prompt
 from clampbook.run.session import Session
 from clampbook.run.told.marks import marked
+from clampbook.run.words import Figure
 from clampbook.screens import mapped
 from clampbook.screens.arranging import Room, room
 from clampbook.screens.heading import heading
 from clampbook.screens.notice import Notice
 from clampbook.screens.question_board import ASTRAY, NUMBER_ROOM, QuestionBoard
-from clampbook.screens.shown import Figure, Shown
+from clampbook.screens.shown import Shown
 from clampbook.screens.widgets.entry_line import EntryLine
 from clampbook.screens.widgets.readings_line import ReadingsLine
 

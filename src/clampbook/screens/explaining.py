@@ -3,21 +3,12 @@
 from __future__ import annotations
 
 from clampbook.procedure.cautions import ALWAYS
+from clampbook.run import asked
 from clampbook.run.acts import menu
 from clampbook.run.asked import details, keys, sentence
 from clampbook.run.gather.keys import can_be_typed
 from clampbook.run.prompts import (
-    Confirm,
-    Decide,
-    Inspect,
     Prompt,
-    Recheck,
-    SetTool,
-    SignOff,
-    TakeTool,
-    Tighten,
-    Turn,
-    ZeroTool,
 )
 from clampbook.run.session import Session
 from clampbook.run.told.last_three import last_three
@@ -53,7 +44,7 @@ _WORDS = {
 
 def help_at(prompt: Prompt, session: Session) -> tuple[str, ...]:
     """Help as lines; one that begins with "# " is a heading."""
-    words = tuple(f"{word}: {_WORDS[word]}" for word in _words_of(prompt))
+    words = tuple(f"{word}: {_WORDS[word]}" for word in asked.words(prompt).terms)
     items = tuple(f"* {item.number}  {item.text}" for item in menu.items(prompt))
     signs = tuple(f"{sign}  {name}" for name, sign in MARKS.items())
     return (
@@ -91,25 +82,3 @@ def map_in_words(prompt: Prompt, session: Session) -> tuple[str, ...]:
     shown = mapped.marks(plan, progress, prompt)
     here = mapped.now(prompt)
     return tuple(text_equivalent(plan.layout, shown, here, progress.quarters, progress.from_below, fits).splitlines())
-
-
-def _words_of(prompt: Prompt) -> tuple[str, ...]:
-    match prompt:
-        case Tighten(reading=reading):
-            return ("indicating tool" if reading else "setting tool", "window", "at the bolt")
-        case Confirm() | SetTool():
-            return ("setting tool", "window", "at the bolt")
-        case Turn():
-            return ("window", "remainder")
-        case Recheck():
-            return ("recheck", "window")
-        case TakeTool():
-            return ("setting tool", "indicating tool", "window")
-        case ZeroTool():
-            return ("zero", "indicating tool")
-        case Decide():
-            return ("from the beginning", "concession", "hold")
-        case Inspect(hold_point=True) | SignOff():
-            return ("another person",)
-        case _:
-            return ()

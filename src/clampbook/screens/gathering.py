@@ -6,10 +6,11 @@ from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from clampbook.ledger.refusals import LedgerFull
+from clampbook.run import asked
 from clampbook.run.answers import Accepted, Answer, Pause, Refused, Unsure
 from clampbook.run.events import Event
 from clampbook.run.gather.draft import Draft, Named, Part, asked_again
-from clampbook.run.prompts import Ended, Prompt
+from clampbook.run.prompts import Prompt
 from clampbook.run.session import Session
 from clampbook.run.walk import Walk
 from clampbook.screens.notice import Notice, none_if_over
@@ -47,7 +48,7 @@ class Gathering:
     @property
     def over(self) -> bool:
         """Whether nothing more is asked."""
-        return isinstance(self.walk.prompt, Ended)
+        return asked.over(self.walk.prompt)
 
     @property
     def menu(self) -> bool:

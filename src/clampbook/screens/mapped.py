@@ -6,11 +6,11 @@ from collections.abc import Mapping
 
 from clampbook.figures import plain
 from clampbook.procedure import model
-from clampbook.run.asked import where_of
+from clampbook.run.asked import where_of, words
 from clampbook.run.fold.fastener import turned_so_far
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress, standing
-from clampbook.run.prompts import Confirm, Decide, Inspect, Loosen, Prompt, Recheck, Tighten, Turn
+from clampbook.run.prompts import Prompt
 from clampbook.run.session import Session
 from clampbook.screens.widgets.marks import Mark
 from clampbook.screens.widgets.readings_line import Read
@@ -20,7 +20,6 @@ _OUTLAST = frozenset({"set aside", "broken", "unknown", "to do again", "void"})
 # A concession outlasts these, too: whoever looks at the joint sees it, whatever was pulled after it.
 _UNDER_A_CONCESSION = frozenset({"within", "released", "confirmed", "loosened", "applied", "to do"})
 _WITH_A_NUMBER = frozenset({"within", "under", "over", "concession"})
-_NOBODY = "-"
 
 
 def marks(plan: Plan, progress: Progress, prompt: Prompt) -> Mapping[str, Mark]:
@@ -62,18 +61,10 @@ def _steps_of_the_round(plan: Plan, prompt: Prompt) -> dict[str, int]:
 
 def now(prompt: Prompt) -> tuple[str, ...]:
     """The positions that are to be done, looked at or decided about now."""
-    match prompt:
-        case Confirm(positions=positions) if positions:
-            return positions
-        case Tighten(together=together) | Turn(together=together) | Recheck(together=together) if together:
-            return together
-        case Loosen(position=position):
-            return (position,)
-        case Decide(position=position) | Inspect(position=position) if position not in (None, _NOBODY):
-            return (position,) if position is not None else ()
-        case _:
-            where = where_of(prompt)
-            return (where.position,) if where is not None and where.position is not None else ()
+    about, where = words(prompt).about, where_of(prompt)
+    if about or where is None or where.position is None:
+        return about
+    return (where.position,)
 
 
 def reads(session: Session, prompt: Prompt) -> tuple[Read, ...]:

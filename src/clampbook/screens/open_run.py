@@ -11,9 +11,9 @@ from clampbook.ledger.event import PauseCause
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.ledger.stamp import Clock
 from clampbook.people import Person
+from clampbook.run import asked
 from clampbook.run.answers import Pause
 from clampbook.run.events import Asked, Corrected, Event
-from clampbook.run.prompts import Ended, StartSheet
 from clampbook.run.walk import Walk
 from clampbook.run_folder import RunFolder
 from clampbook.screens.gathering import Gathering
@@ -48,7 +48,7 @@ class Taken(InHand):
         self.read_first = read_first
         self._tools = tools
         self.tools_known = False
-        if not isinstance(self.walk.prompt, StartSheet):
+        if not asked.on_the_sheet(self.walk.prompt):
             self.know_tools()
 
     def know_tools(self) -> None:
@@ -74,8 +74,7 @@ class Taken(InHand):
 
     def ended(self) -> str | None:
         """How the run ended, if it did."""
-        prompt = self.walk.prompt
-        return prompt.outcome if isinstance(prompt, Ended) else None
+        return asked.outcome(self.walk.prompt)
 
     def pause(self, cause: PauseCause) -> None:
         """The run goes on another day."""

@@ -13,7 +13,7 @@ from textual.screen import Screen
 from clampbook.book import toolbox
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.procedure.release import before_start, not_released
-from clampbook.run.prompts import TakeTool
+from clampbook.run.asked import wants_a_tool
 from clampbook.screens.settled import Settled, next_part
 
 if TYPE_CHECKING:
@@ -130,7 +130,7 @@ def take(book: Book, clock: Clock, wanted: Wanted, settled: Settled) -> Taken:
 
 def _of_the_release(taken: Taken, procedure: Procedure, clock: Clock) -> tuple[str, ...]:
     """A list of tools needs all the room; that it is a plain draft was said where it was chosen."""
-    if isinstance(taken.walk.prompt, TakeTool) and not_released(procedure) is None and procedure.status == "draft":
+    if wants_a_tool(taken.walk.prompt) and not_released(procedure) is None and procedure.status == "draft":
         return ()
     return before_start(procedure, clock.now().date())
 

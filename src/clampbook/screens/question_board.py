@@ -12,10 +12,11 @@ from textual.containers import Container, Horizontal
 from textual.content import Content
 from textual.widget import Widget
 
+from clampbook.run.words import Figure
 from clampbook.screens import at_once
 from clampbook.screens.arranging import HIGH, Room, caption, of_both
 from clampbook.screens.choosing import choices_shown, items_shown
-from clampbook.screens.shown import Figure, Shown
+from clampbook.screens.shown import Shown
 from clampbook.screens.widgets.bottom_line import BottomLine
 from clampbook.screens.widgets.entry_line import EntryLine
 from clampbook.screens.widgets.figures import SMALL, LargeFigures

@@ -8,9 +8,7 @@ from msgspec.structs import replace
 
 from clampbook.run import events as e
 from clampbook.run.last_run import answers_of
-from clampbook.run.plan import Plan
-from clampbook.run.prompts import StartSheet
-from clampbook.run.questions.items import end_items, start_items
+from clampbook.run.questions.items import SheetLine
 from clampbook.screens.choosing import Item
 from clampbook.screens.shown import Shown
 
@@ -25,31 +23,18 @@ def answered(events: Iterable[e.Event]) -> dict[str, str]:
     lines = tuple(events)
     found = {item: LEFT_OUT if typed is None else typed for item, typed in answers_of(lines).items()}
     for event in lines:
-        match event:
-            case e.CautionsRead(item=item):
-                found[item] = _READ
-            case e.Prepared(item=item):
-                found[item] = _DONE
+        if isinstance(event, e.CautionsRead):
+            found[event.item] = _READ
+        if isinstance(event, e.Prepared):
+            found[event.item] = _DONE
     return found
 
 
-def name_of(item: StartSheet) -> str:
-    """How an item is called on the form."""
-    if item.ask is not None:
-        return item.ask.name
-    if item.part is not None:
-        what = "left over" if item.when == "end" else item.part.record
-        return item.part.name if what == "yes" else f"{item.part.name}, {what}"
-    return f"Prepare: {item.group}" if item.group is not None else "Cautions"
-
-
-def form(shown: Shown, plan: Plan, prompt: StartSheet, answers: dict[str, str], unit: str | None) -> Shown:
+def form(shown: Shown, sheet: Iterable[SheetLine], answers: dict[str, str], unit: str | None) -> Shown:
     """The item at hand among all others; `unit` is the thing worked on where it was named when the run was opened."""
-    of_this = start_items(plan) if prompt.when == "start" else end_items(plan)
     items = []
-    for each in of_this:
-        named = unit if each.ask is not None and each.ask.searched_as == "unit" else None
-        answer = answers.get(each.item, named)
+    for line in sheet:
+        answer = answers.get(line.item, unit if line.names_the_thing else None)
         remark = _NOT_REQUIRED if answer == LEFT_OUT else ""
-        items.append(Item(name_of(each), answer, each.item == prompt.item, remark))
-    return replace(shown, items=tuple(items), unit=(prompt.ask.unit or "") if prompt.ask is not None else "")
+        items.append(Item(line.name, answer, line.here, remark))
+    return replace(shown, items=tuple(items))

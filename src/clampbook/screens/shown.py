@@ -10,17 +10,10 @@ from msgspec.structs import replace
 from clampbook.run.gather.draft import NONE, Part
 from clampbook.run.gather.keys import PLUS, acts_alone
 from clampbook.run.prompts import Choice
+from clampbook.run.words import Figure
 from clampbook.screens.choosing import Item
 from clampbook.screens.hinting import before_field, keys_of
 from clampbook.screens.widgets.bottom_line import KeyHint
-
-
-class Figure(Struct, frozen=True):
-    """A text for the large figures, with what stands beside and below it."""
-
-    text: str
-    beside: str = ""
-    caption: str = ""
 
 
 class Waiting(Struct, frozen=True):

@@ -12,9 +12,10 @@ from textual.worker import get_current_worker
 
 from clampbook.faults import Faulty
 from clampbook.ledger.refusals import LedgerFault
+from clampbook.run import asked
 from clampbook.run import events as e
 from clampbook.run.answers import TurnMap
-from clampbook.run.prompts import Decide, StartSheet
+from clampbook.run.questions.items import sheet_at
 from clampbook.screens import sheet
 from clampbook.screens.asking import of_prompt
 from clampbook.screens.at_work import AtWork, Leave
@@ -210,7 +211,7 @@ class WalkScreen(AtWork):
     def _told(self) -> Notice[e.Event] | None:
         """What was said last; within an answer to another question than a decision about it, it is of no use."""
         gathering = self.gathering
-        before = gathering.part is not None and not isinstance(gathering.prompt, Decide)
+        before = gathering.part is not None and not asked.about_a_line(gathering.prompt)
         stored = gathering.notice is not None and gathering.notice.kind == "stored"
         return None if before and stored else gathering.notice
 
@@ -221,10 +222,8 @@ class WalkScreen(AtWork):
             return of_part(gathering.part, picture=shown.picture)
         if gathering.over:
             return replace(shown, lines=self._papers)
-        if isinstance(gathering.prompt, StartSheet):
-            progress = gathering.session.progress
-            return sheet.form(shown, self.taken.walk.plan, gathering.prompt, self._answered(), progress.unit)
-        return shown
+        items = sheet_at(self.taken.walk.plan, gathering.prompt)
+        return sheet.form(shown, items, self._answered(), gathering.session.progress.unit) if items else shown
 
     def _answered(self) -> dict[str, str]:
         """What was answered on the sheet, read again from the daybook where it has grown."""

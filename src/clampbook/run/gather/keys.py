@@ -21,7 +21,7 @@ class Keys(Struct, frozen=True):
     instead, which begins as a Value. `wanted` says that in so many words: "the lot".
 
     `deliberate`: an answer wants its Enter, and nothing typed ahead may give it. `strays`: a number that is no answer
-    may have come from a tool, and is kept.
+    may have come from a tool, and is kept. `people`: one of the book's people is named, by number or by name.
     """
 
     choices: tuple[Choice, ...] = ()
@@ -29,6 +29,7 @@ class Keys(Struct, frozen=True):
     wanted: str | None = None
     deliberate: bool = False
     strays: bool = True
+    people: bool = False
 
     @property
     def numbered(self) -> bool:

@@ -95,6 +95,6 @@ def shows(draft: Draft) -> Shows | None:
 
 def choices_at(prompt: Prompt, session: Session) -> tuple[Choice, ...]:
     """The keys that can be typed at the prompt itself, people included where a name is asked for."""
-    if isinstance(prompt, SignOff):
+    if isinstance(prompt, SignOff):  # whoever pulled and has not signed, else everybody
         return (*people_listed(prompt.left or session.people, not_independent(prompt)), *asked.keys(prompt).choices)
     return asked.keys(prompt).choices

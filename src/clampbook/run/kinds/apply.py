@@ -15,13 +15,14 @@ from clampbook.run.fold.line import Line
 from clampbook.run.fold.pulls import handled, settle
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.gather.keys import Keys
-from clampbook.run.kinds.kind import Outcome, Paper, Planned, Tools, Words
+from clampbook.run.kinds.kind import Outcome, Paper, Planned, Tools
 from clampbook.run.kinds.stamping import common
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress, standing
 from clampbook.run.prompts import Apply, Choice
 from clampbook.run.session import Session
 from clampbook.run.told.places import place, position_of, where
+from clampbook.run.words import Field, Words
 from clampbook.units import convert, show_duration
 
 
@@ -53,7 +54,8 @@ def words(prompt: Apply) -> Words:
     """What is put on, and how long there is from now."""
     limit = prompt.finish_within
     told = () if limit is None else (f"to be finished within {show_duration(limit)} from now",)
-    return Words(f"{place(prompt.where)}: put {prompt.what} on{', then type its lot' if prompt.lot else ''}.", told)
+    sentence = f"{place(prompt.where)}: put {prompt.what} on{', then type its lot' if prompt.lot else ''}."
+    return Words(sentence, told, field=Field("lot") if prompt.lot else None, picture=True)
 
 
 def complete(prompt: Apply, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:

@@ -8,11 +8,13 @@ from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, AtMark, Plus, Refused
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.gather.keys import Keys
-from clampbook.run.kinds.kind import Outcome, Words
+from clampbook.run.kinds import pulls
+from clampbook.run.kinds.kind import Outcome
 from clampbook.run.kinds.stamping import common
 from clampbook.run.prompts import BackAtMark, BackOff, Choice
 from clampbook.run.session import Session
 from clampbook.run.told.places import bolt
+from clampbook.run.words import Facts, Figure, Words
 
 _AT_ITS_MARK = (
     Choice("1", "yes", "back", AtMark("back")),
@@ -30,7 +32,17 @@ def keys(prompt: BackOff | BackAtMark) -> Keys:
 def words(prompt: BackOff | BackAtMark) -> Words:
     """ "Head bolt 6: mark it, back off 30° without a torque tool." and what comes after the pull."""
     round_no = (f"round {prompt.pass_no}",) if prompt.pass_no > 1 else ()
-    return Words(_sentence(prompt), (f"method: {_METHOD}", *round_no))
+    told = (f"method: {_METHOD}", *round_no)
+    if isinstance(prompt, BackAtMark):
+        return Words(_sentence(prompt), told)
+    return Words(
+        _sentence(prompt),
+        told,
+        hand=Figure(f"{units.plain(prompt.by)}°", "", "back off by"),
+        position=pulls.position(prompt.where),
+        picture=True,
+        facts=Facts(target=units.Quantity(prompt.by, "°")),
+    )
 
 
 def _sentence(prompt: BackOff | BackAtMark) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace as with_
 from decimal import Decimal
 
 from msgspec.structs import replace
@@ -18,7 +19,7 @@ from clampbook.run.fold.pulls import pulled, worked
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.gather.keys import Keys
 from clampbook.run.kinds import pulls, tighten
-from clampbook.run.kinds.kind import Outcome, Tools, Words
+from clampbook.run.kinds.kind import Outcome, Tools
 from clampbook.run.kinds.stamping import common
 from clampbook.run.kinds.values import ends
 from clampbook.run.plan import Plan
@@ -27,6 +28,7 @@ from clampbook.run.prompts import Choice, Confirm, Tighten
 from clampbook.run.session import Session
 from clampbook.run.told.marks import marked
 from clampbook.run.told.places import LEFT_HAND, named, place, round_of
+from clampbook.run.words import Figure, Words
 from clampbook.text import started
 
 
@@ -39,8 +41,21 @@ def keys(prompt: Confirm) -> Keys:
 
 def words(prompt: Confirm) -> Words:
     """The caution; or which positions are pulled, in their order."""
-    more = tighten.matters(prompt.pull) if prompt.pull is not None else ()
-    return Words(_sentence(prompt), (*prompt.cautions, *more))
+    pull, terms = prompt.pull, ("setting tool", "window", "at the bolt")
+    if pull is None:
+        return Words(_sentence(prompt), prompt.cautions, about=prompt.positions, terms=terms)
+    several = "s" * (len(prompt.positions) > 1)
+    left_hand = ", left-hand" if prompt.where.left_hand else ""
+    return Words(
+        _sentence(prompt),
+        (*prompt.cautions, *tighten.matters(pull)),
+        hand=pulls.mark(pull.aim),
+        position=Figure(named(prompt.positions), "", f"position{several}{left_hand}"),
+        about=prompt.positions,
+        picture=True,
+        terms=terms,
+        facts=with_(pulls.aimed(pull.aim), positions=prompt.positions),
+    )
 
 
 def _sentence(prompt: Confirm) -> str:

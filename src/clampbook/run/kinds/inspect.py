@@ -19,13 +19,14 @@ from clampbook.run.fold.pulls import settle
 from clampbook.run.gather.asking import labels, person, reason
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.gather.keys import Keys
-from clampbook.run.kinds.kind import Outcome, Paper, Planned, Tools, Words
+from clampbook.run.kinds.kind import Outcome, Paper, Planned, Tools
 from clampbook.run.kinds.stamping import common
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress, Question, standing
 from clampbook.run.prompts import Choice, Inspect
 from clampbook.run.session import Session
 from clampbook.run.told.places import position_of, where
+from clampbook.run.words import Facts, Words
 
 _YES_OR_NO = (
     Choice("1", "yes", "yes", Look("yes"), ("y", "yes")),
@@ -56,7 +57,13 @@ def words(prompt: Inspect) -> Words:
     """The question; what is expected is never shown before the answer."""
     named = prompt.position or prompt.where.position
     asked = f"Position {named}: {prompt.ask}" if named not in (None, _NOBODY) else prompt.ask
-    return Words(f"Another person looks and signs: {asked}" if prompt.hold_point else asked)
+    return Words(
+        f"Another person looks and signs: {asked}" if prompt.hold_point else asked,
+        about=() if prompt.position in (None, _NOBODY) else (prompt.position,),
+        picture=True,
+        terms=("another person",) if prompt.hold_point else (),
+        facts=Facts(work=prompt.work.replace(" ", "_") if prompt.work is not None else None),
+    )
 
 
 def complete(prompt: Inspect, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:

@@ -18,13 +18,6 @@ Next = Part | Refused | Answer
 Outcome = Accepted | Unsure | Refused
 
 
-class Words(Struct, frozen=True):
-    """What is shown at a question: the sentence, and the short lines under it."""
-
-    sentence: str
-    matters: tuple[str, ...] = ()
-
-
 class Planned(Struct, frozen=True):
     """How a stage stands in the plan: at `each` position; `once`, at the bolt itself where the work goes bolt by bolt;
     or always at a `gate` between them. And its target and window in `unit`."""

@@ -15,15 +15,16 @@ from clampbook.run.fold.line import Line
 from clampbook.run.fold.pulls import handled, settle
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.gather.keys import Keys
-from clampbook.run.kinds.kind import Outcome, Paper, Planned, Tools, Words
+from clampbook.run.kinds.kind import Outcome, Paper, Planned, Tools
 from clampbook.run.kinds.stamping import common
 from clampbook.run.plan import Plan
 from clampbook.run.progress import FINISHED, Progress, standing
 from clampbook.run.prompts import Choice, Loosen
 from clampbook.run.session import Session
 from clampbook.run.told.places import bolt, position, way, where
+from clampbook.run.words import Facts, Figure, Words
 from clampbook.tools.aim import loosening
-from clampbook.units import show
+from clampbook.units import Quantity, plain, show
 
 
 def plan(stage: Stage, _: str) -> Planned:
@@ -49,10 +50,28 @@ def keys(prompt: Loosen) -> Keys:
 def words(prompt: Loosen) -> Words:
     """How far, which way round, and with what not."""
     if prompt.already:
-        return Words(f"{bolt(prompt.where)}: loose already. Nothing to loosen.")
+        return _shown(prompt, f"{bolt(prompt.where)}: loose already. Nothing to loosen.")
     how = "fully" if prompt.by is None else f"by {show(prompt.by, '°')}"
     how += way(loosening(prompt.where.left_hand), prompt.where)
-    return Words(f"{position(prompt.position, prompt.where)}: loosen it {how}, not with a torque tool.")
+    return _shown(prompt, f"{position(prompt.position, prompt.where)}: loosen it {how}, not with a torque tool.")
+
+
+def _shown(prompt: Loosen, sentence: str) -> Words:
+    """The sentence with the angle, where it is to be loosened by one, and the position."""
+    left_hand = prompt.where.left_hand
+    return Words(
+        sentence,
+        hand=None if prompt.by is None or prompt.already else Figure(f"{plain(prompt.by)}°", "", "loosen by"),
+        position=Figure(prompt.position, "", "position, left-hand" if left_hand else "position"),
+        about=(prompt.position,),
+        picture=True,
+        facts=Facts(
+            target=None if prompt.by is None else Quantity(prompt.by, "°"),
+            left_hand=left_hand,
+            direction=loosening(left_hand),
+            work="loosen" if prompt.work else None,
+        ),
+    )
 
 
 def complete(prompt: Loosen, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace as with_
 from decimal import Decimal
 from typing import Literal
 
@@ -31,8 +32,8 @@ from clampbook.run.fold.pulls import settle
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.gather.keys import Keys
 from clampbook.run.kinds import beside
-from clampbook.run.kinds.kind import Outcome, Paper, Planned, Tools, Words
-from clampbook.run.kinds.pulls import estimate
+from clampbook.run.kinds.kind import Outcome, Paper, Planned, Tools
+from clampbook.run.kinds.pulls import estimate, position
 from clampbook.run.kinds.stamping import common
 from clampbook.run.kinds.values import (
     Typed,
@@ -52,7 +53,9 @@ from clampbook.run.told.clamp_loads import stretched
 from clampbook.run.told.marks import marked
 from clampbook.run.told.places import place, position_of, where, within_a_sentence
 from clampbook.run.told.torques import lever_line, window_line, windows
+from clampbook.run.words import Facts, Field, Figure, Words, held, window_in
 from clampbook.text import started
+from clampbook.tools.aim import Aim
 from clampbook.tools.lever import STRAIGHT
 
 Written = e.Measured | e.RanDown
@@ -101,7 +104,25 @@ def words(prompt: Measure) -> Words:
     if prompt.so_far:
         so_far = ", ".join(f"{point} {units.show(value, prompt.unit)}" for point, value in prompt.so_far)
         lines.append(f"so far: {so_far}")
-    return Words(_sentence(prompt), (*lines, *estimate(prompt.where)))
+    aim, tool = prompt.aim, prompt.tool
+    shown_in = tool.unit if tool is not None else prompt.unit
+    return Words(
+        _sentence(prompt),
+        (*lines, *estimate(prompt.where)),
+        hand=_between(aim) if prompt.part == "final torque" and aim is not None else None,
+        position=position(prompt.where),
+        field=Field("measured", shown_in),
+        picture=True,
+        facts=with_(Facts() if aim is None else held(aim), window=window_in(prompt.window, prompt.unit), unit=shown_in),
+    )
+
+
+def _between(aim: Aim) -> Figure | None:
+    """Where a torque that is only read must lie, in the unit of what the hand holds; None where an end is open."""
+    low, high = aim.on_tool
+    if low is None or high is None:
+        return None
+    return Figure(f"{units.plain(low)}–{units.plain(high)}", f"{aim.tool.unit} on {aim.hand}", "must lie between")
 
 
 def _sentence(prompt: Measure) -> str:

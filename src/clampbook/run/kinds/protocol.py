@@ -14,11 +14,12 @@ from clampbook.run.fold.acts import Act
 from clampbook.run.fold.line import Line
 from clampbook.run.gather.draft import Draft
 from clampbook.run.gather.keys import Keys
-from clampbook.run.kinds.kind import Next, Outcome, Paper, Planned, Tools, Words
+from clampbook.run.kinds.kind import Next, Outcome, Paper, Planned, Tools
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
 from clampbook.run.prompts import Prompt
 from clampbook.run.session import Session
+from clampbook.run.words import Words
 
 S = TypeVar("S", contravariant=True)
 Q = TypeVar("Q", contravariant=True)

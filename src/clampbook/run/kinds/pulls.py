@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal
 
 from clampbook import units
+from clampbook.figures import plain
 from clampbook.ledger.stamp import Stamp
 from clampbook.run.answers import Unsure
 from clampbook.run.fold.frames import frame_at_hand, pending
@@ -19,9 +21,12 @@ from clampbook.run.prompts import Choice, Due, Recheck, Tighten, Where
 from clampbook.run.session import Session, seconds_between
 from clampbook.run.told.places import tightened
 from clampbook.run.told.torques import at_mark
-from clampbook.units import Kind
+from clampbook.run.words import Facts, Figure, Until, held, window_in
+from clampbook.tools.aim import Aim
+from clampbook.units import Kind, Quantity
 
 BAD = Choice(NONE, "bad pull", BAD_PULL)
+_NOBODY = "-"
 FINISH_WITHIN = "finish within"  # how the line begins that says how long sealant or locker allows
 
 
@@ -67,6 +72,38 @@ def together(plan: Plan, progress: Progress, index: int, together: int) -> tuple
 def last_under(state: Standing) -> str | None:
     """A reading of this position that stayed under, as its tool showed it."""
     return state.last_value if state.outcome == "under" else None
+
+
+def mark(aim: Aim) -> Figure | None:
+    """What to set or where to stop, large, in the unit of what the hand holds; None where nothing is aimed at."""
+    if aim.mark is None:
+        return None
+    return Figure(plain(aim.mark), f"{aim.tool.unit} on {aim.hand}", "stop at" if aim.reading else "set to")
+
+
+def position(where: Where) -> Figure | None:
+    """Which position, large; or which measuring point."""
+    named = where.position or where.point
+    left_hand = ", left-hand" if where.left_hand else ""
+    if named in (None, _NOBODY):
+        return None
+    return Figure(named or "", "", f"position{left_hand}" if where.position is not None else "measuring point")
+
+
+def until(due: Due | None) -> Until | None:
+    """The time that sealant or locker allows, counted down while it is pulled."""
+    return None if due is None else Until(due.since, due.lasts, f"{FINISH_WITHIN}: ")
+
+
+def aimed(aim: Aim) -> Facts:
+    """What a pull aims at, with what, and in which unit its reading is typed."""
+    return replace(
+        held(aim),
+        target=None if aim.target is None else Quantity(aim.target, aim.unit),
+        window=window_in(aim.window, aim.unit),
+        set_tool_to=None if aim.set_to is None else Quantity(aim.set_to.value, aim.set_to.unit),
+        unit=aim.tool.unit if aim.reading else None,
+    )
 
 
 def estimate(where: Where) -> tuple[str, ...]:

@@ -20,7 +20,7 @@ from clampbook.run.gather.draft import Draft, Part, bare
 from clampbook.run.gather.keys import Keys
 from clampbook.run.in_hand.ask_for import ready_tool
 from clampbook.run.kinds import pulls
-from clampbook.run.kinds.kind import Box, Outcome, Paper, Planned, Words
+from clampbook.run.kinds.kind import Box, Outcome, Paper, Planned
 from clampbook.run.kinds.stamping import common
 from clampbook.run.kinds.values import Typed, Wrong, ends, rounded, with_its_unit
 from clampbook.run.progress import FINISHED, standing
@@ -28,7 +28,8 @@ from clampbook.run.prompts import BackAtMark, BackOff, Choice, Prompt, Recheck, 
 from clampbook.run.session import BETWEEN_LINES, Session
 from clampbook.run.told.places import bolt, where
 from clampbook.run.told.torques import lever_line, mark_line, target_line, windows
-from clampbook.tools.aim import Aim
+from clampbook.run.words import Field, Words, window_in
+from clampbook.tools.aim import OPEN, Aim
 from clampbook.units import Kind
 
 MOVED_OR_NOT = (Choice("1", "none seen", "still", Still(False)), Choice("2", "it moved", "moved", Still(True)))
@@ -91,7 +92,19 @@ def _moved_or_not(prompt: Recheck) -> tuple[Choice, ...]:
 
 def words(prompt: Recheck) -> Words:
     """Pull and watch, or pull and read; by which method, and in which pass."""
-    return Words(_sentence(prompt), _matters(prompt))
+    aim = prompt.aim
+    judged = None if aim.window == OPEN else aim.window
+    return Words(
+        _sentence(prompt),
+        _matters(prompt),
+        hand=pulls.mark(aim),
+        position=pulls.position(prompt.where),
+        about=prompt.together,
+        field=Field("reading", prompt.tool.unit) if prompt.reading else None,
+        picture=True,
+        terms=("recheck", "window"),
+        facts=with_(pulls.aimed(aim), window=window_in(judged, aim.unit)),
+    )
 
 
 def _sentence(prompt: Recheck) -> str:

@@ -23,7 +23,7 @@ from clampbook.run.in_hand.aim import beside_due, stretched
 from clampbook.run.in_hand.ask_for import ready_tool
 from clampbook.run.in_hand.care import before_a_pull
 from clampbook.run.kinds import beside, pulls
-from clampbook.run.kinds.kind import Outcome, Paper, Planned, Words
+from clampbook.run.kinds.kind import Outcome, Paper, Planned
 from clampbook.run.kinds.stamping import common
 from clampbook.run.kinds.values import Typed, Wrong, ends, rounded, with_its_unit
 from clampbook.run.plan import Plan
@@ -32,6 +32,7 @@ from clampbook.run.prompts import Choice, Confirm, Prompt, Tighten
 from clampbook.run.session import Session
 from clampbook.run.told.places import place, tightened, where
 from clampbook.run.told.torques import at_mark, lever_line, mark_line, target_line, windows
+from clampbook.run.words import Field, Words
 from clampbook.tools.aim import Aim
 from clampbook.units import Kind, Quantity, show, show_window
 
@@ -121,8 +122,21 @@ def words(prompt: Tighten) -> Words:
     here, aim = place(prompt.where), prompt.aim
     if prompt.finished_before:
         asked = f"type what {aim.hand} showed" if prompt.reading else f"confirm one click of {aim.hand}"
-        return Words(f"{here}: finished before the break; {asked}.", matters(prompt))
-    return Words(f"{here}: {_what(prompt)}.", matters(prompt))
+        sentence = f"{here}: finished before the break; {asked}."
+    else:
+        sentence = f"{here}: {_what(prompt)}."
+    return Words(
+        sentence,
+        matters(prompt),
+        hand=pulls.mark(aim),
+        position=pulls.position(prompt.where),
+        about=prompt.together,
+        field=Field("reading", prompt.tool.unit) if prompt.reading else None,
+        until=pulls.until(prompt.due),
+        picture=True,
+        terms=("indicating tool" if prompt.reading else "setting tool", "window", "at the bolt"),
+        facts=pulls.aimed(aim),
+    )
 
 
 def _what(prompt: Tighten) -> str:

@@ -7,6 +7,7 @@ from decimal import Decimal
 from msgspec.structs import replace
 
 from clampbook import units
+from clampbook.figures import plain
 from clampbook.ledger.stamp import Stamp
 from clampbook.procedure.both_units import window as in_both_units
 from clampbook.procedure.model import Turn as Stage
@@ -22,7 +23,7 @@ from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.gather.keys import Keys
 from clampbook.run.in_hand.ask_for import MARKS, ready_gauge
 from clampbook.run.kinds import beside, pulls
-from clampbook.run.kinds.kind import Outcome, Paper, Planned, Tools, Words
+from clampbook.run.kinds.kind import Outcome, Paper, Planned, Tools
 from clampbook.run.kinds.stamping import common
 from clampbook.run.kinds.values import Typed, Wrong, asked_again, doubt_about, ends, typed_value, with_its_unit
 from clampbook.run.plan import Plan
@@ -32,9 +33,11 @@ from clampbook.run.session import Session
 from clampbook.run.told.marks import marked
 from clampbook.run.told.places import place, position_of, tightened, where
 from clampbook.run.told.torques import degrees, window_line
+from clampbook.run.words import Facts, Field, Figure, Words, window_in
 from clampbook.text import started
+from clampbook.tools.aim import tightening
 from clampbook.tools.model import Tool
-from clampbook.units import Kind, show
+from clampbook.units import Kind, Quantity, show
 
 _LEAST_BY_MARKS = Decimal(2)
 
@@ -92,7 +95,35 @@ def words(prompt: Turn) -> Words:
         lines.append("in strokes if need be, each typed by itself")
     lines += [*pulls.due_line(prompt.due), *pulls.estimate(prompt.where)]
     together = pulls.together_line(prompt.together, prompt.where)
-    return Words(f"{place(prompt.where)}: {_what(prompt)}.", (*lines, *together))
+    left_hand = prompt.where.left_hand
+    return Words(
+        f"{place(prompt.where)}: {_what(prompt)}.",
+        (*lines, *together),
+        hand=_hand(prompt),
+        position=pulls.position(prompt.where),
+        about=prompt.together,
+        field=None if prompt.by_marks else Field("angle", "°"),
+        until=pulls.until(prompt.due),
+        picture=True,
+        terms=("window", "remainder"),
+        facts=Facts(
+            target=Quantity(prompt.target, "°"),
+            window=window_in(prompt.window, "°"),
+            turned=Quantity(prompt.done, "°") if prompt.done else None,
+            unit=None if prompt.by_marks else "°",
+            tool=prompt.tool.id,
+            left_hand=left_hand,
+            direction=tightening(left_hand),
+        ),
+    )
+
+
+def _hand(prompt: Turn) -> Figure:
+    """How far from the mark; or what is left of it."""
+    low, high = prompt.left
+    if not prompt.done or low is None or high is None:
+        return Figure(f"{plain(prompt.target)}°", "", "turn by")
+    return Figure(f"{plain(low)}–{plain(high)}", "degrees", "turn on by")
 
 
 def _what(prompt: Turn) -> str:

@@ -20,13 +20,14 @@ from clampbook.run.fold.tools import zero_again
 from clampbook.run.gather.asking import reason
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.gather.keys import Keys
-from clampbook.run.kinds.kind import Outcome, Paper, Planned, Tools, Words
+from clampbook.run.kinds.kind import Outcome, Paper, Planned, Tools
 from clampbook.run.kinds.stamping import common
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
 from clampbook.run.prompts import Choice, Wait
 from clampbook.run.session import Session, seconds_between
 from clampbook.run.told.places import where
+from clampbook.run.words import Facts, Until, Words
 
 
 def plan(stage: Stage, _: str) -> Planned:
@@ -62,7 +63,13 @@ def keys(prompt: Wait) -> Keys:
 def words(prompt: Wait) -> Words:
     """How long, counted from what; and on the clock."""
     counted = "now on" if prompt.since is None else prompt.counted_from
-    return Words(f"Wait {prompt.as_written}, counted from {counted}.", _on_the_clock(prompt))
+    return Words(
+        f"Wait {prompt.as_written}, counted from {counted}.",
+        _on_the_clock(prompt),
+        until=None if prompt.since is None else Until(prompt.since, prompt.lasts),
+        picture=True,
+        facts=Facts(since=prompt.since, lasts=prompt.lasts),
+    )
 
 
 def _on_the_clock(prompt: Wait) -> tuple[str, ...]:

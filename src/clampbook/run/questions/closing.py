@@ -14,12 +14,13 @@ from clampbook.run.gather.asking import reason as ask_why
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.gather.keys import Keys
 from clampbook.run.in_hand.care import before_a_long_pause
-from clampbook.run.kinds.kind import Outcome, Tools, Words
+from clampbook.run.kinds.kind import Outcome, Tools
 from clampbook.run.kinds.stamping import common
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
 from clampbook.run.prompts import Choice, Ended, Finished
 from clampbook.run.session import Session
+from clampbook.run.words import Words
 
 
 def keys(prompt: Finished | Ended) -> Keys:

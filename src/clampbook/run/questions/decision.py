@@ -14,7 +14,7 @@ from clampbook.run.fold.verdict import Judged
 from clampbook.run.gather.asking import KNOWN, numbered, put_right, you_entered
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.gather.keys import Keys
-from clampbook.run.kinds.kind import Outcome, Words
+from clampbook.run.kinds.kind import Outcome
 from clampbook.run.kinds.stamping import common
 from clampbook.run.kinds.values import rounded
 from clampbook.run.plan import Plan
@@ -25,6 +25,7 @@ from clampbook.run.questions.resolutions import asked_for, missing
 from clampbook.run.session import Session
 from clampbook.run.told.places import bolt, place, where
 from clampbook.run.told.torques import window_line
+from clampbook.run.words import Facts, Words, window_in
 from clampbook.units import convert, show_window
 
 
@@ -70,7 +71,14 @@ def keys(prompt: Decide) -> Keys:
 
 def words(prompt: Decide) -> Words:
     """What is not as it should be, and the window that judged it."""
-    return Words(sentence(prompt), _window(prompt))
+    return Words(
+        sentence(prompt),
+        _window(prompt),
+        about=() if prompt.position in (None, "-") else (prompt.position,),
+        picture=True,
+        terms=("from the beginning", "concession", "hold"),
+        facts=Facts(window=window_in(prompt.window, prompt.unit or "")),
+    )
 
 
 def _window(prompt: Decide) -> tuple[str, ...]:

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
-from clampbook.run.prompts import StartSheet
+from clampbook.run.prompts import Prompt, StartSheet
 
 
 def start_items(plan: Plan) -> Iterator[StartSheet]:
@@ -54,3 +55,39 @@ def names_the_thing(plan: Plan, item: str | None) -> bool:
 def worked_on(plan: Plan, progress: Progress, item: str, typed: str | None) -> str | None:
     """The thing worked on: the answer to this item where it asks for that, else as it was known before."""
     return typed if typed is not None and names_the_thing(plan, item) else progress.worked_on
+
+
+@dataclass(frozen=True, slots=True)
+class SheetLine:
+    """One item of the sheet as it stands on the form: how it is called, its name in the daybook, whether it is asked
+    now, and whether it names the thing that is worked on."""
+
+    name: str
+    item: str
+    here: bool
+    names_the_thing: bool
+
+
+def sheet_at(plan: Plan, prompt: Prompt) -> tuple[SheetLine, ...]:
+    """The whole sheet of which an item is asked; nothing at any other question."""
+    if not isinstance(prompt, StartSheet):
+        return ()
+    items = start_items(plan) if prompt.when == "start" else end_items(plan)
+    return tuple(
+        SheetLine(
+            _name_of(each),
+            each.item,
+            here=each.item == prompt.item,
+            names_the_thing=each.ask is not None and each.ask.searched_as == "unit",
+        )
+        for each in items
+    )
+
+
+def _name_of(item: StartSheet) -> str:
+    if item.ask is not None:
+        return item.ask.name
+    if item.part is not None:
+        what = "left over" if item.when == "end" else item.part.record
+        return item.part.name if what == "yes" else f"{item.part.name}, {what}"
+    return f"Prepare: {item.group}" if item.group is not None else "Cautions"

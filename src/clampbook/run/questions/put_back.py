@@ -16,12 +16,13 @@ from clampbook.run.fold.tools import name_of, without
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.gather.keys import Keys
 from clampbook.run.in_hand.care import to_where
-from clampbook.run.kinds.kind import Outcome, Tools, Words
+from clampbook.run.kinds.kind import Outcome, Tools
 from clampbook.run.kinds.stamping import common
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
 from clampbook.run.prompts import Choice, ReturnTool
 from clampbook.run.session import Session
+from clampbook.run.words import Facts, Words
 
 _AWAY = (Choice("+", "put back", "put_away", PutBack(None)),)
 _WOUND_DOWN = (
@@ -38,9 +39,8 @@ def keys(prompt: ReturnTool) -> Keys:
 def words(prompt: ReturnTool) -> Words:
     """Which tool, and how far it is wound down."""
     name = prompt.tool.name
-    if not prompt.wind_down:
-        return Words(f"Put {name} back.")
-    return Words(f"Wind {name} down{to_where(prompt.tool)}, then put it back.")
+    told = f"Wind {name} down{to_where(prompt.tool)}, then put it back." if prompt.wind_down else f"Put {name} back."
+    return Words(told, facts=Facts(tool=prompt.tool.id))
 
 
 def complete(prompt: ReturnTool, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:

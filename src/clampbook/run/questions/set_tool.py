@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace as with_
 from decimal import Decimal
 
 from msgspec.structs import replace
@@ -19,7 +20,8 @@ from clampbook.run.gather.asking import named
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.gather.keys import Keys, can_be_typed
 from clampbook.run.in_hand.care import at_take_up
-from clampbook.run.kinds.kind import Outcome, Tools, Words
+from clampbook.run.kinds import pulls
+from clampbook.run.kinds.kind import Outcome, Tools
 from clampbook.run.kinds.stamping import common
 from clampbook.run.kinds.values import rounded
 from clampbook.run.plan import Plan
@@ -28,6 +30,7 @@ from clampbook.run.prompts import SetTool
 from clampbook.run.session import Session
 from clampbook.run.told.places import bolt
 from clampbook.run.told.torques import at_mark, lever_line, mark_line, target_line, window_line
+from clampbook.run.words import Field, Words
 from clampbook.tools.setting import scale
 from clampbook.unit_names import UnitFault, quoted, unit_named
 
@@ -43,11 +46,24 @@ def words(prompt: SetTool) -> Words:
     """What to set, and what that is at the bolt."""
     aim = prompt.aim
     if prompt.finished_before:
-        return Words(f"{bolt(prompt.where)}: type what the scale of {aim.hand} shows, as it was left.")
+        return _shown(prompt, f"{bolt(prompt.where)}: type what the scale of {aim.hand} shows, as it was left.", ())
     care = at_take_up(aim.tool) if prompt.first else ()
     window = window_line(aim.window, aim.unit)
     lines = (*target_line(aim), *mark_line(aim), window, *lever_line(aim), *aim.despite, *care)
-    return Words(f"Set {aim.hand} to {at_mark(aim)}, then type what its scale shows.", lines)
+    return _shown(prompt, f"Set {aim.hand} to {at_mark(aim)}, then type what its scale shows.", lines)
+
+
+def _shown(prompt: SetTool, sentence: str, lines: tuple[str, ...]) -> Words:
+    aim, units = prompt.aim, prompt.units
+    return Words(
+        sentence,
+        lines,
+        hand=None if prompt.finished_before else pulls.mark(aim),
+        field=Field(f"scale of {prompt.tool.name}", units[0] if len(units) == 1 else ""),
+        picture=True,
+        terms=("setting tool", "window", "at the bolt"),
+        facts=with_(pulls.aimed(aim), unit=None),
+    )
 
 
 def complete(prompt: SetTool, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:

@@ -18,13 +18,14 @@ from clampbook.run.fold.counts import counted as count
 from clampbook.run.fold.line import Line
 from clampbook.run.gather.draft import NONE, Draft, Part
 from clampbook.run.gather.keys import Keys, Types, can_be_typed
-from clampbook.run.kinds.kind import Outcome, Tools, Words
+from clampbook.run.kinds.kind import Outcome, Tools
 from clampbook.run.kinds.stamping import common
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
 from clampbook.run.prompts import Choice, StartSheet
 from clampbook.run.questions.items import worked_on
 from clampbook.run.session import Session
+from clampbook.run.words import Facts, Field, Words
 from clampbook.units import UnitFault, show_window
 
 Written = e.Asked | e.CautionsRead | e.Prepared | e.PartRecorded
@@ -73,12 +74,23 @@ def _wanted(prompt: StartSheet) -> str | None:
 def words(prompt: StartSheet) -> Words:
     """The question itself, what was answered last, and its limits."""
     ask = prompt.ask
+    typed = (ask is not None or prompt.part is not None) and not any(each.key.isdecimal() for each in _choices(prompt))
+    return Words(
+        _sentence(prompt),
+        (*_before(prompt), *prompt.notices),
+        field=Field("answer", (ask.unit if ask is not None else None) or "") if typed else None,
+        facts=Facts(group=prompt.group, unit=ask.unit if ask is not None else None),
+    )
+
+
+def _before(prompt: StartSheet) -> tuple[str, ...]:
+    """What was answered last time; else the limits of a number, else what the sheet says of it."""
+    ask = prompt.ask
     if prompt.last is not None:
-        return Words(_sentence(prompt), (f"last time: {prompt.last}", *prompt.notices))
+        return (f"last time: {prompt.last}",)
     if ask is not None and ask.answer == "number" and (ask.low is not None or ask.high is not None):
-        limits = f"limits: {show_window(ask.low, ask.high, ask.unit or '')}".rstrip()
-        return Words(_sentence(prompt), (limits, *prompt.notices))
-    return Words(_sentence(prompt), (*prompt.lines, *prompt.notices))
+        return (f"limits: {show_window(ask.low, ask.high, ask.unit or '')}".rstrip(),)
+    return prompt.lines
 
 
 def _sentence(prompt: StartSheet) -> str:

@@ -15,7 +15,7 @@ from clampbook.run.fold.line import Line
 from clampbook.run.gather.asking import person, reason
 from clampbook.run.gather.draft import NONE, Draft, Part
 from clampbook.run.gather.keys import Keys
-from clampbook.run.kinds.kind import Outcome, Tools, Words
+from clampbook.run.kinds.kind import Outcome, Tools
 from clampbook.run.kinds.stamping import common
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
@@ -30,6 +30,7 @@ from clampbook.run.questions.signing import (
     wants_a_reason,
 )
 from clampbook.run.session import Session
+from clampbook.run.words import Field, Words
 
 
 def keys(prompt: SignOff) -> Keys:
@@ -39,12 +40,12 @@ def keys(prompt: SignOff) -> Keys:
         leave = (Choice(NONE, "leave the others unsigned", "leave_others_open", SkipSignOff()),)
     elif not prompt.required:
         leave = (Choice(NONE, "leave unsigned", "leave_open", SkipSignOff()),)
-    return Keys(leave, types="text", wanted="the name, or its number in the list", deliberate=True)
+    return Keys(leave, types="text", wanted="the name, or its number in the list", deliberate=True, people=True)
 
 
 def words(prompt: SignOff) -> Words:
     """As what it is signed, and what that means."""
-    return Words(sentence(prompt))
+    return Words(sentence(prompt), field=Field("number or name"), terms=("another person",))
 
 
 def complete(prompt: SignOff, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:

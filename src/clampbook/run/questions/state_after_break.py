@@ -20,7 +20,7 @@ from clampbook.run.fold.verdict import judge
 from clampbook.run.gather.draft import NONE, Draft, Part
 from clampbook.run.gather.keys import Keys
 from clampbook.run.in_hand.ask_for import MARKS
-from clampbook.run.kinds.kind import Outcome, Tools, Words
+from clampbook.run.kinds.kind import Outcome, Tools
 from clampbook.run.kinds.stamping import common
 from clampbook.run.kinds.values import Wrong, ends, typed_value
 from clampbook.run.plan import Plan, Step
@@ -28,6 +28,7 @@ from clampbook.run.progress import Progress, Question, standing
 from clampbook.run.prompts import Choice, StepState
 from clampbook.run.session import Session
 from clampbook.run.told.places import bolt, place, position_of, where
+from clampbook.run.words import Words
 from clampbook.units import Kind
 
 FROM_ITS_MARK = "read from its mark after a break"

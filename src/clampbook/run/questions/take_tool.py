@@ -18,17 +18,19 @@ from clampbook.run.gather.keys import Keys
 from clampbook.run.in_hand.ask_for import offers, wanted_at
 from clampbook.run.in_hand.offers import another_serial
 from clampbook.run.in_hand.other_tools import offer_of
-from clampbook.run.kinds.kind import Outcome, Tools, Words
+from clampbook.run.kinds.kind import Outcome, Tools
 from clampbook.run.kinds.stamping import common
 from clampbook.run.plan import Plan
 from clampbook.run.progress import InHand, Progress
 from clampbook.run.prompts import Choice, Prompt, TakeTool, ToolOffer
 from clampbook.run.session import Session
 from clampbook.run.told.places import place
+from clampbook.run.words import Facts, Words, window_in
 from clampbook.tools.model import Tool
 from clampbook.tools.state import unchecked
-from clampbook.units import show_window
+from clampbook.units import Quantity, show_window
 
+_TERMS = ("setting tool", "indicating tool", "window")
 _ORDER = "best first, else as in tools.toml"
 _KINDS = {"torque": "torque tool", "reading": "tool that shows the torque", "angle": "angle gauge"}
 
@@ -59,16 +61,27 @@ def offered(offer: ToolOffer) -> str:
 def words(prompt: TakeTool) -> Words:
     """What comes next, and what kind of tool it wants."""
     possible = sum(offer.cannot is None for offer in prompt.offers)
-    lines = (*((_ORDER,) if possible > 1 else ()), *((prompt.unread,) if prompt.unread is not None else ()))
+    facts = Facts(
+        target=None if prompt.target is None else Quantity(prompt.target, prompt.unit or ""),
+        window=window_in(prompt.window, prompt.unit or ""),
+    )
+    return Words(_sentence(prompt, possible), _lines(prompt, possible), terms=_TERMS, facts=facts)
+
+
+def _lines(prompt: TakeTool, possible: int) -> tuple[str, ...]:
+    return (*((_ORDER,) if possible > 1 else ()), *((prompt.unread,) if prompt.unread is not None else ()))
+
+
+def _sentence(prompt: TakeTool, possible: int) -> str:
     here = f"{place(prompt.where)} comes next"
     if not possible:
         stuck = "no tool of this book can do that. Write one into tools.toml and take the run up again"
         if prompt.unread is not None:
             stuck = "the tools of this book cannot be read. Mend tools.toml and take the run up again"
-        return Words(f"{here}, but {stuck}, or leave it on hold.", lines)
+        return f"{here}, but {stuck}, or leave it on hold."
     if prompt.need == "angle":
-        return Words(f"{here}, a turn: take up an angle gauge, or turn from mark to mark.", lines)
-    return Words(f"{here}: take up a {_KINDS[prompt.need]}.", lines)
+        return f"{here}, a turn: take up an angle gauge, or turn from mark to mark."
+    return f"{here}: take up a {_KINDS[prompt.need]}."
 
 
 def complete(prompt: TakeTool, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:

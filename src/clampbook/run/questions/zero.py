@@ -15,12 +15,13 @@ from clampbook.run.fold.line import Line
 from clampbook.run.fold.tools import hold, name_of
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.gather.keys import Keys
-from clampbook.run.kinds.kind import Outcome, Tools, Words
+from clampbook.run.kinds.kind import Outcome, Tools
 from clampbook.run.kinds.stamping import common
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress, Question, Why
 from clampbook.run.prompts import Choice, ZeroTool
 from clampbook.run.session import Session
+from clampbook.run.words import Facts, Words
 
 _FOUND = (
     Choice("1", "good", "good", Zero("good")),
@@ -37,7 +38,11 @@ def keys(prompt: ZeroTool) -> Keys:
 
 def words(prompt: ZeroTool) -> Words:
     """The question."""
-    return Words(f"Look at the zero of {prompt.tool.name} with no load on it. Is it good?")
+    return Words(
+        f"Look at the zero of {prompt.tool.name} with no load on it. Is it good?",
+        terms=("zero", "indicating tool"),
+        facts=Facts(tool=prompt.tool.id),
+    )
 
 
 def complete(prompt: ZeroTool, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:

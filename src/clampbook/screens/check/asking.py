@@ -10,11 +10,12 @@ from clampbook.check.wording import details, sentence
 from clampbook.run.gather.draft import Part
 from clampbook.run.gather.keys import PLUS
 from clampbook.run.prompts import Choice
+from clampbook.run.words import Figure
 from clampbook.screens.check.answering import AFTER_ADJUSTING, CLOSE, ZEROES
 from clampbook.screens.check.figures import table
 from clampbook.screens.hinting import ACTIONS, CHOOSE_THEN_ENTER, HELP, KEEP
 from clampbook.screens.key_meaning import BACK, NOTE, Wanted, of_part
-from clampbook.screens.shown import Figure, Shown
+from clampbook.screens.shown import Shown
 from clampbook.screens.widgets.bottom_line import KeyHint
 from clampbook.units import plain
 
@@ -101,14 +102,12 @@ def _deliberate(said: str, choices: tuple[Choice, ...]) -> Shown:
 
 def found_at(prompt: ask.Prompt, unit: str, width: int) -> tuple[str, ...]:
     """What the phase that was just pulled came to, as a table; nothing at any other prompt."""
-    match prompt:
-        case ask.Adjust(judgement=judgement):
-            return table(judgement, unit, width)
-        case ask.Finished(as_found=found, as_left=left) if left is not None or found is not None:
-            latest = left if left is not None else found
-            return () if latest is None else table(latest, unit, width)
-        case _:
-            return ()
+    if isinstance(prompt, ask.Adjust):
+        return table(prompt.judgement, unit, width)
+    if isinstance(prompt, ask.Finished):
+        latest = prompt.as_left or prompt.as_found
+        return () if latest is None else table(latest, unit, width)
+    return ()
 
 
 def _pull(prompt: ask.Pull, said: str) -> Shown:

@@ -11,10 +11,11 @@ from textual.widget import Widget
 
 from clampbook.check import events as e
 from clampbook.check.wording import as_permitted
+from clampbook.run.words import Figure
 from clampbook.screens.arranging import LOW, WIDE, Room, room
 from clampbook.screens.notice import Notice
 from clampbook.screens.question_board import ASTRAY, NUMBER_ROOM, QuestionBoard
-from clampbook.screens.shown import Figure, Shown
+from clampbook.screens.shown import Shown
 from clampbook.screens.widgets.band_drawing import Band
 from clampbook.screens.widgets.band_picture import BandPicture
 from clampbook.screens.widgets.entry_line import EntryLine
