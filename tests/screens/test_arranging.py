@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from clampbook.run.prompts import Choice
-from clampbook.run.words import Figure
+from clampbook.run.told.words import Figure
 from clampbook.screens.arranging import GAP, brief, of_both, packed, room, whole, wrapped
 from clampbook.screens.shown import Shown
 from clampbook.screens.widgets.bottom_line import KeyHint

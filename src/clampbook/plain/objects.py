@@ -21,7 +21,7 @@ from clampbook.run.prompts import (
     Prompt,
 )
 from clampbook.run.session import Session
-from clampbook.run.words import Facts
+from clampbook.run.told.words import Facts
 from clampbook.streams import in_ascii_where_needed
 from clampbook.text import printable
 from clampbook.units import Quantity

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 from clampbook.run import kinds, questions
 from clampbook.run.gather.keys import Keys
 from clampbook.run.prompts import Decide, Ended, Finished, Prompt, ReturnTool, SignOff, StartSheet, TakeTool, Where
-from clampbook.run.words import Words
+from clampbook.run.told.words import Words
 
 if TYPE_CHECKING:
     from clampbook.run.kinds.protocol import Question

@@ -12,7 +12,7 @@ from rich.cells import cell_len
 
 from clampbook.run.told import clamp_loads
 from clampbook.run.told.torques import WINDOW
-from clampbook.run.words import Figure
+from clampbook.run.told.words import Figure
 from clampbook.screens.shown import Shown
 from clampbook.screens.widgets.bottom_line import KeyHint, arranged
 from clampbook.screens.widgets.figures import HEIGHTS, MIDDLE, SMALL, TALL, covers, width_of

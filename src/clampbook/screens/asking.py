@@ -16,7 +16,7 @@ from clampbook.run.prompts import (
     Where,
 )
 from clampbook.run.session import Session
-from clampbook.run.words import Until, Words
+from clampbook.run.told.words import Until, Words
 from clampbook.screens.hinting import ACTIONS, CHOOSE_THEN_ENTER, HELP, KEEP, PERSON_THEN_ENTER
 from clampbook.screens.shown import Shown, Waiting, hints
 from clampbook.screens.widgets.bottom_line import KeyHint

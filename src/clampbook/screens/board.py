@@ -14,7 +14,7 @@ from clampbook.run import events as e
 from clampbook.run.prompts import Prompt
 from clampbook.run.session import Session
 from clampbook.run.told.marks import marked
-from clampbook.run.words import Figure
+from clampbook.run.told.words import Figure
 from clampbook.screens import mapped
 from clampbook.screens.arranging import Room, room
 from clampbook.screens.heading import heading

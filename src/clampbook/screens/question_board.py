@@ -12,7 +12,7 @@ from textual.containers import Container, Horizontal
 from textual.content import Content
 from textual.widget import Widget
 
-from clampbook.run.words import Figure
+from clampbook.run.told.words import Figure
 from clampbook.screens import at_once
 from clampbook.screens.arranging import HIGH, Room, caption, of_both
 from clampbook.screens.choosing import choices_shown, items_shown

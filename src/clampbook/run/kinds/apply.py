@@ -22,7 +22,7 @@ from clampbook.run.progress import Progress, standing
 from clampbook.run.prompts import Apply, Choice
 from clampbook.run.session import Session
 from clampbook.run.told.places import place, position_of, where
-from clampbook.run.words import Field, Words
+from clampbook.run.told.words import Field, Words
 from clampbook.units import convert, show_duration
 
 

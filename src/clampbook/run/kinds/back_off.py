@@ -14,7 +14,7 @@ from clampbook.run.kinds.stamping import common
 from clampbook.run.prompts import BackAtMark, BackOff, Choice
 from clampbook.run.session import Session
 from clampbook.run.told.places import bolt
-from clampbook.run.words import Facts, Figure, Words
+from clampbook.run.told.words import Facts, Figure, Words
 
 _AT_ITS_MARK = (
     Choice("1", "yes", "back", AtMark("back")),

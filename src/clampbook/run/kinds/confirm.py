@@ -28,7 +28,7 @@ from clampbook.run.prompts import Choice, Confirm, Tighten
 from clampbook.run.session import Session
 from clampbook.run.told.marks import marked
 from clampbook.run.told.places import LEFT_HAND, named, place, round_of
-from clampbook.run.words import Figure, Words
+from clampbook.run.told.words import Figure, Words
 from clampbook.text import started
 
 

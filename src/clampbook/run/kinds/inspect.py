@@ -26,7 +26,7 @@ from clampbook.run.progress import Progress, Question, standing
 from clampbook.run.prompts import Choice, Inspect
 from clampbook.run.session import Session
 from clampbook.run.told.places import position_of, where
-from clampbook.run.words import Facts, Words
+from clampbook.run.told.words import Facts, Words
 
 _YES_OR_NO = (
     Choice("1", "yes", "yes", Look("yes"), ("y", "yes")),

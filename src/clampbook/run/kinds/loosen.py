@@ -22,7 +22,7 @@ from clampbook.run.progress import FINISHED, Progress, standing
 from clampbook.run.prompts import Choice, Loosen
 from clampbook.run.session import Session
 from clampbook.run.told.places import bolt, position, way, where
-from clampbook.run.words import Facts, Figure, Words
+from clampbook.run.told.words import Facts, Figure, Words
 from clampbook.tools.aim import loosening
 from clampbook.units import Quantity, plain, show
 

@@ -53,7 +53,7 @@ from clampbook.run.told.clamp_loads import stretched
 from clampbook.run.told.marks import marked
 from clampbook.run.told.places import place, position_of, where, within_a_sentence
 from clampbook.run.told.torques import lever_line, window_line, windows
-from clampbook.run.words import Facts, Field, Figure, Words, held, window_in
+from clampbook.run.told.words import Facts, Field, Figure, Words, held, window_in
 from clampbook.text import started
 from clampbook.tools.aim import Aim
 from clampbook.tools.lever import STRAIGHT

@@ -19,7 +19,7 @@ from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
 from clampbook.run.prompts import Prompt
 from clampbook.run.session import Session
-from clampbook.run.words import Words
+from clampbook.run.told.words import Words
 
 S = TypeVar("S", contravariant=True)
 Q = TypeVar("Q", contravariant=True)

@@ -21,7 +21,7 @@ from clampbook.run.prompts import Choice, Due, Recheck, Tighten, Where
 from clampbook.run.session import Session, seconds_between
 from clampbook.run.told.places import tightened
 from clampbook.run.told.torques import at_mark
-from clampbook.run.words import Facts, Figure, Until, held, window_in
+from clampbook.run.told.words import Facts, Figure, Until, held, window_in
 from clampbook.tools.aim import Aim
 from clampbook.units import Kind, Quantity
 

@@ -28,7 +28,7 @@ from clampbook.run.prompts import BackAtMark, BackOff, Choice, Prompt, Recheck, 
 from clampbook.run.session import BETWEEN_LINES, Session
 from clampbook.run.told.places import bolt, where
 from clampbook.run.told.torques import lever_line, mark_line, target_line, windows
-from clampbook.run.words import Field, Words, window_in
+from clampbook.run.told.words import Field, Words, window_in
 from clampbook.tools.aim import OPEN, Aim
 from clampbook.units import Kind
 

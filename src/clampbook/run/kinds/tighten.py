@@ -32,7 +32,7 @@ from clampbook.run.prompts import Choice, Confirm, Prompt, Tighten
 from clampbook.run.session import Session
 from clampbook.run.told.places import place, tightened, where
 from clampbook.run.told.torques import at_mark, lever_line, mark_line, target_line, windows
-from clampbook.run.words import Field, Words
+from clampbook.run.told.words import Field, Words
 from clampbook.tools.aim import Aim
 from clampbook.units import Kind, Quantity, show, show_window
 

@@ -33,7 +33,7 @@ from clampbook.run.session import Session
 from clampbook.run.told.marks import marked
 from clampbook.run.told.places import place, position_of, tightened, where
 from clampbook.run.told.torques import degrees, window_line
-from clampbook.run.words import Facts, Field, Figure, Words, window_in
+from clampbook.run.told.words import Facts, Field, Figure, Words, window_in
 from clampbook.text import started
 from clampbook.tools.aim import tightening
 from clampbook.tools.model import Tool

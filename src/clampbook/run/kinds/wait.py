@@ -27,7 +27,7 @@ from clampbook.run.progress import Progress
 from clampbook.run.prompts import Choice, Wait
 from clampbook.run.session import Session, seconds_between
 from clampbook.run.told.places import where
-from clampbook.run.words import Facts, Until, Words
+from clampbook.run.told.words import Facts, Until, Words
 
 
 def plan(stage: Stage, _: str) -> Planned:

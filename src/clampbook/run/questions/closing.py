@@ -20,7 +20,7 @@ from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
 from clampbook.run.prompts import Choice, Ended, Finished
 from clampbook.run.session import Session
-from clampbook.run.words import Words
+from clampbook.run.told.words import Words
 
 
 def keys(prompt: Finished | Ended) -> Keys:

@@ -25,7 +25,7 @@ from clampbook.run.questions.resolutions import asked_for, missing
 from clampbook.run.session import Session
 from clampbook.run.told.places import bolt, place, where
 from clampbook.run.told.torques import window_line
-from clampbook.run.words import Facts, Words, window_in
+from clampbook.run.told.words import Facts, Words, window_in
 from clampbook.units import convert, show_window
 
 

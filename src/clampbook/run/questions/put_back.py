@@ -22,7 +22,7 @@ from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
 from clampbook.run.prompts import Choice, ReturnTool
 from clampbook.run.session import Session
-from clampbook.run.words import Facts, Words
+from clampbook.run.told.words import Facts, Words
 
 _AWAY = (Choice("+", "put back", "put_away", PutBack(None)),)
 _WOUND_DOWN = (

@@ -30,7 +30,7 @@ from clampbook.run.prompts import SetTool
 from clampbook.run.session import Session
 from clampbook.run.told.places import bolt
 from clampbook.run.told.torques import at_mark, lever_line, mark_line, target_line, window_line
-from clampbook.run.words import Field, Words
+from clampbook.run.told.words import Field, Words
 from clampbook.tools.setting import scale
 from clampbook.unit_names import UnitFault, quoted, unit_named
 

@@ -25,7 +25,7 @@ from clampbook.run.progress import Progress
 from clampbook.run.prompts import Choice, StartSheet
 from clampbook.run.questions.items import worked_on
 from clampbook.run.session import Session
-from clampbook.run.words import Facts, Field, Words
+from clampbook.run.told.words import Facts, Field, Words
 from clampbook.units import UnitFault, show_window
 
 Written = e.Asked | e.CautionsRead | e.Prepared | e.PartRecorded

@@ -30,7 +30,7 @@ from clampbook.run.questions.signing import (
     wants_a_reason,
 )
 from clampbook.run.session import Session
-from clampbook.run.words import Field, Words
+from clampbook.run.told.words import Field, Words
 
 
 def keys(prompt: SignOff) -> Keys:

@@ -28,7 +28,7 @@ from clampbook.run.progress import Progress, Question, standing
 from clampbook.run.prompts import Choice, StepState
 from clampbook.run.session import Session
 from clampbook.run.told.places import bolt, place, position_of, where
-from clampbook.run.words import Words
+from clampbook.run.told.words import Words
 from clampbook.units import Kind
 
 FROM_ITS_MARK = "read from its mark after a break"

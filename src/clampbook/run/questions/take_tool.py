@@ -25,7 +25,7 @@ from clampbook.run.progress import InHand, Progress
 from clampbook.run.prompts import Choice, Prompt, TakeTool, ToolOffer
 from clampbook.run.session import Session
 from clampbook.run.told.places import place
-from clampbook.run.words import Facts, Words, window_in
+from clampbook.run.told.words import Facts, Words, window_in
 from clampbook.tools.model import Tool
 from clampbook.tools.state import unchecked
 from clampbook.units import Quantity, show_window

@@ -21,7 +21,7 @@ from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress, Question, Why
 from clampbook.run.prompts import Choice, ZeroTool
 from clampbook.run.session import Session
-from clampbook.run.words import Facts, Words
+from clampbook.run.told.words import Facts, Words
 
 _FOUND = (
     Choice("1", "good", "good", Zero("good")),

@@ -10,7 +10,7 @@ from clampbook.check.wording import details, sentence
 from clampbook.run.gather.draft import Part
 from clampbook.run.gather.keys import PLUS
 from clampbook.run.prompts import Choice
-from clampbook.run.words import Figure
+from clampbook.run.told.words import Figure
 from clampbook.screens.check.answering import AFTER_ADJUSTING, CLOSE, ZEROES
 from clampbook.screens.check.figures import table
 from clampbook.screens.hinting import ACTIONS, CHOOSE_THEN_ENTER, HELP, KEEP

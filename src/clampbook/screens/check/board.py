@@ -11,7 +11,7 @@ from textual.widget import Widget
 
 from clampbook.check import events as e
 from clampbook.check.wording import as_permitted
-from clampbook.run.words import Figure
+from clampbook.run.told.words import Figure
 from clampbook.screens.arranging import LOW, WIDE, Room, room
 from clampbook.screens.notice import Notice
 from clampbook.screens.question_board import ASTRAY, NUMBER_ROOM, QuestionBoard
