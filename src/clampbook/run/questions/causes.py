@@ -8,7 +8,7 @@ from typing import Literal, assert_never
 from msgspec import Struct
 from msgspec.structs import replace
 
-from clampbook.procedure.model import Apply, Group, Inspect, Loosen, Measure, Recheck, Tighten, Turn, Wait
+from clampbook.procedure.model import Group, Loosen, Recheck, Tighten, Turn, Unmoved
 from clampbook.run.fold.again import starting_over, starts_at
 from clampbook.run.fold.fastener import NOT_SNUG, known_loose
 from clampbook.run.fold.passes import FOUND_UNDER, LOOSE, MOVED
@@ -104,12 +104,15 @@ def seated_by_the_sheet(plan: Plan, index: int) -> bool:
     """Whether the sheet itself seats a fastener before this step, so that starting over would bring it here snug."""
     step = plan.steps[index]
     for before in reversed([each for each in plan.steps_of[step.position or ""] if each < index]):
-        match plan.stage_of(plan.steps[before]):
+        stage = plan.stage_of(plan.steps[before])
+        if isinstance(stage, Unmoved):
+            continue
+        match stage:
             case Tighten() | Turn() | Recheck():
                 return True
             case Loosen(by=None):
                 return False
-            case Loosen() | Measure() | Inspect() | Wait() | Apply():
+            case Loosen():
                 continue
             case _ as never:
                 assert_never(never)
