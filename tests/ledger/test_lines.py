@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from clampbook.ledger.lines import NOTHING_BEFORE, decode, digest, encode, in_form, split
+from clampbook.ledger.lines import NOTHING_BEFORE, decode, digest, encode, in_form, split, telling
 from clampbook.ledger.refusals import LedgerFault
 
 words = st.text(st.characters(exclude_categories=["Cs"]), max_size=12)
@@ -101,3 +101,11 @@ class TestSplit:
     def test_a_line_without_newline_is_torn(self) -> None:
         """Even where only the newline is missing, the line was never finished."""
         assert ([b"one"], b"two") == split(b"one\ntwo")
+
+
+def test_lines_of_some_events_are_found_without_reading_them() -> None:
+    """By the whole name of the event, and nowhere else in the line."""
+    found = telling("tools_used", "tool_checked")
+    lines = [encode({"event": event, "note": "tools_used"}, 1, NOTHING_BEFORE) for event in ("tools_used", "tools_use")]
+
+    assert [True, False] == [found.search(line) is not None for line in lines]

@@ -174,8 +174,8 @@ def still_against(book: Book, check: CheckFolder, tool: Tool) -> str:
 def _since_begun(book: Book, check: CheckFolder, tool: Tool) -> tuple[Trouble, ...]:
     first = check.opened()
     begun = "" if first is None else first.at
-    key = identities(book).key(tool.id, tool.serial, begun)
-    return tuple(each for each in tool_standing(book).troubles(key) if each.at > begun)
+    known = tool_standing(book)
+    return tuple(each for each in known.troubles(known.key(tool, begun)) if each.at > begun)
 
 
 def _not_cleared(book: Book, check: CheckFolder, tool: Tool) -> dict[str, Any]:

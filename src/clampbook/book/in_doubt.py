@@ -11,7 +11,7 @@ from clampbook.book.book import Book
 from clampbook.book.checks import check_named, tool_standing
 from clampbook.book.news import why
 from clampbook.book.notices import write_notices
-from clampbook.book.told_apart import by_serial, identities, identity
+from clampbook.book.told_apart import by_serial, identity
 from clampbook.check.loading import both, load
 from clampbook.check.profile import Profile, evenly, profile
 from clampbook.check.standing import Failure
@@ -22,7 +22,8 @@ from clampbook.tools.model import Adapter, Tool
 
 def failure_of(book: Book, tool: Tool) -> Failure | None:
     """The latest check that found a tool off. Raises LedgerFault."""
-    return tool_standing(book).failure(_key(book, tool))
+    known = tool_standing(book)
+    return known.failure(known.key(tool))
 
 
 def _identity(book: Book, tool: Tool | Adapter) -> Identity:
@@ -31,10 +32,6 @@ def _identity(book: Book, tool: Tool | Adapter) -> Identity:
         return identity(book, tool.id, None)
     now = next((each.serial for each in book.tools() if each.id == tool.id), None)
     return by_serial(book, tool.id, tool.serial, now)
-
-
-def _key(book: Book, tool: Tool) -> str:
-    return identities(book).key(tool.id, tool.serial)
 
 
 def doubt_of(book: Book, tool: Tool, failure: Failure) -> tuple[Doubt, str]:
@@ -54,7 +51,7 @@ def doubt_by_hand(book: Book, tool: Tool, after: str | None = None, percent: Dec
     if after is not None:
         return Doubt(tool=tool, why=why, after=after, until=None, off=off, begins="asked")
     known = tool_standing(book)
-    key = _key(book, tool)
+    key = known.key(tool)
     happened = known.troubles(key) if percent is None else ()
     if happened:
         told = "; ".join(each.says for each in happened)

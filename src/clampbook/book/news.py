@@ -10,7 +10,7 @@ from clampbook.book.approvals import RELEASED, WITHDRAWN
 from clampbook.book.book import LOG, Book
 from clampbook.book.told_apart import identities
 from clampbook.check.standing import Failure, Standing, about_tools, standing
-from clampbook.ledger.lines import decode
+from clampbook.ledger.lines import decode, telling
 from clampbook.people import Person
 from clampbook.run.acts.withdrawal import Withdrawal
 from clampbook.run.in_hand.suspects import Suspect
@@ -18,7 +18,7 @@ from clampbook.run.plan import Plan
 from clampbook.tools.identity import Identities
 from clampbook.tools.permitted import signed
 
-_OF_PROCEDURES = tuple(f'"event":"{event}"'.encode() for event in (RELEASED, WITHDRAWN))
+_OF_PROCEDURES = telling(RELEASED, WITHDRAWN)
 
 
 class ToolNews:
@@ -72,7 +72,7 @@ class WithdrawalNews:
         if size == self._size or self._plan.status == "withdrawn":
             return None
         self._size = size
-        mine = [line for line in self._book.log_lines() if any(mark in line for mark in _OF_PROCEDURES)]
+        mine = [line for line in self._book.log_lines() if _OF_PROCEDURES.search(line)]
         entries = [entry for entry in map(decode, mine) if self._is_mine(entry)]
         last = entries[-1] if entries else {}
         if last.get("event") != WITHDRAWN:

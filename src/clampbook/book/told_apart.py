@@ -20,8 +20,7 @@ MERGED = "merged"
 _MERGES = f'"event":"{MERGED}"'.encode()
 _TELLS = b'"serial'
 _TAKEN = b'"event":"tool_taken"'
-_OPENS = (b'"event":"run_opened"', b'"event":"check_opened"')
-_ENDS = tuple(f'"event":"{event}"'.encode() for event in ("tools_used", "run_abandoned", TOOL_CHECKED))
+_OPENS, _ENDS = lines.telling("run_opened", CHECK_OPENED), lines.telling("tools_used", "run_abandoned", TOOL_CHECKED)
 
 
 def identities(book: Book, log: Sequence[bytes] | None = None) -> Identities:
@@ -35,30 +34,36 @@ def identities(book: Book, log: Sequence[bytes] | None = None) -> Identities:
     return Identities(answers, mentions)
 
 
-def identity_of(book: Book, tool: Tool, which: Identities | None = None) -> Identity:
+def identity_of(book: Book, tool: Tool) -> Identity:
     """A tool of the book's file. Raises LedgerFault where the log cannot be read."""
-    return identity(book, tool.id, tool.serial, which)
+    return identity(book, tool.id, tool.serial)
 
 
-def identity(book: Book, id: str, serial: str | None, which: Identities | None = None) -> Identity:
-    """The tool that has this id in the book, or of those that had it the one with a serial number."""
-    which = identities(book) if which is None else which
-    return which.identity(id, serial, books_of(book, id, which, which.key(id, serial)), book.id)
+def identity(book: Book, id: str, serial: str | None) -> Identity:
+    """The tool that has this id in the book, or of those that had it the one with a serial number. Raises
+    LedgerFault."""
+    log = book.log_lines()
+    return _identity(book, id, serial, log, identities(book, log))
+
+
+def _identity(book: Book, id: str, serial: str | None, log: Sequence[bytes], which: Identities) -> Identity:
+    return which.identity(id, serial, _books_of(book, id, which, which.key(id, serial), log), book.id)
 
 
 def by_serial(book: Book, id: str, serial: str, now: str | None) -> Identity:
     """Of the tools that have, or had, an id the one with this serial number; `now` is the one in the entry. A number
     that the book knows of no tool of its own is that of another book's. Raises LedgerFault."""
-    which = identities(book)
+    log = book.log_lines()
+    which = identities(book, log)
     ours = (now, which.was(id, now))
     if which.is_known(id, serial) or folded(serial) in {folded(each) for each in ours if each is not None}:
-        return identity(book, id, serial, which)
+        return _identity(book, id, serial, log, which)
     return Identity(id, frozenset(), frozenset({folded(serial)}))
 
 
-def books_of(book: Book, id: str, which: Identities, key: str) -> frozenset[str]:
+def _books_of(book: Book, id: str, which: Identities, key: str, log: Sequence[bytes]) -> frozenset[str]:
     """This book, and those merged into it of which the log says that an id meant the same tool there."""
-    merged = [_fields(line) for line in book.log_lines() if _MERGES in line]
+    merged = [_fields(line) for line in log if _MERGES in line]
     same = (
         line for line in merged if id in (line.get("tools") or ()) and which.key(id, None, str(line.get("at"))) == key
     )
@@ -87,7 +92,7 @@ def _named(book: Book, log: Sequence[bytes], answers: list[Answer]) -> Iterator[
     people said."""
     is_open: dict[str, None] = {}
     for line in log:
-        opens, ends = any(mark in line for mark in _OPENS), any(mark in line for mark in _ENDS)
+        opens, ends = _OPENS.search(line), _ENDS.search(line)
         if not opens and not ends and _TELLS not in line:
             continue
         said = _fields(line)

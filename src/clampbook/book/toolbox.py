@@ -5,7 +5,7 @@ Pulls of runs that ended stand in the log, one line a run, so that counting them
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date
 from typing import Any
 
@@ -18,7 +18,7 @@ from clampbook.check.loading import load
 from clampbook.check.standing import CHECK_OPENED, TOOL_CHECKED, uses
 from clampbook.faults import Faulty
 from clampbook.ledger import atomic
-from clampbook.ledger.lines import UNREADABLE
+from clampbook.ledger.lines import UNREADABLE, telling
 from clampbook.ledger.refusals import LedgerFault, shown
 from clampbook.run.events import read
 from clampbook.run.in_hand.cycles import Pulled, Pulls, pulls, since, summed
@@ -33,7 +33,7 @@ from clampbook.work.daybook import MISFIT
 TOOLS_USED, CYCLES_ADDED = "tools_used", "tool_cycles_added"
 OUT_OF_SERVICE, IN_SERVICE = "tool_out_of_service", "tool_returned_to_service"
 _KINDS = (TOOLS_USED, CYCLES_ADDED, "run_opened", "run_abandoned", CHECK_OPENED, TOOL_CHECKED)
-_ABOUT = tuple(f'"event":"{each}"'.encode() for each in _KINDS)
+_ABOUT = telling(*_KINDS)
 _TAKEN = b'"event":"tool_taken"'
 MOST_CYCLES = 1_000_000
 
@@ -75,7 +75,7 @@ def stock(book: Book) -> Stock:
         return found
     log = book.log_lines()
     which = identities(book, log)
-    counted, checked = counts(book, which), uses(log, which)
+    counted, checked = _counts(book, log, which), uses(log, which)
 
     def use(tool: Tool) -> Use:
         key = which.key(tool.id, tool.serial)
@@ -138,14 +138,18 @@ def _as_it_was_read(book: Book, before: bytes) -> None:
         raise LedgerFault(f"{shown(book.path(TOOLS))} {told}")
 
 
-def counts(book: Book, which: Identities | None = None) -> Pulls:
+def counts(book: Book) -> Pulls:
     """All pulls that the book knows of, by tool as its identities tell them apart: of what has ended, and by hand, from
     the log, of all else from its daybooks."""
-    which = identities(book) if which is None else which
+    log = book.log_lines()
+    return _counts(book, log, identities(book, log))
+
+
+def _counts(book: Book, log: Sequence[bytes], which: Identities) -> Pulls:
     known: list[Pulls] = []
     going_on: dict[str, None] = {}
     checked: dict[str, None] = {}
-    for line in _about_use(book):
+    for line in _about_use(book, log):
         match line.event:
             case "run_opened":
                 going_on[line.run] = None
@@ -207,7 +211,7 @@ def tell_use(book: Book, run: RunFolder) -> None:
 
     One that was closed has its line even where no tool was used: then its daybook need never be read for this again.
     """
-    if any(line.run == run.id and line.event != "run_opened" for line in _about_use(book)):
+    if any(line.run == run.id and line.event != "run_opened" for line in _about_use(book, book.log_lines())):
         return
     found, last = pulls_of(run), run.last() or {}
     if found or last.get("event") == "closed":
@@ -232,9 +236,9 @@ def add_cycles(book: Book, tool: Tool, count: int, on: date, stamp: dict[str, An
         log.append({**what, "count": count, "on": on.isoformat(), **stamp})
 
 
-def _about_use(book: Book) -> Iterator[_Used]:
-    for line in book.log_lines():
-        if any(mark in line for mark in _ABOUT):
+def _about_use(book: Book, log: Sequence[bytes]) -> Iterator[_Used]:
+    for line in log:
+        if _ABOUT.search(line):
             try:
                 yield _used.decode(line)
             except UNREADABLE as error:

@@ -21,7 +21,7 @@ _LATE = "written at a later start: the program ended before it could be"
 _MARKS = (b'"event":"tool_dropped"', b'"event":"tool_doubted"', b'"serial_was":"')
 _TAKEN = b'"event":"tool_taken"'
 _OPENS = b'"event":"run_opened"'
-_ENDS = tuple(f'"event":"{event}"'.encode() for event in ("tools_used", "run_abandoned", "run_damaged"))
+_ENDS = lines.telling("tools_used", "run_abandoned", "run_damaged")
 _MOST = 500_000_000  # bytes of a daybook
 
 
@@ -115,7 +115,7 @@ def _going_on(book: Book) -> tuple[RunFolder, ...]:
     for line in book.log_lines():
         if _OPENS in line:
             names[str(lines.decode(line).get("run"))] = None
-        elif any(mark in line for mark in _ENDS):
+        elif _ENDS.search(line):
             names.pop(str(lines.decode(line).get("run")), None)
     return tuple(run for name in names if (run := RunFolder(book.path(RUNS, name))).daybook.exists())
 

@@ -10,11 +10,11 @@ from typing import Any, Literal
 from msgspec import Struct
 from msgspec.structs import replace
 
-from clampbook.ledger.lines import decode
+from clampbook.ledger.lines import decode, telling
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.ledger.stamp import day_there
 from clampbook.tools.identity import Identities
-from clampbook.tools.model import CheckVerdict, LastCheck, Trouble, Use
+from clampbook.tools.model import CheckVerdict, LastCheck, Tool, Trouble, Use
 
 CHECK_OPENED, TOOL_CHECKED, TOOL_WITHDRAWN = "check_opened", "tool_checked", "tool_withdrawn"
 TOOL_DROPPED, TOOL_SUSPECTED = "tool_dropped", "tool_suspected"
@@ -22,7 +22,7 @@ TOLD_APART = "tool_told_apart"  # what a person says of a changed serial number
 _KINDS = (CHECK_OPENED, TOOL_CHECKED, TOOL_WITHDRAWN, TOOL_DROPPED, TOOL_SUSPECTED, TOLD_APART)
 _TEXTS = ("event", "check", "tool", "run", "at", "serial")  # of such a line, where they are there
 _ONE_TOOL_EACH = Identities()
-_ABOUT = tuple(f'"event":"{event}"'.encode() for event in _KINDS)
+_ABOUT = telling(*_KINDS)
 
 
 class Failure(Struct, frozen=True, kw_only=True):
@@ -56,6 +56,11 @@ class Standing(Struct, frozen=True):
     passed: dict[str, str]
     failures: tuple[Failure, ...]
     happened: tuple[Happened, ...] = ()
+    which: Identities = _ONE_TOOL_EACH
+
+    def key(self, tool: Tool, at: str | None = None) -> str:
+        """What a tool goes by here: the one of its id and serial number, at a moment (UTC; None is now)."""
+        return self.which.key(tool.id, tool.serial, at)
 
     def failure(self, tool: str) -> Failure | None:
         """The latest failure of a tool."""
@@ -73,7 +78,7 @@ def about_tools(log: Sequence[bytes]) -> list[dict[str, Any]]:
     """
     found = []
     for number, line in enumerate(log, start=1):
-        if any(event in line for event in _ABOUT):
+        if _ABOUT.search(line):
             with contextlib.suppress(LedgerFault):
                 said = decode(line)
                 found.append((number, said))
@@ -133,7 +138,7 @@ def standing(lines: Iterable[Mapping[str, Any]], which: Identities = _ONE_TOOL_E
                     looked_at = each.trouble.at <= begun.get(check, at)  # a check says nothing of a fall during it
                     if each.tool == tool and each.good_again is None and looked_at:
                         happened[key] = replace(each, good_again=at)
-    return Standing(last, passed, tuple(failures.values()), tuple(happened.values()))
+    return Standing(last, passed, tuple(failures.values()), tuple(happened.values()), which)
 
 
 def _trouble(line: Mapping[str, Any]) -> Trouble | None:

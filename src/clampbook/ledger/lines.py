@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import re
 from collections.abc import Mapping
 from typing import Any
 
@@ -25,6 +26,11 @@ def encode(fields: Mapping[str, object], seq: int, prev: str) -> bytes:
         return msgspec.json.encode({**fields, "seq": seq, "prev": prev}, order="sorted")
     except UnicodeEncodeError as error:
         raise LedgerFault("the text holds half a character and cannot be kept: type it again") from error
+
+
+def telling(*events: str) -> re.Pattern[bytes]:
+    """What finds the lines of these events by `search`, without reading them; far quicker than to look for each."""
+    return re.compile(b'"event":"(?:' + "|".join(map(re.escape, events)).encode() + b')"')
 
 
 def decode(line: bytes) -> dict[str, Any]:
