@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from clampbook.run import asked
 from clampbook.run.acts import menu
-from clampbook.run.asked import details, keys, sentence
 from clampbook.run.gather.keys import can_be_typed
 from clampbook.run.prompts import Prompt
 from clampbook.run.session import Session
@@ -25,7 +25,9 @@ KEYS = (
 def help_at(prompt: Prompt) -> tuple[str, ...]:
     """Help at a prompt: what it asks for, the keys, and the menu as it is here."""
     lines = tuple(f"* {item.number} {item.text}" for item in menu.items(prompt))
-    return (sentence(prompt), *details(prompt), can_be_typed(keys(prompt)), *KEYS, *lines)
+    said = asked.words(prompt)
+    told = (said.sentence, *asked.under(said, asked.where_of(prompt)))
+    return (*told, can_be_typed(asked.keys(prompt)), *KEYS, *lines)
 
 
 def taken_up_again(before: Mapping[str, Any], resumed: Mapping[str, Any], session: Session) -> tuple[str, ...]:

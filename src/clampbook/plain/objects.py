@@ -10,7 +10,7 @@ from typing import Any, BinaryIO, TextIO
 
 import msgspec
 
-from clampbook.run.asked import details, sentence, where_of, words
+from clampbook.run.asked import under, where_of, words
 from clampbook.run.events import Event
 from clampbook.run.gather.draft import Part
 from clampbook.run.gather.parts import choices_at
@@ -21,7 +21,7 @@ from clampbook.run.prompts import (
     Prompt,
 )
 from clampbook.run.session import Session
-from clampbook.run.told.words import Facts
+from clampbook.run.told.words import Facts, Words
 from clampbook.streams import in_ascii_where_needed
 from clampbook.text import printable
 from clampbook.units import Quantity
@@ -76,11 +76,12 @@ class Objects:
 
 def asked(prompt: Prompt, session: Session) -> dict[str, Any]:
     """A prompt as an object. After a doubt its text asks for number and unit, and offers nothing."""
+    said = words(prompt)
     if session.doubt is not None:
-        return of_prompt(prompt) | {"text": OPEN_AGAIN, "details": []}
-    shown: dict[str, Any] = {"text": sentence(prompt), "details": list(details(prompt))}
+        return _of_words(prompt, said) | {"text": OPEN_AGAIN, "details": []}
+    shown: dict[str, Any] = {"text": said.sentence, "details": list(under(said, where_of(prompt)))}
     shown |= _in_question(session)
-    return of_prompt(prompt) | shown | {"choices": _choices(choices_at(prompt, session))}
+    return _of_words(prompt, said) | shown | {"choices": _choices(choices_at(prompt, session))}
 
 
 def _in_question(session: Session) -> dict[str, Any]:
@@ -100,12 +101,16 @@ def blank(kind: str) -> dict[str, Any]:
 
 def of_prompt(prompt: Prompt) -> dict[str, Any]:
     """Fields of a prompt, its text and choices left aside."""
+    return _of_words(prompt, words(prompt))
+
+
+def _of_words(prompt: Prompt, said: Words) -> dict[str, Any]:
     keys = blank(_CAPITAL.sub("_", type(prompt).__name__).lower())
     where = where_of(prompt)
     if where is not None:
         keys |= {"id": where.id, "step": where.number, "of": where.of, "stage": where.stage, "group": where.group}
         keys |= {"position": where.position, "again": list(where.again) if where.again is not None else None}
-    return keys | _facts(words(prompt).facts)
+    return keys | _facts(said.facts)
 
 
 def _facts(facts: Facts) -> dict[str, Any]:

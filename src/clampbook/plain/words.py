@@ -6,7 +6,7 @@ import textwrap
 from collections.abc import Sequence
 from typing import TextIO
 
-from clampbook.run.asked import details, keys, sentence
+from clampbook.run import asked
 from clampbook.run.events import Event
 from clampbook.run.gather.draft import Part
 from clampbook.run.gather.keys import can_be_typed, listed
@@ -44,13 +44,14 @@ class Words:
         self._await()
 
     def _question(self, prompt: Prompt, session: Session) -> None:
-        self._say(sentence(prompt))
+        words, keys = asked.words(prompt), asked.keys(prompt)
+        self._say(words.sentence)
         if prompt != self._asked:
-            for line in (*details(prompt), *told(session)):
+            for line in (*asked.under(words, asked.where_of(prompt)), *told(session)):
                 self._say(line, indent="  ")
         self._asked = prompt
-        self._list(choices_at(prompt, session) if keys(prompt).people else listed(keys(prompt)))
-        self._say(can_be_typed(keys(prompt)))
+        self._list(choices_at(prompt, session) if keys.people else listed(keys))
+        self._say(can_be_typed(keys))
 
     def ask_part(self, part: Part, prompt: Prompt | None) -> None:
         """The question and its choices."""

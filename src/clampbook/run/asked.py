@@ -59,9 +59,13 @@ def sentence(prompt: Prompt) -> str:
 
 
 def details(prompt: Prompt) -> tuple[str, ...]:
+    """The lines under its sentence."""
+    return under(words(prompt), where_of(prompt))
+
+
+def under(words: Words, where: Where | None) -> tuple[str, ...]:
     """What a person may want to know before answering, one matter a line, the place in the work last."""
-    where = where_of(prompt)
-    return (*words(prompt).matters, *(() if where is None else _of_the_step(where)))
+    return (*words.matters, *(() if where is None else _of_the_step(where)))
 
 
 def where_of(prompt: Prompt) -> Where | None:

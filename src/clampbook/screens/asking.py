@@ -40,7 +40,8 @@ def of_prompt(prompt: Prompt, session: Session) -> Shown:
 def _asked(prompt: Prompt, session: Session) -> Shown:
     from clampbook.run.gather.parts import choices_at
 
-    words, where, people = asked.words(prompt), asked.where_of(prompt), asked.keys(prompt).people
+    words, where = asked.words(prompt), asked.where_of(prompt)
+    people = asked.keys(prompt).people
     own = choices_at(prompt, session)
     listed = own if people else tuple(choice for choice in own if choice.key.isdecimal())
     field = words.field.label if words.field is not None else "number" if listed else None
@@ -48,7 +49,7 @@ def _asked(prompt: Prompt, session: Session) -> Shown:
         words.sentence,
         hand=words.hand,
         position=words.position,
-        lines=_lines(prompt, words, where),
+        lines=_lines(words, where),
         choices=listed,
         field=field,
         unit=words.field.unit if words.field is not None else "",
@@ -66,9 +67,9 @@ def _typed(field: str | None, listed: tuple[Choice, ...], *, people: bool) -> tu
     return (PERSON_THEN_ENTER if people else CHOOSE_THEN_ENTER if listed else KEEP,)
 
 
-def _lines(prompt: Prompt, words: Words, where: Where | None) -> tuple[str, ...]:
+def _lines(words: Words, where: Where | None) -> tuple[str, ...]:
     """The short lines, but for the step, which stands above, and for what stands there in large figures."""
-    lines = tuple(line for line in asked.details(prompt) if where is None or line != asked.step_line(where))
+    lines = tuple(line for line in asked.under(words, where) if where is None or line != asked.step_line(where))
     if words.hand is None and words.until is None:
         return lines
     return tuple(line for line in lines if not line.startswith(_IN_FIGURES))

@@ -5,7 +5,6 @@ from __future__ import annotations
 from clampbook.procedure.cautions import ALWAYS
 from clampbook.run import asked
 from clampbook.run.acts import menu
-from clampbook.run.asked import details, keys, sentence
 from clampbook.run.gather.keys import can_be_typed
 from clampbook.run.prompts import (
     Prompt,
@@ -44,14 +43,15 @@ _WORDS = {
 
 def help_at(prompt: Prompt, session: Session) -> tuple[str, ...]:
     """Help as lines; one that begins with "# " is a heading."""
-    words = tuple(f"{word}: {_WORDS[word]}" for word in asked.words(prompt).terms)
+    said = asked.words(prompt)
+    words = tuple(f"{word}: {_WORDS[word]}" for word in said.terms)
     items = tuple(f"* {item.number}  {item.text}" for item in menu.items(prompt))
     signs = tuple(f"{sign}  {name}" for name, sign in MARKS.items())
     return (
         "# This step",
-        sentence(prompt),
-        *details(prompt),
-        can_be_typed(keys(prompt)),
+        said.sentence,
+        *asked.under(said, asked.where_of(prompt)),
+        can_be_typed(asked.keys(prompt)),
         "",
         "# The map in words",
         *map_in_words(prompt, session),
