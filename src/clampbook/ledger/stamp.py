@@ -33,6 +33,11 @@ class Stamp:
     done_by: str | None = None
 
     @property
+    def other_hands(self) -> str | None:
+        """The id of who did the work, where that is not who typed."""
+        return self.done_by if self.done_by != self.by else None
+
+    @property
     def text(self) -> str:
         """The time as a line holds it, to the millisecond."""
         return self.at.astimezone(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")

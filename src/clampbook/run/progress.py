@@ -38,8 +38,11 @@ Need = Literal["torque", "reading", "angle"]
 WorkKind = Literal["loosen", "inspect", "stub out", "new fastener", "settle", "look back"]
 
 
+NO_ONE_POSITION = "-"  # where work is inserted for no single position
+
+
 class Work(Struct, frozen=True, gc=False):
-    """Inserted work that is no plan step, at one position ("-" for the whole joint)."""
+    """Inserted work that is no plan step, at one position (NO_ONE_POSITION: for all of it)."""
 
     work: WorkKind
     position: str

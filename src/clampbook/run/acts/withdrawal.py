@@ -23,7 +23,7 @@ class Withdrawal(Struct, frozen=True):
             at=stamp.text,
             offset=stamp.offset,
             by=stamp.by,
-            done_by=stamp.done_by if stamp.done_by != stamp.by else None,
+            done_by=stamp.other_hands,
             revision=self.revision,
             person=self.person,
             withdrawn=self.at,

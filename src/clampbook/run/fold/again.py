@@ -10,7 +10,7 @@ from clampbook.run.fold.fastener import known_loose, seated
 from clampbook.run.fold.frames import advance, at_hand, lay_on, of_set
 from clampbook.run.fold.renewal import spent
 from clampbook.run.plan import Plan, Step
-from clampbook.run.progress import Aside, Frame, Progress, Standing, Work, standing
+from clampbook.run.progress import NO_ONE_POSITION, Aside, Frame, Progress, Standing, Work, standing
 
 
 def started(progress: Progress, position: str) -> bool:
@@ -46,7 +46,7 @@ def start_over(
         for each in reversed(chosen)
         if not known_loose(standing(progress, each).fastener)
     ]
-    works += [Work("settle", "-")] if joint else []
+    works += [Work("settle", NO_ONE_POSITION)] if joint else []
     works += [Work("new fastener" if each in renew else "inspect", each) for each in chosen]
     first = _beginning(plan, frozenset(chosen), step)
     gate = plan.steps[interrupted] if interrupted < len(plan.steps) else None

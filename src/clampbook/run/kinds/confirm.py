@@ -28,7 +28,7 @@ from clampbook.run.prompts import Choice, Confirm, Tighten
 from clampbook.run.session import Session
 from clampbook.run.told.marks import marked
 from clampbook.run.told.places import LEFT_HAND, named, place, round_of
-from clampbook.run.told.words import Figure, Words
+from clampbook.run.told.words import Words
 from clampbook.text import started
 
 
@@ -44,13 +44,12 @@ def words(prompt: Confirm) -> Words:
     pull, terms = prompt.pull, ("setting tool", "window", "at the bolt")
     if pull is None:
         return Words(_sentence(prompt), prompt.cautions, about=prompt.positions, terms=terms)
-    several = "s" * (len(prompt.positions) > 1)
-    left_hand = ", left-hand" if prompt.where.left_hand else ""
+    caption = "positions" if len(prompt.positions) > 1 else "position"
     return Words(
         _sentence(prompt),
         (*prompt.cautions, *tighten.matters(pull)),
         hand=pulls.mark(pull.aim),
-        position=Figure(named(prompt.positions), "", f"position{several}{left_hand}"),
+        position=pulls.large(named(prompt.positions), prompt.where, caption),
         about=prompt.positions,
         picture=True,
         terms=terms,

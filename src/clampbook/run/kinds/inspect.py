@@ -22,7 +22,7 @@ from clampbook.run.gather.keys import Keys
 from clampbook.run.kinds.kind import Outcome, Paper, Planned, Tools
 from clampbook.run.kinds.stamping import common
 from clampbook.run.plan import Plan
-from clampbook.run.progress import Progress, Question, standing
+from clampbook.run.progress import NO_ONE_POSITION, Progress, Question, standing
 from clampbook.run.prompts import Choice, Inspect
 from clampbook.run.session import Session
 from clampbook.run.told.places import position_of, where
@@ -32,7 +32,6 @@ _YES_OR_NO = (
     Choice("1", "yes", "yes", Look("yes"), ("y", "yes")),
     Choice("2", "no", "no", Look("no"), ("n", "no")),
 )
-_NOBODY = "-"
 
 
 def plan(stage: Stage, _: str) -> Planned:
@@ -56,10 +55,10 @@ def keys(prompt: Inspect) -> Keys:
 def words(prompt: Inspect) -> Words:
     """The question; what is expected is never shown before the answer."""
     named = prompt.position or prompt.where.position
-    asked = f"Position {named}: {prompt.ask}" if named not in (None, _NOBODY) else prompt.ask
+    asked = f"Position {named}: {prompt.ask}" if named not in (None, NO_ONE_POSITION) else prompt.ask
     return Words(
         f"Another person looks and signs: {asked}" if prompt.hold_point else asked,
-        about=() if prompt.position in (None, _NOBODY) else (prompt.position,),
+        about=() if prompt.position in (None, NO_ONE_POSITION) else (prompt.position,),
         picture=True,
         terms=("another person",) if prompt.hold_point else (),
         facts=Facts(work=prompt.work.replace(" ", "_") if prompt.work is not None else None),
@@ -156,7 +155,7 @@ def fold(plan: Plan, progress: Progress, event: e.Inspected | e.LookedBack) -> P
 
 def _at_work(plan: Plan, progress: Progress, event: e.Inspected) -> Progress:
     """A look before a position is started over: what was taken out, or fitted anew."""
-    position = event.position or _NOBODY
+    position = event.position or NO_ONE_POSITION
     if not event.as_expected:
         index = plan.index_of[event.step]
         asked = Question(cause="not as expected", about=event.seq, step=index, positions=(position,))
@@ -206,7 +205,7 @@ def tell(event: e.Inspected | e.LookedBack, plan: Plan, _: Tools) -> str:
     if isinstance(event, e.LookedBack):
         found = "as it was left" if event.as_left else "not as it was left"
         return f"Looked at: position {event.position}, {found}."
-    where = f"position {event.position}" if event.position not in (None, _NOBODY) else _asked(event.step, plan)
+    where = f"position {event.position}" if event.position not in (None, NO_ONE_POSITION) else _asked(event.step, plan)
     by = f", looked at by {event.inspector.name}, {given(event.key)}" if event.inspector is not None else ""
     return f"Answered {event.answer}: {where}{by}{'' if event.as_expected else ', not as expected !'}."
 

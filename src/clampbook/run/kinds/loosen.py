@@ -15,6 +15,7 @@ from clampbook.run.fold.line import Line
 from clampbook.run.fold.pulls import handled, settle
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.gather.keys import Keys
+from clampbook.run.kinds import pulls
 from clampbook.run.kinds.kind import Outcome, Paper, Planned, Tools
 from clampbook.run.kinds.stamping import common
 from clampbook.run.plan import Plan
@@ -62,7 +63,7 @@ def _shown(prompt: Loosen, sentence: str) -> Words:
     return Words(
         sentence,
         hand=None if prompt.by is None or prompt.already else Figure(f"{plain(prompt.by)}°", "", "loosen by"),
-        position=Figure(prompt.position, "", "position, left-hand" if left_hand else "position"),
+        position=pulls.large(prompt.position, prompt.where),
         about=(prompt.position,),
         picture=True,
         facts=Facts(

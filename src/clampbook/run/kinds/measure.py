@@ -42,8 +42,8 @@ from clampbook.run.kinds.values import (
     doubt_about,
     ends,
     kept,
+    taken_with_unit,
     typed_value,
-    with_its_unit,
 )
 from clampbook.run.plan import Plan
 from clampbook.run.progress import SPREAD, Gate, Progress, Question, standing
@@ -134,13 +134,7 @@ def _sentence(prompt: Measure) -> str:
 
 def complete(prompt: Measure, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:
     """After a doubt that it does not settle by itself, its unit is asked for."""
-    if not isinstance(begun, Value):
-        return begun
-
-    def settles(calm: Session, stamp: Stamp) -> bool:
-        return isinstance(decide(calm, prompt, begun, stamp), Accepted)
-
-    return with_its_unit(session, begun, draft, units.kind_of(prompt.unit), settles)
+    return taken_with_unit(prompt, session, begun, draft, units.kind_of(prompt.unit), decide)
 
 
 def decide(session: Session, prompt: Measure, answer: Answer, stamp: Stamp) -> Outcome:

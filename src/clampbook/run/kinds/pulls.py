@@ -8,7 +8,7 @@ from decimal import Decimal
 from clampbook import units
 from clampbook.figures import plain
 from clampbook.ledger.stamp import Stamp
-from clampbook.run.answers import Unsure
+from clampbook.run.answers import Refused, Unsure
 from clampbook.run.fold.frames import frame_at_hand, pending
 from clampbook.run.fold.pulls import AFTER_LIMIT
 from clampbook.run.fold.verdict import Verdict, judge
@@ -16,7 +16,7 @@ from clampbook.run.gather.draft import NONE
 from clampbook.run.gather.keys import BAD_PULL
 from clampbook.run.kinds.values import Typed, Wrong, asked_again, doubt_about, rounded, typed_value
 from clampbook.run.plan import Plan, Step
-from clampbook.run.progress import Progress, Standing, standing
+from clampbook.run.progress import NO_ONE_POSITION, Progress, Standing, standing
 from clampbook.run.prompts import Choice, Due, Recheck, Tighten, Where
 from clampbook.run.session import Session, seconds_between
 from clampbook.run.told.places import tightened
@@ -26,7 +26,6 @@ from clampbook.tools.aim import Aim
 from clampbook.units import Kind, Quantity
 
 BAD = Choice(NONE, "bad pull", BAD_PULL)
-_NOBODY = "-"
 FINISH_WITHIN = "finish within"  # how the line begins that says how long sealant or locker allows
 
 
@@ -81,13 +80,18 @@ def mark(aim: Aim) -> Figure | None:
     return Figure(plain(aim.mark), f"{aim.tool.unit} on {aim.hand}", "stop at" if aim.reading else "set to")
 
 
+def large(text: str, where: Where, caption: str = "position") -> Figure:
+    """A place in large figures, with whether its thread is left-hand."""
+    return Figure(text, "", f"{caption}, left-hand" if where.left_hand else caption)
+
+
 def position(where: Where) -> Figure | None:
     """Which position, large; or which measuring point."""
-    named = where.position or where.point
-    left_hand = ", left-hand" if where.left_hand else ""
-    if named in (None, _NOBODY):
+    if where.position == NO_ONE_POSITION:
         return None
-    return Figure(named or "", "", f"position{left_hand}" if where.position is not None else "measuring point")
+    if where.position:
+        return large(where.position, where)
+    return Figure(where.point, "", "measuring point") if where.point else None
 
 
 def until(due: Due | None) -> Until | None:
@@ -153,6 +157,14 @@ def torque(prompt: Tighten | Recheck, text: str, *, with_unit: bool) -> Typed | 
             f"This tool shows {tool_unit}, not {read.unit}. Type the number that it shows; the unit may be left out."
         )
     return read
+
+
+def read(session: Session, prompt: Tighten | Recheck, text: str) -> Typed | Unsure | Refused:
+    """A torque as it is taken: what cannot be one is refused, what looks like a slip is asked again."""
+    found = torque(prompt, text, with_unit=session.unit_wanted(prompt.where.id))
+    if isinstance(found, Wrong):
+        return Refused(found.sentence)
+    return unusual(session, prompt, found) or found
 
 
 def unusual(session: Session, prompt: Tighten | Recheck, read: Typed) -> Unsure | None:

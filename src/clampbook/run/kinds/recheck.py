@@ -22,11 +22,11 @@ from clampbook.run.in_hand.ask_for import ready_tool
 from clampbook.run.kinds import pulls
 from clampbook.run.kinds.kind import Box, Outcome, Paper, Planned
 from clampbook.run.kinds.stamping import common
-from clampbook.run.kinds.values import Typed, Wrong, ends, rounded, with_its_unit
+from clampbook.run.kinds.values import Typed, ends, rounded, with_its_unit
 from clampbook.run.progress import FINISHED, standing
 from clampbook.run.prompts import BackAtMark, BackOff, Choice, Prompt, Recheck, Tighten
 from clampbook.run.session import BETWEEN_LINES, Session
-from clampbook.run.told.places import bolt, where
+from clampbook.run.told.places import LEFT_HAND, bolt, where
 from clampbook.run.told.torques import lever_line, mark_line, target_line, windows
 from clampbook.run.told.words import Field, Words, window_in
 from clampbook.tools.aim import OPEN, Aim
@@ -109,7 +109,7 @@ def words(prompt: Recheck) -> Words:
 
 def _sentence(prompt: Recheck) -> str:
     """ "Head bolt 6: pull W2 to one click. Watch for movement." """
-    aim, here = prompt.aim, bolt(prompt.where) + (" (left-hand)" if prompt.aim.left_hand else "")
+    aim, here = prompt.aim, bolt(prompt.where) + (LEFT_HAND if prompt.aim.left_hand else "")
     way = " counterclockwise" if aim.left_hand else ""
     mark = "" if aim.mark is None else show_exactly(aim.mark, aim.tool.unit)
     if prompt.finished_before:
@@ -168,10 +168,8 @@ def complete(prompt: Recheck, session: Session, begun: Answer, draft: Draft) -> 
 
 def _movement_comes_next(session: Session, prompt: Recheck, text: str) -> bool:
     """Whether this reading is taken as it is and movement is asked next; else it is judged by itself first."""
-    read = pulls.torque(prompt, text, with_unit=session.unit_wanted(prompt.where.id))
-    if isinstance(read, Wrong) or pulls.unusual(session, prompt, read) is not None:
-        return False
-    return _movement_is_asked(prompt, read)
+    read = pulls.read(session, prompt, text)
+    return isinstance(read, Typed) and _movement_is_asked(prompt, read)
 
 
 def _movement_is_asked(prompt: Recheck, read: Typed) -> bool:
@@ -191,11 +189,9 @@ def decide(session: Session, prompt: Recheck, answer: Answer, stamp: Stamp) -> O
         case _:
             return Refused(_wanted(prompt))
     doubted = session.doubted(prompt.where.id)
-    read = pulls.torque(prompt, text, with_unit=session.unit_wanted(prompt.where.id))
-    if isinstance(read, Wrong):
-        return Refused(read.sentence)
-    if (unsure := pulls.unusual(session, prompt, read)) is not None:
-        return unsure
+    read = pulls.read(session, prompt, text)
+    if not isinstance(read, Typed):
+        return read
     asked = _movement_is_asked(prompt, read)
     if moved is None and asked:
         return Refused("Type the reading, then say whether it moved.")

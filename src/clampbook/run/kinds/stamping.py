@@ -25,10 +25,9 @@ class Common(TypedDict):
 
 def common(session: Session, stamp: Stamp, prompt: Prompt, *noted: str) -> Common:
     """Fields of an event answered at a prompt; an answer that ends a long silence says so."""
-    done_by = stamp.done_by if stamp.done_by != stamp.by else None
     notes = (*_about_the_clock(session, stamp, prompt), *noted)
     late = BEFORE_THE_BREAK if getattr(prompt, "finished_before", False) else None
-    return Common(at=stamp.text, offset=stamp.offset, by=stamp.by, done_by=done_by, late=late, noted=notes)
+    return Common(at=stamp.text, offset=stamp.offset, by=stamp.by, done_by=stamp.other_hands, late=late, noted=notes)
 
 
 def _about_the_clock(session: Session, stamp: Stamp, prompt: Prompt) -> tuple[str, ...]:

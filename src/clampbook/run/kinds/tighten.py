@@ -25,7 +25,7 @@ from clampbook.run.in_hand.care import before_a_pull
 from clampbook.run.kinds import beside, pulls
 from clampbook.run.kinds.kind import Outcome, Paper, Planned
 from clampbook.run.kinds.stamping import common
-from clampbook.run.kinds.values import Typed, Wrong, ends, rounded, with_its_unit
+from clampbook.run.kinds.values import Typed, ends, rounded, taken_with_unit
 from clampbook.run.plan import Plan
 from clampbook.run.progress import FINISHED, Progress, Standing, standing
 from clampbook.run.prompts import Choice, Confirm, Prompt, Tighten
@@ -185,13 +185,7 @@ def _at_the_bolt(aim: Aim, *, made: bool) -> tuple[str, ...]:
 
 def complete(prompt: Tighten, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:
     """After a doubt that it does not settle by itself, its unit is asked for."""
-    if not isinstance(begun, Value):
-        return begun
-
-    def settles(calm: Session, stamp: Stamp) -> bool:
-        return isinstance(decide(calm, prompt, begun, stamp), Accepted)
-
-    return with_its_unit(session, begun, draft, Kind.TORQUE, settles)
+    return taken_with_unit(prompt, session, begun, draft, Kind.TORQUE, decide)
 
 
 def decide(session: Session, prompt: Tighten, answer: Answer, stamp: Stamp) -> Outcome:
@@ -238,11 +232,9 @@ def _reading(session: Session, prompt: Tighten, text: str, stamp: Stamp) -> Outc
     if not prompt.reading:
         return Refused(f"{prompt.tool.name} gives no reading: press + when it has let go once.")
     doubted = session.doubted(prompt.where.id)
-    read = pulls.torque(prompt, text, with_unit=session.unit_wanted(prompt.where.id))
-    if isinstance(read, Wrong):
-        return Refused(read.sentence)
-    if (unsure := pulls.unusual(session, prompt, read)) is not None:
-        return unsure
+    read = pulls.read(session, prompt, text)
+    if not isinstance(read, Typed):
+        return read
     step = session.plan.steps[session.plan.index_of[prompt.where.id]]
     noted = (*pulls.past_limit(session, stamp, step), *_equal(session, prompt, read))
     return Accepted(

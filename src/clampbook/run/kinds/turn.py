@@ -25,7 +25,7 @@ from clampbook.run.in_hand.ask_for import MARKS, ready_gauge
 from clampbook.run.kinds import beside, pulls
 from clampbook.run.kinds.kind import Outcome, Paper, Planned, Tools
 from clampbook.run.kinds.stamping import common
-from clampbook.run.kinds.values import Typed, Wrong, asked_again, doubt_about, ends, typed_value, with_its_unit
+from clampbook.run.kinds.values import Typed, Wrong, asked_again, doubt_about, ends, taken_with_unit, typed_value
 from clampbook.run.plan import Plan
 from clampbook.run.progress import FINISHED, Progress, standing
 from clampbook.run.prompts import Choice, Prompt, Turn
@@ -152,13 +152,7 @@ def _remainder(prompt: Turn) -> str:
 
 def complete(prompt: Turn, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:
     """After a doubt that it does not settle by itself, its unit is asked for."""
-    if not isinstance(begun, Value):
-        return begun
-
-    def settles(calm: Session, stamp: Stamp) -> bool:
-        return isinstance(decide(calm, prompt, begun, stamp), Accepted)
-
-    return with_its_unit(session, begun, draft, Kind.ANGLE, settles)
+    return taken_with_unit(prompt, session, begun, draft, Kind.ANGLE, decide)
 
 
 def decide(session: Session, prompt: Turn, answer: Answer, stamp: Stamp) -> Outcome:

@@ -5,22 +5,26 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from decimal import Decimal
+from typing import TypeVar
 
 from msgspec import Struct
 
 from clampbook import units
 from clampbook.figures import digits_beside, show_exactly, show_window
 from clampbook.ledger.stamp import Stamp
-from clampbook.run.answers import Unsure, Value
+from clampbook.run.answers import Accepted, Answer, Unsure, Value
 from clampbook.run.fold.verdict import Verdict, judge, slip
 from clampbook.run.gather.asking import named
 from clampbook.run.gather.draft import Draft, Part, bare
+from clampbook.run.kinds.kind import Next, Outcome
 from clampbook.run.prompts import Ends
 from clampbook.run.session import BETWEEN_LINES, Session, moment
 from clampbook.tools.aim import Aim
 from clampbook.tools.lever import STRAIGHT, Reach
 from clampbook.tools.setting import scale
 from clampbook.units import UNITS_OF, Kind, Quantity, UnitFault
+
+Asked = TypeVar("Asked")
 
 SIGNIFICANT = 5
 OFF_SCALE = "off the scale"  # the code of a doubt about a torque that the tool cannot show
@@ -152,6 +156,24 @@ def with_its_unit(
     if settles(replace(session, doubt=None, exempt=True), now):
         return begun
     return Part("unit", f"{begun.text} in which unit?", "choice", named(UNITS_OF[kind]))
+
+
+def taken_with_unit(
+    prompt: Asked,
+    session: Session,
+    begun: Answer,
+    draft: Draft,
+    kind: Kind,
+    decide: Callable[[Session, Asked, Value, Stamp], Outcome],
+) -> Next:
+    """The same at a question that `decide` judges by the value alone; what is no value is complete as it is."""
+    if not isinstance(begun, Value):
+        return begun
+
+    def settles(calm: Session, stamp: Stamp) -> bool:
+        return isinstance(decide(calm, prompt, begun, stamp), Accepted)
+
+    return with_its_unit(session, begun, draft, kind, settles)
 
 
 OPEN_AGAIN = "Type what the tool shows, number and unit."

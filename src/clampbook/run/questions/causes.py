@@ -15,7 +15,7 @@ from clampbook.run.fold.passes import FOUND_UNDER, LOOSE, MOVED
 from clampbook.run.fold.pulls import OUT_OF_TURN, RUN_DOWN_CAUSES, THIRD_UNDER, harmless
 from clampbook.run.fold.renewal import needs_renewal, spent
 from clampbook.run.plan import Plan
-from clampbook.run.progress import COUNT_DIFFERS, SCOPES, SPREAD, Progress, Question, Why, standing
+from clampbook.run.progress import COUNT_DIFFERS, NO_ONE_POSITION, SCOPES, SPREAD, Progress, Question, Why, standing
 from clampbook.run.prompts import Decide, DecideChoice
 from clampbook.run.told.places import bolt, named, place
 
@@ -316,7 +316,7 @@ def sentence(prompt: Decide) -> str:
         return f"{bolt(prompt.where)} is at {prompt.over}. Loosen it fully first."
     cause = CAUSES[prompt.cause]
     return cause.sentence.format(
-        about=f"Position {prompt.position}" if prompt.position not in (None, "-") else place(prompt.where),
+        about=f"Position {prompt.position}" if prompt.position not in (None, NO_ONE_POSITION) else place(prompt.where),
         says=cause.says,
         group=prompt.where.group or "Of all",
         found=prompt.found,

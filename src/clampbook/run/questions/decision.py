@@ -18,7 +18,7 @@ from clampbook.run.kinds.kind import Outcome
 from clampbook.run.kinds.stamping import common
 from clampbook.run.kinds.values import rounded
 from clampbook.run.plan import Plan
-from clampbook.run.progress import COUNT_DIFFERS, Progress, Question, standing
+from clampbook.run.progress import COUNT_DIFFERS, NO_ONE_POSITION, Progress, Question, standing
 from clampbook.run.prompts import Choice, Decide
 from clampbook.run.questions.causes import NEVER_REACHES, sentence, ways
 from clampbook.run.questions.resolutions import asked_for, missing
@@ -74,7 +74,7 @@ def words(prompt: Decide) -> Words:
     return Words(
         sentence(prompt),
         _window(prompt),
-        about=() if prompt.position in (None, "-") else (prompt.position,),
+        about=() if prompt.position in (None, NO_ONE_POSITION) else (prompt.position,),
         picture=True,
         terms=("from the beginning", "concession", "hold"),
         facts=Facts(window=window_in(prompt.window, prompt.unit or "")),
