@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
+from hashlib import sha256
 from pathlib import Path
 from typing import Protocol, TypeVar
 
 from clampbook.ledger.event import LineBase
 from clampbook.ledger.formats import unlike
+from clampbook.ledger.lines import UNREADABLE
 from clampbook.ledger.reading import read_events
 from clampbook.ledger.refusals import LedgerFault, shown
 
@@ -26,6 +28,17 @@ class Opening(Protocol):
     def daybook(self) -> int: ...
 
 
+class Frozen(Protocol):
+    """A plan as it is frozen, with its format."""
+
+    @property
+    def plan(self) -> int: ...
+
+
+First = TypeVar("First", bound=Opening)
+Plan = TypeVar("Plan", bound=Frozen)
+
+
 def lines_of(
     path: Path, lines: Sequence[bytes], read: Callable[[bytes], Event], noun: str, opening: type[Opening]
 ) -> list[Event]:
@@ -38,6 +51,30 @@ def lines_of(
     events = read_events(path, lines, read, kept)
     opened(path, events, noun, opening)
     return events
+
+
+def first_of(line: bytes | None, read: Callable[[bytes], LineBase], opening: type[First]) -> First | None:
+    """The opening that a daybook's first line is; None where it cannot be read, or is none."""
+    try:
+        event = read(line) if line is not None else None
+    except UNREADABLE:
+        return None
+    return event if isinstance(event, opening) else None
+
+
+def frozen_plan(path: Path, data: bytes, held: str | None, decode: Callable[[bytes], Plan], noun: str) -> Plan:
+    """The plan that was frozen before the first line of a `noun`, which holds the SHA-256 of its bytes; None where it
+    is not known. Raises LedgerFault where it is another one, or none that this version reads."""
+    if held is not None and sha256(data).hexdigest() != held:
+        told = f"is not the plan that this {noun} was opened with: put back the file as it was"
+        raise LedgerFault(f"{shown(path)} {told}")
+    try:
+        plan = decode(data)
+    except UNREADABLE as error:
+        raise LedgerFault(f"{shown(path)} is no plan that can be read: {error}") from error
+    if (other := unlike(shown(path), plan.plan)) is not None:
+        raise LedgerFault(other)
+    return plan
 
 
 def opened(path: Path, events: Sequence[LineBase], noun: str, opening: type[Opening]) -> None:

@@ -17,9 +17,8 @@ from clampbook.book.notices import NOTICES
 from clampbook.book.runs import Opening, new_run
 from clampbook.ledger import atomic
 from clampbook.ledger.formats import BEFORE, FORMAT
-from clampbook.ledger.lines import UNREADABLE
 from clampbook.ledger.private import make_folder
-from clampbook.ledger.refusals import LedgerFault, refusal, shown
+from clampbook.ledger.refusals import LedgerFault, refusal
 from clampbook.ledger.stamp import Clock, stamp_of
 from clampbook.people import Person
 from clampbook.procedure.model import SignOff
@@ -31,6 +30,7 @@ from clampbook.run.plan import Plan
 from clampbook.run.walk import read_progress
 from clampbook.run_folder import ADDENDUM, PLAN, SEAL, RunFolder
 from clampbook.text import clean
+from clampbook.work.daybook import frozen_plan
 
 _ROLE = "author"
 _MOST = 2000  # characters, as of a note
@@ -52,10 +52,7 @@ def add(
         raise LedgerFault("the addendum is empty: say what is to be added")
     if run.made_before:
         raise LedgerFault(f"{run.id} was {BEFORE}: use the version that wrote it")
-    try:
-        done = plans.decode(run.plan())
-    except UNREADABLE as error:
-        raise LedgerFault(f"{shown(run.path / PLAN)} is no plan that can be read: {error}") from error
+    done = frozen_plan(run.path / PLAN, run.plan(), None, plans.decode, "run")
     worked_on = read_progress(run.daybook, done, run.lines()[0]).worked_on
     plan = _nothing_to_do(done)
     now = clock.now()

@@ -2,39 +2,23 @@
 
 from __future__ import annotations
 
-from hashlib import sha256
-
-from clampbook.ledger.formats import BEFORE, unlike
-from clampbook.ledger.lines import UNREADABLE
-from clampbook.ledger.refusals import LedgerFault, shown
+from clampbook.ledger.formats import BEFORE
+from clampbook.ledger.refusals import LedgerFault
 from clampbook.run import plan as plans
 from clampbook.run.events import Opened, read
 from clampbook.run.plan import Plan
 from clampbook.run_folder import PLAN, RunFolder
+from clampbook.work.daybook import first_of, frozen_plan
 
 
 def plan_frozen(run: RunFolder) -> Plan:
     """The plan of a run as it was frozen. Raises LedgerFault where it is not the one that its first line names."""
     if run.made_before:
         raise LedgerFault(f"{run.id} was {BEFORE}: use the version that wrote it")
-    data, path = run.plan(), run.path / PLAN
     first = first_event(run)
-    if first is not None and sha256(data).hexdigest() != first.plan_sha256:
-        raise LedgerFault(f"{shown(path)} is not the plan that this run was opened with: put back the file as it was")
-    try:
-        plan = plans.decode(data)
-    except UNREADABLE as error:
-        raise LedgerFault(f"{shown(path)} is no plan that can be read: {error}") from error
-    if (told := unlike(shown(path), plan.plan)) is not None:
-        raise LedgerFault(told)
-    return plan
+    return frozen_plan(run.path / PLAN, run.plan(), None if first is None else first.plan_sha256, plans.decode, "run")
 
 
 def first_event(run: RunFolder) -> Opened | None:
     """The first line of a run; None where it cannot be read."""
-    line = run.first_line()
-    try:
-        event = read(line) if line is not None else None
-    except UNREADABLE:
-        return None
-    return event if isinstance(event, Opened) else None
+    return first_of(run.first_line(), read, Opened)
