@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -21,6 +23,24 @@ main()
 """
 
 
+@contextmanager
+def stopped_by(what: str, place: Path) -> Iterator[tuple[Terminal, Path, int | None, str]]:
+    """The terminal, its book, the status and the last words of a program in which this happened at F2."""
+    book = museum(place / "book")
+    program = place / "broken.py"
+    program.write_text(BROKEN.format(what=what), encoding="utf-8")
+    terminal = Terminal(book.root, place / "watched", program)
+    try:
+        assert terminal.is_up()
+        terminal.look(1)
+        terminal.type(b"\x1bOQ")
+        status = terminal.ended()
+        said = b" ".join(terminal.said.rpartition(b"\x1b[?1004l")[2].split()).decode()
+        yield terminal, book.root, status, said
+    finally:
+        terminal.close()
+
+
 @pytest.mark.parametrize(
     "what",
     [
@@ -32,23 +52,11 @@ main()
 )
 def test_the_terminal_is_given_back_and_the_answers_are_named(what: str, tmp_path: Path) -> None:
     """Never with status 0, never with a traceback."""
-    book = museum(tmp_path / "book")
-    program = tmp_path / "broken.py"
-    program.write_text(BROKEN.format(what=what), encoding="utf-8")
-    terminal = Terminal(book.root, tmp_path / "watched", program)
-    try:
-        assert terminal.is_up()
-        terminal.look(1)
-        terminal.type(b"\x1bOQ")
-        status = terminal.ended()
-        said = b" ".join(terminal.said.rpartition(b"\x1b[?1004l")[2].split()).decode()
-
+    with stopped_by(what, tmp_path) as (terminal, root, status, said):
         assert 2 == status
         assert "Traceback" not in said and "clampbook: " in said
-        assert "answered so far is stored in" in said and str(book.root / "runs") in said.replace(" ", "")
+        assert "answered so far is stored in" in said and str(root / "runs") in said.replace(" ", "")
         assert terminal.as_it_was()
-    finally:
-        terminal.close()
 
 
 @pytest.mark.parametrize(
@@ -73,18 +81,6 @@ def test_the_terminal_is_given_back_and_the_answers_are_named(what: str, tmp_pat
 )
 def test_what_was_foreseen_is_told_in_its_own_sentence(what: str, told: str, tmp_path: Path) -> None:
     """A refusal that no screen caught is still a refusal: its sentence, and status 2."""
-    book = museum(tmp_path / "book")
-    program = tmp_path / "refusing.py"
-    program.write_text(BROKEN.format(what=what), encoding="utf-8")
-    terminal = Terminal(book.root, tmp_path / "watched", program)
-    try:
-        assert terminal.is_up()
-        terminal.look(1)
-        terminal.type(b"\x1bOQ")
-        status = terminal.ended()
-        said = b" ".join(terminal.said.rpartition(b"\x1b[?1004l")[2].split()).decode()
-
+    with stopped_by(what, tmp_path) as (_, _, status, said):
         assert (2, f"clampbook: {told}") == (status, said[said.index("clampbook: ") :])
         assert "foreseen" not in said and "Traceback" not in said
-    finally:
-        terminal.close()
