@@ -19,8 +19,18 @@ if TYPE_CHECKING:
 _WORKED = "You vouched for this run as another person before: the record says that you worked on it since."
 
 
+_LEAVES: dict[type[Event], Leaves[Any]] = {}  # of each class its module, once one of it has come
+
+
 def leaves(event: Event) -> Leaves[Any]:
     """The module that leaves such lines."""
+    found = _LEAVES.get(type(event))
+    if found is None:
+        found = _LEAVES[type(event)] = _looked_up(event)
+    return found
+
+
+def _looked_up(event: Event) -> Leaves[Any]:
     if isinstance(event, kinds.Written):
         return kinds.of(event)
     return questions.of(event) if isinstance(event, questions.Written) else acts.of(event)
