@@ -6,7 +6,7 @@ import asyncio
 import signal
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual.app import App
 from textual.binding import Binding, BindingType
@@ -14,6 +14,7 @@ from textual.screen import Screen
 
 from clampbook.screens import signals, theme
 from clampbook.screens.nothing_unseen import NothingUnseen
+from clampbook.screens.scoped import Scoped
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -123,6 +124,13 @@ class Clampbook(App[Ending], inherit_bindings=False):
         while len(self.screen_stack) > 1:
             self.pop_screen()
         self.screen_stack[0].again()  # type: ignore[attr-defined]
+
+    def call_later(self, callback: Callable[..., Any], *args: Any, **kwargs: Any) -> bool:
+        """Call something once the events before it are through; what belongs to a screen, if that is still there."""
+        of = getattr(callback, "__self__", None)
+        if isinstance(of, Scoped):
+            return super().call_later(of.if_up, callback, *args, **kwargs)
+        return super().call_later(callback, *args, **kwargs)
 
     def back_at_the_bench(self) -> None:
         """The bench is looked at again, after something was done in the book."""

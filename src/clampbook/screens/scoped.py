@@ -43,11 +43,12 @@ class Scoped(Screen[None], inherit_bindings=False):
 
     def call_after_refresh(self, callback: Callable[..., Any], *args: Any, **kwargs: Any) -> bool:
         """Call something once all is painted, if the screen is still there then."""
-        return super().call_after_refresh(self._if_up, callback, *args, **kwargs)
+        return super().call_after_refresh(self.if_up, callback, *args, **kwargs)
 
     def from_thread(self, callback: Callable[..., Any], *args: Any) -> None:
         """Call something from the thread of a worker, if the screen is still there then."""
-        self.app.call_from_thread(self._if_up, callback, *args)
+        self.app.call_from_thread(self.if_up, callback, *args)
 
-    def _if_up(self, callback: Callable[..., Any], *args: Any, **kwargs: Any) -> Any:
+    def if_up(self, callback: Callable[..., Any], *args: Any, **kwargs: Any) -> Any:
+        """Call something now, if the screen is there."""
         return callback(*args, **kwargs) if self.is_up else None
