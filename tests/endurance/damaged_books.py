@@ -135,7 +135,8 @@ def damaged(book: Path, numbers: range, commands: int = 3) -> Damaged:
 
 def ran(own: Path, other: Path, chance: random.Random, command: tuple[str, ...]) -> str:
     """What is wrong with what a command did; "" where nothing is."""
-    status, out, talk = said(written(own, other, chance, command))
+    with contextlib.chdir(own.parent):  # what it prints into a file lies there, and goes with it
+        status, out, talk = said(written(own, other, chance, command))
     if status not in (0, 1, 2, 130):
         return f"status {status}"
     if "Traceback" in out + talk or "not foreseen" in out + talk:
