@@ -1,4 +1,4 @@
-"""What was said on the command line about a walk, and whom and which run it means."""
+"""The answers that the command line gives about a walk in advance, and the people and the run it means."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Asked:
-    """What was said on the command line about the walk."""
+    """The answers that the command line gives about the walk in advance."""
 
     procedure: str | None = None
     resume: str | None = None  # "" where no run was named

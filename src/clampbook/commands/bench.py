@@ -59,7 +59,7 @@ def _with_its_head(shown: Rebuilt) -> str:
 
 
 def _as_object(shown: Rebuilt) -> str:
-    """What a record says as one object; one that was not checked says so before all else."""
+    """Give the content of a record as one object; one that was not checked says so before all else."""
     import tomllib
 
     if not shown.unchecked:
@@ -72,7 +72,7 @@ def _as_object(shown: Rebuilt) -> str:
 
 
 def bench(folder: Path | None) -> int:
-    """What `clampbook` alone says: the open runs, and what can be typed."""
+    """Print what `clampbook` alone says: the open runs, and what can be typed."""
     from clampbook.book.book import BOOK, default_folder
 
     place = folder if folder is not None else default_folder()
@@ -109,7 +109,7 @@ def _say_book(book: Book) -> None:
 
 
 def _standing(book: Book, run: RunFolder) -> dict[str, Any]:
-    """How an open run stands; one whose files are not whole says so instead."""
+    """Tell the standing of an open run; one whose files are not whole says so instead."""
     from clampbook.book.starting.frozen import first_event, plan_frozen
     from clampbook.ledger.refusals import LedgerFault
     from clampbook.run.fold.frames import at_hand

@@ -1,4 +1,4 @@
-"""What a check found, as one JSON object: keys that scripts rely on, deviations in percent."""
+"""The findings of a check as one JSON object: keys that scripts rely on, deviations in percent."""
 
 from __future__ import annotations
 

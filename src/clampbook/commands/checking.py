@@ -86,7 +86,7 @@ def _from_file(book: Book, name: str, said: dict[str, Any], as_json: bool) -> in
 
 
 def _only_of_a_file(said: dict[str, Any]) -> None:
-    """What a file says by itself cannot be said beside it, and its readings were taken in one direction."""
+    """Refuse beside a file what it says by itself, and more than one direction, in which its readings were taken."""
     for key, option in _NOT_OF_A_FILE.items():
         if said[key]:
             raise click.UsageError(
@@ -149,7 +149,7 @@ def _on_screen(
 
 
 def _only_of_a_new_one(check: str, said: dict[str, Any]) -> None:
-    """How a check goes was settled as it was opened; raises UsageError where something else is wished now."""
+    """Hold an open check to what was settled as it was opened; raises UsageError where something else is wished now."""
     wished = [option for key, option in _OF_A_NEW_ONE.items() if said[key]]
     if wished:
         raise click.UsageError(
@@ -213,8 +213,8 @@ def _plainly(book: Book, check: CheckFolder, person: Person, clock: Clock, *, fr
 
 
 def _ended(book: Book, check: CheckFolder, clock: Clock, typed: Lines | None, as_json: bool) -> int:
-    """What a check came to, its record, its report, its seal, and the exit status: 0 within or over for today, 1 to
-    look at. `typed` None: on the screen whoever closed it was asked already."""
+    """Tell the result of a check, its record, its report, its seal, and give the exit status: 0 within or over for
+    today, 1 to look at. `typed` None: on the screen whoever closed it was asked already."""
     from clampbook.book.checks import still_against
     from clampbook.book.starting.checking import conclude
     from clampbook.check.loading import both, load
@@ -270,7 +270,7 @@ def _sealed(book: Book, check: CheckFolder, clock: Clock, typed: Lines | None) -
 
 
 def _person_if_said(book: Book, name: str | None) -> Person | None:
-    """Who was named, or the only person of the book; None where it is to be asked."""
+    """Give the person who was named, or the only one of the book; None where it is to be asked."""
     if name is not None:
         return book.person_named(name)
     people = book.people()

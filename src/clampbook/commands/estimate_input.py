@@ -1,4 +1,4 @@
-"""What somebody types for an estimate, as the mechanics take it; every slip is a sentence."""
+"""The values that somebody types for an estimate, as the mechanics take them; every slip is a sentence."""
 
 from __future__ import annotations
 
@@ -88,7 +88,8 @@ def bearing(said: Said, thread: Thread) -> Bearing:
 
 
 def laws(said: Said, face: Bearing) -> Laws:
-    """How torque becomes clamp load: a nut factor, or two frictions. Raises UsageError, JointFault."""
+    """Give the laws by which torque becomes clamp load: a nut factor, or two frictions. Raises UsageError,
+    JointFault."""
     factor, in_thread, under_head = (said[key] for key in ("nut_factor", "thread_friction", "head_friction"))
     if factor is not None:
         if in_thread is not None or under_head is not None:

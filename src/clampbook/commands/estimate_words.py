@@ -153,7 +153,7 @@ def _bolt(found: Estimated, spoken: Spoken) -> list[str]:
 
 
 def _twisted(bolt: Bolt, use: Use) -> str:
-    """Why a bolt may yield below its proof load, which reads like a slip to whoever is not told."""
+    """Explain why a bolt may yield below its proof load, which reads like a slip to whoever is not told."""
     if use.preload_at_yield >= bolt.proof_load:
         return "twist counted"
     return "below its proof load since friction twists it too"

@@ -81,7 +81,7 @@ def archive_of(book: Book) -> Iterator[Archive]:
 
 
 def _not_searched(done: int, of: int) -> str:
-    """What a person who stops the reading must know."""
+    """Say what a person who stops the reading must know."""
     how_far = f"{done} of {of} records were read for the index, {of - done} were not" if of else "no record was read"
     return f"Stopped: {how_far}, and nothing was searched. No run was changed; the next search reads what is missing."
 

@@ -143,7 +143,7 @@ def _since(typed: Lines, said: str | None) -> datetime | None:
 
 
 def lines() -> Lines:
-    """What is typed or piped in."""
+    """Give the lines that are typed or piped in."""
     from clampbook.plain.lines import Lines
 
     return Lines(sys.stdin.buffer, terminal=sys.stdin.isatty())

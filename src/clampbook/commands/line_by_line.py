@@ -107,7 +107,7 @@ def _person(book: Book, name: str | None, beginning: Beginning) -> Person:
 
 
 def _tell_before(book: Book, work: Work, terms: Terms) -> None:
-    """What a person should know before the run is opened; none of it holds them up."""
+    """Tell a person what they should know before the run is opened; none of it holds them up."""
     from clampbook.book.starting.new_run import of_a_damaged_one, open_beside, twins
     from clampbook.procedure.cautions import IN_SHORT
     from clampbook.procedure.release import before_start
@@ -190,7 +190,7 @@ def _walked(book: Book, begun: _Begun, face: Face, lines: Lines, clock: Clock, n
 def _through(
     book: Book, begun: _Begun, face: Face, lines: Lines, clock: Clock, named: Callable[[str], Person]
 ) -> tuple[str, Prompt]:
-    """How the walk ended, as a word, and the last prompt, which says so in a sentence."""
+    """Lead through the walk; gives its ending as a word, and the last prompt, which says it in a sentence."""
     from clampbook.book.starting.alongside import once_known
     from clampbook.book.starting.walking import walking
     from clampbook.plain.helping import taken_up_again

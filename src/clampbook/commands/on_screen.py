@@ -71,7 +71,7 @@ def checking(
 
 
 def _shown(first: First, book: Book) -> tuple[Ending, Ending]:
-    """How the program ended, and how the run ended that was still in hand then."""
+    """Show the program; gives how it ended, and how the run ended that was still in hand then."""
     from clampbook.screens import signals
     from clampbook.screens.app import Clampbook, Ending
 

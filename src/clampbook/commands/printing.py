@@ -50,7 +50,8 @@ def report(run: str, into: Path | None, paper: Paper | None, folder: Path | None
 
 
 def _wrong_with_a_check(book: Book, found: RunFolder) -> tuple[str, ...]:
-    """What does not fit in a check that is over: it has no seal that would show it. A run is verified by its own."""
+    """Find what does not fit in a check that is over: it has no seal that would show it. A run is verified by its
+    own."""
     from clampbook.check.folder import CheckFolder
 
     if not isinstance(found, CheckFolder) or found.state == "open":
@@ -63,7 +64,7 @@ def _wrong_with_a_check(book: Book, found: RunFolder) -> tuple[str, ...]:
 
 
 def _printer(found: RunFolder, paper: Paper, since: Sequence[str]) -> tuple[Callable[[], bytes], Callable[[], Path]]:
-    """What makes the report of a run or a check, and what puts it beside its record."""
+    """Give what makes the report of a run or a check, and what puts it beside its record."""
     from clampbook.check.folder import CheckFolder
 
     if isinstance(found, CheckFolder):

@@ -1,4 +1,4 @@
-"""What `clampbook review` does: read each file, tell its faults, else its doubts and what was answered of them."""
+"""The work of `clampbook review`: read each file, tell its faults, else its doubts and what was answered of them."""
 
 from __future__ import annotations
 

@@ -164,7 +164,7 @@ def _left_hand(planned: Plan, step: Step) -> bool:
 
 
 def _direction(planned: Plan, step: Step) -> Direction | None:
-    """Which way the fastener goes, seen from the tool; None where nothing is pulled, turned or loosened."""
+    """Tell the way the fastener goes, seen from the tool; None where nothing is pulled, turned or loosened."""
     from clampbook.tools.aim import loosening, tightening
 
     back = _left_hand(planned, step)

@@ -71,7 +71,7 @@ def _lines(each: Outlook, names: int) -> list[str]:
 
 
 def _moved(demand: Demand) -> str:
-    """What was added to the sheet's figures, and what is still taken off them for each tool."""
+    """Say what was added to the sheet's figures, and what is still taken off them for each tool."""
     from clampbook.units import show
 
     unread, guarded = demand.unread, demand.accept == "guarded" and demand.window != (None, None)

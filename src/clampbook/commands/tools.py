@@ -168,7 +168,7 @@ def _ask_apart(book: Book, who: str | None) -> None:
 
 
 def _told_apart(book: Book, another: str | None, same: str | None, who: str | None) -> int:
-    """What is said on the command line of a changed serial number. Raises UsageError, LedgerFault."""
+    """Take what is said on the command line of a changed serial number. Raises UsageError, LedgerFault."""
     from clampbook.commands.naming import known_person
     from clampbook.commands.telling_apart import say_apart
 

@@ -84,7 +84,7 @@ def tell_runs_of(book: Book, tool: Tool) -> None:
 
 
 def _doubt(book: Book, tool: Tool, since: str | None, deviation: str | None) -> tuple[Doubt, Failure | None]:
-    """Why and how far the tool is in doubt, from what was said or else from its latest failed check."""
+    """Tell why and how far the tool is in doubt, from what was said or else from its latest failed check."""
     from clampbook.book.in_doubt import doubt_by_hand, doubt_of, failure_of
 
     failure = failure_of(book, tool) if since is None and deviation is None else None

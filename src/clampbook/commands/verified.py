@@ -1,4 +1,4 @@
-"""What verifying has found, for a person and for a script: each run, where logs end, and what is not vouched for."""
+"""The findings of verifying, for a person and for a script: each run, where logs end, and what is not vouched for."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ NOT_VOUCHED_FOR = (
 
 
 class Logs(Struct, frozen=True):
-    """Where each log ends, this book's first, what was noted of them outside, and whether there are trusted keys."""
+    """The end of each log, this book's first, what was noted of them outside, and whether there are trusted keys."""
 
     ends: tuple[LogHead, ...]
     noted: tuple[LogHead, ...]

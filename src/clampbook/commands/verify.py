@@ -87,7 +87,7 @@ def _chosen(book: Book, named: tuple[str, ...]) -> tuple[RunFolder, ...]:
 
 
 def _not_looked_at(found: list[Soundness], chosen: tuple[RunFolder, ...]) -> str:
-    """What a person who stops it must know: the next one by name, how many, and what was wrong until then."""
+    """Say what a person who stops it must know: the next one by name, how many, and what was wrong until then."""
     from clampbook.book.soundness.found import SAID_ONLY
 
     wrong = [each.run for each in found if any(fault.code not in SAID_ONLY for fault in each.faults)]
@@ -101,7 +101,7 @@ def _not_looked_at(found: list[Soundness], chosen: tuple[RunFolder, ...]) -> str
 
 
 def _noted(heads: tuple[str, ...]) -> tuple[LogHead, ...]:
-    """What was noted outside. Raises UsageError."""
+    """Read what was noted outside. Raises UsageError."""
     from clampbook.book.soundness.logged_seals import noted
 
     try:
@@ -111,7 +111,7 @@ def _noted(heads: tuple[str, ...]) -> tuple[LogHead, ...]:
 
 
 def _outside(trust: Path | None) -> tuple[Allowed, ...] | None:
-    """What a file from outside vouches for. Raises LedgerFault or KeyFault."""
+    """Read what a file from outside vouches for. Raises LedgerFault or KeyFault."""
     if trust is None:
         return None
     from clampbook.ledger.inside import read_file
