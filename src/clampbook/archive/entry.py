@@ -1,4 +1,4 @@
-"""What the index keeps of a run, taken from its record: whatever that holds, texts of bounded length or nothing.
+"""The entry of a run in the index, taken from its record: whatever that holds, texts of bounded length or nothing.
 
 A record may have been written by anybody: its own name for itself is not believed, only that of its folder.
 """

@@ -23,7 +23,7 @@ _ITS_OWN = "(run.of_run = '' OR run.of_run NOT IN (SELECT run FROM run))"
 
 
 class Query(Struct, frozen=True, kw_only=True):
-    """What is looked for: all of it must hold. Days are inclusive, in ISO 8601."""
+    """The conditions of a search: all of them must hold. Days are inclusive, in ISO 8601."""
 
     words: tuple[str, ...] = ()
     unit: str = ""
@@ -57,12 +57,12 @@ class Hit(Struct, frozen=True):
 
     @property
     def known_deviations(self) -> int | None:
-        """How many there were; None of a damaged run, of which nobody knows."""
+        """The number of deviations; None of a damaged run, of which nobody knows."""
         return None if self.outcome == "damaged" else self.deviations
 
     @property
     def state(self) -> str:
-        """How it stands on the disk, in words."""
+        """The state on the disk, in words."""
         if self.fault:
             return "not readable"
         if self.sealed:
@@ -109,7 +109,7 @@ def _all_of(wheres: Sequence[str]) -> str:
 
 
 def _wheres(query: Query) -> tuple[list[str], tuple[str, ...]]:
-    """What a run must be; one is found by the words of its addenda too."""
+    """Give the conditions on a run, as SQL with its values; one is found by the words of its addenda too."""
     wheres: list[str] = []
     values: list[str] = []
     looked_for = match(query)

@@ -10,7 +10,7 @@ from clampbook.record.pages.telling import counted
 
 
 def ended(hit: Hit) -> str:
-    """When and how it ended, and how it lies on the disk."""
+    """Tell when and how it ended, and how it lies on the disk."""
     if hit.fault:
         return f"not readable: {hit.fault}"
     deviations = f", {counted(hit.deviations, 'deviation')}" if hit.deviations else ""
@@ -21,7 +21,7 @@ def ended(hit: Hit) -> str:
 
 
 def about(hit: Hit) -> str:
-    """What it was, on what, by whom, with what."""
+    """Tell what it was, on what, by whom, with what."""
     title = f"{hit.title}, revision {hit.revision}" if hit.revision else hit.title
     several = (hit.people, hit.tools)
     told = (

@@ -23,14 +23,14 @@ Answer = TypeVar("Answer")
 
 
 class Known(Struct, frozen=True):
-    """What the index holds of a run's files."""
+    """The version of a run's files that the index holds."""
 
     stamp: tuple[int, ...]
     sha256: bytes
 
 
 class _Read(Struct, frozen=True):
-    """What was read of a run; no entry where its record is the one that is known."""
+    """A run as it was read; no entry where its record is the one that is known."""
 
     run: str
     sealed: bool

@@ -73,7 +73,7 @@ def _not_recorded(run: RunFolder, path: str) -> Lying | None:
 
 
 def read(one: Lying, known: bytes | None = None) -> tuple[Entry | None, bytes]:
-    """What the record says, and its SHA-256; no entry where it is the one that is known. It never raises."""
+    """Read what the record says, and its SHA-256; no entry where it is the one that is known. It never raises."""
     from clampbook.work.frozen import RecordFault
 
     run = one.run

@@ -1,4 +1,4 @@
-"""What a doubtful tool touched: of one run, each act that it was loaded for, with what it would have been."""
+"""The work of a doubtful tool: of one run, each act that it was loaded for, with what it would have been."""
 
 from __future__ import annotations
 
@@ -76,8 +76,8 @@ class TouchedReading(Struct, frozen=True, kw_only=True):
 
 
 class TouchedQuestion(Struct, frozen=True, kw_only=True):
-    """What the run itself found of the tool, in a clause behind its name, at which line, and how many of the uses that
-    are listed it calls into question."""
+    """A question that the run itself found of the tool: in a clause behind its name, at which line, and how many of
+    the uses that are listed it calls into question."""
 
     because: str
     line: int
@@ -108,7 +108,7 @@ class TouchedRun(Struct, frozen=True, kw_only=True):
 
     @property
     def undecided(self) -> int:
-        """How many lie so near to an end of their window that the check cannot tell."""
+        """The number of those so near to an end of their window that the check cannot tell."""
         return sum(each.now == "cannot be decided" for each in self.readings)
 
     @property
@@ -123,7 +123,7 @@ class TouchedRun(Struct, frozen=True, kw_only=True):
 def touched(
     procedure: bytes, plan: bytes, daybook: bytes, tool: Identity, span: Span, off: Profile | None
 ) -> TouchedRun | None:
-    """What a tool did in a run during a span; None where it did nothing. Raises RecordFault.
+    """Give what a tool did in a run during a span; None where it did nothing. Raises RecordFault.
 
     `off` is how far the tool is taken to have been off, in its own unit; None where that is not known.
     """
@@ -222,7 +222,7 @@ def _reading(run: Frozen, use: Act, act: Act, off: Profile | None) -> TouchedRea
 
 
 def _shown(run: Frozen, act: Act) -> tuple[Decimal | None, str]:
-    """What the fastener got, as it was told, and in which unit; of a stroke its angle."""
+    """Give what the fastener got, as it was told, and in which unit; of a stroke its angle."""
     if act.kind == "turn" or act.angle is not None:
         return None if act.angle is None else exact(act.angle, act.line), DEGREES
     if act.at_fastener is not None:

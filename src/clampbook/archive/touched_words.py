@@ -1,4 +1,4 @@
-"""What a tool touched, in sentences, as one JSON object, and as the blocks of a printed list."""
+"""The work that a tool touched, in sentences, as one JSON object, and as the blocks of a printed list."""
 
 from __future__ import annotations
 
@@ -35,7 +35,7 @@ Begins = Literal["passed", "asked", "happened"]
 
 
 class Doubt(Struct, frozen=True, kw_only=True):
-    """Why the runs were looked through: the tool, since and until when (UTC), and how far it was off."""
+    """The reason for looking through the runs: the tool, since and until when (UTC), and how far it was off."""
 
     tool: Tool | Adapter
     why: str
@@ -65,7 +65,7 @@ def _since(begins: Begins, day: str) -> str:
 
 
 def off_words(doubt: Doubt) -> str:
-    """How far off, in words."""
+    """Tell in words how far off it was."""
     if doubt.off is None:
         return "how far it was off is not known"
     unit, points = doubt.off.unit, doubt.off.points
@@ -86,7 +86,7 @@ def begun(doubt: Doubt, found: Found) -> tuple[str, str]:
 
 
 def why(doubt: Doubt, found: Found) -> str:
-    """Why it is looked at; where nobody said anything, what the runs themselves found of the tool."""
+    """Tell why it is looked at; where nobody said anything, what the runs themselves found of the tool."""
     if doubt.why != NOTHING_KNOWN:
         return doubt.why
     said: dict[str, int] = {}
@@ -116,7 +116,7 @@ def told(doubt: Doubt, found: Found) -> Iterator[str]:
 
 
 def summary(found: Found, doubt: Doubt) -> str:
-    """How much it is, in a few words."""
+    """Tell in a few words how much it is."""
     if not found.runs:
         return "not known" if found.unread else "nothing"
     pulls = _pulls(found.kept, found.pulls)
@@ -126,13 +126,13 @@ def summary(found: Found, doubt: Doubt) -> str:
 
 
 def _pulls(kept: int, every: int) -> str:
-    """How many pulls, and how many more that do not count."""
+    """Tell how many pulls there are, and how many more that do not count."""
     more = every - kept
     return counted(kept, "kept pull") + (f" and {more} that {'does' if more == 1 else 'do'} not count" if more else "")
 
 
 def heading(run: TouchedRun, doubt: Doubt) -> str:
-    """What a run was about."""
+    """Tell what a run was about."""
     named = [each for each in (run.worked_on, run.joint) if each]
     about = f"{run.title}, revision {run.revision}" + (f" ({', '.join(named)})" if named else "")
     judged = _judged(len(run.outside), run.undecided, len(run.kept), doubt)
@@ -140,7 +140,7 @@ def heading(run: TouchedRun, doubt: Doubt) -> str:
 
 
 def _judged(outside: int, undecided: int, pulls: int, doubt: Doubt) -> str:
-    """What became of the pulls, to follow their number."""
+    """Tell what became of the pulls, to follow their number."""
     if doubt.off is None or not pulls:
         return ""
     open_ones = f", and {undecided} cannot be decided" if undecided else ""

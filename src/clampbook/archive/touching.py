@@ -27,29 +27,29 @@ class Found(Struct, frozen=True):
 
     @property
     def outside(self) -> int:
-        """How many pulls that count would have been outside."""
+        """The number of pulls that count and would have been outside."""
         return sum(len(run.outside) for run in self.runs)
 
     @property
     def undecided(self) -> int:
-        """How many lie too near to an end of their window to tell."""
+        """The number of pulls too near to an end of their window to tell."""
         return sum(run.undecided for run in self.runs)
 
     @property
     def pulls(self) -> int:
-        """How many uses of the tool there are, whatever became of them."""
+        """The number of uses of the tool, whatever became of them."""
         return sum(len(run.readings) for run in self.runs)
 
     @property
     def kept(self) -> int:
-        """How many of them count."""
+        """The number of them that count."""
         return sum(len(run.kept) for run in self.runs)
 
 
 def look_through(
     runs: Sequence[RunFolder], tool: Identity, span: Span, off: Profile | None, progress: Progress | None = None
 ) -> Found:
-    """What a tool did in these runs during a span. The time it takes grows with the size of the daybooks.
+    """Find what a tool did in these runs during a span. The time it takes grows with the size of the daybooks.
 
     `progress` is told after each run; what it raises ends the search.
     """
@@ -71,8 +71,8 @@ def look_through(
 
 
 def _damaged(run: RunFolder, tool: str, span: Span) -> str:
-    """What is to be said of a run with a damaged daybook set aside, where that names the tool, or cannot be read so far
-    that it may; "" where it does not."""
+    """Say what is to be known of a run with a damaged daybook set aside, where that names the tool, or cannot be
+    read so far that it may; "" where it does not."""
     aside = sorted(path for path in run.path.glob(f"{DAMAGED}*") if path.is_file() and not path.is_symlink())
     if not aside or not _overlaps(run, span):
         return ""

@@ -1,4 +1,4 @@
-"""How readings lie against their targets over time: the run chart of a tool, a hand, a fastener or a stage.
+"""The run chart of a tool, a hand, a fastener or a stage: readings against their targets over time.
 
 A run chart (ISO 7870-1) shows values in the order in which they came. What is charted is the deviation from the target
 in percent, so that different torques can stand beside each other; releases have no number and take no part.
@@ -47,7 +47,7 @@ class Point(Struct, frozen=True):
 
 
 class Trend(Struct, frozen=True, kw_only=True):
-    """What the readings come to. Medians in percent; `first` and `last` are those of the first and last third."""
+    """The result of the readings. Medians in percent; `first` and `last` are those of the first and last third."""
 
     points: tuple[Point, ...]
     running: tuple[float, ...]
@@ -62,7 +62,7 @@ class Trend(Struct, frozen=True, kw_only=True):
 
     @property
     def moved(self) -> float:
-        """How far the median went between the first third and the last, in percent of the target."""
+        """The way that the median went between the first third and the last, in percent of the target."""
         return self.last - self.first
 
 
@@ -98,7 +98,7 @@ def of_that_id(connection: sqlite3.Connection, id: str) -> tuple[tuple[str, str]
 
 
 def trend(found: Sequence[Point]) -> Trend | None:
-    """What these readings, by time, come to; None where there is none."""
+    """Sum up these readings, by time; None where there is none."""
     if not found:
         return None
     values = [point.deviation for point in found]

@@ -32,7 +32,7 @@ def mark(outcome: str) -> str:
 
 
 def reach_of(values: Sequence[float]) -> float:
-    """How many percent above and below the target the chart shows."""
+    """Give how many percent above and below the target the chart shows."""
     sizes = sorted(map(abs, values))
     return max(_LEAST_REACH, _ROOM * sizes[ceil(_SHOWN_OF_ALL * len(sizes)) - 1])
 
@@ -76,7 +76,7 @@ def _days(points: Sequence[Point], columns: int) -> str:
 
 
 def sentences(found: Trend) -> Iterator[str]:
-    """What the chart shows, in words."""
+    """Say in words what the chart shows."""
     yield (
         f"Median {signed(found.median)} of the target; the middle half of the readings lies within "
         f"{found.middle_half:.1f} %."
@@ -120,7 +120,7 @@ def head(name: str, found: Trend) -> str:
 
 
 def legend(found: Trend) -> str:
-    """What the signs of the chart mean, of those that are there."""
+    """Explain the signs of the chart, of those that are there."""
     marks = dict.fromkeys((mark(point.outcome), point.outcome) for point in found.points)
     told = {sign: "within" if sign == MARKS["within"] else word for sign, word in marks}
     shown = "   ".join(f"{sign} {word}" for sign, word in told.items())
