@@ -1,4 +1,5 @@
-"""What a person can answer: a closed union of small frozen values, already complete (see `parts` for gathering them).
+"""The answers that a person can give: a closed union of small frozen values, already complete (see `parts` for
+gathering them).
 
 People are resolved before they get here; everything typed is still text and is parsed and judged in `decide`.
 """
@@ -46,14 +47,14 @@ class TakeUp(Struct, frozen=True):
 
 
 class ScaleShows(Struct, frozen=True):
-    """What the scale shows after setting: number as typed, unit as chosen."""
+    """The scale as it stands after setting: number as typed, unit as chosen."""
 
     number: str
     unit: str
 
 
 class Zero(Struct, frozen=True):
-    """How the zero was found."""
+    """The zero as it was found."""
 
     state: Literal["good", "came back wrong", "unknown"]
 
@@ -82,7 +83,7 @@ class Still(Struct, frozen=True):
 
 
 class AtMark(Struct, frozen=True):
-    """How a fastener that was backed off and tightened again came back to its mark."""
+    """The way a fastener that was backed off and tightened again came back to its mark."""
 
     mark: Mark
 
@@ -94,8 +95,9 @@ class DoneUpTo(Struct, frozen=True):
 
 
 class Found(Struct, frozen=True):
-    """What is found at the step at hand after a break; of a turn that was begun, how many degrees it is from its mark
-    in all (None: not known)."""
+    """The state of the step at hand as found after a break; of a turn that was begun, how many degrees it is
+    from its mark in all (None: not known).
+    """
 
     state: Literal["not begun", "begun, mark kept", "begun, not finished", "mark lost", "finished, not typed"]
     degrees: str | None = None

@@ -1,4 +1,4 @@
-"""What stands at a prompt for whoever shows it: what can be typed, the one sentence, and the short lines under it."""
+"""The parts of a prompt for whoever shows it: what can be typed, the one sentence, and the short lines under it."""
 
 from __future__ import annotations
 
@@ -29,12 +29,12 @@ def _looked_up(prompt: Prompt) -> Question[Any]:
 
 
 def keys(prompt: Prompt) -> Keys:
-    """What can be typed at this prompt itself, the menu left aside."""
+    """Give what can be typed at this prompt itself, the menu left aside."""
     return question(prompt).keys(prompt)
 
 
 def words(prompt: Prompt) -> Words:
-    """What is shown of it."""
+    """Give what is shown of it."""
     return question(prompt).words(prompt)
 
 
@@ -44,7 +44,7 @@ def over(prompt: Prompt) -> bool:
 
 
 def outcome(prompt: Prompt) -> str | None:
-    """How the run ended, or how it stands until another day; None where something is asked."""
+    """Tell how the run ended, or how it stands until another day; None where something is asked."""
     return prompt.outcome if isinstance(prompt, Ended) else None
 
 
@@ -64,7 +64,7 @@ def about_a_line(prompt: Prompt) -> bool:
 
 
 def sentence(prompt: Prompt) -> str:
-    """What is to be done now, in one sentence that can be read out loud."""
+    """Say what is to be done now, in one sentence that can be read out loud."""
     return words(prompt).sentence
 
 
@@ -74,7 +74,7 @@ def details(prompt: Prompt) -> tuple[str, ...]:
 
 
 def under(words: Words, where: Where | None) -> tuple[str, ...]:
-    """What a person may want to know before answering, one matter a line, the place in the work last."""
+    """Give what a person may want to know before answering, one matter a line, the place in the work last."""
     return (*words.matters, *(() if where is None else _of_the_step(where)))
 
 

@@ -22,7 +22,7 @@ AT_A_DECISION = (a.TakeUp, a.BadPull, a.PulledAnother, a.LeaveForLater, a.Broke)
 
 
 def decide(session: Session, answer: a.Answer, stamp: Stamp) -> Outcome:
-    """What an answer comes to at this moment; never raises for anything a person can type."""
+    """Decide what an answer comes to at this moment; never raises for anything a person can type."""
     prompt = prompt_of(session)
     try:
         if isinstance(prompt, ask.Ended):

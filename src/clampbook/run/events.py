@@ -1,4 +1,4 @@
-"""What can happen in a run: one frozen value for each kind of line in the daybook.
+"""The events of a run: one frozen value for each kind of line in the daybook.
 
 Events are facts in the past tense. Quantities are decimal strings as typed; `at_fastener` and `window` are in the
 sheet's unit. `seq` and `prev` belong to the line and are filled in when it is written.
@@ -25,7 +25,7 @@ Ends = tuple[str | None, str | None]  # a window as decimal strings, an open end
 
 
 class EventBase(LineBase, frozen=True, kw_only=True, tag_field="event"):
-    """What every line of a run adds: who did it where another hand did, what was noticed."""
+    """The fields that every line of a run adds: who did it where another hand did, what was noticed."""
 
     done_by: str | None = None
     late: str | None = None
@@ -86,7 +86,7 @@ class CautionsRead(EventBase, frozen=True, kw_only=True, tag="cautions_read"):
 
 
 class Prepared(EventBase, frozen=True, kw_only=True, tag="prepared"):
-    """What a group asks to be prepared is done."""
+    """The work that a group asks to be prepared is done."""
 
     item: str
     group: str
@@ -124,7 +124,7 @@ class ToolTaken(EventBase, frozen=True, kw_only=True, tag="tool_taken"):
 
 
 class ToolSet(EventBase, frozen=True, kw_only=True, tag="tool_set"):
-    """What was read on the tool's scale after setting it."""
+    """The reading of the tool's scale after setting it."""
 
     tool: str
     step: str
@@ -164,7 +164,7 @@ class ToolDoubted(EventBase, frozen=True, kw_only=True, tag="tool_doubted"):
 
     @property
     def here(self) -> bool:
-        """Whether a person said so in this very run."""
+        """True where a person said so in this very run."""
         return self.check is None and self.trouble is None
 
 
@@ -473,8 +473,9 @@ class ArrivedUnasked(EventBase, frozen=True, kw_only=True, tag="arrived_unasked"
 
 
 class Decided(EventBase, frozen=True, kw_only=True, tag="decided"):
-    """What was decided about line `about`, or about its step alone (0). A concession needs `person` (another one) and
-    `reason`."""
+    """The decision about line `about`, or about its step alone (0). A concession needs `person` (another one)
+    and `reason`.
+    """
 
     about: int
     cause: str
@@ -516,8 +517,10 @@ class Resumed(EventBase, frozen=True, kw_only=True, tag="resumed"):
 
 
 class StepState(EventBase, frozen=True, kw_only=True, tag="step_state"):
-    """What was found at the step at hand after a break; of a turn that was begun with no stroke since, its degrees
-    from its mark. A turn that went on is told by a `turned` of its own; without degrees nobody knows how far it is."""
+    """The state of the step at hand as found after a break; of a turn that was begun with no stroke since,
+    its degrees from its mark. A turn that went on is told by a `turned` of its own; without degrees nobody
+    knows how far it is.
+    """
 
     step: str
     state: Literal["not begun", "begun, mark kept", "begun, not finished", "mark lost", "finished, not typed"]

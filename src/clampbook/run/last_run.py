@@ -1,4 +1,4 @@
-"""What was answered and used when the same work was done last: offered for choosing, never taken by itself."""
+"""The answers and tools of the last time that the same work was done: offered for choosing, never taken by itself."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ NOTHING = LastRun()
 
 
 def answers_of(events: Iterable[e.Event]) -> dict[str, str | None]:
-    """What was typed to which item; None where it was left out. A corrected answer is the later one."""
+    """Give what was typed to which item; None where it was left out. A corrected answer is the later one."""
     found: dict[str, str | None] = {}
     line_of: dict[int, str] = {}
     for event in events:
@@ -40,7 +40,7 @@ def answers_of(events: Iterable[e.Event]) -> dict[str, str | None]:
 
 
 def remembered(events: tuple[e.Event, ...]) -> LastRun:
-    """What of a run's lines is of use in the next one."""
+    """Pick from a run's lines what is of use in the next one."""
     typed = {item: answer for item, answer in answers_of(events).items() if answer is not None}
     unit = next((event.unit for event in events if isinstance(event, e.Opened)), None)
     return LastRun(typed, unit, frozenset(event.tool.id for event in events if isinstance(event, e.ToolTaken)))

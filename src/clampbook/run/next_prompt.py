@@ -1,4 +1,4 @@
-"""What is asked next: `prompt(session)` derives it from plan and progress alone."""
+"""The next question: `prompt(session)` derives it from plan and progress alone."""
 
 from __future__ import annotations
 
@@ -134,7 +134,7 @@ def prompt_at(session: Session, index: int) -> ask.Prompt:
 
 
 def _before(session: Session, index: int) -> ask.Prompt | None:
-    """What must be settled before a step: a gate met again, a caution, a used-up budget, a time limit."""
+    """Give what must be settled before a step: a gate met again, a caution, a used-up budget, a time limit."""
     plan, progress = session.plan, session.progress
     step = plan.steps[index]
     top = progress.frames[-1]
@@ -167,6 +167,6 @@ def _before(session: Session, index: int) -> ask.Prompt | None:
 
 
 def limit_run_out(session: Session, state: Standing, step: Step) -> bool:
-    """Whether the time from applying sealant or locker to the last pull is over, when the prompt is painted."""
+    """True where the time from applying sealant or locker to the last pull is over, when the prompt is painted."""
     found = due(session, state, step)
     return found is not None and found.left is not None and found.left < 0

@@ -60,7 +60,8 @@ class StageClamp(Struct, frozen=True, kw_only=True, omit_defaults=True):
 
 
 class Clamping(Struct, frozen=True, kw_only=True):
-    """How torque becomes clamp load at these positions, in N for each N·m at the highest, middle and lowest friction.
+    """The way from torque to clamp load at these positions, in N for each N·m at the highest, middle and
+    lowest friction.
 
     An estimate: friction was assumed, and the tool's own error is not in it.
     """
@@ -130,7 +131,7 @@ class Plan(Struct, frozen=True, kw_only=True, dict=True):
 
     @cached_property
     def clamping_at(self) -> dict[str, Clamping]:
-        """What is known of the clamp load at each position."""
+        """The clamping at each position, where it is known."""
         return {position: each for each in self.clamping for position in each.positions}
 
     @cached_property

@@ -193,7 +193,7 @@ def _of_stage(
 
 
 def _at_positions(stage: Stage, sheet_unit: str, *, one: bool) -> bool:
-    """Whether a stage has a step for each position; bolt by bolt, what is asked once is asked at that bolt."""
+    """True where a stage has a step for each position; bolt by bolt, what is asked once is asked at that bolt."""
     at = kinds.of(stage).plan(stage, sheet_unit).at
     return at == "each" or (at == "once" and one)
 

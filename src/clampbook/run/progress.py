@@ -1,4 +1,4 @@
-"""How far a run has come: a small frozen value that the fold of all events arrives at.
+"""The progress of a run: a small frozen value that the fold of all events arrives at.
 
 It keeps what the next prompt needs and no other history; the record folds the events itself.
 """
@@ -129,7 +129,7 @@ class InHand(Struct, frozen=True, kw_only=True):
 
     @property
     def through(self) -> Reach:
-        """How it reaches the fastener; an adapter that nobody can reckon with was refused when it was taken up."""
+        """The way it reaches the fastener; an adapter that nobody can reckon with was refused when it was taken up."""
         found = reach(self.tool, self.adapter)
         return found if isinstance(found, Reach) else STRAIGHT
 
@@ -152,12 +152,12 @@ class InQuestion(Struct, frozen=True, kw_only=True):
     here: bool = True  # False where it was heard of another run
 
     def holds(self, line: int) -> bool:
-        """Whether what was pulled with the tool at a line is in question."""
+        """True where what was pulled with the tool at a line is in question."""
         return self.since <= line and (self.until is None or line < self.until)
 
 
 class Standing(Struct, frozen=True, kw_only=True):
-    """How one position stands. `through` is the last plan step finished (from 0, -1 none) of this attempt."""
+    """The state of one position. `through` is the last plan step finished (from 0, -1 none) of this attempt."""
 
     attempt: int = 1
     began_with: int = 1  # the attempt that this run began with; a follow-up goes on counting
@@ -280,7 +280,7 @@ SCOPES: tuple[Scope, ...] = ("fastener", "neighbours", "group", "joint")
 
 
 def standing(progress: Progress, position: str) -> Standing:
-    """How a position stands; one that nothing happened to stands at the beginning."""
+    """Give the state of a position; one that nothing happened to stands at the beginning."""
     found = progress.positions.get(position)
     return found if found is not None else UNTOUCHED
 

@@ -1,4 +1,5 @@
-"""What a person can be asked: a closed union of small frozen values. A screen shows one of these and sends an Answer.
+"""The questions that a person can be asked: a closed union of small frozen values. A screen shows one of these
+and sends an Answer.
 
 Values are exact decimals in the unit named beside them; sentences are made in `wording`.
 """
@@ -113,7 +114,7 @@ class Aimed(Struct, frozen=True):
 
     @property
     def adapter(self) -> Adapter | None:
-        """What stands between it and the fastener."""
+        """The adapter that stands between it and the fastener."""
         return self.aim.adapter
 
     @property
@@ -133,17 +134,17 @@ class Aimed(Struct, frozen=True):
 
     @property
     def window(self) -> Ends:
-        """What judges the pull, at the fastener."""
+        """The window that judges the pull, at the fastener."""
         return self.aim.window
 
     @property
     def set_to(self) -> Setting | None:
-        """What a setting tool is set to; None for one that shows a number."""
+        """The mark that a setting tool is set to; None for one that shows a number."""
         return self.aim.set_to
 
     @property
     def stop_at(self) -> Decimal | None:
-        """Where to stop with a tool that shows a number, in its unit."""
+        """The value to stop at with a tool that shows a number, in its unit."""
         return self.aim.stop_at
 
 
@@ -156,7 +157,7 @@ class SetTool(Aimed, frozen=True):
 
     @property
     def to(self) -> Setting:
-        """What is to be set; only a setting tool is."""
+        """The mark that is to be set; only a setting tool is."""
         assert self.aim.set_to is not None
         return self.aim.set_to
 
@@ -243,7 +244,7 @@ class Measure(Struct, frozen=True):
 
     @property
     def adapter(self) -> Adapter | None:
-        """What stands between that tool and the fastener."""
+        """The adapter that stands between that tool and the fastener."""
         return None if self.aim is None else self.aim.adapter
 
 
@@ -312,7 +313,7 @@ class BackOff(Struct, frozen=True):
 
 
 class BackAtMark(Struct, frozen=True):
-    """Whether a fastener that was backed off and tightened again is back at its mark."""
+    """The question whether a fastener that was backed off and tightened again is back at its mark."""
 
     where: Where
     pass_no: int

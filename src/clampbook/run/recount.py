@@ -73,7 +73,9 @@ def _other(plan: Plan, progress: Progress, event: Judged) -> Iterator[str]:
 
 
 def _who(plan: Plan, progress: Progress, event: e.Event) -> Iterator[str]:
-    """Whether whoever vouches in this line is told apart from those who did the work as the lines before have it."""
+    """Yield a sentence where whoever vouches in this line is not told apart from those who did the work as
+    the lines before have it.
+    """
     if isinstance(event, e.Inspected) and event.inspector is None and _at_a_hold_point(plan, event):
         yield "nobody is named who looked at a hold point"
     if isinstance(event, e.Inspected) and event.inspector is not None:
@@ -119,7 +121,7 @@ def _again(plan: Plan, progress: Progress, event: Judged) -> e.Event | None:
 
 
 def _answer(session: Session, event: Judged) -> a.Answer:
-    """What was answered when this line was written."""
+    """Give what was answered when this line was written."""
     match event:
         case e.Corrected():
             return a.Correct(event.typed, event.known, event.of, event.person)

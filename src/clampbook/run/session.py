@@ -56,7 +56,9 @@ class Session:
         return Stock(self.tools, self.adapters, {tool.id: self.use(tool.id) for tool in self.tools})
 
     def use(self, tool: str) -> Use:
-        """What is known of the use of a tool: by the book, and by this run, which the book may not have heard yet."""
+        """Tell what is known of the use of a tool: by the book, and by this run, which the book may not
+        have heard yet.
+        """
         known, here = self.uses.get(tool) or Use(), self.progress.troubles.get(tool, ())
         if known.serial_was is not None:  # until somebody says that it is the same tool, nothing is known of it
             return Use(serial_was=known.serial_was)
@@ -71,7 +73,7 @@ class Session:
         return replace(known, troubles=(*known.troubles, *fresh)) if fresh else known
 
     def another(self, tool: str) -> bool:
-        """Whether the book says that its tool of this id is not the one that this run had by it."""
+        """True where the book says that its tool of this id is not the one that this run had by it."""
         had, known = self.progress.serials.get(tool), self.uses.get(tool) or Use()
         return had is not None and folded(had) in known.others
 
@@ -87,7 +89,7 @@ class Session:
         return self.doubt[0] if self.doubt is not None and self.doubt[1] == step else None
 
     def unit_wanted(self, step: str) -> bool:
-        """Whether number and unit are wanted for this step: after each doubt but that about its last digit."""
+        """True where number and unit are wanted for this step: after each doubt but that about its last digit."""
         return self.doubted(step) not in (None, BETWEEN_LINES)
 
 

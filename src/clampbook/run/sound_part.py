@@ -1,4 +1,4 @@
-"""How much of a damaged daybook is sound: the lines before the first that is not what was written."""
+"""The sound part of a damaged daybook: the lines before the first that is not what was written."""
 
 from __future__ import annotations
 
@@ -45,7 +45,7 @@ def sound_part(path: Path, plan: Plan, lines: Sequence[bytes]) -> SoundPart | No
 
 
 def first_fault(path: Path, lines: Sequence[bytes]) -> tuple[int, int, str] | None:
-    """How many lines stand before the first fault, the number of its line, and what is wrong.
+    """Count the lines before the first fault, with the number of its line, and what is wrong.
 
     Where two lines do not fit together and none is missing between them, either may be the changed one: neither counts.
     """

@@ -137,7 +137,7 @@ class Walk:
 
     @property
     def prompt(self) -> Prompt:
-        """What is asked now."""
+        """The question that is asked now."""
         return self._loop.prompt
 
     @property
@@ -146,7 +146,7 @@ class Walk:
         return self.session.plan
 
     def stamp(self) -> Stamp:
-        """When and by whom, now."""
+        """Give time and people of this moment."""
         now = self._clock.now()
         done_by = self._hands.id if self._hands is not None else None
         return stamp_of(now, self._person.id, done_by)
@@ -186,9 +186,9 @@ class Walk:
         self._look()
 
     def hear(self) -> tuple[Heard, ...]:
-        """What the book has found of this run's tools since this was last asked: in question, or good again; that its
-        procedure was withdrawn; and that somebody goes on who vouched as another person. To be told, each once, before
-        a prompt is shown.
+        """Give what the book has found of this run's tools since this was last asked: in question, or
+        good again; that its procedure was withdrawn; and that somebody goes on who vouched as another
+        person. To be told, each once, before a prompt is shown.
 
         Raises LedgerFault where a line could not be written.
         """
@@ -222,7 +222,7 @@ class Walk:
         self._loop.look_at(_stocked(self.session, stock, unread))
 
     def remember(self, last_run: LastRun) -> None:
-        """What the run before offers for choosing."""
+        """Take what the run before offers for choosing."""
         self._loop.look_at(replace(self.session, last_run=last_run))
 
     def know(self, people: tuple[Person, ...], keys: Mapping[str, str] | None = None) -> None:

@@ -1,4 +1,6 @@
-"""What can be said at any prompt, each in a module of its own, and lines that nobody answers; all are known here."""
+"""The acts that can be said at any prompt, each in a module of its own, and lines that nobody answers; all are
+known here.
+"""
 
 from __future__ import annotations
 

@@ -21,7 +21,7 @@ from clampbook.run.session import Session
 
 
 def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
-    """Why, and whether that is meant."""
+    """Ask why, and if that is meant."""
     del prompt, session
     if not draft.has("reason"):
         return reason("abandon", "Why is the run given up for good?")

@@ -29,7 +29,7 @@ OUT_OF_ORDER = "out of order"
 
 
 def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
-    """Which one, and what the tool showed of it."""
+    """Ask which one it was, and what the tool showed of it."""
     if not draft.has("position"):
         others = tuple(p for p in session.plan.group_of if p != once_done(prompt, draft))
         return Part("position", "Which position was pulled?", "choice", labels(others))

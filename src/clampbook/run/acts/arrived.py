@@ -20,7 +20,7 @@ from clampbook.run.session import Session
 
 
 def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
-    """Which position it belongs to."""
+    """Ask which position it belongs to."""
     del prompt
     if not draft.has("position"):
         text = f"{draft.text('text')} came in, but no number is asked for here. Which position does it belong to?"
@@ -53,7 +53,7 @@ def acts(line: Line, event: e.ArrivedUnasked) -> tuple[Act, ...]:
 
 
 def tell(event: e.ArrivedUnasked, plan: Plan, tools: Tools) -> str:
-    """What is kept, and for which position."""
+    """Tell what is kept, and for which position."""
     del plan, tools
     kept_for = f"for position {event.belongs_to}" if event.belongs_to else "for no position"
     return f"Kept: {event.text}, {kept_for}."

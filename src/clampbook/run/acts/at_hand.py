@@ -1,4 +1,4 @@
-"""What is at hand at a prompt: the pull that is asked for, the position, the step, and the tools."""
+"""The things at hand at a prompt: the pull that is asked for, the position, the step, and the tools."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ def pull_at(prompt: Prompt) -> Pull | None:
 
 
 def is_pull(prompt: Prompt) -> bool:
-    """Whether something is pulled here, alone or several in one answer."""
+    """True where something is pulled here, alone or several in one answer."""
     return pull_at(prompt) is not None
 
 

@@ -22,7 +22,7 @@ _NOT_READ = "not_read"
 
 
 def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
-    """What the tool told of it: its number, or with a setting tool whether it clicked."""
+    """Ask what the tool told of it: its number, or with a setting tool whether it clicked."""
     del session
     tool = gives_a_click(prompt)
     if tool is not None and not draft.has("value"):

@@ -35,7 +35,7 @@ from clampbook.units import UNITS_OF, Kind
 
 
 def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
-    """What happened to it, and what it reached."""
+    """Ask what happened to it, and what it reached."""
     del session
     if not draft.has("how"):
         return Part(
@@ -61,8 +61,9 @@ def wrong_part(prompt: Prompt, session: Session, draft: Draft) -> Next:
 
 
 def _asked_reached(prompt: Prompt, draft: Draft, text: str) -> Part | str:
-    """What it reached, with its unit; a number alone is in that of the tool in hand, or its unit is asked for. Empty
-    where it is not known."""
+    """Take what it reached, with its unit; a number alone is in that of the tool in hand, or its unit is
+    asked for. Empty where it is not known.
+    """
     if not draft.has("reached"):
         return Part("reached", text, "number", (Choice(NONE, "not known", NOT_KNOWN),))
     reached = draft.text("reached")
@@ -96,7 +97,9 @@ def decide(session: Session, prompt: Prompt, answer: Broke, stamp: Stamp) -> Out
 
 
 class Reached(TypedDict, total=False):
-    """What a fastener had when it was lost: as shown, its number and unit, the tool, and the torque at the fastener."""
+    """The torque of a fastener when it was lost: as shown, its number and unit, the tool, and the torque at
+    the fastener.
+    """
 
     reached: str
     value: str
@@ -155,12 +158,12 @@ def fold(plan: Plan, progress: Progress, event: e.Broken) -> Progress:
 
 
 def acts(line: Line, event: e.Broken) -> tuple[Act, ...]:
-    """How it was lost."""
+    """Give one act: the fastener was lost, and in which way."""
     return (line.act("broken", event.step, event.how, position=event.position),)
 
 
 def tell(event: e.Broken, plan: Plan, tools: Tools) -> str:
-    """How it was lost, and what it had reached."""
+    """Tell how it was lost, and what it had reached."""
     del plan, tools
     at = f", {event.reached} reached" if event.reached else ""
     return f"{started(event.how)} !: position {event.position}{at}."

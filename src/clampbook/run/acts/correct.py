@@ -118,14 +118,16 @@ def _item(session: Session, prompt: Prompt, answer: Correct, line: int, stamp: S
 
 
 def _is_counted(session: Session, item: str) -> bool:
-    """Whether the item is a number of parts, at hand or left over."""
+    """True where the item is a number of parts, at hand or left over."""
     if item.startswith(LEFT_OVER):
         return True
     return any(item == AT_HAND + part.name and part.record == "count" for part in session.plan.parts)
 
 
 class _Sought(Struct, frozen=True):
-    """What a corrected value is: the sheet's unit and kind, the window it is judged by, and what is taken off it."""
+    """The measure of a corrected value: the sheet's unit and kind, the window it is judged by, and what is
+    taken off it.
+    """
 
     unit: str
     kind: Kind
@@ -156,7 +158,7 @@ def _sought(session: Session, step: Step, what: str) -> _Sought:
 
 
 def _torque_window(session: Session, step: Step, what: str) -> Ends | None:
-    """What a torque is judged by, in the plan's unit; None where it is only stored."""
+    """Give the window that judges a torque, in the plan's unit; None where it is only stored."""
     plan = session.plan
     stage, state = plan.stage_of(step), standing(session.progress, step.position or "")
     if what == "run-down":
@@ -212,7 +214,7 @@ def _value(
 
 
 def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
-    """What it is now, and how that is known."""
+    """Ask what it is now, and how that is known."""
     del prompt
     progress = session.progress
     if not progress.last_answer:
@@ -234,7 +236,7 @@ def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
 
 
 def _told_with_a_number(session: Session) -> bool:
-    """Whether the last answer, a bad pull, was told with a number that may have been mistyped."""
+    """True where the last answer, a bad pull, was told with a number that may have been mistyped."""
     plan, progress = session.plan, session.progress
     step = plan.steps[plan.index_of[progress.last_answer_step or ""]]
     state = standing(progress, step.position or "")

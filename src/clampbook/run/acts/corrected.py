@@ -1,4 +1,4 @@
-"""What bad pulls and corrections do: a line is named, its value put right or voided, never erased."""
+"""The effect of bad pulls and corrections: a line is named, its value put right or voided, never erased."""
 
 from __future__ import annotations
 
@@ -110,8 +110,9 @@ def fold(plan: Plan, progress: Progress, event: e.Corrected) -> Progress:
 
 
 def _stays_over(plan: Plan, progress: Progress, event: e.Corrected, index: int, asked: Question | None) -> Progress:
-    """What one person remembers does not make a fastener safe that was told over: it is decided all the same, by what
-    was told."""
+    """Leave a fastener over that was told over: what one person remembers does not make it safe. It is
+    decided all the same, by what was told.
+    """
     before = standing(progress, plan.steps[index].position or "")
     over = before.fastener.over
     assert over is not None
@@ -131,7 +132,7 @@ def _about(plan: Plan, event: e.Corrected, cause: Why, index: int, position: str
 
 
 def _told(plan: Plan, event: e.Corrected, index: int) -> str:
-    """What stands now, with the unit that it is in."""
+    """Tell what stands now, with the unit that it is in."""
     if event.what in ("final torque", "stretch"):
         return told_beside(plan, index, event.what, event.value, event.unit, event.result)
     return f"{event.result or event.sum or event.value} {event.unit or ''}".strip().replace(" °", "°")

@@ -22,7 +22,7 @@ from clampbook.run.session import Session
 
 
 def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
-    """Which one, and why."""
+    """Ask which one, and why."""
     del prompt
     tool = which_in_hand(session, draft, "Which tool is doubted?")
     if not isinstance(tool, str):
@@ -57,7 +57,7 @@ def acts(line: Line, event: e.ToolDoubted) -> tuple[Act, ...]:
 
 
 def tell(event: e.ToolDoubted, plan: Plan, tools: Tools) -> str:
-    """What is in question with it."""
+    """Tell what is in question with it."""
     del plan
     name = name_of(event.tool, tools)
     if event.trouble is not None:

@@ -24,7 +24,7 @@ from clampbook.run.session import Session
 
 
 def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
-    """Which one, and what becomes of it."""
+    """Ask which one, and what becomes of it."""
     del prompt
     tool = which_in_hand(session, draft, "Which tool was dropped?")
     if not isinstance(tool, str):
@@ -67,7 +67,7 @@ def acts(line: Line, event: e.ToolDropped) -> tuple[Act, ...]:
 
 
 def tell(event: e.ToolDropped, plan: Plan, tools: Tools) -> str:
-    """What becomes of it."""
+    """Tell what becomes of it."""
     del plan
     name = name_of(event.tool, tools)
     if event.going_on:

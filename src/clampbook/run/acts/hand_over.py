@@ -24,7 +24,7 @@ from clampbook.run.session import Session
 
 
 def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
-    """Who goes on, and whose hands do the work."""
+    """Ask who goes on, and whose hands do the work."""
     del prompt
     to = draft.person("person")
     if to is None:
@@ -65,6 +65,6 @@ def tell(event: e.HandedOver, plan: Plan, tools: Tools) -> str:
 
 
 def vouched(people: tuple[Person, ...]) -> str:
-    """What whoever vouched as another person is told before they lay hands on the work."""
+    """Warn whoever vouched as another person before they lay hands on the work."""
     told = "vouched for this run as another person. Whoever pulls now is no other person: the record will say so."
     return "".join(f" {one.name} {told}" for one in people)

@@ -21,7 +21,7 @@ from clampbook.run.session import Session
 
 
 def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
-    """What for."""
+    """Ask what it waits for."""
     del prompt, session
     return Hold(draft.text("reason")) if draft.has("reason") else ask_why("hold", "Why is the run left on hold?")
 
@@ -56,6 +56,6 @@ def acts(line: Line, event: e.Held) -> tuple[Act, ...]:
 
 
 def tell(event: e.Held, plan: Plan, tools: Tools) -> str:
-    """What it waits for."""
+    """Tell what it waits for."""
     del plan, tools
     return f"On hold: {event.reason}."

@@ -1,4 +1,5 @@
-"""What can be said at any prompt: a table of it, most of it numbered as the menu of all else that can happen.
+"""The acts that can be said at any prompt: a table of them, most of it numbered as the menu of all else that can
+happen.
 
 A number means the same everywhere; what does not fit a prompt is left out there.
 """
@@ -122,7 +123,9 @@ def _fits(item: Item, prompt: Prompt) -> bool:
 
 
 def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
-    """What is asked next of an act; first, where several pulls are confirmed in one answer, how far they are done."""
+    """Give what is asked next of an act; first, where several pulls are confirmed in one answer, how far they
+    are done.
+    """
     item = _BY_ACT[draft.act]
     assert item.complete is not None, "only shown"
     return _done_up_to(item, prompt, draft) or item.complete(prompt, session, draft)

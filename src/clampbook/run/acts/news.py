@@ -25,7 +25,7 @@ Written = e.Opened | e.Resumed | e.ToolPassed | e.ProcedureWithdrawn
 
 
 def fold(plan: Plan, progress: Progress, event: Written) -> Progress:
-    """What each of them changes."""
+    """Fold each of them into the state of a run."""
     match event:
         case e.Opened():
             return _opened(plan, progress, event)
@@ -74,8 +74,9 @@ def left_by_the_run_before(earlier: e.Earlier | None, position: str) -> Fastener
 
 
 def found_at_the_start(plan: Plan, position: str) -> Fastener:
-    """How a sheet finds a fastener: one that begins with loosening or rechecking it finds it tight, one that begins
-    with pulling it finds it put in by hand; of any other nobody can tell."""
+    """Tell how a sheet finds a fastener: one that begins with loosening or rechecking it finds it tight, one
+    that begins with pulling it finds it put in by hand; of any other nobody can tell.
+    """
     for index in plan.steps_of.get(position, ()):
         stage = plan.stage_of(plan.steps[index])
         if isinstance(stage, Unmoved):

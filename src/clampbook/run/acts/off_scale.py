@@ -13,8 +13,9 @@ AGAIN = "again"
 
 
 def typed_again(prompt: Prompt, draft: Draft, text: str) -> str | Part:
-    """What was typed of the pull at hand, in the unit of its tool where it has none; asked for once more where that
-    tool's scale does not have it. What is typed then stands."""
+    """Take what was typed of the pull at hand, in the unit of its tool where it has none; asked for once more
+    where that tool's scale does not have it. What is typed then stands.
+    """
     if draft.has(AGAIN):
         return draft.text(AGAIN)
     pull = pull_at(prompt)

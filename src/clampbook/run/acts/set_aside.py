@@ -70,6 +70,6 @@ def acts(line: Line, event: e.SetAside) -> tuple[Act, ...]:
 
 
 def tell(event: e.SetAside, plan: Plan, tools: Tools) -> str:
-    """Which one, and why."""
+    """Tell which one, and why."""
     del plan, tools
     return f"{started(marked('set aside'))}: position {event.position}, {event.reason}."

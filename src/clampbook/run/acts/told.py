@@ -1,4 +1,4 @@
-"""What a tool told of a pull that does not count: its number or its click, judged like a reading."""
+"""A tool's word on a pull that does not count: its number or its click, judged like a reading."""
 
 from __future__ import annotations
 
@@ -38,7 +38,8 @@ class Told(TypedDict, total=False):
 
 
 def told(session: Session, pull: Pull, text: str | None, clicked: bool | None, window: ask.Ends | None) -> Told | Wrong:
-    """What a pull told that does not count, judged by `window` (None: by none); `pull` is the one that was asked for.
+    """Read what a pull told that does not count, judged by `window` (None: by none); `pull` is the one that
+    was asked for.
 
     With a setting tool `clicked` says whether it gave; only then does the fastener hold its setting.
     """

@@ -31,7 +31,7 @@ _QUARTERS = {"as_drawn": 0, "quarter_clockwise": 1, "half": 2, "quarter_anticloc
 
 
 def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
-    """How it should stand, and seen from where."""
+    """Ask how it should stand, and seen from where."""
     del prompt, session
     if not draft.has("turned"):
         return Part("turned", "How should the map stand?", "choice", numbered(_TURNED))
@@ -60,7 +60,7 @@ def acts(line: Line, event: e.MapTurned) -> tuple[Act, ...]:
 
 
 def tell(event: e.MapTurned, plan: Plan, tools: Tools) -> str:
-    """How it stands."""
+    """Tell how it stands."""
     del plan, tools
     turned = f"turned by {show(Decimal(90 * event.quarters), '°')} clockwise" if event.quarters else "as it is drawn"
     return f"The map stands {turned}{', seen from below' if event.from_below else ''}."

@@ -17,7 +17,7 @@ from clampbook.run.session import Session
 
 
 def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
-    """What was wrong with it."""
+    """Ask what was wrong with it."""
     del prompt
     if not session.progress.last_pull:
         return Refused("No pull has been stored yet.")

@@ -1,4 +1,4 @@
-"""What a pull that does not count leaves: it was made all the same, and holds what its tool told of it."""
+"""The traces of a pull that does not count: it was made all the same, and holds what its tool told of it."""
 
 from __future__ import annotations
 
@@ -85,12 +85,12 @@ def _void(progress: Progress, event: e.Voided, index: int, before: Standing) -> 
 
 
 def _told_nothing(event: e.Voided) -> bool:
-    """Whether nobody knows how far the pull went: nothing was read, and no click that failed to come says "less"."""
+    """True where nobody knows how far the pull went: nothing was read, and no click that failed to come says "less"."""
     return event.of is None and event.value is None and event.set_to is None and event.clicked is not False
 
 
 def _click(progress: Progress, event: e.Voided) -> str | None:
-    """What is known of a pull with a setting tool: its setting, and whether it clicked there."""
+    """Tell what is known of a pull with a setting tool: its setting, and whether it clicked there."""
     held = progress.hand.get(event.tool or "")
     if event.of is not None or held is None or held.set_to is None:
         return None
@@ -99,12 +99,12 @@ def _click(progress: Progress, event: e.Voided) -> str | None:
 
 
 def _corrigible(event: e.Voided) -> bool:
-    """Whether a torque was typed with it, or an angle that was judged, which may have been mistyped."""
+    """True where a torque was typed with it, or an angle that was judged, which may have been mistyped."""
     return event.value is not None and (event.at_fastener is not None or event.sum is not None)
 
 
 def told_of(event: e.Voided) -> str | None:
-    """What its tool told of a pull that does not count, an angle in all; None where nothing was read."""
+    """Give what its tool told of a pull that does not count, an angle in all; None where nothing was read."""
     told = event.sum or event.value or event.set_to
     return None if told is None else f"{told} {event.unit or ''}".strip().replace(" °", "°")
 
@@ -153,14 +153,14 @@ def acts(line: Line, event: e.Voided) -> tuple[Act, ...]:
 
 
 def tell(event: e.Voided, plan: Plan, tools: Tools) -> str:
-    """Where, why, and what its tool told."""
+    """Tell where, why, and what its tool told."""
     del tools
     over = f", {marked(event.verdict)}" if event.verdict == "over" else ""
     return f"{started(marked('void'))}: {position_of(event.step, plan)}, {event.cause}{_told(event, plan)}{over}."
 
 
 def _told(event: e.Voided, plan: Plan) -> str:
-    """What its tool told of a pull that does not count: a click is none of its readings."""
+    """Tell what its tool told of a pull that does not count: a click is none of its readings."""
     if event.unit is None:
         return ""
     there = event.at_fastener

@@ -1,4 +1,4 @@
-"""What the tool of the pull at hand tells by itself: its number, or whether it clicked."""
+"""The answer that the tool of the pull at hand gives by itself: its number, or whether it clicked."""
 
 from __future__ import annotations
 

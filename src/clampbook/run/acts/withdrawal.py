@@ -10,7 +10,7 @@ from clampbook.run.events import ProcedureWithdrawn
 
 
 class Withdrawal(Struct, frozen=True):
-    """Which revision, by whom, when (UTC), and why."""
+    """The withdrawal of a revision: which one, by whom, when (UTC), and why."""
 
     revision: str
     person: Person

@@ -109,10 +109,10 @@ class Act(Struct, frozen=True, kw_only=True, gc=False):
 
     @property
     def counts(self) -> bool:
-        """Whether it is part of what the run came to."""
+        """True where it is part of what the run came to."""
         return self.why_not is None
 
     @property
     def used(self) -> bool:
-        """Whether a tool was loaded for it: also for a bad pull, and once for what was put right or voided later."""
+        """True where a tool was loaded for it: also for a bad pull, and once for what was put right or voided later."""
         return self.kind in WITH_A_TOOL and self.tool is not None and self.about is None

@@ -14,7 +14,7 @@ from clampbook.run.progress import NO_ONE_POSITION, Aside, Frame, Progress, Stan
 
 
 def started(progress: Progress, position: str) -> bool:
-    """Whether anything was done at a position in its present attempt."""
+    """True where anything was done at a position in its present attempt."""
     state = standing(progress, position)
     return seated(state.fastener) or state.through >= 0 or state.latest_step >= 0
 
@@ -253,12 +253,12 @@ def _points_forgotten(plan: Plan, progress: Progress, first: int, last: int) -> 
 
 
 def _beside(step: Step, here: Step) -> bool:
-    """Whether two steps are points of the same measurement."""
+    """True where two steps are points of the same measurement."""
     return (step.stage, step.round, step.position, step.set) == (here.stage, here.round, here.position, here.set)
 
 
 def take_up_aside(plan: Plan, progress: Progress, position: str) -> Progress:
-    """What was set aside is done now: its remaining steps of that section."""
+    """Take up now what was set aside: its remaining steps of that section."""
     aside: Aside = progress.aside[position]
     taken = replace(progress, aside=progress.aside.remove(position))
     own = [index for index in plan.steps_of[position] if plan.steps[index].section == aside.section]

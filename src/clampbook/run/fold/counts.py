@@ -27,7 +27,7 @@ def counted(plan: Plan, progress: Progress, item: str, value: str | None, line: 
 
 
 def difference(plan: Plan, progress: Progress, part: Part) -> str | None:
-    """What does not add up, in words; None where it does, or where nobody said how many there were."""
+    """Tell what does not add up, in words; None where it does, or where nobody said how many there were."""
     at_hand, left = progress.counts.get(AT_HAND + part.name), progress.counts.get(LEFT_OVER + part.name)
     count, off = used(plan, progress, part), missing(plan, progress, part)
     if not off:
@@ -37,15 +37,16 @@ def difference(plan: Plan, progress: Progress, part: Part) -> str | None:
 
 
 def missing(plan: Plan, progress: Progress, part: Part) -> int | None:
-    """How many are missing (below 0: are too many); None where nobody said how many there were or are."""
+    """Count the missing ones (below 0: too many); None where nobody said how many there were or are."""
     at_hand, left = progress.counts.get(AT_HAND + part.name), progress.counts.get(LEFT_OVER + part.name)
     count = used(plan, progress, part)
     return None if at_hand is None or left is None or count is None else at_hand - count - left
 
 
 def used(plan: Plan, progress: Progress, part: Part) -> int | None:
-    """How many the work used: fasteners with each one that was replaced, other parts once more for each time that the
-    joint got new consumables; None where the procedure does not say how many it needs."""
+    """Count those that the work used: fasteners with each one that was replaced, other parts once more for
+    each time that the joint got new consumables; None where the procedure does not say how many it needs.
+    """
     group = _fasteners(plan, part)
     if group is None:
         return None if part.needed is None else part.needed * (1 + progress.settled)

@@ -1,4 +1,4 @@
-"""What a person typed for a line, so that it can be named when it is corrected."""
+"""The value that a person typed for a line, so that it can be named when it is corrected."""
 
 from __future__ import annotations
 

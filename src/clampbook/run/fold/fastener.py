@@ -92,19 +92,20 @@ def holds(fastener: Fastener) -> Decimal | None:
 
 
 def turned_so_far(fastener: Fastener, step: int) -> Decimal | None:
-    """How far it was turned from the mark of the turn at this plan step; None where that turn was never begun, or
-    nobody knows how far it went."""
+    """Give the angle that it was turned from the mark of the turn at this plan step; None where that turn was
+    never begun, or nobody knows how far it went.
+    """
     turning = fastener.turning
     return turning.degrees if turning is not None and turning.step == step else None
 
 
 def known_loose(fastener: Fastener) -> bool:
-    """Whether nothing need be loosened: fully loosened, put in by hand, or taken out."""
+    """True where nothing need be loosened: fully loosened, put in by hand, or taken out."""
     return fastener.state in ("loose", "removed")
 
 
 def seated(fastener: Fastener) -> bool:
-    """Whether it sits on its seat, so that a turn from here means something."""
+    """True where it sits on its seat, so that a turn from here means something."""
     return fastener.state in ("snug", "tight")
 
 

@@ -26,20 +26,20 @@ def bottom(plan: Plan) -> Frame:
 
 
 def gate_belongs(plan: Plan, frame: Frame, step: Step) -> bool:
-    """Whether a gate stands in a frame: always in the plan, and where one of its set's positions does."""
+    """True where a gate stands in a frame: always in the plan, and where one of its set's positions does."""
     if frame.positions is None or step.set is None or step.group is None or frame.gates_from == frame.first:
         return True
     return step.set in frame.positions or of_set(plan, step, frame.positions)
 
 
 def of_set(plan: Plan, gate: Step, positions: frozenset[str]) -> bool:
-    """Whether the set that a gate is asked for holds any of these positions."""
+    """True where the set that a gate is asked for holds any of these positions."""
     sets = plan.group_named[gate.group or ""].sets
     return any(each.name == gate.set and not positions.isdisjoint(each.positions) for each in sets)
 
 
 def pending(plan: Plan, progress: Progress, frame: Frame, index: int) -> bool:
-    """Whether the plan step at `index` is still to be done in this frame."""
+    """True where the plan step at `index` is still to be done in this frame."""
     step = plan.steps[index]
     position = step.position
     if position is None:
@@ -85,7 +85,7 @@ def advance(plan: Plan, progress: Progress) -> Progress:
 
 
 def _counted(plan: Plan, frame: Frame, index: int) -> int:
-    """How many of the frame's own steps lie between where it stood and `index`."""
+    """Count the frame's own steps that lie between where it stood and `index`."""
     if frame.positions is None:
         return index - frame.next
     return sum(
@@ -175,7 +175,7 @@ def pass_gate(plan: Plan, progress: Progress) -> Progress:
 
 
 def pull_at_hand(plan: Plan, progress: Progress) -> bool:
-    """Whether the step at hand is a pull that may have been begun: nothing is to be decided or done before it."""
+    """True where the step at hand is a pull that may have been begun: nothing is to be decided or done before it."""
     index = at_hand(progress)
     if progress.questions or index >= len(plan.steps) or not progress.using:
         return False

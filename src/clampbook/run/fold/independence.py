@@ -1,4 +1,5 @@
-"""Who did what in a run, and who is independent of it: one rule, each part of it read off the lines of the daybook.
+"""The shares of people in a run, and who is independent of it: one rule, each part of it read off the lines of
+the daybook.
 
 Whoever pulled, wrote down what other hands pulled, or signed for the work, is not independent of it; as long as nobody
 has pulled, neither is whoever is at the work. Sign-off, hold point, concession, record and `verify` all ask here.
@@ -38,7 +39,7 @@ class Shares(Struct, frozen=True):
 
 
 def by_hand(event: e.Event) -> bool:
-    """Whether a line tells of hands laid on the work: a pull, good or bad, a turn, loosening, applying, fitting."""
+    """True where a line tells of hands laid on the work: a pull, good or bad, a turn, loosening, applying, fitting."""
     if isinstance(event, e.Measured):
         return event.part == "final torque"
     if isinstance(event, e.Voided):
@@ -49,7 +50,7 @@ def by_hand(event: e.Event) -> bool:
 
 
 def shared(shares: Shares, event: e.Event) -> Shares:
-    """Who did what after one more line."""
+    """Add one more line to who did what."""
     if by_hand(event):
         hands = event.done_by or event.by
         pulled = _with(shares.pulled, hands)
@@ -64,7 +65,7 @@ def shared(shares: Shares, event: e.Event) -> Shares:
 
 
 def vouches(event: e.Event) -> str | None:
-    """Who vouches in this line as another person than those who did the work."""
+    """Name the person who vouches in this line as another one than those who did the work."""
     if isinstance(event, e.Inspected) and event.inspector is not None:
         return event.inspector.id if event.meaning == INDEPENDENT else None
     if isinstance(event, e.SignedOff):
@@ -81,7 +82,7 @@ def vouched_before(shares: Shares, people: Iterable[Person | None]) -> tuple[Per
 
 
 def looked_before(shares: Shares, event: e.Event) -> bool:
-    """Whether this line is the first work of somebody who vouched before as another person."""
+    """True where this line is the first work of somebody who vouched before as another person."""
     if not by_hand(event):
         return False
     worked = (event.done_by or event.by, event.by)
@@ -89,8 +90,9 @@ def looked_before(shares: Shares, event: e.Event) -> bool:
 
 
 def tie(shares: Shares, at_it: tuple[str | None, ...], person: str) -> Tie | None:
-    """What keeps a person from being independent; None where nothing does. `at_it` are those who are at the work now,
-    at the keyboard and with their hands."""
+    """Name what keeps a person from being independent; None where nothing does. `at_it` are those who are at
+    the work now, at the keyboard and with their hands.
+    """
     if person in shares.pulled:
         return "pulled"
     if person in shares.typed:
@@ -114,7 +116,7 @@ def tied(shares: Shares, at_it: tuple[str | None, ...]) -> tuple[str, ...]:
 
 
 def meaning_of_look(shares: Shares, at_it: tuple[str | None, ...], person: str) -> str:
-    """What it means that this person looked, at a hold point or as a role that wants another person."""
+    """Tell what it means that this person looked, at a hold point or as a role that wants another person."""
     return INDEPENDENT if tie(shares, at_it, person) is None else SAME_PERSON
 
 

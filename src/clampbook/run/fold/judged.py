@@ -48,7 +48,7 @@ def _with(plan: Plan, after: Progress, question: Question, act: Act, line: int) 
 
 
 def _judged(plan: Plan, after: Progress, act: Act) -> Judged | None:
-    """What an act was judged by; a click shows nothing, but what it is worth at the fastener is known."""
+    """Give what an act was judged by; a click shows nothing, but what it is worth at the fastener is known."""
     low, high = act.window or (None, None)
     shown, unit = (act.shown, act.shown_unit) if act.shown is not None else (act.at_fastener, plan.unit)
     if shown is None or unit is None:

@@ -1,4 +1,4 @@
-"""Who laid hands on each fastener last: the next person is asked whether it is as that one left it."""
+"""The people who laid hands on each fastener last: the next person is asked whether it is as that one left it."""
 
 from __future__ import annotations
 

@@ -53,7 +53,7 @@ class Line:
         )
 
     def adapter(self, tool: str | None) -> str | None:
-        """What was on a tool in hand."""
+        """Name what was on a tool in hand."""
         held = self.before.hand.get(tool) if tool is not None else None
         return held.adapter.id if held is not None and held.adapter is not None else None
 
@@ -66,7 +66,7 @@ class Line:
         return next((using[need] for need in needs if need in using), None)
 
     def setting(self, tool: str | None) -> tuple[str | None, str | None]:
-        """What a setting tool in hand is set to, and its unit; neither where it shows a reading."""
+        """Give what a setting tool in hand is set to, and its unit; neither where it shows a reading."""
         held = self.before.hand.get(tool) if tool is not None else None
         if held is None or held.tool.kind != "setting":
             return None, None

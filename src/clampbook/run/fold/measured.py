@@ -1,4 +1,4 @@
-"""What was measured so far: kept under its name, taken off, and held against the values at other points."""
+"""The values measured so far: kept under their names, taken off, and held against the values at other points."""
 
 from __future__ import annotations
 
@@ -24,8 +24,9 @@ def keep_measured(state: Standing, name: str, value: Decimal) -> Standing:
 
 
 def told_beside(plan: Plan, index: int, part: str | None, value: str, unit: str | None, result: str | None) -> str:
-    """What was told beside a pull, with the unit that it is in: a torque as its tool shows it, a stretch as it is
-    judged."""
+    """Give what was told beside a pull, with the unit that it is in: a torque as its tool shows it, a stretch
+    as it is judged.
+    """
     stage = plan.stage_of(plan.steps[index])
     if part == "stretch" and isinstance(stage, Tighten) and stage.stretch is not None and result is not None:
         return f"{result} {stage.stretch.window.unit}"
@@ -67,7 +68,7 @@ def value_at(plan: Plan, progress: Progress, step: Step, point: str) -> Decimal 
 
 
 def taken_off(plan: Plan, progress: Progress, step: Step) -> Decimal | None:
-    """What is taken off a measured value before it is judged: the value under the stage's `minus`."""
+    """Give what is taken off a measured value before it is judged: the value under the stage's `minus`."""
     stage = plan.stage_of(step)
     if isinstance(stage, Measure):
         return taken_at(plan, progress, step, stage.minus)

@@ -28,7 +28,7 @@ def pass_at(plan: Plan, progress: Progress, index: int) -> Pass:
 
 
 def close_pass(plan: Plan, progress: Progress, about: int, index: int) -> Progress:
-    """Where a decision or a correction settled the last position of a recheck, its pass is over too."""
+    """End the pass of a recheck too, where a decision or a correction settled its last position."""
     current = progress.passes.get(plan.run_of[index][0])
     if plan.steps[index].kind != "recheck" or current is None or current.over or progress.questions:
         return progress
@@ -36,7 +36,7 @@ def close_pass(plan: Plan, progress: Progress, about: int, index: int) -> Progre
 
 
 def pass_open(plan: Plan, progress: Progress, index: int) -> bool:
-    """Whether a position of this pass is still to be rechecked; all are looked at only out of order."""
+    """True where a position of this pass is still to be rechecked; all are looked at only out of order."""
     first, last = plan.run_of[index]
     frame = frame_at_hand(progress)
     in_order = not progress.aside and frame.next == index

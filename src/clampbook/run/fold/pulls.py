@@ -1,4 +1,4 @@
-"""What pulls, turns and loosening do to the state of a run."""
+"""The effect of pulls, turns and loosening on the state of a run."""
 
 from __future__ import annotations
 
@@ -56,8 +56,9 @@ def pulled(state: Standing, index: int, seq: int, what: str | None, fastener: Fa
 
 
 def harmless(stage: Stage, fastener: Fastener) -> bool:
-    """Whether a bad pull is simply made again: not where it was over, nor where it may have been, as nobody knows how
-    far it went, unless it is backed off first; and never a turn, which has lost its place."""
+    """True where a bad pull is simply made again: not where it was over, nor where it may have been, as
+    nobody knows how far it went, unless it is backed off first; and never a turn, which has lost its place.
+    """
     backed_off = isinstance(stage, Recheck) and stage.back_off is not None
     pull = isinstance(stage, Tighten | Recheck)
     return pull and fastener.over is None and (backed_off or not fastener.unread)
@@ -91,7 +92,7 @@ def after_limit(plan: Plan, progress: Progress, event: e.Event, index: int) -> P
 
 
 def unders_now(before: Standing, index: int, verdict: e.Verdict | None) -> int:
-    """How many readings of this pull stayed under, one after the other, with one that is judged so."""
+    """Count the readings of this pull that stayed under, one after the other, with one that is judged so."""
     if verdict != "under":
         return 0
     return 1 + (before.unders if before.latest_step == index and before.outcome == "under" else 0)

@@ -1,4 +1,4 @@
-"""What happens to the tools in hand: taken, set, zeroed, dropped, found off, put back."""
+"""The handling of the tools in hand: taken, set, zeroed, dropped, found off, put back."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ def hold(progress: Progress, name: str, held: InHand) -> Progress:
 
 
 def laid_down(progress: Progress, name: str) -> Progress:
-    """What is in doubt serves nothing until it is taken up again; and then it is zeroed, or set, anew."""
+    """Lay a tool in doubt down: it serves nothing until it is taken up again, and then it is zeroed, or set, anew."""
     return fresh(replace(progress, using=without(progress, name)), name)
 
 
@@ -31,7 +31,7 @@ def fresh(progress: Progress, name: str) -> Progress:
 
 
 def without(progress: Progress, name: str) -> HashTrieMap[str, str]:
-    """What serves which need, without this tool."""
+    """Give what serves which need, without this tool."""
     using = progress.using
     for need, tool in progress.using.items():
         if tool == name:
@@ -46,7 +46,7 @@ def unit_of(progress: Progress, tool: str | None) -> str | None:
 
 
 def through(progress: Progress, tool: str | None) -> Reach:
-    """How a tool in hand reaches the fastener."""
+    """Tell how a tool in hand reaches the fastener."""
     held = progress.hand.get(tool) if tool is not None else None
     return held.through if held is not None else STRAIGHT
 

@@ -1,4 +1,5 @@
-"""What a run knows against its tools: what it stored of them itself, and what it heard of other runs and of checks.
+"""The troubles that a run knows of its tools: what it stored of them itself, and what it heard of other runs and
+of checks.
 
 A drop, a suspicion and a zero that is not good count from their own line on; what a check found counts back to the last
 good one. A zero goes back to the last good zero, for nobody knows when it was lost.
@@ -63,7 +64,7 @@ def zero_is_not_good(progress: Progress, event: e.ToolZeroed, held: InHand) -> P
 
 
 def zero_is_good(progress: Progress, event: e.ToolZeroed) -> Progress:
-    """What its zero was before is over."""
+    """Clear a tool of what its zero was before."""
     kept = tuple(each for each in progress.troubles.get(event.tool, ()) if each.kind not in _OF_A_ZERO)
     troubles = progress.troubles.insert(event.tool, kept) if kept else progress.troubles.discard(event.tool)
     return _ended(replace(progress, troubles=troubles), event.tool, event.seq, _OF_A_ZERO)
@@ -83,7 +84,7 @@ def zero_is_borne(progress: Progress, tool: str, reason: str) -> Progress:
 
 
 def causes_of_a_zero(progress: Progress, tool: str) -> frozenset[str]:
-    """What speaks against a tool because of its zero; the next good zero takes it away."""
+    """Gather what speaks against a tool because of its zero; the next good zero takes it away."""
     return frozenset(each.cause for each in progress.troubles.get(tool, ()) if each.kind in _OF_A_ZERO)
 
 

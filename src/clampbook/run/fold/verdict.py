@@ -19,7 +19,7 @@ PLAIN_SLIPS = (Decimal(10),)
 
 
 class Judged(Struct, frozen=True, kw_only=True):
-    """What a line was judged by: its window, and what was held against it (`shown`), both in `unit`.
+    """The measure of a line that was judged: its window, and what was held against it (`shown`), both in `unit`.
 
     `typed` and `typed_unit` are what the person saw, on a tool that reaches the fastener by `reach`.
     """
@@ -33,7 +33,7 @@ class Judged(Struct, frozen=True, kw_only=True):
 
 
 def middle(target: Decimal | None, window: Ends) -> Decimal | None:
-    """What a value should be near: its target, else the middle of its window, else the one end there is."""
+    """Give what a value should be near: its target, else the middle of its window, else the one end there is."""
     if target is not None:
         return target
     low, high = window

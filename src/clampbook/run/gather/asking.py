@@ -73,7 +73,7 @@ def reason(why: str, text: str) -> Part:
 
 
 def despite(procedure: Procedure) -> Part:
-    """Why a withdrawn procedure is begun all the same."""
+    """Ask why a withdrawn procedure is begun all the same."""
     said = procedure.withdrawal
     why = f" {said.by} withdrew it on {said.on}: {said.because}." if said is not None else ""
     text = f"Revision {procedure.revision} is withdrawn.{why} Why is it begun all the same?"

@@ -60,7 +60,7 @@ class Draft:
     begun: Answer | None = None
 
     def has(self, name: str) -> bool:
-        """Whether this part was given."""
+        """True where this part was given."""
         return any(known == name for known, _ in self.given)
 
     def text(self, name: str) -> str:
@@ -81,29 +81,29 @@ class Draft:
 
 
 def asked_again(part: Part) -> bool:
-    """Whether a refusal of the whole answer leaves its last part open: a number is typed anew where it was asked, and
-    never read as the number of a line that stood there before.
+    """True where a refusal of the whole answer leaves its last part open: a number is typed anew where it was
+    asked, and never read as the number of a line that stood there before.
     """
     return part.kind == "number"
 
 
 def looks_like_a_number(text: str) -> bool:
-    """Whether a number begins here: a digit, a point or comma before one, a minus before one."""
+    """True where a number begins here: a digit, a point or comma before one, a minus before one."""
     return _NUMBER.match(text) is not None
 
 
 def bare(text: str) -> bool:
-    """Whether a number stands there without a unit."""
+    """True where a number stands there without a unit."""
     return looks_like_a_number(text) and not any(sign.isalpha() or sign in "°µ" for sign in text)
 
 
 def says_something(text: str) -> bool:
-    """Whether a text holds a letter or a digit: a key such as + that was pressed once too often is no text."""
+    """True where a text holds a letter or a digit: a key such as + that was pressed once too often is no text."""
     return any(sign.isalnum() for sign in text)
 
 
 def goes_back(line: str) -> bool:
-    """Whether the line leaves the question unanswered: `*`, or the escape key where a terminal sends it."""
+    """True where the line leaves the question unanswered: `*`, or the escape key where a terminal sends it."""
     return line.strip() in (BACK, ESCAPE)
 
 

@@ -1,4 +1,4 @@
-"""What can be typed at a question: its choices, and what is wanted in so many words. All a face needs for an answer."""
+"""The keys of a question: its choices, and what is wanted in so many words. All a face needs for an answer."""
 
 from __future__ import annotations
 
@@ -17,8 +17,8 @@ Types = Literal["keys", "text", "number"]
 
 
 class Keys(Struct, frozen=True):
-    """What can be typed: choices, each with the answer that it begins; and whether a text or a number may stand there
-    instead, which begins as a Value. `wanted` says that in so many words: "the lot".
+    """The things that can be typed: choices, each with the answer that it begins; and whether a text or a
+    number may stand there instead, which begins as a Value. `wanted` says that in so many words: "the lot".
 
     `deliberate`: an answer wants its Enter, and nothing typed ahead may give it. `strays`: a number that is no answer
     may have come from a tool, and is kept. `people`: one of the book's people is named, by number or by name.
@@ -33,7 +33,7 @@ class Keys(Struct, frozen=True):
 
     @property
     def numbered(self) -> bool:
-        """Whether digits are keys of its choices."""
+        """True where digits are keys of its choices."""
         return any(choice.key.isdecimal() for choice in self.choices)
 
 
@@ -64,5 +64,5 @@ def _short(keys: Keys) -> tuple[str, ...]:
 
 
 def acts_alone(choice: Choice) -> bool:
-    """Whether its key needs no Enter: it says that an act is done, or only opens a question."""
+    """True where its key needs no Enter: it says that an act is done, or only opens a question."""
     return choice.key == PLUS or choice.value == BAD_PULL

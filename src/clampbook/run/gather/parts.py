@@ -47,7 +47,7 @@ Shows = Literal["help", "last three"]
 
 
 def next_part(prompt: Prompt, session: Session, draft: Draft) -> Part | Refused | tuple[Answer, ...]:
-    """What is asked next, or the complete answers: one as a rule, two where 'done up to which?' came first.
+    """Give what is asked next, or the complete answers: one as a rule, two where 'done up to which?' came first.
 
     Refused where the act makes no sense as things stand; the draft is then over.
     """
@@ -69,7 +69,7 @@ def next_part(prompt: Prompt, session: Session, draft: Draft) -> Part | Refused 
 
 
 def follow(prompt: Prompt, draft: Draft, part: Part, line: str, named: Named) -> Draft | Refused | None:
-    """What a line makes of a draft that waits for `part`; None where the person went back and nothing changed.
+    """Take a line into a draft that waits for `part`; None where the person went back and nothing changed.
 
     Pausing and another line of the menu are possible in the middle of an answer; the draft is then given up.
     """
@@ -82,7 +82,7 @@ def follow(prompt: Prompt, draft: Draft, part: Part, line: str, named: Named) ->
 
 
 def shows(draft: Draft) -> Shows | None:
-    """What is only to be shown, without any answer; None for all other drafts."""
+    """Give what is only to be shown, without any answer; None for all other drafts."""
     act = draft.act
     if act == "menu" and draft.has("item"):
         act = next((item.act for item in menu.ITEMS if item.value == draft.text("item")), act)

@@ -1,4 +1,4 @@
-"""What one typed line means at a prompt: which answer it begins, or which act. A numeric pad is enough.
+"""The meaning of one typed line at a prompt: which answer it begins, or which act. A numeric pad is enough.
 
 `+` (or the space bar) is the one deliberate key, `-` a bad pull, `/ text` a note, `*` the menu of all else and `* n`
 one line of it; digits, a point or a comma always begin a number. An empty line means nothing anywhere.
@@ -19,7 +19,7 @@ from clampbook.unit_names import quoted
 
 
 def begin(prompt: Prompt, line: str) -> Draft | Refused:
-    """What a line begins here, with what it gave of it; or a sentence that says what can be typed."""
+    """Begin an answer by a line, with what it gave of it; or give a sentence that says what can be typed."""
     if line.strip("\r\n") and not line.strip():
         line = PLUS  # the space bar
     text = tidy(line)
@@ -69,7 +69,7 @@ def _bad_pull(typed: str) -> Draft | Refused:
 
 
 def _here(keys: Keys, text: str) -> Draft | Refused:
-    """What is typed against what can be: a choice with the answer that it begins, a text, or a number."""
+    """Match what is typed with what can be: a choice with the answer that it begins, a text, or a number."""
     found = chosen(keys, text)
     if found is not None:
         return Draft("begun", begun=found.gives)

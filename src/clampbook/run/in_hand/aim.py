@@ -1,4 +1,4 @@
-"""What the pull at hand aims at: the step's torque and window with prevailing torque added, through the tool in hand.
+"""The aim of the pull at hand: the step's torque and window with prevailing torque added, through the tool in hand.
 
 `wanted` says what a step wants of a tool, `tools/aim` makes the one value of it with the tool in hand; all that is
 asked, said, judged, decided and written down takes that.
@@ -28,8 +28,9 @@ LEAST_PREVAILING = Decimal("0.05")
 
 
 def wanted(plan: Plan, step: Step, state: Standing = UNTOUCHED, beside: Beside | None = None) -> Demand | None:
-    """What a step wants of a tool at a position that stands like this, in the procedure's unit; None where no tool of
-    the book is used. Before anything is known of the position nothing is added."""
+    """Give what a step wants of a tool at a position that stands like this, in the procedure's unit; None
+    where no tool of the book is used. Before anything is known of the position nothing is added.
+    """
     group = plan.group_named.get(step.group or "")
     back = group is not None and group.left_hand
     stage = plan.stage_of(step)
@@ -65,8 +66,9 @@ def wanted(plan: Plan, step: Step, state: Standing = UNTOUCHED, beside: Beside |
 
 
 def before_run_down(plan: Plan, step: Step) -> Demand | None:
-    """What a step wants of a tool while its prevailing torque is still to be read: with the least that is asked for
-    added, and how much more may come."""
+    """Give what a step wants of a tool while its prevailing torque is still to be read: with the least that
+    is asked for added, and how much more may come.
+    """
     group = plan.group_named.get(step.group or "")
     if group is None or group.prevailing is None:
         return wanted(plan, step)
@@ -102,7 +104,9 @@ def judging(plan: Plan, step: Step, state: Standing, hand: Aim) -> Ends:
 
 
 def beside_due(plan: Plan, step: Step, state: Standing) -> Beside | None:
-    """Whether a torque is to be read beside the pull of this step now: before it, or after its turn."""
+    """Name the torque that is to be read beside the pull of this step now: before it, or after its turn; None
+    where none is.
+    """
     group, stage = plan.group_named.get(step.group or ""), plan.stage_of(step)
     if isinstance(stage, Turn) and state.awaiting == "final torque" and stage.final_torque is not None:
         return "final torque"

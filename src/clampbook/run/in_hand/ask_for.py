@@ -1,4 +1,4 @@
-"""Which tool serves the step at hand, and what must be done with it first: take it up, zero it, set it."""
+"""The tool for the step at hand, and what must be done with it first: take it up, zero it, set it."""
 
 from __future__ import annotations
 
@@ -51,7 +51,9 @@ WITHOUT_GAUGE = "the sheet wants this turn judged by a gauge, for from mark to m
 def ready_tool(
     session: Session, index: int, place: Where, beside: Beside | None = None
 ) -> Aim | TakeTool | ZeroTool | SetTool:
-    """What the pull of a plan step (from 0) aims at with the tool in hand that serves it, or what is asked first."""
+    """Give what the pull of a plan step (from 0) aims at with the tool in hand that serves it, or what is
+    asked first.
+    """
     plan, progress = session.plan, session.progress
     step = plan.steps[index]
     demand = wanted(plan, step, standing(progress, step.position or ""), beside)
@@ -91,7 +93,7 @@ def _as_it_was(progress: Progress, place: Where, aim: Aim, held: InHand) -> Aim 
 
 
 def ready_gauge(session: Session, index: int, place: Where) -> Tool | TakeTool | ZeroTool:
-    """What shows the turn of a plan step (from 0), or what is asked first."""
+    """Give what shows the turn of a plan step (from 0), or what is asked first."""
     progress = session.progress
     demand, held = wanted(session.plan, session.plan.steps[index]), _in_use(progress, "angle")
     assert demand is not None
@@ -104,7 +106,9 @@ def ready_gauge(session: Session, index: int, place: Where) -> Tool | TakeTool |
 
 
 def _as_the_book_knows_it(session: Session, demand: Demand, held: InHand) -> Fitness | None:
-    """How a tool in hand fits what is wanted now; None where the book does not list it, and so knows nothing of it."""
+    """Judge how a tool in hand fits what is wanted now; None where the book does not list it, and so knows
+    nothing of it.
+    """
     tool, stock = held.tool, session.stock
     if all(each.id != tool.id for each in stock.tools):
         return None
@@ -114,8 +118,10 @@ def _as_the_book_knows_it(session: Session, demand: Demand, held: InHand) -> Fit
 
 
 def _wants_a_reason(progress: Progress, held: InHand, fit: Fitness | None) -> bool:
-    """Whether something speaks against a tool in hand for which nobody has given a reason yet: it suited the steps
-    before and does not suit this one, or something has come to light meanwhile. A reason stands for tool and cause."""
+    """True where something speaks against a tool in hand for which nobody has given a reason yet: it suited
+    the steps before and does not suit this one, or something has come to light meanwhile. A reason stands for
+    tool and cause.
+    """
     if fit is None:
         return False
     zero_comes_next = held.tool.kind in WANTS_ZERO and not held.zeroed
@@ -125,7 +131,7 @@ def _wants_a_reason(progress: Progress, held: InHand, fit: Fitness | None) -> bo
 
 
 def _despite(progress: Progress, held: InHand, fit: Fitness) -> tuple[str, ...]:
-    """What speaks against it, each with the reason that was given."""
+    """List what speaks against it, each with the reason that was given."""
     given = (
         (told, progress.reasons.get((held.tool.id, cause))) for told, cause in zip(fit.refused, fit.causes, strict=True)
     )
@@ -147,7 +153,7 @@ def offers(session: Session, demand: Demand) -> tuple[ToolOffer, ...]:
 
 
 def wanted_at(prompt: Prompt, session: Session) -> tuple[Demand, Where] | None:
-    """What a prompt wants of a tool, and where in the work; None where none is used."""
+    """Give what a prompt wants of a tool, and where in the work; None where none is used."""
     if isinstance(prompt, Attested):
         return None
     match prompt:

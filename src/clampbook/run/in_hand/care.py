@@ -1,4 +1,6 @@
-"""What a tool wants of whoever holds it, said once where it is of use: reminders that fit the tool and do not nag."""
+"""The care that a tool wants of whoever holds it, said once where it is of use: reminders that fit the tool and
+do not nag.
+"""
 
 from __future__ import annotations
 
@@ -27,6 +29,6 @@ def before_a_long_pause(tools: Iterable[Tool]) -> tuple[str, ...]:
 
 
 def to_where(tool: Tool) -> str:
-    """How far a tool is wound down: " to 20 N·m", its lowest mark where nothing else is said."""
+    """Say how far a tool is wound down: " to 20 N·m", its lowest mark where nothing else is said."""
     mark = tool.wound_down_to if tool.wound_down_to is not None else tool.minimum
     return "" if mark is None else f" to {show(mark, tool.unit)}"

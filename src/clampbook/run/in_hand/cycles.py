@@ -1,4 +1,4 @@
-"""How often each tool was pulled in a run, day by day: what counts towards its interval by cycles."""
+"""The pulls of each tool in a run, day by day: what counts towards its interval by cycles."""
 
 from __future__ import annotations
 
@@ -34,7 +34,7 @@ def pulls(plan: Plan, events: Iterable[Event]) -> Pulled:
 
 
 def since(pulls_by_day: Mapping[str, int], day: str | None) -> int:
-    """How many of them were made from a day on; all of them where there is none."""
+    """Count those that were made from a day on; all of them where there is none."""
     return sum(count for on, count in pulls_by_day.items() if day is None or on >= day)
 
 

@@ -1,4 +1,4 @@
-"""What the steps of a plan want of tools: at one step, and stage by stage before anybody touches a bolt."""
+"""The demands of a plan's steps on tools: at one step, and stage by stage before anybody touches a bolt."""
 
 from __future__ import annotations
 
@@ -15,7 +15,9 @@ What = Literal["tighten", "run-down", "turn", "final torque", "recheck"]
 
 
 class StageDemand(Struct, frozen=True, kw_only=True):
-    """What a stage wants of a tool: `what` is done with it, at `positions`, first at the plan step `first` (from 0)."""
+    """The demand of a stage on a tool: `what` is done with it, at `positions`, first at the plan step `first`
+    (from 0).
+    """
 
     stage: int
     what: What

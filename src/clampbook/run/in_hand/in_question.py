@@ -1,4 +1,4 @@
-"""What is in question in a run: a tool in hand, or pulls that stay so to the end; for whoever goes on with it."""
+"""The things in question in a run: a tool in hand, or pulls that stay so to the end; for whoever goes on with it."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ def told(session: Session) -> tuple[str, ...]:
 
 
 def name_of(asked: InQuestion, session: Session) -> str:
-    """What stands on the tool."""
+    """Give the name that stands on the tool."""
     held = session.progress.hand.get(asked.tool)
     if held is not None:
         return held.tool.name

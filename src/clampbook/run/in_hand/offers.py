@@ -14,7 +14,7 @@ def another_serial(tool: Tool, was: str) -> str:
 
 
 def against(refused: tuple[str, ...]) -> str:
-    """What wants a reason, as sentences."""
+    """Say what wants a reason, as sentences."""
     return " ".join(as_sentence(each) for each in refused)
 
 
@@ -29,7 +29,7 @@ class ToolWay(Struct, frozen=True):
 
     @property
     def against(self) -> str:
-        """What wants a reason, as sentences."""
+        """The causes that want a reason, as sentences."""
         return against(self.refused)
 
 
@@ -52,7 +52,7 @@ class ToolOffer(Struct, frozen=True):
 
     @property
     def against(self) -> str:
-        """What wants a reason, as sentences."""
+        """The causes that want a reason, as sentences."""
         return against(self.refused)
 
     def way(self, adapter: str | None) -> ToolWay | None:

@@ -1,4 +1,4 @@
-"""Which tools could be taken instead of the one that a prompt is about, with what speaks against each."""
+"""The tools that could be taken instead of the one that a prompt is about, with what speaks against each."""
 
 from __future__ import annotations
 

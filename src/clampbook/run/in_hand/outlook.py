@@ -78,7 +78,7 @@ def stage_words(wanted: StageDemand) -> str:
 
 
 def window_words(demand: Demand) -> str:
-    """What is to be held, such as "28.0 – 32.0 N·m"; the target alone where the sheet gives no window."""
+    """Say what is to be held, such as "28.0 – 32.0 N·m"; the target alone where the sheet gives no window."""
     unit = demand.unit or ""
     if demand.window != (None, None):
         return show_window(*demand.window, unit)

@@ -1,4 +1,5 @@
-"""What the book has found of tools meanwhile, and what that means for a run: which of its lines carry a question mark.
+"""The findings of the book about tools meanwhile, and what they mean for a run: which of its lines carry a
+question mark.
 
 A failed check goes back to the last good one: nobody knows since when the tool was off. A drop or a suspicion goes
 forward from its own moment.
@@ -35,7 +36,7 @@ class Suspect(Struct, frozen=True, kw_only=True):
     good_again: str | None = None
 
     def is_this(self, id: str, serial: str | None) -> bool:
-        """Whether a tool of a run is the one."""
+        """True where a tool of a run is the one."""
         return id == self.tool and (serial is None or folded(serial) not in self.others)
 
 
@@ -127,7 +128,9 @@ def _key(suspect: Suspect) -> object:
 
 
 def _told(events: Iterable[e.Event]) -> Iterator[object]:
-    """What the lines tell of already: a tool that was taken up all the same is in question from there on by itself."""
+    """Yield what the lines tell of already: a tool that was taken up all the same is in question from there
+    on by itself.
+    """
     for event in events:
         if isinstance(event, e.ToolDoubted):
             yield event.check if event.trouble is None else event.trouble.told_at

@@ -32,7 +32,7 @@ def plan(stage: Stage, _: str) -> Planned:
 
 
 def ask(session: Session, index: int, stage: Stage) -> Apply:
-    """What is put on; the lot used before is offered for choosing."""
+    """Ask for what is put on; the lot used before is offered for choosing."""
     plan, progress = session.plan, session.progress
     step = plan.steps[index]
     group = plan.group_named.get(step.group or "")
@@ -51,7 +51,7 @@ def keys(prompt: Apply) -> Keys:
 
 
 def words(prompt: Apply) -> Words:
-    """What is put on, and how long there is from now."""
+    """Show what is put on, and how long there is from now."""
     limit = prompt.finish_within
     told = () if limit is None else (f"to be finished within {show_duration(limit)} from now",)
     sentence = f"{place(prompt.where)}: put {prompt.what} on{', then type its lot' if prompt.lot else ''}."
@@ -59,7 +59,7 @@ def words(prompt: Apply) -> Words:
 
 
 def complete(prompt: Apply, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:
-    """What was typed is the lot."""
+    """Take what was typed as the lot."""
     del prompt, session, draft
     return Put(begun.text) if isinstance(begun, Value) else begun
 
@@ -109,11 +109,11 @@ def acts(line: Line, event: e.Applied) -> tuple[Act, ...]:
 
 
 def tell(event: e.Applied, plan: Plan, _: Tools) -> str:
-    """What is on where, and its lot."""
+    """Tell what is on where, and its lot."""
     lot = f", lot {event.lot}" if event.lot else ""
     return f"Put on: {event.what}, {position_of(event.step, plan)}{lot}."
 
 
 def paper(stage: Stage, _: str) -> Paper:
-    """What is put on."""
+    """Write on the form what is put on."""
     return Paper(f"Apply {stage.what}")

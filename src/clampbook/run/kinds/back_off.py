@@ -83,7 +83,7 @@ def _backed_off(session: Session, prompt: BackOff, answer: Answer, stamp: Stamp)
 
 
 def _at_mark(session: Session, prompt: BackAtMark, answer: Answer, stamp: Stamp) -> Outcome:
-    """How it came back to its mark: short of it or past it, it is not as it had been left."""
+    """Judge how it came back to its mark: short of it or past it, it is not as it had been left."""
     if not isinstance(answer, AtMark):
         return Refused("Say whether it is back at its mark: 1 yes, 2 short, 3 past it.")
     return Accepted(

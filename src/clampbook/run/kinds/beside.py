@@ -1,5 +1,6 @@
-"""What is measured beside a pull, under its step: the torque that runs a nut down, the one at the end of a turn, the
-stretch between two pulls."""
+"""The measurements beside a pull, under its step: the torque that runs a nut down, the one at the end of a turn,
+the stretch between two pulls.
+"""
 
 from __future__ import annotations
 
@@ -45,7 +46,7 @@ def torque(session: Session, index: int, what: str, part: Beside) -> Prompt:
 
 
 def stretch(session: Session, index: int, wanted: Stretch) -> Measure:
-    """How far a fastener was stretched by the pull before."""
+    """Ask how far a fastener was stretched by the pull before."""
     plan, progress = session.plan, session.progress
     minus = taken_at(plan, progress, plan.steps[index], wanted.minus)
     window = wanted.window
@@ -54,7 +55,7 @@ def stretch(session: Session, index: int, wanted: Stretch) -> Measure:
 
 
 def sentence(prompt: Measure, part: Literal["final torque", "stretch", "run-down"]) -> str:
-    """What is read, and when."""
+    """Say what is read, and when."""
     here, tool = place(prompt.where), prompt.aim.hand if prompt.aim else "the tool"
     match part:
         case "run-down":
@@ -170,7 +171,7 @@ def tell_run_down(event: e.RanDown, plan: Plan) -> str:
 
 
 def tell_final_torque(event: e.Measured, plan: Plan) -> str:
-    """How it was judged, and what was read."""
+    """Tell how it was judged, and what was read."""
     word = marked(event.verdict) if event.window is not None else "stored"
     shown = with_bolt(event.value, event.unit, event.result, event.window, plan)
     return f"{started(word)}: {position_of(event.step, plan)}, {shown}."

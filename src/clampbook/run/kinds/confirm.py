@@ -156,7 +156,7 @@ def acts(line: Line, event: e.Confirmed) -> tuple[Act, ...]:
 
 
 def tell(event: e.Confirmed, plan: Plan, _: Tools) -> str:
-    """Which of them were released."""
+    """Tell which of them were released."""
     done = event.positions or _between(event, plan)
     return f"{started(marked('released'))}: position{'s' * (len(done) > 1)} {named(done)}."
 

@@ -40,7 +40,7 @@ def plan(stage: Stage, _: str) -> Planned:
 
 
 def ask(session: Session, index: int, stage: Stage) -> Inspect:
-    """Where all positions are looked at once, those that are not as expected can be named."""
+    """Ask the stage's question; where all positions are looked at once, those that are not as expected can be named."""
     step = session.plan.steps[index]
     candidates = stage.positions if step.position is None else ()
     place = where(session.plan, session.progress, index)
@@ -66,7 +66,7 @@ def words(prompt: Inspect) -> Words:
 
 
 def complete(prompt: Inspect, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:
-    """Which positions are not so; at a hold point who looked, and why if that is no other person."""
+    """Ask which positions are not so; at a hold point who looked, and why if that is no other person."""
     if not isinstance(begun, Look):
         return begun
     if begun.answer != prompt.expect and prompt.candidates and not draft.has("positions"):
@@ -104,7 +104,7 @@ def decide(session: Session, prompt: Inspect, answer: Answer, stamp: Stamp) -> O
 
 
 def _meaning(session: Session, answer: Look) -> str | Refused:
-    """What the signature of whoever looked means; a reason is wanted where that is no other person."""
+    """Give the meaning of the signature of whoever looked; a reason is wanted where that is no other person."""
     if answer.inspector is None:
         return Refused("This is a hold point: say who looked. If nobody is there, hold the run (* and hold).")
     shares, at_it = session.progress.shares, session.progress.at_it
@@ -211,7 +211,7 @@ def tell(event: e.Inspected | e.LookedBack, plan: Plan, _: Tools) -> str:
 
 
 def _asked(step: str, plan: Plan) -> str:
-    """What was asked at a gate, word for word; else the position that was looked at."""
+    """Give what was asked at a gate, word for word; else the position that was looked at."""
     place = plan.index_of.get(step)
     stage = plan.stage_of(plan.steps[place]) if place is not None else None
     at_a_gate = place is not None and plan.steps[place].position is None

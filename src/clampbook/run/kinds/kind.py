@@ -1,4 +1,6 @@
-"""What a kind of work is: one module of plain functions, from its place in the plan to its line in the record."""
+"""The contents of a kind of work: one module of plain functions, from its place in the plan to its line in the
+record.
+"""
 
 from __future__ import annotations
 
@@ -19,8 +21,9 @@ Outcome = Accepted | Unsure | Refused
 
 
 class Planned(Struct, frozen=True):
-    """How a stage stands in the plan: at `each` position; `once`, at the bolt itself where the work goes bolt by bolt;
-    or always at a `gate` between them. And its target and window in `unit`."""
+    """The place of a stage in the plan: at `each` position; `once`, at the bolt itself where the work goes
+    bolt by bolt; or always at a `gate` between them. And its target and window in `unit`.
+    """
 
     at: Literal["each", "once", "gate"]
     target: Decimal | None = None

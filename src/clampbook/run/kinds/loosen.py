@@ -34,7 +34,7 @@ def plan(stage: Stage, _: str) -> Planned:
 
 
 def ask(session: Session, index: int, stage: Stage) -> Loosen:
-    """Where it is known to be loose, nothing is left to loosen."""
+    """Ask to loosen it; where it is known to be loose, nothing is left to loosen."""
     plan, progress = session.plan, session.progress
     named = plan.steps[index].position or ""
     loose = known_loose(standing(progress, named).fastener)
@@ -49,7 +49,7 @@ def keys(prompt: Loosen) -> Keys:
 
 
 def words(prompt: Loosen) -> Words:
-    """How far, which way round, and with what not."""
+    """Show how far, which way round, and with what not."""
     if prompt.already:
         return _shown(prompt, f"{bolt(prompt.where)}: loose already. Nothing to loosen.")
     how = "fully" if prompt.by is None else f"by {show(prompt.by, '°')}"
@@ -118,11 +118,11 @@ def acts(line: Line, event: e.Loosened) -> tuple[Act, ...]:
 
 
 def tell(event: e.Loosened, plan: Plan, _: Tools) -> str:
-    """Which one."""
+    """Tell which one."""
     del plan
     return f"Loosened: position {event.position}."
 
 
 def paper(stage: Stage, _: str) -> Paper:
-    """How far."""
+    """Write on the form how far."""
     return Paper("Loosen fully" if stage.by is None else f"Loosen by {show(stage.by, '°')}")

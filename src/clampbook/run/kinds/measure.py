@@ -68,7 +68,9 @@ def plan(stage: Stage, _: str) -> Planned:
 
 
 def ask(session: Session, index: int, stage: Stage) -> Measure:
-    """What `minus` names is taken off before judging; the points that are measured already stand beside it."""
+    """Ask for a value; what `minus` names is taken off before judging, and the points that are measured
+    already stand beside it.
+    """
     plan, progress = session.plan, session.progress
     step = plan.steps[index]
     spread = stage.spread
@@ -91,7 +93,7 @@ def keys(prompt: Measure) -> Keys:
 
 
 def words(prompt: Measure) -> Words:
-    """What is measured and where, its window, and what it is held against."""
+    """Show what is measured and where, its window, and what it is held against."""
     lines: list[str] = []
     if prompt.aim is not None:
         lines += [windows(prompt.aim), *lever_line(prompt.aim), *prompt.aim.despite]
@@ -118,7 +120,9 @@ def words(prompt: Measure) -> Words:
 
 
 def _between(aim: Aim) -> Figure | None:
-    """Where a torque that is only read must lie, in the unit of what the hand holds; None where an end is open."""
+    """Show between what a torque that is only read must lie, in the unit of what the hand holds; None where
+    an end is open.
+    """
     low, high = aim.on_tool
     if low is None or high is None:
         return None
@@ -228,7 +232,7 @@ def _outside(plan: Plan, progress: Progress, event: e.Measured, index: int, posi
 
 
 def _only_apart(event: e.Measured) -> bool:
-    """Whether it lies inside its window, and only too far from the values at the other points."""
+    """True where it lies inside its window, and only too far from the values at the other points."""
     low, high = (None if end is None else Decimal(end) for end in event.window or (None, None))
     return event.spread is not None and judge(Decimal(event.result), (low, high)) == "within"
 
@@ -282,7 +286,7 @@ def tell(event: Written, plan: Plan, _: Tools) -> str:
 
 
 def _clamped(event: e.Measured, plan: Plan) -> str:
-    """What a stretch says of the clamp load, where the plan froze what a millimetre is worth."""
+    """Tell what a stretch says of the clamp load, where the plan froze what a millimetre is worth."""
     step = plan.steps[plan.index_of[event.step]] if event.step in plan.index_of else None
     clamping = None if step is None or step.position is None else plan.clamping_at.get(step.position)
     if step is None or clamping is None or clamping.each_millimetre is None:
@@ -296,7 +300,7 @@ def _clamped(event: e.Measured, plan: Plan) -> str:
 
 
 def paper(stage: Stage, _: str) -> Paper:
-    """What is measured, its window, and how far its points may lie apart."""
+    """Write on the form what is measured, its window, and how far its points may lie apart."""
     found = [f"window {in_both_units(stage.window)}"] if stage.window is not None else ["no window"]
     if stage.spread is not None:
         found.append(f"spread at most {units.show(stage.spread.value, stage.spread.unit)}")

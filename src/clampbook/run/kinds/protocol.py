@@ -1,4 +1,5 @@
-"""What mypy holds the modules against: a question, what can be said anywhere, work, and what leaves lines.
+"""The protocols that mypy holds the modules against: a question, what can be said anywhere, work, and what leaves
+lines.
 
 Only types look here: nothing of it is loaded when a run is walked.
 """
@@ -31,52 +32,52 @@ class Question(Protocol[Q]):
     """Anything that is asked, work or not."""
 
     def keys(self, prompt: Q, /) -> Keys:
-        """What can be typed."""
+        """Give what can be typed."""
 
     def words(self, prompt: Q, /) -> Words:
-        """What is shown."""
+        """Give what is shown."""
 
     def complete(self, prompt: Q, session: Session, begun: Answer, draft: Draft, /) -> Next:
-        """What is asked next of an answer that a choice or a text began; or the answer."""
+        """Give what is asked next of an answer that a choice or a text began; or the answer."""
 
     def decide(self, session: Session, prompt: Q, answer: Answer, stamp: Stamp, /) -> Outcome:
-        """What an answer comes to."""
+        """Decide what an answer comes to."""
 
 
 class Said(Protocol[A]):
-    """What can be said at any prompt."""
+    """An act that can be said at any prompt."""
 
     def complete(self, prompt: Prompt, session: Session, draft: Draft, /) -> Next:
-        """What is asked next of it; or the answer."""
+        """Give what is asked next of it; or the answer."""
 
     def decide(self, session: Session, prompt: Prompt, answer: A, stamp: Stamp, /) -> Outcome:
-        """What it comes to."""
+        """Decide what it comes to."""
 
 
 class Staged(Protocol[S]):
     """Work that comes of a stage."""
 
     def plan(self, stage: S, unit: str, /) -> Planned:
-        """How it stands in the plan; `unit` is the sheet's torque unit."""
+        """Give its place in the plan; `unit` is the sheet's torque unit."""
 
     def ask(self, session: Session, index: int, stage: S, /) -> Prompt:
-        """What is asked at its step."""
+        """Give what is asked at its step."""
 
     def paper(self, stage: S, unit: str, /) -> Paper:
-        """How it stands on a form."""
+        """Give its part of a form."""
 
 
 class Leaves(Protocol[E]):
-    """What leaves lines in the daybook, and says what they are."""
+    """A module that leaves lines in the daybook, and says what they are."""
 
     def fold(self, plan: Plan, progress: Progress, event: E, /) -> Progress:
-        """What a line does to the state of a run."""
+        """Fold a line into the state of a run."""
 
     def acts(self, line: Line, event: E, /) -> tuple[Act, ...]:
-        """What was done in a line."""
+        """Give what was done in a line."""
 
     def tell(self, event: E, plan: Plan, tools: Tools, /) -> str:
-        """What a line says, in words after the answer; `tools` gives the names that stand on the tools."""
+        """Tell what a line says, in words after the answer; `tools` gives the names that stand on the tools."""
 
 
 class Work(Staged[S], Question[Q], Protocol[S, Q]):

@@ -1,4 +1,4 @@
-"""What the four pulls have in common: what is asked beside the tool, how it is said, how a torque is judged."""
+"""The common ground of the four pulls: what is asked beside the tool, how it is said, how a torque is judged."""
 
 from __future__ import annotations
 
@@ -74,7 +74,7 @@ def last_under(state: Standing) -> str | None:
 
 
 def mark(aim: Aim) -> Figure | None:
-    """What to set or where to stop, large, in the unit of what the hand holds; None where nothing is aimed at."""
+    """Show what to set or where to stop, large, in the unit of what the hand holds; None where nothing is aimed at."""
     if aim.mark is None:
         return None
     return Figure(plain(aim.mark), f"{aim.tool.unit} on {aim.hand}", "stop at" if aim.reading else "set to")
@@ -86,7 +86,7 @@ def large(text: str, where: Where, caption: str = "position") -> Figure:
 
 
 def position(where: Where) -> Figure | None:
-    """Which position, large; or which measuring point."""
+    """Show the position, large; or the measuring point."""
     if where.position == NO_ONE_POSITION:
         return None
     if where.position:
@@ -100,7 +100,7 @@ def until(due: Due | None) -> Until | None:
 
 
 def aimed(aim: Aim) -> Facts:
-    """What a pull aims at, with what, and in which unit its reading is typed."""
+    """Give what a pull aims at, with what, and in which unit its reading is typed."""
     return replace(
         held(aim),
         target=None if aim.target is None else Quantity(aim.target, aim.unit),
@@ -111,12 +111,12 @@ def aimed(aim: Aim) -> Facts:
 
 
 def estimate(where: Where) -> tuple[str, ...]:
-    """What the step does to the clamp load, as it was planned."""
+    """Tell what the step does to the clamp load, as it was planned."""
     return () if where.estimate is None else (where.estimate,)
 
 
 def due_line(due: Due | None) -> tuple[str, ...]:
-    """How many minutes are left for sealant or locker, rounded down."""
+    """Tell how many minutes are left for sealant or locker, rounded down."""
     if due is None:
         return ()
     left = due.lasts if due.left is None else due.left
@@ -131,19 +131,19 @@ def together_line(positions: tuple[str, ...], where: Where) -> tuple[str, ...]:
 
 
 def until_it_lets_go(pull: Tighten, how_often: str) -> str:
-    """What is done with a setting tool."""
+    """Say what is done with a setting tool."""
     aim, around = pull.aim, tightened(pull.where)
     return f"set {aim.hand} to {at_mark(aim)} and pull{around} slowly until it lets go, {how_often}"
 
 
 def set_there(pull: Tighten | Recheck) -> str:
-    """What the fastener gets from a tool at the mark it is set to."""
+    """Say what the fastener gets from a tool at the mark it is set to."""
     assert pull.aim.applied is not None
     return rounded(pull.aim.applied, pull.window)
 
 
 def outside(pull: Tighten | Recheck) -> Verdict | None:
-    """How a click at its setting is judged where that lies outside the window; else it is a click, and no more."""
+    """Judge a click at its setting where that lies outside the window; else it is a click, and no more."""
     found = None if pull.aim.applied is None else judge(pull.aim.applied, pull.window)
     return None if found == "within" else found
 
@@ -168,7 +168,8 @@ def read(session: Session, prompt: Tighten | Recheck, text: str) -> Typed | Unsu
 
 
 def unusual(session: Session, prompt: Tighten | Recheck, read: Typed) -> Unsure | None:
-    """Whether a torque looks like a slip, cannot stand on the tool's scale, or contradicts the window as it is shown:
-    it is asked again openly, once."""
+    """Doubt a torque that looks like a slip, cannot stand on the tool's scale, or contradicts the window as
+    it is shown: it is asked again openly, once.
+    """
     doubt = doubt_about(read, prompt.target, prompt.window, Kind.TORQUE)
     return asked_again(session, prompt.where.id, read, doubt, prompt.aim)

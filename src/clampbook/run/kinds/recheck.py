@@ -42,7 +42,7 @@ def plan(stage: Stage, unit: str) -> Planned:
 
 
 def ask(session: Session, index: int, stage: Stage) -> Prompt:
-    """Whether it moves; or backing off, the pull, and the mark."""
+    """Ask if it moves; or for backing off, the pull, and the mark."""
     plan, progress = session.plan, session.progress
     place = where(plan, progress, index)
     state = standing(progress, place.position or "")
@@ -79,14 +79,14 @@ def ask(session: Session, index: int, stage: Stage) -> Prompt:
 
 
 def keys(prompt: Recheck) -> Keys:
-    """What the tool shows; or, where it shows nothing, whether it moved."""
+    """Give what the tool shows; or, where it shows nothing, whether it moved."""
     if prompt.reading:
         return Keys((pulls.BAD,), types="number", wanted=f"what {prompt.tool.name} shows, in {prompt.tool.unit}")
     return Keys((*_moved_or_not(prompt), pulls.BAD))
 
 
 def _moved_or_not(prompt: Recheck) -> tuple[Choice, ...]:
-    """Whether any movement was seen, or whether it was more than is allowed."""
+    """Offer the two answers: any movement was seen or none; or it was more than is allowed or not."""
     return MOVED_OR_NOT if prompt.still is None else MORE_OR_NOT
 
 
@@ -167,13 +167,13 @@ def complete(prompt: Recheck, session: Session, begun: Answer, draft: Draft) -> 
 
 
 def _movement_comes_next(session: Session, prompt: Recheck, text: str) -> bool:
-    """Whether this reading is taken as it is and movement is asked next; else it is judged by itself first."""
+    """True where this reading is taken as it is and movement is asked next; else it is judged by itself first."""
     read = pulls.read(session, prompt, text)
     return isinstance(read, Typed) and _movement_is_asked(prompt, read)
 
 
 def _movement_is_asked(prompt: Recheck, read: Typed) -> bool:
-    """Whether there is something to say of movement: what is still under is pulled on first."""
+    """True where there is something to say of movement: what is still under is pulled on first."""
     return read.verdict != "under" or prompt.method == FIRST_MOVEMENT
 
 

@@ -1,4 +1,4 @@
-"""What a recheck leaves: what moved, what was backed off, and passes until all stands still."""
+"""The outcome of a recheck: what moved, what was backed off, and passes until all stands still."""
 
 from __future__ import annotations
 
@@ -81,7 +81,7 @@ def _rechecked(plan: Plan, progress: Progress, event: e.Rechecked) -> Progress:
 
 
 def _after(plan: Plan, progress: Progress, event: e.Rechecked, index: int) -> Standing:
-    """How the position stands after the line; a look at a mark pulls nothing."""
+    """Give the state of the position after the line; a look at a mark pulls nothing."""
     before = standing(progress, plan.steps[index].position or "")
     if event.mark is not None:
         return replace(before, latest=event.seq, latest_step=index, latest_what=None)
@@ -102,7 +102,7 @@ def _after(plan: Plan, progress: Progress, event: e.Rechecked, index: int) -> St
 def _followed(
     plan: Plan, progress: Progress, event: e.Rechecked, index: int, state: Standing, *, restless: bool
 ) -> Progress:
-    """What follows from a recheck."""
+    """Do what follows from a recheck."""
     step = plan.steps[index]
     stage, position = plan.stage_of(step), step.position or ""
     assert isinstance(stage, Stage)
@@ -188,14 +188,14 @@ def _outcome_told(event: e.Rechecked, verdict: e.Verdict | None) -> str:
 
 
 def tell(event: e.Rechecked | e.BackedOff, plan: Plan, _: Tools) -> str:
-    """What was read, as a reading; what moved, above all; of a click whether movement was seen."""
+    """Tell what was read, as a reading; what moved, above all; of a click whether movement was seen."""
     if isinstance(event, e.BackedOff):
         return f"Backed off {degrees(event.by_degrees)}: {_bolt(event.step, plan)}."
     return _told(event, plan)
 
 
 def _told(event: e.Rechecked, plan: Plan) -> str:
-    """What was read, as a reading; what moved, above all; of a click whether movement was seen."""
+    """Tell of a recheck what was read, as a reading; what moved, above all; of a click whether movement was seen."""
     here = _bolt(event.step, plan)
     if event.mark is not None:
         off = OFF_ITS_MARK.get(event.mark)
@@ -212,7 +212,7 @@ def _told(event: e.Rechecked, plan: Plan) -> str:
 
 
 def _stayed(event: e.Rechecked, plan: Plan) -> str:
-    """What was answered to whether it moved: no more than was asked for."""
+    """Tell what was answered to whether it moved: no more than was asked for."""
     stage = plan.stage_of(plan.steps[plan.index_of[event.step]])
     still = stage.still if isinstance(stage, Stage) else None
     return "no movement seen" if still is None else f"moved no more than {show(still, '°')}"

@@ -1,4 +1,6 @@
-"""What every event gets from the moment it is answered: time, people, and what is to be noticed about the time."""
+"""The stamp that every event gets from the moment it is answered: time, people, and what is to be noticed about
+the time.
+"""
 
 from __future__ import annotations
 

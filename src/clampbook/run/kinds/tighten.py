@@ -79,7 +79,7 @@ def ask(session: Session, index: int, stage: Stage) -> Prompt:
 
 
 def _missing(stage: Stage, state: Standing) -> Quantity | None:
-    """How much stretch is missing to the low end of its window, since it was last measured."""
+    """Give the stretch that is missing to the low end of its window, since it was last measured."""
     now, wanted = stretched(state), stage.stretch
     if now is None or wanted is None or wanted.window.low is None or now >= wanted.window.low:
         return None
@@ -111,14 +111,14 @@ def _block(plan: Plan, progress: Progress, index: int, stage: Stage) -> tuple[st
 
 
 def keys(prompt: Tighten) -> Keys:
-    """What the tool shows; or, where it only lets go, that it did."""
+    """Give what the tool shows; or, where it only lets go, that it did."""
     if prompt.reading:
         return Keys((pulls.BAD,), types="number", wanted=f"what {prompt.tool.name} shows, in {prompt.tool.unit}")
     return Keys((Choice("+", "released once", "clicked", Plus()), pulls.BAD))
 
 
 def words(prompt: Tighten) -> Words:
-    """What to set or where to stop, and what it means at the bolt."""
+    """Show what to set or where to stop, and what it means at the bolt."""
     here, aim = place(prompt.where), prompt.aim
     if prompt.finished_before:
         asked = f"type what {aim.hand} showed" if prompt.reading else f"confirm one click of {aim.hand}"
@@ -158,7 +158,7 @@ def _what(prompt: Tighten) -> str:
 
 
 def matters(prompt: Tighten) -> tuple[str, ...]:
-    """What it means at the bolt, between what it must lie, and what was before."""
+    """Tell what it means at the bolt, between what it must lie, and what was before."""
     aim = prompt.aim
     lines = [*_at_the_bolt(aim, made=prompt.finished_before), windows(aim), *lever_line(aim), *aim.despite]
     if prompt.holds is not None:
@@ -176,7 +176,7 @@ def matters(prompt: Tighten) -> tuple[str, ...]:
 
 
 def _at_the_bolt(aim: Aim, *, made: bool) -> tuple[str, ...]:
-    """What the fastener is to get, or, of a click that was made before, what it got."""
+    """Tell what the fastener is to get, or, of a click that was made before, what it got."""
     if not made or aim.reading or aim.applied is None:
         return (*target_line(aim), *mark_line(aim))
     got, _ = shown_beside(aim.applied, aim.window, aim.unit)

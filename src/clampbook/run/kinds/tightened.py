@@ -1,4 +1,4 @@
-"""What a pull to a torque leaves: a reading, or a click, and what follows from it."""
+"""The outcome of a pull to a torque: a reading, or a click, and what follows from it."""
 
 from __future__ import annotations
 
@@ -102,7 +102,7 @@ def acts(line: Line, event: e.ReadingTaken | e.Released) -> tuple[Act, ...]:
 
 
 def tell(event: e.ReadingTaken | e.Released, plan: Plan, _: Tools) -> str:
-    """How it was judged, and what it was on the tool and at the bolt."""
+    """Tell how it was judged, and what it was on the tool and at the bolt."""
     here = position_of(event.step, plan)
     if isinstance(event, e.Released):
         shown = with_bolt(event.set_to, event.unit, event.at_fastener, event.window, plan, set_to=True)

@@ -87,7 +87,7 @@ def keys(prompt: Turn) -> Keys:
 
 
 def words(prompt: Turn) -> Words:
-    """How far, from which mark, and how much of it is done."""
+    """Show how far, from which mark, and how much of it is done."""
     lines = [window_line(prompt.window, "°")]
     if prompt.done:
         lines.append(f"turned so far: {show(prompt.done, '°')}")
@@ -119,7 +119,7 @@ def words(prompt: Turn) -> Words:
 
 
 def _hand(prompt: Turn) -> Figure:
-    """How far from the mark; or what is left of it."""
+    """Show how far from the mark; or what is left of it."""
     low, high = prompt.left
     if not prompt.done or low is None or high is None:
         return Figure(f"{plain(prompt.target)}°", "", "turn by")
@@ -143,7 +143,7 @@ def _what(prompt: Turn) -> str:
 
 
 def _remainder(prompt: Turn) -> str:
-    """What is left of a turn: "2° to 6°"."""
+    """Tell what is left of a turn: "2° to 6°"."""
     low, high = prompt.left
     if low is not None and high is not None:
         return f"{show(low, '°')} to {show(high, '°')}" if low != high else f"exactly {show(low, '°')}"

@@ -42,7 +42,7 @@ class Typed(Struct, frozen=True):
 
 
 class Wrong(Struct, frozen=True):
-    """What was typed cannot be taken; a sentence says why."""
+    """A refusal of what was typed; a sentence says why."""
 
     sentence: str
 
@@ -110,8 +110,9 @@ def between_lines(typed: Typed, aim: Aim) -> str | None:
 
 
 def asked_again(session: Session, step: str, read: Typed, doubt: str | None, aim: Aim | None) -> Unsure | None:
-    """What is typed once more before it is stored: what looks like a slip (`doubt` is its code), cannot stand on the
-    tool's scale, or contradicts the window as it is shown. Each is asked once."""
+    """Ask once more, before it is stored, for what looks like a slip (`doubt` is its code), cannot stand on
+    the tool's scale, or contradicts the window as it is shown. Each is asked once.
+    """
     if session.unit_wanted(step):
         return None
     if doubt:
@@ -144,7 +145,8 @@ def ends(window: Ends) -> tuple[str | None, str | None]:
 def with_its_unit(
     session: Session, begun: Value, draft: Draft, kind: Kind, settles: Callable[[Session, Stamp], bool]
 ) -> Value | Part:
-    """What was typed; after a doubt that it does not settle by itself, its unit is asked for, and none stands first.
+    """Take what was typed; after a doubt that it does not settle by itself, its unit is asked for, and none
+    stands first.
 
     `settles` says whether a number without its unit would be taken if nothing were in doubt.
     """

@@ -61,7 +61,7 @@ def keys(prompt: Wait) -> Keys:
 
 
 def words(prompt: Wait) -> Words:
-    """How long, counted from what; and on the clock."""
+    """Show how long, counted from what; and on the clock."""
     counted = "now on" if prompt.since is None else prompt.counted_from
     return Words(
         f"Wait {prompt.as_written}, counted from {counted}.",
@@ -160,12 +160,12 @@ def tell(event: e.WaitBegun | e.Waited, plan: Plan, _: Tools) -> str:
 
 
 def paper(stage: Stage, _: str) -> Paper:
-    """How long, and from when."""
+    """Write on the form how long, and from when."""
     return Paper(f"Wait {stage.as_written}", (f"counted from {moment(stage.since)}",) if stage.since else ())
 
 
 def moment(since: str | None) -> str:
-    """What a wait is counted from: the last pull, the end of an earlier stage by its id, or its own beginning."""
+    """Say what a wait is counted from: the last pull, the end of an earlier stage by its id, or its own beginning."""
     match since:
         case None | "its own beginning":
             return "its own beginning"

@@ -1,4 +1,4 @@
-"""What is asked and no stage asks for it, each in a module of its own; this is the one place that knows all of them."""
+"""The questions that no stage asks, each in a module of its own; this is the one place that knows all of them."""
 
 from __future__ import annotations
 

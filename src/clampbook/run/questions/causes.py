@@ -1,4 +1,6 @@
-"""What is not as the sheet wants it: each cause with what is said of it, and the ways to go on from there."""
+"""The causes of a decision, things that are not as the sheet wants them: each with what is said of it, and the
+ways to go on from there.
+"""
 
 from __future__ import annotations
 
@@ -61,7 +63,7 @@ def _before_starting_over(progress: Progress) -> tuple[DecideChoice, ...]:
 
 
 def counts_as_its_turn(plan: Plan, progress: Progress, question: Question) -> bool:
-    """Whether a turn was made out of its turn, which would be too much if the next one were made as well."""
+    """True where a turn was made out of its turn, which would be too much if the next one were made as well."""
     turn = isinstance(plan.stage_of(plan.steps[question.step]), Turn)
     ahead = any(question.step > standing(progress, each).through for each in question.positions)
     return turn and ahead and question.cause in OUT_OF_TURN
@@ -72,7 +74,7 @@ def _mistyped(progress: Progress, question: Question) -> tuple[DecideChoice, ...
 
 
 def _typed(progress: Progress, question: Question, position: str) -> bool:
-    """Whether what is asked about was typed, and so may have been mistyped: no click and no lost mark was."""
+    """True where what is asked about was typed, and so may have been mistyped: no click and no lost mark was."""
     state = standing(progress, position)
     if question.cause in _TYPED:
         return state.latest_what not in ("release", None)
@@ -101,7 +103,7 @@ def _renewed(plan: Plan, progress: Progress, question: Question) -> tuple[Decide
 
 
 def seated_by_the_sheet(plan: Plan, index: int) -> bool:
-    """Whether the sheet itself seats a fastener before this step, so that starting over would bring it here snug."""
+    """True where the sheet itself seats a fastener before this step, so that starting over would bring it here snug."""
     step = plan.steps[index]
     for before in reversed([each for each in plan.steps_of[step.position or ""] if each < index]):
         stage = plan.stage_of(plan.steps[before])
@@ -239,7 +241,7 @@ def _bad_pull(plan: Plan, progress: Progress, question: Question) -> tuple[Decid
 
 
 def _in_a_follow_up(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
-    """What can be done about it without the stages of the first run, which are not in this plan."""
+    """Give what can be done about it without the stages of the first run, which are not in this plan."""
     own = _mistyped(progress, question)
     if question.cause == "outside":
         own = (MEASURE_AGAIN, CORRECT)
@@ -301,7 +303,7 @@ CAUSES: Mapping[Why, Cause] = {
 
 
 def ways(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
-    """What can be chosen, in a fixed order; every list ends with a way that is always open."""
+    """Give what can be chosen, in a fixed order; every list ends with a way that is always open."""
     cause = CAUSES[question.cause]
     if not cause.anywhere and _in_prologue(progress, question):
         return _before_starting_over(progress)
@@ -311,7 +313,7 @@ def ways(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoi
 
 
 def sentence(prompt: Decide) -> str:
-    """What is not as it should be, at which place, and what was found."""
+    """Say what is not as it should be, at which place, and what was found."""
     if prompt.over is not None and prompt.cause in ("bad pull", *OUT_OF_TURN):
         return f"{bolt(prompt.where)} is at {prompt.over}. Loosen it fully first."
     cause = CAUSES[prompt.cause]

@@ -43,7 +43,7 @@ def words(prompt: Finished | Ended) -> Words:
 
 
 def ended(outcome: str, why: str | None = None) -> str:
-    """How a walk came to its end, or to its end for today."""
+    """Tell how a walk came to its end, or to its end for today."""
     because = f": {why}" if why else ""
     match outcome:
         case "held":
@@ -57,7 +57,7 @@ def ended(outcome: str, why: str | None = None) -> str:
 
 
 def complete(prompt: Finished | Ended, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:
-    """Why it is not accepted."""
+    """Ask why it is not accepted."""
     del prompt, session
     if not isinstance(begun, Finish) or begun.accepted:
         return begun

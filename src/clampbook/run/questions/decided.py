@@ -1,4 +1,4 @@
-"""What a decision does: start over by scope, accept by concession, go back, go on."""
+"""The effect of a decision: start over by scope, accept by concession, go back, go on."""
 
 from __future__ import annotations
 
@@ -187,7 +187,7 @@ def _out_of_turn_accepted(plan: Plan, progress: Progress, positions: Iterable[st
 
 
 def _aside_accepted(plan: Plan, progress: Progress, positions: Iterable[str], index: int) -> Progress:
-    """What was set aside stays undone at this step; what the position has left in its section is done now."""
+    """Leave what was set aside undone at this step; what the position has left in its section is done now."""
     for position in positions:
         state = standing(progress, position)
         state = replace(state, outcome="concession", awaiting=None, through=max(state.through, index))
@@ -197,7 +197,7 @@ def _aside_accepted(plan: Plan, progress: Progress, positions: Iterable[str], in
 
 
 def _in_prologue(progress: Progress, event: e.Decided, positions: tuple[str, ...]) -> bool:
-    """Whether the question came from inserted work, such as an inspection before starting over."""
+    """True where the question came from inserted work, such as an inspection before starting over."""
     top = progress.frames[-1]
     inserted = bool(top.prologue) and top.reason != "looking back"
     return event.cause == "not as expected" and inserted and (top.prologue[0].position,) == positions
@@ -279,7 +279,7 @@ _STARTS_OVER = {
 
 
 def tell(event: e.Decided, plan: Plan, tools: Tools) -> str:
-    """What was decided, and whom it reaches: what starts over beside the position that was asked about."""
+    """Tell what was decided, and whom it reaches: what starts over beside the position that was asked about."""
     del plan, tools
     word = marked("concession") if event.choice == "concession" else event.choice
     back = f" to stage {event.back_to}" if event.back_to is not None else ""

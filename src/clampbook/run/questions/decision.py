@@ -30,7 +30,7 @@ from clampbook.units import convert, show_window
 
 
 def ask(plan: Plan, progress: Progress, question: Question) -> Decide:
-    """What is to be decided, with the window that judged it."""
+    """Ask what is to be decided, with the window that judged it."""
     position = question.positions[0] if question.positions else None
     step = plan.steps[question.step]
     window, unit = (step.window, step.unit) if question.cause != COUNT_DIFFERS else (None, None)
@@ -51,8 +51,9 @@ def ask(plan: Plan, progress: Progress, question: Question) -> Decide:
 
 
 def _told_over(progress: Progress, question: Question) -> str | None:
-    """What a fastener that is asked about has, where that is over its window: not what its tool showed, but what that
-    is worth there."""
+    """Tell what a fastener that is asked about has, where that is over its window: not what its tool showed,
+    but what that is worth there.
+    """
     told = (standing(progress, position).fastener.over for position in question.positions)
     over = next((over for over in told if over is not None), None)
     if over is None or over.judged is None:
@@ -70,7 +71,7 @@ def keys(prompt: Decide) -> Keys:
 
 
 def words(prompt: Decide) -> Words:
-    """What is not as it should be, and the window that judged it."""
+    """Show what is not as it should be, and the window that judged it."""
     return Words(
         sentence(prompt),
         _window(prompt),
@@ -111,7 +112,7 @@ def _where_read(judged: Judged, typed: Decimal, unit: str) -> str:
 
 
 def complete(prompt: Decide, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:
-    """What the way needs; a mistyped value is put right by an answer of its own."""
+    """Ask for what the way needs; a mistyped value is put right by an answer of its own."""
     if not isinstance(begun, Resolve):
         return begun
     way = next(way for way in prompt.choices if way.choice == begun.choice)
@@ -142,7 +143,7 @@ def _value_put_right(prompt: Decide, session: Session, draft: Draft) -> Part | R
 
 
 def _entered(prompt: Decide) -> str | None:
-    """What was typed of it: of a turn in strokes the stroke, where all of the turn was found."""
+    """Give what was typed of it: of a turn in strokes the stroke, where all of the turn was found."""
     judged = prompt.judged
     if judged is None or judged.typed is None or judged.unit != "°":
         return prompt.found

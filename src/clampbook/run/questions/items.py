@@ -11,7 +11,7 @@ from clampbook.run.prompts import Prompt, StartSheet
 
 
 def start_items(plan: Plan) -> Iterator[StartSheet]:
-    """What is asked before anybody touches a bolt."""
+    """Yield what is asked before anybody touches a bolt."""
     if plan.cautions:
         yield StartSheet(item="cautions", when="start", required=True, lines=plan.cautions)
     for ask in plan.asks:
@@ -29,7 +29,7 @@ def start_items(plan: Plan) -> Iterator[StartSheet]:
 
 
 def end_items(plan: Plan) -> Iterator[StartSheet]:
-    """What is asked when the last step is done."""
+    """Yield what is asked when the last step is done."""
     for ask in plan.asks:
         if ask.when == "end":
             yield StartSheet(item=f"ask:{ask.name}", when="end", required=ask.required, ask=ask)
@@ -48,7 +48,7 @@ def next_item(plan: Plan, progress: Progress, *, at_end: bool) -> StartSheet | N
 
 
 def names_the_thing(plan: Plan, item: str | None) -> bool:
-    """Whether this item of the sheet asks for the thing worked on."""
+    """True where this item of the sheet asks for the thing worked on."""
     return any(ask.searched_as == "unit" and item == f"ask:{ask.name}" for ask in plan.asks)
 
 

@@ -37,7 +37,7 @@ def keys(prompt: ReturnTool) -> Keys:
 
 
 def words(prompt: ReturnTool) -> Words:
-    """Which tool, and how far it is wound down."""
+    """Show which tool, and how far it is wound down."""
     name = prompt.tool.name
     told = f"Wind {name} down{to_where(prompt.tool)}, then put it back." if prompt.wind_down else f"Put {name} back."
     return Words(told, facts=Facts(tool=prompt.tool.id))
@@ -77,7 +77,7 @@ def acts(line: Line, event: e.ToolReturned) -> tuple[Act, ...]:
 
 
 def tell(event: e.ToolReturned, plan: Plan, tools: Tools) -> str:
-    """Which one, and whether it was wound down."""
+    """Tell which one, and whether it was wound down."""
     del plan
     how = {None: "", True: ", wound down", False: ", not wound down"}[event.wound_down]
     return f"Put back: {name_of(event.tool, tools)}{how}."

@@ -1,4 +1,4 @@
-"""What a way to go on needs: how far it reaches, back to where, why, and who answers for it."""
+"""The parts that a way to go on needs: how far it reaches, back to where, why, and who answers for it."""
 
 from __future__ import annotations
 

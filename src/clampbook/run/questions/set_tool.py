@@ -43,7 +43,7 @@ def keys(prompt: SetTool) -> Keys:
 
 
 def words(prompt: SetTool) -> Words:
-    """What to set, and what that is at the bolt."""
+    """Show what to set, and what that is at the bolt."""
     aim = prompt.aim
     if prompt.finished_before:
         return _shown(prompt, f"{bolt(prompt.where)}: type what the scale of {aim.hand} shows, as it was left.", ())
@@ -91,7 +91,7 @@ def complete(prompt: SetTool, session: Session, begun: Answer, draft: Draft) -> 
 
 
 def decide(session: Session, prompt: SetTool, answer: Answer, stamp: Stamp) -> Outcome:
-    """What the scale shows is typed back: another number or unit than what was to be set is refused."""
+    """Check what the scale shows, typed back: another number or unit than what was to be set is refused."""
     if not isinstance(answer, ScaleShows):
         return Refused(f"Set {prompt.tool.name}, then type what its scale shows: the number, and its unit.")
     try:

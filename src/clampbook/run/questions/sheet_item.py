@@ -84,7 +84,7 @@ def words(prompt: StartSheet) -> Words:
 
 
 def _before(prompt: StartSheet) -> tuple[str, ...]:
-    """What was answered last time; else the limits of a number, else what the sheet says of it."""
+    """Show what was answered last time; else the limits of a number, else what the sheet says of it."""
     ask = prompt.ask
     if prompt.last is not None:
         return (f"last time: {prompt.last}",)
@@ -149,7 +149,7 @@ def _asked(session: Session, prompt: StartSheet, question: Ask, answer: Answer, 
 
 
 def checked_answer(question: Ask, typed: str) -> tuple[str, str, str | None] | str:
-    """What was typed, its value and unit; or a sentence that says what is allowed."""
+    """Read what was typed into the text, its value and unit; or give a sentence that says what is allowed."""
     clean = foreign.clean(typed, what=question.name, most=_MOST)
     if not clean:
         return f"{question.name}: nothing was typed."
@@ -224,7 +224,7 @@ def acts(line: Line, event: Written) -> tuple[Act, ...]:
 
 
 def tell(event: Written, plan: Plan, tools: Tools) -> str:
-    """What was answered to what."""
+    """Tell what was answered to what."""
     del plan, tools
     match event:
         case e.Asked(item=item, typed=typed):

@@ -49,7 +49,7 @@ def words(prompt: SignOff) -> Words:
 
 
 def complete(prompt: SignOff, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:
-    """Who signs, and why this person where another one is wanted; what was typed names the person."""
+    """Ask who signs, and why this person where another one is wanted; what was typed names the person."""
     if not isinstance(begun, Value):
         return begun
     signer = draft.person("person")
@@ -122,6 +122,6 @@ def acts(line: Line, event: e.SignedOff) -> tuple[Act, ...]:
 
 
 def tell(event: e.SignedOff, plan: Plan, tools: Tools) -> str:
-    """Who signed as what."""
+    """Tell who signed as what."""
     del plan, tools
     return f"Sign-off as {event.role}: {event.person.name}, {event.meaning}, {given(event.key)}."

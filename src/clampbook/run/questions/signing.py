@@ -42,7 +42,7 @@ def next_sign_off(plan: Plan, progress: Progress, people: Iterable[Person]) -> S
 
 
 def asked_for(plan: Plan, progress: Progress, role: m.SignOff) -> SignOff:
-    """What is asked of a role, by who did what so far."""
+    """Give the question to a role, by who did what so far."""
     shares, at_it, other = progress.shares, progress.at_it, role.another_person
     meaning = INDEPENDENT if other else PERFORMED
     answers = role.role == assembler(plan)
@@ -56,7 +56,7 @@ def assembler(plan: Plan) -> str | None:
 
 
 def meaning_of(prompt: SignOff, person: str) -> str:
-    """What the signature of this person in this role means, by who did what."""
+    """Tell what the signature of this person in this role means, by who did what."""
     if prompt.another_person:
         return SAME_PERSON if person in prompt.not_by else INDEPENDENT
     if person in prompt.did:
@@ -70,12 +70,14 @@ def not_independent(prompt: SignOff) -> tuple[str, ...]:
 
 
 def wants_a_reason(meaning: str) -> bool:
-    """Whether a signature of this meaning is not the one that the procedure asks for."""
+    """True where a signature of this meaning is not the one that the procedure asks for."""
     return meaning in (SAME_PERSON, FOR_OTHERS)
 
 
 def cannot_sign(progress: Progress, prompt: SignOff, person: Person) -> str | None:
-    """Why a person cannot sign here at all: whoever looked as another person does not answer for the work as well."""
+    """Say why a person cannot sign here at all: whoever looked as another person does not answer for the work
+    as well.
+    """
     if prompt.left:
         if person in prompt.left:
             return None
@@ -95,7 +97,7 @@ def _names(people: tuple[Person, ...]) -> str:
 
 
 def sentence(prompt: SignOff) -> str:
-    """What is asked, in one sentence."""
+    """Say what is asked, in one sentence."""
     if prompt.left:
         each = "" if len(prompt.left) == 1 else ", one after the other"
         return f"{_names(prompt.left)} pulled too. Sign as {prompt.role}{each}: type the name."

@@ -1,4 +1,4 @@
-"""What is found at the step at hand after a break: not begun, begun, or finished and not typed."""
+"""The state of the step at hand after a break: not begun, begun, or finished and not typed."""
 
 from __future__ import annotations
 
@@ -55,7 +55,7 @@ def ask(session: Session) -> StepState:
 
 
 def keys(prompt: StepState) -> Keys:
-    """How it is found."""
+    """Offer the ways in which it may be found."""
     return Keys(_A_TURN if prompt.turn else _A_PULL)
 
 
@@ -77,7 +77,7 @@ def complete(prompt: StepState, session: Session, begun: Answer, draft: Draft) -
 
 
 def decide(session: Session, prompt: StepState, answer: Answer, stamp: Stamp) -> Outcome:
-    """What is found; a turn has its own answers: its mark may be lost, and how far it is from it is asked."""
+    """Take what is found; a turn has its own answers: its mark may be lost, and how far it is from it is asked."""
     step = session.plan.steps[session.plan.index_of[prompt.where.id]]
     begun = ("begun, mark kept", "mark lost") if step.kind == "turn" else ("begun, not finished",)
     allowed = ("not begun", *begun, "finished, not typed")
@@ -89,7 +89,9 @@ def decide(session: Session, prompt: StepState, answer: Answer, stamp: Stamp) ->
 
 
 def _from_its_mark(session: Session, prompt: StepState, step: Step, text: str, stamp: Stamp) -> Outcome:
-    """How far it stands from its mark in all: what was typed of it before is part of that, the rest is a stroke."""
+    """Take how far it stands from its mark in all: what was typed of it before is part of that, the rest is a
+    stroke.
+    """
     read = typed_value(text, Kind.ANGLE, "°", "°", (None, None), with_unit=False)
     if isinstance(read, Wrong):
         return Refused(read.sentence)
@@ -121,7 +123,7 @@ def _from_its_mark(session: Session, prompt: StepState, step: Step, text: str, s
 
 
 def fold(plan: Plan, progress: Progress, event: e.StepState) -> Progress:
-    """What nobody knows of a turn is asked about; a pull that was begun is neither loose any more nor tight."""
+    """Ask about what nobody knows of a turn; a pull that was begun is neither loose any more nor tight."""
     index = plan.index_of[event.step]
     position = plan.steps[index].position or ""
     progress = replace(progress, ask_state=False, found=event.state)
@@ -153,7 +155,7 @@ def _begun(progress: Progress, position: str) -> Progress:
 
 
 def _mark_is_lost(event: e.StepState) -> bool:
-    """Whether nobody can say how far a turn went."""
+    """True where nobody can say how far a turn went."""
     return event.state == "mark lost" or (event.state == "begun, mark kept" and event.degrees is None)
 
 
@@ -163,5 +165,5 @@ def acts(line: Line, event: e.StepState) -> tuple[Act, ...]:
 
 
 def tell(event: e.StepState, plan: Plan, _: Tools) -> str:
-    """How it was found."""
+    """Tell how it was found."""
     return f"Found: {position_of(event.step, plan)}, {event.state}."

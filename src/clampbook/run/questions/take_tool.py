@@ -1,4 +1,4 @@
-"""Which tool is taken up: the tools that could be thought of, each with what speaks against it."""
+"""The choice of a tool to take up: the tools that could be thought of, each with what speaks against it."""
 
 from __future__ import annotations
 
@@ -59,7 +59,7 @@ def offered(offer: ToolOffer) -> str:
 
 
 def words(prompt: TakeTool) -> Words:
-    """What comes next, and what kind of tool it wants."""
+    """Show what comes next, and what kind of tool it wants."""
     possible = sum(offer.cannot is None for offer in prompt.offers)
     facts = Facts(
         target=None if prompt.target is None else Quantity(prompt.target, prompt.unit or ""),
@@ -197,7 +197,7 @@ def fold(plan: Plan, progress: Progress, event: e.ToolTaken) -> Progress:
 
 
 def _begun_anew(progress: Progress, event: e.ToolTaken) -> Progress:
-    """What had this id before is another tool: nothing that the run knows of that one is of this one."""
+    """Begin anew with an id that another tool had before: nothing that the run knows of that one is of this one."""
     id = event.tool.id
     progress = trouble.another(replace(progress, scales=progress.scales - {id}), id, event.seq)
     return replace(progress, hand=progress.hand.discard(id), using=without(progress, id))
@@ -210,6 +210,6 @@ def acts(line: Line, event: e.ToolTaken) -> tuple[Act, ...]:
 
 
 def tell(event: e.ToolTaken, plan: Plan, tools: Tools) -> str:
-    """Which one, and why all the same."""
+    """Tell which one, and why all the same."""
     del plan, tools
     return f"Taken up: {event.tool.name}{f', all the same: {event.reason}' if event.reason else ''}."

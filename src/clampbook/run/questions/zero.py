@@ -31,7 +31,7 @@ _FOUND = (
 
 
 def keys(prompt: ZeroTool) -> Keys:
-    """How it was found."""
+    """Offer the ways in which it may be found."""
     del prompt
     return Keys(_FOUND)
 
@@ -52,7 +52,7 @@ def complete(prompt: ZeroTool, session: Session, begun: Answer, draft: Draft) ->
 
 
 def decide(session: Session, prompt: ZeroTool, answer: Answer, stamp: Stamp) -> Outcome:
-    """How the zero was found."""
+    """Take how the zero was found."""
     if not isinstance(answer, Zero):
         return Refused(f"Look at the zero of {prompt.tool.name} with no load: good, came back wrong, or unknown.")
     return Accepted(e.ToolZeroed(**common(session, stamp, prompt), tool=prompt.tool.id, state=answer.state))
@@ -78,6 +78,6 @@ def acts(line: Line, event: e.ToolZeroed) -> tuple[Act, ...]:
 
 
 def tell(event: e.ToolZeroed, plan: Plan, tools: Tools) -> str:
-    """How it was found."""
+    """Tell how it was found."""
     del plan
     return f"Zero of {name_of(event.tool, tools)}: {event.state}."

@@ -60,7 +60,9 @@ def estimate_line(found: Estimated) -> str:
 
 
 def stretched(metres: float, each_millimetre: float, proof_load: float | None) -> str:
-    """What a measured stretch says of the clamp load, in a line as `estimate_line` writes it; N for each mm, and N."""
+    """Tell what a measured stretch says of the clamp load, in a line as `estimate_line` writes it; N for each
+    mm, and N.
+    """
     likely = max(0.0, metres) * 1000 * each_millimetre
     share = None if proof_load is None else likely / proof_load
     return estimate_line(Estimated(likely * (1 - SPREAD), likely, likely * (1 + SPREAD), share))
@@ -79,7 +81,7 @@ def shortened(line: str) -> str:
 
 
 def _place(load: float, digits: int) -> int:
-    """How many decimal places show so many digits of a load."""
+    """Count the decimal places that show so many digits of a load."""
     return 0 if load <= 0 else digits - 1 - math.floor(math.log10(load) + 1e-9)
 
 

@@ -1,4 +1,4 @@
-"""What was done last, in sentences, for whoever comes back to the bench."""
+"""The acts that were done last, in sentences, for whoever comes back to the bench."""
 
 from __future__ import annotations
 

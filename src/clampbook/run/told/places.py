@@ -1,4 +1,4 @@
-"""Where in the work a prompt stands, and how that is named: position, round, set, point, and which way it goes."""
+"""The place of a prompt in the work, and how that is named: position, round, set, point, and which way it goes."""
 
 from __future__ import annotations
 
@@ -83,7 +83,7 @@ def within_a_sentence(name: str) -> str:
 
 
 def place(where: Where) -> str:
-    """Where in the work this is: "Position 3, round 1 of 2 of Head bolts", for a gate its point, set or stage."""
+    """Name the place in the work: "Position 3, round 1 of 2 of Head bolts", for a gate its point, set or stage."""
     if where.position is not None:
         named = position(where.position, where) + (f" at {where.point}" if where.point else "")
         return named + round_of(where)
@@ -100,7 +100,7 @@ def position(name: str | None, where: Where) -> str:
 
 
 def way(direction: Direction, where: Where) -> str:
-    """Which way it goes, in front of a blank; said only where that is not what the hand does by itself."""
+    """Say which way it goes, in front of a blank; said only where that is not what the hand does by itself."""
     return f" {direction}" if where.left_hand else ""
 
 
@@ -117,7 +117,7 @@ def position_of(step: str | None, plan: Plan) -> str:
 
 
 def tightened(where: Where) -> str:
-    """Which way it is tightened, in front of a blank."""
+    """Say which way it is tightened, in front of a blank."""
     return way(tightening(where.left_hand), where)
 
 
@@ -128,6 +128,6 @@ def round_of(where: Where) -> str:
 
 
 def _left_hand(plan: Plan, named: str | None, of_position: Group | None) -> bool:
-    """Whether the fasteners here have left-hand threads."""
+    """True where the fasteners here have left-hand threads."""
     group = of_position if of_position is not None else plan.group_named.get(named or "")
     return group is not None and group.left_hand

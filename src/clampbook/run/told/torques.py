@@ -19,14 +19,14 @@ def target_line(aim: Aim) -> tuple[str, ...]:
 
 
 def mark_line(aim: Aim) -> tuple[str, ...]:
-    """Where to stop, or what to set, on the scale of the tool."""
+    """Say where to stop, or what to set, on the scale of the tool."""
     if aim.mark is None:
         return ()
     return (f"stop {aim.hand} at: {at_mark(aim)}",) if aim.reading else (f"set {aim.hand} to: {at_mark(aim)}",)
 
 
 def lever_line(aim: Aim) -> tuple[str, ...]:
-    """What the adapter does to the lever, and at what angle it stands: a wrong one means a wrong torque."""
+    """Say what the adapter does to the lever, and at what angle it stands: a wrong one means a wrong torque."""
     adapter = aim.adapter
     if adapter is None:
         return ()

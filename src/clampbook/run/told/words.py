@@ -1,4 +1,4 @@
-"""What is shown of a question beside its sentence: figures for the hand, what help explains, facts for a script."""
+"""The things shown of a question beside its sentence: figures for the hand, what help explains, facts for a script."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ class Figure(Struct, frozen=True):
 
 @dataclass(frozen=True, slots=True)
 class Field:
-    """What stands before the field in which it is typed, and the unit behind it."""
+    """The text before the field in which it is typed, and the unit behind it."""
 
     label: str
     unit: str = ""
@@ -40,7 +40,7 @@ class Until:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Facts:
-    """What a script is told of a question beside its words; None where it has none of it.
+    """The facts that a script is told of a question beside its words; None where it has none of it.
 
     Target and window are at the fastener, in the sheet's unit; `set_tool_to` and `stop_at` are on the tool's scale, and
     `unit` is that of what is typed. `direction` is seen from the tool. `lasts` in seconds.
@@ -66,7 +66,7 @@ class Facts:
 
 @dataclass(frozen=True, slots=True)
 class Words:
-    """What is shown at a question: the sentence, and the short lines under it.
+    """The words shown at a question: the sentence, and the short lines under it.
 
     `hand` is the number for the hand and `position` where it belongs, both large. `about` are the positions at hand,
     where these are others than that of its place. `field` is None where nothing is typed but the number of a choice.
