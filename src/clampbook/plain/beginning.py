@@ -24,7 +24,7 @@ class Beginning:
         self._named = named
 
     def who(self, known: tuple[Person, ...]) -> Person:
-        """Who is at the keyboard, by number or name."""
+        """Ask who is at the keyboard; answered by number or name."""
         text = "Who are you? Type the number or a name." if known else "Who are you? Type your name."
         person = self._asked(Part("who", text, "person", people_listed(known), known)).person("who")
         if person is None:
@@ -32,7 +32,7 @@ class Beginning:
         return person
 
     def despite(self, procedure: Procedure) -> str | None:
-        """Why a withdrawn procedure is begun all the same; asked only where it is."""
+        """Ask why a withdrawn procedure is begun all the same; asked only where it is."""
         if procedure.status != "withdrawn":
             return None
         return self._asked(despite(procedure)).text("despite")
@@ -45,14 +45,14 @@ class Beginning:
         return self._asked(part).text("trial") == "trial"
 
     def joint(self, procedure: Procedure) -> str | None:
-        """Which of the joints that the procedure makes several times."""
+        """Ask for one of the joints that the procedure makes several times."""
         if not procedure.repeat:
             return None
         part = Part("joint", "Which one is it?", "choice", named(procedure.repeat))
         return self._asked(part).text("joint")
 
     def run(self, ids: tuple[str, ...]) -> str:
-        """Which of several open runs, by its id."""
+        """Ask for one of several open runs, by its id."""
         part = Part("run", "Which run is taken up again?", "choice", named(ids))
         return self._asked(part).text("run")
 

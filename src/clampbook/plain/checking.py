@@ -42,7 +42,8 @@ class _OverForNow(Exception):  # noqa: N818 - the ordinary end of a script
 
 @dataclass(frozen=True, slots=True)
 class Face:
-    """Where a check is shown: wrapped to `width` columns; `marker` shows on a terminal that a line is awaited."""
+    """The face of a check line by line: wrapped to `width` columns; `marker` shows on a terminal that a line is
+    awaited."""
 
     out: TextIO
     width: int

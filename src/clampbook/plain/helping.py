@@ -31,7 +31,7 @@ def help_at(prompt: Prompt) -> tuple[str, ...]:
 
 
 def taken_up_again(before: Mapping[str, Any], resumed: Mapping[str, Any], session: Session) -> tuple[str, ...]:
-    """Where somebody who comes back stands: who stopped and when, what was torn, and the last positions.
+    """Tell somebody who comes back where they stand: who stopped and when, what was torn, and the last positions.
 
     `before` and `resumed` are the fields of the last line before and of the one that this start has written.
     """

@@ -52,11 +52,11 @@ class Objects:
         self._write({"stored": event.seq})
 
     def refused(self, sentence: str) -> None:
-        """Why an answer was not taken."""
+        """Tell why an answer was not taken."""
         self._write({"refused": sentence})
 
     def doubt(self, sentence: str) -> None:
-        """Why a value may be a slip."""
+        """Tell why a value may be a slip."""
         self._write({"doubt": sentence})
 
     def tell(self, lines: Sequence[str]) -> None:
@@ -114,7 +114,7 @@ def _of_words(prompt: Prompt, said: Words) -> dict[str, Any]:
 
 
 def _facts(facts: Facts) -> dict[str, Any]:
-    """What there is of them, under their names."""
+    """Give the facts that there are, under their names."""
     found = {field.name: getattr(facts, field.name) for field in fields(facts)}
     return {name: _plain(value) for name, value in found.items() if value is not None}
 

@@ -65,7 +65,7 @@ class Words:
         self._say(stored(event, session.plan, session.tools))
 
     def refused(self, sentence: str) -> None:
-        """Why an answer was not taken."""
+        """Tell why an answer was not taken."""
         self._say(sentence)
 
     def doubt(self, sentence: str) -> None:
