@@ -18,7 +18,7 @@ MOST_SHARE = Decimal(200)
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """What the parts of a file need of each other while it is read: where slips go, and the sheet's torque unit."""
+    """The needs that the parts of a file share while it is read: where slips go, and the sheet's torque unit."""
 
     slips: Slips
     unit: str
@@ -117,7 +117,8 @@ def share(whole: Decimal, percent: Decimal) -> Decimal:
 
 
 def _code(text: str, kind: Kind | None) -> Code:
-    """What is wrong with a text that was refused: no unit, another kind, no possible value, or nothing is clear."""
+    """Tell what is wrong with a text that was refused: no unit, another kind, no possible value, or nothing is
+    clear."""
     try:
         number(text)
     except UnitFault:

@@ -1,4 +1,4 @@
-"""What the file says of a group's bolts for the sake of an estimate: their own strength, and what they clamp."""
+"""The bolts of a group as the file tells them for an estimate: their own strength, and what they clamp."""
 
 from __future__ import annotations
 

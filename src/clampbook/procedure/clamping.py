@@ -1,4 +1,4 @@
-"""What the stages of a file do to the clamp load of a bolt, for a plan's estimates and for the review.
+"""The clamp load of a bolt after each stage of a file, for a plan's estimates and for the review.
 
 Only the sheet's own figures go in: the window of the torque, the friction band, the window of the turn. The error of
 the tool is not in it, since no tool is in hand yet.
@@ -144,7 +144,7 @@ def _stretched(fastening: Fastening, window: Window) -> Band | None:
 
 
 def _turned(stage: Turn, fastening: Fastening, held: Band | None) -> AfterTurn | None:
-    """What a turn does to a clamp load; None where that, the bolt or the clamped parts are not known."""
+    """Give the clamp load after a turn; None where that before it, the bolt or the clamped parts are not known."""
     if held is None or fastening.bolt is None or fastening.springs is None:
         return None
     target = si(stage.target, "°")

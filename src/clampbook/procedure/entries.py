@@ -21,7 +21,7 @@ MOST_WORKED_ON = 1_000_000
 
 @dataclass(frozen=True, slots=True)
 class Joint:
-    """What stages are read against.
+    """The joint that stages are read against.
 
     `known` False: the name of a group has a slip, so that an unknown one proves nothing. `targets_known` the same of
     targets.
@@ -211,7 +211,7 @@ def _ordered(joint: Joint, table: StageTable | BlockTable, at: KeyPath, group: G
 
 
 class Common(TypedDict):
-    """What every kind of stage takes from its entry."""
+    """The fields that every kind of stage takes from its entry."""
 
     number: int
     id: str | None

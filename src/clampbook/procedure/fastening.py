@@ -24,7 +24,7 @@ WIDE = 3.0  # faces wide are parts taken as, which is about where a cone of pres
 
 
 class Lack(Struct, frozen=True):
-    """What is missing for an estimate: the key of the group that would bring it, and why in a sentence."""
+    """Something missing for an estimate: the key of the group that would bring it, and why in a sentence."""
 
     key: str
     gives: str
@@ -41,14 +41,15 @@ class Fastening(Struct, frozen=True):
 
 
 class Known(Struct, frozen=True):
-    """What is known of a bolt, and what is lacking for more; `fastening` None: no clamp load can be estimated."""
+    """The known facts of a bolt, and what is lacking for more; `fastening` None: no clamp load can be estimated."""
 
     fastening: Fastening | None
     lacks: tuple[Lack, ...] = ()
 
 
 def known_of(group: Group, fits: str | None) -> Known:
-    """What can be estimated of a bolt of this group; `fits` is what belongs there, such as "M10x1.25 x 91 mm"."""
+    """Give what is known of a bolt of this group for an estimate; `fits` is what belongs there, such as "M10x1.25 x
+    91 mm"."""
     lacks: list[Lack] = []
     thread = _thread(fits, lacks)
     laws = None if thread is None else _laws(group, thread, lacks)

@@ -87,7 +87,7 @@ def parse(data: bytes, path: str) -> dict[str, Any]:
 
 
 def _kind(path: str) -> str:
-    """What a file of this name holds: files of the book have names of their own, and any other is a procedure."""
+    """Tell what a file of this name holds: files of the book have names of their own, and any other is a procedure."""
     return _KINDS.get(Path(path).name, "a procedure")
 
 

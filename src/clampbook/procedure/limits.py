@@ -1,4 +1,4 @@
-"""What a measured value may be, and in which unit it is read: any kind of quantity, in the unit written first."""
+"""The limits of a measured value, and the unit it is read in: any kind of quantity, in the unit written first."""
 
 from __future__ import annotations
 

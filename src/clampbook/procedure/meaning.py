@@ -1,4 +1,4 @@
-"""Whether a whole procedure makes sense: names, references, what goes together, and how much work it is."""
+"""The sense of a whole procedure: names, references, what goes together, and how much work it is."""
 
 from __future__ import annotations
 
@@ -127,7 +127,8 @@ def _unknown(slips: Slips, at: KeyPath, name: str, is_later: bool, earlier: Coll
 
 
 def _taken_off(slips: Slips, at: KeyPath, name: str, stage: Stage, earlier: Stage | None, earlier_entry: Entry) -> None:
-    """What is taken off must have been measured, at the same positions and points, in a unit of the same kind."""
+    """Find a slip unless what is taken off was measured, at the same positions and points, in a unit of the same
+    kind."""
     if earlier is None:
         if earlier_entry.table.do == "measure":
             return
@@ -211,7 +212,7 @@ def _rechecking(slips: Slips, entry: Entry) -> None:
 
 
 def steps_of(stage: Stage) -> int:
-    """How many steps a stage makes in the plan."""
+    """Count the steps that a stage makes in the plan."""
     places = len(stage.positions) if stage.at_each else 1
     if isinstance(stage, Attested):
         return places

@@ -1,4 +1,4 @@
-"""What is to be done: the procedure as frozen values, after reading and before planning.
+"""The procedure as frozen values, after reading and before planning: what is to be done.
 
 Everything here is plain data. `reader` builds it from a file, `run.planning` turns it into ordered steps, and the
 frozen plan of a run embeds these very values, so that a run never needs the procedure file again.
@@ -20,7 +20,7 @@ Once = Literal["once", "each"]
 
 
 class Window(Struct, frozen=True, kw_only=True):
-    """Where a value must lie, both ends allowed; an end that is None is open. Ends are in `unit`, exact."""
+    """The span in which a value must lie, both ends allowed; an end that is None is open. Ends are in `unit`, exact."""
 
     low: Decimal | None
     high: Decimal | None
@@ -51,7 +51,7 @@ class Part(Struct, frozen=True, kw_only=True):
 
 
 class Place(Struct, frozen=True, kw_only=True):
-    """Where a position stands in the picture: x to the right, y downwards, in cells of the layout."""
+    """The place of a position in the picture: x to the right, y downwards, in cells of the layout."""
 
     position: str
     x: float
@@ -138,7 +138,7 @@ class Group(Struct, frozen=True, kw_only=True):
 
 
 class StageBase(Struct, frozen=True, kw_only=True, tag_field="do"):
-    """What all stages share. A stage with a group has `positions` in the order of work; a gate has none.
+    """The part that all stages share. A stage with a group has `positions` in the order of work; a gate has none.
 
     Stages written inside one `for_each` share `block` (its number in the file, from 1) and `each`.
     """
@@ -304,7 +304,8 @@ class FollowUp(Struct, frozen=True, kw_only=True):
 
 
 class Release(Struct, frozen=True, kw_only=True):
-    """Who released this revision, compared with which sheet, when, and when to look again. Dates are ISO 8601.
+    """The release of this revision: by whom, compared with which sheet, when, and when to look again. Dates are ISO
+    8601.
 
     `says` is the SHA-256 of what the file said then (`release.says`), `key` the fingerprint of the key that signed it.
     """
@@ -318,7 +319,7 @@ class Release(Struct, frozen=True, kw_only=True):
 
 
 class Withdrawal(Struct, frozen=True, kw_only=True):
-    """Who withdrew this revision, when, and why."""
+    """The withdrawal of this revision: by whom, when, and why."""
 
     by: str
     on: str

@@ -14,7 +14,7 @@ from clampbook.procedure.slips import KeyPath, Slips
 
 @dataclass(frozen=True, slots=True)
 class Wanted:
-    """What a table says about its order: a name, or the order itself, and whether it runs backwards."""
+    """The order that a table asks for: a name, or the order itself, and whether it runs backwards."""
 
     sequence: SequenceName | None
     order: Sequence[str] | None

@@ -173,7 +173,7 @@ def recheck(joint: Joint, entry: Entry, table: RecheckTable) -> Recheck | None:
 
 
 def _backed_off(reading: Reading, at: KeyPath, table: RecheckTable) -> Decimal | None:
-    """How far it is backed off, in degrees; None where it is not."""
+    """Read how far it is backed off, in degrees; None where it is not."""
     if table.method == BACK_OFF:
         return QUARTER_TURN if table.back_off is None else angle(reading, (*at, "back_off"), table.back_off)
     if table.back_off is not None:
@@ -189,7 +189,7 @@ def _backed_off(reading: Reading, at: KeyPath, table: RecheckTable) -> Decimal |
 
 
 def _target_of(joint: Joint, entry: Entry) -> tuple[Quantity | None, bool]:
-    """What a share refers to, and whether the group is sound enough to miss it."""
+    """Give the target that a share refers to, and tell whether the group is sound enough to miss it."""
     group = entry.group
     return (None, False) if group is None else (group.target, joint.targets_known)
 

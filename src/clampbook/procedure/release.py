@@ -29,7 +29,7 @@ def says(data: Mapping[str, Any]) -> str:
 
 
 def standing(sheet: Sheet, found: Release | None, data: Mapping[str, Any]) -> tuple[Status, str | None]:
-    """How the file stands, and why a release in it does not hold."""
+    """Give the standing of the file, and the reason why a release in it does not hold."""
     if sheet.status != "released" or found is None:
         return sheet.status, None
     whose = f"the release by {found.by} of {found.on}"
@@ -55,7 +55,7 @@ def look_again_by(procedure: Procedure) -> str | None:
 
 
 def not_released(procedure: Procedure) -> str | None:
-    """Why it is no released revision, as part of a sentence: changed meanwhile, or withdrawn by whom and why."""
+    """Tell why it is no released revision, as part of a sentence: changed meanwhile, or withdrawn by whom and why."""
     gone = procedure.withdrawal
     if gone is not None and procedure.status == "withdrawn":
         return f"{gone.by} withdrew it on {gone.on}: {gone.because}"
@@ -63,7 +63,7 @@ def not_released(procedure: Procedure) -> str | None:
 
 
 def before_start(procedure: Procedure, today: date) -> tuple[str, ...]:
-    """What is said before a run: that it is no released revision and why, or that it should have been looked at."""
+    """Tell before a run that it is no released revision and why, or that it should have been looked at again."""
     if procedure.status != "released":
         why = not_released(procedure)
         return (f"Not released{f' ({why})' if why else ''}; the record will say so.",)

@@ -135,7 +135,7 @@ def _with_last(order: list[int], count: int) -> list[int]:
 
 
 def _apart(first: int, second: int, count: int) -> int:
-    """How many steps around a circle of `count` places lie between two, the shorter way."""
+    """Count the steps around a circle of `count` places that lie between two, the shorter way."""
     along = (first - second) % count
     return min(along, count - along)
 
@@ -174,7 +174,7 @@ def _rings(places: Sequence[Place]) -> list[list[_Member]]:
 
 
 def _onward(heading: float | None, since: float | None) -> float:
-    """How far around it is to `heading`: a full turn where one is there already, nothing where no ring came before."""
+    """Give the way around to `heading`: a full turn where one is there already, nothing where no ring came before."""
     if heading is None:
         return 0.0
     if since is None:

@@ -1,4 +1,4 @@
-"""Whether the data has the shape of a procedure file: all slips of shape at once, and the sheet as far as it goes.
+"""The shape of a procedure file: all slips of shape in the data at once, and the sheet as far as it goes.
 
 A part with a slip is replaced by `UNREAD` or by an empty table that says so, and the rest is read on, so that slips of
 shape and of meaning are told together.

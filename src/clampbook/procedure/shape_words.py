@@ -1,4 +1,4 @@
-"""What pydantic refuses, in the words of the person who wrote the file: text, number, list and table, never types."""
+"""The refusals of pydantic in the words of whoever wrote the file: text, number, list and table, never types."""
 
 from __future__ import annotations
 

@@ -42,7 +42,7 @@ class PartTable(Table):
 
 
 class EdgesTable(Table):
-    """What lies at the edges of the picture."""
+    """The surroundings at the edges of the picture."""
 
     above: Text | None = Field(None, description="At the upper edge.")
     below: Text | None = Field(None, description="At the lower edge.")
@@ -70,7 +70,7 @@ class FrictionTable(Table):
 
 
 class StrengthTable(Table):
-    """How strong a bolt is that no property class stands for."""
+    """The strength of a bolt that no property class stands for."""
 
     proof: Amount = Field(description="Proof stress.", examples=["600 MPa"])
     yield_: Amount = Field(alias="yield", description="Yield strength, or 0.2 % limit.", examples=["700 MPa"])
@@ -141,7 +141,7 @@ class FollowUpTable(Table):
 
 
 class ReleaseTable(Table):
-    """Who released this revision."""
+    """The release of this revision, and by whom."""
 
     by: Text = Field(description="A person.", examples=["Maud"])
     compared_with: Text = Field(description="The sheet it was compared with.", examples=["Workshop sheet 12"])
@@ -152,7 +152,7 @@ class ReleaseTable(Table):
 
 
 class WithdrawalTable(Table):
-    """Who withdrew this revision, and why."""
+    """The withdrawal of this revision: by whom, and why."""
 
     by: Text = Field(description="A person.", examples=["Maud"])
     on: Day = Field(description="The day.", examples=["2026-03-02"])

@@ -1,4 +1,4 @@
-"""What a person writes for one stage: one table a kind, told apart by `do`, and the block that repeats steps."""
+"""The stages as a person writes them: one table a kind, told apart by `do`, and the block that repeats steps."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ Asked = Literal["once", "each"]
 
 
 class Ordered(Table):
-    """Which positions are worked on, and in what order."""
+    """The positions that are worked on, and their order."""
 
     group: Text | None = Field(None, description="Name of the group; may be left out where there is one group.")
     positions: Labels | None = Field(None, description="Some of the group's positions only.")
@@ -23,7 +23,7 @@ class Ordered(Table):
 
 
 class Said(Table):
-    """What is told beside the work."""
+    """The words told beside the work."""
 
     sheet: Text | None = Field(None, description="Where it stands in the manual.")
     note: Text | None = Field(None, description="Shown with the work.")
@@ -38,7 +38,7 @@ class Named(Said):
 
 
 class StageTable(Ordered, Named):
-    """What all stages may say that work on positions."""
+    """The keys of all stages that work on positions."""
 
 
 class TightenTable(StageTable):

@@ -1,4 +1,4 @@
-"""What was found wrong while reading, by its key path in the data; lines are looked up only once all is read."""
+"""The slips found while reading, by their key paths in the data; lines are looked up only once all is read."""
 
 from __future__ import annotations
 

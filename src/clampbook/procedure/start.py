@@ -1,4 +1,4 @@
-"""What surrounds the work in a procedure file: questions, parts, sign-off, and doubts that were looked at."""
+"""The surroundings of the work in a procedure file: questions, parts, sign-off, and doubts that were looked at."""
 
 from __future__ import annotations
 
@@ -32,7 +32,7 @@ def parts(slips: Slips, tables: Sequence[PartTable]) -> tuple[Part, ...]:
 
 
 def sign_off(sheet: Sheet) -> tuple[SignOff, ...]:
-    """Who signs at the end."""
+    """Give the roles that sign at the end."""
     return tuple(
         SignOff(role=role, required=duty != "optional", another_person=duty == _ANOTHER)
         for role, duty in sheet.sign_off.items()

@@ -1,4 +1,4 @@
-"""What somebody most likely meant where TOML stops: its traps in plain words, with the line from tomllib's message."""
+"""The traps of TOML in plain words, as somebody most likely meant it, with the line from tomllib's message."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ class Trap:
 
 @dataclass(frozen=True, slots=True)
 class Stop:
-    """Where tomllib stopped: its message, line and column from 1, and the line as it is written."""
+    """The place where tomllib stopped: its message, line and column from 1, and the line as it is written."""
 
     message: str
     line: int

@@ -1,4 +1,4 @@
-"""Where a value must lie: deviations such as "+4° −0°" or "±5 %", and ends such as ["28 N·m", "32 N·m"]."""
+"""The window of a value as it is written: deviations such as "+4° −0°" or "±5 %", ends such as ["28 N·m", "32 N·m"]."""
 
 from __future__ import annotations
 
@@ -161,7 +161,7 @@ def _in_unit(size: Quantity, target: Decimal, unit: str) -> Decimal:
 
 
 def _deviation(reading: Reading, at: KeyPath, text: str, kind: Kind) -> tuple[Quantity, Quantity] | None:
-    """How far below and above the target is allowed; the unit may stand at one of the two only."""
+    """Read how far below and above the target is allowed; the unit may stand at one of the two only."""
     if text == UNREAD:
         return None
     typed = text.strip()
