@@ -1,4 +1,4 @@
-"""Whether releases are what they were: told by the log of the book, kept byte for byte, signed by whom they name."""
+"""The test of releases: told by the log of the book, kept byte for byte, signed by whom they name."""
 
 from __future__ import annotations
 
@@ -55,7 +55,7 @@ def faults(
     keys: Sequence[HeldKey],
     outside: Sequence[Allowed] | None = None,
 ) -> Iterator[Fault]:
-    """What is wrong with what is kept of the releases and withdrawals that a log tells of; `log` is its name.
+    """Find what is wrong with what is kept of the releases and withdrawals that a log tells of; `log` is its name.
 
     `keys` are those that the log says were given, and when; `outside` is what is vouched for elsewhere, None where
     nobody gave such a file.
@@ -81,7 +81,7 @@ def faults(
 
 
 def _when_known(act: str, name: str, entry: Mapping[str, Any], keys: Sequence[HeldKey]) -> Iterator[Fault]:
-    """Whether it was signed when others may have had the key."""
+    """Find a signature from a time when others may have had the key."""
     at = moment(entry.get("at"))
     for held in keys:
         mine = (held.person, held.key.fingerprint) == (entry.get("person"), entry.get("key"))
@@ -92,7 +92,7 @@ def _when_known(act: str, name: str, entry: Mapping[str, Any], keys: Sequence[He
 
 
 def _vouched(file: str, entry: Mapping[str, Any], outside: Sequence[Allowed]) -> Iterator[Fault]:
-    """Whether somebody outside the book vouches for the key of a release, for its person and its time."""
+    """Ask whether somebody outside the book vouches for the key of a release, for its person and its time."""
     who, key, at = str(entry.get("person")), str(entry["key"]), moment(entry.get("at"))
     if (why := not_given(who, key, at, outside)) is not None:
         yield fault("S518", file, why)
@@ -118,7 +118,7 @@ def _kept(book: Book, act: str, name: str, entry: Mapping[str, Any], keys: Seque
 
 
 def _wrong(signature: bytes | None, said: bytes, held: HeldKey | None) -> str | None:
-    """What is wrong with a signature that the log tells of."""
+    """Tell what is wrong with a signature that the log tells of."""
     from clampbook.signing.secret import made_by
 
     if signature is None:

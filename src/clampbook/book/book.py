@@ -111,7 +111,7 @@ class Book(Struct, frozen=True):
         return cls(folder.resolve(), *plain, alone)
 
     def path(self, *parts: str) -> Path:
-        """Where something of this book is; a link that leads out of it is refused with a LedgerFault."""
+        """Give the path of something of this book; a link that leads out of it is refused with a LedgerFault."""
         return inside(self.root, *parts)
 
     def paper(self) -> Paper:
@@ -133,7 +133,7 @@ class Book(Struct, frozen=True):
         return self._people()[1]
 
     def name_of(self, person: str) -> str | None:
-        """What the person of this id is called here; None where the book does not know them."""
+        """Give the name that the person of this id has here; None where the book does not know them."""
         return next((each.name for each in self.people() if each.id == person), None)
 
     def person_named(self, typed: str) -> Person:
@@ -193,7 +193,7 @@ class Book(Struct, frozen=True):
         lock.hand_on(self.path(LOCKS), run.id, who)
 
     def writer(self, run: RunFolder) -> lock.Held | None:
-        """Who has a run, or a check, open at the moment, and since when; None where nobody has."""
+        """Tell who has a run, or a check, open at the moment, and since when; None where nobody has."""
         return lock.held(self.path(LOCKS), run.id)
 
     @contextlib.contextmanager
@@ -243,14 +243,14 @@ class Book(Struct, frozen=True):
 
 
 def default_folder() -> Path:
-    """Where the book is when nobody says otherwise: the user's folder for data."""
+    """Give the place of the book when nobody says otherwise: the user's folder for data."""
     from platformdirs import user_data_path
 
     return user_data_path("clampbook", appauthor=False)
 
 
 def _there(path: Path) -> bool:
-    """Whether there is anything at this path; what may not even be looked at is a LedgerFault."""
+    """Tell whether there is anything at this path; what may not even be looked at is a LedgerFault."""
     try:
         return path.exists()
     except OSError as error:

@@ -32,7 +32,7 @@ _LATE = "written at a later start: the program ended before it could be"
 
 
 class Opening(Struct, frozen=True):
-    """What a check's first line must name: the check, its book, the log's last hash, and what was frozen for it."""
+    """The content of a check's first line: the check, its book, the log's last hash, and what was frozen for it."""
 
     check: str
     book: str
@@ -109,7 +109,7 @@ def checks_of(book: Book, tool: Tool) -> Iterator[CheckFolder]:
 
 
 def _is_of(check: CheckFolder, identity: Identity) -> bool:
-    """Whether a check is of this tool, as far as its files tell."""
+    """Tell whether a check is of this tool, as far as its files say."""
     first = check.opened()
     try:
         serial = check.frozen().tool.serial
@@ -131,7 +131,7 @@ def unsealed_checks(book: Book) -> tuple[CheckFolder, ...]:
 
 
 def tool_standing(book: Book) -> Standing:
-    """What the book's log says of its tools. Raises LedgerFault where the log cannot be read."""
+    """Read what the book's log says of its tools. Raises LedgerFault where the log cannot be read."""
     log = book.log_lines()
     return standing(about_tools(log), identities(book, log))
 
@@ -179,7 +179,7 @@ def _since_begun(book: Book, check: CheckFolder, tool: Tool) -> tuple[Trouble, .
 
 
 def _not_cleared(book: Book, check: CheckFolder, tool: Tool) -> dict[str, Any]:
-    """What the check does not speak for, by the daybook's line that tells of it."""
+    """Give what the check does not speak for, by the daybook's line that tells of it."""
     later = _since_begun(book, check, tool)
     return {"not_cleared": [{"run": each.run, "line": each.line} for each in later]} if later else {}
 
@@ -207,7 +207,8 @@ def mend_checks(book: Book) -> Iterator[str]:
 
 
 def _is_ours(book: Book, check: CheckFolder) -> bool:
-    """Whether a check speaks of a tool of this book: one that came in by a merge may be of another tool of that id."""
+    """True where a check speaks of a tool of this book: one that came in by a merge may be of another tool of that
+    id."""
     from clampbook.faults import Faulty
 
     first = check.opened()
@@ -269,7 +270,7 @@ def _ended(plan: CheckPlan, progress: Progress, last: bytes) -> dict[str, Any]:
 
 
 def _counting(found: Judgement | None, progress: Progress) -> CheckVerdict | None:
-    """What was found, as it counts: a check that was given up, or lost lines, never speaks for a tool."""
+    """Give what was found, as it counts: a check that was given up, or lost lines, never speaks for a tool."""
     if found is None or progress.ended == "closed" or found.verdict == "outside":
         return None if found is None else found.verdict
     return "cannot be decided"
@@ -296,7 +297,7 @@ def _freeze(draft: Path, plan: bytes, readings: bytes | None) -> None:
 
 
 def _line_of(line: bytes, key: str | None = None) -> dict[str, Any]:
-    """When and by whom, as the check's own line has it, and its hash under a key."""
+    """Give the time and the person of the check's own line, and its hash under a key."""
     said = lines.decode(line)
     told: dict[str, Any] = {name: said[name] for name in ("at", "offset", "by") if name in said}
     return told if key is None else {**told, key: lines.digest(line)}

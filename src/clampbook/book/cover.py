@@ -23,7 +23,7 @@ class Cover(Table):
 
 
 def read_cover(data: bytes, path: str) -> Cover:
-    """What stands on the cover; `path` stands in the faults. Raises Faulty with all of them."""
+    """Read what stands on the cover; `path` stands in the faults. Raises Faulty with all of them."""
     return read_table(data, path, Cover, FORMAT)
 
 

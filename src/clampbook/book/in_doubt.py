@@ -44,8 +44,8 @@ def doubt_of(book: Book, tool: Tool, failure: Failure) -> tuple[Doubt, str]:
 
 
 def doubt_by_hand(book: Book, tool: Tool, after: str | None = None, percent: Decimal | None = None) -> Doubt:
-    """What a person wants to know: since a moment (UTC) that they name. Else since it was dropped or somebody suspected
-    it, and where a deviation is named, or nothing happened, since its last passed check."""
+    """Doubt a tool as a person asks: since a moment (UTC) that they name. Else since it was dropped or somebody
+    suspected it, and where a deviation is named, or nothing happened, since its last passed check."""
     off = None if percent is None else evenly(tool.unit, percent)
     why = NOTHING_KNOWN if percent is None else "taken to have been off, as somebody says"
     if after is not None:
@@ -60,7 +60,7 @@ def doubt_by_hand(book: Book, tool: Tool, after: str | None = None, percent: Dec
 
 
 def profile_of(book: Book, check: str) -> tuple[Profile | None, str]:
-    """How far a check found its tool off as found; None and why where its files are not there any more."""
+    """Give how far a check found its tool off as found; None and why where its files are not there any more."""
     try:
         plan, progress = load(check_named(book, check))
     except LedgerFault as fault:
@@ -70,15 +70,15 @@ def profile_of(book: Book, check: str) -> tuple[Profile | None, str]:
 
 
 def adapter_in_doubt(adapter: Adapter, after: str | None, percent: Decimal | None) -> Doubt:
-    """What a person wants to know of an adapter: nobody checks one, so since a moment (UTC) that they name, or since
-    the first run. A wrong length makes every torque through it wrong by the same percentage."""
+    """Doubt an adapter as a person asks: nobody checks one, so since a moment (UTC) that they name, or since the
+    first run. A wrong length makes every torque through it wrong by the same percentage."""
     off = None if percent is None else evenly("N·m", percent)
     why = NOTHING_KNOWN if percent is None else "taken to have been off, as somebody says"
     return Doubt(tool=adapter, why=why, after=after, until=None, off=off, begins="asked")
 
 
 def touched_by(book: Book, doubt: Doubt, progress: Progress | None = None) -> Found:
-    """What the tool did while it is in doubt, in all runs of the book."""
+    """Find what the tool did while it is in doubt, in all runs of the book."""
     tool = _identity(book, doubt.tool)
     return look_through(book.runs(), tool, Span(doubt.after, doubt.until), doubt.off, progress)
 

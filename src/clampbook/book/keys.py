@@ -62,13 +62,13 @@ def announced(book: Book) -> Mapping[str, str]:
 
 
 def key_file(book: Book, person: str) -> Path:
-    """Where the secret part of a person's key is."""
+    """Give the path of the secret part of a person's key."""
     return book.path(KEYS, f"{person}.key")
 
 
 def open_to_others(book: Book) -> tuple[str, ...]:
-    """What is to be said where the key files, or their folder, can be read by others on this machine; they should
-    belong to one person alone. Raises LedgerFault."""
+    """Tell of key files, or their folder, that can be read by others on this machine; they should belong to one
+    person alone. Raises LedgerFault."""
     folder = book.path(KEYS)
     if os.name != "posix" or not folder.is_dir():
         return ()

@@ -1,4 +1,4 @@
-"""What killed programs left half written in the folders of runs and checks is swept at the next start.
+"""The sweep at the next start: files that killed programs left half written in the folders of runs and checks.
 
 Only plain files of the name that `atomic` gives to half a file of such a folder, and only under the folder's locks. In
 a sealed folder nothing changes any more: there verifying tells them.

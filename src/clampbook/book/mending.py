@@ -1,4 +1,4 @@
-"""What a crash left half done is finished at the next start: folders that never became runs, lines the log lacks."""
+"""The mending at the next start of what a crash left half done: folders that never became runs, lines the log lacks."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ _LATER = "what a crash left half done in this book is not mended yet: that is tr
 
 
 class Entry(msgspec.Struct, frozen=True):
-    """What a line of a log says about which run."""
+    """The event that a line of a log tells of, and its run."""
 
     event: str = ""
     run: str = ""

@@ -1,5 +1,4 @@
-"""What other programs have found of tools and procedures of this book meanwhile: looked for in the log, as often as
-somebody asks."""
+"""The news of tools and procedures of this book that other programs found: looked for in the log when somebody asks."""
 
 from __future__ import annotations
 

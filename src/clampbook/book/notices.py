@@ -41,7 +41,7 @@ def write_notices(book: Book, check: str, tool: str, why: str, runs: Sequence[To
 
 
 def notices(book: Book, run: str) -> tuple[str, ...]:
-    """What is to be said beside a run, a sentence for each notice, in the order of their checks."""
+    """Give what is to be said beside a run, a sentence for each notice, in the order of their checks."""
     folder = book.path(NOTICES, run)
     told = []
     for path in sorted(folder.glob("*.toml")) if folder.is_dir() else ():

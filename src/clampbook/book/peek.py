@@ -67,7 +67,7 @@ def _person(row: object) -> Person | None:
 
 
 def _are_keys(rows: object) -> bool:
-    """Whether these are keys as the program writes them; whether they can be used is seen when one is wanted."""
+    """Tell whether these are keys as the program writes them; whether they can be used is seen when one is wanted."""
     if not isinstance(rows, list):
         return False
     wanted, known = {"public", "added"}, {"public", "added", "withdrawn", "why"}

@@ -42,7 +42,8 @@ Act = Literal["release", "withdrawal"]
 
 
 class Given(Struct, frozen=True, kw_only=True):
-    """What a person says with a release (compared with, look again by, doubts accepted) or a withdrawal (because)."""
+    """The words of a person with a release (compared with, look again by, doubts accepted) or a withdrawal
+    (because)."""
 
     person: Person
     at: datetime
@@ -66,7 +67,7 @@ class Prepared(Struct, frozen=True, kw_only=True):
 
     @property
     def text(self) -> str:
-        """What is signed, to be read before the pass-phrase is typed."""
+        """The text that is signed, to be read before the pass-phrase is typed."""
         return text(self.approval).decode()
 
     @property
@@ -81,7 +82,7 @@ class Prepared(Struct, frozen=True, kw_only=True):
 
     @property
     def did(self) -> str:
-        """What has become of the procedure once this is given: released, or withdrawn."""
+        """The word for what has become of the procedure once this is given: released, or withdrawn."""
         return "released" if self.act == "release" else "withdrawn"
 
     @property

@@ -25,7 +25,7 @@ DRAFTS = ".new"  # within runs/: folders that are not runs yet, and never become
 
 
 class Opening(Struct, frozen=True):
-    """What a run's first line must name: the run, its book, the log's last hash, and what was frozen for it."""
+    """The content of a run's first line: the run, its book, the log's last hash, and what was frozen for it."""
 
     run: str
     book: str
@@ -103,7 +103,7 @@ def damaged_entry(run_id: str, last: bytes) -> dict[str, Any]:
 
 
 def _by_whom(line: bytes) -> dict[str, Any]:
-    """When and by whom, as the run's own line has it."""
+    """Give the time and the person of the run's own line."""
     said = lines.decode(line)
     return {key: said[key] for key in ("at", "offset", "by") if key in said}
 

@@ -1,5 +1,5 @@
-"""Which tool an id means in a book, and since when: what its log tells of serial numbers, and what people said of a
-changed one."""
+"""The tool that an id means in a book, and since when: as its log tells of serial numbers, and people of a changed
+one."""
 
 from __future__ import annotations
 

@@ -265,7 +265,7 @@ def adapter_named(book: Book, name: str) -> Adapter | None:
 
 
 def references(book: Book) -> tuple[Tool, ...]:
-    """What tools can be checked against, in the order of the file; withdrawn ones are left out."""
+    """Give the tools that others can be checked against, in the order of the file; withdrawn ones are left out."""
     return tuple(tool for tool in book.tools() if tool.kind == "reference" and tool.withdrawn is None)
 
 

@@ -1,4 +1,4 @@
-"""What a run stored of trouble with a tool stands in the book's log too, so that every other run knows it at once.
+"""The trouble with a tool that a run stored, told in the book's log too, so that every other run knows it at once.
 
 The daybook has its line first, then the log; what a crash left between the two is written at the next start.
 """
@@ -68,9 +68,9 @@ def tell_troubles(book: Book, run: RunFolder, *, late: bool = False) -> int:
 
 
 def take_over(book: Book, other: Book) -> None:
-    """What another book's log tells of trouble with tools, as far as this one's does not: a tool that goes to and fro
-    between two books is in trouble in both, another one of that id is not. Raises LedgerFault where this log cannot be
-    written. What people said there of a mistyped serial number of such a tool comes with it."""
+    """Take over what another book's log tells of trouble with tools, as far as this one's does not: a tool that goes
+    to and fro between two books is in trouble in both, another one of that id is not. Raises LedgerFault where this
+    log cannot be written. What people said there of a mistyped serial number of such a tool comes with it."""
     told = {_said(line) for line in about_tools(book.log_lines())}
     due = [line for line in _of_our_tools(book, other) if _said(line) not in told]
     if due:
@@ -95,7 +95,7 @@ def _of_our_tools(book: Book, other: Book) -> Iterator[Mapping[str, Any]]:
 
 
 def _said(line: Mapping[str, Any]) -> tuple[object, ...]:
-    """What a line of a log is known by in another one."""
+    """Give the mark by which a line of a log is known in another one."""
     where = (line.get("run"), line.get("line"))
     return where if None not in where else (line.get("event"), line.get("tool"), line.get("serial"), line.get("at"))
 

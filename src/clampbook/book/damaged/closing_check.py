@@ -59,7 +59,8 @@ def close_damaged_check(book: Book, check: CheckFolder, person: Person, clock: C
 
 
 def _sound(check: CheckFolder, plan: CheckPlan, whole: Sequence[bytes]) -> tuple[int, int, str]:
-    """How many lines are sound, the number of the first that is not, and what is wrong with it. Raises LedgerFault."""
+    """Count the lines that are sound; gives the first number that is not too, and what is wrong there. Raises
+    LedgerFault."""
     fault = first_fault(check.daybook, whole)
     sound = len(whole) if fault is None else fault[0]
     progress = Progress()

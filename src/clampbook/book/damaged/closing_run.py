@@ -28,7 +28,7 @@ _REASON = "the daybook is damaged: what was done after its sound part is not kno
 
 
 class ClosedDamaged(Struct, frozen=True):
-    """What became of it: `kept` of `lines` lines count, `line` is the first that was not sound, and why.
+    """The outcome of closing it: `kept` of `lines` lines count, `line` is the first that was not sound, and why.
 
     `over`: the sound part holds the end of the run, which stays as it was.
     """
@@ -68,7 +68,7 @@ def close_damaged(book: Book, run: RunFolder, person: Person, clock: Clock) -> C
 
 
 def in_sentences(run: RunFolder, closed: ClosedDamaged) -> tuple[str, ...]:
-    """What was done, for whoever did it."""
+    """Tell whoever did it what was done."""
     ended = "the run stays as it ended in them" if closed.over else "the run is closed as damaged"
     return (
         f"{run.id}, line {closed.line} of its daybook: {closed.told}.",

@@ -1,4 +1,4 @@
-"""What came in by a merge, and what stayed out and why."""
+"""The account of a merge: what came in, and what stayed out and why."""
 
 from __future__ import annotations
 
@@ -8,7 +8,8 @@ from clampbook.book.book import CHECKS, RUNS
 
 
 class Merged(Struct, frozen=True):
-    """What came in: names of runs and checks, and how many were here already; `told`: what did not, and why."""
+    """The result of a merge: names of runs and checks, and how many were here already; `told`: what did not come,
+    and why."""
 
     runs: tuple[str, ...] = ()
     checks: tuple[str, ...] = ()
@@ -18,7 +19,7 @@ class Merged(Struct, frozen=True):
 
 
 class Found:
-    """What was done so far, to be told."""
+    """The account so far, to be told."""
 
     def __init__(self) -> None:
         self.came: dict[str, list[str]] = {RUNS: [], CHECKS: []}

@@ -1,4 +1,4 @@
-"""What a merge keeps out: a folder that the other book does not know under its name, or that was signed as another."""
+"""The guard of a merge: keeps out a folder that the other book does not know by its name, or signed as another."""
 
 from __future__ import annotations
 

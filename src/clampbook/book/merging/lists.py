@@ -70,7 +70,7 @@ def _collision(word: str, id: str) -> str:
 
 
 def _about_keys(other: Book, people: tuple[str, ...]) -> Iterator[dict[str, Any]]:
-    """What the other book's log tells of the keys of people who came: here too a log vouches for them."""
+    """Give what the other book's log tells of the keys of people who came: here too a log vouches for them."""
     for line in other.log_lines():
         said = decode(line)
         if said.get("event") in ("key_added", "key_withdrawn") and said.get("person") in people:

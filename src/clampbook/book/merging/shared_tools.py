@@ -1,4 +1,4 @@
-"""Which tools of two books are one and the same, and which only share an id."""
+"""The tools of two books that are one and the same, and those that only share an id."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What is added to a run after its seal: a folder of its own that names the run, signed and sealed like any other.
+"""The addenda to a run after its seal: each a folder of its own that names the run, signed and sealed like any other.
 
 Nothing in the sealed folder changes; a notice beside it tells of the addendum wherever the record is looked at.
 """

@@ -1,4 +1,4 @@
-"""What stands in a run's folder before anybody signs at its end: record, allowed signers, and the sums of all facts."""
+"""The files in a run's folder before anybody signs at its end: record, allowed signers, and the sums of all facts."""
 
 from __future__ import annotations
 
@@ -43,7 +43,7 @@ def prepare(book: Book, run: RunFolder, dues: Sequence[Due]) -> None:
 
 
 def is_of(due: Due | SealDue, held: HeldKey) -> bool:
-    """Whether this is the key that a signature was announced with."""
+    """True where this is the key that a signature was announced with."""
     return held.person == due.person.id and held.key.fingerprint == due.key
 
 

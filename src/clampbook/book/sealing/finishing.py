@@ -13,7 +13,7 @@ from clampbook.work.frozen import RecordFault
 
 
 class Seals(Protocol):
-    """What a face needs of a run, or a check, that is being signed and sealed."""
+    """The view that a face needs of a run, or a check, that is being signed and sealed."""
 
     what: str
 

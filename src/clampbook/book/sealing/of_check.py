@@ -51,22 +51,22 @@ class CheckSigning:
 
     @property
     def sealed(self) -> bool:
-        """Whether the seal stands."""
+        """True once the seal stands."""
         return inside(self._check.path, SEAL).exists()
 
     @property
     def report(self) -> Path:
-        """Where the report is, once the check is sealed."""
+        """The path of the report, once the check is sealed."""
         return self._check.path / REPORT
 
     @property
     def log_end(self) -> str:
-        """Where the book's log ends now, as it is noted down outside the book. Raises LedgerFault."""
+        """The end of the book's log now, as it is noted down outside the book. Raises LedgerFault."""
         return log_head(self._book).shown
 
     @property
     def beside(self) -> tuple[str, ...]:
-        """What is to be said before somebody signs: whoever else can get at the keys of this book."""
+        """The sentences that are said before somebody signs: whoever else can get at the keys of this book."""
         return open_to_others(self._book)
 
     @property
@@ -82,11 +82,11 @@ class CheckSigning:
 
     @property
     def asked(self) -> str:
-        """What the pass-phrase that is asked for does, in a few words."""
+        """The act that the pass-phrase is asked for, in a few words."""
         return "to seal this check"
 
     def text(self) -> str:
-        """What the signature does, to be read before the pass-phrase is typed."""
+        """Tell what the signature does, to be read before the pass-phrase is typed."""
         return self._now().told(self._check.id, "check")
 
     def give(self, passphrase: str) -> SealDue:
@@ -160,7 +160,7 @@ class CheckSigning:
 
 
 def _closer(book: Book, check: CheckFolder) -> Person | None:
-    """Who wrote the last line, by the name that the book has for them."""
+    """Give the person who wrote the last line, by the name that the book has for them."""
     line = check.last_line()
     try:
         by = None if line is None else e.read(line).by

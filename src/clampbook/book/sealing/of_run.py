@@ -67,22 +67,22 @@ class Signing:
 
     @property
     def closed(self) -> bool:
-        """Whether the run is closed, so that it can be sealed once all have signed."""
+        """True once the run is closed, so that it can be sealed once all have signed."""
         return isinstance(self._frozen.ended, Closed)
 
     @property
     def sealed(self) -> bool:
-        """Whether the seal stands."""
+        """True once the seal stands."""
         return self._path(SEAL).exists()
 
     @property
     def report(self) -> Path:
-        """Where the report is, once the run is sealed."""
+        """The path of the report, once the run is sealed."""
         return self._run.path / names.REPORT
 
     @property
     def log_end(self) -> str:
-        """Where the book's log ends now, as it is noted down outside the book. Raises LedgerFault."""
+        """The end of the book's log now, as it is noted down outside the book. Raises LedgerFault."""
         return log_head(self._book).shown
 
     @property
@@ -94,7 +94,7 @@ class Signing:
 
     @property
     def beside(self) -> tuple[str, ...]:
-        """What is to be said before somebody signs: whoever else can get at the keys of this book."""
+        """The sentences that are said before somebody signs: whoever else can get at the keys of this book."""
         return open_to_others(self._book)
 
     @property
@@ -122,14 +122,14 @@ class Signing:
 
     @property
     def _seal_lacks_key(self) -> bool:
-        """Whether somebody signed, or was to sign, at the end and nobody can sign the seal any more, which nobody has
-        given up yet."""
+        """True where somebody signed, or was to sign, at the end and nobody can sign the seal any more, which nobody
+        has given up yet."""
         whole = self.closed and not self.missing and not any(each.number == 0 for each in self.given_up)
         return whole and bool(closers(self._dues)) and self._seal_due is None
 
     @property
     def asked(self) -> str:
-        """What the pass-phrase that is asked for does, in a few words."""
+        """The act that the pass-phrase is asked for, in a few words."""
         due = self._now()
         if isinstance(due, SealDue):
             return "to seal this run"
@@ -137,7 +137,8 @@ class Signing:
         return "to sign this, and to seal the run with it" if last else "to sign this"
 
     def text(self) -> str:
-        """What is signed now, to be read before the pass-phrase is typed; its time is that of the asking."""
+        """Give the text that is signed now, to be read before the pass-phrase is typed; its time is that of the
+        asking."""
         due = self._now()
         with self._dropping():
             self._at = self._clock.now()
@@ -159,7 +160,7 @@ class Signing:
         return due
 
     def _seals_too(self, due: Due | SealDue) -> bool:
-        """Whether the seal follows at once, and the key that signed this signs that too."""
+        """Tell whether the seal follows at once, and the key that signed this signs that too."""
         if isinstance(due, SealDue):
             return True
         givers = [each.by for each in self.given_up]
@@ -200,7 +201,7 @@ class Signing:
 
     @property
     def disagreement(self) -> str | None:
-        """What is to be said where the record says something else of a step than the walk did."""
+        """The sentence for a record that says something else of a step than the walk did; None where both agree."""
         path = self._path(RECORD)
         return disagreement(self._bytes(RECORD)) if path.exists() else None
 

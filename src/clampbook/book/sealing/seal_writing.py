@@ -36,7 +36,7 @@ _MOST = 10_000_000  # bytes of a seal, or of what stands beside it
 
 
 def log_head(book: Book) -> LogHead:
-    """Where the book's log stands now. Raises LedgerFault."""
+    """Tell where the book's log stands now. Raises LedgerFault."""
     whole = book.log_lines()
     return LogHead(book.id, len(whole), lines.digest(whole[-1]) if whole else lines.NOTHING_BEFORE)
 

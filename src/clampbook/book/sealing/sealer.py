@@ -1,4 +1,4 @@
-"""Who can sign the seal of a run, and why nobody can yet."""
+"""The person who can sign the seal of a run, and the reason why nobody can yet."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ def who_seals(book: Book, given: Sequence[Due], given_up: Sequence[GivenUp]) -> 
 
 
 def revoked(book: Book, due: Due) -> bool:
-    """Whether the key that a signature was announced with is withdrawn, so that it can never be given. Raises
+    """Tell whether the key that a signature was announced with is withdrawn, so that it can never be given. Raises
     LedgerFault."""
     return any(is_of(due, held) and held.withdrawn is not None for held in known_keys(book))
 
@@ -43,8 +43,8 @@ def not_before_the_key(book: Book, due: Due | SealDue, at: datetime) -> None:
 
 
 def not_sealed(run: str, missing: Sequence[str], never: Sequence[str] = ()) -> str:
-    """Why a closed run is not sealed, and what is done about it; `missing` are the names of those who are to sign,
-    `never` those of them whose keys are withdrawn."""
+    """Tell why a closed run is not sealed, and what is done about it; `missing` are the names of those who are to
+    sign, `never` those of them whose keys are withdrawn."""
     told = f"the run {run} is closed, not sealed"
     ways = f"clampbook seal {run} --without --as PERSON --because TEXT seals it without"
     if missing:

@@ -1,4 +1,4 @@
-"""What verifying a run, or a check, has found, as a value and in words."""
+"""The findings of verifying a run, or a check, as a value and in words."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ _LESS = {  # nothing was changed, and it is worth less than it seems
 
 
 class Soundness(Struct, frozen=True):
-    """What verifying a run has found. `state` is how it stands: sealed, closed and not sealed, given up, open.
+    """The findings of verifying a run. `state` is how it stands: sealed, closed and not sealed, given up, open.
 
     `left_over`: files that a killed program left half written in its folder; nothing is wrong with it for that.
     """
@@ -41,17 +41,17 @@ class Soundness(Struct, frozen=True):
 
     @property
     def sound(self) -> bool:
-        """Whether nothing at all is wrong with it."""
+        """True where nothing at all is wrong with it."""
         return not self.faults
 
     @property
     def checked(self) -> bool:
-        """Whether it was looked at; what an earlier format holds is not, and nothing is said against it."""
+        """True where it was looked at; what an earlier format holds is not, and nothing is said against it."""
         return not any(each.code == "S521" for each in self.faults)
 
 
 def in_words(found: Soundness) -> str:
-    """How sound a run is, in a few words."""
+    """Tell how sound a run is, in a few words."""
     if not found.checked:
         return f"{found.state}, {BEFORE}"
     if found.faults and all(each.code == "S517" for each in found.faults):

@@ -44,7 +44,7 @@ class Log(Struct, frozen=True):
         return self.of_kind.get(event, [])
 
     def knows(self, head: object) -> bool:
-        """Whether the log ever ended with a line of this hash."""
+        """True where the log ever ended with a line of this hash."""
         return head == lines.NOTHING_BEFORE or (isinstance(head, str) and head in self.heads)
 
 
@@ -78,7 +78,7 @@ def whose(line: Mapping[str, Any]) -> Any:
 
 
 def fields_of(line: bytes | None) -> dict[str, Any]:
-    """What a line says; nothing where there is none, or none that can be read."""
+    """Read what a line says; nothing where there is none, or none that can be read."""
     try:
         return {} if line is None else lines.decode(line)
     except LedgerFault:

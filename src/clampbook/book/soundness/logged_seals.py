@@ -30,12 +30,12 @@ def noted(text: str) -> LogHead:
 
 
 def end_of(book: str, log: Log) -> LogHead:
-    """Where a log ends."""
+    """Give the end of a log."""
     return LogHead(book, len(log.hashes), log.hashes[-1] if log.hashes else lines.NOTHING_BEFORE)
 
 
 def not_led_to(head: LogHead, log: Log | None) -> Fault | None:
-    """Why a log does not lead to a line that was noted; None where it does."""
+    """Tell why a log does not lead to a line that was noted; None where it does."""
     if log is None:
         return fault("S527", "book.jsonl", f"the log of the book {head.book}, noted outside, is not here")
     if head.lines > len(log.hashes):
@@ -51,7 +51,8 @@ def not_led_to(head: LogHead, log: Log | None) -> Fault | None:
 def of_the_seal(
     name: str, what: Sealed, text: bytes | None, gone: Sequence[GivenUp], logs: Mapping[str, Log], log: Log
 ) -> Iterator[Fault]:
-    """Whether the logs tell the same of a seal as the text that goes with it. `log` is that of the folder's book."""
+    """Ask whether the logs tell the same of a seal as the text that goes with it. `log` is that of the folder's
+    book."""
     said = None if text is None else seal_text.read(text)
     if said is not None and said.log.book not in logs:
         yield fault("S528", SEAL_TEXT, f"this was sealed in the book {said.log.book}, whose log is not here")

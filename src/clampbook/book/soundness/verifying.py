@@ -1,4 +1,4 @@
-"""Whether runs and checks of a book are what they were: each against itself, and all against the book's log."""
+"""The test of the runs and checks of a book: each against itself, and all against the book's log."""
 
 from __future__ import annotations
 
@@ -54,7 +54,8 @@ class Verifying:
         self._keys = {log.file: keys_told(log) for log in self._logs.values()}
 
     def book(self) -> tuple[Fault, ...]:
-        """What is wrong with the logs, with the releases they tell of, and which runs they name that are not there."""
+        """Find what is wrong with the logs, with the releases they tell of, and the runs they name that are not
+        there."""
         present = {
             "run_opened": {run.id for run in self._book.runs()},
             CHECK_OPENED: {check.id for check in checks(self._book)},
@@ -82,11 +83,11 @@ class Verifying:
         return frozenset(str(name) for each in lists if isinstance(each, list) for name in each)
 
     def ends(self) -> tuple[LogHead, ...]:
-        """Where each log ends, this book's first: what is noted outside, to find later whether lines were taken out."""
+        """Give the end of each log, this book's first: noted outside, it shows later whether lines were taken out."""
         return tuple(end_of(book, log) for book, log in self._logs.items())
 
     def leads_to(self, heads: Sequence[LogHead]) -> tuple[Fault, ...]:
-        """What the logs no longer lead to of what was noted outside."""
+        """Find what the logs no longer lead to of what was noted outside."""
         found = (not_led_to(head, self._logs.get(head.book)) for head in heads)
         return tuple(each for each in found if each is not None)
 
@@ -174,7 +175,7 @@ class Verifying:
 
 
 def gave_up_unsigned(verified: Verified) -> Iterator[Typed]:
-    """Who gave up signatures of others, and did not sign the seal with it."""
+    """Find who gave up signatures of others, and did not sign the seal with it."""
     sealer = next((each.person for each in verified.signed if each.number == 0), None)
     for each in verified.gone:
         if each.by.id != sealer:
@@ -192,7 +193,7 @@ def over(book: Book) -> tuple[RunFolder, ...]:
 
 
 def _made_before(run: RunFolder, folder: str) -> Soundness:
-    """What an earlier format holds is left as it is, and vouched for by nobody here."""
+    """Leave what an earlier format holds as it is; nobody here vouches for it."""
     sealed: dict[str, bytes] = {SEAL: b""} if (run.path / SEAL).exists() else {}
     state = _state(run, sealed, CLOSED)
     return Soundness(run.id, state, (fault("S521", f"{folder}/{run.id}/{DAYBOOK}", BEFORE, line=1),))
@@ -211,7 +212,7 @@ def _state(run: RunFolder, files: Mapping[str, bytes], closed: str = NOT_SEALED)
 
 
 def _in_the_log(run: RunFolder, first: Mapping[str, Any], log: Log, state: str) -> Iterator[Fault]:
-    """Whether the log tells the same story of a run as its folder."""
+    """Ask whether the log tells the same story of a run as its folder."""
     yield from _begun_as_logged(run, first, log, "run_opened")
     if state == NOT_SEALED:
         told = f"the run is closed, not sealed: clampbook seal {run.id} finishes it"

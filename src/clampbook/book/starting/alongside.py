@@ -44,7 +44,7 @@ def alongside(book: Book, slug: str, joint: str | None, unit: str | None) -> tup
 
 
 def once_known(book: Book, run: RunFolder, plan: Plan, event: Event) -> tuple[str, ...]:
-    """What there is to say once the start sheet knows the thing: other open runs that are surely on the same one."""
+    """Tell, once the start sheet knows the thing, of other open runs that are surely on the same one."""
     asking = {f"ask:{ask.name}" for ask in plan.asks if ask.searched_as == "unit"}
     if not isinstance(event, Asked | Corrected) or event.item not in asking or event.typed is None:
         return ()
@@ -69,7 +69,7 @@ def _found(book: Book, slug: str, joint: str | None, unit: str | None) -> Iterat
 
 
 def _on(run: RunFolder, slug: str, joint: str | None) -> tuple[str, str | None] | None:
-    """Who began a run and on what; None where it is other work."""
+    """Read who began a run and on what; None where it is other work."""
     first = read(run.first_line() or b"")
     plan = plans.decode(run.plan())
     if not isinstance(first, Opened) or first.of_run is not None or (plan.slug, plan.joint) != (slug, joint):

@@ -1,4 +1,4 @@
-"""What a run was frozen with before anything was done in it: its first line and its plan."""
+"""The frozen beginning of a run, before anything was done in it: its first line and its plan."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What the run before has to offer when the same work is begun again."""
+"""The offer of the run before when the same work is begun again."""
 
 from __future__ import annotations
 
@@ -21,7 +21,8 @@ def remind(walk: Walk, book: Book, run: RunFolder) -> None:
 
 
 def last_run(book: Book, run: RunFolder, slug: str) -> LastRun:
-    """What the latest other run of the procedure of this short name has to offer; nothing where none can be read."""
+    """Give what the latest other run of the procedure of this short name has to offer; nothing where none can be
+    read."""
     others = [
         other for other in book.runs() if f"-{slug}-" in other.id and other.id != run.id and not other.made_before
     ]

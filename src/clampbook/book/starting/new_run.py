@@ -66,7 +66,8 @@ def open_run(book: Book, work: Work, terms: Terms, clock: Clock, source: Literal
 
 
 def _despite(work: Work, terms: Terms) -> str | None:
-    """Why a withdrawn procedure is walked all the same, as it is kept. Raises LedgerFault where nobody says so."""
+    """Give the reason why a withdrawn procedure is walked all the same, as it is kept. Raises LedgerFault where
+    there is none."""
     if work.procedure.status != "withdrawn" or terms.of is not None:
         return None
     why = clean(terms.despite or "", what="the reason", most=200)
@@ -134,7 +135,7 @@ def _loosened(progress: Progress) -> dict[str, str | None]:
 
 
 def of_a_damaged_one(terms: Terms) -> tuple[str, ...]:
-    """What is to be read before a follow-up of a run that was closed as damaged; nothing of any other."""
+    """Tell what is to be read before a follow-up of a run that was closed as damaged; nothing of any other."""
     if terms.of is None or terms.follow_up is None or (terms.of.last() or {}).get("outcome") != "damaged":
         return ()
     told = "what was done on the joint after that is not known, and neither is how often each bolt was tightened"

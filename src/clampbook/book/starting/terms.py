@@ -1,4 +1,4 @@
-"""What is settled before a run exists: which work, who does it, on what, and what it follows."""
+"""The terms settled before a run exists: which work, who does it, on what, and what it follows."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ from clampbook.slug import slug
 
 
 class Work(msgspec.Struct, frozen=True):
-    """What is to be done: a procedure, the very bytes it was read from, and the short name of its runs."""
+    """The work that is to be done: a procedure, the very bytes it was read from, and the short name of its runs."""
 
     procedure: Procedure
     data: bytes
@@ -26,8 +26,8 @@ class Work(msgspec.Struct, frozen=True):
 
 
 class Terms(msgspec.Struct, frozen=True, kw_only=True):
-    """What is settled before a run exists. `of` is the run that a follow-up follows, `despite` why it is begun though
-    its procedure is withdrawn."""
+    """The terms settled before a run exists. `of` is the run that a follow-up follows, `despite` why it is begun
+    though its procedure is withdrawn."""
 
     person: Person
     hands: Person | None = None
