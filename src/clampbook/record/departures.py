@@ -78,6 +78,8 @@ def _of_its_own(run: Frozen, event: Event) -> Iterator[Departure]:
     if isinstance(event, e.OfTheWork):
         yield from _of_the_work(run, event)
         return
+    if isinstance(event, e.ToldAlone):
+        return
     match event:
         case SetAside():
             yield Departure("set aside", f"set aside: {event.reason}")
@@ -101,10 +103,8 @@ def _of_its_own(run: Frozen, event: Event) -> Iterator[Departure]:
             if event.clock == "doubtful":
                 yield Departure("clock doubtful", "the clock had jumped when the run was taken up again")
         case (
-            e.Opened() | e.Asked() | e.CautionsRead() | e.Prepared() | e.PartRecorded() | e.ToolSet()
-            | e.ToolPassed() | e.ToolReturned() | e.Voided()
-            | e.Corrected() | e.ArrivedUnasked() | e.Decided() | e.Noted() | e.Paused() | e.MapTurned()
-            | e.HandedOver() | e.Held() | e.Closed() | e.Abandoned()
+            e.Opened() | e.Asked() | e.PartRecorded() | e.Voided() | e.Corrected() | e.Decided() | e.Paused()
+            | e.HandedOver() | e.Held()
         ):  # fmt: skip
             return
         case _ as never:

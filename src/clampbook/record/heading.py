@@ -119,7 +119,7 @@ def people(run: Frozen) -> list[Row]:
 def _named(event: Event) -> tuple[Person | None, ...]:
     if isinstance(event, Inspected):
         return (event.inspector,)
-    if isinstance(event, e.OfTheWork):
+    if isinstance(event, e.OfTheWork | e.ToldAlone):
         return ()
     match event:
         case HandedOver():
@@ -129,10 +129,8 @@ def _named(event: Event) -> tuple[Person | None, ...]:
         case Decided() | SignedOff() | e.ProcedureWithdrawn():
             return (event.person,)
         case (
-            e.Asked() | e.CautionsRead() | e.Prepared() | e.PartRecorded() | e.ToolTaken() | e.ToolSet()
-            | e.ToolZeroed() | e.ToolDropped() | e.ToolDoubted() | e.ToolPassed() | e.ToolReturned() | e.Voided()
-            | e.Corrected() | e.SetAside() | e.Broken() | e.ArrivedUnasked() | e.Noted() | e.Paused()
-            | e.StepState() | e.MapTurned() | e.Held() | e.Closed() | e.Abandoned()
+            e.Asked() | e.PartRecorded() | e.ToolTaken() | e.ToolZeroed() | e.ToolDropped() | e.ToolDoubted()
+            | e.Voided() | e.Corrected() | e.SetAside() | e.Broken() | e.Paused() | e.StepState() | e.Held()
         ):  # fmt: skip
             return ()
         case _ as never:

@@ -41,7 +41,7 @@ def _interruption(run: Frozen, event: Event) -> Row | None:
     if isinstance(event, LookedBack):
         found = "as left" if event.as_left else "not as left"
         return {"what": "looked back", "position": event.position, "found": found}
-    if isinstance(event, e.OfTheWork):
+    if isinstance(event, e.OfTheWork | e.ToldAlone):
         return None
     match event:
         case Paused():
@@ -62,10 +62,9 @@ def _interruption(run: Frozen, event: Event) -> Row | None:
         case StepState():
             return {"what": "found at the step", **at_step(run.step(event, event.step)), "state": event.state}
         case (
-            e.Opened() | e.Asked() | e.CautionsRead() | e.Prepared() | e.PartRecorded() | e.ToolTaken()
-            | e.ToolSet() | e.ToolZeroed() | e.ToolDropped() | e.ToolDoubted() | e.ToolPassed() | e.ToolReturned()
-            | e.Voided() | e.Corrected() | e.SetAside() | e.Broken() | e.ArrivedUnasked() | e.Decided()
-            | e.Noted() | e.MapTurned() | e.SignedOff() | e.Closed() | e.Abandoned() | e.ProcedureWithdrawn()
+            e.Opened() | e.Asked() | e.PartRecorded() | e.ToolTaken() | e.ToolZeroed() | e.ToolDropped()
+            | e.ToolDoubted() | e.Voided() | e.Corrected() | e.SetAside() | e.Broken() | e.Decided()
+            | e.SignedOff() | e.ProcedureWithdrawn()
         ):  # fmt: skip
             return None
         case _ as never:

@@ -577,37 +577,40 @@ Attested = Applied | Inspected | LookedBack | WaitBegun | Waited  # no number co
 OfTheWork = (  # what a kind of work leaves
     Attested | BackedOff | Confirmed | Loosened | Measured | RanDown | ReadingTaken | Rechecked | Released | Turned
 )
+ToldAlone = (  # only its own module has anything to say of such a line: nobody is named in it, and nothing departs
+    Abandoned
+    | ArrivedUnasked
+    | CautionsRead
+    | Closed
+    | MapTurned
+    | Noted
+    | Prepared
+    | ToolPassed
+    | ToolReturned
+    | ToolSet
+)
 Event = (
     OfTheWork
+    | ToldAlone
     | Opened
     | Asked
-    | CautionsRead
-    | Prepared
     | PartRecorded
     | ToolTaken
-    | ToolSet
     | ToolZeroed
     | ToolDropped
     | ToolDoubted
-    | ToolPassed
     | ProcedureWithdrawn
-    | ToolReturned
     | Voided
     | Corrected
     | SetAside
     | Broken
-    | ArrivedUnasked
     | Decided
-    | Noted
     | Paused
     | Resumed
     | StepState
-    | MapTurned
     | HandedOver
     | Held
     | SignedOff
-    | Closed
-    | Abandoned
 )
 
 _decoder: msgspec.json.Decoder[Event] = msgspec.json.Decoder(Event)

@@ -81,7 +81,7 @@ def dues(events: Iterable[Event]) -> tuple[Due, ...]:
 def _due(number: int, event: Event) -> Due | None:
     if isinstance(event, Inspected):
         return _at_once(number, event, event.inspector, "inspector at a hold point")
-    if isinstance(event, e.OfTheWork):
+    if isinstance(event, e.OfTheWork | e.ToldAlone):
         return None
     match event:
         case Decided():
@@ -99,11 +99,9 @@ def _due(number: int, event: Event) -> Due | None:
                 reason=event.reason,
             )
         case (
-            e.Opened() | e.Asked() | e.CautionsRead() | e.Prepared() | e.PartRecorded() | e.ToolTaken()
-            | e.ToolSet() | e.ToolZeroed() | e.ToolDropped() | e.ToolDoubted() | e.ToolPassed() | e.ToolReturned()
-            | e.Voided() | e.Corrected() | e.SetAside() | e.Broken() | e.ArrivedUnasked() | e.Noted()
-            | e.Paused() | e.Resumed() | e.StepState() | e.MapTurned() | e.HandedOver() | e.Held()
-            | e.Closed() | e.Abandoned() | e.ProcedureWithdrawn()
+            e.Opened() | e.Asked() | e.PartRecorded() | e.ToolTaken() | e.ToolZeroed() | e.ToolDropped()
+            | e.ToolDoubted() | e.Voided() | e.Corrected() | e.SetAside() | e.Broken() | e.Paused() | e.Resumed()
+            | e.StepState() | e.HandedOver() | e.Held() | e.ProcedureWithdrawn()
         ):  # fmt: skip
             return None
         case _ as never:

@@ -9,7 +9,7 @@ from clampbook.run import events as e
 
 def entered(event: e.Event) -> str | None:
     """The number with its unit, or the text; None where nothing was typed, as for a click."""
-    if isinstance(event, e.Attested):
+    if isinstance(event, e.Attested | e.ToldAlone):
         return None
     match event:
         case e.ReadingTaken() | e.RanDown() | e.Measured() | e.Rechecked() | e.Corrected():
@@ -21,36 +21,10 @@ def entered(event: e.Event) -> str | None:
         case e.Asked() | e.PartRecorded():
             return event.typed
         case (
-            e.Opened()
-            | e.CautionsRead()
-            | e.Prepared()
-            | e.ToolTaken()
-            | e.ToolSet()
-            | e.ToolZeroed()
-            | e.ToolDropped()
-            | e.ToolDoubted()
-            | e.ToolPassed()
-            | e.ToolReturned()
-            | e.Released()
-            | e.Confirmed()
-            | e.Loosened()
-            | e.BackedOff()
-            | e.SetAside()
-            | e.Broken()
-            | e.ArrivedUnasked()
-            | e.Decided()
-            | e.Noted()
-            | e.Paused()
-            | e.Resumed()
-            | e.StepState()
-            | e.MapTurned()
-            | e.HandedOver()
-            | e.Held()
-            | e.SignedOff()
-            | e.Closed()
-            | e.Abandoned()
-            | e.ProcedureWithdrawn()
-        ):
+            e.Opened() | e.ToolTaken() | e.ToolZeroed() | e.ToolDropped() | e.ToolDoubted() | e.Released()
+            | e.Confirmed() | e.Loosened() | e.BackedOff() | e.SetAside() | e.Broken() | e.Decided() | e.Paused()
+            | e.Resumed() | e.StepState() | e.HandedOver() | e.Held() | e.SignedOff() | e.ProcedureWithdrawn()
+        ):  # fmt: skip
             return None
         case _ as never:
             assert_never(never)
