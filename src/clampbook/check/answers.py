@@ -1,4 +1,4 @@
-"""What a person can answer in a check, and what comes of an answer: closed unions of small frozen values."""
+"""The answers that a person can give in a check, and what comes of an answer: closed unions of small frozen values."""
 
 from __future__ import annotations
 
@@ -25,13 +25,13 @@ class NotMeasured(Struct, frozen=True):
 
 
 class ZeroIs(Struct, frozen=True):
-    """How the zero was found."""
+    """The zero as it was found."""
 
     state: ZeroState
 
 
 class ScaleShows(Struct, frozen=True):
-    """What the scale shows after setting: number as typed, unit as chosen."""
+    """The scale as it stands after setting: number as typed, unit as chosen."""
 
     number: str
     unit: str

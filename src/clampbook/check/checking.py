@@ -33,8 +33,9 @@ def read_progress(path: Path, plan: CheckPlan, lines: Sequence[bytes]) -> Progre
 
 
 def failed(plan: CheckPlan, progress: Progress) -> bool:
-    """Whether the tool was found off before anybody touched it: all was pulled as found (or the check has ended), and
-    a reading lies outside beyond doubt."""
+    """True where the tool was found off before anybody touched it: all was pulled as found (or the check has
+    ended), and a reading lies outside beyond doubt.
+    """
     whole = complete(plan, progress, "as found") or progress.settled or progress.ended is not None
     return whole and plan.phase == "as found" and judged(plan, progress, "as found").verdict == "outside"
 
@@ -81,7 +82,7 @@ class Checking:
 
     @property
     def prompt(self) -> Prompt:
-        """What is asked now."""
+        """The question that is asked now."""
         return self._loop.prompt
 
     @property
@@ -91,11 +92,11 @@ class Checking:
 
     @property
     def progress(self) -> Progress:
-        """How far the check has come."""
+        """The progress of the check so far."""
         return self.session.progress
 
     def stamp(self) -> Stamp:
-        """When and by whom, now."""
+        """Give time and people of this moment."""
         now = self._clock.now()
         return stamp_of(now, self._person.id)
 

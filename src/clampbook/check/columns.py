@@ -27,7 +27,7 @@ class Head:
 
     @property
     def labelled(self) -> bool:
-        """Whether there is a column for the technique."""
+        """True where there is a column for the technique."""
         return self.technique is not None
 
 

@@ -1,4 +1,4 @@
-"""How often a tool was loaded in a check: that counts towards its interval by cycles like any other pull."""
+"""The pulls with a tool in a check: they count towards its interval by cycles like any other pull."""
 
 from __future__ import annotations
 

@@ -42,7 +42,7 @@ class _Common(TypedDict):
 
 
 def decide(session: Session, answer: a.Answer, stamp: Stamp) -> Outcome:
-    """What an answer comes to at this moment; never raises for anything a person can type."""
+    """Decide what an answer comes to at this moment; never raises for anything a person can type."""
     prompt = ask.prompt(session.plan, session.progress)
     if isinstance(prompt, ask.Ended):
         return Refused("This check is over; nothing more can be written in its daybook.")
@@ -154,7 +154,7 @@ class _Reading:
 
 
 def _read(session: Session, text: str, point: int, *, with_unit: bool) -> _Reading | Refused:
-    """What a typed number is on both sides; a number alone is in the unit of the side that is typed."""
+    """Read a typed number as what it is on both sides; a number alone is in the unit of the side that is typed."""
     plan = session.plan
     there = plan.reference.unit if plan.reference is not None and plan.held == "indicated" else plan.tool.unit
     try:

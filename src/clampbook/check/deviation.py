@@ -15,7 +15,8 @@ _HUNDRED = Decimal(100)
 
 
 def deviation(indicated: Decimal, reference: Decimal) -> Decimal:
-    """How far a tool is off, in percent of the reference: above zero where it shows, or is set to, more than there is.
+    """Tell how far a tool is off, in percent of the reference: above zero where it shows, or is set to, more
+    than there is.
 
     A = (x_a - x_r) · 100 / x_r (ISO 6789-1); x_a is what an indicating tool shows or what a setting tool is set to,
     x_r what the reference shows, both in one unit. The reference must be above zero.
@@ -30,7 +31,9 @@ def deviations(indicated: Iterable[Decimal], reference: Iterable[Decimal]) -> li
 
 
 def true_torque(shown: Decimal, off: Decimal) -> Decimal:
-    """What the reference would have shown where a tool with deviation `off` (percent) shows, or is set to, `shown`."""
+    """Give what the reference would have shown where a tool with deviation `off` (percent) shows, or is set
+    to, `shown`.
+    """
     return _WORK.divide(_WORK.multiply(shown, _HUNDRED), _WORK.add(_HUNDRED, off))
 
 

@@ -1,4 +1,4 @@
-"""What can happen in a check: one frozen value for each kind of line in its daybook.
+"""The events of a check: one frozen value for each kind of line in its daybook.
 
 Events are facts in the past tense; quantities are decimal strings. A pull is in the tool's unit but for what was typed.
 `seq` and `prev` belong to the line and are filled in when it is written.
@@ -33,7 +33,7 @@ class Opened(LineBase, frozen=True, kw_only=True, tag="opened"):
 
 
 class TemperatureRead(LineBase, frozen=True, kw_only=True, tag="temperature_read"):
-    """How warm tool and reference are, in °C; `value` is None where nobody measured it."""
+    """The warmth of tool and reference, in °C; `value` is None where nobody measured it."""
 
     typed: str | None
     value: str | None
@@ -55,7 +55,7 @@ class Preloaded(LineBase, frozen=True, kw_only=True, tag="preloaded"):
 
 
 class ToolSet(LineBase, frozen=True, kw_only=True, tag="tool_set"):
-    """What was read on a setting tool's scale after it was set to a point (its number, from 0)."""
+    """The reading of a setting tool's scale after it was set to a point (its number, from 0)."""
 
     phase: Phase
     series: int

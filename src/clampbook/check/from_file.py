@@ -106,7 +106,7 @@ def _fewer(tool: Tool, readings: Readings, points: Sequence[Point]) -> Iterator[
 
 
 def judge_file(plan: CheckPlan, readings: Readings) -> Judgement:
-    """What the readings of a file come to."""
+    """Judge the readings of a file."""
     return judge(plan, by_place(plan, readings))
 
 
@@ -133,7 +133,7 @@ def place_of_each(plan: CheckPlan, readings: Readings) -> list[int]:
 
 
 def held_side(tool: Tool, readings: Readings) -> Side:
-    """Which side was brought to the point: what a setting tool is set to; else the side that varies less."""
+    """Name the side that was brought to the point: what a setting tool is set to; else the side that varies less."""
     if tool.kind == "setting":
         return "indicated"
     return "reference" if len(set(readings.reference_text)) < len(set(readings.indicated_text)) else "indicated"

@@ -1,4 +1,5 @@
-"""What readings say of a tool: each point within, outside or not to be decided, each series, and two side by side.
+"""The verdict of readings on a tool: each point within, outside or not to be decided, each series, and two side
+by side.
 
 A workshop's comparison with its reference is a verification; it is no calibration, and nothing here calls it one.
 """
@@ -74,7 +75,7 @@ class Judgement:
 
     @property
     def verdict(self) -> CheckVerdict:
-        """What the tool is found to be; one good pull of many planned does not make it good."""
+        """The verdict on the tool; one good pull of many planned does not make it good."""
         found = worst_of([each.verdict for each in self.judging])
         return found if self.whole or found == "outside" else "cannot be decided"
 
@@ -106,7 +107,7 @@ def verdict_of(found: Figures | None, permissible: Decimal, guard: Decimal | Non
 
 
 def judge(plan: CheckPlan, found: Deviations) -> Judgement:
-    """What the deviations of one phase come to; a series, and a point of one, that has no reading is left out."""
+    """Judge the deviations of one phase; a series, and a point of one, that has no reading is left out."""
     pulled = [number for number in range(len(plan.series)) if any(found.get((number, at)) for at in _places(plan))]
     series = tuple(_series(plan, number, found) for number in pulled)
     beside = tuple(
@@ -142,7 +143,9 @@ def _at_point(plan: CheckPlan, point: Point, values: Sequence[Decimal]) -> AtPoi
 
 
 def missing(plan: CheckPlan, count: int) -> int:
-    """How many readings a point of a file lacks, of those that the standard wants; at the bench all are asked for."""
+    """Count the readings that a point of a file lacks, of those that the standard wants; at the bench all are
+    asked for.
+    """
     return max(plan.readings - count, 0) if plan.source == "file" else 0
 
 

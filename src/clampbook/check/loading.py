@@ -46,6 +46,6 @@ def with_readings(plan: CheckPlan, progress: Progress, readings: Readings) -> Pr
 
 
 def both(plan: CheckPlan, progress: Progress) -> tuple[Judgement | None, Judgement | None]:
-    """What was found, and what was left; None where nothing was pulled."""
+    """Judge what was found, and what was left; None where nothing was pulled."""
     found, left = (judged(plan, progress, phase) for phase in PHASES)
     return found if found.series else None, left if left.series else None

@@ -1,4 +1,4 @@
-"""What a check is going to do, frozen before its first line: tool, reference, points, series, and what is permitted."""
+"""The plan of a check, frozen before its first line: tool, reference, points, series, and what is permitted."""
 
 from __future__ import annotations
 

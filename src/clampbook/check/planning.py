@@ -52,13 +52,13 @@ def points_of(tool: Tool) -> tuple[Point, ...]:
 
 
 def readings_of(tool: Tool) -> int:
-    """How many readings a point has in each direction, by type and class."""
+    """Count the readings of a point in each direction, by type and class."""
     without = tool.kind == "setting" and tool.iso_class in _WITHOUT_SCALE
     return _READINGS_WITHOUT_SCALE if without else _READINGS
 
 
 def preloads_of(tool: Tool) -> int:
-    """How many times the tool is loaded to its maximum beforehand, unrecorded, in each direction."""
+    """Count the times that the tool is loaded to its maximum beforehand, unrecorded, in each direction."""
     return _PRELOADS[tool.kind]
 
 
@@ -114,7 +114,9 @@ def permitted(tool: Tool) -> Decimal:
 
 
 def assumed(tool: Tool, reference: Tool | None, permissible: Decimal, today: date | None = None) -> tuple[str, ...]:
-    """What the verdicts of a check rest on, in sentences; on a day, also that the reference's calibration is past."""
+    """List what the verdicts of a check rest on, in sentences; on a day, also that the reference's
+    calibration is past.
+    """
     told = [f"{tool.name} may deviate by {permissible} % of the reference either way ({_from(tool)})."]
     if reference is None or reference.uncertainty is None:
         whose = "No reference is named" if reference is None else f"{reference.name} has no uncertainty in tools.toml"
@@ -177,7 +179,7 @@ def takes_its_maximum(tool: Tool, reference: Tool | None) -> None:
 
 
 def beyond(reference: Tool | None, tool: Tool, torque: Decimal) -> bool:
-    """Whether a torque in the tool's unit lies beyond the end of the reference's scale."""
+    """True where a torque in the tool's unit lies beyond the end of the reference's scale."""
     if reference is None or reference.maximum is None:
         return False
     return torque > convert(reference.maximum, reference.unit, tool.unit)

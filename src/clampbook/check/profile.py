@@ -1,4 +1,4 @@
-"""How far a tool is off at any torque, from the points of a check: what old readings are reckoned again with."""
+"""The deviation of a tool at any torque, from the points of a check: what old readings are reckoned again with."""
 
 from __future__ import annotations
 
@@ -16,7 +16,8 @@ _WORK = Context(prec=18, rounding=ROUND_HALF_EVEN)
 
 
 class OffAt(Struct, frozen=True):
-    """How far the tool was found off at one torque (in its unit), in percent: on average, and the worst pull.
+    """The deviation that the tool was found with at one torque (in its unit), in percent: on average, and the
+    worst pull.
 
     `unsure`: within how much either way (k = 2) one pull was there, by the scatter of its pulls and the uncertainty of
     the reference; 0 where somebody just says how far off it was.
@@ -29,7 +30,7 @@ class OffAt(Struct, frozen=True):
 
 
 class Profile(Struct, frozen=True):
-    """How far a tool is off at rising torques, in its unit. At least one."""
+    """The deviations of a tool at rising torques, in its unit. At least one."""
 
     unit: str
     points: tuple[OffAt, ...]
@@ -56,7 +57,7 @@ class Profile(Struct, frozen=True):
 
     @property
     def said(self) -> bool:
-        """Whether somebody said it, for every torque alike; else a check found it."""
+        """True where somebody said it, for every torque alike; else a check found it."""
         return self.points[0].worst is None
 
 
@@ -66,7 +67,7 @@ def evenly(unit: str, percent: Decimal) -> Profile:
 
 
 def checked(plan: CheckPlan, judgement: Judgement) -> Checked | None:
-    """What a check says of the uncertainty of one pull with the tool; None where too little was pulled."""
+    """Give what a check says of the uncertainty of one pull with the tool; None where too little was pulled."""
     found = together(judgement.pooled)
     if found is None or found.scatter is None:
         return None

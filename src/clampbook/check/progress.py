@@ -1,4 +1,4 @@
-"""How far a check has come: the fold of its events, `apply(plan, progress, event)`; nothing is judged anew here."""
+"""The progress of a check: the fold of its events, `apply(plan, progress, event)`; nothing is judged anew here."""
 
 from __future__ import annotations
 
@@ -119,7 +119,7 @@ def deviations(progress: Progress, phase: Phase) -> dict[tuple[int, int], list[D
 
 
 def count(progress: Progress, phase: Phase, series: int, point: int) -> int:
-    """How many readings that count there are at one point."""
+    """Count the readings at one point that count."""
     place = (phase, series, point)
     return sum((pull.phase, pull.series, pull.point) == place for pull in progress.pulls)
 

@@ -1,4 +1,4 @@
-"""What is asked in a check: a closed union of small frozen values, and which of them is due now.
+"""The questions of a check: a closed union of small frozen values, and which of them is due now.
 
 A face shows one of these and sends an Answer (`answers`); `wording` says each in a sentence.
 """
@@ -33,7 +33,7 @@ class Where(Struct, frozen=True):
 
 
 class Temperature(Struct, frozen=True):
-    """How warm is it? In °C, or not measured."""
+    """The question how warm it is: in °C, or not measured."""
 
 
 class Zero(Struct, frozen=True):
@@ -106,7 +106,7 @@ UNITS = ("N·m", "lbf·ft", "lbf·in", "kgf·m", "kgf·cm", "ozf·in", "cN·m", 
 
 
 def whose(asked: Pull) -> str:
-    """What is looked at to read the number that is typed."""
+    """Name what is looked at to read the number that is typed."""
     if asked.type_what == "indicated":
         return asked.tool.name
     return asked.reference.name if asked.reference is not None else "the reference"
@@ -130,20 +130,20 @@ def prompt(plan: CheckPlan, progress: Progress) -> Prompt:
 
 
 def finished(plan: CheckPlan, progress: Progress) -> Finished:
-    """What all that was pulled comes to."""
+    """Give what all that was pulled comes to."""
     found, left = (judged(plan, progress, phase) for phase in PHASES)
     return Finished(found if found.series else None, left if left.series else None)
 
 
 def judged(plan: CheckPlan, progress: Progress, phase: Phase) -> Judgement:
-    """What the readings of a phase come to so far."""
+    """Judge the readings of a phase so far."""
     judging = [number for number, each in enumerate(plan.series) if each.technique == plan.series[0].technique]
     whole = _pulled(plan, progress, phase, judging)
     return replace(judge(plan, deviations(progress, phase)), whole=whole)
 
 
 def complete(plan: CheckPlan, progress: Progress, phase: Phase) -> bool:
-    """Whether every reading of a phase was taken."""
+    """True where every reading of a phase was taken."""
     return _pulled(plan, progress, phase, range(len(plan.series)))
 
 
@@ -156,7 +156,7 @@ def _pulled(plan: CheckPlan, progress: Progress, phase: Phase, series: Iterable[
 
 
 def _asked_for(plan: CheckPlan) -> int:
-    """How many readings of a point are asked for; a file is read in whole, and nothing more is asked."""
+    """Count the readings of a point that are asked for; a file is read in whole, and nothing more is asked."""
     return 0 if plan.source == "file" else plan.readings
 
 
@@ -205,7 +205,7 @@ def _at(plan: CheckPlan, progress: Progress, series: int, point: int) -> Prompt:
 
 
 def place(plan: CheckPlan, progress: Progress, series: int, point: int) -> Where:
-    """Where the next reading at a point stands."""
+    """Give the place of the next reading at a point."""
     phase = progress.phase
     done = sum(pull.phase == phase for pull in progress.pulls)
     return Where(

@@ -113,7 +113,7 @@ class _Reading:
         return _readings(references, indicated, labels, tuple(map(plain, references)), tuple(map(plain, indicated)))
 
     def _line(self, at: int, line: str, head: Head) -> tuple[Decimal, Decimal, str] | None:
-        """What a line says; None where something is wrong with it."""
+        """Read a line; None where something is wrong with it."""
         if not line.strip():
             self.add(at, Code.EMPTY_LINE, "the line is empty", "take it out: a reading that is missing has no line")
             return None

@@ -1,4 +1,6 @@
-"""What the lines of a book's log say of its tools: which passed when, which failed, what happened to which since."""
+"""The standing of a book's tools by the lines of its log: which passed when, which failed, what happened to which
+since.
+"""
 
 from __future__ import annotations
 
@@ -59,7 +61,9 @@ class Standing(Struct, frozen=True):
     which: Identities = _ONE_TOOL_EACH
 
     def key(self, tool: Tool, at: str | None = None) -> str:
-        """What a tool goes by here: the one of its id and serial number, at a moment (UTC; None is now)."""
+        """Give the name that a tool goes by here: the one of its id and serial number, at a moment (UTC;
+        None is now).
+        """
         return self.which.key(tool.id, tool.serial, at)
 
     def failure(self, tool: str) -> Failure | None:
@@ -67,7 +71,7 @@ class Standing(Struct, frozen=True):
         return next((each for each in reversed(self.failures) if each.tool == tool), None)
 
     def troubles(self, tool: str) -> tuple[Trouble, ...]:
-        """What happened to a tool since it last passed a check."""
+        """Give what happened to a tool since it last passed a check."""
         return tuple(each.trouble for each in self.happened if each.tool == tool and each.good_again is None)
 
 
@@ -91,15 +95,16 @@ def about_tools(log: Sequence[bytes]) -> list[dict[str, Any]]:
 
 
 def uses(log: Sequence[bytes], which: Identities = _ONE_TOOL_EACH) -> dict[str, Use]:
-    """What a book's log says of the use of its tools: the latest check of each, and what happened to it since."""
+    """Read from a book's log the use of its tools: the latest check of each, and what happened to it since."""
     known = standing(about_tools(log), which)
     names = dict.fromkeys((*known.last, *(each.tool for each in known.happened)))
     return {tool: Use(last_check=known.last.get(tool), troubles=known.troubles(tool)) for tool in names}
 
 
 def standing(lines: Iterable[Mapping[str, Any]], which: Identities = _ONE_TOOL_EACH) -> Standing:
-    """What the log says of the tools as they are told apart; lines about anything else, or a check in which nothing was
-    pulled, are passed over."""
+    """Read from the log the tools as they are told apart; lines about anything else, or a check in which
+    nothing was pulled, are passed over.
+    """
     last: dict[str, LastCheck] = {}
     passed: dict[str, str] = {}
     failures: dict[str, Failure] = {}  # by check
@@ -142,7 +147,7 @@ def standing(lines: Iterable[Mapping[str, Any]], which: Identities = _ONE_TOOL_E
 
 
 def _trouble(line: Mapping[str, Any]) -> Trouble | None:
-    """What a line says that happened to a tool; None where it says nothing of that kind."""
+    """Read from a line what happened to a tool; None where it says nothing of that kind."""
     kinds: dict[object, Literal["dropped", "suspect"]] = {TOOL_DROPPED: "dropped", TOOL_SUSPECTED: "suspect"}
     kind, number, why = kinds.get(line.get("event")), line.get("line"), line.get("why")
     if kind is None or not isinstance(number, int):

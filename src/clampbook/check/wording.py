@@ -1,4 +1,4 @@
-"""What a check asks, stores and finds, in sentences for a person; numbers rounded only here."""
+"""The words of a check for what it asks, stores and finds, in sentences for a person; numbers rounded only here."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ def marked(verdict: CheckVerdict) -> str:
 
 
 def as_permitted(off: Decimal, permissible: Decimal) -> str:
-    """What one reading is beside what is permitted, as words with their mark."""
+    """Tell what one reading is beside what is permitted, as words with their mark."""
     return (
         f"{MARKS['outside']} beyond what is permitted"
         if beyond(off, permissible)
@@ -55,7 +55,7 @@ def at(point: Point, unit: str) -> str:
 
 
 def sentence(prompt: ask.Prompt) -> str:
-    """What is to be done now, in one sentence."""
+    """Say what is to be done now, in one sentence."""
     match prompt:
         case ask.Temperature():
             return "How warm are tool and reference, in °C?"
@@ -109,7 +109,7 @@ def details(prompt: ask.Prompt) -> tuple[str, ...]:
 
 
 def can_be_typed(prompt: ask.Prompt) -> str:
-    """What a line can be here, in one sentence."""
+    """Say what a line can be here, in one sentence."""
     match prompt:
         case ask.Temperature():
             return "Type degrees, or - where nobody measured it."
@@ -132,7 +132,7 @@ def can_be_typed(prompt: ask.Prompt) -> str:
 
 
 def stored(event: e.Event, plan: CheckPlan) -> str:
-    """What was just written, in a few words; a deviation as a word with its mark."""
+    """Tell what was just written, in a few words; a deviation as a word with its mark."""
     match event:
         case e.Pulled() | e.Corrected():
             off = Decimal(event.deviation)
@@ -233,12 +233,12 @@ def _beside(each: Beside, unit: str) -> str:
 
 
 def concluded(name: str, found: Judgement | None, left: Judgement | None) -> str:
-    """How a check ended, in one sentence."""
+    """Tell how a check ended, in one sentence."""
     parts = [f"as {word} {marked(each.verdict)}" for word, each in (("found", found), ("left", left)) if each]
     return f"{name}: {'; '.join(parts) or 'no reading was taken'}."
 
 
 def what_it_showed(prompt: ask.Pull) -> str:
-    """What is asked about a bad pull: the number that the side showed which is typed."""
+    """Ask about a bad pull: the number that the side showed which is typed."""
     shows = prompt.reference if prompt.type_what == "reference" and prompt.reference is not None else prompt.tool
     return f"Bad pull: what did {shows.name} show, in {prompt.unit}?"
