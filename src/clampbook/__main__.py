@@ -1,4 +1,4 @@
-"""How the program starts: at the bench at once where nothing else is asked for, else with the command line.
+"""The start of the program: at the bench at once where nothing else is asked for, else with the command line.
 
 Reading a command line takes longer than looking whether there is one, and the bench is wanted quickly.
 """

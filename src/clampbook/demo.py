@@ -118,7 +118,7 @@ _RECENT = timedelta(days=60)
 
 
 def default_folder() -> Path:
-    """Where the demo book is when nobody says otherwise: beside the user's own book, never in it."""
+    """Give the place of the demo book when nobody says otherwise: beside the user's own book, never in it."""
     from platformdirs import user_data_path
 
     return user_data_path("clampbook-demo", appauthor=False)

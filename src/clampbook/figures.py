@@ -140,7 +140,7 @@ def show_judging(low: Decimal | None, high: Decimal | None, unit: str) -> str:
 
 
 def judge(value: Decimal, window: Ends) -> Verdict:
-    """Where an exact value lies against an exact window; both ends belong to it, an open end (None) is never passed."""
+    """Judge an exact value against an exact window; both ends belong to it, an open end (None) is never passed."""
     low, high = window
     if low is not None and value < low:
         return "under"

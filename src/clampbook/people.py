@@ -42,7 +42,7 @@ def find(people: Sequence[Person], typed: str) -> Person | None:
 
 
 def nearest(people: Sequence[Person], typed: str) -> Person | None:
-    """Who of these is called nearly so, by name or id; None where nobody is."""
+    """Find who of these is called nearly so, by name or id; None where nobody is."""
     called = {each.casefold(): person for person in people for each in (person.id, person.name)}
     close = get_close_matches(known_name(typed).casefold(), called, n=1)
     return called[close[0]] if close else None

@@ -46,7 +46,7 @@ class RunFolder(Struct, frozen=True):
 
     @property
     def daybook(self) -> Path:
-        """Where its lines are."""
+        """The file of its lines."""
         return self.path / DAYBOOK
 
     def procedure(self) -> bytes:

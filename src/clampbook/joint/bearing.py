@@ -1,4 +1,4 @@
-"""Where the turned head or nut rubs: bearing faces and holes by standard; metres."""
+"""The faces on which the turned head or nut rubs: bearing faces and holes by standard; metres."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Which thread belongs to a size by standard: metric coarse pitches, inch threads of the two common series.
+"""The thread that belongs to a size by standard: metric coarse pitches, inch threads of the two common series.
 
 All figures from memory; the sizes that the tests hold against published stress areas are right by that.
 """

@@ -74,7 +74,7 @@ def _metric(typed: str, found: re.Match[str]) -> Thread:
 
 
 def _pitches(diameter: float) -> str:
-    """Which pitches this size has by standard, or what a pitch has to be."""
+    """Say which pitches this size has by standard, or what a pitch has to be."""
     coarse = COARSE_PITCH.get(diameter)
     if coarse is None:
         return "it lies below a third of the diameter"
@@ -137,7 +137,7 @@ def _written(inches: Fraction) -> str:
 
 
 def _kinds(inches: Fraction, size: str) -> str:
-    """Which threads of the two series this size has, or the nearest size that has some."""
+    """Say which threads of the two series this size has, or the nearest size that has some."""
     own = [f"{size}-{float(sizes[inches]):g} {name}" for name, sizes in SERIES.items() if inches in sizes]
     if own:
         return f"known are {' and '.join(own)}"

@@ -29,7 +29,9 @@ def encode(fields: Mapping[str, object], seq: int, prev: str) -> bytes:
 
 
 def telling(*events: str) -> re.Pattern[bytes]:
-    """What finds the lines of these events by `search`, without reading them; far quicker than to look for each."""
+    """Give what finds the lines of these events by `search`, without reading them; far quicker than to look
+    for each.
+    """
     return re.compile(b'"event":"(?:' + "|".join(map(re.escape, events)).encode() + b')"')
 
 

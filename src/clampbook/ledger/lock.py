@@ -30,7 +30,7 @@ _MOST_OF_A_NOTE = 4096  # bytes
 
 
 class Holder(msgspec.Struct, frozen=True):
-    """Who holds a lock, as written beside it; the file's own time says since when."""
+    """The holder of a lock, as written beside it; the file's own time says since when."""
 
     who: str
     pid: int
@@ -107,7 +107,9 @@ class Held:
 
 
 def held(folder: Path, name: str) -> Held | None:
-    """Who has this lock at the moment; None where nobody has. What a holder left that was killed is taken away."""
+    """Name the holder of this lock at the moment; None where nobody has it. What a holder left that was
+    killed is taken away.
+    """
     from filelock import FileLock, Timeout
 
     note = folder / f"{name}.who"
@@ -146,7 +148,7 @@ def _held_sentence(name: str, note: Path) -> str:
 
 
 def _read_note(note: Path) -> tuple[Holder, datetime] | None:
-    """Who wrote the note beside a lock, and when; None where there is none, or none that can be read."""
+    """Read who wrote the note beside a lock, and when; None where there is none, or none that can be read."""
     try:
         with note.open("rb") as file:
             holder = msgspec.json.decode(file.read(_MOST_OF_A_NOTE), type=Holder)

@@ -1,4 +1,4 @@
-"""Why something on disk could not be read or written: each refusal carries one sentence for the person."""
+"""The refusals of a disk, what could not be read or written and why: each carries one sentence for the person."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""When and by whom a line is written, and the clocks that tell it."""
+"""The time and the people of a line as it is written, and the clocks that tell the time."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import Protocol
 
 
 class Clock(Protocol):
-    """Where the time comes from."""
+    """The source of the time."""
 
     def now(self) -> datetime:
         """The time now, with the offset of the place."""
@@ -25,7 +25,9 @@ class SystemClock:
 
 @dataclass(frozen=True, slots=True)
 class Stamp:
-    """When and by whom: `at` in UTC, `offset` of the place such as "+01:00", ids of who typed and who did the work."""
+    """The time and the people of a line: `at` in UTC, `offset` of the place such as "+01:00", ids of who
+    typed and who did the work.
+    """
 
     at: datetime
     offset: str

@@ -59,7 +59,7 @@ def orders(look: Look) -> Iterator[Question]:
 
 
 def _mirrored(look: Look) -> Iterator[Question]:
-    """Where it matters which bolt stands where, the picture has to say from where it is seen."""
+    """Question a picture that does not say from where it is seen, where it matters which bolt stands where."""
     layout = look.procedure.layout
     if layout.seen_from is not None or layout.edges:
         return

@@ -209,7 +209,9 @@ def _far_below(
 
 
 def _torque_at(group: KeyPath, each: Placed) -> KeyPath:
-    """Where the figure of a pull stands: at the stage, or on the group whose target it takes the whole or a part of."""
+    """Give the place of the figure of a pull: at the stage, or on the group whose target it takes the whole
+    or a part of.
+    """
     share = each.stage.share if isinstance(each.stage, Tighten) else None
     whole = None if share is None else parse(share, Kind.SHARE)
     return (*each.at, "to") if whole is None or si(whole.value, whole.unit) > 1 else (*group, "target")

@@ -30,7 +30,7 @@ _ROWS = (
 
 
 def unfit(passphrase: str) -> str | None:
-    """Why a passphrase cannot be taken, in a sentence; None where it can."""
+    """Say why a passphrase cannot be taken, in a sentence; None where it can."""
     if len(passphrase) < SHORTEST:
         return f"this passphrase is too short. Use {SHORTEST} characters or more, such as four words"
     if len(passphrase) > LONGEST:

@@ -21,8 +21,9 @@ _TYPED = "none: nobody signed this seal"
 
 
 class LogHead(Struct, frozen=True):
-    """Where the log of a book stood: how many lines it had, and the SHA-256 of the last of them (64 zeros of an empty
-    one); of one that was noted on paper perhaps only its beginning."""
+    """The end of a book's log at a moment: how many lines it had, and the SHA-256 of the last of them (64
+    zeros of an empty one); of one that was noted on paper perhaps only its beginning.
+    """
 
     book: str
     lines: int

@@ -69,7 +69,7 @@ def said(meaning: str) -> str:
 
 
 def signed_at(data: bytes) -> datetime | None:
-    """When a text says that it was signed; None where it says no such time."""
+    """Read when a text says that it was signed; None where it says no such time."""
     found = _SIGNED.findall(data)
     try:
         at = datetime.fromisoformat(found[0].decode()) if len(found) == 1 else None

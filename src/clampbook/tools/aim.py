@@ -60,7 +60,7 @@ class Aim(Struct, frozen=True, kw_only=True):
 
     @property
     def stop_at(self) -> Decimal | None:
-        """Where to stop with a tool that shows a number."""
+        """The value to stop at with a tool that shows a number."""
         return self.mark if self.reading else None
 
     @property
@@ -149,7 +149,7 @@ def aim_at(wanted: Demand, tool: Tool, adapter: Adapter | None = None) -> Aim | 
 
 
 def wrong_kind(tool: Tool, wanted: Demand) -> str | None:
-    """Why a tool of this kind cannot do it at all, whatever its scale; None where it can."""
+    """Say why a tool of this kind cannot do it at all, whatever its scale; None where it can."""
     torque = tool.kind in WORKING
     if tool.kind == "reference":
         return f"{tool.name} is the reference that others are checked against, and tightens nothing"
@@ -175,10 +175,10 @@ def named(tool: Tool, adapter: Adapter | None) -> str:
 
 
 def loosening(left_hand: bool) -> Direction:
-    """Which way a fastener is loosened, seen from the tool."""
+    """Give the way in which a fastener is loosened, seen from the tool."""
     return "clockwise" if left_hand else "counterclockwise"
 
 
 def tightening(left_hand: bool) -> Direction:
-    """Which way it is tightened, seen from the tool."""
+    """Give the way in which it is tightened, seen from the tool."""
     return "counterclockwise" if left_hand else "clockwise"

@@ -1,4 +1,4 @@
-"""Which tool it is: its book, its id and its serial number.
+"""The identity of a tool: its book, its id and its serial number.
 
 An id means one tool until another serial number stands in its entry. Then a person says whether that is another tool,
 which begins anew under the same id, or the same one whose number was mistyped. A use that tells no serial number is of
@@ -86,15 +86,16 @@ class OneId:
         return next((place for place, serials in enumerate(self._tools) if told in serials), None)
 
     def place(self, serial: str | None, at: str | None) -> int:
-        """Which of them a use was of, by what it tells."""
+        """Find which of them a use was of, by what it tells."""
         found = self._place(serial)
         if found is not None:
             return found
         return next(now for since, now in reversed(self._since) if at is None or since <= at or not since)
 
     def key(self, place: int) -> str:
-        """What tells it from all other tools of the book: the id, and for later ones a serial number behind it. No id
-        has a blank in it."""
+        """Give what tells it from all other tools of the book: the id, and for later ones a serial number
+        behind it. No id has a blank in it.
+        """
         return self._id if place == 0 else f"{self._id} {next(iter(self._tools[place]))}"
 
     def identity(self, place: int, books: frozenset[str], own: str, serial: str | None) -> Identity:
@@ -127,12 +128,12 @@ class Identities:
                 self._last[id] = serial
 
     def is_known(self, id: str, serial: str) -> bool:
-        """Whether a person was asked about this serial number of an id."""
+        """True where a person was asked about this serial number of an id."""
         of = self._of.get(id)
         return of is not None and folded(serial) in of.named
 
     def key(self, id: str, serial: str | None = None, at: str | None = None) -> str:
-        """What tells the tool of a use from all others of the book; `at` (UTC) is when it was used, None now."""
+        """Give what tells the tool of a use from all others of the book; `at` (UTC) is when it was used, None now."""
         of = self._of.get(id)
         return id if of is None else of.key(of.place(serial, at))
 

@@ -136,8 +136,8 @@ class Trouble(Struct, frozen=True, kw_only=True):
 
 
 class Use(Struct, frozen=True, kw_only=True):
-    """What the book knows of a tool beside its entry: pulls since its calibration, its latest check, and what happened
-    to it since it last passed one.
+    """The facts that the book has of a tool beside its entry: pulls since its calibration, its latest check,
+    and what happened to it since it last passed one.
 
     `serial_was` is the serial number that its id was known by last, where another one stands in the entry now and
     nobody has said yet whether that is another tool; until then all this is of both. `others` are the serial numbers

@@ -66,7 +66,9 @@ def _start(aim: Aim) -> Decimal:
 
 
 def _against(demand: Demand, aim: Aim, more: Decimal) -> str | None:
-    """What speaks against the tool with so much torque on top of target and window, as a clause."""
+    """Say what speaks against the tool with so much torque on top of target and window, as a clause; None
+    where nothing does.
+    """
     assert demand.target is not None
     target, tool, unit = demand.target + more, aim.tool, aim.unit
     low, high = (None if end is None else end + more for end in demand.window)

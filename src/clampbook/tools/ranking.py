@@ -118,7 +118,9 @@ def probability(tool: Tool, demand: Demand, away: Margin | None) -> float | None
 
 
 def reasons(ranked: Ranked, demand: Demand) -> tuple[str, ...]:
-    """Why the tool stands where it stands: what speaks against it, what is noted, and the figures that speak for it."""
+    """List why the tool stands where it stands: what speaks against it, what is noted, and the figures that
+    speak for it.
+    """
     fit = ranked.fit
     if fit.cannot is not None:
         return (fit.cannot,)

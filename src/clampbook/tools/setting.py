@@ -82,7 +82,9 @@ def hold(
 
 
 def _nearest_in(wanted: Decimal, window: Ends) -> Decimal:
-    """What is wanted, or the end of the window that is nearest to it: a guard can leave the target itself outside."""
+    """Give what is wanted, or the end of the window that is nearest to it: a guard can leave the target
+    itself outside.
+    """
     low, high = window
     wanted = wanted if low is None else max(wanted, low)
     return wanted if high is None else min(wanted, high)

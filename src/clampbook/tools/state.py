@@ -137,7 +137,9 @@ def end_of_month(today: date) -> date:
 
 
 def due_by(stock: Stock, today: date, last: date | None = None) -> tuple[Due, ...]:
-    """What tools want until a day, by default until the end of this month, what is past first; withdrawn ones rest."""
+    """List what tools want until a day, by default until the end of this month, what is past first; withdrawn
+    ones rest.
+    """
     until = (last or end_of_month(today)).isoformat()
     found = [
         due for tool in stock.tools if tool.withdrawn is None for due in _wants(tool, today, until, stock.use(tool.id))

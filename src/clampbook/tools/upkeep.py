@@ -1,4 +1,6 @@
-"""What a tools file says of a tool beside its scale: standard, calibration, lever, and whether it is in use at all."""
+"""The word of a tools file on a tool beside its scale: standard, calibration, lever, and whether it is in use at
+all.
+"""
 
 from __future__ import annotations
 
