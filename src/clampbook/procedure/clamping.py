@@ -144,7 +144,7 @@ def _stretched(fastening: Fastening, window: Window) -> Band | None:
 
 
 def _turned(stage: Turn, fastening: Fastening, held: Band | None) -> AfterTurn | None:
-    """Give the clamp load after a turn; None where that before it, the bolt or the clamped parts are not known."""
+    """Give the clamp load after a turn; None where the load before it, the bolt or the clamped parts are not known."""
     if held is None or fastening.bolt is None or fastening.springs is None:
         return None
     target = si(stage.target, "°")

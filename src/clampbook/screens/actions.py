@@ -63,7 +63,7 @@ class Actions(Questions):
         return tuple(action for action in self.actions if all(word in action.text.casefold() for word in words))
 
     def listed(self) -> Content:
-        """What is found, with the numbers they always have."""
+        """Give the list of what is found, with the numbers they always have."""
         found = self.found()
         return choices_shown(
             tuple(c for c, action in zip(self.part.choices, self.actions, strict=True) if action in found),

@@ -34,7 +34,7 @@ First = Callable[["Clampbook"], Screen[None]]
 
 @dataclass(frozen=True, slots=True)
 class Ending:
-    """How the program was left: the outcome of the run that was walked last, if any, and its name."""
+    """The ending of the program: the outcome of the run that was walked last, if any, and its name."""
 
     outcome: str = ""
     run: str = ""
@@ -110,7 +110,7 @@ class Clampbook(App[Ending], inherit_bindings=False):
 
     @property
     def returns_to_bench(self) -> bool:
-        """Whether the program began at the bench."""
+        """True where the program began at the bench."""
         from clampbook.screens.bench import Bench
 
         return isinstance(self.screen_stack[0], Bench)
@@ -153,7 +153,7 @@ class Clampbook(App[Ending], inherit_bindings=False):
         self.exit(self.leave_run())
 
     def _handle_exception(self, error: Exception) -> None:
-        """What nobody foresaw ends the program; the command that started it tells it in a sentence."""
+        """End the program by what nobody foresaw; the command that started it tells it in a sentence."""
         self.unforeseen = self.unforeseen or error
         self._hold_back_signals()
         super()._handle_exception(error)

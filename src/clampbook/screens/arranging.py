@@ -1,4 +1,4 @@
-"""How much of a question a screen has room for: from the size to the height of the figures and the lines that fit."""
+"""The room that a screen has for a question: from the size to the height of the figures and the lines that fit."""
 
 from __future__ import annotations
 
@@ -30,9 +30,9 @@ _TOLD_BY_THE_HELP = frozenset({"F2", "Backspace"})
 
 
 class Large(Struct, frozen=True):
-    """How the figures stand: their height (None: plain bold text), the columns of the number for the hand, whether its
-    unit stands in its caption, whether the position stands below it or not at all, and whether what was stored last
-    stands beside them in the same figures."""
+    """The stand of the figures: their height (None: plain bold text), the columns of the number for the hand,
+    whether its unit stands in its caption, whether the position stands below it or not at all, and whether what was
+    stored last stands beside them in the same figures."""
 
     tall: int | None = None
     hand: int = 0
@@ -48,8 +48,8 @@ class Large(Struct, frozen=True):
 
 
 class Room(Struct, frozen=True):
-    """What fits: the figures, the short lines, the rows of a list and whether an empty one stands above it, the last
-    readings in a line, the map, and the keys that are shown."""
+    """The parts that fit: the figures, the short lines, the rows of a list and whether an empty one stands above it,
+    the last readings in a line, the map, and the keys that are shown."""
 
     figures: Large
     lines: tuple[str, ...]
@@ -119,7 +119,7 @@ def whole(lines: tuple[str, ...], width: int, rows: int, laid: Callable[[tuple[s
 
 
 def room(shown: Shown, width: int, height: int, notice: str, kept: Figure | None = None) -> Room:
-    """What of a question fits into so many columns and rows; `kept` is the number that was stored last."""
+    """Find what of a question fits into so many columns and rows; `kept` is the number that was stored last."""
     inner = max(10, width - 2)
     listed = sum(_rows(f"{choice.key}  {choice.text}", inner - 2) for choice in shown.choices)
     used = 1 + _rows(shown.sentence, inner) + (shown.field is not None) + (shown.waiting is not None)
@@ -154,7 +154,7 @@ def brief(keys: tuple[KeyHint, ...]) -> tuple[KeyHint, ...]:
 
 
 def _in_few_words(hint: KeyHint) -> KeyHint:
-    """Where rows are short for the choices: "- Enter" for "- then Enter". The help says it in full."""
+    """Shorten a hint where rows are short for the choices: "- Enter" for "- then Enter". The help says it in full."""
     return KeyHint(re.sub(",? then Enter$", " Enter", hint.key), hint.text)
 
 
@@ -166,9 +166,8 @@ def _rows(text: str, width: int) -> int:
 
 @lru_cache(maxsize=64)
 def large(hand: Figure | None, place: Figure | None, kept: Figure | None, width: int, most: int, rows: int) -> Large:
-    """How number and position stand equally large: beside each other as tall as they fit, else one above the other,
-    else the number alone, which then names the position. Where nothing is drawn large they stand as plain text.
-    """
+    """Set number and position equally large: beside each other as tall as they fit, else one above the other, else
+    the number alone, which then names the position. Where nothing is drawn large they stand as plain text."""
     tries = (
         *(_beside(hand, place, kept, width, tall, apart) for tall in _heights(most) for apart in (False, True)),
         *(_stacked(hand, place, width, tall) for tall in _heights(most) if 2 * tall + 2 < rows),
@@ -215,7 +214,7 @@ def _alone(hand: Figure | None, width: int, tall: int) -> Large | None:
 
 
 def _drawn(figures: tuple[Figure | None, ...]) -> bool:
-    """Whether there are large figures for every sign of them, and any of them at all."""
+    """True where there are large figures for every sign of them, and any of them at all."""
     given = [figure for figure in figures if figure is not None]
     return bool(given) and all(covers(figure.text) for figure in given)
 
@@ -229,13 +228,13 @@ def _columns(figure: Figure | None, tall: int, *, below: bool) -> int:
 
 
 def caption(figure: Figure, *, below: bool) -> str:
-    """What stands below a figure; where there is no room beside it, its unit too."""
+    """Give the text below a figure; where there is no room beside it, its unit too."""
     return ", ".join(part for part in (figure.caption, figure.beside if below else "") if part)
 
 
 def of_both(hand: Figure, place: Figure, columns: int, *, below: bool) -> str:
-    """What stands below a number that stands for its place as well: what it is in comes before all else, and nothing
-    of it is cut; the place stands in the sentence too."""
+    """Give the text below a number that stands for its place as well: what it is in comes before all else, and
+    nothing of it is cut; the place stands in the sentence too."""
     unit, at = (hand.beside if below else ""), f"{place.caption} {place.text}"
     tries = (
         ", ".join(filter(None, parts)) for parts in ((hand.caption, unit, at), (unit, at), (unit or hand.caption,))

@@ -61,7 +61,7 @@ def _asked(prompt: Prompt, session: Session) -> Shown:
 
 
 def _typed(field: str | None, listed: tuple[Choice, ...], *, people: bool) -> tuple[KeyHint, ...]:
-    """How what is typed is given."""
+    """Give the keys that hand on what is typed."""
     if field is None:
         return ()
     return (PERSON_THEN_ENTER if people else CHOOSE_THEN_ENTER if listed else KEEP,)

@@ -1,4 +1,4 @@
-"""What was just shown goes to the terminal at once, where nothing moves; else the toolkit does it in its own time."""
+"""The picture sent to the terminal at once, where nothing moves; else the toolkit does it in its own time."""
 
 from __future__ import annotations
 
@@ -30,5 +30,5 @@ def paint(screen: Screen[Any], widgets: Iterable[Widget]) -> None:
 
 
 def _unsettled(widget: Widget) -> bool:
-    """Whether its size, its place or its looks are still to be worked out."""
+    """True while its size, its place or its looks are still to be worked out."""
     return widget._layout_required or widget._refresh_styles_required or widget._scroll_required

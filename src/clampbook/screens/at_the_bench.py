@@ -49,7 +49,7 @@ def local_time() -> datetime:
 
 
 def _seal(app: Clampbook, book: Book, clock: Clock, chosen: ToSeal, screen: Bench) -> None:
-    """What is still to be signed is asked for; then the run is sealed, and the bench looked at again."""
+    """Ask for what is still to be signed; then the run is sealed, and the bench looked at again."""
     from clampbook.screens.signing import finish_sealing
 
     def told(sentence: str) -> None:
@@ -60,7 +60,7 @@ def _seal(app: Clampbook, book: Book, clock: Clock, chosen: ToSeal, screen: Benc
 
 
 def _go_on(app: Clampbook, book: Book, clock: Clock, chosen: OpenCheck, screen: Bench) -> None:
-    """Who is there is asked; then the check is on the screen."""
+    """Ask who is there; then the check is on the screen."""
     from clampbook.screens.check.opening import show
     from clampbook.screens.tools.dialogue import Dialogue, only_who
 
@@ -101,7 +101,7 @@ def _open(app: Clampbook, book: Book, clock: Clock, chosen: OpenRun | Sheet | Du
 
 
 def _wanted(book: Book, chosen: OpenRun | Sheet | Due) -> Wanted:
-    """What is to be walked."""
+    """Give what is to be walked."""
     from clampbook.book.starting.terms import work_named, work_of
     from clampbook.screens.opening import Wanted
 

@@ -48,7 +48,7 @@ class AtWork(Hands):
 
     @abstractmethod
     def _show_what_was_wished(self) -> None:
-        """What a line asked to see, on a page of its own."""
+        """Show what a line asked to see, on a page of its own."""
 
     @abstractmethod
     def _stored(self, before: object) -> None:
@@ -103,7 +103,7 @@ class AtWork(Hands):
         return sentence.replace(f"{self.taken.book.root}{os.sep}", "")
 
     def _just_stored(self, before: object) -> Any:
-        """What the last line stored; None where what is said is still what was said before it."""
+        """Give what the last line stored; None where what is said is still what was said before it."""
         notice = self.gathering.notice
         return notice.event if notice is not None and notice is not before else None
 
@@ -135,7 +135,7 @@ class AtWork(Hands):
         self._paint()
 
     def explain_part(self, part: Part) -> None:
-        """What is asked in the middle of an answer, and how it is left."""
+        """Explain what is asked in the middle of an answer, and how it is left."""
         from clampbook.screens.page import Page
         from clampbook.screens.question_help import help_at
 

@@ -34,7 +34,7 @@ class Beginning(Questions):
         self._begun = begun
 
     def heading(self) -> str:
-        """What it is that begins; where there is no room for all of it, its last parts go whole."""
+        """Name what it is that begins; where there is no room for all of it, its last parts go whole."""
         from clampbook.screens.heading import BETWEEN, fitting
 
         return fitting(tuple(self.settled.title.split(BETWEEN)), self.size.width - 2)

@@ -43,7 +43,7 @@ _SENTENCE = "What is to be done? Type its number."
 
 
 class Standing(Struct, frozen=True):
-    """What the bench lists; `told` are sentences that somebody should read."""
+    """The lists of the bench; `told` are sentences that somebody should read."""
 
     runs: tuple[OpenRun, ...] = ()
     sheets: tuple[Sheet, ...] = ()
@@ -85,7 +85,7 @@ class Bench(Questions):
         super().__init__(self._part())
 
     def on_mount(self) -> None:
-        """What can be read at once is shown at once."""
+        """Show at once what can be read at once."""
         self.read()
         super().on_mount()
         self.call_after_refresh(self.look_closer)
@@ -105,7 +105,7 @@ class Bench(Questions):
 
     @work(thread=True, exclusive=True, exit_on_error=False)
     def look_closer(self) -> None:
-        """What takes a moment: where each open run stands, what falls due, which tools need attention."""
+        """Find what takes a moment: where each open run stands, what falls due, which tools need attention."""
         worker = get_current_worker()
         found = closer(self.book, self.standing, self._now())
         if not worker.is_cancelled:

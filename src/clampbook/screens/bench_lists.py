@@ -1,4 +1,4 @@
-"""What stands in a book, as the bench lists it: first what can be read at once, then what takes a moment."""
+"""The content of a book, as the bench lists it: first what can be read at once, then what takes a moment."""
 
 from __future__ import annotations
 
@@ -143,7 +143,7 @@ def open_runs(book: Book) -> tuple[OpenRun, ...]:
 
 
 def in_hand_of(book: Book, work: RunFolder) -> str:
-    """Who has this run, or check, open at the moment; "" where nobody has."""
+    """Tell who has this run, or check, open at the moment; "" where nobody has."""
     held = book.writer(work)
     if held is None:
         return ""

@@ -41,12 +41,12 @@ class Scene(Struct, frozen=True):
 
     @property
     def told(self) -> str:
-        """What was said last."""
+        """The text that was said last."""
         return self.notice.text if self.notice is not None else ""
 
     @property
     def marks(self) -> tuple[Literal["over", "under", "refused"], ...]:
-        """How what was said last is to be looked at."""
+        """The marks by which what was said last is to be looked at."""
         if self.notice is None:
             return ()
         verdict = getattr(self.notice.event, "verdict", None)

@@ -44,11 +44,11 @@ class Bursts:
         self._last = at
 
     def quick(self) -> bool:
-        """Whether the last sign belongs to several that came too fast for a person."""
+        """True where the last sign belongs to several that came too fast for a person."""
         return len(self.run) > 1
 
     def one_press(self) -> bool:
-        """Whether the burst is one sign again and again, as of a key that bounces."""
+        """True where the burst is one sign again and again, as of a key that bounces."""
         return len(set(self.run)) == 1
 
     def line(self, at: float, least: int = LEAST_LINE) -> ToolLine | None:
@@ -59,7 +59,7 @@ class Bursts:
         return ToolLine("".join(run), self._began)
 
     def held(self, key: str, at: float) -> bool:
-        """Whether this key is the same press going on: it came again sooner than a person presses twice."""
+        """Tell whether this key is the same press going on: it came again sooner than a person presses twice."""
         before = self._pressed.get(key, float("-inf"))
         self._pressed[key] = at
         return at - before < (HELD_DELIBERATE if key in _DELIBERATE else HELD)

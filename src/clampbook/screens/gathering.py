@@ -37,7 +37,7 @@ class Gathering:
 
     @property
     def prompt(self) -> Prompt:
-        """What is asked now."""
+        """The question that is asked now."""
         return self.walk.prompt
 
     @property
@@ -47,12 +47,12 @@ class Gathering:
 
     @property
     def over(self) -> bool:
-        """Whether nothing more is asked."""
+        """True once nothing more is asked."""
         return asked.over(self.walk.prompt)
 
     @property
     def menu(self) -> bool:
-        """Whether the question at hand is what else has happened."""
+        """True where the question at hand is what else has happened."""
         return self._draft is not None and self._draft.act == "menu"
 
     def line(self, text: str) -> None:

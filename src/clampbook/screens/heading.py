@@ -62,7 +62,7 @@ def _step(prompt: Prompt, session: Session) -> str:
 
 
 def _person(session: Session) -> str:
-    """Who is at the keyboard, and whose hands do the work where those are another's."""
+    """Name the person at the keyboard, and whose hands do the work where those are another's."""
     names = {person.id: person.name for person in session.people}
     by, hands = session.progress.by, session.progress.hands
     return f"{names.get(hands, hands)}, typed by {names.get(by, by)}" if hands else names.get(by, by)

@@ -31,7 +31,7 @@ class Hidden(Questions):
 
     @property
     def reading(self) -> str:
-        """What stands there to be read."""
+        """The text that stands there to be read."""
         return self._reading
 
     @reading.setter
@@ -39,7 +39,7 @@ class Hidden(Questions):
         self._reading, self._read = text, False
 
     def read_whole(self) -> bool:
-        """Whether all of it has been on the screen, up to its last line; says what to do where not."""
+        """Tell whether all of it has been on the screen, up to its last line; says what to do where not."""
         listed = self.query_one("#listed", LongText)
         self._read = self._read or round(listed.scroll_y) >= listed.max_scroll_y
         if not self._read:
@@ -52,15 +52,15 @@ class Hidden(Questions):
         return self._hints if not self._longer() else (self._hints[0], _DOWN, *self._hints[1:])
 
     def _longer(self) -> bool:
-        """Whether what is to be read is longer than its place."""
+        """True where what is to be read is longer than its place."""
         return self.is_up and self.query_one("#listed", LongText).max_scroll_y > 0
 
     def listed(self) -> Content:
-        """What is to be read."""
+        """Give the text that is to be read."""
         return Content("\n").join(Content(printable(line)) for line in self.reading.splitlines())
 
     def show_field(self) -> None:
-        """How much was typed of a pass-phrase, and nothing of what; a word as it is."""
+        """Show how much was typed of a pass-phrase, and nothing of what; a word as it is."""
         before, shown = ("pass-phrase", _SIGN * len(self.field)) if self._secret else ("word", self.field)
         self.query_one(EntryLine).show(before, shown)
         self.query_one("#choices", Static).update(self.listed())
@@ -76,7 +76,7 @@ class Hidden(Questions):
             self._read = self._read or round(listed.scroll_y) >= listed.max_scroll_y
 
     def take_arrived(self, line: str) -> None:
-        """What comes faster than a person types is a pass-phrase too, and is not shown."""
+        """Take what comes faster than a person types as a pass-phrase too; it is not shown."""
         self.take(line)
 
     def back(self) -> None:

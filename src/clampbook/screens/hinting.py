@@ -14,7 +14,7 @@ PERSON_THEN_ENTER = KeyHint("number or name, then Enter", "choose")
 
 
 def before_field(asked: Asked) -> str:
-    """What stands before the field."""
+    """Give the word that stands before the field."""
     match asked.kind:
         case "choice":
             return "number"

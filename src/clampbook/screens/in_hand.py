@@ -15,7 +15,8 @@ from clampbook.run_folder import RunFolder
 
 
 class Gathers(Protocol):
-    """What takes lines and holds what came of them: `part` is the question of an answer of several, if one is asked."""
+    """A taker of lines that holds what came of them: `part` is the question of an answer of several, if one is
+    asked."""
 
     part: Part | None
 
@@ -39,7 +40,7 @@ class Gathers(Protocol):
 
 
 class InHand(ABC):
-    """What is in hand until it is left; `_stack` holds the lock and all else that is to be let go of then."""
+    """The work in hand until it is left; `_stack` holds the lock and all else that is to be let go of then."""
 
     gathering: Gathers
 
@@ -53,7 +54,7 @@ class InHand(ABC):
 
     @abstractmethod
     def ended(self) -> str | None:
-        """How it ended; None where it goes on another day."""
+        """Tell how it ended; None where it goes on another day."""
 
     @abstractmethod
     def pause(self, cause: PauseCause) -> None:

@@ -1,4 +1,4 @@
-"""What a key means on an empty field or a filled one: typed, an act by itself, back, or help. Pure; no clock.
+"""The meaning of a key on an empty field or a filled one: typed, an act by itself, back, or help. Pure; no clock.
 
 Knows nothing of the questions themselves, so that the bench need not load them.
 """
@@ -48,8 +48,8 @@ class Asked(Protocol):
 
 
 class Wanted(Struct, frozen=True):
-    """What the question at hand takes. `at_once` are signs that act by themselves on an empty field: they say that an
-    act is done, or open a question. All else is typed, and ends with Enter.
+    """The keys that the question at hand takes. `at_once` are signs that act by themselves on an empty field: they
+    say that an act is done, or open a question. All else is typed, and ends with Enter.
 
     `field`: something can be typed. `text`: every sign but those `at_once` is typed, and function keys act. `keys`:
     those of the list at hand, None where numbers are typed. `deliberate`: nothing that was typed ahead
@@ -83,7 +83,7 @@ class Back(Struct, frozen=True):
 
 
 class Help(Struct, frozen=True):
-    """What this step wants is to be explained."""
+    """A wish for help: what this step wants is to be explained."""
 
 
 class Nothing(Struct, frozen=True):
@@ -94,7 +94,7 @@ Meaning = Typed | Line | Back | Help | Nothing
 
 
 def of_part(part: Asked, *, deliberate: bool = False) -> Wanted:
-    """What is taken at one question of several."""
+    """Give what is taken at one question of several."""
     return Wanted(
         field=True,
         text=part.kind in ("line", "person"),
@@ -111,7 +111,7 @@ def _keys_of(part: Asked) -> tuple[str, ...] | None:
 
 
 def stroke(want: Wanted, field: str, key: str, character: str | None) -> Meaning:
-    """What one key means. `key` is its name, `character` what it types, if anything."""
+    """Tell what one key means. `key` is its name, `character` what it types, if anything."""
     match key:
         case "escape":
             return Back()

@@ -57,7 +57,7 @@ class Hands(Scoped, inherit_bindings=False):
 
     @abstractmethod
     def want(self) -> Wanted:
-        """What the question at hand takes."""
+        """Give what the question at hand takes."""
 
     @abstractmethod
     def take(self, line: str) -> None:
@@ -200,7 +200,7 @@ class Hands(Scoped, inherit_bindings=False):
             self.tell(_TOO_FAST)
 
     def on_paste(self, event: events.Paste) -> None:
-        """What is pasted follows the rules of what is typed."""
+        """Take what is pasted by the rules of what is typed."""
         event.stop()
         if event.time < self.painted_at:
             return
@@ -234,7 +234,7 @@ class Hands(Scoped, inherit_bindings=False):
 
     @property
     def holds_back(self) -> bool:
-        """Whether a key waits until it is sure that it stands alone."""
+        """True while a key waits until it is sure that it stands alone."""
         return self._pending is not None
 
     def settle(self) -> None:

@@ -1,4 +1,4 @@
-"""What each kind of prompt takes from the keyboard.
+"""The keys that each kind of prompt takes.
 
 The line that comes of it is read by the same core as a line of plain mode, so that no rule lives here.
 """
@@ -13,7 +13,7 @@ from clampbook.screens.key_meaning import BACK, NOTE, Wanted, of_part
 
 
 def wanted(prompt: Prompt, part: Part | None) -> Wanted:
-    """What is taken at a prompt, or at one question of an answer of several parts."""
+    """Give what is taken at a prompt, or at one question of an answer of several parts."""
     return _of_prompt(prompt) if part is None else of_part(part, deliberate=asked.keys(prompt).deliberate)
 
 

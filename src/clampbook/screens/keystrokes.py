@@ -1,4 +1,4 @@
-"""What a terminal sends, as keys and pastes: any bytes at all, cut anywhere, and never an error.
+"""The keys and pastes in what a terminal sends: any bytes at all, cut anywhere, and never an error.
 
 The toolkit's parser is right about everything a keyboard sends, and dies of what none does: a key code beyond Unicode,
 a size of the window with a zero in it. Its public way in is a whole driver, which keeps its parser to itself and has no
@@ -34,13 +34,13 @@ class Keystrokes:
         self._last = 0.0
 
     def take(self, data: bytes, at: float) -> Iterator[Message]:
-        """What these bytes mean, after all that came before them."""
+        """Read what these bytes mean, after all that came before them."""
         for sign in self._decode(data):
             self._watch_for_pastes(sign, at)
             yield from self._fed(sign)
 
     def wait(self, at: float) -> Iterator[Message]:
-        """What it means that nothing came: a lone Esc was a key, and a paste without an end is thrown away."""
+        """Read what it means that nothing came: a lone Esc was a key, and a paste without an end is thrown away."""
         if self._paste_began is not None and (at - self._last > PASTE_QUIET or at - self._paste_began > PASTE_LONGEST):
             self._begin_anew()
         try:
@@ -58,7 +58,7 @@ class Keystrokes:
             return ()
 
     def _watch_for_pastes(self, sign: str, at: float) -> None:
-        """Whether the parser is within a paste, which it does not say; Ctrl-C ends one, for no paste holds it."""
+        """Note whether the parser is within a paste, which it does not say; Ctrl-C ends one, for no paste holds it."""
         self._last = at
         if sign == _CTRL_C and self._paste_began is not None:
             self._begin_anew()
@@ -79,5 +79,5 @@ def _wanted(found: tuple[Message, ...]) -> tuple[Message, ...]:
 
 
 def _is_half_a_sign(message: Message) -> bool:
-    """Whether a key stands for half of a sign (a surrogate), which nothing can store or show."""
+    """True where a key stands for half of a sign (a surrogate), which nothing can store or show."""
     return isinstance(message, events.Key) and any("\ud800" <= sign <= "\udfff" for sign in message.character or "")

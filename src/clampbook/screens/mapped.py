@@ -23,7 +23,7 @@ _WITH_A_NUMBER = frozenset({"within", "under", "over", "concession"})
 
 
 def marks(plan: Plan, progress: Progress, prompt: Prompt) -> Mapping[str, Mark]:
-    """What became of each position in the round at hand; a position that is not in it keeps its last outcome.
+    """Mark what became of each position in the round at hand; a position that is not in it keeps its last outcome.
 
     One that was accepted by concession shows that until it is taken from the beginning.
     """
@@ -87,7 +87,7 @@ def reads(session: Session, prompt: Prompt) -> tuple[Read, ...]:
 
 
 def in_words(plan: Plan, progress: Progress, prompt: Prompt) -> str:
-    """How many positions of the round are done, for where there is no room for the map."""
+    """Tell how many positions of the round are done, for where there is no room for the map."""
     of_round = _steps_of_the_round(plan, prompt)
     if not of_round:
         return ""

@@ -1,4 +1,4 @@
-"""What was said last beside a question, of a walk or of a check."""
+"""The notice beside a question, of a walk or of a check: what was said last."""
 
 from __future__ import annotations
 
@@ -18,10 +18,10 @@ class Notice(Struct, Generic[E], frozen=True):
 
     @property
     def refused(self) -> bool:
-        """Whether an answer was not taken, or not yet."""
+        """True where an answer was not taken, or not yet."""
         return self.kind in ("refused", "doubt")
 
 
 def none_if_over(notice: Notice[E] | None) -> Notice[E] | None:
-    """What still holds once a question was left: what was refused or only told is over."""
+    """Give what still holds once a question was left: what was refused or only told is over."""
     return None if notice is not None and notice.kind in ("refused", "told") else notice

@@ -1,4 +1,4 @@
-"""What the list of all actions offers, on top of which screen."""
+"""The offer of the list of all actions, on top of each screen."""
 
 from __future__ import annotations
 

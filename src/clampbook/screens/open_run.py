@@ -61,7 +61,7 @@ class Taken(InHand):
             self.tools_known = True
 
     def heard(self) -> str:
-        """What a check has found of this run's tools since this was last asked; "" where it found nothing."""
+        """Tell what a check has found of this run's tools since this was last asked; "" where it found nothing."""
         try:
             doubts = self.walk.hear()
         except LedgerFault as fault:
@@ -73,7 +73,7 @@ class Taken(InHand):
         return " ".join(stored(doubt, self.walk.plan, self.walk.session.tools) for doubt in doubts)
 
     def ended(self) -> str | None:
-        """How the run ended, if it did."""
+        """Tell how the run ended, if it did."""
         return asked.outcome(self.walk.prompt)
 
     def pause(self, cause: PauseCause) -> None:

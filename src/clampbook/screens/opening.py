@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 
 
 class Wanted(Struct, frozen=True, kw_only=True):
-    """What is to be walked, as far as it was said: an open run, or work on terms."""
+    """The work that is to be walked, as far as it was said: an open run, or work on terms."""
 
     run: RunFolder | None = None
     work: Work | None = None
@@ -136,7 +136,7 @@ def _of_the_release(taken: Taken, procedure: Procedure, clock: Clock) -> tuple[s
 
 
 def _back(book: Book, before: Mapping[str, Any], resumed: Mapping[str, Any]) -> str:
-    """Who stopped and when, for somebody who comes back; and what a break left behind."""
+    """Tell somebody who comes back who stopped and when; and what a break left behind."""
     from clampbook.screens.bench_lists import day_and_time
 
     by = before.get("by")
@@ -150,7 +150,7 @@ def _back(book: Book, before: Mapping[str, Any], resumed: Mapping[str, Any]) -> 
 
 
 def _out_of_the_usual(book: Book, work: Work, terms: Terms, tools: tuple[Stock, str | None]) -> tuple[str, ...]:
-    """What a person should have read as the run begins; none of it holds them up."""
+    """Tell what a person should have read as the run begins; none of it holds them up."""
     from clampbook.book.starting.new_run import of_a_damaged_one, open_beside, twins
 
     told = [*of_a_damaged_one(terms)]

@@ -191,7 +191,7 @@ def _name(people: tuple[Person, ...]) -> Steps[str]:
 
 
 class Withdrawal(Struct, frozen=True):
-    """Who withdraws a key, why, and from when on others may have had it."""
+    """The withdrawal of a key: by whom, why, and from when on others may have had it."""
 
     by: Person
     why: str
@@ -199,7 +199,7 @@ class Withdrawal(Struct, frozen=True):
 
 
 def _withdrawal(person: Person, held: HeldKey, people: tuple[Person, ...]) -> Steps[Withdrawal | None]:
-    """Who, why, since when others may know it, and whether it is to be; None where not."""
+    """Ask who, why, since when others may know it, and whether it is to be; None where not."""
     by = yield who(people)
     assert isinstance(by, Person)
     text = f"Why is the key {held.key.fingerprint} withdrawn? Nothing is signed with it from then on."

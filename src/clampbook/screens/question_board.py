@@ -41,7 +41,7 @@ class QuestionBoard(Container):
         self._blocks: dict[str, TextBlock] = {}
 
     def compose(self) -> ComposeResult:
-        """What every question needs, and what else stands on this board."""
+        """Put up what every question needs, and what else stands on this board."""
         yield TextBlock(id="top")
         yield Sentence(id="sentence")
         yield Horizontal(id="figures")
@@ -56,11 +56,11 @@ class QuestionBoard(Container):
         yield BottomLine(id="keys")
 
     def beside_the_field(self) -> Iterable[Widget]:
-        """What stands in one row with the field."""
+        """Give what stands in one row with the field."""
         return ()
 
     def below(self) -> Iterable[Widget]:
-        """What stands above the bottom line."""
+        """Give what stands above the bottom line."""
         return ()
 
     def on_mount(self) -> None:

@@ -30,7 +30,7 @@ def help_at(asked: Asked, want: Wanted, keys: Sequence[KeyHint], then: Sequence[
 
 
 def _how(asked: Asked, want: Wanted) -> tuple[str, ...]:
-    """How an answer is given, and what a list adds to that."""
+    """Tell how an answer is given, and what a list adds to that."""
     if want.text:
         own = "Type it, then Enter." if not asked.choices else "Type it, or the number of a line, then Enter."
         return (own, f"Every sign is typed here, {HELP} too: F1 is help.")

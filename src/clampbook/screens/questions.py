@@ -83,7 +83,7 @@ class Questions(Hands):
         self.painted_at = ALWAYS  # nothing is stored here, so a quick hand may be ahead
 
     def heading(self) -> str:
-        """What stands in the top line."""
+        """Give the text of the top line."""
         return ""
 
     def explain(self) -> None:
@@ -99,7 +99,7 @@ class Questions(Hands):
 
     @property
     def columns(self) -> int:
-        """How wide the list may be, with a bar at its side where it is long."""
+        """The columns that the list may have, with a bar at its side where it is long."""
         return self.size.width - 3
 
     def keys(self) -> tuple[KeyHint, ...]:
@@ -107,7 +107,7 @@ class Questions(Hands):
         return keys_of(self.part)
 
     def want(self) -> Wanted:
-        """What the part takes."""
+        """Give what the part takes."""
         return of_part(self.part)
 
     def picked(self, line: str) -> int | None:
@@ -122,7 +122,7 @@ class Questions(Hands):
         return keys.index(number)
 
     def given(self, part: Part, line: str, named: Named) -> Draft | None:
-        """What a line answers to a part; None where it cannot be taken, which is told."""
+        """Read what a line answers to a part; None where it cannot be taken, which is told."""
         from clampbook.ledger.refusals import LedgerFault
         from clampbook.run.answers import Refused
         from clampbook.run.gather.draft import Draft, take

@@ -36,7 +36,7 @@ _MOST_OF_A_DAYBOOK = 500_000_000  # bytes
 
 
 class Record(Questions):
-    """What can be done with a record, and below it what stands in it at a glance."""
+    """The choice of what is done with a record, and below it what stands in it at a glance."""
 
     def __init__(self, book: Book, archive: Archive, hit: Hit) -> None:
         super().__init__(Question("done with it", "What is to be done with this record?", "choice", _CHOICES))
@@ -91,7 +91,7 @@ class Record(Questions):
 
     @work(thread=True, exclusive=True)
     def work_on(self, deed: Callable[[], str]) -> None:
-        """What takes a moment, and the sentence that comes of it."""
+        """Do what takes a moment, and tell the sentence that comes of it."""
         from clampbook.work.frozen import RecordFault
 
         try:
@@ -119,7 +119,7 @@ class Record(Questions):
         return f"The readings are in {path}."
 
     def _beside(self, ending: str) -> Path:
-        """Where something of this run is put: beside the runs, so that a sealed folder stays as it is."""
+        """Give a place for something of this run: beside the runs, so that a sealed folder stays as it is."""
         path = self.book.path(PRINTED, f"{self.folder.id}.{ending}")
         try:
             path.parent.mkdir(mode=0o700, exist_ok=True)
@@ -144,14 +144,14 @@ HELP_LINES = (
 
 
 def glance(book: Book, hit: Hit) -> tuple[str, ...]:
-    """What should be known of a record before anything is done with it."""
+    """Tell what should be known of a record before anything is done with it."""
     from clampbook.book.notices import notices
 
     return (*page(hit), hit.run, *notices(book, hit.run), *soundness(book, hit))
 
 
 def soundness(book: Book, hit: Hit) -> tuple[str, ...]:
-    """Whether the record is what it was, in words: everything about the run is recomputed now."""
+    """Tell in words whether the record is what it was: everything about the run is recomputed now."""
     from clampbook.book.soundness.found import in_sentences
     from clampbook.book.soundness.verifying import Verifying
     from clampbook.faults import Faulty

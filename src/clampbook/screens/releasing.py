@@ -98,7 +98,7 @@ class Releases(Listing):
 
 
 class GiveHere(Hidden):
-    """What is given stands there to be read; a pass-phrase signs it, or a typed word gives it where there is no key."""
+    """The text of what is given, to be read; a pass-phrase signs it, or a typed word gives it where there is no key."""
 
     then = ("The file is changed in one step, what it says now is kept for ever, and the book's log tells of it.",)
 
@@ -116,7 +116,7 @@ class GiveHere(Hidden):
         self.reading = prepared.text
 
     def heading(self) -> str:
-        """What is given."""
+        """Name what is given."""
         return f"{self._prepared.procedure.title} · {self._prepared.act}"
 
     def take(self, line: str) -> None:
@@ -150,7 +150,7 @@ def _as_it_stands(sheet: bench_lists.Sheet) -> str:
 def release(
     people: tuple[Person, ...], procedure: Procedure, doubts: tuple[Doubt, ...], now: Callable[[], datetime]
 ) -> Steps[Given | None]:
-    """Who, compared with what, when to look again, and each doubt that is not answered in the file.
+    """Ask who, compared with what, when to look again, and each doubt that is not answered in the file.
 
     Gives None where something is to be changed in the file first.
     """
@@ -173,7 +173,7 @@ def release(
 
 
 def withdrawal(people: tuple[Person, ...], procedure: Procedure, now: Callable[[], datetime]) -> Steps[Given | None]:
-    """Who, and why nobody should work by it any more."""
+    """Ask who, and why nobody should work by it any more."""
     from clampbook.book.releases import Given
 
     person = yield who(people)

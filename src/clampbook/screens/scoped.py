@@ -1,4 +1,4 @@
-"""What all screens have in common: nothing is done on one before its parts are there, nor after it was left.
+"""The rule of all screens: nothing is done on one before its parts are there, nor after it was left.
 
 A screen that is left stays alive for a moment: keys that were typed ahead, a timer, a call for after the next painting
 still find it, and its parts no more. All that comes through here, so no handler has to ask whether there is something.
@@ -21,7 +21,7 @@ class Scoped(Screen[None], inherit_bindings=False):
 
     @property
     def is_up(self) -> bool:
-        """Whether the screen was put up and not yet left."""
+        """True once the screen was put up, until it is left."""
         # Tried first: App.is_running, which stays true until the last message was handled, long after exit was called.
         try:
             return not self.app._exit and self in self.app.screen_stack

@@ -1,4 +1,4 @@
-"""What is known before a run exists, or goes on, and what is still to be asked: who, final or trial, which joint."""
+"""The facts before a run exists, or goes on, and what is still to be asked: who, final or trial, which joint."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from clampbook.run.gather.draft import Draft, Part
 
 
 class Settled(Struct, frozen=True):
-    """What is known so far. `procedure` None: a run that is open already, so that only the person is asked."""
+    """The facts known so far. `procedure` None: a run that is open already, so that only the person is asked."""
 
     title: str
     procedure: Procedure | None = None
@@ -23,23 +23,23 @@ class Settled(Struct, frozen=True):
 
     @property
     def asks_despite(self) -> bool:
-        """Whether the procedure is withdrawn and nobody has said why it is begun all the same."""
+        """True where the procedure is withdrawn and nobody has said why it is begun all the same."""
         return self.procedure is not None and self.procedure.status == "withdrawn" and not self.despite
 
     @property
     def asks_trial(self) -> bool:
-        """Whether final or trial makes a difference and is not said yet."""
+        """True where final or trial makes a difference and is not said yet."""
         stages = self.procedure.stages if self.procedure is not None else ()
         return self.trial is None and any(stage.trial_skip for stage in stages)
 
     @property
     def asks_joint(self) -> bool:
-        """Whether there are several joints and none is named yet."""
+        """True where there are several joints and none is named yet."""
         return self.procedure is not None and bool(self.procedure.repeat) and self.joint is None
 
 
 def next_part(settled: Settled, people: tuple[Person, ...]) -> Part | None:
-    """What is asked next; None where all is known."""
+    """Give what is asked next; None where all is known."""
     if settled.person is None:
         text = "Who are you? Type the number or a name." if people else "Who are you? Type your name."
         return Part("who", text, "person", people_listed(people), people)

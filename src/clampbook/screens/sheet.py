@@ -19,7 +19,7 @@ _NOT_REQUIRED = "(not required by the sheet)"
 
 
 def answered(events: Iterable[e.Event]) -> dict[str, str]:
-    """What was answered to which item, by the item's name in the daybook; a corrected answer is the later one."""
+    """Give the answer to each item, by the item's name in the daybook; a corrected answer is the later one."""
     lines = tuple(events)
     found = {item: LEFT_OUT if typed is None else typed for item, typed in answers_of(lines).items()}
     for event in lines:

@@ -1,4 +1,4 @@
-"""What a screen shows of a question, as one frozen value: made by pure functions, painted by the walk's screen."""
+"""The look of a question on a screen, as one frozen value: made by pure functions, painted by the walk's screen."""
 
 from __future__ import annotations
 

@@ -41,7 +41,7 @@ class SignHere(Hidden):
         return "Sign"
 
     def explain(self) -> None:
-        """What happens where nothing is signed now."""
+        """Tell what happens where nothing is signed now."""
         self.tell(_HOW)
 
     def take(self, line: str) -> None:
@@ -110,7 +110,7 @@ def ask_to_sign(
 
 
 def _seals(book: Book, run: RunFolder, clock: Clock, at_its_end: bool = False) -> Seals:
-    """What signs and seals a run, or a check. Raises LedgerFault."""
+    """Give what signs and seals a run, or a check. Raises LedgerFault."""
     from clampbook.book.sealing.of_check import CheckSigning
     from clampbook.book.sealing.of_run import Signing
     from clampbook.check.folder import CheckFolder

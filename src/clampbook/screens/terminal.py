@@ -46,7 +46,7 @@ class Terminal(LinuxDriver):
                     self.process_message(message)
 
     def _read(self) -> bytes:
-        """What came; nothing once there is no terminal any more."""
+        """Read what came; nothing once there is no terminal any more."""
         try:
             return os.read(self.fileno, _READ)
         except OSError:
@@ -86,5 +86,5 @@ class _WhileItIsThere:
         return self._file.fileno()
 
     def isatty(self) -> bool:
-        """Whether it was a terminal."""
+        """Tell whether it was a terminal."""
         return self._file.isatty()

@@ -102,7 +102,7 @@ def other(name: str) -> str:
 
 
 def without_colour(environment: Mapping[str, str] = os.environ) -> bool:
-    """Whether the person asked for no colour at all (NO_COLOR set and not empty, as on no-color.org).
+    """True where the person asked for no colour at all (NO_COLOR set and not empty, as on no-color.org).
 
     Hand it to the app as `ansi_color=True if without_colour() else None`: then nothing but the terminal's own
     foreground and background is sent, with bold, underline and reverse.

@@ -58,7 +58,7 @@ class WalkScreen(AtWork):
     # What the keyboard asks of a screen.
 
     def want(self) -> Wanted:
-        """What the question at hand takes."""
+        """Give what the question at hand takes."""
         return wanted(self.gathering.prompt, self.gathering.part)
 
     def take_arrived(self, line: str) -> None:
@@ -118,7 +118,7 @@ class WalkScreen(AtWork):
         self._paint()
 
     def menu_items(self) -> tuple[Item, ...]:
-        """What can be done here beside answering."""
+        """List what can be done here beside answering."""
         from clampbook.run.acts import menu
 
         return menu.items(self.gathering.prompt)
@@ -178,7 +178,7 @@ class WalkScreen(AtWork):
             self.from_thread(self._printed, told)
 
     def _printed(self, told: tuple[str, ...]) -> None:
-        """Where the report is, and that the run is sealed; or why not."""
+        """Tell where the report is, and that the run is sealed; or why not."""
         self._papers = (*self._papers, *told)
         self.gathering.notice = None
         self._paint()
@@ -209,7 +209,7 @@ class WalkScreen(AtWork):
         )
 
     def _told(self) -> Notice[e.Event] | None:
-        """What was said last; within an answer to another question than a decision about it, it is of no use."""
+        """Give what was said last; within an answer to another question than a decision about it, it is of no use."""
         gathering = self.gathering
         before = gathering.part is not None and not asked.about_a_line(gathering.prompt)
         stored = gathering.notice is not None and gathering.notice.kind == "stored"
@@ -226,7 +226,7 @@ class WalkScreen(AtWork):
         return sheet.form(shown, items, self._answered(), gathering.session.progress.unit) if items else shown
 
     def _answered(self) -> dict[str, str]:
-        """What was answered on the sheet, read again from the daybook where it has grown."""
+        """Give what was answered on the sheet, read again from the daybook where it has grown."""
         if self._answers is None or self._sheet_seq != self._seq:
             self._answers = sheet.answered(map(e.read, self.taken.run.lines()[0]))
             self._sheet_seq = self._seq

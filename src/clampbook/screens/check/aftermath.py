@@ -1,4 +1,4 @@
-"""What follows a check that found its tool off: the runs it touched are looked through, and the finished ones told."""
+"""The aftermath of a check that found its tool off: the runs it touched are looked through, the finished ones told."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ class Cancelled(Exception):  # noqa: N818 - a wish of the person, no error
 
 
 def touched_by_failure(book: Book, tool: Tool, cancelled: Callable[[], bool]) -> list[str]:
-    """What the tool touched, in sentences; empty where nobody waits for it any more."""
+    """Tell in sentences what the tool touched; empty where nobody waits for it any more."""
 
     def progress(_: int, __: int) -> None:
         if cancelled():

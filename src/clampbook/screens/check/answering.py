@@ -1,4 +1,4 @@
-"""What a line means in a check on the screen, and what else is asked where an answer has several parts.
+"""The meaning of a line in a check on the screen, and what else is asked where an answer has several parts.
 
 An answer is gathered by a generator that asks for its parts and gives the answer at its end; nothing is stored here.
 """
@@ -49,7 +49,7 @@ MENU: tuple[Choice, ...] = (
 
 
 def begun(prompt: ask.Prompt, doubted: bool, line: str) -> Begun:
-    """What a line at the prompt itself begins."""
+    """Begin what a line at the prompt itself means."""
     text = line.strip()
     if text.startswith("*"):
         return _of_menu(chosen(MENU, text[1:].strip())) if text[1:].strip() else _menu()

@@ -25,7 +25,7 @@ _ANYWHERE = (KeyHint("/", "note"), KeyHint("*", "something else"))
 
 
 def wanted(prompt: ask.Prompt, part: Part | None) -> Wanted:
-    """What the keyboard gives at a prompt, or at one question of an answer of several parts."""
+    """Give what the keyboard takes at a prompt, or at one question of an answer of several parts."""
     if part is not None:
         return of_part(part)
     match prompt:
@@ -48,7 +48,7 @@ def wanted(prompt: ask.Prompt, part: Part | None) -> Wanted:
 
 
 def keys_in(choices: tuple[Choice, ...]) -> tuple[str, ...]:
-    """What can be typed to choose."""
+    """Give the signs that can be typed to choose."""
     return tuple(choice.key for choice in choices)
 
 
@@ -101,7 +101,7 @@ def _deliberate(said: str, choices: tuple[Choice, ...]) -> Shown:
 
 
 def found_at(prompt: ask.Prompt, unit: str, width: int) -> tuple[str, ...]:
-    """What the phase that was just pulled came to, as a table; nothing at any other prompt."""
+    """Give the result of the phase that was just pulled, as a table; nothing at any other prompt."""
     if isinstance(prompt, ask.Adjust):
         return table(prompt.judgement, unit, width)
     if isinstance(prompt, ask.Finished):

@@ -41,7 +41,7 @@ class CheckScene(Struct, frozen=True):
 
     @property
     def told(self) -> str:
-        """What was said last."""
+        """The text that was said last."""
         return self.notice.text if self.notice is not None else ""
 
 
@@ -79,7 +79,7 @@ class CheckBoard(QuestionBoard):
         self._keys(fits)
 
     def _beside_the_table(self, scene: CheckScene, fits: Room) -> bool:
-        """Whether table and picture both fit."""
+        """Tell whether table and picture both fit."""
         size, free = self.screen.size, fits.listed - len(scene.shown.choices)
         return bool(scene.found) and size.width >= WIDE and size.height >= LOW and free >= _LEAST_PICTURE
 

@@ -1,5 +1,5 @@
-"""What a check comes to as a table for the screen: a row for each point, the series beside each other, then what they
-differ by."""
+"""The figures of a check as a table for the screen: a row for each point, the series side by side, then their
+difference."""
 
 from __future__ import annotations
 
@@ -38,7 +38,7 @@ def _narrow(judgement: Judgement, unit: str, width: int) -> tuple[str, ...]:
 
 
 def _apart(judgement: Judgement) -> tuple[str, ...]:
-    """How far the ways of pulling lie apart, from the least to the most of all points."""
+    """Tell how far the ways of pulling lie apart, from the least to the most of all points."""
     found: dict[str, list[Decimal]] = {}
     for each in judgement.beside:
         found.setdefault(f"{each.second.technique} beside {each.first.technique}", []).append(each.difference)

@@ -35,7 +35,7 @@ class CheckGathering:
 
     @property
     def prompt(self) -> Prompt:
-        """What is asked now."""
+        """The question that is asked now."""
         return self.checking.prompt
 
     @property
@@ -45,7 +45,7 @@ class CheckGathering:
 
     @property
     def over(self) -> bool:
-        """Whether nothing more is asked."""
+        """True once nothing more is asked."""
         return isinstance(self.prompt, Ended)
 
     def line(self, text: str) -> None:

@@ -37,7 +37,7 @@ def pulls_drawn(plan: CheckPlan, progress: Progress, phase: Phase) -> Band:
 
 
 def _way(plan: CheckPlan, series: Series) -> tuple[str, ...]:
-    """What tells a series from the others; nothing where there is only one."""
+    """Give what tells a series from the others; nothing where there is only one."""
     if len(plan.series) < 2:
         return ()
     told = [series.technique] if len({each.technique for each in plan.series}) > 1 else []

@@ -44,7 +44,7 @@ class CheckScreen(AtWork):
     # What the keyboard asks of a screen.
 
     def want(self) -> Wanted:
-        """What the question at hand takes."""
+        """Give what the question at hand takes."""
         return wanted(self.gathering.prompt, self.gathering.part)
 
     def take_arrived(self, line: str) -> None:
@@ -65,7 +65,7 @@ class CheckScreen(AtWork):
         self.app.push_screen(Page("Help", help_at(self.gathering.prompt, self.gathering.session)))
 
     def actions(self) -> tuple[Action, ...]:
-        """What can be done here beside answering."""
+        """List what can be done here beside answering."""
         from clampbook.screens.actions import Action
         from clampbook.screens.check.answering import MENU
 
@@ -174,7 +174,7 @@ class CheckScreen(AtWork):
         return replace(shown, picture=True) if isinstance(gathering.prompt, Adjust | Finished) else shown
 
     def _heading(self) -> str:
-        """What is checked against what, in which phase, and who is there; the middle gives way first."""
+        """Tell what is checked against what, in which phase, and who is there; the middle gives way first."""
         session = self.gathering.session
         plan = session.plan
         against = f"Check of {plan.tool.name}" + (f" against {plan.reference.name}" if plan.reference else "")

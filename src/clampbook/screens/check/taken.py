@@ -36,7 +36,7 @@ class CheckTaken(InHand):
         self._tell_book()
 
     def ended(self) -> str | None:
-        """How the check ended, if it did."""
+        """Tell how the check ended, if it did."""
         prompt = self.checking.prompt
         return prompt.outcome if isinstance(prompt, Ended) else None
 

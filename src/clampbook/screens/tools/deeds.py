@@ -1,4 +1,4 @@
-"""What is asked before something is done with a tool: checking it, withdrawing it, counting pulls, doubting it."""
+"""The questions before something is done with a tool: checking it, withdrawing it, counting pulls, doubting it."""
 
 from __future__ import annotations
 
@@ -72,7 +72,7 @@ _MOST_OFF = Decimal(90)  # percent: beyond that it is no deviation but another t
 
 
 def begin_check(page: ToolPage) -> None:
-    """Who, and how; then the check is on the screen. One that is open is gone on with."""
+    """Ask who, and how; then the check is on the screen. One that is open is gone on with."""
     from clampbook.screens.check.opening import show as show_check
 
     book, tool, clock = page.book, page.tool, page.clock
@@ -97,7 +97,7 @@ def begin_check(page: ToolPage) -> None:
 
 
 def _check(book: Book, tool: Tool, today: date) -> Steps[tuple[Person, CheckPlan | None]]:
-    """Who, against what, in which ways, at which torques. What cannot be is said before anything is asked."""
+    """Ask who, against what, in which ways, at which torques. What cannot be is said before anything is asked."""
     is_open = open_check_of(book, tool) is not None
     able: tuple[Tool, ...] = ()
     if not is_open:
@@ -160,7 +160,7 @@ def _way(ways: tuple[str, ...]) -> str:
 
 
 def withdraw(page: ToolPage) -> None:
-    """Who says so, since today, and why; it stands in the log by name."""
+    """Ask who says so, since today, and why; it stands in the log by name."""
 
     def steps() -> Steps[tuple[Person, str]]:
         text = f"Why is {page.tool.name} withdrawn? Number or words."
@@ -215,7 +215,7 @@ def put_back(page: ToolPage) -> None:
 
 
 def add_pulls(page: ToolPage) -> None:
-    """How many, and who says so."""
+    """Ask how many, and who says so."""
     tool, book = page.tool, page.book
 
     def steps() -> Steps[tuple[int, Person]]:
@@ -244,7 +244,7 @@ def add_pulls(page: ToolPage) -> None:
 
 
 def ask_deviation(page: ToolPage, search: Callable[[Decimal | None], None]) -> None:
-    """Where a check found the tool off, that says by how much; else a person may say it, or leave it open."""
+    """Ask by how much a tool is off; where a check found it off, that says it, and a person may leave it open."""
     from clampbook.book.in_doubt import failure_of
 
     try:

@@ -32,7 +32,7 @@ class Dialogue(Questions, Generic[Outcome]):
         super().__init__(self._asked)
 
     def heading(self) -> str:
-        """What this is about."""
+        """Tell what this is about."""
         return self._title
 
     def take(self, line: str) -> None:
@@ -56,7 +56,7 @@ class Dialogue(Questions, Generic[Outcome]):
 
 
 def who(people: tuple[Person, ...]) -> Part:
-    """Who is there?"""
+    """Ask who is there."""
     text = "Who are you? Type the number or a name." if people else "Who are you? Type your name."
     return Part("who", text, "person", people_listed(people), people)
 

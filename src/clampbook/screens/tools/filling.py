@@ -35,11 +35,11 @@ class Filling:
 
     @property
     def title(self) -> str:
-        """How it is called."""
+        """The name that it goes by."""
         return self.values.get("name", "") or f"New {self.kind}"
 
     def about(self, item: FormItem) -> str:
-        """What an item is for."""
+        """Tell what an item is for."""
         return about(self.kind, item.key).rstrip(".")
 
     @property
@@ -64,12 +64,12 @@ class Filling:
 
     @cached_property
     def changes(self) -> dict[str, Value | None]:
-        """What is different from what stands in the file."""
+        """The changes against what stands in the file."""
         return changes(self.row, self.entry, self.kind)
 
     @cached_property
     def faults(self) -> dict[str, tuple[Fault, ...]]:
-        """What is wrong with it, by its keys; "" is what no item can say."""
+        """The faults of it, by its keys; "" is what no item can say."""
         found = faults_behind(self._read, self.values, self.kind)
         known = {item.key for item in self.items}
         elsewhere = tuple(fault for key, faults in found.items() if key not in known for fault in faults)
@@ -84,12 +84,12 @@ class Filling:
         return faults_of(held, self.kind, at, {**entry(values, self.kind), **kept})
 
     def faults_at(self, item: FormItem) -> tuple[Fault, ...]:
-        """What is wrong with one item; of the two ends of a span, with this one."""
+        """Tell what is wrong with one item; of the two ends of a span, with this one."""
         found = self.faults.get(item.key, ())
         return found if item.shape != "ends" else tuple(fault for fault in found if item.end in self._ends(fault))
 
     def _ends(self, fault: Fault) -> tuple[int, ...]:
-        """Which ends are meant: those still empty, the one that is quoted, or else the later one."""
+        """Find the ends that are meant: those still empty, the one that is quoted, or else the later one."""
         key = fault.key.rpartition(".")[2]
         ends = tuple(self.values.get(f"{key} {end}", "").strip() for end in (0, 1))
         if fault.code in (Code.NO_SCALE, Shared.WRONG_LENGTH):

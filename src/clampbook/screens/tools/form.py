@@ -63,7 +63,7 @@ class EntryForm(Questions):
         return Question(item.name, text, "line" if item.shape == "text" else "choice" if lines else "line", lines)
 
     def _stands(self) -> str:
-        """What the field begins with: what the item has already, where it is typed."""
+        """Give what the field begins with: what the item has already, where it is typed."""
         item = self.item
         if item is None or (item.choices and item.shape != "text"):
             return ""
@@ -167,7 +167,7 @@ class EntryForm(Questions):
     # What is shown.
 
     def heading(self) -> str:
-        """What is filled in."""
+        """Name what is filled in."""
         return f"{self.book.name} · tools.toml"
 
     def keys(self) -> tuple[KeyHint, ...]:
@@ -220,12 +220,12 @@ class EntryForm(Questions):
         return [line, *(self._choices() if now else ())]
 
     def _choices(self) -> list[Content]:
-        """What can be chosen here, by number, below its line."""
+        """List what can be chosen here, by number, below its line."""
         told = " · ".join(f"{choice.key} {choice.text}" for choice in self.part.choices)
         return [Content(f"    {printable(row)}") for row in wrapped(told, self.columns - 4)] if told else []
 
     def _faulty(self, item: FormItem, filling: Filling) -> list[Content]:
-        """What is wrong with an item, below it; an empty one is let be until it was looked at."""
+        """Tell what is wrong with an item, below it; an empty one is let be until it was looked at."""
         if item.name not in self.seen and not filling.values.get(item.name, "").strip():
             return []
         return self._told(tuple(dict.fromkeys(said(fault, filling.kind) for fault in filling.faults_at(item))))

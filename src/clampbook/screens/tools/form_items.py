@@ -80,7 +80,7 @@ ITEMS: dict[List, tuple[FormItem, ...]] = {"tool": _TOOL, "adapter": _ADAPTER}
 
 
 def typed(row: Mapping[str, Any], kind: List) -> dict[str, str]:
-    """What stands in an entry, item by item, as it would be typed."""
+    """Give the content of an entry, item by item, as it would be typed."""
     found = {}
     for item in ITEMS[kind]:
         value = row.get(item.key)
@@ -159,7 +159,7 @@ def _with(text: str, unit: str) -> str:
 
 
 def changes(before: Mapping[str, Any], after: Mapping[str, Value], kind: List) -> dict[str, Value | None]:
-    """What is different in an entry; None takes a key away. Keys that the form does not have stay as they are."""
+    """Give what is different in an entry; None takes a key away. Keys that the form does not have stay as they are."""
     keys = dict.fromkeys(item.key for item in ITEMS[kind])
     flags = ("wound_down", "reads_angle", "follower_needle", "only_unit")
     stand_for_nothing: dict[str, object] = {**dict.fromkeys(flags, False), "directions": "both"}

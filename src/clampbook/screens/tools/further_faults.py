@@ -1,4 +1,4 @@
-"""What is wrong with an entry behind what its reader stops at: a kind that is missing hides no other slip."""
+"""The faults of an entry behind what its reader stops at: a kind that is missing hides no other slip."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ _ID, _NAME = "stands-in-for-an-id", "stands in for a name"
 
 
 def faults_behind(read: Callable[[Mapping[str, str]], Faults], values: Mapping[str, str], kind: List) -> Faults:
-    """What `read` says of the items, and what it would say of the others were those not at fault.
+    """Give what `read` says of the items, and what it would say of the others were those not at fault.
 
     What is at fault is taken out, or stood in for where an entry needs it. Where the kind is not known, only what is
     wrong with every kind is said.
@@ -40,7 +40,8 @@ def _standing_in(sound: Mapping[str, str], kind: List) -> tuple[dict[str, str], 
 
 
 def _agreed(readings: list[Faults], sound: Mapping[str, str], first: Faults) -> Faults:
-    """What all readings say of keys that stand there; what they say of a unit counts only where one was written."""
+    """Give what all readings say of keys that stand there; what they say of a unit counts only where one was
+    written."""
     typed = {name.split(" ")[0] for name in sound} - {"name", "id"} - set(first)
     unsaid = (*_LACKING, Code.OTHER_UNIT) if "unit" not in sound else _LACKING
     found: Faults = {}

@@ -1,4 +1,4 @@
-"""What the reader of tools.toml says of an entry that is still being typed: its rules, before anything is written."""
+"""The faults that the reader of tools.toml finds in an entry still being typed, before anything is written."""
 
 from __future__ import annotations
 
@@ -41,7 +41,7 @@ def faults_of(
 
 
 def said(fault: Fault, kind: List) -> str:
-    """What is wrong, as it is said beside the item itself: in the words of the form, without lines of a file."""
+    """Tell what is wrong, as it is said beside the item itself: in the words of the form, without lines of a file."""
     if fault.code in (Shared.MISSING_KEY, Code.NO_SCALE, Shared.WRONG_LENGTH) and fault.key:
         return "this is needed"
     words = {item.key: item.words for item in ITEMS[kind] if "_" in item.key}

@@ -69,7 +69,7 @@ class ToolShelf(Listing):
         )
 
     def listed(self) -> Content:
-        """What is due first, then the lines under the names of their sections."""
+        """List what is due first, then the lines under the names of their sections."""
         if self.faults:
             lines = ("tools.toml cannot be read as it stands; mend it by hand:", *self.faults)
             return Content("\n").join(Content(printable(line)) for line in lines)
@@ -123,7 +123,7 @@ class ToolShelf(Listing):
         self.app.push_screen(Page("Help: tools", HELP_LINES))
 
     def actions(self) -> tuple[Action, ...]:
-        """What can be done here."""
+        """List what can be done here."""
         from functools import partial
 
         from clampbook.screens.actions import Action

@@ -27,12 +27,12 @@ def adapter_row(adapter: Adapter, names: int) -> str:
 
 
 def due_lines(stock: Stock, today: date) -> tuple[str, ...]:
-    """What tools want until the end of this month, what is past first."""
+    """Tell what tools want until the end of this month, what is past first."""
     return tuple(each.says for each in due_by(stock, today))
 
 
 def summary(stock: Stock, today: date) -> str:
-    """How many tools there are, and how many of them are in which state."""
+    """Tell how many tools there are, and how many of them are in which state."""
     words = [state(tool, today, stock.use(tool.id)).word for tool in stock.tools]
     counted = ", ".join(f"{words.count(word)} {word}" for word in dict.fromkeys(sorted(words, key=_weight)))
     tools = "1 tool" if len(words) == 1 else f"{len(words)} tools"
@@ -46,7 +46,7 @@ def _weight(word: str) -> int:
 
 
 def facts(tool: Tool, use: Use) -> tuple[str, ...]:
-    """What its entry and the book's log say of it; what nobody wrote is left out."""
+    """Tell what its entry and the book's log say of it; what nobody wrote is left out."""
     return tuple(
         filter(
             None,

@@ -15,7 +15,8 @@ from clampbook.text import as_sentence
 
 
 def tell_apart(page: ToolPage) -> None:
-    """Whether a tool whose serial number was changed is another one, and who says so; it stands in the log by name."""
+    """Ask whether a tool whose serial number was changed is another one, and who says so; it stands in the log by
+    name."""
     was = told_apart.identities(page.book).was(page.tool.id, page.tool.serial)
     if was is None:
         page.again()

@@ -178,7 +178,7 @@ class ToolPage(Questions):
         put_back(self)
 
     def add_pulls(self) -> None:
-        """How many, and who says so?"""
+        """Ask how many, and who says so."""
         from clampbook.screens.tools.deeds import add_pulls
 
         add_pulls(self)

@@ -1,4 +1,5 @@
-"""What a tool touched, as lines of a page: runs, groups and positions, every reading with its deviation applied."""
+"""The work that a tool touched, as lines of a page: runs, groups, positions, each reading with its deviation
+applied."""
 
 from __future__ import annotations
 

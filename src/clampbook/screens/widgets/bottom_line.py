@@ -68,7 +68,7 @@ class BottomLine(Widget):
             self.refresh(layout=moved)
 
     def plain(self, width: int) -> str:
-        """What stands there at this width, without any style."""
+        """Give what stands there at this width, without any style."""
         lines, gap = arranged(self.hints, width)
         return "\n".join((" " * gap).join(hint.shown for hint in line) for line in lines)
 

@@ -33,7 +33,7 @@ def figures(span: timedelta) -> str:
 
 
 def left(since: datetime, lasts: timedelta, now: datetime) -> timedelta:
-    """What is left of the wait; below zero once it is over. A clock that stands before `since` has waited nothing."""
+    """Give the rest of the wait; below zero once it is over. A clock that stands before `since` has waited nothing."""
     return lasts - max(now - since, timedelta())
 
 
@@ -77,7 +77,7 @@ class Countdown(Static):
 
     @property
     def figures(self) -> str:
-        """What is left, for the large figures; empty while nothing is counted."""
+        """The rest of the wait, for the large figures; empty while nothing is counted."""
         return "" if self._since is None else figures(left(self._since, self._lasts, self._clock()))
 
     def look(self) -> None:

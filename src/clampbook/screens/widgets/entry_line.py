@@ -13,7 +13,8 @@ _LEAST, _ENOUGH = 4, 10  # columns for what is typed, before and while it is, ho
 
 
 class EntryLine(Static):
-    """What is asked for, what was typed with the cursor at its end, and the unit; of a line too long its end."""
+    """The line of an entry: what is asked for, what was typed with the cursor at its end, and the unit; of a line
+    too long its end."""
 
     def __init__(self, *, id: str | None = None) -> None:
         super().__init__("", markup=False, id=id)
@@ -47,7 +48,7 @@ class EntryLine(Static):
 
 
 def _shortened(lead: str, columns: int) -> str:
-    """What is asked for in so many columns, its end left out where it is longer."""
+    """Give what is asked for in so many columns, its end left out where it is longer."""
     if cell_len(lead) <= columns:
         return lead
     while lead and cell_len(lead) + 2 > columns:

@@ -25,7 +25,7 @@ _HALVES: Final = {(False, False): " ", (True, False): "▀", (False, True): "▄
 
 
 def covers(text: str) -> bool:
-    """Whether there is a large figure for every sign of the text; small letters are drawn as small capitals."""
+    """Tell whether there is a large figure for every sign of the text; small letters are drawn as small capitals."""
     return all(sign == " " or sign.upper() in STROKES for sign in text)
 
 
@@ -42,7 +42,7 @@ def large(text: str, height: int = TALL) -> tuple[str, ...]:
 
 
 def width_of(text: str, height: int = TALL) -> int:
-    """How many cells the text takes at this height."""
+    """Count the cells that the text takes at this height."""
     return len(large(text, height)[0])
 
 
@@ -136,7 +136,7 @@ class LargeFigures(Widget):
         return (*drawn, beside)
 
     def _drawn(self, width: int) -> tuple[str, ...]:
-        """What stands beside may go below, but it never makes the figures smaller."""
+        """Draw the figures as tall as they can be: what stands beside may go below, but never makes them smaller."""
         height = tallest(((self.text, width),), self.most) if self.text else None
         return large(self.text, height) if height else (printable(self.text),)
 

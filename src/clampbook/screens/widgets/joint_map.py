@@ -51,7 +51,7 @@ class JointMap(Widget):
 
     @property
     def marks(self) -> Mapping[str, Mark]:
-        """What is shown to have become of each position."""
+        """The marks that show what has become of each position."""
         return self._marks
 
     @property
@@ -138,7 +138,7 @@ class JointMap(Widget):
         return Strip(segments).adjust_cell_length(width, ground)
 
     def _ink(self, tone: str) -> Style:
-        """How a tone looks, worked out once until the looks change."""
+        """Give the look of a tone, worked out once until the looks change."""
         style = self._inks.get(tone)
         if style is None:
             style = self.rich_style if tone == "ink" else self.get_component_rich_style(f"joint-map--{tone}")

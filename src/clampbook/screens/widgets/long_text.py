@@ -1,4 +1,4 @@
-"""What is longer than its place: it moves, and a bar beside it shows where one is."""
+"""A text longer than its place: it moves, and a bar beside it shows where one is."""
 
 from __future__ import annotations
 

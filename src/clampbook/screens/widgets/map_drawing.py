@@ -80,7 +80,7 @@ def plain(line: Line) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Sight:
-    """What is looked at and how: the picture turned as the person stands, and the window it has to fit."""
+    """The view of a joint: the picture turned as the person stands, and the window it has to fit."""
 
     layout: Layout
     width: int
@@ -91,7 +91,7 @@ class Sight:
 
     @property
     def names(self) -> dict[str, str]:
-        """What lies at each side."""
+        """The names of what lies at each side."""
         return edges(self.layout, self.quarters, self.from_below)
 
 
@@ -174,7 +174,7 @@ def _kinds(fits: Mapping[str, str]) -> list[str]:
 
 
 def _legend(kinds: Sequence[str], width: int) -> tuple[Line, ...]:
-    """How the kinds are told apart, on as few lines as the width allows."""
+    """Explain the signs of the kinds, on as few lines as the width allows."""
     if len(kinds) < 2:
         return ()
     keys = ("plain", "underlined", *_SIGNS)
@@ -202,7 +202,7 @@ def _margin(name: str, width: int) -> int:
 
 
 def _view(picture: Placed, now: tuple[str, ...], room: tuple[int, int], before: View | None) -> View:
-    """What to look at: all of it, the same part as before, or the neighbourhood of the present position."""
+    """Choose what to look at: all of it, the same part as before, or the neighbourhood of the present position."""
     centre = [cell for cell in picture.cells if cell.position in now]
     most = View(max(0, picture.width - room[0]), max(0, picture.height - room[1]))
     if not centre or most == View(0, 0):
@@ -233,7 +233,7 @@ def _hidden(picture: Placed, seen: int, view: View, room: tuple[int, int]) -> st
 
 
 def _around(picture: Picture, used: tuple[int, int]) -> dict[int, Line]:
-    """What stands above and beside the picture."""
+    """Give what stands above and beside the picture."""
     names, left, top, width = picture.names, picture.left, picture.top, picture.width
     around: dict[int, Line] = {}
     above = (_centred(names["above"], left, used[0], width),) if top and "above" in names else ()

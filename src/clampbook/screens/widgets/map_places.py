@@ -1,4 +1,4 @@
-"""Where each position of a joint stands on the screen: turned as the person stands, scaled until it can be read."""
+"""The place of each position of a joint on the screen: turned as the person stands, scaled until it can be read."""
 
 from __future__ import annotations
 
@@ -73,7 +73,7 @@ def turned(layout: Layout, quarters: int = 0, from_below: bool = False) -> tuple
 
 
 def edges(layout: Layout, quarters: int = 0, from_below: bool = False) -> dict[str, str]:
-    """What lies at each side of the turned picture: above, right, below, left."""
+    """Name what lies at each side of the turned picture: above, right, below, left."""
     swap = {"left": "right", "right": "left"} if from_below else {}
     return {
         _EDGES[(_EDGES.index(swap.get(edge, edge)) + quarters) % 4]: printable(text)
@@ -237,7 +237,7 @@ def _steps(values: Sequence[float], scale: float) -> list[int]:
 
 
 def _legible(cells: Sequence[Cell], pitch: int) -> bool:
-    """Whether no two cells of a line touch."""
+    """True where no two cells of a line touch."""
     in_order = sorted((cell.line, cell.column) for cell in cells)
     return all(a[0] != b[0] or b[1] - a[1] >= pitch for a, b in itertools.pairwise(in_order))
 

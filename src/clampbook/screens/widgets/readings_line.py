@@ -16,7 +16,7 @@ _GAP = "   "
 
 @dataclass(frozen=True, slots=True)
 class Read:
-    """What became of one pull. `text` is the number as the tool showed it, in `unit`; None where there is none (a
+    """The outcome of one pull. `text` is the number as the tool showed it, in `unit`; None where there is none (a
     release)."""
 
     position: str
@@ -43,7 +43,7 @@ def _said(reads: tuple[Read, ...]) -> str:
 
 
 def _units(reads: tuple[Read, ...]) -> tuple[tuple[str, ...], ...]:
-    """What stands behind each: its unit, where no number of the same unit follows that says it too."""
+    """Give what stands behind each: its unit, where no number of the same unit follows that says it too."""
     behind = []
     for place, read in enumerate(reads):
         later = next((each for each in reads[place + 1 :] if each.text is not None), None)
@@ -68,7 +68,7 @@ class ReadingsLine(Widget):
             self.refresh()
 
     def plain(self, width: int) -> str:
-        """What stands there at this width, without any style."""
+        """Give what stands there at this width, without any style."""
         return _said(latest(self.reads, width))
 
     def render(self) -> Content:
