@@ -29,7 +29,7 @@ def known_name(typed: str) -> str:
 
 
 def find(people: Sequence[Person], typed: str) -> Person | None:
-    """Whom a typed name means, without regard to capitals: by name, else by id; None for somebody new.
+    """Find the person that a typed name means, without regard to capitals: by name, else by id; None for somebody new.
 
     Raises TextFault where several people have that name: then only an id tells them apart.
     """

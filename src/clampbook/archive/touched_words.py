@@ -31,7 +31,7 @@ REST = (
 
 
 Begins = Literal["passed", "asked", "happened"]
-"""What `after` is: the last passed check, a day that somebody asked for, or when something happened to the tool."""
+"""The meaning of `after`: the last passed check, a day somebody asked for, or when something happened to the tool."""
 
 
 class Doubt(Struct, frozen=True, kw_only=True):

@@ -23,7 +23,9 @@ _SAME = 1e-9  # percent: what lies so close to the median lies on it
 
 
 class Wanted(Struct, frozen=True, kw_only=True):
-    """Whose readings: all that is given must hold. A person by id; a stage is 2.1, or 2, or a kind of pull."""
+    """The readings that are wanted: all that is given must hold. A person by id; a stage is 2.1, or 2, or a
+    kind of pull.
+    """
 
     tool: Identity | None = None
     person: str = ""

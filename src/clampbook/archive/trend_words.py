@@ -113,7 +113,7 @@ def _paced(found: Trend) -> str:
 
 
 def head(name: str, found: Trend) -> str:
-    """Whose readings, how many, from when to when."""
+    """Tell whose readings, how many, from when to when."""
     runs = len({point.run for point in found.points})
     days = " to ".join(dict.fromkeys((found.points[0].at[:10], found.points[-1].at[:10])))
     return f"{name}: {counted(len(found.points), 'reading')} in {counted(runs, 'run')}, {days}"

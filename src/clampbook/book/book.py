@@ -137,7 +137,9 @@ class Book(Struct, frozen=True):
         return next((each.name for each in self.people() if each.id == person), None)
 
     def person_named(self, typed: str) -> Person:
-        """Whom a typed name means; somebody new gets an entry. Raises TextFault where several have that name."""
+        """Find the person that a typed name means; somebody new gets an entry. Raises TextFault where
+        several have that name.
+        """
         known = persons.find(self.people(), typed)
         return known or self._added(typed, same_name=False)
 

@@ -44,5 +44,5 @@ def named_run(book: Book, name: str) -> RunFolder | None:
 
 
 def given(book: Book, name: str | None) -> Person | None:
-    """Whom a name means, where one was said. Raises TextFault where several have it."""
+    """Find the person that a name means, where one was said. Raises TextFault where several have it."""
     return book.person_named(name) if name is not None else None

@@ -1,4 +1,6 @@
-"""Whom a name on the command line means: one that is new in the book is asked about, with the nearest that is known."""
+"""The person that a name on the command line means: one that is new in the book is asked about, with the nearest
+that is known.
+"""
 
 from __future__ import annotations
 

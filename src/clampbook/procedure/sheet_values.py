@@ -82,7 +82,7 @@ Text = Annotated[str, StringConstraints(min_length=1)]
 """Text with at least one character."""
 
 Name = Annotated[str, StringConstraints(min_length=1, max_length=80)]
-"""What something is called; short enough to stand in a line with other things."""
+"""The name of something; short enough to stand in a line with other things."""
 
 Amount = Annotated[str, BeforeValidator(_with_unit), StringConstraints(min_length=1)]
 """A quantity with its unit, a share in %, or a deviation such as "+0 −3 N·m": always text."""

@@ -100,7 +100,7 @@ Why = Literal[
     "zero came back wrong",
     "zero unknown",
 ]
-"""Why a decision is asked for."""
+"""The reason why a decision is asked for."""
 
 
 class Question(Struct, frozen=True, kw_only=True):

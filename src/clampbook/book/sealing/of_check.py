@@ -71,7 +71,7 @@ class CheckSigning:
 
     @property
     def wanted(self) -> SealDue | None:
-        """Whose key seals the check now; None where nobody's does, or it was left for later."""
+        """The key that seals the check now; None where nobody's does, or it was left for later."""
         idle = self.sealed or self._left or self._key is not None or self._check.state != "closed"
         return None if idle else self._due
 
@@ -133,7 +133,7 @@ class CheckSigning:
         put_seal(self._check, "check", self._by, at, key, log)
 
     def _allowed(self, at: datetime) -> None:
-        """Whose key it is, for whoever checks the signature with ordinary tools."""
+        """Write down whose key it is, for whoever checks the signature with ordinary tools."""
         path, key = inside(self._check.path, ALLOWED), self._key
         if key is None or self._by is None:
             take_away(path)

@@ -99,9 +99,10 @@ class Signing:
 
     @property
     def wanted(self) -> Due | SealDue | None:
-        """Whose signature is asked for now: those given while the run went on come before those at its end, which vouch
-        for them too, and the seal comes last. None where nothing more is to be signed, or all that is was left for
-        later."""
+        """The signature that is asked for now: those given while the run went on come before those at its
+        end, which vouch for them too, and the seal comes last. None where nothing more is to be signed,
+        or all that is was left for later.
+        """
         if self.sealed:
             return None
         open_ones = [each for each in self.missing if each.number not in self._left]
@@ -115,7 +116,7 @@ class Signing:
 
     @property
     def _seal_due(self) -> SealDue | None:
-        """Whose key signs the seal; None where a signature is still to come, or nobody can."""
+        """The key that signs the seal; None where a signature is still to come, or nobody can."""
         if not self.closed or self.missing:
             return None
         return who_seals(self._book, [due for due in self._dues if self._given(due)], self.given_up)

@@ -27,7 +27,7 @@ _AGAIN: dict[Kind, WhyNot] = {
     "stretch": "measured again",
     "measurement": "measured again",
 }
-"""What an act is once the same was done again at the same step; of all other kinds each one stands."""
+"""The reason why an act no longer counts once the same was done again at its step; of other kinds each one stands."""
 
 
 _REMEMBERED: WhyNot = "from memory alone"
