@@ -1,4 +1,4 @@
-"""Whether the record says of every step what the walk says of it: a step is done for both of them, or for neither.
+"""The agreement of the record with the walk about every step: it is done for both of them, or for neither.
 
 Where they differ the work is recorded all the same, and the record says at which line.
 """
@@ -60,7 +60,7 @@ def not_done(run: Frozen, history: History) -> list[tuple[str | None, str]]:
 
 
 def answered(history: History, gate: str) -> bool:
-    """Whether anything was done at a gate."""
+    """Tell whether anything was done at a gate."""
     return any(act.step == gate and not act.work for act in history.acts)
 
 

@@ -99,7 +99,7 @@ def _at(
 
 
 def _ran_down(run: Frozen, position: str, kept: _Kept) -> float:
-    """What the nut of a position took beforehand, in N·m; nothing where that was not asked."""
+    """Give what the nut of a position took beforehand, in N·m; nothing where that was not asked."""
     for (at, _, kind), row in kept.items():
         if at == position and kind == "run-down":
             return _newton_metres(run, row) or 0.0
@@ -107,7 +107,8 @@ def _ran_down(run: Frozen, position: str, kept: _Kept) -> float:
 
 
 def _stretched(clamping: Clamping, row: Pull | None) -> Load | None:
-    """What a measured stretch means, which torque tells less well; None where the bolt's shape is not known."""
+    """Give the load that a measured stretch means, which torque tells less well; None where the bolt's shape is not
+    known."""
     if row is None or row.shown is None or row.shown_unit is None or clamping.each_millimetre is None:
         return None
     try:

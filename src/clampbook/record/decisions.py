@@ -1,4 +1,4 @@
-"""What was decided, and by whom; by itself, and beside the line that it is about."""
+"""The decisions, and by whom; each by itself, and beside the line that it is about."""
 
 from __future__ import annotations
 

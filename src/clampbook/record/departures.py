@@ -1,4 +1,4 @@
-"""What of a single line, its pulls aside, is not as the sheet wants it: a kind in few words, and a sentence."""
+"""The departures of a single line, its pulls aside, from the sheet: a kind in few words, and a sentence."""
 
 from __future__ import annotations
 
@@ -49,7 +49,7 @@ _LOOKED_LIKE = {
 
 
 def of_event(run: Frozen, event: Event) -> Iterator[Departure]:
-    """What a line says of itself; pulls are looked at in `pull_departures`."""
+    """Find what a line says of itself; pulls are looked at in `pull_departures`."""
     yield from _of_its_own(run, event)
     if event.late is not None:
         yield Departure("entered late", f"entered late: {event.late}")
@@ -67,14 +67,14 @@ def of_event(run: Frozen, event: Event) -> Iterator[Departure]:
 
 
 def _looked_before(run: Frozen, event: Event) -> str:
-    """Where whoever works here vouched before as another person."""
+    """Tell where whoever works here vouched before as another person."""
     hands = {event.done_by or event.by, event.by}
     lines = [str(each.seq) for each in run.events[: event.seq - 1] if vouches(each) in hands]
     return f"whoever vouched as another person in line {', '.join(lines)} worked on it from here on"
 
 
 def _of_its_own(run: Frozen, event: Event) -> Iterator[Departure]:
-    """What a kind of line departs in by being there, or by what it found."""
+    """Find what a kind of line departs in by being there, or by what it found."""
     if isinstance(event, e.OfTheWork):
         yield from _of_the_work(run, event)
         return
@@ -112,7 +112,7 @@ def _of_its_own(run: Frozen, event: Event) -> Iterator[Departure]:
 
 
 def _of_the_work(run: Frozen, event: e.OfTheWork) -> Iterator[Departure]:
-    """What was seen, or waited; numbers depart by their verdict."""
+    """Find departures in what was seen, or waited; numbers depart by their verdict."""
     if isinstance(event, Inspected):
         yield from _inspected(event)
     elif isinstance(event, LookedBack) and not event.as_left:
@@ -122,7 +122,7 @@ def _of_the_work(run: Frozen, event: e.OfTheWork) -> Iterator[Departure]:
 
 
 def _when_looked_back(run: Frozen, event: LookedBack) -> str:
-    """What it was looked back for: a break, or a person who goes on with the work."""
+    """Tell what it was looked back for: a break, or a person who goes on with the work."""
     for before in reversed(run.events[: event.seq - 1]):
         if isinstance(before, HandedOver):
             return f"when {before.to.name} went on, "

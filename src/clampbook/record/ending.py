@@ -1,4 +1,4 @@
-"""How a run ended: who vouched for it, what falls due later, and what nobody measured."""
+"""The ending of a run: who vouched for it, what falls due later, and what nobody measured."""
 
 from __future__ import annotations
 
@@ -41,7 +41,7 @@ def sign_offs(run: Frozen) -> list[Row]:
 
 
 def follow_ups(run: Frozen) -> list[Row]:
-    """What falls due after this run, counted from its closing; nothing where the joint was not finished."""
+    """Give what falls due after this run, counted from its closing; nothing where the joint was not finished."""
     ended = run.ended
     if ended is not None and not (isinstance(ended, Closed) and ended.outcome in FALLS_DUE):
         return []
@@ -61,12 +61,12 @@ _LOST: tuple[Kind, ...] = ("bad pull", "wrong position")
 
 
 def _gave(act: Act) -> bool:
-    """Whether a setting tool let go: also on a bad pull, or on another position than asked."""
+    """Tell whether a setting tool let go: also on a bad pull, or on another position than asked."""
     return act.kind in CLICKS or (act.kind in _LOST and act.set_to is not None and act.at_fastener is not None)
 
 
 def _unsure(act: Act, run: Frozen) -> bool:
-    """Whether nobody is sure that it did."""
+    """Tell whether nobody is sure that it did."""
     event = run.events[act.line - 1]
     return isinstance(event, Voided) and event.clicked is None and act.set_to is not None and act.at_fastener is None
 

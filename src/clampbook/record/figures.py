@@ -1,4 +1,4 @@
-"""How a record writes figures: what was read as it is, what was worked out to so many significant digits."""
+"""The figures of a record: what was read as it is, what was worked out to so many significant digits."""
 
 from __future__ import annotations
 

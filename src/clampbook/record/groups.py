@@ -1,4 +1,4 @@
-"""What each group reached, stage by stage: figures of kept readings, and how many pulls gave no reading at all."""
+"""The results of each group, stage by stage: figures of kept readings, and how many pulls gave no reading at all."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What stands first in a record: what it is of, how it ended, who was there, and the hashes that tie it down."""
+"""The head of a record: what it is of, how it ended, who was there, and the hashes that tie it down."""
 
 from __future__ import annotations
 
@@ -89,7 +89,7 @@ def _not_signed(run: Frozen) -> list[str]:
 
 
 def outcome(run: Frozen) -> str:
-    """How the run ended; one that has not is held where that was the last thing said, and else open."""
+    """Tell how the run ended; one that has not is held where that was the last thing said, and else open."""
     if isinstance(run.ended, Closed):
         return run.ended.outcome
     if isinstance(run.ended, Abandoned):

@@ -1,4 +1,5 @@
-"""What a run came to, as its walk took it: how it stands at the last line, its acts, and those that are pulls as rows.
+"""The history of a run, as its walk took it: how it stands at the last line, its acts, and those that are pulls as
+rows.
 
 Nothing is counted here: which attempt an act belongs to, whether it counts and what was done is told by the fold.
 """

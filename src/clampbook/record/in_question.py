@@ -29,7 +29,7 @@ def mark(history: History) -> None:
 
 
 def in_question(run: Frozen, history: History) -> Iterator[Row]:
-    """What is in question, in the order in which it came to light, each with how many pulls carry it."""
+    """Give what is in question, in the order in which it came to light, each with how many pulls carry it."""
     names = {event.tool.id: event.tool.name for event in run.events if isinstance(event, ToolTaken)}
     for each in history.progress.in_question:
         pulls = sum(row.corrects is None and _of(each, row) for row in history.pulls)

@@ -1,4 +1,4 @@
-"""What came between: breaks and what was found after them, waits, looks, and notes."""
+"""The interruptions: breaks and what was found after them, waits, looks, and notes."""
 
 from __future__ import annotations
 

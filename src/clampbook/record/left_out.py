@@ -1,4 +1,4 @@
-"""What the walk went past though it was never done: a step accepted by concession, and what is read after it."""
+"""The steps that the walk went past undone: each accepted by concession, and what is read after it."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""When something was written down, as the clock on the wall showed it: local time with its offset."""
+"""The moment of writing, as the clock on the wall showed it: local time with its offset."""
 
 from __future__ import annotations
 

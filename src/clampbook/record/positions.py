@@ -1,4 +1,4 @@
-"""How each position stands at the last line: what fits there, what was spent on it, and the outcome of each step.
+"""The standing of each position at the last line: what fits there, what was spent on it, and the outcome of each step.
 
 Attempts, tightenings and what is done are the walk's; the words come from its acts.
 """
@@ -90,7 +90,7 @@ def acts_at_steps(run: Frozen, history: History) -> dict[tuple[str, str], list[A
 
 
 def _before_this_run(run: Frozen, position: str) -> int:
-    """How many attempts a position had in the run that this one follows up."""
+    """Count the attempts that a position had in the run that this one follows up."""
     earlier = run.opened.of_run
     return earlier.positions.get(position, (0, 0))[0] if earlier is not None else 0
 
@@ -140,13 +140,14 @@ def _outcome(acts: list[Act], state: Standing, before: int) -> str:
 
 
 def _left_moved(run: Frozen, outcomes: dict[str, str]) -> bool:
-    """Whether the last pull at it, in the order of the plan, found it moved: nothing after that says that it holds."""
+    """Tell whether the last pull at it, in the order of the plan, found it moved: nothing after that says that it
+    holds."""
     pulls = [word for step, word in outcomes.items() if run.plan.steps[run.plan.index_of[step]].kind in _PULLED]
     return bool(pulls) and pulls[-1] == MOVED
 
 
 def _found_under(run: Frozen, history: History, position: str) -> bool:
-    """Whether a follow-up found it under its window: what it was pulled to then does not say how it was found."""
+    """Tell whether a follow-up found it under its window: what it was pulled to then does not say how it was found."""
     if run.opened.of_run is None:
         return False
     return any(
@@ -182,7 +183,7 @@ def _state(run: Frozen, history: History, position: str, outcomes: dict[str, str
 
 
 def _broken(history: History, position: str) -> str | None:
-    """How it was lost, where it was in the present attempt and nothing has been done with it since."""
+    """Tell how it was lost, where it was in the present attempt and nothing has been done with it since."""
     attempt = standing(history.progress, position).attempt
     own = [act for act in history.acts if act.position == position and act.attempt == attempt and act.counts]
     last = next((act for act in reversed(own) if act.kind != "decision"), None)

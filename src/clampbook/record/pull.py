@@ -59,17 +59,17 @@ class Pull:
 
     @property
     def position(self) -> str | None:
-        """Where it was done; None at a gate."""
+        """The position at which it was done; None at a gate."""
         return self.act.position
 
     @property
     def attempt(self) -> int:
-        """How often its position had been started over by then, counted from 1."""
+        """The attempt of its position by then: how often that had been started over, counted from 1."""
         return self.act.attempt
 
     @property
     def outcome(self) -> str:
-        """What became of it, as one word."""
+        """The outcome, as one word."""
         return self.act.outcome
 
     @property
@@ -79,17 +79,18 @@ class Pull:
 
     @property
     def window(self) -> Ends | None:
-        """What it was judged by; None where it was not."""
+        """The window that it was judged by; None where it was not."""
         return self.act.window
 
     @property
     def verdict(self) -> str | None:
-        """What was judged of its number."""
+        """The verdict on its number."""
         return self.act.verdict
 
     @property
     def shown(self) -> str | None:
-        """What is judged: at the fastener, the sum of a turn, or a measured result; None where no number exists."""
+        """The value that is judged: at the fastener, the sum of a turn, or a measured result; None where no number
+        exists."""
         return self.act.shown
 
     @property
@@ -114,12 +115,12 @@ class Pull:
 
     @property
     def work(self) -> bool:
-        """Whether it was inserted before a position started over, at a step that is not its own."""
+        """True where it was inserted before a position started over, at a step that is not its own."""
         return self.act.work
 
     @property
     def exact(self) -> Decimal | None:
-        """What it shows as an exact number; raises RecordFault where the daybook holds something else."""
+        """The exact number that it shows; raises RecordFault where the daybook holds something else."""
         return None if self.shown is None else exact(self.shown, self.line)
 
 

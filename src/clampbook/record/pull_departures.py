@@ -1,4 +1,4 @@
-"""What a pull departs in from the sheet, and what was left so when the run ended."""
+"""The departures of a pull from the sheet, and what was left so when the run ended."""
 
 from __future__ import annotations
 
@@ -20,7 +20,8 @@ from clampbook.run.fold.passes import FIRST_MOVEMENT, OFF_ITS_MARK
 
 
 def of_pull(run: Frozen, row: Pull) -> Iterator[Departure]:
-    """What a pull departs in: beyond or below where that asks for a decision, void, or put right into its window."""
+    """Find what a pull departs in: beyond or below where that asks for a decision, void, or put right into its
+    window."""
     event = row.event
     if isinstance(event, Voided):
         yield from _voided(run, row, event)
@@ -70,7 +71,8 @@ def _seen(row: Pull, event: Voided) -> str:
 
 
 def _outside(run: Frozen, row: Pull, kind: str) -> str:
-    """What lies outside its window, as it was told and at the fastener: "pull over: 24.5 lbf·ft (33.218 N·m), ..."."""
+    """Tell what lies outside its window, as it was told and at the fastener: "pull over: 24.5 lbf·ft (33.218 N·m),
+    ..."."""
     act, unit = row.act, row.shown_unit or run.plan.unit
     there, shown_in = (row.shown, unit) if row.shown is not None else (act.at_fastener, run.plan.unit)
     found = "judged by its mark" if there is None else f"{there} {shown_in}"
@@ -90,13 +92,13 @@ _UNDER_ASKS = ("run-down", "final torque", "measurement", "recheck")
 
 
 def _under_asks(row: Pull) -> bool:
-    """Whether a value below its window is decided about; what moved first below its window is loose."""
+    """Tell whether a value below its window is decided about; what moved first below its window is loose."""
     clicked = row.act.kind in CLICKS  # at a setting that nobody asked for: pulling on does not make that right
     return clicked or row.kind in _UNDER_ASKS
 
 
 def _moved_since(run: Frozen, event: Event) -> bool:
-    """Whether a fastener was found moved since the run that this one follows up."""
+    """Tell whether a fastener was found moved since the run that this one follows up."""
     if run.opened.of_run is None or not isinstance(event, Rechecked):
         return False
     return bool(event.moved) and event.method != FIRST_MOVEMENT
@@ -128,7 +130,7 @@ def _corrected(run: Frozen, row: Pull, event: Corrected) -> Iterator[Departure]:
 
 
 def _spread(run: Frozen, row: Pull, event: Measured) -> Departure | None:
-    """Whether a measurement is over for the spread of its points, and not for its own value."""
+    """Judge a measurement that is over for the spread of its points, and not for its own value."""
     stage = run.plan.stage_of(row.step)
     if event.verdict != "over" or event.spread is None or not isinstance(stage, Measure) or stage.spread is None:
         return None
@@ -143,7 +145,7 @@ _OFF_ITS_MARK = {mark: f"{off} after it was tightened again" for mark, off in OF
 
 
 def _decided_off_its_mark(run: Frozen, row: Pull) -> str | None:
-    """How it did not come back to its mark, where that was asked about at once: no further round looks at it again."""
+    """Tell how it did not come back to its mark, where that was asked at once: no further round looks at it again."""
     stage = run.plan.stage_of(row.step)
     if not isinstance(stage, Recheck) or stage.until_still:
         return None
@@ -151,7 +153,7 @@ def _decided_off_its_mark(run: Frozen, row: Pull) -> str | None:
 
 
 def at_the_end(run: Frozen, history: History) -> Iterator[tuple[Event, Departure, str | None, str | None]]:
-    """What was left so when the run ended: pulls that stayed under, what still moved, and steps never done."""
+    """Find what was left so when the run ended: pulls that stayed under, what still moved, and steps never done."""
     for each in left_out(run, history):
         told = f"accepted without its {in_words(each)}"
         yield run.events[each.line - 1], Departure("left out", told), each.step.id, each.position

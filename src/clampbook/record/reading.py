@@ -43,7 +43,7 @@ def _row(run: Frozen, pull: Pull) -> Row:
 
 
 def _shown(run: Frozen, pull: Pull) -> Row:
-    """What was typed and what it comes to; of a release only what the tool was set to, under a name of its own."""
+    """Give what was typed and what it comes to; of a release only what the tool was set to, under a name of its own."""
     act, event = pull.act, pull.event
     if isinstance(event, Applied):
         return {"what": event.what, "lot": event.lot}

@@ -31,7 +31,7 @@ class Rebuilt(Struct, frozen=True):
 
     @property
     def sound(self) -> bool:
-        """Whether it was made anew and is what is stored."""
+        """True where it was made anew and is what is stored."""
         return not self.differs and not self.unchecked
 
 
@@ -70,7 +70,7 @@ def _builder(stored: bytes | None) -> int:
 
 
 def _stored(run: RunFolder) -> bytes | None:
-    """What stands in record.toml; None where there is none, or none that can be read."""
+    """Read what stands in record.toml; None where there is none, or none that can be read."""
     try:
         return read_file(_at(run, RECORD), MOST_OF_A_PLAN)
     except LedgerFault:

@@ -43,7 +43,7 @@ def build_from(run: Frozen, number: int) -> bytes:
 
 
 def disagreement(record: bytes) -> str | None:
-    """What is to be said of a record that disagrees with the walk; None where it does not."""
+    """Say that a record disagrees with the walk; None where it does not."""
     found = _DISAGREES.search(record, 0, max(record.find(b"\n["), 0) + 1)
     return f"Record disagrees with the walk at line {found[1].decode()}" if found is not None else None
 

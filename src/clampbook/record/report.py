@@ -76,8 +76,8 @@ def of_folder(folder: Path, paper: Paper = "a4", since: Sequence[str] = (), log:
 
 
 def sealed_under(folder: Path) -> tuple[LogHead | None, bool | None]:
-    """Where the log stood when this folder was sealed, and whether its seal is signed; None and None without a seal, so
-    that a report that is printed again says the same."""
+    """Tell where the log stood when this folder was sealed, and whether its seal is signed; None and None without a
+    seal, so that a report that is printed again says the same."""
     if not (folder / SEAL).exists() or not (folder / SEAL_TEXT).exists():
         return None, None
     said = seal_text.read(_bytes(folder / SEAL_TEXT))

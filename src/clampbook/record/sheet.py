@@ -49,7 +49,7 @@ def answers(run: Frozen) -> list[Row]:
 
 
 def cautions(run: Frozen) -> list[Row]:
-    """Which cautions were read, when and by whom."""
+    """Tell the cautions that were read, when and by whom."""
     return [
         {"line": event.seq, "before_stage": event.stage, "read": list(event.cautions), **written(event)}
         for event in run.events
@@ -58,7 +58,7 @@ def cautions(run: Frozen) -> list[Row]:
 
 
 def prepared(run: Frozen) -> list[Row]:
-    """What was prepared for each group."""
+    """Tell what was prepared for each group."""
     return [
         {"line": event.seq, "group": event.group, "done": list(event.prepared), **written(event)}
         for event in run.events
@@ -101,7 +101,8 @@ def parts(run: Frozen, history: History) -> list[Row]:
 
 
 def _used(run: Frozen, history: History, part: Part | None, item: str) -> Row:
-    """How many the work used of what was counted; beside what is left over, how many of them nobody can account for."""
+    """Count what the work used of what was counted; beside what is left over, how many of them nobody can account
+    for."""
     if part is None or item not in history.progress.counts:
         return {}
     if not item.startswith(LEFT_OVER):

@@ -18,7 +18,7 @@ _DIGITS = 6
 
 
 def at_step(step: Step, position: str | None = None) -> Row:
-    """Where in the plan; `position` where it is another one than the step's own."""
+    """Give the place in the plan; `position` where it is another one than the step's own."""
     return {
         "step": step.id,
         "stage": step.stage,
@@ -30,7 +30,7 @@ def at_step(step: Step, position: str | None = None) -> Row:
 
 
 def written(event: Event) -> Row:
-    """When and by whom a line was written, and who did the work where that was somebody else."""
+    """Tell when and by whom a line was written, and who did the work where that was somebody else."""
     return {"at": local(event), "by": event.by, "done_by": event.done_by}
 
 
@@ -70,7 +70,7 @@ def named(person: Person | None, key: str = "person") -> Row:
 
 
 def vouched(person: Person | None, key: str | None) -> Row:
-    """How a person vouched for something: with the key whose fingerprint this is, or by typing a name."""
+    """Tell how a person vouched for something: with the key whose fingerprint this is, or by typing a name."""
     if key is not None:
         return {"key": key}
     return {} if person is None else {"name_given_as": TYPED_NAME}

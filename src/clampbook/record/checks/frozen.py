@@ -35,7 +35,7 @@ class FrozenCheck:
     last_line_sha256: str
 
     def judged(self, phase: Phase) -> Judgement | None:
-        """What a phase comes to; None where nothing was pulled in it."""
+        """Give the judgement of a phase; None where nothing was pulled in it."""
         if self.readings is not None:
             found = judge(self.plan, by_place(self.plan, self.readings)) if phase == self.plan.phase else None
         else:

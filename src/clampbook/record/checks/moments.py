@@ -1,4 +1,4 @@
-"""When and by whom a line of a check was written, as the clock on the wall showed it."""
+"""The moment and the person of a line of a check, as the clock on the wall showed it."""
 
 from __future__ import annotations
 

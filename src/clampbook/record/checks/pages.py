@@ -36,7 +36,8 @@ _SIGNED = (
 
 
 def pages(record: Row, attached: Mapping[str, bytes], log: LogHead | None = None, signed: bool | None = None) -> bytes:
-    """What the template reads, as JSON; `log` is where the book's log stands, `signed` whether the seal is signed."""
+    """Give what the template reads, as JSON; `log` is where the book's log stands, `signed` whether the seal is
+    signed."""
     whole = Pages(
         title=f"Verification of {record['tool']['name']}, check {record['check']}",
         run=record["check"],
@@ -192,7 +193,7 @@ def _around(record: Row) -> Iterator[Block]:
 
 
 def _what(record: Row, table: str, row: Row) -> str:
-    """What a line is about; a zero is that of one of the two."""
+    """Tell what a line is about; a zero is that of one of the two."""
     if table != "zero":
         return {"adjustment": "adjusted", "note": "note"}[table]
     return f"zero of {record.get(row['what'], record['tool'])['name']}, {row['phase']}"

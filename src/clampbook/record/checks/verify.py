@@ -35,7 +35,7 @@ _CARRIED = (*_FROZEN, READINGS, RECORD)
 
 
 def is_ours(name: str) -> bool:
-    """Whether a file of this name has a place in the folder of a check."""
+    """True where a file of this name has a place in the folder of a check."""
     return name in (*_CARRIED, REPORT, ALLOWED, *BESIDE_THE_SEAL) or is_torn(name)
 
 
@@ -113,7 +113,7 @@ def _record(held: bytes, plan: bytes, daybook: bytes, readings: bytes | None) ->
 
 
 def _verdicts(check: FrozenCheck) -> Iterator[Fault]:
-    """What the closing line says of each phase must be what the readings amount to."""
+    """Hold what the closing line says of each phase against what the readings amount to."""
     if not isinstance(check.ended, Closed):
         return
     held: dict[Phase, str | None] = dict(zip(PHASES, (check.ended.as_found, check.ended.as_left), strict=True))

@@ -27,7 +27,7 @@ _VERDICTS = "Never tighten on a fastener that went over its window, and never ba
 
 
 def blocks(plan: Plan) -> Iterator[Block]:
-    """What stands on the sheet, in the order of the work."""
+    """Give what stands on the sheet, in the order of the work."""
     yield _title(plan)
     yield Form(head=("", ""), widths=(2, 5), rows=tuple(_asked(plan, "start")))
     yield from _before(plan)
@@ -64,7 +64,7 @@ def _title(plan: Plan) -> Title:
 
 
 def _asked(plan: Plan, when: str) -> Iterator[tuple[Cell, ...]]:
-    """Who and when, then the questions of the sheet and its parts, each with a place for the answer."""
+    """Ask who and when, then the questions of the sheet and its parts, each with a place for the answer."""
     if when == "start":
         yield "Name, day, time", ""
     for ask in plan.asks:
@@ -185,14 +185,14 @@ def _window(step: Step) -> Cell:
 
 
 def _reading(stage: Stage, step: Step, unit: str) -> Cell:
-    """What there is to tick or to write at a step."""
+    """Give what there is to tick or to write at a step."""
     paper = kinds.of(stage).paper(stage, unit)
     last = paper.at_the_end is not None and step.round == stage_words.rounds(stage)
     return paper.at_the_end if last and paper.at_the_end is not None else paper.box
 
 
 def _after(plan: Plan) -> Iterator[Block]:
-    """What went otherwise, the questions at the end, and the names."""
+    """Give places for what went otherwise, the questions at the end, and the names."""
     yield Heading("What went otherwise", "interruptions, tools that were changed or fell, what was decided and by whom")
     head = ("Pos.", "Time", "What, and what was decided", "Initials")
     yield Form(head=head, widths=(1, 1, 8, 2), rows=(("",) * len(head),) * _LINES)

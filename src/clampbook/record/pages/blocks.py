@@ -1,4 +1,4 @@
-"""What stands on the pages, block by block, as plain data: the template knows how each kind looks, and nothing else.
+"""The blocks that stand on the pages, as plain data: the template knows how each kind looks, and nothing else.
 
 Every text in a block is foreign to the template and is shown sign by sign, never read as markup.
 """

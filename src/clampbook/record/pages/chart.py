@@ -18,7 +18,7 @@ _KEPT = "kept"
 
 
 def value_of(row: Row) -> str | None:
-    """What a reading showed, as it is judged; None for a release, a turn from mark to mark, a bad pull."""
+    """Give what a reading showed, as it is judged; None for a release, a turn from mark to mark, a bad pull."""
     found: str | None = row.get("sum") or row.get("at_fastener") or row.get("result")
     return found
 
@@ -61,7 +61,7 @@ def chart(rows: Sequence[Row], order: Sequence[str], target: str | None) -> Char
 
 
 def place(row: Row) -> str:
-    """Where a reading stands in the chart and in the table: position, point, or both."""
+    """Name the place of a reading in the chart and in the table: position, point, or both."""
     at, point = row.get("position"), row.get("point")
     if at is not None and point is not None:
         return f"{at} {point}"

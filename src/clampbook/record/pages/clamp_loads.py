@@ -60,7 +60,7 @@ def _thread(fits: str | None) -> str:
 
 
 def _even(row: Row, threads: Mapping[str, str], proof: Mapping[str, float]) -> Iterator[str]:
-    """How far the likely values lie apart, for each size of bolt by itself; friction scatters beyond that."""
+    """Tell how far the likely values lie apart, for each size of bolt by itself; friction scatters beyond that."""
     sizes: dict[str, list[Row]] = {}
     for each in row["at"]:
         sizes.setdefault(threads.get(each["position"], ""), []).append(each)
@@ -86,7 +86,7 @@ def _evenness(alike: Sequence[Row], least: str, most: str, times: str | None, pr
 
 
 def _share(least: str, most: str, proof_load: float | None) -> str:
-    """What part of the proof load the likely values are; nothing where the class of the bolts is not known."""
+    """Tell what part of the proof load the likely values are; nothing where the class of the bolts is not known."""
     if proof_load is None:
         return ""
     low, high = (round(100_000 * float(load) / proof_load) for load in (least, most))

@@ -52,7 +52,7 @@ def front(plan: Plan, telling: Telling, since: Sequence[str] = ()) -> Iterator[B
 
 
 def _headline(record: Row) -> str:
-    """How the run ended; a record that says something else of a step than its walk did says that instead."""
+    """Tell how the run ended; a record that says something else of a step than its walk did says that instead."""
     line = record.get("disagrees_with_the_walk_at_line")
     if line is not None:
         return f"Record disagrees with the walk at line {line}"
@@ -94,7 +94,7 @@ def _vouched(telling: Telling) -> Iterator[str]:
 
 
 def _notices(plan: Plan, record: Row) -> Iterator[str]:
-    """What a reader must know before the rest."""
+    """Tell a reader what they must know before the rest."""
     if record["procedure_status"] != "released":
         why = f" ({plan.not_released})" if plan.not_released else ""
         yield (
@@ -180,7 +180,7 @@ def _deviation(telling: Telling, row: Row, reading: Row | None) -> tuple[Cell, .
 
 
 def _told(row: Row, reading: Row | None) -> str:
-    """What the deviation is, its reading and window written as everywhere else on the pages: "43.39 N·m", "97°"."""
+    """Tell the deviation, its reading and window written as everywhere else on the pages: "43.39 N·m", "97°"."""
     told, unit = str(row["what"]), (reading or {}).get("judged_unit")
     if reading is None or not unit:
         return told
@@ -211,7 +211,7 @@ def where(row: Row) -> str:
 
 
 def _decision(telling: Telling, row: Row) -> tuple[str, str]:
-    """What was chosen and why, and below it when and by whom it was written down."""
+    """Tell what was chosen and why, and below it when and by whom it was written down."""
     wider = row.get("scope") not in (None, "fastener")
     choice = f"{row['choice']}, with scope {row['scope']}" if wider else row["choice"]
     person = f" by {row['person_name']} ({telling.given_as(row)})" if row.get("person_name") else ""
@@ -240,7 +240,7 @@ def _tools(telling: Telling) -> Iterator[Block]:
 
 
 def used(row: Row) -> str:
-    """How often a tool was used, whatever it does: a pull, a stroke, a measurement are one time each."""
+    """Tell how often a tool was used, whatever it does: a pull, a stroke, a measurement are one time each."""
     return counted(row["pulls"], "time")
 
 

@@ -1,4 +1,4 @@
-"""What has become of each signature that a run announced, as the report says it: given, given up, or still to come."""
+"""The state of each signature that a run announced, as the report says it: given, given up, or still to come."""
 
 from __future__ import annotations
 
@@ -16,20 +16,20 @@ SIGNED, TO_COME = "signed with a key", "not signed yet"
 
 
 class Given(Struct, frozen=True):
-    """How the name in a line stands, by the number of the line; `keyed`: somebody signed at the end with a key, who
-    signs the seal too; `gone` are the signatures that were given up."""
+    """The state of the name in a line, by the number of the line; `keyed`: somebody signed at the end with a key,
+    who signs the seal too; `gone` are the signatures that were given up."""
 
     by_line: Mapping[int, str] = {}
     keyed: bool = False
     gone: tuple[GivenUp, ...] = ()
 
     def told(self, line: int) -> str:
-        """How it stands; a line that announces no signature is never called signed."""
+        """Tell how it stands; a line that announces no signature is never called signed."""
         return self.by_line.get(line, TO_COME)
 
 
 def given(record: Mapping[str, Any], attached: Mapping[str, bytes]) -> Given:
-    """What the files beside a run say of the signatures that its record tells of. Raises RecordFault.
+    """Read what the files beside a run say of the signatures that its record tells of. Raises RecordFault.
 
     They are numbered in the order of the lines that announce them.
     """

@@ -44,7 +44,8 @@ def outcome(row: Row) -> str:
 
 
 def look(row: Row) -> Look | None:
-    """How a reading looks in a chart; None where nothing was judged. At a recheck still or moved says nothing of it."""
+    """Give the look of a reading in a chart; None where nothing was judged. At a recheck still or moved says nothing
+    of it."""
     return _LOOKS.get(row["outcome"]) or _LOOKS.get(row.get("verdict", ""))
 
 

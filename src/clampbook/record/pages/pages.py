@@ -33,7 +33,7 @@ _OTHER = ("supplement", "application/octet-stream", "Kept with the record")
 def pages(
     plan: Plan, record: Row, attached: Mapping[str, bytes], since: Sequence[str] = (), log: LogHead | None = None
 ) -> bytes:
-    """What the template reads, as JSON: every text in it can be drawn, and no word is too long for its column."""
+    """Give what the template reads, as JSON: every text in it can be drawn, and no word is too long for its column."""
     kinds = ((name, *_KINDS.get(name, _OTHER)) for name in attached)
     whole = Pages(
         title=f"{record['title']}, run {record['run']}",
@@ -58,8 +58,8 @@ def _last(record: Row) -> str:
 def blocks(
     plan: Plan, record: Row, attached: Mapping[str, bytes], since: Sequence[str] = (), log: LogHead | None = None
 ) -> Iterator[Block]:
-    """What stands on the pages, in its order; `since` is what was found out after the run was closed, `log` is where
-    the book's log stands now."""
+    """Give what stands on the pages, in its order; `since` is what was found out after the run was closed, `log` is
+    where the book's log stands now."""
     telling = Telling(record, given(record, attached))
     yield from front(plan, telling, since)
     if plan.stages:  # an addendum holds words and no work

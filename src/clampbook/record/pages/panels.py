@@ -82,7 +82,7 @@ def _judged(row: Row) -> str:
 
 
 def _typed(row: Row) -> str:
-    """What a person read and typed stands as it was typed, such as a length of 120.14 mm."""
+    """Give what a person read and typed as it was typed, such as a length of 120.14 mm."""
     value = row.get("value") or ""
     return signed(value) if len(value) <= _TYPED else number(value, row.get("window_from"), row.get("window_to"))
 
@@ -103,7 +103,7 @@ def _ends(row: Row) -> tuple[str | None, str | None]:
 
 
 def _as_read(telling: Telling, rows: Sequence[Row]) -> list[Column]:
-    """What the tool showed, where that is another number than what is judged; the strokes of a turn."""
+    """Give what the tool showed, where that is another number than what is judged; the strokes of a turn."""
     strokes = {row["line"]: text for row in rows if (text := telling.strokes.get(row["line"]))}
     if strokes:
         return [Column("strokes", lambda row: strokes.get(row["line"], ""), right=True)]
@@ -192,5 +192,5 @@ def _line(cells: Sequence[str], columns: Sequence[Column], widths: Sequence[int]
 
 
 def wide(text: str) -> int:
-    """How many signs wide a text is drawn; what stands above or below another sign takes no room."""
+    """Count the signs that a text is wide when drawn; what stands above or below another sign takes no room."""
     return len(text) if text.isascii() else sum(not combining(sign) for sign in text)

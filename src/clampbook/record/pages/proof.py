@@ -87,7 +87,7 @@ def proof(telling: Telling, attached: Mapping[str, bytes], log: LogHead | None =
 
 
 def _worth(telling: Telling, attached: Mapping[str, bytes]) -> str:
-    """What the record shows: signed by all who said so, announced to be signed, or not signed at all."""
+    """Tell what the record shows: signed by all who said so, announced to be signed, or not signed at all."""
     tables = ("sign_off", "decision", "inspection")
     announced = sum(bool(row.get("key")) for name in tables for row in telling.rows(name))
     if not announced:
@@ -103,7 +103,7 @@ def _texts(attached: Mapping[str, bytes]) -> list[str]:
 
 
 def _by_hand(attached: Mapping[str, bytes]) -> Iterator[Block]:
-    """How the record is checked with nothing but tools that are everywhere."""
+    """Explain how the record is checked with nothing but tools that are everywhere."""
     if "facts.sha256" not in attached:
         return
     texts = _texts(attached)

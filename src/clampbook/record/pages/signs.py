@@ -1,4 +1,4 @@
-"""Which signs the report's one typeface can draw; every other sign is written out, so that a report never fails on it.
+"""The signs that the report's one typeface can draw; every other is written out, so that a report never fails on it.
 
 The typeface is the sans that the typesetter brings along, in its upright and its bold cut.
 """

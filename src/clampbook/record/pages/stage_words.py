@@ -1,4 +1,4 @@
-"""What each stage of the plan wants, in the words of a heading."""
+"""The wants of each stage of the plan, in the words of a heading."""
 
 from __future__ import annotations
 
@@ -11,12 +11,12 @@ from clampbook.tools.aim import loosening, tightening
 
 
 def wants(stage: Stage, unit: str) -> str:
-    """What is to be done: "Tighten to 40.0 N·m (29.5 lbf·ft)". `unit` is the sheet's torque unit."""
+    """Tell what is to be done: "Tighten to 40.0 N·m (29.5 lbf·ft)". `unit` is the sheet's torque unit."""
     return kinds.of(stage).paper(stage, unit).wants
 
 
 def _direction(stage: Stage) -> str | None:
-    """Which way a left-hand fastener goes; None where no hand is laid on it."""
+    """Tell the way that a left-hand fastener goes; None where no hand is laid on it."""
     if isinstance(stage, Unmoved):
         return None
     match stage:
@@ -39,12 +39,12 @@ def _moved_by(stage: Stage, group: Group | None, *, guarded: bool) -> Iterator[s
 
 
 def rounds(stage: Stage) -> int:
-    """How many rounds it has."""
+    """Count the rounds that it has."""
     return stage.rounds if isinstance(stage, Tighten | Turn) else 1
 
 
 def aside(stage: Stage, groups: Mapping[str, Group], unit: str, *, guarded: bool) -> str:
-    """What stands beside the heading: its limits, group, which way round, and where it is in the sheet."""
+    """Give what stands beside the heading: its limits, group, which way round, and where it is in the sheet."""
     group = groups.get(stage.group or "")
     named = list(_moved_by(stage, group, guarded=guarded))
     named += [stage.group] if stage.group else []

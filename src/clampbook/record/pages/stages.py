@@ -1,4 +1,4 @@
-"""What was done, stage by stage: chart, readings, releases, and what does not count any more."""
+"""The work, stage by stage: chart, readings, releases, and what does not count any more."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""How the report says when, who and how much; the record is the only thing it knows."""
+"""The words of the report for when, who and how much; the record is the only thing it knows."""
 
 from __future__ import annotations
 
@@ -43,7 +43,7 @@ class Telling:
         self.offsets = {at.strftime("%z") for at in stamps}
 
     def given_as(self, row: Row) -> str:
-        """How a name that vouches for something was given: typed, signed, or announced and not signed."""
+        """Tell how a name that vouches for something was given: typed, signed, or announced and not signed."""
         return row.get("name_given_as") or self.given.told(row["line"])
 
     def rows(self, name: str) -> list[Row]:
@@ -65,15 +65,15 @@ class Telling:
         return self.tool(row.get("tool")) + (f"+{self._adapters.get(on_it, on_it)}" if on_it else "")
 
     def question(self, doubt: str) -> str:
-        """What puts a reading in doubt, with the name of the tool in place of the id that the record has there."""
+        """Tell what puts a reading in doubt, with the name of the tool in place of the id that the record has there."""
         return _DOUBTED.sub(lambda found: self.tool(found[1]), doubt)
 
     def departed(self, what: str) -> str:
-        """What was not as it should be about a tool, with its name in place of the id."""
+        """Tell what was not as it should be about a tool, with its name in place of the id."""
         return _DEPARTED.sub(lambda found: self.tool(found["zero"] or found["tool"]), what)
 
     def by(self, row: Row) -> str:
-        """Who did it, and who wrote it down where that was somebody else."""
+        """Tell who did it, and who wrote it down where that was somebody else."""
         hands = row.get("done_by")
         return self.name(row["by"]) if hands is None else f"{self.name(hands)}, entered by {self.name(row['by'])}"
 

@@ -42,7 +42,8 @@ def attached(pdf: bytes) -> dict[str, bytes]:
 
 
 def carried_faults(files: Mapping[str, bytes], due: Set[str]) -> Iterator[Fault]:
-    """Where the report does not carry every file that was `due` when it was printed, byte for byte, and no other."""
+    """Find where the report does not carry every file that was `due` when it was printed, byte for byte, and no
+    other."""
     try:
         carried = attached(files[REPORT])
     except RecordFault as refused:

@@ -1,4 +1,4 @@
-"""Which signatures a run announces, in the order of its lines, and the text of each."""
+"""The signatures that a run announces, in the order of its lines, and the text of each."""
 
 from __future__ import annotations
 
@@ -31,18 +31,19 @@ class Due(Struct, frozen=True, kw_only=True):
 
 
 class SealDue(Struct, frozen=True):
-    """Who signs the seal, with the fingerprint of the key. What is signed is not read before: it names only sums."""
+    """The signer of the seal, with the fingerprint of the key. What is signed is not read before: it names only
+    sums."""
 
     person: Person
     key: str
 
     @property
     def meaning(self) -> str:
-        """What the signature means."""
+        """The meaning of the signature."""
         return "the seal"
 
     def told(self, name: str, what: str = "run") -> str:
-        """What the signature does, to be read before the pass-phrase is typed."""
+        """Tell what the signature does, to be read before the pass-phrase is typed."""
         return (
             f"Clampbook, seal of a {what}\n\nI seal every file of {name}, its printed report with them.\n\n"
             f"Name:           {self.person.name} ({self.person.id})\nWith key:       {self.key}\n"
@@ -55,7 +56,7 @@ def closers(of: Sequence[Due]) -> tuple[Due, ...]:
 
 
 def last_by(events: Sequence[Event]) -> Person | None:
-    """Who wrote the last line, by name; None where the lines name nobody of that id."""
+    """Give the person who wrote the last line, by name; None where the lines name nobody of that id."""
     last = events[-1].by
     named = (_named(event) for event in reversed(events))
     return next((person for people in named for person in people if person.id == last), None)

@@ -16,8 +16,9 @@ _FLAGS = getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0) | getattr(o
 
 
 class Lying(Struct, frozen=True):
-    """What lies in a folder: the bytes of its plain files by name, and the names of all else: links, folders, files far
-    too large to be of a run. `left_over` are plain files that a killed program left half written: no part of it."""
+    """The content of a folder: the bytes of its plain files by name, and the names of all else: links, folders,
+    files far too large to be of a run. `left_over` are plain files that a killed program left half written: no part
+    of it."""
 
     files: dict[str, bytes]
     odd: tuple[str, ...]

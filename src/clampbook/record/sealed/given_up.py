@@ -33,7 +33,7 @@ class GivenUp(Struct, frozen=True, kw_only=True):
 
     @property
     def told(self) -> str:
-        """Who gave it up and why, in a few words."""
+        """The words for who gave it up and why."""
         return f"given up by {self.by.name}: {self.because}"
 
 

@@ -1,4 +1,4 @@
-"""Whether a key is good enough for a signature that fits: given to its person, in use then, and vouched for."""
+"""The test of a key whose signature fits: given to its person, in use then, and vouched for."""
 
 from __future__ import annotations
 
@@ -37,8 +37,8 @@ class Use(Struct, frozen=True):
 
 
 def refused(use: Use, vouched: Sequence[Allowed] | None, keys: Keys) -> Iterator[Fault]:
-    """Why the key of a signature that fits is not good enough. `vouched` are the allowed signers of the run, None where
-    this key has no place among them."""
+    """Tell why the key of a signature that fits is not good enough. `vouched` are the allowed signers of the run,
+    None where this key has no place among them."""
     who, key = use.who, use.key
     if vouched is not None:
         mine = [each for each in vouched if each.fingerprint == key and each.names(who, use.namespace)]
@@ -58,8 +58,8 @@ def refused(use: Use, vouched: Sequence[Allowed] | None, keys: Keys) -> Iterator
 def not_given(
     who: str, key: str, at: datetime | None, outside: Sequence[Allowed], namespace: str = NAMESPACE
 ) -> str | None:
-    """Why a key is not one that somebody outside gives this very person for this purpose at this time; None where it
-    is. A fingerprint alone says that the key is known, and nothing of whose it is."""
+    """Tell why a key is not one that somebody outside gives this very person for this purpose at this time; None
+    where it is. A fingerprint alone says that the key is known, and nothing of whose it is."""
     known = [each for each in outside if each.fingerprint == key]
     if not known:
         return f"the key {key} of {who} is not vouched for at all"

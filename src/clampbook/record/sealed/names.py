@@ -33,30 +33,30 @@ def signature_of(number: int) -> str:
 
 
 def number_of(name: str) -> int | None:
-    """Which sign-off a file belongs to; None where it is no text and no signature."""
+    """Give the number of the sign-off that a file belongs to; None where it is no text and no signature."""
     found = _SIGNED.fullmatch(name)
     return None if found is None else int(found[1])
 
 
 def belongs(name: str) -> bool:
-    """Whether a file of this name has a place in a run's folder."""
+    """Tell whether a file of this name has a place in a run's folder."""
     known = name in _ORDER and name != "torn"
     return known or name in (REPORT, GIVEN_UP, *BESIDE_THE_SEAL) or is_torn(name) or number_of(name) is not None
 
 
 def is_torn(name: str) -> bool:
-    """Whether a file holds bytes of a torn line, or a damaged daybook, set aside; no report carries it."""
+    """True where a file holds bytes of a torn line, or a damaged daybook, set aside; no report carries it."""
     return _TORN.fullmatch(name) is not None
 
 
 def is_left_over(name: str) -> bool:
-    """Whether a program that was killed left this behind: one of the files of a run or a check, half written."""
+    """True where a program that was killed left this behind: one of the files of a run or a check, half written."""
     meant = half_written(name)
     return meant is not None and (belongs(meant) or meant == READINGS)
 
 
 def place(name: str) -> tuple[int, int, str]:
-    """Where a file stands among those of its run: what was frozen first, then the signatures, the report last."""
+    """Give the place of a file among those of its run: what was frozen first, then the signatures, the report last."""
     if is_torn(name):
         return _ORDER["torn"], 0, name
     number = number_of(name)

@@ -1,4 +1,4 @@
-"""Whether the files of a folder are those that were sealed: by name and sum, nothing more and nothing less."""
+"""The test of the files of a folder against its seal: by name and sum, nothing more and nothing less."""
 
 from __future__ import annotations
 
@@ -12,10 +12,9 @@ from clampbook.run_folder import SEAL
 
 
 def seal_faults(seal: bytes, hashes: Mapping[str, str], *, trusted: bool) -> list[Fault]:
-    """What differs from the seal. `hashes` are those of all files but the seal itself and what
-    stands beside it; `trusted`: the book's log holds
-    the sum of this very seal, so that what does not fit it was changed, and not the seal.
-    """
+    """Find what differs from the seal. `hashes` are those of all files but the seal itself and what stands beside
+    it; `trusted`: the book's log holds the sum of this very seal, so that what does not fit it was changed, and not
+    the seal."""
     if seal == sums(hashes):
         return []
     found = list(_by_line(seal, hashes, trusted))
@@ -53,7 +52,7 @@ def _differs(name: str, held: str, found: str | None, line: int, trusted: bool) 
 
 
 def facts_faults(facts: bytes, hashes: Mapping[str, str], at_the_end: frozenset[int | None]) -> list[Fault]:
-    """What differs from facts.sha256, which holds what was there before anybody signed at the end.
+    """Find what differs from facts.sha256, which holds what was there before anybody signed at the end.
 
     `at_the_end` are the numbers of the signatures that were given after it.
     """

@@ -1,4 +1,4 @@
-"""Whether the seal of a folder is signed by somebody who could seal it, and its text is about this very seal."""
+"""The test of a seal's signature: by somebody who could seal the folder, its text about this very seal."""
 
 from __future__ import annotations
 
@@ -20,8 +20,9 @@ from clampbook.signing.wire import KeyFault
 
 
 class MaySeal(Struct, frozen=True, kw_only=True):
-    """Who may seal a folder. `closers` are persons with the keys that they announced (None where a folder announces
-    none), `others` those who gave a signature up; `needed`: why the seal must be signed, None where it need not be."""
+    """The people who may seal a folder. `closers` are persons with the keys that they announced (None where a folder
+    announces none), `others` those who gave a signature up; `needed`: why the seal must be signed, None where it
+    need not be."""
 
     what: Sealed
     name: str

@@ -1,4 +1,4 @@
-"""Whether every signature that was announced is there, fits its text, and was made with the key that was announced."""
+"""The test of the announced signatures: each is there, fits its text, and was made with the key that was announced."""
 
 from __future__ import annotations
 

@@ -25,5 +25,5 @@ class Signed(Struct, frozen=True):
 
     @property
     def known(self) -> str:
-        """How the key is known, in words."""
+        """The way that the key is known, in words."""
         return OUTSIDE if self.trusted else ONLY_HERE

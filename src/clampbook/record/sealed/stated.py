@@ -1,4 +1,4 @@
-"""What a signed text states of the work: bolt, reading, window, question, answer, decision and who pulled what.
+"""The facts that a signed text states: bolt, reading, window, question, answer, decision and who pulled what.
 
 Read off the lines alone, so that whoever checks the text later makes the same of them.
 """
@@ -70,7 +70,7 @@ def _decided(run: Frozen, event: e.Decided) -> Iterator[Fact]:
 
 
 def _value(run: Frozen, about: e.Event) -> Iterator[Fact]:
-    """What was read, or set, with the window that judged it."""
+    """State what was read, or set, with the window that judged it."""
     unit = run.plan.unit
     window: e.Ends | None = getattr(about, "window", None)
     if isinstance(about, e.Turned):
@@ -98,14 +98,14 @@ def _bolt(plan: Plan, step: Step, position: str) -> str:
 
 
 def _added(run: Frozen) -> Iterator[Fact]:
-    """What an addendum adds; its plan has no step."""
+    """State what an addendum adds; its plan has no step."""
     if run.plan.steps:
         return
     yield from (("Added", " ".join(event.text.split())) for event in run.events if isinstance(event, e.Noted))
 
 
 def _pulled(run: Frozen) -> Iterator[Fact]:
-    """Who pulled which bolts, at whichever stage and attempt; and who typed it where that was somebody else."""
+    """State who pulled which bolts, at whichever stage and attempt; and who typed it where that was somebody else."""
     bolts: dict[str, dict[str, dict[str, None]]] = {}
     typed: dict[str, None] = {}
     for event in run.events:
@@ -156,7 +156,7 @@ def _conceded(run: Frozen) -> Iterator[Fact]:
 
 
 def _people(run: Frozen, line: int) -> str:
-    """Who laid hands on the work up to a line."""
+    """Name those who laid hands on the work up to a line."""
     hands = dict.fromkeys(event.done_by or event.by for event in run.events[: line - 1] if by_hand(event))
     return ", ".join(_name(run, each) for each in hands) or "nobody"
 

@@ -1,4 +1,4 @@
-"""Who vouched for something in a run by a typed name, or not at all, where the procedure or the daybook asks for it."""
+"""The things in a run vouched for by a typed name, or by nobody, where the procedure or the daybook asks for it."""
 
 from __future__ import annotations
 
@@ -39,7 +39,7 @@ def _typed(run: Frozen, event: Event) -> Typed | None:
 
 
 def _holds(run: Frozen, event: Inspected) -> bool:
-    """Whether the procedure has a hold point there, and not only work that was put in between."""
+    """Tell whether the procedure has a hold point there, and not only work that was put in between."""
     index = run.plan.index_of.get(event.step)
     if index is None or event.work is not None:
         return False

@@ -44,14 +44,14 @@ _FROZEN = (PROCEDURE, PLAN, DAYBOOK)
 
 
 class Logged(Struct, frozen=True):
-    """What the book's log says of a run: the SHA-256 of its seal and of its last line; None where it says nothing."""
+    """The book's log on a run: the SHA-256 of its seal and of its last line; None where it says nothing."""
 
     seal: str | None = None
     last: str | None = None
 
 
 class Verified(Struct, frozen=True):
-    """What was found: every fault, the signatures that hold (that of the seal has number 0), what names vouch for that
+    """The findings: every fault, the signatures that hold (that of the seal has number 0), what names vouch for that
     no key does, and what was given up."""
 
     faults: tuple[Fault, ...]
@@ -90,7 +90,7 @@ def verify(lying: Lying, logged: Logged, keys: Keys) -> Verified:
 
 
 def against_the_seal(files: Mapping[str, bytes], hashes: Mapping[str, str], logged: Logged) -> list[Fault]:
-    """What differs from the seal, and whether it is the one that the log knows; nothing where neither has any."""
+    """Find what differs from the seal, and whether it is the one that the log knows; nothing where neither has any."""
     if SEAL not in files:
         if logged.seal is not None:
             return [fault("S501", SEAL, "the log says that this run is sealed, and its seal is not there")]
@@ -140,7 +140,7 @@ def _of_the_run(
 
 
 def _by_name(run: Frozen, keys: Keys) -> Iterator[Fault | Typed]:
-    """What no key vouches for; with keys from outside that is not enough."""
+    """Find what no key vouches for; with keys from outside that is not enough."""
     for each in typed(run):
         yield each
         if keys.outside is not None:
