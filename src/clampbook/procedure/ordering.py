@@ -1,4 +1,4 @@
-"""In which order the positions of a group or a stage are worked on, from what the file says about it."""
+"""The order in which the positions of a group or a stage are worked on, from what the file says about it."""
 
 from __future__ import annotations
 

@@ -41,7 +41,7 @@ def standing(sheet: Sheet, found: Release | None, data: Mapping[str, Any]) -> tu
 
 
 def told(procedure: Procedure) -> str | None:
-    """By whom, when and compared with what it was released; None where it is not."""
+    """Tell by whom, when and compared with what it was released; None where it is not."""
     found = procedure.release
     if procedure.status != "released" or found is None:
         return None

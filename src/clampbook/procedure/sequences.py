@@ -1,4 +1,4 @@
-"""In which order the fasteners of a group are taken, each exactly once, and which of them are neighbours."""
+"""The order in which the fasteners of a group are taken, each exactly once, and those that are neighbours."""
 
 from __future__ import annotations
 

@@ -71,7 +71,7 @@ def heading(run: Frozen, record: int, deviations: int, told: tuple[int | None, i
 
 
 def _withdrawn(run: Frozen) -> str | None:
-    """By whom, when and why the procedure was withdrawn while the run was open; None where it was not."""
+    """Tell by whom, when and why the procedure was withdrawn while the run was open; None where it was not."""
     for event in run.events:
         if isinstance(event, e.ProcedureWithdrawn):
             return f"by {event.person.name} on {event.withdrawn[:10]}: {event.because}"

@@ -110,7 +110,7 @@ def _due(number: int, event: Event) -> Due | None:
 
 
 def _at_once(number: int, event: Inspected | Decided, person: Person | None, role: str) -> Due | None:
-    """What somebody who looked, or decided, signs in the same act; None where they typed their name."""
+    """Give what somebody who looked, or decided, signs in the same act; None where they typed their name."""
     if person is None or event.key is None or event.meaning is None:
         return None
     return Due(
