@@ -118,7 +118,7 @@ class NewKey(Hidden):
         self.reading = _KEPT
 
     def heading(self) -> str:
-        """Whose."""
+        """Say whose key it is."""
         return f"A key for {self._whose}"
 
     def take(self, line: str) -> None:

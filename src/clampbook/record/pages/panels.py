@@ -123,7 +123,7 @@ def _read_as_judged(row: Row) -> bool:
 
 
 def _alike(telling: Telling, rows: Sequence[Row]) -> list[Column]:
-    """When; and by whom and with which tool, where those are not the same for all."""
+    """Give the columns for when; and for by whom and with which tool, where those are not the same for all."""
     found = []
     if any("pass" in row for row in rows):
         found.append(Column("Pass", lambda row: str(row.get("pass", "")), right=True))

@@ -52,6 +52,6 @@ def acts(line: Line, event: e.Abandoned) -> tuple[Act, ...]:
 
 
 def tell(event: e.Abandoned, plan: Plan, tools: Tools) -> str:
-    """Why."""
+    """Tell why."""
     del plan, tools
     return f"Given up: {event.reason}."

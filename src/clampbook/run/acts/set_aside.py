@@ -26,7 +26,7 @@ from clampbook.text import started
 
 
 def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
-    """Why."""
+    """Ask why."""
     del session
     if draft.has("reason"):
         return LeaveForLater(draft.text("reason"))

@@ -166,7 +166,7 @@ class ToolPage(Questions):
         self.app.push_screen(EntryForm(self.book, "tool", self.tool.id, tools_file(self.book), self.again))
 
     def withdraw(self) -> None:
-        """Why?"""
+        """Ask why, and withdraw the tool."""
         from clampbook.screens.tools.deeds import withdraw
 
         withdraw(self)
