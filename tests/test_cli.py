@@ -141,7 +141,7 @@ class TestPlan:
         status, out, _ = command("plan", HEAD)
 
         assert 0 == status
-        assert "   1  1.1/1       tighten  round 1 of Head bolts  position 1  30.0 N·m  (28.0 – 32.0 N·m)" in out
+        assert "   1  1.1/1       tighten  round 1 of Head bolts  position 1  30.0 N·m  (28.0 to 32.0 N·m)" in out
 
     def test_a_faulty_file_is_not_planned(self, command: Command, tmp_path: Path) -> None:
         """The faults are told on standard error."""

@@ -8,7 +8,19 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from clampbook.units import UNITS_OF, convert, inwards, kind_of, number, parse, plain, show, show_window, side_by_side
+from clampbook.units import (
+    UNITS_OF,
+    convert,
+    inwards,
+    kind_of,
+    number,
+    parse,
+    plain,
+    show,
+    show_span,
+    show_window,
+    side_by_side,
+)
 from drawn import decimals
 
 UNITS = [unit for units in UNITS_OF.values() for unit in units]
@@ -108,16 +120,16 @@ class TestWindows:
     @pytest.mark.parametrize(
         ("low", "high", "unit", "shown"),
         [
-            ("28", "32", "N·m", "28.0 – 32.0 N·m"),
+            ("28", "32", "N·m", "28.0 to 32.0 N·m"),
             ("122", None, "N·m", "at least 122 N·m"),
             (None, "95", "N·m", "at most 95.0 N·m"),
-            ("90", "94", "°", "90 – 94°"),
+            ("90", "94", "°", "90 to 94°"),
             (None, "3", "°", "at most 3°"),
-            ("0.10", "0.25", "mm", "0.10 – 0.25 mm"),
-            ("52.25", "57.75", "N·m", "52.25 – 57.75 N·m"),
-            ("20.651741", "23.601989", "lbf·ft", "20.7 – 23.6 lbf·ft"),
-            ("240", "260", "N·m", "240 – 260 N·m"),
-            ("-4", "0", "°C", "−4 – 0 °C"),
+            ("0.10", "0.25", "mm", "0.10 to 0.25 mm"),
+            ("52.25", "57.75", "N·m", "52.25 to 57.75 N·m"),
+            ("20.651741", "23.601989", "lbf·ft", "20.7 to 23.6 lbf·ft"),
+            ("240", "260", "N·m", "240 to 260 N·m"),
+            ("-4", "0", "°C", "−4 to 0 °C"),
             ("30", "30", "N·m", "exactly 30.0 N·m"),
             (None, None, "N·m", "no limit"),
         ],
@@ -125,10 +137,25 @@ class TestWindows:
     def test_a_window_is_shown_in_words_of_the_bench(
         self, low: str | None, high: str | None, unit: str, shown: str
     ) -> None:
-        """From – to, at least, at most; both ends with the same places."""
+        """From, to, at least, at most; both ends with the same places."""
         ends = [None if end is None else Decimal(end) for end in (low, high)]
 
         assert shown == show_window(ends[0], ends[1], unit)
+
+    @pytest.mark.parametrize(
+        ("low", "high", "unit", "shown"),
+        [
+            ("28", "32", "N·m", "28.0–32.0 N·m"),
+            ("90", "94", "°", "90–94°"),
+            ("-4", "0", "°C", "−4 to 0 °C"),
+            (None, "3", "°", "at most 3°"),
+        ],
+    )
+    def test_a_table_parts_the_ends_by_a_dash_alone(self, low: str | None, high: str, unit: str, shown: str) -> None:
+        """Unless one of them has a minus, which a dash beside it would hide."""
+        ends = [None if end is None else Decimal(end) for end in (low, high)]
+
+        assert shown == show_span(ends[0], ends[1], unit)
 
     @pytest.mark.parametrize(
         ("low", "high", "resolution", "expected"),
@@ -201,6 +228,6 @@ class TestWindows:
         low, high = sorted((one, two))
         assume(low < high)
 
-        first, second = show_window(low, high, unit).split(" – ")
+        first, second = show_window(low, high, unit).split(" to ")
 
         assert low <= number(first) <= parse(second).value <= high

@@ -148,7 +148,7 @@ class TestWalking:
         said = " ".join(out.split())
         assert (
             "Position 1 of Cover screws: set W1 to 30 N·m and pull slowly until it lets go, once. "
-            "at the bolt: 30.0 N·m set W1 to: 30 N·m window: 28.0 – 32.0 N·m fastener: M10 step 1 of 5, stage 1 "
+            "at the bolt: 30.0 N·m set W1 to: 30 N·m window: 28.0 to 32.0 N·m fastener: M10 step 1 of 5, stage 1 "
             "Type + released once, - bad pull; * for all else."
         ) in said
 

@@ -112,10 +112,21 @@ def step_of(low: Decimal | None, high: Decimal | None, unit: str, finest: Decima
 
 
 def show_window(low: Decimal | None, high: Decimal | None, unit: str, *, exact: bool = False) -> str:
-    """The window for reading: "28.0 – 32.0 N·m", "at least 122 N·m", "at most 3°", "90 – 94°".
+    """The window in a sentence: "28.0 to 32.0 N·m", "at least 122 N·m", "at most 3°", "90 to 94°".
 
     Ends as typed stand as they are, and all with `exact`; longer ones are rounded inwards, never to nothing.
     """
+    return _between(low, high, unit, " to ", exact=exact)
+
+
+def show_span(low: Decimal | None, high: Decimal | None, unit: str, *, exact: bool = False) -> str:
+    """The same in a table, a list or on a label: "28.0–32.0 N·m"; an end below zero keeps the word, as two dashes
+    side by side cannot be read."""
+    below = any(end is not None and end < 0 for end in (low, high))
+    return _between(low, high, unit, " to " if below else "–", exact=exact)
+
+
+def _between(low: Decimal | None, high: Decimal | None, unit: str, word: str, *, exact: bool) -> str:
     if not exact and any(end is not None and _is_long(end) for end in (low, high)):
         low, high = inwards(low, high, unit, unit)
     given = [end for end in (low, high) if end is not None]
@@ -125,7 +136,7 @@ def show_window(low: Decimal | None, high: Decimal | None, unit: str, *, exact: 
     last = _joined(filled(given[-1], exponent), unit)
     if low is None or high is None:
         return f"at most {last}" if low is None else f"at least {last}"
-    return f"exactly {last}" if low == high else f"{_signed(filled(low, exponent))} – {last}"
+    return f"exactly {last}" if low == high else f"{_signed(filled(low, exponent))}{word}{last}"
 
 
 def is_readable(low: Decimal | None, high: Decimal | None) -> bool:

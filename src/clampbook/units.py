@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from clampbook.conversion import convert, factor, si
-from clampbook.figures import SECONDS_IN, inwards, plain, show, show_duration, show_window, side_by_side
+from clampbook.figures import SECONDS_IN, inwards, plain, show, show_duration, show_span, show_window, side_by_side
 from clampbook.unit_names import (
     EXAMPLE_OF,
     UnitFault,
@@ -38,6 +38,7 @@ __all__ = [
     "quoted",
     "show",
     "show_duration",
+    "show_span",
     "show_window",
     "si",
     "side_by_side",

@@ -73,7 +73,7 @@ def test_a_reading_at_the_fastener(capsys: Captured) -> None:
         (("80 N·m", "--lever", "400 mm", "--adapter", "50 mm", "--between", "1 N·m", "2 N·m"), "needs --resolution"),
         (
             ("80 N·m", "--lever=400 mm", "--adapter=50 mm", "--resolution=5 N·m", "--between", "79.5 N·m", "80.5 N·m"),
-            "no mark beside the target lies within 79.5 – 80.5 N·m",
+            "no mark beside the target lies within 79.5 to 80.5 N·m",
         ),
     ],
 )

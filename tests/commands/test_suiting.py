@@ -65,7 +65,7 @@ def test_each_stage_has_its_tools_best_first(capsys: Captured, book: Book) -> No
         (each["tool"], each["suitable"]) for each in stages[0]["ranking"]
     ]
     assert "calibration was due on 2026-02-01" in stages[0]["ranking"][2]["reason"]
-    assert "60 N·m lies outside the scale of W9 (200 – 1000 N·m)" == stages[0]["ranking"][4]["reason"]
+    assert "60 N·m lies outside the scale of W9 (200–1000 N·m)" == stages[0]["ranking"][4]["reason"]
     assert {"value": 60.0, "unit": "N·m"} == stages[0]["target"]
     assert "g1" == stages[1]["ranking"][0]["tool"]
 
@@ -76,7 +76,7 @@ def test_in_words(capsys: Captured, book: Book, monkeypatch: pytest.MonkeyPatch)
     _, out, _ = said(capsys, book, sheet(book))
 
     lines = out.splitlines()
-    assert "Stage 1: tighten, Bolts, 60 N·m (56.0 – 64.0 N·m)" == lines[0]
+    assert "Stage 1: tighten, Bolts, 60 N·m (56.0 to 64.0 N·m)" == lines[0]
     assert lines[1].startswith("  W2     suits: set to 44.3 lbf·ft, in the useful part of its scale, ")
     assert "may be off by 2.40 N·m (±4 %) where the window leaves 3.94 N·m, 1.6 times that" in lines[1]
     assert "  G1     cannot: G1 is no torque tool" in lines
@@ -99,7 +99,7 @@ def test_a_stage_that_no_tool_can_hold_is_something_to_look_at(capsys: Captured,
     status, out, _ = said(capsys, book, sheet(book))
 
     assert 1 == status
-    assert "Stage 1: no tool in this book can hold 146 – 154 N·m.\n" in out
+    assert "Stage 1: no tool in this book can hold 146 to 154 N·m.\n" in out
 
 
 def test_tools_that_cannot_be_read(capsys: Captured, book: Book) -> None:
@@ -158,9 +158,9 @@ def test_guarded_locking_nuts(capsys: Captured, book: Book, monkeypatch: pytest.
     pull = next(at for at, line in enumerate(told) if line.startswith("Stage 1: tighten"))
     reads = next(line for line in told[pull:] if line.startswith("  W5"))
     assert told[pull].startswith(
-        "Stage 1: tighten, Bolts, 62 N·m (59.0 – 65.0 N·m), with 2 N·m of prevailing torque, less"
+        "Stage 1: tighten, Bolts, 62 N·m (59.0 to 65.0 N·m), with 2 N·m of prevailing torque, less"
     )
-    assert "must show 61.87 – 62.13 N·m, the window less its uncertainty" in reads
+    assert "must show 61.87 to 62.13 N·m, the window less its uncertainty" in reads
     assert "of prevailing torque its uncertainty uses up the window" in reads
 
 

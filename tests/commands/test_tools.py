@@ -75,9 +75,9 @@ def said(capsys: Captured, book: Book, *arguments: str) -> tuple[int, str, str]:
 def test_each_tool_stands_with_its_state_and_why(capsys: Captured, book: Book) -> None:
     """Fit, calibration past, withdrawn, each in words; adapters below. Something is to be looked at: status 1."""
     expected = (
-        "W1     fit               setting tool, 4.0 – 40.0 N·m\n"
-        "W2     calibration past  setting tool, 20 – 100 lbf·ft; calibration was due on 2026-02-01\n"
-        "W3     withdrawn         indicating tool, 10 – 100 N·m; withdrawn on 2026-02-20: dropped from the bench\n"
+        "W1     fit               setting tool, 4.0–40.0 N·m\n"
+        "W2     calibration past  setting tool, 20–100 lbf·ft; calibration was due on 2026-02-01\n"
+        "W3     withdrawn         indicating tool, 10–100 N·m; withdrawn on 2026-02-20: dropped from the bench\n"
         "A1     adapter           A1, 30 mm shorter, at 45°\n"
     )
 
@@ -104,8 +104,8 @@ def test_what_is_due_until_the_end_of_the_month(capsys: Captured, book: Book) ->
 def test_labels_are_one_line_a_tool(capsys: Captured, book: Book) -> None:
     """Name, reach, until when, how far to wind down; a withdrawn one says so before anything else."""
     expected = (
-        "W1 · 4.0 – 40.0 N·m · calibration until 2027-01-12 · wind down to 4 N·m\n"
-        "W2 · 20 – 100 lbf·ft · calibration until 2026-02-01\n"
+        "W1 · 4.0–40.0 N·m · calibration until 2027-01-12 · wind down to 4 N·m\n"
+        "W2 · 20–100 lbf·ft · calibration until 2026-02-01\n"
         "W3 · OUT OF USE since 2026-02-20 · dropped from the bench\n"
     )
 

@@ -28,9 +28,9 @@ def test_the_other_window_is_rounded_inwards() -> None:
     """28 N·m are 20.652 lbf·ft and 32 N·m 23.602: what reads inside the second lies inside the first."""
     written = Window(low=Decimal("28.0"), high=Decimal("32.0"), unit="N·m")
 
-    assert "28.0 – 32.0 N·m (20.7 – 23.6 lbf·ft)" == window(written)
+    assert "28.0 to 32.0 N·m (20.7 to 23.6 lbf·ft)" == window(written)
 
 
 def test_an_angle_has_one_window() -> None:
     """Nothing stands beside it."""
-    assert ("90 – 94°", "") == both((Decimal(90), Decimal(94)), "°")
+    assert ("90 to 94°", "") == both((Decimal(90), Decimal(94)), "°")

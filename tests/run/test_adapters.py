@@ -58,7 +58,7 @@ class TestTakingUp:
         ways = asked(run_of(LONG), ask.TakeTool).offers[0].ways
 
         assert [None, A1, A2] == [way.adapter for way in ways]
-        assert [None, None, "150 N·m lies outside the scale of W7 with A2 (2 – 100 N·m)"] == [w.cannot for w in ways]
+        assert [None, None, "150 N·m lies outside the scale of W7 with A2 (2 to 100 N·m)"] == [w.cannot for w in ways]
 
     def test_one_that_cannot_hold_the_window_is_refused(self) -> None:
         """The sentence names tool and adapter."""
@@ -122,7 +122,7 @@ class TestReading:
         assert Decimal(25) == now.stop_at
         assert (Decimal("23.4"), Decimal("26.6")) == now.aim.on_tool
         assert ("at the bolt: 30.0 N·m", "stop W7+A1 at: 25 N·m") == details(now)[:2]
-        assert "window: 23.4 – 26.6 N·m (28.0 – 32.0 N·m)" == details(now)[2]
+        assert "window: 23.4 to 26.6 N·m (28.0 to 32.0 N·m)" == details(now)[2]
 
     def test_the_verdict_is_that_of_the_torque_at_the_bolt(self) -> None:
         """25.3 on the tool is 30.36 at the bolt: within, though 25.3 itself would be far under."""

@@ -116,14 +116,14 @@ class TestNotices:
         narrow = tighten(head, target=Decimal(32), window=window("31", "34"))
         coarse = replace(W8, resolution=Decimal(5))
 
-        assert ("Stage 1: no tool in this book can hold 31.0 – 34.0 N·m.",) == said(of(head, narrow), coarse)
+        assert ("Stage 1: no tool in this book can hold 31.0 to 34.0 N·m.",) == said(of(head, narrow), coarse)
 
     def test_one_that_could_with_a_reason(self) -> None:
         """Past its calibration: possible, and somebody has to answer for it."""
         head = bolts(2)
         late = replace(W8, calibration_due="2026-02-01")
 
-        expected = "Stage 1: no tool in this book can hold 28.0 – 32.0 N·m without a reason."
+        expected = "Stage 1: no tool in this book can hold 28.0 to 32.0 N·m without a reason."
         assert (expected,) == said(of(head, tighten(head)), late)
 
     def test_a_guard_that_a_locking_nut_uses_up_is_told_before_the_first_is_run_down(self) -> None:

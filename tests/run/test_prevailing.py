@@ -134,7 +134,7 @@ class TestAdded:
         assert (aim, (aim - 2, aim + 2)) == (now.target, now.window)
 
     def test_a_reading_is_judged_with_it(self) -> None:
-        """31 N·m are under where 3 ran down: the window is 31 – 35; 30.9 is not there."""
+        """31 N·m are under where 3 ran down: the window is 31 to 35; 30.9 is not there."""
         run = at_the_run_down()
         value(run, "3")
         walk_to(run, "1.1/1", ask.Tighten)
@@ -197,7 +197,7 @@ def test_a_stretch_may_come_to_more_than_the_tool_shows() -> None:
     value(run, "14.9 lbf·ft")
 
     [offer] = [offer for offer in asked(run, ask.TakeTool).offers if offer.tool.name == "W5"]
-    assert offer.refused == ("the pull may come to 85.0 lbf·ft, beyond the scale of W5 (1.0 – 80.0 lbf·ft)",)
+    assert offer.refused == ("the pull may come to 85.0 lbf·ft, beyond the scale of W5 (1.0–80.0 lbf·ft)",)
     run.steadily(until=ask.Measure)
 
     assert "80" == events_of(run, e.ReadingTaken)[-1].value

@@ -125,7 +125,7 @@ class TestWindowForTheHand:
     """What is shown in the tool's unit."""
 
     def test_a_converted_window_is_rounded_inwards(self) -> None:
-        """28 – 32 N·m are 20.652 – 23.602 lbf·ft; whatever reads inside what is shown is inside."""
+        """28 to 32 N·m are 20.652 to 23.602 lbf·ft; whatever reads inside what is shown is inside."""
         run = at_the_first_pull(tools=(W5, G1))
         low, high = asked(run, ask.Tighten).aim.on_tool
 

@@ -181,7 +181,7 @@ class TestDetails:
         expected = (
             "at the bolt: 30.0 N·m",
             "set W2 to: 22.1 lbf·ft",
-            "window: 28.0 – 32.0 N·m",
+            "window: 28.0 to 32.0 N·m",
             "step 3 of 54, stage 1",
         )
 
@@ -189,7 +189,7 @@ class TestDetails:
 
     def test_a_reading_has_its_window_in_the_tools_unit_first(self) -> None:
         """The window that the eye compares is the one on the tool; the sheet's stands beside it."""
-        expected = "window: 20.7 – 23.6 lbf·ft (28.0 – 32.0 N·m)"
+        expected = "window: 20.7 to 23.6 lbf·ft (28.0 to 32.0 N·m)"
 
         assert expected in details(READING)
 
@@ -198,7 +198,7 @@ class TestDetails:
         read = {"shown": Decimal("33.218"), "typed": Decimal("24.5"), "typed_unit": "lbf·ft"}
         over = replace(DECIDE, judged=Judged(window=SHEET_WINDOW, unit="N·m", **read))  # type: ignore[arg-type]
 
-        assert ("window: 20.7 – 23.6 lbf·ft (28.0 – 32.0 N·m)", "at the bolt: 33.2 N·m") == details(over)[:2]
+        assert ("window: 20.7 to 23.6 lbf·ft (28.0 to 32.0 N·m)", "at the bolt: 33.2 N·m") == details(over)[:2]
 
     def test_a_short_turn_says_what_was_turned_so_far(self) -> None:
         """The sum is judged, so it is shown."""
@@ -247,7 +247,7 @@ class TestDetails:
         assert isinstance(aim, Aim)
         final = ask.Measure(WHERE, "Torque", "N·m", ends, "final torque", aim=aim)
 
-        assert "window: 40.6 – 70.0 lbf·ft (55.0 – 95.0 N·m)" == details(final)[0]
+        assert "window: 40.6 to 70.0 lbf·ft (55.0 to 95.0 N·m)" == details(final)[0]
 
 
 class TestKeys:
@@ -273,7 +273,7 @@ class TestKeys:
         )
 
         assert [
-            "W2, setting tool, 10.0 – 80.0 lbf·ft; checked today",
+            "W2, setting tool, 10.0–80.0 lbf·ft; checked today",
             "G1, angle gauge; cannot be used, as G1 is no torque tool",
         ] == [choice.text for choice in keys(take).choices]
 

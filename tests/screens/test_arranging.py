@@ -19,7 +19,7 @@ PULL = Shown(
     "Position 3, round 1 of Head bolts: set W2 to 22.1 lbf·ft and pull slowly until it lets go, once.",
     hand=Figure("22.1", "lbf·ft on W2", "set to"),
     position=Figure("3", "", "position"),
-    lines=("at the bolt: 30.0 N·m", "window: 28.0 – 32.0 N·m", "sheet: step 4"),
+    lines=("at the bolt: 30.0 N·m", "window: 28.0 to 32.0 N·m", "sheet: step 4"),
     keys=KEYS,
     picture=True,
 )
@@ -60,7 +60,7 @@ def test_what_the_notice_tells_is_not_told_again_in_a_line() -> None:
 
 def test_a_line_is_whole_or_not_there() -> None:
     """Where rows are few, first what stands in brackets goes, then the line."""
-    lines = ("window: 20.7 – 23.6 lbf·ft", "run-down torque: 2.1 N·m (read with W5, before it seats)")
+    lines = ("window: 20.7 to 23.6 lbf·ft", "run-down torque: 2.1 N·m (read with W5, before it seats)")
 
     assert (lines[0], "run-down torque: 2.1 N·m") == whole(lines, 38, 2, wrapped)
     assert lines[:1] == whole(lines, 38, 1, wrapped)
@@ -68,14 +68,14 @@ def test_a_line_is_whole_or_not_there() -> None:
 
 def test_the_window_goes_last() -> None:
     """What a reading is judged by matters more than the target, whichever of them stands first."""
-    lines = ("at the bolt: 30.0 N·m", "window: 20.7 – 23.6 lbf·ft (28.0 – 32.0 N·m)")
+    lines = ("at the bolt: 30.0 N·m", "window: 20.7 to 23.6 lbf·ft (28.0 to 32.0 N·m)")
 
     assert wrapped(lines[1:], 38) == whole(lines, 38, 2, wrapped)
-    assert ("window: 20.7 – 23.6 lbf·ft",) == whole(lines, 38, 1, wrapped)
+    assert ("window: 20.7 to 23.6 lbf·ft",) == whole(lines, 38, 1, wrapped)
     assert () == whole(lines, 38, 0, wrapped)
 
 
-ESTIMATE = "clamp load about 19 kN (15 – 24), 37 % of proof load, an estimate"
+ESTIMATE = "clamp load about 19 kN (15 to 24), 37 % of proof load, an estimate"
 
 
 @pytest.mark.parametrize(
@@ -83,10 +83,10 @@ ESTIMATE = "clamp load about 19 kN (15 – 24), 37 % of proof load, an estimate"
     [
         (ESTIMATE, "est. 19 kN (15–24)"),
         (
-            "clamp load about 52 kN (44 – 61), reaches yield at about 70°, an estimate",
+            "clamp load about 52 kN (44 to 61), reaches yield at about 70°, an estimate",
             "est. 52 kN (44–61), yields at 70°",
         ),
-        ("clamp load about 52 kN (44 – 61), beyond yield, an estimate", "est. 52 kN (44–61), beyond yield"),
+        ("clamp load about 52 kN (44 to 61), beyond yield, an estimate", "est. 52 kN (44–61), beyond yield"),
     ],
 )
 def test_where_columns_are_few_an_estimate_is_said_in_few_words(line: str, short: str) -> None:
@@ -152,9 +152,9 @@ def test_no_more_is_shown_than_there_are_rows(width: int, height: int, count: in
 
 def test_short_lines_stand_side_by_side_each_whole() -> None:
     """Never one broken in two where it fits by itself."""
-    lines = ("at the bolt: 30.0 N·m", "window: 28.0 – 32.0 N·m", "sheet: step 4")
+    lines = ("at the bolt: 30.0 N·m", "window: 28.0 to 32.0 N·m", "sheet: step 4")
 
-    assert ("at the bolt: 30.0 N·m     window: 28.0 – 32.0 N·m", "sheet: step 4") == packed(lines, 60)
+    assert ("at the bolt: 30.0 N·m     window: 28.0 to 32.0 N·m", "sheet: step 4") == packed(lines, 60)
 
 
 def test_where_rows_are_few_the_keys_of_the_question_stay() -> None:
@@ -176,7 +176,7 @@ def test_what_can_be_chosen_is_worth_more_than_the_lines_above_it() -> None:
     """The first line stays: a decision is made against the window."""
     choices = tuple(Choice(str(n), "a way to go on", f"code_{n}") for n in range(1, 5))
     shown = Shown(
-        "Over.", lines=("window: 28 – 32 N·m", "fastener: M10", "sheet: step 4"), choices=choices, field="number"
+        "Over.", lines=("window: 28 to 32 N·m", "fastener: M10", "sheet: step 4"), choices=choices, field="number"
     )
 
     low, usual = room(shown, 40, 8, ""), room(shown, 40, 14, "")

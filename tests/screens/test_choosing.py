@@ -8,8 +8,8 @@ from clampbook.screens.choosing import choices_shown, wrapped
 from clampbook.screens.questions import Line
 
 TOOLS = (
-    Line("1", "W1, setting tool, 4.0 – 40.0 N·m"),
-    Line("10", "W5, indicating tool; 22.1 lbf·ft lies outside the middle half of W5's scale, 32.5 – 77.5 lbf·ft"),
+    Line("1", "W1, setting tool, 4.0–40.0 N·m"),
+    Line("10", "W5, indicating tool; 22.1 lbf·ft lies outside the middle half of W5's scale, 32.5 to 77.5 lbf·ft"),
 )
 
 
@@ -17,7 +17,7 @@ def test_a_long_line_goes_on_below_its_text() -> None:
     """The keys stand alone at the edge, so that the eye finds them."""
     shown = choices_shown(TOOLS, "", 38).plain.splitlines()
 
-    assert [" 1  W1, setting tool, 4.0 – 40.0 N·m", "10  W5, indicating tool; 22.1 lbf·ft"] == shown[:2]
+    assert [" 1  W1, setting tool, 4.0–40.0 N·m", "10  W5, indicating tool; 22.1 lbf·ft"] == shown[:2]
     assert all(line.startswith("    ") and cell_len(line) <= 38 for line in shown[2:])
 
 

@@ -171,7 +171,7 @@ WALKS = {
     "setting aside": Look(set_aside, ("Why is position 3 set aside?", "1 no room")),
     "turn": Look(turn, ("turn it by 90°", "angle")),
     "remainder": Look(remainder, ("44° to 48° more", "turned so far: 46°")),
-    "measuring": Look(measure, ("measure gap", "1.10 – 1.30 mm")),
+    "measuring": Look(measure, ("measure gap", "1.10 to 1.30 mm")),
     "wait": Look(wait, ("left of 10 min", "+ the time is over")),
     "inspection": Look(inspection, ("Another person looks and signs", "number, then Enter choose")),
     "hold point": Look(hold_point, ("Who looked, and signs for it?", "3 Maud", "number or name, then Enter choose")),

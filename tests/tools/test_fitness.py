@@ -75,7 +75,7 @@ class TestScale:
             tool(), Demand(need="torque", target=Decimal(90), window=(Decimal(86), Decimal(94)), unit="N·m")
         )
 
-        assert Fitness(notes=("90 N·m lies outside the middle half of W2's scale, 32.5 – 77.5 N·m",)) == noted
+        assert Fitness(notes=("90 N·m lies outside the middle half of W2's scale, 32.5 to 77.5 N·m",)) == noted
         assert noted.suits
 
     def test_below_a_fifth_of_its_maximum_a_reason_is_needed(self) -> None:
@@ -94,13 +94,13 @@ class TestScale:
             tool(), Demand(need="torque", target=Decimal(120), window=(Decimal(110), Decimal(130)), unit="N·m")
         )
 
-        assert Fitness(cannot="120 N·m lies outside the scale of W2 (10 – 100 N·m)") == beyond
+        assert Fitness(cannot="120 N·m lies outside the scale of W2 (10–100 N·m)") == beyond
 
     def test_a_limit_beyond_its_scale_needs_a_reason(self) -> None:
         """Pulled until a stretch is reached, never above 115 N·m: a tool to 100 may not show how far it goes."""
         refused = fitness(tool(), Demand(need="torque", window=(None, Decimal(115)), unit="N·m"))
 
-        sentence = "the pull may come to 115 N·m, beyond the scale of W2 (10 – 100 N·m)"
+        sentence = "the pull may come to 115 N·m, beyond the scale of W2 (10–100 N·m)"
         assert Fitness(refused=(sentence,), causes=("above the useful part of its scale",)) == refused
 
     def test_without_a_target_the_window_says_where(self) -> None:
@@ -109,7 +109,7 @@ class TestScale:
             tool("indicating"), Demand(need="reading", target=None, window=(Decimal(85), Decimal(95)), unit="N·m")
         )
 
-        assert ("90 N·m lies outside the middle half of W2's scale, 32.5 – 77.5 N·m",) == noted.notes
+        assert ("90 N·m lies outside the middle half of W2's scale, 32.5 to 77.5 N·m",) == noted.notes
 
     def test_another_unit_is_converted_first(self) -> None:
         """10 lbf·ft are 13.6 N·m (NIST SP 811: 1.3558 N·m each), below a fifth of 100 N·m."""

@@ -27,7 +27,7 @@ def test_its_number_stays_where_not_all_has_room() -> None:
 
 def test_where_all_has_room_all_stands_there() -> None:
     """The number last."""
-    expected = "W1 · 10 – 100 N·m · calibration until 2027-01-12 · clockwise only · no. HM-7"
+    expected = "W1 · 10–100 N·m · calibration until 2027-01-12 · clockwise only · no. HM-7"
 
     assert expected == label(tool(directions="clockwise", serial="HM-7"))
 

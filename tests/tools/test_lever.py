@@ -114,7 +114,7 @@ class TestSetting:
         """80 N·m over 400 mm less 100 mm want 107 N·m on the tool, which ends at 100."""
         held = what_to_set(Decimal(80), (Decimal(76), Decimal(84)), "N·m", tool(), adapter("-100"))
 
-        assert CannotHold("107 N·m lies outside the scale of W2 with A1 (10 – 100 N·m)") == held
+        assert CannotHold("107 N·m lies outside the scale of W2 with A1 (10–100 N·m)") == held
 
     @given(st.decimals(20, 90, places=1), st.decimals("0.5", 9, places=1), st.decimals(-150, 300, places=0))
     @settings(max_examples=100, deadline=None)

@@ -86,7 +86,7 @@ class TestReasons:
     def test_what_speaks_for_a_tool(self) -> None:
         """Where it is set, what it may be off, what is left, how probably it holds, until when it is in date."""
         assert (
-            "set to 30 N·m, in the useful part of its scale, 12.0 – 60.0 N·m",
+            "set to 30 N·m, in the useful part of its scale, 12.0 to 60.0 N·m",
             "may be off by 1.2 N·m (±4 %) where the window leaves 2 N·m, 1.7 times that",
             "holds the window with a probability of 99.5 %",
             "calibration in date until 2027-01-12",
@@ -150,7 +150,7 @@ class TestReasons:
 
     def test_outside_its_own_useful_span(self) -> None:
         """A span that is written counts instead of a fifth."""
-        expected = "30 N·m lies outside the useful part of W1's scale, 10.0 – 25.0 N·m"
+        expected = "30 N·m lies outside the useful part of W1's scale, 10.0 to 25.0 N·m"
 
         assert (expected,) == fitness(tool(useful=(Decimal(10), Decimal(25))), THIRTY).refused
 
@@ -166,5 +166,5 @@ class TestReasons:
         """A tool to 60 N·m that reads angles must not end a turn at 95."""
         turn = Demand(need="angle", unit="N·m", up_to=Decimal(95))
 
-        expected = "the turn may end with 95 N·m, beyond the scale of W1 (4.0 – 60.0 N·m)"
+        expected = "the turn may end with 95 N·m, beyond the scale of W1 (4.0–60.0 N·m)"
         assert (expected,) == fitness(tool(kind="indicating", reads_angle=True), turn).refused

@@ -91,13 +91,13 @@ class TestCannotHold:
         """A tool that ends at 100 N·m is not set to 120."""
         held = what_to_set(Decimal(120), window("110", "130"), "N·m", tool())
 
-        assert CannotHold("120 N·m lies outside the scale of W2 (20 – 100 N·m)") == held
+        assert CannotHold("120 N·m lies outside the scale of W2 (20–100 N·m)") == held
 
     def test_the_steps_are_too_coarse_for_the_window(self) -> None:
         """Steps of five and a window from 31 to 33 have nothing in common."""
         held = what_to_set(Decimal(32), window("31", "33"), "N·m", tool(step="5"))
 
-        expected = "W2 goes in steps of 5 N·m, and no mark beside the target lies within 31.0 – 33.0 N·m"
+        expected = "W2 goes in steps of 5 N·m, and no mark beside the target lies within 31.0 to 33.0 N·m"
         assert CannotHold(expected) == held
 
     def test_the_resolution_is_not_known(self) -> None:

@@ -19,7 +19,7 @@ from clampbook.run.fold.verdict import Verdict
 from clampbook.run.told.marks import MARKS
 from clampbook.text import started
 from clampbook.tools.model import Adapter, Tool
-from clampbook.units import show, show_window
+from clampbook.units import show, show_span
 
 _DIGITS = 4
 NOTHING_KNOWN = "nothing is known against it"
@@ -171,7 +171,7 @@ def _shown(each: TouchedReading) -> str:
 
 def _window(each: TouchedReading) -> str:
     low, high = each.window or (None, None)
-    return show_window(None if low is None else Decimal(low), None if high is None else Decimal(high), each.unit)
+    return show_span(None if low is None else Decimal(low), None if high is None else Decimal(high), each.unit)
 
 
 def _marked(verdict: Verdict | Open | None) -> str:

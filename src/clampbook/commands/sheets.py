@@ -128,12 +128,12 @@ def schema(of_tools: bool) -> int:
 
 def _line(planned: Plan, step: Step) -> str:
     from clampbook.run.told.torques import show_torque
-    from clampbook.units import show, show_window
+    from clampbook.units import show, show_span
 
     place = f"position {step.position}" if step.position is not None else (step.set or step.point or "all")
     unit = step.unit or ""
     target = "" if step.target is None else show_torque(step.target, unit) if unit != "°" else show(step.target, unit)
-    window = "" if step.window is None or not unit else show_window(*step.window, unit)
+    window = "" if step.window is None or not unit else show_span(*step.window, unit)
     named = f"round {step.round} of {step.group}" if step.group else ""
     window = window and f"({window})"
     parts = (f"{step.number:>4}  {step.id:<10}", step.kind, named, place, target, window, _way(planned, step))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from itertools import groupby
 
-from clampbook.figures import show_window
+from clampbook.figures import show_span
 from clampbook.run.plan import Plan, Step
 from clampbook.units import show
 
@@ -56,5 +56,5 @@ def _stages(plan: Plan) -> list[str]:
 
 def _values(step: Step) -> str:
     target = f": {show(step.target, step.unit)}" if step.target is not None and step.unit is not None else ""
-    window = f", {show_window(*step.window, step.unit)}" if step.window is not None and step.unit is not None else ""
+    window = f", {show_span(*step.window, step.unit)}" if step.window is not None and step.unit is not None else ""
     return f"{target}{window}"

@@ -10,7 +10,7 @@ from msgspec import Struct
 from clampbook.figures import filled, is_readable, narrowed, step_of
 from clampbook.tools.lever import STRAIGHT, NoReach, Reach, reach
 from clampbook.tools.model import WORKING, Adapter, Tool
-from clampbook.units import Kind, convert, kind_of, show, show_window
+from clampbook.units import Kind, convert, kind_of, show, show_span, show_window
 
 Ends = tuple[Decimal | None, Decimal | None]
 
@@ -142,8 +142,8 @@ def window_on_tool(
 
 
 def scale(tool: Tool) -> str:
-    """The tool's range as people read it, such as "20 – 100 N·m"."""
-    return show_window(tool.minimum, tool.maximum, tool.unit)
+    """The tool's range as people read it, such as "20–100 N·m"."""
+    return show_span(tool.minimum, tool.maximum, tool.unit)
 
 
 def _neighbours(wanted: Decimal, step: Decimal) -> tuple[Decimal, ...]:

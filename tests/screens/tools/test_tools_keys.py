@@ -357,7 +357,7 @@ class TestDeeds:
             page = keyboard.app.screen
 
             assert isinstance(page, Page)
-            assert page.lines_shown[0].startswith("W2 · 20 – 100 lbf·ft · calibration until 2027-01-01")
+            assert page.lines_shown[0].startswith("W2 · 20–100 lbf·ft · calibration until 2027-01-01")
 
 
 class TestChecking:

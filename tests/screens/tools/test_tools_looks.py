@@ -115,7 +115,7 @@ async def ended(keyboard: Keyboard) -> None:
 TOOLS = {
     "list": Look(shelf, ("Which tool?", "W5 out of service")),
     "one tool": Look(
-        one_tool, ("W5, indicating tool, 10 – 100 lbf·ft: out of service.", "1 check it against a reference")
+        one_tool, ("W5, indicating tool, 10–100 lbf·ft: out of service.", "1 check it against a reference")
     ),
     "form": Look(form, ("▸ scale from", "! 'lbf·ftx' is not", "End last line: write")),
     "new tool": Look(new_tool, ("▸ kind", "1 setting", "name W11")),

@@ -28,7 +28,7 @@ from clampbook.run.told.places import place
 from clampbook.run.told.words import Facts, Words, window_in
 from clampbook.tools.model import Tool
 from clampbook.tools.state import unchecked
-from clampbook.units import Quantity, show_window
+from clampbook.units import Quantity, show_span
 
 _TERMS = ("setting tool", "indicating tool", "window")
 _ORDER = "best first, else as in tools.toml"
@@ -50,7 +50,7 @@ def offered(offer: ToolOffer) -> str:
     tool = offer.tool
     kind = "from mark to mark, no gauge" if tool.kind == "marks" else f"{tool.kind} tool"
     kind = "angle gauge" if tool.kind == "angle gauge" else kind
-    reach = f", {show_window(tool.minimum, tool.maximum, tool.unit)}" if tool.maximum is not None else ""
+    reach = f", {show_span(tool.minimum, tool.maximum, tool.unit)}" if tool.maximum is not None else ""
     against = (f"cannot be used, as {offer.cannot}",) if offer.cannot else offer.refused
     before = ", used last time" if offer.last else ""
     own = f"{tool.name}: "
