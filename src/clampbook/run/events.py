@@ -573,11 +573,14 @@ class Abandoned(EventBase, frozen=True, kw_only=True, tag="abandoned"):
     reason: str
 
 
-Attested = Applied | Inspected | LookedBack | WaitBegun | Waited  # no number comes of it: somebody says that it is so
-OfTheWork = (  # what a kind of work leaves
+# No number comes of it: somebody says that it is so.
+Attested = Applied | Inspected | LookedBack | WaitBegun | Waited
+# What a kind of work leaves.
+OfTheWork = (
     Attested | BackedOff | Confirmed | Loosened | Measured | RanDown | ReadingTaken | Rechecked | Released | Turned
 )
-ToldAlone = (  # only its own module has anything to say of such a line: nobody is named in it, and nothing departs
+# Only its own module has anything to say of such a line: nobody is named in it, and nothing departs.
+ToldAlone = (
     Abandoned
     | ArrivedUnasked
     | CautionsRead

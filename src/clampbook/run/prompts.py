@@ -406,20 +406,11 @@ class Ended(Struct, frozen=True):
     in_hand: tuple[Tool, ...] = ()
 
 
-Attested = Inspect | Apply | Wait  # nothing is held against a fastener: somebody says that it is so
-OfTheWork = (  # what a kind of work asks
-    Attested | BackAtMark | BackOff | Confirm | Loosen | Measure | Recheck | Tighten | Turn
-)
-Prompt = (
-    OfTheWork
-    | StartSheet
-    | TakeTool
-    | SetTool
-    | ZeroTool
-    | StepState
-    | Decide
-    | ReturnTool
-    | SignOff
-    | Finished
-    | Ended
-)
+# Nothing is held against a fastener: somebody says that it is so.
+Attested = Inspect | Apply | Wait
+# What a kind of work asks.
+OfTheWork = Attested | BackAtMark | BackOff | Confirm | Loosen | Measure | Recheck | Tighten | Turn
+# What no stage asks: without a tool, and about one.
+ToolAside = Decide | Ended | Finished | ReturnTool | SignOff | StartSheet | StepState
+OfNoStage = ToolAside | SetTool | TakeTool | ZeroTool
+Prompt = OfTheWork | OfNoStage

@@ -17,20 +17,14 @@ from clampbook.run.prompts import (
     BackAtMark,
     BackOff,
     Confirm,
-    Decide,
-    Ended,
-    Finished,
     Loosen,
     Measure,
     Prompt,
     Recheck,
-    ReturnTool,
     SetTool,
-    SignOff,
-    StartSheet,
-    StepState,
     TakeTool,
     Tighten,
+    ToolAside,
     Turn,
     Where,
     ZeroTool,
@@ -154,7 +148,7 @@ def offers(session: Session, demand: Demand) -> tuple[ToolOffer, ...]:
 
 def wanted_at(prompt: Prompt, session: Session) -> tuple[Demand, Where] | None:
     """Give what a prompt wants of a tool, and where in the work; None where none is used."""
-    if isinstance(prompt, Attested):
+    if isinstance(prompt, Attested | ToolAside):
         return None
     match prompt:
         case Confirm(pull=pull):
@@ -163,19 +157,7 @@ def wanted_at(prompt: Prompt, session: Session) -> tuple[Demand, Where] | None:
             place = prompt.where
         case Measure(part="final torque" | "run-down"):
             place = prompt.where
-        case (
-            StartSheet()
-            | Loosen()
-            | BackOff()
-            | BackAtMark()
-            | Measure()
-            | StepState()
-            | Decide()
-            | ReturnTool()
-            | SignOff()
-            | Finished()
-            | Ended()
-        ):
+        case Loosen() | BackOff() | BackAtMark() | Measure():
             return None
         case _:
             assert_never(prompt)

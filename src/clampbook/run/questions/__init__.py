@@ -41,18 +41,7 @@ _TAKEN: k.Leaves[e.ToolTaken] = take_tool
 _ZERO: k.Question[ask.ZeroTool] = zero
 _ZEROED: k.Leaves[e.ToolZeroed] = zero
 
-Asked = (
-    ask.Decide
-    | ask.Ended
-    | ask.Finished
-    | ask.ReturnTool
-    | ask.SetTool
-    | ask.SignOff
-    | ask.StartSheet
-    | ask.StepState
-    | ask.TakeTool
-    | ask.ZeroTool
-)
+Asked = ask.OfNoStage
 Written = (
     e.Asked
     | e.CautionsRead
