@@ -1,4 +1,4 @@
-"""The recipe for a kind of work in DEVELOPERS.md, followed in a copy: few files, and the whole program knows it."""
+"""The recipes of DEVELOPERS.md, followed in a copy: so many files, and the whole program knows what is new."""
 
 from __future__ import annotations
 
@@ -14,131 +14,59 @@ import pypdf
 import pytest
 
 from clampbook import demo
+from recipes import a_doubt, a_kind, a_question, a_screen
+from recipes.following import HERE, PACKAGE, Recipe, change, followed
 
-HERE = Path(__file__).parent / "recipes"
-SOURCE = Path(__file__).parent.parent / "src" / "clampbook"
 AT_NOON = {"CLAMPBOOK_CLOCK": "2026-03-02T12:00:00Z+5s"}
+RECIPES = {"kind": a_kind.RECIPE, "doubt": a_doubt.RECIPE, "question": a_question.RECIPE, "screen": a_screen.RECIPE}
+FILES = {  # of the program: so many are changed, and these are new
+    "kind": (6, {"run/kinds/paint_mark.py"}),
+    "doubt": (3, set[str]()),
+    "question": (6, {"run/questions/briefing.py"}),
+    "screen": (2, {"screens/tally.py"}),
+}
+SAID = {  # how many files, in the words of DEVELOPERS.md
+    "kind": "Seven files, one of them new",
+    "doubt": "Three files, none of them new",
+    "question": "Seven files, one of them new",
+    "screen": "Three files, one of them new",
+}
+LONG = f'note = "{"Look at the mark. " * 12}"'
 
-# Where what of the new kind goes: the file, the line before which it stands, and the text.
-STEPS = (
+# What somebody forgot: the file, what is taken away there, and where mypy says so.
+FORGOTTEN = (
     (
-        "procedure/model.py",
-        r"^Attested = ",
-        '''\
-class PaintMark(StageBase, frozen=True, kw_only=True, tag="paint mark"):
-    """Put a paint mark across nut and part, so that a nut that moved is seen later."""
-
-    colour: str
-
-
-''',
+        "src/clampbook/run/kinds/__init__.py",
+        "        case m.PaintMark() | ask.PaintMark() | e.PaintMarked():\n            return _PAINT_MARK\n",
+        ("src/clampbook/run/kinds/__init__.py", "PaintMark"),
     ),
     (
-        "procedure/sheet_stages.py",
-        r"^StageKinds = ",
-        '''\
-class PaintMarkTable(StageTable):
-    """Put a paint mark across nut and part."""
-
-    do: Literal["paint mark"]
-    colour: Text = Field(description="Of the paint.", examples=["yellow"])
-
-
-''',
+        "src/clampbook/run/questions/briefing.py",
+        "def tell(",
+        ("src/clampbook/run/questions/__init__.py", "Module"),
     ),
     (
-        "procedure/stages.py",
-        r"^        case ApplyTable\(\) as table:",
-        """\
-        case PaintMarkTable() as table:
-            return PaintMark(colour=table.colour, **common(entry))
-""",
-    ),
-    (
-        "run/prompts.py",
-        r"^Attested = ",
-        '''\
-class PaintMark(Struct, frozen=True):
-    """Put a paint mark on."""
-
-    where: Where
-    colour: str
-
-
-''',
-    ),
-    (
-        "run/events.py",
-        r"^Attested = ",
-        '''\
-class PaintMarked(EventBase, frozen=True, kw_only=True, tag="paint_marked"):
-    """A paint mark was put on a position."""
-
-    handles: ClassVar[bool] = True
-
-    step: str
-    colour: str
-    attempt: int = 1
-
-
-''',
-    ),
-    (
-        "run/kinds/__init__.py",
-        r"^_RECHECK: ",
-        "_PAINT_MARK: k.Kind[m.PaintMark, ask.PaintMark, e.PaintMarked] = paint_mark\n",
-    ),
-    (
-        "run/kinds/__init__.py",
-        r"^        case m\.Recheck\(\) ",
-        """\
-        case m.PaintMark() | ask.PaintMark() | e.PaintMarked():
-            return _PAINT_MARK
-""",
+        "tests/bench.py",
+        "        case ask.Briefing():\n            return a.Plus()\n",
+        ("tests/bench.py", "Missing return statement"),
     ),
 )
-# Words of lines that are there already, and what stands in their place.
-CHANGES = (
-    ("procedure/model.py", "Attested = ", "Attested = PaintMark | "),
-    ("procedure/sheet_stages.py", "StageKinds = (", "StageKinds = (\n    PaintMarkTable |"),
-    ("procedure/sheet_stages.py", "_Tagged = (", '_Tagged = (\n    Annotated[PaintMarkTable, Tag("<paint mark>")] |'),
-    ("procedure/stages.py", " Once, Stage", " Once, PaintMark, Stage"),
-    ("procedure/stages.py", "    RecheckTable,\n", "    PaintMarkTable,\n    RecheckTable,\n"),
-    ("run/prompts.py", "Attested = ", "Attested = PaintMark | "),
-    ("run/events.py", "Attested = ", "Attested = PaintMarked | "),
-    ("run/kinds/__init__.py", "    loosen,\n", "    loosen,\n    paint_mark,\n"),
-)
-NEW = "run/kinds/paint_mark.py"
 
 
 @pytest.fixture(scope="module")
 def copy(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A copy of the program with one kind more: paint marks, asked for at each position."""
-    place = tmp_path_factory.mktemp("copy")
-    package = place / "src" / "clampbook"
-    shutil.copytree(SOURCE, package, ignore=shutil.ignore_patterns("__pycache__"))
-    for name, before, text in STEPS:
-        _put(package / name, re.compile(before, re.MULTILINE), text)
-    for name, old, new in CHANGES:
-        path = package / name
-        source = path.read_text(encoding="utf-8")
-        assert 1 == source.count(old), f"{name}: {old!r}"
-        path.write_text(source.replace(old, new), encoding="utf-8")
-    shutil.copy(HERE / "paint_mark.txt", package / NEW)
+    """A copy of the program in which all recipes were followed, with the demo book and a sheet with paint marks."""
+    place = followed(RECIPES.values(), tmp_path_factory.mktemp("copy"))
+    book, _ = demo.make(place / "book", date(2026, 3, 2))
+    shutil.copy(HERE / "cover.toml", book.path("procedures", "cover.toml"))
     return place
 
 
-def _put(path: Path, before: re.Pattern[str], text: str) -> None:
-    source = path.read_text(encoding="utf-8")
-    found = before.search(source)
-    assert found is not None, f"{path.name}: {before.pattern}"
-    path.write_text(source[: found.start()] + text + source[found.start() :], encoding="utf-8")
-
-
-def _said(copy: Path, *words: str, typed: str = "") -> str:
-    """What a command of the copy prints."""
-    done = subprocess.run(
-        [sys.executable, "-m", "clampbook", "--book", str(copy / "book"), *words],
+def _run(copy: Path, *words: str, typed: str = "") -> subprocess.CompletedProcess[str]:
+    """A module of Python run in the copy, where nothing of this program is seen."""
+    return subprocess.run(
+        [sys.executable, "-m", *words],
+        cwd=copy,
         input=typed,
         capture_output=True,
         text=True,
@@ -146,25 +74,54 @@ def _said(copy: Path, *words: str, typed: str = "") -> str:
         check=False,
         encoding="utf-8",
     )
+
+
+def _said(copy: Path, *words: str, typed: str = "") -> str:
+    """What a command of the copy prints."""
+    done = _run(copy, "clampbook", "--book", "book", *words, typed=typed)
     assert 0 == done.returncode, done.stdout + done.stderr
     return done.stdout
 
 
-def test_at_most_eight_files_are_touched_and_one_of_them_is_new() -> None:
-    """All else asks the kind's own module, or the unions that stand beside the values."""
-    touched = {name for name, *_ in (*STEPS, *CHANGES)}
+def _tested(copy: Path, *words: str) -> str:
+    """What pytest prints of tests of the copy."""
+    done = _run(copy, "pytest", "-p", "no:cacheprovider", "-p", "no:xdist", *words)
+    assert 0 == done.returncode, done.stdout + done.stderr
+    return done.stdout
 
-    assert (6, NEW) == (len(touched), NEW)
-    assert not (SOURCE / NEW).exists()
+
+@pytest.mark.parametrize("name", RECIPES)
+def test_so_many_files_are_touched(name: str) -> None:
+    """The recipe says how many, and all else asks what is new itself, or the unions that stand beside the values."""
+    recipe: Recipe = RECIPES[name]
+    changed, new = recipe.files
+    text = (HERE.parent.parent / "DEVELOPERS.md").read_text(encoding="utf-8")
+
+    assert FILES[name] == (len(changed), new)
+    assert not [each for each in new if (HERE.parent.parent / PACKAGE / each).exists()]
+    assert SAID[name] in text.split(f"## A {name}", 1)[1].split("\n## ", 1)[0]
 
 
-def test_it_is_walked_recorded_printed_and_verified(copy: Path) -> None:
-    """Nobody told record, report, form, archive or verify of it."""
-    book, _ = demo.make(copy / "book", date(2026, 3, 2))
-    shutil.copy(HERE / "cover.toml", book.path("procedures", "cover.toml"))
+def test_mypy_and_ruff_want_nothing_more_and_name_what_is_forgotten(copy: Path, tmp_path: Path) -> None:
+    """With three pieces taken away there are three errors, each where the piece belongs, and none besides."""
+    place = Path(shutil.copytree(copy, tmp_path / "forgetful"))
+    for name, piece, _ in FORGOTTEN:
+        change(place / name, piece, "def told(" if piece == "def tell(" else "")
 
+    found = _run(place, "mypy", "--strict", "-p", "clampbook", "-m", "bench", "-m", "invented").stdout
+
+    errors = re.findall(r"^(\S+?):\d+: error: (.*)$", found, re.MULTILINE)
+    assert len(FORGOTTEN) == len(errors), found
+    for _, _, (where, words) in FORGOTTEN:
+        assert [told for at, told in errors if at == where and words in told], found
+    _run(place, "ruff", "format", "src", "tests")
+    assert "All checks passed!" in _run(place, "ruff", "check", "src", "tests").stdout
+
+
+def test_a_kind_is_walked_recorded_printed_and_verified(copy: Path) -> None:
+    """Nobody told record, report, form, archive or verify of paint marks."""
     walked = _said(copy, "walk", "cover", "--plain", "--as", "Ines", typed="1\n30 N·m\n+\n+\n+\n+\n1\n1\n")
-    run = next(each.id for each in book.runs())
+    run = sorted(each.name for each in (copy / "book" / "runs").iterdir())[-1]
 
     assert "Position 2 of Cover screws: paint a yellow mark across nut and part." in walked
     assert "Marked yellow: position 2" in walked
@@ -174,3 +131,40 @@ def test_it_is_walked_recorded_printed_and_verified(copy: Path) -> None:
     _said(copy, "sheet", "cover", "--into", str(copy / "form.pdf"))
     form = " ".join(page.extract_text() for page in pypdf.PdfReader(copy / "form.pdf").pages)
     assert "Paint a yellow mark across nut and part" in " ".join(form.split())
+
+
+def test_a_question_is_asked_recorded_and_verified(copy: Path) -> None:
+    """Whoever goes on after Ines is told first, and the run is sound with that line in it."""
+    before = {each.name for each in (copy / "book" / "runs").iterdir()}
+    handed_over = "1\n30 N·m\n+\n* 10\nTomas\n-\n"
+    walked = _said(
+        copy, "walk", "cover", "--plain", "--as", "Ines", typed=f"{handed_over}+\n1\n1\n30 N·m\n+\n+\n+\n1\n1\n"
+    )
+    (run,) = {each.name for each in (copy / "book" / "runs").iterdir()} - before
+
+    assert "Tomas: hear first what is half done." in walked
+    assert "Told what is half done." in walked
+    assert f"{run}: sealed and sound" in _said(copy, "verify", run)
+
+
+def test_a_doubt_is_raised_where_its_mistake_is_and_nowhere_else(copy: Path) -> None:
+    """The demo book's sheets stay without it; one long note brings it, and its planted mistake brings no other."""
+    noted = (HERE / "cover.toml").read_text(encoding="utf-8").replace('do = "paint', f'{LONG}\ndo = "paint')
+    (copy / "long.toml").write_text(noted, encoding="utf-8")
+
+    sheets = sorted(str(path.relative_to(copy)) for path in (copy / "book" / "procedures").glob("*.toml"))
+
+    told = " ".join(_run(copy, "clampbook", "review", "long.toml").stdout.split())
+    assert "W465: stage[2].note: nobody reads a note of 215 characters" in told
+    others = _run(copy, "clampbook", "review", *sheets).stdout
+    assert "W463" in others
+    assert "W465" not in others
+    assert "failed" not in _tested(copy, "tests/review/test_planted.py")
+
+
+def test_a_screen_is_opened_from_the_bench_and_its_picture_holds(copy: Path) -> None:
+    """The picture is made once, after looking at it, and is the same the next time."""
+    of_the_tally = ("tests/screens/test_book_looks.py", "-k", "tally")
+
+    assert "3 snapshots generated" in _tested(copy, *of_the_tally, "--snapshot-update")
+    assert "3 snapshots passed" in _tested(copy, *of_the_tally)
