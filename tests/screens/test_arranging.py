@@ -13,12 +13,13 @@ from clampbook.screens.arranging import GAP, brief, of_both, packed, room, whole
 from clampbook.screens.shown import Shown
 from clampbook.screens.widgets.bottom_line import KeyHint
 from clampbook.screens.widgets.figures import width_of
+from clampbook.screens.widgets.large_figures import frame_columns
 
 KEYS = tuple(KeyHint(key, text) for key, text in (("+", "released once"), ("/", "note"), ("F1", "help"), ("F2", "all")))
 PULL = Shown(
     "Position 3, round 1 of Head bolts: set W2 to 22.1 lbf·ft and pull slowly until it lets go, once.",
-    hand=Figure("22.1", "lbf·ft on W2", "set to"),
-    position=Figure("3", "", "position"),
+    hand=Figure("22.1", "on W2", "set to", "lbf·ft"),
+    position=Figure("3", "", "position", framed=True),
     lines=("at the bolt: 30.0 N·m", "window: 28.0 to 32.0 N·m", "sheet: step 4"),
     keys=KEYS,
     picture=True,
@@ -39,13 +40,15 @@ def test_on_a_usual_terminal_the_map_is_there_too() -> None:
     usual, large = room(PULL, 80, 24, "Stored."), room(PULL, 120, 36, "Stored.")
 
     assert (True, True) == (usual.map, large.map)
-    assert (usual.figures.tall or 0) < (large.figures.tall or 0)
+    assert usual.figures.tall is not None
+    assert large.figures.tall is not None
+    assert usual.figures.tall < large.figures.tall
 
 
 def test_what_was_stored_is_repeated_large_where_there_is_room() -> None:
     """Beside number and position, in figures of the same size."""
-    kept = Figure("22.4", "lbf·ft", "stored, within ●")
-    usual, wide = room(PULL, 60, 24, "", kept).figures, room(PULL, 120, 36, "", kept).figures
+    kept = Figure("22.4", "", "stored, within ●", "lbf·ft")
+    usual, wide = room(PULL, 60, 24, "", kept).figures, room(PULL, 160, 36, "", kept).figures
 
     assert (False, True) == (usual.kept, wide.kept)
 
@@ -113,25 +116,32 @@ def test_both_figures_fit_beside_each_other_or_neither_is_large(
     width: int, height: int, hand: str, position: str
 ) -> None:
     """The position never pushes the number out of the window."""
-    shown = Shown("Pull.", hand=Figure(hand, "N·m", "set to"), position=Figure(position, "", "position"), keys=KEYS)
+    shown = Shown("Pull.", hand=Figure(hand, "", "set to", "N·m"), position=Figure(position, framed=True), keys=KEYS)
 
     fits = room(shown, width, height, "")
 
     large = fits.figures
     if large.tall is not None and large.place and not large.stacked:
-        assert large.hand >= width_of(hand, large.tall) + GAP
-        assert large.hand + width_of(position, large.tall) <= width - 2
+        frame = frame_columns(large.tall)
+        assert large.hand >= width_of(hand, large.tall) + GAP - 1
+        assert large.hand + width_of(position, large.tall) + frame <= width - 2
 
 
-@pytest.mark.parametrize(("rows", "stacked"), [(24, True), (15, False)])
-def test_a_long_number_never_reads_as_one_with_the_position(rows: int, stacked: bool) -> None:
-    """At 40 columns the remainder of a turn stands above the position; where rows are few it names it in words."""
+@pytest.mark.parametrize(
+    ("remainder", "rows", "stacked", "place"),
+    [("44–48", 15, False, True), ("14.5–18.5", 24, True, True), ("14.5–18.5", 15, False, False)],
+)
+def test_a_long_number_never_reads_as_one_with_the_position(
+    remainder: str, rows: int, stacked: bool, place: bool
+) -> None:
+    """At 40 columns the remainder of a turn stands beside the frame, else above it; where rows are few it names the
+    position in words."""
     sentence = "Position 8 of Head bolts: turn it 44° to 48° more, from the same mark, then type what G1 shows of it."
-    shown = Shown(sentence, hand=Figure("44–48", "degrees", "turn on by"), position=Figure("8", "", "position"))
+    hand, position = Figure(remainder, "", "turn on by", "degrees"), Figure("88", "", "position", framed=True)
 
-    figures = room(replace(shown, field="angle", keys=KEYS), 40, rows, "Stored.").figures
+    figures = room(Shown(sentence, hand=hand, position=position, field="angle", keys=KEYS), 40, rows, "Stored.").figures
 
-    assert (stacked, stacked, True) == (figures.stacked, figures.place, figures.tall is not None)
+    assert (stacked, place, True) == (figures.stacked, figures.place, figures.tall is not None)
 
 
 @settings(max_examples=200)
@@ -195,6 +205,6 @@ def test_what_can_be_chosen_is_worth_more_than_the_lines_above_it() -> None:
 )
 def test_below_a_number_alone_its_unit_and_tool_come_first(columns: int, told: str) -> None:
     """Where there is no room for all, the place goes, which the sentence names too; nothing is cut."""
-    hand, place = Figure("22.1", "lbf·ft on W2", "set to"), Figure("1, 9, 5, 13", "", "positions")
+    hand, place = Figure("22.1", "on W2", "set to", "lbf·ft"), Figure("1, 9, 5, 13", "", "positions")
 
-    assert told == of_both(hand, place, columns, below=True)
+    assert told == of_both(hand, place, columns)

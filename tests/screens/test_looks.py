@@ -170,7 +170,7 @@ WALKS = {
     "something else": Look(something_else, ("What else?", "0 pause")),
     "setting aside": Look(set_aside, ("Why is position 3 set aside?", "1 no room")),
     "turn": Look(turn, ("turn it by 90°", "angle")),
-    "remainder": Look(remainder, ("44° to 48° more", "turned so far: 46°")),
+    "remainder": Look(remainder, ("44° to 48° more", "turn on by")),
     "measuring": Look(measure, ("measure gap", "1.10 to 1.30 mm")),
     "wait": Look(wait, ("left of 10 min", "+ the time is over")),
     "inspection": Look(inspection, ("Another person looks and signs", "number, then Enter choose")),

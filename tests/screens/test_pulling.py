@@ -13,10 +13,10 @@ from clampbook.screens.asking import of_prompt
 
 
 def shown(run: Bench) -> tuple[str, ...]:
-    """Number, what stands beside it, its caption, then the place and its caption."""
+    """Number, its unit and caption, then the same of the place."""
     of_it = of_prompt(run.prompt, run.session)
     figures = (of_it.hand, of_it.position)
-    return tuple(part for each in figures if each is not None for part in (each.text, each.beside, each.caption))
+    return tuple(part for each in figures if each is not None for part in (each.text, each.unit, each.caption))
 
 
 def test_a_remainder_is_two_numbers_with_their_unit() -> None:
@@ -37,7 +37,7 @@ def test_a_torque_after_a_turn_shows_where_it_must_lie() -> None:
     value(run, "92")
     walk_to(run, "1.1/1", ask.Measure)
 
-    assert ("55.0–95.0", "N·m on W7", "must lie between") == shown(run)[:3]
+    assert ("55.0–95.0", "N·m", "must lie between") == shown(run)[:3]
 
 
 def test_the_place_of_a_gate_is_a_measuring_point() -> None:

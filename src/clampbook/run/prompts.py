@@ -48,6 +48,7 @@ class Where(Struct, frozen=True):
     sheet: str | None = None  # where it stands in the manual
     note: str | None = None
     fits: str | None = None  # what fastener belongs here
+    kind: str = ""  # "long" or "short", where that tells it from others of its group
     estimate: str | None = None  # what this step does to the clamp load, as it was planned
     left_hand: bool = False  # the thread here is tightened counterclockwise
 

@@ -8,6 +8,7 @@ from collections.abc import Callable
 from functools import lru_cache
 
 from msgspec import Struct
+from msgspec.structs import replace
 from rich.cells import cell_len
 
 from clampbook.run.told import clamp_loads
@@ -15,7 +16,8 @@ from clampbook.run.told.torques import WINDOW
 from clampbook.run.told.words import Figure
 from clampbook.screens.shown import Shown
 from clampbook.screens.widgets.bottom_line import KeyHint, arranged
-from clampbook.screens.widgets.figures import HEIGHTS, MIDDLE, SMALL, TALL, covers, width_of
+from clampbook.screens.widgets.figures import HEIGHTS, MIDDLE, SMALL, TALL, Height, covers, width_of
+from clampbook.screens.widgets.large_figures import Stand, columns_of, drawn
 from clampbook.text import printable
 
 WIDE, HIGH, LOW = 60, 30, 20  # columns, rows, rows
@@ -24,27 +26,25 @@ _LEAST_MAP = 5  # rows; a smaller map says less than the words do
 _SPREAD = 3  # empty rows that part figures, field and map where rows abound
 _GOOD_MAP = 9  # rows from which on a map of three rows stands at ease
 Rows = tuple[str, ...]
-GAP = 4  # columns between two figures, so that no two of them read as one number
+UNITS = ("large", "text", "below")
+GAP = 3  # columns between two figures, so that no two of them read as one number
 LAST_READING = "last reading"  # how the line begins that tells what the notice tells too, right after it was stored
 _TOLD_BY_THE_HELP = frozenset({"F2", "Backspace"})
 
 
 class Large(Struct, frozen=True):
-    """The stand of the figures: their height (None: plain bold text), the columns of the number for the hand,
-    whether its unit stands in its caption, whether the position stands below it or not at all, and whether what was
-    stored last stands beside them in the same figures."""
+    """How the figures stand: their height (None: plain bold text), the columns of the number for the hand, where its
+    unit stands ("large" or as "text" beside it, or "below"), whether the position stands below it or not at all, and
+    whether what was stored last stands beside them. `rows` are those of all of them.
+    """
 
-    tall: int | None = None
+    tall: Height | None = None
     hand: int = 0
-    unit_below: bool = False
+    unit: str = "text"
     stacked: bool = False
     place: bool = True
     kept: bool = False
-
-    @property
-    def rows(self) -> int:
-        """Rows with the captions."""
-        return ((self.tall or 1) + 1) * (2 if self.stacked else 1)
+    rows: int = 2
 
 
 class Room(Struct, frozen=True):
@@ -118,8 +118,9 @@ def whole(lines: tuple[str, ...], width: int, rows: int, laid: Callable[[tuple[s
     return laid(lines, width)
 
 
-def room(shown: Shown, width: int, height: int, notice: str, kept: Figure | None = None) -> Room:
-    """Find what of a question fits into so many columns and rows; `kept` is the number that was stored last."""
+def room(shown: Shown, width: int, height: int, notice: str, kept: Figure | None = None, widest: str = "") -> Room:
+    """What of a question fits into so many columns and rows; `kept` is the number that was stored last, `widest` the
+    widest name of a position."""
     inner = max(10, width - 2)
     listed = sum(_rows(f"{choice.key}  {choice.text}", inner - 2) for choice in shown.choices)
     used = 1 + _rows(shown.sentence, inner) + (shown.field is not None) + (shown.waiting is not None)
@@ -136,8 +137,8 @@ def room(shown: Shown, width: int, height: int, notice: str, kept: Figure | None
     any_figure = shown.hand is not None or shown.position is not None
     figures = Large()
     if any_figure:
-        most = TALL if height >= HIGH else MIDDLE if left >= MIDDLE + 2 else SMALL
-        figures = large(shown.hand, shown.position, kept, inner, most, left)
+        most = TALL if height >= HIGH else MIDDLE if left >= MIDDLE.rows + 2 else SMALL
+        figures = large(shown.hand, shown.position, kept, inner, most, left, widest)
         left -= figures.rows
     told = tuple(line for line in shown.lines if kept is None or not line.startswith(LAST_READING))
     for_lines = max(left - listed, min(left, 1)) if shown.choices else left  # what can be chosen is worth more
@@ -165,77 +166,83 @@ def _rows(text: str, width: int) -> int:
 
 
 @lru_cache(maxsize=64)
-def large(hand: Figure | None, place: Figure | None, kept: Figure | None, width: int, most: int, rows: int) -> Large:
-    """Set number and position equally large: beside each other as tall as they fit, else one above the other, else
-    the number alone, which then names the position. Where nothing is drawn large they stand as plain text."""
+def large(
+    hand: Figure | None, place: Figure | None, kept: Figure | None, width: int, most: Height, rows: int, widest: str
+) -> Large:
+    """How number and position stand equally large: beside each other as tall as they fit, else one above the other,
+    else the number alone, which then names the position. Where nothing is drawn large they stand as plain text.
+    """
     tries = (
-        *(_beside(hand, place, kept, width, tall, apart) for tall in _heights(most) for apart in (False, True)),
-        *(_stacked(hand, place, width, tall) for tall in _heights(most) if 2 * tall + 2 < rows),
+        *(_beside(hand, place, kept, width, tall, unit, widest) for tall in _heights(most) for unit in UNITS),
+        *(_stacked(hand, place, width, tall, rows) for tall in _heights(most)),
         *(_alone(hand, width, tall) for tall in _heights(most)),
     )
-    return next((found for found in tries if found is not None), Large(hand=width))
+    return next((found for found in tries if found is not None), Large(hand=width, rows=_as_text(hand, place)))
 
 
-def _heights(most: int) -> tuple[int, ...]:
+def _as_text(hand: Figure | None, place: Figure | None) -> int:
+    return max(1, 2 * (hand is not None) or 2 * (place is not None))
+
+
+def _heights(most: Height) -> tuple[Height, ...]:
     return tuple(tall for tall in HEIGHTS if tall <= most)
 
 
 def _beside(
-    hand: Figure | None, place: Figure | None, kept: Figure | None, width: int, tall: int, below: bool
+    hand: Figure | None, place: Figure | None, kept: Figure | None, width: int, tall: Height, unit: str, widest: str
 ) -> Large | None:
-    """Both in one row, the unit beside the number or (`below`) in its caption; what was stored last beside them."""
-    if not _drawn((hand, place)) or (below is False and width + 2 < WIDE):
+    """Both in one row; what was stored last beside them. There is room for the `widest` position, too, so that
+    nothing moves from one to the next."""
+    narrow = width + 2 < WIDE
+    if not _drawn((hand, place)) or (unit == "large" and (narrow or hand is None or not hand.unit)):
         return None
-    for_place = _columns(place, tall, below=True)
+    stand = Stand(tall, unit)
+    rows = tall.rows + (2 if place is not None and place.framed else unit == "below")
+    for_place = max(_columns(place, stand), _columns(place and replace(place, text=widest or place.text), stand))
     if hand is None:
-        return Large(tall) if for_place <= width else None
-    for_hand = _columns(hand, tall, below=below)
+        return Large(tall, rows=rows) if for_place <= width else None
+    for_hand = _columns(hand, stand)
     if place is None:
-        return Large(tall, hand=width, unit_below=below) if for_hand <= width else None
-    if width_of(hand.text, tall) + GAP + for_place > width or (not below and for_hand + GAP + for_place > width):
+        return Large(tall, hand=width, unit=unit, rows=rows) if for_hand <= width else None
+    gap = 2 if narrow and place.framed else GAP
+    if for_hand + gap + for_place > width:
         return None
-    wanted = max(for_hand + GAP, width // 2 if width + 2 >= WIDE else 0)
-    columns = min(wanted, width - for_place)
-    fits = _drawn((kept,)) and columns + for_place + GAP + _columns(kept, tall, below=True) <= width
-    return Large(tall, hand=columns, unit_below=below, kept=fits)
+    columns = min(max(for_hand + gap, 0 if narrow else width // 2), width - for_place)
+    fits = _drawn((kept,)) and columns + for_place + GAP + _columns(kept, stand) <= width
+    return Large(tall, hand=columns, unit=unit, kept=fits, rows=rows)
 
 
-def _stacked(hand: Figure | None, place: Figure | None, width: int, tall: int) -> Large | None:
+def _stacked(hand: Figure | None, place: Figure | None, width: int, tall: Height, rows: int) -> Large | None:
     if hand is None or place is None or not _drawn((hand, place)):
         return None
-    fits = max(_columns(figure, tall, below=True) for figure in (hand, place)) <= width
-    return Large(tall, hand=width, unit_below=True, stacked=True) if fits else None
+    stand = Stand(tall, "below")
+    fits = max(_columns(figure, stand) for figure in (hand, place)) <= width
+    wanted = len(drawn(hand, stand, width)) + len(drawn(place, stand, width))
+    return Large(tall, hand=width, unit="below", stacked=True, rows=wanted) if fits and wanted < rows else None
 
 
-def _alone(hand: Figure | None, width: int, tall: int) -> Large | None:
+def _alone(hand: Figure | None, width: int, tall: Height) -> Large | None:
     if hand is None or not _drawn((hand,)) or width_of(hand.text, tall) > width:
         return None
-    return Large(tall, hand=width, unit_below=True, place=False)
+    return Large(tall, hand=width, unit="below", place=False, rows=tall.rows + 1)
 
 
 def _drawn(figures: tuple[Figure | None, ...]) -> bool:
-    """True where there are large figures for every sign of them, and any of them at all."""
+    """Whether there are large figures for every sign of them, and any of them at all."""
     given = [figure for figure in figures if figure is not None]
     return bool(given) and all(covers(figure.text) for figure in given)
 
 
-def _columns(figure: Figure | None, tall: int, *, below: bool) -> int:
-    """Columns that a figure takes with what stands beside it, or with all of that in its caption."""
-    if figure is None:
-        return 0
-    beside = 0 if below or not figure.beside else cell_len(figure.beside) + 2
-    return max(width_of(figure.text, tall) + beside, cell_len(caption(figure, below=below)))
+def _columns(figure: Figure | None, stand: Stand) -> int:
+    """Columns that a figure takes so."""
+    return 0 if figure is None else columns_of(figure, stand)
 
 
-def caption(figure: Figure, *, below: bool) -> str:
-    """Give the text below a figure; where there is no room beside it, its unit too."""
-    return ", ".join(part for part in (figure.caption, figure.beside if below else "") if part)
-
-
-def of_both(hand: Figure, place: Figure, columns: int, *, below: bool) -> str:
-    """Give the text below a number that stands for its place as well: what it is in comes before all else, and
-    nothing of it is cut; the place stands in the sentence too."""
-    unit, at = (hand.beside if below else ""), f"{place.caption} {place.text}"
+def of_both(hand: Figure, place: Figure, columns: int) -> str:
+    """What stands below a number that stands for its place as well: what it is in comes before all else, and nothing
+    of it is cut; the place stands in the sentence too."""
+    unit = " ".join(part for part in (hand.unit, hand.beside) if part)
+    at = f"{place.caption} {place.text}"
     tries = (
         ", ".join(filter(None, parts)) for parts in ((hand.caption, unit, at), (unit, at), (unit or hand.caption,))
     )

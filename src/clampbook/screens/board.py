@@ -22,6 +22,7 @@ from clampbook.screens.notice import Notice
 from clampbook.screens.question_board import ASTRAY, NUMBER_ROOM, QuestionBoard
 from clampbook.screens.shown import Shown
 from clampbook.screens.widgets.entry_line import EntryLine
+from clampbook.screens.widgets.figures import MIDDLE, width_of
 from clampbook.screens.widgets.readings_line import ReadingsLine
 
 if TYPE_CHECKING:
@@ -56,11 +57,11 @@ class Scene(Struct, frozen=True):
 
     @property
     def kept(self) -> Figure | None:
-        """The number that was stored last, as it was typed; it stays large until the next answer."""
+        """The number that was stored last, as it was typed, for two people: it stays large until the next answer."""
         event = self.notice.event if self.notice is not None else None
-        if not isinstance(event, e.ReadingTaken):
+        if not isinstance(event, e.ReadingTaken) or not self.session.progress.hands:
             return None
-        return Figure(event.value, event.unit, f"stored, {marked(event.verdict)}")
+        return Figure(event.value, "", f"stored, {marked(event.verdict)}", event.unit)
 
 
 class Board(QuestionBoard):
@@ -72,6 +73,7 @@ class Board(QuestionBoard):
         self._scene: Scene | None = None
         self._map: JointMap | None = None
         self._countdown: Countdown | None = None
+        self._widest: str | None = None
 
     def beside_the_field(self) -> Iterable[Widget]:
         """The last readings of the stage."""
@@ -80,7 +82,7 @@ class Board(QuestionBoard):
     def show(self, scene: Scene) -> None:
         """Show this now."""
         size, shown = self.screen.size, scene.shown
-        fits = room(shown, self.screen.outer_size.width, size.height, scene.told, scene.kept)
+        fits = room(shown, self.screen.outer_size.width, size.height, scene.told, scene.kept, self._widest_of(scene))
         self._scene = scene
         self._ask(heading(scene.prompt, scene.session, size.width - 2), shown, fits, scene.kept, fits.lines)
         self._list(shown, fits, scene.field)
@@ -90,6 +92,15 @@ class Board(QuestionBoard):
         self._picture(scene, fits)
         self._wait(shown)
         self._keys(fits)
+
+    def _widest_of(self, scene: Scene) -> str:
+        """The widest name of a position, where one is at hand."""
+        place = scene.shown.position
+        if place is None or scene.shown.position is None or place.text not in scene.session.plan.group_of:
+            return ""
+        if self._widest is None:
+            self._widest = max(scene.session.plan.group_of, key=lambda label: width_of(label, MIDDLE))
+        return self._widest
 
     def _entry(self, field: str) -> None:
         if self._scene is None or self._now is None:

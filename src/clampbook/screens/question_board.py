@@ -14,12 +14,12 @@ from textual.widget import Widget
 
 from clampbook.run.told.words import Figure
 from clampbook.screens import at_once
-from clampbook.screens.arranging import HIGH, Room, caption, of_both
+from clampbook.screens.arranging import HIGH, Room, of_both
 from clampbook.screens.choosing import choices_shown, items_shown
 from clampbook.screens.shown import Shown
 from clampbook.screens.widgets.bottom_line import BottomLine
 from clampbook.screens.widgets.entry_line import EntryLine
-from clampbook.screens.widgets.figures import SMALL, LargeFigures
+from clampbook.screens.widgets.large_figures import LargeFigures, Stand
 from clampbook.screens.widgets.long_text import LongText
 from clampbook.screens.widgets.sentence import Sentence
 from clampbook.screens.widgets.text_block import TextBlock
@@ -137,17 +137,16 @@ class QuestionBoard(Container):
                 widget.auto_links = False
             figures.mount(*widgets)
         if hand is not None and place is not None and (large.tall is None or not large.place):
-            told = of_both(hand, place, self.screen.size.width - 2, below=large.unit_below)
-            hand, place = replace(hand, caption=told, beside="" if large.unit_below else hand.beside), None
+            told = of_both(hand, place, self.screen.size.width - 2)
+            hand, place = replace(hand, caption=told, beside="", unit=""), None
         figures.set_class(large.stacked, "-stacked")
+        figures.set_class(place is not None and place.framed and not large.stacked, "-framed")
+        stand = Stand(large.tall, large.unit)
         for id, figure in (("#hand", hand), ("#place", place), ("#kept", kept if large.kept else None)):
             widget = self.query_one(id, LargeFigures)
             widget.display = figure is not None
             if figure is not None:
-                below = large.unit_below or id != "#hand"
-                beside = "" if below else figure.beside
-                told = caption(figure, below=below)
-                widget.show(figure.text, caption=told, beside=beside, most=large.tall or SMALL)
+                widget.show(figure, stand)
         self.query_one("#hand").styles.width = large.hand or "auto"
 
     def _list(self, shown: Shown, fits: Room, field: str) -> None:

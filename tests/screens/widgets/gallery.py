@@ -12,12 +12,14 @@ from textual.containers import Horizontal
 
 import clampbook.screens
 from clampbook.procedure.model import Layout, Place
+from clampbook.run.told.words import Figure
 from clampbook.screens import theme
 from clampbook.screens.widgets.bottom_line import BottomLine, KeyHint
 from clampbook.screens.widgets.countdown import Countdown
 from clampbook.screens.widgets.entry_line import EntryLine
-from clampbook.screens.widgets.figures import MIDDLE, SMALL, TALL, LargeFigures
+from clampbook.screens.widgets.figures import MIDDLE, SMALL, TALL
 from clampbook.screens.widgets.joint_map import JointMap
+from clampbook.screens.widgets.large_figures import LargeFigures, Stand
 from clampbook.screens.widgets.marks import Mark
 from clampbook.screens.widgets.readings_line import Read, ReadingsLine
 from clampbook.screens.widgets.sentence import Sentence
@@ -116,8 +118,8 @@ class Gallery(Shop):
         narrow, low = self.size.width < 60, self.size.height < 20
         most = SMALL if narrow else MIDDLE if low else TALL
         hand, position = self.query_one("#hand", LargeFigures), self.query_one("#position", LargeFigures)
-        hand.show("22.1", caption="at the bolt 30.0 N·m", beside="" if narrow else "lbf·ft on W2", most=most)
-        position.show("3", caption="of 14", most=most)
+        hand.show(Figure("22.1", "on W2", "set to", "lbf·ft"), Stand(most, "below" if narrow else "text"))
+        position.show(Figure("3", framed=True, kind="long"), Stand(most))
         self.query_one(JointMap).show(EVERY_MARK, ("3",))
         self.query_one(Countdown).count(NINE - timedelta(seconds=48), timedelta(minutes=10))
         self.query_one(EntryLine).show("reading", "22.1", "lbf·ft")

@@ -12,8 +12,8 @@ from clampbook.screens.theme import BRIGHT_SHOP, DARK_SHOP
 from clampbook.screens.widgets.bottom_line import BottomLine
 from clampbook.screens.widgets.countdown import Countdown
 from clampbook.screens.widgets.entry_line import EntryLine
-from clampbook.screens.widgets.figures import LargeFigures
 from clampbook.screens.widgets.joint_map import JointMap
+from clampbook.screens.widgets.large_figures import LargeFigures
 from clampbook.screens.widgets.sentence import Sentence
 from screens.widgets.gallery import EVERY_MARK, Gallery
 

@@ -126,7 +126,7 @@ def _between(aim: Aim) -> Figure | None:
     low, high = aim.on_tool
     if low is None or high is None:
         return None
-    return Figure(f"{units.plain(low)}–{units.plain(high)}", f"{aim.tool.unit} on {aim.hand}", "must lie between")
+    return Figure(f"{units.plain(low)}–{units.plain(high)}", f"on {aim.hand}", "must lie between", aim.tool.unit)
 
 
 def _sentence(prompt: Measure) -> str:

@@ -77,12 +77,13 @@ def mark(aim: Aim) -> Figure | None:
     """Show what to set or where to stop, large, in the unit of what the hand holds; None where nothing is aimed at."""
     if aim.mark is None:
         return None
-    return Figure(plain(aim.mark), f"{aim.tool.unit} on {aim.hand}", "stop at" if aim.reading else "set to")
+    return Figure(plain(aim.mark), f"on {aim.hand}", "stop at" if aim.reading else "set to", aim.tool.unit)
 
 
 def large(text: str, where: Where, caption: str = "position") -> Figure:
-    """A place in large figures, with whether its thread is left-hand."""
-    return Figure(text, "", f"{caption}, left-hand" if where.left_hand else caption)
+    """A place in large figures, with the kind of its fastener, and whether its thread is left-hand."""
+    kind = ", ".join(each for each in (where.kind, "left-hand" if where.left_hand else "") if each)
+    return Figure(text, "", caption, framed=True, kind=kind)
 
 
 def position(where: Where) -> Figure | None:

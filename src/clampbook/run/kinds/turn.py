@@ -123,7 +123,7 @@ def _hand(prompt: Turn) -> Figure:
     low, high = prompt.left
     if not prompt.done or low is None or high is None:
         return Figure(f"{plain(prompt.target)}°", "", "turn by")
-    return Figure(f"{plain(low)}–{plain(high)}", "degrees", "turn on by")
+    return Figure(f"{plain(low)}–{plain(high)}", "", "turn on by", "degrees")
 
 
 def _what(prompt: Turn) -> str:

@@ -14,11 +14,18 @@ Window = tuple[Quantity | None, Quantity | None]
 
 
 class Figure(Struct, frozen=True):
-    """A text for the large figures, with what stands beside and below it."""
+    """A text for the large figures, with its unit, what stands beside it, and what it is.
+
+    `framed` is a place on the joint, which no number for the hand may be taken for; `kind` tells two kinds of fastener
+    apart there: "long" or "short".
+    """
 
     text: str
     beside: str = ""
     caption: str = ""
+    unit: str = ""
+    framed: bool = False
+    kind: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -82,7 +82,7 @@ def _asked(prompt: ask.Prompt) -> Shown:
             place = _count(prompt.number, prompt.of, "load")
             return Shown(said, hand=_most(prompt), position=place, keys=(KeyHint("+", "loaded once"),))
         case ask.SetTool():
-            hand = Figure(plain(prompt.to), f"{prompt.tool.unit} on {prompt.tool.name}", "set to")
+            hand = Figure(plain(prompt.to), f"on {prompt.tool.name}", "set to", prompt.tool.unit)
             return Shown(said, hand=hand, field=f"scale of {prompt.tool.name}", keys=(KEEP,), picture=True)
         case ask.Pull():
             return _pull(prompt, said)
@@ -116,7 +116,7 @@ def _pull(prompt: ask.Pull, said: str) -> Shown:
     caption = "set to" if tool.kind == "setting" else "stop at"
     return Shown(
         said,
-        hand=Figure(plain(prompt.bring_to), f"{prompt.bring_unit} on {held}", caption),
+        hand=Figure(plain(prompt.bring_to), f"on {held}", caption, prompt.bring_unit),
         position=_count(where.reading, where.readings, "reading"),
         lines=details(prompt),
         field=f"{ask.whose(prompt)} shows",
@@ -129,7 +129,7 @@ def _pull(prompt: ask.Pull, said: str) -> Shown:
 
 def _most(prompt: ask.Preload) -> Figure | None:
     tool = prompt.tool
-    return None if tool.maximum is None else Figure(plain(tool.maximum), f"{tool.unit} on {tool.name}", "load to")
+    return None if tool.maximum is None else Figure(plain(tool.maximum), f"on {tool.name}", "load to", tool.unit)
 
 
 def _count(number: int, of: int, what: str) -> Figure:
