@@ -13,6 +13,7 @@ from small_joints import (
     bolts,
     choices,
     doubted,
+    follow_up,
     inspect,
     measure,
     recheck,
@@ -333,6 +334,35 @@ class TestStepAtHand:
         run.resume()
 
         assert before == run.prompt
+
+    def test_nothing_is_asked_of_a_step_once_the_whole_joint_is_to_be_done_again(self) -> None:
+        """In a follow-up a pull that is called bad after the break can end the work: no step is at hand any more."""
+        group = bolts(2)
+        run = follow_up(recheck(group, 1, until_still=False, at_most=1), group=group)
+        walk_to(run, "1.1/1", ask.Recheck)
+        run.answer(a.Still(False, "30"))
+        run.resume()
+        run.answer(a.VoidStored("chatter"))
+        asked(run, ask.Decide)
+
+        stored(run.answer(a.Resolve("the whole joint again", reason="gasket squeezed out")), e.Decided)
+
+        asked(run, ask.ReturnTool)
+        run.steadily(until=ask.Finished)
+        assert "not accepted" == asked(run, ask.Finished).outcome
+
+    def test_nor_once_a_correction_has_ended_the_last_step(self) -> None:
+        """What was mistyped before the break is put right after it, and nothing is left to be pulled."""
+        group = bolts(2)
+        run = bench_for(group, tighten(group))
+        walk_to(run, "1.1/2", ask.Tighten)
+        value(run, "25")
+        run.resume()
+        asked(run, ask.StepState)
+
+        stored(run.answer(a.Correct("30", "the tool still shows it")), e.Corrected)
+
+        assert "w7" == asked(run, ask.ReturnTool).tool.id
 
     def test_after_a_pause_it_is_asked_too(self) -> None:
         """A pause that was asked for ends like any other break."""

@@ -9,7 +9,7 @@ from msgspec.structs import replace
 from clampbook.run import events as e
 from clampbook.run.fold import tools, trouble
 from clampbook.run.fold.entering import entered
-from clampbook.run.fold.frames import bottom, look_back, pull_at_hand
+from clampbook.run.fold.frames import at_hand, bottom, look_back, pull_at_hand
 from clampbook.run.fold.independence import LOOKED_BEFORE, shared
 from clampbook.run.fold.judged import told_by_what
 from clampbook.run.fold.leaving import left_by
@@ -59,6 +59,8 @@ def apply(plan: Plan, progress: Progress, event: e.Event) -> Progress:
     if hand < len(plan.steps) and after.frames[-1].next != hand:
         stage = plan.steps[hand].stage
         after = replace(after, ended_at=before.insert(stage, event.at))
+    if after.ask_state and at_hand(after) >= len(plan.steps):  # a correction or decision left no step to ask about
+        after = replace(after, ask_state=False)
     if after.questions and after.questions[-1].about == event.seq:
         after = told_by_what(plan, progress, event, after)
     if AFTER_SILENCE in event.noted:
