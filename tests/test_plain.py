@@ -217,11 +217,28 @@ class TestWalking:
         assert 1 == len({daybook(book, run)[0]["series"] for run in (0, 1)})
 
     def test_a_name_nobody_knows_is_entered(self, book: Path) -> None:
-        """Somebody new types a name and is in the book from then on."""
-        walked(book, "cover", lines=["Wanda"])
+        """Somebody new types a name, says so, and is in the book from then on."""
+        walked(book, "cover", lines=["Wanda", "1"])
 
         assert {"id": "wanda", "name": "Wanda"} == daybook(book)[0]["person"]
         assert "Wanda" in (book / "people.toml").read_text(encoding="utf-8")
+
+    def test_a_slip_in_a_name_makes_no_second_person(self, book: Path) -> None:
+        """Inez is asked about, and Ines meant; * asks for the name again."""
+        told = objects(book, "cover", lines=["Inez", "*", "Inez", "1"])
+
+        assert ["who", "meant", "who", "meant"] == [each["part"] for each in told[:4]]
+        assert "Inez is new here. Did you mean Ines?" == told[1]["text"]
+        assert ["yes, Ines", "no, add Inez as a new person"] == [choice["text"] for choice in told[1]["choices"]]
+        assert {"id": "ines", "name": "Ines"} == daybook(book)[0]["person"]
+        assert "Inez" not in (book / "people.toml").read_text(encoding="utf-8")
+
+    def test_somebody_new_can_take_over(self, book: Path) -> None:
+        """In the walk a new name is asked about too, before the next part of the answer."""
+        walked(book, "cover", "--as", "Ines", lines=["* 10", "Wanda", "1", "-"])
+
+        over = next(line for line in daybook(book) if line["event"] == "handed_over")
+        assert {"id": "wanda", "name": "Wanda"} == over["to"]
 
 
 class TestForEveryEye:

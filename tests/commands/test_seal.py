@@ -111,10 +111,10 @@ class TestKeys:
     def test_a_name_that_is_new_is_asked_about_with_the_nearest_known(self, run: Typing, whinchat: Shop) -> None:
         """Inez: Ines is meant, who has a key; and without an answer nothing is done."""
         assert 2 == run("keys", "make", "inez", typed=("1",))
-        assert "inez is new in this book. Who is meant?" in run.err
+        assert "inez is new here. Did you mean Ines?" in run.err
         assert "Ines has a key already" in run.err
         assert 2 == run("keys", "make", "inez")
-        assert "inez is new in this book, and nothing was done. Did you mean Ines?" in run.err
+        assert "inez is new here, and nothing was done. For somebody new say --new" in run.err
         assert ["Ines", "Maud"] == [person.name for person in whinchat.book.people()]
 
     def test_a_key_is_withdrawn_only_once_somebody_confirms_it(self, run: Typing, whinchat: Shop) -> None:

@@ -62,10 +62,11 @@ class TestBeginning:
 
     @played
     async def test_somebody_new_types_a_name(self, book: Book) -> None:
-        """And is in the book from then on."""
+        """And is in the book from then on, once that is said."""
         async with at_the_bench(book) as keyboard:
             await keyboard.press("1", "enter")
             await keyboard.type("Jonna")
+            await keyboard.press("1", "enter")
 
             assert isinstance(keyboard.app.screen, WalkScreen)
         assert "Jonna" in [person.name for person in book.people()]

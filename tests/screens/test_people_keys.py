@@ -141,7 +141,7 @@ async def test_a_name_that_is_nearly_one_on_the_list_is_asked_about(at: Shop) ->
         await keyboard.press("1", "enter")
 
         assert "Ines is on the list." in await rested(keyboard)
-    assert "inez is new in this book. Who is meant?" in asked
+    assert "inez is new here. Did you mean Ines?" in asked
     assert ["Ines", "Maud"] == [person.name for person in at.book.people()]
 
 

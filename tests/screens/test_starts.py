@@ -75,10 +75,12 @@ class TestWalk:
         assert ["Tomas"] == [line["person"]["name"] for line in first_lines(book)]
 
     def test_a_name_that_the_book_does_not_have(self, book: Book) -> None:
-        """It is typed out."""
+        """It is typed out, and confirmed."""
         with terminal(book.root, "walk", "cover", size=SIZE) as person:
             person.wait_for(r"Who are you\?")
             person.press("Berta\r")
+            person.wait_for("Berta is new here")
+            person.press("1\r")
             person.wait_for("torque tool")
             stopped(person)
 

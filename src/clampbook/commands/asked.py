@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from clampbook.book.book import Book
     from clampbook.people import Person
+    from clampbook.plain.lines import Lines
     from clampbook.run_folder import RunFolder
 
 
@@ -26,6 +27,7 @@ class Asked:
     follow_up: str | None = None
     of: str | None = None
     because: str | None = None  # why a withdrawn procedure is begun
+    new: bool = False  # names that the book does not know are those of somebody new
 
 
 def named_run(book: Book, name: str) -> RunFolder | None:
@@ -43,6 +45,8 @@ def named_run(book: Book, name: str) -> RunFolder | None:
     return open_ones[0] if len(open_ones) == 1 else None
 
 
-def given(book: Book, name: str | None) -> Person | None:
-    """Find the person that a name means, where one was said. Raises TextFault where several have it."""
-    return book.person_named(name) if name is not None else None
+def given(book: Book, name: str | None, lines: Lines, *, new: bool) -> Person | None:
+    """Find the person that a name means, where one was said. Raises as `person_meant` does."""
+    from clampbook.commands.naming import person_meant
+
+    return person_meant(book, name, lines, new=new) if name is not None else None

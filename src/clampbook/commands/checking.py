@@ -5,6 +5,7 @@ from __future__ import annotations
 import shutil
 import sys
 from collections.abc import Callable
+from functools import cache, partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -12,6 +13,7 @@ import click
 
 from clampbook.commands.exit_status import FINE, INTERRUPTED, LOOK_AT_IT
 from clampbook.commands.keys import lines
+from clampbook.commands.naming import person_meant
 from clampbook.commands.on_screen import checking as on_screen
 from clampbook.commands.on_screen import is_a_screen
 from clampbook.commands.options import book_option, clock_said, json_option, open_book, say
@@ -51,6 +53,7 @@ _OF_A_NEW_ONE = {**_NOT_OF_A_FILE, "direction": "--direction", "reference": "--r
 @click.option("--times", type=int, metavar="N", help="Readings at each point, where not those of the standard.")
 @click.option("--hold", type=click.Choice(["indicated", "reference"]), help="The side brought to the point, not typed.")
 @click.option("--as", "by", metavar="PERSON", help="Who is at the keyboard.")
+@click.option("--new-person", is_flag=True, help="The name is that of somebody new, and is not asked about.")
 @click.option("--new", is_flag=True, help="Begin a new check even where one of this tool is open.")
 @book_option
 @json_option
@@ -75,14 +78,14 @@ def _from_file(book: Book, name: str, said: dict[str, Any], as_json: bool) -> in
     from clampbook.procedure.intake import load
 
     _only_of_a_file(said)
-    tool, path = told_apart(book, tool_named(book, name), lines(), said["by"]), said["readings"]
+    who = cache(partial(_person_if_said, book, said))
+    tool, path = told_apart(book, tool_named(book, name), lines(), who), said["readings"]
     phase: Phase = "as left" if said["as_left"] else "as found"
     direction = _directions(said["direction"])[0]
     data, (clock, source) = load(path), _clock()
     reference, today = reference_for(book, said["reference"]), clock.now().date()
     plan, readings = plan_of_file(tool, reference, data, str(path), phase=phase, direction=direction, today=today)
-    person = _person(book, said["by"])
-    return _ended(book, read_in(book, plan, readings, data, person, clock, source), clock, lines(), as_json)
+    return _ended(book, read_in(book, plan, readings, data, _known(who()), clock, source), clock, lines(), as_json)
 
 
 def _only_of_a_file(said: dict[str, Any]) -> None:
@@ -102,7 +105,8 @@ def _at_the_bench(book: Book, name: str, said: dict[str, Any], as_json: bool) ->
     from clampbook.book.toolbox import tool_named
     from clampbook.ledger.stamp import SystemClock
 
-    tool = told_apart(book, tool_named(book, name), lines(), said["by"])
+    who = cache(partial(_person_if_said, book, said))
+    tool = told_apart(book, tool_named(book, name), lines(), who)
     found = None if said["new"] else open_check_of(book, tool)
     if found is not None:
         _only_of_a_new_one(found.id, said)
@@ -118,8 +122,8 @@ def _at_the_bench(book: Book, name: str, said: dict[str, Any], as_json: bool) ->
         return found
 
     if screen:
-        return _on_screen(book, tool.name, opened, _person_if_said(book, said["by"]), clock, fresh=found is None)
-    person = _person(book, said["by"])
+        return _on_screen(book, tool.name, opened, who(), clock, fresh=found is None)
+    person = _known(who())
     check = opened(person)
     say(f"Check {check.id} is {'open' if found is None else 'taken up again'}.")
     return _plainly(book, check, person, clock, fresh=found is None, as_json=as_json)
@@ -269,18 +273,17 @@ def _sealed(book: Book, check: CheckFolder, clock: Clock, typed: Lines | None) -
     return " ".join(finish(signing))
 
 
-def _person_if_said(book: Book, name: str | None) -> Person | None:
+def _person_if_said(book: Book, said: dict[str, Any]) -> Person | None:
     """Give the person who was named, or the only one of the book; None where it is to be asked."""
-    if name is not None:
-        return book.person_named(name)
+    if said["by"] is not None:
+        return person_meant(book, said["by"], lines(), new=said["new_person"], said_by="--new-person")
     people = book.people()
     return people[0] if len(people) == 1 else None
 
 
-def _person(book: Book, name: str | None) -> Person:
+def _known(person: Person | None) -> Person:
     from clampbook.ledger.refusals import LedgerFault
 
-    person = _person_if_said(book, name)
     if person is None:
         raise LedgerFault("say who you are with --as NAME")
     return person

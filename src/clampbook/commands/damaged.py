@@ -8,15 +8,18 @@ import click
 
 from clampbook.commands.exit_status import LOOK_AT_IT
 from clampbook.commands.folding import folded
-from clampbook.commands.options import book_option, clock_said, open_book
+from clampbook.commands.keys import lines
+from clampbook.commands.naming import person_meant
+from clampbook.commands.options import book_option, clock_said, new_option, open_book
 
 
 @click.command("close-damaged")
 @click.argument("run")
 @click.option("--as", "by", metavar="PERSON", required=True, help="Who closes it.")
 @click.option("--alone", is_flag=True, help="Nobody else has this book open, though its disk cannot lock.")
+@new_option
 @book_option
-def close_damaged(run: str, by: str, alone: bool, folder: Path | None) -> int:
+def close_damaged(run: str, by: str, alone: bool, new: bool, folder: Path | None) -> int:
     """Close a run or check whose daybook is damaged: its sound lines are kept, the file is set aside as it is."""
     from clampbook.book.checks import check_or_none
     from clampbook.book.damaged import closing_run
@@ -27,10 +30,12 @@ def close_damaged(run: str, by: str, alone: bool, folder: Path | None) -> int:
     if check is not None:
         from clampbook.book.damaged.closing_check import close_damaged_check
 
-        click.echo("\n".join(folded(close_damaged_check(book, check, book.person_named(by), clock))))
+        person = person_meant(book, by, lines(), new=new)
+        click.echo("\n".join(folded(close_damaged_check(book, check, person, clock))))
         return LOOK_AT_IT
     found = book.run(run)
-    closed = closing_run.close_damaged(book, found, book.person_named(by), clock)
+    person = person_meant(book, by, lines(), new=new)
+    closed = closing_run.close_damaged(book, found, person, clock)
     click.echo("\n".join(closing_run.in_sentences(found, closed)))
     click.echo(f"The record is made; clampbook seal {found.id} prints the report and seals it.")
     return LOOK_AT_IT

@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from clampbook.commands.folding import folded
-from clampbook.commands.naming import known_person, name_meant
-from clampbook.commands.options import book_option, json_option, now, open_book, say
+from clampbook.commands.naming import known_person, who_is_meant
+from clampbook.commands.options import book_option, json_option, new_option, now, open_book, say
 from clampbook.streams import json_text
 from clampbook.text import as_sentence
 
@@ -54,23 +54,22 @@ def keys(context: click.Context, allowed_signers: bool, folder: Path | None, as_
 
 @keys.command()
 @click.argument("person")
-@click.option("--new", is_flag=True, help="The name is that of somebody new, and is not asked about.")
+@new_option
 @book_option
 def make(person: str, new: bool, folder: Path | None) -> int:
     """Make a key for somebody, under a pass-phrase of their own that is asked twice and never shown."""
     from clampbook.book.keys import TRAVELS, announced, make_key, open_to_others
-    from clampbook.people import find, known_name
+    from clampbook.people import known_name
     from clampbook.signing.wire import KeyFault
 
     book, typed = open_book(folder), lines()
-    person = name_meant(book, person, typed, new=new)
-    known = find(book.people(), person)
+    known = who_is_meant(book, person, typed, new=new)
     if known is None:
         say(f"{known_name(person)} is new in this book.")
     elif known.id in announced(book):
         raise KeyFault(f"{known.name} has a key already: clampbook keys withdraw {known.id} first, if it is lost")
     phrase = new_passphrase(typed, known.name if known else known_name(person))
-    whose = book.person_named(person)  # somebody new comes into the book only with a key to come
+    whose = known or book.person_named(person)  # somebody new comes into the book only with a key to come
     held = make_key(book, whose, phrase, _stamp(whose.id))
     click.echo("\n".join(folded([f"{whose.name} signs with the key {held.key.fingerprint} from now on."])))
     say(

@@ -41,7 +41,7 @@ def walk_in(book: Book, asked: Asked) -> int:
     with lines.safe_to_stop():
         try:
             named = _naming(book, face)
-            begun = _begun(book, asked, Beginning(face, lines, named), clock)
+            begun = _begun(book, asked, Beginning(face, lines, named), lines, clock)
             return _walked(book, begun, face, lines, clock, named)
         except NothingBegun:
             say("Nothing was begun.")
@@ -61,17 +61,18 @@ class _Begun:
     fresh: bool
 
 
-def _begun(book: Book, asked: Asked, beginning: Beginning, clock: Clock) -> _Begun:
+def _begun(book: Book, asked: Asked, beginning: Beginning, lines: Lines, clock: Clock) -> _Begun:
     if asked.resume is not None:
         run = _to_resume(book, asked.resume, beginning)
         say(*_about_tools(book))
-        return _Begun(run, _person(book, asked.by, beginning), given(book, asked.hands), False)
+        person, hands = _who(book, asked, beginning, lines)
+        return _Begun(run, person, hands, False)
     from clampbook.book.starting.new_run import open_run
     from clampbook.book.starting.terms import work_named, work_of
     from clampbook.plain.clock import source
 
     work = work_of(book.run(asked.of)) if asked.of is not None else work_named(book, asked.procedure or "")
-    terms = _terms(book, asked, beginning, work)
+    terms = _terms(book, asked, beginning, lines, work)
     _tell_before(book, work, terms)
     run = open_run(book, work, terms, clock, source(clock))
     say(f"Run {run.id} is open.")
@@ -86,13 +87,14 @@ def _to_resume(book: Book, name: str, beginning: Beginning) -> RunFolder:
     return book.run(beginning.run(tuple(run.id for run in open_ones)))
 
 
-def _terms(book: Book, asked: Asked, beginning: Beginning, work: Work) -> Terms:
+def _terms(book: Book, asked: Asked, beginning: Beginning, lines: Lines, work: Work) -> Terms:
     from clampbook.book.starting.terms import Terms
 
     procedure = work.procedure
+    person, hands = _who(book, asked, beginning, lines)
     return Terms(
-        person=_person(book, asked.by, beginning),
-        hands=given(book, asked.hands),
+        person=person,
+        hands=hands,
         trial=asked.trial or (asked.of is None and asked.by is None and beginning.trial(procedure)),
         joint=asked.joint if asked.joint is not None or asked.of is not None else beginning.joint(procedure),
         unit=asked.unit,
@@ -102,8 +104,10 @@ def _terms(book: Book, asked: Asked, beginning: Beginning, work: Work) -> Terms:
     )
 
 
-def _person(book: Book, name: str | None, beginning: Beginning) -> Person:
-    return book.person_named(name) if name is not None else beginning.who(book.people())
+def _who(book: Book, asked: Asked, beginning: Beginning, lines: Lines) -> tuple[Person, Person | None]:
+    """Give who is at the keyboard, and who does the work where that was said."""
+    person = given(book, asked.by, lines, new=asked.new) or beginning.who(book.people())
+    return person, given(book, asked.hands, lines, new=asked.new)
 
 
 def _tell_before(book: Book, work: Work, terms: Terms) -> None:

@@ -13,34 +13,37 @@ if TYPE_CHECKING:
     from clampbook.people import Person
     from clampbook.plain.lines import Lines
 
+NEW = "--new"
 
-def name_meant(book: Book, typed: str, lines: Lines, *, new: bool) -> str:
-    """The name of somebody who is known, or of somebody new whom a person confirmed (`new`: in the command itself).
 
-    Raises KeyFault where nobody did, TextFault for what is no name.
+def who_is_meant(book: Book, typed: str, lines: Lines, *, new: bool, said_by: str = NEW) -> Person | None:
+    """Give whom a typed name means; None for somebody new whom a person confirmed, in the command itself (`new`, the
+    option `said_by`) or by an answer.
+
+    Raises KeyFault where nobody did, TextFault for what is no name, or that of several people.
     """
-    from clampbook.people import find, known_name, nearest
-
-    people = book.people()
-    if new or not people or find(people, typed) is not None:
-        return typed
-    name, near = known_name(typed), nearest(people, typed)
-    ways: dict[str, str] = {
-        str(n): way for n, way in enumerate([*((near.name,) if near is not None else ()), name], start=1)
-    }
-    listed = (f"{n} {way}{', somebody new' if way == name else ''}" for n, way in ways.items())
-    say(f"{name} is new in this book. Who is meant? Type the number.", *listed)
-    answer = (lines.read() or "").strip()
-    if answer in ways:
-        return ways[answer]
-    raise _not_meant(name, near)
-
-
-def _not_meant(name: str, near: Person | None) -> Exception:
+    from clampbook.people import find
+    from clampbook.run.gather.draft import Part
+    from clampbook.run.gather.newcomers import NEW as SOMEBODY_NEW
+    from clampbook.run.gather.newcomers import asked_about
     from clampbook.signing.wire import KeyFault
 
-    nearest = f" Did you mean {near.name}?" if near is not None else ""
-    return KeyFault(f"{name} is new in this book, and nothing was done.{nearest} For somebody new say --new")
+    people = book.people()
+    question = None if new else asked_about(Part("who", "", "person", people=people), typed)
+    if question is None:
+        return find(people, typed)
+    say(f"{question.text} Type the number.", *(f"{choice.key} {choice.text}" for choice in question.choices))
+    answer = (lines.read() or "").strip()
+    chosen = next((choice.value for choice in question.choices if choice.key == answer), None)
+    known = next((person for person in people if person.id == chosen), None)
+    if known is None and chosen != SOMEBODY_NEW:
+        raise KeyFault(f"{question.typed} is new here, and nothing was done. For somebody new say {said_by}")
+    return known
+
+
+def person_meant(book: Book, typed: str, lines: Lines, *, new: bool, said_by: str = NEW) -> Person:
+    """Give the same; somebody new gets an entry in the book. Raises as `who_is_meant` does, and LedgerFault."""
+    return who_is_meant(book, typed, lines, new=new, said_by=said_by) or book.person_named(typed)
 
 
 def known_person(book: Book, named: str) -> Person:

@@ -51,6 +51,12 @@ def said_to_be_alone() -> bool:
     return context is not None and bool(context.find_root().params.get("alone"))
 
 
+def new_option(command: Command) -> Command:
+    """--new."""
+    told = "The name is that of somebody new, and is not asked about."
+    return click.option("--new", is_flag=True, help=told)(command)
+
+
 def json_option(command: Command) -> Command:
     """--json."""
     return click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")(command)

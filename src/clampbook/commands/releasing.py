@@ -10,7 +10,8 @@ import click
 
 from clampbook.commands.exit_status import COULD_NOT, FINE
 from clampbook.commands.keys import lines
-from clampbook.commands.options import book_option, now, open_book, say
+from clampbook.commands.naming import person_meant
+from clampbook.commands.options import book_option, new_option, now, open_book, say
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
@@ -28,6 +29,7 @@ if TYPE_CHECKING:
 @click.option("--accept", nargs=2, multiple=True, metavar="DOUBT REASON", help="A doubt that is all right, and why.")
 @click.option("--withdraw", is_flag=True, help="Nobody should work by it any more.")
 @click.option("--because", metavar="TEXT", help="Why it is withdrawn.")
+@new_option
 @book_option
 def release(
     file: str,
@@ -37,6 +39,7 @@ def release(
     accept: tuple[tuple[str, str], ...],
     withdraw: bool,
     because: str | None,
+    new: bool,
     folder: Path | None,
 ) -> int:
     """Release a procedure, by its name in the book or the path of its file: compared with the sheet, and signed.
@@ -51,19 +54,19 @@ def release(
 
     book = open_book(folder)
     path = _path(book, file)
+    again = _day(look_again)
+    accepted = tuple(Accepted(doubt=_clean(doubt), because=_clean(why)) for doubt, why in accept)
+    if not withdraw and _doubted(book, path, accepted):
+        return COULD_NOT
     given = Given(
-        person=book.person_named(by),
+        person=person_meant(book, by, lines(), new=new),
         at=now(),
         compared_with=clean(compared_with or "", what="what follows --compared-with"),
-        look_again_by=_day(look_again),
-        accepted=tuple(Accepted(doubt=_clean(doubt), because=_clean(why)) for doubt, why in accept),
+        look_again_by=again,
+        accepted=accepted,
         because=clean(because or "", what="what follows --because"),
     )
-    if withdraw:
-        return _given(book, withdrawing(book, path, given))
-    if _doubted(book, path, given.accepted):
-        return COULD_NOT
-    return _given(book, releasing(book, path, given))
+    return _given(book, (withdrawing if withdraw else releasing)(book, path, given))
 
 
 def _hold_together(

@@ -10,8 +10,8 @@ import click
 
 from clampbook.commands.exit_status import FINE, LOOK_AT_IT
 from clampbook.commands.keys import lines
-from clampbook.commands.naming import known_person, name_meant
-from clampbook.commands.options import book_option, clock_said, open_book
+from clampbook.commands.naming import known_person, person_meant
+from clampbook.commands.options import book_option, clock_said, new_option, open_book
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
@@ -85,7 +85,7 @@ def _signed_and_sealed(signing: Signing, typed: Lines, without: tuple[Person, st
 @click.argument("run")
 @click.option("--as", "by", metavar="PERSON", required=True, help="Who adds it, and signs it where there is a key.")
 @click.option("--text", metavar="TEXT", required=True, help="What is added.")
-@click.option("--new", is_flag=True, help="The name is that of somebody new, and is not asked about.")
+@new_option
 @book_option
 def addendum(run: str, by: str, text: str, new: bool, folder: Path | None) -> int:
     """Add something to a run that is sealed: in a folder of its own, signed and sealed, beside the first."""
@@ -94,6 +94,6 @@ def addendum(run: str, by: str, text: str, new: bool, folder: Path | None) -> in
     from clampbook.plain.clock import source
 
     book, clock, typed = open_book(folder), clock_said(), lines()
-    author = book.person_named(name_meant(book, by, typed, new=new))
+    author = person_meant(book, by, typed, new=new)
     made = add(book, book.run(run), author, text, clock, source(clock))
     return _signed_and_sealed(Signing(book, made, clock, at_its_end=True), typed)

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from clampbook.commands.naming import name_meant
+from clampbook.commands.naming import person_meant
 from clampbook.commands.options import now, say
 
 if TYPE_CHECKING:
@@ -14,8 +15,9 @@ if TYPE_CHECKING:
     from clampbook.tools.model import Tool
 
 
-def ask_apart(book: Book, tool: Tool, lines: Lines, by: str | None) -> bool:
-    """Ask where it is to be asked, and write the answer into the log; False where nobody answered.
+def ask_apart(book: Book, tool: Tool, lines: Lines, who: Callable[[], Person | None]) -> bool:
+    """Ask where it is to be asked, and write the answer into the log; False where nobody answered, or `who` names
+    nobody who says it.
 
     Raises LedgerFault, KeyFault or TextFault where it is answered by nobody who is meant, or cannot be written.
     """
@@ -31,19 +33,19 @@ def ask_apart(book: Book, tool: Tool, lines: Lines, by: str | None) -> bool:
     answer = (lines.read() or "").strip()
     if answer not in ways:
         return False
-    person = _who(book, lines, by)
+    person = who()
     if person is None:
         return False
     say_apart(book, tool, person, same=ways[answer][0] == "same")
     return True
 
 
-def told_apart(book: Book, tool: Tool, lines: Lines, by: str | None) -> Tool:
+def told_apart(book: Book, tool: Tool, lines: Lines, who: Callable[[], Person | None]) -> Tool:
     """The tool, once it is said whether it is the same one. Raises LedgerFault where nobody says it, and as `ask_apart`
     does."""
     from clampbook.ledger.refusals import LedgerFault
 
-    if not ask_apart(book, tool, lines, by):
+    if not ask_apart(book, tool, lines, lambda: who() or who_says_so(book, lines)):
         told = f"nobody said whether {tool.name} is the same tool as before, and nothing was begun"
         raise LedgerFault(f"{told}: clampbook tools --another {tool.id}, or --same {tool.id}, with --as NAME says it")
     return tool
@@ -61,11 +63,11 @@ def say_apart(book: Book, tool: Tool, person: Person, *, same: bool) -> None:
     say(f"{tool.name}, serial {tool.serial}. {follows} Signed by name in the book's log: {person.name}.")
 
 
-def _who(book: Book, lines: Lines, by: str | None) -> Person | None:
-    if by is None:
-        people = book.people()
-        if len(people) == 1:
-            return people[0]
-        say("Who are you? Type your name.", *(person.name for person in people))
-        by = (lines.read() or "").strip()
-    return book.person_named(name_meant(book, by, lines, new=False)) if by else None
+def who_says_so(book: Book, lines: Lines) -> Person | None:
+    """Give the only person of a book, or whoever types a name; None where nobody does."""
+    people = book.people()
+    if len(people) == 1:
+        return people[0]
+    say("Who are you? Type your name.", *(person.name for person in people))
+    name = (lines.read() or "").strip()
+    return person_meant(book, name, lines, new=False) if name else None

@@ -3,19 +3,21 @@
 from __future__ import annotations
 
 import sys
+from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
 from clampbook.commands.exit_status import LOOK_AT_IT
-from clampbook.commands.options import book_option, json_option, open_book, today
+from clampbook.commands.options import book_option, json_option, new_option, open_book, today
 from clampbook.streams import json_text
 
 if TYPE_CHECKING:
     from datetime import date
 
     from clampbook.book.book import Book
+    from clampbook.people import Person
     from clampbook.tools.model import Stock, Tool
 
 
@@ -26,6 +28,7 @@ if TYPE_CHECKING:
 @click.option("--another", metavar="TOOL", help="Its serial number was changed: it is another tool, and begins anew.")
 @click.option("--same", metavar="TOOL", help="Its serial number was changed: it was mistyped, and is the same tool.")
 @click.option("--as", "who", metavar="PERSON", help="Who enters that.")
+@new_option
 @book_option
 @json_option
 def tools(
@@ -35,6 +38,7 @@ def tools(
     another: str | None,
     same: str | None,
     who: str | None,
+    new: bool,
     folder: Path | None,
     as_json: bool,
 ) -> int:
@@ -43,11 +47,11 @@ def tools(
 
     book, day = open_book(folder), today()
     if add_cycles is not None:
-        return _added(book, *add_cycles, who, as_json)
+        return _added(book, *add_cycles, who, new, as_json)
     if another is not None or same is not None:
         return _told_apart(book, another, same, who)
     if not as_json and sys.stdin.isatty():
-        _ask_apart(book, who)
+        _ask_apart(book, who, new)
     stock = toolbox.stock(book)
     if as_json:
         _print(_data(stock, day))
@@ -157,14 +161,20 @@ def _tool(stock: Stock, tool: Tool, day: date) -> dict[str, Any]:
     }
 
 
-def _ask_apart(book: Book, who: str | None) -> None:
+def _ask_apart(book: Book, who: str | None, new: bool) -> None:
     """Each tool whose serial number was changed is asked about, once; who gives no answer is asked again next time."""
     from clampbook.commands.keys import lines
-    from clampbook.commands.telling_apart import ask_apart
+    from clampbook.commands.naming import person_meant
+    from clampbook.commands.telling_apart import ask_apart, who_says_so
 
     typed = lines()
+
+    @cache
+    def says_so() -> Person | None:
+        return who_says_so(book, typed) if who is None else person_meant(book, who, typed, new=new)
+
     for tool in book.tools():
-        ask_apart(book, tool, typed, who)
+        ask_apart(book, tool, typed, says_so)
 
 
 def _told_apart(book: Book, another: str | None, same: str | None, who: str | None) -> int:
@@ -180,10 +190,12 @@ def _told_apart(book: Book, another: str | None, same: str | None, who: str | No
     return 0
 
 
-def _added(book: Book, name: str, count: str, who: str | None, as_json: bool) -> int:
+def _added(book: Book, name: str, count: str, who: str | None, new: bool, as_json: bool) -> int:
     """Enter pulls that were done outside the program. Raises UsageError."""
     from clampbook.book import toolbox
     from clampbook.book.toolbox import add_cycles
+    from clampbook.commands.keys import lines
+    from clampbook.commands.naming import person_meant
     from clampbook.commands.options import now
     from clampbook.ledger.stamp import stamp_of
 
@@ -192,7 +204,7 @@ def _added(book: Book, name: str, count: str, who: str | None, as_json: bool) ->
         raise click.UsageError(f"'{count}' is no number of pulls: give a whole number such as 40.")
     if who is None:
         raise click.UsageError("Say with --as PERSON who enters them.")
-    moment, person = now(), book.person_named(who)
+    moment, person = now(), person_meant(book, who, lines(), new=new)
     stamp = stamp_of(moment).when | {"by": person.id}
     add_cycles(book, tool, int(count), moment.date(), stamp)
     cycles = toolbox.stock(book).use(tool.id).cycles

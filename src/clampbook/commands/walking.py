@@ -9,14 +9,16 @@ import click
 
 from clampbook.commands.asked import Asked, given, named_run
 from clampbook.commands.exit_status import FINE
+from clampbook.commands.keys import lines
 from clampbook.commands.line_by_line import walk_in
 from clampbook.commands.on_screen import at_the_bench, begin_at_once, is_a_screen
 from clampbook.commands.on_screen import walking as walking_on_screen
-from clampbook.commands.options import book_option, open_book, say, today
+from clampbook.commands.options import book_option, new_option, open_book, say, today
 from clampbook.text import TextFault, clean
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
+    from clampbook.people import Person
 
 
 def _as_kept(_: click.Context, option: click.Parameter, text: str | None) -> str | None:
@@ -45,6 +47,7 @@ def _as_kept(_: click.Context, option: click.Parameter, text: str | None) -> str
 @click.option(
     "--because", metavar="TEXT", callback=_as_kept, help="Why a procedure that is withdrawn is begun all the same."
 )
+@new_option
 @click.option("--resume", is_flag=False, flag_value="", metavar="[RUN]", help="Go on with an open run.")
 @click.option("--alone", is_flag=True, help="Nobody else has this book open, though its disk cannot lock.")
 @book_option
@@ -62,7 +65,8 @@ def walk(folder: Path | None, alone: bool, plain: bool, **said: str | bool | Non
 @click.option("--plain", is_flag=True, help="Line by line, straight to the cylinder head.")
 @click.option("--as", "by", metavar="PERSON", help="Who is at the keyboard.")
 @click.option("--json", "as_json", is_flag=True, help="Plain, with one JSON object for each question.")
-def demo(into: Path | None, only_make: bool, plain: bool, by: str | None, as_json: bool) -> int:
+@new_option
+def demo(into: Path | None, only_make: bool, plain: bool, by: str | None, as_json: bool, new: bool) -> int:
     """Make the demo book (invented values!) and open its bench; line by line, walk through its cylinder head."""
     from clampbook.demo import HEAD, default_folder, make
 
@@ -76,8 +80,8 @@ def demo(into: Path | None, only_make: bool, plain: bool, by: str | None, as_jso
     mine = [run for run in book.open_runs() if f"-{HEAD}-" in run.id]
     if mine:
         say(f"Its head was begun: going on with {mine[-1].id}.")
-        return walk_in(book, Asked(resume=mine[-1].id, by=by, as_json=as_json))
-    return walk_in(book, Asked(procedure=HEAD, by=by, as_json=as_json))
+        return walk_in(book, Asked(resume=mine[-1].id, by=by, as_json=as_json, new=new))
+    return walk_in(book, Asked(procedure=HEAD, by=by, as_json=as_json, new=new))
 
 
 def _on_screen(book: Book, asked: Asked) -> int:
@@ -86,13 +90,15 @@ def _on_screen(book: Book, asked: Asked) -> int:
     from clampbook.book.starting.terms import work_named, work_of
     from clampbook.screens.opening import Wanted
 
-    person = book.person_named(asked.by) if asked.by is not None else None
-    hands = given(book, asked.hands)
     if asked.resume is not None:
-        return walking_on_screen(book, Wanted(run=named_run(book, asked.resume), person=person, hands=hands))
+        run = named_run(book, asked.resume)
+        person, hands = _who(book, asked)
+        return walking_on_screen(book, Wanted(run=run, person=person, hands=hands))
     of = book.run(asked.of) if asked.of is not None else None
+    work = work_of(of) if of is not None else work_named(book, asked.procedure or "")
+    person, hands = _who(book, asked)
     wanted = Wanted(
-        work=work_of(of) if of is not None else work_named(book, asked.procedure or ""),
+        work=work,
         person=person,
         hands=hands,
         trial=asked.trial or (False if person is not None else None),
@@ -103,6 +109,12 @@ def _on_screen(book: Book, asked: Asked) -> int:
         despite=asked.because,
     )
     return walking_on_screen(book, wanted)
+
+
+def _who(book: Book, asked: Asked) -> tuple[Person | None, Person | None]:
+    """Give who is at the keyboard and who does the work, as far as that was said; a new name is asked about."""
+    typed = lines()
+    return given(book, asked.by, typed, new=asked.new), given(book, asked.hands, typed, new=asked.new)
 
 
 def _hold_together(asked: Asked) -> None:

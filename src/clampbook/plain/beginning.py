@@ -61,9 +61,15 @@ class Beginning:
             self._lines.throw_away_waiting()
             self._face.ask_part(part, None)
             line = self._lines.read()
+            if line is not None and line.strip() == "*" and part.about is not None:
+                part = part.about
+                continue
             if line is None or line.strip() in ("*", "pause"):
                 raise NothingBegun
             answer = take(Draft("begin"), part, line, self._named)
-            if not isinstance(answer, Refused):
+            if isinstance(answer, Refused):
+                self._face.refused(answer.sentence)
+            elif answer.asks is not None:
+                part = answer.asks
+            else:
                 return answer
-            self._face.refused(answer.sentence)

@@ -26,8 +26,7 @@ class Beginning(Questions):
         begun: Callable[[Settled | None], None],
     ) -> None:
         first = next_part(settled, people)
-        self._asked = first if first is not None else Part("who", "", "person")
-        super().__init__(self._asked)
+        super().__init__(first if first is not None else Part("who", "", "person"))
         self.settled = settled
         self._people = people
         self._named = named
@@ -41,7 +40,7 @@ class Beginning(Questions):
 
     def take(self, line: str) -> None:
         """One answer."""
-        given = self.given(self._asked, line, self._named)
+        given = self.given(line, self._named)
         if given is None:
             return
         self.settled = settle(self.settled, given)
@@ -49,9 +48,9 @@ class Beginning(Questions):
         if part is None:
             self._begun(self.settled)
         else:
-            self._asked = part
             self.ask(part)
 
     def back(self) -> None:
-        """Nothing begins."""
-        self._begun(None)
+        """Nothing begins; a name that is asked about is typed again."""
+        if not self.back_to_the_name():
+            self._begun(None)

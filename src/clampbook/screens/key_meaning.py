@@ -15,6 +15,7 @@ BACK, NOTE, HELP, CORRECT = "*", "/", "?", "* 1"
 _PLUS = "+"
 _NUMBER = ".,-−"  # signs that begin a number, beside digits
 _NEVER_IN_A_NUMBER = "+?/"  # nor in a unit
+_DELIBERATE = frozenset({"sure", "meant"})  # questions that nothing typed ahead answers
 _WORDS = re.compile(r"[\s,;]+")  # between positions
 
 
@@ -99,7 +100,7 @@ def of_part(part: Asked, *, deliberate: bool = False) -> Wanted:
         field=True,
         text=part.kind in ("line", "person"),
         keys=_keys_of(part),
-        deliberate=deliberate or part.name == "sure",
+        deliberate=deliberate or part.name in _DELIBERATE,
         part=True,
         asks_number=part.kind == "number",
     )

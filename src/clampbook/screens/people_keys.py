@@ -15,6 +15,7 @@ from clampbook.people import Person, find, known_name, nearest
 from clampbook.procedure.release import day
 from clampbook.run.gather.asking import numbered
 from clampbook.run.gather.draft import NONE, Part
+from clampbook.run.gather.newcomers import MEANT, NEW, asked_about
 from clampbook.run.prompts import Choice
 from clampbook.screens.hidden import Hidden
 from clampbook.screens.listing import Listing
@@ -173,19 +174,17 @@ def row(person: Person, held: tuple[HeldKey, ...]) -> str:
 def _name(people: tuple[Person, ...]) -> Steps[str]:
     said = ""
     while True:
-        typed = str((yield Part("name", f"{said}What is the name?", "line")))
+        part = Part("name", f"{said}What is the name?", "line", people=people)
+        typed = str((yield part))
         try:
             if find(people, typed) is not None:
                 said = f"{typed} is on the list. "
                 continue
-            near, name = nearest(people, typed), known_name(typed)
+            near, name, asked = nearest(people, typed), known_name(typed), asked_about(part, typed)
         except TextFault as fault:
             said = f"{as_sentence(fault.sentence)} "
             continue
-        if near is None:
-            return name
-        ways = numbered({"known": f"{near.name}, who is on the list", "new": f"{name}, somebody new"})
-        if (yield Part("meant", f"{name} is new in this book. Who is meant?", "choice", ways)) == "new":
+        if near is None or asked is None or (yield Part(MEANT, asked.text, "choice", asked.choices)) == NEW:
             return name
         said = f"{near.name} is on the list. "
 

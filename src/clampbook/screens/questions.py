@@ -22,7 +22,7 @@ from clampbook.screens.widgets.text_block import rows_of
 from clampbook.text import printable
 
 if TYPE_CHECKING:
-    from clampbook.run.gather.draft import Draft, Named, Part
+    from clampbook.run.gather.draft import Draft, Named
 
 _PAGES = {"pageup": -1, "pagedown": 1}
 _BEFORE = 1  # rows before the chosen line that are shown with it
@@ -121,15 +121,16 @@ class Questions(Hands):
         self.paint()
         return keys.index(number)
 
-    def given(self, part: Part, line: str, named: Named) -> Draft | None:
-        """Read what a line answers to a part; None where it cannot be taken, which is told."""
+    def given(self, line: str, named: Named) -> Draft | None:
+        """Read what a line answers to the part at hand; None where it cannot be taken, or is asked about."""
         from clampbook.ledger.refusals import LedgerFault
         from clampbook.run.answers import Refused
-        from clampbook.run.gather.draft import Draft, take
+        from clampbook.run.gather.draft import Draft, Part, take
         from clampbook.text import TextFault
 
+        assert isinstance(self.part, Part)
         try:
-            given = take(Draft("asked"), part, line, named)
+            given = take(Draft("asked"), self.part, line, named)
         except (LedgerFault, TextFault) as fault:
             given = Refused(fault.sentence)
         if isinstance(given, Refused):
@@ -137,7 +138,20 @@ class Questions(Hands):
             self.tell(given.sentence)
             return None
         self.notice = ""
-        return given
+        if given.asks is None:
+            return given
+        self.ask(given.asks)
+        self.ask_anew()
+        return None
+
+    def back_to_the_name(self) -> bool:
+        """Ask again for a name, where the one that was typed is asked about; False where none is."""
+        from clampbook.run.gather.draft import Part
+
+        if not isinstance(self.part, Part) or self.part.about is None:
+            return False
+        self.ask(self.part.about)
+        return True
 
     def show_field(self) -> None:
         """Field and list, in which the chosen line is marked and in sight."""

@@ -7,11 +7,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from clampbook.people import Person
 from clampbook.run.answers import Answer, Refused
+from clampbook.run.gather.newcomers import AGAIN, NEW, asked_about
 from clampbook.run.prompts import Choice
 from clampbook.text import TextFault, as_sentence, clean
 from clampbook.unit_names import quoted
@@ -35,7 +36,8 @@ class Part:
     Kinds: "choice" takes one of the keys; "line" a text, or the key of a text that is offered; "number" a number,
     or one of the keys; "person" a key or a name; "positions" one or more of the keys. What was chosen is given by
     the value of the choice, but for "line", where the text offered is taken as if it had been typed. `enter` is the
-    key that Enter alone stands for; where there is none, an empty line is no answer.
+    key that Enter alone stands for; where there is none, an empty line is no answer. `about` is the part at which a
+    name was `typed` that the book does not know, where this one asks about that name.
     """
 
     name: str
@@ -44,6 +46,8 @@ class Part:
     choices: tuple[Choice, ...] = ()
     people: tuple[Person, ...] = ()
     enter: str = ""
+    about: Part | None = None
+    typed: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,13 +55,14 @@ class Draft:
     """An act and the parts of it that were given, in the order of asking.
 
     `ahead` is a line that was typed at the prompt itself and answers the first part; `begun` is the answer that a
-    choice of the prompt, or what was typed there, begins.
+    choice of the prompt, or what was typed there, begins; `asks` is a question about the last line, before all others.
     """
 
     act: str
     given: tuple[tuple[str, Given], ...] = ()
     ahead: str | None = None
     begun: Answer | None = None
+    asks: Part | None = None
 
     def has(self, name: str) -> bool:
         """True where this part was given."""
@@ -116,7 +121,9 @@ def tidy(line: str) -> str | Refused:
 
 
 def take(draft: Draft, part: Part, line: str, named: Named) -> Draft | Refused:
-    """The draft with this part answered. `named` finds the person of a typed name, or enters a new one."""
+    """The draft with this part answered, or with a question about the line. `named` finds the person of a typed name,
+    or enters a new one.
+    """
     text = tidy(line)
     if isinstance(text, Refused):
         return text
@@ -124,6 +131,8 @@ def take(draft: Draft, part: Part, line: str, named: Named) -> Draft | Refused:
     if not text:
         return Refused(f"Nothing was typed. {_allowed(part)}")
     match part.kind:
+        case "choice" if part.about is not None:
+            return _meant(draft, part, part.about, text, named)
         case "choice":
             chosen = _chosen(part, text)
             return (
@@ -167,9 +176,21 @@ def _person(draft: Draft, part: Part, text: str, named: Named) -> Draft | Refuse
     if not any(sign.isalpha() for sign in text):
         return Refused(f"{quoted(text)} is neither a name nor a number of the list. {_allowed(part)}")
     try:
-        return draft.adding(part.name, named(text))
+        unknown = asked_about(part, text)
+        return replace(draft, asks=unknown) if unknown is not None else draft.adding(part.name, named(text))
     except TextFault as fault:
         return Refused(as_sentence(fault.sentence))
+
+
+def _meant(draft: Draft, part: Part, about: Part, text: str, named: Named) -> Draft | Refused:
+    """The draft once it is said whether a name that the book does not know is that of somebody new."""
+    chosen = _chosen(part, text)
+    if chosen is None:
+        return Refused(f"{quoted(text)} is none of these. {_allowed(part)}")
+    if chosen.value == AGAIN:
+        return replace(draft, asks=about)
+    known = next((one for one in part.people if one.id == chosen.value), None)
+    return draft.adding(about.name, named(part.typed) if chosen.value == NEW or known is None else known)
 
 
 def _positions(draft: Draft, part: Part, text: str) -> Draft | Refused:

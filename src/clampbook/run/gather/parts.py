@@ -51,6 +51,8 @@ def next_part(prompt: Prompt, session: Session, draft: Draft) -> Part | Refused 
 
     Refused where the act makes no sense as things stand; the draft is then over.
     """
+    if draft.asks is not None:
+        return draft.asks
     if draft.act == "menu":
         if not draft.has("item"):
             return Part("item", "What else?", "choice", menu.choices(prompt))

@@ -37,7 +37,7 @@ class Dialogue(Questions, Generic[Outcome]):
 
     def take(self, line: str) -> None:
         """One answer."""
-        given = self.given(self._asked, line, self._named)
+        given = self.given(line, self._named)
         if given is None:
             return
         person, name = given.person(self._asked.name), self._asked.name
@@ -50,8 +50,8 @@ class Dialogue(Questions, Generic[Outcome]):
         self.ask(self._asked)
 
     def back(self) -> None:
-        """Nothing came of it."""
-        if self.is_current:
+        """Nothing came of it; a name that is asked about is typed again."""
+        if self.is_current and not self.back_to_the_name():
             self.dismiss()
 
 
