@@ -25,7 +25,7 @@ from .head import W5, a_plan
 
 # 700, 600 and 500 N for each N·m at the lowest, middle and highest friction: figures that can be reckoned in the head.
 EACH = (500.0, 600.0, 700.0)
-TURN = StageClamp(stage=2, round=1, low=40e3, likely=45e3, high=52e3, told="as it was planned")
+TURN = StageClamp(stage=2, round=1, low=40e3, likely=45e3, high=52e3)
 
 
 def estimated(*stages: StageClamp) -> Plan:

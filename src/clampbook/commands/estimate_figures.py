@@ -35,12 +35,12 @@ class Spoken:
 
     def ends(self, band: Band) -> str:
         """ "21 – 29 kN", and the same in lbf before or behind it."""
-        first, second = (f"{each[0].split()[0]} – {each[2]}" if each else "" for each in self._loads(band))
+        first, second = (f"{each[0].split()[0]} to {each[2]}" if each else "" for each in self._loads(band))
         return first + (f" ({second})" if second else "")
 
     def band(self, band: Band) -> str:
         """ "24.9 kN (21.0 – 29.1)", and the same in lbf before or behind it."""
-        told = (f"{each[1]} ({each[0].split()[0]} – {each[2].split()[0]})" for each in self._loads(band) if each)
+        told = (f"{each[1]} ({each[0].split()[0]} to {each[2].split()[0]})" for each in self._loads(band) if each)
         return ", ".join(told)
 
     def _loads(self, band: Band) -> tuple[tuple[str, str, str], tuple[str, str, str] | None]:

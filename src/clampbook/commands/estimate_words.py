@@ -93,7 +93,7 @@ def _answer(found: Estimated, spoken: Spoken) -> str:
     load = spoken.load(found.clamp.worst.likely)
     if found.wanted:
         return f"torque about {spoken.torque(found.pull.torque.likely)} for a clamp load of {load}, an estimate"
-    return f"clamp load about {load} at {side_by_side(found.target.value, found.target.unit)}, an estimate"
+    return f"estimated clamp load {load} at {side_by_side(found.target.value, found.target.unit)}"
 
 
 def _nothing(found: Estimated) -> list[str]:
@@ -130,7 +130,7 @@ def _rubbing(low: Friction, high: Friction, face: Bearing, spoken: Spoken) -> st
 
 def _span(low: float, high: float) -> str:
     first, last = (f"{value:.2f}" if round(value, 2) == value else f"{value:.3g}" for value in (low, high))
-    return first if low == high else f"{first} – {last}"
+    return first if low == high else f"{first}–{last}"
 
 
 def _bolt(found: Estimated, spoken: Spoken) -> list[str]:
@@ -161,15 +161,16 @@ def _twisted(bolt: Bolt, use: Use) -> str:
 
 def _percent(shares: Band) -> str:
     if math.isclose(shares.low, shares.high):
-        return f"{shares.likely * 100:.0f} %"
-    return f"{shares.likely * 100:.0f} % ({math.floor(shares.low * 100)} – {math.ceil(shares.high * 100)})"
+        return f"{shares.likely * 100:.0f}\N{NO-BREAK SPACE}%"
+    ends = f"{math.floor(shares.low * 100)} to {math.ceil(shares.high * 100)}"
+    return f"{shares.likely * 100:.0f}\N{NO-BREAK SPACE}% ({ends})"
 
 
 def _turn(turn: AfterTurn | None, spoken: Spoken) -> list[str]:
     if turn is None:
         return []
     early, about, late = (round(math.degrees(a)) for a in (turn.earliest, turn.yields_at, turn.latest))
-    ends = "" if early == late else f" ({early} – {late})"
+    ends = "" if early == late else f" ({early} to {late})"
     word = "reaches" if turn.beyond else "would reach"
     return [
         f"after the turn about {spoken.band(turn.clamp)}, an estimate",

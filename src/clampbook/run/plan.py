@@ -38,13 +38,12 @@ class Step(Struct, frozen=True, kw_only=True, omit_defaults=True):
     unit: str | None = None
     target_si: float | None = None
     window_si: tuple[float | None, float | None] | None = None
-    estimate: str | None = None
 
 
 class StageClamp(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """The estimated clamp load in N after a round of a stage, worst case of the sheet's own windows and frictions.
 
-    `yields_at` is the angle in degrees at which a turn reaches yield; `told` is the same as a line for the person.
+    `yields_at` is the angle in degrees at which a turn reaches yield, `beyond`: its window goes past that.
     `each_degree` is what a turn adds up to yield, `levels_at` where low, likely and high go on level, both in N.
     """
 
@@ -53,8 +52,8 @@ class StageClamp(Struct, frozen=True, kw_only=True, omit_defaults=True):
     low: float
     likely: float
     high: float
-    told: str
     yields_at: float | None = None
+    beyond: bool = False
     each_degree: float | None = None  # None in plans of old
     levels_at: tuple[float, float, float] | None = None
 
@@ -118,6 +117,16 @@ class Plan(Struct, frozen=True, kw_only=True, dict=True):
     def index_of(self) -> dict[str, int]:
         """Step name to its place in `steps`, from 0."""
         return {step.id: index for index, step in enumerate(self.steps)}
+
+    @cached_property
+    def clamp_after(self) -> dict[tuple[str | None, int, int], tuple[StageClamp, float | None]]:
+        """Position, stage and round to the clamp load estimated there, with the proof load in N where it is known."""
+        return {
+            (position, stage.stage, stage.round): (stage, each.proof_load)
+            for each in self.clamping
+            for stage in each.stages
+            for position in each.positions
+        }
 
     @cached_property
     def group_named(self) -> dict[str, Group]:

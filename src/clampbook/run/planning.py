@@ -19,7 +19,7 @@ from clampbook.procedure.model import (
 )
 from clampbook.run import kinds
 from clampbook.run.plan import DueLater, Plan, Step
-from clampbook.run.told.estimating import Told, clampings, told
+from clampbook.run.told.estimating import clampings
 
 BLOCK_OF_EACH_FOUR = 4
 
@@ -73,7 +73,7 @@ def plan(
         layout=procedure.layout,
         groups=procedure.groups,
         stages=stages,
-        steps=tuple(_steps(procedure, stages, trial, told(clamping))),
+        steps=tuple(_steps(procedure, stages, trial)),
         sign_off=() if trial else procedure.sign_off,
         due_later=() if work or trial else tuple(_due(each) for each in procedure.follow_ups),
         released=release.told(procedure),
@@ -103,7 +103,7 @@ def _due(follow_up: FollowUp) -> DueLater:
     )
 
 
-def _steps(procedure: Procedure, stages: Sequence[Stage], trial: bool, lines: Told) -> Iterator[Step]:
+def _steps(procedure: Procedure, stages: Sequence[Stage], trial: bool) -> Iterator[Step]:
     """Number the cells, count their sections, and give each its target and window."""
     section = 0
     before: tuple[object, ...] | None = None
@@ -135,7 +135,6 @@ def _steps(procedure: Procedure, stages: Sequence[Stage], trial: bool, lines: To
             unit=unit,
             target_si=target_si,
             window_si=window_si,
-            estimate=lines.get((cell.position, stage.number, cell.round)),
         )
 
 

@@ -96,7 +96,7 @@ def _notices(record: Row, signed: bool | None) -> Iterator[str]:
 def _facts(record: Row) -> Iterator[tuple[str, str]]:
     tool, reference = record["tool"], record.get("reference")
     yield "Tool", f"{tool['name']} ({tool['id']}), {tool['kind']}"
-    yield "Scale", f"{tool.get('minimum', '0')} – {tool.get('maximum', '?')} {tool['unit']}"
+    yield "Scale", f"{tool.get('minimum', '0')}–{tool.get('maximum', '?')} {tool['unit']}"
     yield "Permitted", f"± {tool['permissible_percent']} % of the reference"
     if reference:
         known = f", ± {reference['uncertainty_percent']} %" if "uncertainty_percent" in reference else ""

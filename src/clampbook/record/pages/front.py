@@ -249,4 +249,4 @@ def span(row: Row) -> str:
     ends = [number(row[key]) for key in ("minimum", "maximum") if row.get(key)]
     if len(ends) == 1:
         return f"{'from' if row.get('minimum') else 'to'} {quantity(ends[0], row['unit'])}"
-    return quantity(" – ".join(ends), row["unit"]) if ends else row["unit"].replace("°", "degrees")
+    return quantity("–".join(ends), row["unit"]) if ends else row["unit"].replace("°", "degrees")

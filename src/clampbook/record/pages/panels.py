@@ -95,7 +95,7 @@ def _windows(rows: Sequence[Row], planned: Ends | None) -> list[Column]:
     found = {tuple(None if end is None else Decimal(end) for end in _ends(row)) for row in rows}
     if len(found) == 1 and (planned is None or found <= {planned, (None, None)}):
         return []
-    return [Column("Window", lambda row: f"{_ends(row)[0] or ''} – {_ends(row)[1] or ''}", right=True)]
+    return [Column("Window", lambda row: f"{_ends(row)[0] or ''}–{_ends(row)[1] or ''}", right=True)]
 
 
 def _ends(row: Row) -> tuple[str | None, str | None]:

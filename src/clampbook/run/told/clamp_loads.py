@@ -9,10 +9,11 @@ from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal
 from msgspec import Struct
 
 from clampbook.joint.stretch import SPREAD
+from clampbook.run.plan import Plan, Step
 
 _LINE = re.compile(
-    r"clamp load about (?P<about>\S+) kN \((?P<low>\S+) – (?P<high>\S+)\)"
-    r"(?:, (?P<yields>beyond yield|reaches yield at about \S+)|, .+)?, an estimate"
+    r"estimated clamp load (?P<about>\S+) kN \((?P<low>\S+) to (?P<high>\S+)\)"
+    r"(?:, (?P<yields>beyond yield|yields at about \S+)|, .+)?"
 )
 KILO, POUND = 1000.0, 4.4482216152605  # N in a kN and in a lbf
 FEW, SOME = 2, 3  # significant digits: at the bench, and where somebody sits and reads
@@ -48,15 +49,25 @@ class Estimated(Struct, frozen=True):
 
 
 def estimate_line(found: Estimated) -> str:
-    """ "clamp load about 19 kN (15 – 24), 37 % of proof load, an estimate"; a turn says where it reaches yield."""
+    """ "estimated clamp load 19 kN (15 to 24), 37 % of proof load"; a turn says where it reaches yield."""
     low, likely, high = kilonewtons(found.low, found.likely, found.high)
-    parts = [f"clamp load about {likely} kN ({low} – {high})"]
+    parts = [f"estimated clamp load {likely} kN ({low} to {high})"]
     if found.beyond and found.yields_at is not None:
         at = round(found.yields_at)
-        parts.append(f"reaches yield at about {at}°" if at > 0 else "beyond yield")
+        parts.append(f"yields at about {at}°" if at > 0 else "beyond yield")
     elif found.of_proof is not None:
-        parts.append(f"{round(100 * found.of_proof)} % of proof load")
-    return ", ".join((*parts, "an estimate"))
+        parts.append(f"{round(100 * found.of_proof)}\N{NO-BREAK SPACE}% of proof load")
+    return ", ".join(parts)
+
+
+def planned(plan: Plan, step: Step) -> str | None:
+    """Tell what a step does to the clamp load, as it was planned; None where nothing could be estimated."""
+    found = plan.clamp_after.get((step.position, step.stage, step.round))
+    if found is None:
+        return None
+    after, proof = found
+    share = None if proof is None else after.likely / proof
+    return estimate_line(Estimated(after.low, after.likely, after.high, share, after.yields_at, after.beyond))
 
 
 def stretched(metres: float, each_millimetre: float, proof_load: float | None) -> str:
@@ -71,12 +82,12 @@ def stretched(metres: float, each_millimetre: float, proof_load: float | None) -
 def shortened(line: str) -> str:
     """An estimate line for few columns, still an estimate with its band: "est. 19 kN (15–24)". Others stay as they are.
 
-    Plans hold the line as words, so those are taken apart here. Of what follows the band only yield is kept.
+    Of what follows the band only yield stays.
     """
     found = _LINE.fullmatch(line)
     if found is None:
         return line
-    yields = "" if found["yields"] is None else f", {found['yields'].replace('reaches yield at about', 'yields at')}"
+    yields = "" if found["yields"] is None else f", {found['yields'].replace('yields at about', 'yields at')}"
     return f"est. {found['about']} kN ({found['low']}–{found['high']}){yields}"
 
 

@@ -12,12 +12,8 @@ from clampbook.joint.estimate import AfterTurn
 from clampbook.procedure.clamping import Alike, followed, known_kinds
 from clampbook.procedure.model import Group, Stage
 from clampbook.run.plan import Clamping, StageClamp
-from clampbook.run.told.clamp_loads import Estimated, estimate_line
 
 _DIGITS = 6  # significant: far more than an estimate is good for, and the same bytes on every machine
-
-
-Told = dict[tuple[str | None, int, int], str]  # position, stage, round
 
 
 def clampings(
@@ -28,16 +24,6 @@ def clampings(
     `unit` is the sheet's torque unit; a trial leaves out what it skips.
     """
     return tuple(_clampings(groups, [stage for stage in stages if not (trial and stage.trial_skip)], unit))
-
-
-def told(clamping: Sequence[Clamping]) -> Told:
-    """The line for the person at each position, stage and round."""
-    return {
-        (position, stage.stage, stage.round): stage.told
-        for each in clamping
-        for stage in each.stages
-        for position in each.positions
-    }
 
 
 def _clampings(groups: Sequence[Group], stages: Sequence[Stage], unit: str) -> Iterator[Clamping]:
@@ -70,7 +56,7 @@ def _clamping(group: Group, kind: Alike, stages: Sequence[Stage], unit: str) -> 
         each_newton_metre_statistical=(_short(inner.low), _short(inner.high)),
         proof_load=None if proof is None else _short(proof),
         stages=tuple(
-            _stage(stages[step.at].number, step.round, step.held, proof, step.turn)
+            _stage(stages[step.at].number, step.round, step.held, step.turn)
             for step in followed(group, kind, stages, unit)
             if step.held is not None
         ),
@@ -78,23 +64,15 @@ def _clamping(group: Group, kind: Alike, stages: Sequence[Stage], unit: str) -> 
     )
 
 
-def _stage(stage: int, number: int, held: Band, proof: float | None, turn: AfterTurn | None) -> StageClamp:
-    found = Estimated(
-        held.low,
-        held.likely,
-        held.high,
-        None if proof is None else held.likely / proof,
-        None if turn is None else math.degrees(turn.yields_at),
-        turn is not None and turn.beyond,
-    )
+def _stage(stage: int, number: int, held: Band, turn: AfterTurn | None) -> StageClamp:
     return StageClamp(
         stage=stage,
         round=number,
         low=_short(held.low),
         likely=_short(held.likely),
         high=_short(held.high),
-        yields_at=None if found.yields_at is None else _short(found.yields_at),
-        told=estimate_line(found),
+        yields_at=None if turn is None else _short(math.degrees(turn.yields_at)),
+        beyond=turn is not None and turn.beyond,
         each_degree=None if turn is None else _short(turn.each_radian * math.radians(1)),
         levels_at=None if turn is None else _ends(turn.levels_at),
     )

@@ -8,6 +8,7 @@ from clampbook.procedure.model import Group, Measure
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress, Standing, standing
 from clampbook.run.prompts import Where
+from clampbook.run.told.clamp_loads import planned
 from clampbook.run.told.lengths import kind
 from clampbook.text import started
 from clampbook.tools.aim import Direction, tightening
@@ -60,7 +61,7 @@ def where(plan: Plan, progress: Progress, index: int, position: str | None = Non
         fits=group.fits.get(who, group.thread) if group and who else None,
         kind=kind(group, who) if group and who else "",
         left_hand=_left_hand(plan, step.group, group),
-        estimate=step.estimate if position is None else None,
+        estimate=planned(plan, step) if position is None else None,
     )
 
 
