@@ -109,7 +109,9 @@ def test_a_turn_is_told_in_pounds_to_whoever_typed_pounds(capsys: Captured) -> N
     out = said(capsys, *pull, *OILED)[1]
     line = next(line for line in out.splitlines() if line.startswith("after the turn"))
 
-    assert re.fullmatch(r"after the turn about \d+ lbf \(\d+ to \d+\), [\d.]+ kN \([\d.]+ to [\d.]+\), an estimate", line)
+    assert re.fullmatch(
+        r"after the turn about \d+ lbf \(\d+ to \d+\), [\d.]+ kN \([\d.]+ to [\d.]+\), an estimate", line
+    )
 
 
 def test_the_torque_for_a_wanted_clamp_load_is_told(capsys: Captured) -> None:
@@ -156,7 +158,10 @@ def test_torque_plus_an_angle_says_where_the_bolt_begins_to_yield(capsys: Captur
 
     assert told["beyond_yield"]
     assert 65 < told["yields_at"]["value"] < 78
-    assert "reaches yield at about 72°" in said(capsys, *HEAD_BOLT, *OILED, "--class", "10.9", "--angle", "90", *CLAMPED)[1]
+    assert (
+        "reaches yield at about 72°"
+        in said(capsys, *HEAD_BOLT, *OILED, "--class", "10.9", "--angle", "90", *CLAMPED)[1]
+    )
 
 
 def test_without_a_class_only_the_clamp_load_is_told(capsys: Captured) -> None:
