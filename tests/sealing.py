@@ -71,7 +71,8 @@ def shop(folder: Path, *, keys: bool = True) -> Shop:
 
 def walked(at: Shop, *, reading: str = "30.1", over: bool = False) -> RunFolder:
     """The valve cover, tightened by Ines, looked at by Maud, signed for by both, and closed; nothing is sealed yet."""
-    run = open_run(at.book, work_named(at.book, "cover"), Terms(person=at.ines, unit="Whinchat"), at.clock, "handed in")
+    terms = Terms(person=at.ines, equipment="Whinchat")
+    run = open_run(at.book, work_named(at.book, "cover"), terms, at.clock, "handed in")
     with walking(at.book, run, clock=at.clock, person=at.ines, exempt=True, fresh=True) as walk:
         first = True
         while not isinstance(walk.prompt, ask.Ended):

@@ -118,6 +118,6 @@ def test_it_is_in_the_way_of_no_new_run(shed: Shed) -> None:
 
 def test_a_tool_is_said_to_be_on_a_run_that_is_not_looked_through(shed: Shed) -> None:
     """What it did there is not known here."""
-    _, out, talk = shed.said("touched", "w2")
+    _, out, talk = shed.said("affected", "w2")
 
     assert "made before format 2" in out + talk

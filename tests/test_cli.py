@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 
 from clampbook import cli, demo
-from clampbook.commands import sheets
+from clampbook.commands import procedures
 from clampbook.demo import samples
 from covers import TIGHTENED, cover
 from museum import museum
@@ -260,8 +260,9 @@ class TestWalk:
         assert demo.HEAD in talk
 
     def test_the_thing_worked_on_can_be_named_at_once(self, command: Command, book: Path) -> None:
-        """--unit answers the question that the archive is searched by."""
-        out = command("walk", demo.HEAD, "--book", book, "--as", "Ines", "--unit", "C 4711", "--json", lines="+\n")[1]
+        """--equipment answers the question that the archive is searched by."""
+        named = ("--as", "Ines", "--equipment", "C 4711")
+        out = command("walk", demo.HEAD, "--book", book, *named, "--json", lines="+\n")[1]
 
         asked = [thing["text"] for thing in map(json.loads, out.splitlines()) if "prompt" in thing]
         assert ["Read the cautions.", "Work order?"] == asked
@@ -354,7 +355,7 @@ class TestLastResort:
         def broken(*_: Any) -> None:
             raise RuntimeError("a cable is loose")
 
-        monkeypatch.setattr(sheets, "_line", broken)
+        monkeypatch.setattr(procedures, "_line", broken)
 
         status, _, talk = command("plan", HEAD)
 

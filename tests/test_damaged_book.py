@@ -173,7 +173,7 @@ def test_a_damaged_log_of_the_book_is_told_and_the_run_goes_on(book: Path, lines
         ("record", ".."),
         ("walk", demo.HEAD, "--as", "\x1b[31m"),
         ("walk", demo.HEAD, "--as", "Ines", "--joint", "port"),
-        ("walk", demo.HEAD, "--as", "Ines", "--unit", "\u202e4711"),
+        ("walk", demo.HEAD, "--as", "Ines", "--equipment", "\u202e4711"),
     ],
 )
 def test_what_is_named_and_not_there_is_a_sentence(book: Path, arguments: tuple[str, ...]) -> None:

@@ -85,7 +85,8 @@ def test_markup_of_the_typesetter_is_text(tmp_path: Path) -> None:
 def test_markup_in_a_note_is_text(tmp_path: Path) -> None:
     """What somebody types at the bench is no markup either."""
     at = shop(tmp_path / "book", keys=False)
-    run = open_run(at.book, work_named(at.book, "cover"), Terms(person=at.ines, unit="#include"), at.clock, "handed in")
+    terms = Terms(person=at.ines, equipment="#include")
+    run = open_run(at.book, work_named(at.book, "cover"), terms, at.clock, "handed in")
     with walking(at.book, run, clock=at.clock, person=at.ines, exempt=True, fresh=True) as walk:
         walk.answer(a.Note(MARKUP))
         walk.answer(a.GiveUp("#panic(1)"))

@@ -10,8 +10,8 @@ from pathlib import Path
 import pytest
 
 from check.book_of_tools import said
-from clampbook.archive.touched import Span
-from clampbook.archive.touching import look_through
+from clampbook.archive.affected import Span
+from clampbook.archive.affected_runs import look_through
 from clampbook.book.damaged.closing_run import close_damaged
 from clampbook.book.sealing.addenda import add
 from clampbook.book.starting.new_run import of_a_damaged_one, open_run
@@ -45,7 +45,8 @@ Damage = Callable[[list[bytes]], bytes]
 
 def begun(at: Shop) -> RunFolder:
     """A run in which the tool was taken up, and both screws tightened."""
-    run = open_run(at.book, work_named(at.book, "cover"), Terms(person=at.ines, unit="Whinchat"), at.clock, "handed in")
+    terms = Terms(person=at.ines, equipment="Whinchat")
+    run = open_run(at.book, work_named(at.book, "cover"), terms, at.clock, "handed in")
     with walking(at.book, run, clock=at.clock, person=at.ines, exempt=True, fresh=True) as walk:
         for answer in (a.Note("warm"), a.TakeUp("w5"), a.Zero("good"), a.Value("30.1"), a.Value("30.2"), a.Pause()):
             assert isinstance(walk.answer(answer), Accepted)
@@ -84,7 +85,7 @@ class TestRecall:
         assert not any(b'"w5"' in line for line in run.lines()[0])
 
         found = look_through(at.book.runs(), Identity("w5", frozenset({at.book.id})), Span(), None)
-        status, out, _ = said("touched", "w5", book=at.book.root)
+        status, out, _ = said("affected", "w5", book=at.book.root)
 
         assert () == found.runs
         told = f"{run.id}: the damaged part of its daybook names w5, and what was done with it is not known"

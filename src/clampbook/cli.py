@@ -13,6 +13,7 @@ from pathlib import Path
 
 import click
 
+from clampbook.commands.affected import affected
 from clampbook.commands.bench import bench, record, runs
 from clampbook.commands.checking import check
 from clampbook.commands.damaged import close_damaged
@@ -20,23 +21,23 @@ from clampbook.commands.estimating import estimate
 from clampbook.commands.exit_status import COULD_NOT, INTERRUPTED
 from clampbook.commands.finding import export, find
 from clampbook.commands.keys import keys
+from clampbook.commands.matching import match_tools
 from clampbook.commands.merging import merge
 from clampbook.commands.options import Unforeseen, book_option, say
 from clampbook.commands.printing import report
+from clampbook.commands.procedures import form, plan, review, schema
 from clampbook.commands.releasing import release
+from clampbook.commands.renamed import Commands, renamed_to
 from clampbook.commands.seal import addendum, seal
 from clampbook.commands.setting import setting
-from clampbook.commands.sheets import plan, review, schema, sheet
-from clampbook.commands.suiting import suit
 from clampbook.commands.tools import tools
-from clampbook.commands.touching import touched
 from clampbook.commands.trending import trend
 from clampbook.commands.verify import verify
 from clampbook.commands.walking import demo, walk
 from clampbook.streams import StreamFault, guard
 
 
-@click.group(invoke_without_command=True, context_settings={"help_option_names": ["-h", "--help"]})
+@click.group(cls=Commands, invoke_without_command=True, context_settings={"help_option_names": ["-h", "--help"]})
 @book_option
 @click.option("--alone", is_flag=True, help="Nobody else has the book open, though its disk cannot lock.")
 @click.version_option(package_name="clampbook", prog_name="clampbook")
@@ -58,15 +59,15 @@ for _command in (
     trend,
     merge,
     check,
-    touched,
+    affected,
     review,
     plan,
-    sheet,
+    form,
     release,
     schema,
     setting,
     estimate,
-    suit,
+    match_tools,
     tools,
     keys,
     seal,
@@ -101,6 +102,8 @@ def status(arguments: list[str] | None = None) -> int:
 def told(error: Exception) -> int:
     """Say in a sentence what ended a command, and give the exit status that goes with it."""
     match error:
+        case click.NoSuchOption() if (renamed := renamed_to(error)) is not None:
+            return _could_not(renamed)
         case click.ClickException():
             return _could_not(error.format_message() or "This command needs more.")
         case click.Abort():

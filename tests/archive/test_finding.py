@@ -66,8 +66,8 @@ class TestFilters:
     @pytest.mark.parametrize(
         ("query", "runs"),
         [
-            (Query(unit="4107", outcome="done"), [CRANK, FLANGE]),
-            (Query(unit="Ines"), []),
+            (Query(equipment="4107", outcome="done"), [CRANK, FLANGE]),
+            (Query(equipment="Ines"), []),
             (Query(procedure="bearing caps"), [CRANK]),
             (Query(procedure="whinchat-pattern-c-head"), [HEAD]),
             (Query(person="okke"), [GIVEN_UP, HEAD]),

@@ -125,7 +125,7 @@ class TestTable:
         """The rows of the whole book."""
         with Archive(book.root) as archive:
             archive.refresh()
-            text = archive.asked(lambda c: "".join(as_csv(readings(c, Query(), releases=releases))))
+            text = archive.asked(lambda c: "".join(as_csv(readings(c, Query(), clicks=releases))))
         return list(csv.DictReader(StringIO(text, newline="")))
 
     def test_a_row_holds_what_the_record_holds(self, tmp_path: Path) -> None:

@@ -60,8 +60,8 @@ def test_readings_say_which_tool_and_book(ours: Book) -> None:
 
 def test_recall_lists_the_work_of_one(ours: Book) -> None:
     """Theirs failed its check; ours did nothing wrong."""
-    mine = json.loads(said("touched", "W5", "--since", "2026-01-01", "--json", book=ours.root)[1])
-    other = json.loads(said("touched", "W5", "--since", "2026-01-01", "--serial", "BS-7", "--json", book=ours.root)[1])
+    mine = json.loads(said("affected", "W5", "--since", "2026-01-01", "--json", book=ours.root)[1])
+    other = json.loads(said("affected", "W5", "--since", "2026-01-01", "--serial", "BS-7", "--json", book=ours.root)[1])
 
     assert [1, 1] == [len(found["runs"]) for found in (mine, other)]
     assert mine["runs"][0]["run"] != other["runs"][0]["run"]

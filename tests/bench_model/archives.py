@@ -59,7 +59,7 @@ class Book:
                 worker.find("TROUBLE", "dropped-and-ready", f"{tool} was dropped or suspected", state, "check due")
 
     def _csv(self) -> None:
-        told, _ = run_command(self.starter, self.book, "export", "--csv", "--releases")
+        told, _ = run_command(self.starter, self.book, "export", "--csv", "--clicks")
         rows = list(csv.DictReader(io.StringIO(told)))
         there: dict[tuple[str, int, str], list[dict[str, str]]] = {}
         for row in rows:
@@ -90,7 +90,7 @@ class Book:
             self.find(f"csv-person-{note.kind}", done, row, note.pulling or note.typing)
 
     def _affected(self, tool: str) -> None:
-        told = self.ask("touched", tool, "--since", "2026-01-01")
+        told = self.ask("affected", tool, "--since", "2026-01-01")
         said = Counter(
             (run["run"], int(use["line"]), str(use.get("position")))
             for run in told.get("runs", [])

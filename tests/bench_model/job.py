@@ -232,7 +232,7 @@ def _again(job: Job) -> list[str]:
 
 def _whose(job: Job) -> list[str]:
     bench = job.worker.bench
-    return ["--as", bench.typing, *(["--hands", bench.pulling] if bench.pulling else [])]
+    return ["--as", bench.typing, *(["--done-by", bench.pulling] if bench.pulling else [])]
 
 
 def _heard(job: Job, reply: Reply) -> None:

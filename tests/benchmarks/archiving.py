@@ -29,7 +29,7 @@ QUERIES = (
     Query(words=("L-7", "ines")),
     Query(lot="Head gasket: L-12"),
     Query(person="Maud", tool="W5", since="2020-01-01", until="2022-12-31"),
-    Query(unit="EN-0042"),
+    Query(equipment="EN-0042"),
 )
 _READING = """
 [[reading]]

@@ -13,8 +13,8 @@ from time import perf_counter
 
 from benchmarks.walking import Pair
 from check.doing import R1, W2
-from clampbook.archive.touched import Span
-from clampbook.archive.touching import look_through
+from clampbook.archive.affected import Span
+from clampbook.archive.affected_runs import look_through
 from clampbook.book.starting.frozen import first_event
 from clampbook.check.from_file import judge_file, plan_of_file
 from clampbook.check.profile import evenly

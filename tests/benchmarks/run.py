@@ -19,12 +19,12 @@ from benchmarks import (  # noqa: E402
     archiving,
     checking,
     estimating,
+    matching,
     printing,
     recording,
     reviewing,
     screens,
     sealing,
-    suiting,
     walking,
 )
 
@@ -37,7 +37,7 @@ def measured(folder: Path) -> Iterator[tuple[str, str, walking.Pair, float]]:
     yield "apply alone with 10 000 positions", "with 10 positions", walking.folds(folder), 2.0
     yield "taking up 100 000 lines", "json.loads of every line", walking.resuming(folder), 2.0
     yield "record of 4 000 readings", "eight records of 500", recording.records(), 2.0
-    yield "200 tools for 1 000 steps in 10 stages", "reading both files", suiting.ranked(), suiting.GOAL
+    yield "200 tools for 1 000 steps in 10 stages", "reading both files", matching.ranked(), matching.GOAL
     yield "estimates of a 10 000-step plan", "reading and planning it", estimating.estimated(), estimating.GOAL
     yield "doubts and estimates of 10 000 steps", "reading and planning it", reviewing.reviewed(), reviewing.GOAL
     yield "a check of 10 000 readings judged", "csv, fmean and stdev", checking.judged(), 2.0

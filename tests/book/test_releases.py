@@ -271,7 +271,7 @@ class TestWithdrawnWhileItIsUsed:
 
     def opened(self, at: Shop, **terms: str) -> RunFolder:
         """A run of the cover that Ines begins."""
-        asked = Terms(person=at.ines, unit="Whinchat", **terms)  # type: ignore[arg-type]
+        asked = Terms(person=at.ines, equipment="Whinchat", **terms)  # type: ignore[arg-type]
         return open_run(at.book, work_named(at.book, "cover"), asked, at.clock, "handed in")
 
     def test_an_open_run_is_told_at_its_next_prompt_and_once(self, whinchat: Shop) -> None:

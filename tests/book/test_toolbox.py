@@ -9,7 +9,7 @@ import pytest
 
 from clampbook.book import toolbox
 from clampbook.book.book import TOOLS, Book
-from clampbook.book.toolbox import add_cycles, counts, put_tools, tools_file
+from clampbook.book.toolbox import add_pulls, counts, put_tools, tools_file
 from clampbook.faults import Faulty
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.tools.editing import changed
@@ -41,8 +41,8 @@ class TestCycles:
     def test_they_add_up_in_the_log(self, shop: Book) -> None:
         """Forty and two, on two days."""
         tool = shop.tools()[0]
-        add_cycles(shop, tool, 40, date(2026, 3, 2), STAMP)
-        add_cycles(shop, tool, 2, date(2026, 3, 3), STAMP)
+        add_pulls(shop, tool, 40, date(2026, 3, 2), STAMP)
+        add_pulls(shop, tool, 2, date(2026, 3, 3), STAMP)
 
         assert {"w2": {"2026-03-02": 40, "2026-03-03": 2}} == counts(shop)
         assert 42 == toolbox.stock(shop).use("w2").cycles
@@ -50,8 +50,8 @@ class TestCycles:
     def test_what_was_pulled_before_the_calibration_does_not_count(self, shop: Book) -> None:
         """A calibration begins the count anew."""
         tool = shop.tools()[0]
-        add_cycles(shop, tool, 4000, date(2025, 12, 1), STAMP)
-        add_cycles(shop, tool, 7, date(2026, 1, 12), STAMP)
+        add_pulls(shop, tool, 4000, date(2025, 12, 1), STAMP)
+        add_pulls(shop, tool, 7, date(2026, 1, 12), STAMP)
 
         assert 7 == toolbox.stock(shop).use("w2").cycles
 
@@ -59,7 +59,7 @@ class TestCycles:
     def test_a_number_that_cannot_be(self, shop: Book, count: int) -> None:
         """Nothing is written then."""
         with pytest.raises(LedgerFault, match="pulls cannot be"):
-            add_cycles(shop, shop.tools()[0], count, date(2026, 3, 2), STAMP)
+            add_pulls(shop, shop.tools()[0], count, date(2026, 3, 2), STAMP)
 
         assert {} == counts(shop)
 

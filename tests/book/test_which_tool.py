@@ -18,13 +18,13 @@ from check.book_of_tools import FLANGE, made
 from clampbook.book import toolbox
 from clampbook.book.book import Book
 from clampbook.book.checks import checks_of
-from clampbook.book.in_doubt import doubt_by_hand, touched_by
+from clampbook.book.in_doubt import affected_by, doubt_by_hand
 from clampbook.book.starting.checking import conclude, read_in
 from clampbook.book.starting.new_run import open_run
 from clampbook.book.starting.terms import Terms, work_named
 from clampbook.book.starting.walking import walking
 from clampbook.book.told_apart import tell_apart
-from clampbook.book.toolbox import add_cycles, tool_named
+from clampbook.book.toolbox import add_pulls, tool_named
 from clampbook.check.from_file import plan_of_file
 from clampbook.ledger.stamp import stamp_of
 from clampbook.run import answers as a
@@ -91,7 +91,7 @@ class Playing:
     def by_hand(self) -> None:
         count = self.random.randint(1, 50)
         stamp = stamp_of(self.clock.now())
-        add_cycles(self.book, tool_named(self.book, "w5"), count, self.clock.now().date(), stamp.when | {"by": "ines"})
+        add_pulls(self.book, tool_named(self.book, "w5"), count, self.clock.now().date(), stamp.when | {"by": "ines"})
         self.shelf.there.pulls += count
         self.shelf.known = True
 
@@ -178,7 +178,7 @@ class Playing:
         now = tool_named(self.book, "w5")
         for serial, tool in self.shelf.cut.items():
             doubt = doubt_by_hand(self.book, replace(now, serial=serial), LONG_AGO, Decimal(1))
-            assert tool.in_runs == touched_by(self.book, doubt).pulls, serial
+            assert tool.in_runs == affected_by(self.book, doubt).pulls, serial
 
 
 @pytest.mark.parametrize("seed", range(EXAMPLES))

@@ -144,7 +144,7 @@ class TestExport:
     def test_releases_where_they_are_asked_for(self, book: Book, capsys: Captured) -> None:
         """With their setting and without a value."""
         _, without, _ = said(capsys, book, "export", "--csv", HEAD)
-        _, with_them, _ = said(capsys, book, "export", "--csv", "--releases", HEAD)
+        _, with_them, _ = said(capsys, book, "export", "--csv", "--clicks", HEAD)
 
         assert ("released" in without, "released" in with_them) == (False, True)
 
@@ -152,7 +152,7 @@ class TestExport:
         ("arguments", "sentence"),
         [
             (["export"], "say --csv"),
-            (["export", "--csv", "head", "--unit", "4107"], "not both"),
+            (["export", "--csv", "head", "--equipment", "4107"], "not both"),
             (["export", "--csv", "nowhere"], "there is no run"),
         ],
     )

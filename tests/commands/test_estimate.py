@@ -118,15 +118,15 @@ def test_the_torque_for_a_wanted_clamp_load_is_told(capsys: Captured) -> None:
     """Problem 8-29 of Shigley, 8th ed., as it is asked there: 132.3 kN, 90 % of the proof load, needs 476 N·m."""
     bolt = ("--thread", "M20", "--class", "8.8", "--nut-factor", "0.18")
 
-    assert said(capsys, *bolt, "--preload", "132.3 kN")[1].startswith("torque about 476 N·m (351 lbf·ft) for a clamp")
-    assert 476 == pytest.approx(found(capsys, *bolt, "--preload", "90 %")["torque"]["value"], rel=0.002)
+    assert said(capsys, *bolt, "--clamp-load", "132.3 kN")[1].startswith("torque about 476 N·m (351 lbf·ft)")
+    assert 476 == pytest.approx(found(capsys, *bolt, "--clamp-load", "90 %")["torque"]["value"], rel=0.002)
 
 
 @pytest.mark.parametrize("prevailing", ["0 N·m", "3 N·m"])
 def test_there_and_back_is_the_same_clamp_load(capsys: Captured, prevailing: str) -> None:
     """With what a locking nut takes added on the way there."""
     bolt = ("--thread", "3/8-24", *OILED, "--prevailing", prevailing)
-    torque = found(capsys, *bolt, "--preload", "5000 lbf")["torque"]
+    torque = found(capsys, *bolt, "--clamp-load", "5000 lbf")["torque"]
     back = found(capsys, *bolt, "--torque", f"{torque['value']} {torque['unit']}")["preload"]["likely"]["value"]
 
     assert "lbf·ft" == torque["unit"]
@@ -227,10 +227,10 @@ SLIPS = [
     (("--thread", "M12", "--torque", "30", "--nut-factor", "0.2"), "needs its unit"),
     (("--thread", "M12", "--torque", "30 mm", "--nut-factor", "0.2"), "torque"),
     (("--thread", "M12", "--torque", "30 N·m"), "--nut-factor"),
-    (("--thread", "M12", "--nut-factor", "0.2"), "--preload"),
-    (("--thread", "M12", "--nut-factor", "0.2", "--torque", "30 N·m", "--preload", "9 kN"), "or what that is to clamp"),
-    (("--thread", "M12", "--nut-factor", "0.2", "--preload", "75 %"), "needs the class"),
-    (("--thread", "M12", "--nut-factor", "0.2", "--preload", "20"), "20 kN"),
+    (("--thread", "M12", "--nut-factor", "0.2"), "--clamp-load"),
+    (("--thread", "M12", "--nut-factor", "0.2", "--torque", "30 N·m", "--clamp-load", "9 kN"), "--clamp-load"),
+    (("--thread", "M12", "--nut-factor", "0.2", "--clamp-load", "75 %"), "needs the class"),
+    (("--thread", "M12", "--nut-factor", "0.2", "--clamp-load", "20"), "20 kN"),
     (("--thread", "M12", "--torque", "30 N·m", "--thread-friction", "0.1"), "--head-friction"),
     (("--thread", "M12", "--torque", "30 N·m", "--nut-factor", "0.2", "--head-friction", "0.1"), "alone"),
     (("--thread", "M12", "--torque", "30 N·m", "--nut-factor", "12"), "at most 1"),

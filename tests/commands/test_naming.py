@@ -56,7 +56,7 @@ def walk(at: Shop) -> tuple[str, ...]:
 def walk_for_another(at: Shop) -> tuple[str, ...]:
     """A walk in which Inez does the work, and Maud types."""
     del at
-    return "walk", "cover", "--plain", "--as", "Maud", "--hands", "Inez"
+    return "walk", "cover", "--plain", "--as", "Maud", "--done-by", "Inez"
 
 
 def resumed(at: Shop) -> tuple[str, ...]:
@@ -91,7 +91,7 @@ def close_damaged(at: Shop) -> tuple[str, ...]:
 def add_cycles(at: Shop) -> tuple[str, ...]:
     """Pulls that Inez enters."""
     del at
-    return "tools", "--add-cycles", "W5", "12", "--as", "Inez"
+    return "tools", "--add-pulls", "W5", "12", "--as", "Inez"
 
 
 def keys_make(at: Shop) -> tuple[str, ...]:
@@ -172,8 +172,8 @@ def test_a_name_like_no_other_is_asked_about_without_a_nearest(at: Shop, run: Ty
     """Yes adds them; no does nothing."""
     asked = "Okke is new here. Add Okke as a new person?"
 
-    refused = run("tools", "--add-cycles", "W5", "12", "--as", "Okke", typed=("2",))
-    added = run("tools", "--add-cycles", "W5", "12", "--as", "Okke", typed=("1",))
+    refused = run("tools", "--add-pulls", "W5", "12", "--as", "Okke", typed=("2",))
+    added = run("tools", "--add-pulls", "W5", "12", "--as", "Okke", typed=("1",))
 
     assert [2, 0] == [refused[0], added[0]]
     assert asked in refused[1] and asked in added[1]
@@ -215,7 +215,7 @@ def test_with_json_the_question_stands_beside_the_objects(
 
 def test_two_unknown_names_are_two_questions(at: Shop, run: Typed) -> None:
     """Inez types and Mauda works: each is asked about by itself."""
-    _, said = run("walk", "cover", "--plain", "--as", "Inez", "--hands", "Mauda", typed=("1", "1"))
+    _, said = run("walk", "cover", "--plain", "--as", "Inez", "--done-by", "Mauda", typed=("1", "1"))
 
     assert ASKED in said and "Mauda is new here. Did you mean Maud?" in said
     assert ["Ines", "Maud"] == people(at)
@@ -225,7 +225,7 @@ def test_the_name_of_several_people_is_told_apart_by_id(at: Shop, run: Typed) ->
     """A second Ines: the question names her, and the answer means the one whose id that is."""
     other = at.book.add_person("Ines")
 
-    status, said = run("tools", "--add-cycles", "W5", "12", "--as", other.id)
+    status, said = run("tools", "--add-pulls", "W5", "12", "--as", other.id)
 
     assert 0 == status
     assert "new here" not in said

@@ -90,11 +90,11 @@ def test_without_a_pass_phrase_nothing_is_changed(release: Command) -> None:
     ("arguments", "expected"),
     [
         ((), "Say with --compared-with TEXT which sheet"),
-        ((*WITH, "--look-again", "soon"), "write --look-again as year-month-day"),
-        ((*WITH, "--look-again", "2025-01-01"), "2025-01-01 has passed"),
-        (("--withdraw",), "Say with --because TEXT why it is withdrawn."),
-        (("--withdraw", "--because", "old", *WITH), "--withdraw takes --because TEXT and nothing of a release."),
-        ((*WITH, "--because", "fine"), "--because goes with --withdraw"),
+        ((*WITH, "--compare-by", "soon"), "write --compare-by as year-month-day"),
+        ((*WITH, "--compare-by", "2025-01-01"), "2025-01-01 has passed"),
+        (("--withdraw",), "Say with --reason TEXT why it is withdrawn."),
+        (("--withdraw", "--reason", "old", *WITH), "--withdraw takes --reason TEXT and nothing of a release."),
+        ((*WITH, "--reason", "fine"), "--reason goes with --withdraw"),
     ],
 )
 def test_options_that_do_not_go_together_are_told(release: Command, arguments: tuple[str, ...], expected: str) -> None:
@@ -105,7 +105,7 @@ def test_options_that_do_not_go_together_are_told(release: Command, arguments: t
 
 def test_a_run_from_a_released_revision_has_nothing_to_say_on_page_one(whinchat: Shop, release: Command) -> None:
     """It stands among the facts."""
-    release(*WITH, *release.answers(), "--look-again", "2027-03-02")
+    release(*WITH, *release.answers(), "--compare-by", "2027-03-02")
 
     assert () == title(walked(whinchat)).notices[1:]
     assert not any("released" in notice for notice in title(walked(whinchat)).notices)
@@ -125,7 +125,7 @@ def test_a_changed_one_says_so_on_page_one(whinchat: Shop, release: Command) -> 
 
 def test_a_day_to_look_again_that_has_passed_stands_on_page_one(whinchat: Shop, release: Command) -> None:
     """The run was opened after it."""
-    release(*WITH, *release.answers(), "--look-again", "2026-02-01", now="2026-01-10T09:00:00Z")
+    release(*WITH, *release.answers(), "--compare-by", "2026-02-01", now="2026-01-10T09:00:00Z")
 
     told = "The procedure was to be looked at again by 2026-02-01, which had passed."
     assert told in title(walked(whinchat)).notices
@@ -136,7 +136,7 @@ def test_a_second_open_run_of_the_same_thing_stands_in_the_first_line_and_on_pag
     first = open_run(
         whinchat.book,
         work_named(whinchat.book, "cover"),
-        Terms(person=whinchat.ines, unit="whinchat"),
+        Terms(person=whinchat.ines, equipment="whinchat"),
         whinchat.clock,
         "handed in",
     )
@@ -149,8 +149,9 @@ def test_a_second_open_run_of_the_same_thing_stands_in_the_first_line_and_on_pag
 
 def test_line_by_line_it_is_told_before_the_first_question(whinchat: Shop, release: Command) -> None:
     """A day to look again that has passed, and a run that is open already on the same thing."""
-    release(*WITH, *release.answers(), "--look-again", "2026-02-01", now="2026-01-10T09:00:00Z")
-    arguments = ["walk", "cover", "--as", "Ines", "--unit", "Whinchat", "--plain", "--book", str(whinchat.book.root)]
+    release(*WITH, *release.answers(), "--compare-by", "2026-02-01", now="2026-01-10T09:00:00Z")
+    arguments = ["walk", "cover", "--as", "Ines", "--equipment", "Whinchat", "--plain"]
+    arguments += ["--book", str(whinchat.book.root)]
     release.plainly(*arguments)
     release.plainly(*arguments)
 

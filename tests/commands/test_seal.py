@@ -79,12 +79,12 @@ class TestKeys:
     def test_nobody_has_two_keys(self, run: Typing) -> None:
         """The one that is there is withdrawn first."""
         assert 2 == run("keys", "make", "ines", typed=(PHRASE, PHRASE))
-        assert "Ines has a key already: clampbook keys withdraw ines first, if it is lost" in run.err
+        assert "Ines has a key already: clampbook keys revoke ines first, if it is lost" in run.err
 
     def test_a_lost_key_is_withdrawn_and_replaced(self, run: Typing, whinchat: Shop) -> None:
         """Both stand in the list, and in what ssh-keygen reads."""
         typed = ("Maud", "2026-03-01", "withdraw")
-        assert 0 == run("keys", "withdraw", "Ines", "--why", "laptop stolen", typed=typed)
+        assert 0 == run("keys", "revoke", "Ines", "--reason", "laptop stolen", typed=typed)
         assert not (whinchat.book.root / "keys" / "ines.key").exists()
         assert 0 == run("keys", "make", "Ines", typed=(PHRASE, PHRASE))
 
@@ -103,7 +103,7 @@ class TestKeys:
         path = whinchat.book.root / "people.toml"
         path.write_text(path.read_text(encoding="utf-8").replace('name = "Maud"', 'name = "Maud"  # inspects'), "utf-8")
 
-        run("keys", "withdraw", "maud", "--as", "Ines", "--known-since", "never", "--yes")
+        run("keys", "revoke", "maud", "--as", "Ines", "--known-since", "never", "--yes")
         run("keys", "make", "maud", typed=(PHRASE, PHRASE))
 
         assert 'name = "Maud"  # inspects' in path.read_text(encoding="utf-8")
@@ -120,7 +120,7 @@ class TestKeys:
     def test_a_key_is_withdrawn_only_once_somebody_confirms_it(self, run: Typing, whinchat: Shop) -> None:
         """Who, since when, and then the word."""
         for typed in ((), ("Maud",), ("Maud", "-"), ("Maud", "-", "no")):
-            assert 2 == run("keys", "withdraw", "Ines", typed=typed)
+            assert 2 == run("keys", "revoke", "Ines", typed=typed)
             assert (whinchat.book.root / "keys" / "ines.key").exists()
 
     def test_an_end_of_input_makes_no_key(self, run: Typing, whinchat: Shop) -> None:
@@ -205,10 +205,10 @@ class TestSeal:
     def test_what_cannot_be_signed_any_more_can_be_left_out(self, run: Typing, whinchat: Shop) -> None:
         """On purpose; the status says that somebody must look, as verifying does ever after."""
         left = walked(whinchat)
-        run("keys", "withdraw", "Maud")
+        run("keys", "revoke", "Maud")
 
-        assert 2 == run("seal", left.id, "--without")
-        gone = ("--without", "--as", "Ines", "--because", "Maud lost her key")
+        assert 2 == run("seal", left.id, "--skip-missing")
+        gone = ("--skip-missing", "--as", "Ines", "--reason", "Maud lost her key")
         assert 1 == run("seal", left.id, *gone, typed=("", PHRASE, "", PHRASE))
         assert "The run is sealed" in run.out
         assert 1 == run("verify", left.id)

@@ -115,11 +115,11 @@ def test_labels_are_one_line_a_tool(capsys: Captured, book: Book) -> None:
 def test_pulls_done_elsewhere_count_towards_the_interval(capsys: Captured, book: Book) -> None:
     """Fifty pulls are allowed: after forty more there are ten left, after another ten its calibration is past."""
     assert (0, "W1: 40 pulls since its calibration.\n", "") == said(
-        capsys, book, "--add-cycles", "W1", "40", "--as", "Ines"
+        capsys, book, "--add-pulls", "W1", "40", "--as", "Ines"
     )
     assert "W1     fit " in said(capsys, book)[1]
 
-    said(capsys, book, "--add-cycles", "w1", "10", "--as", "Ines")
+    said(capsys, book, "--add-pulls", "w1", "10", "--as", "Ines")
 
     told = "50 pulls since its calibration, and 50 are allowed"
     assert told in said(capsys, book)[1]
@@ -153,10 +153,10 @@ def test_all_faults_of_the_file_are_told(capsys: Captured, book: Book) -> None:
 @pytest.mark.parametrize(
     ("arguments", "sentence"),
     [
-        (("--add-cycles", "W9", "40", "--as", "Ines"), "There is no tool W9 in this book. There is: W1, W2, W3."),
-        (("--add-cycles", "W1", "forty", "--as", "Ines"), "'forty' is no number of pulls"),
-        (("--add-cycles", "W1", "0", "--as", "Ines"), "0 pulls cannot be"),
-        (("--add-cycles", "W1", "40"), "Say with --as PERSON"),
+        (("--add-pulls", "W9", "40", "--as", "Ines"), "There is no tool W9 in this book. There is: W1, W2, W3."),
+        (("--add-pulls", "W1", "forty", "--as", "Ines"), "'forty' is no number of pulls"),
+        (("--add-pulls", "W1", "0", "--as", "Ines"), "0 pulls cannot be"),
+        (("--add-pulls", "W1", "40"), "Say with --as PERSON"),
     ],
 )
 def test_pulls_that_cannot_be_entered(capsys: Captured, book: Book, arguments: tuple[str, ...], sentence: str) -> None:
@@ -181,7 +181,7 @@ class TestAChangedSerialNumber:
         """W1 was used as HM-1, and is HM-2 in the file now."""
         text = book.path(TOOLS).read_text(encoding="utf-8")
         book.path(TOOLS).write_text(text.replace('id = "w1"', 'id = "w1"\nserial = "HM-1"'), encoding="utf-8")
-        run(book, "--add-cycles", "W1", "40", "--as", "Ines")
+        run(book, "--add-pulls", "W1", "40", "--as", "Ines")
         book.path(TOOLS).write_text(text.replace('id = "w1"', 'id = "w1"\nserial = "HM-2"'), encoding="utf-8")
         return book
 

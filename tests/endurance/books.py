@@ -27,7 +27,7 @@ def full_book(folder: Path) -> Shop:
     sealed(at)
     walked(at)
     _with_everything_of_the_demo(at, folder.with_name(f"{folder.name}-demo"))
-    open_run(at.book, work_named(at.book, HEAD), Terms(person=at.ines, unit="Whinchat"), at.clock, "handed in")
+    open_run(at.book, work_named(at.book, HEAD), Terms(person=at.ines, equipment="Whinchat"), at.clock, "handed in")
     answered_at_once(at.book, Time(), "w2", Decimal(1))
     open_check(at.book, planned(tool_named(at.book, "w2"), references(at.book)[0]), at.maud, at.clock, "handed in")
     return at

@@ -67,18 +67,18 @@ COMMANDS: tuple[tuple[str, ...], ...] = (
     ("record", CHECK),
     ("find", "cover"),
     ("find", "--json"),
-    ("export", "--csv", "--releases"),
+    ("export", "--csv", "--clicks"),
     ("trend",),
     ("trend", "--json"),
-    ("touched", "w5"),
-    ("touched", "w2", "--json"),
+    ("affected", "w5"),
+    ("affected", "w2", "--json"),
     ("tools",),
     ("tools", "--json"),
     ("keys",),
     ("keys", "--json"),
     ("keys", "--allowed-signers"),
     ("keys", "make", "Okke"),
-    ("keys", "withdraw", "Maud"),
+    ("keys", "revoke", "Maud"),
     ("verify",),
     ("verify", "--json"),
     ("verify", RUN),
@@ -94,11 +94,11 @@ COMMANDS: tuple[tuple[str, ...], ...] = (
     ("check", "w2", "--new", "--plain", "--as", "Ines"),
     ("plan", "cover"),
     ("release", "cover", "--as", "Ines", "--compared-with", "the manual"),
-    ("suit", "cover"),
+    ("match", "cover"),
     ("review", "cover"),
     ("merge", "OTHER"),
 )
-SLOW: tuple[tuple[str, ...], ...] = (("report", RUN), ("report", CHECK), ("sheet", "cover"))
+SLOW: tuple[tuple[str, ...], ...] = (("report", RUN), ("report", CHECK), ("form", "cover"))
 TYPED = b"1\n+\nW5\n1\n30.1\n35\n/ a note\n*\n2\n-\n+\n" * 2
 
 
@@ -151,7 +151,7 @@ def written(own: Path, other: Path, chance: random.Random, command: tuple[str, .
     """A command as it is typed for a book: with a run and a check of it by name, and the book itself."""
     names = {RUN: _name(chance, own / "runs"), CHECK: _name(chance, own / "checks")}
     arguments = [names.get(word, word) for word in command]
-    if command[:1] in (("review",), ("plan",), ("sheet",)):
+    if command[:1] in (("review",), ("plan",), ("form",)):
         arguments = [str(own / "procedures" / "cover.toml") if word == "cover" else word for word in arguments]
     if command[:1] == ("review",):
         return arguments

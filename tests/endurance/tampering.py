@@ -16,7 +16,7 @@ from clampbook.book.keys import held_keys
 from clampbook.book.sealing.seal_writing import log_head
 from clampbook.book.soundness.logged_seals import noted
 from clampbook.book.soundness.verifying import Verifying, checks_over, over
-from clampbook.book.toolbox import add_cycles, stock
+from clampbook.book.toolbox import add_pulls, stock
 from clampbook.commands.verified import Logs, told
 from clampbook.signing import allowed
 from endurance import deeds
@@ -65,7 +65,7 @@ def pristine(root: Path) -> Pristine:
     check = sealed_check(at)
     earlier, latest = sealed(at, over=True), sealed(at, over=True)
     tool = stock(at.book).tools[0]
-    add_cycles(at.book, tool, 5, at.clock.now().date(), {"at": "2026-03-02T12:00:00.000Z", "offset": "+00:00"})
+    add_pulls(at.book, tool, 5, at.clock.now().date(), {"at": "2026-03-02T12:00:00.000Z", "offset": "+00:00"})
     return Pristine(root, earlier.id, latest.id, check.id, allowed.lines(held_keys(at.book)), log_head(at.book).shown)
 
 

@@ -27,8 +27,8 @@ from small_joints import (
 )
 
 from bench import G1, MAUD, OKKE, Bench
-from clampbook.archive import touched as recall
-from clampbook.archive.touched import Span, TouchedReading
+from clampbook.archive import affected as recall
+from clampbook.archive.affected import AffectedReading, Span
 from clampbook.record.agreement import disagrees_at, not_done
 from clampbook.record.deviations import deviations
 from clampbook.record.frozen import Frozen
@@ -56,7 +56,7 @@ def told(run: Bench) -> History:
     return tell(frozen(run))
 
 
-def used(run: Bench, tool: str) -> list[TouchedReading]:
+def used(run: Bench, tool: str) -> list[AffectedReading]:
     """What recall lists of a tool."""
     return list(recall._readings(frozen(run), told(run), Identity(tool, frozenset({"book"})), Span(), None))
 

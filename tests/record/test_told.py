@@ -28,10 +28,10 @@ from small_joints import (
 from test_adapters import A1, LONG
 
 from bench import G1, INES, MAUD, TOMAS, W5, Bench
-from clampbook.archive import touched as recall
-from clampbook.archive.touched_words import NOTHING_KNOWN, Doubt
-from clampbook.archive.touched_words import told as recalled
-from clampbook.archive.touching import Found
+from clampbook.archive import affected as recall
+from clampbook.archive.affected_runs import Found
+from clampbook.archive.affected_words import NOTHING_KNOWN, Doubt
+from clampbook.archive.affected_words import told as recalled
 from clampbook.procedure import model as m
 from clampbook.record.frozen import read
 from clampbook.record.pages.blocks import Block, Facts, Heading, Sentences, Table
@@ -386,7 +386,7 @@ class TestRecall:
         run.answer(a.Zero("came back wrong"))
         run.answer(a.Resolve("go on", reason="no other tool"))
         run.steadily()
-        found = recall.touched(*frozen(run), Identity("w7", frozenset({"book"})), recall.Span(), None)
+        found = recall.affected(*frozen(run), Identity("w7", frozenset({"book"})), recall.Span(), None)
         assert found is not None
         doubt = Doubt(tool=W7, why=NOTHING_KNOWN, after=None, until=None, off=None)
         said = list(recalled(doubt, Found((found,))))

@@ -92,7 +92,7 @@ def test_once_the_thing_is_known_it_is_told_for_certain(book: Book) -> None:
     """Tomas works on hull 3; another hull, or another question, is no reason to say anything."""
     tomas, ines = named(book, "Tomas"), named(book, "Ines")
     work = work_named(book, FLANGE)
-    first = open_run(book, work, Terms(person=tomas, unit="hull 3"), Time(), "handed in").id
+    first = open_run(book, work, Terms(person=tomas, equipment="hull 3"), Time(), "handed in").id
     other = open_run(book, work, Terms(person=ines), Time(), "handed in")
     plan = plan_frozen(other)
     ask = next(each for each in plan.asks if each.searched_as == "unit")
@@ -110,7 +110,7 @@ def test_once_the_thing_is_known_it_is_told_for_certain(book: Book) -> None:
 async def test_it_is_told_where_it_is_answered(book: Book) -> None:
     """Beside what was stored."""
     work = work_named(book, FLANGE)
-    open_run(book, work, Terms(person=named(book, "Tomas"), unit="Whinchat"), Time(), "handed in")
+    open_run(book, work, Terms(person=named(book, "Tomas"), equipment="Whinchat"), Time(), "handed in")
     async with walking(book, FLANGE, by=named(book, "Ines"), size=(120, 36)) as keyboard:
         await keyboard.press("enter", "+")
         await keyboard.type("Whinchat")

@@ -13,7 +13,7 @@ from clampbook.archive.tables import COLUMNS
 
 MOST = 100
 _MOST_WORDS = 40
-_FILTERS = {"unit": "unit", "procedure": "procedure", "person": "people", "tool": "tools", "lot": "lots"}
+_FILTERS = {"equipment": "unit", "procedure": "procedure", "person": "people", "tool": "tools", "lot": "lots"}
 
 
 _MATCHING = "SELECT rowid FROM words WHERE words MATCH ?"
@@ -26,7 +26,7 @@ class Query(Struct, frozen=True, kw_only=True):
     """The conditions of a search: all of them must hold. Days are inclusive, in ISO 8601."""
 
     words: tuple[str, ...] = ()
-    unit: str = ""
+    equipment: str = ""
     procedure: str = ""
     person: str = ""
     tool: str = ""

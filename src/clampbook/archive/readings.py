@@ -28,13 +28,13 @@ _RUNS_AT_ONCE = 500
 
 
 def readings(
-    connection: sqlite3.Connection, query: Query, runs: Sequence[str] | None = None, *, releases: bool = False
+    connection: sqlite3.Connection, query: Query, runs: Sequence[str] | None = None, *, clicks: bool = False
 ) -> Iterator[tuple[object, ...]]:
     """The rows of the runs named, or of all that answer the query, by run and line, as HEAD names them.
 
-    With `releases` also pulls that gave no number: their value is empty, and they have a setting instead.
+    With `clicks` also pulls that gave no number: their value is empty, and they have a setting instead.
     """
-    with_number = "" if releases else " AND shown <> ''"
+    with_number = "" if clicks else " AND shown <> ''"
     for where, values in _wheres(query, runs):
         table = f"SELECT {_COLUMNS} FROM pull JOIN run USING (number) WHERE {where}{with_number}"
         yield from connection.execute(f"{table} ORDER BY run.run, pull.rowid", values)

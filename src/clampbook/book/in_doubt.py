@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from clampbook.archive.touched import Span
-from clampbook.archive.touched_words import NOTHING_KNOWN, Doubt
-from clampbook.archive.touching import Found, Progress, look_through
+from clampbook.archive.affected import Span
+from clampbook.archive.affected_runs import Found, Progress, look_through
+from clampbook.archive.affected_words import NOTHING_KNOWN, Doubt
 from clampbook.book.book import Book
 from clampbook.book.checks import check_named, tool_standing
 from clampbook.book.news import why
@@ -77,7 +77,7 @@ def adapter_in_doubt(adapter: Adapter, after: str | None, percent: Decimal | Non
     return Doubt(tool=adapter, why=why, after=after, until=None, off=off, begins="asked")
 
 
-def touched_by(book: Book, doubt: Doubt, progress: Progress | None = None) -> Found:
+def affected_by(book: Book, doubt: Doubt, progress: Progress | None = None) -> Found:
     """Find what the tool did while it is in doubt, in all runs of the book."""
     tool = _identity(book, doubt.tool)
     return look_through(book.runs(), tool, Span(doubt.after, doubt.until), doubt.off, progress)

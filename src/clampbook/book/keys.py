@@ -115,7 +115,7 @@ def make_key(book: Book, person: Person, passphrase: str, stamp: Stamp) -> HeldK
 def _must_have_none(book: Book, person: Person) -> None:
     """Raise KeyFault where somebody signs with a key already."""
     if person.id in in_use(held_keys(book)):
-        raise KeyFault(f"{person.name} has a key already: clampbook keys withdraw {person.id} first, if it is lost")
+        raise KeyFault(f"{person.name} has a key already: clampbook keys revoke {person.id} first, if it is lost")
 
 
 def withdraw_key(book: Book, person: Person, why: str, stamp: Stamp, known_since: datetime | None = None) -> HeldKey:

@@ -18,13 +18,13 @@ from clampbook.ledger.private import make_folder
 from clampbook.ledger.refusals import LedgerFault, refusal
 
 if TYPE_CHECKING:
-    from clampbook.archive.touched import TouchedRun
+    from clampbook.archive.affected import AffectedRun
 
 NOTICES = "notices"
 _MOST = 1_000_000  # bytes of one notice
 
 
-def write_notices(book: Book, check: str, tool: str, why: str, runs: Sequence[TouchedRun]) -> tuple[Path, ...]:
+def write_notices(book: Book, check: str, tool: str, why: str, runs: Sequence[AffectedRun]) -> tuple[Path, ...]:
     """A notice beside each of these runs that is over and has none of this check yet. Raises LedgerFault."""
     written = []
     for run in runs:
@@ -63,7 +63,7 @@ def doubted(book: Book) -> frozenset[str]:
     return frozenset(run for run in runs if any(map(is_doubt, notices(book, run))))
 
 
-def _notice(check: str, tool: str, why: str, run: TouchedRun) -> bytes:
+def _notice(check: str, tool: str, why: str, run: AffectedRun) -> bytes:
     import tomli_w
 
     count, outside = len(run.kept), len(run.outside)

@@ -224,7 +224,7 @@ def _rows(found: Pulled) -> list[dict[str, Any]]:
     return [{"tool": id, **numbered(serial), "pulls": days} for (id, serial), days in found.items()]
 
 
-def add_cycles(book: Book, tool: Tool, count: int, on: date, stamp: dict[str, Any]) -> None:
+def add_pulls(book: Book, tool: Tool, count: int, on: date, stamp: dict[str, Any]) -> None:
     """Count pulls that were done outside the program; `stamp` says when and by whom that was entered.
 
     Raises LedgerFault where the number cannot be.

@@ -20,13 +20,13 @@ class Asked:
     resume: str | None = None  # "" where no run was named
     as_json: bool = False
     by: str | None = None
-    hands: str | None = None
+    done_by: str | None = None
     trial: bool = False
     joint: str | None = None
-    unit: str | None = None
+    equipment: str | None = None
     follow_up: str | None = None
     of: str | None = None
-    because: str | None = None  # why a withdrawn procedure is begun
+    reason: str | None = None  # why a withdrawn procedure is started
     new: bool = False  # names that the book does not know are those of somebody new
 
 

@@ -31,7 +31,7 @@ if TYPE_CHECKING:
 
 _SYSTEM: Source = "system"
 _FILE = click.Path(path_type=Path, dir_okay=False)
-_NOT_OF_A_FILE = {"targets": "--at", "techniques": "--technique", "times": "--times", "hold": "--hold"}
+_NOT_OF_A_FILE = {"targets": "--at", "techniques": "--technique", "times": "--times", "bring": "--bring"}
 _OF_A_NEW_ONE = {**_NOT_OF_A_FILE, "direction": "--direction", "reference": "--reference"}
 
 
@@ -51,7 +51,7 @@ _OF_A_NEW_ONE = {**_NOT_OF_A_FILE, "direction": "--direction", "reference": "--r
 )
 @click.option("--direction", type=click.Choice(["clockwise", "anticlockwise", "both"]), help="clockwise unless said.")
 @click.option("--times", type=int, metavar="N", help="Readings at each point, where not those of the standard.")
-@click.option("--hold", type=click.Choice(["indicated", "reference"]), help="The side brought to the point, not typed.")
+@click.option("--bring", type=click.Choice(["tool", "reference"]), help="Which one is brought to the check point.")
 @click.option("--as", "by", metavar="PERSON", help="Who is at the keyboard.")
 @click.option("--new-person", is_flag=True, help="The name is that of somebody new, and is not asked about.")
 @click.option("--new", is_flag=True, help="Begin a new check even where one of this tool is open.")
@@ -184,7 +184,7 @@ def _planned(book: Book, name: str, said: dict[str, Any], clock: Clock) -> Check
         techniques=said["techniques"] or ("slow",),
         directions=_directions(said["direction"]),
         readings=said["times"],
-        held=said["hold"],
+        held={"tool": "indicated", "reference": "reference", None: None}[said["bring"]],
         today=clock.now().date(),
     )
 
@@ -246,7 +246,7 @@ def _ended(book: Book, check: CheckFolder, clock: Clock, typed: Lines | None, as
         return FINE
     say(f"The record is in {record}. {_sealed(book, check, clock, typed)}")
     if found is not None and found.verdict == "outside":
-        from clampbook.commands.touching import tell_runs_of
+        from clampbook.commands.affected import tell_runs_of
 
         tell_runs_of(book, plan.tool)
     verdicts = {each.verdict for each in (found, left) if each is not None}

@@ -34,20 +34,20 @@ def thread_of(said: Said) -> Thread:
 
 
 def target_of(said: Said, thread: Thread, found: Laws, bolt: Bolt | None) -> Quantity:
-    """The torque as typed, or the one that brings --preload at likely friction. Raises UsageError, JointFault."""
-    if (said["torque"] is None) == (said["preload"] is None):
-        raise click.UsageError('Say what is pulled, --torque "30 N·m", or what that is to clamp, --preload "20 kN".')
+    """The torque as typed, or the one that brings --clamp-load at likely friction. Raises UsageError, JointFault."""
+    if (said["torque"] is None) == (said["clamp_load"] is None):
+        raise click.UsageError('Say what is pulled, --torque "30 N·m", or what that is to clamp, --clamp-load "20 kN".')
     if said["torque"] is not None:
         return _quantity("--torque", said["torque"], Kind.TORQUE)
-    share = said["preload"].rstrip().endswith("%")
-    read = _quantity("--preload", said["preload"], Kind.SHARE if share else Kind.FORCE)
+    share = said["clamp_load"].rstrip().endswith("%")
+    read = _quantity("--clamp-load", said["clamp_load"], Kind.SHARE if share else Kind.FORCE)
     if share and bolt is None:
         raise click.UsageError(
-            "--preload: a share of the proof load needs the class of the bolt: --class, such as 8.8."
+            "--clamp-load: a share of the proof load needs the class of the bolt: --class, such as 8.8."
         )
     load = si(read.value, read.unit) * (1 if bolt is None or not share else bolt.proof_load)
     if load <= 0:
-        raise click.UsageError("--preload: a clamp load is above zero.")
+        raise click.UsageError("--clamp-load: a clamp load is above zero.")
     torque = Decimal(repr(torque_of(load, thread, found.likely, _prevailing(said))))
     unit = "lbf·ft" if read.unit in _POUNDS else "N·m"
     return Quantity(convert(torque, "N·m", unit), unit)

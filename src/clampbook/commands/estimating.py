@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 @click.option("--thread", required=True, metavar="NAME", help="Such as M10, M10x1.25 or 3/8-24.")
 @click.option("--class", "class_", metavar="NAME", help='Such as 8.8, 10.9, "grade 8" or A2-70.')
 @click.option("--torque", metavar="TORQUE", help='With its unit, such as "30 N·m".')
-@click.option("--preload", metavar="LOAD", help='Instead: the clamp load wanted, "20 kN" or "75 %" of the proof load.')
+@click.option("--clamp-load", metavar="LOAD", help='Instead: the clamp load, "20 kN" or "75 %" of the proof load.')
 @click.option("--nut-factor", metavar="K", help="K of T = K d F, or lowest and highest: 0.16-0.20.")
 @click.option("--thread-friction", metavar="MU", help="In the thread, such as 0.12 or 0.10-0.14.")
 @click.option("--head-friction", metavar="MU", help="Under head or nut, whichever is turned.")
@@ -42,7 +42,7 @@ if TYPE_CHECKING:
 def estimate(as_json: bool, **said: Any) -> int:
     """Estimate the clamp load that a torque brings, its band, and how much of the bolt it uses.
 
-    With --preload the other way: the torque that brings it.
+    With --clamp-load the other way: the torque that brings it.
     """
     from clampbook.commands.estimate_words import as_lines, as_object
     from clampbook.commands.folding import folded
@@ -77,7 +77,7 @@ def _estimated(said: dict[str, Any]) -> Estimated:
     target = read.target_of(said, thread, laws, bolt)
     pull = read.pull_of(said, read.torque_band(said, target), laws)
     clamp = clamp_of(pull, thread)
-    found = Estimated(target, thread, face, pull, clamp, wanted=said["preload"] is not None)
+    found = Estimated(target, thread, face, pull, clamp, wanted=said["clamp_load"] is not None)
     if bolt is None:
         if angle is not None:
             raise click.UsageError("Where a turn ends depends on the strength of the bolt: --class, such as 10.9.")

@@ -26,7 +26,7 @@ _MANY = 100  # runs to read from which on it is said how far it has come
 
 
 def filter_options(command: Command) -> Command:
-    """--unit --procedure --person --tool --lot --outcome --since --until."""
+    """--equipment --procedure --person --tool --lot --outcome --since --until."""
     for option in (
         click.option("--until", metavar="DAY", help="Runs that ended on this day or before."),
         click.option("--since", metavar="DAY", help="Runs that ended on this day or later."),
@@ -35,7 +35,7 @@ def filter_options(command: Command) -> Command:
         click.option("--tool", metavar="NAME", help="Name, id or serial number of a tool that was used."),
         click.option("--person", metavar="NAME", help="Name or id of somebody who took part."),
         click.option("--procedure", metavar="WORDS", help="Its title, or the name of its file."),
-        click.option("--unit", metavar="WORDS", help="What was worked on, as it was answered."),
+        click.option("--equipment", metavar="WORDS", help="What was worked on, as it was answered."),
     ):
         command = option(command)
     return command
@@ -124,11 +124,11 @@ def lines(hit: Hit) -> Iterator[str]:
 @click.argument("runs", nargs=-1, metavar="[RUN]...")
 @click.option("--csv", "csv", is_flag=True, help="Comma-separated values, the one form there is.")
 @click.option("--into", type=click.Path(path_type=Path, dir_okay=False), metavar="FILE", help="Where to put it.")
-@click.option("--releases", is_flag=True, help="Also pulls that gave no number, with what the tool was set to.")
+@click.option("--clicks", is_flag=True, help="Also pulls that gave no number, with what the tool was set to.")
 @filter_options
 @book_option
 def export(
-    runs: tuple[str, ...], csv: bool, into: Path | None, releases: bool, folder: Path | None, **filters: str | None
+    runs: tuple[str, ...], csv: bool, into: Path | None, clicks: bool, folder: Path | None, **filters: str | None
 ) -> int:
     """Readings as a flat table, one row a reading: of the runs named, or of all that the filters find."""
     from clampbook.archive.readings import as_csv, readings
@@ -140,7 +140,7 @@ def export(
     if named and query != query_of((), {}):
         raise click.UsageError("name runs, or give filters, not both")
     with archive_of(book) as archive:
-        text = archive.asked(lambda connection: "".join(as_csv(readings(connection, query, named, releases=releases))))
+        text = archive.asked(lambda connection: "".join(as_csv(readings(connection, query, named, clicks=clicks))))
     if into is None:
         sys.stdout.write(text.replace("\r\n", "\n"))
     else:

@@ -12,6 +12,7 @@ import click
 from clampbook.commands.folding import folded
 from clampbook.commands.naming import known_person, who_is_meant
 from clampbook.commands.options import book_option, json_option, new_option, now, open_book, say
+from clampbook.commands.renamed import Commands
 from clampbook.streams import json_text
 from clampbook.text import as_sentence
 
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
     from clampbook.signing.held import HeldKey
 
 
-@click.group(invoke_without_command=True)
+@click.group(cls=Commands, invoke_without_command=True)
 @click.option("--allowed-signers", is_flag=True, help="Print them as ssh-keygen -Y verify reads them.")
 @book_option
 @json_option
@@ -67,7 +68,7 @@ def make(person: str, new: bool, folder: Path | None) -> int:
     if known is None:
         say(f"{known_name(person)} is new in this book.")
     elif known.id in announced(book):
-        raise KeyFault(f"{known.name} has a key already: clampbook keys withdraw {known.id} first, if it is lost")
+        raise KeyFault(f"{known.name} has a key already: clampbook keys revoke {known.id} first, if it is lost")
     phrase = new_passphrase(typed, known.name if known else known_name(person))
     whose = known or book.person_named(person)  # somebody new comes into the book only with a key to come
     held = make_key(book, whose, phrase, _stamp(whose.id))
@@ -84,12 +85,12 @@ def make(person: str, new: bool, folder: Path | None) -> int:
 
 @keys.command()
 @click.argument("person")
-@click.option("--why", default="lost", metavar="TEXT", help="Why, as it is kept.", show_default=True)
+@click.option("--reason", default="lost", metavar="TEXT", help="Why, as it is kept.", show_default=True)
 @click.option("--as", "by", metavar="PERSON", help="Who withdraws it.")
 @click.option("--known-since", metavar="DAY", help="Since when others may have had it: year-month-day, or never.")
 @click.option("--yes", is_flag=True, help="Nothing is asked again.")
 @book_option
-def withdraw(person: str, why: str, by: str | None, known_since: str | None, yes: bool, folder: Path | None) -> int:
+def revoke(person: str, reason: str, by: str | None, known_since: str | None, yes: bool, folder: Path | None) -> int:
     """Withdraw somebody's key: nothing is signed with it from now on, and verify names what was signed since others
     may have had it. What is not said is asked: who withdraws it, since when, and whether it is to be."""
     from clampbook.book.keys import announced, withdraw_key
@@ -97,7 +98,7 @@ def withdraw(person: str, why: str, by: str | None, known_since: str | None, yes
     from clampbook.text import clean
 
     book, typed = open_book(folder), lines()
-    whose, reason = known_person(book, person), clean(why, what="the reason", most=200)
+    whose, why = known_person(book, person), clean(reason, what="the reason", most=200)
     if whose.id not in announced(book):
         raise KeyFault(f"{whose.name} has no key that could be withdrawn")
     giver = known_person(book, by or _asked(typed, "Who withdraws it? Type your name."))
@@ -105,7 +106,7 @@ def withdraw(person: str, why: str, by: str | None, known_since: str | None, yes
     key = announced(book)[whose.id]
     if not yes and _asked(typed, f"Withdraw the key {key} of {whose.name} for good? Type withdraw.") != "withdraw":
         raise KeyFault(f"the key of {whose.name} is not withdrawn")
-    gone = withdraw_key(book, whose, reason, _stamp(giver.id), since)
+    gone = withdraw_key(book, whose, why, _stamp(giver.id), since)
     click.echo(
         f"The key {gone.key.fingerprint} of {whose.name} is withdrawn; clampbook keys make {whose.id} replaces it."
     )

@@ -57,7 +57,7 @@ class _Begun:
 
     run: RunFolder
     person: Person
-    hands: Person | None
+    done_by: Person | None
     fresh: bool
 
 
@@ -65,8 +65,8 @@ def _begun(book: Book, asked: Asked, beginning: Beginning, lines: Lines, clock: 
     if asked.resume is not None:
         run = _to_resume(book, asked.resume, beginning)
         say(*_about_tools(book))
-        person, hands = _who(book, asked, beginning, lines)
-        return _Begun(run, person, hands, False)
+        person, done_by = _who(book, asked, beginning, lines)
+        return _Begun(run, person, done_by, False)
     from clampbook.book.starting.new_run import open_run
     from clampbook.book.starting.terms import work_named, work_of
     from clampbook.plain.clock import source
@@ -76,7 +76,7 @@ def _begun(book: Book, asked: Asked, beginning: Beginning, lines: Lines, clock: 
     _tell_before(book, work, terms)
     run = open_run(book, work, terms, clock, source(clock))
     say(f"Run {run.id} is open.")
-    return _Begun(run, terms.person, terms.hands, True)
+    return _Begun(run, terms.person, terms.done_by, True)
 
 
 def _to_resume(book: Book, name: str, beginning: Beginning) -> RunFolder:
@@ -91,23 +91,23 @@ def _terms(book: Book, asked: Asked, beginning: Beginning, lines: Lines, work: W
     from clampbook.book.starting.terms import Terms
 
     procedure = work.procedure
-    person, hands = _who(book, asked, beginning, lines)
+    person, done_by = _who(book, asked, beginning, lines)
     return Terms(
         person=person,
-        hands=hands,
+        done_by=done_by,
         trial=asked.trial or (asked.of is None and asked.by is None and beginning.trial(procedure)),
         joint=asked.joint if asked.joint is not None or asked.of is not None else beginning.joint(procedure),
-        unit=asked.unit,
+        equipment=asked.equipment,
         follow_up=asked.follow_up,
         of=book.run(asked.of) if asked.of is not None else None,
-        despite=asked.because or (None if asked.of is not None else beginning.despite(procedure)),
+        despite=asked.reason or (None if asked.of is not None else beginning.despite(procedure)),
     )
 
 
 def _who(book: Book, asked: Asked, beginning: Beginning, lines: Lines) -> tuple[Person, Person | None]:
     """Give who is at the keyboard, and who does the work where that was said."""
     person = given(book, asked.by, lines, new=asked.new) or beginning.who(book.people())
-    return person, given(book, asked.hands, lines, new=asked.new)
+    return person, given(book, asked.done_by, lines, new=asked.new)
 
 
 def _tell_before(book: Book, work: Work, terms: Terms) -> None:
@@ -206,7 +206,7 @@ def _through(
         begun.run,
         clock=clock,
         person=begun.person,
-        hands=begun.hands,
+        done_by=begun.done_by,
         exempt=not lines.terminal,
         fresh=begun.fresh,
     ) as walk:

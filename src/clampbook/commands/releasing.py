@@ -25,20 +25,20 @@ if TYPE_CHECKING:
 @click.argument("file", metavar="FILE")
 @click.option("--as", "by", metavar="PERSON", required=True, help="Who releases it, and signs it where there is a key.")
 @click.option("--compared-with", metavar="TEXT", help="The sheet, with its issue, that it was compared with.")
-@click.option("--look-again", metavar="DATE", help="The day by which it is to be looked at again, as 2027-03-02.")
+@click.option("--compare-by", metavar="DATE", help="The day by which it is to be looked at again, as 2027-03-02.")
 @click.option("--accept", nargs=2, multiple=True, metavar="DOUBT REASON", help="A doubt that is all right, and why.")
 @click.option("--withdraw", is_flag=True, help="Nobody should work by it any more.")
-@click.option("--because", metavar="TEXT", help="Why it is withdrawn.")
+@click.option("--reason", metavar="TEXT", help="Why it is withdrawn.")
 @new_option
 @book_option
 def release(
     file: str,
     by: str,
     compared_with: str | None,
-    look_again: str | None,
+    compare_by: str | None,
     accept: tuple[tuple[str, str], ...],
     withdraw: bool,
-    because: str | None,
+    reason: str | None,
     new: bool,
     folder: Path | None,
 ) -> int:
@@ -47,14 +47,14 @@ def release(
     A fault blocks it, and so does a doubt of the review that is not answered. What is released is kept under
     procedures/.revisions; a file that is changed afterwards is a draft again.
     """
-    _hold_together(compared_with, look_again, accept, withdraw, because)
+    _hold_together(compared_with, compare_by, accept, withdraw, reason)
     from clampbook.book.releases import Given, releasing, withdrawing
     from clampbook.procedure.model import Accepted
     from clampbook.text import clean
 
     book = open_book(folder)
     path = _path(book, file)
-    again = _day(look_again)
+    again = _day(compare_by)
     accepted = tuple(Accepted(doubt=_clean(doubt), because=_clean(why)) for doubt, why in accept)
     if not withdraw and _doubted(book, path, accepted):
         return COULD_NOT
@@ -64,21 +64,21 @@ def release(
         compared_with=clean(compared_with or "", what="what follows --compared-with"),
         look_again_by=again,
         accepted=accepted,
-        because=clean(because or "", what="what follows --because"),
+        because=clean(reason or "", what="what follows --reason"),
     )
     return _given(book, (withdrawing if withdraw else releasing)(book, path, given))
 
 
 def _hold_together(
-    compared_with: str | None, look_again: str | None, accept: object, withdraw: bool, because: str | None
+    compared_with: str | None, compare_by: str | None, accept: object, withdraw: bool, reason: str | None
 ) -> None:
     """Options that exclude or need each other. Raises UsageError."""
-    if withdraw and (compared_with or look_again or accept):
-        raise click.UsageError("--withdraw takes --because TEXT and nothing of a release.")
-    if withdraw and not (because or "").strip():
-        raise click.UsageError("Say with --because TEXT why it is withdrawn.")
-    if not withdraw and because is not None:
-        raise click.UsageError("--because goes with --withdraw; a doubt is answered with --accept DOUBT REASON.")
+    if withdraw and (compared_with or compare_by or accept):
+        raise click.UsageError("--withdraw takes --reason TEXT and nothing of a release.")
+    if withdraw and not (reason or "").strip():
+        raise click.UsageError("Say with --reason TEXT why it is withdrawn.")
+    if not withdraw and reason is not None:
+        raise click.UsageError("--reason goes with --withdraw; a doubt is answered with --accept DOUBT REASON.")
     if not withdraw and not (compared_with or "").strip():
         raise click.UsageError(
             "Say with --compared-with TEXT which sheet, and which issue of it, it was compared with."
@@ -118,7 +118,7 @@ def _day(typed: str | None) -> str | None:
 
     found = day(typed.strip())
     if found is None:
-        raise click.UsageError(f"{typed!r} is no day: write --look-again as year-month-day, such as 2027-03-02.")
+        raise click.UsageError(f"{typed!r} is no day: write --compare-by as year-month-day, such as 2027-03-02.")
     if found < now().date():
         raise click.UsageError(f"{typed} has passed: the day to look again lies ahead.")
     return found.isoformat()

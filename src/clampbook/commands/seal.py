@@ -23,19 +23,19 @@ if TYPE_CHECKING:
 
 @click.command()
 @click.argument("run")
-@click.option("--without", is_flag=True, help="Give up the signatures that can never be given; needs --as, --because.")
-@click.option("--as", "by", metavar="PERSON", help="Who seals it, or gives signatures up.")
-@click.option("--because", metavar="TEXT", help="Why signatures are given up; it stands on page one.")
+@click.option("--skip-missing", is_flag=True, help="Seal without the missing signatures. Needs --as, --reason.")
+@click.option("--as", "by", metavar="PERSON", help="Who seals it, or skips signatures.")
+@click.option("--reason", metavar="TEXT", help="Why signatures are skipped. Page one says it.")
 @book_option
-def seal(run: str, without: bool, by: str | None, because: str | None, folder: Path | None) -> int:
+def seal(run: str, skip_missing: bool, by: str | None, reason: str | None, folder: Path | None) -> int:
     """Finish sealing a closed run, or a check: ask for the signatures that are missing, print the report, seal it."""
     from clampbook.book.checks import check_or_none
     from clampbook.book.sealing.of_run import Signing
 
-    if without and not (by and because):
-        raise click.UsageError("Say who gives the missing signatures up, and why: --without --as PERSON --because TEXT")
-    if because and not without:
-        raise click.UsageError("--because is the reason of --without; without that nothing is given up.")
+    if skip_missing and not (by and reason):
+        raise click.UsageError("Say who skips them, and why: --skip-missing --as PERSON --reason TEXT")
+    if reason and not skip_missing:
+        raise click.UsageError("--reason is that of --skip-missing; without that nothing is skipped.")
     book = open_book(folder)
     check = check_or_none(book, run)
     if check is not None:
@@ -46,7 +46,7 @@ def seal(run: str, without: bool, by: str | None, because: str | None, folder: P
     if signing.sealed:
         click.echo(f"The run {found.id} is sealed already; clampbook verify {found.id} looks at it.")
         return FINE
-    return _signed_and_sealed(signing, lines(), None if who is None or because is None else (who, because))
+    return _signed_and_sealed(signing, lines(), None if who is None or reason is None else (who, reason))
 
 
 def _check_sealed(book: Book, check: CheckFolder) -> int:

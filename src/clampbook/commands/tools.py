@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 @click.command()
 @click.option("--due", is_flag=True, help="Only what falls due until the end of this month, or is past.")
 @click.option("--labels", is_flag=True, help="One line a tool, to be printed and put on it.")
-@click.option("--add-cycles", nargs=2, metavar="TOOL COUNT", help="Count pulls done with a tool outside the program.")
+@click.option("--add-pulls", nargs=2, metavar="TOOL COUNT", help="Count pulls done with a tool outside the program.")
 @click.option("--another", metavar="TOOL", help="Its serial number was changed: it is another tool, and begins anew.")
 @click.option("--same", metavar="TOOL", help="Its serial number was changed: it was mistyped, and is the same tool.")
 @click.option("--as", "who", metavar="PERSON", help="Who enters that.")
@@ -34,7 +34,7 @@ if TYPE_CHECKING:
 def tools(
     due: bool,
     labels: bool,
-    add_cycles: tuple[str, str] | None,
+    add_pulls: tuple[str, str] | None,
     another: str | None,
     same: str | None,
     who: str | None,
@@ -46,8 +46,8 @@ def tools(
     from clampbook.book import toolbox
 
     book, day = open_book(folder), today()
-    if add_cycles is not None:
-        return _added(book, *add_cycles, who, new, as_json)
+    if add_pulls is not None:
+        return _added(book, *add_pulls, who, new, as_json)
     if another is not None or same is not None:
         return _told_apart(book, another, same, who)
     if not as_json and sys.stdin.isatty():
@@ -193,7 +193,7 @@ def _told_apart(book: Book, another: str | None, same: str | None, who: str | No
 def _added(book: Book, name: str, count: str, who: str | None, new: bool, as_json: bool) -> int:
     """Enter pulls that were done outside the program. Raises UsageError."""
     from clampbook.book import toolbox
-    from clampbook.book.toolbox import add_cycles
+    from clampbook.book.toolbox import add_pulls
     from clampbook.commands.keys import lines
     from clampbook.commands.naming import person_meant
     from clampbook.commands.options import now
@@ -206,7 +206,7 @@ def _added(book: Book, name: str, count: str, who: str | None, new: bool, as_jso
         raise click.UsageError("Say with --as PERSON who enters them.")
     moment, person = now(), person_meant(book, who, lines(), new=new)
     stamp = stamp_of(moment).when | {"by": person.id}
-    add_cycles(book, tool, int(count), moment.date(), stamp)
+    add_pulls(book, tool, int(count), moment.date(), stamp)
     cycles = toolbox.stock(book).use(tool.id).cycles
     if as_json:
         _print({"tool": tool.id, "cycles": cycles})

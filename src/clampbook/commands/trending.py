@@ -123,7 +123,7 @@ def _person(book: Book, named: str) -> str:
 def _name(filters: dict[str, str | None], fastener: str | None, stage: str | None) -> str:
     """Name in a few words what the chart is of."""
     given = [filters["tool"], filters["person"], fastener, f"stage {stage}" if stage else None]
-    given += [filters[name] for name in ("procedure", "unit", "lot", "outcome")]
+    given += [filters[name] for name in ("procedure", "equipment", "lot", "outcome")]
     return ", ".join(each for each in given if each) or "All readings"
 
 

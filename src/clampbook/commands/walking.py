@@ -34,18 +34,18 @@ def _as_kept(_: click.Context, option: click.Parameter, text: str | None) -> str
 @click.command()
 @click.argument("procedure", required=False)
 @click.option(
-    "--unit", metavar="NAME", callback=_as_kept, help="The thing worked on, such as an engine's serial number."
+    "--equipment", metavar="NAME", callback=_as_kept, help="The thing worked on, such as an engine's serial number."
 )
 @click.option("--plain", is_flag=True, help="Line by line: for screen readers, serial lines and scripts.")
 @click.option("--json", "as_json", is_flag=True, help="Plain, with one JSON object for each question.")
 @click.option("--as", "by", metavar="PERSON", help="Who is at the keyboard.")
-@click.option("--hands", metavar="PERSON", help="Who does the work, where that is another person.")
+@click.option("--done-by", metavar="PERSON", help="Who does the work, where that is another person.")
 @click.option("--trial", is_flag=True, help="A trial assembly: without the stages that the sheet leaves out then.")
 @click.option("--joint", metavar="NAME", help="Which of the joints that the procedure makes several times.")
 @click.option("--follow-up", metavar="TITLE", help="Work that falls due after a run.")
 @click.option("--of", metavar="RUN", help="The run that the follow-up is about.")
 @click.option(
-    "--because", metavar="TEXT", callback=_as_kept, help="Why a procedure that is withdrawn is begun all the same."
+    "--reason", metavar="TEXT", callback=_as_kept, help="Why a procedure that is withdrawn is begun all the same."
 )
 @new_option
 @click.option("--resume", is_flag=False, flag_value="", metavar="[RUN]", help="Go on with an open run.")
@@ -92,21 +92,21 @@ def _on_screen(book: Book, asked: Asked) -> int:
 
     if asked.resume is not None:
         run = named_run(book, asked.resume)
-        person, hands = _who(book, asked)
-        return walking_on_screen(book, Wanted(run=run, person=person, hands=hands))
+        person, done_by = _who(book, asked)
+        return walking_on_screen(book, Wanted(run=run, person=person, done_by=done_by))
     of = book.run(asked.of) if asked.of is not None else None
     work = work_of(of) if of is not None else work_named(book, asked.procedure or "")
-    person, hands = _who(book, asked)
+    person, done_by = _who(book, asked)
     wanted = Wanted(
         work=work,
         person=person,
-        hands=hands,
+        done_by=done_by,
         trial=asked.trial or (False if person is not None else None),
         joint=asked.joint,
-        unit=asked.unit,
+        equipment=asked.equipment,
         follow_up=asked.follow_up,
         of=of,
-        despite=asked.because,
+        despite=asked.reason,
     )
     return walking_on_screen(book, wanted)
 
@@ -114,7 +114,7 @@ def _on_screen(book: Book, asked: Asked) -> int:
 def _who(book: Book, asked: Asked) -> tuple[Person | None, Person | None]:
     """Give who is at the keyboard and who does the work, as far as that was said; a new name is asked about."""
     typed = lines()
-    return given(book, asked.by, typed, new=asked.new), given(book, asked.hands, typed, new=asked.new)
+    return given(book, asked.by, typed, new=asked.new), given(book, asked.done_by, typed, new=asked.new)
 
 
 def _hold_together(asked: Asked) -> None:

@@ -34,7 +34,7 @@ class Taken(InHand):
         run: RunFolder,
         clock: Clock,
         person: Person,
-        hands: Person | None,
+        done_by: Person | None,
         *,
         fresh: bool,
         tools: tuple[Stock, str | None] | None = None,
@@ -42,7 +42,7 @@ class Taken(InHand):
     ) -> None:
         super().__init__(book, run, clock)
         self.walk: Walk = self._stack.enter_context(
-            walking(book, run, clock=clock, person=person, hands=hands, fresh=fresh, tools_later=True)
+            walking(book, run, clock=clock, person=person, done_by=done_by, fresh=fresh, tools_later=True)
         )
         self.gathering: Gathering = Gathering(self.walk, self._named, self._beside)
         self.read_first = read_first

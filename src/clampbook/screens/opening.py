@@ -34,10 +34,10 @@ class Wanted(Struct, frozen=True, kw_only=True):
     run: RunFolder | None = None
     work: Work | None = None
     person: Person | None = None
-    hands: Person | None = None
+    done_by: Person | None = None
     trial: bool | None = None
     joint: str | None = None
-    unit: str | None = None
+    equipment: str | None = None
     follow_up: str | None = None
     of: RunFolder | None = None
     despite: str | None = None
@@ -106,16 +106,16 @@ def take(book: Book, clock: Clock, wanted: Wanted, settled: Settled) -> Taken:
     assert settled.person is not None
     if wanted.run is not None:
         before = wanted.run.last()
-        taken = Taken(book, wanted.run, clock, settled.person, wanted.hands, fresh=False)
+        taken = Taken(book, wanted.run, clock, settled.person, wanted.done_by, fresh=False)
         taken.gathering.tell(_back(book, before or {}, wanted.run.last() or {}))
         return taken
     assert wanted.work is not None
     terms = Terms(
         person=settled.person,
-        hands=wanted.hands,
+        done_by=wanted.done_by,
         trial=bool(settled.trial),
         joint=settled.joint if wanted.of is None else wanted.joint,
-        unit=wanted.unit,
+        equipment=wanted.equipment,
         follow_up=wanted.follow_up,
         of=wanted.of,
         despite=settled.despite,
@@ -123,7 +123,7 @@ def take(book: Book, clock: Clock, wanted: Wanted, settled: Settled) -> Taken:
     tools = toolbox.stock_or_fault(book)
     read_first = _out_of_the_usual(book, wanted.work, terms, tools)
     run = open_run(book, wanted.work, terms, clock, "system")
-    taken = Taken(book, run, clock, settled.person, wanted.hands, fresh=True, tools=tools, read_first=read_first)
+    taken = Taken(book, run, clock, settled.person, wanted.done_by, fresh=True, tools=tools, read_first=read_first)
     taken.gathering.tell(" ".join((IN_SHORT, *_of_the_release(taken, wanted.work.procedure, clock))))
     return taken
 

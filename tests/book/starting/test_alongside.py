@@ -23,7 +23,7 @@ def whinchat(tmp_path: Path) -> Shop:
 def begin(at: Shop, unit: str | None) -> str:
     """A run that stays open, by its name."""
     work = work_named(at.book, "cover")
-    return open_run(at.book, work, Terms(person=at.ines, unit=unit), at.clock, "handed in").id
+    return open_run(at.book, work, Terms(person=at.ines, equipment=unit), at.clock, "handed in").id
 
 
 @pytest.mark.parametrize(

@@ -259,7 +259,7 @@ class TestAChangedSerialNumber:
     @pytest.fixture
     def changed(self, book: Book) -> Book:
         """W2 was used as HM-0031, and is HM-0400 in the file now."""
-        toolbox.add_cycles(book, tool(book, "w2"), 40, date(2026, 3, 2), {"at": "2026-03-02T08:00:00.000Z"})
+        toolbox.add_pulls(book, tool(book, "w2"), 40, date(2026, 3, 2), {"at": "2026-03-02T08:00:00.000Z"})
         text = tools_text(book).replace("HM-0031", "HM-0400")
         book.path("tools.toml").write_text(text, encoding="utf-8")
         return book

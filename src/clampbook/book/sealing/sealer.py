@@ -46,7 +46,7 @@ def not_sealed(run: str, missing: Sequence[str], never: Sequence[str] = ()) -> s
     """Tell why a closed run is not sealed, and what is done about it; `missing` are the names of those who are to
     sign, `never` those of them whose keys are withdrawn."""
     told = f"the run {run} is closed, not sealed"
-    ways = f"clampbook seal {run} --without --as PERSON --because TEXT seals it without"
+    ways = f"clampbook seal {run} --skip-missing --as PERSON --reason TEXT seals it without"
     if missing:
         who = ", ".join(dict.fromkeys(missing))
         gone = f", and the key of {', '.join(dict.fromkeys(never))} is withdrawn: {ways}" if never else ""

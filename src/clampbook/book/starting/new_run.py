@@ -43,7 +43,7 @@ def open_run(book: Book, work: Work, terms: Terms, clock: Clock, source: Literal
             at=stamp.text,
             offset=stamp.offset,
             by=stamp.by,
-            done_by=terms.hands.id if terms.hands is not None and terms.hands.id != terms.person.id else None,
+            done_by=terms.done_by.id if terms.done_by is not None and terms.done_by.id != terms.person.id else None,
             daybook=FORMAT,
             run=opening.run,
             book=opening.book,
@@ -53,10 +53,10 @@ def open_run(book: Book, work: Work, terms: Terms, clock: Clock, source: Literal
             person=terms.person,
             version=version("clampbook"),
             clock=source,
-            unit=terms.unit,
+            unit=terms.equipment,
             series=series or (opening.run if terms.joint is not None else None),
             of_run=first.earlier if first is not None else None,
-            hands=terms.hands,
+            hands=terms.done_by,
             alongside=tuple(each.run for each in beside),
             despite=despite,
         )
@@ -78,7 +78,7 @@ def _despite(work: Work, terms: Terms) -> str | None:
 
 def open_beside(book: Book, work: Work, terms: Terms) -> tuple[Alongside, ...]:
     """Open runs of the same work on what may be the same thing; a follow-up is none."""
-    return () if terms.of is not None else alongside(book, work.slug, terms.joint, terms.unit)
+    return () if terms.of is not None else alongside(book, work.slug, terms.joint, terms.equipment)
 
 
 class _Followed(msgspec.Struct, frozen=True, kw_only=True):
@@ -92,12 +92,12 @@ class _Followed(msgspec.Struct, frozen=True, kw_only=True):
     def carried(self, terms: Terms) -> Terms:
         """The terms with the thing and the joint of the first run. Raises LedgerFault where others were named."""
         run = self.earlier.run
-        for named, known, what in ((terms.unit, self.worked_on, "on"), (terms.joint, self.joint, "of joint")):
+        for named, known, what in ((terms.equipment, self.worked_on, "on"), (terms.joint, self.joint, "of joint")):
             if named is not None and known is not None and named.casefold() != known.casefold():
                 raise LedgerFault(
                     f"{run} was {what} {printable(known)}, not {printable(named)}: a follow-up is of the same one"
                 )
-        return msgspec.structs.replace(terms, unit=self.worked_on or terms.unit, joint=self.joint)
+        return msgspec.structs.replace(terms, equipment=self.worked_on or terms.equipment, joint=self.joint)
 
 
 def _followed_up(terms: Terms) -> _Followed | None:

@@ -30,10 +30,10 @@ class Terms(msgspec.Struct, frozen=True, kw_only=True):
     though its procedure is withdrawn."""
 
     person: Person
-    hands: Person | None = None
+    done_by: Person | None = None
     trial: bool = False
     joint: str | None = None
-    unit: str | None = None
+    equipment: str | None = None
     follow_up: str | None = None
     of: RunFolder | None = None
     despite: str | None = None

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from clampbook.archive.touched_words import summary
+from clampbook.archive.affected_words import summary
 from clampbook.book.book import Book
-from clampbook.book.in_doubt import doubt_of, failure_of, tell_runs, touched_by
+from clampbook.book.in_doubt import affected_by, doubt_of, failure_of, tell_runs
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.tools.model import Tool
 
@@ -15,7 +15,7 @@ class Cancelled(Exception):  # noqa: N818 - a wish of the person, no error
     """Nobody waits for it any more."""
 
 
-def touched_by_failure(book: Book, tool: Tool, cancelled: Callable[[], bool]) -> list[str]:
+def affected_by_failure(book: Book, tool: Tool, cancelled: Callable[[], bool]) -> list[str]:
     """Tell in sentences what the tool touched; empty where nobody waits for it any more."""
 
     def progress(_: int, __: int) -> None:
@@ -27,7 +27,7 @@ def touched_by_failure(book: Book, tool: Tool, cancelled: Callable[[], bool]) ->
         if failure is None:
             return []
         doubt, unknown = doubt_of(book, tool, failure)
-        found = touched_by(book, doubt, progress)
+        found = affected_by(book, doubt, progress)
         told = tell_runs(book, doubt, failure, found)
     except Cancelled:
         return []

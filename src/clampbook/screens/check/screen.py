@@ -125,7 +125,7 @@ class CheckScreen(AtWork):
         """The report, the seal, and what a tool that was found off has touched; leaving meanwhile does no harm."""
         from clampbook.book.sealing.finishing import finish
         from clampbook.record.checks.report import print_beside
-        from clampbook.screens.check.aftermath import touched_by_failure
+        from clampbook.screens.check.aftermath import affected_by_failure
 
         worker = get_current_worker()
         check = self.taken.run
@@ -133,7 +133,7 @@ class CheckScreen(AtWork):
         plan, progress = self.gathering.session.plan, self.gathering.session.progress
         found, _ = both(plan, progress)
         if found is not None and found.verdict == "outside":
-            told += touched_by_failure(self.taken.book, plan.tool, lambda: worker.is_cancelled)
+            told += affected_by_failure(self.taken.book, plan.tool, lambda: worker.is_cancelled)
         if not worker.is_cancelled:
             self.from_thread(self._printed, tuple(map(self._in_the_book, told)))
 

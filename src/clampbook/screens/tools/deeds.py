@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING, Any, Protocol
 from clampbook.book.book import Book
 from clampbook.book.checks import open_check_of
 from clampbook.book.starting.checking import open_check, targets_of
-from clampbook.book.toolbox import IN_SERVICE, OUT_OF_SERVICE, add_cycles, references, tools_file
+from clampbook.book.toolbox import IN_SERVICE, OUT_OF_SERVICE, references, tools_file
+from clampbook.book.toolbox import add_pulls as enter_pulls
 from clampbook.check.plan import CheckPlan, Direction
 from clampbook.check.planning import TECHNIQUES, NoCheck, beyond, planned, points_of, readings_of, takes_its_maximum
 from clampbook.ledger.refusals import LedgerFault
@@ -234,7 +235,7 @@ def add_pulls(page: ToolPage) -> None:
         now = page.clock.now()
         stamp = stamp_of(now).when | {"by": person.id}
         try:
-            add_cycles(book, tool, count, now.date(), stamp)
+            enter_pulls(book, tool, count, now.date(), stamp)
         except LedgerFault as fault:
             page.tell(as_sentence(fault.sentence))
             return

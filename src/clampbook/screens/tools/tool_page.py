@@ -127,7 +127,7 @@ class ToolPage(Questions):
         if works:
             found += [
                 ("add pulls that were done elsewhere", self.add_pulls),
-                ("what it touched since its last passed check", self.touched),
+                ("what it touched since its last passed check", self.affected),
             ]
         found.append(("its label line", self.label))
         if self.past:
@@ -183,7 +183,7 @@ class ToolPage(Questions):
 
         add_pulls(self)
 
-    def touched(self) -> None:
+    def affected(self) -> None:
         """Look through the runs."""
         from clampbook.screens.tools.deeds import ask_deviation
 
@@ -222,11 +222,11 @@ class ToolPage(Questions):
         if self.is_attached:
             self.paint()
 
-    @work(thread=True, exclusive=True, group="touched", exit_on_error=False)
+    @work(thread=True, exclusive=True, group="affected", exit_on_error=False)
     def search(self, percent: Decimal | None) -> None:
         """All runs are looked through for what the tool touched; Esc ends it."""
         from clampbook.screens.check.aftermath import Cancelled
-        from clampbook.screens.tools import touched_page
+        from clampbook.screens.tools import affected_page
 
         worker = get_current_worker()
 
@@ -236,20 +236,20 @@ class ToolPage(Questions):
             if done % 50 == 0:
                 self.from_thread(self.tell, f"{done} of {of} runs looked through; Esc ends it.")
 
-        found = touched_page.search(self.book, self.tool, percent, progress)
+        found = affected_page.search(self.book, self.tool, percent, progress)
         if found is not None and not worker.is_cancelled:
-            self.from_thread(self._show_touched, found)
+            self.from_thread(self._show_affected, found)
 
-    def _show_touched(self, lines: tuple[str, ...]) -> None:
+    def _show_affected(self, lines: tuple[str, ...]) -> None:
         self.tell("")
         if self.is_current:
             self.app.push_screen(Page(f"What {self.tool.name} touched", lines))
 
     def back(self) -> None:
         """Back to the list; a search that is going on ends."""
-        searching = [worker for worker in self.workers if worker.group == "touched" and not worker.is_finished]
+        searching = [worker for worker in self.workers if worker.group == "affected" and not worker.is_finished]
         if searching:
-            self.workers.cancel_group(self, "touched")
+            self.workers.cancel_group(self, "affected")
             self.tell("The search was ended.")
         elif self.is_current:
             self.dismiss()

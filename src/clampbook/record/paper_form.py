@@ -1,4 +1,4 @@
-"""The printed blank sheet of a procedure, as a PDF of its own: a form of a day, no record."""
+"""The paper form of a procedure, as a PDF of its own: a form of a day, no record."""
 
 from __future__ import annotations
 
@@ -14,14 +14,14 @@ from clampbook.run.plan import Plan
 
 
 def pdf(plan: Plan, procedure: bytes, *, made: datetime, paper: Paper = "a4") -> bytes:
-    """The sheet of this plan as PDF/A; each page names the bytes of the procedure's file that it was made from.
+    """The form of this plan as PDF/A; each page names the bytes of the procedure's file that it was made from.
 
     Raises RecordFault where the pages cannot be set.
     """
     at = made.astimezone(UTC)
     named = f"{plan.title}, revision {plan.revision}, {plan.status}"
     pages = Pages(
-        title=f"Blank sheet: {named}",
+        title=f"Paper form: {named}",
         run=named,
         fingerprint=grouped(sha256(procedure).hexdigest()[:16]),
         made=(at.year, at.month, at.day, at.hour, at.minute, at.second),

@@ -1,11 +1,11 @@
-"""The printed list of what a tool touched, as a PDF of its own; a list of a day, no record."""
+"""The printed list of affected work, as a PDF of its own; a list of a day, no record."""
 
 from __future__ import annotations
 
 from datetime import UTC, datetime
 
-from clampbook.archive.touched_words import Doubt, blocks
-from clampbook.archive.touching import Found
+from clampbook.archive.affected_runs import Found
+from clampbook.archive.affected_words import Doubt, blocks
 from clampbook.record.pages.blocks import Pages
 from clampbook.record.pages.pages import encoded
 from clampbook.record.pages.proof import grouped
@@ -19,7 +19,7 @@ def pdf(doubt: Doubt, found: Found, *, made: datetime, log_head: str, paper: Pap
     """
     at = made.astimezone(UTC)
     pages = Pages(
-        title=f"What {doubt.tool.name} touched",
+        title=f"Affected work of {doubt.tool.name}",
         run=f"{doubt.tool.name}, looked through on {made:%Y-%m-%d}",
         fingerprint=grouped(log_head[:16]),
         made=(at.year, at.month, at.day, at.hour, at.minute, at.second),

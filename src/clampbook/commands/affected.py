@@ -1,4 +1,4 @@
-"""The command that says what a doubtful tool touched."""
+"""The command that lists the work a bad tool was used on."""
 
 from __future__ import annotations
 
@@ -16,8 +16,8 @@ from clampbook.commands.options import book_option, json_option, open_book, say
 from clampbook.streams import json_text
 
 if TYPE_CHECKING:
-    from clampbook.archive.touched_words import Doubt
-    from clampbook.archive.touching import Found
+    from clampbook.archive.affected_runs import Found
+    from clampbook.archive.affected_words import Doubt
     from clampbook.book.book import Book
     from clampbook.check.standing import Failure
     from clampbook.tools.model import Adapter, Tool
@@ -33,7 +33,7 @@ _SHARE = re.compile(r"\s*([+\-−]?[0-9]{1,3}(?:[.,][0-9]{1,6})?)\s*%?\s*")
 @click.option("--pdf", type=click.Path(path_type=Path, dir_okay=False), metavar="FILE", help="Print the list.")
 @book_option
 @json_option
-def touched(
+def affected(
     tool: str,
     since: str | None,
     deviation: str | None,
@@ -69,8 +69,8 @@ def touched(
 
 
 def tell_runs_of(book: Book, tool: Tool) -> None:
-    """After a failed check: notices beside the finished runs that the tool touched, and how much it is."""
-    from clampbook.archive.touched_words import summary
+    """After a failed check: notices beside the finished runs that the tool was used on, and how much it is."""
+    from clampbook.archive.affected_words import summary
     from clampbook.book.in_doubt import tell_runs
 
     doubt, failure = _doubt(book, tool, None, None)
@@ -79,8 +79,7 @@ def tell_runs_of(book: Book, tool: Tool) -> None:
     found = _looked_through(book, doubt)
     if told := tell_runs(book, doubt, failure, found):
         say(told)
-    touched = f"What {tool.name} touched since it was last good: {summary(found, doubt)}."
-    say(f"{touched} clampbook touched {tool.id} lists them.")
+    say(f"Affected work: {summary(found, doubt)}. List it with: clampbook affected {tool.id}")
 
 
 def _doubt(book: Book, tool: Tool, since: str | None, deviation: str | None) -> tuple[Doubt, Failure | None]:
@@ -122,7 +121,7 @@ def _day(written: str) -> str:
 
 
 def _looked_through(book: Book, doubt: Doubt) -> Found:
-    from clampbook.book.in_doubt import touched_by
+    from clampbook.book.in_doubt import affected_by
 
     shown = sys.stderr.isatty()
 
@@ -131,13 +130,13 @@ def _looked_through(book: Book, doubt: Doubt) -> Found:
             sys.stderr.write(f"\r{done} of {of} runs looked through" + ("\n" if done == of else ""))
             sys.stderr.flush()
 
-    return touched_by(book, doubt, progress)
+    return affected_by(book, doubt, progress)
 
 
 def _print(book: Book, doubt: Doubt, found: Found, path: Path) -> None:
     from datetime import datetime
 
-    from clampbook.archive.touched_list import pdf
+    from clampbook.archive.affected_list import pdf
     from clampbook.ledger import atomic
     from clampbook.ledger.lines import NOTHING_BEFORE, digest
 
@@ -150,7 +149,7 @@ def _print(book: Book, doubt: Doubt, found: Found, path: Path) -> None:
 
 
 def _say(doubt: Doubt, found: Found, as_json: bool) -> None:
-    from clampbook.archive.touched_words import as_data, told
+    from clampbook.archive.affected_words import as_data, told
     from clampbook.text import printable
 
     if as_json:

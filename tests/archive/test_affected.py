@@ -11,9 +11,9 @@ import pypdf
 import pytest
 
 from check.book_of_tools import FLANGE, begun, made, said, walk
+from clampbook.archive.affected import Span, affected
 from clampbook.archive.finding import Query, find
 from clampbook.archive.index import Archive
-from clampbook.archive.touched import Span, touched
 from clampbook.book.book import Book
 from clampbook.book.notices import NOTICES, doubted, notices
 from clampbook.book.toolbox import tool_named
@@ -49,8 +49,8 @@ def flange(book: Book, day: str, typed: str = PULLS, *more: str) -> RunFolder:
 
 
 def listed(book: Book, *more: str) -> tuple[int, dict]:  # type: ignore[type-arg]
-    """What `clampbook touched w5 --json` says."""
-    status, out, _ = said("touched", "w5", "--json", *more, book=book.root, clock="2026-03-04T09:00:00Z")
+    """What `clampbook affected w5 --json` says."""
+    status, out, _ = said("affected", "w5", "--json", *more, book=book.root, clock="2026-03-04T09:00:00Z")
     return status, json.loads(out)
 
 
@@ -60,21 +60,21 @@ def test_every_kept_reading_since_the_last_passed_check_is_reckoned_again(book: 
     run = flange(book, "2026-03-02")
     check(book, "2026-03-03", "56,60", "56,60")
     status, found = listed(book)
-    (touched_run,) = found["runs"]
+    (affected_run,) = found["runs"]
 
     assert (1, run.id, 4, 2, 1) == (
         status,
-        touched_run["run"],
+        affected_run["run"],
         found["readings"],
         found["outside"],
         found["undecided"],
     )
-    assert {"Flange bolts": ["1", "2", "3", "4"]} == touched_run["positions"]
+    assert {"Flange bolts": ["1", "2", "3", "4"]} == affected_run["positions"]
     assert ["under", "under", "within", "cannot be decided"] == [
-        each["would_have_been"] for each in touched_run["readings"]
+        each["would_have_been"] for each in affected_run["readings"]
     ]
     assert pytest.approx([58 * 56 / 60, 56, 62 * 56 / 60, 61 * 56 / 60]) == [
-        each["true"]["value"] for each in touched_run["readings"]
+        each["true"]["value"] for each in affected_run["readings"]
     ]
 
 
@@ -149,7 +149,7 @@ def test_by_hand_a_day_and_a_deviation_can_be_said(book: Book) -> None:
 
     assert [run.id] == [each["run"] for each in found["runs"]]
     assert pytest.approx(60 / 1.05) == found["runs"][0]["readings"][1]["true"]["value"]
-    out = said("touched", "w5", "--since", "2026-03-03", book=book.root)[1]
+    out = said("affected", "w5", "--since", "2026-03-03", book=book.root)[1]
     assert "What it did from 2026-03-03 on: 1 run, 4 kept pulls." == out.splitlines()[1]
     assert "check" not in out
 
@@ -157,7 +157,7 @@ def test_by_hand_a_day_and_a_deviation_can_be_said(book: Book) -> None:
 def test_without_a_failure_nothing_is_said_against_the_tool(book: Book) -> None:
     """Somebody just wants to know what was done with it."""
     flange(book, "2026-03-02")
-    status, out, _ = said("touched", "w5", book=book.root)
+    status, out, _ = said("affected", "w5", book=book.root)
 
     assert 0 == status
     assert "W5: nothing is known against it." == out.splitlines()[0]
@@ -169,7 +169,7 @@ def test_the_account_is_in_words_of_the_trade(book: Book) -> None:
     """Mean and worst of the check, then bolt, stage and round of each pull that needs a look."""
     flange(book, "2026-03-02")
     check(book, "2026-03-03", "56,60", "57,60")
-    _, out, _ = said("touched", "w5", book=book.root)
+    _, out, _ = said("affected", "w5", book=book.root)
 
     assert "off on average by +6.20 % (worst +7.14 %) at 60 N·m" in out
     assert "  position 1 of Flange bolts, stage 1, round 1: 58.00 N·m would have been 54.61 N·m: ▄ under" in out
@@ -215,7 +215,7 @@ def test_a_damaged_run_is_told_and_the_others_are_listed(book: Book) -> None:
 def test_a_share_or_a_day_that_is_none_is_told(book: Book) -> None:
     """In a sentence that shows how it is written."""
     for wrong in (("--deviation", "much"), ("--since", "yesterday")):
-        status, _, talk = said("touched", "w5", *wrong, book=book.root)
+        status, _, talk = said("affected", "w5", *wrong, book=book.root)
         assert 2 == status
         assert "write it such as" in talk
 
@@ -235,9 +235,9 @@ def test_a_span_that_is_over_before_the_run_finds_nothing(book: Book) -> None:
     tool = tool_named(book, "w5")
     this = Identity(tool.id, frozenset({book.id}), frozenset({folded(tool.serial or "")}))
 
-    assert touched(*files, this, Span(until="2026-03-01T00:00:00.000Z"), evenly("N·m", Decimal(5))) is None
-    assert touched(*files, Identity("w9", frozenset({book.id})), Span(), None) is None
-    everything = touched(*files, this, Span(), None)
+    assert affected(*files, this, Span(until="2026-03-01T00:00:00.000Z"), evenly("N·m", Decimal(5))) is None
+    assert affected(*files, Identity("w9", frozenset({book.id})), Span(), None) is None
+    everything = affected(*files, this, Span(), None)
     assert everything is not None
     assert [None] * 4 == [each.now for each in everything.readings]
 
@@ -332,7 +332,7 @@ def test_another_tool_of_that_id_is_not_blamed(book: Book, tmp_path: Path) -> No
     said("merge", str(theirs.root), book=book.root)
     check(book, "2026-03-03", "50,60", "50,60")
 
-    _, out, _ = said("touched", "w5", "--json", book=book.root, clock="2026-03-04T09:00:00Z")
+    _, out, _ = said("affected", "w5", "--json", book=book.root, clock="2026-03-04T09:00:00Z")
 
     assert 2 == len(book.runs())
     assert 1 == len(json.loads(out)["runs"])

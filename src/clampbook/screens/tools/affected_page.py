@@ -1,4 +1,4 @@
-"""The work that a tool touched, as lines of a page: runs, groups, positions, each reading with its deviation
+"""Affected work, as lines of a page: runs, groups, positions, each reading with its deviation
 applied."""
 
 from __future__ import annotations
@@ -6,10 +6,10 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from decimal import Decimal
 
-from clampbook.archive.touched_words import Doubt, begun, blocks
-from clampbook.archive.touching import Found
+from clampbook.archive.affected_runs import Found
+from clampbook.archive.affected_words import Doubt, begun, blocks
 from clampbook.book.book import Book
-from clampbook.book.in_doubt import doubt_by_hand, doubt_of, failure_of, tell_runs, touched_by
+from clampbook.book.in_doubt import affected_by, doubt_by_hand, doubt_of, failure_of, tell_runs
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.record.pages.blocks import Cell, Heading, Table
 from clampbook.screens.check.aftermath import Cancelled
@@ -26,7 +26,7 @@ def search(
             doubt, unknown = doubt_by_hand(book, tool, percent=percent), ""
         else:
             doubt, unknown = doubt_of(book, tool, failure)
-        found = touched_by(book, doubt, progress)
+        found = affected_by(book, doubt, progress)
         told = tell_runs(book, doubt, failure, found) if failure is not None else ""
     except Cancelled:
         return None
@@ -39,7 +39,7 @@ def lines(doubt: Doubt, found: Found, told: tuple[str, ...] = ()) -> Iterator[st
     """The page: why and how far, how much it is, then run by run."""
     yield from begun(doubt, found)
     yield from filter(None, told)
-    yield f"To print this list: clampbook touched {doubt.tool.id} --pdf FILE"
+    yield f"To print this list: clampbook affected {doubt.tool.id} --pdf FILE"
     runs = {run.run: run for run in found.runs}
     for block in blocks(doubt, found):
         match block:

@@ -1,4 +1,4 @@
-"""The work that a tool touched, in sentences, as one JSON object, and as the blocks of a printed list."""
+"""Affected work, in sentences, as one JSON object, and as the blocks of a printed list."""
 
 from __future__ import annotations
 
@@ -9,8 +9,8 @@ from typing import Any, Literal, assert_never
 
 from msgspec import Struct
 
-from clampbook.archive.touched import Open, TouchedReading, TouchedRun
-from clampbook.archive.touching import Found
+from clampbook.archive.affected import AffectedReading, AffectedRun, Open
+from clampbook.archive.affected_runs import Found
 from clampbook.check.profile import OffAt, Profile
 from clampbook.check.wording import percent
 from clampbook.record.pages.blocks import Block, Facts, Heading, Sentences, Table, Title
@@ -131,7 +131,7 @@ def _pulls(kept: int, every: int) -> str:
     return counted(kept, "kept pull") + (f" and {more} that {'does' if more == 1 else 'do'} not count" if more else "")
 
 
-def heading(run: TouchedRun, doubt: Doubt) -> str:
+def heading(run: AffectedRun, doubt: Doubt) -> str:
     """Tell what a run was about."""
     named = [each for each in (run.worked_on, run.joint) if each]
     about = f"{run.title}, revision {run.revision}" + (f" ({', '.join(named)})" if named else "")
@@ -147,16 +147,16 @@ def _judged(outside: int, undecided: int, pulls: int, doubt: Doubt) -> str:
     return f", of which {outside or 'none'} would have been outside{open_ones}"
 
 
-def _place(each: TouchedReading) -> str:
+def _place(each: AffectedReading) -> str:
     where = f"position {each.position}" if each.position is not None else "the joint"
     return f"{where}{f' of {each.group}' if each.group else ''}, {_when(each)}"
 
 
-def _when(each: TouchedReading) -> str:
+def _when(each: AffectedReading) -> str:
     return f"stage {each.stage}, round {each.round}"
 
 
-def _changed(each: TouchedReading) -> str:
+def _changed(each: AffectedReading) -> str:
     shown = _shown(each)
     true = "?" if each.true is None else show(_short(each.true), each.unit)
     window = "" if each.window is None else f" ({_window(each)})"
@@ -165,11 +165,11 @@ def _changed(each: TouchedReading) -> str:
     return f"{shown} would have been {true}: {_marked(each.now)}{window}"
 
 
-def _shown(each: TouchedReading) -> str:
+def _shown(each: AffectedReading) -> str:
     return "–" if each.shown is None else show(_short(each.shown), each.unit)
 
 
-def _window(each: TouchedReading) -> str:
+def _window(each: AffectedReading) -> str:
     low, high = each.window or (None, None)
     return show_span(None if low is None else Decimal(low), None if high is None else Decimal(high), each.unit)
 
@@ -219,7 +219,7 @@ def _off(profile: Profile, point: OffAt) -> dict[str, Any]:
     return {"at": where, "deviation": share(point.mean), "worst": share(point.worst), "unsure": share(point.unsure)}
 
 
-def _run(run: TouchedRun) -> dict[str, Any]:
+def _run(run: AffectedRun) -> dict[str, Any]:
     return {
         "run": run.run,
         "title": run.title,
@@ -236,7 +236,7 @@ def _run(run: TouchedRun) -> dict[str, Any]:
     }
 
 
-def _reading(each: TouchedReading) -> dict[str, Any]:
+def _reading(each: AffectedReading) -> dict[str, Any]:
     def quantity(value: Decimal | None, unit: str = each.unit) -> dict[str, Any] | None:
         return None if value is None else {"value": float(value), "unit": unit}
 
@@ -267,7 +267,7 @@ def blocks(doubt: Doubt, found: Found) -> Iterator[Block]:
     notices = [f"{counted(found.outside, 'kept pull')} would have been outside."] if found.outside else []
     how_far = "" if doubt.off is None and not doubt.found_off else f"{started(off_words(doubt))}."
     yield Title(
-        kind="What a tool touched",
+        kind="Affected work",
         title=doubt.tool.name,
         unit=f"serial number {serial}" if (serial := getattr(doubt.tool, "serial", None)) else "",
         outcome=started(why(doubt, found)),
@@ -286,7 +286,7 @@ def blocks(doubt: Doubt, found: Found) -> Iterator[Block]:
         )
 
 
-def _row(each: TouchedReading) -> tuple[str, ...]:
+def _row(each: AffectedReading) -> tuple[str, ...]:
     return (
         str(each.line),
         f"{each.group or 'the joint'}, {_when(each)}",

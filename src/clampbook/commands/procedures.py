@@ -1,4 +1,4 @@
-"""Commands about procedure files: review, plan, sheet, schema. None of them needs a book."""
+"""Commands about procedure files: review, plan, form, schema. None of them needs a book."""
 
 from __future__ import annotations
 
@@ -85,10 +85,10 @@ def plan(file: Path, trial: bool, folder: Path | None, as_json: bool) -> int:
 @click.option("--into", type=click.Path(path_type=Path, dir_okay=False), metavar="PDF", help="Where to put it.")
 @click.option("--trial", is_flag=True, help="Without the stages that a trial assembly leaves out.")
 @click.option("--joint", metavar="NAME", help="Which of the joints that the procedure makes several times.")
-@click.option("--follow-up", metavar="TITLE", help="The sheet of work that falls due after a run.")
+@click.option("--follow-up", metavar="TITLE", help="Print the form of this follow-up.")
 @_book_of_names
 @paper_option
-def sheet(
+def form(
     file: Path,
     into: Path | None,
     trial: bool,
@@ -97,9 +97,12 @@ def sheet(
     folder: Path | None,
     paper: Paper | None,
 ) -> int:
-    """Print a blank sheet of the same steps as a PDF, to be filled in by hand where no laptop can go."""
+    """Print a paper form to fill in by hand.
+
+    It holds the steps of the procedure, for where no laptop can go.
+    """
     from clampbook.ledger import atomic
-    from clampbook.record.blank_sheet import pdf
+    from clampbook.record.paper_form import pdf
     from clampbook.run.planning import plan as plan_of
     from clampbook.slug import slug
 
@@ -109,9 +112,9 @@ def sheet(
         planned = plan_of(procedure, work.slug, trial=trial, joint=joint, follow_up=follow_up)
     except ValueError as error:
         raise click.UsageError(str(error)) from error
-    path = into if into is not None else Path(f"{slug(file.stem, 'sheet')}-sheet.pdf")
+    path = into if into is not None else Path(f"{slug(file.stem, 'form')}-form.pdf")
     atomic.write(path, pdf(planned, data, made=now(), paper=paper or "a4"), mode=0o644)
-    click.echo(f"The sheet is in {path}.")
+    click.echo(f"Paper form: {path}")
     return 0
 
 

@@ -1,4 +1,4 @@
-"""Looking through the runs of a book for what a tool touched: one run after the other, once each, from its folder."""
+"""Looking through the runs of a book for affected work: one run after the other, once each, from its folder."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 
 from msgspec import Struct
 
-from clampbook.archive.touched import Span, TouchedRun, names, touched
+from clampbook.archive.affected import AffectedRun, Span, affected, names
 from clampbook.check.profile import Profile
 from clampbook.ledger.inside import read_file
 from clampbook.ledger.lines import decode
@@ -20,9 +20,9 @@ Progress = Callable[[int, int], None]  # runs looked at, of how many
 
 
 class Found(Struct, frozen=True):
-    """The runs that a tool touched, and a sentence for each that could not be looked through."""
+    """The runs that a tool was used on, and a sentence for each that could not be looked through."""
 
-    runs: tuple[TouchedRun, ...] = ()
+    runs: tuple[AffectedRun, ...] = ()
     unread: tuple[str, ...] = ()
 
     @property
@@ -53,7 +53,7 @@ def look_through(
 
     `progress` is told after each run; what it raises ends the search.
     """
-    found: list[TouchedRun] = []
+    found: list[AffectedRun] = []
     unread: list[str] = []
     for done, run in enumerate(runs, start=1):
         try:
@@ -101,10 +101,10 @@ def _legible(line: bytes) -> bool:
     return True
 
 
-def _one(run: RunFolder, tool: Identity, span: Span, off: Profile | None) -> TouchedRun | None:
+def _one(run: RunFolder, tool: Identity, span: Span, off: Profile | None) -> AffectedRun | None:
     """A daybook that does not name the tool is read, but not folded; one whose last line is torn counts up to there."""
     daybook = read_file(run.daybook, MOST_OF_A_DAYBOOK)
     if not names(daybook, tool.id):
         return None
     whole = daybook[: daybook.rfind(b"\n") + 1]
-    return touched(run.procedure(), run.plan(), whole, tool, span, off)
+    return affected(run.procedure(), run.plan(), whole, tool, span, off)

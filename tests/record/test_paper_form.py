@@ -1,4 +1,4 @@
-"""The blank sheet for where no laptop can go: the same steps, with room to write."""
+"""The paper form for where no laptop can go: the same steps, with room to write."""
 
 from __future__ import annotations
 
@@ -12,9 +12,9 @@ import pytest
 
 from clampbook import cli
 from clampbook.procedure.reader import read_file
-from clampbook.record.blank_sheet import pdf
 from clampbook.record.pages.blank import blocks
 from clampbook.record.pages.blocks import Block, Form, Heading, Title
+from clampbook.record.paper_form import pdf
 from clampbook.run.plan import Plan
 from clampbook.run.planning import plan
 
@@ -84,10 +84,10 @@ def test_a_trial_says_that_it_is_one() -> None:
 def test_it_is_a_pdf_of_either_paper(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """Letter paper is 612 by 792 points; the footer names the bytes of the procedure."""
     into = tmp_path / "head.pdf"
-    status = cli.status(["sheet", str(SAMPLES[-1]), "--into", str(into), "--paper", "letter"])
+    status = cli.status(["form", str(SAMPLES[-1]), "--into", str(into), "--paper", "letter"])
 
     page = pypdf.PdfReader(into).pages[0]
-    assert (0, f"The sheet is in {into}.\n") == (status, capsys.readouterr().out)
+    assert (0, f"Paper form: {into}\n") == (status, capsys.readouterr().out)
     assert ([612, 792], True) == (
         [round(float(end)) for end in page.mediabox[2:]],
         "SHA-256 of the procedure" in page.extract_text(),
@@ -108,6 +108,6 @@ def test_a_file_with_faults_gives_no_sheet(tmp_path: Path, capsys: pytest.Captur
     faulty = tmp_path / "head.toml"
     faulty.write_text("format = 2\n", encoding="utf-8")
 
-    assert 2 == cli.status(["sheet", str(faulty), "--into", str(tmp_path / "head.pdf")])
+    assert 2 == cli.status(["form", str(faulty), "--into", str(tmp_path / "head.pdf")])
     assert "title" in capsys.readouterr().err
     assert not (tmp_path / "head.pdf").exists()

@@ -36,7 +36,7 @@ class Span(Struct, frozen=True):
         return (self.after is None or at > self.after) and (self.until is None or at <= self.until)
 
 
-class TouchedReading(Struct, frozen=True, kw_only=True):
+class AffectedReading(Struct, frozen=True, kw_only=True):
     """One use of the tool. `shown` is at the fastener, in `unit`; of a release it is what the tool was set for, of a
     turn its angle; None where nobody knows. `why_not` says why it does not count, None where it does.
 
@@ -75,7 +75,7 @@ class TouchedReading(Struct, frozen=True, kw_only=True):
         return self.now in ("under", "over")
 
 
-class TouchedQuestion(Struct, frozen=True, kw_only=True):
+class AffectedQuestion(Struct, frozen=True, kw_only=True):
     """A question that the run itself found of the tool: in a clause behind its name, at which line, and how many of
     the uses that are listed it calls into question."""
 
@@ -84,7 +84,7 @@ class TouchedQuestion(Struct, frozen=True, kw_only=True):
     readings: int
 
 
-class TouchedRun(Struct, frozen=True, kw_only=True):
+class AffectedRun(Struct, frozen=True, kw_only=True):
     """One run and all that was done in it with the tool."""
 
     run: str
@@ -93,16 +93,16 @@ class TouchedRun(Struct, frozen=True, kw_only=True):
     worked_on: str | None
     joint: str | None
     outcome: str
-    readings: tuple[TouchedReading, ...]
-    in_question: tuple[TouchedQuestion, ...] = ()
+    readings: tuple[AffectedReading, ...]
+    in_question: tuple[AffectedQuestion, ...] = ()
 
     @property
-    def kept(self) -> tuple[TouchedReading, ...]:
+    def kept(self) -> tuple[AffectedReading, ...]:
         """Those that count."""
         return tuple(each for each in self.readings if each.kept)
 
     @property
-    def outside(self) -> tuple[TouchedReading, ...]:
+    def outside(self) -> tuple[AffectedReading, ...]:
         """Those that would have been outside."""
         return tuple(each for each in self.readings if each.outside)
 
@@ -120,9 +120,9 @@ class TouchedRun(Struct, frozen=True, kw_only=True):
         return {group: tuple(positions) for group, positions in found.items()}
 
 
-def touched(
+def affected(
     procedure: bytes, plan: bytes, daybook: bytes, tool: Identity, span: Span, off: Profile | None
-) -> TouchedRun | None:
+) -> AffectedRun | None:
     """Give what a tool did in a run during a span; None where it did nothing. Raises RecordFault.
 
     `off` is how far the tool is taken to have been off, in its own unit; None where that is not known.
@@ -134,7 +134,7 @@ def touched(
     readings = tuple(_readings(run, history, tool, span, off))
     if not readings:
         return None
-    return TouchedRun(
+    return AffectedRun(
         run=run.opened.run,
         title=run.plan.title,
         revision=run.plan.revision,
@@ -146,11 +146,11 @@ def touched(
     )
 
 
-def _in_question(history: History, tool: str, readings: tuple[TouchedReading, ...]) -> Iterator[TouchedQuestion]:
+def _in_question(history: History, tool: str, readings: tuple[AffectedReading, ...]) -> Iterator[AffectedQuestion]:
     for each in history.progress.in_question:
         lines = sum(each.holds(reading.line) for reading in readings)
         if each.tool == tool and lines:
-            yield TouchedQuestion(because=each.because, line=each.line, readings=lines)
+            yield AffectedQuestion(because=each.because, line=each.line, readings=lines)
 
 
 def names(daybook: bytes, tool: str) -> bool:
@@ -160,7 +160,7 @@ def names(daybook: bytes, tool: str) -> bool:
 
 def _readings(
     run: Frozen, history: History, tool: Identity, span: Span, off: Profile | None
-) -> Iterator[TouchedReading]:
+) -> Iterator[AffectedReading]:
     """Every use of the tool or adapter, in the order in which it was made; a value that was put right stands for it."""
     acts = history.acts
     stands = {act.about: act for act in acts if act.corrects}
@@ -188,7 +188,7 @@ def _holds(others: list[tuple[int, bool]], line: int) -> bool:
     return next(another for since, another in reversed(others) if since <= line)
 
 
-def _reading(run: Frozen, use: Act, act: Act, off: Profile | None) -> TouchedReading:
+def _reading(run: Frozen, use: Act, act: Act, off: Profile | None) -> AffectedReading:
     """One use, by its own line; `act` is what stands for it, later where it was put right."""
     shown, unit = _shown(run, act)
     window = _exact(act.window, act.line)
@@ -198,7 +198,7 @@ def _reading(run: Frozen, use: Act, act: Act, off: Profile | None) -> TouchedRea
     if off is not None and act.counts and shown is not None and on_scale is not None and act.unit and of_torque:
         there = convert(exact(on_scale, act.line), act.unit, off.unit)
         percent, true, now = _reckoned(shown, there, window, off)
-    return TouchedReading(
+    return AffectedReading(
         line=use.line,
         at=use.at,
         step=act.step,

@@ -23,12 +23,12 @@ if TYPE_CHECKING:
 _FURTHER = 7  # columns, to where the reasons begin
 
 
-@click.command()
+@click.command("match")
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option("--trial", is_flag=True, help="Without the stages that a trial assembly leaves out.")
 @book_option
 @json_option
-def suit(file: Path, trial: bool, folder: Path | None, as_json: bool) -> int:
+def match_tools(file: Path, trial: bool, folder: Path | None, as_json: bool) -> int:
     """Say which tool suits which stage of a procedure, best first, and why.
 
     FILE is a procedure file, or the short name of a procedure of the book.

@@ -44,7 +44,7 @@ def book(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Book:
 
 def said(capsys: Captured, book: Book, *arguments: str) -> tuple[int, str, str]:
     """Exit status, output and talk of `suit` with these arguments."""
-    status = cli.status(["suit", *arguments, "--book", str(book.root)])
+    status = cli.status(["match", *arguments, "--book", str(book.root)])
     out, talk = capsys.readouterr()
     return status, out, talk
 
@@ -131,7 +131,7 @@ def test_steps_and_blank_sheet_of_a_procedure_of_the_book(capsys: Captured, book
     assert out[: len(out) // 2] == out[len(out) // 2 :]
     assert 0 == cli.status([*whole, "plan", demo.HEAD])
     assert out == capsys.readouterr().out * 2
-    assert 0 == cli.status(["sheet", demo.HEAD, *whole, "--into", str(tmp_path / "blank.pdf")])
+    assert 0 == cli.status(["form", demo.HEAD, *whole, "--into", str(tmp_path / "blank.pdf")])
     assert (tmp_path / "blank.pdf").read_bytes().startswith(b"%PDF")
     assert 2 == cli.status(["plan", "keel", *whole])
     assert "give the path of a file, or one of" in capsys.readouterr().err
