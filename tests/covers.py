@@ -17,6 +17,15 @@ LOOKED_AT = f"""{SQUEEZED}\
 expect = "yes"
 by = "another person"
 """
+LOOKED_AT_LATER = """
+[[follow_up]]
+title = "Look at it again"
+after = "14 d"
+
+[[follow_up.stage]]
+do = "inspect"
+ask = "Still even?"
+"""
 SIGNED_OFF = """
 [sign_off]
 assembler = "required"

@@ -16,11 +16,11 @@ from pathlib import Path
 import pytest
 
 from archive.book_of_records import CRANK, GIVEN_UP, GOLDEN, HEAD, a_record, made
-from clampbook import cli
 from clampbook.book.book import Book
 from sealing import shop, walked
 
-Captured = pytest.CaptureFixture[str]
+from . import saying
+from .saying import Captured
 
 
 @pytest.fixture
@@ -31,9 +31,7 @@ def book(tmp_path: Path) -> Book:
 
 def said(capsys: Captured, book: Book, *arguments: str) -> tuple[int, str, str]:
     """Exit status, standard output, standard error of a command on the book."""
-    status = cli.status([*arguments, "--book", str(book.root)])
-    told = capsys.readouterr()
-    return status, told.out, told.err
+    return saying.said(capsys, *arguments, "--book", str(book.root))
 
 
 class TestFind:

@@ -8,10 +8,11 @@ from typing import Any
 
 import pytest
 
-from clampbook import cli
 from clampbook.joint.band import STATISTICAL, WORST_CASE
 
-Captured = pytest.CaptureFixture[str]
+from . import saying
+from .saying import Captured
+
 HEAD_BOLT = ("--thread", "M10x1.25", "--torque", "30 N·m", "--within", "± 2 N·m")
 OILED = ("--thread-friction", "0.10-0.14", "--head-friction", "0.10-0.14")
 CLAMPED = ("--part", "72 mm aluminium", "--into", "cast iron", "--shank", "50 mm")
@@ -25,9 +26,7 @@ def wide(monkeypatch: pytest.MonkeyPatch) -> None:
 
 def said(capsys: Captured, *arguments: str) -> tuple[int, str, str]:
     """Exit status, output and talk of `estimate` with these arguments."""
-    status = cli.status(["estimate", *arguments])
-    out, talk = capsys.readouterr()
-    return status, out, talk
+    return saying.said(capsys, "estimate", *arguments)
 
 
 def found(capsys: Captured, *arguments: str) -> dict[str, Any]:

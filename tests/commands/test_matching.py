@@ -11,7 +11,9 @@ from clampbook import cli, demo
 from clampbook.book.book import TOOLS, Book
 from museum import museum
 
-Captured = pytest.CaptureFixture[str]
+from . import saying
+from .saying import Captured
+
 SHEET = """\
 format = 2
 title = "Bracket"
@@ -43,10 +45,8 @@ def book(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Book:
 
 
 def said(capsys: Captured, book: Book, *arguments: str) -> tuple[int, str, str]:
-    """Exit status, output and talk of `suit` with these arguments."""
-    status = cli.status(["match", *arguments, "--book", str(book.root)])
-    out, talk = capsys.readouterr()
-    return status, out, talk
+    """Exit status, output and talk of `match` with these arguments."""
+    return saying.said(capsys, "match", *arguments, "--book", str(book.root))
 
 
 def sheet(book: Book) -> str:

@@ -6,16 +6,13 @@ import json
 
 import pytest
 
-from clampbook import cli
-
-Captured = pytest.CaptureFixture[str]
+from . import saying
+from .saying import Captured
 
 
 def said(capsys: Captured, *arguments: str) -> tuple[int, str, str]:
     """Exit status, output and talk of `setting` with these arguments."""
-    status = cli.status(["setting", *arguments])
-    out, talk = capsys.readouterr()
-    return status, out, talk
+    return saying.said(capsys, "setting", *arguments)
 
 
 def test_target_and_setting_stand_on_two_labelled_lines(capsys: Captured) -> None:

@@ -13,7 +13,9 @@ from clampbook import cli
 from clampbook.book import toolbox
 from clampbook.book.book import TOOLS, Book
 
-Captured = pytest.CaptureFixture[str]
+from . import saying
+from .saying import Captured
+
 OF_THE_SHOP = """\
 [[tool]]
 id = "w1"
@@ -67,9 +69,7 @@ def book(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Book:
 
 def said(capsys: Captured, book: Book, *arguments: str) -> tuple[int, str, str]:
     """Exit status, output and talk of `tools` with these arguments."""
-    status = cli.status(["tools", "--book", str(book.root), *arguments])
-    out, talk = capsys.readouterr()
-    return status, out, talk
+    return saying.said(capsys, "tools", "--book", str(book.root), *arguments)
 
 
 def test_each_tool_stands_with_its_state_and_why(capsys: Captured, book: Book) -> None:

@@ -154,6 +154,15 @@ def walk_to(bench: Bench, step: str, kind: type[Asked]) -> Asked:
     raise AssertionError(f"{step} is never asked for")
 
 
+def at_first_pull(group: m.Group | tuple[m.Group, ...], *stages: m.Stage, **more: Any) -> Bench:
+    """A run at the first pull of its first stage; of a torque and a turn where no stages are given."""
+    if not stages and isinstance(group, m.Group):
+        stages = (tighten(group), turn(group))
+    run = bench_for(group, *stages, **more)
+    walk_to(run, "1.1/1", ask.Tighten)
+    return run
+
+
 def stored(outcome: Accepted | Unsure | Refused, kind: type[Stored]) -> Stored:
     """The event that an answer became, which must be of this kind."""
     assert isinstance(outcome, Accepted), outcome

@@ -10,6 +10,7 @@ from small_joints import (
     SETTING,
     asked,
     at,
+    at_first_pull,
     bench_for,
     bolts,
     choices,
@@ -36,9 +37,7 @@ from clampbook.tools.model import Tool
 
 def run_of(group: m.Group, **stage: bool) -> Bench:
     """A run of a torque and a turn, at its first pull."""
-    run = bench_for(group, tighten(group, **stage), turn(group))
-    walk_to(run, "1.1/1", ask.Tighten)
-    return run
+    return at_first_pull(group, tighten(group, **stage), turn(group))
 
 
 class TestBadPull:
@@ -64,8 +63,7 @@ class TestBadPull:
     def test_one_that_may_be_over_is_loosened_not_pulled_again(self, tools: tuple[Tool, ...]) -> None:
         """Nothing was read, or nobody is sure of a click: nobody knows how far it went, and it may be over."""
         head = bolts(2)
-        run = bench_for(head, tighten(head), tools=tools)
-        walk_to(run, "1.1/1", ask.Tighten)
+        run = at_first_pull(head, tighten(head), tools=tools)
 
         run.answer(a.BadPull())
 
@@ -76,8 +74,7 @@ class TestBadPull:
     def test_a_setting_tool_that_tells_how_far_it_went_is_pulled_again(self, clicked: bool) -> None:
         """It gave at 30, or it did not come so far."""
         head = bolts(2)
-        run = bench_for(head, tighten(head), tools=SETTING)
-        walk_to(run, "1.1/1", ask.Tighten)
+        run = at_first_pull(head, tighten(head), tools=SETTING)
 
         run.answer(a.BadPull(clicked=clicked))
 
@@ -249,8 +246,7 @@ class TestPulledAnother:
     def test_a_release_of_another_is_stored_as_one(self) -> None:
         """With a setting tool there is no number here either."""
         head = bolts(2)
-        run = bench_for(head, tighten(head), tools=SETTING)
-        walk_to(run, "1.1/1", ask.Tighten)
+        run = at_first_pull(head, tighten(head), tools=SETTING)
 
         assert "1.1/2" == stored(run.answer(a.PulledAnother("2")), e.Released).step
 
@@ -284,8 +280,7 @@ class TestPulledAnother:
     def test_a_second_pull_with_a_setting_tool_holds_its_setting(self) -> None:
         """Clicked once more: what it was set to is what the bolt had."""
         head = bolts(2)
-        run = bench_for(head, tighten(head, may_repull=True), tools=SETTING)
-        walk_to(run, "1.1/1", ask.Tighten)
+        run = at_first_pull(head, tighten(head, may_repull=True), tools=SETTING)
         run.answer(a.Plus())
 
         again = stored(run.answer(a.PulledAnother("1")), e.Rechecked)

@@ -4,7 +4,20 @@ window as finely as it was typed, and then judged by what is true."""
 from __future__ import annotations
 
 import pytest
-from small_joints import asked, bench_for, bolts, doubted, recheck, stored, tighten, turn, value, walk_to, window
+from small_joints import (
+    asked,
+    at_first_pull,
+    bench_for,
+    bolts,
+    doubted,
+    recheck,
+    stored,
+    tighten,
+    turn,
+    value,
+    walk_to,
+    window,
+)
 
 from bench import G1, W5, Bench
 from clampbook.run import answers as a
@@ -20,9 +33,7 @@ FINELY = "20.66 lbf·ft lies between two lines of W5. As finely as that the wind
 def at_the_pull() -> Bench:
     """The first of two bolts, to 30 N·m with W5, which shows lbf·ft in steps of 0.1."""
     head = bolts(2)
-    run = bench_for(head, tighten(head), tools=(W5, G1))
-    walk_to(run, "1.1/1", ask.Tighten)
-    return run
+    return at_first_pull(head, tighten(head), tools=(W5, G1))
 
 
 def test_what_lies_outside_the_window_as_shown_is_not_taken_at_once() -> None:
@@ -90,8 +101,7 @@ def test_in_the_sheet_s_own_unit_the_window_stands_as_written() -> None:
     from small_joints import W7
 
     head = bolts(1)
-    run = bench_for(head, tighten(head, window=window("28.05", "32")), tools=(W7, G1))
-    walk_to(run, "1.1/1", ask.Tighten)
+    run = at_first_pull(head, tighten(head, window=window("28.05", "32")), tools=(W7, G1))
 
     assert "window: 28.05 to 32.00 N·m" in details(asked(run, ask.Tighten))
     assert "within" == stored(run.answer(a.Value("28.05")), e.ReadingTaken).verdict

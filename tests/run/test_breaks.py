@@ -9,6 +9,7 @@ from small_joints import (
     SETTING,
     asked,
     at,
+    at_first_pull,
     bench_for,
     bolts,
     choices,
@@ -21,7 +22,6 @@ from small_joints import (
     steps_of,
     stored,
     tighten,
-    turn,
     value,
     wait,
     walk_to,
@@ -38,14 +38,6 @@ from clampbook.run.told.torques import at_mark
 AFTER_SILENCE = "after a silence"
 
 
-def run_of(count: int = 5) -> Bench:
-    """A run of a torque and a turn at a row of bolts, at its first pull."""
-    head = bolts(count)
-    run = bench_for(head, tighten(head), turn(head))
-    walk_to(run, "1.1/1", ask.Tighten)
-    return run
-
-
 def looked_at(run: Bench) -> list[str]:
     """Everything is as it was left; which positions were looked at from here on, until something else is asked."""
     since = len(run.events)
@@ -59,7 +51,7 @@ class TestStepAtHand:
 
     def test_a_torque_has_three_answers(self) -> None:
         """Not begun; begun and not finished; finished but not typed."""
-        run = run_of()
+        run = at_first_pull(bolts(5))
 
         run.resume()
 
@@ -71,7 +63,7 @@ class TestStepAtHand:
 
     def test_a_turn_asks_for_its_mark(self) -> None:
         """Begun with its starting mark still there, or lost: that decides what can be done."""
-        run = run_of()
+        run = at_first_pull(bolts(5))
         walk_to(run, "2.1/1", ask.Turn)
 
         run.resume()
@@ -105,7 +97,7 @@ class TestStepAtHand:
 
     def test_not_begun_asks_for_the_pull(self) -> None:
         """As if nothing had happened."""
-        run = run_of()
+        run = at_first_pull(bolts(5))
         run.resume()
 
         run.answer(a.Found("not begun"))
@@ -114,7 +106,7 @@ class TestStepAtHand:
 
     def test_begun_and_finished_after_the_break_is_one_tightening(self) -> None:
         """Not none: what a fastener may bear is spent by what was begun, and once only."""
-        run = run_of()
+        run = at_first_pull(bolts(5))
         run.resume()
         run.answer(a.Found("begun, not finished"))
 
@@ -124,7 +116,7 @@ class TestStepAtHand:
 
     def test_finished_and_not_typed_is_typed_late(self) -> None:
         """The value is taken at once and stored as finished before the break."""
-        run = run_of()
+        run = at_first_pull(bolts(5))
         run.resume()
         run.answer(a.Found("finished, not typed"))
 
@@ -134,7 +126,7 @@ class TestStepAtHand:
 
     def test_finished_and_not_typed_goes_before_zero_and_looking_back(self) -> None:
         """After a long gap what is still shown is typed first: the zero would wipe it out."""
-        run = run_of()
+        run = at_first_pull(bolts(5))
         value(run, "30")
         run.resume(gap=3600)
         run.answer(a.Found("finished, not typed"))
@@ -145,7 +137,7 @@ class TestStepAtHand:
 
     def test_a_turn_begun_with_its_mark_goes_on_from_it(self) -> None:
         """The strokes that were typed still count."""
-        run = run_of()
+        run = at_first_pull(bolts(5))
         walk_to(run, "2.1/1", ask.Turn)
         value(run, "60")
         run.resume()
@@ -156,7 +148,7 @@ class TestStepAtHand:
 
     def test_how_far_it_went_on_from_its_mark_is_a_stroke(self) -> None:
         """60 typed before the break, 75 read from the mark: the stroke in between was 15, and 15 to 19 are left."""
-        run = run_of()
+        run = at_first_pull(bolts(5))
         walk_to(run, "2.1/1", ask.Turn)
         value(run, "60")
         run.resume()
@@ -168,7 +160,7 @@ class TestStepAtHand:
 
     def test_a_turn_of_which_nothing_was_typed_is_not_ordered_in_full(self) -> None:
         """40 degrees from its mark: 50 to 54 are left, not 90."""
-        run = run_of()
+        run = at_first_pull(bolts(5))
         walk_to(run, "2.1/1", ask.Turn)
         run.resume()
 
@@ -178,7 +170,7 @@ class TestStepAtHand:
 
     def test_one_that_is_far_enough_is_done(self) -> None:
         """92 degrees from its mark lie in the window."""
-        run = run_of()
+        run = at_first_pull(bolts(5))
         walk_to(run, "2.1/1", ask.Turn)
         run.resume()
 
@@ -188,7 +180,7 @@ class TestStepAtHand:
 
     def test_one_that_is_too_far_is_over(self) -> None:
         """110 degrees of 90 to 94."""
-        run = run_of()
+        run = at_first_pull(bolts(5))
         walk_to(run, "2.1/1", ask.Turn)
         run.resume()
 
@@ -198,7 +190,7 @@ class TestStepAtHand:
 
     def test_less_than_what_was_typed_before_is_no_answer(self) -> None:
         """The total is asked for, not the stroke."""
-        run = run_of()
+        run = at_first_pull(bolts(5))
         walk_to(run, "2.1/1", ask.Turn)
         value(run, "60")
         run.resume()
@@ -207,7 +199,7 @@ class TestStepAtHand:
 
     def test_with_its_mark_but_no_angle_it_starts_over(self) -> None:
         """Nobody knows how far it went: it is never turned in full again."""
-        run = run_of()
+        run = at_first_pull(bolts(5))
         walk_to(run, "2.1/1", ask.Turn)
         run.resume()
 
@@ -217,7 +209,7 @@ class TestStepAtHand:
 
     def test_a_turn_that_lost_its_mark_is_unknown_and_decided(self) -> None:
         """A tool cannot tell 40 from 90 degrees done: start over, concede or hold."""
-        run = run_of()
+        run = at_first_pull(bolts(5))
         walk_to(run, "2.1/1", ask.Turn)
         run.resume()
 
@@ -231,7 +223,7 @@ class TestStepAtHand:
 
     def test_a_mark_cannot_be_lost_at_a_torque(self) -> None:
         """What is found must be one of the answers to this step."""
-        run = run_of()
+        run = at_first_pull(bolts(5))
         run.resume()
 
         assert "Say how you find it" in refused(run.answer(a.Found("mark lost")))
@@ -239,8 +231,7 @@ class TestStepAtHand:
     def test_a_release_that_was_finished_needs_no_second_pull(self) -> None:
         """With a setting tool the key is taken at once, without the least pull time."""
         head = bolts(2)
-        run = bench_for(head, tighten(head), tools=SETTING, exempt=False)
-        walk_to(run, "1.1/1", ask.Tighten)
+        run = at_first_pull(head, tighten(head), tools=SETTING, exempt=False)
         run.resume()
         run.answer(a.Found("finished, not typed"))
         run.wait(-3)
@@ -250,8 +241,7 @@ class TestStepAtHand:
     def test_a_click_before_a_long_break_counts_at_what_its_scale_shows(self) -> None:
         """Nobody set it here: its scale is read first, and 50 N·m of 28 to 32 are over."""
         head = bolts(2)
-        run = bench_for(head, tighten(head), tools=SETTING)
-        walk_to(run, "1.1/1", ask.Tighten)
+        run = at_first_pull(head, tighten(head), tools=SETTING)
         run.resume(gap=3600)
         run.answer(a.Found("finished, not typed"))
 
@@ -268,8 +258,7 @@ class TestStepAtHand:
     def test_a_click_at_too_low_a_setting_is_pulled_again(self) -> None:
         """Set to 20 before the break: it is set to 30, and pulled."""
         head = bolts(2)
-        run = bench_for(head, tighten(head), tools=SETTING)
-        walk_to(run, "1.1/1", ask.Tighten)
+        run = at_first_pull(head, tighten(head), tools=SETTING)
         run.resume(gap=3600)
         run.answer(a.Found("finished, not typed"))
         run.answer(a.ScaleShows("20", "N·m"))
@@ -294,8 +283,7 @@ class TestStepAtHand:
     def test_as_it_was_to_be_set_the_click_counts(self) -> None:
         """30 on its scale, then whether it clicked once."""
         head = bolts(2)
-        run = bench_for(head, tighten(head), tools=SETTING)
-        walk_to(run, "1.1/1", ask.Tighten)
+        run = at_first_pull(head, tighten(head), tools=SETTING)
         run.resume(gap=3600)
         run.answer(a.Found("finished, not typed"))
         run.answer(a.ScaleShows("30", "N·m"))
@@ -307,8 +295,7 @@ class TestStepAtHand:
     def test_a_scale_shows_nothing_beyond_its_end(self) -> None:
         """W8 ends at 100 N·m."""
         head = bolts(2)
-        run = bench_for(head, tighten(head), tools=SETTING)
-        walk_to(run, "1.1/1", ask.Tighten)
+        run = at_first_pull(head, tighten(head), tools=SETTING)
         run.resume(gap=3600)
         run.answer(a.Found("finished, not typed"))
 
@@ -327,7 +314,7 @@ class TestStepAtHand:
 
     def test_it_is_not_asked_where_something_is_to_be_decided(self) -> None:
         """An open question comes back as it was."""
-        run = run_of()
+        run = at_first_pull(bolts(5))
         value(run, "35")
         before = run.prompt
 
@@ -366,7 +353,7 @@ class TestStepAtHand:
 
     def test_after_a_pause_it_is_asked_too(self) -> None:
         """A pause that was asked for ends like any other break."""
-        run = run_of()
+        run = at_first_pull(bolts(5))
         run.answer(a.Pause())
         assert isinstance(run.prompt, ask.Ended)
 
@@ -380,7 +367,7 @@ class TestLookingBack:
 
     def test_after_a_long_pause_the_last_three_are_looked_at(self) -> None:
         """Each is answered for on its own, before anything goes on."""
-        run = run_of()
+        run = at_first_pull(bolts(5))
         walk_to(run, "1.1/5", ask.Tighten)
         run.resume(gap=601)
         run.answer(a.Found("not begun"))
@@ -389,7 +376,7 @@ class TestLookingBack:
 
     def test_where_fewer_are_done_fewer_are_looked_at(self) -> None:
         """After one position there is one to look at."""
-        run = run_of()
+        run = at_first_pull(bolts(5))
         value(run, "30")
         run.resume(gap=601)
         run.answer(a.Found("not begun"))
@@ -398,7 +385,7 @@ class TestLookingBack:
 
     def test_a_short_call_asks_for_no_look(self) -> None:
         """Within the pause limit only the step at hand is asked."""
-        run = run_of()
+        run = at_first_pull(bolts(5))
         value(run, "30")
         run.resume(gap=600)
         run.answer(a.Found("not begun"))
@@ -417,7 +404,7 @@ class TestLookingBack:
 
     def test_a_new_person_looks_however_short_the_pause(self) -> None:
         """Tomas did not see what Ines did."""
-        run = run_of()
+        run = at_first_pull(bolts(5))
         value(run, "30")
         run.resume(gap=20, by=TOMAS)
         run.answer(a.Found("not begun"))
@@ -426,7 +413,7 @@ class TestLookingBack:
 
     def test_a_hand_over_looks_too(self) -> None:
         """At any step, to another person."""
-        run = run_of()
+        run = at_first_pull(bolts(5))
         value(run, "30")
 
         run.answer(a.HandTo(TOMAS))
@@ -437,7 +424,7 @@ class TestLookingBack:
 
     def test_the_next_person_is_asked_about_what_the_last_one_left(self) -> None:
         """By name, for Tomas cannot know how he left what Ines did."""
-        run = run_of()
+        run = at_first_pull(bolts(5))
         value(run, "30")
         run.answer(a.HandTo(TOMAS))
         run.answer(a.Found("not begun"))
@@ -446,7 +433,7 @@ class TestLookingBack:
 
     def test_a_third_person_is_told_who_did_it_not_who_had_the_run(self) -> None:
         """Tomas took over and laid hands on nothing: bolt 1 is as Ines left it."""
-        run = run_of()
+        run = at_first_pull(bolts(5))
         value(run, "30")
         run.answer(a.HandTo(TOMAS))
         run.answer(a.HandTo(MAUD))
@@ -468,7 +455,7 @@ class TestLookingBack:
 
     def test_who_comes_back_alone_is_asked_about_their_own_work(self) -> None:
         """After a long break."""
-        run = run_of()
+        run = at_first_pull(bolts(5))
         value(run, "30")
         run.resume(gap=3600)
         run.answer(a.Found("not begun"))
@@ -477,7 +464,7 @@ class TestLookingBack:
 
     def test_a_clock_that_went_back_counts_as_a_long_pause(self) -> None:
         """A gap that is negative or absurd says nothing about how long it was."""
-        run = run_of()
+        run = at_first_pull(bolts(5))
         value(run, "30")
         run.store(
             e.Resumed(at=run.stamp().text, offset="+01:00", by="ines", gap=None, clock="doubtful", bytes_set_aside=0)
@@ -488,7 +475,7 @@ class TestLookingBack:
 
     def test_zero_is_looked_at_before_the_next_pull(self) -> None:
         """After the looks comes the zero of the tool, then the pull."""
-        run = run_of()
+        run = at_first_pull(bolts(5))
         value(run, "30")
         run.resume(gap=601)
         run.answer(a.Found("not begun"))
@@ -498,7 +485,7 @@ class TestLookingBack:
 
     def test_not_as_i_left_it_is_decided(self) -> None:
         """Somebody loosened it, or it was never done: start over, concession, hold."""
-        run = run_of()
+        run = at_first_pull(bolts(5))
         value(run, "30")
         run.resume(gap=601)
         run.answer(a.Found("not begun"))
@@ -514,7 +501,7 @@ class TestLookingBack:
 
     def test_started_over_from_a_look_the_work_goes_on_where_it_was(self) -> None:
         """Bolt 1 goes through its torque again, then bolt 2 is asked."""
-        run = run_of()
+        run = at_first_pull(bolts(5))
         value(run, "30")
         run.resume(gap=601)
         run.answer(a.Found("not begun"))
@@ -528,7 +515,7 @@ class TestLookingBack:
 
     def test_a_position_that_is_to_do_again_is_not_looked_at(self) -> None:
         """Only what stands completed is answered for."""
-        run = run_of()
+        run = at_first_pull(bolts(5))
         value(run, "30")
         value(run, "35")
         run.answer(a.Resolve("from the beginning", scope="neighbours"))
@@ -543,7 +530,7 @@ class TestSilence:
 
     def test_the_answer_that_ends_it_is_stored_with_a_note(self) -> None:
         """It is not lost: the pull was made, whenever that was."""
-        run = run_of()
+        run = at_first_pull(bolts(5))
         value(run, "30")
         run.wait(700)
 
@@ -553,7 +540,7 @@ class TestSilence:
 
     def test_then_come_looking_back_and_zero(self) -> None:
         """In the same order as after a pause."""
-        run = run_of()
+        run = at_first_pull(bolts(5))
         value(run, "30")
         run.wait(700)
         value(run, "30.5")
@@ -563,7 +550,7 @@ class TestSilence:
 
     def test_a_return_that_says_nothing_of_the_pull_is_asked_how_it_is_found(self) -> None:
         """A note after twenty minutes: the turn may be half done, and its mark gone."""
-        run = run_of()
+        run = at_first_pull(bolts(5))
         walk_to(run, "2.1/2", ask.Turn)
         run.wait(1200)
 
@@ -573,7 +560,7 @@ class TestSilence:
 
     def test_a_note_after_a_short_silence_asks_nothing(self) -> None:
         """Two minutes."""
-        run = run_of()
+        run = at_first_pull(bolts(5))
         walk_to(run, "2.1/2", ask.Turn)
         run.wait(120)
 
@@ -583,7 +570,7 @@ class TestSilence:
 
     def test_a_short_phone_call_causes_no_questions(self) -> None:
         """Nine minutes are none of the program's business."""
-        run = run_of()
+        run = at_first_pull(bolts(5))
         value(run, "30")
         run.wait(540)
 
@@ -614,7 +601,7 @@ class TestSilence:
 
     def test_a_clock_put_back_is_told_and_counts_as_one(self) -> None:
         """Nobody knows how long it was."""
-        run = run_of()
+        run = at_first_pull(bolts(5))
         value(run, "30")
         run.wait(-4000)
 
@@ -634,7 +621,7 @@ class TestNothingIsLost:
 
     def test_a_doubt_is_asked_again_after_a_kill(self) -> None:
         """It lived in the session only: the same value is doubted anew."""
-        run = run_of()
+        run = at_first_pull(bolts(5))
         doubted(run.answer(a.Value("300")))
 
         run.resume()
@@ -644,7 +631,7 @@ class TestNothingIsLost:
 
     def test_the_lines_alone_give_the_same_moment(self) -> None:
         """Folding the daybook anew arrives where the walk is."""
-        run = run_of()
+        run = at_first_pull(bolts(5))
         value(run, "35")
         run.answer(a.Resolve("from the beginning", scope="fastener"))
         run.resume(gap=700, by=TOMAS)
@@ -653,7 +640,7 @@ class TestNothingIsLost:
 
     def test_a_hold_is_asked_again_the_next_day(self) -> None:
         """Held at a decision, the run stands there when it is taken up."""
-        run = run_of()
+        run = at_first_pull(bolts(5))
         value(run, "35")
         held = stored(run.answer(a.Hold("waiting for a part")), e.Held)
         assert ("held", "decision") == (asked(run, ask.Ended).outcome, held.cause)

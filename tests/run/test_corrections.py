@@ -12,6 +12,7 @@ from small_joints import (
     W8,
     asked,
     at,
+    at_first_pull,
     bench_for,
     bolts,
     choices,
@@ -37,20 +38,12 @@ from clampbook.run.asked import details
 SHOWN: Literal["the tool still shows it"] = "the tool still shows it"
 
 
-def run_of(*, count: int = 2) -> Bench:
-    """A run of a torque and a turn, at its first pull."""
-    head = bolts(count)
-    run = bench_for(head, tighten(head), turn(head))
-    walk_to(run, "1.1/1", ask.Tighten)
-    return run
-
-
 class TestReading:
     """A corrected reading."""
 
     def test_the_first_value_stays_in_the_daybook(self) -> None:
         """The correction is a line of its own and names the one it means."""
-        run = run_of()
+        run = at_first_pull(bolts(2))
         value(run, "31")
         line = len(run.events)
 
@@ -61,7 +54,7 @@ class TestReading:
 
     def test_over_becomes_within_and_goes_on(self) -> None:
         """The question about the over is closed by the correction."""
-        run = run_of()
+        run = at_first_pull(bolts(2))
         value(run, "34")
 
         run.answer(a.Correct("30", SHOWN))
@@ -70,7 +63,7 @@ class TestReading:
 
     def test_over_that_became_within_stays_a_deviation(self) -> None:
         """Whoever signs reads that an over was talked into a within."""
-        run = run_of()
+        run = at_first_pull(bolts(2))
         value(run, "34")
         run.answer(a.Correct("30", SHOWN))
         run.steadily(until=ask.Finished)
@@ -79,7 +72,7 @@ class TestReading:
 
     def test_within_becomes_over_and_is_decided(self) -> None:
         """A correction can also turn against the bolt."""
-        run = run_of()
+        run = at_first_pull(bolts(2))
         value(run, "31")
 
         run.answer(a.Correct("34", SHOWN))
@@ -88,7 +81,7 @@ class TestReading:
 
     def test_within_becomes_under_and_is_pulled_at_once(self) -> None:
         """The step is open again, before the next position."""
-        run = run_of()
+        run = at_first_pull(bolts(2))
         value(run, "31")
 
         run.answer(a.Correct("21", SHOWN))
@@ -97,7 +90,7 @@ class TestReading:
 
     def test_after_under_was_pulled_the_work_goes_on_where_it_was(self) -> None:
         """The frame over that step ends with it."""
-        run = run_of(count=3)
+        run = at_first_pull(bolts(3))
         value(run, "30")
         value(run, "31")
         run.answer(a.Correct("21", SHOWN))
@@ -108,7 +101,7 @@ class TestReading:
 
     def test_a_correction_can_be_corrected(self) -> None:
         """The latest line of the position is then the correction."""
-        run = run_of()
+        run = at_first_pull(bolts(2))
         value(run, "34")
         run.answer(a.Correct("33", "from memory"))
         line = len(run.events)
@@ -147,7 +140,7 @@ class TestReading:
 
     def test_an_older_line_can_only_be_noted(self) -> None:
         """What the position went on from is no longer changed."""
-        run = run_of(count=1)
+        run = at_first_pull(bolts(1))
         value(run, "26")
         older = len(run.events)
         value(run, "30")
@@ -156,7 +149,7 @@ class TestReading:
 
     def test_the_latest_of_another_position_can_be_corrected_by_its_line(self) -> None:
         """Three bolts later the number on the slip of paper turns out to be another."""
-        run = run_of(count=3)
+        run = at_first_pull(bolts(3))
         value(run, "31")
         line = len(run.events)
         value(run, "30")
@@ -189,7 +182,7 @@ class TestReading:
     @pytest.mark.parametrize("text", ["", "thirty", "-30", "30 mm"])
     def test_what_is_no_torque_is_refused(self, text: str) -> None:
         """A correction is read as strictly as a reading."""
-        run = run_of()
+        run = at_first_pull(bolts(2))
         value(run, "31")
 
         refused(run.answer(a.Correct(text, SHOWN)))
@@ -202,7 +195,7 @@ class TestTurn:
 
     def test_the_sum_is_taken_with_the_strokes_before_it(self) -> None:
         """60° and 31°, of which the second was really 33°, are 93°."""
-        run = run_of()
+        run = at_first_pull(bolts(2))
         walk_to(run, "2.1/1", ask.Turn)
         value(run, "60")
         value(run, "31")
@@ -213,7 +206,7 @@ class TestTurn:
 
     def test_a_turn_that_was_shorter_is_finished_from_the_same_mark(self) -> None:
         """91° that were 61° leave 29° to 33°, asked before the next position."""
-        run = run_of()
+        run = at_first_pull(bolts(2))
         walk_to(run, "2.1/1", ask.Turn)
         value(run, "91")
 
@@ -224,7 +217,7 @@ class TestTurn:
 
     def test_a_turn_that_was_longer_is_decided(self) -> None:
         """91° that were 97° are over."""
-        run = run_of()
+        run = at_first_pull(bolts(2))
         walk_to(run, "2.1/1", ask.Turn)
         value(run, "91")
 
@@ -238,7 +231,7 @@ class TestBadTurn:
 
     def told(self, first: str, bad: str) -> Bench:
         """A bad stroke of the second turn of a bolt, after a good one."""
-        run = run_of()
+        run = at_first_pull(bolts(2))
         walk_to(run, "2.1/1", ask.Turn)
         value(run, first)
         run.answer(a.BadPull("the socket slipped", bad))
@@ -273,7 +266,7 @@ class TestBadTurn:
 
     def test_one_that_was_not_read_holds_nothing_to_put_right(self) -> None:
         """Only the decision is left."""
-        run = run_of()
+        run = at_first_pull(bolts(2))
         walk_to(run, "2.1/1", ask.Turn)
         run.answer(a.BadPull("the socket slipped"))
 
@@ -363,8 +356,7 @@ class TestPulledAgain:
     def _pulled_again(self) -> Bench:
         """The first of two bolts was pulled a second time, where that is allowed, while the second was asked for."""
         head = bolts(2)
-        run = bench_for(head, tighten(head, may_repull=True))
-        walk_to(run, "1.1/1", ask.Tighten)
+        run = at_first_pull(head, tighten(head, may_repull=True))
         value(run, "30")
         run.answer(a.PulledAnother("1", "31"))
         return run

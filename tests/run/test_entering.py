@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 import pytest
-from small_joints import bench_for, bolts, events_of, recheck, tighten, turn, walk_to, window
+from small_joints import at_first_pull, bench_for, bolts, events_of, recheck, tighten, turn, walk_to, window
 
 from bench import G1, W2, W5, Bench
 from clampbook.people import Person
@@ -47,16 +47,12 @@ def given(bench: Bench, *lines: str) -> Accepted | Unsure | Refused:
 
 def at_a_reading() -> Bench:
     """The first bolt of two is pulled with W5, which shows lbf·ft; 30 N·m are 22.1 of them."""
-    run = bench_for(bolts(2), tighten(bolts(2)), tools=(W5, G1))
-    walk_to(run, "1.1/1", ask.Tighten)
-    return run
+    return at_first_pull(bolts(2), tighten(bolts(2)), tools=(W5, G1))
 
 
 def at_a_click() -> Bench:
     """The first bolt of two is pulled with W2, which clicks."""
-    run = bench_for(bolts(2), tighten(bolts(2)), tools=(W2, G1))
-    walk_to(run, "1.1/1", ask.Tighten)
-    return run
+    return at_first_pull(bolts(2), tighten(bolts(2)), tools=(W2, G1))
 
 
 class TestCorrecting:

@@ -7,7 +7,7 @@ from typing import Any
 
 import msgspec
 import pytest
-from small_joints import amount, bench_for, bolts, measure, procedure, tighten, turn, value, walk_to
+from small_joints import amount, at_first_pull, bench_for, bolts, measure, procedure, tighten, turn, value, walk_to
 from small_joints import stored as happened
 
 from clampbook.procedure import model as m
@@ -291,8 +291,7 @@ class TestPrompts:
     def test_under_a_pull(self) -> None:
         """Beside target and window, before the first reading."""
         group = head()
-        run = bench_for(group, pull(group), tools=(DIAL,))
-        walk_to(run, "1.1/1", ask.Tighten)
+        run = at_first_pull(group, pull(group), tools=(DIAL,))
 
         assert "estimated clamp load 19 kN (15 to 24), 37 % of proof load" in details(run.prompt)
 
@@ -329,7 +328,6 @@ class TestPrompts:
     def test_not_where_the_sheet_says_too_little(self) -> None:
         """No friction, no line."""
         group = head(friction_thread=None)
-        run = bench_for(group, pull(group), tools=(DIAL,))
-        walk_to(run, "1.1/1", ask.Tighten)
+        run = at_first_pull(group, pull(group), tools=(DIAL,))
 
         assert not [line for line in details(run.prompt) if "clamp load" in line]

@@ -9,6 +9,7 @@ from small_joints import (
     SETTING,
     asked,
     at,
+    at_first_pull,
     bench_for,
     bolts,
     choices,
@@ -34,19 +35,12 @@ from clampbook.run.fold.fastener import holds
 from clampbook.run.lines import stored as acknowledged
 
 
-def run_of(group: m.Group, *stages: m.Stage) -> Bench:
-    """A run of these stages, at its first pull, with a tool that shows N·m."""
-    run = bench_for(group, *(stages or (tighten(group), turn(group))))
-    walk_to(run, "1.1/1", ask.Tighten)
-    return run
-
-
 class TestState:
     """One state for each fastener, from every act on it."""
 
     def test_before_its_first_pull_it_is_loose(self) -> None:
         """A sheet that begins with pulling finds its bolts put in by hand."""
-        assert "loose" == at(run_of(bolts(1)), "1").fastener.state
+        assert "loose" == at(at_first_pull(bolts(1)), "1").fastener.state
 
     @pytest.mark.parametrize("first", [loosen, recheck])
     def test_a_sheet_that_begins_with_loosening_or_rechecking_finds_it_tight(self, first: type) -> None:
@@ -58,7 +52,7 @@ class TestState:
 
     def test_a_reading_is_the_torque_it_holds(self) -> None:
         """Told by a reading, in the sheet's unit."""
-        run = run_of(bolts(2))
+        run = at_first_pull(bolts(2))
         value(run, "30.5")
 
         assert ("tight", Decimal("30.5")) == (at(run, "1").fastener.state, holds(at(run, "1").fastener))
@@ -77,7 +71,7 @@ class TestState:
     def test_a_lower_pull_takes_nothing_away(self) -> None:
         """A tool on a bolt that holds more moves nothing."""
         head = bolts(1)
-        run = run_of(
+        run = at_first_pull(
             head, tighten(head), tighten(head, 2, target=Decimal(20), window=window("18", "22")), turn(head, 3)
         )
         value(run, "30")
@@ -89,7 +83,7 @@ class TestState:
         """30 N·m, then a step at 20: it is no over, and nothing is loosened."""
         head = bolts(1)
         lower = tighten(head, 2, target=Decimal(20), window=window("18", "22"))
-        run = run_of(head, tighten(head), lower, turn(head, 3))
+        run = at_first_pull(head, tighten(head), lower, turn(head, 3))
         value(run, "30")
 
         assert "already holds 30 N·m, this pull does nothing" in details(run.prompt)
@@ -99,7 +93,7 @@ class TestState:
     def test_loosened_by_an_angle_it_is_not_loose(self) -> None:
         """By 30 degrees it still sits, and what it holds is not known."""
         head = bolts(1)
-        run = run_of(head, tighten(head), loosen(head, 2, by=Decimal(30)), tighten(head, 3))
+        run = at_first_pull(head, tighten(head), loosen(head, 2, by=Decimal(30)), tighten(head, 3))
         walk_to(run, "3.1/1", ask.Tighten)
         fastener = at(run, "1").fastener
 
@@ -107,7 +101,7 @@ class TestState:
 
     def test_a_turn_is_told_from_its_mark(self) -> None:
         """60 degrees of the second stage's turn."""
-        run = run_of(bolts(1))
+        run = at_first_pull(bolts(1))
         walk_to(run, "2.1/1", ask.Turn)
         value(run, "60")
         turning = at(run, "1").fastener.turning
@@ -117,7 +111,7 @@ class TestState:
 
     def test_found_otherwise_than_it_was_left_it_is_not_known(self) -> None:
         """What was told of it before no longer says how it is."""
-        run = run_of(bolts(2))
+        run = at_first_pull(bolts(2))
         value(run, "30")
         run.resume(gap=3600)
         run.answer(a.Found("not begun"))
@@ -132,7 +126,7 @@ class TestOver:
 
     def test_calling_the_pull_bad_does_not_wash_it_away(self) -> None:
         """45 in a window of 28 to 32, then 'the socket slipped': it is not pulled again."""
-        run = run_of(bolts(2))
+        run = at_first_pull(bolts(2))
         value(run, "45")
 
         run.answer(a.VoidStored("the socket slipped"))
@@ -141,7 +135,7 @@ class TestOver:
 
     def test_a_group_that_pulls_again_after_a_bad_pull_asks_here(self) -> None:
         """`after_bad_pull = "pull again"` is for pulls that did no harm."""
-        run = run_of(bolts(2, after_bad_pull="pull again"))
+        run = at_first_pull(bolts(2, after_bad_pull="pull again"))
         value(run, "45")
 
         run.answer(a.VoidStored("the socket slipped"))
@@ -150,7 +144,7 @@ class TestOver:
 
     def test_one_persons_memory_does_not_wash_it_away(self) -> None:
         """Typed 45, remembered as 30: nobody else saw it, so it is decided all the same."""
-        run = run_of(bolts(2))
+        run = at_first_pull(bolts(2))
         value(run, "45")
 
         run.answer(a.Correct("30", "from memory"))
@@ -163,7 +157,7 @@ class TestOver:
     @pytest.mark.parametrize("known", ["the tool still shows it", "a second person saw it"])
     def test_what_can_be_seen_puts_it_right(self, known: str) -> None:
         """Then it was a slip of the fingers, and the next bolt is pulled."""
-        run = run_of(bolts(2))
+        run = at_first_pull(bolts(2))
         value(run, "45")
 
         run.answer(a.Correct("30", known, person=OKKE))  # type: ignore[arg-type]
@@ -173,7 +167,7 @@ class TestOver:
 
     def test_who_saw_it_is_somebody_else_and_named(self) -> None:
         """A second person without a name is a memory; whoever does the work is none."""
-        run = run_of(bolts(2))
+        run = at_first_pull(bolts(2))
         value(run, "45")
 
         assert "did this work" in refused(run.answer(a.Correct("30", "a second person saw it", person=INES)))
@@ -183,7 +177,7 @@ class TestOver:
 
     def test_a_memory_can_still_be_borne_out(self) -> None:
         """A second person who saw it may come later."""
-        run = run_of(bolts(2))
+        run = at_first_pull(bolts(2))
         value(run, "45")
         run.answer(a.Correct("30", "from memory"))
 
@@ -193,7 +187,7 @@ class TestOver:
 
     def test_a_turn_too_far_is_not_remembered_away_either(self) -> None:
         """99 degrees of 90 to 94."""
-        run = run_of(bolts(2))
+        run = at_first_pull(bolts(2))
         walk_to(run, "2.1/1", ask.Turn)
         value(run, "99")
 
@@ -203,7 +197,7 @@ class TestOver:
 
     def test_loosened_fully_it_is_over_no_more(self) -> None:
         """Then it is looked at and pulled."""
-        run = run_of(bolts(2))
+        run = at_first_pull(bolts(2))
         value(run, "45")
         since = len(run.events)
         run.answer(a.Resolve("from the beginning", scope="fastener"))
@@ -214,7 +208,7 @@ class TestOver:
 
     def test_a_second_person_may_accept_it(self) -> None:
         """By concession it goes on as it is."""
-        run = run_of(bolts(2))
+        run = at_first_pull(bolts(2))
         value(run, "45")
 
         run.answer(a.Resolve("concession", reason="as agreed", person=OKKE))
@@ -228,7 +222,7 @@ class TestNeverSnugged:
 
     def test_after_a_pull_that_was_left_out_no_turn_is_ordered(self) -> None:
         """Skipped at its torque and accepted so, bolt 1 is loose when its turn comes."""
-        run = run_of(bolts(2))
+        run = at_first_pull(bolts(2))
         run.answer(a.LeaveForLater("hole wants cleaning"))
         value(run, "30")
         run.answer(a.Resolve("concession", reason="as agreed", person=OKKE))
@@ -255,7 +249,7 @@ class TestStartingOver:
     def test_one_that_only_a_recheck_tightened_is_loosened(self) -> None:
         """Bolt 2 had its torque left out, but was pulled in the recheck."""
         head = bolts(2, start_over="group")
-        run = run_of(head, tighten(head), recheck(head, 2, window=window("28", "32")), tighten(head, 3))
+        run = at_first_pull(head, tighten(head), recheck(head, 2, window=window("28", "32")), tighten(head, 3))
         value(run, "30")
         run.answer(a.LeaveForLater("no room"))
         run.answer(a.Resolve("concession", reason="as agreed", person=OKKE))
@@ -271,7 +265,7 @@ class TestStartingOver:
     def test_what_is_known_to_be_loose_is_not_loosened(self) -> None:
         """Bolts 2 and 3 were never pulled."""
         head = bolts(3, start_over="group")
-        run = run_of(head)
+        run = at_first_pull(head)
         value(run, "45")
         since = len(run.events)
 
@@ -286,7 +280,7 @@ class TestBadPull:
 
     def test_its_value_is_judged_like_a_reading(self) -> None:
         """With its unit, the torque at the bolt, the window and the verdict."""
-        run = run_of(bolts(2))
+        run = at_first_pull(bolts(2))
 
         voided = stored(run.answer(a.BadPull(value="29")), e.Voided)
 
@@ -302,7 +296,7 @@ class TestBadPull:
     @pytest.mark.parametrize("rule", ["ask", "pull again"])
     def test_over_its_window_it_is_never_pulled_again(self, rule: m.AfterBadPull) -> None:
         """45 in a window of 28 to 32: whatever the group says, it is loosened fully first."""
-        run = run_of(bolts(2, after_bad_pull=rule))
+        run = at_first_pull(bolts(2, after_bad_pull=rule))
 
         run.answer(a.BadPull(value="45"))
 
@@ -311,7 +305,7 @@ class TestBadPull:
 
     def test_a_mistyped_one_is_put_right_where_the_tool_still_shows_it(self) -> None:
         """45 was 25: then it may be pulled again."""
-        run = run_of(bolts(2))
+        run = at_first_pull(bolts(2))
         run.answer(a.BadPull(value="45"))
 
         run.answer(a.Correct("25", "the tool still shows it"))
@@ -322,8 +316,7 @@ class TestBadPull:
     def test_what_clicked_holds_its_setting(self) -> None:
         """The jerk came after the click: it has its 30 N·m all the same."""
         head = bolts(2)
-        run = bench_for(head, tighten(head), tools=SETTING)
-        walk_to(run, "1.1/1", ask.Tighten)
+        run = at_first_pull(head, tighten(head), tools=SETTING)
 
         voided = stored(run.answer(a.BadPull(clicked=True)), e.Voided)
 
@@ -334,8 +327,7 @@ class TestBadPull:
     def test_what_did_not_click_is_snug_by_nobody_knows_how_much(self, clicked: bool | None) -> None:
         """It was pulled, and no more is known."""
         head = bolts(2)
-        run = bench_for(head, tighten(head), tools=SETTING)
-        walk_to(run, "1.1/1", ask.Tighten)
+        run = at_first_pull(head, tighten(head), tools=SETTING)
 
         run.answer(a.BadPull(clicked=clicked))
 
@@ -344,14 +336,13 @@ class TestBadPull:
     def test_a_setting_tool_has_no_number_to_tell(self) -> None:
         """It is asked whether it clicked."""
         head = bolts(2)
-        run = bench_for(head, tighten(head), tools=SETTING)
-        walk_to(run, "1.1/1", ask.Tighten)
+        run = at_first_pull(head, tighten(head), tools=SETTING)
 
         assert "shows no reading" in refused(run.answer(a.BadPull(value="45")))
 
     def test_a_bad_stroke_too_far_is_over(self) -> None:
         """60 typed, then 50 more with the socket off: 110 of 90 to 94 degrees."""
-        run = run_of(bolts(2))
+        run = at_first_pull(bolts(2))
         walk_to(run, "2.1/1", ask.Turn)
         value(run, "60")
 
@@ -366,7 +357,7 @@ class TestAnotherPosition:
 
     def test_done_before_its_turn_is_out_of_order(self) -> None:
         """Bolt 3 instead of bolt 1 stands at its own step, and is a deviation."""
-        run = run_of(bolts(3))
+        run = at_first_pull(bolts(3))
 
         taken = stored(run.answer(a.PulledAnother("3", "30")), e.ReadingTaken)
 
@@ -374,7 +365,7 @@ class TestAnotherPosition:
 
     def test_one_that_is_done_is_judged_by_the_torque_it_has_reached(self) -> None:
         """Bolt 1 had its 30 N·m; 45 on it is over, and it is loosened fully first."""
-        run = run_of(bolts(2))
+        run = at_first_pull(bolts(2))
         value(run, "30")
 
         voided = stored(run.answer(a.PulledAnother("1", "45")), e.Voided)
@@ -391,8 +382,7 @@ class TestAnotherPosition:
         """Which tool, and what it was set to."""
         head, side = bolts(1), bolts(1, "Side screws", 11)
         later = tighten(side, 2, target=Decimal(10), window=window("9", "11"))
-        run = bench_for((head, side), tighten(head), later, tools=SETTING)
-        walk_to(run, "1.1/1", ask.Tighten)
+        run = at_first_pull((head, side), tighten(head), later, tools=SETTING)
 
         voided = stored(run.answer(a.PulledAnother("11")), e.Voided)
 
@@ -405,8 +395,7 @@ class TestAnotherPosition:
         """A side screw of 9 to 11 pulled at 30 is over, and loosened before all else."""
         head, side = bolts(1), bolts(1, "Side screws", 11)
         later = tighten(side, 2, target=Decimal(10), window=window("9", "11"))
-        run = bench_for((head, side), tighten(head), later, tools=SETTING)
-        walk_to(run, "1.1/1", ask.Tighten)
+        run = at_first_pull((head, side), tighten(head), later, tools=SETTING)
 
         voided = stored(run.answer(a.PulledAnother("11")), e.Voided)
 
@@ -456,8 +445,7 @@ class TestAnotherPosition:
     def test_it_is_loosened_when_it_starts_over(self) -> None:
         """Pulled by mistake, it is not loose any more."""
         head, side = bolts(1), bolts(1, "Side screws", 11)
-        run = bench_for((head, side), tighten(head), tighten(side, 2))
-        walk_to(run, "1.1/1", ask.Tighten)
+        run = at_first_pull((head, side), tighten(head), tighten(side, 2))
         run.answer(a.PulledAnother("11", "30"))
         since = len(run.events)
 

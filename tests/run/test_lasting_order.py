@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from small_joints import asked, bench_for, bolts, loosen, measure, tighten, value, walk_to
+from small_joints import asked, at_first_pull, bench_for, bolts, loosen, measure, tighten, value, walk_to
 
 from clampbook.run import answers as a
 from clampbook.run import events as e
@@ -15,8 +15,7 @@ from clampbook.tools.model import Tool
 def test_what_was_set_aside_is_asked_in_that_order() -> None:
     """Eight bolts set aside are asked for one after the other, first to last."""
     head = bolts(9)
-    run = bench_for(head, tighten(head))
-    walk_to(run, "1.1/1", ask.Tighten)
+    run = at_first_pull(head, tighten(head))
     for _ in range(8):
         run.answer(a.LeaveForLater("no room for the tool"))
     value(run, "30")

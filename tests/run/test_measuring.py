@@ -10,6 +10,7 @@ from small_joints import (
     amount,
     asked,
     at,
+    at_first_pull,
     bench_for,
     bolts,
     choices,
@@ -229,9 +230,7 @@ class TestUntilStretch:
         """A run of one bolt that is stretched by 0.10 to 0.14 mm, never above 95 N·m."""
         head = bolts(1)
         stretch = m.Stretch(window=window("0.10", "0.14", "mm"), minus=None, never_above=amount("95", "N·m"))
-        run = bench_for(head, tighten(head, target=None, window=window(None, "95"), stretch=stretch))
-        walk_to(run, "1.1/1", ask.Tighten)
-        return run
+        return at_first_pull(head, tighten(head, target=None, window=window(None, "95"), stretch=stretch))
 
     def test_after_each_pull_the_stretch_is_measured(self) -> None:
         """Under the same name."""

@@ -4,7 +4,19 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from small_joints import amount, asked, bench_for, bolts, locker, measure, tighten, value, walk_to, window
+from small_joints import (
+    amount,
+    asked,
+    at_first_pull,
+    bench_for,
+    bolts,
+    locker,
+    measure,
+    tighten,
+    value,
+    walk_to,
+    window,
+)
 
 from bench import G1, W5, Bench
 from clampbook.procedure import model as m
@@ -17,8 +29,7 @@ def stretched(first: str) -> Bench:
     wanted = m.Stretch(window=window("0.15", "0.18", "mm"), minus=None, never_above=amount("60", "N·m"))
     head = bolts(1)
     pull = tighten(head, target=Decimal(40), window=window(None, "60"), stretch=wanted)
-    run = bench_for(head, pull, tools=(W5, G1))
-    walk_to(run, "1.1/1", ask.Tighten)
+    run = at_first_pull(head, pull, tools=(W5, G1))
     value(run, "29.5")
     asked(run, ask.Measure)
     value(run, first)

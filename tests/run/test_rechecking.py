@@ -10,6 +10,7 @@ from small_joints import (
     SETTING,
     asked,
     at,
+    at_first_pull,
     bench_for,
     bolts,
     choices,
@@ -221,8 +222,7 @@ class TestWhatIsKept:
         head = bolts(1)
         sixty = {"target": Decimal(60), "window": window("57", "63")}
         later = recheck(head, 3, window=window("57", "63"))
-        run = bench_for(head, tighten(head), tighten(head, 2, **sixty), later)
-        walk_to(run, "1.1/1", ask.Tighten)
+        run = at_first_pull(head, tighten(head), tighten(head, 2, **sixty), later)
         value(run, "35")
         run.answer(a.Resolve("concession", reason="agreed", person=OKKE))
         value(run, "60")
@@ -252,8 +252,7 @@ class TestWhatIsKept:
     def test_a_least_pull_time_holds_here_too(self) -> None:
         """A release that came at once was no pull."""
         head = bolts(1)
-        run = bench_for(head, tighten(head), recheck(head, least_pull=Decimal(4)), tools=SETTING, exempt=False)
-        walk_to(run, "1.1/1", ask.Tighten)
+        run = at_first_pull(head, tighten(head), recheck(head, least_pull=Decimal(4)), tools=SETTING, exempt=False)
         run.answer(a.Plus())
         assert isinstance(run.prompt, ask.Recheck)
 
@@ -461,8 +460,7 @@ class TestBackOff:
         """A bolt that may be tightened once is not tightened again unasked."""
         head = bolts(1, cycles=1)
         again = recheck(head, method="back off and tighten again", back_off=Decimal(30))
-        run = bench_for(head, tighten(head), again)
-        walk_to(run, "1.1/1", ask.Tighten)
+        run = at_first_pull(head, tighten(head), again)
         value(run, "30")
 
         assert ("budget used up", "2.1/1") == (asked(run, ask.Decide).cause, asked(run, ask.Decide).where.id)

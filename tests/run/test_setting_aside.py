@@ -3,7 +3,21 @@
 from __future__ import annotations
 
 import pytest
-from small_joints import asked, at, bench_for, bolts, choices, refused, steps_of, stored, tighten, turn, value, walk_to
+from small_joints import (
+    asked,
+    at,
+    at_first_pull,
+    bench_for,
+    bolts,
+    choices,
+    refused,
+    steps_of,
+    stored,
+    tighten,
+    turn,
+    value,
+    walk_to,
+)
 
 from bench import INES, OKKE, TOMAS, Bench
 from clampbook.procedure import model as m
@@ -15,8 +29,7 @@ from clampbook.run import prompts as ask
 def two_aside() -> Bench:
     """A run of three bolts whose first two were set aside in the first of two rounds, at bolt 3."""
     head = bolts(3)
-    run = bench_for(head, tighten(head, rounds=2))
-    walk_to(run, "1.1/1", ask.Tighten)
+    run = at_first_pull(head, tighten(head, rounds=2))
     run.answer(a.LeaveForLater("no room for the tool"))
     run.answer(a.LeaveForLater("the hole wants cleaning"))
     return run
@@ -61,8 +74,7 @@ class TestWhenItIsAsked:
     def test_the_reason_is_shown_when_it_is_asked(self) -> None:
         """Who comes to it later reads why it was left."""
         head = bolts(2)
-        run = bench_for(head, tighten(head))
-        walk_to(run, "1.1/1", ask.Tighten)
+        run = at_first_pull(head, tighten(head))
         run.answer(a.LeaveForLater("no room for the tool"))
         value(run, "30")
 
@@ -90,8 +102,7 @@ class TestWhenItIsAsked:
             ),
         )
         each: dict[str, object] = {"block": 1, "each": "set"}
-        run = bench_for(caps, tighten(caps, 1, **each), turn(caps, 2, **each))
-        walk_to(run, "1.1/1", ask.Tighten)
+        run = at_first_pull(caps, tighten(caps, 1, **each), turn(caps, 2, **each))
         run.answer(a.LeaveForLater("waiting for a part"))
         since = len(run.events)
         walk_to(run, "1.1/1", ask.Decide)
@@ -105,8 +116,7 @@ class TestWhenItIsAsked:
             sets=(m.FastenerSet(name="cap 1", positions=("1", "2")), m.FastenerSet(name="cap 2", positions=("3",))),
         )
         each: dict[str, object] = {"block": 1, "each": "set"}
-        run = bench_for(caps, tighten(caps, 1, **each), turn(caps, 2, **each))
-        walk_to(run, "1.1/1", ask.Tighten)
+        run = at_first_pull(caps, tighten(caps, 1, **each), turn(caps, 2, **each))
         run.answer(a.LeaveForLater("waiting for a part"))
         walk_to(run, "1.1/1", ask.Decide)
         since = len(run.events)
@@ -123,8 +133,7 @@ class TestConcession:
     def at_the_question(self) -> Bench:
         """A run that asks about bolt 1, which was set aside."""
         head = bolts(2)
-        run = bench_for(head, tighten(head), turn(head))
-        walk_to(run, "1.1/1", ask.Tighten)
+        run = at_first_pull(head)
         run.answer(a.LeaveForLater("no room for the tool"))
         value(run, "30")
         return run
@@ -166,8 +175,7 @@ class TestConcession:
 def test_setting_aside_needs_a_reason(reason: str) -> None:
     """A bolt is not left without saying why."""
     head = bolts(2)
-    run = bench_for(head, tighten(head))
-    walk_to(run, "1.1/1", ask.Tighten)
+    run = at_first_pull(head, tighten(head))
 
     assert "Say why" in refused(run.answer(a.LeaveForLater(reason)))
 

@@ -9,6 +9,7 @@ from small_joints import (
     amount,
     asked,
     at,
+    at_first_pull,
     bench_for,
     bolts,
     choices,
@@ -223,8 +224,7 @@ class TestStanding:
     def test_an_attempt_counts_from_the_beginning_only(self) -> None:
         """Pulled again after under is the same attempt; started over is the next."""
         head = bolts(2)
-        run = bench_for(head, tighten(head))
-        walk_to(run, "1.1/1", ask.Tighten)
+        run = at_first_pull(head, tighten(head))
         value(run, "26")
         before = at(run, "1").attempt
         over_at(run, "1.1/1")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from small_joints import READING, asked, at, bench_for, bolts, stored, tighten, walk_to
+from small_joints import READING, asked, at, at_first_pull, bolts, stored, tighten
 
 from bench import Bench
 from clampbook.run import answers as a
@@ -15,8 +15,7 @@ from clampbook.run.asked import sentence
 
 def under(times: int) -> Bench:
     """A bolt that was pulled so often and read 25 N·m each time, where 28 to 32 is wanted."""
-    run = bench_for(bolts(), tighten(bolts()), tools=READING)
-    walk_to(run, "1.1/1", ask.Tighten)
+    run = at_first_pull(bolts(), tighten(bolts()), tools=READING)
     for _ in range(times):
         run.answer(a.Value("25"))
     return run
@@ -76,8 +75,7 @@ def test_another_tool_is_asked_for() -> None:
 
 def test_a_decision_shows_the_window_that_judged() -> None:
     """33 N·m on a window of 28 to 32: what was read stands beside what it is held against."""
-    run = bench_for(bolts(), tighten(bolts()), tools=READING)
-    walk_to(run, "1.1/1", ask.Tighten)
+    run = at_first_pull(bolts(), tighten(bolts()), tools=READING)
     run.answer(a.Value("33"))
     now = asked(run, ask.Decide)
 

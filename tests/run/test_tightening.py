@@ -13,6 +13,7 @@ from small_joints import (
     W7,
     asked,
     at,
+    at_first_pull,
     bench_for,
     bolts,
     choices,
@@ -37,9 +38,7 @@ from clampbook.tools.model import Tool
 def at_the_first_pull(*, group: m.Group | None = None, tools: tuple[Tool, ...] = READING, **stage: Any) -> Bench:
     """A run of two bolts at its first pull."""
     head = group or bolts(2)
-    run = bench_for(head, tighten(head, **stage), tools=tools)
-    walk_to(run, "1.1/1", ask.Tighten)
-    return run
+    return at_first_pull(head, tighten(head, **stage), tools=tools)
 
 
 class TestVerdict:
@@ -183,8 +182,7 @@ class TestLeastPullTime:
     def hurried(self, seconds: float, **stage: Any) -> Bench:
         """A run at a release, this many seconds after the prompt was painted (the bench adds three)."""
         head = bolts(2)
-        run = bench_for(head, tighten(head, **stage), tools=SETTING, exempt=False)
-        walk_to(run, "1.1/1", ask.Tighten)
+        run = at_first_pull(head, tighten(head, **stage), tools=SETTING, exempt=False)
         run.wait(seconds - 3)
         return run
 
@@ -302,8 +300,7 @@ class TestTogether:
     def test_the_next_set_waits_for_the_last_of_this_one(self) -> None:
         """What was set aside in a set is asked before the next set begins."""
         head = bolts(4)
-        run = bench_for(head, tighten(head, together=2))
-        walk_to(run, "1.1/1", ask.Tighten)
+        run = at_first_pull(head, tighten(head, together=2))
         run.answer(a.LeaveForLater("no room"))
         value(run, "30")
 

@@ -9,6 +9,7 @@ import pytest
 from small_joints import (
     asked,
     at,
+    at_first_pull,
     bench_for,
     bolts,
     choices,
@@ -112,8 +113,7 @@ class TestOver:
     def test_before_its_turn_began_it_may_start_over(self) -> None:
         """Over at the torque, the same bolt is still good."""
         head = bolts(2, fastener="new every time")
-        run = bench_for(head, tighten(head), turn(head))
-        walk_to(run, "1.1/1", ask.Tighten)
+        run = at_first_pull(head)
 
         value(run, "34")
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from small_joints import asked, bench_for, bolts, refused, stored, tighten, value, walk_to
+from small_joints import asked, at_first_pull, bolts, refused, stored, tighten, value
 
 from bench import INES, MAUD, OKKE, TOMAS, Bench
 from clampbook.ledger.stamp import Stamp
@@ -16,9 +16,7 @@ from clampbook.run.decide import decide
 def run_of() -> Bench:
     """A run of three bolts at its first pull."""
     head = bolts(3)
-    run = bench_for(head, tighten(head))
-    walk_to(run, "1.1/1", ask.Tighten)
-    return run
+    return at_first_pull(head, tighten(head))
 
 
 def typed_for(run: Bench, hands: str, answer: a.Answer) -> Accepted | Unsure | Refused:

@@ -16,19 +16,10 @@ from clampbook.screens.bench import Bench
 from clampbook.screens.page import Page
 from clampbook.screens.records import Records
 from clampbook.screens.walk import WalkScreen
-from covers import LOOKED_AT, TIGHTENED, cover
+from covers import LOOKED_AT, LOOKED_AT_LATER, TIGHTENED, cover
 from museum import own
 
-LATER = """
-[[follow_up]]
-title = "Look at it again"
-after = "14 d"
-
-[[follow_up.stage]]
-do = "inspect"
-ask = "Still even?"
-"""
-COVER = cover(TIGHTENED, LOOKED_AT, LATER, screws="1-2")
+COVER = cover(TIGHTENED, LOOKED_AT, LOOKED_AT_LATER, screws="1-2")
 
 
 @pytest.fixture

@@ -15,7 +15,7 @@ from at_terminal import BENCH, Person, terminal
 from clampbook.book.book import Book
 from clampbook.book.checks import checks
 from clampbook.book.starting.frozen import plan_frozen
-from covers import TIGHTENED, cover
+from covers import LOOKED_AT_LATER, TIGHTENED, cover
 from museum import museum, own
 
 SIZE = (80, 24)
@@ -25,15 +25,6 @@ TRIAL = """
 do = "inspect"
 ask = "Covers on?"
 trial = "skip"
-"""
-FOLLOWED_UP = """
-[[follow_up]]
-title = "Look at it again"
-after = "14 d"
-
-[[follow_up.stage]]
-do = "inspect"
-ask = "Still even?"
 """
 HEAD = "whinchat-pattern-c-head"
 
@@ -198,7 +189,7 @@ class TestResume:
 
     def test_the_run_that_a_follow_up_is_about(self, book: Book) -> None:
         """A finished flange is looked at again."""
-        own(book.root, "flange", cover(TIGHTENED, FOLLOWED_UP))
+        own(book.root, "flange", cover(TIGHTENED, LOOKED_AT_LATER))
         run = finished(book, "flange")
         with terminal(book.root, "walk", "--follow-up", "Look at it again", "--of", run, size=SIZE) as person:
             person.wait_for(r"Who are you\?")

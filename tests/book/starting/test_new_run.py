@@ -21,20 +21,11 @@ from clampbook.run import answers as a
 from clampbook.run.events import Abandoned
 from clampbook.run_folder import RunFolder
 from clampbook.screens.bench_lists import looked_into, open_runs
-from covers import TIGHTENED, cover
+from covers import LOOKED_AT_LATER, TIGHTENED, cover
 from museum import museum, own
 
 INES, MAUD = Person("ines", "Ines"), Person("maud", "Maud")
-LATER = """
-[[follow_up]]
-title = "Look again"
-after = "1 d"
-
-[[follow_up.stage]]
-do = "inspect"
-ask = "Dry all around?"
-"""
-COVER = cover(TIGHTENED, LATER, top='repeat = ["port", "starboard"]\n')
+COVER = cover(TIGHTENED, LOOKED_AT_LATER, top='repeat = ["port", "starboard"]\n')
 
 
 class Noon:
@@ -139,10 +130,10 @@ class TestFollowUp:
         first = opened()
         walked(book, first, *PULLS, *END)
 
-        event = first_event(opened(follow_up="Look again", of=first, joint=None))
+        event = first_event(opened(follow_up="Look at it again", of=first, joint=None))
 
         assert event is not None and event.of_run is not None
-        assert (first.id, "Look again", dict.fromkeys("1234", (1, 1))) == (
+        assert (first.id, "Look at it again", dict.fromkeys("1234", (1, 1))) == (
             event.of_run.run,
             event.of_run.follow_up,
             event.of_run.positions,
@@ -152,12 +143,12 @@ class TestFollowUp:
     def test_it_takes_over_which_were_loosened(self, book: Book, opened: Opener, by: str, left: str | None) -> None:
         """The cover is taken off again at the end: the follow-up finds its screws loose, or 90° back."""
         book.path("procedures", "cover.toml").write_text(
-            cover(TIGHTENED, '[[stage]]\ndo = "loosen"\n', by, LATER), encoding="utf-8"
+            cover(TIGHTENED, '[[stage]]\ndo = "loosen"\n', by, LOOKED_AT_LATER), encoding="utf-8"
         )
         first = opened(joint=None)
         walked(book, first, *PULLS, *(a.Plus(),) * 4, *END)
 
-        event = first_event(opened(follow_up="Look again", of=first, joint=None))
+        event = first_event(opened(follow_up="Look at it again", of=first, joint=None))
 
         assert event is not None and event.of_run is not None
         assert dict.fromkeys("1234", left) == event.of_run.loosened
@@ -167,7 +158,7 @@ class TestFollowUp:
         first = opened(unit="Whinchat")
         walked(book, first, *PULLS, *END)
 
-        later = opened(follow_up="Look again", of=first, joint=None)
+        later = opened(follow_up="Look at it again", of=first, joint=None)
 
         event = first_event(later)
         assert event is not None
@@ -180,12 +171,12 @@ class TestFollowUp:
         walked(book, first, *PULLS, *END)
 
         with pytest.raises(LedgerFault, match=f"was .* {told}, not "):
-            opened(**{"follow_up": "Look again", "of": first, "joint": None, **named})
+            opened(**{"follow_up": "Look at it again", "of": first, "joint": None, **named})
 
     def test_it_follows_only_a_run_that_was_closed(self, opened: Opener) -> None:
         """An open run has no follow-up yet."""
         with pytest.raises(LedgerFault, match="was not closed"):
-            opened(follow_up="Look again", of=opened(), joint=None)
+            opened(follow_up="Look at it again", of=opened(), joint=None)
 
     def test_it_is_planned_by_the_sheet_as_it_was_then(self, book: Book, opened: Opener) -> None:
         """A sheet changed since does not change what follows."""
