@@ -58,7 +58,7 @@ class TestTakingUp:
         ways = asked(run_of(LONG), ask.TakeTool).offers[0].ways
 
         assert [None, A1, A2] == [way.adapter for way in ways]
-        assert [None, None, "150 N·m lies outside the scale of W7 with A2 (2 to 100 N·m)"] == [w.cannot for w in ways]
+        assert [None, None, "150 N·m lies outside the scale of W7 with A2 (2–100 N·m)"] == [w.cannot for w in ways]
 
     def test_one_that_cannot_hold_the_window_is_refused(self) -> None:
         """The sentence names tool and adapter."""
