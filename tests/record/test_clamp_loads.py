@@ -12,7 +12,7 @@ import pytest
 
 from clampbook.procedure.model import Stretch, Window
 from clampbook.procedure.reader import read
-from clampbook.record.pages.blocks import Block, Chart, Heading, Sentences
+from clampbook.record.pages.blocks import Chart, Heading, Plain, Sentences
 from clampbook.record.pages.clamp_loads import clamp_loads
 from clampbook.record.pages.telling import Telling
 from clampbook.run import events as e
@@ -21,6 +21,7 @@ from clampbook.run.planning import plan as plan_of
 from clampbook.units import Quantity
 
 from .daybooks import Daybook
+from .flat import flat
 from .head import W5, a_plan
 
 # 700, 600 and 500 N for each N·m at the lowest, middle and highest friction: figures that can be reckoned in the head.
@@ -244,9 +245,9 @@ def test_a_length_measured_after_the_pull_tells_it_better_than_torque() -> None:
 class TestPages:
     """In the report: after each stage, over the joint in the order of the work."""
 
-    def blocks(self, day: Daybook) -> list[Block]:
+    def blocks(self, day: Daybook) -> list[Plain]:
         """The part of the report."""
-        return list(clamp_loads(Telling(day.record())))
+        return list(flat(clamp_loads(Telling(day.record()))))
 
     def test_a_run_without_figures_has_no_such_part(self) -> None:
         """Nothing is promised that cannot be kept."""
@@ -266,10 +267,8 @@ class TestPages:
         assert isinstance(said, Sentences)
         assert "None of it is a reading." in said.lines[0]
         assert Heading("After stage 1", level=3) == after
-        assert (
-            Sentences(("From bolt to bolt about 16.8 to 18.9 kN, 1.12 times, as far as torque can tell.",), sticky=True)
-            == even
-        )
+        told = "From bolt to bolt about 16.8 to 18.9 kN, 1.12 times, as far as torque can tell."
+        assert Sentences((told,), small=True, sticky=True) == even
 
     def test_what_tells_it_is_named(self) -> None:
         """A turn counts as the sheet has it, a stretch as it was measured, and neither is called torque."""
@@ -283,6 +282,7 @@ class TestPages:
         assert (
             Sentences(
                 ("About 45 kN at each of 2 positions, as far as the sheet's turn can tell, not each bolt's own.",),
+                small=True,
                 sticky=True,
             )
             == said
@@ -292,7 +292,7 @@ class TestPages:
         """After the same torque an M12 holds less than an M10, and neither is uneven for that."""
         folder = Path(__file__).parents[1] / "golden" / "clamp-loads"
         record = tomllib.loads((folder / "record.toml").read_text("utf-8"))
-        said = next(block for block in list(clamp_loads(Telling(record)))[2:] if isinstance(block, Sentences))
+        said = next(block for block in list(flat(clamp_loads(Telling(record))))[2:] if isinstance(block, Sentences))
 
         assert (
             "M10×1.25: about 12.4 kN at each of 2 positions, as far as torque can tell.",
@@ -304,7 +304,7 @@ class TestPages:
         day = Daybook(estimated())
         for position, torque in (("1", "30.0"), ("2", "31.5")):
             day.reading(f"1.1/{position}", torque)
-        said = list(clamp_loads(Telling(day.record()), day.plan))[-2]
+        said = list(flat(clamp_loads(Telling(day.record()), day.plan)))[-2]
 
         assert isinstance(said, Sentences)
         assert "18 to 18.9 kN, 1.05 times, 36 to 38 % of proof load, as far as" in said.lines[0]

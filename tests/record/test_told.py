@@ -34,8 +34,8 @@ from clampbook.archive.affected_words import NOTHING_KNOWN, Doubt
 from clampbook.archive.affected_words import told as recalled
 from clampbook.procedure import model as m
 from clampbook.record.frozen import read
-from clampbook.record.pages.blocks import Block, Facts, Heading, Sentences, Table
-from clampbook.record.pages.closing import _spent
+from clampbook.record.pages.blocks import Facts, Heading, Plain, Sentences, Table
+from clampbook.record.pages.joint import _spent
 from clampbook.record.pages.pages import blocks
 from clampbook.record.pages.stage_words import aside
 from clampbook.record.record import build
@@ -46,6 +46,8 @@ from clampbook.run.asked import sentence
 from clampbook.run.lines import stored as stored_words
 from clampbook.tools.identity import Identity
 from walks import frozen
+
+from .flat import flat
 
 HEAD = bolts(2, after_bad_pull="pull again")
 
@@ -61,10 +63,10 @@ def departed(run: Bench, line: int | None = None) -> str:
     return "".join(row["what"] for row in record(run)["deviation"] if row["line"] == wanted)
 
 
-def report(run: Bench) -> list[Block]:
+def report(run: Bench) -> list[Plain]:
     """The blocks of its report."""
     files = frozen(run)
-    return list(blocks(read(*files).plan, record(run), {"daybook.jsonl": files[2]}))
+    return list(flat(blocks(read(*files).plan, record(run), {"daybook.jsonl": files[2]})))
 
 
 def not_counted(run: Bench) -> list[tuple[object, ...]]:
@@ -74,7 +76,7 @@ def not_counted(run: Bench) -> list[tuple[object, ...]]:
     for block in report(run):
         under = block.text if isinstance(block, Heading) else under
         if isinstance(block, Table) and "not counted" in under:
-            found += [row[1:6] for row in block.rows]
+            found += [row[:5] for row in block.rows]
     return found
 
 
@@ -300,7 +302,7 @@ class TestGoingBack:
         value(run, "0.40 mm")
         run.answer(a.Resolve("go back", back_to=1, reason="a washer was missing"))
         [decision] = record(run)["decision"]
-        told = [row[3] for block in report(run) if isinstance(block, Table) and "Decided" in block.head
+        told = [row[2] for block in report(run) if isinstance(block, Table) and "Decided" in block.head
                 for row in block.rows]  # fmt: skip
 
         assert (1, ["1", "2"]) == (decision["back_to_stage"], decision["start_over"])

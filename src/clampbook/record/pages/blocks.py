@@ -38,7 +38,9 @@ class Sentences(Struct, frozen=True, tag_field="block", tag="sentences"):
 
     lines: tuple[str, ...]
     quiet: bool = False
+    small: bool = False
     sticky: bool = False  # stays with what follows
+    codes: bool = False  # what is to be typed into a terminal stands in it, and looks like that
 
 
 class Facts(Struct, frozen=True, tag_field="block", tag="facts"):
@@ -47,14 +49,22 @@ class Facts(Struct, frozen=True, tag_field="block", tag="facts"):
     rows: tuple[tuple[str, str], ...]
     columns: int = 1
     sticky: bool = False  # stays with what follows
+    codes: tuple[int, ...] = ()  # rows that hold fingerprints or the like
 
 
 class Table(Struct, frozen=True, tag_field="block", tag="table"):
-    """Rows under a head. `widths`: 0 is as wide as needed, n a share of what is left."""
+    """Rows under a head. `widths`: 0 is as wide as needed, n a share of what is left.
+
+    `points` are columns of numbers, which stand below each other at the decimal point, `codes` columns of what nobody
+    reads as words, `quiet` columns for whoever looks something up.
+    """
 
     head: tuple[str, ...]
     widths: tuple[int, ...]
     rows: tuple[tuple[Cell, ...], ...]
+    points: tuple[int, ...] = ()
+    codes: tuple[int, ...] = ()
+    quiet: tuple[int, ...] = ()
 
 
 class Form(Struct, frozen=True, tag_field="block", tag="form"):
@@ -66,14 +76,15 @@ class Form(Struct, frozen=True, tag_field="block", tag="form"):
 
 
 class Readings(Struct, frozen=True, tag_field="block", tag="readings"):
-    """Many short rows, several beside each other, read downwards within a block of `every` rows.
+    """Many short rows in `panels` beside each other, read downwards within a block of `every` rows.
 
-    Each row is one line whose columns stand below each other because all signs are equally wide; one with a mark in
-    colour is in three pieces, the mark in the middle.
+    `head` and `points` (columns of numbers) are those of one panel; a row holds the cells of all panels.
     """
 
-    head: str
-    rows: tuple[tuple[str | tuple[str, str, str], ...], ...]
+    head: tuple[str, ...]
+    points: tuple[int, ...]
+    rows: tuple[tuple[str, ...], ...]
+    panels: int
     every: int
 
 
@@ -112,15 +123,17 @@ class Chart(Struct, frozen=True, tag_field="block", tag="chart"):
     across: tuple[Tick, ...]
     upwards: tuple[Tick, ...]
     line: tuple[Point, ...] = ()  # drawn through the marks, such as a running median
+    height: float = 56.0  # in points
 
 
 class Spot(Struct, frozen=True):
-    """A position in the map, in millimetres, with its mark."""
+    """A position in the map, in millimetres, with its mark; `departed` where a deviation names it."""
 
     x: float
     y: float
     label: str
     look: str
+    departed: bool = False
 
 
 class Map(Struct, frozen=True, tag_field="block", tag="map"):
@@ -133,9 +146,19 @@ class Map(Struct, frozen=True, tag_field="block", tag="map"):
     edges: dict[str, str]
     caption: str
     legend: tuple[tuple[str, str], ...]  # look and what it means, for those that are there
+    departed: str = ""  # the positions that deviations name
 
 
-Block = Title | Heading | Sentences | Facts | Table | Form | Readings | Chart | Map
+Plain = Title | Heading | Sentences | Facts | Table | Form | Readings | Chart | Map
+
+
+class Beside(Struct, frozen=True, tag_field="block", tag="beside"):
+    """Columns of blocks, equally wide, which stay together on a page."""
+
+    columns: tuple[tuple[Plain, ...], ...]
+
+
+Block = Plain | Beside
 
 
 class Pages(Struct, frozen=True):

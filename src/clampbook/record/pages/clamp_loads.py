@@ -7,11 +7,12 @@ from decimal import Decimal
 
 from clampbook.joint.thread_names import thread_named
 from clampbook.joint.unknown import JointFault
-from clampbook.record.pages.blocks import Band, Block, Chart, Heading, Sentences, Tick
+from clampbook.record.pages.blocks import Band, Beside, Block, Chart, Heading, Plain, Sentences, Tick
 from clampbook.record.pages.telling import Row, Telling
 from clampbook.run.plan import Plan
 
 _MOST_CHARTED = 200  # more bars than that are no picture any more
+_MOST_IN_THREE, _MOST_BESIDE = 10, 16  # bars in a picture of a third and of half the page's width
 _MOST_LABELS = 36
 _ROOM = 0.12  # of the span, above and below
 _WIDE = 0.5  # of a position's place, that a band takes
@@ -34,14 +35,32 @@ def clamp_loads(telling: Telling, plan: Plan | None = None) -> Iterator[Block]:
     threads = {row["position"]: _thread(row.get("fits")) for row in telling.rows("position")}
     frozen = {} if plan is None else plan.clamping_at
     proof = {position: each.proof_load for position, each in frozen.items() if each.proof_load}
-    for row in rows:
-        yield Heading(_named(row, several), level=3)
-        charted = len(row["at"]) <= _MOST_CHARTED
-        missing = row.get("not_estimated_at")
-        none_at = (f"None at {', '.join(missing)}, accepted by concession without it.",) if missing else ()
-        yield Sentences((*_even(row, threads, proof), *none_at), sticky=charted)
-        if charted:
-            yield _chart(row)
+    drawn = [tuple(_after(row, threads, proof, several=several)) for row in rows]
+    beside = _beside(rows)
+    for at in range(0, len(drawn), beside):
+        if beside == 1:
+            yield from drawn[at]
+        else:
+            yield Beside((*drawn[at : at + beside], *((),) * (at + beside - len(drawn))))
+
+
+def _beside(rows: Sequence[Row]) -> int:
+    """How many pictures stand beside each other."""
+    most = max(len(row["at"]) for row in rows)
+    if len(rows) == 1 or most > _MOST_BESIDE:
+        return 1
+    return 2 if most > _MOST_IN_THREE or len(rows) in (2, 4) else 3
+
+
+def _after(row: Row, threads: Mapping[str, str], proof: Mapping[str, float], *, several: bool) -> Iterator[Plain]:
+    """One group after one round: how even it is, and its bars."""
+    yield Heading(_named(row, several), level=3)
+    charted = len(row["at"]) <= _MOST_CHARTED
+    missing = row.get("not_estimated_at")
+    none_at = (f"None at {', '.join(missing)}, accepted by concession without it.",) if missing else ()
+    yield Sentences((*_even(row, threads, proof), *none_at), small=True, sticky=charted)
+    if charted:
+        yield _chart(row)
 
 
 def _named(row: Row, several: bool) -> str:

@@ -5,11 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from clampbook.record.pages.blocks import Block, Facts, Heading, Sentences, Table
-from clampbook.record.pages.front import span, used
 from clampbook.record.pages.stages import inspected_by
-from clampbook.record.pages.telling import Row, Telling, counted, day_and_time, lasted, listed, number, quantity
-from clampbook.record.positions import FOUND_MOVED, FOUND_UNDER
-from clampbook.run.plan import Plan
+from clampbook.record.pages.telling import Row, Telling, day_and_time, lasted, number, quantity
 from clampbook.text import started
 
 Named = tuple[str, str]
@@ -26,97 +23,44 @@ def closing(telling: Telling) -> Iterator[Block]:
     yield from _later(telling)
 
 
-def fasteners(plan: Plan, telling: Telling) -> Iterator[Block]:
-    """Each group: what fits, in which condition, and what was spent on it."""
-    rows = telling.rows("position")
-    for group in plan.groups:
-        here = [row for row in rows if row["group"] == group.name]
-        yield Heading(group.name, counted(len(here), "position"), level=2)
-        facts = [("Thread", group.thread or ""), ("Property class", group.property_class or "")]
-        facts += [("Lubrication", group.lubrication or ""), ("Fasteners", group.fastener)]
-        facts += [("Fits", fits) for fits in _fits(here)]
-        facts += list(_spent(here, sure=telling.record["outcome"] != "damaged"))
-        yield Facts(tuple(pair for pair in facts if pair[1]), columns=2)
-
-
-def _fits(rows: list[Row]) -> Iterator[str]:
-    where: dict[str, list[str]] = {}
-    for row in rows:
-        if row.get("fits"):
-            where.setdefault(row["fits"], []).append(row["position"])
-    if len(where) > 1:
-        yield from (f"{fits} at {listed(positions)}" for fits, positions in where.items())
-
-
-def _spent(rows: list[Row], *, sure: bool = True) -> Iterator[Named]:
-    """Tightenings of the fastener that is in it now, and what was begun again; of a damaged run, which is not `sure`,
-    no more than is known."""
-    spent: dict[int, list[str]] = {}
-    for row in rows:
-        spent.setdefault(row["tightenings"], []).append(row["position"])
-    for times, positions in sorted(spent.items()):
-        which = "all" if len(spent) == 1 else listed(positions)
-        known = counted(times, "time") if sure else f"at least {counted(times, 'time')}" if times else "not known"
-        yield "Tightened", f"{known}: {which}"
-    here = [(row["position"], row["attempts"] - row.get("attempts_before_this_run", 1) + 1) for row in rows]
-    again = [f"{position} ({counted(attempts, 'attempt')})" for position, attempts in here if attempts > 1]
-    if again:
-        yield "Begun again", ", ".join(again)
-    more = [
-        f"{row['position']} ({quantity(number(row['holds']), row['holds_unit'])}, line {row['holds_by_line']})"
-        for row in rows
-        if row.get("holds")
-    ]
-    if more:
-        yield "Holds more than its pull that counts", ", ".join(more)
-    moved = [row["position"] for row in rows if row["state"] == FOUND_MOVED]
-    if moved:
-        yield "Found moved at the last pull", listed(moved)
-    under = [row["position"] for row in rows if row["state"] == FOUND_UNDER]
-    if under:
-        yield "Found under at the recheck", listed(under)
-    done = ("done", FOUND_MOVED, FOUND_UNDER)
-    left = [f"{row['position']}: {row['state']}" for row in rows if not row["state"].startswith(done)]
-    if left:
-        yield "Not done", ", ".join(left)
-
-
 def _tools(telling: Telling) -> Iterator[Block]:
-    """Each tool in full: what was known of it, and all that happened to it."""
+    """Tell of each tool what page one does not: what else was known of it, and all that happened to it."""
     rows = telling.rows("tool")
     if not rows:
         return
     yield Heading("Tools in full")
-    for row in rows:
-        yield Heading(row["name"], f"{row['kind']}, {span(row)}", level=2)
-        facts = [
-            ("Serial", row.get("serial")),
-            ("Calibration", row["calibration"]),
-            ("Certificate", row.get("certificate")),
-            ("ISO 6789", row.get("iso_6789")),
-            ("May deviate", _share(row.get("permissible_deviation_percent"))),
-            ("Lever", row.get("lever")),
-            ("Works", f"{row['directions']} only" if row.get("directions") else None),
-            ("Resolution", quantity(number(row["resolution"]), row["unit"]) if row.get("resolution") else None),
-            ("Used", used(row)),
-            ("Note", row.get("note")),
-        ]
-        yield Facts(tuple((name, value) for name, value in facts if value), columns=2, sticky=True)
-        yield Table(head=("Line", "Time", "What", "By"), widths=(0, 0, 1, 0), rows=tuple(_happened(telling, row)))
+    yield Table(
+        head=("Tool", "Known of it", "What happened to it"),
+        widths=(0, 2, 3),
+        rows=tuple((row["name"], tuple(_known(row)), tuple(_happened(telling, row))) for row in rows),
+    )
+
+
+def _known(row: Row) -> Iterator[str]:
+    facts = [
+        ("Certificate", row.get("certificate")),
+        ("ISO 6789", row.get("iso_6789")),
+        ("May deviate", _share(row.get("permissible_deviation_percent"))),
+        ("Lever", row.get("lever")),
+        ("Works", f"{row['directions']} only" if row.get("directions") else None),
+        ("Resolution", quantity(number(row["resolution"]), row["unit"]) if row.get("resolution") else None),
+        ("Note", row.get("note")),
+    ]
+    yield from (f"{name}: {value}" for name, value in facts if value)
 
 
 def _share(percent: str | None) -> str | None:
     return None if percent is None else f"±{percent} %"
 
 
-def _happened(telling: Telling, tool: Row) -> Iterator[tuple[str, ...]]:
+def _happened(telling: Telling, tool: Row) -> Iterator[str]:
     lines = [
         (row["line"], kind, row)
         for kind in ("taken", "set", "zero", "dropped", "doubted", "returned")
         for row in tool.get(kind, ())
     ]
-    for line, kind, row in sorted(lines, key=lambda each: each[0]):
-        yield str(line), telling.at(row), _what(kind, row), telling.by(row)
+    for _, kind, row in sorted(lines, key=lambda each: each[0]):
+        yield f"{telling.at(row)}\u2002{_what(kind, row)}, {telling.by(row)}"
 
 
 def _what(kind: str, row: Row) -> str:
@@ -155,11 +99,9 @@ def _people_and_parts(telling: Telling) -> Iterator[Block]:
     said.sort(key=lambda each: int(each[2]["line"]))
     if said:
         yield Table(
-            head=("Line", "Time", "What", "", "By"),
-            widths=(0, 0, 1, 3, 0),
-            rows=tuple(
-                (str(row["line"]), telling.at(row), what, tuple(lines), telling.by(row)) for what, lines, row in said
-            ),
+            head=("Time", "What", "", "By"),
+            widths=(0, 0, 1, 0),
+            rows=tuple((telling.at(row), what, " ".join(lines), telling.by(row)) for what, lines, row in said),
         )
 
 
@@ -186,8 +128,8 @@ def _between(telling: Telling) -> Iterator[Block]:
         yield Sentences(("None.",))
         return
     found.sort(key=lambda each: each[0])
-    rows = tuple((str(line), telling.at(row), started(what), telling.by(row)) for line, row, what in found)
-    yield Table(head=("Line", "Time", "What", "By"), widths=(0, 0, 1, 0), rows=rows)
+    rows = tuple((telling.at(row), started(what), telling.by(row), str(line)) for line, row, what in found)
+    yield Table(head=("Time", "What", "By", "Line"), widths=(0, 1, 0, 0), rows=rows, points=(3,), quiet=(3,))
 
 
 def _before(telling: Telling, row: Row) -> str:

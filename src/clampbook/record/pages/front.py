@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 
-from clampbook.record.pages.blocks import Block, Cell, Facts, Heading, Sentences, Table, Title
+from clampbook.record.pages.blocks import Beside, Block, Cell, Facts, Heading, Map, Sentences, Table, Title
 from clampbook.record.pages.chart import value_of
 from clampbook.record.pages.marks import marked
 from clampbook.record.pages.telling import Row, Telling, counted, day_and_time, listed, number, quantity
@@ -28,10 +28,11 @@ _SEALED = ("done", "accepted", "not accepted", "trial", "damaged")
 _FOR_GOOD = (*_SEALED, "abandoned")
 
 
-def front(plan: Plan, telling: Telling, since: Sequence[str] = ()) -> Iterator[Block]:
+def front(plan: Plan, telling: Telling, picture: Map | None, since: Sequence[str] = ()) -> Iterator[Block]:
     """The blocks of page one, in the order in which a reader in a hurry wants them.
 
-    `since` is what was found out after the run was closed: it stands in no record, and comes first.
+    `picture` is the joint, where it is small enough for this page; `since` is what was found out after the run was
+    closed: it stands in no record, and comes first.
     """
     record = telling.record
     yield Title(
@@ -46,7 +47,11 @@ def front(plan: Plan, telling: Telling, since: Sequence[str] = ()) -> Iterator[B
             *_notices(plan, record),
         ),
     )
-    yield Facts(tuple(_facts(plan, telling)), columns=2)
+    facts = tuple(_facts(plan, telling))
+    if picture is None:
+        yield Facts(facts, columns=2)
+    else:
+        yield Beside(((Facts(facts),), (picture,)))
     yield from deviations(telling)
     yield from _tools(telling)
 
@@ -167,16 +172,18 @@ def deviations(telling: Telling) -> Iterator[Block]:
         yield Sentences(("None: everything was as the sheet wants it.",))
         return
     yield Table(
-        head=("Line", "Where", "What", "Decided"),
-        widths=(0, 8, 16, 14),
+        head=("Where", "What", "Decided", "When, by", "Line"),
+        widths=(0, 16, 11, 0, 0),
+        points=(4,),
+        quiet=(3, 4),
         rows=tuple(_deviation(telling, row, shown.get(row["line"])) for row in rows),
     )
 
 
 def _deviation(telling: Telling, row: Row, reading: Row | None) -> tuple[Cell, ...]:
     told = telling.departed(_told(row, reading))
-    decided = tuple(line for each in row.get("decided", ()) for line in _decision(telling, each))
-    return str(row["line"]), where(row), (f"{_marks(row)}{told}", f"{telling.at(row)}, {telling.by(row)}"), decided
+    decided = tuple(_decision(telling, each, row) for each in row.get("decided", ()))
+    return where(row), f"{_marks(row)}{told}", decided, f"{telling.at(row)}, {telling.by(row)}", str(row["line"])
 
 
 def _told(row: Row, reading: Row | None) -> str:
@@ -210,8 +217,8 @@ def where(row: Row) -> str:
     return started(", ".join(named) or "the run")
 
 
-def _decision(telling: Telling, row: Row) -> tuple[str, str]:
-    """Tell what was chosen and why, and below it when and by whom it was written down."""
+def _decision(telling: Telling, row: Row, of: Row) -> str:
+    """Tell what was chosen, why and when, and who wrote it down where that was somebody else than of the deviation."""
     wider = row.get("scope") not in (None, "fastener")
     choice = f"{row['choice']}, with scope {row['scope']}" if wider else row["choice"]
     person = f" by {row['person_name']} ({telling.given_as(row)})" if row.get("person_name") else ""
@@ -220,7 +227,10 @@ def _decision(telling: Telling, row: Row) -> tuple[str, str]:
     if len(again) > 1 or (back and again):
         back += f", {listed(again)} from the beginning"
     reason = f": {row['reason']}" if row.get("reason") else ""
-    return f"{marked(choice)}{person}{back}{reason}", f"{telling.at(row)}, {telling.by(row)}"
+    when = [telling.at(row)] if row["at"] != of["at"] else []
+    when += [telling.by(row)] if telling.by(row) != telling.by(of) else []
+    added = f" ({', '.join(when)})" if when else ""
+    return f"{marked(choice)}{person}{back}{reason}{added}"
 
 
 def _tools(telling: Telling) -> Iterator[Block]:

@@ -3,14 +3,29 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
+from typing import NamedTuple
 
 from clampbook.procedure.model import Layout, Place
 from clampbook.record.pages.blocks import Map, Spot
 from clampbook.record.pages.marks import sign
+from clampbook.record.pages.telling import listed
 
 WIDTH, HEIGHT = 150.0, 105.0  # millimetres
-_LARGEST, _SMALLEST = 9.0, 3.2  # of a bolt's head
+_EDGE = 13.0  # of the width, for what stands to the left or right of it
+
+
+class Room(NamedTuple):
+    """What a picture may fill, and how large and small the heads of its bolts may be, all in millimetres."""
+
+    width: float
+    height: float
+    largest: float
+    smallest: float
+
+
+WHOLE = Room(WIDTH, HEIGHT, 9.0, 3.2)
+HALF = Room(84.0, 60.0, 7.5, 4.2)
 _MOST = 1000
 _ONE_LINE = 12
 _HEAD = 0.56  # of the distance between neighbours; the mark stands in what is left
@@ -21,8 +36,13 @@ _MEANING = {
 }
 
 
-def joint_map(layout: Layout, states: Mapping[str, str]) -> Map | None:
-    """The map of the positions in `states` (position: word of its mark); None where they are too many for a page."""
+def joint_map(
+    layout: Layout, states: Mapping[str, str], departed: Collection[str] = (), room: Room = WHOLE
+) -> Map | None:
+    """The map of the positions in `states` (position: word of its mark); None where they are too many for its room.
+
+    Those in `departed` have a thick ring, and are named below it.
+    """
     places = [place for place in layout.places if place.position in states]
     if not places or len(places) > _MOST:
         return None
@@ -30,11 +50,13 @@ def joint_map(layout: Layout, states: Mapping[str, str]) -> Map | None:
     left, top = min(x for x, _ in points), min(y for _, y in points)
     wide, high = max(x for x, _ in points) - left, max(y for _, y in points) - top
     near = nearest(points)
-    pitch = min(_LARGEST / _HEAD, WIDTH / (wide / near + 1), HEIGHT / (high / near + 1))
+    between = room.width - _EDGE * sum(edge in layout.edges for edge in ("left", "right"))
+    pitch = min(room.largest / _HEAD, between / (wide / near + 1), room.height / (high / near + 1))
     head = pitch * _HEAD
-    if head < _SMALLEST:
+    if head < room.smallest:
         return None
     scale = pitch / near
+    named = [place.position for place in sorted(places, key=_by_number) if place.position in departed]
     seen = f"Seen from {layout.seen_from}." if layout.seen_from else ""
     line = "The sheet draws no picture: the positions stand in the order in which it names them."
     return Map(
@@ -47,13 +69,19 @@ def joint_map(layout: Layout, states: Mapping[str, str]) -> Map | None:
                 round((y - top) * scale + pitch / 2, 2),
                 place.position,
                 sign(states[place.position]),
+                place.position in departed,
             )
             for place, (x, y) in zip(places, points, strict=True)
         ),
         edges=layout.edges,
         caption=line if layout.kind == "line" else seen,
         legend=tuple((sign(word), _MEANING.get(word, word)) for word in dict.fromkeys(states.values())),
+        departed=f"Thick ring: deviations at {listed(named)}." if named else "",
     )
+
+
+def _by_number(place: Place) -> tuple[int, str]:
+    return (int(place.position), "") if place.position.isdecimal() else (0, place.position)
 
 
 def _wrapped(places: Sequence[Place]) -> list[tuple[float, float]]:

@@ -7,14 +7,13 @@ from typing import Any
 
 import msgspec
 
-from clampbook.record.pages.blocks import Block, Heading, Pages, Sentences
+from clampbook.record.pages.blocks import Block, Pages
 from clampbook.record.pages.clamp_loads import clamp_loads
-from clampbook.record.pages.closing import closing, fasteners
+from clampbook.record.pages.closing import closing
 from clampbook.record.pages.front import front
 from clampbook.record.pages.given import given
-from clampbook.record.pages.joint_map import joint_map
-from clampbook.record.pages.marks import state
-from clampbook.record.pages.proof import grouped, proof
+from clampbook.record.pages.joint import joint, small_picture
+from clampbook.record.pages.proof import grouped, proof, sign_offs
 from clampbook.record.pages.signs import breakable, drawn
 from clampbook.record.pages.stages import stages
 from clampbook.record.pages.telling import Row, Telling, universal
@@ -61,24 +60,15 @@ def blocks(
     """Give what stands on the pages, in its order; `since` is what was found out after the run was closed, `log` is
     where the book's log stands now."""
     telling = Telling(record, given(record, attached))
-    yield from front(plan, telling, since)
-    if plan.stages:  # an addendum holds words and no work
-        yield from _joint(plan, telling)
+    picture = small_picture(plan, telling) if plan.stages else None  # an addendum holds words and no work
+    yield from front(plan, telling, picture, since)
+    yield from sign_offs(telling)
+    if plan.stages:
+        yield from joint(plan, telling, drawn=picture is not None)
         yield from stages(plan, telling)
         yield from clamp_loads(telling, plan)
     yield from closing(telling)
     yield from proof(telling, attached, log)
-
-
-def _joint(plan: Plan, telling: Telling) -> Iterator[Block]:
-    rows = telling.rows("position")
-    yield Heading("The joint", "each position as it stands at the end")
-    drawn_map = joint_map(plan.layout, {row["position"]: state(row["state"], row.get("outcome", {})) for row in rows})
-    if drawn_map is None:
-        yield Sentences((f"No picture: {len(rows)} positions are too many to be told apart on a page.",))
-    else:
-        yield drawn_map
-    yield from fasteners(plan, telling)
 
 
 def _shown(value: Any) -> Any:

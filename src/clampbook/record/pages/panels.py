@@ -2,38 +2,37 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
-from unicodedata import combining
 
 from clampbook.figures import Ends
-from clampbook.record.pages.blocks import Block, Readings, Sentences, Table
+from clampbook.record.pages.blocks import Plain, Readings, Sentences
 from clampbook.record.pages.chart import place, value_of
-from clampbook.record.pages.marks import COLOURED, outcome
+from clampbook.record.pages.marks import outcome
 from clampbook.record.pages.signs import drawn
-from clampbook.record.pages.telling import Row, Telling, number, quantity, signed
+from clampbook.record.pages.telling import Row, Telling, listed, number, quantity, signed
+from clampbook.record.pages.widths import HALF, WHOLE, wide
 from clampbook.text import started
 
-PAGE = 112  # characters of the small type between the margins
-_GAP = 2  # characters between two columns
-_BETWEEN = 3  # more, between two panels
+_GAP = 1.1  # em between two columns
+_BETWEEN = 2.2  # em between two panels
 _MOST_PANELS = 4
-Line = tuple[str, str, str]
+_MOST_LINES = 4  # sentences; what differs more than that stands in a table
 _TYPED = 8  # signs; more come out of a machine, and are shown as any other number
 _BLOCK = 24  # rows that are read downwards before the eye goes back to the left
 
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """A column of a compact table: its head and what stands in it for a row; numbers stand flush right."""
+    """A column of a compact table: its head and what stands in it for a row; of numbers the points stand in line."""
 
     head: str
     cell: Callable[[Row], str]
     right: bool = False
 
 
-def of_readings(telling: Telling, rows: Sequence[Row], planned: Ends | None) -> list[Block]:
+def of_readings(telling: Telling, rows: Sequence[Row], planned: Ends | None) -> list[Plain]:
     """The table of pulls that show a number; `planned` is the window that the heading has."""
     unit = rows[0].get("judged_unit") or ""
     columns = [_place(rows), Column("Outcome", outcome), Column(unit, _judged, right=True)]
@@ -41,25 +40,58 @@ def of_readings(telling: Telling, rows: Sequence[Row], planned: Ends | None) -> 
     return [*_said_once(telling, rows), panels(rows, columns)]
 
 
-def of_releases(telling: Telling, rows: Sequence[Row]) -> list[Block]:
-    """The table of releases: what the tool was set to, and never a reading."""
+def of_releases(telling: Telling, rows: Sequence[Row]) -> list[Plain]:
+    """Tell of releases: what the tool was set to, and never a reading; a line for all that were alike."""
+    return _in_lines(telling, rows, _setting, " No reading.") or _released_one_by_one(telling, rows)
+
+
+def _released_one_by_one(telling: Telling, rows: Sequence[Row]) -> list[Plain]:
     sheet_unit = rows[0]["sheet_unit"]
-    same = {(row["set_to"], row["set_to_unit"], row["set_to_at_fastener"]) for row in rows}
-    columns = [_place(rows), Column("Outcome", outcome)]
-    if len(same) > 1:
-        columns.append(Column("Set to", lambda row: quantity(number(row["set_to"]), row["set_to_unit"]), right=True))
-        columns.append(Column(f"{sheet_unit} there", lambda row: number(row["set_to_at_fastener"]), right=True))
-    columns += _alike(telling, rows)
-    return [*_said_once(telling, rows, _setting(rows[0]) if len(same) == 1 else None), panels(rows, columns)]
+    columns = [
+        _place(rows),
+        Column("Outcome", outcome),
+        Column("Set to", lambda row: quantity(number(row["set_to"]), row["set_to_unit"]), right=True),
+        Column(f"{sheet_unit} there", lambda row: number(row["set_to_at_fastener"]), right=True),
+        *_alike(telling, rows),
+    ]
+    return [*_said_once(telling, rows), panels(rows, columns)]
 
 
-def of_work(telling: Telling, rows: Sequence[Row]) -> list[Block]:
-    """The table of what has neither number nor setting: loosening, turns from mark to mark, rechecks by feel."""
+def of_work(telling: Telling, rows: Sequence[Row]) -> list[Plain]:
+    """Tell of what has neither number nor setting: loosening, turns from mark to mark, rechecks by feel."""
+    told = _in_lines(telling, rows, lambda row: f"lot {row['lot']}" if row.get("lot") else "")
+    if told:
+        return told
     columns = [_place(rows), Column("Outcome", outcome)]
     if any(row.get("lot") for row in rows):
         columns.append(Column("Lot", lambda row: row.get("lot") or ""))
     columns += _alike(telling, rows)
     return [*_said_once(telling, rows), panels(rows, columns)]
+
+
+def _in_lines(telling: Telling, rows: Sequence[Row], more: Callable[[Row], str], end: str = "") -> list[Plain]:
+    """One line for all rows that differ in nothing but place and time; none where that would be too many."""
+    alike: dict[tuple[str, ...], list[Row]] = {}
+    for row in rows:
+        turn = f"pass {row['pass']}" if "pass" in row else ""
+        with_ = f"with {hand}" if (hand := telling.hand(row)) else ""
+        key = (outcome(row), turn, more(row), with_, f"by {telling.by(row)}")
+        alike.setdefault(key, []).append(row)
+    if len(alike) > _MOST_LINES:
+        return []
+    lines = [_line(telling, *each) + end for each in alike.items()]
+    return [Sentences(tuple(lines)), *_doubts(telling, rows)]
+
+
+def _line(telling: Telling, key: tuple[str, ...], rows: Sequence[Row]) -> str:
+    """ "○ released: 1–10, set to 22.1 lbf·ft, with W2, by Ines, 09:05:00 to 09:11:00"."""
+    what, *rest = key
+    one_day = telling.same_day(rows)
+    moments = sorted(str(row["at"]) for row in rows)
+    first, last = (moment[11:19] if one_day else telling.clock(moment) for moment in (moments[0], moments[-1]))
+    when = first if first == last else f"{first} to {last}"
+    day = f" on {one_day}" if one_day and len(telling.days) > 1 else ""
+    return ", ".join([f"{what}: {listed(_in_order(map(place, rows)))}", *filter(None, rest), when]) + f"{day}."
 
 
 def _setting(row: Row) -> str:
@@ -136,12 +168,11 @@ def _alike(telling: Telling, rows: Sequence[Row]) -> list[Column]:
     return found
 
 
-def _said_once(telling: Telling, rows: Sequence[Row], more: str | None = None) -> Iterator[Block]:
+def _said_once(telling: Telling, rows: Sequence[Row]) -> Iterator[Plain]:
     """A sentence for what is the same in all rows, and one for each doubt about a tool."""
     hands, people = {telling.hand(row) for row in rows}, {telling.by(row) for row in rows}
     hand = hands.pop() if len(hands) == 1 else ""
     said = [f"with {hand}"] if hand else []
-    said += [more] if more else []
     said += [f"by {people.pop()}"] if len(people) == 1 else []
     said += [f"on {day}"] if (day := telling.same_day(rows)) and len(telling.days) > 1 else []
     if said:
@@ -150,47 +181,66 @@ def _said_once(telling: Telling, rows: Sequence[Row], more: str | None = None) -
             quiet=True,
             sticky=True,
         )
+    yield from _doubts(telling, rows)
+
+
+def _in_order(places: Iterable[str]) -> list[str]:
+    """By number, where all are numbers; in which order they were pulled is said by the plan."""
+    found = list(places)
+    return sorted(found, key=int) if all(map(str.isdecimal, found)) else found
+
+
+def _doubts(telling: Telling, rows: Sequence[Row]) -> Iterator[Plain]:
     doubts = dict.fromkeys(doubt for row in rows if (doubt := row.get("question")))
     if doubts:
         yield Sentences(tuple(f"? {telling.question(doubt)}" for doubt in doubts), quiet=True, sticky=True)
 
 
-def panels(rows: Sequence[Row], columns: Sequence[Column]) -> Readings | Table:
-    """The rows laid out beside each other, block by block; a plain table where one of them fills more than a line."""
-    head = [drawn(column.head) for column in columns]
-    cells = [[drawn(column.cell(row)) for column in columns] for row in rows]
-    widths = [max(map(wide, each)) for each in zip(head, *cells, strict=True)]
-    full = sum(widths) + _GAP * (len(widths) - 1)
-    if full > PAGE:
-        last = len(columns) - 1
-        return Table(tuple(head), tuple(int(i == last) for i in range(len(head))), tuple(map(tuple, cells)))
-    lines = [_line(each, columns, widths) for each in cells]
-    beside = max(1, min(_MOST_PANELS, (PAGE + _BETWEEN) // (full + _BETWEEN), len(lines)))
+def panels(rows: Sequence[Row], columns: Sequence[Column]) -> Readings:
+    """The rows laid out beside each other, block by block."""
+    head = tuple(drawn(column.head) for column in columns)
+    lines = [tuple(drawn(column.cell(row)) for column in columns) for row in rows]
+    full = wide_of(head, lines)
+    beside = max(1, min(_MOST_PANELS, int((WHOLE + _BETWEEN) // (full + _BETWEEN)), len(lines)))
     beside = -(-len(lines) // -(-len(lines) // beside))  # none of them empty
-    return Readings("".join(_line(head, columns, widths)), tuple(_laid(lines, beside)), _BLOCK)
+    points = tuple(at for at, column in enumerate(columns) if column.right)
+    return Readings(head, points, tuple(_laid(lines, beside)), beside, _BLOCK)
 
 
-def _laid(lines: Sequence[str | Line], beside: int) -> Iterator[tuple[str | Line, ...]]:
+def wide_of(head: Sequence[str], lines: Sequence[Sequence[str]]) -> float:
+    """How wide one panel is, in em."""
+    return sum(max(map(wide, each)) for each in zip(head, *lines, strict=True)) + _GAP * (len(head) - 1)
+
+
+def narrow(blocks: Sequence[Plain], most: int) -> list[Plain] | None:
+    """The same blocks where their table, in one panel, is short and fits half a page; None where it does not."""
+    found: list[Plain] = []
+    for block in blocks:
+        if isinstance(block, Readings):
+            lines = unlaid(block)
+            if len(lines) > most or wide_of(block.head, lines) > HALF:
+                return None
+            block = Readings(block.head, block.points, tuple(lines), 1, block.every)
+        found.append(block)
+    return found
+
+
+def unlaid(block: Readings) -> list[tuple[str, ...]]:
+    """The rows of all panels below each other, in the order in which they are read."""
+    width, found = len(block.head), []
+    for begin in range(0, len(block.rows), block.every):
+        part = block.rows[begin : begin + block.every]
+        for panel in range(block.panels):
+            cells = (row[panel * width : (panel + 1) * width] for row in part)
+            found += [each for each in cells if any(each)]
+    return found
+
+
+def _laid(lines: Sequence[tuple[str, ...]], beside: int) -> Iterator[tuple[str, ...]]:
+    nothing = ("",) * len(lines[0])
     for begin in range(0, len(lines), _BLOCK * beside):
         block = lines[begin : begin + _BLOCK * beside]
         high = -(-len(block) // beside)
         for row in range(high):
-            yield tuple(block[at] if (at := row + high * panel) < len(block) else "" for panel in range(beside))
-
-
-def _line(cells: Sequence[str], columns: Sequence[Column], widths: Sequence[int]) -> str | Line:
-    """One row as one line; in three pieces where its mark has a colour."""
-    padded = []
-    for cell, column, width in zip(cells, columns, widths, strict=True):
-        room = " " * (width - wide(cell))
-        padded.append(f"{room}{cell}" if column.right else f"{cell}{room}")
-    gap = " " * _GAP
-    mark = cells[1][:1]
-    if mark not in COLOURED:
-        return gap.join(padded).rstrip()
-    return padded[0] + gap, mark, (padded[1][1:] + gap + gap.join(padded[2:])).rstrip()
-
-
-def wide(text: str) -> int:
-    """Count the signs that a text is wide when drawn; what stands above or below another sign takes no room."""
-    return len(text) if text.isascii() else sum(not combining(sign) for sign in text)
+            places = (row + high * panel for panel in range(beside))
+            yield tuple(cell for at in places for cell in (block[at] if at < len(block) else nothing))

@@ -54,11 +54,12 @@ _GONE = (
 )
 
 
+_IN_WORDS = ("Lines in the daybook", "Written by")
 _WHO = re.compile(rb"^Name: .*\(([a-z0-9-]+)\)$", re.MULTILINE)
 
 
 def proof(telling: Telling, attached: Mapping[str, bytes], log: LogHead | None = None) -> Iterator[Block]:
-    """The fingerprint and the sign-offs, which stand last; `log` is where the book's log stands as this is printed."""
+    """The fingerprint and what is attached, which stand last; `log` is where the book's log stands now."""
     record = telling.record
     keys = list(_keys(telling))
     yield Heading("What this record proves")
@@ -72,7 +73,8 @@ def proof(telling: Telling, attached: Mapping[str, bytes], log: LogHead | None =
     if log is not None:
         facts += [("Log when printed", f"{log.shown} (book, number of lines, last hash)")]
     facts += [("Written by", f"Clampbook {record['program']}, record format {record['record']}")]
-    yield Facts(tuple(facts))
+    codes = tuple(at for at, (name, _) in enumerate(facts) if name not in _IN_WORDS and "empty" not in facts[at][1])
+    yield Facts(tuple(facts), codes=codes)
     files = counted(len(attached), "file")
     yield Sentences(
         (f"{started(files)} are attached to this one, which make the record whole without Clampbook:",), sticky=True
@@ -81,9 +83,10 @@ def proof(telling: Telling, attached: Mapping[str, bytes], log: LogHead | None =
         head=("File", "Bytes", "SHA-256"),
         widths=(0, 0, 1),
         rows=tuple((name, str(len(data)), sha256(data).hexdigest()) for name, data in attached.items()),
+        points=(1,),
+        codes=(0, 2),
     )
     yield from _by_hand(attached)
-    yield from _sign_offs(telling)
 
 
 def _worth(telling: Telling, attached: Mapping[str, bytes]) -> str:
@@ -107,10 +110,10 @@ def _by_hand(attached: Mapping[str, bytes]) -> Iterator[Block]:
     if "facts.sha256" not in attached:
         return
     texts = _texts(attached)
-    yield Sentences(_CHECKED if texts else _NOBODY, sticky=bool(texts))
+    yield Sentences(_CHECKED if texts else _NOBODY, sticky=bool(texts), codes=True)
     if texts:
         rows = tuple((name, _command(name, attached[name])) for name in texts)
-        yield Table(head=("Text", "Command"), widths=(0, 1), rows=rows)
+        yield Table(head=("Text", "Command"), widths=(0, 1), rows=rows, codes=(0, 1))
 
 
 def _command(name: str, text: bytes) -> str:
@@ -127,7 +130,8 @@ def _keys(telling: Telling) -> Iterator[tuple[str, str]]:
     yield from dict.fromkeys((str(name), str(key)) for name, key in named)
 
 
-def _sign_offs(telling: Telling) -> Iterator[Block]:
+def sign_offs(telling: Telling) -> Iterator[Block]:
+    """Tell who looked at a hold point and who signed at the end, for what, and how the name was given."""
     yield Heading("Sign-offs")
     rows = [_looked(telling, row) for row in telling.rows("inspection") if "inspector_name" in row]
     rows += [_sign_off(telling, row) for row in telling.rows("sign_off")]

@@ -6,15 +6,18 @@ from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
 
+from msgspec.structs import replace
+
 from clampbook.figures import Ends
 from clampbook.procedure.both_units import converted, other_unit
 from clampbook.procedure.model import Stage
 from clampbook.record.figures import rounded
 from clampbook.record.pages import panels, stage_words
-from clampbook.record.pages.blocks import Block, Heading, Sentences, Table
+from clampbook.record.pages.blocks import Beside, Block, Heading, Plain, Sentences, Table
 from clampbook.record.pages.chart import chart, place, value_of
-from clampbook.record.pages.marks import marked, outcome
-from clampbook.record.pages.telling import Row, Telling, counted, lasted, number, quantity, signed
+from clampbook.record.pages.marks import marked
+from clampbook.record.pages.not_counted import not_counted
+from clampbook.record.pages.telling import Row, Telling, lasted, number, quantity, signed
 from clampbook.run.kinds.wait import moment
 from clampbook.run.plan import Plan
 from clampbook.text import started
@@ -39,6 +42,8 @@ _STROKE = "earlier stroke"
 _FIGURES = ("mean", "standard_deviation", "least", "most")
 _KEPT, _VOID = "kept", "void"
 _BAD = ("bad pull", "wrong position")
+_MOST_BESIDE, _MOST_SIGNS = 16, 48  # rows of a table beside its chart, and signs of all their names
+_LINE, _LOWEST, _HIGHEST = 10.5, 40.0, 120.0  # heights in points: of a row, and of a chart beside a table
 _HOW_TO_READ = (
     "In the charts the grey band is the window and the dashed line the target, in the order of the work. Marks: "
     f"{marked('within')}, {marked('under')}, {marked('over')}, {marked('by concession')}; "
@@ -95,7 +100,7 @@ def _rounds(plan: Plan, telling: Telling, stage: Stage, rows: Sequence[Row]) -> 
             if of_round or named:
                 yield Heading(". ".join([*of_round, *named]), level=3)
             yield from _kind(plan, telling, [row for row in here if row["kind"] == kind])
-            yield from _not_counted(telling, [row for row in lost if row["kind"] in (kind, *_lost_with(kind, kinds))])
+            yield from not_counted(telling, [row for row in lost if row["kind"] in (kind, *_lost_with(kind, kinds))])
 
 
 def _lost_with(kind: str, kinds: Sequence[str]) -> tuple[str, ...]:
@@ -111,21 +116,29 @@ def _kind(plan: Plan, telling: Telling, rows: Sequence[Row]) -> Iterator[Block]:
     others = [row for row in kept if value_of(row) is None and row["outcome"] not in _RELEASED]
     yield from _without(telling, kept)
     if numbers:
-        order = list(dict.fromkeys(map(place, numbers)))
-        target = plan.steps[plan.index_of[numbers[0]["step"]]].target
-        aimed = target is not None and numbers[0]["kind"] in ("pull", "turn", "recheck")
-        drawn = chart(
-            [row for row in rows if row["standing"] not in (_STROKE, _VOID)], order, str(target) if aimed else None
-        )
-        yield from [drawn] if drawn is not None else []
-        yield from _figures(telling, numbers[0])
-        yield from panels.of_readings(telling, numbers, _planned(plan, numbers[0]))
+        yield from _numbers(plan, telling, numbers, [row for row in rows if row["standing"] not in (_STROKE, _VOID)])
     if releases:
-        said = f"{counted(len(releases), 'release')} of a setting tool"
-        yield Heading(said, "a release is no reading: no number exists", level=3)
         yield from panels.of_releases(telling, releases)
     if others:
         yield from panels.of_work(telling, others)
+
+
+def _numbers(plan: Plan, telling: Telling, numbers: Sequence[Row], charted: Sequence[Row]) -> Iterator[Block]:
+    """Chart and figures, with their table beside them where that is small enough, else below."""
+    order = list(dict.fromkeys(map(place, numbers)))
+    target = plan.steps[plan.index_of[numbers[0]["step"]]].target
+    aimed = target is not None and numbers[0]["kind"] in ("pull", "turn", "recheck")
+    drawn = chart(charted, order, str(target) if aimed else None)
+    table = panels.of_readings(telling, numbers, _planned(plan, numbers[0]))
+    figures = list(_figures(telling, numbers[0]))
+    half = panels.narrow(table, _MOST_BESIDE)
+    if drawn is not None and half is not None and sum(len(name) + 1 for name in order) <= _MOST_SIGNS:
+        high = min(max(_LINE * (len(numbers) + 1), _LOWEST), _HIGHEST)
+        yield Beside(((replace(drawn, height=high), *figures), tuple(half)))
+        return
+    yield from [drawn] if drawn is not None else []
+    yield from figures
+    yield from table
 
 
 def _without(telling: Telling, kept: Sequence[Row]) -> Iterator[Block]:
@@ -148,7 +161,7 @@ def _in_order(plan: Plan, rows: Sequence[Row]) -> list[Row]:
     return sorted(rows, key=lambda row: plan.index_of.get(row["step"], 0))
 
 
-def _figures(telling: Telling, row: Row) -> Iterator[Block]:
+def _figures(telling: Telling, row: Row) -> Iterator[Plain]:
     """Mean and range of the kept readings, as the record holds them."""
     for group in telling.rows("group"):
         for figures in group.get("stage", ()):
@@ -160,7 +173,7 @@ def _figures(telling: Telling, row: Row) -> Iterator[Block]:
                     if unit and other:
                         there = {key: converted(figures[key], unit, other) for key in _FIGURES}
                         said.append(f"In {other}: {_middle(there)}, {_range(there, other)}.")
-                    yield Sentences(tuple(said), sticky=True)
+                    yield Sentences(tuple(said), small=True, sticky=True)
 
 
 def _range(figures: Row, unit: str | None) -> str:
@@ -178,55 +191,6 @@ def _middle(figures: Row) -> str:
 
 def _decimals(text: str) -> int:
     return len(text.partition(".")[2])
-
-
-def _not_counted(telling: Telling, rows: Sequence[Row]) -> Iterator[Block]:
-    """Pulls that were made and do not count any more, and lines that made them so."""
-    if not rows:
-        return
-    measured = all(row["kind"] == "measurement" for row in rows)
-    yield Heading(f"Also {'measured' if measured else 'done'} here, and not counted any more", level=3)
-    yield Table(
-        head=("Line", "Pos.", "Outcome", "Showed", "Tool", "Why it does not count", "Time", "By"),
-        widths=(0, 0, 0, 0, 0, 1, 0, 0),
-        rows=tuple(
-            (
-                str(row["line"]),
-                place(row),
-                outcome(row),
-                _showed(row),
-                telling.hand(row),
-                _why(row),
-                telling.at(row),
-                telling.by(row),
-            )
-            for row in rows
-        ),
-    )
-
-
-def _showed(row: Row) -> str:
-    value = value_of(row) or row.get("value_seen")
-    if value is not None:
-        shown = quantity(number(value, row.get("window_from"), row.get("window_to")), row.get("judged_unit"))
-        typed = row.get("unit") not in (None, row.get("judged_unit"))
-        return f"{shown} ({quantity(number(row['value']), row['unit'])})" if typed and row.get("value") else shown
-    if "set_to" in row:
-        return f"set to {quantity(row['set_to'], row['set_to_unit'])}"
-    return ""
-
-
-def _why(row: Row) -> str:
-    words = [str(row["cause"])] if "cause" in row else []
-    words += [row["standing"]] if row["standing"] not in (_KEPT, *words) else []
-    words += [f"voids line {row['voids']}"] if row.get("voids") else []
-    words += [f"corrects line {row['corrects']}, {_known(row['known'])}"] if row.get("known") else []
-    return ", ".join(words)
-
-
-def _known(how: str) -> str:
-    """ "known from memory", "known because the tool still shows it"."""
-    return f"known {how}" if how.startswith("from ") else f"known because {how}"
 
 
 def _looks(telling: Telling, rows: Sequence[Row]) -> Iterator[Block]:

@@ -1,0 +1,106 @@
+"""The joint in the report: its picture with how each position ended and where something departed, and its fasteners."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from clampbook.procedure.model import Group
+from clampbook.record.pages.blocks import Beside, Block, Facts, Heading, Map, Plain, Sentences
+from clampbook.record.pages.joint_map import HALF, WHOLE, joint_map
+from clampbook.record.pages.marks import state
+from clampbook.record.pages.telling import Row, Telling, counted, listed, number, quantity
+from clampbook.record.positions import FOUND_MOVED, FOUND_UNDER
+from clampbook.run.plan import Plan
+
+Named = tuple[str, str]
+
+
+def small_picture(plan: Plan, telling: Telling) -> Map | None:
+    """The joint in half the width of a page; None where its positions could not be told apart there."""
+    return joint_map(plan.layout, _states(telling), _departed(telling), HALF)
+
+
+def joint(plan: Plan, telling: Telling, *, drawn: bool) -> Iterator[Block]:
+    """Each group with its fasteners; the picture too, where it is not `drawn` on page one."""
+    if drawn:
+        yield Heading("The joint")
+    else:
+        yield Heading("The joint", "each position as it stands at the end")
+        states = _states(telling)
+        picture = joint_map(plan.layout, states, _departed(telling), WHOLE)
+        if picture is None:
+            yield Sentences((f"No picture: {len(states)} positions are too many to be told apart on a page.",))
+        else:
+            yield picture
+    yield from _fasteners(plan, telling)
+
+
+def _states(telling: Telling) -> dict[str, str]:
+    return {row["position"]: state(row["state"], row.get("outcome", {})) for row in telling.rows("position")}
+
+
+def _departed(telling: Telling) -> frozenset[str]:
+    """The positions that a deviation names."""
+    return frozenset(str(row["position"]) for row in telling.rows("deviation") if row.get("position"))
+
+
+def _fasteners(plan: Plan, telling: Telling) -> Iterator[Block]:
+    """Each group: what fits, in which condition, and what was spent on it."""
+    columns = [tuple(_group(telling, group)) for group in plan.groups]
+    if len(columns) == 1:
+        yield from _group(telling, plan.groups[0], columns=2)
+        return
+    for at in range(0, len(columns), 2):
+        yield Beside((*columns[at : at + 2], *((),) * (at + 2 - len(columns))))
+
+
+def _group(telling: Telling, group: Group, columns: int = 1) -> Iterator[Plain]:
+    here = [row for row in telling.rows("position") if row["group"] == group.name]
+    yield Heading(group.name, counted(len(here), "position"), level=2)
+    facts = [("Thread", group.thread or ""), ("Property class", group.property_class or "")]
+    facts += [("Lubrication", group.lubrication or ""), ("Fasteners", group.fastener)]
+    facts += [("Fits", fits) for fits in _fits(here)]
+    facts += list(_spent(here, sure=telling.record["outcome"] != "damaged"))
+    yield Facts(tuple(pair for pair in facts if pair[1]), columns=columns)
+
+
+def _fits(rows: list[Row]) -> Iterator[str]:
+    where: dict[str, list[str]] = {}
+    for row in rows:
+        if row.get("fits"):
+            where.setdefault(row["fits"], []).append(row["position"])
+    if len(where) > 1:
+        yield from (f"{fits} at {listed(positions)}" for fits, positions in where.items())
+
+
+def _spent(rows: list[Row], *, sure: bool = True) -> Iterator[Named]:
+    """Tightenings of the fastener that is in it now, and what was begun again; of a damaged run, which is not `sure`,
+    no more than is known."""
+    spent: dict[int, list[str]] = {}
+    for row in rows:
+        spent.setdefault(row["tightenings"], []).append(row["position"])
+    for times, positions in sorted(spent.items()):
+        which = "all" if len(spent) == 1 else listed(positions)
+        known = counted(times, "time") if sure else f"at least {counted(times, 'time')}" if times else "not known"
+        yield "Tightened", f"{known}: {which}"
+    here = [(row["position"], row["attempts"] - row.get("attempts_before_this_run", 1) + 1) for row in rows]
+    again = [f"{position} ({counted(attempts, 'attempt')})" for position, attempts in here if attempts > 1]
+    if again:
+        yield "Begun again", ", ".join(again)
+    more = [
+        f"{row['position']} ({quantity(number(row['holds']), row['holds_unit'])}, line {row['holds_by_line']})"
+        for row in rows
+        if row.get("holds")
+    ]
+    if more:
+        yield "Holds more than its pull that counts", ", ".join(more)
+    moved = [row["position"] for row in rows if row["state"] == FOUND_MOVED]
+    if moved:
+        yield "Found moved at the last pull", listed(moved)
+    under = [row["position"] for row in rows if row["state"] == FOUND_UNDER]
+    if under:
+        yield "Found under at the recheck", listed(under)
+    done = ("done", FOUND_MOVED, FOUND_UNDER)
+    left = [f"{row['position']}: {row['state']}" for row in rows if not row["state"].startswith(done)]
+    if left:
+        yield "Not done", ", ".join(left)
