@@ -47,7 +47,7 @@ def test_target_and_window_stand_in_both_units_and_the_rest_is_empty() -> None:
     """Reading, tool, time and initials are for the pencil."""
     first = work(list(blocks(planned("head"))))[0].rows[0]
 
-    torque = (("30.0 N·m", "22.1 lbf·ft"), ("28.0 to 32.0 N·m", "20.7 to 23.6 lbf·ft"))
+    torque = (("30.0 N·m", "22.1 lbf·ft"), ("28.0–32.0 N·m", "20.7–23.6 lbf·ft"))
     assert ("1", "1", *torque, "", "", "", "") == first
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 from clampbook.procedure.model import Window
-from clampbook.units import Kind, convert, inwards, kind_of, show, show_window, side_by_side
+from clampbook.units import Kind, convert, inwards, kind_of, show, show_span, show_window, side_by_side
 
 Ends = tuple[Decimal | None, Decimal | None]
 
@@ -23,17 +23,19 @@ def torque(value: Decimal, unit: str) -> str:
 
 
 def window(wanted: Window) -> str:
-    """ "28.0 – 32.0 N·m (20.7 – 23.6 lbf·ft)", the other one rounded inwards."""
+    """ "28.0 to 32.0 N·m (20.7 to 23.6 lbf·ft)", the other one rounded inwards."""
     first, second = both((wanted.low, wanted.high), wanted.unit)
     return f"{first} ({second})" if second else first
 
 
-def both(ends: Ends, unit: str) -> tuple[str, str]:
-    """The window in its own unit and in the other one, which is empty where there is none."""
+def both(ends: Ends, unit: str, *, cell: bool = False) -> tuple[str, str]:
+    """The window in its own unit and in the other one, which is empty where there is none; as a `cell` of a table it
+    has a dash."""
+    shown = show_span if cell else show_window
     other = other_unit(unit)
     if other is None or ends == (None, None):
-        return show_window(*ends, unit), ""
-    return show_window(*ends, unit), show_window(*inwards(*ends, unit, other), other)
+        return shown(*ends, unit), ""
+    return shown(*ends, unit), shown(*inwards(*ends, unit, other), other)
 
 
 def converted(value: str, unit: str, other: str) -> str:

@@ -180,7 +180,7 @@ def _target(step: Step) -> Cell:
 def _window(step: Step) -> Cell:
     if step.window is None or step.unit is None or step.window == (None, None):
         return ""
-    first, second = both(step.window, step.unit)
+    first, second = both(step.window, step.unit, cell=True)
     return (first, second) if second else first
 
 

@@ -255,7 +255,7 @@ def used(row: Row) -> str:
 
 
 def span(row: Row) -> str:
-    """ "20 – 100 lbf·ft", or only the unit."""
+    """ "20–100 lbf·ft", or only the unit."""
     ends = [number(row[key]) for key in ("minimum", "maximum") if row.get(key)]
     if len(ends) == 1:
         return f"{'from' if row.get('minimum') else 'to'} {quantity(ends[0], row['unit'])}"

@@ -127,7 +127,13 @@ def _windows(rows: Sequence[Row], planned: Ends | None) -> list[Column]:
     found = {tuple(None if end is None else Decimal(end) for end in _ends(row)) for row in rows}
     if len(found) == 1 and (planned is None or found <= {planned, (None, None)}):
         return []
-    return [Column("Window", lambda row: f"{_ends(row)[0] or ''}–{_ends(row)[1] or ''}", right=True)]
+    return [Column("Window", _window, right=True)]
+
+
+def _window(row: Row) -> str:
+    """ "28.0–32.0"; an end below zero keeps the word, as two dashes side by side cannot be read."""
+    low, high = (end or "" for end in _ends(row))
+    return signed(f"{low} to {high}") if "-" in low + high else f"{low}–{high}"
 
 
 def _ends(row: Row) -> tuple[str | None, str | None]:
