@@ -90,18 +90,18 @@ def test_the_log_tells_of_it(whinchat: Shop) -> None:
     assert ["procedure_released", "cover", "A", "Sheet 3, issue 2", "2027-03-02", "maud", kept.name] == told
 
 
-def test_a_wrong_pass_phrase_changes_nothing(whinchat: Shop) -> None:
+def test_a_wrong_passphrase_changes_nothing(whinchat: Shop) -> None:
     """The file stays the draft it was, and nothing is kept."""
     before = path(whinchat).read_bytes()
 
-    with pytest.raises(KeyFault, match="the pass-phrase does not open this key"):
+    with pytest.raises(KeyFault, match="the passphrase does not open this key"):
         give(whinchat.book, prepared(whinchat), "quite another one", NOW)
 
     assert (before, False) == (path(whinchat).read_bytes(), (path(whinchat).parent / ".revisions").exists())
 
 
 def test_a_file_edited_meanwhile_is_not_written_over(whinchat: Shop) -> None:
-    """What somebody saved while the pass-phrase was typed is what stays."""
+    """What somebody saved while the passphrase was typed is what stays."""
     ready = prepared(whinchat)
     edited = path(whinchat).read_bytes() + b"# Okke: ask about the gasket.\n"
     path(whinchat).write_bytes(edited)
@@ -138,7 +138,7 @@ def test_another_text_needs_another_revision(whinchat: Shop) -> None:
 
 
 def test_a_release_that_the_log_does_not_tell_of_is_finished(whinchat: Shop) -> None:
-    """A crash between the file and the log: said again, only the line is added, without a pass-phrase."""
+    """A crash between the file and the log: said again, only the line is added, without a passphrase."""
     log_file = whinchat.book.root / "book.jsonl"
     before = log_file.read_bytes()
     kept = give(whinchat.book, prepared(whinchat), PHRASE, NOW)

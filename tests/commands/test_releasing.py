@@ -74,13 +74,13 @@ def test_doubts_are_listed_and_block_it(release: Command) -> None:
 
 
 def test_with_every_doubt_answered_it_is_released_and_signed(release: Command) -> None:
-    """What is signed is shown before the pass-phrase is asked."""
+    """What is signed is shown before the passphrase is asked."""
     assert 0 == release(*WITH, *release.answers())
     assert "I compared this with the sheet named below, and release it." in release.said
     assert "Valve cover, revision A is released by Maud (signed with a key)." in release.said
 
 
-def test_without_a_pass_phrase_nothing_is_changed(release: Command) -> None:
+def test_without_a_passphrase_nothing_is_changed(release: Command) -> None:
     """An empty line leaves it."""
     assert 2 == release(*WITH, *release.answers(), typed="")
     assert "not signed by Maud: nothing was changed" in release.said

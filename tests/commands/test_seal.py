@@ -57,7 +57,7 @@ def run(whinchat: Shop, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureF
 class TestKeys:
     """Keys are made, listed and withdrawn by name."""
 
-    def test_a_key_is_made_after_the_same_pass_phrase_twice(self, run: Typing, whinchat: Shop) -> None:
+    def test_a_key_is_made_after_the_same_passphrase_twice(self, run: Typing, whinchat: Shop) -> None:
         """One that is too short, or typed differently, is asked for again."""
         typed = ("1", "short", PHRASE, "another one", PHRASE, PHRASE)
 
@@ -67,7 +67,7 @@ class TestKeys:
             assert told in run.err
         assert 0o600 == (whinchat.book.root / "keys" / "okke.key").stat().st_mode & 0o777
 
-    def test_the_pass_phrase_stands_nowhere(self, run: Typing, whinchat: Shop) -> None:
+    def test_the_passphrase_stands_nowhere(self, run: Typing, whinchat: Shop) -> None:
         """Neither on the screen nor in a file of the book."""
         run("keys", "make", "Okke", "--new", typed=(PHRASE, PHRASE))
 
@@ -126,11 +126,11 @@ class TestKeys:
     def test_an_end_of_input_makes_no_key(self, run: Typing, whinchat: Shop) -> None:
         """And leaves no file."""
         assert 2 == run("keys", "make", "Okke", "--new")
-        assert "no pass-phrase was typed: no key was made" in run.err
+        assert "no passphrase was typed: no key was made" in run.err
         assert not (whinchat.book.root / "keys" / "okke.key").exists()
 
     def test_nobody_comes_into_the_book_without_the_key(self, run: Typing, whinchat: Shop) -> None:
-        """Two pass-phrases that differ and then the end of input leave people.toml as it was."""
+        """Two passphrases that differ and then the end of input leave people.toml as it was."""
         before = (whinchat.book.root / "people.toml").read_bytes()
 
         assert 2 == run("keys", "make", "Okke", "--new", typed=(PHRASE, "another one"))
@@ -153,22 +153,22 @@ class TestWalking:
         assert "sealed and sound, 3 signatures hold" in run.out
 
     def test_what_is_signed_is_shown_before(self, run: Typing) -> None:
-        """The sentence, the meaning and the time stand above the question for the pass-phrase."""
+        """The sentence, the meaning and the time stand above the question for the passphrase."""
         run("walk", "cover", "--plain", "--as", "Ines", typed=(*TO_THE_HOLD_POINT, PHRASE))
 
-        before, _, _ = run.out.partition("Maud: type your pass-phrase to sign this")
+        before, _, _ = run.out.partition("Maud: type your passphrase to sign this")
         assert "I inspected these; I did none of the work." in before
         assert "Signed at:      2026-03-02T10:00:" in before
 
-    def test_a_wrong_pass_phrase_is_asked_again(self, run: Typing) -> None:
+    def test_a_wrong_passphrase_is_asked_again(self, run: Typing) -> None:
         """With a sentence in between."""
         typed = (*TO_THE_HOLD_POINT, "four little worms", PHRASE, *TO_THE_END, PHRASE, PHRASE)
 
         assert 0 == run("walk", "cover", "--plain", "--as", "Ines", typed=typed)
-        assert "The pass-phrase does not open this key" in run.out
+        assert "The passphrase does not open this key" in run.out
 
     def test_a_run_can_be_left_unsealed(self, run: Typing, whinchat: Shop) -> None:
-        """Nobody has the pass-phrase at hand: it is closed, not sealed, and is finished another day."""
+        """Nobody has the passphrase at hand: it is closed, not sealed, and is finished another day."""
         assert 1 == run("walk", "cover", "--plain", "--as", "Ines", typed=(*TO_THE_HOLD_POINT, "", *TO_THE_END))
         (left,) = whinchat.book.runs()
         assert f"closed, not sealed: it is still to be signed by Maud, Ines; clampbook seal {left.id}" in " ".join(
@@ -354,10 +354,10 @@ def test_the_report_is_enough_for_ssh_keygen(whinchat: Shop, tmp_path: Path) -> 
 
 
 class TestOnATerminal:
-    """On a real terminal a pass-phrase does not show while it is typed."""
+    """On a real terminal a passphrase does not show while it is typed."""
 
     def test_a_key_is_made_and_a_run_sealed(self, whinchat: Shop) -> None:
-        """What was typed before shows again afterwards, and the pass-phrase never stood there."""
+        """What was typed before shows again afterwards, and the passphrase never stood there."""
         run = walked(whinchat)
         seen = StringIO()
         for arguments, times in ((["keys", "make", "Okke", "--new"], 2), (["seal", run.id], 3)):

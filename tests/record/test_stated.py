@@ -13,7 +13,7 @@ from signers import PHRASE
 
 @pytest.fixture(scope="module")
 def texts(tmp_path_factory: pytest.TempPathFactory) -> list[str]:
-    """All that is signed of a cover whose first screw was over, as it is read before the pass-phrase is typed."""
+    """All that is signed of a cover whose first screw was over, as it is read before the passphrase is typed."""
     at = shop(Path(tmp_path_factory.mktemp("whinchat")) / "book")
     signing = Signing(at.book, walked(at, over=True), at.clock)
     found = []

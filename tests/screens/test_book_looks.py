@@ -23,7 +23,7 @@ async def people(keyboard: Keyboard) -> None:
 
 
 async def new_key(keyboard: Keyboard) -> None:
-    """A pass-phrase is half typed, the second time."""
+    """A passphrase is half typed, the second time."""
     await people(keyboard)
     await choose(keyboard, "Ines")
     await keyboard.type("four little words")
@@ -56,7 +56,7 @@ async def given(keyboard: Keyboard) -> None:
 
 LOOKS = {
     "people": Look(people, ("Whose key?", "1 Ines · no key: the name is typed", "3 somebody who is not on the list")),
-    "new key": Look(new_key, ("The same once more:", "pass-phrase ••••", "Enter keep")),
+    "new key": Look(new_key, ("The same once more:", "passphrase ••••", "Enter keep")),
     "releases": Look(releases, ("Which procedure", "1 Valve cover · revision A, draft")),
     "doubt": Look(doubted, ("Doubt 1 of 3:", "1 it is right, and I say why")),
     "given": Look(given, ("Maud: read this.", "word", "Nothing is done yet: type release", "Enter release")),

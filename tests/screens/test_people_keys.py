@@ -1,4 +1,4 @@
-"""People and their keys, by keyboard: a key is made under a pass-phrase typed twice, withdrawn, and made anew."""
+"""People and their keys, by keyboard: a key is made under a passphrase typed twice, withdrawn, and made anew."""
 
 from __future__ import annotations
 
@@ -28,14 +28,14 @@ async def at_the_people(book: Book) -> AsyncIterator[Keyboard]:
 
 
 async def make(keyboard: Keyboard, first: str = PHRASE, second: str = PHRASE) -> None:
-    """A pass-phrase, and once more."""
+    """A passphrase, and once more."""
     await keyboard.type(first)
     await keyboard.type(second)
 
 
 @played
 async def test_a_key_is_made(at: Shop) -> None:
-    """Its fingerprint stands on the screen, its pass-phrase never does, and the book's log tells of it."""
+    """Its fingerprint stands on the screen, its passphrase never does, and the book's log tells of it."""
     async with at_the_people(at.book) as keyboard:
         await choose(keyboard, "Ines")
         await keyboard.type(PHRASE, enter=False)
@@ -56,7 +56,7 @@ async def test_a_key_is_made(at: Shop) -> None:
 @pytest.mark.parametrize(
     ("typed", "told"), [(("four", ""), "too short"), ((PHRASE, "four little word"), "not the same")]
 )
-async def test_a_pass_phrase_that_will_not_do_makes_no_key(at: Shop, typed: tuple[str, str], told: str) -> None:
+async def test_a_passphrase_that_will_not_do_makes_no_key(at: Shop, typed: tuple[str, str], told: str) -> None:
     """Too short, or another one the second time: it is asked from the beginning."""
     async with at_the_people(at.book) as keyboard:
         await choose(keyboard, "Ines")
@@ -93,13 +93,13 @@ async def test_a_lost_key_is_withdrawn_and_replaced(at: Shop) -> None:
         (line["person"], line["by"]) for line in log_of(at.book) if line["event"] == "key_withdrawn"
     ]
     assert gone
-    assert ("it is lost, or its pass-phrase is forgotten", None) == (first.why, second.withdrawn)
+    assert ("it is lost, or its passphrase is forgotten", None) == (first.why, second.withdrawn)
     assert () == Verifying(at.book).book()
 
 
 @played
 async def test_somebody_new_comes_into_the_book_with_the_key_only(at: Shop) -> None:
-    """Whoever leaves before the second pass-phrase was never there."""
+    """Whoever leaves before the second passphrase was never there."""
     async with at_the_people(at.book) as keyboard:
         await choose(keyboard, "somebody who")
         await keyboard.type("Okke")

@@ -73,7 +73,7 @@ async def test_a_draft_is_released_and_signed(whinchat: Shop) -> None:
 
 
 @played
-async def test_a_wrong_pass_phrase_releases_nothing(whinchat: Shop) -> None:
+async def test_a_wrong_passphrase_releases_nothing(whinchat: Shop) -> None:
     """It is told, and can be typed again or left."""
     async with at_the_releases(whinchat.book) as keyboard:
         await compared(keyboard, whinchat)
@@ -81,7 +81,7 @@ async def test_a_wrong_pass_phrase_releases_nothing(whinchat: Shop) -> None:
         told = await rested(keyboard)
 
         assert isinstance(keyboard.app.screen, GiveHere)
-        assert "pass-phrase" in told and "does not open" in told
+        assert "passphrase" in told and "does not open" in told
         await keyboard.press("escape")
     assert "draft" == cover(whinchat).status
 

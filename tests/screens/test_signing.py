@@ -1,4 +1,4 @@
-"""Signing on the screen, by real keys: what is signed is read, the pass-phrase does not show, and the run is sealed."""
+"""Signing on the screen, by real keys: what is signed is read, the passphrase does not show, and the run is sealed."""
 
 from __future__ import annotations
 
@@ -58,8 +58,8 @@ class TestSigning:
         assert ("sealed", (), 3) == (found.state, found.faults, len(found.signed))
 
     @played
-    async def test_the_pass_phrase_does_not_show(self, whinchat: Shop) -> None:
-        """What is signed stands there; of the pass-phrase only how much of it was typed."""
+    async def test_the_passphrase_does_not_show(self, whinchat: Shop) -> None:
+        """What is signed stands there; of the passphrase only how much of it was typed."""
         async with walking(whinchat.book, "cover", by=named(whinchat.book, "Ines")) as keyboard:
             await _to_the_hold_point(keyboard)
             await keyboard.type("four*?", enter=False)
@@ -73,7 +73,7 @@ class TestSigning:
 
     @played
     async def test_nothing_is_signed_before_it_was_read_to_its_end(self, whinchat: Shop) -> None:
-        """What does not fit the screen is paged through first; then the same pass-phrase signs it."""
+        """What does not fit the screen is paged through first; then the same passphrase signs it."""
         async with walking(whinchat.book, "cover", by=named(whinchat.book, "Ines"), size=(40, 15)) as keyboard:
             await _to_the_hold_point(keyboard)
             await keyboard.drawn()
@@ -98,14 +98,14 @@ class TestSigning:
         assert "signed by" not in stands
 
     @played
-    async def test_a_wrong_pass_phrase_is_told(self, whinchat: Shop) -> None:
+    async def test_a_wrong_passphrase_is_told(self, whinchat: Shop) -> None:
         """And the same signature is asked for again."""
         async with walking(whinchat.book, "cover", by=named(whinchat.book, "Ines")) as keyboard:
             await _to_the_hold_point(keyboard)
             await keyboard.type("four little worms")
             await keyboard.drawn()
 
-            assert "The pass-phrase does not open this key" in await shown(keyboard)
+            assert "The passphrase does not open this key" in await shown(keyboard)
             assert isinstance(keyboard.app.screen, SignHere)
 
     @played

@@ -51,7 +51,7 @@ class TestWithTheRealProgram:
         assert accepted == (said.returncode == 0)
 
     def test_it_opens_our_key_files(self, tmp_path: Path) -> None:
-        """A key file is OpenSSH's own, under its pass-phrase."""
+        """A key file is OpenSSH's own, under its passphrase."""
         path = tmp_path / "ines.key"
         path.write_bytes(INES.locked(PHRASE))
         path.chmod(0o600)
@@ -101,16 +101,16 @@ class TestReading:
 
 
 class TestKeys:
-    """A key is worth nothing without its pass-phrase."""
+    """A key is worth nothing without its passphrase."""
 
-    def test_the_pass_phrase_opens_it(self) -> None:
+    def test_the_passphrase_opens_it(self) -> None:
         """And gives the very same key."""
         assert INES.public == secret.unlocked(INES.locked(PHRASE), PHRASE).public
 
     @pytest.mark.parametrize("wrong", ["", "four little wordS", "\udcff", "x" * 5000])
-    def test_another_pass_phrase_gives_a_sentence(self, wrong: str) -> None:
+    def test_another_passphrase_gives_a_sentence(self, wrong: str) -> None:
         """Never a traceback."""
-        with pytest.raises(KeyFault, match="the pass-phrase does not open this key"):
+        with pytest.raises(KeyFault, match="the passphrase does not open this key"):
             secret.unlocked(INES.locked(PHRASE), wrong)
 
     @pytest.mark.parametrize("damaged", [b"", b"\0" * 400, b"nothing of a key"])
@@ -120,7 +120,7 @@ class TestKeys:
             secret.unlocked(damaged, PHRASE)
 
     @pytest.mark.parametrize("phrase", ["", "short", "x" * 201, "with a \x1b escape"])
-    def test_a_poor_pass_phrase_is_not_taken(self, phrase: str) -> None:
+    def test_a_poor_passphrase_is_not_taken(self, phrase: str) -> None:
         """Too short, too long, or holding what cannot be seen."""
         with pytest.raises(KeyFault, match="this passphrase"):
             INES.locked(phrase)

@@ -88,7 +88,7 @@ def _close(path: Path) -> str:
 
 
 def make_key(book: Book, person: Person, passphrase: str, stamp: Stamp) -> HeldKey:
-    """A new key for somebody who has none. Raises KeyFault for a pass-phrase that is too short, or where one has a key.
+    """A new key for somebody who has none. Raises KeyFault for a passphrase that is too short, or where one has a key.
 
     The secret part is written first: what a crash leaves of it is no key of anybody, and is made anew. Then the log is
     told, by which people.toml is made to follow after a crash.

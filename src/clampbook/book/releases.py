@@ -67,7 +67,7 @@ class Prepared(Struct, frozen=True, kw_only=True):
 
     @property
     def text(self) -> str:
-        """The text that is signed, to be read before the pass-phrase is typed."""
+        """The text that is signed, to be read before the passphrase is typed."""
         return text(self.approval).decode()
 
     @property
@@ -77,7 +77,7 @@ class Prepared(Struct, frozen=True, kw_only=True):
 
     @property
     def signs_with(self) -> str | None:
-        """The same where a pass-phrase is still to be asked for; None where nothing is signed any more."""
+        """The same where a passphrase is still to be asked for; None where nothing is signed any more."""
         return None if self.said_again else self.key
 
     @property
@@ -153,7 +153,7 @@ def withdrawing(book: Book, path: Path, given: Given) -> Prepared:
 def give(book: Book, prepared: Prepared, passphrase: str | None, stamp: Stamp) -> Path:
     """Do it, signed where there is a key; gives the path of the kept revision.
 
-    Raises KeyFault for a wrong pass-phrase, LedgerFault where the file was changed meanwhile; then nothing is done.
+    Raises KeyFault for a wrong passphrase, LedgerFault where the file was changed meanwhile; then nothing is done.
     """
     told, kept = prepared.approval, book.path(PROCEDURES, REVISIONS, prepared.approval.file)
     said = prepared.text.encode()

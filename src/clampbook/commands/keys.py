@@ -58,7 +58,7 @@ def keys(context: click.Context, allowed_signers: bool, folder: Path | None, as_
 @new_option
 @book_option
 def make(person: str, new: bool, folder: Path | None) -> int:
-    """Make a key for somebody, under a pass-phrase of their own that is asked twice and never shown."""
+    """Make a key for somebody, under a passphrase of their own that is asked twice and never shown."""
     from clampbook.book.keys import TRAVELS, announced, make_key, open_to_others
     from clampbook.people import known_name
     from clampbook.signing.wire import KeyFault
@@ -74,9 +74,9 @@ def make(person: str, new: bool, folder: Path | None) -> int:
     held = make_key(book, whose, phrase, _stamp(whose.id))
     click.echo("\n".join(folded([f"{whose.name} signs with the key {held.key.fingerprint} from now on."])))
     say(
-        f"Its secret part is in {book.root / 'keys' / whose.id}.key, of no use without the pass-phrase.",
+        f"Its secret part is in {book.root / 'keys' / whose.id}.key, of no use without the passphrase.",
         "Write the fingerprint down outside this book: whoever knows it from there can tell a forged record.",
-        "Nobody can find a forgotten pass-phrase again: such a key is withdrawn, and a new one made.",
+        "Nobody can find a forgotten passphrase again: such a key is withdrawn, and a new one made.",
         TRAVELS,
         *open_to_others(book),
     )
@@ -150,7 +150,7 @@ def lines() -> Lines:
 
 
 def new_passphrase(typed: Lines, name: str) -> str:
-    """A pass-phrase for a new key, asked until it is fit and was typed the same twice. Raises KeyFault at the end."""
+    """A passphrase for a new key, asked until it is fit and was typed the same twice. Raises KeyFault at the end."""
     from clampbook.signing.passphrase import SHORTEST, unfit
     from clampbook.signing.wire import KeyFault
 
@@ -158,7 +158,7 @@ def new_passphrase(typed: Lines, name: str) -> str:
         say(f"{name}, type a new passphrase, {SHORTEST} characters or more. It stays hidden.")
         first = typed.read_unseen()
         if first is None:
-            raise KeyFault("no pass-phrase was typed: no key was made")
+            raise KeyFault("no passphrase was typed: no key was made")
         wrong = unfit(first)
         if wrong is not None:
             say(as_sentence(wrong))

@@ -147,7 +147,7 @@ def _how(doubt: Doubt) -> str:
 
 
 def _given(book: Book, prepared: Prepared) -> int:
-    """Show what is signed, ask for the pass-phrase where there is a key, and do it."""
+    """Show what is signed, ask for the passphrase where there is a key, and do it."""
     from clampbook.book.releases import give
     from clampbook.signing.wire import KeyFault
 
@@ -155,7 +155,7 @@ def _given(book: Book, prepared: Prepared) -> int:
     say(*prepared.text.splitlines(), "")
     phrase = None
     if prepared.signs_with is not None:
-        say(f"{given.person.name}: type your pass-phrase to sign this; an empty line leaves it.")
+        say(f"{given.person.name}: type your passphrase to sign this; an empty line leaves it.")
         phrase = lines().read_unseen()
         if not phrase:
             raise KeyFault(f"not signed by {given.person.name}: nothing was changed")

@@ -54,7 +54,7 @@ class Lines:
         return line.decode("utf-8", "surrogateescape").rstrip("\r\n") if line else None
 
     def read_unseen(self) -> str | None:
-        """The same for a pass-phrase: on a terminal it does not show while it is typed. Raises Interrupted."""
+        """The same for a passphrase: on a terminal it does not show while it is typed. Raises Interrupted."""
         with _unseen(self._stream.fileno()) if self.terminal else contextlib.nullcontext():
             return self.read()
 

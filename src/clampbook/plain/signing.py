@@ -1,4 +1,4 @@
-"""Signing line by line: what is signed is shown, then the pass-phrase is asked, which does not show."""
+"""Signing line by line: what is signed is shown, then the passphrase is asked, which does not show."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ def sign_all(signing: Seals, face: Face, lines: Lines, prompt: Prompt | None) ->
     while (due := signing.wanted) is not None:
         face.tell(signing.text().splitlines())
         lines.throw_away_waiting()
-        asked = f"{due.person.name}: type your pass-phrase {signing.asked}; an empty line leaves it for later."
+        asked = f"{due.person.name}: type your passphrase {signing.asked}; an empty line leaves it for later."
         face.ask_part(Part(PART, asked, "line"), prompt)
         phrase = lines.read_unseen()
         if not phrase:

@@ -1,4 +1,4 @@
-"""Something to be read, and a line typed below it that gives it: a pass-phrase, which does not show, as a rule."""
+"""Something to be read, and a line typed below it that gives it: a passphrase, which does not show, as a rule."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ _MORE = "There is more to read: press PgDn to its end, then type."
 
 
 class Hidden(Questions):
-    """Asks for pass-phrases; `reading` is what stands there to be read meanwhile, `deed` what Enter does with one.
+    """Asks for passphrases; `reading` is what stands there to be read meanwhile, `deed` what Enter does with one.
 
     `secret`: False where a mere word is typed, which shows.
     """
@@ -60,8 +60,8 @@ class Hidden(Questions):
         return Content("\n").join(Content(printable(line)) for line in self.reading.splitlines())
 
     def show_field(self) -> None:
-        """Show how much was typed of a pass-phrase, and nothing of what; a word as it is."""
-        before, shown = ("pass-phrase", _SIGN * len(self.field)) if self._secret else ("word", self.field)
+        """Show how much was typed of a passphrase, and nothing of what; a word as it is."""
+        before, shown = ("passphrase", _SIGN * len(self.field)) if self._secret else ("word", self.field)
         self.query_one(EntryLine).show(before, shown)
         self.query_one("#choices", Static).update(self.listed())
         self.query_one("#keys", BottomLine).show(self.keys())
@@ -76,7 +76,7 @@ class Hidden(Questions):
             self._read = self._read or round(listed.scroll_y) >= listed.max_scroll_y
 
     def take_arrived(self, line: str) -> None:
-        """Take what comes faster than a person types as a pass-phrase too; it is not shown."""
+        """Take what comes faster than a person types as a passphrase too; it is not shown."""
         self.take(line)
 
     def back(self) -> None:

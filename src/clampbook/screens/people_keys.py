@@ -33,12 +33,12 @@ _SENTENCE = "Whose key? Type the number."
 _SOMEBODY_ELSE = "somebody who is not on the list"
 ANOTHER_REASON = "another_reason"
 _LOST = {
-    "lost": "it is lost, or its pass-phrase is forgotten",
-    "known_to_others": "somebody else may know its pass-phrase",
+    "lost": "it is lost, or its passphrase is forgotten",
+    "known_to_others": "somebody else may know its passphrase",
     ANOTHER_REASON: "another reason",
 }
 _KEPT = (
-    "Nobody can find a forgotten pass-phrase again: such a key is withdrawn, and a new one made.\n"
+    "Nobody can find a forgotten passphrase again: such a key is withdrawn, and a new one made.\n"
     "What a key signed stays as good as it was after it is withdrawn."
 )
 
@@ -47,7 +47,7 @@ class PeopleKeys(Listing):
     """Everybody with the key that they sign with; the one chosen gets a key, or loses the one that there is."""
 
     then = (
-        "Whoever has no key gets one, under a pass-phrase of their own; a key that there is can be withdrawn.",
+        "Whoever has no key gets one, under a passphrase of their own; a key that there is can be withdrawn.",
         "Without keys names are typed, and records say so.",
     )
 
@@ -104,7 +104,7 @@ class PeopleKeys(Listing):
 
 
 class NewKey(Hidden):
-    """A pass-phrase is typed twice; then there is a key. `done` hears of it."""
+    """A passphrase is typed twice; then there is a key. `done` hears of it."""
 
     then = (
         "Typed twice the same, it locks the secret part of a new key, which stays in the book's folder keys.",
@@ -123,7 +123,7 @@ class NewKey(Hidden):
         return f"A key for {self._whose}"
 
     def take(self, line: str) -> None:
-        """The pass-phrase, or the same once more."""
+        """The passphrase, or the same once more."""
         from clampbook.signing.passphrase import unfit
 
         wrong = unfit(line)

@@ -98,7 +98,7 @@ class Releases(Listing):
 
 
 class GiveHere(Hidden):
-    """The text of what is given, to be read; a pass-phrase signs it, or a typed word gives it where there is no key."""
+    """The text of what is given, to be read; a passphrase signs it, or a typed word gives it where there is no key."""
 
     then = ("The file is changed in one step, what it says now is kept for ever, and the book's log tells of it.",)
 
@@ -107,7 +107,7 @@ class GiveHere(Hidden):
         self._signs = prepared.signs_with is not None
         name, does = prepared.given.person.name, "release" if prepared.act == "release" else "withdraw"
         if self._signs:
-            text = f"{name}: read this, and type your pass-phrase to sign it."
+            text = f"{name}: read this, and type your passphrase to sign it."
             super().__init__(Question("passphrase", text, "line"), does)
         else:
             text = f"{name}: read this. You have no key: your name stands as typed. Type {does} to give it."
@@ -120,12 +120,12 @@ class GiveHere(Hidden):
         return f"{self._prepared.procedure.title} · {self._prepared.act}"
 
     def take(self, line: str) -> None:
-        """A pass-phrase, or the word."""
+        """A passphrase, or the word."""
         from clampbook.book.releases import give
 
         if not line or (not self._signs and line.strip().casefold() != self._does):
             self.field = ""
-            wanted = "your pass-phrase" if self._signs else self._does
+            wanted = "your passphrase" if self._signs else self._does
             self.tell(f"Nothing is done yet: type {wanted}, or Esc to leave it.")
             return
         if not self.read_whole():

@@ -1,4 +1,4 @@
-"""Signing on the screen: what is signed stands there to be read, and a pass-phrase is typed that does not show."""
+"""Signing on the screen: what is signed stands there to be read, and a passphrase is typed that does not show."""
 
 from __future__ import annotations
 
@@ -45,7 +45,7 @@ class SignHere(Hidden):
         self.tell(_HOW)
 
     def take(self, line: str) -> None:
-        """A pass-phrase was typed."""
+        """A passphrase was typed."""
         if not line:
             self.back()
             return
@@ -83,7 +83,7 @@ class SignHere(Hidden):
     def _question(self) -> Question:
         due = self._signing.wanted
         assert due is not None, "asked only where a signature is wanted"
-        told = f"{due.person.name}: read this, and type your pass-phrase {self._signing.asked}."
+        told = f"{due.person.name}: read this, and type your passphrase {self._signing.asked}."
         return Question("passphrase", told, "line")
 
 

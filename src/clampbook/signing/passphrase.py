@@ -1,4 +1,4 @@
-"""Pass-phrases for a key: long enough, typed with signs that can be seen, and not what everybody tries first."""
+"""Passphrases for a key: long enough, typed with signs that can be seen, and not what everybody tries first."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The secret part of a key: made, kept under a pass-phrase in OpenSSH's format, unlocked, and used to sign."""
+"""The secret part of a key: made, kept under a passphrase in OpenSSH's format, unlocked, and used to sign."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ class SecretKey:
         return armoured(Signature(self.public, self._key.sign(to_be_signed(message, namespace)), namespace))
 
     def locked(self, passphrase: str) -> bytes:
-        """The key file, under a pass-phrase. Raises KeyFault where that is too short or too common."""
+        """The key file, under a passphrase. Raises KeyFault where that is too short or too common."""
         wrong = unfit(passphrase)
         if wrong is not None:
             raise KeyFault(wrong)
@@ -45,11 +45,11 @@ def made() -> SecretKey:
 
 
 def unlocked(data: bytes, passphrase: str) -> SecretKey:
-    """The key in a key file. Raises KeyFault for a wrong pass-phrase, and for a file that holds no such key."""
+    """The key in a key file. Raises KeyFault for a wrong passphrase, and for a file that holds no such key."""
     try:
         key = load_ssh_private_key(data, passphrase.encode(errors="replace"))
     except TypeError as error:
-        raise KeyFault(_WRONG if not passphrase else "the key is not under a pass-phrase: make a new one") from error
+        raise KeyFault(_WRONG if not passphrase else "the key is not under a passphrase: make a new one") from error
     except (ValueError, UnsupportedAlgorithm) as error:
         raise KeyFault(_WRONG if b"BEGIN OPENSSH PRIVATE KEY" in data else "the key file is damaged") from error
     if not isinstance(key, Ed25519PrivateKey):
@@ -57,7 +57,7 @@ def unlocked(data: bytes, passphrase: str) -> SecretKey:
     return SecretKey(key)
 
 
-_WRONG = "the pass-phrase does not open this key: type it again, large and small letters as you chose them"
+_WRONG = "the passphrase does not open this key: type it again, large and small letters as you chose them"
 
 
 def made_by(signature: Signature, message: bytes) -> bool:

@@ -1,4 +1,4 @@
-"""The text that a person signs: short, to be read before the pass-phrase is typed, and the same for ever."""
+"""The text that a person signs: short, to be read before the passphrase is typed, and the same for ever."""
 
 from __future__ import annotations
 

@@ -37,7 +37,7 @@ def given_up(at: Shop, signing: Signing) -> Signing:
 
 
 class TestSigning:
-    """Each signature that a line announces is asked for, with its text, and given with the pass-phrase."""
+    """Each signature that a line announces is asked for, with its text, and given with the passphrase."""
 
     def test_what_was_signed_on_the_way_is_asked_for_first(self, whinchat: Shop) -> None:
         """The concession, the hold point, then the sign-offs at the end, which vouch for them too."""
@@ -57,7 +57,7 @@ class TestSigning:
         ] == asked
 
     def test_the_text_says_what_is_vouched_for(self, whinchat: Shop) -> None:
-        """In a sentence, before the pass-phrase is typed, with the time and its zone."""
+        """In a sentence, before the passphrase is typed, with the time and its zone."""
         signing = Signing(whinchat.book, walked(whinchat), whinchat.clock)
 
         text = signing.text()
@@ -67,20 +67,20 @@ class TestSigning:
         assert f"Signed at:      {whinchat.clock.at:%Y-%m-%dT%H:%M:%S}+00:00" in text
         assert "Lines by then:  6" in text
 
-    def test_a_wrong_pass_phrase_changes_nothing(self, whinchat: Shop) -> None:
+    def test_a_wrong_passphrase_changes_nothing(self, whinchat: Shop) -> None:
         """It is told in a sentence, and the same signature is asked for again."""
         run = walked(whinchat)
         signing = Signing(whinchat.book, run, whinchat.clock)
         before = sorted(path.name for path in run.path.iterdir())
 
-        with pytest.raises(KeyFault, match="the pass-phrase does not open this key"):
+        with pytest.raises(KeyFault, match="the passphrase does not open this key"):
             signing.give("four little worms")
 
         assert before == sorted(path.name for path in run.path.iterdir())
         assert signing.wanted == signing.missing[0]
 
     def test_somebody_elses_key_is_refused(self, whinchat: Shop) -> None:
-        """Also where its file was put in the other's place, under a pass-phrase that is known."""
+        """Also where its file was put in the other's place, under a passphrase that is known."""
         run = walked(whinchat)
         keys = whinchat.book.root / "keys"
         shutil.copy(keys / "ines.key", keys / "maud.key")

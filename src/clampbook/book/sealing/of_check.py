@@ -82,15 +82,15 @@ class CheckSigning:
 
     @property
     def asked(self) -> str:
-        """The act that the pass-phrase is asked for, in a few words."""
+        """The act that the passphrase is asked for, in a few words."""
         return "to seal this check"
 
     def text(self) -> str:
-        """Tell what the signature does, to be read before the pass-phrase is typed."""
+        """Tell what the signature does, to be read before the passphrase is typed."""
         return self._now().told(self._check.id, "check")
 
     def give(self, passphrase: str) -> SealDue:
-        """Take the key that seals. Raises KeyFault for a wrong pass-phrase, LedgerFault for a clock put back."""
+        """Take the key that seals. Raises KeyFault for a wrong passphrase, LedgerFault for a clock put back."""
         due = self._now()
         not_before_the_key(self._book, due, self._clock.now())
         self._key = unlock(self._book, due.person.id, due.key, passphrase)

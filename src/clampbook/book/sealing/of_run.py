@@ -1,7 +1,7 @@
 """Signing and sealing a run: a few steps, each safe on the disk, that can be gone on with after any break.
 
 A face drives it: `wanted` says whose signature is asked for, `asked` and `text` show what is signed, `give` takes the
-pass-phrase; `seal` closes the folder for good once every announced signature is there, or given up.
+passphrase; `seal` closes the folder for good once every announced signature is there, or given up.
 
 The key of whoever signs last signs the seal too, where that comes at once. It is let go of at any failure and any
 pause; then `wanted` asks for it again.
@@ -130,7 +130,7 @@ class Signing:
 
     @property
     def asked(self) -> str:
-        """The act that the pass-phrase is asked for, in a few words."""
+        """The act that the passphrase is asked for, in a few words."""
         due = self._now()
         if isinstance(due, SealDue):
             return "to seal this run"
@@ -138,7 +138,7 @@ class Signing:
         return "to sign this, and to seal the run with it" if last else "to sign this"
 
     def text(self) -> str:
-        """Give the text that is signed now, to be read before the pass-phrase is typed; its time is that of the
+        """Give the text that is signed now, to be read before the passphrase is typed; its time is that of the
         asking."""
         due = self._now()
         with self._dropping():
@@ -146,7 +146,7 @@ class Signing:
             return due.told(self._run.id) if isinstance(due, SealDue) else self._text(due, self._at).decode()
 
     def give(self, passphrase: str) -> Due | SealDue:
-        """Sign what is wanted. Raises KeyFault for a wrong pass-phrase, LedgerFault where it cannot be written or the
+        """Sign what is wanted. Raises KeyFault for a wrong passphrase, LedgerFault where it cannot be written or the
         clock stands before the making of the key; then nothing has changed, and it can be tried again."""
         due = self._now()
         with self._dropping():

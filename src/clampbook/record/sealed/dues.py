@@ -43,7 +43,7 @@ class SealDue(Struct, frozen=True):
         return "the seal"
 
     def told(self, name: str, what: str = "run") -> str:
-        """Tell what the signature does, to be read before the pass-phrase is typed."""
+        """Tell what the signature does, to be read before the passphrase is typed."""
         return (
             f"Clampbook, seal of a {what}\n\nI seal every file of {name}, its printed report with them.\n\n"
             f"Name:           {self.person.name} ({self.person.id})\nWith key:       {self.key}\n"
