@@ -205,7 +205,6 @@ class TestSeal:
     def test_what_cannot_be_signed_any_more_can_be_left_out(self, run: Typing, whinchat: Shop) -> None:
         """On purpose; the status says that somebody must look, as verifying does ever after."""
         left = walked(whinchat)
-        run("keys", "revoke", "Maud")
 
         assert 2 == run("seal", left.id, "--skip-missing")
         gone = ("--skip-missing", "--as", "Ines", "--reason", "Maud lost her key")
@@ -214,6 +213,17 @@ class TestSeal:
         assert 1 == run("verify", left.id)
         assert "given up by Ines: Maud lost her key" in run.out
         assert "NOT sound" not in run.out
+
+    def test_whoever_gives_up_what_a_withdrawn_key_owes_types_one_passphrase(self, run: Typing, whinchat: Shop) -> None:
+        """Nobody else is asked in between, so that Ines signs and seals with it."""
+        left = walked(whinchat)
+        assert 0 == run("keys", "revoke", "Maud", "--as", "Ines", "--known-since", "never", "--yes")
+        gone = ("--skip-missing", "--as", "Ines", "--reason", "her key is lost")
+
+        assert 1 == run("seal", left.id, *gone, typed=(PHRASE,))
+
+        assert "Ines: type your passphrase to sign this, and to seal the run with it" in run.err
+        assert "The run is sealed" in run.out
 
     def test_a_sealed_run_is_left_alone(self, run: Typing, whinchat: Shop) -> None:
         """It is said that it is sealed already."""

@@ -73,6 +73,8 @@ def _signed_and_sealed(signing: Signing, typed: Lines, without: tuple[Person, st
     from clampbook.plain.words import Words
 
     face = Words(sys.stderr, width=80, marker=typed.terminal)
+    if without is not None and signing.never:
+        signing.give_up(*without)  # before anybody signs, so that whoever signs last seals with the same passphrase
     sign_all(signing, face, typed, None)
     while without is not None and signing.give_up(*without):
         sign_all(signing, face, typed, None)

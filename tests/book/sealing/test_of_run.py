@@ -186,6 +186,39 @@ class TestSealing:
 
         assert signing.sealed
 
+    def test_a_key_serves_what_was_said_as_its_passphrase_was_asked(self, whinchat: Shop) -> None:
+        """Ines signs, Maud leaves hers and it is given up: a key is not kept while somebody else is asked, so the seal
+        asks Ines again."""
+        signing = Signing(whinchat.book, walked(whinchat), whinchat.clock)
+        signing.give(PHRASE)
+        first = signing.asked
+        signing.give(PHRASE)
+        signing.later()
+
+        signing.give_up(whinchat.ines, "she has left the house")
+
+        assert ("to sign this", "to seal this run") == (first, signing.asked)
+        with pytest.raises(LedgerFault, match="it is still to be signed by Ines"):
+            signing.seal()
+        signing.give(PHRASE)
+        signing.seal()
+        assert signing.sealed
+
+    def test_given_up_before_anybody_signs_it_costs_no_further_passphrase(self, whinchat: Shop) -> None:
+        """What Maud was to sign can never be signed; then Ines signs last, and seals with it."""
+        run = walked(whinchat)
+        withdraw_key(whinchat.book, whinchat.maud, "forgotten", NOW)
+        signing = Signing(whinchat.book, run, whinchat.clock)
+
+        assert signing.never
+        signing.give_up(whinchat.ines, "her key is lost")
+        asked = signing.asked
+        signing.give(PHRASE)
+        signing.seal()
+
+        assert "to sign this, and to seal the run with it" == asked
+        assert signing.sealed and not signing.never
+
     def test_a_sealed_run_is_not_written_to(self, whinchat: Shop) -> None:
         """Making its record again leaves the file as it is."""
         run = sealed(whinchat)

@@ -93,6 +93,11 @@ class Signing:
         return tuple(each for each in due if each.number not in out and not self._given(each))
 
     @property
+    def never(self) -> bool:
+        """Tell whether a signature is missing that can never be given, as its key is withdrawn."""
+        return any(revoked(self._book, due) for due in self.missing)
+
+    @property
     def beside(self) -> tuple[str, ...]:
         """The sentences that are said before somebody signs: whoever else can get at the keys of this book."""
         return open_to_others(self._book)
