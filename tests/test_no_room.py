@@ -166,7 +166,7 @@ def test_a_disk_that_is_full_as_a_run_ends(sealable: Path, tmp_path: Path) -> No
     with room(200), pytest.raises(LedgerFull, match=r"no room left.*every answer of .* is stored"):
         conclude(book, run)
 
-    assert (f"{run.id} ended without its record, which is written now",) == mend(book)
+    assert (f"{run.id}: its record was missing, and is written now.",) == mend(book)
     assert before == record.read_bytes()
 
 

@@ -217,7 +217,7 @@ class TestAddendum:
         run, made = pair
         terms = Terms(person=at.ines, follow_up="look again", of=made)
 
-        with pytest.raises(LedgerFault, match=f"is an addendum to {run.id}, and an addendum has no follow-up"):
+        with pytest.raises(LedgerFault, match=f"is an addendum to {run.id}. An addendum has no follow-up"):
             open_run(at.book, work_named(at.book, "cover"), terms, at.clock, "handed in")
         said("seal", made.id, book=at.book.root)
         with pytest.raises(LedgerFault, match=f"add yours to the run it belongs to, {run.id}"):

@@ -319,7 +319,7 @@ class TestBreaks:
 
         out = walked(book, "--resume", "--as", "Ines", lines=[], CLAMPBOOK_CLOCK="2026-03-02T09:02:00Z+3s")[1]
 
-        assert "11 bytes of a last line that was not whole are set aside beside it." in out
+        assert "11 bytes of a torn last line are saved beside the daybook." in out
 
     def test_a_refusal_does_not_start_the_time_of_a_slow_pull_anew(
         self, book: Path, monkeypatch: pytest.MonkeyPatch

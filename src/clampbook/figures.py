@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from datetime import date
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, ROUND_HALF_UP, Context, Decimal
 from typing import Literal
 
@@ -24,6 +25,10 @@ _COARSEST = {"mm": -2, "in": -3, "cm": -3, "ft": -3, "m": -3}
 _DAYS_FROM = Decimal(2 * 86400)
 SECONDS_IN = {unit: Decimal(int(TABLE[unit].size)) for unit in ("d", "h", "min", "s")}
 _FINER_AT_MOST = 40
+_MONTHS = (
+    "January", "February", "March", "April", "May", "June",
+    "July", "August", "September", "October", "November", "December",
+)  # fmt: skip
 
 
 def plain(value: Decimal) -> str:
@@ -203,6 +208,12 @@ def show_duration(seconds: Decimal) -> str:
     if rest or not parts:
         parts.append(f"{plain(rest)} s")
     return ("−" if seconds < 0 else "") + " ".join(parts)
+
+
+def show_day(day: date | str) -> str:
+    """A day in a sentence, "2 March 2026", also of ISO 8601; lists, tables and labels have it as that."""
+    on = date.fromisoformat(day[:10]) if isinstance(day, str) else day
+    return f"{on.day} {_MONTHS[on.month - 1]} {on.year}"
 
 
 def _is_endless(value: Decimal) -> bool:

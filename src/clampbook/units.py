@@ -10,7 +10,17 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from clampbook.conversion import convert, factor, si
-from clampbook.figures import SECONDS_IN, inwards, plain, show, show_duration, show_span, show_window, side_by_side
+from clampbook.figures import (
+    SECONDS_IN,
+    inwards,
+    plain,
+    show,
+    show_day,
+    show_duration,
+    show_span,
+    show_window,
+    side_by_side,
+)
 from clampbook.unit_names import (
     EXAMPLE_OF,
     UnitFault,
@@ -37,6 +47,7 @@ __all__ = [
     "plain",
     "quoted",
     "show",
+    "show_day",
     "show_duration",
     "show_span",
     "show_window",

@@ -136,7 +136,7 @@ def test_an_open_run_hears_of_it_when_it_is_taken_up(book: Book) -> None:
 
     assert ["w5"] == [event["tool"] for event in doubted]
     assert "found it off by +7.14 %" in out
-    assert "W5 is out of service: failed its check, off by +7.14 %" in " ".join(out.split())
+    assert "W5: out of service: failed its check, off by +7.14 %" in " ".join(out.split())
     record = tomllib.loads(said("record", run.id, book=book.root)[1])
     assert ["found it off" in reading["question"] for reading in record["reading"]] == [True, True]
 
@@ -288,10 +288,8 @@ def test_the_list_of_records_and_the_bench_say_that_a_tool_is_in_doubt(book: Boo
         (hit,) = archive.asked(lambda connection: find(connection, Query())).runs
 
     assert (frozenset[str](), frozenset({run.id})) == (before, doubted(book))
-    assert row(hit, doubted=True).endswith(" · ? a tool is in doubt")
-    assert ("Records", "one closed run, to be read; ? a tool of 1 is in doubt", None) in Standing(
-        records=1, doubted=1
-    ).rows
+    assert row(hit, doubted=True).endswith(" · ? a tool in question")
+    assert ("Records", "1 closed run · ? 1 with a tool in question", None) in Standing(records=1, doubted=1).rows
 
 
 def test_a_run_with_a_later_doubt_is_something_to_look_at_for_whoever_verifies(book: Book) -> None:

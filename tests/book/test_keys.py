@@ -34,7 +34,7 @@ def test_keys_that_others_can_read_are_told(whinchat: Shop) -> None:
 
     (folder / "maud.key").chmod(0o640)
     [told] = open_to_others(whinchat.book)
-    assert told.startswith("Others on this machine can get at '") and f"chmod 600 '{folder / 'maud.key'}'" in told
+    assert told.startswith("Others on this machine can read '") and f"chmod 600 '{folder / 'maud.key'}'" in told
 
     folder.chmod(0o755)
     assert 2 == len(open_to_others(whinchat.book))
@@ -61,7 +61,7 @@ def test_nobody_withdraws_a_key_that_is_not_there(whinchat: Shop) -> None:
     """A second time there is nothing left to withdraw."""
     withdraw_key(whinchat.book, whinchat.maud, "lost", NOW)
 
-    with pytest.raises(KeyFault, match="Maud has no key that could be withdrawn"):
+    with pytest.raises(KeyFault, match="Maud has no key to revoke"):
         withdraw_key(whinchat.book, whinchat.maud, "lost", NOW)
 
 
@@ -83,7 +83,7 @@ def test_people_toml_stays_readable(whinchat: Shop) -> None:
         ("ssh-ed25519 AAAA", "ssh-rsa AAAA", "begins with ssh-ed25519"),
         ('added = "2026-03-02T09:00:00Z"', 'added = "soon"', "a key of ines cannot be used"),
         ('added = "2026-03-02T09:00:00Z"', 'added = "2026-03-02T09:00:00"', "has no zone"),
-        ('added = "2026-03-02T09:00:00Z"', "", "people.toml is not in order"),
+        ('added = "2026-03-02T09:00:00Z"', "", "people.toml has errors"),
     ],
 )
 def test_a_key_that_is_not_in_order_is_told(whinchat: Shop, old: str, new: str, told: str) -> None:

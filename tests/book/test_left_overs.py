@@ -54,7 +54,7 @@ def test_a_check_whose_printing_was_killed_is_sound_after_the_next_start(tmp_pat
     assert "NOT sound" not in out
     assert (1, True) == (status, f"left over: {half[0]}, half written when a program was stopped." in out)
     assert (check.path / half[0]).exists()
-    assert (f"{check.id}: {half[0]} was never finished and is taken away",) == mend(book)
+    assert (f"{check.id}: {half[0]} was never finished, and is removed.",) == mend(book)
     assert () == mend(book)
     found = Verifying(book).check(check)
     assert (["S517"], ()) == ([each.code for each in found.faults], found.left_over)
@@ -120,7 +120,7 @@ def test_where_somebody_is_at_work_nothing_is_swept(at: Shop, held: str) -> None
     with take(at.book.path(".locks"), f"{run.id}{held}"):
         assert () == mend(at.book)
         assert (run.path / HALF).exists()
-    assert (f"{run.id}: {HALF} was never finished and is taken away",) == mend(at.book)
+    assert (f"{run.id}: {HALF} was never finished, and is removed.",) == mend(at.book)
 
 
 def test_a_file_that_was_swept_while_it_was_written_is_written_again(

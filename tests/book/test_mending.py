@@ -60,7 +60,7 @@ class TestMend:
         run = start()
         log.write_bytes(b"")
 
-        assert (f"{run.id} was opened and is now in the book's log",) == mend(book)
+        assert (f"{run.id} was opened. The book's log now says so.",) == mend(book)
         entry = decode(book.log_lines()[0])
         assert ("run_opened", run.id, digest(run.lines()[0][0])) == (entry["event"], entry["run"], entry["first"])
         assert "written at a later start: the program ended before it could be" == entry["late"]
@@ -75,7 +75,7 @@ class TestMend:
             daybook.append(abandoned)
         (run.path / "record.toml").write_bytes(b"")
 
-        assert (f"{run.id} was abandoned and is now in the book's log",) == mend(book)
+        assert (f"{run.id} was abandoned. The book's log now says so.",) == mend(book)
         assert [("run_opened", run.id), ("run_abandoned", run.id)] == told(book)
 
     def test_a_run_that_ended_just_before_its_record_gets_it(self, book: Book) -> None:
@@ -87,7 +87,7 @@ class TestMend:
 
         sentences = mend(book)
 
-        assert f"{ended.name} ended without its record, which is written now" in sentences
+        assert f"{ended.name}: its record was missing, and is written now." in sentences
         assert golden == (ended / "record.toml").read_bytes()
 
     def test_a_run_that_ended_and_makes_no_record_is_told(
@@ -98,7 +98,7 @@ class TestMend:
         with book.writing(run) as daybook:
             daybook.append(abandoned)
 
-        assert any(each.startswith(f"{run.id} ended and has no record: ") for each in mend(book))
+        assert any(each.startswith(f"{run.id} has ended, and its record is not written: ") for each in mend(book))
 
     def test_a_folder_that_never_became_a_run_is_taken_away(self, book: Book) -> None:
         """It held copies only, and nobody had answered anything."""
@@ -106,14 +106,14 @@ class TestMend:
         draft.mkdir(parents=True)
         (draft / "procedure.toml").write_text("")
 
-        assert ("20260302-head-k7q2m4xa was never opened and is taken away",) == mend(book)
+        assert ("20260302-head-k7q2m4xa was never opened, and is removed.",) == mend(book)
         assert (False, ()) == (draft.exists(), mend(book))
 
     def test_half_a_file_is_taken_away(self, book: Book) -> None:
         """What was written beside people.toml and never put in its place is no file of the book."""
         (book.root / ".people.toml.0a1b2c3d.tmp").write_bytes(b"[[per")
 
-        assert (".people.toml.0a1b2c3d.tmp was never finished and is taken away",) == mend(book)
+        assert (".people.toml.0a1b2c3d.tmp was never finished, and is removed.",) == mend(book)
         assert not (book.root / ".people.toml.0a1b2c3d.tmp").exists()
 
     def test_a_torn_log_is_set_aside(self, book: Book, start: Callable[[], RunFolder]) -> None:
@@ -122,7 +122,7 @@ class TestMend:
         with (book.root / "book.jsonl").open("ab") as file:
             file.write(b'{"event"')
 
-        assert ("8 bytes at the end of the book's log were torn and are set aside",) == mend(book)
+        assert ("8 bytes of a torn last line are saved beside the book's log.",) == mend(book)
         assert b'{"event"' == (book.root / "book.torn-0001").read_bytes()
 
     def test_a_book_that_cannot_be_written_is_still_read(
@@ -138,7 +138,7 @@ class TestMend:
 
         assert "'book' is being written by another program" in sentences[0]
         assert "is not mended yet" in sentences[1]
-        assert (f"{run.id} was opened and is now in the book's log",) == mend(book)
+        assert (f"{run.id} was opened. The book's log now says so.",) == mend(book)
 
     def test_a_changed_log_is_told_and_left_alone(self, book: Book, start: Callable[[], RunFolder]) -> None:
         """Nothing is added to a log that is not the one that was written."""
@@ -159,7 +159,7 @@ class TestMend:
         folder.mkdir()
         (folder / "daybook.jsonl").write_bytes(b"")
 
-        assert (f"'{folder}' has no first line that can be read and is left as it is",) == mend(book)
+        assert (f"'{folder}' has no readable first line. It stays unchanged.",) == mend(book)
         assert folder.exists()
 
     def test_a_run_of_another_book_is_not_ours_to_log(self, book: Book) -> None:
@@ -168,7 +168,7 @@ class TestMend:
         folder.mkdir()
         Ledger.open(folder / "daybook.jsonl", create=True).append({"event": "opened", "book": "otherbok"})
 
-        assert (f"'{folder}' was opened in another book and is not in this one's log",) == mend(book)
+        assert (f"'{folder}' belongs to another book. This book's log does not name it.",) == mend(book)
         (book.root / "logs").mkdir()
         log = Ledger.open(book.root / "logs" / "otherbok.jsonl", create=True)
         log.append({"event": "run_opened", "run": folder.name})

@@ -165,7 +165,7 @@ def test_a_withdrawn_one_is_kept_and_signed_too(whinchat: Shop) -> None:
 
 def test_a_draft_is_not_withdrawn(whinchat: Shop) -> None:
     """Nobody released it."""
-    with pytest.raises(LedgerFault, match="is a draft that nobody released"):
+    with pytest.raises(LedgerFault, match="is a draft"):
         withdrawing(whinchat.book, path(whinchat), given(whinchat, because="no use"))
 
 
@@ -186,7 +186,7 @@ def test_a_release_that_somebody_made_up_does_not_hold(whinchat: Shop) -> None:
 
     found = work_named(whinchat.book, "cover").procedure
 
-    told = "the log of this book does not tell of the release by Maud of 2026-03-02"
+    told = "no log of this book holds the release by Maud on 2026-03-02"
     assert ("draft", told) == (found.status, found.lapsed)
 
 
@@ -258,7 +258,7 @@ def test_a_release_dated_back_to_before_its_key_was_withdrawn_is_told(whinchat: 
 
     told = [each for each in Verifying(whinchat.book).book() if each.code == "S520"]
 
-    assert [True] == ["by the log its key was withdrawn at line" in each.text for each in told]
+    assert [True] == ["the log says its key was revoked at line" in each.text for each in told]
 
 
 class TestWithdrawnWhileItIsUsed:
@@ -306,7 +306,7 @@ class TestWithdrawnWhileItIsUsed:
         give(whinchat.book, prepared(whinchat), PHRASE, NOW)
         self.withdrawn(whinchat)
 
-        with pytest.raises(LedgerFault, match="is withdrawn: say why it is begun all the same"):
+        with pytest.raises(LedgerFault, match="is withdrawn"):
             self.opened(whinchat)
         run = self.opened(whinchat, despite="agreed with the person in charge")
         record = build(run.procedure(), run.plan(), run.daybook.read_bytes()).decode()

@@ -91,7 +91,7 @@ def test_a_bad_pull_asks_what_the_reference_showed(book: Book, typed: tuple[str,
     voided = [line for line in map(json.loads, check.lines()[0]) if line["event"] == "voided"]
 
     assert [value] == [line["value"] for line in voided]
-    assert (len(typed) > 1) == ("Bad pull: what did R1 show, in N·m?" in out)
+    assert (len(typed) > 1) == ("Bad pull. What did R1 show, in N·m?" in out)
 
 
 def test_on_the_full_screen_no_clock_is_handed_in(book: Book, monkeypatch: pytest.MonkeyPatch) -> None:

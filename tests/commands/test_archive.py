@@ -233,4 +233,4 @@ class TestMerge:
         status, out, _ = said(capsys, ours, "merge", str(theirs.book.root), "--json")
         told = json.loads(out)
         assert (1, 0, []) == (status, told["already"], told["runs"])
-        assert f"{run.id} is here already with other bytes (record.toml)" in told["collisions"][0]
+        assert f"{run.id} is here already with other content (record.toml)" in told["collisions"][0]

@@ -76,7 +76,7 @@ def test_doubts_are_listed_and_block_it(release: Command) -> None:
 def test_with_every_doubt_answered_it_is_released_and_signed(release: Command) -> None:
     """What is signed is shown before the passphrase is asked."""
     assert 0 == release(*WITH, *release.answers())
-    assert "I compared this with the sheet named below, and release it." in release.said
+    assert "I compared this with the manual named below, line by line, and release it." in release.said
     assert "Valve cover, revision A is released by Maud (signed with a key)." in release.said
 
 
@@ -157,6 +157,6 @@ def test_line_by_line_it_is_told_before_the_first_question(whinchat: Shop, relea
 
     named = {run.id for run in whinchat.book.runs()}
     assert "This revision was to be looked at again by 2026-02-01; the record will say so." in release.said
-    assert "A run of this procedure is open already, on Whinchat: " in release.said
+    assert "of this procedure is open, on Whinchat, by " in release.said
     told = [each for run in whinchat.book.runs() for each in (run.first() or {})["alongside"]]
     assert (1, True) == (len(told), set(told) < named)

@@ -73,40 +73,40 @@ def said(capsys: Captured, book: Book, *arguments: str) -> tuple[int, str, str]:
 
 
 def test_each_tool_stands_with_its_state_and_why(capsys: Captured, book: Book) -> None:
-    """Fit, calibration past, withdrawn, each in words; adapters below. Something is to be looked at: status 1."""
+    """Ready, overdue, out of service, each in words; adapters below. Something needs a look: status 1."""
     expected = (
-        "W1     fit               setting tool, 4.0–40.0 N·m\n"
-        "W2     calibration past  setting tool, 20–100 lbf·ft; calibration was due on 2026-02-01\n"
-        "W3     withdrawn         indicating tool, 10–100 N·m; withdrawn on 2026-02-20: dropped from the bench\n"
-        "A1     adapter           A1, 30 mm shorter, at 45°\n"
+        "W1     setting     4.0–40.0 N·m    ready\n"
+        "W2     setting     20–100 lbf·ft   calibration overdue since 2026-02-01\n"
+        "W3     indicating  10–100 N·m      out of service since 2026-02-20: dropped from the bench\n"
+        "A1     adapter     30 mm shorter, at 45°\n"
     )
 
     assert (1, expected, "") == said(capsys, book)
 
 
 def test_a_long_name_moves_the_columns_of_all(capsys: Captured, book: Book) -> None:
-    """States stand below each other, whatever tools are called."""
+    """Kinds stand below each other, whatever tools are called."""
     path = book.path(TOOLS)
     path.write_text(path.read_text(encoding="utf-8").replace('name = "W2"', 'name = "Slipway 750"'), encoding="utf-8")
 
     lines = said(capsys, book)[1].splitlines()
 
-    assert ["W1          fit", "Slipway 750 calibration", "W3          withdrawn", "A1          adapter"] == [
+    assert ["W1          setting", "Slipway 750 setting", "W3          indicating", "A1          adapter"] == [
         line[: 12 + len(line[12:].split()[0])] for line in lines
     ]
 
 
 def test_what_is_due_until_the_end_of_the_month(capsys: Captured, book: Book) -> None:
     """W2 is past; W3 falls due on the 10th, but it is withdrawn and rests."""
-    assert "W2: calibration was due on 2026-02-01\n" == said(capsys, book, "--due")[1]
+    assert "W2: calibration overdue since 2026-02-01\n" == said(capsys, book, "--due")[1]
 
 
 def test_labels_are_one_line_a_tool(capsys: Captured, book: Book) -> None:
     """Name, reach, until when, how far to wind down; a withdrawn one says so before anything else."""
     expected = (
-        "W1 · 4.0–40.0 N·m · calibration until 2027-01-12 · wind down to 4 N·m\n"
-        "W2 · 20–100 lbf·ft · calibration until 2026-02-01\n"
-        "W3 · OUT OF USE since 2026-02-20 · dropped from the bench\n"
+        "W1 4.0–40.0 N·m  calibration due 2027-01-12  wind down to 4\n"
+        "W2 20–100 lbf·ft  calibration due 2026-02-01\n"
+        "W3 OUT OF SERVICE since 2026-02-20: dropped from the bench\n"
     )
 
     assert expected == said(capsys, book, "--labels")[1]
@@ -117,13 +117,13 @@ def test_pulls_done_elsewhere_count_towards_the_interval(capsys: Captured, book:
     assert (0, "W1: 40 pulls since its calibration.\n", "") == said(
         capsys, book, "--add-pulls", "W1", "40", "--as", "Ines"
     )
-    assert "W1     fit " in said(capsys, book)[1]
+    assert "W1     setting     4.0–40.0 N·m    ready" in said(capsys, book)[1]
 
     said(capsys, book, "--add-pulls", "w1", "10", "--as", "Ines")
 
-    told = "50 pulls since its calibration, and 50 are allowed"
+    told = "calibration overdue: 50 pulls, 50 allowed"
     assert told in said(capsys, book)[1]
-    assert "W1: calibration after 50 pulls was due" in said(capsys, book, "--due")[1]
+    assert "W1: calibration overdue: 50 pulls, 50 allowed" in said(capsys, book, "--due")[1]
 
 
 def test_one_object_for_scripts(capsys: Captured, book: Book) -> None:
@@ -192,7 +192,7 @@ class TestAChangedSerialNumber:
 
         (line,) = [line for line in capsys.readouterr().out.splitlines() if line.startswith("W1 ")]
         assert 1 == status
-        assert "its serial number was HM-1: is it the same tool?" in line and "40 pulls" in line
+        assert "serial number was HM-1, is it the same tool?" in line and "40 pulls" in line
 
     def test_scripts_read_the_number_it_had(self, changed: Book, capsys: Captured) -> None:
         """None where nothing is to be asked."""
@@ -231,7 +231,7 @@ class TestAChangedSerialNumber:
         program.expect_exact("W1 had serial HM-1, now HM-2. Is it the same tool?")
         program.expect_exact("2 the same tool (the number was mistyped)")
         program.sendline("1")
-        program.expect_exact("Another tool: its past begins here.")
+        program.expect_exact("Another tool. Its past starts here.")
         program.expect(pexpect.EOF)
         program.close()
 

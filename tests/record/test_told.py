@@ -393,8 +393,8 @@ class TestRecall:
         doubt = Doubt(tool=W7, why=NOTHING_KNOWN, after=None, until=None, off=None)
         said = list(recalled(doubt, Found((found,))))
 
-        assert "W7: its zero came back wrong (1 run)." == said[0]
-        assert any("in question there: 2 pulls, as its zero came back wrong" in line for line in said)
+        assert "W7: its zero is off (1 run)." == said[0]
+        assert any("in question there: 2 pulls, as its zero is off" in line for line in said)
 
 
 class TestPulledAgain:

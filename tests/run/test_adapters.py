@@ -58,11 +58,11 @@ class TestTakingUp:
         ways = asked(run_of(LONG), ask.TakeTool).offers[0].ways
 
         assert [None, A1, A2] == [way.adapter for way in ways]
-        assert [None, None, "150 N·m lies outside the scale of W7 with A2 (2–100 N·m)"] == [w.cannot for w in ways]
+        assert [None, None, "W7: ends at 100 N·m, A2 needs 150 N·m"] == [w.cannot for w in ways]
 
     def test_one_that_cannot_hold_the_window_is_refused(self) -> None:
         """The sentence names tool and adapter."""
-        assert "outside the scale of W7 with A2" in refused(run_of(LONG).answer(a.TakeUp("w7", adapter="A2")))
+        assert "W7: ends at 100 N·m, A2 needs" in refused(run_of(LONG).answer(a.TakeUp("w7", adapter="A2")))
 
     def test_one_that_the_book_does_not_have(self) -> None:
         """It is written into tools.toml first."""

@@ -134,7 +134,7 @@ class Case:
 
     def _refused(self, why: str) -> list[str]:
         """A tool that is said to have no line within the window has none."""
-        if "goes in steps of" not in why or self.guarded:
+        if "too coarse for" not in why or self.guarded:
             return []
         step, by = Fraction(self.tool.resolution or 1), SIZE[self.sheet] / SIZE[self.unit] / self.ratio
         low, high = fractions((self.window.low, self.window.high))

@@ -208,7 +208,7 @@ def test_a_zero_that_came_back_wrong_puts_the_tool_last() -> None:
     bench.answer(a.Resolve("another tool"))
 
     assert [("w9", False, False), ("w7", True, False)] == offered(bench)
-    assert ("W7: its zero came back wrong",) == asked(bench, ask.TakeTool).offers[1].refused
+    assert ("W7: its zero is off",) == asked(bench, ask.TakeTool).offers[1].refused
 
 
 def test_a_good_zero_takes_that_back() -> None:

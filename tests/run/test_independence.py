@@ -40,7 +40,7 @@ def pages_of(run: Bench) -> str:
 
 
 class TestOnePersonAndTwoSignatures:
-    """ "I tightened these", and a second later "I inspected these; I did none of the work"."""
+    """ "I tightened these", and a second later "I inspected these. I did none of the work"."""
 
     def test_whoever_signed_as_assembler_is_never_independent(self) -> None:
         """Okke pulled nothing and answers for it, with a reason; then Okke cannot inspect it as another person."""

@@ -98,7 +98,7 @@ TURN_STATE = ask.StepState(WHERE, turn=True)
 OFFERS = (
     ask.ToolOffer(W2),
     ask.ToolOffer(W5, refused=("22.1 lbf·ft lies below the useful span of W5.",)),
-    ask.ToolOffer(G1, cannot="G1 is no torque tool"),
+    ask.ToolOffer(G1, cannot="G1: not a torque tool"),
 )
 TAKE = ask.TakeTool("torque", OFFERS, WHERE, Decimal(30), WINDOW, "N·m")
 RECHECK = ask.Recheck(WHERE, thirty(W2, judged=False), "tighten on", None, 1, 4, (), Decimal(2))
@@ -368,7 +368,7 @@ class TestPartByPart:
 
     def test_a_tool_that_cannot_do_it_is_refused_with_its_reason(self) -> None:
         """No reason makes a gauge a torque tool."""
-        assert a.Refused("G1 is no torque tool") == answered(TAKE, "3")
+        assert a.Refused("G1: not a torque tool.") == answered(TAKE, "3")
 
     def test_a_reading_at_a_recheck_is_asked_whether_it_moved(self) -> None:
         """The number alone does not say whether anything moved."""
@@ -574,4 +574,4 @@ class TestAnyLine:
         for choice in choices_at(prompt, session()):
             begun = begin(prompt, choice.key)
 
-            assert isinstance(begun, Draft) or "G1 is no torque tool" == begun.sentence
+            assert isinstance(begun, Draft) or "G1: not a torque tool." == begun.sentence

@@ -197,7 +197,7 @@ def test_a_stretch_may_come_to_more_than_the_tool_shows() -> None:
     value(run, "14.9 lbf·ft")
 
     [offer] = [offer for offer in asked(run, ask.TakeTool).offers if offer.tool.name == "W5"]
-    assert offer.refused == ("the pull may come to 85.0 lbf·ft, beyond the scale of W5 (1.0–80.0 lbf·ft)",)
+    assert offer.refused == ("W5: the pull may reach 85.0 lbf·ft, above its maximum of 80 lbf·ft",)
     run.steadily(until=ask.Measure)
 
     assert "80" == events_of(run, e.ReadingTaken)[-1].value

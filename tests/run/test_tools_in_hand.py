@@ -172,7 +172,7 @@ class TestReasons:
 
         now = walk_to(run, "2.1/1", ask.Tighten)
 
-        told = "40 N·m is little for W9: below 80.0 N·m, a fifth of its maximum, W9 is not to be trusted"
+        told = "W9: 40 N·m is below its working range (80.0–400 N·m)"
         assert f"{told} (used all the same: no other here)" in details(now)
 
     def test_another_cause_wants_a_reason_of_its_own(self) -> None:

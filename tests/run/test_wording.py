@@ -265,7 +265,7 @@ class TestKeys:
         """A tool is chosen knowing why it does not suit."""
         take = ask.TakeTool(
             "torque",
-            (ask.ToolOffer(W2, notes=("checked today",)), ask.ToolOffer(G1, cannot="G1 is no torque tool")),
+            (ask.ToolOffer(W2, notes=("checked today",)), ask.ToolOffer(G1, cannot="G1: not a torque tool")),
             WHERE,
             Decimal(30),
             SHEET_WINDOW,
@@ -274,7 +274,7 @@ class TestKeys:
 
         assert [
             "W2, setting tool, 10.0–80.0 lbf·ft; checked today",
-            "G1, angle gauge; cannot be used, as G1 is no torque tool",
+            "G1, angle gauge; cannot: not a torque tool",
         ] == [choice.text for choice in keys(take).choices]
 
     def test_what_wants_a_reason_is_told_in_whole_sentences(self) -> None:

@@ -102,7 +102,7 @@ class TestBeginning:
             await first.press("*", "0", "enter")
             left = (await rested(first)).standing.runs[0]
 
-        assert "Ines has it open now, since " in there.text
+        assert "open elsewhere: Ines, since " in there.text
         assert ("", True) == (left.in_hand, "paused" in left.text)
 
 
@@ -119,7 +119,7 @@ class TestComingBack:
             await keyboard.press("enter")
             (run,) = (await rested(keyboard)).standing.runs
 
-        assert "awaiting inspection, held: waiting for another person" in run.where
+        assert "waiting for inspection · on hold: waiting for another person" in run.where
 
     @played
     async def test_after_a_break_the_last_positions_are_looked_at_first(self, book: Book) -> None:
@@ -209,8 +209,8 @@ class TestReadingTheBook:
         ("today", "sentence"),
         [
             (date(2026, 1, 1), None),
-            (date(2026, 1, 20), "W7: calibration is due on 2026-02-01"),
-            (date(2026, 2, 2), "W7: calibration was due on 2026-02-01"),
+            (date(2026, 1, 20), "W7: calibration due 2026-02-01"),
+            (date(2026, 2, 2), "W7: calibration overdue since 2026-02-01"),
         ],
     )
     def test_tools_whose_calibration_runs_out_are_named(self, book: Book, today: date, sentence: str | None) -> None:

@@ -35,7 +35,7 @@ async def test_due_work_is_told_by_title_and_day(tmp_path: Path) -> None:
     ("day", "changed", "told"),
     [
         ("2027-03-02", False, "A, released"),
-        ("2027-03-03", False, "A, released, to be looked at again since 2027-03-02"),
+        ("2027-03-03", False, "A, released, compare it again: due since 2027-03-02"),
         ("2026-03-03", True, "A, draft: it was changed after the release by Maud of 2026-03-02"),
     ],
 )

@@ -55,11 +55,11 @@ async def given(keyboard: Keyboard) -> None:
 
 
 LOOKS = {
-    "people": Look(people, ("Whose key?", "1 Ines · no key: the name is typed", "3 somebody who is not on the list")),
-    "new key": Look(new_key, ("The same once more:", "passphrase ••••", "Enter keep")),
+    "people": Look(people, ("Whose key?", "1 Ines · no key: the name is typed", "3 Someone new")),
+    "new key": Look(new_key, ("Type it again.", "passphrase ••••", "Enter save")),
     "releases": Look(releases, ("Which procedure", "1 Valve cover · revision A, draft")),
-    "doubt": Look(doubted, ("Doubt 1 of 3:", "1 it is right, and I say why")),
-    "given": Look(given, ("Maud: read this.", "word", "Nothing is done yet: type release", "Enter release")),
+    "doubt": Look(doubted, ("Query 1 of 3:", "1 Yes, and I say why")),
+    "given": Look(given, ("Maud, read this.", "word", "Not done yet. Type release", "Enter release")),
 }
 
 

@@ -84,7 +84,7 @@ async def test_a_second_open_run_is_told(book: Book) -> None:
     async with walking(book, FLANGE, by=named(book, "Ines")) as keyboard:
         told = " ".join(seen(keyboard).split())
 
-    assert f"A run of this procedure is open already, perhaps on the same thing: {first}, begun by Tomas." in told
+    assert f"Run {first} of this procedure is open, perhaps on the same equipment, by Tomas." in told
     assert [[first]] == [(run.first() or {})["alongside"] for run in book.runs() if run.id != first]
 
 
@@ -116,4 +116,4 @@ async def test_it_is_told_where_it_is_answered(book: Book) -> None:
         await keyboard.type("Whinchat")
         told = " ".join(seen(keyboard).split())
 
-    assert "A run of this procedure is open already, on Whinchat:" in told
+    assert "of this procedure is open, on Whinchat, by" in told

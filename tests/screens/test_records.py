@@ -164,7 +164,7 @@ class TestFinding:
             assert "Type more of it" in records(keyboard).notice
             await keyboard.type("x")
 
-            assert "No record holds these words." == records(keyboard).notice
+            assert "No record found. Try fewer words." == records(keyboard).notice
 
     @played
     async def test_back_leads_to_the_whole_list_and_then_to_the_bench(self, book: Book) -> None:
@@ -189,7 +189,7 @@ class TestFinding:
             await opened(keyboard)
 
             assert "[red]x[/red] \\u{1b}[2J" in await shown(keyboard)
-            assert "20260401-odd-cccccccc · not readable: record.toml cannot be read" in await shown(keyboard)
+            assert "20260401-odd-cccccccc · cannot be read: record.toml cannot be read" in await shown(keyboard)
 
 
 class TestOneRecord:
@@ -252,8 +252,8 @@ class TestOneRecord:
             await keyboard.press("2", "enter")
             await rested(keyboard)
 
-            assert f"The report is in {book.path('printed', f'{HEAD}.pdf')}." == record.notice
-            assert "The report is in" in await shown(keyboard)
+            assert f"Report: {book.path('printed', f'{HEAD}.pdf')}" == record.notice
+            assert "Report:" in await shown(keyboard)
         assert b"%PDF" == book.path("printed", f"{HEAD}.pdf").read_bytes()[:4]
         assert before == sorted(path.name for path in book.path("runs", HEAD).iterdir())
 
@@ -265,7 +265,7 @@ class TestOneRecord:
             await keyboard.press("3", "enter")
             await rested(keyboard)
 
-            assert "The readings are in" in record.notice
+            assert "Readings saved to" in record.notice
         with book.path("printed", f"{HEAD}.csv").open(newline="", encoding="utf-8") as file:
             rows = list(csv.DictReader(file))
         assert {HEAD} == {row["run"] for row in rows}
@@ -289,7 +289,7 @@ class TestOneRecord:
     ("name", "typed", "words"),
     [
         ("records", "gask", ("2 records", "Cylinder head, pattern C", "accepted, 10 deviations")),
-        ("record", "gask maud\n", ("Record · Cylinder head", "accepted, 10 deviations", "1 read it as it was written")),
+        ("record", "gask maud\n", ("Record · Cylinder head", "accepted, 10 deviations", "1 Read it")),
     ],
     ids=["records", "record"],
 )

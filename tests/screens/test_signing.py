@@ -67,7 +67,7 @@ class TestSigning:
 
             stands = await shown(keyboard)
 
-        assert "I inspected these; I did none of the work." in stands
+        assert "I inspected these. I did none of the work." in stands
         assert "••••••" in stands
         assert "four" not in stands
 

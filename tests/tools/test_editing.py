@@ -64,7 +64,7 @@ class TestChanging:
 
     def test_a_file_that_is_no_toml(self) -> None:
         """It is mended by hand first."""
-        with pytest.raises(NotEdited, match="mend it by hand first"):
+        with pytest.raises(NotEdited, match="Correct it by hand first"):
             changed(b"[[tool]\n", "tool", "w2", {"name": "W9"})
 
     @settings(max_examples=60, deadline=None)

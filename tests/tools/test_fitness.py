@@ -45,10 +45,10 @@ class TestKind:
     @pytest.mark.parametrize(
         ("kind", "need", "sentence"),
         [
-            ("setting", "reading", "W2 lets go at what it was set to and shows no reading: take an indicating tool"),
-            ("setting", "angle", "W2 shows no angle: take a gauge, or turn from mark to mark"),
-            ("angle gauge", "torque", "W2 is no torque tool"),
-            ("marks", "reading", "W2 is no torque tool"),
+            ("setting", "reading", "W2: shows no reading"),
+            ("setting", "angle", "W2: shows no angle"),
+            ("angle gauge", "torque", "W2: not a torque tool"),
+            ("marks", "reading", "W2: not a torque tool"),
         ],
     )
     def test_a_tool_of_the_wrong_kind_cannot(self, kind: ToolKind, need: Need, sentence: str) -> None:
@@ -75,7 +75,7 @@ class TestScale:
             tool(), Demand(need="torque", target=Decimal(90), window=(Decimal(86), Decimal(94)), unit="N·m")
         )
 
-        assert Fitness(notes=("90 N·m lies outside the middle half of W2's scale, 32.5 to 77.5 N·m",)) == noted
+        assert Fitness(notes=("W2: 90 N·m is high on its scale (best 32.5–77.5 N·m)",)) == noted
         assert noted.suits
 
     def test_below_a_fifth_of_its_maximum_a_reason_is_needed(self) -> None:
@@ -84,7 +84,7 @@ class TestScale:
             tool(), Demand(need="torque", target=Decimal(15), window=(Decimal(13), Decimal(17)), unit="N·m")
         )
 
-        sentence = "15 N·m is little for W2: below 20.0 N·m, a fifth of its maximum, W2 is not to be trusted"
+        sentence = "W2: 15 N·m is below its working range (20.0–100.0 N·m)"
         assert Fitness(refused=(sentence,), causes=("below the useful part of its scale",)) == refused
         assert not refused.suits
 
@@ -94,13 +94,13 @@ class TestScale:
             tool(), Demand(need="torque", target=Decimal(120), window=(Decimal(110), Decimal(130)), unit="N·m")
         )
 
-        assert Fitness(cannot="120 N·m lies outside the scale of W2 (10–100 N·m)") == beyond
+        assert Fitness(cannot="W2: ends at 100 N·m") == beyond
 
     def test_a_limit_beyond_its_scale_needs_a_reason(self) -> None:
         """Pulled until a stretch is reached, never above 115 N·m: a tool to 100 may not show how far it goes."""
         refused = fitness(tool(), Demand(need="torque", window=(None, Decimal(115)), unit="N·m"))
 
-        sentence = "the pull may come to 115 N·m, beyond the scale of W2 (10–100 N·m)"
+        sentence = "W2: the pull may reach 115 N·m, above its maximum of 100 N·m"
         assert Fitness(refused=(sentence,), causes=("above the useful part of its scale",)) == refused
 
     def test_without_a_target_the_window_says_where(self) -> None:
@@ -109,7 +109,7 @@ class TestScale:
             tool("indicating"), Demand(need="reading", target=None, window=(Decimal(85), Decimal(95)), unit="N·m")
         )
 
-        assert ("90 N·m lies outside the middle half of W2's scale, 32.5 to 77.5 N·m",) == noted.notes
+        assert ("W2: 90 N·m is high on its scale (best 32.5–77.5 N·m)",) == noted.notes
 
     def test_another_unit_is_converted_first(self) -> None:
         """10 lbf·ft are 13.6 N·m (NIST SP 811: 1.3558 N·m each), below a fifth of 100 N·m."""

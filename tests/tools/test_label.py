@@ -22,12 +22,12 @@ def test_its_number_stays_where_not_all_has_room() -> None:
     told = label(tool(wound_down=True, directions="clockwise", serial=SERIAL))
 
     assert len(told) <= WIDTH
-    assert told.startswith("W1 · ") and told.endswith(f" · no. {SERIAL}")
+    assert told.startswith("W1 10–100 N·m") and told.endswith(f"  no. {SERIAL}")
 
 
 def test_where_all_has_room_all_stands_there() -> None:
     """The number last."""
-    expected = "W1 · 10–100 N·m · calibration until 2027-01-12 · clockwise only · no. HM-7"
+    expected = "W1 10–100 N·m  calibration due 2027-01-12  clockwise only  no. HM-7"
 
     assert expected == label(tool(directions="clockwise", serial="HM-7"))
 
@@ -37,8 +37,8 @@ def test_a_tool_that_is_out_of_use_has_its_number_too() -> None:
     out = tool(withdrawn=Withdrawn(on="2026-02-10", reason="bent " * 12), serial=SERIAL)
     failed = Use(last_check=LastCheck(check="20260220-w1-aaaaaaaa", on="2026-02-20", verdict="outside"))
 
-    assert f"W1 · OUT OF USE since 2026-02-10 · no. {SERIAL}" == label(out)
-    assert "W1 · OUT OF USE, failed its check on 2026-02-20 · no. HM-7" == label(tool(serial="HM-7"), failed)
+    assert f"W1 OUT OF SERVICE since 2026-02-10  no. {SERIAL}" == label(out)
+    assert "W1 OUT OF SERVICE since 2026-02-20: failed its check  no. HM-7" == label(tool(serial="HM-7"), failed)
 
 
 def test_what_happened_to_it_stands_before_its_scale() -> None:
@@ -48,7 +48,5 @@ def test_what_happened_to_it_stands_before_its_scale() -> None:
         kind="suspect", at="2026-03-03T09:00:00.000Z", on="2026-03-03", run="hub", line=40, why="drifts"
     )
 
-    assert "W1 · CHECK BEFORE USE, dropped on 2026-03-02 · no. HM-7" == label(
-        tool(serial="HM-7"), Use(troubles=(fell,))
-    )
-    assert "W1 · CHECK BEFORE USE, suspect since 2026-03-03" == label(tool(), Use(troubles=(fell, suspected)))
+    assert "W1 check before use: dropped on 2026-03-02  no. HM-7" == label(tool(serial="HM-7"), Use(troubles=(fell,)))
+    assert "W1 check before use: suspect since 2026-03-03" == label(tool(), Use(troubles=(fell, suspected)))

@@ -86,10 +86,10 @@ class TestReasons:
     def test_what_speaks_for_a_tool(self) -> None:
         """Where it is set, what it may be off, what is left, how probably it holds, until when it is in date."""
         assert (
-            "set to 30 N·m, in the useful part of its scale, 12.0 to 60.0 N·m",
-            "may be off by 1.2 N·m (±4 %) where the window leaves 2 N·m, 1.7 times that",
-            "holds the window with a probability of 99.5 %",
-            "calibration in date until 2027-01-12",
+            "set to 30 N·m, in its working range (12.0–60.0 N·m)",
+            "may be off by 1.2 N·m (±4 %), the window leaves 2 N·m, 1.7 times that",
+            "99.5 % likely to be within",
+            "calibration due 2027-01-12",
         ) == told(tool())
 
     def test_the_probability_agrees_with_an_independent_reckoning(self) -> None:
@@ -104,28 +104,28 @@ class TestReasons:
         """±4 % of 30 are 1.2 N·m, and ±1 N·m is all there is."""
         narrow = Demand(need="torque", target=Decimal(30), window=(Decimal(29), Decimal(31)), unit="N·m")
 
-        assert ("W1 may be off by 1.2 N·m (±4 %), and the window leaves 1 N·m",) == fitness(tool(), narrow).refused
+        assert ("W1: may be off by 1.2 N·m (±4 %), the window leaves 1 N·m",) == fitness(tool(), narrow).refused
 
     def test_a_tool_whose_deviation_nobody_knows(self) -> None:
         """It is not held against it, and not passed over."""
-        assert "what it may deviate is not known" in told(tool(permissible_deviation=None))
+        assert "its permissible deviation is not known" in told(tool(permissible_deviation=None))
 
     def test_calibration_past_needs_a_reason(self) -> None:
         """The day is named."""
-        assert "calibration was due on 2026-02-01" == told(tool(calibration_due="2026-02-01"))[0]
+        assert "calibration overdue since 2026-02-01" == told(tool(calibration_due="2026-02-01"))[0]
 
     def test_withdrawn_needs_a_reason(self) -> None:
         """Since when and why."""
         out = tool(withdrawn=Withdrawn(on="2026-02-10", reason="bent"))
 
-        assert "withdrawn on 2026-02-10: bent" == told(out)[0]
+        assert "out of service since 2026-02-10: bent" == told(out)[0]
         assert [("W1", False)] == ranked(out)
 
     def test_after_a_failed_check_no_reason_is_good_enough(self) -> None:
         """It is out of service for every step, until a check finds it right."""
         check = LastCheck(check="20260301-w1-aaaaaaaa", on="2026-03-01", verdict="outside", worst=Decimal("5.8"))
 
-        expected = ("W1 is out of service: failed its check, off by +5.80 %",)
+        expected = ("out of service: failed its check, off by +5.80 %",)
         assert expected == told(tool(), use=Use(last_check=check))
         assert [("W1", False)] == ranked(tool(), uses={"w1": Use(last_check=check)})
 
@@ -138,19 +138,19 @@ class TestReasons:
         check = LastCheck(check="20260301-w1-aaaaaaaa", on="2026-03-01", verdict="outside", worst=Decimal("5.8"))
         passed = LastCheck(check="20260301-w1-aaaaaaaa", on="2026-03-01", verdict="within", worst=Decimal("0.8"))
 
-        assert not [each for each in told(tool(), use=Use(last_check=check)) if "probability" in each]
-        assert [each for each in told(tool(), use=Use(last_check=passed)) if "probability" in each]
+        assert not [each for each in told(tool(), use=Use(last_check=check)) if "likely" in each]
+        assert [each for each in told(tool(), use=Use(last_check=passed)) if "likely" in each]
 
     def test_a_tool_that_works_the_other_way_only(self) -> None:
         """A left-hand thread is tightened anticlockwise."""
         left = Demand(need="torque", target=Decimal(30), window=THIRTY.window, unit="N·m", anticlockwise=True)
 
-        expected = ("W1 works clockwise only, and this is tightened anticlockwise",)
+        expected = ("clockwise only, this thread is left-hand",)
         assert expected == told(tool(directions="clockwise"), left)
 
     def test_outside_its_own_useful_span(self) -> None:
         """A span that is written counts instead of a fifth."""
-        expected = "30 N·m lies outside the useful part of W1's scale, 10.0 to 25.0 N·m"
+        expected = "W1: 30 N·m is above its working range (10.0–25.0 N·m)"
 
         assert (expected,) == fitness(tool(useful=(Decimal(10), Decimal(25))), THIRTY).refused
 
@@ -158,13 +158,11 @@ class TestReasons:
         """Steps of 4 N·m at 30: more than a tenth (US Army TM 1-1500-204-23-9, Table 8-1)."""
         wide = Demand(need="torque", target=Decimal(30), window=(Decimal(24), Decimal(36)), unit="N·m")
 
-        assert "the scale of W1 goes in steps of 4 N·m, more than a tenth of 30 N·m" in told(
-            tool(resolution=Decimal(4)), wide
-        )
+        assert "scale lines 4 N·m apart, coarse for 30 N·m" in told(tool(resolution=Decimal(4)), wide)
 
     def test_the_torque_at_the_end_of_a_turn(self) -> None:
         """A tool to 60 N·m that reads angles must not end a turn at 95."""
         turn = Demand(need="angle", unit="N·m", up_to=Decimal(95))
 
-        expected = "the turn may end with 95 N·m, beyond the scale of W1 (4.0–60.0 N·m)"
+        expected = "W1: the turn may end at 95 N·m, above its maximum of 60 N·m"
         assert (expected,) == fitness(tool(kind="indicating", reads_angle=True), turn).refused

@@ -91,24 +91,24 @@ class TestCannotHold:
         """A tool that ends at 100 N·m is not set to 120."""
         held = what_to_set(Decimal(120), window("110", "130"), "N·m", tool())
 
-        assert CannotHold("120 N·m lies outside the scale of W2 (20–100 N·m)") == held
+        assert CannotHold("W2: ends at 100 N·m") == held
 
     def test_the_steps_are_too_coarse_for_the_window(self) -> None:
         """Steps of five and a window from 31 to 33 have nothing in common."""
         held = what_to_set(Decimal(32), window("31", "33"), "N·m", tool(step="5"))
 
-        expected = "W2 goes in steps of 5 N·m, and no mark beside the target lies within 31.0 to 33.0 N·m"
+        expected = "W2: scale lines 5 N·m apart, too coarse for 31.0 to 33.0 N·m"
         assert CannotHold(expected) == held
 
     def test_the_resolution_is_not_known(self) -> None:
         """Nobody can round to marks that are not known."""
         held = what_to_set(Decimal(32), window("31", "33"), "N·m", tool(step=None))
 
-        assert CannotHold("W2 has no resolution in tools.toml: write how fine its scale is") == held
+        assert CannotHold("W2: tools.toml does not say how far apart its scale lines are") == held
 
     @pytest.mark.parametrize("kind", ["angle gauge", "marks"])
     def test_a_gauge_is_no_torque_tool(self, kind: Literal["angle gauge", "marks"]) -> None:
         """Torque is not set on what measures an angle."""
         gauge = Tool(id="g1", name="G1", kind=kind, unit="°", resolution=Decimal(1))
 
-        assert CannotHold("G1 is no torque tool") == what_to_set(Decimal(30), window("28", "32"), "N·m", gauge)
+        assert CannotHold("G1: not a torque tool") == what_to_set(Decimal(30), window("28", "32"), "N·m", gauge)

@@ -40,13 +40,13 @@ class TestState:
         """The day itself is in date; it is said that it is the last."""
         last = state(tool(calibration_due="2026-03-02"), TODAY)
 
-        assert ("fit", ("calibration is due on 2026-03-02",)) == (last.word, last.because)
+        assert ("fit", ("calibration due 2026-03-02",)) == (last.word, last.because)
 
     def test_a_day_later_its_calibration_is_past(self) -> None:
         """The earlier of the day written and the day by interval counts."""
         past = state(tool(calibration_due="2026-03-01"), TODAY)
 
-        told = ("calibration was due on 2026-03-01",)
+        told = ("calibration overdue since 2026-03-01",)
         assert State("calibration past", told, "2026-03-01", against=told, causes=("calibration past",)) == past
         assert not past.fit
 
@@ -54,7 +54,7 @@ class TestState:
         """A year mistyped, or a clock that is behind: the tool is not taken as fit until somebody has looked."""
         ahead = state(tool(calibrated_on="2026-03-03"), TODAY)
 
-        told = "calibration date lies ahead: 2026-03-03 is written, and today is 2026-03-02"
+        told = "calibration date in the future: 2026-03-03"
         assert ("calibration ahead", (told,)) == (ahead.word, ahead.because)
         assert state(tool(calibrated_on="2026-03-02"), TODAY).fit
 
@@ -64,44 +64,48 @@ class TestState:
         ahead = fitness(tool(calibrated_on="2062-01-12"), Demand(need="torque"), at)
         unknown = fitness(tool(calibrated_on=None, interval_months=None), Demand(need="torque"), at)
 
-        told = "W2: calibration date lies ahead: 2062-01-12 is written, and today is 2026-03-02"
+        told = "W2: calibration date in the future: 2062-01-12"
         assert ((told,), ()) == (ahead.refused, ahead.notes)
-        assert ((), ("W2: no calibration and no check of it are known",)) == (unknown.refused, unknown.notes)
+        assert ((), ("W2: check due: never checked",)) == (unknown.refused, unknown.notes)
 
     def test_pulls_can_use_it_up(self) -> None:
         """5 000 are allowed and 5 000 are done; with 400 left it is only said."""
         many = tool(interval_cycles=5000)
 
         assert "calibration past" == state(many, TODAY, Use(cycles=5000)).word
-        assert ("400 pulls are left until its calibration",) == state(many, TODAY, Use(cycles=4600)).because
+        assert ("400 pulls left until calibration",) == state(many, TODAY, Use(cycles=4600)).because
         assert () == state(many, TODAY, Use(cycles=4000)).because
 
     def test_withdrawn_weighs_most(self) -> None:
         """Whatever else there is to say is said behind it."""
         out = tool(calibration_due="2026-02-01", withdrawn=Withdrawn(on="2026-02-10", reason="bent"))
 
-        assert ("withdrawn on 2026-02-10: bent", "calibration was due on 2026-02-01") == state(out, TODAY).because
-        assert "withdrawn" == state(out, TODAY).word
+        found = state(out, TODAY)
+        assert ("out of service since 2026-02-10: bent", "calibration overdue since 2026-02-01") == found.because
+        assert "withdrawn" == found.word
 
     def test_a_failed_check_puts_it_out_of_service(self) -> None:
         """What a check found off is out until a later one finds it right."""
         failed = state(tool(), TODAY, checked("outside", "5.8"))
 
-        assert ("out of service", ("failed its check, off by +5.80 %",)) == (failed.word, failed.because)
+        assert ("out of service", ("out of service: failed its check, off by +5.80 %",)) == (
+            failed.word,
+            failed.because,
+        )
         assert state(tool(), TODAY, checked("within")).fit
 
     @pytest.mark.parametrize(("worst", "told"), [("7.5269", "+7.53"), ("-7.5249", "−7.52"), ("4.0041", "+4.004")])
     def test_what_a_check_found_is_told_in_hundredths(self, worst: str, told: str) -> None:
-        """Two places are enough, but 4.0041 % where 4 % is permitted never reads as what is permitted."""
+        """Two places are enough, but 4.0041 % where 4 % is allowed never reads as what is allowed."""
         failed = state(tool(permissible_deviation=Decimal(4)), TODAY, checked("outside", worst))
 
-        assert (f"failed its check, off by {told} %",) == failed.because
+        assert (f"out of service: failed its check, off by {told} %",) == failed.because
 
     def test_a_check_that_could_not_decide_is_due_again(self) -> None:
         """The reference was too uncertain: nobody knows."""
         undecided = state(tool(), TODAY, checked("cannot be decided"))
 
-        assert ("check due", ("its check on 2026-02-20 could not decide",)) == (undecided.word, undecided.because)
+        assert ("check due", ("check due: last check undecided, 2026-02-20",)) == (undecided.word, undecided.because)
 
     def test_a_tool_of_which_nothing_is_known_wants_a_check(self) -> None:
         """No calibration, no check: perhaps it is right; nobody has looked."""
@@ -112,14 +116,14 @@ class TestState:
         """Until one passes it is taken with a reason only, whatever its papers say."""
         found = state(tool(), TODAY, Use(troubles=(DROPPED,)))
 
-        assert ("check due", ("dropped on 2026-02-27, use needs a reason",)) == (found.word, found.because)
+        assert ("check due", ("check due: dropped on 2026-02-27, use needs a reason",)) == (found.word, found.because)
         assert (("dropped on 2026-02-27, not checked since",), True) == (found.against, found.last)
 
     def test_a_tool_that_somebody_suspects_wants_a_check_too(self) -> None:
         """With what the person said."""
         drifting = Trouble(kind="suspect", at=DROPPED.at, on=DROPPED.on, run=DROPPED.run, line=12, why="readings drift")
 
-        told = ("suspect since 2026-02-27: readings drift, use needs a reason",)
+        told = ("check due: suspect since 2026-02-27: readings drift, use needs a reason",)
         assert told == state(tool(), TODAY, Use(troubles=(drifting,))).because
 
     def test_a_dropped_gauge_is_cleared_by_its_next_calibration(self) -> None:
@@ -179,9 +183,9 @@ class TestDue:
         found = [(due.tool.id, due.what, due.on, due.past) for due in due_by(shop, TODAY)]
 
         assert [
-            ("w6", "calibration after 51 pulls", None, True),
-            ("w4", "calibration", "2026-02-01", True),
-            ("w3", "calibration", "2026-03-20", False),
+            ("w6", "calibration overdue: 51 pulls, 50 allowed", None, True),
+            ("w4", "calibration overdue since 2026-02-01", "2026-02-01", True),
+            ("w3", "calibration due 2026-03-20", "2026-03-20", False),
         ] == found
 
     def test_what_is_due_is_one_line(self) -> None:
@@ -197,9 +201,9 @@ class TestDue:
         )
 
         expected = {
-            "W1: check is due: no calibration and no check of it are known",
-            "W4: calibration was due on 2026-02-01",
-            "W6: calibration after 51 pulls was due",
+            "W1: check due: never checked",
+            "W4: calibration overdue since 2026-02-01",
+            "W6: calibration overdue: 51 pulls, 50 allowed",
         }
         assert expected == {due.says for due in due_by(shop, TODAY)}
 
@@ -209,4 +213,4 @@ class TestDue:
 
         found = [(due.what, due.past) for due in due_by(shop, TODAY)]
 
-        assert [("calibration after 50 pulls", True)] == found
+        assert [("calibration overdue: 50 pulls, 50 allowed", True)] == found

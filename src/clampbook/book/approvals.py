@@ -44,7 +44,7 @@ def held_to_the_log(book: Book, procedure: Procedure) -> Procedure:
     for entry in _released(book):
         if (entry.get("says"), entry.get("key")) == (release.says, release.key):
             return procedure
-    told = f"the log of this book does not tell of the release by {release.by} of {release.on}"
+    told = f"no log of this book holds the release by {release.by} on {release.on}"
     return replace(procedure, status="draft", lapsed=told)
 
 
@@ -69,11 +69,11 @@ def faults(
             continue
         name = entry.get("file")
         if not isinstance(name, str) or not _NAME.fullmatch(name):
-            yield fault("S520", log, "this line does not say which file was kept", line=number)
+            yield fault("S520", log, "this line does not say which file was saved", line=number)
             continue
         yield from _kept(book, act, name, entry, keys)
         if entry.get("key") in gone:
-            told = f"by the log its key was withdrawn at line {gone[entry.get('key')]}, before this {act}"
+            told = f"the log says its key was revoked at line {gone[entry.get('key')]}, before this {act}"
             yield fault("S520", log, told, line=number)
         yield from _when_known(act, name, entry, keys)
         if outside is not None and entry.get("key") is not None:
@@ -86,7 +86,7 @@ def _when_known(act: str, name: str, entry: Mapping[str, Any], keys: Sequence[He
     for held in keys:
         mine = (held.person, held.key.fingerprint) == (entry.get("person"), entry.get("key"))
         if mine and at is not None and held.known_since is not None and at >= held.known_since:
-            told = f"this {act} was signed on {at:%Y-%m-%d}, and others may have had the key since"
+            told = f"this {act} was signed on {at:%Y-%m-%d}. Someone else may have had the key since"
             file = f"{PROCEDURES}/{REVISIONS}/{Path(name).with_suffix(f'.{act}.txt.sig')}"
             yield fault("S529", file, f"{told} {held.known_since:%Y-%m-%d}")
 
@@ -105,9 +105,9 @@ def _kept(book: Book, act: str, name: str, entry: Mapping[str, Any], keys: Seque
     data, said, signature = files.values()
     if data is None or sha256(data).hexdigest() != entry.get("sha256"):
         what = "is missing" if data is None else "was changed"
-        yield fault("S520", f"{place}/{name}", f"this kept {act} of a procedure {what}")
+        yield fault("S520", f"{place}/{name}", f"this saved {act} of a procedure {what}")
     if said is None or not said.endswith(f"\n{entry.get('sha256')}  {name}\n".encode()):
-        what = "is missing" if said is None else "is about another file than the log says"
+        what = "is missing" if said is None else "names another file than the log"
         yield fault("S520", f"{place}/{text}", f"the text of a {act} {what}")
     key = entry.get("key")
     if said is not None and key is not None:
@@ -124,11 +124,11 @@ def _wrong(signature: bytes | None, said: bytes, held: HeldKey | None) -> str | 
     if signature is None:
         return "the signature is missing"
     if held is None:
-        return "the log does not say whose key this was made with"
+        return "the log does not say whose key signed this"
     try:
         found = sshsig.read(signature)
     except KeyFault as refused:
-        return f"this is no signature as it is written: {refused.sentence}"
+        return f"this is not a signature: {refused.sentence}"
     if found.key != held.key or not made_by(found, said):
         return f"the key of {held.person} did not sign this text"
     return None

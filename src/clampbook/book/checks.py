@@ -88,9 +88,9 @@ def check_named(book: Book, name: str) -> CheckFolder:
     if len(found) == 1:
         return found[0]
     if not found:
-        raise LedgerFault(f"there is no check {shown(Path(name))} in this book")
+        raise LedgerFault(f"no check {shown(Path(name))} in this book")
     ids = ", ".join(each.id for each in found[:5])
-    raise LedgerFault(f"several checks are called so: give more of the name ({ids})")
+    raise LedgerFault(f"several checks match. Type more of the name ({ids})")
 
 
 def check_or_none(book: Book, name: str) -> CheckFolder | None:
@@ -119,7 +119,7 @@ def _is_of(check: CheckFolder, identity: Identity) -> bool:
 
 
 def open_check_of(book: Book, tool: Tool) -> CheckFolder | None:
-    """The latest check of a tool that was begun and neither closed nor given up."""
+    """The latest check of a tool that is neither closed nor abandoned."""
     found = [each for each in checks_of(book, tool) if each.state == "open"]
     return found[-1] if found else None
 
@@ -162,13 +162,13 @@ def tell_book(book: Book, check: CheckFolder, plan: CheckPlan, progress: Progres
 
 
 def still_against(book: Book, check: CheckFolder, tool: Tool) -> str:
-    """A sentence about what happened to a tool after its check was begun, of which the check says nothing; "" where
+    """A sentence about what happened to a tool after its check started, of which the check says nothing; "" where
     nothing did. Raises LedgerFault where the log cannot be read."""
     later = _since_begun(book, check, tool)
     if not later:
         return ""
     told = " and ".join(each.says for each in later)
-    return f"{tool.name}: {told}, after this check was begun. Use it only with a reason, until it passes a new check."
+    return f"{tool.name}: {told}, after this check started. Use it only with a reason, until it passes a new check."
 
 
 def _since_begun(book: Book, check: CheckFolder, tool: Tool) -> tuple[Trouble, ...]:
@@ -199,7 +199,7 @@ def mend_checks(book: Book) -> Iterator[str]:
             continue
         try:
             if check.id not in ended and _is_ours(book, check) and _told_late(book, check):
-                yield f"what the check {check.id} found is now in the book's log"
+                yield f"{check.id} has its result in the book's log now."
             if not (check.path / run_folder.RECORD).exists() and check.state in ("closed", "abandoned"):
                 yield _recorded_late(check)
         except LedgerFault as fault:
@@ -229,8 +229,8 @@ def _recorded_late(check: CheckFolder) -> str:
     try:
         write(check)
     except RecordFault as fault:
-        return f"{check.id} ended and has no record: {fault.sentence}"
-    return f"{check.id} ended without its record, which is written now"
+        return f"{check.id} has ended, and its record is not written: {fault.sentence}"
+    return f"{check.id}: its record was missing, and is written now."
 
 
 def _told_late(book: Book, check: CheckFolder) -> bool:
@@ -250,7 +250,7 @@ def _drafts(drafts: Path) -> Iterator[str]:
         raise refusal(drafts, error, "be read") from error
     for path in found:
         away(path)
-        yield f"{path.name} was never opened and is taken away"
+        yield f"{path.name} was never opened, and is removed."
 
 
 def _ended(plan: CheckPlan, progress: Progress, last: bytes) -> dict[str, Any]:
@@ -270,7 +270,7 @@ def _ended(plan: CheckPlan, progress: Progress, last: bytes) -> dict[str, Any]:
 
 
 def _counting(found: Judgement | None, progress: Progress) -> CheckVerdict | None:
-    """Give what was found, as it counts: a check that was given up, or lost lines, never speaks for a tool."""
+    """Give what was found, as it counts: a check that was abandoned, or lost lines, never speaks for a tool."""
     if found is None or progress.ended == "closed" or found.verdict == "outside":
         return None if found is None else found.verdict
     return "cannot be decided"

@@ -17,7 +17,7 @@ class Cover(Table):
     """The one table of book.toml."""
 
     format: Count
-    id: Text = Field(description="Its own for ever; runs name it.")
+    id: Text = Field(description="Never changed: runs name it.")
     name: Text = Field(description="As it is shown.")
     paper: Literal["a4", "letter"] = Field("a4", description="The size on which reports of this book are printed.")
 

@@ -1,4 +1,4 @@
-"""A tool of a book that is in doubt: why and how far it was off, what it touched, and who is told of that."""
+"""A tool of a book that is in question: why and how far it was off, what it affected, and who is told of that."""
 
 from __future__ import annotations
 
@@ -16,6 +16,7 @@ from clampbook.check.loading import both, load
 from clampbook.check.profile import Profile, evenly, profile
 from clampbook.check.standing import Failure
 from clampbook.ledger.refusals import LedgerFault
+from clampbook.text import as_sentence
 from clampbook.tools.identity import Identity
 from clampbook.tools.model import Adapter, Tool
 
@@ -47,7 +48,7 @@ def doubt_by_hand(book: Book, tool: Tool, after: str | None = None, percent: Dec
     """Doubt a tool as a person asks: since a moment (UTC) that they name. Else since it was dropped or somebody
     suspected it, and where a deviation is named, or nothing happened, since its last passed check."""
     off = None if percent is None else evenly(tool.unit, percent)
-    why = NOTHING_KNOWN if percent is None else "taken to have been off, as somebody says"
+    why = NOTHING_KNOWN if percent is None else "taken as off, as somebody says"
     if after is not None:
         return Doubt(tool=tool, why=why, after=after, until=None, off=off, begins="asked")
     known = tool_standing(book)
@@ -64,7 +65,7 @@ def profile_of(book: Book, check: str) -> tuple[Profile | None, str]:
     try:
         plan, progress = load(check_named(book, check))
     except LedgerFault as fault:
-        return None, f"How far it was off is not known: {fault.sentence}"
+        return None, f"How far it was off is not known. {as_sentence(fault.sentence)}"
     found, _ = both(plan, progress)
     return (None if found is None else profile(found, plan.tool.unit)), ""
 
@@ -73,7 +74,7 @@ def adapter_in_doubt(adapter: Adapter, after: str | None, percent: Decimal | Non
     """Doubt an adapter as a person asks: nobody checks one, so since a moment (UTC) that they name, or since the
     first run. A wrong length makes every torque through it wrong by the same percentage."""
     off = None if percent is None else evenly("N·m", percent)
-    why = NOTHING_KNOWN if percent is None else "taken to have been off, as somebody says"
+    why = NOTHING_KNOWN if percent is None else "taken as off, as somebody says"
     return Doubt(tool=adapter, why=why, after=after, until=None, off=off, begins="asked")
 
 
@@ -85,8 +86,8 @@ def affected_by(book: Book, doubt: Doubt, progress: Progress | None = None) -> F
 
 def tell_runs(book: Book, doubt: Doubt, failure: Failure, found: Found) -> str:
     """Put a notice beside each finished run that the tool touched; in a sentence, "" where none was new."""
-    written = write_notices(book, failure.check, doubt.tool.name, doubt.why, found.runs)
+    written = write_notices(book, failure, doubt.tool.name, found.runs)
     if not written:
         return ""
-    runs = "1 finished run has" if len(written) == 1 else f"{len(written)} finished runs have"
+    runs = "1 closed run has" if len(written) == 1 else f"{len(written)} closed runs have"
     return f"{runs} a notice now, in the book's folder {written[0].parent.parent.name}."

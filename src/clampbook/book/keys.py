@@ -28,8 +28,8 @@ KEYS = "keys"
 KEY_ADDED, KEY_WITHDRAWN = "key_added", "key_withdrawn"
 KNOWN_SINCE = "known_since"  # in the line of a withdrawal: since when others may have had the key
 TRAVELS = (
-    "Who copies this book copies its keys too. A copy signs in your name as soon as somebody guesses the passphrase: "
-    "leave the folder keys out of a copy that you give away."
+    "A copy of this book holds its keys too. Anyone who guesses a passphrase can sign with them. "
+    "Leave the folder keys out of a copy that you give away."
 )
 _MOST = 65_536  # bytes of a key file
 _MOST_OF_PEOPLE = 1_000_000
@@ -50,7 +50,7 @@ def known_keys(book: Book) -> tuple[HeldKey, ...]:
     except KeyFault as fault:
         raise LedgerFault(fault.sentence) from fault
     except Faulty as faulty:
-        raise LedgerFault(f"people.toml is not in order: {faulty.faults[0].text}") from faulty
+        raise LedgerFault(f"people.toml has errors: {faulty.faults[0].text}") from faulty
 
 
 def announced(book: Book) -> Mapping[str, str]:
@@ -76,7 +76,7 @@ def open_to_others(book: Book) -> tuple[str, ...]:
         found = [path for path in (folder, *sorted(folder.glob("*.key"))) if _is_open(path)]
     except OSError as error:
         raise refusal(folder, error, "be read") from error
-    return tuple(f"Others on this machine can get at {shown(path)}. {_close(path)}" for path in found)
+    return tuple(f"Others on this machine can read {shown(path)}. {_close(path)}" for path in found)
 
 
 def _is_open(path: Path) -> bool:
@@ -84,13 +84,13 @@ def _is_open(path: Path) -> bool:
 
 
 def _close(path: Path) -> str:
-    return f"Close it: chmod {'700' if path.is_dir() else '600'} {shown(path)}"
+    return f"Close it with: chmod {'700' if path.is_dir() else '600'} {shown(path)}"
 
 
 def make_key(book: Book, person: Person, passphrase: str, stamp: Stamp) -> HeldKey:
     """A new key for somebody who has none. Raises KeyFault for a passphrase that is too short, or where one has a key.
 
-    The secret part is written first: what a crash leaves of it is no key of anybody, and is made anew. Then the log is
+    The secret part is written first: what a crash leaves of it is no key of anybody, and is made again. Then the log is
     told, by which people.toml is made to follow after a crash.
     """
     from clampbook.signing import secret
@@ -127,7 +127,7 @@ def withdraw_key(book: Book, person: Person, why: str, stamp: Stamp, known_since
     follow_log(book)
     held = in_use(held_keys(book)).get(person.id)
     if held is None:
-        raise KeyFault(f"{person.name} has no key that could be withdrawn")
+        raise KeyFault(f"{person.name} has no key to revoke")
     since = None if known_since is None else second(known_since)
     gone = HeldKey(held.person, held.key, held.added, max(second(stamp.at), held.added), why or None, since)
     told = {} if since is None else {KNOWN_SINCE: written(since)}
@@ -157,13 +157,13 @@ def follow_log(book: Book) -> str | None:
         match said.get("event"), known:
             case "key_added", []:
                 _write(book, people_keys.with_key(_people(book), held))
-                return f"the key of {held.person} stands in the log and is now in {PEOPLE} too"
+                return f"the key of {held.person} was in the log and is now in {PEOPLE} too"
             case "key_withdrawn", [HeldKey(added=added, withdrawn=None)]:
                 why, since = said.get("why") or None, moment(said.get(KNOWN_SINCE))
                 gone = HeldKey(held.person, held.key, added, max(held.added, added), why, since)
                 _write(book, people_keys.with_withdrawal(_people(book), gone))
                 _take_away(key_file(book, held.person))
-                return f"the key of {held.person} was withdrawn, which now stands in {PEOPLE} too"
+                return f"the key of {held.person} was revoked, and {PEOPLE} now says so too"
     return None
 
 
@@ -171,12 +171,12 @@ def unlock(book: Book, person: str, fingerprint: str, passphrase: str) -> Secret
     """A person's key, which must be the one announced. Raises KeyFault, LedgerFault."""
     held = in_use(known_keys(book)).get(person)
     if held is None or held.key.fingerprint != fingerprint:
-        raise KeyFault(f"the key {fingerprint} of {person} is not in use any more: this signature cannot be given")
+        raise KeyFault(f"the key {fingerprint} of {person} is no longer in use, so it cannot sign")
     from clampbook.signing import secret
 
     key = secret.unlocked(read_file(key_file(book, person), _MOST), passphrase)
     if key.public != held.key:
-        raise KeyFault(f"keys/{person}.key is another key than people.toml says: put the right file back")
+        raise KeyFault(f"keys/{person}.key is not the key in people.toml. Restore the right file")
     return key
 
 
@@ -199,4 +199,4 @@ def _take_away(path: Path) -> None:
     try:
         path.unlink(missing_ok=True)
     except OSError as error:
-        raise refusal(path, error, "be taken away (the key is withdrawn all the same)") from error
+        raise refusal(path, error, "be removed (the key is revoked all the same)") from error

@@ -51,5 +51,5 @@ def _swept(book: Book, folder: RunFolder) -> Iterator[str]:
             try:
                 path.unlink(missing_ok=True)
             except OSError as error:
-                raise refusal(path, error, "be taken away") from error
-            yield f"{folder.id}: {name} was never finished and is taken away"
+                raise refusal(path, error, "be removed") from error
+            yield f"{folder.id}: {name} was never finished, and is removed."

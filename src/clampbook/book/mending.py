@@ -24,9 +24,9 @@ from clampbook.run_folder import RECORD, SEAL, RunFolder
 
 _WRITTEN_TO = ((), (LOGS,), ("keys",), (PROCEDURES,), (PROCEDURES, ".revisions"))  # folders of small files
 _LATE = "written at a later start: the program ended before it could be"
-_NOT_MENDED = "nothing was mended: nothing is added to the book's log until it is whole"
+_NOT_MENDED = "Nothing was repaired. The book's log takes no new lines until it is whole."
 
-_LATER = "what a crash left half done in this book is not mended yet: that is tried again at the next start"
+_LATER = "A crash left something half done in this book. Clampbook tries to finish it at the next start."
 
 
 class Entry(msgspec.Struct, frozen=True):
@@ -40,7 +40,7 @@ def mend(book: Book) -> tuple[str, ...]:
     """Finish what a crash left; returns as sentences what was done and what a person should look at.
 
     Takes the book's lock only where there is something to do. Where that cannot be written (a read-only disk, a second
-    program that keeps the lock) it is told and left for the next start, so that a book can always be read.
+    program that has the lock) it is told and left for the next start, so that a book can always be read.
     Raises LedgerFault where not even the log can be read.
     """
     whole, torn = read(book.path(LOG))
@@ -78,7 +78,7 @@ def _mend_runs(book: Book, torn: int) -> tuple[str, ...]:
 def _finish(book: Book, log: Ledger, done: list[str]) -> None:
     """Do what is to be done; each thing is told in `done` as soon as it is."""
     if log.set_aside:
-        done.append(f"{log.set_aside} bytes at the end of the book's log were torn and are set aside")
+        done.append(f"{log.set_aside} bytes of a torn last line are saved beside the book's log.")
     for path in _unfinished(book):
         done.append(_taken_away(path))
     for told, entry in list(_unlogged(book)):
@@ -99,9 +99,9 @@ def _recorded(book: Book) -> tuple[str, ...]:
         try:
             write(run.path)
         except (RecordFault, LedgerFault) as fault:
-            told.append(f"{run.id} ended and has no record: {fault.sentence}")
+            told.append(f"{run.id} has ended, and its record is not written: {fault.sentence}")
         else:
-            told.append(f"{run.id} ended without its record, which is written now")
+            told.append(f"{run.id}: its record was missing, and is written now.")
     return tuple(told)
 
 
@@ -120,11 +120,11 @@ def _taken_away(path: Path) -> str:
     try:
         if path.is_dir() and not path.is_symlink():
             shutil.rmtree(path)
-            return f"{path.name} was never opened and is taken away"
+            return f"{path.name} was never opened, and is removed."
         path.unlink()
     except OSError as error:
-        raise refusal(path, error, "be taken away") from error
-    return f"{path.name} was never finished and is taken away"
+        raise refusal(path, error, "be removed") from error
+    return f"{path.name} was never finished, and is removed."
 
 
 def _unlogged(book: Book) -> Iterator[tuple[str, dict[str, Any] | None]]:
@@ -134,13 +134,13 @@ def _unlogged(book: Book) -> Iterator[tuple[str, dict[str, Any] | None]]:
         if run.id not in opened:
             yield _never_logged(book, run)
         if run.id not in ended and (run.path / SEAL).exists() and run.last_line() is not None:
-            yield f"{run.id} was sealed and is now in the book's log", sealed_entry(run, "run")
+            yield f"{run.id} was sealed. The book's log now says so.", sealed_entry(run, "run")
         elif run.id not in ended and run.state == "abandoned" and (last := run.last_line()) is not None:
-            yield f"{run.id} was abandoned and is now in the book's log", abandoned_entry(run.id, last)
+            yield f"{run.id} was abandoned. The book's log now says so.", abandoned_entry(run.id, last)
         elif (
             run.id not in ended and run.id not in damaged and _as_damaged(run) and (last := run.last_line()) is not None
         ):
-            yield f"{run.id} was closed as damaged and is now in the book's log", damaged_entry(run.id, last)
+            yield f"{run.id} was closed as damaged. The book's log now says so.", damaged_entry(run.id, last)
 
 
 def _as_damaged(run: RunFolder) -> bool:
@@ -151,10 +151,10 @@ def _as_damaged(run: RunFolder) -> bool:
 def _never_logged(book: Book, run: RunFolder) -> tuple[str, dict[str, Any] | None]:
     first, said = run.first_line(), run.first()
     if first is None or said is None or said.get("event") != "opened":
-        return f"{shown(run.path)} has no first line that can be read and is left as it is", None
+        return f"{shown(run.path)} has no readable first line. It stays unchanged.", None
     if said.get("book") != book.id:
-        return f"{shown(run.path)} was opened in another book and is not in this one's log", None
-    return f"{run.id} was opened and is now in the book's log", opened_entry(run.id, first)
+        return f"{shown(run.path)} belongs to another book. This book's log does not name it.", None
+    return f"{run.id} was opened. The book's log now says so.", opened_entry(run.id, first)
 
 
 def _logged(book: Book) -> tuple[set[str], set[str], set[str]]:

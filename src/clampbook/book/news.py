@@ -16,6 +16,7 @@ from clampbook.run.in_hand.suspects import Suspect
 from clampbook.run.plan import Plan
 from clampbook.tools.identity import Identities
 from clampbook.tools.permitted import signed
+from clampbook.units import show_day
 
 _OF_PROCEDURES = telling(RELEASED, WITHDRAWN)
 
@@ -116,4 +117,4 @@ def _failed(failure: Failure, id: str, others: frozenset[str]) -> Suspect:
 def why(failure: Failure) -> str:
     """A failure in a few words."""
     off = "" if failure.worst is None else f" by {signed(failure.worst, None)}"
-    return f"check {failure.check} of {failure.at[:10]} found it off{off}"
+    return f"check {failure.check} of {show_day(failure.at)} found it off{off}"

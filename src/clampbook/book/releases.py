@@ -30,7 +30,6 @@ from clampbook.people import Person
 from clampbook.procedure import reader, release, release_editing
 from clampbook.procedure.model import Accepted, Procedure
 from clampbook.procedure.release_editing import NotWritten
-from clampbook.record.pages.telling import counted
 from clampbook.review.review import Review, review
 from clampbook.signing.approval import Approval, text
 from clampbook.slug import slug
@@ -42,7 +41,7 @@ Act = Literal["release", "withdrawal"]
 
 
 class Given(Struct, frozen=True, kw_only=True):
-    """The words of a person with a release (compared with, look again by, doubts accepted) or a withdrawal
+    """The words of a person with a release (compared with, look again by, queries accepted) or a withdrawal
     (because)."""
 
     person: Person
@@ -90,7 +89,7 @@ class Prepared(Struct, frozen=True, kw_only=True):
         """The same in a sentence: what, by whom, and how it was said."""
         how = "signed with a key" if self.key is not None else "typed name"
         told = f"{self.procedure.title}, revision {self.procedure.revision}"
-        return f"{told} is {self.did} by {self.given.person.name} ({how})."
+        return f"{self.did.capitalize()}: {told}, by {self.given.person.name} ({how})."
 
 
 def doubts(book: Book, path: Path, accepted: Sequence[Accepted] = ()) -> tuple[Review, str | None]:
@@ -115,8 +114,8 @@ def releasing(book: Book, path: Path, given: Given) -> Prepared:
         return again
     found, _ = doubts(book, path, given.accepted)
     if found.doubts:
-        standing = counted(len(found.doubts), "doubt")
-        raise LedgerFault(f"{shown(path)} is not released: {standing} of the review stand unanswered")
+        open_ones = "1 query" if len(found.doubts) == 1 else f"{len(found.doubts)} queries"
+        raise LedgerFault(f"{shown(path)} is not released. Answer {open_ones} of its review first")
     key = announced(book).get(given.person.id)
     answered = _written(path, lambda data: release_editing.accepting(data, given.accepted), data)
     said = release.says(tomllib.loads(answered.decode()))
@@ -138,8 +137,8 @@ def withdrawing(book: Book, path: Path, given: Given) -> Prepared:
     data = _bytes(path)
     procedure = reader.read(data, str(path))
     if procedure.release is None or procedure.status == "withdrawn":
-        why = "is withdrawn already" if procedure.status == "withdrawn" else "is a draft that nobody released"
-        raise LedgerFault(f"{shown(path)} {why}: only a released revision is withdrawn")
+        why = "withdrawn already" if procedure.status == "withdrawn" else "a draft"
+        raise LedgerFault(f"{shown(path)} is {why}. Only a released revision can be withdrawn")
     rows = {
         "by": given.person.name,
         "on": given.at.date().isoformat(),
@@ -163,7 +162,7 @@ def give(book: Book, prepared: Prepared, passphrase: str | None, stamp: Stamp) -
         files[kept.with_suffix(f".{prepared.act}.txt.sig")] = signed
     with book.log() as log:
         if _bytes(prepared.path) != prepared.before:
-            raise LedgerFault(f"{shown(prepared.path)} was changed meanwhile: look at it, and say it again")
+            raise LedgerFault(f"{shown(prepared.path)} has changed. Nothing saved. Look at it, then try again")
         if not prepared.said_again:
             _keep(kept.parent, files)
             mode = prepared.path.stat().st_mode & 0o777
@@ -237,7 +236,7 @@ def _hold_revision(book: Book, path: Path, procedure: Procedure, said: str) -> N
         if named == (RELEASED, _slug(path), procedure.revision) and entry.get("says") != said:
             raise LedgerFault(
                 f"revision {procedure.revision} of {shown(path)} was released with other content on "
-                f"{str(entry.get('at'))[:10]}: give the changed one a new revision"
+                f"{str(entry.get('at'))[:10]}. Give the changed file a new revision"
             )
 
 
@@ -276,7 +275,7 @@ def _slug(path: Path) -> str:
 def _bytes(path: Path) -> bytes:
     """The file's bytes; a link would be replaced by a file. Raises LedgerFault."""
     if path.is_symlink():
-        raise LedgerFault(f"{shown(path)} is a link: give the file itself")
+        raise LedgerFault(f"{shown(path)} is a link. Give the file itself")
     return read_file(path, _MOST)
 
 

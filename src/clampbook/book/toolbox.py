@@ -134,7 +134,7 @@ def put_signed_for(book: Book, before: bytes, after: bytes, entry: dict[str, Any
 
 def _as_it_was_read(book: Book, before: bytes) -> None:
     if tools_file(book) != before:
-        told = "was changed meanwhile by somebody else, and nothing was written: look at it again, then change it"
+        told = "has changed. Nothing saved. Open the entry again"
         raise LedgerFault(f"{shown(book.path(TOOLS))} {told}")
 
 
@@ -230,7 +230,7 @@ def add_pulls(book: Book, tool: Tool, count: int, on: date, stamp: dict[str, Any
     Raises LedgerFault where the number cannot be.
     """
     if not 0 < count <= MOST_CYCLES:
-        raise LedgerFault(f"{count} pulls cannot be: give a number from 1 to {MOST_CYCLES}")
+        raise LedgerFault(f"{count} is not a number of pulls. Type 1 to {MOST_CYCLES}")
     with book.log() as log:
         what = {"event": CYCLES_ADDED, "tool": tool.id, **numbered(tool.serial)}
         log.append({**what, "count": count, "on": on.isoformat(), **stamp})
@@ -252,7 +252,7 @@ def tool_named(book: Book, name: str) -> Tool:
     found = next((tool for tool in tools if wanted in (tool.id.casefold(), tool.name.casefold())), None)
     if found is None:
         known = ", ".join(tool.name for tool in tools) or "none yet"
-        raise LedgerFault(f"there is no tool '{printable(name)}' in this book; there is: {known}")
+        raise LedgerFault(f"no tool “{printable(name)}” in this book. Tools here: {known}")
     return found
 
 
@@ -278,5 +278,5 @@ def reference_for(book: Book, name: str | None) -> Tool | None:
         return tool_named(book, name)
     found = references(book)
     if len(found) > 1:
-        raise LedgerFault(f"say which reference with --reference: {', '.join(tool.name for tool in found)}")
+        raise LedgerFault(f"choose one with --reference: {', '.join(tool.name for tool in found)}")
     return found[0] if found else None

@@ -105,7 +105,7 @@ def mend_troubles(book: Book) -> Iterator[str]:
     for run in _going_on(book):
         try:
             if tell_troubles(book, run, late=True):
-                yield f"what happened to a tool in {run.id} is now in the book's log"
+                yield f"what happened to a tool in {run.id} is now in the book's log."
         except LedgerFault as fault:
             yield f"{run.id}: {fault.sentence}"
 

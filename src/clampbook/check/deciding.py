@@ -21,14 +21,14 @@ from clampbook.units import Kind, UnitFault
 # Common practice, no source: a torque tool that is farther off than this is broken, or the number was mistyped.
 WELL_OFF = Decimal("0.25")
 DOUBT = "well off"
-OPEN_AGAIN = "Type once more what is shown, number and unit."
+OPEN_AGAIN = "Type it again, with its unit."
 _COLDEST, _HOTTEST = Decimal(-30), Decimal(60)  # °C in which anybody checks a tool
 _PLACES = Decimal("0.0001")  # of a percent
 
 
 @dataclass(frozen=True, slots=True)
 class Session:
-    """A moment of a check: plan, progress, and whether what was typed last is doubted and asked again."""
+    """A moment of a check: plan, progress, and whether what was typed last is unusual and asked again."""
 
     plan: CheckPlan
     progress: Progress
@@ -45,7 +45,7 @@ def decide(session: Session, answer: a.Answer, stamp: Stamp) -> Outcome:
     """Decide what an answer comes to at this moment; never raises for anything a person can type."""
     prompt = ask.prompt(session.plan, session.progress)
     if isinstance(prompt, ask.Ended):
-        return Refused("This check is over; nothing more can be written in its daybook.")
+        return Refused("This check is over. Nothing more can be added.")
     try:
         return _anywhere(session, prompt, answer, stamp)
     except TextFault as fault:
@@ -56,13 +56,13 @@ def _anywhere(session: Session, prompt: ask.Prompt, answer: a.Answer, stamp: Sta
     common = _common(stamp)
     match answer:
         case a.Note(text=text):
-            kept = clean(text, what="the note")
-            return Accepted(e.Noted(**common, text=kept)) if kept else Refused("Type the note.")
+            said = clean(text, what="the note")
+            return Accepted(e.Noted(**common, text=said)) if said else Refused("Type the note.")
         case a.Pause(cause=cause):
             return Accepted(e.Paused(**common, cause=cause))
         case a.GiveUp(reason=reason):
             kept = clean(reason, what="the reason")
-            return Accepted(e.Abandoned(**common, reason=kept)) if kept else Refused("Say why the check is given up.")
+            return Accepted(e.Abandoned(**common, reason=kept)) if kept else Refused("Type why you abandon the check.")
         case a.BadPull():
             return _bad_pull(prompt, answer, common)
         case a.VoidStored():
@@ -79,12 +79,12 @@ def _at_hand(session: Session, prompt: ask.Prompt, answer: a.Answer, common: _Co
             return _temperature(answer, common)
         case ask.Zero():
             if not isinstance(answer, a.ZeroIs):
-                return Refused(f"Say how you find the zero of {prompt.what.name}: good, came back wrong, or unknown.")
+                return Refused(f"With no load, does {prompt.what.name} read zero? Choose yes, no or not sure.")
             what: Literal["reference", "tool"] = "reference" if prompt.is_reference else "tool"
             return Accepted(e.Zeroed(**common, phase=prompt.phase, what=what, state=answer.state))
         case ask.Preload():
             if not isinstance(answer, a.Plus):
-                return Refused(f"Load {prompt.tool.name} once, then press the one key; no number is taken here.")
+                return Refused(f"Exercise {prompt.tool.name} once, then press +. No number is needed.")
             return Accepted(e.Preloaded(**common, phase=prompt.phase, series=prompt.series))
         case ask.SetTool():
             return _scale(prompt, answer, common)
@@ -94,7 +94,7 @@ def _at_hand(session: Session, prompt: ask.Prompt, answer: a.Answer, common: _Co
             return _adjust(prompt, answer, common)
         case ask.Finished():
             if not isinstance(answer, a.Finish):
-                return Refused("All is pulled: close the check.")
+                return Refused("All pulls done. Close the check.")
             found, left = (None if each is None else each.verdict for each in (prompt.as_found, prompt.as_left))
             return Accepted(e.Closed(**common, as_found=found, as_left=left))
         case ask.Ended():
@@ -107,28 +107,28 @@ def _temperature(answer: a.Answer, common: _Common) -> Outcome:
     if isinstance(answer, a.NotMeasured):
         return Accepted(e.TemperatureRead(**common, typed=None, value=None))
     if not isinstance(answer, a.Value):
-        return Refused("Type how warm it is in °C, or say that nobody measured it.")
+        return Refused("Type the temperature in °C, or - for not measured.")
     try:
         read = units.parse(answer.text, Kind.TEMPERATURE, unit="°C")
     except UnitFault as fault:
         return Refused(as_sentence(fault.sentence))
     celsius = units.convert(read.value, read.unit, "°C")
     if not _COLDEST <= celsius <= _HOTTEST:
-        return Refused(f"{units.show(celsius, '°C')} is no temperature to check a tool in: type what is shown.")
+        return Refused(f"No check is done at {units.show(celsius, '°C')}. Type the temperature of tool and reference.")
     return Accepted(e.TemperatureRead(**common, typed=answer.text.strip(), value=units.plain(celsius)))
 
 
 def _scale(prompt: ask.SetTool, answer: a.Answer, common: _Common) -> Outcome:
     tool = prompt.tool
     if not isinstance(answer, a.ScaleShows):
-        return Refused(f"Set {tool.name}, then type what its scale shows: the number, and its unit.")
+        return Refused(f"Set {tool.name}. Type what its scale shows, with its unit.")
     try:
         value, unit = units.number(answer.number), units.unit_named(answer.unit)
     except UnitFault as fault:
         return Refused(as_sentence(fault.sentence))
     if value != prompt.to or unit != tool.unit:
         shown, wanted = f"{units.plain(value)} {unit}", f"{units.plain(prompt.to)} {tool.unit}"
-        return Refused(f"{tool.name} shows {shown}, but {wanted} is to be set. Set it, and type what it shows.")
+        return Refused(f"{tool.name} shows {shown}. Set it to {wanted}, then type its scale.")
     where = prompt.where
     return Accepted(
         e.ToolSet(
@@ -162,7 +162,7 @@ def _read(session: Session, text: str, point: int, *, with_unit: bool) -> _Readi
     except UnitFault as fault:
         return Refused(OPEN_AGAIN if with_unit else as_sentence(fault.sentence))
     if read.value <= 0:
-        return Refused(f"{text.strip()} is not possible here: type what is shown, above zero.")
+        return Refused(f"A torque is above zero. “{text.strip()}” is not: type the number shown.")
     value, held = units.convert(read.value, read.unit, plan.tool.unit), plan.points[point].value
     sides = (held, value) if plan.held == "indicated" else (value, held)
     return _Reading(text.strip(), read.unit, *sides)
@@ -170,14 +170,14 @@ def _read(session: Session, text: str, point: int, *, with_unit: bool) -> _Readi
 
 def _pull(session: Session, prompt: ask.Pull, answer: a.Answer, common: _Common) -> Outcome:
     if not isinstance(answer, a.Value):
-        return Refused(f"Pull {prompt.tool.name}, then type what {ask.whose(prompt)} shows.")
+        return Refused(f"Pull {prompt.tool.name}, then type {ask.whose(prompt)}'s reading.")
     read = _read(session, answer.text, prompt.where.point, with_unit=session.doubted)
     if isinstance(read, Refused):
         return read
     off = deviation(read.indicated, read.reference)
     far = abs(off) > WELL_OFF * 100
     if far and not session.doubted:
-        return Unsure(f"That is far from what {ask.whose(prompt)} should show here. {OPEN_AGAIN}", DOUBT)
+        return Unsure(_unusual(prompt, read), DOUBT)
     where = prompt.where
     return Accepted(
         e.Pulled(
@@ -195,20 +195,28 @@ def _pull(session: Session, prompt: ask.Pull, answer: a.Answer, common: _Common)
     )
 
 
+def _unusual(prompt: ask.Pull, read: _Reading) -> str:
+    """Say that a reading is far from what is to be expected: near what the other side is brought to."""
+    near = units.show(units.convert(prompt.bring_to, prompt.bring_unit, prompt.unit), prompt.unit)
+    return f"Unusual: {read.typed} is far from {near}. Wrong decimal point? Wrong unit? {OPEN_AGAIN}"
+
+
 def _adjust(prompt: ask.Adjust, answer: a.Answer, common: _Common) -> Outcome:
     match answer:
         case a.NotAdjusted():
             return Accepted(e.LeftAlone(**common))
         case a.WasAdjusted(what=what):
             kept = clean(what, what="what was done")
-            return Accepted(e.Adjusted(**common, what=kept)) if kept else Refused("Say what was adjusted, and how far.")
+            return (
+                Accepted(e.Adjusted(**common, what=kept)) if kept else Refused("Type what was adjusted, and how far.")
+            )
         case _:
-            return Refused(f"Say whether {prompt.tool.name} was adjusted, or left as it was found.")
+            return Refused(f"Type what was adjusted on {prompt.tool.name}, or - for nothing.")
 
 
 def _bad_pull(prompt: ask.Prompt, answer: a.BadPull, common: _Common) -> Outcome:
     if not isinstance(prompt, ask.Pull):
-        return Refused("No pull is asked for here, so none can be a bad one.")
+        return Refused("No pull is asked for here.")
     value = clean(answer.value, what="the value", most=80) if answer.value else None
     return Accepted(e.Voided(**common, of=None, cause=clean(answer.cause, what="the cause") or "bad pull", value=value))
 
@@ -246,10 +254,10 @@ def _last(session: Session) -> int | Refused:
     """The line of the last reading, as long as it is of the phase at hand and no verdict was drawn from it."""
     progress = session.progress
     if session.plan.source == "file":
-        return Refused("These readings come from a file: mend the file, and check once more.")
+        return Refused("These readings come from a file. Correct the file, then check again.")
     last = progress.pulls[-1] if progress.pulls else None
     if last is None or last.phase != progress.phase or (progress.settled and progress.adjusted is None):
-        return Refused("There is no reading that could be put right or taken back.")
+        return Refused("There is no reading to correct or void.")
     return last.line
 
 

@@ -1,4 +1,4 @@
-"""The plan of a check, frozen before its first line: tool, reference, points, series, and what is permitted."""
+"""The plan of a check, frozen before its first line: tool, reference, points, series, and the limit."""
 
 from __future__ import annotations
 
@@ -14,6 +14,7 @@ Direction = Literal["clockwise", "anticlockwise"]
 Phase = Literal["as found", "as left"]
 Side = Literal["indicated", "reference"]
 PHASES: tuple[Phase, ...] = ("as found", "as left")
+PLAIN = "slow"  # the technique that goes without saying
 
 
 class Point(Struct, frozen=True):

@@ -5,13 +5,13 @@ from __future__ import annotations
 from datetime import date
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 
-from clampbook.check.plan import CheckPlan, Direction, Point, Series, Side
+from clampbook.check.plan import PLAIN, CheckPlan, Direction, Point, Series, Side
 from clampbook.ledger.formats import FORMAT
 from clampbook.text import TextFault, clean
-from clampbook.tools.model import Tool
+from clampbook.tools.model import Tool, way_word
 from clampbook.tools.setting import scale
 from clampbook.tools.state import due_on
-from clampbook.units import Kind, convert, kind_of, show
+from clampbook.units import Kind, convert, kind_of, show, show_day
 
 # ISO 6789-1: a fifth, three fifths and all of the maximum; five readings a point, ten for the adjustable tools without
 # a scale (type II, classes C and F); type I is loaded to its maximum once and type II five times beforehand. All from
@@ -22,7 +22,7 @@ _READINGS_WITHOUT_SCALE = 10
 _WITHOUT_SCALE = ("C", "F")
 _FIXED = ("B", "E")  # type II classes that are set to one torque for good
 _PRELOADS = {"indicating": 1, "setting": 5}
-TECHNIQUES = ("slow", "quick", "hand at the end of the grip", "hand at the middle of the grip", "with an extension")
+TECHNIQUES = (PLAIN, "quick", "hand at the end of the grip", "hand at the middle of the grip", "with an extension")
 MOST_POINTS, MOST_SERIES, MOST_READINGS = 12, 6, 100
 MOST_OF_A_TECHNIQUE = 60  # characters
 _QUARTER = 4  # the reference's expanded uncertainty should be no more than a quarter of what the tool may deviate
@@ -42,7 +42,7 @@ def points_of(tool: Tool) -> tuple[Point, ...]:
     Raises NoCheck where the tool has no scale.
     """
     if tool.maximum is None:
-        raise NoCheck(f"{tool.name} has no range in tools.toml: write where its scale begins and ends")
+        raise NoCheck(f"{tool.name} has no range in tools.toml. Add both ends of its scale")
     if tool.kind == "setting" and tool.iso_class in _FIXED:
         return (Point(tool.maximum, Decimal(100)),)
     found: dict[Decimal, Decimal] = {}
@@ -58,7 +58,7 @@ def readings_of(tool: Tool) -> int:
 
 
 def preloads_of(tool: Tool) -> int:
-    """Count the times that the tool is loaded to its maximum beforehand, unrecorded, in each direction."""
+    """Count the pulls to the maximum that exercise the tool beforehand, unrecorded, in each direction."""
     return _PRELOADS[tool.kind]
 
 
@@ -84,9 +84,9 @@ def planned(
     count = readings if readings is not None else readings_of(tool)
     side = held if held is not None else "indicated"
     if tool.kind == "setting" and side != "indicated":
-        raise NoCheck(f"{tool.name} is a setting tool: it is set to the point, and only the reference is read")
+        raise NoCheck(f"{tool.name} is a setting tool. Only the reference is read")
     if not 1 <= count <= MOST_READINGS:
-        raise NoCheck(f"{count} readings a point are not possible: 1 to {MOST_READINGS} are")
+        raise NoCheck(f"{count} readings a point is not possible. Choose 1 to {MOST_READINGS}")
     ways = tuple(map(_technique, techniques))
     series = tuple(Series(technique, direction) for direction in directions for technique in ways)
     _not_too_many(points, series)
@@ -107,45 +107,45 @@ def planned(
 def permitted(tool: Tool) -> Decimal:
     """The tool's permissible deviation in percent. Raises NoCheck where it is no torque tool or has none."""
     if tool.kind not in ("setting", "indicating"):
-        raise NoCheck(f"{tool.name} is no torque tool: setting and indicating tools are checked here")
+        raise NoCheck(f"{tool.name} is not a torque tool. Only setting and indicating tools are checked")
     if tool.permissible_deviation is None:
-        raise NoCheck(f"{tool.name} has no permissible deviation: write it, or its type and class, into tools.toml")
+        raise NoCheck(f"{tool.name} has no permissible deviation. Add it, or its type and class, to tools.toml")
     return tool.permissible_deviation
 
 
 def assumed(tool: Tool, reference: Tool | None, permissible: Decimal, today: date | None = None) -> tuple[str, ...]:
     """List what the verdicts of a check rest on, in sentences; on a day, also that the reference's
-    calibration is past.
+    calibration is overdue.
     """
-    told = [f"{tool.name} may deviate by {permissible} % of the reference either way ({_from(tool)})."]
+    told = [f"Allowed: {tool.name} off by ±{permissible} % of the reference ({_from(tool)})."]
     if reference is None or reference.uncertainty is None:
         whose = "No reference is named" if reference is None else f"{reference.name} has no uncertainty in tools.toml"
-        told.append(f"{whose}, so no point can be called within: how well the reference knows the torque is not known.")
+        told.append(f"{whose}. The reference's uncertainty is not known, so no point can pass.")
         return tuple(told)
-    certificate = f"certificate {reference.certificate}" if reference.certificate else "no certificate is named"
+    certificate = f"certificate {reference.certificate}" if reference.certificate else "no certificate named"
     told.append(
-        f"{reference.name} knows the torque to {reference.uncertainty} % (k = {reference.coverage}; {certificate}); "
-        "its drift since then is not counted."
+        f"Uncertainty of {reference.name}: ±{reference.uncertainty} % (k = {reference.coverage}, {certificate}). "
+        "Its drift since then is not counted."
     )
     due = due_on(reference)
     if due is not None and today is not None and due < today.isoformat():
         whose = reference.name
-        told.append(f"The calibration of {whose} was due on {due}: what its certificate says may not hold any more.")
+        told.append(f"{whose}: calibration overdue since {show_day(due)}. Its certificate may no longer hold.")
     if reference.uncertainty * _QUARTER > permissible:
         told.append(
-            "That is more than a quarter of what the tool may deviate, which ISO 6789-1 asks for at most: "
-            "points near the limit cannot be decided."
+            "That is more than a quarter of what is allowed, the most that ISO 6789-1 asks for. "
+            "Points near the limit stay undecided."
         )
     return tuple(told)
 
 
 def judged_by(series: tuple[Series, ...]) -> tuple[str, ...]:
-    """That the first way of pulling judges the tool, in a sentence, where there are others to compare it with."""
+    """That the first technique judges the tool, in a sentence, where there are others to compare it with."""
     techniques = tuple(dict.fromkeys(each.technique for each in series))
     if len(techniques) < 2:
         return ()
     others = ", ".join(techniques[1:])
-    return (f"The tool is judged by how it is pulled first ({techniques[0]}); {others}: what the way of pulling does.",)
+    return (f"The first technique decides the verdict: {techniques[0]}. Compared with it: {others}.",)
 
 
 def _from(tool: Tool) -> str:
@@ -158,23 +158,23 @@ def goes_together(tool: Tool, reference: Tool | None, directions: tuple[Directio
     """Raises NoCheck where the tool cannot be checked against this, or does not work in one of these directions."""
     for direction in directions:
         if tool.directions not in ("both", direction):
-            raise NoCheck(f"{tool.name} works {tool.directions} only, so it cannot be checked {direction}")
+            raise NoCheck(f"{tool.name} works {way_word(tool.directions)} only")
     if reference is None:
         return
     if reference.id == tool.id:
-        raise NoCheck(f"{tool.name} cannot be checked against itself: name a reference")
+        raise NoCheck(f"{tool.name} cannot be checked against itself. Choose a reference")
     if reference.kind != "reference" or kind_of(reference.unit) != Kind.TORQUE:
-        raise NoCheck(f'{reference.name} is no reference for torque: its kind in tools.toml must be "reference"')
+        raise NoCheck(f'{reference.name} is not a torque reference. In tools.toml its kind must be "reference"')
 
 
 def takes_its_maximum(tool: Tool, reference: Tool | None) -> None:
-    """Raises NoCheck where the preloads, which go to the tool's maximum, would overload the reference."""
+    """Raises NoCheck where the exercise, which goes to the tool's maximum, would overload the reference."""
     if tool.maximum is not None and beyond(reference, tool, tool.maximum):
         assert reference is not None and reference.maximum is not None
         most, end = show(tool.maximum, tool.unit), show(reference.maximum, reference.unit)
         raise NoCheck(
-            f"{reference.name} ends at {end}, and {tool.name} is loaded to its maximum ({most}) before its readings, "
-            "which would overload it: take a reference that reads as far"
+            f"{reference.name} ends at {end}. Exercising {tool.name} at {most} would overload it. "
+            "Choose a reference that reads as far"
         )
 
 
@@ -187,10 +187,10 @@ def beyond(reference: Tool | None, tool: Tool, torque: Decimal) -> bool:
 
 def _target(tool: Tool, value: Decimal) -> Point:
     if tool.maximum is None or value <= 0 or not (tool.minimum or 0) <= value <= tool.maximum:
-        raise NoCheck(f"{show(value, tool.unit)} lies outside the scale of {tool.name} ({scale(tool)})")
+        raise NoCheck(f"{show(value, tool.unit)} is off the scale of {tool.name} ({scale(tool)})")
     if tool.kind == "setting" and tool.resolution is not None and value % tool.resolution:
         step = show(tool.resolution, tool.unit)
-        raise NoCheck(f"{tool.name} goes in steps of {step} and cannot be set to {show(value, tool.unit)}")
+        raise NoCheck(f"{tool.name} cannot be set to {show(value, tool.unit)}: its scale lines are {step} apart")
     return Point(value)
 
 
@@ -200,7 +200,7 @@ def _technique(written: str) -> str:
     except TextFault as fault:
         raise NoCheck(fault.sentence) from fault
     if not label:
-        raise NoCheck("a technique has no name: say how the tool is pulled, such as slow or quick")
+        raise NoCheck("a technique has no name. Type how the tool is pulled, such as slow or quick")
     return label
 
 
@@ -216,13 +216,13 @@ def _on_a_mark(tool: Tool, value: Decimal, high: Decimal) -> Decimal:
 
 def _not_too_many(points: tuple[Point, ...], series: tuple[Series, ...]) -> None:
     if len(points) > MOST_POINTS:
-        raise NoCheck(f"{len(points)} points are more than a check has: {MOST_POINTS} at most")
+        raise NoCheck(f"{len(points)} torques are too many. {MOST_POINTS} at most")
     if len({point.value for point in points}) < len(points):
-        raise NoCheck("a point is named twice: give each torque once")
+        raise NoCheck("a torque is named twice. Give each once")
     if not 1 <= len(series) <= MOST_SERIES:
-        raise NoCheck(f"{len(series)} series are more than a check has: {MOST_SERIES} at most")
+        raise NoCheck(f"{len(series)} series are too many. {MOST_SERIES} at most")
     if len(set(series)) < len(series):
-        raise NoCheck("a technique is named twice: give each a label of its own")
+        raise NoCheck("a technique is named twice. Give each its own name")
 
 
 def reference_at(plan: CheckPlan, point: Point) -> Decimal | None:

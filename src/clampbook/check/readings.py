@@ -9,6 +9,7 @@ from decimal import Decimal
 
 from clampbook.check.codes import Code
 from clampbook.check.columns import Head, cells_of, head_of
+from clampbook.check.plan import PLAIN
 from clampbook.faults import Fault, Faulty
 from clampbook.text import TextFault, clean, printable
 from clampbook.units import UnitFault, convert, number, parse, plain
@@ -16,7 +17,7 @@ from clampbook.units import UnitFault, convert, number, parse, plain
 MOST_BYTES = 1_000_000
 MOST_READINGS = 50_000
 MOST_FAULTS = 50  # told one by one; a file that is wrong throughout has more
-UNNAMED = "slow"
+UNNAMED = PLAIN
 _LABEL = 60  # characters of a technique
 # Lines as nearly all are: two plain numbers with a decimal point, and perhaps a label in plain letters.
 _NUMBER = r"[0-9]{1,12}+(?:\.[0-9]{1,12}+)?+"
@@ -181,7 +182,7 @@ class _Reading:
             self.add(at, Code.TECHNIQUE, fault.sentence)
             return UNNAMED
         if not label:
-            self.add(at, Code.TECHNIQUE, "the technique is missing", "name the way of pulling, such as slow or quick")
+            self.add(at, Code.TECHNIQUE, "the technique is missing", "name the technique, such as slow or quick")
         return label
 
 

@@ -1,4 +1,4 @@
-"""The words of a check for what it asks, stores and finds, in sentences for a person; numbers rounded only here."""
+"""The words of a check for what it asks, saves and finds, in sentences for a person; numbers rounded only here."""
 
 from __future__ import annotations
 
@@ -9,21 +9,34 @@ from clampbook.check import events as e
 from clampbook.check import prompts as ask
 from clampbook.check.figures import Figures
 from clampbook.check.judging import AtPoint, Beside, Judgement, OfSeries
-from clampbook.check.plan import CheckPlan, Point, Series
-from clampbook.tools.model import CheckVerdict
+from clampbook.check.plan import PLAIN, CheckPlan, Point, Series
+from clampbook.text import started
+from clampbook.tools.model import CheckVerdict, way_word
 from clampbook.tools.permitted import beyond, in_short
 from clampbook.units import Kind, parse, plain, show
 
 COLDEST, HOTTEST = Decimal(18), Decimal(28)  # °C, ISO 6789-1, from memory
-MARKS: dict[CheckVerdict, str] = {"within": "●", "outside": "▀", "cannot be decided": "?"}
-VERIFICATION = (
-    "This is a verification: a comparison with a reference of the workshop. It is no calibration and replaces none."
-)
+MARKS: dict[CheckVerdict, str] = {"within": "●", "outside": "!", "cannot be decided": "?"}
+VERDICTS: dict[CheckVerdict, str] = {"within": "passed", "outside": "failed", "cannot be decided": "undecided"}
+FAILED: CheckVerdict = "outside"
+VERIFICATION = "A check against a reference of the workshop. It does not replace calibration."
+MENU = {  # what can be said at any prompt of a check, in the order of its numbers
+    "correct": "Correct the last reading",
+    "void": "Void the last pull",
+    "abandon": "Abandon the check",
+}
+NOTHING_TYPED = "Nothing typed."
+WHAT_WAS_SHOWN = "What did it show?"
+HOW_KNOWN = "How do you know?"
+WHAT_WAS_WRONG = "What was wrong with the last pull?"
+WHY_ABANDON = "Why abandon the check?"
+ABANDONED = "Check abandoned. Only a failure in it counts."
+PAUSED = "Paused. Every answer is saved."
 
 
 def percent(value: Decimal, permissible: Decimal | None = None, *, sign: bool = True) -> str:
     """A share for reading: two places, with its sign, such as "+1.52 %"; more where it would else be rounded across
-    what is permitted."""
+    what is allowed."""
     short = in_short(value, permissible)
     text = plain(abs(short))
     lead = "−" if short < 0 else "+" if sign and short > 0 else ""
@@ -31,22 +44,23 @@ def percent(value: Decimal, permissible: Decimal | None = None, *, sign: bool = 
 
 
 def marked(verdict: CheckVerdict) -> str:
-    """The verdict as a word with its mark."""
-    return f"{MARKS[verdict]} {verdict}"
+    """The verdict as a word with its mark: "passed ●"."""
+    return f"{VERDICTS[verdict]} {MARKS[verdict]}"
 
 
-def as_permitted(off: Decimal, permissible: Decimal) -> str:
-    """Tell what one reading is beside what is permitted, as words with their mark."""
-    return (
-        f"{MARKS['outside']} beyond what is permitted"
-        if beyond(off, permissible)
-        else f"{MARKS['within']} as permitted"
-    )
+def mark_of(off: Decimal, permissible: Decimal) -> str:
+    """The mark of one reading beside what is allowed."""
+    return MARKS["outside" if beyond(off, permissible) else "within"]
+
+
+def allowed(permissible: Decimal) -> str:
+    """The limit either way: "±4 %"."""
+    return f"±{plain(permissible)} %"
 
 
 def way(series: Series) -> str:
     """A series in words: "slow, clockwise"."""
-    return f"{series.technique}, {series.direction}"
+    return f"{series.technique}, {way_word(series.direction)}"
 
 
 def at(point: Point, unit: str) -> str:
@@ -60,22 +74,21 @@ def sentence(prompt: ask.Prompt) -> str:
         case ask.Temperature():
             return "How warm are tool and reference, in °C?"
         case ask.Zero():
-            return f"With no load on it, is the zero of {prompt.what.name} good?"
+            return f"With no load, does {prompt.what.name} read zero?"
         case ask.Preload():
-            name, direction = prompt.tool.name, prompt.way.direction
-            most = "" if prompt.tool.maximum is None else f" ({show(prompt.tool.maximum, prompt.tool.unit)})"
-            return f"Load {name} to its maximum{most}, {direction}, and let it go: {prompt.number} of {prompt.of}."
+            tool, direction = prompt.tool, way_word(prompt.way.direction)
+            most = "its maximum" if tool.maximum is None else show(tool.maximum, tool.unit)
+            return f"Exercise {tool.name}: pull {direction} to {most}. {prompt.number} of {prompt.of}."
         case ask.SetTool():
-            return f"Set {prompt.tool.name} to {show(prompt.to, prompt.tool.unit)}, then type what its scale shows."
+            return f"Set {prompt.tool.name} to {show(prompt.to, prompt.tool.unit)}. Type what its scale shows."
         case ask.Pull():
             return _pull(prompt)
         case ask.Adjust():
-            found = marked(prompt.judgement.verdict)
-            return f"{prompt.tool.name} as found: {found}. Was it adjusted, or left as it was?"
+            return f"{started(marked(prompt.judgement.verdict))}: {prompt.tool.name} as found. What was adjusted?"
         case ask.Finished():
-            return "All is pulled. Close the check?"
+            return "All pulls done. Close the check?"
         case ask.Ended():
-            return f"The check is {prompt.outcome}."
+            return {"closed": "Check closed.", "abandoned": ABANDONED}.get(prompt.outcome, PAUSED)
         case _:
             assert_never(prompt)
 
@@ -83,23 +96,25 @@ def sentence(prompt: ask.Prompt) -> str:
 def _pull(prompt: ask.Pull) -> str:
     where, tool = prompt.where, prompt.tool.name
     shown = prompt.reference.name if prompt.reference is not None else "the reference"
-    to, manner = show(prompt.bring_to, prompt.bring_unit), way(where.way)
+    to = show(prompt.bring_to, prompt.bring_unit)
+    slowly = "slowly" if where.way.technique == PLAIN else f"({where.way.technique})"
+    other = "" if where.way.technique == PLAIN else f" ({where.way.technique})"
+    back = f" {way_word(where.way.direction)}" if where.way.direction == "anticlockwise" else ""
     if prompt.tool.kind == "setting":
-        do = f"pull {tool} at {to} ({manner}) until it lets go, once; type what {shown} shows"
-    elif prompt.type_what == "reference":
-        do = f"pull {tool} ({manner}) until it shows {to}; type what {shown} shows"
-    else:
-        do = f"pull {tool} ({manner}) until {shown} shows {to}; type what {tool} shows"
-    return f"{where.phase.capitalize()}, reading {where.reading} of {where.readings}: {do}."
+        return f"Pull {tool} {slowly}{back} to one click. Type {shown}'s reading."
+    if prompt.type_what == "reference":
+        return f"Bring {tool}{back} to {to}{other}. Type {shown}'s reading."
+    return f"Bring {shown}{back} to {to}{other}. Type {tool}'s reading."
 
 
 def details(prompt: ask.Prompt) -> tuple[str, ...]:
     """Short lines below the sentence."""
     match prompt:
         case ask.Pull(where=where):
+            here = f"{where.phase}, {way(where.way)}: reading {where.reading} of {where.readings}"
             so_far = ", ".join(percent(value) for value in prompt.so_far) or "none yet"
-            limit = f"permitted {percent(prompt.permissible, sign=False)} either way"
-            return (f"pull {where.number} of {where.of}; {limit}", f"deviations here so far: {so_far}")
+            limit = f"allowed {allowed(prompt.permissible)} · off by so far: {so_far}"
+            return (f"{started(here)} · pull {where.number} of {where.of}", started(limit))
         case ask.Adjust(judgement=judgement):
             return told(judgement, prompt.tool.unit)
         case ask.Temperature() | ask.Zero() | ask.Preload() | ask.SetTool() | ask.Finished() | ask.Ended():
@@ -112,19 +127,19 @@ def can_be_typed(prompt: ask.Prompt) -> str:
     """Say what a line can be here, in one sentence."""
     match prompt:
         case ask.Temperature():
-            return "Type degrees, or - where nobody measured it."
+            return "Type degrees, or - for not measured."
         case ask.Zero():
-            return "1 good, 2 came back wrong, 3 unknown."
+            return "1 yes, 2 no, 3 not sure."
         case ask.Preload():
-            return "+ when it is done."
+            return "Press + when done."
         case ask.SetTool():
             return f"Type the number and its unit, such as 30 {prompt.tool.unit}."
         case ask.Pull():
-            return f"Type what {ask.whose(prompt)} shows, in {prompt.unit}; - for a bad pull."
+            return f"Type the number in {prompt.unit}, or - for a bad pull."
         case ask.Adjust():
-            return "- left as it was; or type what was adjusted."
+            return "Type it, or - for nothing."
         case ask.Finished():
-            return "+ to close it."
+            return "Press + to close it."
         case ask.Ended():
             return ""
         case _:
@@ -132,37 +147,50 @@ def can_be_typed(prompt: ask.Prompt) -> str:
 
 
 def stored(event: e.Event, plan: CheckPlan) -> str:
-    """Tell what was just written, in a few words; a deviation as a word with its mark."""
+    """Tell what was just written, in a few words; a reading with its mark."""
     match event:
         case e.Pulled() | e.Corrected():
             off = Decimal(event.deviation)
-            return f"{percent(off, plan.permissible)}: {_sides(event, plan)}, {as_permitted(off, plan.permissible)}."
+            found = f"Off by {percent(off, plan.permissible)} {mark_of(off, plan.permissible)}: {_sides(event, plan)}."
+            return f"{found} Allowed {allowed(plan.permissible)}."
         case e.TemperatureRead():
             return _temperature(event.value)
         case e.Zeroed():
-            return f"Zero: {event.state}."
+            return _zero(event, plan)
         case e.Preloaded():
-            return "Loaded once."
+            return "Exercised once."
         case e.ToolSet():
-            return f"Set to {event.value} {event.unit}."
+            return f"{plan.tool.name} set to {event.value} {event.unit}."
         case e.Voided():
-            return "× void: a bad pull."
+            return "Void ×: bad pull."
         case e.Adjusted():
-            return f"Adjusted: {event.what}. Now it is checked as left."
+            return f"Adjusted: {event.what}. Now check it as left."
         case e.LeftAlone():
-            return "Left as it was found."
+            return "Left as found."
         case e.Noted():
             return "Noted."
         case e.Closed():
-            return "The check is closed."
+            return "Check closed."
         case e.Abandoned():
-            return "The check is given up; what was found still counts."
+            return ABANDONED
         case e.Paused():
-            return "Paused; everything answered is stored."
+            return PAUSED
         case e.Opened() | e.Resumed() | e.FoundRead():
             return ""
         case _:
             assert_never(event)
+
+
+def _zero(event: e.Zeroed, plan: CheckPlan) -> str:
+    """Tell of a zero; one that is not good is asked for again at once, so that is said too."""
+    looked_at = plan.reference if event.what == "reference" and plan.reference is not None else plan.tool
+    match event.state:
+        case "good":
+            return f"{looked_at.name} reads zero."
+        case "unknown":
+            return f"Zero of {looked_at.name} not sure. Look again, with no load."
+        case _:
+            return f"{looked_at.name} does not read zero. Zero it, then answer again."
 
 
 def _sides(event: e.Pulled | e.Corrected, plan: CheckPlan) -> str:
@@ -185,10 +213,9 @@ def _number(typed: str) -> Decimal:
 
 def _temperature(value: str | None) -> str:
     if value is None:
-        return "Temperature: not measured."
-    if COLDEST <= Decimal(value) <= HOTTEST:
-        return f"Temperature {value} °C."
-    return f"Temperature {value} °C; ISO 6789-1 wants tools checked between {COLDEST} and {HOTTEST} °C."
+        return "Temperature not measured."
+    asked_for = "" if COLDEST <= Decimal(value) <= HOTTEST else f" ISO 6789-1 asks for {COLDEST} to {HOTTEST} °C."
+    return f"{value.replace('-', '−')} °C.{asked_for}"
 
 
 def told(judgement: Judgement, unit: str) -> tuple[str, ...]:
@@ -203,11 +230,11 @@ def told(judgement: Judgement, unit: str) -> tuple[str, ...]:
 
 def _series(series: OfSeries) -> str:
     found = "no readings" if series.figures is None else figured(series.figures, series.permissible)
-    return f"{way(series.series)}: {marked(series.verdict)}; {found}"
+    return f"{way(series.series)}: {marked(series.verdict)}, {found}"
 
 
 def figured(found: Figures, permissible: Decimal | None = None) -> str:
-    """Mean, scatter, spread, worst and drift in a few words, none rounded across what is permitted."""
+    """Mean, scatter, spread, worst and drift in a few words, none rounded across what is allowed."""
     scatter = "" if found.scatter is None else f", standard deviation {percent(found.scatter, sign=False)}"
     drift = f", first to last {percent(found.drift)}" if found.n > 1 else ""
     spread = f", spread {percent(found.spread, sign=False)}" if found.n > 1 else ""
@@ -217,28 +244,31 @@ def figured(found: Figures, permissible: Decimal | None = None) -> str:
 
 def _point(point: AtPoint, unit: str) -> str:
     found = "no readings" if point.figures is None else figured(point.figures, point.permissible)
-    known = "" if point.guard is None else f"; known to ± {percent(point.guard, sign=False)}"
-    return f"  {at(point.point, unit)}: {marked(point.verdict)}{_too_few(point)}; {found}{known}"
+    known = "" if point.guard is None else f", uncertainty ±{percent(point.guard, sign=False)}"
+    return f"  {at(point.point, unit)}: {marked(point.verdict)}{_too_few(point)}, {found}{known}"
 
 
 def _too_few(point: AtPoint) -> str:
-    return f" (too few readings: {point.missing} more wanted)" if point.missing else ""
+    return f" (too few readings, {point.missing} more needed)" if point.missing else ""
 
 
 def _beside(each: Beside, unit: str) -> str:
-    known = "" if each.uncertainty is None else f" (± {percent(each.uncertainty, sign=False)})"
+    known = "" if each.uncertainty is None else f" (±{percent(each.uncertainty, sign=False)})"
     first, second = each.first.technique, each.second.technique
-    place = f"{at(each.point, unit)}, {each.first.direction}"
-    return f"{second} beside {first} at {place}: {percent(each.difference)} on average{known}"
+    place = f"{at(each.point, unit)}, {way_word(each.first.direction)}"
+    return f"{second} against {first} at {place}: {percent(each.difference)} on average{known}"
 
 
 def concluded(name: str, found: Judgement | None, left: Judgement | None) -> str:
-    """Tell how a check ended, in one sentence."""
-    parts = [f"as {word} {marked(each.verdict)}" for word, each in (("found", found), ("left", left)) if each]
-    return f"{name}: {'; '.join(parts) or 'no reading was taken'}."
+    """Tell how a check ended, the outcome first: "Passed ●: W5.", "Passed ●: W5 as left, failed ! as found."."""
+    latest = left or found
+    if latest is None:
+        return f"No readings: {name}."
+    before = "" if left is None or found is None else f" as left, {marked(found.verdict)} as found"
+    return f"{started(marked(latest.verdict))}: {name}{before}."
 
 
 def what_it_showed(prompt: ask.Pull) -> str:
     """Ask about a bad pull: the number that the side showed which is typed."""
     shows = prompt.reference if prompt.type_what == "reference" and prompt.reference is not None else prompt.tool
-    return f"Bad pull: what did {shows.name} show, in {prompt.unit}?"
+    return f"Bad pull. What did {shows.name} show, in {prompt.unit}?"

@@ -94,7 +94,7 @@ def _word(ranked: Ranked, each: Outlook) -> str:
 def _reason(ranked: Ranked, each: Outlook) -> str:
     from clampbook.tools.ranking import reasons
 
-    told = "; ".join(reasons(ranked, each.wanted.demand)) or "nothing speaks against it"
+    told = "; ".join(reasons(ranked, each.wanted.demand)) or "no reason against it"
     return told if ranked.adapter is None else f"with {ranked.adapter.name}, {told}"
 
 

@@ -75,38 +75,35 @@ def _fit(stock: Stock, tool: Tool, day: date) -> bool:
 
 
 def _list(stock: Stock, day: date) -> None:
-    from clampbook.tools.label import adapter_words, in_a_line, names_across
-    from clampbook.tools.state import state
+    from clampbook.tools.label import adapter_in_the_list, in_the_list, names_across
 
     if not stock.tools:
-        click.echo("The book has no tools yet.")
+        click.echo("No tools yet.")
     names = names_across((*stock.tools, *stock.adapters))
     for tool in stock.tools:
         use = stock.use(tool.id)
-        found = state(tool, day, use)
-        told = (*found.because, *_worth_knowing(stock, tool))
-        click.echo(
-            f"{tool.name:<{names}} {found.word:<17} {in_a_line(tool)}" + (f"; {'; '.join(told)}" if told else "")
-        )
+        click.echo(" · ".join((in_the_list(tool, use, day, names), *_worth_knowing(stock, tool))))
     for adapter in stock.adapters:
-        click.echo(f"{adapter.name:<{names}} {'adapter':<17} {adapter_words(adapter)}")
+        click.echo(adapter_in_the_list(adapter, names))
 
 
 def _worth_knowing(stock: Stock, tool: Tool) -> tuple[str, ...]:
     """Pulls where any were counted, and the latest check."""
+    from clampbook.check.wording import marked
+
     use = stock.use(tool.id)
     since = " since its calibration" if tool.calibrated_on is not None else ""
     pulls = (f"{use.cycles} pulls{since}",) if use.cycles else ()
     check = use.last_check
-    return pulls if check is None else (*pulls, f"checked on {check.on}: {check.verdict}")
+    return pulls if check is None else (*pulls, f"checked {check.on}: {marked(check.verdict)}")
 
 
 def _tell_due(stock: Stock, day: date) -> None:
-    from clampbook.tools.state import due_by
+    from clampbook.tools.state import NOTHING_DUE, due_by
 
     found = due_by(stock, day)
     if not found:
-        click.echo("Nothing is due until the end of this month.")
+        click.echo(NOTHING_DUE)
     for each in found:
         click.echo(each.says)
 

@@ -7,7 +7,7 @@ from clampbook.plain.face import Face
 from clampbook.plain.lines import Lines
 from clampbook.procedure.model import Procedure
 from clampbook.run.answers import Refused
-from clampbook.run.gather.asking import FINAL_OR_TRIAL, despite, named, numbered, people_listed
+from clampbook.run.gather.asking import FINAL_OR_TRIAL, WHICH_RUN, despite, named, numbered, who
 from clampbook.run.gather.draft import Draft, Named, Part, take
 
 
@@ -25,8 +25,7 @@ class Beginning:
 
     def who(self, known: tuple[Person, ...]) -> Person:
         """Ask who is at the keyboard; answered by number or name."""
-        text = "Who are you? Type the number or a name." if known else "Who are you? Type your name."
-        person = self._asked(Part("who", text, "person", people_listed(known), known)).person("who")
+        person = self._asked(who(known)).person("who")
         if person is None:
             raise NothingBegun
         return person
@@ -53,7 +52,7 @@ class Beginning:
 
     def run(self, ids: tuple[str, ...]) -> str:
         """Ask for one of several open runs, by its id."""
-        part = Part("run", "Which run is taken up again?", "choice", named(ids))
+        part = Part("run", WHICH_RUN, "choice", named(ids))
         return self._asked(part).text("run")
 
     def _asked(self, part: Part) -> Draft:

@@ -1,4 +1,4 @@
-"""A tool check line by line: the question, one line of answer, what was stored; fit for screen readers and pipes."""
+"""A tool check line by line: the question, one line of answer, what was saved; for screen readers and pipes."""
 
 from __future__ import annotations
 
@@ -13,7 +13,19 @@ from clampbook.check import prompts as ask
 from clampbook.check.answers import Accepted, Refused, Unsure
 from clampbook.check.checking import Checking
 from clampbook.check.deciding import OPEN_AGAIN
-from clampbook.check.wording import can_be_typed, details, sentence, stored, what_it_showed
+from clampbook.check.wording import (
+    HOW_KNOWN,
+    MENU,
+    NOTHING_TYPED,
+    WHAT_WAS_SHOWN,
+    WHAT_WAS_WRONG,
+    WHY_ABANDON,
+    can_be_typed,
+    details,
+    sentence,
+    stored,
+    what_it_showed,
+)
 from clampbook.ledger.refusals import LedgerFull
 from clampbook.plain.clock import HandedIn
 from clampbook.plain.lines import Interrupted, Lines
@@ -28,12 +40,7 @@ _ZERO: dict[str, a.Answer] = {
     "3": a.ZeroIs("unknown"),
 }
 _KNOWN: dict[str, Any] = {"1": "the tool still shows it", "2": "a second person saw it", "3": "from memory"}
-_MENU = (
-    "* 1 the last reading was mistyped",
-    "* 2 the last pull was a bad one",
-    "* 3 give the check up",
-    "* 0 pause",
-)
+_MENU = (*(f"*{number} {text}" for number, text in enumerate(MENU.values(), 1)), "*0 Pause")
 
 
 class _OverForNow(Exception):  # noqa: N818 - the ordinary end of a script
@@ -132,19 +139,19 @@ class CheckLoop:
         if line.startswith("*"):
             return self._from_the_menu(line[1:].strip())
         if line.startswith("/"):
-            return a.Note(line[1:].strip() or self._asked("The note?"))
+            return a.Note(line[1:].strip() or self._asked("Type the note."))
         match line:
             case "":
-                return Refused(f"Nothing was typed, and nothing is taken for granted. {can_be_typed(prompt)}")
+                return Refused(f"{NOTHING_TYPED} {can_be_typed(prompt)}")
             case "?":
                 self._face.tell(
-                    (sentence(prompt), *details(prompt), can_be_typed(prompt), "/ and a text: a note.", *_MENU)
+                    (sentence(prompt), *details(prompt), can_be_typed(prompt), "/ and a text writes a note.", *_MENU)
                 )
                 return None
             case "pause":
                 return a.Pause()
             case "-" if isinstance(prompt, ask.Pull):
-                shown = self._asked(f"{what_it_showed(prompt)} Type - alone where it was not read.")
+                shown = self._asked(f"{what_it_showed(prompt)} Type the number, or - for not read.")
                 return a.BadPull() if shown in ("", "-") else _bad_pull(shown)
             case _:
                 return here(prompt, line)
@@ -159,16 +166,16 @@ class CheckLoop:
             case "1":
                 return self._correction()
             case "2":
-                return a.VoidStored(self._asked("What was wrong with it?"))
+                return a.VoidStored(self._asked(WHAT_WAS_WRONG))
             case "3":
-                return a.GiveUp(self._asked("Why is the check given up?"))
+                return a.GiveUp(self._asked(WHY_ABANDON))
             case _:
-                return Refused(f"'{printable(typed[:20])}' is no line of the menu. Type * to see it.")
+                return Refused(f"“{printable(typed[:20])}” is not a number of the menu. Type * to see it.")
 
     def _correction(self) -> a.Answer | Refused:
-        text = self._asked("What was shown?")
-        known = self._asked("How is that known? 1 it still shows it, 2 a second person saw it, 3 from memory.")
-        return a.Correct(text, _KNOWN[known]) if known in _KNOWN else Refused("Type 1, 2 or 3; nothing was changed.")
+        text = self._asked(WHAT_WAS_SHOWN)
+        known = self._asked(f"{HOW_KNOWN} {', '.join(f'{key} {text}' for key, text in _KNOWN.items())}.")
+        return a.Correct(text, _KNOWN[known]) if known in _KNOWN else Refused("Choose 1 to 3. Nothing was changed.")
 
     def _asked(self, question: str) -> str:
         self._face.say(question)
@@ -192,7 +199,7 @@ class CheckLoop:
 
 def _bad_pull(shown: str) -> a.Answer | Refused:
     if not looks_like_a_number(shown):
-        return Refused("Type - alone for a bad pull, or - and then the value that was shown.")
+        return Refused("Type - for a bad pull, or - and the number shown.")
     return a.BadPull(value=shown)
 
 
@@ -220,6 +227,6 @@ def here(prompt: ask.Prompt, line: str) -> a.Answer | Refused:
         case ask.Adjust():
             return a.NotAdjusted() if line == "-" else a.WasAdjusted(line)
         case ask.Ended():
-            return Refused("The check is over.")
+            return Refused("This check is over.")
         case _ as never:
             assert_never(never)

@@ -10,6 +10,7 @@ from clampbook.run.acts import menu
 from clampbook.run.gather.keys import can_be_typed
 from clampbook.run.prompts import Prompt
 from clampbook.run.session import Session
+from clampbook.run.told.breaks import after_a_break
 from clampbook.run.told.last_three import last_three
 
 KEYS = (
@@ -37,9 +38,4 @@ def taken_up_again(before: Mapping[str, Any], resumed: Mapping[str, Any], sessio
     """
     who = next((person.name for person in session.people if person.id == before["by"]), before["by"])
     lines = [f"The last line before is of {before['at'][:16].replace('T', ' ')} UTC, by {who}."]
-    if resumed.get("clock") == "doubtful":
-        lines.append("The clock has jumped since then; it counts as a long break.")
-    if resumed.get("bytes_set_aside"):
-        torn = resumed["bytes_set_aside"]
-        lines.append(f"{torn} bytes of a last line that was not whole are set aside beside it.")
-    return (*lines, *last_three(session.progress))
+    return (*lines, *after_a_break(resumed), *last_three(session.progress))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from clampbook.book.book import Book
-from clampbook.book.sealing.finishing import Seals, finish
+from clampbook.book.sealing.finishing import Seals, closed_only, finish, not_signed, signed
 from clampbook.book.sealing.of_run import Signing
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.ledger.stamp import Clock
@@ -27,19 +27,19 @@ def sign_all(signing: Seals, face: Face, lines: Lines, prompt: Prompt | None) ->
     while (due := signing.wanted) is not None:
         face.tell(signing.text().splitlines())
         lines.throw_away_waiting()
-        asked = f"{due.person.name}: type your passphrase {signing.asked}; an empty line leaves it for later."
+        asked = f"{due.person.name}, read this. Type your passphrase {signing.asked}. Empty: sign later."
         face.ask_part(Part(PART, asked, "line"), prompt)
         phrase = lines.read_unseen()
         if not phrase:
             signing.later()
-            face.tell([f"Not signed by {due.person.name}."])
+            face.tell([not_signed(due)])
             continue
         try:
             signing.give(phrase)
         except KeyFault as refused:
             face.refused(as_sentence(refused.sentence))
         else:
-            face.tell([f"Signed by {due.person.name}, {due.meaning}."])
+            face.tell([signed(due)])
 
 
 def sign_and_seal(
@@ -55,7 +55,7 @@ def sign_and_seal(
         signing = Signing(book, run, clock, at_its_end=True)
         sign_all(signing, face, lines, prompt)
     except (LedgerFault, RecordFault, KeyFault) as refused:
-        return f"The run is closed, not sealed: {refused.sentence}", False
+        return closed_only(refused.sentence), False
     return " ".join(finish(signing)), signing.sealed and signing.disagreement is None
 
 

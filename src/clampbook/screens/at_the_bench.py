@@ -1,4 +1,4 @@
-"""The bench with what it opens: runs, procedures, records, and work that falls due."""
+"""The bench with what it opens: runs, procedures, records, and work that is due."""
 
 from __future__ import annotations
 

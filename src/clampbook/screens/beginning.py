@@ -14,8 +14,8 @@ class Beginning(Questions):
     """Asks what is not known yet, and hands it on once all is; None where the person went back."""
 
     then = (
-        "Nothing is stored while this is asked. Once all is known the work begins, and its first step is asked.",
-        "Esc leaves it, and nothing has begun.",
+        "Nothing is saved yet. After your last answer the first step follows.",
+        "Esc leaves, and nothing has started.",
     )
 
     def __init__(

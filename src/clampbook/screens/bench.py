@@ -1,4 +1,4 @@
-"""The bench: open runs with who, where and since when; procedures to start; records; what falls due."""
+"""The bench: open runs with who, where and since when; procedures to start; records; what is due."""
 
 from __future__ import annotations
 
@@ -17,6 +17,7 @@ from clampbook.screens import bench_lists
 from clampbook.screens.bench_lists import Due, OpenCheck, OpenRun, Sheet, Tools, ToSeal
 from clampbook.screens.choosing import choices_shown
 from clampbook.screens.hinting import ACTIONS, HELP
+from clampbook.screens.listing import KEYS_OF_A_LIST
 from clampbook.screens.questions import Line, Question, Questions
 from clampbook.screens.widgets.bottom_line import KeyHint
 from clampbook.text import printable
@@ -29,6 +30,10 @@ OPEN = KeyHint("Enter", "open")
 Deed = Literal["people and keys", "releases of procedures"]
 Chosen = OpenRun | OpenCheck | Sheet | Due | ToSeal | Tools | Deed | None  # None: the records
 _DEEDS: tuple[Deed, ...] = ("people and keys", "releases of procedures")
+_TEXTS: dict[Deed, str] = {
+    "people and keys": "People and keys",
+    "releases of procedures": "Procedures: release or withdraw",
+}
 _BEGINNING = (  # what beginning a run needs
     "procedure.reader",
     "run.planning",
@@ -39,7 +44,7 @@ _BEGINNING = (  # what beginning a run needs
     "book.starting.walking",
 )
 _LOW = 20  # rows; below that none is spared for an empty line
-_SENTENCE = "What is to be done? Type its number."
+_SENTENCE = "What do you want to do?"
 
 
 class Standing(Struct, frozen=True):
@@ -60,14 +65,14 @@ class Standing(Struct, frozen=True):
         """Section, text and meaning of each line, in the order of their numbers."""
         records = (("Records", _to_read(self.records, self.doubted), None),) if self.records else ()
         return (
-            *(("Open", run.text, run) for run in self.runs),
+            *(("Resume", run.text, run) for run in self.runs),
             *(("Start", sheet.text, sheet) for sheet in self.sheets),
             ("Tools", self.tools.text, self.tools),
             *records,
-            *(("Checks begun", check.text, check) for check in self.checks),
+            *(("Checks in progress", check.text, check) for check in self.checks),
             *(("Due", due.text, due) for due in self.due),
-            *(("To be sealed", each.text, each) for each in self.to_seal),
-            *(("This book", deed, deed) for deed in _DEEDS),
+            *(("To sign off", each.text, each) for each in self.to_seal),
+            *(("This book", _TEXTS[deed], deed) for deed in _DEEDS),
         )
 
 
@@ -91,7 +96,7 @@ class Bench(Questions):
         self.call_after_refresh(self.look_closer)
 
     def read(self) -> None:
-        """Read the book anew, by the first and last lines of its files."""
+        """Read the book again, by the first and last lines of its files."""
         self.standing = Standing(
             bench_lists.open_runs(self.book), bench_lists.sheets(self.book), len(bench_lists.closed_runs(self.book))
         )
@@ -105,7 +110,7 @@ class Bench(Questions):
 
     @work(thread=True, exclusive=True, exit_on_error=False)
     def look_closer(self) -> None:
-        """Find what takes a moment: where each open run stands, what falls due, which tools need attention."""
+        """Find what takes a moment: where each open run stands, what is due, which tools need attention."""
         worker = get_current_worker()
         found = closer(self.book, self.standing, self._now())
         if not worker.is_cancelled:
@@ -144,7 +149,7 @@ class Bench(Questions):
             if isinstance(meant, Tools):
                 lines += [Content(printable(sentence)) for sentence in self.standing.told]
         if not self.standing.sheets:
-            lines.append(Content("There is no procedure in this book yet: put its file into the folder procedures."))
+            lines.append(Content(bench_lists.NO_PROCEDURES))
         return Content("\n").join(lines)
 
     def take(self, line: str) -> None:
@@ -165,19 +170,18 @@ class Bench(Questions):
 
 
 HELP_LINES = (
-    "Open: runs that were begun and are not closed. Who began it, where it stands, since when, who has it open now.",
-    "Taking one up again asks who you are; after a break the last three positions are looked at first.",
-    "Start: the procedures of this book. A run is begun once it is known who is there.",
-    "Records: the runs that are over, to be read.",
-    "Tools: each with its state, what is due this month; to be checked, added, changed, withdrawn.",
-    "Checks begun: tool checks that are open; who is there is asked, and zero and setting once more.",
-    "Due: work that falls due after a run.",
-    "To be sealed: closed runs and checks that somebody has still to sign, or that could not be sealed yet.",
-    "This book: who works with it and signs with which key; which procedures are released, and by whom.",
+    "Resume: your open runs. You say who you are. After a break you check the last three positions first.",
+    "Start: the procedures of this book.",
+    "Tools: tools and adapters with their state. Check, add, edit, take out of service.",
+    "Records: closed runs. Search, read, print again.",
+    "Checks in progress: open tool checks. Zero and setting are asked again.",
+    "Due: follow-up work.",
+    "To sign off: closed runs and checks that still need a signature, or a seal.",
+    "This book: who signs with which key, and which procedures are released.",
     "",
     "# Keys",
-    "A number opens its line; where a longer number begins with it, Enter does. ↑ and ↓ choose a line, Enter opens it.",
-    "0 leaves the program. F1 this help; F2 all actions; F4 dark or bright.",
+    *KEYS_OF_A_LIST,
+    "0 quits. F1 help, F2 actions, F4 dark or bright.",
 )
 
 
@@ -212,8 +216,8 @@ def closer(book: Book, known: Standing, now: datetime) -> Standing:
 
 
 def _to_read(records: int, doubted: int) -> str:
-    runs = "one closed run, to be read" if records == 1 else f"{records} closed runs, to be read"
-    return f"{runs}; ? a tool of {doubted} is in doubt" if doubted else runs
+    runs = "1 closed run" if records == 1 else f"{records} closed runs"
+    return f"{runs} · ? {doubted} with a tool in question" if doubted else runs
 
 
 def warm_up() -> None:

@@ -15,18 +15,20 @@ from clampbook.book import toolbox
 from clampbook.book.book import PROCEDURES
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.run_folder import RunFolder
+from clampbook.units import show_day
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
     from clampbook.check.folder import CheckFolder
 
+NO_PROCEDURES = "No procedures yet. Put one in the folder procedures."
 _HEAD_OF_A_SHEET = 4096  # bytes in which title and revision stand as a rule
 _LINE = re.compile(rb'^(title|revision|status)\s*=\s*("[^"\n]*")', re.MULTILINE)
-_MOST_CLOSED = 200  # runs that are looked through for what falls due
+_MOST_CLOSED = 200  # runs that are looked through for what is due
 
 
 class OpenRun(Struct, frozen=True):
-    """An open run by its first and last line; `where` and `state` are known once its daybook was folded."""
+    """An open run by its first and last line; `where` and `title` are known once its daybook was folded."""
 
     run: RunFolder
     person: str
@@ -38,9 +40,9 @@ class OpenRun(Struct, frozen=True):
 
     @property
     def text(self) -> str:
-        """One line: what, who, where, since when; and who has it open now."""
+        """One line: what, where, who, since when; and who has it open now."""
         title = self.title or self.run.id
-        parts = (title, self.person, self.where, f"since {self.since}", self.in_hand)
+        parts = (title, self.where, f"{self.person}, since {self.since}", self.in_hand)
         return " · ".join(part for part in parts if part)
 
 
@@ -58,7 +60,7 @@ class Sheet(Struct, frozen=True):
 
 
 class Due(Struct, frozen=True):
-    """A follow-up that was not done yet, of which work of which day, and when it falls due."""
+    """A follow-up that was not done yet, of which work of which day, and when it is due."""
 
     title: str
     run: RunFolder
@@ -107,7 +109,7 @@ class OpenCheck(Struct, frozen=True):
     @property
     def text(self) -> str:
         """One line: which tool, how far, who, since when; and who has it open now."""
-        parts = (f"Check of {self.tool}", self.phase, self.person, f"since {self.since}", self.in_hand)
+        parts = (f"Check of {self.tool}", self.phase, f"{self.person}, since {self.since}", self.in_hand)
         return " · ".join(filter(None, parts))
 
 
@@ -119,16 +121,22 @@ class Tools(Struct, frozen=True):
     @property
     def text(self) -> str:
         """One line."""
-        return self.known or "the tools of this book"
+        return self.known or "tools and adapters"
 
 
 def day_and_time(at: str | None) -> str:
-    """ "2 Mar 09:14" in the place's own time for a time of the daybook."""
+    """ "2026-03-02 09:14" in the place's own time for a time of the daybook."""
     try:
         local = datetime.fromisoformat(at or "").astimezone()
     except ValueError:
         return "?"
-    return f"{local.day} {local:%b %H:%M}"
+    return f"{local:%Y-%m-%d %H:%M}"
+
+
+def moment_in_words(at: str | None) -> str:
+    """The same in a sentence: "2 March 2026, 09:14"."""
+    told = day_and_time(at)
+    return told if told == "?" else f"{show_day(told)}, {told[11:]}"
 
 
 def open_runs(book: Book) -> tuple[OpenRun, ...]:
@@ -138,7 +146,7 @@ def open_runs(book: Book) -> tuple[OpenRun, ...]:
         first, last = run.first() or {}, run.last() or {}
         person: Any = first.get("person")
         name = person.get("name") if isinstance(person, dict) else None
-        found.append(OpenRun(run, str(name or "?"), day_and_time(first.get("at")), _stopped(last)))
+        found.append(OpenRun(run, str(name or "?"), day_and_time(first.get("at"))[:10], _stopped(last)))
     return tuple(reversed(found))
 
 
@@ -148,13 +156,13 @@ def in_hand_of(book: Book, work: RunFolder) -> str:
     if held is None:
         return ""
     who = held.who or "another program"
-    return f"{who} has it open now, since {day_and_time(held.since.isoformat())}"
+    return f"open elsewhere: {who}, since {day_and_time(held.since.isoformat())}"
 
 
 def _stopped(last: dict[str, Any]) -> str:
     match last.get("event"):
         case "held":
-            return f"held: {last.get('reason', '')}"
+            return f"on hold: {last.get('reason', '')}"
         case "paused":
             return "paused"
         case _:
@@ -178,15 +186,15 @@ def looked_into(book: Book, one: OpenRun) -> OpenRun:
     where = f"step {index + 1} of {len(plan.steps)}"
     stage = plan.stage_of(plan.steps[index])
     if isinstance(stage, Inspect) and stage.hold_point and not progress.questions:
-        where += ", awaiting inspection"
+        where += " · waiting for inspection"
     held = in_hand_of(book, one.run)
     last = "" if held else one.last  # what it stopped for last is over
     person = book.name_of(progress.by) or one.person  # who has it now: it may have been handed over
-    return replace(one, person=person, where=", ".join(filter(None, (where, last))), title=title, in_hand=held)
+    return replace(one, person=person, where=" · ".join(filter(None, (where, last))), title=title, in_hand=held)
 
 
 def open_checks(book: Book) -> tuple[OpenCheck, ...]:
-    """The checks that can be gone on with, the latest first; one whose files are damaged goes by its id."""
+    """The checks that can be resumed, the latest first; one whose files are damaged goes by its id."""
     from clampbook.book.checks import checks
     from clampbook.check.loading import load
 
@@ -201,7 +209,7 @@ def open_checks(book: Book) -> tuple[OpenCheck, ...]:
         except LedgerFault:
             tool, phase = check.id, ""
         person, at = (first.person.name, first.at) if first is not None else ("?", None)
-        found.append(OpenCheck(check, tool, person, day_and_time(at), phase, in_hand_of(book, check)))
+        found.append(OpenCheck(check, tool, person, day_and_time(at)[:10], phase, in_hand_of(book, check)))
     return tuple(reversed(found))
 
 
@@ -236,7 +244,7 @@ def _sheet(book: Book, path: Path) -> Sheet:
 
 
 def held_to_its_release(book: Book, sheet: Sheet, today: date) -> Sheet:
-    """The same, where its head says that it is released, as it stands: changed meanwhile, or to be looked at again."""
+    """The same, where its head says that it is released, as it stands: changed meanwhile, or to be compared again."""
     if not sheet.revision.endswith("released"):
         return sheet
     from clampbook.book.approvals import held_to_the_log
@@ -247,14 +255,14 @@ def held_to_its_release(book: Book, sheet: Sheet, today: date) -> Sheet:
     try:
         procedure = held_to_the_log(book, read_file(sheet.path)[0])
     except Faulty:
-        return Sheet(sheet.path, sheet.title, f"{sheet.revision}, with faults since")
+        return Sheet(sheet.path, sheet.title, f"{sheet.revision}, errors since")
     except LedgerFault:
         return sheet  # that the log cannot be read is told elsewhere
     again = look_again_by(procedure)
     if procedure.status != "released":
         told = f"{procedure.revision}, {procedure.status}: {procedure.lapsed}"
     elif again is not None and again < today.isoformat():
-        told = f"{procedure.revision}, released, to be looked at again since {again}"
+        told = f"{procedure.revision}, released, compare it again: due since {again}"
     else:
         return sheet
     return Sheet(sheet.path, sheet.title, told)
@@ -267,7 +275,7 @@ def closed_runs(book: Book) -> tuple[RunFolder, ...]:
 
 
 def due(book: Book, now: datetime) -> tuple[Due, ...]:
-    """Follow-ups of closed runs that nobody has begun, the one that falls due first at the top."""
+    """Follow-ups of closed runs that nobody has started, the one due first at the top."""
     from clampbook.book.starting.frozen import first_event, plan_frozen
 
     begun = set()
@@ -295,14 +303,14 @@ def due(book: Book, now: datetime) -> tuple[Due, ...]:
 
 def _done(title: str, closed: datetime, now: datetime) -> str:
     local = closed.astimezone(now.tzinfo)
-    return f"{title}, done {local.day} {local:%b %Y}"
+    return f"{title}, done {local:%Y-%m-%d}"
 
 
 def _when(at: datetime, now: datetime, use: str | None) -> str:
     or_use = f" or after {use} of use" if use else ""
     local = at.astimezone(now.tzinfo)
     word = "due since" if at <= now else "due"
-    return f"{word} {local.day} {local:%b %Y}{or_use}"
+    return f"{word} {local:%Y-%m-%d}{or_use}"
 
 
 def looked_over(book: Book, today: date) -> tuple[Tools, tuple[str, ...]]:

@@ -14,7 +14,7 @@ from clampbook.text import printable
 
 _DOWN = KeyHint("PgDn", "read on")
 _SIGN = "•"
-_MORE = "There is more to read: press PgDn to its end, then type."
+_MORE = "Read to the end first: press PgDn, then type."
 
 
 class Hidden(Questions):

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from clampbook.screens.key_meaning import BACK, Asked
 from clampbook.screens.widgets.bottom_line import KeyHint
 
@@ -11,6 +13,12 @@ KEEP = KeyHint("Enter", "keep")
 BACK_HINT = KeyHint("Esc", "back")
 CHOOSE_THEN_ENTER = KeyHint("number, then Enter", "choose")
 PERSON_THEN_ENTER = KeyHint("number or name, then Enter", "choose")
+
+
+def among(keys: Sequence[str]) -> str:
+    """Say what can be chosen where something else was typed."""
+    last = max((int(key) for key in keys if key.isdecimal()), default=0)
+    return "Choose 1." if last == 1 else f"Choose 1 to {last}."
 
 
 def before_field(asked: Asked) -> str:

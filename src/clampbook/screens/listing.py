@@ -8,6 +8,10 @@ from clampbook.screens.hinting import BACK_HINT, HELP
 from clampbook.screens.questions import Question, Questions
 from clampbook.screens.widgets.bottom_line import KeyHint
 
+KEYS_OF_A_LIST = (
+    "Type a number, or choose with ↑ ↓ and press Enter. Where a longer number starts with yours, press Enter too.",
+)
+
 
 class Listing(Questions):
     """The lines are read again after each deed."""

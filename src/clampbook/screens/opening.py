@@ -62,7 +62,7 @@ def begin(app: Clampbook, book: Book, clock: Clock, wanted: Wanted) -> Screen[No
 
 
 def _chosen(app: Clampbook, book: Book, clock: Clock, wanted: Wanted, run: RunFolder) -> None:
-    """This one of several open runs is taken up again."""
+    """This one of several open runs is resumed."""
     try:
         app.push_screen(begin(app, book, clock, replace(wanted, run=run)))
     except LedgerFault as fault:
@@ -97,7 +97,7 @@ def _begun(app: Clampbook, book: Book, clock: Clock, wanted: Wanted, settled: Se
 
 
 def take(book: Book, clock: Clock, wanted: Wanted, settled: Settled) -> Taken:
-    """The run in hand: opened now, or taken up again. Raises LedgerFault, LockHeld."""
+    """The run in hand: opened now, or resumed. Raises LedgerFault, LockHeld."""
     from clampbook.book.starting.new_run import open_run
     from clampbook.book.starting.terms import Terms
     from clampbook.procedure.cautions import IN_SHORT
@@ -137,16 +137,13 @@ def _of_the_release(taken: Taken, procedure: Procedure, clock: Clock) -> tuple[s
 
 def _back(book: Book, before: Mapping[str, Any], resumed: Mapping[str, Any]) -> str:
     """Tell somebody who comes back who stopped and when; and what a break left behind."""
-    from clampbook.screens.bench_lists import day_and_time
+    from clampbook.run.told.breaks import after_a_break
+    from clampbook.screens.bench_lists import moment_in_words
 
     by = before.get("by")
     who = next((person.name for person in book.people() if person.id == by), by)
-    told = [f"Taken up again. Last entry {day_and_time(before.get('at'))}, by {who}."]
-    if resumed.get("clock") == "doubtful":
-        told.append("The clock has jumped since then; it counts as a long break.")
-    if resumed.get("bytes_set_aside"):
-        told.append(f"{resumed['bytes_set_aside']} bytes of a last line that was not whole are set aside beside it.")
-    return " ".join(told)
+    told = f"Resumed. Last answer: {moment_in_words(before.get('at'))}, {who}."
+    return " ".join((told, *after_a_break(resumed)))
 
 
 def _out_of_the_usual(book: Book, work: Work, terms: Terms, tools: tuple[Stock, str | None]) -> tuple[str, ...]:
@@ -157,11 +154,11 @@ def _out_of_the_usual(book: Book, work: Work, terms: Terms, tools: tuple[Stock, 
     told += [each.told for each in open_beside(book, work, terms)]
     stock, unread = tools
     if unread is not None:
-        told.append(f"The tools cannot be read ({unread}): no pull can be made until that is mended.")
+        told.append(f"The tools cannot be read: {unread}. Correct that before the first pull.")
     elif not stock.tools:
-        told.append(f"The book has no tools yet: write them into {book.path('tools.toml')}.")
+        told.append(f"No tools yet. Add them under Tools, or in {book.path('tools.toml')}.")
     for joint, event in twins(book, work, terms.joint):
         if event.person.id == terms.person.id:
-            told.append(f"{terms.person.name} did {joint} too: twins are better done by different people.")
+            told.append(f"{terms.person.name} also did {joint}. Let someone else do this one if possible.")
             break
     return tuple(told)

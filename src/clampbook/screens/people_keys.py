@@ -1,4 +1,4 @@
-"""The people of a book and the keys they sign with: made, withdrawn and replaced by keyboard."""
+"""The people of a book and the keys they sign with: made, revoked and replaced by keyboard."""
 
 from __future__ import annotations
 
@@ -13,42 +13,40 @@ from clampbook.ledger.refusals import LedgerFault
 from clampbook.ledger.stamp import stamp_of
 from clampbook.people import Person, find, known_name, nearest
 from clampbook.procedure.release import day
-from clampbook.run.gather.asking import numbered
+from clampbook.run.gather.asking import numbered, who
 from clampbook.run.gather.draft import NONE, Part
 from clampbook.run.gather.newcomers import MEANT, NEW, asked_about
 from clampbook.run.prompts import Choice
 from clampbook.screens.hidden import Hidden
 from clampbook.screens.listing import Listing
 from clampbook.screens.questions import Line, Question
-from clampbook.screens.tools.dialogue import Dialogue, Steps, who
+from clampbook.screens.tools.dialogue import Dialogue, Steps
 from clampbook.signing.held import HeldKey, in_use
 from clampbook.signing.wire import KeyFault
 from clampbook.text import TextFault, as_sentence
+from clampbook.units import show_day
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
     from clampbook.ledger.stamp import Clock
 
-_SENTENCE = "Whose key? Type the number."
-_SOMEBODY_ELSE = "somebody who is not on the list"
+_SENTENCE = "Whose key?"
+_SOMEBODY_ELSE = "Someone new"
 ANOTHER_REASON = "another_reason"
 _LOST = {
-    "lost": "it is lost, or its passphrase is forgotten",
-    "known_to_others": "somebody else may know its passphrase",
+    "lost": "lost or forgotten",
+    "known_to_others": "someone else may know it",
     ANOTHER_REASON: "another reason",
 }
-_KEPT = (
-    "Nobody can find a forgotten passphrase again: such a key is withdrawn, and a new one made.\n"
-    "What a key signed stays as good as it was after it is withdrawn."
-)
+_KEPT = "A lost passphrase cannot be recovered. Revoke the key and make a new one.\nEarlier signatures stay valid."
 
 
 class PeopleKeys(Listing):
-    """Everybody with the key that they sign with; the one chosen gets a key, or loses the one that there is."""
+    """Everybody with the key that they sign with; the one chosen gets a key, or has theirs revoked."""
 
     then = (
-        "Whoever has no key gets one, under a passphrase of their own; a key that there is can be withdrawn.",
-        "Without keys names are typed, and records say so.",
+        "Someone without a key gets one, with a passphrase of their own. A key in use can be revoked.",
+        "Without a key the name is typed, and the record says so.",
     )
 
     def __init__(self, book: Book, clock: Clock) -> None:
@@ -68,17 +66,17 @@ class PeopleKeys(Listing):
         return Question("person", _SENTENCE, "choice", tuple(Line(str(n), text) for n, text in enumerate(texts, 1)))
 
     def open(self, place: int) -> None:
-        """A key is made, or the one that there is withdrawn."""
+        """A key is made, or the one that there is revoked."""
         if place == len(self.people):
             steps = _name(self.people)
-            self.app.push_screen(Dialogue("Somebody new", steps, self.book.person_named, self._new_key))
+            self.app.push_screen(Dialogue("Someone new", steps, self.book.person_named, self._new_key))
             return
         person = self.people[place]
         held = in_use(self.held).get(person.id)
         if held is None:
             self._new_key(person.name)
         else:
-            title = f"The key of {person.name}"
+            title = f"{person.name}'s key"
             asked = _withdrawal(person, held, self.people)
             self.app.push_screen(Dialogue(title, asked, self.book.person_named, self._withdraw(person)))
 
@@ -88,7 +86,7 @@ class PeopleKeys(Listing):
     def _withdraw(self, person: Person) -> Callable[[Withdrawal | None], None]:
         def done(said: Withdrawal | None) -> None:
             if said is None:
-                self.tell(f"The key of {person.name} is not withdrawn.")
+                self.tell("Nothing revoked.")
                 return
             stamp = stamp_of(self.clock.now(), said.by.id)
             try:
@@ -97,8 +95,8 @@ class PeopleKeys(Listing):
                 self.tell(as_sentence(refused.sentence))
                 return
             since = said.known_since
-            named = "" if since is None else f" Verify names what it signed since {since:%Y-%m-%d}."
-            self.again(f"The key {gone.key.fingerprint} of {person.name} is withdrawn.{named}")
+            named = "" if since is None else f" Verify reports what it signed since {show_day(since)}."
+            self.again(f"{person.name}'s key {gone.key.fingerprint} is revoked.{named}")
 
         return done
 
@@ -107,15 +105,15 @@ class NewKey(Hidden):
     """A passphrase is typed twice; then there is a key. `done` hears of it."""
 
     then = (
-        "Typed twice the same, it locks the secret part of a new key, which stays in the book's folder keys.",
+        "The passphrase, typed twice, locks the new key. The key stays in the book's folder keys.",
         TRAVELS,
-        "Esc leaves, and nobody has a new key.",
+        "Esc leaves. No key is made.",
     )
 
     def __init__(self, book: Book, clock: Clock, name: str, done: Callable[[str], None]) -> None:
         self._book, self._clock, self._whose, self._done = book, clock, name, done
         self._first = ""
-        super().__init__(self._once(), "keep")
+        super().__init__(self._once(), "save")
         self.reading = _KEPT
 
     def heading(self) -> str:
@@ -123,7 +121,7 @@ class NewKey(Hidden):
         return f"A key for {self._whose}"
 
     def take(self, line: str) -> None:
-        """The passphrase, or the same once more."""
+        """The passphrase, or the same again."""
         from clampbook.signing.passphrase import unfit
 
         wrong = unfit(line)
@@ -131,9 +129,9 @@ class NewKey(Hidden):
             self._from_the_beginning(wrong)
         elif not self._first:
             self._first, self.notice = line, ""
-            self.ask(Question("passphrase", "The same once more:", "line"))
+            self.ask(Question("passphrase", "Type it again.", "line"))
         elif line != self._first:
-            self._from_the_beginning("the two were not the same")
+            self._from_the_beginning("they differ. Type both again")
         else:
             self._make(line)
 
@@ -145,8 +143,8 @@ class NewKey(Hidden):
             self._from_the_beginning(refused.sentence)
             return
         self.dismiss()
-        told = f"{whose.name} signs with {held.key.fingerprint} from now on. Write that down outside this book: "
-        self.app.call_later(self._done, f"{told}whoever knows it from there can tell a forged record.")
+        told = f"{whose.name} now signs with {held.key.fingerprint}. Write it down outside this book."
+        self.app.call_later(self._done, told)
 
     def _from_the_beginning(self, refused: str) -> None:
         self._first = ""
@@ -167,7 +165,7 @@ def row(person: Person, held: tuple[HeldKey, ...]) -> str:
     if now is not None:
         return f"{person.name} · signs with {now.key.fingerprint} since {now.added:%Y-%m-%d}"
     if mine and (gone := mine[-1]).withdrawn is not None:
-        return f"{person.name} · no key: the last was withdrawn on {gone.withdrawn:%Y-%m-%d} ({gone.why or 'lost'})"
+        return f"{person.name} · no key: the last was revoked on {gone.withdrawn:%Y-%m-%d} ({gone.why or 'lost'})"
     return f"{person.name} · no key: the name is typed"
 
 
@@ -190,7 +188,7 @@ def _name(people: tuple[Person, ...]) -> Steps[str]:
 
 
 class Withdrawal(Struct, frozen=True):
-    """The withdrawal of a key: by whom, why, and from when on others may have had it."""
+    """The revoking of a key: by whom, why, and from when on others may have had it."""
 
     by: Person
     why: str
@@ -201,26 +199,26 @@ def _withdrawal(person: Person, held: HeldKey, people: tuple[Person, ...]) -> St
     """Ask who, why, since when others may know it, and whether it is to be; None where not."""
     by = yield who(people)
     assert isinstance(by, Person)
-    text = f"Why is the key {held.key.fingerprint} withdrawn? Nothing is signed with it from then on."
+    text = f"Why revoke {person.name}'s key {held.key.fingerprint}? Earlier signatures stay valid."
     why = str((yield Part("why", text, "choice", numbered(_LOST))))
     reason = _LOST[why]
     if why == ANOTHER_REASON:
-        reason = str((yield Part("because", f"Why is the key of {person.name} withdrawn?", "line")))
+        reason = str((yield Part("because", f"Why revoke {person.name}'s key?", "line")))
     since = yield from _known_since()
-    sure = numbered({"yes": "withdraw it, for good", "no": "leave it as it is"})
-    asked = f"{by.name}, withdraw the key of {person.name} ({reason})?"
+    sure = numbered({"yes": "Revoke it, for good", "no": "Leave it"})
+    asked = f"{by.name}, revoke {person.name}'s key ({reason})?"
     return Withdrawal(by, reason, since) if (yield Part("sure", asked, "choice", sure)) == "yes" else None
 
 
 def _known_since() -> Steps[datetime | None]:
     said = ""
-    never = (Choice(NONE, "never", "never"),)
+    never = (Choice(NONE, "nobody had it", "never"),)
     while True:
-        text = f"{said}Since which day may others know it? Type it as 2026-03-02."
+        text = f"{said}Since which day may someone else have had it? Type a date such as 2026-03-02."
         typed = str((yield Part("known since", text, "line", never)))
         if typed == "never":
             return None
         found = day(typed.strip())
         if found is not None:
             return datetime.combine(found, time(), UTC)
-        said = f"{typed} is not a day. "
+        said = f"“{typed}” is not a date. "

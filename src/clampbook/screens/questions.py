@@ -11,7 +11,7 @@ from textual.content import Content
 from textual.widgets import Static
 
 from clampbook.screens.choosing import CHOSEN, choices_shown
-from clampbook.screens.hinting import before_field, keys_of
+from clampbook.screens.hinting import among, before_field, keys_of
 from clampbook.screens.key_meaning import Asked, Row, Wanted, of_part
 from clampbook.screens.keyboard import ALWAYS, Hands
 from clampbook.screens.widgets.bottom_line import BottomLine, KeyHint, arranged
@@ -115,7 +115,7 @@ class Questions(Hands):
         number, keys = line.strip(), [choice.key for choice in self.part.choices]
         self.field = ""
         if number not in keys:
-            self.tell(f"{number} is not on the list." if number else "")
+            self.tell(among(keys) if number else "")
             return None
         self.notice = ""
         self.paint()

@@ -28,9 +28,9 @@ if TYPE_CHECKING:
 PRINTED = "printed"  # the folder in the book for what is printed or written out again; never a run's own
 READ, PRINT, READINGS = "1", "2", "3"
 _CHOICES = (
-    Line(READ, "read it as it was written"),
-    Line(PRINT, "print its report again"),
-    Line(READINGS, "write its readings as a table (CSV)"),
+    Line(READ, "Read it"),
+    Line(PRINT, "Print the report again"),
+    Line(READINGS, "Save readings as CSV"),
 )
 _MOST_OF_A_DAYBOOK = 500_000_000  # bytes
 
@@ -39,7 +39,7 @@ class Record(Questions):
     """The choice of what is done with a record, and below it what stands in it at a glance."""
 
     def __init__(self, book: Book, archive: Archive, hit: Hit) -> None:
-        super().__init__(Question("done with it", "What is to be done with this record?", "choice", _CHOICES))
+        super().__init__(Question("done with it", "What do you want to do with this record?", "choice", _CHOICES))
         self.book = book
         self.folder = RunFolder(book.path("runs", hit.run))
         self._archive = archive
@@ -67,17 +67,17 @@ class Record(Questions):
 
     def take(self, line: str) -> None:
         """Do what has this number."""
-        self.field = ""
-        match line.strip():
+        place = self.picked(line)
+        if place is None:
+            return
+        match self.part.choices[place].key:
             case "1":
                 self._read()
             case "2":
-                self.tell("The report is printed …")
+                self.tell("Printing the report …")
                 self.work_on(self._print)
-            case "3":
+            case _:
                 self.work_on(self._readings)
-            case other:
-                self.tell(f"{other} is not on the list." if other else "")
 
     def _read(self) -> None:
         try:
@@ -107,7 +107,7 @@ class Record(Questions):
 
         path = self._beside("pdf")
         atomic.write(path, of_folder(self.folder.path, self.book.paper(), since=notices(self.book, self.folder.id)))
-        return f"The report is in {path}."
+        return f"Report: {path}"
 
     def _readings(self) -> str:
         from clampbook.archive.readings import as_csv, readings
@@ -116,7 +116,7 @@ class Record(Questions):
         path, named = self._beside("csv"), [self.folder.id]
         text = self._archive.asked(lambda connection: "".join(as_csv(readings(connection, Query(), named))))
         atomic.write(path, text.encode())
-        return f"The readings are in {path}."
+        return f"Readings saved to {path}"
 
     def _beside(self, ending: str) -> Path:
         """Give a place for something of this run: beside the runs, so that a sealed folder stays as it is."""
@@ -134,12 +134,12 @@ class Record(Questions):
 
 
 HELP_LINES = (
-    "What this record says at a glance, later doubts about its tools, and whether it still is what it was.",
-    f"What is printed or written out goes into the book's folder {PRINTED}; a run's own folder stays as it is.",
+    "Below the choices: the record at a glance, later notices about its tools, and whether it is intact.",
+    f"Reports and CSV go into the book's folder {PRINTED}. The run's own folder is never changed.",
     "clampbook report, export and verify do the same from the command line.",
     "",
     "# Keys",
-    "A number does what stands beside it. PgUp and PgDn scroll. Esc or * leads back to the list.",
+    "Type a number, then Enter. PgUp and PgDn scroll. Esc or * goes back to the list.",
 )
 
 
@@ -167,7 +167,7 @@ def soundness(book: Book, hit: Hit) -> tuple[str, ...]:
 
 
 def written(run: RunFolder) -> tuple[str, ...]:
-    """The record line by line, made anew from the frozen files, after what is to be said of the stored one; nothing in
+    """The record line by line, made again from the frozen files, after what is to be said of the stored one; nothing in
     it can steer a terminal. Raises LedgerFault."""
     from clampbook.record.rebuilt import rebuilt
 

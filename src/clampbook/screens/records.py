@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 MOST = 50  # records in the list
 WORDS = ".,"  # before what is typed: it is words, even where it is a number of the list
-_SENTENCE = "Which record? Type words of it, or its number, then Enter."
+_SENTENCE = "Type words to search, or a number."
 _OFTEN = 20  # records after which it is said how many were read
 
 
@@ -45,7 +45,7 @@ class Records(Questions):
     def on_mount(self) -> None:
         """The list, once the records that are new are read."""
         super().on_mount()
-        self.tell("The records are looked through …")
+        self.tell("Reading the records …")
         self.look_through()
 
     def on_unmount(self) -> None:
@@ -76,7 +76,7 @@ class Records(Questions):
         if worker.is_cancelled:
             raise _Left
         if done % _OFTEN == 0:
-            self.from_thread(self.tell, f"{done} of {of} records are read. Esc leaves; what is read stays.")
+            self.from_thread(self.tell, f"{done} of {of} records read. Esc leaves.")
 
     def _ready(self, archive: Archive) -> None:
         self._archive = archive
@@ -97,7 +97,7 @@ class Records(Questions):
 
     def keys(self) -> tuple[KeyHint, ...]:
         """The keys in use."""
-        number = KeyHint(". and a number", "words")
+        number = KeyHint(". and a number", "search it")
         return (KeyHint("Enter", "open"), KeyHint("↑ ↓", "choose"), number, KeyHint(f"Esc or {BACK}", "back"), HELP)
 
     def show_field(self) -> None:
@@ -151,7 +151,9 @@ class Records(Questions):
             return
         self.field = line
         if self._archive is not None and typed:
-            self.tell("Type more of it, or a number of the list." if self.hits.runs else "No record holds these words.")
+            self.tell(
+                "Type more words, or a number on the list." if self.hits.runs else "No record found. Try fewer words."
+            )
 
     def back(self) -> None:
         """The whole list again; from there to the bench."""
@@ -166,9 +168,9 @@ class Records(Questions):
 
 
 def row(hit: Hit, *, doubted: bool = False) -> str:
-    """A record in one line of the list; `doubted`: a tool of it is in doubt since."""
+    """A record in one line of the list; `doubted`: a tool of it is in question since."""
     if hit.fault:
-        return f"{hit.run} · not readable: {hit.fault}"
+        return f"{hit.run} · cannot be read: {hit.fault}"
     deviations = f", {counted(hit.deviations, 'deviation')}" if hit.deviations else ""
     if hit.known_deviations is None:
         deviations = ", deviations not known"
@@ -180,19 +182,19 @@ def row(hit: Hit, *, doubted: bool = False) -> str:
         hit.unit,
         f"{hit.outcome}{deviations}",
         state,
-        "? a tool is in doubt" if doubted else "",
+        "? a tool in question" if doubted else "",
     )
     return " · ".join(each for each in told if each)
 
 
 HELP_LINES = (
-    "The runs that are over, the latest first.",
-    "Words: the beginning of each is enough, in any order. They are looked for in title, unit, people, tools and their",
+    "Closed runs, the latest first.",
+    "Type the first letters of any words, in any order. Clampbook searches title, equipment, people, tools and their",
     "serial numbers, parts and lots, answers, notes, deviations, follow-ups, and the name of the run.",
     "clampbook find does the same with filters, such as --lot or --since.",
     "",
     "# Keys",
-    "A number of the list and Enter open that record; where only one is left, Enter opens it.",
-    "To look for a number, type . before it: .4107",
-    "Esc or * on an empty field: the whole list again, and then the bench.",
+    "A number on the list and Enter open that record. If only one is left, Enter opens it.",
+    "To search for a number, type . before it: .4107",
+    "Esc or * on an empty field: the whole list again, then the bench.",
 )

@@ -1,4 +1,4 @@
-"""Procedures of a book by their release: a draft is released once it was compared with its sheet, or one withdrawn."""
+"""Procedures of a book by their release: a draft is released once it was compared with its manual, or one withdrawn."""
 
 from __future__ import annotations
 
@@ -12,13 +12,14 @@ from clampbook.ledger.refusals import LedgerFault
 from clampbook.ledger.stamp import stamp_of
 from clampbook.people import Person
 from clampbook.procedure.model import Accepted, Procedure
-from clampbook.run.gather.asking import numbered
+from clampbook.record.pages.telling import counted
+from clampbook.run.gather.asking import numbered, who
 from clampbook.run.gather.draft import Part
 from clampbook.screens import bench_lists
 from clampbook.screens.hidden import Hidden
 from clampbook.screens.listing import Listing
 from clampbook.screens.questions import Line, Question
-from clampbook.screens.tools.dialogue import Dialogue, Steps, who
+from clampbook.screens.tools.dialogue import Dialogue, Steps
 from clampbook.signing.wire import KeyFault
 from clampbook.text import as_sentence
 
@@ -28,18 +29,16 @@ if TYPE_CHECKING:
     from clampbook.faults import Doubt
     from clampbook.ledger.stamp import Clock
 
-_SENTENCE = "Which procedure is to be released, or withdrawn? Type its number."
-_NONE = "There is no procedure in this book yet: put its file into the folder procedures."
-_COMPARED = "With which sheet was it compared, line by line, and with which issue of it?"
+_SENTENCE = "Which procedure do you want to release, or withdraw?"
+_COMPARED = "Which manual and issue did you compare it with, line by line?"
 
 
 class Releases(Listing):
     """The procedures, each as it stands; the one chosen is released, or withdrawn where it is."""
 
     then = (
-        "A draft is compared with its sheet, its doubts are answered one by one, and then it is released, signed where "
-        "there is a key.",
-        "A released revision is withdrawn with a reason. Its kept copy stays for ever.",
+        "Compare a draft with its manual, line by line. Answer each query, then release it, signed with your key.",
+        "To withdraw a released revision, give a reason. The book saves a copy of it for good.",
     )
 
     def __init__(self, book: Book, clock: Clock) -> None:
@@ -49,7 +48,7 @@ class Releases(Listing):
 
     def heading(self) -> str:
         """The name of the book."""
-        return f"{self.book.name} · releases"
+        return f"{self.book.name} · procedures"
 
     def open(self, place: int) -> None:
         """It is released, or withdrawn."""
@@ -63,7 +62,7 @@ class Releases(Listing):
         today, found = self.clock.now().date(), bench_lists.sheets(self.book)
         self.sheets = tuple(bench_lists.held_to_its_release(self.book, each, today) for each in found)
         rows = tuple(Line(str(number), _as_it_stands(sheet)) for number, sheet in enumerate(self.sheets, 1))
-        return Question("procedure", _SENTENCE if rows else _NONE, "choice", rows)
+        return Question("procedure", _SENTENCE if rows else bench_lists.NO_PROCEDURES, "choice", rows)
 
     def _ask_about(self, path: Path) -> None:
         from clampbook.book.approvals import held_to_the_log
@@ -83,7 +82,7 @@ class Releases(Listing):
             from clampbook.book.releases import releasing, withdrawing
 
             if given is None:
-                self.tell("It is not released. Change its file first, and open it here again.")
+                self.tell("Not released. Change the file, then try again.")
                 return
             ready = withdrawing if procedure.status == "released" else releasing
             try:
@@ -94,23 +93,27 @@ class Releases(Listing):
         return done
 
     def _refuse(self, refused: LedgerFault | Faulty) -> None:
-        self.tell(briefly(refused) if isinstance(refused, Faulty) else as_sentence(refused.sentence))
+        if isinstance(refused, Faulty):
+            found = counted(len(refused.faults), "error")
+            self.tell(f"Not released: {found}. Correct the file, then try again. {briefly(refused)}")
+        else:
+            self.tell(as_sentence(refused.sentence))
 
 
 class GiveHere(Hidden):
     """The text of what is given, to be read; a passphrase signs it, or a typed word gives it where there is no key."""
 
-    then = ("The file is changed in one step, what it says now is kept for ever, and the book's log tells of it.",)
+    then = ("The file changes in one step. The book saves a copy of it for good, and its log says who did it.",)
 
     def __init__(self, book: Book, prepared: Prepared, done: Callable[[str], None]) -> None:
         self._book, self._prepared, self._done = book, prepared, done
         self._signs = prepared.signs_with is not None
         name, does = prepared.given.person.name, "release" if prepared.act == "release" else "withdraw"
         if self._signs:
-            text = f"{name}: read this, and type your passphrase to sign it."
+            text = f"{name}, read this. Type your passphrase to sign."
             super().__init__(Question("passphrase", text, "line"), does)
         else:
-            text = f"{name}: read this. You have no key: your name stands as typed. Type {does} to give it."
+            text = f"No key: the name is typed. {name}, read this. Type {does} to confirm."
             super().__init__(Question("word", text, "line"), does, secret=False)
         self._does = does
         self.reading = prepared.text
@@ -126,7 +129,7 @@ class GiveHere(Hidden):
         if not line or (not self._signs and line.strip().casefold() != self._does):
             self.field = ""
             wanted = "your passphrase" if self._signs else self._does
-            self.tell(f"Nothing is done yet: type {wanted}, or Esc to leave it.")
+            self.tell(f"Not done yet. Type {wanted}, or press Esc to leave.")
             return
         if not self.read_whole():
             return
@@ -150,7 +153,7 @@ def _as_it_stands(sheet: bench_lists.Sheet) -> str:
 def release(
     people: tuple[Person, ...], procedure: Procedure, doubts: tuple[Doubt, ...], now: Callable[[], datetime]
 ) -> Steps[Given | None]:
-    """Ask who, compared with what, when to look again, and each doubt that is not answered in the file.
+    """Ask who, compared with what, when to compare it again, and each query that is not answered in the file.
 
     Gives None where something is to be changed in the file first.
     """
@@ -160,11 +163,11 @@ def release(
     assert isinstance(person, Person)
     accepted = []
     for number, doubt in enumerate(doubts, 1):
-        text = f"Doubt {number} of {len(doubts)}: {doubt.text}. Is it right as it stands?"
-        choices = numbered({"yes": "it is right, and I say why", "no": "no: the file is to be changed first"})
+        text = f"Query {number} of {len(doubts)}: {doubt.text}. Is the file right?"
+        choices = numbered({"yes": "Yes, and I say why", "no": "No, change the file first"})
         if (yield Part("doubt", text, "choice", choices)) == "no":
             return None
-        because = yield Part("because", f"{doubt.text}. Why is it right?", "line")
+        because = yield Part("because", f"Query {number}: {doubt.text}. Why is the file right?", "line")
         accepted.append(Accepted(doubt=f"{doubt.code} {doubt.key}".strip(), because=str(because)))
     source = f" The file names {procedure.source}." if procedure.source else ""
     compared = yield Part("compared", f"{_COMPARED}{source}", "line")
@@ -178,7 +181,7 @@ def withdrawal(people: tuple[Person, ...], procedure: Procedure, now: Callable[[
 
     person = yield who(people)
     assert isinstance(person, Person)
-    text = f"Revision {procedure.revision} is released. Why should nobody work by it any more? Esc leaves it as it is."
+    text = f"Why withdraw revision {procedure.revision}? Esc leaves it released."
     because = yield Part("because", text, "line")
     return Given(person=person, at=now(), because=str(because))
 
@@ -188,21 +191,21 @@ def _look_again(today: date) -> Steps[str | None]:
 
     years = tuple(_years_on(today, n) for n in (1, 2))
     texts = {
-        "one_year": f"in a year, by {years[0]}",
-        "two_years": f"in two years, by {years[1]}",
-        "another_day": "by another day",
-        "never": "no day is set",
+        "one_year": f"In a year, {years[0]}",
+        "two_years": f"In two years, {years[1]}",
+        "another_day": "Another day",
+        "never": "Never",
     }
-    chosen = str((yield Part("look", "When is it to be looked at again?", "choice", numbered(texts))))
+    chosen = str((yield Part("look", "Compare it again when?", "choice", numbered(texts))))
     if chosen in ("one_year", "two_years"):
         return years[0 if chosen == "one_year" else 1].isoformat()
     said = ""
     while chosen == "another_day":
-        typed = str((yield Part("day", f"{said}By which day? Write year-month-day, such as {years[0]}.", "line")))
+        typed = str((yield Part("day", f"{said}By which day? Type a date such as {years[0]}.", "line")))
         found = day(typed.strip())
         if found is not None and found >= today:
             return found.isoformat()
-        said = f"{typed} is no day that lies ahead. "
+        said = f"“{typed}” is not a day to come. "
     return None
 
 

@@ -7,7 +7,7 @@ from msgspec.structs import replace
 
 from clampbook.people import Person
 from clampbook.procedure.model import Procedure
-from clampbook.run.gather.asking import FINAL_OR_TRIAL, despite, named, numbered, people_listed
+from clampbook.run.gather.asking import FINAL_OR_TRIAL, despite, named, numbered, who
 from clampbook.run.gather.draft import Draft, Part
 
 
@@ -41,8 +41,7 @@ class Settled(Struct, frozen=True):
 def next_part(settled: Settled, people: tuple[Person, ...]) -> Part | None:
     """Give what is asked next; None where all is known."""
     if settled.person is None:
-        text = "Who are you? Type the number or a name." if people else "Who are you? Type your name."
-        return Part("who", text, "person", people_listed(people), people)
+        return who(people)
     if settled.asks_despite and settled.procedure is not None:
         return despite(settled.procedure)
     if settled.asks_trial:

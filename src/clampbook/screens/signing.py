@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
+from clampbook.book.sealing.finishing import closed_only, not_signed, signed
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.screens.hidden import Hidden
 from clampbook.screens.questions import Question
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
     from clampbook.ledger.stamp import Clock
     from clampbook.run_folder import RunFolder
 
-_HOW = "Esc, or an empty line, leaves this signature for another time; the run is not sealed until it is given."
+_HOW = "Esc leaves this signature for later. It stays unsealed until you sign."
 
 
 class SignHere(Hidden):
@@ -56,13 +57,13 @@ class SignHere(Hidden):
         except (KeyFault, LedgerFault) as refused:
             self.tell(as_sentence(refused.sentence))
             return
-        self._on(f"Signed by {due.person.name}, {due.meaning}.")
+        self._on(signed(due))
 
     def back(self) -> None:
         """This one is not signed now."""
         due = self._signing.wanted
         self._signing.later()
-        self._on("" if due is None else f"Not signed by {due.person.name}.")
+        self._on("" if due is None else not_signed(due))
 
     def _on(self, told: str) -> None:
         """The next signature, or back to where this was asked."""
@@ -83,7 +84,7 @@ class SignHere(Hidden):
     def _question(self) -> Question:
         due = self._signing.wanted
         assert due is not None, "asked only where a signature is wanted"
-        told = f"{due.person.name}: read this, and type your passphrase {self._signing.asked}."
+        told = f"{due.person.name}, read this. Type your passphrase {self._signing.asked}."
         return Question("passphrase", told, "line")
 
 
@@ -131,7 +132,7 @@ def printed(book: Book, run: RunFolder, clock: Clock, signing: Seals | None = No
     try:
         return finish(signing or _seals(book, run, clock))
     except (LedgerFault, RecordFault, KeyFault) as refused:
-        return (f"The run is closed, not sealed: {refused.sentence}",)
+        return (closed_only(refused.sentence),)
 
 
 def finish_sealing(app: App[Any], book: Book, run: RunFolder, clock: Clock, told: Callable[[str], None]) -> None:

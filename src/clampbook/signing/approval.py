@@ -1,6 +1,6 @@
-"""The text of a release or a withdrawal of a procedure: short, signed where the person has a key, kept beside the file.
+"""The text of a release or a withdrawal of a procedure: short, signed where the person has a key, saved with the file.
 
-Its last line is one of sha256sum, so that `sha256sum -c` says whether the kept file is the one that was meant.
+Its last line is one of sha256sum, so that `sha256sum -c` says whether the saved file is the one that was meant.
 """
 
 from __future__ import annotations
@@ -10,13 +10,13 @@ from datetime import datetime
 from msgspec import Struct
 
 _SAID = {
-    "release": "I compared this with the sheet named below, and release it.",
-    "withdrawal": "I withdraw this: nobody should work by it any more.",
+    "release": "I compared this with the manual named below, line by line, and release it.",
+    "withdrawal": "I withdraw this. Nobody should work by it any more.",
 }
 
 
 class Approval(Struct, frozen=True, kw_only=True):
-    """A release or withdrawal. `key` None: the name was typed. `file` and `sha256` are of the file as it is kept."""
+    """A release or withdrawal. `key` None: the name was typed. `file` and `sha256` are of the saved file."""
 
     act: str  # release or withdrawal
     person: str
@@ -45,8 +45,8 @@ def text(approval: Approval) -> bytes:
         ("Procedure", approval.title),
         ("Revision", approval.revision),
         ("Compared with", approval.compared_with),
-        ("Look again by", approval.look_again_by),
-        *(("Doubt accepted", doubt) for doubt in approval.doubts),
+        ("Compare by", approval.look_again_by),
+        *(("Query answered", doubt) for doubt in approval.doubts),
         ("Book", approval.book),
         ("What it says", f"{approval.says} (SHA-256 of its values)"),
     ]

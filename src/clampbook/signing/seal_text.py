@@ -1,6 +1,6 @@
 """The text that goes with a seal: who sealed what, when, over which sums, and how long the log of the book was by then.
 
-It is signed, in a namespace of its own, wherever whoever sealed has a key; else the name in it stands as typed.
+It is signed, in a namespace of its own, wherever the person who sealed has a key; else the name in it stands as typed.
 """
 
 from __future__ import annotations
@@ -61,7 +61,7 @@ def text(said: SealStatement) -> bytes:
         ("seal.sha256", f"{said.seal} (SHA-256)"),
         ("Log before", f"{said.log.lines} lines, the last of them {said.log.sha256} (SHA-256)"),
     )
-    head = f"Clampbook, seal of a {said.what}\n\nI seal every file that seal.sha256 names, the report with them.\n\n"
+    head = f"Clampbook, seal of a {said.what}\n\nI seal every file named in seal.sha256, the report among them.\n\n"
     return (head + "".join(f"{f'{name}:':<16}{value}\n" for name, value in rows)).encode()
 
 

@@ -1,4 +1,4 @@
-"""The secret part of a key: made, kept under a passphrase in OpenSSH's format, unlocked, and used to sign."""
+"""The secret part of a key: made, locked with a passphrase in OpenSSH's format, unlocked, and used to sign."""
 
 from __future__ import annotations
 
@@ -49,15 +49,15 @@ def unlocked(data: bytes, passphrase: str) -> SecretKey:
     try:
         key = load_ssh_private_key(data, passphrase.encode(errors="replace"))
     except TypeError as error:
-        raise KeyFault(_WRONG if not passphrase else "the key is not under a passphrase: make a new one") from error
+        raise KeyFault(_WRONG if not passphrase else "the key has no passphrase. Make a new key") from error
     except (ValueError, UnsupportedAlgorithm) as error:
         raise KeyFault(_WRONG if b"BEGIN OPENSSH PRIVATE KEY" in data else "the key file is damaged") from error
     if not isinstance(key, Ed25519PrivateKey):
-        raise KeyFault("the key is of another kind than ssh-ed25519: make a new one")
+        raise KeyFault("the key is not ssh-ed25519. Make a new key")
     return SecretKey(key)
 
 
-_WRONG = "the passphrase does not open this key: type it again, large and small letters as you chose them"
+_WRONG = "the passphrase does not open this key. Type it again, capitals as you chose them"
 
 
 def made_by(signature: Signature, message: bytes) -> bool:

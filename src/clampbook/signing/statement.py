@@ -1,4 +1,4 @@
-"""The text that a person signs: short, to be read before the passphrase is typed, and the same for ever."""
+"""The text that a person signs: short, to be read before the passphrase is typed, and never changed."""
 
 from __future__ import annotations
 
@@ -10,11 +10,11 @@ from msgspec import Struct
 _SIGNED = re.compile(rb"^Signed at:      (.+)$", re.MULTILINE)
 _SAID = {
     "performed": "I tightened these, as the record says.",
-    "independently inspected": "I inspected these; I did none of the work.",
+    "independently inspected": "I inspected these. I did none of the work.",
     "inspected again by the same person": "I inspected these myself, and I had a part in the work.",
-    "answers for the work of others": "I answer for this work; I did not pull.",
-    "concession": "I accept this as it is; I had no part in the work.",
-    "addendum": "I add this to a record that was sealed before.",
+    "answers for the work of others": "I answer for this work. I did not pull.",
+    "concession": "I accept this as it is. I had no part in the work.",
+    "addendum": "I add this to a sealed record.",
 }
 
 

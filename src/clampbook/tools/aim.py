@@ -14,7 +14,7 @@ from clampbook.figures import Verdict, judge, show_exactly
 from clampbook.tools.demand import Demand
 from clampbook.tools.guard import accepted
 from clampbook.tools.lever import NoReach, Reach, reach
-from clampbook.tools.model import WORKING, Adapter, Tool
+from clampbook.tools.model import WORKING, Adapter, Tool, way_word
 from clampbook.tools.setting import CannotHold, Ends, Setting, at_fastener, hold, window_on_tool
 
 Direction = Literal["clockwise", "counterclockwise"]
@@ -27,7 +27,7 @@ class Aim(Struct, frozen=True, kw_only=True):
     `allowed` is what the procedure allows, `window` what judges: the same, or narrowed by the guard. `on_tool` is that
     window on the tool's own scale, rounded inwards. `mark` is the scale line to set or to stop at, and `applied` what
     the fastener gets there; both are None where nothing is aimed at. `direction` is that of the pull, seen from the
-    tool. `despite` is what speaks against the tool here, though a reason was given for using it.
+    tool. `despite` are the reasons against the tool here that somebody answered with one of their own.
     """
 
     unit: str
@@ -45,7 +45,7 @@ class Aim(Struct, frozen=True, kw_only=True):
 
     @property
     def guarded(self) -> bool:
-        """True where the window was made narrower for what is not known of the tool."""
+        """True where the window was narrowed by the uncertainty of the tool."""
         return self.window != self.allowed
 
     @property
@@ -114,7 +114,7 @@ class Unusable(Struct, frozen=True):
 def aim_at(wanted: Demand, tool: Tool, adapter: Adapter | None = None) -> Aim | Unusable:
     """Aim of a pull with this tool, through this adapter; `wanted` has a torque, and its unit.
 
-    Unusable where the tool is of the wrong kind or turns the wrong way, where what is not known of it uses up the
+    Unusable where the tool is of the wrong kind or turns the wrong way, where its uncertainty uses up the
     window, and where no line of its scale lies within.
     """
     cannot, through = wrong_kind(tool, wanted), reach(tool, adapter)
@@ -125,9 +125,7 @@ def aim_at(wanted: Demand, tool: Tool, adapter: Adapter | None = None) -> Aim | 
     assert wanted.unit is not None
     window = accepted(wanted.accept, tool, wanted.target, wanted.window, wanted.unit, through)
     if window is None:
-        return Unusable(
-            f"what is not known of {tool.name} leaves nothing of the window, which this procedure wants guarded"
-        )
+        return Unusable(f"{tool.name}: its uncertainty uses up the window")
     point, aims = wanted.point, wanted.target is not None and wanted.stops
     held = None if point is None else hold(point, window, wanted.unit, tool, through, adapter, aimed=aims)
     if isinstance(held, CannotHold):
@@ -152,17 +150,18 @@ def wrong_kind(tool: Tool, wanted: Demand) -> str | None:
     """Say why a tool of this kind cannot do it at all, whatever its scale; None where it can."""
     torque = tool.kind in WORKING
     if tool.kind == "reference":
-        return f"{tool.name} is the reference that others are checked against, and tightens nothing"
+        return f"{tool.name}: a reference, never used on a joint"
     if wanted.need == "angle":
         reads = not torque or tool.reads_angle
-        return None if reads else f"{tool.name} shows no angle: take a gauge, or turn from mark to mark"
+        return None if reads else f"{tool.name}: shows no angle"
     if not torque:
-        return f"{tool.name} is no torque tool"
+        return f"{tool.name}: not a torque tool"
     if wanted.need == "reading" and tool.kind == "setting":
-        return f"{tool.name} lets go at what it was set to and shows no reading: take an indicating tool"
+        return f"{tool.name}: shows no reading"
     way = "anticlockwise" if wanted.anticlockwise else "clockwise"
     if tool.directions not in ("both", way):
-        return f"{tool.name} works {tool.directions} only, and this is tightened {way}"
+        hand = "left" if wanted.anticlockwise else "right"
+        return f"{tool.name}: {way_word(tool.directions)} only, this thread is {hand}-hand"
     return None
 
 

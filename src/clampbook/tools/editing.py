@@ -106,7 +106,7 @@ def _held(data: bytes) -> dict[str, Any]:
     try:
         return tomllib.loads(data.decode())
     except (UnicodeDecodeError, tomllib.TOMLDecodeError, RecursionError) as error:
-        raise NotEdited("the file is not TOML as it stands: mend it by hand first") from error
+        raise NotEdited("tools.toml is not valid TOML. Correct it by hand first") from error
 
 
 def _sure(data: bytes, wanted: dict[str, Any]) -> bytes:

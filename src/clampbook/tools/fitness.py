@@ -12,14 +12,14 @@ from clampbook.tools.aim import Aim, Unusable, aim_at, wrong_kind
 from clampbook.tools.demand import Circumstances, Demand
 from clampbook.tools.model import WORKING, Tool
 from clampbook.tools.prevailing import UpTo, read_from, torque_words, unreadable, usable_up_to
-from clampbook.tools.setting import on_tool, scale
+from clampbook.tools.setting import on_tool
 from clampbook.tools.state import State, state
-from clampbook.units import convert, show, show_window
+from clampbook.units import convert, show, show_span
 
 USEFUL_FROM = Decimal("0.2")  # of the maximum: what tools are rated for, and what workshops keep to
 COARSE = Decimal("0.1")  # of the torque: a scale with wider steps is noted (US Army TM 1-1500-204-23-9, Table 8-1)
 ANYHOW = Circumstances()
-Against = tuple[str, str]  # a lasting word for a cause, and the sentence of it here
+Against = tuple[str, str]  # a lasting word for a cause, and the clause of it here
 
 
 class Fitness(Struct, frozen=True):
@@ -88,7 +88,7 @@ def fitness_and_margin(
     away, wanted = _margin(tool, demand, aim), on_tool(point, demand.unit, tool, aim.through)
     against = (*against, *_outside_useful(tool, wanted), *_too_wide(tool, away))
     up_to = usable_up_to(demand, aim)
-    notes = notes if up_to is None else (*notes, _only_up_to(up_to, demand))
+    notes = notes if up_to is None else (*notes, _only_up_to(tool, up_to, demand))
     told = (*notes, *_outside_middle(tool, wanted), *_coarse(tool, wanted))
     return replace(_fit(against, told), up_to=None if up_to is None else up_to.most), away, aim
 
@@ -107,8 +107,8 @@ def _margin(tool: Tool, demand: Demand, aim: Aim) -> Margin | None:
     return Margin(aim.mark, aim.applied, error, min(rooms), aim.unit) if rooms and error else None
 
 
-def _only_up_to(up_to: UpTo, demand: Demand) -> str:
-    return f"with more than {torque_words(up_to.most, demand.unit)} of prevailing torque {up_to.beyond}"
+def _only_up_to(tool: Tool, up_to: UpTo, demand: Demand) -> str:
+    return f"{tool.name}: above {torque_words(up_to.most, demand.unit)} of prevailing torque, {up_to.beyond}"
 
 
 def useful_span(tool: Tool) -> tuple[Decimal, Decimal] | None:
@@ -140,7 +140,7 @@ def _as_it_stands(tool: Tool, at: Circumstances) -> tuple[str | None, tuple[Agai
     if found is None:
         return None, (), ()
     if found.out:
-        return f"{tool.name} is out of service: {found.because[0]}", (), ()
+        return f"{tool.name}: {found.because[0]}", (), ()
     return None, tuple(zip(found.causes, _of(tool, found.against), strict=True)), _of(tool, found.notes)
 
 
@@ -154,23 +154,25 @@ def _end_of_turn(tool: Tool, demand: Demand) -> Iterator[Against]:
         return
     end = convert(demand.up_to, demand.unit, tool.unit)
     if end > tool.maximum:
-        told = f"the turn may end with {show(end, tool.unit)}, beyond the scale of {tool.name} ({scale(tool)})"
+        told = f"{tool.name}: the turn may end at {show(end, tool.unit)}, above its maximum of {_most(tool)}"
         yield "end of the turn off its scale", told
 
 
 def _outside_useful(tool: Tool, wanted: Decimal) -> Iterator[Against]:
-    """Outside the useful part of the scale a reason is asked for."""
+    """Outside the working range a reason is asked for."""
     span = useful_span(tool)
     if span is None or span[0] <= wanted <= span[1]:
         return
     here, cause = show(wanted, tool.unit), f"{'below' if wanted < span[0] else 'above'} the useful part of its scale"
     if tool.maximum is not None and wanted > tool.maximum:  # nothing is aimed at there, but the pull may go so far
-        yield cause, f"the pull may come to {here}, beyond the scale of {tool.name} ({scale(tool)})"
-    elif tool.useful is None:
-        told = f"below {show(span[0], tool.unit)}, a fifth of its maximum, {tool.name} is not to be trusted"
-        yield cause, f"{here} is little for {tool.name}: {told}"
+        yield cause, f"{tool.name}: the pull may reach {here}, above its maximum of {_most(tool)}"
     else:
-        yield cause, f"{here} lies outside the useful part of {tool.name}'s scale, {show_window(*span, tool.unit)}"
+        side = "below" if wanted < span[0] else "above"
+        yield cause, f"{tool.name}: {here} is {side} its working range ({show_span(*span, tool.unit)})"
+
+
+def _most(tool: Tool) -> str:
+    return "" if tool.maximum is None else show(tool.maximum, tool.unit)
 
 
 def _outside_middle(tool: Tool, wanted: Decimal) -> Iterator[str]:
@@ -178,20 +180,20 @@ def _outside_middle(tool: Tool, wanted: Decimal) -> Iterator[str]:
     middle, span = middle_half(tool), useful_span(tool)
     if middle is None or span is None or middle[0] <= wanted <= middle[1] or not span[0] <= wanted <= span[1]:
         return
-    best = show_window(*middle, tool.unit)
-    yield f"{show(wanted, tool.unit)} lies outside the middle half of {tool.name}'s scale, {best}"
+    side, best = "low" if wanted < middle[0] else "high", show_span(*middle, tool.unit)
+    yield f"{tool.name}: {show(wanted, tool.unit)} is {side} on its scale (best {best})"
 
 
 def _coarse(tool: Tool, wanted: Decimal) -> Iterator[str]:
     if tool.resolution is not None and tool.resolution > wanted * COARSE:
         step = show(tool.resolution, tool.unit)
-        yield f"the scale of {tool.name} goes in steps of {step}, more than a tenth of {show(wanted, tool.unit)}"
+        yield f"{tool.name}: scale lines {step} apart, coarse for {show(wanted, tool.unit)}"
 
 
 def _too_wide(tool: Tool, away: Margin | None) -> Iterator[Against]:
-    """A tool that may be off by more than the window leaves can miss it with nobody at fault."""
+    """A tool that may be off by more than the window leaves can miss it with nothing done wrong."""
     if away is None or away.ratio >= 1:
         return
     error, leaves = show(away.error, away.unit), show(away.leaves, away.unit)
-    told = f"{tool.name} may be off by {error} (±{tool.permissible_deviation} %), and the window leaves {leaves}"
+    told = f"{tool.name}: may be off by {error} (±{tool.permissible_deviation} %), the window leaves {leaves}"
     yield "may be off by more than the window leaves", told

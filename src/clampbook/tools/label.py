@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from datetime import date
 
-from clampbook.tools.model import WORKING, Adapter, Tool, Trouble, Use
+from clampbook.tools.model import WORKING, Adapter, Tool, Trouble, Use, way_word
 from clampbook.tools.setting import scale
-from clampbook.tools.state import due_on, unchecked
-from clampbook.units import show
+from clampbook.tools.state import due_on, state, unchecked
+from clampbook.units import plain, show
 
 _LONGEST = 24  # columns that a name may take from all the others
+_KINDS, _SCALES = 11, 15  # columns of kinds and of scales in a list
 _NAMES = 6  # columns that names have at the least, where they stand below each other
-_OUT_OF_USE = "OUT OF USE"
-_CHECK_FIRST = "CHECK BEFORE USE"
-WIDTH = 80  # signs on a label: one line of small print (common practice, no source)
+_OUT_OF_SERVICE = "OUT OF SERVICE"
+_CHECK_FIRST = "check before use"
+_APART = "  "
+WIDTH = 80  # characters on a label: one line of small print (common practice, no source)
 
 
 def names_across(things: Iterable[Tool | Adapter]) -> int:
@@ -27,37 +30,53 @@ def in_a_line(tool: Tool) -> str:
     return kind if tool.maximum is None else f"{kind}, {scale(tool)}"
 
 
+def in_the_list(tool: Tool, use: Use, today: date, names: int) -> str:
+    """One line of a list of tools, the name in so many columns: name, kind, reach of the scale, state."""
+    reach = "" if tool.maximum is None else scale(tool)
+    return f"{tool.name:<{names}} {tool.kind:<{_KINDS}} {reach:<{_SCALES}} {state(tool, today, use).told}"
+
+
+def adapter_in_the_list(adapter: Adapter, names: int) -> str:
+    """The same of an adapter."""
+    return f"{adapter.name:<{names}} {'adapter':<{_KINDS}} {_of_the_lever(adapter)}"
+
+
 def adapter_words(adapter: Adapter) -> str:
     """An adapter as people tell it: "A1, 50 mm longer", "A2, 30 mm shorter, at 45°"."""
+    return f"{adapter.name}, {_of_the_lever(adapter)}"
+
+
+def _of_the_lever(adapter: Adapter) -> str:
     length = adapter.extension
     change = f"{show(abs(length.value), length.unit)} {'shorter' if length.value < 0 else 'longer'}"
-    return f"{adapter.name}, {change}" + (f", at {show(adapter.offset, '°')}" if adapter.offset else "")
+    return change + (f", at {show(adapter.offset, '°')}" if adapter.offset else "")
 
 
 def label(tool: Tool, use: Use | None = None) -> str:
     """Label for whoever takes the tool off its hook: its name, its reach, until when, or that it is out.
 
-    What does not fit into one line is left out from the end, but never the name, its number, that it is withdrawn or
+    What does not fit into one line is left out from the end, but never the name, its number, that it is out or
     that something happened to it.
     """
     if tool.withdrawn is not None:
-        return _fitting([tool.name, f"{_OUT_OF_USE} since {tool.withdrawn.on}", tool.withdrawn.reason], tool.serial)
+        return _fitting(f"{tool.name} {_OUT_OF_SERVICE} since {tool.withdrawn.on}", tool, why=tool.withdrawn.reason)
     failed = None if use is None else use.failed
     if failed is not None:
-        return _fitting([tool.name, f"{_OUT_OF_USE}, failed its check on {failed.on}"], tool.serial)
+        return _fitting(f"{tool.name} {_OUT_OF_SERVICE} since {failed.on}", tool, why="failed its check")
     happened = () if use is None else unchecked(tool, use.troubles)
     if happened:
-        return _fitting([tool.name, f"{_CHECK_FIRST}, {_in_short(happened[-1])}"], tool.serial)
+        return _fitting(f"{tool.name} {_CHECK_FIRST}: {_in_short(happened[-1])}", tool)
     due = due_on(tool)
-    parts = [tool.name] if tool.maximum is None else [tool.name, scale(tool)]
-    if due is not None:
-        parts.append(f"calibration until {due}")
+    parts = [] if due is None else [f"calibration due {due}"]
     if tool.wound_down:
-        mark = tool.wound_down_to if tool.wound_down_to is not None else tool.minimum
-        parts.append("wind down" if mark is None else f"wind down to {show(mark, tool.unit)}")
+        line = tool.wound_down_to if tool.wound_down_to is not None else tool.minimum
+        parts.append("wind down" if line is None else f"wind down to {plain(line)}")
     if tool.directions != "both":
-        parts.append(f"{tool.directions} only")
-    return _fitting(parts, tool.serial)
+        parts.append(f"{way_word(tool.directions)} only")
+    if tool.maximum is None:
+        return _fitting(tool.name, tool, parts)
+    named = f"{tool.name} {scale(tool)}"
+    return _fitting(named, tool, parts) if _room(named, tool) else _fitting(tool.name, tool, parts)
 
 
 def _in_short(trouble: Trouble) -> str:
@@ -65,10 +84,19 @@ def _in_short(trouble: Trouble) -> str:
     return f"{'dropped on' if trouble.kind == 'dropped' else 'suspect since'} {trouble.on}"
 
 
-def _fitting(parts: list[str], serial: str | None) -> str:
+def _fitting(first: str, tool: Tool, parts: Sequence[str] = (), *, why: str = "") -> str:
     """In one line with the number at its end: it is what tells this tool from one that looks alike."""
-    number = [] if serial is None else [f"no. {serial}"]
-    kept = 2 if len(parts) > 1 and parts[1].startswith((_OUT_OF_USE, _CHECK_FIRST)) else 1
-    while len(parts) > kept and len(" · ".join((*parts, *number))) > WIDTH:
-        parts = parts[:-1]
-    return " · ".join((*parts, *number))
+    told = list(parts)
+    if why and _room(f"{first}: {why}", tool):
+        first = f"{first}: {why}"
+    while told and not _room(_APART.join((first, *told)), tool):
+        told.pop()
+    return _APART.join((first, *told, *_number(tool)))
+
+
+def _number(tool: Tool) -> tuple[str, ...]:
+    return () if tool.serial is None else (f"no. {tool.serial}",)
+
+
+def _room(told: str, tool: Tool) -> bool:
+    return len(_APART.join((told, *_number(tool)))) <= WIDTH

@@ -36,7 +36,7 @@ class Reach(Struct, frozen=True):
 
 
 class NoReach(Struct, frozen=True):
-    """The adapter cannot be reckoned with, with the reason as a sentence."""
+    """The adapter cannot be worked out, with the reason as a clause behind the tool's name."""
 
     sentence: str
 
@@ -51,11 +51,11 @@ def reach(tool: Tool, adapter: Adapter | None) -> Reach | NoReach:
     if adapter.extension.value == 0 or cosine(adapter.offset) == 0:
         return STRAIGHT
     if tool.lever is None:
-        return NoReach(f"{tool.name} has no lever in tools.toml, so nobody can say what {adapter.name} does to it")
+        return NoReach(f"{tool.name}: no lever in tools.toml, so the effect of {adapter.name} is not known")
     found = reach_of(tool.lever, adapter.extension, adapter.offset)
     if found is None:
         length = show(tool.lever.value, tool.lever.unit)
-        return NoReach(f"{adapter.name} leaves nothing of the lever of {tool.name}, {length}")
+        return NoReach(f"{tool.name}: {adapter.name} leaves nothing of its lever, {length}")
     return found
 
 

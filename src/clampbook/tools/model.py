@@ -1,6 +1,6 @@
 """Tools of a joint: a tool of the book as a frozen value, in the unit printed on that very tool.
 
-A run embeds the whole tool, its adapter and its last check in the line of its daybook that says who took it up, so
+A run embeds the whole tool, its adapter and its last check in the line of its daybook that says who picked it up, so
 nothing here points elsewhere.
 """
 
@@ -20,6 +20,11 @@ TroubleKind = Literal["dropped", "suspect", "zero wrong", "zero unknown"]
 WORKING = ("setting", "indicating")  # kinds that put a torque on a fastener
 
 
+def way_word(direction: str) -> str:
+    """Give a direction as people say it; files have the other word."""
+    return direction.replace("anticlockwise", "counterclockwise")
+
+
 class Withdrawn(Struct, frozen=True, kw_only=True):
     """Since when (ISO 8601) and why a tool must not be used."""
 
@@ -30,8 +35,8 @@ class Withdrawn(Struct, frozen=True, kw_only=True):
 class Tool(Struct, frozen=True, kw_only=True):
     """One tool. `minimum`, `maximum`, `resolution`, `useful` and `wound_down_to` are in `unit`; dates are ISO 8601.
 
-    Kinds (ISO 6789 tells the first two apart): "setting" lets go at a set torque and gives no reading, "indicating"
-    shows a torque, "angle gauge" shows an angle, "marks" is turning from mark to mark with no gauge at all,
+    Kinds (ISO 6789 tells the first two apart): "setting" gives at a set torque and shows no reading, "indicating"
+    shows a torque, "angle gauge" shows an angle, "marks" is turning by the mark with no gauge at all,
     "reference" is what other tools are checked against and never tightens a joint.
     Deviations and uncertainties are relative, in percent of the torque; `uncertainty` is expanded by `coverage`.
     """
@@ -113,9 +118,9 @@ class Trouble(Struct, frozen=True, kw_only=True):
             case "suspect":
                 return f"suspect since {self.on}{because}"
             case "zero wrong":
-                return "its zero came back wrong"
+                return "its zero is off"
             case "zero unknown":
-                return "its zero is not known"
+                return "its zero is not sure"
             case _:
                 assert_never(self.kind)
 
@@ -152,7 +157,7 @@ class Use(Struct, frozen=True, kw_only=True):
 
     @property
     def failed(self) -> LastCheck | None:
-        """The latest check, where it found the tool outside what is permitted."""
+        """The latest check, where it found the tool off by more than is allowed."""
         check = self.last_check
         return check if check is not None and check.verdict == "outside" else None
 

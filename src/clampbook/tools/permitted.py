@@ -10,12 +10,12 @@ HUNDREDTH = Decimal("0.01")
 
 
 def beyond(deviation: Decimal, permissible: Decimal) -> bool:
-    """True where one reading, as it stands, is farther off than is permitted; both in percent."""
+    """True where one reading, as it stands, is farther off than is allowed; both in percent."""
     return abs(deviation) > permissible
 
 
 def beside_limit(off: Decimal, permissible: Decimal, place: Decimal = HUNDREDTH) -> Decimal:
-    """A deviation rounded to `place`, with more digits where it would else be rounded across what is permitted."""
+    """A deviation rounded to `place`, with more digits where it would else be rounded across what is allowed."""
     exponent = int(place.normalize().as_tuple().exponent)
     return digits_beside(off, (-permissible, permissible), exponent, ROUND_HALF_UP)
 
@@ -26,5 +26,5 @@ def signed(off: Decimal, permissible: Decimal | None) -> str:
 
 
 def in_short(off: Decimal, permissible: Decimal | None) -> Decimal:
-    """A deviation in hundredths, beside what is permitted where that is known."""
+    """A deviation in hundredths, beside what is allowed where that is known."""
     return off.quantize(HUNDREDTH, ROUND_HALF_UP) if permissible is None else beside_limit(off, permissible)

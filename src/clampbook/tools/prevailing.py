@@ -18,7 +18,7 @@ _HALVINGS = 20  # to a millionth of what may be added
 
 class UpTo(Struct, frozen=True):
     """The greatest prevailing torque with which a tool suits, in the demand's unit and a hair less rather than more;
-    and what speaks against it beyond."""
+    and why not beyond."""
 
     most: Decimal
     beyond: str
@@ -32,8 +32,8 @@ def read_from(demand: Demand, aim: Aim) -> Decimal | None:
 
 
 def unreadable(aim: Aim) -> str:
-    """Sentence about a tool whose scale starts above what may have to be read."""
-    return f"the scale of {aim.tool.name} starts at {show(_start(aim), aim.tool.unit)}: less cannot be read off it"
+    """A clause about a tool whose scale starts above what may have to be read."""
+    return f"{aim.tool.name}: starts at {show(_start(aim), aim.tool.unit)}, less cannot be read"
 
 
 def usable_up_to(demand: Demand, aim: Aim) -> UpTo | None:
@@ -66,7 +66,7 @@ def _start(aim: Aim) -> Decimal:
 
 
 def _against(demand: Demand, aim: Aim, more: Decimal) -> str | None:
-    """Say what speaks against the tool with so much torque on top of target and window, as a clause; None
+    """Say why not this tool with so much torque on top of target and window, as a clause; None
     where nothing does.
     """
     assert demand.target is not None

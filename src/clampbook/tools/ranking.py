@@ -17,7 +17,7 @@ from clampbook.tools.lever import NoReach, reach
 from clampbook.tools.model import WORKING, Adapter, Stock, Tool
 from clampbook.tools.setting import on_tool
 from clampbook.tools.state import due_on, state
-from clampbook.units import show, show_window
+from clampbook.units import show, show_span
 
 
 class Ranked(Struct, frozen=True):
@@ -104,7 +104,7 @@ def ranked(tool: Tool, demand: Demand, at: Circumstances) -> Ranked:
 def probability(tool: Tool, demand: Demand, away: Margin | None) -> float | None:
     """Probability that one pull lies in the window (JCGM 106:2012); None where the tool's deviation is not known.
 
-    A tool whose last check was outside keeps no limit that could be reckoned with, and so has no margin either.
+    A tool whose last check was outside keeps no limit to work with, and so has no margin either.
     """
     if away is None:
         return None
@@ -118,13 +118,12 @@ def probability(tool: Tool, demand: Demand, away: Margin | None) -> float | None
 
 
 def reasons(ranked: Ranked, demand: Demand) -> tuple[str, ...]:
-    """List why the tool stands where it stands: what speaks against it, what is noted, and the figures that
-    speak for it.
+    """List why the tool stands where it stands, in clauses behind its name: what rules it out or wants a reason, what
+    is noted, and its figures.
     """
-    fit = ranked.fit
+    fit, own = ranked.fit, f"{ranked.tool.name}: "
     if fit.cannot is not None:
-        return (fit.cannot,)
-    own = f"{ranked.tool.name}: "
+        return (fit.cannot.removeprefix(own),)
     return (*(told.removeprefix(own) for told in (*fit.refused, *fit.notes)), *_figures(ranked, demand))
 
 
@@ -134,17 +133,17 @@ def _figures(ranked: Ranked, demand: Demand) -> Iterable[str]:
         yield from _place_on_scale(ranked)
     guarded = ranked.aim is not None and ranked.aim.guarded
     if ranked.aim is not None and guarded:
-        yield f"must show {show_judging(*ranked.aim.window, ranked.aim.unit)}, the window less its uncertainty"
+        yield f"must show {show_judging(*ranked.aim.window, ranked.aim.unit)} (narrowed window)"
     if away is not None:
         error, leaves = show(away.error, away.unit), show(away.leaves, away.unit)
         may = f"may be off by {error} (±{tool.permissible_deviation} %)"
-        yield f"{may} where the {'whole ' * guarded}window leaves {leaves}, {away.ratio:.1f} times that"
+        yield f"{may}, the {'whole ' * guarded}window leaves {leaves}, {away.ratio:.1f} times that"
     elif tool.kind in WORKING and tool.permissible_deviation is None and demand.need != "angle":
-        yield "what it may deviate is not known"
+        yield "its permissible deviation is not known"
     if ranked.probability is not None:
-        yield f"holds the window with a probability of {_percent(ranked.probability)}"
+        yield f"{_percent(ranked.probability)} likely to be within"
     if (day := due_on(tool)) is not None:
-        yield f"calibration in date until {day}" if not ranked.fit.refused else f"calibration until {day}"
+        yield f"calibration due {day}"
 
 
 def _place_on_scale(ranked: Ranked) -> Iterable[str]:
@@ -153,7 +152,7 @@ def _place_on_scale(ranked: Ranked) -> Iterable[str]:
         return
     tool, span = ranked.tool, useful_span(ranked.tool)
     inside = span is not None and span[0] <= on_tool(aim.target, aim.unit, tool, aim.through) <= span[1]
-    where = f", in the useful part of its scale, {show_window(*span, tool.unit)}" if span and inside else ""
+    where = f", in its working range ({show_span(*span, tool.unit)})" if span and inside else ""
     yield f"{_verb(tool)} {show(aim.mark, tool.unit)}{where}"
 
 

@@ -23,7 +23,7 @@ class Setting(Struct, frozen=True):
 
 
 class CannotHold(Struct, frozen=True):
-    """The tool has no mark that would do, with the reason as a sentence."""
+    """The tool has no scale line that would do, with the reason as a clause behind its name."""
 
     sentence: str
 
@@ -64,9 +64,9 @@ def hold(
     Not `aimed` at anything, any mark of the scale that lies in the window will do.
     """
     if tool.kind not in WORKING or kind_of(tool.unit) != Kind.TORQUE:
-        return CannotHold(f"{tool.name} is no torque tool")
+        return CannotHold(f"{tool.name}: not a torque tool")
     if tool.resolution is None:
-        return CannotHold(f"{tool.name} has no resolution in tools.toml: write how fine its scale is")
+        return CannotHold(f"{tool.name}: tools.toml does not say how far apart its scale lines are")
     if isinstance(through, NoReach):
         return CannotHold(through.sentence)
     wanted = on_tool(target, sheet_unit, tool, through)
@@ -75,10 +75,21 @@ def hold(
     near = near if aimed else _nearest_in(near, (tool.minimum, tool.maximum))
     marks = [mark for mark in _neighbours(near, tool.resolution) if _on_scale(mark, tool)]
     if not marks:
-        with_it = "" if adapter is None or through == STRAIGHT else f" with {adapter.name}"
-        return CannotHold(f"{show(wanted, tool.unit)} lies outside the scale of {tool.name}{with_it} ({scale(tool)})")
+        return CannotHold(f"{tool.name}: {_ends(near, tool)}{_through(wanted, tool, adapter, through)}")
     found = _beside(marks, wanted, target, window, lambda mark: at_fastener(mark, tool, through, sheet_unit))
     return found or _too_coarse(tool.name, tool.resolution, tool.unit, window, sheet_unit)
+
+
+def _ends(near: Decimal, tool: Tool) -> str:
+    """Say at which end of its scale a tool stops short."""
+    assert tool.resolution is not None
+    if tool.maximum is not None and near > tool.maximum:
+        return f"ends at {show(tool.maximum, tool.unit)}"
+    return f"starts at {show(max(tool.minimum or Decimal(0), tool.resolution), tool.unit)}"
+
+
+def _through(wanted: Decimal, tool: Tool, adapter: Adapter | None, through: Reach) -> str:
+    return "" if adapter is None or through == STRAIGHT else f", {adapter.name} needs {show(wanted, tool.unit)}"
 
 
 def _nearest_in(wanted: Decimal, window: Ends) -> Decimal:
@@ -114,7 +125,7 @@ def _beside(
 
 def _too_coarse(name: str, step: Decimal, unit: str, window: Ends, sheet_unit: str) -> CannotHold:
     asked = show_window(*window, sheet_unit)
-    return CannotHold(f"{name} goes in steps of {show(step, unit)}, and no mark beside the target lies within {asked}")
+    return CannotHold(f"{name}: scale lines {show(step, unit)} apart, too coarse for {asked}")
 
 
 def on_tool(torque: Decimal, sheet_unit: str, tool: Tool, through: Reach = STRAIGHT) -> Decimal:

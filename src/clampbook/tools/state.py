@@ -1,5 +1,5 @@
-"""In what state a tool is on a day: fit, check due, calibration past or ahead, withdrawn, out of service after a failed
-check; and what falls due when."""
+"""The state of a tool on a day: ready, check due, calibration overdue or in the future, out of service by hand or
+after a failed check; and what is due when."""
 
 from __future__ import annotations
 
@@ -24,14 +24,26 @@ STATES: tuple[StateWord, ...] = (
     "check due",
     "fit",
 )
+NOTHING_DUE = "Nothing is due before the end of this month."
 SOON = timedelta(days=30)  # before its calibration ends a tool is named (common practice, no source)
 NEARLY_USED_UP = 10  # percent of its cycles that are left when it is said (common practice, no source)
+
+
+# The same states as people read them; for whoever reads it makes no difference who took a tool out of service.
+STATE_WORDS: dict[StateWord, str] = {
+    "out of service": "out of service",
+    "withdrawn": "out of service",
+    "calibration past": "calibration overdue",
+    "calibration ahead": "calibration date in the future",
+    "check due": "check due",
+    "fit": "ready",
+}
 
 
 class State(Struct, frozen=True):
     """The word, and all that speaks for it in clauses that follow the tool's name; `due` is the next day due.
 
-    A fit tool has clauses too where something falls due soon. Of what speaks for it `against` wants a reason before it
+    A ready tool has clauses too where something is due soon. Of what speaks for it `against` wants a reason before it
     is taken, and `causes` has a lasting word for each of these; `notes` only want to be known. `last` is True where
     something happened to the tool: then all others that want a reason go before it.
     """
@@ -46,7 +58,7 @@ class State(Struct, frozen=True):
 
     @property
     def fit(self) -> bool:
-        """True where nothing speaks against taking the tool."""
+        """True where the tool can be taken with no reason given."""
         return self.word == "fit"
 
     @property
@@ -54,13 +66,15 @@ class State(Struct, frozen=True):
         """True of a tool that failed its check: no reason is good enough to take it before one passes."""
         return self.word == "out of service"
 
-    def says(self, name: str) -> str:
-        """The state as one line: "W2: calibration past (calibration was due on 2026-02-01)"."""
-        return f"{name}: {self.word}" + (f" ({'; '.join(self.because)})" if self.because else "")
+    @property
+    def told(self) -> str:
+        """The state in a list: "ready, calibration due 2026-09-30", "calibration overdue since 2026-02-01"."""
+        return ", ".join((STATE_WORDS["fit"], *self.because)) if self.fit else " · ".join(self.because)
 
 
 class Due(Struct, frozen=True):
-    """Something that a tool wants by a day (ISO 8601); `past` where that day, or a count, is over already."""
+    """Something that a tool wants by a day (ISO 8601), `what` as the state says it; `past` where that day, or a
+    count, is over already."""
 
     tool: Tool
     what: str
@@ -69,20 +83,18 @@ class Due(Struct, frozen=True):
 
     @property
     def says(self) -> str:
-        """The whole as one line: "W7: calibration was due on 2026-02-01", "W9: check is due: nothing is known"."""
-        what, _, why = self.what.partition(": ")
-        told = f"{self.tool.name}: {what} {'was' if self.past and not why else 'is'} due"
-        return told + (f" on {self.on}" if self.on is not None else "") + (f": {why}" if why else "")
+        """The whole as one line: "W7: calibration overdue since 2026-02-01"."""
+        return f"{self.tool.name}: {self.what}"
 
 
 def state(tool: Tool, today: date, use: Use | None = None) -> State:
-    """The state of a tool on a day. Marks and gauges without any calibration are fit."""
+    """The state of a tool on a day. Marks and gauges without any calibration are ready."""
     known = use or Use()
     last_day = due_on(tool)
     happened = unchecked(tool, known.troubles)
     heavy = [*_out_of_use(tool, known), *_calibration(tool, last_day, today, known.cycles)]
     noted = list(_check(tool, known))
-    found = [*heavy, *(("check due", f"{each.says}, use needs a reason") for each in happened), *noted]
+    found = [*heavy, *(("check due", f"check due: {each.says}, use needs a reason") for each in happened), *noted]
     changed = _changed(known)
     if not found:
         soon = (*changed, *_soon(tool, last_day, today, known.cycles))
@@ -101,7 +113,7 @@ def state(tool: Tool, today: date, use: Use | None = None) -> State:
 
 def _changed(use: Use) -> tuple[str, ...]:
     was = use.serial_was
-    return () if was is None else (f"its serial number was {was}: is it the same tool?",)
+    return () if was is None else (f"serial number was {was}, is it the same tool?",)
 
 
 def unchecked(tool: Tool, troubles: tuple[Trouble, ...]) -> tuple[Trouble, ...]:
@@ -151,52 +163,63 @@ def _wants(tool: Tool, today: date, until: str, use: Use) -> Iterable[Due]:
     day = due_on(tool)
     past = day is not None and day < today.isoformat()
     if not past and tool.interval_cycles is not None and use.cycles >= tool.interval_cycles:
-        yield Due(tool, f"calibration after {use.cycles} pulls", None, past=True)
+        yield Due(tool, _too_many_pulls(use.cycles, tool.interval_cycles), None, past=True)
     elif day is not None and day <= until:
-        yield Due(tool, "calibration", day, past)
-    for told in (*(each.says for each in unchecked(tool, use.troubles)), *(told for _, told in _check(tool, use))):
-        yield Due(tool, f"check: {told}", None, past=True)
+        yield Due(tool, _overdue(day) if past else f"calibration due {day}", day, past)
+    happened = (f"check due: {each.says}" for each in unchecked(tool, use.troubles))
+    for told in (*happened, *(told for _, told in _check(tool, use))):
+        yield Due(tool, told, None, past=True)
+
+
+def _overdue(day: str) -> str:
+    return f"calibration overdue since {day}"
+
+
+def _too_many_pulls(cycles: int, allowed: int) -> str:
+    return f"calibration overdue: {cycles} pulls, {allowed} allowed"
 
 
 def _out_of_use(tool: Tool, use: Use) -> Iterable[tuple[StateWord, str]]:
     if tool.withdrawn is not None:
-        yield "withdrawn", f"withdrawn on {tool.withdrawn.on}: {tool.withdrawn.reason}"
+        yield "withdrawn", f"out of service since {tool.withdrawn.on}: {tool.withdrawn.reason}"
     failed = use.failed
     if failed is not None:
         yield "out of service", failed_words(failed, tool.permissible_deviation)
 
 
 def failed_words(failed: LastCheck, permissible: Decimal | None) -> str:
-    """ "failed its check, off by +6.10 %"; what is permitted, in percent, keeps that from being rounded across it."""
-    return "failed its check" + ("" if failed.worst is None else f", off by {signed(failed.worst, permissible)}")
+    """ "out of service: failed its check, off by +6.10 %"; what is allowed, in percent, keeps that from being rounded
+    across it."""
+    return "out of service: failed its check" + (
+        "" if failed.worst is None else f", off by {signed(failed.worst, permissible)}"
+    )
 
 
 def _calibration(tool: Tool, last_day: str | None, today: date, cycles: int) -> Iterable[tuple[StateWord, str]]:
     if last_day is not None and last_day < today.isoformat():
-        yield "calibration past", f"calibration was due on {last_day}"
+        yield "calibration past", _overdue(last_day)
     if lies_ahead(tool, today):
-        told = f"calibration date lies ahead: {tool.calibrated_on} is written, and today is {today.isoformat()}"
-        yield "calibration ahead", told
+        yield "calibration ahead", f"calibration date in the future: {tool.calibrated_on}"
     if tool.interval_cycles is not None and cycles >= tool.interval_cycles:
-        yield "calibration past", f"{cycles} pulls since its calibration, and {tool.interval_cycles} are allowed"
+        yield "calibration past", _too_many_pulls(cycles, tool.interval_cycles)
 
 
 def _check(tool: Tool, use: Use) -> Iterable[tuple[StateWord, str]]:
     """A check is due where nothing says that the tool was ever right, or where the last one could not say it."""
     check = use.last_check
     if check is not None and check.verdict == "cannot be decided":
-        yield "check due", f"its check on {check.on} could not decide"
+        yield "check due", f"check due: last check undecided, {check.on}"
     if tool.kind in ("angle gauge", "marks") or check is not None:
         return
     if tool.calibrated_on is None and tool.calibration_due is None:
-        yield "check due", "no calibration and no check of it are known"
+        yield "check due", "check due: never checked"
 
 
 def _soon(tool: Tool, last_day: str | None, today: date, cycles: int) -> tuple[str, ...]:
     found: list[str] = []
     if last_day is not None and last_day <= (today + SOON).isoformat():
-        found.append(f"calibration is due on {last_day}")
+        found.append(f"calibration due {last_day}")
     most = tool.interval_cycles
     if most is not None and (most - cycles) * 100 <= most * NEARLY_USED_UP:
-        found.append(f"{most - cycles} pulls are left until its calibration")
+        found.append(f"{most - cycles} pulls left until calibration")
     return tuple(found)

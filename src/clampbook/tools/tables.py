@@ -15,33 +15,33 @@ Factor = Annotated[float, Field(ge=1, le=4, allow_inf_nan=False)]
 class ToolTable(Table):
     """A tool as a person writes it."""
 
-    id: Text = Field(description="Its own for ever: lower-case letters, digits, hyphens.")
-    name: Text = Field(description="What stands on it.")
+    id: Text = Field(description="Fixed, small letters, digits and hyphens.")
+    name: Text = Field(description="As marked on the tool.")
     kind: Literal["setting", "indicating", "angle gauge", "marks", "reference"]
     unit: Text | None = Field(None, description="The unit printed on its scale.")
-    only_unit: bool = Field(False, description="Whether its scale has no other unit; then none is asked for.")
-    range: Ends | None = Field(None, description="Where its scale begins and ends.")
-    resolution: Amount | None = Field(None, description="How fine its scale is.")
-    useful: Ends | None = Field(None, description="The part of the scale that is used; 20 to 100 % of the maximum.")
-    iso_6789: Text | None = Field(None, description='Type and class of ISO 6789, such as "II A".')
-    permissible_deviation: Amount | None = Field(None, description="Either way, in %; by ISO 6789 where left out.")
-    lever: Amount | None = Field(None, description="From the drive to the middle of the grip, for adapters.")
+    only_unit: bool = Field(False, description="Its scale has no other unit, so none is asked for.")
+    range: Ends | None = Field(None, description="Both ends of its scale.")
+    resolution: Amount | None = Field(None, description="The distance between two scale lines.")
+    useful: Ends | None = Field(None, description="Blank is 20 to 100 % of maximum.")
+    iso_6789: Text | None = Field(None, description='Such as "II A".')
+    permissible_deviation: Amount | None = Field(None, description="Blank is ISO 6789's, in %.")
+    lever: Amount | None = Field(None, description="Drive to middle of grip, for adapters.")
     directions: Literal["both", "clockwise", "anticlockwise", "counterclockwise"] = Field(
-        "both", description="Which way it works."
+        "both", description="The direction it works in."
     )
-    wound_down: bool = Field(False, description="Whether it is wound down after use.")
-    wound_down_to: Amount | None = Field(None, description="How far; the lowest mark where left out.")
-    reads_angle: bool = Field(False, description="A torque tool that shows angles too.")
+    wound_down: bool = Field(False, description="It needs winding down after use.")
+    wound_down_to: Amount | None = Field(None, description="Blank is the lowest scale line.")
+    reads_angle: bool = Field(False, description="A torque tool that shows angle too.")
     follower_needle: bool = Field(False, description="A needle that stays where the pull ended.")
     serial: Text | None = None
     calibrated_on: Day | None = None
     calibration_due: Day | None = None
-    interval_months: Months | None = Field(None, description="Calibrated again after so many months.")
-    interval_cycles: Count | None = Field(None, description="Calibrated again after so many pulls.")
-    certificate: Text | None = Field(None, description="Which certificate, by whom.")
-    uncertainty: Amount | None = Field(None, description="Expanded uncertainty of its certificate, in %.")
-    coverage: Factor | None = Field(None, description="Coverage factor k of that, 2 where left out.")
-    withdrawn_on: Day | None = Field(None, description="Not to be used since this day.")
+    interval_months: Months | None = Field(None, description="Months between calibrations.")
+    interval_cycles: Count | None = Field(None, description="Pulls between calibrations.")
+    certificate: Text | None = Field(None, description="Its number and who issued it.")
+    uncertainty: Amount | None = Field(None, description="Expanded, from its certificate, in %.")
+    coverage: Factor | None = Field(None, description="Blank is 2.")
+    withdrawn_on: Day | None = Field(None, description="Out of service since this day.")
     withdrawn_because: Text | None = None
     note: Text | None = None
 
@@ -49,8 +49,8 @@ class ToolTable(Table):
 class AdapterTable(Table):
     """An adapter as a person writes it."""
 
-    id: Text = Field(description="Its own for ever, among tools and adapters: lower-case letters, digits, hyphens.")
-    name: Text = Field(description="What stands on it.")
-    extension: Amount = Field(description="What it adds to the lever; below zero where it shortens it.")
-    offset: Amount | None = Field(None, description='Its angle to the lever, such as "45°"; 0 where left out.')
+    id: Text = Field(description="Fixed, small letters, digits and hyphens, unlike any tool's.")
+    name: Text = Field(description="As marked on the adapter.")
+    extension: Amount = Field(description="Minus shortens.")
+    offset: Amount | None = Field(None, description='Such as "45°", blank is 0.')
     note: Text | None = None

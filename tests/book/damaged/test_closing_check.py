@@ -44,7 +44,11 @@ def test_what_is_sound_counts_against_the_tool_and_never_for_it(tmp_path: Path, 
     standing = tool_standing(book)
     assert verdict == standing.last["w2"].verdict
     assert {} == standing.passed
-    assert (verdict == "outside") == (standing.failure("w2") is not None) == ("is withdrawn" in " ".join(out.split()))
+    assert (
+        (verdict == "outside")
+        == (standing.failure("w2") is not None)
+        == ("now out of service" in " ".join(out.split()))
+    )
     assert open_check_of(book, tool_named(book, "w2")) is None
 
 

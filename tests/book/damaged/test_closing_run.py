@@ -237,7 +237,7 @@ def test_the_log_is_told_of_it_at_the_next_start(
     closed(at, run)
     log.write_bytes(before)
 
-    assert (f"{run.id} was closed as damaged and is now in the book's log",) == mend(at.book)
+    assert (f"{run.id} was closed as damaged. The book's log now says so.",) == mend(at.book)
     assert () == mend(at.book)
     assert "run_damaged" == json.loads(at.book.log_lines()[-1])["event"]
 

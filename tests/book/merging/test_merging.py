@@ -169,7 +169,7 @@ class TestCollisions:
         theirs.path("runs", run.id, "plan.json").write_bytes(b"{ }")
 
         (told,) = merged(ours, theirs).told
-        assert f"{run.id} is here already with other bytes (plan.json)" in told
+        assert f"{run.id} is here already with other content (plan.json)" in told
         assert b"{}" == ours.path("runs", run.id, "plan.json").read_bytes()
 
     def test_a_log_that_tells_another_story(self, ours: Book, theirs: Book, opened: Opened) -> None:
@@ -254,7 +254,7 @@ class TestHostileBooks:
         result = merged(ours, theirs)
 
         assert () == result.runs
-        assert f"{run.id} was not copied: it holds note.txt, which is no plain file" in result.told
+        assert f"{run.id} was not copied: it holds note.txt, which is not a plain file." in result.told
         assert any("odd.toml was not copied" in told and "leads out of the book" in told for told in result.told)
         assert b"secret" not in b"".join(tree(ours).values())
 
@@ -263,7 +263,7 @@ class TestHostileBooks:
         run = a_run(theirs, opened)
         os.mkfifo(theirs.path("runs", run.id) / "pipe")
 
-        assert "pipe, which is no plain file" in merged(ours, theirs).told[0]
+        assert "pipe, which is not a plain file" in merged(ours, theirs).told[0]
 
 
 class TestJoiningLists:

@@ -25,7 +25,7 @@ def test_it_is_signed_and_sealed_in_a_folder_of_its_own(whinchat: Shop) -> None:
     assert before == {path.name: path.read_bytes() for path in run.path.iterdir()}
     assert f'note = "{TEXT}"' in (made.path / "record.toml").read_text(encoding="utf-8")
     text = (made.path / "signoff-1.txt").read_text(encoding="utf-8")
-    assert "I add this to a record that was sealed before." in text
+    assert "I add this to a sealed record." in text
     assert f"Valve cover, revision A, Whinchat, addendum of {run.id}" in text
 
 

@@ -62,7 +62,7 @@ class TestSigning:
 
         text = signing.text()
 
-        assert "I inspected these; I did none of the work." in text
+        assert "I inspected these. I did none of the work." in text
         assert "Name:           Maud (maud)" in text
         assert f"Signed at:      {whinchat.clock.at:%Y-%m-%dT%H:%M:%S}+00:00" in text
         assert "Lines by then:  6" in text
@@ -96,7 +96,7 @@ class TestSigning:
         signing = Signing(whinchat.book, run, whinchat.clock)
 
         assert signing.wanted is None
-        assert "the key of Maud is withdrawn: clampbook seal" in " ".join(finish(signing))
+        assert "The key of Maud is revoked. To seal without: clampbook seal" in " ".join(finish(signing))
 
     def test_a_key_withdrawn_while_its_passphrase_is_asked_signs_nothing(self, whinchat: Shop) -> None:
         """Somebody else withdrew it in another window."""
@@ -169,7 +169,7 @@ class TestSealing:
 
         told = " ".join(finish(first))
 
-        assert f"is closed, not sealed: it is still to be signed by Maud; clampbook seal {run.id}" in told
+        assert f"is closed, not sealed. Maud still has to sign: clampbook seal {run.id}" in told
         assert (run,) == unsealed(whinchat.book)
         signed(whinchat, run).seal()
         assert () == unsealed(whinchat.book)
@@ -179,7 +179,7 @@ class TestSealing:
         run = walked(whinchat)
         withdraw_key(whinchat.book, whinchat.maud, "forgotten", NOW)
         signing = Signing(whinchat.book, run, whinchat.clock)
-        with pytest.raises(LedgerFault, match="it is still to be signed by Maud, Ines"):
+        with pytest.raises(LedgerFault, match="Maud and Ines still have to sign"):
             signing.seal()
 
         given_up(whinchat, signing).seal()
@@ -234,7 +234,7 @@ class TestSealing:
         lines = run.daybook.read_bytes().splitlines(keepends=True)
         run.daybook.write_bytes(b"".join(lines[:-1]))
 
-        with pytest.raises(LedgerFault, match="only a closed run is sealed"):
+        with pytest.raises(LedgerFault, match="Only a closed run can be sealed"):
             Signing(whinchat.book, run, whinchat.clock).seal()
 
     @pytest.mark.parametrize("name", ["notes.txt", "signoff-9.txt", "..data", "\x1b[2J"])
@@ -243,7 +243,7 @@ class TestSealing:
         run = walked(whinchat)
         (run.path / name).write_text("x")
 
-        with pytest.raises(LedgerFault, match="does not belong to the run: take it away first"):
+        with pytest.raises(LedgerFault, match=r"does not belong to the run\. Remove it first"):
             given_up(whinchat, Signing(whinchat.book, run, whinchat.clock)).seal()
 
     def test_a_link_is_not_sealed_in(self, whinchat: Shop) -> None:
@@ -288,7 +288,7 @@ class TestSealing:
 
         told = mend(whinchat.book)
 
-        assert (f"{run.id} was sealed and is now in the book's log",) == told
+        assert (f"{run.id} was sealed. The book's log now says so.",) == told
         assert ("run_sealed", run.id) == (log_of(whinchat.book)[-1]["event"], log_of(whinchat.book)[-1]["run"])
 
 
@@ -327,7 +327,7 @@ def test_a_clock_that_was_put_back_before_a_key_was_made_does_not_sign(tmp_path:
     signing = Signing(at.book, run, at.clock)
     signing.text()
 
-    with pytest.raises(LedgerFault, match=r"before the key of Maud was made \(2026-03-02T09:00:00Z\).*set the clock"):
+    with pytest.raises(LedgerFault, match=r"before Maud's key was made \(2026-03-02T09:00:00Z\).*Correct the clock"):
         signing.give(PHRASE)
 
     assert before == sorted(path.name for path in run.path.iterdir())

@@ -199,6 +199,6 @@ def test_a_check_that_a_merge_brings_in_counts_at_once(book: Book, tmp_path: Pat
     status, _, talk = said("merge", str(book.root), book=here.root)
 
     assert 0 == status
-    assert f"what the check {of(book, 'w2').id} found is now in the book's log" in talk
+    assert f"{of(book, 'w2').id} has its result in the book's log now." in talk
     assert {"within"} == {check.verdict for check in tool_standing(here).last.values()}
     assert [(), ()] == [Verifying(here).check(check).faults for check in checks_over(here)]

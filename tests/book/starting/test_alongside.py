@@ -27,7 +27,7 @@ def begin(at: Shop, unit: str | None) -> str:
 
 
 @pytest.mark.parametrize(
-    ("unit", "expected"), [("Engine 3", "on engine 3"), (None, "on engine 3, which may be the same thing")]
+    ("unit", "expected"), [("Engine 3", "on engine 3"), (None, "on engine 3, perhaps the same equipment")]
 )
 def test_a_run_on_the_same_thing_is_told(whinchat: Shop, unit: str | None, expected: str) -> None:
     """Without regard to capitals; where the thing is not said, it may be the same."""
@@ -35,7 +35,7 @@ def test_a_run_on_the_same_thing_is_told(whinchat: Shop, unit: str | None, expec
 
     told = [each.told for each in alongside(whinchat.book, "cover", None, unit)]
 
-    assert [True] == [line.startswith(f"A run of this procedure is open already, {expected}: {run}") for line in told]
+    assert [True] == [line.startswith(f"Run {run} of this procedure is open, {expected}, by ") for line in told]
 
 
 @pytest.mark.parametrize(
@@ -59,7 +59,7 @@ def test_a_run_whose_thing_is_not_known_may_be_the_same(whinchat: Shop) -> None:
     """It may still be answered on its start sheet."""
     unknown = begin(whinchat, None)
 
-    told = [(each.run, "open already, perhaps on the same thing:" in each.told) for each in _beside(whinchat)]
+    told = [(each.run, "is open, perhaps on the same equipment, by" in each.told) for each in _beside(whinchat)]
     assert [(unknown, True)] == told
 
 

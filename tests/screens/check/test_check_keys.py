@@ -42,7 +42,7 @@ class TestAWholeCheck:
             await keyboard.app.workers.wait_for_complete()
             await keyboard.seen_to()
 
-            assert "The record is in" in " ".join((await shown(keyboard)).split())
+            assert "Record:" in " ".join((await shown(keyboard)).split())
         (check,) = checks(book)
         assert (check.path / "record.toml").exists()
 
@@ -273,7 +273,7 @@ class TestAnOpenCheck:
             told = await rested(keyboard)
             prompt = on_it(keyboard).gathering.prompt
 
-        assert "Taken up again: zero and setting are asked once more, the readings are kept." in told
+        assert "Resumed. Zero and setting are asked again." in told
         assert isinstance(prompt, ask.Zero)
         assert ["pulled"] * 2 + ["resumed"] == [event for event in happened(book) if event in ("pulled", "resumed")]
 
@@ -285,7 +285,7 @@ class TestAnOpenCheck:
         async with at_the_tools(book) as keyboard:
             await choose(keyboard, "W5")
 
-            assert "1 go on with its check, which is open" in await rested(keyboard)
+            assert "1 Resume its check" in await rested(keyboard)
 
     @played
     async def test_one_that_is_over_stands_there_no_more(self, book: Book) -> None:

@@ -19,9 +19,9 @@ EMPTIES = "\x15"  # Ctrl-U
 TRIES, LOOKS = 5, 30
 _SIMPLE = (
     ("How warm are tool and reference", "21.5\r"),
-    ("is the zero of", "1\r"),
-    ("Load W5 to its maximum", "+"),
-    ("Was it adjusted", "1\r"),
+    ("read zero", "1\r"),
+    ("Exercise W5", "+"),
+    ("What was adjusted", "1\r"),
     ("Close the check", "1\r"),
 )
 
@@ -34,9 +34,9 @@ def events(book: Book) -> list[dict[str, Any]]:
 
 def pulled(asked: str) -> str:
     """What the reference shows for a pull, in its own unit."""
-    found = re.search(r"pull W5 \((slow|quick), clockwise\) until it shows ([\d.]+) lbf·ft", asked)
+    found = re.search(r"Bring W5 to ([\d.]+) lbf·ft( \(quick\))?", asked)
     assert found is not None, asked
-    shown = convert(Decimal(found[2]), "lbf·ft", "N·m") / OFF[found[1]]
+    shown = convert(Decimal(found[1]), "lbf·ft", "N·m") / OFF["quick" if found[2] else "slow"]
     return f"{shown:.2f}\r"
 
 
@@ -78,7 +78,7 @@ def test_two_ways_of_pulling_beside_each_other(book: Book, size: tuple[int, int]
         person.wait_for("How warm")
         while events(book)[-1]["event"] != "closed":
             answer(person, book)
-        shown = person.wait_for("The report is in")
+        shown = person.wait_for("Report:")
         person.press("\r")
         status = person.to_its_end()
 

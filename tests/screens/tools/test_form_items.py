@@ -77,7 +77,7 @@ class TestFaultsWhileItIsTyped:
 
         found = self.at_fault(**scale, resolution="1", wound_down_to="20")
 
-        assert ["'wound down to' says how far, but 'wound down after use' does not say that it is"] == found[
+        assert ["'wind down to' says how far, but 'wind down after use' does not say that it is"] == found[
             "wound_down_to"
         ]
 

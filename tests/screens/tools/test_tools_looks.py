@@ -114,23 +114,21 @@ async def ended(keyboard: Keyboard) -> None:
 
 TOOLS = {
     "list": Look(shelf, ("Which tool?", "W5 out of service")),
-    "one tool": Look(
-        one_tool, ("W5, indicating tool, 10–100 lbf·ft: out of service.", "1 check it against a reference")
-    ),
-    "form": Look(form, ("▸ scale from", "! 'lbf·ftx' is not", "End last line: write")),
+    "one tool": Look(one_tool, ("W5, indicating tool, 10–100 lbf·ft: out of service", "1 Check against a reference")),
+    "form": Look(form, ("▸ scale from", "! 'lbf·ftx' is not", "End save or discard")),
     "new tool": Look(new_tool, ("▸ kind", "1 setting", "name W11")),
-    "withdrawing": Look(withdrawing, ("Why is W5 withdrawn?", "1 it was dropped")),
-    "beginning a check": Look(beginning, ("How is it pulled?", "1 slow and steady")),
+    "withdrawing": Look(withdrawing, ("Why take W5 out of service?", "1 dropped")),
+    "beginning a check": Look(beginning, ("Which technique first?", "1 slow")),
     "touched": Look(touched, ("What W5 touched", "found it off by +6.60 %", "To print this list")),
 }
 CHECKS = {
-    "loading": Look(loading, ("Load W5 to its maximum", "+ loaded once", "load, of 1")),
-    "pulling": Look(pulling, ("reading 3 of 5", "R1 shows 79", "stop at")),
-    "beyond": Look(beyond, ("reading 4 of 5", "▀ beyond what is permitted")),
-    "doubt": Look(doubted, ("number and unit", "Type once more what is shown")),
-    "something else": Look(menu, ("What else?", "0 pause", "2 the last pull was a bad one")),
-    "two ways": Look(two_ways, ("W5 as found: ● within", "2 adjusted", "quick, clockwise", "then Enter")),
-    "end": Look(ended, ("W5: as found ▀ outside.", "is in checks/", "Enter leave")),
+    "loading": Look(loading, ("Exercise W5", "+ done", "pull, of 1")),
+    "pulling": Look(pulling, ("reading 3 of 5", "R1 shows 79", "bring to")),
+    "beyond": Look(beyond, ("reading 4 of 5", "% off !")),
+    "doubt": Look(doubted, ("number and unit", "Type it again, with its unit")),
+    "something else": Look(menu, ("Other actions", "0 Pause", "2 Void the last pull")),
+    "two ways": Look(two_ways, ("Passed ●: W5 as found", "2 It was adjusted", "quick, clockwise", "then Enter")),
+    "end": Look(ended, ("Failed !: W5.", "Record: checks/", "Enter leave")),
 }
 
 

@@ -33,8 +33,8 @@ def close_damaged_check(book: Book, check: CheckFolder, person: Person, clock: C
     how the check ended; LockHeld where somebody writes to it. Then nothing has changed.
     """
     if any(line["event"] == TOOL_CHECKED and line.get("check") == check.id for line in about_tools(book.log_lines())):
-        told = f"{check.id} ended, and the book's log holds how: nothing in it changes"
-        raise LedgerFault(f"{told}; clampbook verify {check.id} looks at it, and clampbook check makes another")
+        told = f"{check.id} has ended, and the book's log holds its result"
+        raise LedgerFault(f"{told}. Verify it with: clampbook verify {check.id}")
     plan = check.frozen()
     with lock.take(book.path(LOCKS), check.id, who=person.name, alone=book.alone):
         data = read_file(inside(check.path, DAYBOOK), MOST)
@@ -52,8 +52,8 @@ def close_damaged_check(book: Book, check: CheckFolder, person: Person, clock: C
     conclude(book, check)
     return (
         f"{check.id}, line {wrong} of its daybook: {told}.",
-        f"The first {count} of {len(whole) + bool(tail)} lines are sound and are kept; the check is ended with them.",
-        f"The damaged daybook stands beside it as it was: {check.path / aside}.",
+        f"The first {count} of {len(whole) + bool(tail)} lines are intact and count. The check ends with them.",
+        f"The damaged daybook is saved unchanged: {check.path / aside}",
         _of_the_tool(book, plan, check),
     )
 
@@ -69,20 +69,18 @@ def _sound(check: CheckFolder, plan: CheckPlan, whole: Sequence[bytes]) -> tuple
             progress = apply(plan, progress, e.read(line))
         except lines.UNREADABLE as error:
             told = f"line {number} is whole, and holds something that this version does not know ({error})"
-            raise LedgerFault(f"{shown(check.daybook)}: {told}; use the version that wrote it") from error
+            raise LedgerFault(f"{shown(check.daybook)}: {told}. Use the version that wrote it") from error
         except MISFIT:
             sound, fault = number - 1, (number - 1, number, OUT_OF_PLACE)
             break
     if not sound:
-        raise LedgerFault(f"{shown(check.daybook)}: nothing of it is sound, not even its first line")
+        raise LedgerFault(f"{shown(check.daybook)}: no line of it is intact, not even the first")
     if fault is None:
-        raise LedgerFault(
-            f"every whole line of {shown(check.daybook)} is sound: there is nothing to be ended as damaged"
-        )
+        raise LedgerFault(f"every whole line of {shown(check.daybook)} is intact. Nothing to close as damaged")
     return sound, fault[1], fault[2]
 
 
 def _of_the_tool(book: Book, plan: CheckPlan, check: CheckFolder) -> str:
     off = any(failure.check == check.id for failure in tool_standing(book).failures)
-    found = "was found outside by what is kept and is withdrawn" if off else "is not shown to be good by this check"
-    return f"{plan.tool.name} {found}; clampbook check {plan.tool.id} --new checks it anew."
+    found = "failed by the intact lines, now out of service" if off else "not passed by this check"
+    return f"{plan.tool.name}: {found}. Check it again with: clampbook check {plan.tool.id} --new"

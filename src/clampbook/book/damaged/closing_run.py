@@ -48,7 +48,7 @@ def close_damaged(book: Book, run: RunFolder, person: Person, clock: Clock) -> C
     sound, or where the run is sealed; LockHeld where somebody writes to it. Then nothing has changed.
     """
     if (run.path / SEAL).exists():
-        raise LedgerFault(f"{run.id} is sealed, and nothing in it changes: clampbook verify {run.id} looks at it")
+        raise LedgerFault(f"{run.id} is sealed and cannot change. Verify it with: clampbook verify {run.id}")
     with lock.take(book.path(LOCKS), run.id, who=person.name, alone=book.alone):
         data = read_file(inside(run.path, DAYBOOK), MOST)
         whole, tail = lines.split(data)
@@ -69,12 +69,12 @@ def close_damaged(book: Book, run: RunFolder, person: Person, clock: Clock) -> C
 
 def in_sentences(run: RunFolder, closed: ClosedDamaged) -> tuple[str, ...]:
     """Tell whoever did it what was done."""
-    ended = "the run stays as it ended in them" if closed.over else "the run is closed as damaged"
+    ended = "The run stays as it ended in them" if closed.over else "The run is closed as damaged"
     return (
         f"{run.id}, line {closed.line} of its daybook: {closed.told}.",
-        f"The first {closed.kept} of {closed.lines} lines are sound and are kept; {ended}.",
-        f"The damaged daybook stands beside it as it was: {run.path / closed.aside}.",
-        "What was done on the joint after that is not known: look at every position before it is used.",
+        f"The first {closed.kept} of {closed.lines} lines are intact and count. {ended}.",
+        f"The damaged daybook is saved unchanged: {run.path / closed.aside}",
+        "What was done on the joint after that is not known. Inspect every position before use.",
     )
 
 
@@ -84,8 +84,8 @@ def _damaged_part(run: RunFolder, whole: list[bytes]) -> SoundPart:
     except LedgerFault as fault:
         raise LedgerFault(f"{shown(run.daybook)}: {fault.sentence}") from fault
     if part is None:
-        told = f"every whole line of {shown(run.daybook)} is sound"
-        raise LedgerFault(f"{told}: there is nothing to be closed as damaged; clampbook walk --resume {run.id} goes on")
+        told = f"every whole line of {shown(run.daybook)} is intact"
+        raise LedgerFault(f"{told}. Resume it with: clampbook walk --resume {run.id}")
     return part
 
 

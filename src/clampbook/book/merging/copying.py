@@ -25,12 +25,14 @@ MOST_OF_A_FILE = 1_000_000  # bytes of a procedure, a notice, a hand-written lis
 def copy_folder(book: Book, guard: Guard, place: str, run: RunFolder, found: Found) -> None:
     """Copy one folder whole, or tell why not."""
     if run.state == "open":
-        found.told.append(f"{run.id} is still open in the other book and was not copied: end it there, and merge again")
+        found.told.append(
+            f"{run.id} is still open in the other book, and was not copied. Close it there, then merge again."
+        )
         return
     try:
         there, target = lying(run.path), book.path(place, run.id)
         if there.odd:
-            raise LedgerFault(f"it holds {printable(there.odd[0])}, which is no plain file")
+            raise LedgerFault(f"it holds {printable(there.odd[0])}, which is not a plain file")
         if target.exists():
             _compare(run.id, there.files, lying(target).files, found)
             return
@@ -49,8 +51,8 @@ def _compare(id: str, theirs: dict[str, bytes], ours: dict[str, bytes], found: F
         found.already += 1
         return
     found.told.append(
-        f"{id} is here already with other bytes ({', '.join(map(printable, differ[:4]))}): both stay as they are, and "
-        "the other one was not copied; clampbook verify says of each book whether its own is sound"
+        f"{id} is here already with other content ({', '.join(map(printable, differ[:4]))}). It was not copied. "
+        "See in each book if its own is intact, with: clampbook verify"
     )
 
 
@@ -96,7 +98,7 @@ def _files(other: Book, book: Book, place: tuple[str, ...], found: Found, patter
                 came.append(name)
             elif read_file(target, MOST_OF_A_FILE) != data:
                 where = "/".join((*place, name))
-                found.told.append(f"{where} is here with other content: both books keep their own")
+                found.told.append(f"{where} is here with other content. It was not copied.")
         except LedgerFault as fault:
             found.told.append(fault.sentence)
     return came

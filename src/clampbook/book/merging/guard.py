@@ -28,14 +28,14 @@ class Guard:
         verified = verifying.check(CheckFolder(run.path)) if checked else verifying.run(run)
         wrong = next((each for each in verified.faults if each.code in _FORGED), None)
         if wrong is not None:
-            told = f"it is not what the other book knows under this name ({wrong.path}: {wrong.text})"
-            raise LedgerFault(f"{told}; clampbook verify there says more")
+            told = f"its files do not match the log of its book ({wrong.path}: {wrong.text})"
+            raise LedgerFault(f"{told}. See more there with: clampbook verify")
 
     @cached_property
     def _verifying(self) -> Verifying:
         try:
             return Verifying(self._other)
         except KeyFault as refused:
-            raise LedgerFault(f"it cannot be held against its book: {refused.sentence}") from refused
+            raise LedgerFault(f"it cannot be compared with its book: {refused.sentence}") from refused
         except Faulty as faulty:
-            raise LedgerFault(f"it cannot be held against its book: {faulty.faults[0].text}") from faulty
+            raise LedgerFault(f"it cannot be compared with its book: {faulty.faults[0].text}") from faulty

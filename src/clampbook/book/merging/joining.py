@@ -28,14 +28,14 @@ def joined(ours: bytes, theirs: bytes, name: str) -> Joined:
     try:
         held, other = _entries(ours, name), _entries(theirs, name)
     except _UNREADABLE as error:
-        return Joined(ours, why_not=f"one of them is not TOML as it stands ({error})")
+        return Joined(ours, why_not=f"one of them is not valid TOML ({error})")
     came = {id: entry for id, entry in other.items() if id not in held}
     collide = tuple(id for id, entry in other.items() if id in held and held[id] != entry)
     if not came:
         return Joined(ours, collide=collide)
     longer = _longer(ours, name, came)
     if longer is None:
-        return Joined(ours, collide=collide, why_not="it is written in a way that only a person can add to")
+        return Joined(ours, collide=collide, why_not="its layout allows changes by hand only")
     return Joined(longer, tuple(came), collide)
 
 

@@ -42,12 +42,14 @@ def join_lists(book: Book, other: Book, found: Found) -> None:
             found.told.append(f"{file} was not merged: {fault.sentence}")
             continue
         except Faulty as faulty:
-            found.told.append(f"{file} was not merged: in the other book {faulty.faults[0].text}; mend it there first")
+            found.told.append(
+                f"{file} was not merged: in the other book {faulty.faults[0].text}. Correct it there first."
+            )
             continue
         found.others += [f"{word} {id}" for id in result.came]
         found.told += [f"{file}: {_collision(word, printable(id))}" for id in result.collide]
         if result.why_not:
-            found.told.append(f"{file} was not merged: {result.why_not}; add what is missing by hand")
+            found.told.append(f"{file} was not merged: {result.why_not}. Add what is missing by hand.")
 
 
 def _must_be_readable(file: str, data: bytes) -> None:
@@ -64,8 +66,8 @@ def _must_be_readable(file: str, data: bytes) -> None:
 
 def _collision(word: str, id: str) -> str:
     return (
-        f"the {word} {id} is here with other content: each book keeps its own; if they are two, give one of them "
-        "another id before more is done with it"
+        f"the {word} {id} is here with other content, and was not merged. If they are two, give one of them "
+        "another id before it is used again."
     )
 
 

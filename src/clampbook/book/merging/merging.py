@@ -35,8 +35,8 @@ def merge(book: Book, other: Book, stamp: dict[str, Any], progress: Progress | N
     """
     if book.root == other.root or book.id == other.id:
         raise LedgerFault(
-            f"{shown(other.root)} is this book itself or a copy of it (both are {book.id}): only another book can be "
-            "merged; of two copies go on with the one that was worked in"
+            f"{shown(other.root)} is this book itself or a copy of it (both are {book.id}). Only another book can be "
+            "merged. Of two copies, use the one that was worked in"
         )
     found = Found()
     _logs(book, other, found)
@@ -83,8 +83,8 @@ def _same_beginning(held: list[bytes], whole: list[bytes], path: Path) -> None:
     common = min(len(held), len(whole))
     if held[:common] != whole[:common]:
         raise LedgerFault(
-            f"{shown(path)} tells another story than the log of the same book that is here already: one of them was "
-            "changed; nothing was merged, compare both with a copy kept elsewhere"
+            f"{shown(path)} differs from the log of the same book that is here already. One of them was changed. "
+            "Nothing was merged. Compare both with a copy from elsewhere"
         )
 
 

@@ -32,7 +32,7 @@ def prepare(book: Book, run: RunFolder, dues: Sequence[Due]) -> None:
     path = inside(run.path, names.FACTS)
     if any(inside(run.path, names.signature_of(due.number)).exists() for due in dues if not due.at_once):
         if read_file(path, MOST) != _facts(run, dues):
-            raise LedgerFault(f"{shown(path)} does not fit the files beside it: clampbook verify names them")
+            raise LedgerFault(f"{shown(path)} does not match the files beside it. See them with: clampbook verify")
         return
     procedure, plan, daybook = (read_file(inside(run.path, name), MOST) for name in FROZEN)
     atomic.write(inside(run.path, RECORD), build(procedure, plan, daybook))
@@ -52,7 +52,7 @@ def take_away(path: Path) -> None:
     try:
         path.unlink(missing_ok=True)
     except OSError as error:
-        raise refusal(path, error, "be taken away") from error
+        raise refusal(path, error, "be removed") from error
 
 
 def _facts(run: RunFolder, dues: Sequence[Due]) -> bytes:
@@ -71,6 +71,6 @@ def _tidy(run: RunFolder, dues: Sequence[Due]) -> None:
         take_away(run.path / name)
     for name in found.files:
         if not names.belongs(name) or names.number_of(name) not in announced:
-            raise LedgerFault(f"{shown(run.path / name)} does not belong to the run: take it away first")
+            raise LedgerFault(f"{shown(run.path / name)} does not belong to the run. Remove it first")
     if found.odd:
-        raise LedgerFault(f"{shown(run.path / found.odd[0])} is no plain file: take it away first")
+        raise LedgerFault(f"{shown(run.path / found.odd[0])} is not a plain file. Remove it first")

@@ -44,17 +44,32 @@ class Seals(Protocol):
     def seal(self) -> str: ...
 
 
+def signed(due: Due | SealDue) -> str:
+    """Tell that a signature was given."""
+    return f"Signed by {due.person.name}, {due.meaning}."
+
+
+def not_signed(due: Due | SealDue) -> str:
+    """Tell that one was left for later."""
+    return f"Not signed by {due.person.name}. It stays unsealed until they sign."
+
+
+def closed_only(why: str) -> str:
+    """Tell that what is closed could not be sealed."""
+    return f"Closed, not sealed: {why}"
+
+
 def finish(signing: Seals) -> tuple[str, ...]:
     """Seal the run or the check and say in sentences that it is, or why it is not yet; never in the way of its end."""
     try:
         signing.seal()
-        note = f"Note this down outside the book, the end of its log: {signing.log_end}"
+        note = f"Write this down outside the book, the end of its log: {signing.log_end}"
     except (RecordFault, LedgerFault, KeyFault) as fault:
         why = fault.sentence.removesuffix(".")
-    except Exception as error:  # whatever it is, the run is over and recorded, and nobody at the bench can mend it
-        why = f"something was not foreseen ({type(error).__name__}: {error})"
+    except Exception as error:  # whatever it is, the run is over and recorded, and nobody at the bench can correct it
+        why = f"unexpected error ({type(error).__name__}: {error})"
     else:
         differs = signing.disagreement
         told = () if differs is None else (as_sentence(differs),)
-        return (*told, f"The report is in {signing.report}.", f"The {signing.what} is sealed.", note)
-    return as_sentence(why), "What was done is recorded all the same."
+        return (*told, f"Report: {signing.report}", f"The {signing.what} is sealed.", note)
+    return as_sentence(why), "The record is saved all the same."

@@ -106,11 +106,11 @@ class CheckSigning:
         Raises LedgerFault where it is still to be signed, RecordFault where the report cannot be printed.
         """
         if self._check.state != "closed":
-            raise LedgerFault(f"the check {self._check.id} is {self._check.state}: only a closed check is sealed")
+            raise LedgerFault(f"the check {self._check.id} is {self._check.state}. Only a closed check can be sealed")
         due = self._due
         if not self.sealed and self._key is None and due is not None:
-            told = f"the check {self._check.id} is closed, not sealed: it is still to be signed by {due.person.name}"
-            raise LedgerFault(f"{told}; clampbook seal {self._check.id} asks for it")
+            told = f"the check {self._check.id} is closed, not sealed. {due.person.name} still has to sign"
+            raise LedgerFault(f"{told}: clampbook seal {self._check.id}")
         with self._dropping():
             if not self.sealed:
                 self._put()
@@ -124,7 +124,7 @@ class CheckSigning:
         strange = [*found.odd, *(name for name in found.files if not is_ours(name))]
         if strange:
             told = f"{shown(self._check.path / strange[0])} does not belong to the check"
-            raise LedgerFault(f"{told}: take it away first")
+            raise LedgerFault(f"{told}. Remove it first")
         for name in found.left_over:
             take_away(self._check.path / name)
         at, log, key = self._clock.now(), log_head(self._book), self._key
@@ -145,7 +145,7 @@ class CheckSigning:
     def _now(self) -> SealDue:
         due = self.wanted
         if due is None:
-            raise LedgerFault(f"nothing is to be signed in {self._check.id}")
+            raise LedgerFault(f"{self._check.id} needs no signature")
         return due
 
     @contextlib.contextmanager

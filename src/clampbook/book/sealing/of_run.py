@@ -140,7 +140,7 @@ class Signing:
         if isinstance(due, SealDue):
             return "to seal this run"
         last = not due.at_once and self.missing == (due,) and self.closed
-        return "to sign this, and to seal the run with it" if last else "to sign this"
+        return "to sign, and to seal this run" if last else "to sign"
 
     def text(self) -> str:
         """Give the text that is signed now, to be read before the passphrase is typed; its time is that of the
@@ -184,10 +184,10 @@ class Signing:
 
         Raises LedgerFault where the run is not closed, TextFault for a reason that is none."""
         if not self.closed:
-            raise LedgerFault(f"the run {self._run.id} is {self._run.state}: only a closed run is sealed")
+            raise LedgerFault(f"the run {self._run.id} is {self._run.state}. Only a closed run can be sealed")
         why = clean(because, what="the reason", most=200)
         if not why:
-            raise LedgerFault("say why it can never be signed: the reason stands on page one of the report")
+            raise LedgerFault("say why it can never be signed. The reason goes on page one of the report")
         at = self._clock.now().isoformat(timespec="seconds")
         left = [due for due in self.missing if due.number in self._left] or self.missing
         new = tuple(given_up.given_up(due, by, why, at) for due in left)
@@ -224,7 +224,7 @@ class Signing:
         Raises LedgerFault where a signature is missing, RecordFault where the report cannot be printed.
         """
         if not self.closed:
-            raise LedgerFault(f"the run {self._run.id} is {self._run.state}: only a closed run is sealed")
+            raise LedgerFault(f"the run {self._run.id} is {self._run.state}. Only a closed run can be sealed")
         if not self.sealed:
             self._may_seal()
         with self._dropping(), self._writing():
@@ -261,7 +261,7 @@ class Signing:
     def _now(self) -> Due | SealDue:
         due = self.wanted
         if due is None:
-            raise LedgerFault(f"nothing is to be signed in {self._run.id}")
+            raise LedgerFault(f"{self._run.id} needs no signature")
         return due
 
     def _text(self, due: Due, at: datetime) -> bytes:

@@ -27,28 +27,28 @@ def who_seals(book: Book, given: Sequence[Due], given_up: Sequence[GivenUp]) -> 
 
 
 def revoked(book: Book, due: Due) -> bool:
-    """Tell whether the key that a signature was announced with is withdrawn, so that it can never be given. Raises
+    """Tell whether the key that a signature was announced with is revoked, so that it can never be given. Raises
     LedgerFault."""
     return any(is_of(due, held) and held.withdrawn is not None for held in known_keys(book))
 
 
 def not_before_the_key(book: Book, due: Due | SealDue, at: datetime) -> None:
-    """A clock that was put back must not sign: no verifying would ever let that signature stand. Raises LedgerFault."""
+    """A clock that was turned back must not sign: no verifying would let that signature stand. Raises LedgerFault."""
     made = next((held.added for held in known_keys(book) if is_of(due, held)), None)
     if made is not None and second(at) < made:
         raise LedgerFault(
-            f"the clock says {written(at)}, before the key of {due.person.name} was made ({written(made)}), and "
-            "such a signature would not stand: set the clock of the machine right, then sign"
+            f"the clock says {written(at)}, before {due.person.name}'s key was made ({written(made)}). "
+            "Correct the clock of this machine, then sign"
         )
 
 
 def not_sealed(run: str, missing: Sequence[str], never: Sequence[str] = ()) -> str:
     """Tell why a closed run is not sealed, and what is done about it; `missing` are the names of those who are to
-    sign, `never` those of them whose keys are withdrawn."""
-    told = f"the run {run} is closed, not sealed"
-    ways = f"clampbook seal {run} --skip-missing --as PERSON --reason TEXT seals it without"
+    sign, `never` those of them whose keys are revoked."""
+    told = f"the run {run} is closed, not sealed."
+    ways = f"To seal without: clampbook seal {run} --skip-missing --as PERSON --reason TEXT"
     if missing:
-        who = ", ".join(dict.fromkeys(missing))
-        gone = f", and the key of {', '.join(dict.fromkeys(never))} is withdrawn: {ways}" if never else ""
-        return f"{told}: it is still to be signed by {who}; clampbook seal {run} asks for it{gone}"
-    return f"{told}: the keys of those who signed it are revoked, and none can sign the seal; {ways}"
+        who = " and ".join(dict.fromkeys(missing))
+        gone = f". The key of {', '.join(dict.fromkeys(never))} is revoked. {ways}" if never else ""
+        return f"{told} {who} still {'has' if len(set(missing)) == 1 else 'have'} to sign: clampbook seal {run}{gone}"
+    return f"{told} Every key that signed it is revoked, so none can sign the seal. {ways}"

@@ -27,11 +27,11 @@ class Alongside(Struct, frozen=True):
     @property
     def told(self) -> str:
         """The same as a sentence for whoever is about to begin another one."""
-        where = "perhaps on the same thing" if self.on is None else f"on {self.on}"
-        where += "" if self.same or self.on is None else ", which may be the same thing"
+        where = "perhaps on the same equipment" if self.on is None else f"on {self.on}"
+        where += "" if self.same or self.on is None else ", perhaps the same equipment"
         return (
-            f"A run of this procedure is open already, {where}: {self.run}, begun by {self.person}. "
-            "To go on with that one, take it up again; this is a second one, and the record says so."
+            f"Run {self.run} of this procedure is open, {where}, by {self.person}. "
+            "Resume it, or go on: this is a second one, and the record says so."
         )
 
 

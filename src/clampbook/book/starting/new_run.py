@@ -72,7 +72,7 @@ def _despite(work: Work, terms: Terms) -> str | None:
         return None
     why = clean(terms.despite or "", what="the reason", most=200)
     if not why:
-        raise LedgerFault(f"{printable(work.procedure.title)} is withdrawn: say why it is begun all the same")
+        raise LedgerFault(f"{printable(work.procedure.title)} is withdrawn. Say why you use it anyway")
     return why
 
 
@@ -95,7 +95,7 @@ class _Followed(msgspec.Struct, frozen=True, kw_only=True):
         for named, known, what in ((terms.equipment, self.worked_on, "on"), (terms.joint, self.joint, "of joint")):
             if named is not None and known is not None and named.casefold() != known.casefold():
                 raise LedgerFault(
-                    f"{run} was {what} {printable(known)}, not {printable(named)}: a follow-up is of the same one"
+                    f"{run} was {what} {printable(known)}, not {printable(named)}. A follow-up is on the same one"
                 )
         return msgspec.structs.replace(terms, equipment=self.worked_on or terms.equipment, joint=self.joint)
 
@@ -105,11 +105,11 @@ def _followed_up(terms: Terms) -> _Followed | None:
     if terms.of is None or terms.follow_up is None:
         return None
     if terms.of.addendum_to is not None:
-        raise LedgerFault(f"{terms.of.id} is an addendum to {terms.of.addendum_to}, and an addendum has no follow-up")
+        raise LedgerFault(f"{terms.of.id} is an addendum to {terms.of.addendum_to}. An addendum has no follow-up")
     plan, opened = plan_frozen(terms.of), first_event(terms.of)
     progress = read_progress(terms.of.daybook, plan, terms.of.lines()[0])
     if opened is None or progress.ended in (None, "abandoned"):
-        raise LedgerFault(f"{terms.of.id} was not closed: only a finished run has a follow-up")
+        raise LedgerFault(f"{terms.of.id} is not closed. Only a closed run has a follow-up")
     positions = {position: (state.attempt, state.tightenings) for position, state in progress.positions.items()}
     return _Followed(
         opened=opened,
@@ -138,8 +138,8 @@ def of_a_damaged_one(terms: Terms) -> tuple[str, ...]:
     """Tell what is to be read before a follow-up of a run that was closed as damaged; nothing of any other."""
     if terms.of is None or terms.follow_up is None or (terms.of.last() or {}).get("outcome") != "damaged":
         return ()
-    told = "what was done on the joint after that is not known, and neither is how often each bolt was tightened"
-    return (f"{terms.of.id} was closed with a damaged daybook: {told}. Look at every position first.",)
+    told = "What was done after that is not known, nor how often each bolt was tightened"
+    return (f"{terms.of.id} was closed with a damaged daybook. {told}. Inspect every position first.",)
 
 
 def twins(book: Book, work: Work, joint: str | None) -> Iterator[tuple[str, Opened]]:

@@ -49,9 +49,7 @@ def work_named(book: Book, name: str) -> Work:
     path = own if own is not None else Path(name)
     if own is None and path.suffix != ".toml" and not path.exists():
         known = ", ".join(each.stem for each in book.procedures()) or "none yet"
-        raise LedgerFault(
-            f"there is no procedure {shown(path)} in this book: give the path of a file, or one of {known}"
-        )
+        raise LedgerFault(f"no procedure {shown(path)} in this book. Give the path of a file, or one of {known}")
     from clampbook.procedure import reader
 
     if own is not None:

@@ -55,7 +55,14 @@ def walking(
             exempt=exempt,
             fresh=fresh,
         )
-        _listen(walk, book, run)
+        telling, news = Telling(book, run), ToolNews(book, lambda: walk.use(*toolbox.stock_or_fault(book)))
+
+        def heard() -> Sequence[Suspect]:
+            telling.again()
+            return news()
+
+        told = WithdrawalNews(book, plan)
+        walk.listen(heard, telling, lambda to: book.written_by(run, to.name), told)
         if not tools_later:
             from clampbook.book.starting.last_time import remind
 
@@ -63,20 +70,8 @@ def walking(
         yield walk
 
 
-def _listen(walk: Walk, book: Book, run: RunFolder) -> None:
-    """Let the walk hear of tools and of its procedure's withdrawal, and the book of what happens in it."""
-    telling, news = Telling(book, run), ToolNews(book, lambda: walk.use(*toolbox.stock_or_fault(book)))
-
-    def heard() -> Sequence[Suspect]:
-        telling.again()
-        return news()
-
-    told = WithdrawalNews(book, walk.plan)
-    walk.listen(heard, telling, lambda to: book.written_by(run, to.name), told)
-
-
 def conclude(book: Book, run: RunFolder) -> Path | None:
-    """After a walk: a run that ended gets its record, one that was given up its line in the book's log.
+    """After a walk: a run that ended gets its record, one that was abandoned its line in the book's log.
 
     Gives the record's path; None where the run is still open. Raises LedgerFault where something finds no room, or
     cannot be written; all that is missing then is made at the next start.
@@ -87,7 +82,7 @@ def conclude(book: Book, run: RunFolder) -> Path | None:
     try:
         return _concluded(book, run, state)
     except LedgerFault as fault:
-        stored = f"every answer of {run.id} is stored, and its record is made at the next start"
+        stored = f"every answer of {run.id} is saved, and its record is written at the next start"
         raise type(fault)(f"{fault.sentence}; {stored}") from fault
 
 

@@ -62,9 +62,16 @@ KNOWN: dict[str, Known] = {
     "from_memory": "from memory",
 }
 NOBODY = "nobody"
+WHICH_RUN = "Which run do you want to resume?"
 SAME_TOOL = "same_tool"
 SAME_OR_ANOTHER = {"another": "another tool", "same": "the same tool (the number was mistyped)"}
 PLAIN_SOCKET = "plain_socket"  # no adapter
+
+
+def who(people: tuple[Person, ...]) -> Part:
+    """Ask who is at the keyboard."""
+    text = "Who are you? Choose your name, or type a new one." if people else "Who are you? Type your name."
+    return Part("who", text, "person", people_listed(people), people)
 
 
 def reason(why: str, text: str) -> Part:
@@ -151,7 +158,7 @@ def _way(way: ToolWay, ways: tuple[ToolWay, ...]) -> str:
     """A way of taking a tool in one line, with what speaks against it and not against every other way as well."""
     named = "nothing, or what lies on its axis" if way.adapter is None else adapter_words(way.adapter)
     if way.cannot is not None:
-        return f"{named}; cannot be used, as {way.cannot}"
+        return f"{named}; cannot: {way.cannot.partition(': ')[2]}"
     possible = [set(each.refused) for each in ways if each.cannot is None]
     return "; ".join((named, *(told for told in way.refused if not all(told in each for each in possible))))
 

@@ -16,7 +16,7 @@ from clampbook.run.gather.asking import taken_up
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.gather.keys import Keys
 from clampbook.run.in_hand.ask_for import offers, wanted_at
-from clampbook.run.in_hand.offers import ToolWay, another_serial
+from clampbook.run.in_hand.offers import another_serial
 from clampbook.run.in_hand.other_tools import offer_of
 from clampbook.run.kinds.kind import Outcome, Tools
 from clampbook.run.kinds.stamping import common
@@ -26,6 +26,7 @@ from clampbook.run.prompts import Choice, Prompt, TakeTool, ToolOffer
 from clampbook.run.session import Session
 from clampbook.run.told.places import place
 from clampbook.run.told.words import Facts, Words, window_in
+from clampbook.text import as_sentence
 from clampbook.tools.model import Tool
 from clampbook.tools.state import unchecked
 from clampbook.units import Quantity, show_span
@@ -51,9 +52,9 @@ def offered(offer: ToolOffer) -> str:
     kind = "from mark to mark, no gauge" if tool.kind == "marks" else f"{tool.kind} tool"
     kind = "angle gauge" if tool.kind == "angle gauge" else kind
     reach = f", {show_span(tool.minimum, tool.maximum, tool.unit)}" if tool.maximum is not None else ""
-    against = (f"cannot be used, as {offer.cannot}",) if offer.cannot else offer.refused
-    before = ", used last time" if offer.last else ""
     own = f"{tool.name}: "
+    against = (f"cannot: {offer.cannot.removeprefix(own)}",) if offer.cannot else offer.refused
+    before = ", used last time" if offer.last else ""
     told = (each.removeprefix(own) for each in (*against, *offer.notes))
     return "; ".join((f"{tool.name}, {kind}{reach}{before}", *told))
 
@@ -90,7 +91,7 @@ def complete(prompt: TakeTool, session: Session, begun: Answer, draft: Draft) ->
         return begun
     chosen = next(offer for offer in prompt.offers if offer.tool.id == begun.tool)
     if chosen.cannot is not None:
-        return Refused(chosen.cannot)
+        return Refused(as_sentence(chosen.cannot))
     return taken_up(offer_of(session, prompt, chosen, draft), draft)
 
 
@@ -116,10 +117,19 @@ def take(session: Session, prompt: Prompt, answer: TakeUp, stamp: Stamp) -> Outc
         return Refused(_not_told_apart(session, answer))
     asked, session = session, told
     offered = prompt.offers if isinstance(prompt, TakeTool) and answer.same is None else offers(session, demand)
-    chosen = _chosen(offered, answer)
-    if isinstance(chosen, Refused):
-        return chosen
-    offer, way = chosen
+    for offer in offered:
+        if answer.tool.casefold() in (offer.tool.id.casefold(), offer.tool.name.casefold()):
+            break
+    else:
+        known = _names(offered)
+        return Refused(f"{foreign.printable(answer.tool)} is no tool for this step. There is: {known}.")
+    way = offer.way(answer.adapter)
+    if way is None:
+        return Refused(f"{foreign.printable(answer.adapter or '')} is no adapter for {offer.tool.name} in this book.")
+    if way.cannot is not None:
+        return Refused(as_sentence(way.cannot))
+    if way.refused and not (answer.reason or "").strip():
+        return Refused(f"{way.against} To take {offer.tool.name} all the same, give a reason.")
     reason = foreign.clean(answer.reason, what="the reason") if way.refused and answer.reason else None
     use = session.use(offer.tool.id)
     was = asked.use(offer.tool.id).serial_was
@@ -142,23 +152,6 @@ def take(session: Session, prompt: Prompt, answer: TakeUp, stamp: Stamp) -> Outc
             another=another,
         )
     )
-
-
-def _chosen(offered: tuple[ToolOffer, ...], answer: TakeUp) -> tuple[ToolOffer, ToolWay] | Refused:
-    """Find the tool that was named, and how it is used; a reason is wanted where something speaks against it."""
-    named = answer.tool.casefold()
-    offer = next((each for each in offered if named in (each.tool.id.casefold(), each.tool.name.casefold())), None)
-    if offer is None:
-        known = _names(offered)
-        return Refused(f"{foreign.printable(answer.tool)} is no tool for this step. There is: {known}.")
-    way = offer.way(answer.adapter)
-    if way is None:
-        return Refused(f"{foreign.printable(answer.adapter or '')} is no adapter for {offer.tool.name} in this book.")
-    if way.cannot is not None:
-        return Refused(f"{way.cannot}.".replace("..", "."))
-    if way.refused and not (answer.reason or "").strip():
-        return Refused(f"{way.against} To take {offer.tool.name} all the same, give a reason.")
-    return offer, way
 
 
 def _named(session: Session, name: str) -> Tool | None:

@@ -33,5 +33,5 @@ def affected_by_failure(book: Book, tool: Tool, cancelled: Callable[[], bool]) -
         return []
     except LedgerFault as fault:
         return [fault.sentence]
-    touched = f"What {tool.name} touched since it was last good: {summary(found, doubt)}."
-    return [touched, *filter(None, (unknown, told))]
+    affected = f"Affected work: {summary(found, doubt)}."
+    return [affected, *filter(None, (unknown, told))]

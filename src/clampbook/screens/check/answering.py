@@ -10,41 +10,39 @@ from typing import Literal, assert_never
 
 from clampbook.check import answers as a
 from clampbook.check import prompts as ask
+from clampbook.check import wording
 from clampbook.check.events import ZeroState
 from clampbook.check.wording import sentence, what_it_showed
 from clampbook.run.gather.asking import KNOWN, REASONS, named, numbered
 from clampbook.run.gather.draft import NONE, Part, looks_like_a_number
 from clampbook.run.gather.keys import PLUS
 from clampbook.run.prompts import Choice
+from clampbook.screens.hinting import among
 
 Wish = Literal["help", "figures"]
 Gathered = Generator[Part, str, a.Answer | a.Refused | Wish]
 Begun = Gathered | a.Answer | a.Refused | Wish
 
-ZEROES = numbered({"good": "good", "wrong": "came back wrong", "unknown": "unknown"})
-AFTER_ADJUSTING = numbered(
-    {"left_alone": "left as it was found", "adjusted": "adjusted, and to be checked once more as left"}
-)
-CLOSE = numbered({"close": "close the check"})
+ZEROES = numbered({"good": "Yes", "wrong": "No", "unknown": "Not sure"})
+AFTER_ADJUSTING = numbered({"left_alone": "Nothing", "adjusted": "It was adjusted, check it again as left"})
+CLOSE = numbered({"close": "Close the check"})
 _ZERO_STATES: dict[str, ZeroState] = {"good": "good", "wrong": "came back wrong", "unknown": "unknown"}
 _ADJUSTMENTS = {
-    "screw_turned": "its adjusting screw was turned",
-    "cleaned": "it was cleaned and oiled",
-    "part_changed": "a part of it was changed",
+    "screw_turned": "adjusting screw turned",
+    "cleaned": "cleaned and oiled",
+    "part_changed": "part replaced",
 }
 _GIVE_UP = {
-    "by_mistake": "begun by mistake",
-    "cannot_be_checked": "the tool cannot be checked",
-    "start_again": "to be done again from the start",
+    "by_mistake": "started by mistake",
+    "cannot_be_checked": "tool cannot be checked",
+    "start_again": "starting over",
 }
 NOT_READ = "not_read"
 MENU: tuple[Choice, ...] = (
-    Choice("1", "the last reading was mistyped", "correct"),
-    Choice("2", "the last pull was a bad one", "void"),
-    Choice("3", "give the check up", "abandon"),
-    Choice("4", "all figures so far", "figures"),
-    Choice("5", "help", "help"),
-    Choice("0", "pause", "pause"),
+    *numbered(wording.MENU),
+    Choice("4", "Show all figures so far", "figures"),
+    Choice("5", "Help", "help"),
+    Choice("0", "Pause", "pause"),
 )
 
 
@@ -56,7 +54,7 @@ def begun(prompt: ask.Prompt, doubted: bool, line: str) -> Begun:
     if text == "/":
         return _note()
     if not text:
-        return a.Refused("Nothing was typed, and nothing is taken for granted.")
+        return a.Refused(wording.NOTHING_TYPED)
     return _here(prompt, doubted, text)
 
 
@@ -73,9 +71,9 @@ def _here(prompt: ask.Prompt, doubted: bool, text: str) -> Begun:
             state = chosen(ZEROES, text)
             return a.ZeroIs(_ZERO_STATES[state]) if state is not None else a.Refused(sentence(prompt))
         case ask.Preload():
-            return a.Plus() if text == PLUS else a.Refused(f"Load {prompt.tool.name} once, then press +.")
+            return a.Plus() if text == PLUS else a.Refused(f"Exercise {prompt.tool.name} once, then press +.")
         case ask.SetTool():
-            return _scale(text, prompt.units) if looks_like_a_number(text) else a.Refused(sentence(prompt))
+            return _scale(prompt, text) if looks_like_a_number(text) else a.Refused(sentence(prompt))
         case ask.Pull():
             if text == NONE:
                 return _bad_pull(prompt)
@@ -83,9 +81,13 @@ def _here(prompt: ask.Prompt, doubted: bool, text: str) -> Begun:
         case ask.Adjust():
             return _adjusted(text)
         case ask.Finished():
-            return a.Finish() if chosen(CLOSE, text) == "close" else a.Refused("1 closes the check; * for all else.")
+            return (
+                a.Finish()
+                if chosen(CLOSE, text) == "close"
+                else a.Refused("Press 1 to close the check, or * for other actions.")
+            )
         case ask.Ended():
-            return a.Refused("The check is over.")
+            return a.Refused("This check is over.")
         case _:
             assert_never(prompt)
 
@@ -101,13 +103,14 @@ def _adjusted(text: str) -> Begun:
         case "adjusted":
             return _adjustment()
         case _:
-            return a.Refused("1 where it was left as it was found, 2 where it was adjusted.")
+            return a.Refused("Choose 1 to 2.")
 
 
-def _scale(number: str, units: tuple[str, ...]) -> Gathered:
+def _scale(prompt: ask.SetTool, number: str) -> Gathered:
+    units = prompt.units
     if len(units) == 1:
         return a.ScaleShows(number, units[0])
-    unit = yield Part("unit", "And in which unit is its scale?", "choice", named(units))
+    unit = yield Part("unit", f"{number} in which unit? Read it off {prompt.tool.name}.", "choice", named(units))
     return a.ScaleShows(number, unit)
 
 
@@ -122,17 +125,17 @@ def _bad_pull(prompt: ask.Pull) -> Gathered:
 
 
 def _adjustment() -> Gathered:
-    what = yield Part("what", "What was adjusted? Number or words.", "line", numbered(_ADJUSTMENTS))
+    what = yield Part("what", "What was adjusted?", "line", numbered(_ADJUSTMENTS))
     return a.WasAdjusted(what)
 
 
 def _note() -> Gathered:
-    text = yield Part("note", "The note?", "line")
+    text = yield Part("note", "Type the note.", "line")
     return a.Note(text)
 
 
 def _menu() -> Gathered:
-    begun = _of_menu((yield Part("menu", "What else?", "choice", MENU)))
+    begun = _of_menu((yield Part("menu", "Other actions", "choice", MENU)))
     if isinstance(begun, Generator):
         return (yield from begun)
     return begun
@@ -151,20 +154,20 @@ def _of_menu(item: str | None) -> Begun:
         case "figures" | "help":
             return item
         case _:
-            return a.Refused("That is not on the list.")
+            return a.Refused(among(tuple(choice.key for choice in MENU)))
 
 
 def _correction() -> Gathered:
-    text = yield Part("value", "The last reading: what was shown?", "number")
-    known = yield Part("known", "How is that known?", "choice", numbered(KNOWN))
+    text = yield Part("value", wording.WHAT_WAS_SHOWN, "number")
+    known = yield Part("known", wording.HOW_KNOWN, "choice", numbered(KNOWN))
     return a.Correct(text, KNOWN[known])
 
 
 def _void() -> Gathered:
-    cause = yield Part("cause", "The last pull: what was wrong with it?", "line", numbered(REASONS["void"]))
+    cause = yield Part("cause", wording.WHAT_WAS_WRONG, "line", numbered(REASONS["void"]))
     return a.VoidStored(cause)
 
 
 def _giving_up() -> Gathered:
-    reason = yield Part("reason", "Why is the check given up?", "line", numbered(_GIVE_UP))
+    reason = yield Part("reason", wording.WHY_ABANDON, "line", numbered(_GIVE_UP))
     return a.GiveUp(reason)

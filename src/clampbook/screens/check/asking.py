@@ -21,7 +21,7 @@ from clampbook.units import plain
 
 NUMBER_AND_UNIT = "number and unit"
 _ELSE = frozenset({BACK, NOTE})
-_ANYWHERE = (KeyHint("/", "note"), KeyHint("*", "something else"))
+_ANYWHERE = (KeyHint("/", "note"), KeyHint("*", "other"))
 
 
 def wanted(prompt: ask.Prompt, part: Part | None) -> Wanted:
@@ -79,8 +79,8 @@ def _asked(prompt: ask.Prompt) -> Shown:
         case ask.Zero():
             return Shown(said, choices=ZEROES, field="number", keys=(CHOOSE_THEN_ENTER,))
         case ask.Preload():
-            place = _count(prompt.number, prompt.of, "load")
-            return Shown(said, hand=_most(prompt), position=place, keys=(KeyHint("+", "loaded once"),))
+            place = _count(prompt.number, prompt.of, "pull")
+            return Shown(said, hand=_most(prompt), position=place, keys=(KeyHint("+", "done"),))
         case ask.SetTool():
             hand = Figure(plain(prompt.to), f"on {prompt.tool.name}", "set to", prompt.tool.unit)
             return Shown(said, hand=hand, field=f"scale of {prompt.tool.name}", keys=(KEEP,), picture=True)
@@ -113,7 +113,7 @@ def found_at(prompt: ask.Prompt, unit: str, width: int) -> tuple[str, ...]:
 def _pull(prompt: ask.Pull, said: str) -> Shown:
     where, tool = prompt.where, prompt.tool
     held = tool.name if prompt.type_what == "reference" else (prompt.reference.name if prompt.reference else "")
-    caption = "set to" if tool.kind == "setting" else "stop at"
+    caption = "set to" if tool.kind == "setting" else "bring to"
     return Shown(
         said,
         hand=Figure(plain(prompt.bring_to), f"on {held}", caption, prompt.bring_unit),
@@ -129,7 +129,7 @@ def _pull(prompt: ask.Pull, said: str) -> Shown:
 
 def _most(prompt: ask.Preload) -> Figure | None:
     tool = prompt.tool
-    return None if tool.maximum is None else Figure(plain(tool.maximum), f"on {tool.name}", "load to", tool.unit)
+    return None if tool.maximum is None else Figure(plain(tool.maximum), f"on {tool.name}", "pull to", tool.unit)
 
 
 def _count(number: int, of: int, what: str) -> Figure:

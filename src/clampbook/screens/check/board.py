@@ -10,7 +10,7 @@ from rich.cells import cell_len
 from textual.widget import Widget
 
 from clampbook.check import events as e
-from clampbook.check.wording import as_permitted
+from clampbook.check.wording import mark_of
 from clampbook.run.told.words import Figure
 from clampbook.screens.arranging import LOW, WIDE, Room, room
 from clampbook.screens.notice import Notice
@@ -46,14 +46,14 @@ class CheckScene(Struct, frozen=True):
 
 
 def kept_of(notice: Notice[e.Event] | None, permissible: Decimal) -> tuple[Figure | None, bool]:
-    """The deviation that was stored last as a large figure, and whether it is beyond what is permitted."""
+    """The deviation that was stored last as a large figure, and whether it is beyond what is allowed."""
     event = notice.event if notice is not None else None
     if not isinstance(event, e.Pulled | e.Corrected):
         return None, False
     off = Decimal(event.deviation)
     short = plain(abs(beside_limit(off, permissible, _TENTH)))
-    sign = "-" if off < 0 else ""
-    return Figure(f"{sign}{short}", "", f"% off, {as_permitted(off, permissible)}"), beyond(off, permissible)
+    sign = "−" if off < 0 else "+" if off > 0 else ""
+    return Figure(f"{sign}{short}", "", f"% off {mark_of(off, permissible)}"), beyond(off, permissible)
 
 
 class CheckBoard(QuestionBoard):

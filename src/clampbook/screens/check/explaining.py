@@ -1,4 +1,4 @@
-"""Help in a check: what this question wants, its keys and words, and all figures so far."""
+"""Help in a check: what this question asks, its keys and words, and all figures so far."""
 
 from __future__ import annotations
 
@@ -11,22 +11,22 @@ from clampbook.screens.check.answering import MENU
 from clampbook.screens.check.figures import all_figures
 
 _KEYS = (
-    "Enter keeps what was typed. An empty Enter answers nothing.",
-    "+ or the space bar: loaded once. - the pull just made was bad: jerk, chatter, slipped socket.",
-    "/ writes a note; * opens the list of all else; * and 0 pauses.",
-    "Backspace on an empty field corrects the last reading. Esc goes back, and nothing is changed.",
-    "F1 or ? this help; F2 all actions; F4 dark or bright.",
-    "Ctrl-C, Ctrl-Z or closing the window is a safe pause: each answer is stored before the next question.",
-    "A tool that types by itself is taken at its word: its line is a reading, never a key.",
+    "Enter saves what you typed. An empty Enter answers nothing.",
+    "+ or the space bar: done. - bad pull: jerk, chatter, slipped socket.",
+    "/ writes a note, * opens other actions, * and 0 pauses.",
+    "Backspace on an empty field corrects the last reading. Esc goes back, nothing is changed.",
+    "F1 or ? help, F2 actions, F4 dark or bright.",
+    "Ctrl-C, Ctrl-Z or closing the window pauses. Each answer is saved before the next question.",
+    "A line that a tool sends by itself is a reading, never a key.",
 )
 _WORDS = (
-    "deviation: (indicated − reference) ÷ reference, as in ISO 6789; above zero the tool says more than there is.",
-    "as found: before anybody adjusted the tool. as left: after that. Both are kept.",
-    "permitted: how far the tool may be off, either way.",
-    "within: every reading is inside, also with all that is not known of the reference.",
-    "outside: a reading lies beyond, whatever the reference may be off. The tool is withdrawn at once.",
-    "cannot be decided: the reference is not known well enough for the one or the other.",
-    "apart on average: by how much one way of pulling lies above the other.",
+    "off by: (indicated − reference) ÷ reference, as in ISO 6789. Above zero the bolt gets less than the tool says.",
+    "allowed: the limit for that, either way.",
+    "as found: before any adjustment. as left: after it. Both are saved.",
+    "passed: every reading is inside its limit, uncertainty included.",
+    "failed: one is outside, whatever the uncertainty. The tool is out of service at once.",
+    "undecided: the reference cannot tell.",
+    "apart: how far one technique reads above the other, on average.",
 )
 
 
@@ -38,14 +38,14 @@ def help_at(prompt: ask.Prompt, session: Session) -> tuple[str, ...]:
         *details(prompt),
         "",
         "# The picture",
-        "Every pull by how far it was off; the dashed lines are what is permitted, · is still to come.",
-        f"{MARKS['within']} as permitted, {MARKS['outside']} beyond.",
+        "Every pull, by how far it is off. The dashed lines are what is allowed, · is still to come.",
+        f"{MARKS['within']} inside, {MARKS['outside']} outside.",
         "",
         "# Keys",
         *_KEYS,
         "",
-        "# Something else",
-        *(f"* {choice.key}  {choice.text}" for choice in MENU),
+        "# Other actions",
+        *(f"*{choice.key}  {choice.text}" for choice in MENU),
         "",
         "# Words",
         *_WORDS,

@@ -38,10 +38,10 @@ def _narrow(judgement: Judgement, unit: str, width: int) -> tuple[str, ...]:
 
 
 def _apart(judgement: Judgement) -> tuple[str, ...]:
-    """Tell how far the ways of pulling lie apart, from the least to the most of all points."""
+    """Tell how far the techniques lie apart, from the least to the most of all points."""
     found: dict[str, list[Decimal]] = {}
     for each in judgement.beside:
-        found.setdefault(f"{each.second.technique} beside {each.first.technique}", []).append(each.difference)
+        found.setdefault(f"{each.second.technique} against {each.first.technique}", []).append(each.difference)
     return tuple(f"{pair}: {percent(min(apart))} to {percent(max(apart))}" for pair, apart in found.items())
 
 
@@ -84,4 +84,4 @@ def all_figures(phases: tuple[tuple[str, Judgement | None], ...], unit: str) -> 
     for name, judgement in phases:
         if judgement is not None and judgement.series:
             lines += ["", f"# {name}", *told(judgement, unit)]
-    return tuple(lines[1:]) or ("Nothing was pulled yet.",)
+    return tuple(lines[1:]) or ("No pulls yet.",)

@@ -83,6 +83,6 @@ def _in_hand(
 ) -> CheckScreen:
     taken = CheckTaken(book, check, clock, person, fresh=fresh)
     if not fresh:
-        taken.gathering.tell("Taken up again: zero and setting are asked once more, the readings are kept.")
+        taken.gathering.tell("Resumed. Zero and setting are asked again. The readings are saved.")
     app.hold(taken)
     return CheckScreen(taken, leave)

@@ -49,7 +49,7 @@ class CheckScreen(AtWork):
 
     def take_arrived(self, line: str) -> None:
         """A tool's line came where no number is asked for."""
-        self.tell(f"{line} came in, but no reading is asked for here; it was not stored.")
+        self.tell(f"{line} came in unasked. Not saved.")
 
     # What the program's own keys ask of a screen.
 
@@ -72,7 +72,7 @@ class CheckScreen(AtWork):
         def act(line: str) -> Callable[[], None]:
             return lambda: self.do(line)
 
-        note = Action("write a note", "/", act("/"))
+        note = Action("Write a note", "/", act("/"))
         own = tuple(Action(each.text, f"*{each.key}", act(f"* {each.key}"), int(each.key)) for each in MENU)
         return () if self.gathering.over else (*own, note)
 
@@ -96,11 +96,12 @@ class CheckScreen(AtWork):
         if record is not None:
             against = still_against(self.taken.book, self.taken.run, plan.tool)
             self._papers += (against,) if against else ()
-            self._papers += (self._in_the_book(f"The record is in {record}."),)
+            self._papers += (self._in_the_book(f"Record: {record}"),)
             self._seal()
 
     def _seal(self) -> None:
-        """Whoever closed it is asked for their passphrase, where they have a key; then it is printed and sealed."""
+        """Ask the person who closed it for their passphrase, if they have a key; then print and seal."""
+        from clampbook.book.sealing.finishing import closed_only
         from clampbook.book.sealing.of_check import CheckSigning
         from clampbook.screens.signing import SignHere
 
@@ -108,7 +109,7 @@ class CheckScreen(AtWork):
             signing = CheckSigning(self.taken.book, self.taken.run, self.taken.clock)
             wanted = signing.wanted is not None
         except LedgerFault as refused:
-            self.gathering.tell(f"The check is over, not sealed: {refused.sentence}")
+            self.gathering.tell(closed_only(refused.sentence))
             return
         if wanted:
             self.app.push_screen(SignHere(signing, lambda: self._print_now(signing)))
@@ -116,13 +117,13 @@ class CheckScreen(AtWork):
             self._print_now(signing)
 
     def _print_now(self, signing: CheckSigning) -> None:
-        self.gathering.tell("The report is being printed.")
+        self.gathering.tell("Printing the report …")
         self._paint()
         self._print(signing)
 
     @work(thread=True, exclusive=True)
     def _print(self, signing: CheckSigning) -> None:
-        """The report, the seal, and what a tool that was found off has touched; leaving meanwhile does no harm."""
+        """The report, the seal, and what a tool that was found off has affected; leaving meanwhile does no harm."""
         from clampbook.book.sealing.finishing import finish
         from clampbook.record.checks.report import print_beside
         from clampbook.screens.check.aftermath import affected_by_failure

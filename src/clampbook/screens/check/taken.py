@@ -11,15 +11,17 @@ from clampbook.check.answers import Pause
 from clampbook.check.checking import Checking
 from clampbook.check.folder import CheckFolder
 from clampbook.check.prompts import Ended
+from clampbook.check.wording import FAILED, marked
 from clampbook.ledger.event import PauseCause
 from clampbook.ledger.stamp import Clock
 from clampbook.people import Person
 from clampbook.screens.check.gathering import CheckGathering
 from clampbook.screens.in_hand import InHand
+from clampbook.text import started
 
 
 class CheckTaken(InHand):
-    """A check that is done on the screen. Raises LockHeld or LedgerFault where it cannot be taken up.
+    """A check that is done on the screen. Raises LockHeld or LedgerFault where it cannot be opened.
 
     `run` is its folder, which has the shape of a run's.
     """
@@ -52,5 +54,5 @@ class CheckTaken(InHand):
         """The book hears at once of a tool that was found off."""
         checking = self.checking
         if tell_book(self.book, self.run, checking.plan, checking.progress):
-            return f"{checking.plan.tool.name} was found outside and is withdrawn from now on."
+            return f"{started(marked(FAILED))}: {checking.plan.tool.name}, now out of service."
         return ""

@@ -10,13 +10,13 @@ from clampbook.screens.tools.past import PastCheck, pages
 class CheckList(Questions):
     """The latest first; the one chosen is opened."""
 
-    then = ("The check of that number is shown to be read, and Esc leads back to this list.",)
+    then = ("The check opens. Esc goes back to this list.",)
 
     def __init__(self, tool: str, past: tuple[PastCheck, ...]) -> None:
         self.past = tuple(reversed(past))
         self._tool = tool
         rows = tuple(Line(str(number), check.text) for number, check in enumerate(self.past, 1))
-        super().__init__(Question("check", "Which check is to be read? Type its number.", "choice", rows))
+        super().__init__(Question("check", "Which check do you want to read?", "choice", rows))
 
     def heading(self) -> str:
         """The top line."""

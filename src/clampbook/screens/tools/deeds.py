@@ -1,4 +1,4 @@
-"""The questions before something is done with a tool: checking it, withdrawing it, counting pulls, doubting it."""
+"""The questions before something is done with a tool: a check, service, pulls, affected work."""
 
 from __future__ import annotations
 
@@ -18,14 +18,14 @@ from clampbook.ledger.refusals import LedgerFault
 from clampbook.ledger.stamp import stamp_of
 from clampbook.people import Person
 from clampbook.run.acts.at_hand import NOT_KNOWN
-from clampbook.run.gather.asking import numbered
+from clampbook.run.gather.asking import numbered, who
 from clampbook.run.gather.draft import NONE, Part
 from clampbook.run.prompts import Choice
-from clampbook.screens.tools.dialogue import Dialogue, Steps, who
+from clampbook.screens.tools.dialogue import Dialogue, Steps
 from clampbook.screens.tools.writing import change
 from clampbook.text import as_sentence
 from clampbook.tools.editing import Changes
-from clampbook.tools.model import Tool
+from clampbook.tools.model import Tool, Use
 from clampbook.units import UnitFault, number, show
 
 if TYPE_CHECKING:
@@ -40,6 +40,7 @@ class ToolPage(Protocol):
     book: Book
     clock: Clock
     tool: Tool
+    use: Use
 
     @property
     def app(self) -> App[object]:
@@ -49,17 +50,18 @@ class ToolPage(Protocol):
         """Say something that is no answer."""
 
     def again(self, told: str = "") -> None:
-        """Look at the tool anew, after something was done with it."""
+        """Look at the tool again, after something was done with it."""
 
 
-_HOW = "How is it pulled? The first way judges the tool; a second one shows what the way of pulling does."
+_HOW = "Which technique first? It decides the verdict."
 REASONS = {
-    "dropped": "it was dropped",
-    "overloaded": "it was overloaded",
-    "damaged": "it is damaged",
-    "calibration": "it is away to be calibrated",
-    "lost": "it is lost",
+    "dropped": "dropped",
+    "overloaded": "overloaded",
+    "damaged": "damaged",
+    "calibration": "away for calibration",
+    "lost": "lost",
 }
+_FAILED = " It needs a passed check first."
 _WAYS: dict[str, tuple[str, ...]] = {
     "slow": ("slow",),
     **{f"slow_then_{other.replace(' ', '_')}": ("slow", other) for other in TECHNIQUES[1:]},
@@ -69,11 +71,11 @@ _DIRECTIONS: dict[str, tuple[Direction, ...]] = {
     "anticlockwise": ("anticlockwise",),
     "both": ("clockwise", "anticlockwise"),
 }
-_MOST_OFF = Decimal(90)  # percent: beyond that it is no deviation but another tool
+_MOST_OFF = Decimal(90)  # percent: beyond that it is no longer that tool
 
 
 def begin_check(page: ToolPage) -> None:
-    """Ask who, and how; then the check is on the screen. One that is open is gone on with."""
+    """Ask who, and how; then the check is on the screen. One that is open is resumed."""
     from clampbook.screens.check.opening import show as show_check
 
     book, tool, clock = page.book, page.tool, page.clock
@@ -83,7 +85,7 @@ def begin_check(page: ToolPage) -> None:
         try:
             check = open_check_of(book, tool) if plan is None else open_check(book, plan, person, clock, "system")
             if check is None:
-                page.tell("The check that was open is over.")
+                page.tell("That check is over.")
                 return
             app = page.app
             show_check(app, book, check, person, clock, fresh=plan is not None, after=page.again)  # type: ignore[arg-type]
@@ -133,19 +135,19 @@ def _check_asked(
     if tool.directions == "both":
         texts = {
             "clockwise": "clockwise",
-            "anticlockwise": "anticlockwise",
-            "both": "clockwise, then anticlockwise",
+            "anticlockwise": "counterclockwise",
+            "both": "clockwise, then counterclockwise",
         }
-        directions = _DIRECTIONS[str((yield Part("direction", "Which way round?", "choice", numbered(texts))))]
+        directions = _DIRECTIONS[str((yield Part("direction", "Which direction?", "choice", numbered(texts))))]
     said = ""
     while True:
         points = ", ".join(show(point.value, tool.unit) for point in points_of(tool))
-        usual = f"{points}: as ISO 6789 has it, {readings_of(tool)} readings each"
-        texts = {"usual": usual, "of_the_work": "at the torques of the work"}
+        usual = f"{points}: by ISO 6789, {readings_of(tool)} readings each"
+        texts = {"usual": usual, "of_the_work": "the torques of your work"}
         other = yield Part("points", f"{said}At which torques?", "choice", numbered(texts))
         typed = ""
         if other == "of_the_work":
-            typed = str((yield Part("torques", f"Which ones, in {tool.unit}? A blank between two.", "line")))
+            typed = str((yield Part("torques", f"Which torques, in {tool.unit}? Put a space between them.", "line")))
         try:
             targets = targets_of(tool, tuple(typed.split()))
             ways = _WAYS[str(way)]
@@ -157,14 +159,14 @@ def _check_asked(
 
 
 def _way(ways: tuple[str, ...]) -> str:
-    return "slow and steady" if len(ways) == 1 else f"slow, then {ways[1]}"
+    return "slow" if len(ways) == 1 else f"slow, then {ways[1]}"
 
 
 def withdraw(page: ToolPage) -> None:
     """Ask who says so, since today, and why; it stands in the log by name."""
 
     def steps() -> Steps[tuple[Person, str]]:
-        text = f"Why is {page.tool.name} withdrawn? Number or words."
+        text = f"Why take {page.tool.name} out of service?"
         reason = str((yield Part("reason", text, "line", numbered(REASONS))))
         person = yield who(page.book.people())
         assert isinstance(person, Person)
@@ -176,10 +178,10 @@ def withdraw(page: ToolPage) -> None:
         changes: Changes = {"withdrawn_on": today, "withdrawn_because": reason}
         entry = _signed_for(page, OUT_OF_SERVICE, person) | {"because": reason}
         told = change(page.book, before, "tool", page.tool.id, changes, entry)
-        page.again(told or f"{page.tool.name} is withdrawn from today on.")
+        page.again(told or f"{page.tool.name} is out of service from today.")
 
     before = tools_file(page.book)
-    page.app.push_screen(Dialogue(f"Withdraw {page.tool.name}", steps(), page.book.person_named, done))
+    page.app.push_screen(Dialogue(f"Take {page.tool.name} out of service", steps(), page.book.person_named, done))
 
 
 def _signed_for(page: ToolPage, event: str, person: Person) -> dict[str, Any]:
@@ -192,11 +194,13 @@ def _signed_for(page: ToolPage, event: str, person: Person) -> dict[str, Any]:
 
 
 def put_back(page: ToolPage) -> None:
-    """The withdrawal by hand is taken away, and who says so stands in the log; what a failed check found stays."""
+    """Return a tool that somebody took out of service; who says so is in the log, and a failed check still counts."""
 
     def steps() -> Steps[Person | None]:
-        text = f"{page.tool.name}: put it back in service?"
-        sure = yield Part("sure", text, "choice", numbered({"yes": "put it back", "no": "leave it withdrawn"}))
+        text = f"Return {page.tool.name} to service?{_FAILED if page.use.failed is not None else ''}"
+        sure = yield Part(
+            "sure", text, "choice", numbered({"yes": "Return it to service", "no": "Leave it out of service"})
+        )
         if sure != "yes":
             return None
         person = yield who(page.book.people())
@@ -209,10 +213,10 @@ def put_back(page: ToolPage) -> None:
         changes: Changes = {"withdrawn_on": None, "withdrawn_because": None}
         entry = _signed_for(page, IN_SERVICE, person)
         told = change(page.book, before, "tool", page.tool.id, changes, entry)
-        page.again(told or f"{page.tool.name} is back in service. Check it before it is relied on.")
+        page.again(told or f"{page.tool.name} is returned to service. Check it before you use it.")
 
     before = tools_file(page.book)
-    page.app.push_screen(Dialogue(f"Put {page.tool.name} back", steps(), page.book.person_named, done))
+    page.app.push_screen(Dialogue(f"Return {page.tool.name} to service", steps(), page.book.person_named, done))
 
 
 def add_pulls(page: ToolPage) -> None:
@@ -222,10 +226,10 @@ def add_pulls(page: ToolPage) -> None:
     def steps() -> Steps[tuple[int, Person]]:
         said = ""
         while True:
-            typed = str((yield Part("pulls", f"{said}How many pulls were done with {tool.name} elsewhere?", "number")))
+            typed = str((yield Part("pulls", f"{said}How many pulls did {tool.name} do elsewhere?", "number")))
             if typed.isdecimal() and 0 < len(typed) < 8 and int(typed):
                 break
-            said = f"{typed} is no number of pulls. "
+            said = f"“{typed}” is not a number of pulls. "
         person = yield who(book.people())
         assert isinstance(person, Person)
         return int(typed), person
@@ -239,13 +243,13 @@ def add_pulls(page: ToolPage) -> None:
         except LedgerFault as fault:
             page.tell(as_sentence(fault.sentence))
             return
-        page.again(f"{count} pulls were added.")
+        page.again(f"{count} pulls added.")
 
     page.app.push_screen(Dialogue(f"Pulls of {tool.name}", steps(), book.person_named, done))
 
 
 def ask_deviation(page: ToolPage, search: Callable[[Decimal | None], None]) -> None:
-    """Ask by how much a tool is off; where a check found it off, that says it, and a person may leave it open."""
+    """Ask how far off a tool is; where a check found it off, that says it, and a person may leave it open."""
     from clampbook.book.in_doubt import failure_of
 
     try:
@@ -256,13 +260,15 @@ def ask_deviation(page: ToolPage, search: Callable[[Decimal | None], None]) -> N
     if known:
         search(None)
         return
-    page.app.push_screen(Dialogue(f"What {page.tool.name} touched", _off(page.tool), page.book.person_named, search))
+    page.app.push_screen(
+        Dialogue(f"Affected work of {page.tool.name}", _off(page.tool), page.book.person_named, search)
+    )
 
 
 def _off(tool: Tool) -> Steps[Decimal | None]:
     said = ""
     while True:
-        text = f"{said}By how much is {tool.name} taken to be off, in percent? Above zero: it says too much."
+        text = f"{said}How far off was {tool.name}, in percent? 6 reads high, −6 reads low."
         typed = str((yield Part("off", text, "number", (Choice(NONE, "not known", NOT_KNOWN),))))
         if typed == NOT_KNOWN:
             return None
@@ -273,4 +279,4 @@ def _off(tool: Tool) -> Steps[Decimal | None]:
             continue
         if abs(percent) <= _MOST_OFF:
             return percent
-        said = f"{typed} % cannot be. "
+        said = f"{typed} % is too far off. "

@@ -6,7 +6,7 @@ from collections.abc import Callable, Generator
 from typing import Generic, TypeVar
 
 from clampbook.people import Person
-from clampbook.run.gather.asking import people_listed
+from clampbook.run.gather.asking import who
 from clampbook.run.gather.draft import Named, Part
 from clampbook.screens.questions import Questions
 
@@ -19,8 +19,8 @@ class Dialogue(Questions, Generic[Outcome]):
     """Asks part by part; `done` gets what came of it once this screen is gone. Esc leaves, and nothing came of it."""
 
     then = (
-        "Nothing is written before the last question of this is answered; then it is done, and you hear of it.",
-        "Esc leaves all of it, and nothing has happened.",
+        "Nothing is saved before you answer the last question.",
+        "Esc leaves, and nothing has changed.",
     )
 
     def __init__(self, title: str, steps: Steps[Outcome], named: Named, done: Callable[[Outcome], None]) -> None:
@@ -53,12 +53,6 @@ class Dialogue(Questions, Generic[Outcome]):
         """Nothing came of it; a name that is asked about is typed again."""
         if self.is_current and not self.back_to_the_name():
             self.dismiss()
-
-
-def who(people: tuple[Person, ...]) -> Part:
-    """Ask who is there."""
-    text = "Who are you? Type the number or a name." if people else "Who are you? Type your name."
-    return Part("who", text, "person", people_listed(people), people)
 
 
 def only_who(people: tuple[Person, ...]) -> Steps[Person]:

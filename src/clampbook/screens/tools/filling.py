@@ -110,5 +110,5 @@ def begun(before: bytes, kind: List, id: str | None) -> Filling:
         return Filling(before, kind, None, {}, {})
     row = next((row for row in rows if row.get("id") == id), None)
     if row is None:
-        raise LedgerFault(f"there is no {kind} {id} in tools.toml any more: look at it again")
+        raise LedgerFault(f"{kind} {id} is no longer in tools.toml")
     return Filling(before, kind, id, row, typed(row, kind))

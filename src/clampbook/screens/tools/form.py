@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 
 _WRITE, _LEAVE = "1", "2"
 _LONGEST = 24  # columns of the names of items
-_UNWRITTEN = "Nothing is written yet. Esc once more leaves it so; what is to be written: see the last line."
+_UNWRITTEN = "Nothing is saved yet. Press Esc again to discard, or save on the last line."
 
 
 class EntryForm(Questions):
@@ -48,15 +48,15 @@ class EntryForm(Questions):
 
     @property
     def item(self) -> FormItem | None:
-        """None on the last line, where it is written."""
+        """None on the last line, where it is saved."""
         items = self.filling.items
         return items[self.at] if self.at < len(items) else None
 
     def _question(self) -> Question:
         item = self.item
         if item is None:
-            ends = (Line(_WRITE, "write it into tools.toml"), Line(_LEAVE, "leave it unwritten"))
-            return Question("write", f"{self.filling.title}: write it?", "choice", ends)
+            ends = (Line(_WRITE, "save"), Line(_LEAVE, "discard"))
+            return Question("write", f"{self.filling.title}: save to tools.toml?", "choice", ends)
         about = self.filling.about(item)
         text = f"{self.filling.title}: {item.words}{f' ({about})' if about else ''}"
         lines = tuple(Line(str(n), each) for n, each in enumerate(item.choices, 1))
@@ -112,7 +112,7 @@ class EntryForm(Questions):
         self.seen = {item.name for item in self.filling.items}
         first = next((n for n, item in enumerate(self.filling.items) if self.filling.faults_at(item)), None)
         if faults:
-            self.notice = "It cannot be written as it is: see what stands beside the items."
+            self.notice = "Not saved. Correct the lines marked !."
             self.go(len(self.filling.items) if first is None else first, keep_notice=True)
             return
         told = self._written()
@@ -121,7 +121,7 @@ class EntryForm(Questions):
             self.go(self.at, keep_notice=True)
             return
         self.dismiss()
-        self.app.call_later(self._after, f"{self.filling.title} stands in tools.toml as it is shown.")
+        self.app.call_later(self._after, f"{self.filling.title} is saved in tools.toml.")
 
     def _written(self) -> str:
         filling = self.filling
@@ -173,8 +173,8 @@ class EntryForm(Questions):
     def keys(self) -> tuple[KeyHint, ...]:
         """The keys in use."""
         own = KeyHint("number", "choose") if self.part.kind == "choice" else KEEP
-        edit = (KeyHint("→", "change what stands"),) if self.fresh else ()
-        return (own, *edit, KeyHint("↑ ↓", "other line"), KeyHint("End", "last line: write"), BACK_HINT, HELP)
+        edit = (KeyHint("→", "edit"),) if self.fresh else ()
+        return (own, *edit, KeyHint("↑ ↓", "line"), KeyHint("End", "save or discard"), BACK_HINT, HELP)
 
     def show_field(self) -> None:
         """The field, and the form with what is wrong as it stands now."""
@@ -209,7 +209,7 @@ class EntryForm(Questions):
         if item is None:
             here = len(rows)
         rows += [
-            _line("write it, or leave it", "", names, now=item is None),
+            _line("save or discard", "", names, now=item is None),
             *(self._choices() if item is None else ()),
             *(self._still_wrong(filling) if item is None else ()),
         ]
@@ -225,16 +225,16 @@ class EntryForm(Questions):
         return [Content(f"    {printable(row)}") for row in wrapped(told, self.columns - 4)] if told else []
 
     def _faulty(self, item: FormItem, filling: Filling) -> list[Content]:
-        """Tell what is wrong with an item, below it; an empty one is let be until it was looked at."""
+        """Tell what is wrong with an item, below it; an empty one is left alone until it was visited."""
         if item.name not in self.seen and not filling.values.get(item.name, "").strip():
             return []
         return self._told(tuple(dict.fromkeys(said(fault, filling.kind) for fault in filling.faults_at(item))))
 
     def _still_wrong(self, filling: Filling) -> list[Content]:
-        """On the last line: which items are still at fault, and what is wrong with the whole."""
+        """On the last line: which items are still wrong, and what is wrong with the whole."""
         items = [item.words for item in filling.items if filling.faults_at(item)]
         whole = tuple(said(fault, filling.kind) for fault in filling.faults.get("", ()))
-        return self._told((*((f"to be mended first: {', '.join(items)}",) if items else ()), *whole))
+        return self._told((*((f"Correct first: {', '.join(items)}.",) if items else ()), *whole))
 
     def _told(self, sentences: tuple[str, ...]) -> list[Content]:
         lines = []
@@ -256,16 +256,15 @@ def _line(name: str, value: str, names: int, *, now: bool) -> Content:
 
 
 HELP_LINES = (
-    "One item a line. What is wrong stands below its item while it is typed, as it would be said of the file.",
+    "One item a line. What is wrong appears below its line as you type.",
     "A number alone gets the unit of the scale, or % or mm. An empty line is left out of the file.",
-    "Nothing is written before the last line says so; then it is put into tools.toml, and all else stays,",
-    "comments too. Where somebody changed the file meanwhile, nothing is written.",
+    "Nothing is saved until you choose save on the last line. The rest of tools.toml stays as it is, comments too.",
+    "If someone else changed the file, nothing is saved.",
     "",
     "# Keys",
-    "Enter keeps an item and goes to the next; ↑ ↓ go to another; Home and End to the first and the last line,",
-    "on which it is written. What stands in the field is reversed: the first sign typed takes its place, while →",
-    "or Backspace keeps it to be changed at its end.",
-    "A number chooses where choices stand below the item. Ctrl-U empties the field. Esc leaves it unwritten.",
+    "Enter goes to the next line, ↑ ↓ to another, Home and End to the first and the last.",
+    "A field shown reversed is replaced by what you type. Press → or Backspace to edit it instead.",
+    "Where choices are listed, type a number. Ctrl-U empties the field. Esc discards.",
     "",
     "# Items",
 )

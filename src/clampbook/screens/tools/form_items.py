@@ -24,7 +24,7 @@ _NUMBER = re.compile(r"[-−+±]?\s*\d+(?:[.,]\d+)?")
 
 
 class FormItem(Struct, frozen=True):
-    """One line of the form: the key that it writes, how people call it, and what is typed. `end` tells the two ends
+    """One line of the form: the key that it writes, its label, and what is typed. `end` tells the two ends
     of a span apart; a number alone gets its unit by itself."""
 
     key: str
@@ -42,38 +42,38 @@ class FormItem(Struct, frozen=True):
 KINDS = ("setting", "indicating", "angle gauge", "marks", "reference")
 _TOOL = (
     FormItem("name", "name"),
-    FormItem("id", "id, its own for ever"),
+    FormItem("id", "id"),
     FormItem("kind", "kind", "choice", KINDS),
     FormItem("unit", "unit of its scale", "text", UNITS),
     FormItem("range", "scale from", "ends", end=0),
-    FormItem("range", "scale up to", "ends", end=1),
-    FormItem("resolution", "in steps of", "torque"),
-    FormItem("useful", "used from", "ends", end=0),
-    FormItem("useful", "used up to", "ends", end=1),
+    FormItem("range", "scale to", "ends", end=1),
+    FormItem("resolution", "scale lines every", "torque"),
+    FormItem("useful", "working range from", "ends", end=0),
+    FormItem("useful", "working range to", "ends", end=1),
     FormItem("iso_6789", "ISO 6789 type and class"),
-    FormItem("permissible_deviation", "may deviate by", "percent"),
+    FormItem("permissible_deviation", "permissible deviation", "percent"),
     FormItem("lever", "lever", "length"),
     FormItem("directions", "works", "choice", ("both", "clockwise", "anticlockwise")),
-    FormItem("wound_down", "wound down after use", "yes", (YES, NO)),
-    FormItem("wound_down_to", "wound down to", "torque"),
-    FormItem("reads_angle", "shows angles too", "yes", (YES, NO)),
+    FormItem("wound_down", "wind down after use", "yes", (YES, NO)),
+    FormItem("wound_down_to", "wind down to", "torque"),
+    FormItem("reads_angle", "shows angle too", "yes", (YES, NO)),
     FormItem("follower_needle", "follower needle", "yes", (YES, NO)),
-    FormItem("only_unit", "no other unit on it", "yes", (YES, NO)),
+    FormItem("only_unit", "no other unit", "yes", (YES, NO)),
     FormItem("serial", "serial number"),
     FormItem("calibrated_on", "calibrated on", "day"),
-    FormItem("calibration_due", "due again on", "day"),
-    FormItem("interval_months", "or after months", "count"),
-    FormItem("interval_cycles", "or after pulls", "count"),
+    FormItem("calibration_due", "due on", "day"),
+    FormItem("interval_months", "after months", "count"),
+    FormItem("interval_cycles", "after pulls", "count"),
     FormItem("certificate", "certificate"),
-    FormItem("uncertainty", "its uncertainty", "percent"),
+    FormItem("uncertainty", "uncertainty", "percent"),
     FormItem("coverage", "coverage factor k", "factor"),
     FormItem("note", "note"),
 )
 _ADAPTER = (
     FormItem("name", "name"),
-    FormItem("id", "id, its own for ever"),
-    FormItem("extension", "adds to the lever", "length"),
-    FormItem("offset", "angle to the lever", "angle"),
+    FormItem("id", "id"),
+    FormItem("extension", "adds to lever", "length"),
+    FormItem("offset", "angle to lever", "angle"),
     FormItem("note", "note"),
 )
 ITEMS: dict[List, tuple[FormItem, ...]] = {"tool": _TOOL, "adapter": _ADAPTER}

@@ -1,4 +1,4 @@
-"""The faults of an entry behind what its reader stops at: a kind that is missing hides no other slip."""
+"""The errors of an entry behind what its reader stops at: a kind that is missing hides no other slip."""
 
 from __future__ import annotations
 

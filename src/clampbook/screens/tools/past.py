@@ -1,4 +1,4 @@
-"""The past checks of a tool, and their picture: at each date its points against what is permitted."""
+"""The past checks of a tool, and their picture: at each date its points against what is allowed."""
 
 from __future__ import annotations
 
@@ -59,7 +59,7 @@ def _ended(book: Book, tool: Tool) -> Iterator[PastCheck]:
 
 
 def drawn(past: tuple[PastCheck, ...], tool: Tool) -> Band | None:
-    """All checks beside each other, as found and as left; None where there is none or nothing is permitted."""
+    """All checks beside each other, as found and as left; None where there is none or no limit is known."""
     permissible = tool.permissible_deviation or (past[-1].plan.permissible if past else None)
     lots = [
         Lot(points_drawn(judgement), (_short(check.on), phase))

@@ -1,4 +1,4 @@
-"""The tools of a book: each with its state in words, what is due this month, and how one more is added."""
+"""The tools of a book: each with its state, what is due this month, and a way to add one more."""
 
 from __future__ import annotations
 
@@ -11,14 +11,15 @@ from clampbook.faults import Faulty, show
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.screens.choosing import choices_shown
 from clampbook.screens.hinting import ACTIONS
-from clampbook.screens.listing import Listing
+from clampbook.screens.listing import KEYS_OF_A_LIST, Listing
 from clampbook.screens.page import Page
 from clampbook.screens.questions import Line, Question
-from clampbook.screens.tools.telling import adapter_row, due_lines, row
+from clampbook.screens.tools.telling import due_lines
 from clampbook.screens.widgets.bottom_line import KeyHint
 from clampbook.text import printable
-from clampbook.tools.label import names_across
+from clampbook.tools.label import adapter_in_the_list, in_the_list, names_across
 from clampbook.tools.model import Adapter, Stock, Tool
+from clampbook.tools.state import NOTHING_DUE
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
@@ -29,11 +30,11 @@ Deed = Literal["add a tool", "add an adapter", "all labels"]
 Chosen = Tool | Adapter | Deed
 _DEEDS: tuple[Deed, ...] = ("add a tool", "add an adapter", "all labels")
 _TEXTS: dict[Deed, str] = {
-    "add a tool": "a tool that is not on the list",
-    "add an adapter": "an adapter that is not on the list",
-    "all labels": "one label line for each tool, to be put on it",
+    "add a tool": "Add a tool",
+    "add an adapter": "Add an adapter",
+    "all labels": "Print all labels",
 }
-_SENTENCE = "Which tool? Type its number."
+_SENTENCE = "Which tool or adapter?"
 _LOW = 20  # rows; below that none is spared for an empty line
 
 
@@ -63,15 +64,15 @@ class ToolShelf(Listing):
         today = self.clock.now().date()
         names = names_across((*self.stock.tools, *self.stock.adapters))
         return (
-            *(("Tools", row(tool, self.stock.use(tool.id), today, names), tool) for tool in self.stock.tools),
-            *(("Adapters", adapter_row(adapter, names), adapter) for adapter in self.stock.adapters),
+            *(("Tools", in_the_list(tool, self.stock.use(tool.id), today, names), tool) for tool in self.stock.tools),
+            *(("Adapters", adapter_in_the_list(adapter, names), adapter) for adapter in self.stock.adapters),
             *(("Add" if "add" in deed else "Labels", _TEXTS[deed], deed) for deed in _DEEDS),
         )
 
     def listed(self) -> Content:
         """List what is due first, then the lines under the names of their sections."""
         if self.faults:
-            lines = ("tools.toml cannot be read as it stands; mend it by hand:", *self.faults)
+            lines = ("tools.toml has errors. Correct it by hand:", *self.faults)
             return Content("\n").join(Content(printable(line)) for line in lines)
         apart = [] if self.size.height < _LOW else [Content()]
         lines_shown: list[Content] = []
@@ -87,15 +88,15 @@ class ToolShelf(Listing):
 
     def _due(self, apart: list[Content]) -> list[Content]:
         due = due_lines(self.stock, self.clock.now().date())
-        told = due or ("Nothing is due until the end of this month.",)
-        return [*apart, Content.styled("Due until the end of this month", "bold"), *map(Content, map(printable, told))]
+        told = due or (NOTHING_DUE,)
+        return [*apart, Content.styled("Due this month", "bold"), *map(Content, map(printable, told))]
 
     def open(self, place: int) -> None:
         """A tool, an adapter, or something to be done."""
         self.choose(self.rows[place][2])
 
     def choose(self, chosen: Chosen) -> None:
-        """Open it, where the file still holds it; else it is told, and the list read anew."""
+        """Open it, where the file still holds it; else it is told, and the list read again."""
         try:
             self._open(chosen)
         except (Faulty, LedgerFault) as fault:
@@ -116,7 +117,7 @@ class ToolShelf(Listing):
             case "add an adapter":
                 self.app.push_screen(EntryForm(self.book, "adapter", None, tools_file(self.book), self.again))
             case "all labels":
-                self.app.push_screen(Page("Labels: one line a tool", self._labels()))
+                self.app.push_screen(Page("Labels, one line a tool", self._labels()))
 
     def explain(self) -> None:
         """F1."""
@@ -140,7 +141,7 @@ class ToolShelf(Listing):
         except LedgerFault as fault:
             self.faults = (fault.sentence,)
         lines = tuple(Line(str(number), text) for number, (_, text, _) in enumerate(self.rows, 1))
-        return Question("tools", _SENTENCE if lines else "The tools cannot be shown.", "choice", lines)
+        return Question("tools", _SENTENCE if lines else "The tools cannot be read.", "choice", lines)
 
     def _labels(self) -> tuple[str, ...]:
         from clampbook.tools.label import label
@@ -150,19 +151,18 @@ class ToolShelf(Listing):
 
 HELP_LINES = (
     "# States",
-    "fit: nothing speaks against taking it.",
-    "check due: nothing says that it was ever right, or its last check could not say it.",
-    "calibration past: its day, or its number of pulls, is over.",
-    "calibration ahead: its day of calibration is still to come; it was mistyped, or the clock is wrong.",
-    "check due, use needs a reason: it was dropped or is suspect, and has passed no check since.",
-    "withdrawn: taken out of use by hand.",
-    "out of service: it failed its check, and is not used before it passes one.",
+    "ready: the tool may be used.",
+    "check due: it was never checked, or its last check was undecided.",
+    "check due, use needs a reason: it was dropped or flagged as suspect, and has passed no check since.",
+    "calibration overdue: its day, or its number of pulls, is over.",
+    "calibration date in the future: it was mistyped, or this machine's clock is wrong.",
+    "out of service: by hand, or because it failed its check. Then it is not used until it passes one.",
     "",
-    "# What is kept where",
-    "Tools stand in tools.toml in the book. It can be written by hand; what is changed here leaves the rest as it is,",
-    "and nothing is written over what somebody else changed meanwhile.",
+    "# The file",
+    "The tools are in tools.toml in the book. You may edit it by hand. A change made here leaves the rest of it alone,",
+    "and is not saved if someone else changed the file.",
     "",
     "# Keys",
-    "A number opens its line; where a longer number begins with it, Enter does. ↑ and ↓ choose a line, Enter opens it.",
-    "Esc or * goes back. F1 this help; F2 all actions; F4 dark or bright.",
+    *KEYS_OF_A_LIST,
+    "Esc or * goes back. F1 help, F2 actions, F4 dark or bright.",
 )

@@ -6,11 +6,11 @@ from clampbook.book import told_apart
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.ledger.stamp import stamp_of
 from clampbook.people import Person
-from clampbook.run.gather.asking import SAME_OR_ANOTHER, SAME_TOOL, numbered
+from clampbook.run.gather.asking import SAME_OR_ANOTHER, SAME_TOOL, numbered, who
 from clampbook.run.gather.draft import Part
 from clampbook.run.in_hand.offers import another_serial
 from clampbook.screens.tools.deeds import ToolPage
-from clampbook.screens.tools.dialogue import Dialogue, Steps, who
+from clampbook.screens.tools.dialogue import Dialogue, Steps
 from clampbook.text import as_sentence
 
 
@@ -37,6 +37,6 @@ def tell_apart(page: ToolPage) -> None:
         except LedgerFault as fault:
             page.tell(as_sentence(fault.sentence))
             return
-        page.again("The same tool: its past stays its own." if same else "Another tool: its past begins here.")
+        page.again("The same tool. It keeps its past." if same else "Another tool. Its past starts here.")
 
-    page.app.push_screen(Dialogue(f"The serial number of {page.tool.name}", steps(), page.book.person_named, done))
+    page.app.push_screen(Dialogue(f"Serial number of {page.tool.name}", steps(), page.book.person_named, done))

@@ -37,8 +37,8 @@ if TYPE_CHECKING:
 _PICTURE = 9  # rows of the picture of its checks
 _MORE = 8  # rows that it takes where there are more than enough
 _AROUND = 6  # rows of a screen that are no list: top, sentence, field, notice, keys
-_GO_ON = "go on with its check, which is open"
-_LEGEND = "Its checks, lowest point to highest; │ from least to most:"
+_GO_ON = "Resume its check"
+_LEGEND = "Its checks, lowest torque to highest. │ spans the readings:"
 
 
 class ToolPage(Questions):
@@ -72,22 +72,21 @@ class ToolPage(Questions):
 
     def keys(self) -> tuple[KeyHint, ...]:
         """The keys in use."""
-        return (KeyHint("number", "do it"), KeyHint("PgUp PgDn", "page"), BACK_HINT, HELP, ACTIONS)
+        return (KeyHint("number", "choose"), KeyHint("PgUp PgDn", "page"), BACK_HINT, HELP, ACTIONS)
 
     def listed(self) -> Content:
         """State, facts, picture and choices where all of it fits; else the choices stand before picture and facts."""
         choices = choices_shown(self.part.choices, self.field, self.columns)
-        because = self._lines(state(self.tool, self.clock.now().date(), self.use).because)
         told, picture = self._lines(facts(self.tool, self.use)), self._picture()
-        rows = len(because) + len(told) + len(self.part.choices) + _rows(picture) + 2
+        rows = len(told) + len(self.part.choices) + _rows(picture) + 2
         spare = min(self.size.height - rows - _AROUND, _MORE)
         if picture and spare > 0:
             picture = self._picture(_PICTURE + spare)
         gap = [Content()]
         if rows + _AROUND <= self.size.height:
-            parts = [*because, *told, *gap, *picture, *(gap if picture else []), choices]
+            parts = [*told, *gap, *picture, *(gap if picture else []), choices]
         else:
-            parts = [*because, choices, *picture, *gap, *told]
+            parts = [choices, *picture, *gap, *told]
         return Content("\n").join(parts)
 
     def _lines(self, lines: tuple[str, ...]) -> list[Content]:
@@ -116,22 +115,22 @@ class ToolPage(Questions):
         tool, works = self.tool, self.tool.kind in WORKING
         found: list[tuple[str, Callable[[], None]]] = []
         if self.use.serial_was is not None:
-            found.append((f"say whether it is the one that had serial {self.use.serial_was}", self.tell_apart))
+            found.append((f"Say if it is the tool with serial {self.use.serial_was}", self.tell_apart))
         if works:
-            found.append((_GO_ON if self.is_open else "check it against a reference", self.check))
-        found.append(("change its entry", self.edit))
+            found.append((_GO_ON if self.is_open else "Check against a reference", self.check))
+        found.append(("Edit its entry", self.edit))
         if tool.withdrawn is None:
-            found.append(("withdraw it", self.withdraw))
+            found.append(("Take out of service", self.withdraw))
         else:
-            found.append(("put it back in service", self.put_back))
+            found.append(("Return to service", self.put_back))
         if works:
             found += [
-                ("add pulls that were done elsewhere", self.add_pulls),
-                ("what it touched since its last passed check", self.affected),
+                ("Add pulls done elsewhere", self.add_pulls),
+                ("List affected work", self.affected),
             ]
-        found.append(("its label line", self.label))
+        found.append(("Print its label", self.label))
         if self.past:
-            found.append(("read its checks", self.read_checks))
+            found.append(("View its checks", self.read_checks))
         return tuple(found)
 
     def take(self, line: str) -> None:
@@ -145,7 +144,7 @@ class ToolPage(Questions):
             self.again()
 
     def check(self) -> None:
-        """Begin a check, or go on with the one that is open; of which tool must be known first."""
+        """Start a check, or resume the one that is open; of which tool must be known first."""
         if self.use.serial_was is not None:
             self.tell_apart()
             return
@@ -196,7 +195,7 @@ class ToolPage(Questions):
         """One line, to be put on it."""
         from clampbook.tools.label import label
 
-        self.app.push_screen(Page(f"The label of {self.tool.name}", (label(self.tool, self.use),)))
+        self.app.push_screen(Page(f"Label of {self.tool.name}", (label(self.tool, self.use),)))
 
     def read_checks(self) -> None:
         """The list of its checks."""
@@ -224,7 +223,7 @@ class ToolPage(Questions):
 
     @work(thread=True, exclusive=True, group="affected", exit_on_error=False)
     def search(self, percent: Decimal | None) -> None:
-        """All runs are looked through for what the tool touched; Esc ends it."""
+        """Search all runs for what the tool affected; Esc stops."""
         from clampbook.screens.check.aftermath import Cancelled
         from clampbook.screens.tools import affected_page
 
@@ -234,7 +233,7 @@ class ToolPage(Questions):
             if worker.is_cancelled:
                 raise Cancelled
             if done % 50 == 0:
-                self.from_thread(self.tell, f"{done} of {of} runs looked through; Esc ends it.")
+                self.from_thread(self.tell, f"{done} of {of} runs searched. Esc stops.")
 
         found = affected_page.search(self.book, self.tool, percent, progress)
         if found is not None and not worker.is_cancelled:
@@ -243,19 +242,19 @@ class ToolPage(Questions):
     def _show_affected(self, lines: tuple[str, ...]) -> None:
         self.tell("")
         if self.is_current:
-            self.app.push_screen(Page(f"What {self.tool.name} touched", lines))
+            self.app.push_screen(Page(f"Affected work of {self.tool.name}", lines))
 
     def back(self) -> None:
         """Back to the list; a search that is going on ends."""
         searching = [worker for worker in self.workers if worker.group == "affected" and not worker.is_finished]
         if searching:
             self.workers.cancel_group(self, "affected")
-            self.tell("The search was ended.")
+            self.tell("Search stopped.")
         elif self.is_current:
             self.dismiss()
 
     def again(self, told: str = "") -> None:
-        """Look at the tool anew, after something was done with it."""
+        """Look at the tool again, after something was done with it."""
         self.after()
         try:
             self.tool, self.use = self._look_up(self.tool.id)
@@ -275,13 +274,13 @@ class ToolPage(Questions):
         found = stock(self.book)
         tool = next((tool for tool in found.tools if tool.id == id), None)
         if tool is None:
-            raise LedgerFault(f"There is no tool {id} in tools.toml any more.")
+            raise LedgerFault(f"Tool {id} is no longer in tools.toml.")
         return tool, found.use(id)
 
     def _part(self) -> Question:
         today = self.clock.now().date()
         lines = tuple(Line(str(n), text) for n, (text, _) in enumerate(self.deeds, 1))
-        text = f"{self.tool.name}, {in_a_line(self.tool)}: {state(self.tool, today, self.use).word}."
+        text = f"{self.tool.name}, {in_a_line(self.tool)}: {state(self.tool, today, self.use).told}."
         return Question("tool", text, "choice", lines)
 
 
