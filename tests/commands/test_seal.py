@@ -16,6 +16,7 @@ import pytest
 from clampbook import cli
 from clampbook.book.sealing.of_run import Signing
 from clampbook.record.sealed.attachments import attached
+from museum import lines_of
 from sealing import Shop, sealed, shop, signed, walked
 from signers import PHRASE, keygen
 
@@ -371,13 +372,7 @@ class TestOnATerminal:
         run = walked(whinchat)
         seen = StringIO()
         for arguments, times in ((["keys", "make", "Okke", "--new"], 2), (["seal", run.id], 3)):
-            program = pexpect.spawn(
-                sys.executable,
-                ["-m", "clampbook.cli", *arguments, "--book", str(whinchat.book.root)],
-                encoding="utf-8",
-                timeout=30,
-                env={**os.environ, "CLAMPBOOK_CLOCK": CLOCK},
-            )
+            program = at_a_terminal(whinchat, *arguments)
             program.logfile_read = seen
             for _ in range(times):
                 program.expect(["It stays hidden\\.", "Type it again", "sign later"])
@@ -389,3 +384,39 @@ class TestOnATerminal:
 
         assert PHRASE not in seen.getvalue()
         assert "The run is sealed." in seen.getvalue()
+
+    @pytest.mark.parametrize(
+        ("answer", "by", "people"), [("1", "ines", ["Ines", "Maud"]), ("2", "inez", ["Ines", "Maud", "Inez"])]
+    )
+    def test_an_addendum_by_a_name_that_is_new_is_asked_about(
+        self, whinchat: Shop, answer: str, by: str, people: list[str]
+    ) -> None:
+        """Ines signs it with her key; Inez, once she is in the book, has none."""
+        done = sealed(whinchat)
+        program = at_a_terminal(whinchat, "addendum", done.id, "--as", "Inez", "--text", "Washer replaced.")
+        program.expect_exact("Inez is new here. Did you mean Ines? Type the number.")
+        program.expect_exact("2 no, add Inez as a new person")
+        program.sendline(answer)
+        if by == "ines":
+            program.expect("Ines: type your passphrase to sign this")
+            program.waitnoecho()
+            program.sendline(PHRASE)
+        program.expect_exact("The run is sealed.")
+        program.expect(pexpect.EOF)
+        program.close()
+
+        (added,) = [each for each in whinchat.book.runs() if each.addendum_to == done.id]
+        assert 0 == program.exitstatus
+        assert by == lines_of(added)[0]["by"]
+        assert people == [person.name for person in whinchat.book.people()]
+
+
+def at_a_terminal(at: Shop, *arguments: str) -> pexpect.spawn[str]:
+    """The program of its own on a real terminal."""
+    return pexpect.spawn(
+        sys.executable,
+        ["-m", "clampbook.cli", *arguments, "--book", str(at.book.root)],
+        encoding="utf-8",
+        timeout=30,
+        env={**os.environ, "CLAMPBOOK_CLOCK": CLOCK},
+    )

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from at_keyboard import Keyboard, at_the_bench, daybook, named, played, seen, walking
+from at_keyboard import Keyboard, at_the_bench, daybook, named, played, walking
 from at_terminal import terminal
 from at_tools import at_the_tools, choose, rested
 from clampbook.book.book import Book
@@ -121,7 +121,7 @@ async def test_the_question_fits_on_the_screen(book: Book, size: tuple[int, int]
         await keyboard.press("*")
         await keyboard.type("10")
         await keyboard.type("Inez")
-        told = " ".join(seen(keyboard).split())
+        told = await rested(keyboard)
         part = keyboard.walk.gathering.part
 
     assert isinstance(part, Part) and "meant" == part.name

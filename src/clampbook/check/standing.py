@@ -136,14 +136,20 @@ def standing(lines: Iterable[Mapping[str, Any]], which: Identities = _ONE_TOOL_E
                 failures.setdefault(check, off)
             if verdict == "within":
                 passed[tool] = at
-                for name, failure in failures.items():
-                    if failure.tool == tool and failure.good_again is None:
-                        failures[name] = replace(failure, good_again=at)
-                for key, each in happened.items():
-                    looked_at = each.trouble.at <= begun.get(check, at)  # a check says nothing of a fall during it
-                    if each.tool == tool and each.good_again is None and looked_at:
-                        happened[key] = replace(each, good_again=at)
+                _good_again(failures, happened, tool, at, begun.get(check, at))
     return Standing(last, passed, tuple(failures.values()), tuple(happened.values()), which)
+
+
+def _good_again(
+    failures: dict[str, Failure], happened: dict[tuple[str, int], Happened], tool: str, at: str, begun: str
+) -> None:
+    """Note in both that a check found the tool within, at a time; of a fall while it went on a check says nothing."""
+    for name, failure in failures.items():
+        if failure.tool == tool and failure.good_again is None:
+            failures[name] = replace(failure, good_again=at)
+    for key, each in happened.items():
+        if each.tool == tool and each.good_again is None and each.trouble.at <= begun:
+            happened[key] = replace(each, good_again=at)
 
 
 def _trouble(line: Mapping[str, Any]) -> Trouble | None:

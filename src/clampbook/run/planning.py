@@ -48,9 +48,7 @@ def plan(
 
     Raises ValueError with a sentence where the joint or the follow-up is not one of the procedure's.
     """
-    if joint is not None and joint not in procedure.repeat:
-        known = ", ".join(procedure.repeat) or "one only"
-        raise ValueError(f"{procedure.title} has no joint {joint!r}; it has {known}.")
+    _is_one_of_its_joints(procedure, joint)
     work = _follow_up(procedure, follow_up) if follow_up is not None else None
     stages = work.stages if work else procedure.stages
     # A follow-up begins with whatever the first run left, of which its own stages say nothing.
@@ -83,6 +81,12 @@ def plan(
         clamping=clamping,
         accepted_doubts=procedure.accepted,
     )
+
+
+def _is_one_of_its_joints(procedure: Procedure, joint: str | None) -> None:
+    if joint is not None and joint not in procedure.repeat:
+        known = ", ".join(procedure.repeat) or "one only"
+        raise ValueError(f"{procedure.title} has no joint {joint!r}; it has {known}.")
 
 
 def _follow_up(procedure: Procedure, title: str) -> FollowUp:

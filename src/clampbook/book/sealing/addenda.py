@@ -43,17 +43,7 @@ def add(
 
     Raises LedgerFault where the run is not sealed, TextFault where the text cannot be kept.
     """
-    if not (run.path / SEAL).exists():
-        raise LedgerFault(
-            f"the run {run.id} is not sealed. Write a note in it, or seal it with: clampbook seal {run.id}"
-        )
-    if run.addendum_to is not None:
-        raise LedgerFault(f"{run.id} is an addendum itself. Add yours to its run, {run.addendum_to}")
-    told = clean(text, what="the addendum", most=_MOST)
-    if not told:
-        raise LedgerFault("the addendum is empty. Type what it adds")
-    if run.made_before:
-        raise LedgerFault(f"{run.id} was {BEFORE}. Use the version that wrote it")
+    told = _may_be_added(run, text)
     done = frozen_plan(run.path / PLAN, run.plan(), None, plans.decode, "run")
     worked_on = read_progress(run.daybook, done, run.lines()[0]).worked_on
     plan = _nothing_to_do(done)
@@ -78,17 +68,38 @@ def add(
         )
 
     made = new_run(book, ADDENDUM, now.date(), run.procedure(), plans.encode(plan), opened)
+    _write(book, made, person, told, clock)
+    _beside(book, run, made, person, told)
+    return made
+
+
+def _may_be_added(run: RunFolder, text: str) -> str:
+    """The text as it is kept. Raises LedgerFault where this run takes no addendum, or nothing is said in it."""
+    if not (run.path / SEAL).exists():
+        raise LedgerFault(
+            f"the run {run.id} is not sealed. Write a note in it, or seal it with: clampbook seal {run.id}"
+        )
+    if run.addendum_to is not None:
+        raise LedgerFault(f"{run.id} is an addendum itself. Add yours to its run, {run.addendum_to}")
+    told = clean(text, what="the addendum", most=_MOST)
+    if not told:
+        raise LedgerFault("the addendum is empty. Type what it adds")
+    if run.made_before:
+        raise LedgerFault(f"{run.id} was {BEFORE}. Use the version that wrote it")
+    return told
+
+
+def _write(book: Book, made: RunFolder, person: Person, text: str, clock: Clock) -> None:
+    """Write its lines and its record: the text, its author's name to be signed, its end."""
     key = announced(book).get(person.id)
     with book.writing(made, person.name) as ledger:
         for event in (
-            e.Noted(**_common(clock.now(), person), text=told),
+            e.Noted(**_common(clock.now(), person), text=text),
             e.SignedOff(**_common(clock.now(), person), role=_ROLE, meaning=ADDENDUM, person=person, key=key),
             e.Closed(**_common(clock.now(), person), outcome="done"),
         ):
             ledger.append(e.fields(event))
     write(made.path)
-    _beside(book, run, made, person, told)
-    return made
 
 
 def _beside(book: Book, run: RunFolder, made: RunFolder, person: Person, text: str) -> None:

@@ -55,19 +55,24 @@ def walking(
             exempt=exempt,
             fresh=fresh,
         )
-        telling, news = Telling(book, run), ToolNews(book, lambda: walk.use(*toolbox.stock_or_fault(book)))
-
-        def heard() -> Sequence[Suspect]:
-            telling.again()
-            return news()
-
-        told = WithdrawalNews(book, plan)
-        walk.listen(heard, telling, lambda to: book.written_by(run, to.name), told)
+        _listen(walk, book, run)
         if not tools_later:
             from clampbook.book.starting.last_time import remind
 
             remind(walk, book, run)
         yield walk
+
+
+def _listen(walk: Walk, book: Book, run: RunFolder) -> None:
+    """Let the walk hear of tools and of its procedure's withdrawal, and the book of what happens in it."""
+    telling, news = Telling(book, run), ToolNews(book, lambda: walk.use(*toolbox.stock_or_fault(book)))
+
+    def heard() -> Sequence[Suspect]:
+        telling.again()
+        return news()
+
+    told = WithdrawalNews(book, walk.plan)
+    walk.listen(heard, telling, lambda to: book.written_by(run, to.name), told)
 
 
 def conclude(book: Book, run: RunFolder) -> Path | None:

@@ -20,7 +20,7 @@ from clampbook.run.kinds.kind import Next, Outcome
 from clampbook.run.kinds.stamping import common
 from clampbook.run.kinds.values import Wrong
 from clampbook.run.next_prompt import prompt_at
-from clampbook.run.plan import Step
+from clampbook.run.plan import Plan, Step
 from clampbook.run.progress import standing
 from clampbook.run.prompts import Prompt, Tighten, Turn
 from clampbook.run.session import Session
@@ -60,41 +60,60 @@ def decide(session: Session, prompt: Prompt, answer: PulledAnother, stamp: Stamp
         return Refused(NO_PULL)
     plan, progress = session.plan, session.progress
     position = answer.position
+    refused = _cannot_be(plan, pull, position)
+    if refused is not None:
+        return refused
+    here = plan.steps[plan.index_of[pull.where.id]]
+    own = [index for index in plan.steps_of.get(position, ()) if _same_round(plan.steps[index], here)]
+    state = standing(progress, position)
+    following = next((index for index in plan.steps_of.get(position, ()) if index > state.through), None)
+    if own and following == own[0] and position not in progress.aside and not _told_nothing(answer):
+        moved = pull_at(prompt_at(session, own[0]))
+        if isinstance(moved, Tighten | Turn):
+            return _as_usual(session, pull, moved, answer, stamp)
+    again = plan.steps[own[0]] if own and state.through >= own[0] else None
+    return _ahead_of_its_turn(session, prompt, pull, answer, again, stamp)
+
+
+def _ahead_of_its_turn(
+    session: Session, prompt: Prompt, pull: Pull, answer: PulledAnother, again: Step | None, stamp: Stamp
+) -> Outcome:
+    """A pull that no step of that position asked for now; `again` is its own step where that is done already."""
+    plan, position = session.plan, answer.position
+    index = told_for(session, position, turned=isinstance(pull, Turn))
+    window = None if isinstance(pull, Turn) else window_told_for(session, position, index, pull.aim)
+    found = told(session, pull, answer.text, answer.clicked, window)
+    if isinstance(found, Wrong):
+        return Refused(found.sentence)
+    stage = plan.stage_of(plan.steps[plan.index_of[pull.where.id]])
+    allowed = isinstance(stage, TightenStage) and stage.may_repull and found.get("verdict") != "over"
+    if again is not None and allowed and not _told_nothing(answer):
+        return _pulled_again(session, prompt, again, found, stamp)
+    return Accepted(
+        e.Voided(
+            **common(session, stamp, prompt),
+            step=plan.steps[index].id,
+            attempt=standing(session.progress, position).attempt,
+            of=None,
+            cause="pulled out of turn" if again is None else "pulled again",
+            **found,
+        )
+    )
+
+
+def _told_nothing(answer: PulledAnother) -> bool:
+    return answer.text is None and not answer.clicked
+
+
+def _cannot_be(plan: Plan, pull: Pull, position: str) -> Refused | None:
+    """Refuse a position that is not there, has nothing to be done, or is the one that is asked for."""
     if position not in plan.group_of:
         return Refused(f"There is no position {foreign.printable(position)} in this joint.")
     if position not in plan.steps_of:
         return Refused(f"Position {position} has no step in this run: write a note (/) that it was pulled.")
     if position == pull.where.position:
         return Refused(f"{position} is the position that is asked for: answer it as usual.")
-    here = plan.steps[plan.index_of[pull.where.id]]
-    own = [index for index in plan.steps_of.get(position, ()) if _same_round(plan.steps[index], here)]
-    state = standing(progress, position)
-    following = next((index for index in plan.steps_of.get(position, ()) if index > state.through), None)
-    told_nothing = answer.text is None and not answer.clicked
-    if own and following == own[0] and position not in progress.aside and not told_nothing:
-        moved = pull_at(prompt_at(session, own[0]))
-        if isinstance(moved, Tighten | Turn):
-            return _as_usual(session, pull, moved, answer, stamp)
-    index = told_for(session, position, turned=isinstance(pull, Turn))
-    window = None if isinstance(pull, Turn) else window_told_for(session, position, index, pull.aim)
-    found = told(session, pull, answer.text, answer.clicked, window)
-    if isinstance(found, Wrong):
-        return Refused(found.sentence)
-    stage, again = plan.stage_of(here), bool(own) and state.through >= own[0]
-    allowed = isinstance(stage, TightenStage) and stage.may_repull and found.get("verdict") != "over"
-    if again and allowed and not told_nothing:
-        return _pulled_again(session, prompt, plan.steps[own[0]], found, stamp)
-    cause = "pulled again" if again else "pulled out of turn"
-    return Accepted(
-        e.Voided(
-            **common(session, stamp, prompt),
-            step=plan.steps[index].id,
-            attempt=state.attempt,
-            of=None,
-            cause=cause,
-            **found,
-        )
-    )
+    return None
 
 
 def _same_round(step: Step, here: Step) -> bool:

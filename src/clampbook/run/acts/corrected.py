@@ -55,10 +55,7 @@ def fold(plan: Plan, progress: Progress, event: e.Corrected) -> Progress:
     asked: Why = "bad pull" if about is None else about.cause
     progress = replace(progress, questions=_put_right(progress, event), last_answer=event.seq)
     if event.step is None:
-        item = event.item or ""
-        named = worked_on(plan, progress, item, event.typed)
-        told = replace(progress, items=progress.items.insert(item, event.seq), worked_on=named)
-        return counted(plan, told, item, event.value, event.seq)
+        return _item_corrected(plan, progress, event)
     index = plan.index_of[event.step]
     step = plan.steps[index]
     if step.position is None:
@@ -66,6 +63,19 @@ def fold(plan: Plan, progress: Progress, event: e.Corrected) -> Progress:
     before = standing(progress, step.position)
     if not event.counts:
         return _stays_over(plan, progress, event, index, about)
+    return _followed(plan, progress, event, index, _as_corrected(plan, event, index, before), asked)
+
+
+def _item_corrected(plan: Plan, progress: Progress, event: e.Corrected) -> Progress:
+    """Put an item of the sheet right: the thing worked on may have another name, a count another number."""
+    item = event.item or ""
+    named = worked_on(plan, progress, item, event.typed)
+    told = replace(progress, items=progress.items.insert(item, event.seq), worked_on=named)
+    return counted(plan, told, item, event.value, event.seq)
+
+
+def _as_corrected(plan: Plan, event: e.Corrected, index: int, before: Standing) -> Standing:
+    """Give the standing of a position by the value that was put right, before anything follows from it."""
     if event.what in OF_THE_METAL and event.verdict != "over":
         before = replace(before, fastener=not_over(before.fastener, event.of))
     state = replace(before, latest=event.seq, latest_step=index, latest_what=event.what, last_value=event.value)
@@ -75,17 +85,19 @@ def fold(plan: Plan, progress: Progress, event: e.Corrected) -> Progress:
         state = replace(state, fastener=put_right(state.fastener, Decimal(event.at_fastener), event.seq, event.of))
     if event.verdict == "over" and event.what in OF_THE_METAL:
         state = replace(state, fastener=told_over(state.fastener, event.seq, index, _told(plan, event, index)))
+    return state
+
+
+def _followed(plan: Plan, progress: Progress, event: e.Corrected, index: int, state: Standing, asked: Why) -> Progress:
+    """Judge the value anew, by what it is; `asked` is what a bad pull was asked about."""
+    step = plan.steps[index]
+    position = step.position or ""
     match event.what:
         case "measure":
             state = keep_measured(state, measured_name(plan, step), Decimal(event.value))
             return _value_judged(plan, progress, event, index, state, "outside")
         case "run-down":
-            exact = state.reach.at_fastener(convert(Decimal(event.value), event.unit or plan.unit, plan.unit))
-            state = replace(state, fastener=replace(state.fastener, prevailing=exact.normalize()))
-            kept = replace(progress, positions=progress.positions.insert(step.position, state))
-            if event.verdict in RUN_DOWN_CAUSES:
-                return ask(kept, _about(plan, event, RUN_DOWN_CAUSES[event.verdict], index, step.position))
-            return advance(plan, kept)
+            return _run_down_judged(plan, progress, event, index, state)
         case "turn":
             fastener = turn(state.fastener, index, Decimal(event.sum or "0"), Decimal(event.value))
             state = replace(state, fastener=fastener, awaiting=None)
@@ -97,16 +109,27 @@ def fold(plan: Plan, progress: Progress, event: e.Corrected) -> Progress:
                 return _open_again(plan, progress, index, replace(state, awaiting=None), "under")
             return _value_judged(plan, progress, event, index, state, "stretch beyond its window")
         case "recheck" if not isinstance(plan.stage_of(step), Recheck):  # pulled again: nothing else changes
-            kept = replace(progress, positions=progress.positions.insert(step.position, state))
+            kept = replace(progress, positions=progress.positions.insert(position, state))
             over = event.verdict == "over"
-            return ask(kept, _about(plan, event, "pulled again", index, step.position)) if over else kept
+            return ask(kept, _about(plan, event, "pulled again", index, position)) if over else kept
         case "bad pull":
-            kept = replace(progress, positions=progress.positions.insert(step.position, state))
-            return ask(kept, _about(plan, event, asked, index, step.position))
+            kept = replace(progress, positions=progress.positions.insert(position, state))
+            return ask(kept, _about(plan, event, asked, index, position))
         case "reading" | "recheck" | "item":
             return _pull_judged(plan, progress, event, index, state)
         case _:
             assert_never(event.what)
+
+
+def _run_down_judged(plan: Plan, progress: Progress, event: e.Corrected, index: int, state: Standing) -> Progress:
+    """Take the prevailing torque as it is now, in the sheet's unit; outside its window it is decided about."""
+    position = plan.steps[index].position or ""
+    exact = state.reach.at_fastener(convert(Decimal(event.value), event.unit or plan.unit, plan.unit))
+    state = replace(state, fastener=replace(state.fastener, prevailing=exact.normalize()))
+    kept = replace(progress, positions=progress.positions.insert(position, state))
+    if event.verdict in RUN_DOWN_CAUSES:
+        return ask(kept, _about(plan, event, RUN_DOWN_CAUSES[event.verdict], index, position))
+    return advance(plan, kept)
 
 
 def _stays_over(plan: Plan, progress: Progress, event: e.Corrected, index: int, asked: Question | None) -> Progress:

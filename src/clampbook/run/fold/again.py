@@ -41,13 +41,6 @@ def start_over(
     reached = [standing(progress, position).through for position in chosen]
     owed = [_owed(plan, progress, position) for position in chosen]
     last = max([*reached, *owed, step if step <= interrupted else -1])
-    works = [
-        Work("stub out" if standing(progress, each).fastener.state == "broken" else "loosen", each)
-        for each in reversed(chosen)
-        if not known_loose(standing(progress, each).fastener)
-    ]
-    works += [Work("settle", NO_ONE_POSITION)] if joint else []
-    works += [Work("new fastener" if each in renew else "inspect", each) for each in chosen]
     first = _beginning(plan, frozenset(chosen), step)
     gate = plan.steps[interrupted] if interrupted < len(plan.steps) else None
     frame = Frame(
@@ -58,9 +51,20 @@ def start_over(
         next=first,
         interrupts=interrupted,
         gates_from=interrupted if gate is not None and gate.position is None else last + 1,
-        prologue=tuple(works),
+        prologue=_before_it_begins(progress, chosen, renew, joint=joint),
     )
     return advance(plan, lay_on(plan, _begin_again(progress, chosen), frame))
+
+
+def _before_it_begins(progress: Progress, chosen: list[str], renew: frozenset[str], *, joint: bool) -> tuple[Work, ...]:
+    """The work before the first pull: loosen what holds, last to first; settle the joint; inspect or renew each."""
+    loosened = (
+        Work("stub out" if standing(progress, each).fastener.state == "broken" else "loosen", each)
+        for each in reversed(chosen)
+        if not known_loose(standing(progress, each).fastener)
+    )
+    settled = (Work("settle", NO_ONE_POSITION),) if joint else ()
+    return (*loosened, *settled, *(Work("new fastener" if each in renew else "inspect", each) for each in chosen))
 
 
 def _beginning(plan: Plan, chosen: frozenset[str], step: int) -> int:

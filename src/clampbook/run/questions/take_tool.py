@@ -16,7 +16,7 @@ from clampbook.run.gather.asking import taken_up
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.gather.keys import Keys
 from clampbook.run.in_hand.ask_for import offers, wanted_at
-from clampbook.run.in_hand.offers import another_serial
+from clampbook.run.in_hand.offers import ToolWay, another_serial
 from clampbook.run.in_hand.other_tools import offer_of
 from clampbook.run.kinds.kind import Outcome, Tools
 from clampbook.run.kinds.stamping import common
@@ -117,19 +117,10 @@ def take(session: Session, prompt: Prompt, answer: TakeUp, stamp: Stamp) -> Outc
         return Refused(_not_told_apart(session, answer))
     asked, session = session, told
     offered = prompt.offers if isinstance(prompt, TakeTool) and answer.same is None else offers(session, demand)
-    for offer in offered:
-        if answer.tool.casefold() in (offer.tool.id.casefold(), offer.tool.name.casefold()):
-            break
-    else:
-        known = _names(offered)
-        return Refused(f"{foreign.printable(answer.tool)} is no tool for this step. There is: {known}.")
-    way = offer.way(answer.adapter)
-    if way is None:
-        return Refused(f"{foreign.printable(answer.adapter or '')} is no adapter for {offer.tool.name} in this book.")
-    if way.cannot is not None:
-        return Refused(as_sentence(way.cannot))
-    if way.refused and not (answer.reason or "").strip():
-        return Refused(f"{way.against} To take {offer.tool.name} all the same, give a reason.")
+    chosen = _chosen(offered, answer)
+    if isinstance(chosen, Refused):
+        return chosen
+    offer, way = chosen
     reason = foreign.clean(answer.reason, what="the reason") if way.refused and answer.reason else None
     use = session.use(offer.tool.id)
     was = asked.use(offer.tool.id).serial_was
@@ -152,6 +143,23 @@ def take(session: Session, prompt: Prompt, answer: TakeUp, stamp: Stamp) -> Outc
             another=another,
         )
     )
+
+
+def _chosen(offered: tuple[ToolOffer, ...], answer: TakeUp) -> tuple[ToolOffer, ToolWay] | Refused:
+    """Find the tool that was named, and how it is used; a reason is wanted where something speaks against it."""
+    named = answer.tool.casefold()
+    offer = next((each for each in offered if named in (each.tool.id.casefold(), each.tool.name.casefold())), None)
+    if offer is None:
+        known = _names(offered)
+        return Refused(f"{foreign.printable(answer.tool)} is no tool for this step. There is: {known}.")
+    way = offer.way(answer.adapter)
+    if way is None:
+        return Refused(f"{foreign.printable(answer.adapter or '')} is no adapter for {offer.tool.name} in this book.")
+    if way.cannot is not None:
+        return Refused(as_sentence(way.cannot))
+    if way.refused and not (answer.reason or "").strip():
+        return Refused(f"{way.against} To take {offer.tool.name} all the same, give a reason.")
+    return offer, way
 
 
 def _named(session: Session, name: str) -> Tool | None:
