@@ -171,6 +171,15 @@ class Plan(Struct, frozen=True, kw_only=True, dict=True):
             ends += [(places[0], places[-1])] * len(places)
         return tuple(ends)
 
+    @cached_property
+    def round_of(self) -> dict[tuple[int, int], dict[str, int]]:
+        """Steps of each round by position; by the first place of the unbroken run of its stage, and its number."""
+        found: dict[tuple[int, int], dict[str, int]] = {}
+        for index, step in enumerate(self.steps):
+            if step.position is not None:
+                found.setdefault((self.run_of[index][0], step.round), {})[step.position] = index
+        return found
+
     def at_position(self, step: Step, position: str | None) -> Step:
         """The step that a position has where another one has `step`: of the same stage and round, else its first.
 

@@ -6,6 +6,7 @@ import re
 import textwrap
 from collections.abc import Callable
 from functools import lru_cache
+from typing import Literal
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -18,11 +19,14 @@ from clampbook.screens.shown import Shown
 from clampbook.screens.widgets.bottom_line import KeyHint, arranged
 from clampbook.screens.widgets.figures import HEIGHTS, MIDDLE, SMALL, TALL, Height, covers, width_of
 from clampbook.screens.widgets.large_figures import Stand, columns_of, drawn
+from clampbook.screens.widgets.window_drawing import LEAST_RUN
 from clampbook.text import printable
 
 WIDE, HIGH, LOW = 60, 30, 20  # columns, rows, rows
 _GAP, _INDENT = "     ", "  "
-_LEAST_MAP = 5  # rows; a smaller map says less than the words do
+_BROAD = 100  # columns from which on the stages have a line
+_LEAST_MAP, _LEAST_STRIP = 5, 2  # rows; a smaller map says less than the words do
+_USUAL_MAP, _LARGE_MAP = 7, 15  # rows that the map has before the further lines
 _SPREAD = 3  # empty rows that part figures, field and map where rows abound
 _GOOD_MAP = 9  # rows from which on a map of three rows stands at ease
 Rows = tuple[str, ...]
@@ -35,7 +39,7 @@ _TOLD_BY_THE_HELP = frozenset({"F2", "Backspace"})
 class Large(Struct, frozen=True):
     """How the figures stand: their height (None: plain bold text), the columns of the number for the hand, where its
     unit stands ("large" or as "text" beside it, or "below"), whether the position stands below it or not at all, and
-    whether what was stored last stands beside them. `rows` are those of all of them.
+    whether what was stored last stands beside them. `rows` are those of all of them, `free` the columns beside them.
     """
 
     tall: Height | None = None
@@ -45,19 +49,24 @@ class Large(Struct, frozen=True):
     place: bool = True
     kept: bool = False
     rows: int = 2
+    free: int = 0
 
 
 class Room(Struct, frozen=True):
     """The parts that fit: the figures, the short lines, the rows of a list and whether an empty one stands above it,
-    the last readings in a line, the map, and the keys that are shown."""
+    the keys that are shown, the map (`strip`: only the places around the one at hand), the stages, and the window of
+    what is read, in a "line" or as a "run" beside the figures.
+    """
 
     figures: Large
     lines: tuple[str, ...]
     listed: int
     apart: bool
-    readings: bool
     map: bool
     keys: tuple[KeyHint, ...]
+    strip: bool = False
+    stages: bool = False
+    window: Literal["", "line", "run"] = ""
 
 
 @lru_cache(maxsize=64)
@@ -132,21 +141,53 @@ def room(shown: Shown, width: int, height: int, notice: str, kept: Figure | None
     used += len(arranged(keys, inner)[0])
     listed += len(shown.items)
     left = height - used - (_SPREAD if height >= HIGH else 0)
-    readings = shown.pulls and width >= WIDE and height >= LOW
-    left -= readings and shown.field is None
     any_figure = shown.hand is not None or shown.position is not None
-    figures = Large()
+    figures = Large(rows=0)
     if any_figure:
         most = TALL if height >= HIGH else MIDDLE if left >= MIDDLE.rows + 2 else SMALL
-        figures = large(shown.hand, shown.position, kept, inner, most, left, widest)
-        left -= figures.rows
-    told = tuple(line for line in shown.lines if kept is None or not line.startswith(LAST_READING))
-    for_lines = max(left - listed, min(left, 1)) if shown.choices else left  # what can be chosen is worth more
+        figures = large(shown.hand, _widest(shown.position, widest), kept, inner, most, left)
+    left -= figures.rows
+    window = _window(shown, height, figures)
+    left -= window == "line"
+    stages = shown.picture and width >= _BROAD and height >= HIGH
+    left -= 2 * stages
+    told = _told(shown, kept, inner if window == "line" else 0)
+    for_lines = max(left - listed, min(left, 0 if window == "line" else 1)) if shown.choices else left
+    for_map = _map_wanted(shown, width, height)
+    for_lines = min(for_lines, max(left - for_map, min(left, 1))) if for_map and not shown.choices else for_lines
     lines = whole(told, inner, max(for_lines, 0), packed if any_figure or shown.choices else wrapped)
     left -= len(lines)
-    fits = shown.picture and width >= WIDE and height >= LOW and left - listed >= _LEAST_MAP
+    least = _LEAST_STRIP if width < WIDE or height < LOW else _LEAST_MAP
+    fits = shown.picture and (width >= WIDE or shown.pulls) and left - listed >= least
     apart = bool(shown.choices) and left - listed > (_GOOD_MAP if fits else 0)
-    return Room(figures, lines, max(left - apart, 2), apart, readings, fits, keys)
+    strip = fits and least == _LEAST_STRIP
+    return Room(figures, lines, max(left - apart, 2), apart, fits, keys, strip, stages, window)
+
+
+def _told(shown: Shown, kept: Figure | None, beside_line: int) -> tuple[str, ...]:
+    """The short lines, without what stands elsewhere: right after it was stored the last reading, and on a narrow
+    screen the window, where it is drawn."""
+    stored = tuple(line for line in shown.lines if kept is None or not line.startswith(LAST_READING))
+    narrow = 0 < beside_line < WIDE
+    return tuple(line for line in stored if not line.startswith(WINDOW)) if narrow else stored
+
+
+def _window(shown: Shown, height: int, figures: Large) -> Literal["", "line", "run"]:
+    """Tell how the window of what is read is drawn: as a run where that fits beside the figures."""
+    if shown.band is None:
+        return ""
+    beside = figures.tall is not None and not figures.stacked and not figures.kept and shown.position is not None
+    columns, rows = LEAST_RUN
+    return "run" if beside and height >= HIGH and figures.rows >= rows and figures.free >= columns else "line"
+
+
+def _map_wanted(shown: Shown, width: int, height: int) -> int:
+    """Rows that the map has before the further lines under the sentence."""
+    if not shown.picture:
+        return 0
+    if width < WIDE or height < LOW:
+        return _LEAST_STRIP if shown.pulls else 0
+    return _LARGE_MAP if height >= HIGH else _USUAL_MAP
 
 
 def brief(keys: tuple[KeyHint, ...]) -> tuple[KeyHint, ...]:
@@ -165,15 +206,20 @@ def _rows(text: str, width: int) -> int:
     return 1 if len(shown) <= width else len(textwrap.wrap(shown, width, break_on_hyphens=False)) or 1
 
 
+def _widest(place: Figure | None, widest: str) -> Figure | None:
+    """The position, or a wider one in its place, so that nothing moves from one to the next."""
+    if place is None or not covers(widest) or not covers(place.text):
+        return place
+    return place if width_of(widest, MIDDLE) <= width_of(place.text, MIDDLE) else replace(place, text=widest)
+
+
 @lru_cache(maxsize=64)
-def large(
-    hand: Figure | None, place: Figure | None, kept: Figure | None, width: int, most: Height, rows: int, widest: str
-) -> Large:
+def large(hand: Figure | None, place: Figure | None, kept: Figure | None, width: int, most: Height, rows: int) -> Large:
     """How number and position stand equally large: beside each other as tall as they fit, else one above the other,
     else the number alone, which then names the position. Where nothing is drawn large they stand as plain text.
     """
     tries = (
-        *(_beside(hand, place, kept, width, tall, unit, widest) for tall in _heights(most) for unit in UNITS),
+        *(_beside(hand, place, kept, width, tall, unit) for tall in _heights(most) for unit in UNITS),
         *(_stacked(hand, place, width, tall, rows) for tall in _heights(most)),
         *(_alone(hand, width, tall) for tall in _heights(most)),
     )
@@ -189,18 +235,17 @@ def _heights(most: Height) -> tuple[Height, ...]:
 
 
 def _beside(
-    hand: Figure | None, place: Figure | None, kept: Figure | None, width: int, tall: Height, unit: str, widest: str
+    hand: Figure | None, place: Figure | None, kept: Figure | None, width: int, tall: Height, unit: str
 ) -> Large | None:
-    """Both in one row; what was stored last beside them. There is room for the `widest` position, too, so that
-    nothing moves from one to the next."""
+    """Both in one row; what was stored last beside them."""
     narrow = width + 2 < WIDE
     if not _drawn((hand, place)) or (unit == "large" and (narrow or hand is None or not hand.unit)):
         return None
     stand = Stand(tall, unit)
     rows = tall.rows + (2 if place is not None and place.framed else unit == "below")
-    for_place = max(_columns(place, stand), _columns(place and replace(place, text=widest or place.text), stand))
+    for_place = _columns(place, stand)
     if hand is None:
-        return Large(tall, rows=rows) if for_place <= width else None
+        return Large(tall, unit=unit, rows=rows, free=width - for_place - GAP) if for_place <= width else None
     for_hand = _columns(hand, stand)
     if place is None:
         return Large(tall, hand=width, unit=unit, rows=rows) if for_hand <= width else None
@@ -209,7 +254,8 @@ def _beside(
         return None
     columns = min(max(for_hand + gap, 0 if narrow else width // 2), width - for_place)
     fits = _drawn((kept,)) and columns + for_place + GAP + _columns(kept, stand) <= width
-    return Large(tall, hand=columns, unit=unit, kept=fits, rows=rows)
+    free = width - columns - for_place - GAP
+    return Large(tall, hand=columns, unit=unit, kept=fits, rows=rows, free=free)
 
 
 def _stacked(hand: Figure | None, place: Figure | None, width: int, tall: Height, rows: int) -> Large | None:

@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from datetime import datetime
 from typing import TYPE_CHECKING, Literal
 
 from msgspec import Struct
 from rich.cells import cell_len
-from textual.widget import Widget
 
 from clampbook.run import events as e
 from clampbook.run.prompts import Prompt
 from clampbook.run.session import Session
+from clampbook.run.told import the_round
 from clampbook.run.told.marks import marked
+from clampbook.run.told.stages import stages
+from clampbook.run.told.the_round import Round
 from clampbook.run.told.words import Figure
-from clampbook.screens import mapped
 from clampbook.screens.arranging import Room, room
 from clampbook.screens.heading import heading
 from clampbook.screens.notice import Notice
@@ -23,11 +24,12 @@ from clampbook.screens.question_board import ASTRAY, NUMBER_ROOM, QuestionBoard
 from clampbook.screens.shown import Shown
 from clampbook.screens.widgets.entry_line import EntryLine
 from clampbook.screens.widgets.figures import MIDDLE, width_of
-from clampbook.screens.widgets.readings_line import ReadingsLine
 
 if TYPE_CHECKING:
     from clampbook.screens.widgets.countdown import Countdown
     from clampbook.screens.widgets.joint_map import JointMap
+    from clampbook.screens.widgets.stages_line import StagesLine
+    from clampbook.screens.widgets.window_picture import WindowPicture
 
 
 class Scene(Struct, frozen=True):
@@ -74,10 +76,8 @@ class Board(QuestionBoard):
         self._map: JointMap | None = None
         self._countdown: Countdown | None = None
         self._widest: str | None = None
-
-    def beside_the_field(self) -> Iterable[Widget]:
-        """The last readings of the stage."""
-        return (ReadingsLine(id="readings"),)
+        self._windows: dict[str, WindowPicture] = {}
+        self._stages: StagesLine | None = None
 
     def show(self, scene: Scene) -> None:
         """Show this now."""
@@ -89,7 +89,10 @@ class Board(QuestionBoard):
         self._from_the_top(shown)
         self._entry(scene.field)
         self._notice(scene.told, *scene.marks)
-        self._picture(scene, fits)
+        at_hand = the_round.of(scene.session, scene.prompt)
+        self._window(shown, fits, at_hand)
+        self._picture(scene, fits, at_hand)
+        self._progress(scene, fits)
         self._wait(shown)
         self._keys(fits)
 
@@ -103,23 +106,18 @@ class Board(QuestionBoard):
         return self._widest
 
     def _entry(self, field: str) -> None:
-        if self._scene is None or self._now is None:
+        if self._now is None:
             return
-        scene, (shown, fits) = self._scene, self._now
-        reads = mapped.reads(scene.session, scene.prompt)
+        shown, _ = self._now
         asked = shown.field is not None or bool(field)
-        pull = fits.readings and scene.whole and bool(reads)
-        self.query_one("#entry").display = asked or pull
-        entry, line = self.query_one(EntryLine), self.query_one(ReadingsLine)
-        entry.display, line.display = asked, pull
+        self.query_one("#entry").display = asked
         if asked:
-            before = shown.field or ASTRAY
+            entry, before = self.query_one(EntryLine), shown.field or ASTRAY
             entry.show(before, field, shown.unit)
             wide = cell_len(before) + NUMBER_ROOM + cell_len(shown.unit)
-            entry.styles.width = min(wide, self.screen.size.width - 2) if shown.unit or pull else "1fr"
-        line.show(reads)
+            entry.styles.width = min(wide, self.screen.size.width - 2) if shown.unit else "1fr"
 
-    def _picture(self, scene: Scene, fits: Room) -> None:
+    def _picture(self, scene: Scene, fits: Room, at_hand: Round) -> None:
         picture, progress = self._map, scene.session.progress
         if picture is None and fits.map:
             picture = self._map = self._drawn(scene.session)
@@ -128,8 +126,38 @@ class Board(QuestionBoard):
             return
         picture.display = fits.map
         if fits.map:
+            picture.narrow(fits.strip)
             picture.turn(progress.quarters, progress.from_below)
-            picture.show(mapped.marks(scene.session.plan, progress, scene.prompt), mapped.now(scene.prompt))
+            picture.show(at_hand.marks, at_hand.now, at_hand.ahead)
+
+    def _window(self, shown: Shown, fits: Room, at_hand: Round) -> None:
+        """The window of what is read, where there is room for it."""
+        for form, place in (("line", "#lines"), ("run", "#place")):
+            drawn = self._windows.get(form)
+            if drawn is None and fits.window == form:
+                from clampbook.screens.widgets.window_picture import WindowPicture
+
+                drawn = self._windows[form] = WindowPicture(id=f"window-{form}")
+                self.query_one(place).parent.mount(drawn, after=place)  # type: ignore[union-attr]
+            if drawn is None:
+                continue
+            drawn.display = fits.window == form
+            if shown.band is not None and drawn.display:
+                drawn.show(shown.band, at_hand.reads)
+                drawn.styles.height = fits.figures.rows if form == "run" else 1
+        self.query_one("#figures").set_class(fits.window == "run", "-run")
+
+    def _progress(self, scene: Scene, fits: Room) -> None:
+        """The stages of the run, where there is room for them."""
+        if self._stages is None and fits.stages:
+            from clampbook.screens.widgets.stages_line import StagesLine
+
+            self._stages = StagesLine(id="stages")
+            self.mount(self._stages, before="#keys")
+        if self._stages is not None:
+            self._stages.display = fits.stages
+            if fits.stages:
+                self._stages.show(stages(scene.session, scene.prompt))
 
     def _drawn(self, session: Session) -> JointMap:
         from clampbook.screens.widgets.joint_map import JointMap

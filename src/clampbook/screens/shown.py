@@ -10,7 +10,7 @@ from msgspec.structs import replace
 from clampbook.run.gather.draft import NONE, Part
 from clampbook.run.gather.keys import PLUS, acts_alone
 from clampbook.run.prompts import Choice
-from clampbook.run.told.words import Figure
+from clampbook.run.told.words import Band, Figure
 from clampbook.screens.choosing import Item
 from clampbook.screens.hinting import before_field, keys_of
 from clampbook.screens.widgets.bottom_line import KeyHint
@@ -42,6 +42,7 @@ class Shown(Struct, frozen=True):
     picture: bool = False
     pulls: bool = False
     waiting: Waiting | None = None
+    band: Band | None = None
 
     def with_keys(self, *keys: KeyHint) -> Shown:
         """The same with more keys behind."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from datetime import UTC, datetime, timedelta
+from decimal import Decimal
 from pathlib import Path, PurePath
 from typing import ClassVar
 
@@ -12,7 +13,7 @@ from textual.containers import Horizontal
 
 import clampbook.screens
 from clampbook.procedure.model import Layout, Place
-from clampbook.run.told.words import Figure
+from clampbook.run.told.words import Band, Figure, Read
 from clampbook.screens import theme
 from clampbook.screens.widgets.bottom_line import BottomLine, KeyHint
 from clampbook.screens.widgets.countdown import Countdown
@@ -21,8 +22,8 @@ from clampbook.screens.widgets.figures import MIDDLE, SMALL, TALL
 from clampbook.screens.widgets.joint_map import JointMap
 from clampbook.screens.widgets.large_figures import LargeFigures, Stand
 from clampbook.screens.widgets.marks import Mark
-from clampbook.screens.widgets.readings_line import Read, ReadingsLine
 from clampbook.screens.widgets.sentence import Sentence
+from clampbook.screens.widgets.window_picture import WindowPicture
 
 STYLES = Path(clampbook.screens.__file__).with_name("styles") / "widgets.tcss"
 NINE = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
@@ -74,7 +75,12 @@ EVERY_MARK: dict[str, Mark] = {
     "10": "set aside",
     "11": "to do again",
 }
-READS = (Read("1", "within", "22.4"), Read("2", "released"), Read("4", "under", "20.1"), Read("5", "over", "24.9"))
+WINDOW = Band(Decimal("20.7"), Decimal("23.6"), "lbf·ft", Decimal("22.1"))
+READS = (
+    Read("1", "within", "22.4", "lbf·ft", Decimal("22.4")),
+    Read("4", "under", "20.1", "lbf·ft", Decimal("20.1")),
+    Read("5", "over", "24.9", "lbf·ft", Decimal("24.9")),
+)
 
 
 class Shop(App[None]):
@@ -97,7 +103,7 @@ class Gallery(Shop):
     #hand { margin-right: 3; }
     #entry { height: 1; }
     #entry EntryLine { width: 20; margin-right: 3; }
-    #entry ReadingsLine { width: 1fr; }
+    WindowPicture { height: 1; }
     """
 
     def compose(self) -> ComposeResult:
@@ -109,7 +115,7 @@ class Gallery(Shop):
             yield LargeFigures(id="position")
         with Horizontal(id="entry"):
             yield EntryLine()
-            yield ReadingsLine(READS)
+        yield WindowPicture()
         yield Countdown(lambda: NINE, lead="finish within: ")
         yield JointMap(HEAD, fits=FITS)
         yield BottomLine(KEYS)
@@ -120,6 +126,7 @@ class Gallery(Shop):
         hand, position = self.query_one("#hand", LargeFigures), self.query_one("#position", LargeFigures)
         hand.show(Figure("22.1", "on W2", "set to", "lbf·ft"), Stand(most, "below" if narrow else "text"))
         position.show(Figure("3", framed=True, kind="long"), Stand(most))
-        self.query_one(JointMap).show(EVERY_MARK, ("3",))
+        self.query_one(JointMap).show(EVERY_MARK, ("3",), ("12", "13"))
+        self.query_one(WindowPicture).show(WINDOW, READS)
         self.query_one(Countdown).count(NINE - timedelta(seconds=48), timedelta(minutes=10))
         self.query_one(EntryLine).show("reading", "22.1", "lbf·ft")

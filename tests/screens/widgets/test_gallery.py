@@ -74,4 +74,4 @@ def test_without_colour_nothing_is_sent_but_the_terminals_own(monkeypatch: pytes
     colours, text = asyncio.run(look())
 
     assert {"default"} == colours
-    assert ["▀5", "▄4", "◆6", "!7", "[3]"] == [shown for shown in ("▀5", "▄4", "◆6", "!7", "[3]") if shown in text]
+    assert ["▀5", "▄4", "◆6", "!7", "┃3┃"] == [shown for shown in ("▀5", "▄4", "◆6", "!7", "┃3┃") if shown in text]

@@ -23,7 +23,7 @@ def test_the_map_shows_every_mark_beside_its_position() -> None:
     expected = [
         "                      inlet side",
         "       ↺11 ?9  ▀5  ○1  ▄4  ×8  ·12",
-        "front      –10 ◆6  ●2  [3] !7",
+        "front      –10 ◆6  ●2  ┃3┃ !7",
         "       ·13                     ·14",
         "          exhaust side · you stand here",
     ]
@@ -82,16 +82,16 @@ def test_only_what_somebody_must_look_at_has_a_colour(mark: Mark, tone: str) -> 
     assert tone == next(piece.tone for piece in pieces if piece.text == "1")
 
 
-def test_the_one_now_is_in_brackets_and_reversed() -> None:
+def test_the_one_now_stands_between_thick_bars_and_reversed() -> None:
     """Two signs for it, neither of them a colour."""
     pieces = [piece for line in draw(rows("1 2"), {}, ("2",), 20, 3) for piece in line if piece.tone == "now"]
 
-    assert "[2]" == "".join(piece.text for piece in pieces)
+    assert "┃2┃" == "".join(piece.text for piece in pieces)
 
 
 def test_all_of_a_set_are_now() -> None:
     """The bolts of a cap that are done together are all marked."""
-    assert ["[1]", "[2]", "·3", "·4"] == read(rows("1 2 3 4"), {}, ("1", "2"), 20, 2)[0].split()
+    assert ["┃1┃", "┃2┃", "·3", "·4"] == read(rows("1 2 3 4"), {}, ("1", "2"), 20, 2)[0].split()
 
 
 def test_seen_from_below_it_says_so() -> None:
@@ -114,9 +114,9 @@ def test_two_kinds_of_bolts_are_told_apart_without_colour() -> None:
 def test_further_kinds_carry_a_sign_of_their_own() -> None:
     """Three lengths of cover screws: plain, underlined, and with a small three."""
     fits = {"1": "M6 x 20", "2": "M6 x 20", "3": "M6 x 20", "4": "M6 x 35", "5": "M6 x 35", "6": "M6 x 50"}
-    shown = read(rows("1 2 3 4 5 6"), {}, ("6",), 60, 8, fits=fits)
+    shown = read(rows("1 2 3 4 5 6"), {}, ("6",), 40, 6, fits=fits)
 
-    assert shown[0].endswith("[6³]")
+    assert shown[0].endswith("┃6³┃")
     assert "³: M6 x 50" in shown[-1]
 
 
@@ -127,12 +127,13 @@ def test_without_room_for_the_legend_nothing_is_underlined() -> None:
 
 def test_one_kind_of_bolts_needs_no_legend() -> None:
     """Nothing is said where nothing has to be told apart."""
-    assert "you stand here" == read(rows("1 2", "3 4"), {}, (), 40, 9, fits={"1": "M8", "2": "M8"})[-1].strip()
+    assert "you stand here" == read(rows("1 2", "3 4"), {}, (), 40, 5, fits={"1": "M8", "2": "M8"})[-1].strip()
 
 
 def test_under_a_single_row_the_side_is_named_and_no_place() -> None:
     """Else it reads as if the person stood at the bolt above the words."""
-    assert "you stand on this side" == read(rows("1 2 3 4"), {}, ("1",), 40, 9)[-1].strip()
+    assert "you stand on this side" == read(rows("1 2 3 4"), {}, ("1",), 40, 3)[-1].strip()
+    assert " you stand on this side " in read(rows("1 2 3 4"), {}, ("1",), 40, 9)[-1]
 
 
 def test_on_a_low_window_the_far_edge_gives_way_to_a_row_of_bolts() -> None:
@@ -148,7 +149,7 @@ def test_what_does_not_fit_is_looked_at_where_the_work_is() -> None:
     grid = rows(*(" ".join(str(r * 20 + c + 1) for c in range(20)) for r in range(10)))
     shown = read(grid, {}, ("120",), 60, 12)
 
-    assert any("[120]" in line for line in shown)
+    assert any("┃120┃" in line for line in shown)
     assert "120 of 200 shown, more left" in shown[-1]
 
 

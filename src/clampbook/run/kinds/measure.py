@@ -53,7 +53,7 @@ from clampbook.run.told.clamp_loads import stretched
 from clampbook.run.told.marks import marked
 from clampbook.run.told.places import place, position_of, where, within_a_sentence
 from clampbook.run.told.torques import lever_line, window_line, windows
-from clampbook.run.told.words import Facts, Field, Figure, Words, held, window_in
+from clampbook.run.told.words import Band, Facts, Field, Figure, Read, Words, band_of, held, window_in
 from clampbook.text import started
 from clampbook.tools.aim import Aim
 from clampbook.tools.lever import STRAIGHT
@@ -114,9 +114,21 @@ def words(prompt: Measure) -> Words:
         hand=_between(aim) if prompt.part == "final torque" and aim is not None else None,
         position=position(prompt.where),
         field=Field("measured", shown_in),
+        band=_band(prompt),
         picture=True,
         facts=with_(Facts() if aim is None else held(aim), window=window_in(prompt.window, prompt.unit), unit=shown_in),
     )
+
+
+def _band(prompt: Measure) -> Band | None:
+    """The window of what is typed, with the points that were measured before; none where something is taken off."""
+    if prompt.aim is not None:
+        return band_of(prompt.aim)
+    if prompt.window is None or prompt.minus is not None:
+        return None
+    window, unit = prompt.window, prompt.unit
+    reads = tuple(Read(point, judge(value, window), units.plain(value), unit, value) for point, value in prompt.so_far)
+    return Band(*window, unit, found=reads if prompt.where.point is not None else None)
 
 
 def _between(aim: Aim) -> Figure | None:

@@ -77,7 +77,7 @@ def mark(aim: Aim) -> Figure | None:
     """Show what to set or where to stop, large, in the unit of what the hand holds; None where nothing is aimed at."""
     if aim.mark is None:
         return None
-    return Figure(plain(aim.mark), f"on {aim.hand}", "stop at" if aim.reading else "set to", aim.tool.unit)
+    return Figure(plain(aim.mark), f"on {aim.hand}", unit=aim.tool.unit)
 
 
 def large(text: str, where: Where, caption: str = "position") -> Figure:

@@ -28,7 +28,7 @@ from clampbook.run.prompts import BackAtMark, BackOff, Choice, Prompt, Recheck, 
 from clampbook.run.session import BETWEEN_LINES, Session
 from clampbook.run.told.places import LEFT_HAND, bolt, where
 from clampbook.run.told.torques import lever_line, mark_line, target_line, windows
-from clampbook.run.told.words import Field, Words, window_in
+from clampbook.run.told.words import Field, Words, band_of, window_in
 from clampbook.tools.aim import OPEN, Aim
 from clampbook.units import Kind
 
@@ -101,6 +101,7 @@ def words(prompt: Recheck) -> Words:
         position=pulls.position(prompt.where),
         about=prompt.together,
         field=Field("reading", prompt.tool.unit) if prompt.reading else None,
+        band=None if judged is None else band_of(aim),
         picture=True,
         terms=("recheck", "window"),
         facts=with_(pulls.aimed(aim), window=window_in(judged, aim.unit)),

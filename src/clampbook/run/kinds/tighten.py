@@ -32,7 +32,7 @@ from clampbook.run.prompts import Choice, Confirm, Prompt, Tighten
 from clampbook.run.session import Session
 from clampbook.run.told.places import place, tightened, where
 from clampbook.run.told.torques import at_mark, lever_line, mark_line, target_line, windows
-from clampbook.run.told.words import Field, Words
+from clampbook.run.told.words import Field, Words, band_of
 from clampbook.tools.aim import Aim
 from clampbook.units import Kind, Quantity, show, show_window
 
@@ -133,6 +133,7 @@ def words(prompt: Tighten) -> Words:
         about=prompt.together,
         field=Field("reading", prompt.tool.unit) if prompt.reading else None,
         until=pulls.until(prompt.due),
+        band=band_of(aim),
         picture=True,
         terms=("indicating tool" if prompt.reading else "setting tool", "window", "at the bolt"),
         facts=pulls.aimed(aim),

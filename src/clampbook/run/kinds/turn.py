@@ -33,7 +33,7 @@ from clampbook.run.session import Session
 from clampbook.run.told.marks import marked
 from clampbook.run.told.places import place, position_of, tightened, where
 from clampbook.run.told.torques import degrees, window_line
-from clampbook.run.told.words import Facts, Field, Figure, Words, window_in
+from clampbook.run.told.words import Band, Facts, Field, Figure, Words, window_in
 from clampbook.text import started
 from clampbook.tools.aim import tightening
 from clampbook.tools.model import Tool
@@ -104,6 +104,7 @@ def words(prompt: Turn) -> Words:
         about=prompt.together,
         field=None if prompt.by_marks else Field("angle", "°"),
         until=pulls.until(prompt.due),
+        band=None if prompt.by_marks else Band(*prompt.window, "°", prompt.target),
         picture=True,
         terms=("window", "remainder"),
         facts=Facts(

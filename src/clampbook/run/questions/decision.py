@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 from clampbook import text as foreign
-from clampbook.figures import beside, narrowed, step_of
+from clampbook.figures import beside, judge, narrowed, plain, step_of
 from clampbook.ledger.stamp import Stamp
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, GiveUp, Hold, Refused, Resolve
@@ -19,13 +19,13 @@ from clampbook.run.kinds.stamping import common
 from clampbook.run.kinds.values import rounded
 from clampbook.run.plan import Plan
 from clampbook.run.progress import COUNT_DIFFERS, NO_ONE_POSITION, Progress, Question, standing
-from clampbook.run.prompts import Choice, Decide
+from clampbook.run.prompts import Choice, Decide, Ends
 from clampbook.run.questions.causes import NEVER_REACHES, sentence, ways
 from clampbook.run.questions.resolutions import asked_for, missing
 from clampbook.run.session import Session
 from clampbook.run.told.places import bolt, place, where
 from clampbook.run.told.torques import window_line
-from clampbook.run.told.words import Facts, Words, window_in
+from clampbook.run.told.words import Band, Facts, Read, Words, window_in
 from clampbook.units import convert, show_window
 
 
@@ -76,6 +76,7 @@ def words(prompt: Decide) -> Words:
         sentence(prompt),
         _window(prompt),
         about=() if prompt.position in (None, NO_ONE_POSITION) else (prompt.position,),
+        band=_band(prompt),
         picture=True,
         terms=("from the beginning", "concession", "hold"),
         facts=Facts(window=window_in(prompt.window, prompt.unit or "")),
@@ -101,6 +102,10 @@ def _window(prompt: Decide) -> tuple[str, ...]:
 
 def _where_read(judged: Judged, typed: Decimal, unit: str) -> str:
     """The window in the unit that was read, with as many digits as the reading has, so that they can be compared."""
+    return show_window(*_ends_where_read(judged, typed, unit), unit, exact=True)
+
+
+def _ends_where_read(judged: Judged, typed: Decimal, unit: str) -> Ends:
     reach = judged.reach
     low, high = (None if end is None else convert(reach.on_tool(end), judged.unit, unit) for end in judged.window)
     step = step_of(low, high, unit, Decimal(1).scaleb(int(typed.as_tuple().exponent)))
@@ -108,7 +113,22 @@ def _where_read(judged: Judged, typed: Decimal, unit: str) -> str:
     def there(value: Decimal) -> Decimal:
         return reach.at_fastener(convert(value, unit, judged.unit))
 
-    return show_window(*narrowed(judged.window, (low, high), there, step), unit, exact=True)
+    return narrowed(judged.window, (low, high), there, step)
+
+
+def _band(prompt: Decide) -> Band | None:
+    """What was read against its window, on the scale where it was read: of a click nothing was."""
+    judged = prompt.judged
+    if judged is None or judged.typed is None or judged.typed_unit is None:
+        return None
+    value, unit = judged.typed, judged.typed_unit
+    ends: Ends = judged.window
+    if judged.unit == "°":
+        value = judged.shown
+    elif (value, unit) != (judged.shown, judged.unit):
+        ends = _ends_where_read(judged, value, unit)
+    read = Read(prompt.position or "", judge(judged.shown, judged.window), plain(value), unit, value)
+    return Band(*ends, unit, found=(read,))
 
 
 def complete(prompt: Decide, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 from clampbook.run.progress import Outcome
+
+Mark = Outcome | Literal["to do"]
 
 TO_DO = "·"
 MARKS: dict[Outcome, str] = {

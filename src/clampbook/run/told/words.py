@@ -7,7 +7,9 @@ from decimal import Decimal
 
 from msgspec import Struct
 
+from clampbook.run.told.marks import Mark
 from clampbook.tools.aim import Aim
+from clampbook.tools.lever import STRAIGHT, Reach
 from clampbook.units import Quantity
 
 Window = tuple[Quantity | None, Quantity | None]
@@ -26,6 +28,29 @@ class Figure(Struct, frozen=True):
     unit: str = ""
     framed: bool = False
     kind: str = ""
+
+
+class Read(Struct, frozen=True):
+    """The number of one pull: `text` as the tool showed it, in `unit`; `value` is where that stands on a band."""
+
+    position: str
+    mark: Mark
+    text: str
+    unit: str
+    value: Decimal
+
+
+class Band(Struct, frozen=True):
+    """The window of what is read, on the scale it is read from: its ends, and where to stop. `through` is how that
+    scale reaches the fastener; `found` is what the question itself knows of, else it is what the round read.
+    """
+
+    low: Decimal | None
+    high: Decimal | None
+    unit: str
+    target: Decimal | None = None
+    through: Reach = STRAIGHT
+    found: tuple[Read, ...] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +101,8 @@ class Words:
     """The words shown at a question: the sentence, and the short lines under it.
 
     `hand` is the number for the hand and `position` where it belongs, both large. `about` are the positions at hand,
-    where these are others than that of its place. `field` is None where nothing is typed but the number of a choice.
+    where these are others than that of its place. `band` is the window of what is read.
+    `field` is None where nothing is typed but the number of a choice.
     `picture`: the map belongs to it, though its place is no position. `terms` are the words that help explains.
     """
 
@@ -87,6 +113,7 @@ class Words:
     about: tuple[str, ...] = ()
     field: Field | None = None
     until: Until | None = None
+    band: Band | None = None
     picture: bool = False
     terms: tuple[str, ...] = ()
     facts: Facts = Facts()
@@ -98,6 +125,11 @@ def window_in(window: tuple[Decimal | None, Decimal | None] | None, unit: str) -
         return None
     low, high = window
     return None if low is None else Quantity(low, unit), None if high is None else Quantity(high, unit)
+
+
+def band_of(aim: Aim) -> Band | None:
+    """Give the window on the scale of a tool that shows a number."""
+    return Band(*aim.on_tool, aim.tool.unit, aim.mark, aim.through) if aim.reading else None
 
 
 def held(aim: Aim) -> Facts:

@@ -13,14 +13,15 @@ from textual.strip import Strip
 from textual.widget import Widget
 
 from clampbook.procedure.model import Layout
-from clampbook.screens.widgets.map_drawing import Frame, Line, Picture, Sight, View, draw, framed, line_at, pictured
+from clampbook.screens.widgets.map_drawing import Frame, Picture, Sight, View, draw, framed, line_at, pictured
+from clampbook.screens.widgets.map_piece import Line
 from clampbook.screens.widgets.map_words import text_equivalent
 from clampbook.screens.widgets.marks import Mark
 
 __all__ = ["JointMap", "draw", "text_equivalent"]
 
 _UNDERLINED = Style(underline=True)
-_TONES = ("quiet", "under", "over", "concession", "now")
+_TONES = ("quiet", "under", "over", "concession", "edge", "now")
 
 
 class JointMap(Widget):
@@ -43,6 +44,8 @@ class JointMap(Widget):
         self.quarters, self.from_below = quarters % 4, from_below
         self._marks: dict[str, Mark] = {}
         self._now: tuple[str, ...] = ()
+        self._ahead: tuple[str, ...] = ()
+        self._strip = False
         self._picture: Picture | None = None
         self._frame: Frame | None = None
         self._view: View | None = None
@@ -64,19 +67,21 @@ class JointMap(Widget):
         """The map in words."""
         return text_equivalent(self._layout_shown, self._marks, self._now, self.quarters, self.from_below, self._fits)
 
-    def show(self, marks: Mapping[str, Mark], now: tuple[str, ...]) -> None:
+    def show(self, marks: Mapping[str, Mark], now: tuple[str, ...], ahead: tuple[str, ...] = ()) -> None:
         """Show these marks; only lines with a change are painted again, all of them where the view moves on."""
         changed = {p for p in self._marks.keys() | marks.keys() if self._marks.get(p) != marks.get(p)}
-        changed |= set(self._now) ^ set(now)
-        self._marks, self._now = dict(marks), now
+        changed |= (set(self._now) ^ set(now)) | (set(self._ahead) ^ set(ahead))
+        self._marks, self._now, self._ahead = dict(marks), now, ahead
         if not changed:
             return
         if self._frame is None or any(position not in self._frame.line_of for position in now):
             self._again(anew=False)
             return
+        rows = self._frame.box.rows
         for y in {self._frame.line_of[position] for position in changed if position in self._frame.line_of}:
-            self._strips.pop(y, None)
-            self.refresh(Region(0, y, self.size.width, 1))
+            for line in range(y, y + rows):
+                self._strips.pop(line, None)
+            self.refresh(Region(0, y, self.size.width, rows))
 
     def turn(self, quarters: int, from_below: bool) -> None:
         """Show it turned clockwise by so many quarters, and from below or above."""
@@ -84,10 +89,16 @@ class JointMap(Widget):
             self.quarters, self.from_below = quarters % 4, from_below
             self._again()
 
+    def narrow(self, strip: bool) -> None:
+        """Show only the places around the one at hand, with nothing beside them; or all there is."""
+        if strip != self._strip:
+            self._strip = strip
+            self._again()
+
     def lines(self) -> tuple[Line, ...]:
         """The map as it stands at its present size."""
         frame = self._framed()
-        return tuple(line_at(frame, y, self._marks, self._now) for y in range(self.size.height))
+        return tuple(line_at(frame, y, self._marks, self._now, self._ahead) for y in range(self.size.height))
 
     def on_resize(self, _: events.Resize) -> None:
         self._again()
@@ -104,12 +115,12 @@ class JointMap(Widget):
     def render_line(self, y: int) -> Strip:
         strip = self._strips.get(y)
         if strip is None or strip.cell_length != self.size.width:
-            line = line_at(self._framed(), y, self._marks, self._now)
+            line = line_at(self._framed(), y, self._marks, self._now, self._ahead)
             strip = self._strips[y] = self._painted(line, self.size.width)
         return strip
 
     def _sight(self, width: int, height: int) -> Sight:
-        return Sight(self._layout_shown, width, height, self.quarters, self.from_below, self._fits)
+        return Sight(self._layout_shown, width, height, self.quarters, self.from_below, self._fits, self._strip)
 
     def _again(self, *, anew: bool = True) -> None:
         """Paint all of it; `anew` places the positions again, too."""

@@ -77,8 +77,8 @@ def _beside(figure: Figure, height: Height, stand: Stand) -> tuple[str, ...]:
         return ()
     unit, tool, caption = (printable(each) for each in (figure.unit, figure.beside, figure.caption))
     if stand.unit == "large" and covers_slim(figure.unit) and height.rows > ROWS:
-        above = [caption, tool] if caption and tool else [caption or tool]
-        return (*above, *("",) * (height.rows - len(above) - ROWS), *slim(figure.unit))
+        free = height.rows - ROWS - bool(caption) - bool(tool)
+        return (*([caption] if caption else []), *("",) * free, *([tool] if tool else []), *slim(figure.unit))
     foot = [each for each in (unit, tool) if each]
     above = [caption] if caption else []
     while len(above) + len(foot) > height.rows:

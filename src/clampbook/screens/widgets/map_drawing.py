@@ -10,6 +10,10 @@ from typing import Final, Literal
 from rich.cells import cell_len, set_cell_size
 
 from clampbook.procedure.model import Layout
+from clampbook.screens.widgets.box_drawing import Standing, rows_of
+from clampbook.screens.widgets.map_boxes import PLAIN, Box
+from clampbook.screens.widgets.map_parts import Parts, framed_parts
+from clampbook.screens.widgets.map_piece import Line, Piece
 from clampbook.screens.widgets.map_places import Cell, Placed, edges, placed
 from clampbook.screens.widgets.marks import Mark, sign, tone
 from clampbook.text import printable
@@ -24,26 +28,14 @@ _LEAST_FOR_LEGEND: Final = 6
 
 
 @dataclass(frozen=True, slots=True)
-class Piece:
-    """A text at a column of a line, the tone it is painted in, and whether it is underlined."""
-
-    column: int
-    text: str
-    tone: str = "ink"
-    underlined: bool = False
-
-
-Line = tuple[Piece, ...]
-
-
-@dataclass(frozen=True, slots=True)
 class Frame:
     """All of a map that marks do not change: which cells are seen on which line, and what stands around them."""
 
     around: dict[int, Line]
     cells: dict[int, tuple[Cell, ...]]  # by line of the window, columns of the window
-    line_of: dict[str, int]
+    line_of: dict[str, int]  # the first line of each
     kinds: dict[str, int]
+    box: Box = PLAIN
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,11 +55,12 @@ def draw(
     quarters: int = 0,
     from_below: bool = False,
     fits: Mapping[str, str] | None = None,
+    ahead: tuple[str, ...] = (),
 ) -> tuple[Line, ...]:
-    """The map in `width` × `height` cells. `marks` holds what became of each position (none: to do); `fits` what
-    fastener belongs where, if they differ."""
+    """Draw the map in `width` × `height` cells. `marks` holds what became of each position (none: to do), `ahead` the
+    ones that come next; `fits` what fastener belongs where, if they differ."""
     frame, _ = framed(pictured(Sight(layout, width, height, quarters, from_below, fits or {})), now)
-    return tuple(line_at(frame, y, marks, now) for y in range(height))
+    return tuple(line_at(frame, y, marks, now, ahead) for y in range(height))
 
 
 def plain(line: Line) -> str:
@@ -88,11 +81,12 @@ class Sight:
     quarters: int = 0
     from_below: bool = False
     fits: Mapping[str, str] = field(default_factory=dict)
+    strip: bool = False  # only the places around the one at hand, with nothing beside them
 
     @property
     def names(self) -> dict[str, str]:
         """The names of what lies at each side."""
-        return edges(self.layout, self.quarters, self.from_below)
+        return {} if self.strip else edges(self.layout, self.quarters, self.from_below)
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,10 +102,14 @@ class Picture:
     room: tuple[int, int]
     width: int
     aspect: str  # from where it is seen, where that is not from above
+    parts: Parts | None = None  # where the positions stand in frames
+    bare: bool = False  # nothing stands around them
 
 
 def pictured(sight: Sight) -> Picture:
     """Everything that neither marks nor the present position change; the costly part, done once a size and turn."""
+    if sight.strip:
+        return _strip(sight)
     names = sight.names
     fits = sight.fits if sight.height >= _LEAST_FOR_LEGEND else {}  # a sign that nothing explains only puzzles
     kinds = _kinds(fits)
@@ -122,6 +120,10 @@ def pictured(sight: Sight) -> Picture:
     room = (max(1, sight.width - left - right), max(1, sight.height - top - 1 - len(legend)))
     kind_of = {position: kinds.index(fit) for position, fit in fits.items()}
     signs = {position: _SIGNS[min(kind - 2, len(_SIGNS) - 1)] for position, kind in kind_of.items() if kind > 1}
+    told = _above(names, aspect), _below(names, STANDING), _below(names, STANDING_BESIDE)
+    parts = framed_parts(sight, (left, right), len(legend), signs, told)
+    if parts is not None:
+        return Picture(parts.placed, names, legend, kind_of, parts.left, parts.top, room, sight.width, aspect, parts)
     whole = placed(sight.layout, *room, sight.quarters, sight.from_below, signs)
     if top and not aspect and whole.height > room[1]:  # a row of positions is worth more than the far edge's name
         top, room = 0, (room[0], room[1] + 1)
@@ -129,8 +131,16 @@ def pictured(sight: Sight) -> Picture:
     return Picture(whole, names, legend, kind_of, left, top, room, sight.width, aspect)
 
 
+def _strip(sight: Sight) -> Picture:
+    room = (sight.width, sight.height)
+    whole = placed(sight.layout, *room, sight.quarters, sight.from_below)
+    return Picture(whole, {}, (), {}, 0, 0, room, sight.width, "", bare=True)
+
+
 def framed(picture: Picture, now: tuple[str, ...], before: View | None = None) -> tuple[Frame, View]:
     """The part that is seen. `before` is what was looked at last: kept while the present position is in it."""
+    if picture.parts is not None:
+        return _in_frames(picture, picture.parts), View(0, 0)
     whole, room = picture.placed, picture.room
     view = _view(whole, now, room, before)
     seen = [
@@ -141,7 +151,8 @@ def framed(picture: Picture, now: tuple[str, ...], before: View | None = None) -
     used = (min(whole.width, room[0]), min(whole.height, room[1]))
     around = _around(picture, used)
     foot = picture.top + used[1]
-    around[foot] = _foot(picture, used, _hidden(whole, len(seen), view, room))
+    if not picture.bare:
+        around[foot] = _foot(picture, used, _hidden(whole, len(seen), view, room))
     around.update(enumerate(picture.legend, start=foot + 1))
     by_line: dict[int, list[Cell]] = {}
     for cell in seen:
@@ -150,22 +161,62 @@ def framed(picture: Picture, now: tuple[str, ...], before: View | None = None) -
     return Frame(around, cells, {c.position: c.line for c in seen}, picture.kinds), view
 
 
-def line_at(frame: Frame, y: int, marks: Mapping[str, Mark], now: Sequence[str]) -> Line:
-    """One line of the map."""
+def _in_frames(picture: Picture, parts: Parts) -> Frame:
+    """All of it, where every position has a frame of its own."""
+    by_line: dict[int, list[Cell]] = {}
+    for cell in parts.cells:
+        for line in range(cell.line, cell.line + parts.box.rows):
+            by_line.setdefault(line, []).append(cell)
+    cells = {line: tuple(sorted(found, key=lambda cell: cell.column)) for line, found in by_line.items()}
+    around = {**parts.around, **dict(enumerate(picture.legend, start=parts.end))}
+    return Frame(around, cells, {c.position: c.line for c in parts.cells}, picture.kinds, parts.box)
+
+
+def line_at(frame: Frame, y: int, marks: Mapping[str, Mark], now: Sequence[str], ahead: Sequence[str] = ()) -> Line:
+    """Give one line of the map."""
     pieces = list(frame.around.get(y, ()))
     for cell in frame.cells.get(y, ()):
-        pieces.extend(_pieces(cell, marks.get(cell.position, "to do"), cell.position in now, frame.kinds))
+        standing: Standing = "now" if cell.position in now else "next" if cell.position in ahead else ""
+        mark, second = marks.get(cell.position, "to do"), frame.kinds.get(cell.position, 0) == 1
+        if frame.box == PLAIN:
+            pieces.extend(_pieces(cell, mark, standing, second))
+        else:
+            pieces.extend(_framed_pieces(cell, y - cell.line, mark, standing, second, frame.box))
     return tuple(sorted(pieces, key=lambda piece: piece.column))
 
 
-def _pieces(cell: Cell, mark: Mark, is_now: bool, kinds: Mapping[str, int]) -> Line:
-    kind = kinds.get(cell.position, 0)
-    colour = "now" if is_now else tone(mark)
-    pieces = (
-        Piece(cell.column, "[" if is_now else sign(mark), colour),
-        Piece(cell.column + 1, cell.label, colour, kind == 1),
-    )
-    return (*pieces, Piece(cell.column + 1 + cell_len(cell.label), "]", colour)) if is_now else pieces
+def _pieces(cell: Cell, mark: Mark, standing: Standing, second: bool) -> Line:
+    """A mark and a number in one line, between thick bars the one now, between broken ones the next."""
+    left, colour, end = sign(mark), tone(mark), cell.column + 1 + cell_len(cell.label)
+    if standing == "now":
+        left, colour = "┃", "now"
+    elif standing == "next" and mark == "to do":
+        left = "╎"
+    pieces = (Piece(cell.column, left, colour), Piece(cell.column + 1, cell.label, colour, second))
+    return (*pieces, Piece(end, "┃" if standing == "now" else "╎", colour)) if standing else pieces
+
+
+def _framed_pieces(cell: Cell, row: int, mark: Mark, standing: Standing, second: bool, box: Box) -> Line:
+    pieces, column = [], cell.column
+    number_row = box.rows - 2 if box.grand else 1
+    for part, (text, colour) in enumerate(rows_of(cell.label, mark, standing, box, row)):
+        label = text.strip() if second and part == 1 and row == number_row else ""
+        lead = len(text) - len(text.lstrip()) if label else 0
+        pieces.append(Piece(column, text[:lead] if label else text, colour))
+        if label:
+            pieces.append(Piece(column + lead, label, colour, True))
+            pieces.append(Piece(column + lead + cell_len(label), text[lead + len(label) :], colour))
+        column += cell_len(text)
+    return tuple(pieces)
+
+
+def _above(names: Mapping[str, str], aspect: str) -> str:
+    return " · ".join(part for part in (names.get("above", ""), aspect) if part)
+
+
+def _below(names: Mapping[str, str], standing: str) -> str:
+    """The side where the person stands, by name."""
+    return " · ".join(part for part in (names.get("below", ""), standing) if part)
 
 
 def _kinds(fits: Mapping[str, str]) -> list[str]:

@@ -109,13 +109,13 @@ def _laid_out(
     kind: str, spots: Sequence[Spot], labels: Mapping[str, str], pitch: int, width: int, height: int
 ) -> tuple[Cell, ...]:
     if kind in ("rows", "line"):
-        return _cells(spots, labels, _grid_scale(spots, pitch, width, height))
+        return placed_at(spots, labels, _grid_scale(spots, pitch, width, height))
     scale = _fitting_scale(spots, pitch, width, height)
     if scale is not None:
-        return _cells(spots, labels, scale)
+        return placed_at(spots, labels, scale)
     if kind == "circle":
         return _ring(spots, labels, pitch, width, height)
-    cells = _cells(spots, labels, _grown_scale(spots, pitch))
+    cells = placed_at(spots, labels, _grown_scale(spots, pitch))
     return cells if _legible(cells, pitch) else _pushed_apart(cells, pitch)
 
 
@@ -135,13 +135,14 @@ def _wrapped(spots: Sequence[Spot], each: int) -> tuple[Spot, ...]:
     return tuple(Spot(s.position, float(i % each), float(i // each)) for i, s in enumerate(in_order))
 
 
-def _spans(spots: Iterable[Spot]) -> tuple[float, float]:
+def spans(spots: Iterable[Spot]) -> tuple[float, float]:
+    """Give how far they reach, across and down."""
     xs, ys = zip(*((spot.x, spot.y) for spot in spots), strict=True)
     return max(xs) - min(xs), max(ys) - min(ys)
 
 
 def _grid_scale(spots: Sequence[Spot], pitch: int, width: int, height: int) -> Scale:
-    across, down = _spans(spots)
+    across, down = spans(spots)
     columns = (width - pitch) // across if across else pitch
     lines = (height - 1) // down if down else 1
     roomy = height >= _ROOMY
@@ -150,7 +151,7 @@ def _grid_scale(spots: Sequence[Spot], pitch: int, width: int, height: int) -> S
 
 def _fitting_scale(spots: Sequence[Spot], pitch: int, width: int, height: int) -> Scale | None:
     """The largest scale that fits and can be read: round if possible, else flattened."""
-    across, down = _spans(spots)
+    across, down = spans(spots)
     columns = (width - pitch) / across if across else math.inf
     lines = (height - 1) / down if down else math.inf
     if math.isinf(columns) and math.isinf(lines):
@@ -169,7 +170,7 @@ def _evenly(lines: float, down: float) -> float:
 
 def _grown_scale(spots: Sequence[Spot], pitch: int) -> Scale:
     """The smallest scale at which everything can be read, larger than the window; at most a line of all of them."""
-    across, down = _spans(spots)
+    across, down = spans(spots)
     most = pitch * len(spots) / max(across, down, 1 / pitch)
     columns = 1 / max(across, down, 1)
     while columns < most and not _reads(spots, Scale(columns, columns / 2), pitch):
@@ -212,10 +213,10 @@ def _comfortable(spots: Sequence[Spot], apart: int) -> float:
 
 
 def _reads(spots: Sequence[Spot], scale: Scale, pitch: int) -> bool:
-    return _legible(_cells(spots, {}, scale), pitch)
+    return _legible(placed_at(spots, {}, scale), pitch)
 
 
-def _cells(spots: Sequence[Spot], labels: Mapping[str, str], scale: Scale) -> tuple[Cell, ...]:
+def placed_at(spots: Sequence[Spot], labels: Mapping[str, str], scale: Scale) -> tuple[Cell, ...]:
     """Cells counted from the picture's left and upper end."""
     columns = _steps([spot.x for spot in spots], scale.columns)
     lines = _steps([spot.y for spot in spots], scale.lines)

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Final, Literal
+from typing import Final
 
-from clampbook.run.progress import Outcome
 from clampbook.run.told import marks
-
-Mark = Outcome | Literal["to do"]
+from clampbook.run.told.marks import Mark as Mark
 
 # Only what somebody must look at has a tone; all else is ink, and what is still to do is quiet.
 _TONES: Final[dict[Mark, str]] = {

@@ -63,9 +63,13 @@ def slim(text: str) -> tuple[str, ...]:
 
 @lru_cache(maxsize=128)
 def _sign(sign: str) -> tuple[str, ...]:
-    if sign not in _DRAWN:
-        return ("  ",) * ROWS
-    halves = _DRAWN[sign].split()
+    return half_blocks(_DRAWN[sign]) if sign in _DRAWN else ("  ",) * ROWS
+
+
+@lru_cache(maxsize=128)
+def half_blocks(drawing: str) -> tuple[str, ...]:
+    """Put half rows, upper half first, into rows of half blocks."""
+    halves = drawing.split()
     return tuple(
         "".join(_HALVES[pair] for pair in zip(halves[2 * row], halves[2 * row + 1], strict=True)) for row in range(ROWS)
     )

@@ -21,14 +21,19 @@ from small_joints import (
 from bench import OKKE, Bench
 from clampbook.run import answers as a
 from clampbook.run import prompts as ask
+from clampbook.run.told import the_round
+from clampbook.run.told.words import Read
 from clampbook.screens.explaining import help_at
-from clampbook.screens.mapped import marks, reads
 
 
 def mark(run: Bench, position: str) -> str:
     """The mark of a position as it stands now."""
-    session = run.session
-    return marks(session.plan, session.progress, run.prompt)[position]
+    return the_round.marks(run.session, run.prompt)[position]
+
+
+def reads(run: Bench) -> tuple[Read, ...]:
+    """The readings that are drawn in the window at hand."""
+    return the_round.of(run.session, run.prompt).reads
 
 
 def conceded() -> Bench:
@@ -92,21 +97,21 @@ class TestLastReadings:
         head = bolts(2)
         run = bench_for(head, tighten(head), turn(head))
         walk_to(run, "2.1/1", ask.Turn)
-        before = reads(run.session, run.prompt)
+        before = reads(run)
         value(run, "92")
 
         assert () == before
-        assert [("1", "●", "92°")] == [read.parts for read in reads(run.session, run.prompt)]
+        assert [("1", "within", "92°")] == [(read.position, read.mark, read.text) for read in reads(run)]
 
     def test_a_round_has_its_own(self) -> None:
         """The second round begins with none."""
         head = bolts(2)
         run = bench_for(head, tighten(head, rounds=2))
         walk_to(run, "1.1/2", ask.Tighten)
-        first = [read.parts[0] for read in reads(run.session, run.prompt)]
+        first = [read.position for read in reads(run)]
         walk_to(run, "1.2/1", ask.Tighten)
 
-        assert (["1"], ()) == (first, reads(run.session, run.prompt))
+        assert (["1"], ()) == (first, reads(run))
 
 
 class TestWorkWithoutAPull:
@@ -138,7 +143,7 @@ class TestWorkWithoutAPull:
         walk_to(run, "1.1/2", ask.Measure)
 
         assert ("within", "to do") == (mark(run, "1"), mark(run, "2"))
-        assert ["mm"] == [read.unit for read in reads(run.session, run.prompt)]
+        assert ["mm"] == [read.unit for read in reads(run)]
 
     def test_looked_at(self) -> None:
         """As expected."""
@@ -160,6 +165,29 @@ def test_a_click_of_which_nobody_is_sure_is_shown_as_that() -> None:
     run.answer(a.PulledAnother("1", clicked=None))
     run.answer(a.Resolve("concession", reason="looked at", person=OKKE))
 
-    [first] = reads(run.session, run.prompt)
+    assert ("concession", ()) == (mark(run, "1"), reads(run))
 
-    assert ("1", "concession", "clicked? not sure, set to 30 N·m") == (first.position, first.mark, first.text)
+
+class TestWhatComesNext:
+    """The map hints at where the hand goes after this pull."""
+
+    def test_the_next_two_of_the_stage(self) -> None:
+        """In the order of the plan; at its end there are fewer."""
+        head = bolts(4)
+        run = bench_for(head, tighten(head), turn(head))
+        ahead = []
+        for number in range(1, 5):
+            walk_to(run, f"1.1/{number}", ask.Tighten)
+            ahead.append(the_round.of(run.session, run.prompt).ahead)
+
+        assert [("2", "3"), ("3", "4"), ("4",), ()] == ahead
+
+    def test_nothing_while_something_is_decided(self) -> None:
+        """Nobody goes on before that."""
+        head = bolts(3)
+        run = bench_for(head, tighten(head))
+        walk_to(run, "1.1/1", ask.Tighten)
+
+        value(run, "36")
+
+        assert () == the_round.of(run.session, run.prompt).ahead
