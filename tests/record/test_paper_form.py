@@ -18,6 +18,8 @@ from clampbook.record.paper_form import pdf
 from clampbook.run.plan import Plan
 from clampbook.run.planning import plan
 
+from .flat import flat
+
 SAMPLES = sorted((Path(__file__).parents[2] / "procedures").glob("*.toml"))
 MADE = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
 
@@ -53,13 +55,13 @@ def test_target_and_window_stand_in_both_units_and_the_rest_is_empty() -> None:
 
 def test_cautions_and_preparations_come_before_the_work_and_signatures_after() -> None:
     """In the order in which they are needed at the bench."""
-    heads = [each.text for each in blocks(planned("head")) if isinstance(each, Heading) and each.level == 1]
+    heads = [each.text for each in flat(blocks(planned("head"))) if isinstance(each, Heading) and each.level == 1]
 
     assert [
         "Cautions",
         "Prepare: Head bolts",
-        "Tools",
         "The joint",
+        "Tools",
         "The work",
         "What went otherwise",
         "At the end",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime
 from io import BytesIO
 from pathlib import Path
 from typing import Any, get_args
@@ -9,9 +10,12 @@ from typing import Any, get_args
 import pypdf
 import pytest
 
-from clampbook.record import report
+from clampbook.demo import samples
+from clampbook.procedure.reader import read_file
+from clampbook.record import paper_form, report
 from clampbook.record.record import build
 from clampbook.record.report import Paper
+from clampbook.run.planning import plan
 from walks import bad_day
 
 GOLDEN = Path(__file__).parents[1] / "golden"
@@ -63,6 +67,17 @@ def test_the_heads_54_steps_take_at_most_five_pages(paper: Paper) -> None:
 def test_no_page_but_the_last_is_less_than_two_thirds_full(run: str, paper: Paper) -> None:
     """Charts and short tables stay whole, and leave no large gap before the next page for it."""
     shares = [filled(page) for page in printed(run, paper).pages]
+
+    assert all(share >= LEAST_FILLED for share in shares[:-1]), shares
+
+
+@pytest.mark.parametrize("paper", get_args(Paper))
+@pytest.mark.parametrize("sheet", samples(), ids=lambda path: path.stem)
+def test_a_form_to_fill_in_has_full_pages_too(sheet: Path, paper: Paper) -> None:
+    """Its tables may be parted, as each page repeats their head."""
+    procedure, data = read_file(sheet)
+    made = paper_form.pdf(plan(procedure, "sheet"), data, made=datetime(2026, 3, 2, 9, tzinfo=UTC), paper=paper)
+    shares = [filled(page) for page in pypdf.PdfReader(BytesIO(made)).pages]
 
     assert all(share >= LEAST_FILLED for share in shares[:-1]), shares
 

@@ -280,15 +280,16 @@ def blocks(doubt: Doubt, found: Found) -> Iterator[Block]:
     for run in found.runs:
         yield Heading(run.run, aside=heading(run, doubt))
         yield Table(
-            head=("Line", "Group", "Pos.", "What", "At the fastener", "Off by", "Would have been", "Then"),
-            widths=(0, 1, 0, 0, 0, 0, 0, 0),
+            head=("Group", "Pos.", "What", "At the fastener", "Off by", "Would have been", "Then", "Line"),
+            widths=(1, 0, 0, 0, 0, 0, 0, 0),
+            points=(3, 4, 5, 7),
+            quiet=(7,),
             rows=tuple(_row(each) for each in run.readings),
         )
 
 
 def _row(each: AffectedReading) -> tuple[str, ...]:
     return (
-        str(each.line),
         f"{each.group or 'the joint'}, {_when(each)}",
         each.position or "–",
         f"{each.kind}, {each.outcome}" + ("" if each.why_not in (None, each.outcome) else f", {each.why_not}"),
@@ -296,4 +297,5 @@ def _row(each: AffectedReading) -> tuple[str, ...]:
         "" if each.off is None else percent(each.off),
         "" if each.true is None else show(_short(each.true), each.unit),
         _marked(each.now),
+        str(each.line),
     )

@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from decimal import Decimal
+from collections.abc import Iterator, Mapping
 from hashlib import sha256
 
 from clampbook.check.wording import MARKS, VERIFICATION
 from clampbook.record.checks.chart import chart
+from clampbook.record.checks.every_pull import every_pull, percent
 from clampbook.record.pages.blocks import Block, Facts, Heading, Pages, Sentences, Table, Title
 from clampbook.record.pages.pages import encoded
 from clampbook.record.pages.proof import grouped
-from clampbook.record.pages.telling import Row, counted, day_and_time, signed, universal
+from clampbook.record.pages.telling import Row, day_and_time, universal
 from clampbook.signing.seal_text import LogHead
-from clampbook.tools.permitted import in_short
 
 _KINDS = {  # file: relationship, MIME type, what it is
     "record.toml": ("data", "application/toml", "The record: every reading and what it comes to"),
@@ -21,10 +20,6 @@ _KINDS = {  # file: relationship, MIME type, what it is
     "daybook.jsonl": ("source", "application/x-ndjson", "The daybook: what was done, line by line"),
     "readings.csv": ("source", "text/csv", "The file that the readings came from"),
 }
-_DIGITS = 5
-_MOST_ROWS = 300  # readings printed one by one; more are in the attached record
-_WIDEST, _TYPED = 2, 4  # columns of the readings
-_JUDGED = ("Deviation", "Standing")
 _PROOF = (
     "The names in this record were typed. It shows accidents and clumsy edits, because each line of the daybook holds "
     "the fingerprint of the line before; compare fingerprint and number of lines with a copy kept elsewhere."
@@ -66,7 +61,7 @@ def _blocks(record: Row, attached: Mapping[str, bytes], log: LogHead | None, sig
     for phase in dict.fromkeys(row["phase"] for row in record.get("phase", ())):
         yield from _phase(record, phase)
     yield from _around(record)
-    yield from _readings(record)
+    yield from every_pull(record)
     yield from _proof(record, attached, log, signed)
 
 
@@ -142,6 +137,7 @@ def _series(record: Row, series: Row) -> Iterator[Block]:
     yield Table(
         head=("Point", "Verdict", "n", "Mean", "Worst", "Spread", "Std. dev.", "First to last", "Known to"),
         widths=(1, 0, 0, 0, 0, 0, 0, 0, 0),
+        points=(2, 3, 4, 5, 6, 7, 8),
         rows=tuple(_point(record, row) for row in points),
     )
 
@@ -149,34 +145,24 @@ def _series(record: Row, series: Row) -> Iterator[Block]:
 def _point(record: Row, row: Row) -> tuple[str, ...]:
     share = f" ({row['share_of_maximum_percent']} %)" if "share_of_maximum_percent" in row else ""
     permissible = record["tool"]["permissible_percent"]
-    figures = (_percent(row, f"{key}_percent", permissible) for key in ("mean", "worst"))
-    rest = (_percent(row, f"{key}_percent", sign=False) for key in ("spread", "standard_deviation"))
-    known = _percent(row, "known_to_percent", sign=False)
+    figures = (percent(row, f"{key}_percent", permissible) for key in ("mean", "worst"))
+    rest = (percent(row, f"{key}_percent", sign=False) for key in ("spread", "standard_deviation"))
+    known = percent(row, "known_to_percent", sign=False)
     return (
         f"{row['point']} {record['unit']}{share}",
         f"{MARKS[row['verdict']]}\u00a0{row['verdict']}",
         str(row["n"]),
         *figures,
         *rest,
-        _percent(row, "first_to_last_percent"),
+        percent(row, "first_to_last_percent"),
         f"± {known}" if known else "not known",
     )
 
 
 def _side_by_side(record: Row, row: Row) -> tuple[str, ...]:
-    known = _percent(row, "known_to_percent", sign=False)
+    known = percent(row, "known_to_percent", sign=False)
     point = f"{row['point']} {record['unit']}"
-    return point, row["technique"], row["beside"], _percent(row, "difference_percent"), f"± {known}" if known else "–"
-
-
-def _percent(row: Row, key: str, permissible: str | None = None, *, sign: bool = True) -> str:
-    """A share with two places, and more where it would else be rounded across what is permitted; nothing where there
-    is none."""
-    found = row.get(key)
-    if found is None:
-        return ""
-    share = in_short(Decimal(found), None if permissible is None else Decimal(permissible))
-    return signed(f"{share if share else abs(share):{'+' if sign and share else ''}f}\u00a0%")
+    return point, row["technique"], row["beside"], percent(row, "difference_percent"), f"± {known}" if known else "–"
 
 
 def _around(record: Row) -> Iterator[Block]:
@@ -188,8 +174,9 @@ def _around(record: Row) -> Iterator[Block]:
     ]
     if found:
         yield Heading("Around the pulls")
-        rows = tuple((str(line), *rest) for line, *rest in sorted(found))
-        yield Table(head=("Line", "What", "Said", "When", "By"), widths=(0, 0, 1, 0, 0), rows=rows)
+        rows = tuple((*rest, str(line)) for line, *rest in sorted(found))
+        head = ("What", "Said", "When", "By", "Line")
+        yield Table(head, widths=(0, 1, 0, 0, 0), rows=rows, points=(4,), quiet=(4,))
 
 
 def _what(record: Row, table: str, row: Row) -> str:
@@ -197,56 +184,6 @@ def _what(record: Row, table: str, row: Row) -> str:
     if table != "zero":
         return {"adjustment": "adjusted", "note": "note"}[table]
     return f"zero of {record.get(row['what'], record['tool'])['name']}, {row['phase']}"
-
-
-def _readings(record: Row) -> Iterator[Block]:
-    rows = record.get("reading", ())
-    yield Heading("Every pull", aside=counted(len(rows), "row"))
-    if len(rows) > _MOST_ROWS:
-        yield Sentences((f"{len(rows)} readings are too many to print one by one: they stand in the attached record.",))
-        return
-    point = f"Point, {record['unit']}"
-    indicated = alike([row.get("indicated", "") for row in rows])
-    reference = alike([row.get("reference", "") for row in rows])
-    of_file = bool(rows) and all("row" in row for row in rows)
-    kept = [number for number in range(9) if not (of_file and number == _TYPED)]  # a file was not typed
-    head = ("Row" if of_file else "Line", "Phase", "Technique", point, "Typed", "Indicated", "Reference", *_JUDGED)
-    told = [_reading(*each) for each in zip(rows, indicated, reference, strict=True)]
-    yield Table(
-        head=tuple(head[number] for number in kept),
-        widths=tuple(int(number == _WIDEST) for number in kept),
-        rows=tuple(tuple(cells[number] for number in kept) for cells in told),
-    )
-
-
-def alike(values: Sequence[str]) -> list[str]:
-    """Numbers of one column with as many decimals each, and no more than five digits tell anything of a torque."""
-    short = [_five(Decimal(value)) if value else None for value in values]
-    places = max((-int(value.as_tuple().exponent) for value in short if value is not None), default=0)
-    return ["" if value is None else f"{value:.{max(places, 0)}f}" for value in short]
-
-
-def _five(value: Decimal) -> Decimal:
-    """At most five digits, without zeroes that only a conversion has left behind."""
-    if len(value.as_tuple().digits) <= _DIGITS:
-        return value
-    return round(value, _DIGITS - 1 - value.adjusted())
-
-
-def _reading(row: Row, indicated: str, reference: str) -> tuple[str, ...]:
-    beyond = "▀\u00a0" if row.get("beyond") and row["standing"] == "kept" else ""
-    standing = f"×\u00a0void: {row['cause']}" if row.get("cause") else row["standing"]
-    return (
-        str(row.get("line", row.get("row", ""))),
-        row.get("phase", ""),
-        row.get("technique", ""),
-        row.get("point", ""),
-        f"{row['typed']} {row['typed_unit']}" if "typed_unit" in row else row.get("value", ""),
-        indicated,
-        reference,
-        beyond + _percent(row, "deviation_percent"),
-        standing,
-    )
 
 
 def _proof(record: Row, attached: Mapping[str, bytes], log: LogHead | None, signed: bool | None) -> Iterator[Block]:
@@ -260,10 +197,13 @@ def _proof(record: Row, attached: Mapping[str, bytes], log: LogHead | None, sign
             ("Lines in the daybook", str(record["lines"])),
             ("Book", record["book"]),
             ("Written by", f"Clampbook {record['program']}, record format {record['record']}"),
-        )
+        ),
+        codes=(*range(len(stands) + 1), len(stands) + 2),
     )
     yield Table(
         head=("File", "Bytes", "SHA-256"),
         widths=(0, 0, 1),
         rows=tuple((name, str(len(data)), sha256(data).hexdigest()) for name, data in attached.items()),
+        points=(1,),
+        codes=(0, 2),
     )

@@ -8,8 +8,8 @@ from itertools import groupby
 from clampbook.procedure.both_units import both, other_unit
 from clampbook.procedure.model import Group, Stage, Wait
 from clampbook.record.pages import stage_words
-from clampbook.record.pages.blocks import Block, Cell, Form, Heading, Sentences, Title
-from clampbook.record.pages.joint_map import joint_map
+from clampbook.record.pages.blocks import Beside, Block, Cell, Form, Heading, Map, Plain, Sentences, Title
+from clampbook.record.pages.joint_map import HALF, joint_map
 from clampbook.run import kinds
 from clampbook.run.plan import DueLater, Plan, Step
 from clampbook.units import convert, show, show_duration, side_by_side
@@ -30,11 +30,16 @@ def blocks(plan: Plan) -> Iterator[Block]:
     """Give what stands on the sheet, in the order of the work."""
     yield _title(plan)
     yield Form(head=("", ""), widths=(2, 5), rows=tuple(_asked(plan, "start")))
-    yield from _before(plan)
+    states = {step.position: "" for step in plan.steps if step.position is not None}
+    small = joint_map(plan.layout, states, room=HALF)
+    before, picture = tuple(_before(plan)), tuple(_picture(plan, small or joint_map(plan.layout, states)))
+    if before and small is not None:
+        yield Beside((before, picture))
+    else:
+        yield from (*before, *picture)
     yield Heading("Tools", "what is printed on each, and whether its zero was good")
     head = ("Tool", "Serial number", "Unit", "Calibrated until", "Zero before", "Zero after")
     yield Form(head=head, widths=(2, 3, 1, 2, 2, 2), rows=(("",) * len(head),) * _TOOLS)
-    yield from _picture(plan)
     yield Heading("The work", counted_steps(plan))
     yield Sentences((*_HOW, _VERDICTS), quiet=True, sticky=True)
     for steps in _parts(plan):
@@ -79,7 +84,7 @@ def _asked(plan: Plan, when: str) -> Iterator[tuple[Cell, ...]]:
             yield f"{part.name}: {what}{needed}", ""
 
 
-def _before(plan: Plan) -> Iterator[Block]:
+def _before(plan: Plan) -> Iterator[Plain]:
     """Cautions and preparations, each to be ticked."""
     if plan.cautions:
         yield Heading("Cautions")
@@ -90,8 +95,7 @@ def _before(plan: Plan) -> Iterator[Block]:
             yield Sentences(tuple(f"{_BOX} {line}" for line in group.prepare))
 
 
-def _picture(plan: Plan) -> Iterator[Block]:
-    drawn = joint_map(plan.layout, {step.position: "" for step in plan.steps if step.position is not None})
+def _picture(plan: Plan, drawn: Map | None) -> Iterator[Plain]:
     if drawn is not None:
         yield Heading("The joint")
         yield drawn

@@ -9,18 +9,14 @@ from decimal import Decimal
 from clampbook.figures import Ends
 from clampbook.record.pages.blocks import Plain, Readings, Sentences
 from clampbook.record.pages.chart import place, value_of
+from clampbook.record.pages.laid import side_by_side
 from clampbook.record.pages.marks import outcome
 from clampbook.record.pages.signs import drawn
 from clampbook.record.pages.telling import Row, Telling, listed, number, quantity, signed
-from clampbook.record.pages.widths import HALF, WHOLE, wide
 from clampbook.text import started
 
-_GAP = 1.1  # em between two columns
-_BETWEEN = 2.2  # em between two panels
-_MOST_PANELS = 4
 _MOST_LINES = 4  # sentences; what differs more than that stands in a table
 _TYPED = 8  # signs; more come out of a machine, and are shown as any other number
-_BLOCK = 24  # rows that are read downwards before the eye goes back to the left
 
 
 @dataclass(frozen=True, slots=True)
@@ -206,47 +202,4 @@ def panels(rows: Sequence[Row], columns: Sequence[Column]) -> Readings:
     """The rows laid out beside each other, block by block."""
     head = tuple(drawn(column.head) for column in columns)
     lines = [tuple(drawn(column.cell(row)) for column in columns) for row in rows]
-    full = wide_of(head, lines)
-    beside = max(1, min(_MOST_PANELS, int((WHOLE + _BETWEEN) // (full + _BETWEEN)), len(lines)))
-    beside = -(-len(lines) // -(-len(lines) // beside))  # none of them empty
-    points = tuple(at for at, column in enumerate(columns) if column.right)
-    return Readings(head, points, tuple(_laid(lines, beside)), beside, _BLOCK)
-
-
-def wide_of(head: Sequence[str], lines: Sequence[Sequence[str]]) -> float:
-    """How wide one panel is, in em."""
-    return sum(max(map(wide, each)) for each in zip(head, *lines, strict=True)) + _GAP * (len(head) - 1)
-
-
-def narrow(blocks: Sequence[Plain], most: int) -> list[Plain] | None:
-    """The same blocks where their table, in one panel, is short and fits half a page; None where it does not."""
-    found: list[Plain] = []
-    for block in blocks:
-        if isinstance(block, Readings):
-            lines = unlaid(block)
-            if len(lines) > most or wide_of(block.head, lines) > HALF:
-                return None
-            block = Readings(block.head, block.points, tuple(lines), 1, block.every)
-        found.append(block)
-    return found
-
-
-def unlaid(block: Readings) -> list[tuple[str, ...]]:
-    """The rows of all panels below each other, in the order in which they are read."""
-    width, found = len(block.head), []
-    for begin in range(0, len(block.rows), block.every):
-        part = block.rows[begin : begin + block.every]
-        for panel in range(block.panels):
-            cells = (row[panel * width : (panel + 1) * width] for row in part)
-            found += [each for each in cells if any(each)]
-    return found
-
-
-def _laid(lines: Sequence[tuple[str, ...]], beside: int) -> Iterator[tuple[str, ...]]:
-    nothing = ("",) * len(lines[0])
-    for begin in range(0, len(lines), _BLOCK * beside):
-        block = lines[begin : begin + _BLOCK * beside]
-        high = -(-len(block) // beside)
-        for row in range(high):
-            places = (row + high * panel for panel in range(beside))
-            yield tuple(cell for at in places for cell in (block[at] if at < len(block) else nothing))
+    return side_by_side(head, lines, tuple(at for at, column in enumerate(columns) if column.right))

@@ -12,7 +12,7 @@ from clampbook.figures import Ends
 from clampbook.procedure.both_units import converted, other_unit
 from clampbook.procedure.model import Stage
 from clampbook.record.figures import rounded
-from clampbook.record.pages import panels, stage_words
+from clampbook.record.pages import laid, panels, stage_words
 from clampbook.record.pages.blocks import Beside, Block, Heading, Plain, Sentences, Table
 from clampbook.record.pages.chart import chart, place, value_of
 from clampbook.record.pages.marks import marked
@@ -131,7 +131,7 @@ def _numbers(plan: Plan, telling: Telling, numbers: Sequence[Row], charted: Sequ
     drawn = chart(charted, order, str(target) if aimed else None)
     table = panels.of_readings(telling, numbers, _planned(plan, numbers[0]))
     figures = list(_figures(telling, numbers[0]))
-    half = panels.narrow(table, _MOST_BESIDE)
+    half = laid.narrow(table, _MOST_BESIDE)
     if drawn is not None and half is not None and sum(len(name) + 1 for name in order) <= _MOST_SIGNS:
         high = min(max(_LINE * (len(numbers) + 1), _LOWEST), _HIGHEST)
         yield Beside(((replace(drawn, height=high), *figures), tuple(half)))

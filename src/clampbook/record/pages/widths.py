@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-WHOLE = 58.0  # the width of a page between its margins, in the type of tables
+WHOLE = 59.0  # the width of a page between its margins, in the type of tables
 HALF = 28.0  # a column of two
 
-_FIGURE, _MIDDLING, _MARK = 0.47, 0.55, 0.62
-_NARROW = dict.fromkeys("fijlt.,:;'’|!()[] \u00a0·/r-–", 0.33)
-_WIDE = dict.fromkeys("mwMWABCDGHKNOQRUVX%+−", 0.75)
+_FIGURE, _MIDDLING, _MARK = 0.47, 0.5, 0.62
+_NARROW = dict.fromkeys("fijlt.,:;'’|!()[] \u00a0·/r-–", 0.29)
+_WIDE = dict.fromkeys("mwMWABCDGHKNOQRUVX%+−", 0.74)
 _SIGNS = {**_NARROW, **_WIDE, **dict.fromkeys("●▄▀○◆×↺?", _MARK), **dict.fromkeys("0123456789", _FIGURE)}
 
 
