@@ -19,10 +19,12 @@ GOAL = 2.0
 _TIMES = 15
 _BARE = """
 #set page(paper: "a4", margin: 20mm, footer: context counter(page).display())
-#set text(font: "DejaVu Sans Mono", size: 7.7pt)
+#set text(font: "Libertinus Serif", size: 8.4pt)
+#set par(leading: 0.5em, spacing: 0.5em)
 #for page in range(PAGES) {
-  for line in range(66) [
-    Line #line of page #page of START: a bare page is full of plain words, line below line, each as wide as this. \\
+  for line in range(70) [
+    Line #line of page #page of START: a bare page is full of plain words, line below line,
+    each as wide as this one and the next. \\
   ]
   pagebreak(weak: true)
 }

@@ -30,9 +30,9 @@ REPORT = "report.pdf"
 Paper = Literal["a4", "letter"]
 _PAPERS: dict[Paper, str] = {"a4": "a4", "letter": "us-letter"}  # as the typesetter calls them
 _TEMPLATE, _DATA = "report.typ", "data.json"
-# Tags tell a screen reader what is a table and what a head. They take some two hundred bytes a reading, which a very
+# Tags tell a screen reader what is a table and what a head. They take some six hundred bytes a reading, which a very
 # large report cannot carry; there the attached files are what a machine reads.
-MOST_TAGGED = 5000
+MOST_TAGGED = 3000
 _WITH_SIGNATURES = re.compile(r"allowed_signers|facts\.sha256|given-up\.toml|signoff-[0-9]+\.txt(\.sig)?")
 
 

@@ -8,7 +8,7 @@ from itertools import groupby
 from clampbook.procedure.both_units import both, other_unit
 from clampbook.procedure.model import Group, Stage, Wait
 from clampbook.record.pages import stage_words
-from clampbook.record.pages.blocks import Beside, Block, Cell, Form, Heading, Map, Plain, Sentences, Title
+from clampbook.record.pages.blocks import Block, Cell, Form, Heading, Map, Plain, Sentences, Title, beside
 from clampbook.record.pages.joint_map import HALF, joint_map
 from clampbook.run import kinds
 from clampbook.run.plan import DueLater, Plan, Step
@@ -34,7 +34,7 @@ def blocks(plan: Plan) -> Iterator[Block]:
     small = joint_map(plan.layout, states, room=HALF)
     before, picture = tuple(_before(plan)), tuple(_picture(plan, small or joint_map(plan.layout, states)))
     if before and small is not None:
-        yield Beside((before, picture))
+        yield beside(before, picture)
     else:
         yield from (*before, *picture)
     yield Heading("Tools", "what is printed on each, and whether its zero was good")

@@ -9,6 +9,7 @@ from typing import Literal
 
 from msgspec import Struct
 
+_MOST_WHOLE = 900  # signs of a column that stays whole; they are about half a page
 Look = Literal["within", "under", "over", "concession", "released", "lost"]
 Point = tuple[float, float]
 Cell = str | tuple[str, ...]  # one line, or several below each other
@@ -153,9 +154,25 @@ Plain = Title | Heading | Sentences | Facts | Table | Form | Readings | Chart | 
 
 
 class Beside(Struct, frozen=True, tag_field="block", tag="beside"):
-    """Columns of blocks, equally wide, which stay together on a page."""
+    """Columns of blocks, equally wide, which stay together on a page unless they are `parted` by its end."""
 
     columns: tuple[tuple[Plain, ...], ...]
+    parted: bool = False
+
+
+def beside(*columns: tuple[Plain, ...]) -> Beside:
+    """The columns beside each other, parted where people wrote so much in one that a page might not hold it."""
+    return Beside(columns, any(sum(map(_signs, column)) > _MOST_WHOLE for column in columns))
+
+
+def _signs(block: Plain) -> int:
+    match block:
+        case Facts(rows=rows):
+            return sum(len(name) + len(value) for name, value in rows)
+        case Sentences(lines=lines):
+            return sum(map(len, lines))
+        case _:
+            return 0
 
 
 Block = Plain | Beside

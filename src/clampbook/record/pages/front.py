@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 
-from clampbook.record.pages.blocks import Beside, Block, Cell, Facts, Heading, Map, Sentences, Table, Title
+from clampbook.record.pages.blocks import Block, Cell, Facts, Heading, Map, Sentences, Table, Title, beside
 from clampbook.record.pages.chart import value_of
 from clampbook.record.pages.marks import marked
 from clampbook.record.pages.telling import Row, Telling, counted, day_and_time, listed, number, quantity
@@ -51,7 +51,7 @@ def front(plan: Plan, telling: Telling, picture: Map | None, since: Sequence[str
     if picture is None:
         yield Facts(facts, columns=2)
     else:
-        yield Beside(((Facts(facts),), (picture,)))
+        yield beside((Facts(facts),), (picture,))
     yield from deviations(telling)
     yield from _tools(telling)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from clampbook.procedure.model import Group
-from clampbook.record.pages.blocks import Beside, Block, Facts, Heading, Map, Plain, Sentences
+from clampbook.record.pages.blocks import Block, Facts, Heading, Map, Plain, Sentences, beside
 from clampbook.record.pages.joint_map import HALF, WHOLE, joint_map
 from clampbook.record.pages.marks import state
 from clampbook.record.pages.telling import Row, Telling, counted, listed, number, quantity
@@ -51,7 +51,7 @@ def _fasteners(plan: Plan, telling: Telling) -> Iterator[Block]:
         yield from _group(telling, plan.groups[0], columns=2)
         return
     for at in range(0, len(columns), 2):
-        yield Beside((*columns[at : at + 2], *((),) * (at + 2 - len(columns))))
+        yield beside(*columns[at : at + 2], *((),) * (at + 2 - len(columns)))
 
 
 def _group(telling: Telling, group: Group, columns: int = 1) -> Iterator[Plain]:
