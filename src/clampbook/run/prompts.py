@@ -12,7 +12,7 @@ from typing import Literal
 from msgspec import Struct
 
 from clampbook.people import Person
-from clampbook.procedure.model import Ask, Part
+from clampbook.procedure.model import Ask, Part, Scope
 from clampbook.run.answers import Answer
 from clampbook.run.fold.verdict import Judged
 from clampbook.run.in_hand.offers import ToolOffer as ToolOffer
@@ -58,7 +58,8 @@ class Choice(Struct, frozen=True):
 
     `value` is a word that stays the same whatever the text says: the answer is made of it, and scripts rely on it.
     Codes are in snake case; a tool or a person is its id, a position its label, a unit its name. `gives` is the answer
-    that it begins, complete or to be asked on; `words` can be typed for it as well, in small letters.
+    that it begins, complete or to be asked on; `words` can be typed for it as well, in small letters. `costs` says what
+    work it makes, where the plan tells.
     """
 
     key: str
@@ -66,6 +67,7 @@ class Choice(Struct, frozen=True):
     value: str
     gives: Answer | None = None
     words: tuple[str, ...] = ()
+    costs: str = ""
 
 
 class StartSheet(Struct, frozen=True):
@@ -347,8 +349,9 @@ class DecideChoice(Struct, frozen=True):
     choice: str
     text: str
     needs: tuple[str, ...] = ()
-    scopes: tuple[str, ...] = ()
+    scopes: tuple[Scope, ...] = ()
     back_to: tuple[tuple[int, str], ...] = ()
+    costs: str = ""  # what work it makes at least
 
     @property
     def value(self) -> str:

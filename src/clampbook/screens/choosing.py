@@ -8,12 +8,14 @@ from msgspec import Struct
 from rich.cells import cell_len
 from textual.content import Content
 
+from clampbook.run.prompts import Choice
 from clampbook.screens.key_meaning import Row
 from clampbook.text import printable
 
 CHOSEN = "reverse"  # the look of the line whose number stands in the field
 _SHORT_LABEL = 6  # characters; labels that are their own key and no longer than this stand in one line
 _LONGEST_NAME = 34
+_APART, _WIDEST = 3, 78  # columns between a choice and what it costs, and up to which that stands
 _BETWEEN = " · "  # stands between the parts of a line
 
 
@@ -45,11 +47,20 @@ def choices_shown(choices: Sequence[Row], field: str, columns: int = 0, keys: in
     width = max((keys, *(len(choice.key) for choice in others)))
     lines = [Content(printable(bare))] if bare else []
     for choice in others:
-        told = printable(choice.text)
-        told = ("\n" + " " * (width + 2)).join(wrapped(told, columns - width - 2)) if columns else told
-        text = Content.assemble((f"{printable(choice.key):>{width}}", "bold"), f"  {told}")
-        lines.append(text.stylize(CHOSEN) if field.strip() == choice.key else text)
+        told = wrapped(printable(choice.text), columns - width - 2) if columns else [printable(choice.text)]
+        text = Content.assemble(
+            (f"{printable(choice.key):>{width}}", "bold"), "  ", f"\n{' ' * (width + 2)}".join(told)
+        )
+        chosen = field.strip() == choice.key
+        cost = _cost(choice, min(columns, _WIDEST) - width - 2 - cell_len(told[-1]))
+        lines.append(text.append(cost).stylize(CHOSEN) if chosen else Content.assemble(text, (cost, "$quiet")))
     return Content("\n").join(lines)
+
+
+def _cost(choice: Row, free: int) -> str:
+    """What a choice costs, at the end of its line, where there is room for it."""
+    costs = printable(choice.costs) if isinstance(choice, Choice) else ""
+    return costs.rjust(free) if costs and cell_len(costs) + _APART <= free else ""
 
 
 def wrapped(text: str, columns: int) -> list[str]:

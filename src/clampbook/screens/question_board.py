@@ -39,6 +39,7 @@ class QuestionBoard(Container):
         super().__init__()
         self._now: tuple[Shown, Room] | None = None
         self._blocks: dict[str, TextBlock] = {}
+        self._rows_listed = 0
 
     def compose(self) -> ComposeResult:
         """Put up what every question needs, and what else stands on this board."""
@@ -51,6 +52,7 @@ class QuestionBoard(Container):
         with Horizontal(id="entry"):
             yield EntryLine(id="field")
             yield from self.beside_the_field()
+            yield TextBlock(id="more")
         yield TextBlock(id="notice")
         yield from self.below()
         yield BottomLine(id="keys")
@@ -76,7 +78,7 @@ class QuestionBoard(Container):
         self._entry(field)
         if shown.choices:
             self._list(shown, fits, field)
-            self._keep_in_sight(shown, field)
+            self._keep_in_sight(shown, fits, field)
 
     @property
     def choice_keys(self) -> tuple[str, ...]:
@@ -85,7 +87,19 @@ class QuestionBoard(Container):
 
     def scroll_list(self, rows: int) -> None:
         """A long list moves on."""
-        self.query_one("#listed", LongText).scroll_relative(y=rows, animate=False)
+        listed = self.query_one("#listed", LongText)
+        listed.scroll_relative(y=rows, animate=False)
+        self._say_more(round(listed.scroll_target_y))
+
+    def _say_more(self, first: int = 0) -> None:
+        """Say how many rows of the list are out of sight above and below, where it begins with this row."""
+        if self._now is None:
+            return
+        shown, fits = self._now
+        rows = self._rows_listed if shown.choices or shown.items else 0
+        below = max(0, rows - fits.listed - first)
+        above = first if rows > fits.listed else 0
+        self._say("#more", "   ".join([f"↑ {above} more"] * (above > 0) + [f"↓ {below} more"] * (below > 0)))
 
     @abstractmethod
     def _entry(self, field: str) -> None:
@@ -153,24 +167,33 @@ class QuestionBoard(Container):
         listed = self.query_one("#listed", LongText)
         listed.display = bool(shown.choices or shown.items)
         if not listed.display:
+            self._say_more()
             return
         listed.styles.max_height = fits.listed
         listed.set_class(fits.apart, "-apart")
         width = self.screen.size.width - 2
         parts = [choices_shown(shown.choices, field, width - 1)] if shown.choices else []
         parts += [items_shown(shown.items, width)] if shown.items else []
-        self._block("#choices").put(Content("\n\n").join(parts))
+        both = Content("\n\n").join(parts)
+        self._rows_listed = both.plain.count("\n") + 1
+        self._block("#choices").put(both)
         if shown.items and not shown.choices:
             now = next((n for n, item in enumerate(shown.items) if item.now), 0)
-            listed.scroll_to(y=max(0, now - fits.listed // 2), animate=False)
+            first = max(0, min(now - fits.listed // 2, len(shown.items) - fits.listed))
+            listed.scroll_to(y=first, animate=False)
+            self._say_more(first)
+        else:
+            self._say_more()
 
-    def _keep_in_sight(self, shown: Shown, field: str) -> None:
+    def _keep_in_sight(self, shown: Shown, fits: Room, field: str) -> None:
         """The chosen line stays where it can be read, however long the list."""
         keys = self.choice_keys
         if field in keys:
             before = choices_shown(shown.choices[: keys.index(field)], "", self.screen.size.width - 3)
             rows = before.plain.count("\n") + 1 if before.plain else 0
-            self.query_one("#listed", LongText).scroll_to(y=max(0, rows - 2), animate=False)
+            listed = self.query_one("#listed", LongText)
+            listed.scroll_to(y=max(0, rows - 2), animate=False)
+            self._say_more(max(0, min(rows - 2, self._rows_listed - fits.listed)))
 
     def _from_the_top(self, shown: Shown) -> None:
         """A list of choices begins with its first, the best, however far down the list before it was read."""

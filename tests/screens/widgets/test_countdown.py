@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 import pytest
 from textual.app import ComposeResult
 
-from clampbook.screens.widgets.countdown import Countdown, figures, spoken, told
+from clampbook.screens.widgets.countdown import Countdown, bar, figures, spoken, told
 from screens.widgets.gallery import NINE, Shop
 
 TEN_MINUTES = timedelta(minutes=10)
@@ -81,3 +81,9 @@ def test_the_end_is_said_once() -> None:
             return before, countdown.told, app.overs
 
     assert ("wait: 10 min left of 10 min", "wait: 10 min are over", 1) == asyncio.run(wait())
+
+
+@pytest.mark.parametrize(("seconds", "thick"), [(600, 20), (300, 10), (1, 1), (0, 0), (-9, 0)])
+def test_the_bar_is_as_long_as_what_is_left(seconds: int, thick: int) -> None:
+    """Something of it is left until nothing is, and never more than all of it."""
+    assert ("━" * thick, "─" * (20 - thick)) == bar(timedelta(seconds=seconds), TEN_MINUTES, 20)

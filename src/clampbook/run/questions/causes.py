@@ -19,6 +19,7 @@ from clampbook.run.fold.renewal import needs_renewal, spent
 from clampbook.run.plan import Plan
 from clampbook.run.progress import COUNT_DIFFERS, NO_ONE_POSITION, SCOPES, SPREAD, Progress, Question, Why, standing
 from clampbook.run.prompts import Decide, DecideChoice
+from clampbook.run.questions.costs import of_starting_over
 from clampbook.run.told.places import bolt, named, place
 
 CONCESSION = DecideChoice("concession", "accept it as it is, by concession of a second person", ("reason", "person"))
@@ -91,9 +92,11 @@ def _again(plan: Plan, progress: Progress, question: Question) -> tuple[DecideCh
     choices: list[DecideChoice] = []
     if not any(spent(plan, progress, each) for each in named):
         text = "from the beginning: loosen fully, inspect, and every stage again" + _budget(group, progress, named)
-        choices.append(DecideChoice("from the beginning", text, ("scope",), scopes))
+        least = of_starting_over(plan, progress, named, question.step, scopes[0], renew=False).told
+        choices.append(DecideChoice("from the beginning", text, ("scope",), scopes, costs=least))
     new = "from the beginning with a new fastener"
-    choices.append(DecideChoice("new fastener", new, ("scope",), scopes))
+    least = of_starting_over(plan, progress, named, question.step, scopes[0], renew=True).told
+    choices.append(DecideChoice("new fastener", new, ("scope",), scopes, costs=least))
     return tuple(choices)
 
 

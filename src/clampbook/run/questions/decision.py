@@ -66,7 +66,10 @@ def _told_over(progress: Progress, question: Question) -> str | None:
 
 def keys(prompt: Decide) -> Keys:
     """The ways to go on."""
-    own = (Choice(str(n), way.text, way.value, Resolve(way.choice)) for n, way in enumerate(prompt.choices, 1))
+    own = (
+        Choice(str(n), way.text, way.value, Resolve(way.choice), costs=way.costs)
+        for n, way in enumerate(prompt.choices, 1)
+    )
     return Keys(tuple(own), deliberate=True)
 
 
@@ -140,7 +143,7 @@ def complete(prompt: Decide, session: Session, begun: Answer, draft: Draft) -> P
         return _value_put_right(prompt, session, draft)
     for need in way.needs:
         if not draft.has(need):
-            return asked_for(need, way, session)
+            return asked_for(need, way, session, _about(prompt, session))
     if way.choice == "hold":
         return Hold(draft.text("reason"))
     if way.choice == "abandon":
@@ -149,6 +152,14 @@ def complete(prompt: Decide, session: Session, begun: Answer, draft: Draft) -> P
     return Resolve(
         way.choice, draft.text("scope") or None, draft.text("reason") or None, draft.person("person"), back_to
     )
+
+
+def _about(prompt: Decide, session: Session) -> Question:
+    """The open question that is decided; one that follows from how things stand is in no list."""
+    found = (each for each in session.progress.questions if (each.about, each.cause) == (prompt.about, prompt.cause))
+    step = session.plan.index_of[prompt.where.id]
+    positions = (prompt.position,) if prompt.position is not None else ()
+    return next(found, Question(cause=prompt.cause, about=prompt.about, step=step, positions=positions))
 
 
 def _value_put_right(prompt: Decide, session: Session, draft: Draft) -> Part | Refused | Answer:

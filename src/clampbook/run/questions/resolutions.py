@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
+from msgspec.structs import replace
+
 from clampbook.run.answers import Resolve
 from clampbook.run.fold.independence import second_person, tied
 from clampbook.run.gather.asking import numbered, person, reason
 from clampbook.run.gather.draft import Part
-from clampbook.run.prompts import DecideChoice
+from clampbook.run.progress import Question
+from clampbook.run.prompts import Choice, DecideChoice
+from clampbook.run.questions.costs import Cost, of_going_back, of_starting_over
 from clampbook.run.session import Session
 
 _REACH = {
@@ -27,20 +33,32 @@ _WHY = {
 }
 
 
-def asked_for(need: str, way: DecideChoice, session: Session) -> Part:
+def asked_for(need: str, way: DecideChoice, session: Session, about: Question) -> Part:
     """The question for one of them."""
     match need:
         case "scope":
-            return Part("scope", "How far does it reach?", "choice", numbered({s: _REACH[s] for s in way.scopes}))
+            return Part("scope", "How far does it reach?", "choice", _scopes(way, session, about))
         case "back to":
             stages = {str(number): text for number, text in way.back_to}
-            return Part("back to", "Back to which stage?", "choice", numbered(stages))
+            back = [of_going_back(session.plan, session.progress, stage, about.step) for stage, _ in way.back_to]
+            return Part("back to", "Back to which stage?", "choice", _with_costs(numbered(stages), back))
         case "person":
             worked = tied(session.progress.shares, session.progress.at_it)
             return person("person", "Which other person answers for it?", session, worked=worked)
         case _:
             usual = way.choice if way.choice in ("hold", "concession", "abandon") else "decision"
             return reason(usual, _WHY.get(way.choice, f"Why: {way.text}?"))
+
+
+def _scopes(way: DecideChoice, session: Session, about: Question) -> tuple[Choice, ...]:
+    """How far it can reach, and what each costs."""
+    plan, progress, renew = session.plan, session.progress, way.choice == "new fastener"
+    costs = [of_starting_over(plan, progress, about.positions, about.step, s, renew=renew) for s in way.scopes]
+    return _with_costs(numbered({s: _REACH[s] for s in way.scopes}), costs)
+
+
+def _with_costs(choices: tuple[Choice, ...], costs: Sequence[Cost]) -> tuple[Choice, ...]:
+    return tuple(replace(choice, costs=cost.told) for choice, cost in zip(choices, costs, strict=True))
 
 
 def missing(session: Session, way: DecideChoice, answer: Resolve) -> str | None:

@@ -11,7 +11,6 @@ from textual.widget import Widget
 
 from clampbook.text import printable
 
-_LINES_WANTED = 2
 _GAPS = (3, 2)  # blanks between two keys: narrower only where that saves a line
 
 
@@ -29,11 +28,8 @@ class KeyHint:
 
 def arranged(hints: tuple[KeyHint, ...], width: int) -> tuple[tuple[tuple[KeyHint, ...], ...], int]:
     """The hints line by line, never one cut in two or left out, and the gap between them in cells."""
-    for gap in _GAPS:
-        lines = _filled(hints, width, gap)
-        if len(lines) <= _LINES_WANTED:
-            return lines, gap
-    return lines, gap
+    tries = [(_filled(hints, width, gap), gap) for gap in _GAPS]
+    return min(tries, key=lambda each: len(each[0]))
 
 
 def _filled(hints: tuple[KeyHint, ...], width: int, gap: int) -> tuple[tuple[KeyHint, ...], ...]:

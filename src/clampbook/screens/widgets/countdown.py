@@ -1,10 +1,13 @@
-"""The time that is left of a wait, in words that change once a second. Nothing fills, nothing flashes."""
+"""The time that is left of a wait, in words that change once a second, and as a bar that gets shorter."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import datetime, timedelta
+from math import ceil
 
+from rich.cells import cell_len
+from textual.content import Content
 from textual.message import Message
 from textual.widgets import Static
 
@@ -12,6 +15,7 @@ from clampbook.text import printable
 
 Clock = Callable[[], datetime]
 _SECOND = timedelta(seconds=1)
+_BAR, _LEAST_BAR, _APART = 40, 8, 3  # columns of the bar at most and at least, and before it
 
 
 def spoken(span: timedelta) -> str:
@@ -43,6 +47,14 @@ def told(since: datetime, lasts: timedelta, now: datetime) -> str:
     if rest > timedelta():
         return f"{spoken(_SECOND * -(-rest // _SECOND))} left of {spoken(lasts)}"
     return f"{spoken(lasts)} are over since {spoken(-rest)}" if -rest >= _SECOND else f"{spoken(lasts)} are over"
+
+
+def bar(rest: timedelta, lasts: timedelta, columns: int) -> tuple[str, str]:
+    """Draw what is left as a thick part of a line, and what is over as a thin one; something is left until all is
+    over."""
+    share = max(rest, timedelta()) / lasts if lasts > timedelta() else 0
+    thick = min(columns, ceil(share * columns))
+    return "━" * thick, "─" * (columns - thick)
 
 
 class Countdown(Static):
@@ -85,12 +97,15 @@ class Countdown(Static):
         if self._since is None:
             return
         now = self._clock()
-        self._put(f"{self._lead}{told(self._since, self._lasts, now)}")
+        self._put(f"{self._lead}{told(self._since, self._lasts, now)}", left(self._since, self._lasts, now))
         if not self._over and left(self._since, self._lasts, now) <= timedelta():
             self._over = True
             self.post_message(self.Over(self))
 
-    def _put(self, text: str) -> None:
+    def _put(self, text: str, rest: timedelta) -> None:
         if text != self.told:
             self.told = text
-            self.update(printable(text))
+            words = printable(text)
+            room = min(_BAR, self.app.size.width - 2 - cell_len(words) - _APART)
+            thick, thin = bar(rest, self._lasts, room) if room >= _LEAST_BAR else ("", "")
+            self.update(Content.assemble(words, " " * _APART if thick or thin else "", thick, (thin, "$quiet")))

@@ -31,7 +31,7 @@ def line(band: Band, reads: Sequence[Read], width: int) -> Row:
     before = max(_BEYOND, cell_len(under)) if wide else cell_len(under)
     last = f" {_with_unit(high, unit)}"
     after = cell_len(last) + cell_len(over)
-    free = width - before - cell_len(low) - after - 3 - (_LIST + len(_GAP) if wide else 0)
+    free = width - before - cell_len(low) - after - 3 - (_LIST + len(_GAP) if wide and not alone else 0)
     bar = max(_BAR[0], min(_BAR[1], free))
     row = [(f"{under:>{before}}", _look(reads, "under", band)), (f"{low} ", "quiet"), *_bar(band, reads, bar)]
     row += [(last, "quiet"), (over, _look(reads, "over", band))]

@@ -1,0 +1,59 @@
+"""The cost of a way to go on: how many fasteners it loosens, and how many pulls come again, as the plan has them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from msgspec import Struct
+
+from clampbook.procedure.model import Scope
+from clampbook.run.fold.again import go_back, start_over
+from clampbook.run.plan import Plan
+from clampbook.run.progress import Frame, Progress
+from clampbook.run.questions.decided import members
+
+_PULLS = frozenset({"tighten", "turn", "recheck"})
+
+
+class Cost(Struct, frozen=True):
+    """Fasteners that are loosened, and pulls of the plan that are made again: more where one stays under."""
+
+    loosens: int
+    pulls: int
+
+    @property
+    def told(self) -> str:
+        """In few words: "loosens 4 bolts, about 9 pulls"."""
+        loosens = f"loosens {self.loosens} {'bolt' if self.loosens == 1 else 'bolts'}" if self.loosens else ""
+        pulls = f"about {self.pulls} {'pull' if self.pulls == 1 else 'pulls'}" if self.pulls else ""
+        return ", ".join(part for part in (loosens, pulls) if part)
+
+
+def of_starting_over(
+    plan: Plan, progress: Progress, positions: Iterable[str], step: int, scope: Scope, *, renew: bool
+) -> Cost:
+    """Give what it costs to take these positions, and those that the scope adds, from the beginning."""
+    named = [position for position in positions if position in plan.group_of]
+    chosen = dict.fromkeys(each for position in named for each in members(plan, position, scope))
+    new = frozenset(named if renew else ())
+    return _of(plan, start_over(plan, progress, chosen, step, renew=new, joint=scope == "joint"), progress)
+
+
+def of_going_back(plan: Plan, progress: Progress, stage: int, gate: int) -> Cost:
+    """Give what it costs to send the work back to a stage."""
+    return _of(plan, go_back(plan, progress, stage, gate), progress)
+
+
+def _of(plan: Plan, after: Progress, before: Progress) -> Cost:
+    laid_on = after.frames[-1]
+    if len(after.frames) <= len(before.frames) and laid_on in before.frames:
+        return Cost(0, 0)
+    return Cost(sum(work.work == "loosen" for work in laid_on.prologue), _pulls(plan, laid_on))
+
+
+def _pulls(plan: Plan, frame: Frame) -> int:
+    """The pulls of a frame, from its first step to its last."""
+    return sum(
+        step.kind in _PULLS and step.position is not None and (not frame.positions or step.position in frame.positions)
+        for step in plan.steps[frame.first : frame.last + 1]
+    )

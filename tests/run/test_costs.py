@@ -1,0 +1,73 @@
+"""What a way to go on costs, worked out from the plan before it is chosen."""
+
+from __future__ import annotations
+
+from small_joints import bench_for, bolts, tighten, value, walk_to
+
+from bench import Bench
+from clampbook.run import answers as a
+from clampbook.run import prompts as ask
+from clampbook.run.gather.draft import Draft, Part
+from clampbook.run.questions.decision import complete
+
+
+def over(count: int, rounds: int, at: str) -> Bench:
+    """So many bolts in so many rounds to 30 N·m, and one of them pulled to 36."""
+    head = bolts(count)
+    run = bench_for(head, tighten(head, rounds=rounds))
+    walk_to(run, at, ask.Tighten)
+    value(run, "36")
+    return run
+
+
+def costs(run: Bench) -> dict[str, str]:
+    """What each way costs."""
+    assert isinstance(run.prompt, ask.Decide)
+    return {way.choice: way.costs for way in run.prompt.choices}
+
+
+def scopes(run: Bench) -> dict[str, str]:
+    """What it costs to start over, by how far that reaches."""
+    assert isinstance(run.prompt, ask.Decide)
+    part = complete(
+        run.prompt, run.session, a.Resolve("from the beginning"), Draft("", begun=a.Resolve("from the beginning"))
+    )
+    assert isinstance(part, Part)
+    return {choice.value: choice.costs for choice in part.choices}
+
+
+def test_one_bolt_alone_in_the_second_round_has_both_its_pulls_again() -> None:
+    """It is loosened, and pulled in the first round and in the second."""
+    assert "loosens 1 bolt, about 2 pulls" == costs(over(3, 2, "1.2/2"))["from the beginning"]
+
+
+def test_what_loosens_nothing_and_pulls_nothing_costs_nothing() -> None:
+    """A correction, a concession and a hold."""
+    found = costs(over(3, 2, "1.2/2"))
+
+    assert ["", "", ""] == [found[way] for way in ("correct", "concession", "hold")]
+
+
+def test_each_scope_says_what_it_costs() -> None:
+    """Bolt 2 of 4 in the second round: alone, with 1 and 3, or all four; 1 has two pulls behind it, 3 and 4 one."""
+    found = scopes(over(4, 2, "1.2/2"))
+
+    assert "loosens 1 bolt, about 2 pulls" == found["fastener"]
+    assert "loosens 3 bolts, about 5 pulls" == found["neighbours"]
+    assert "loosens 4 bolts, about 6 pulls" == found["group"]
+
+
+def test_the_cost_is_what_is_done_then() -> None:
+    """Who takes the way has exactly these pulls before the walk is where it was."""
+    run = over(3, 2, "1.2/2")
+    run.answer(a.Resolve("from the beginning", scope="fastener"))
+    pulls = []
+    for _ in range(20):
+        now = run.prompt
+        if isinstance(now, ask.Tighten):
+            if now.where.position == "3":
+                break
+            pulls.append(now.where.id)
+        run.answer(run.steady())
+
+    assert ["1.1/2", "1.2/2"] == pulls
