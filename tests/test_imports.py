@@ -93,11 +93,27 @@ def test_looking_into_a_book_imports_no_screen(tmp_path: Path) -> None:
     assert [] == [name for name in (*HEAVY, "pint") if name in held]
 
 
-def test_walking_in_plain_mode_imports_no_screen(tmp_path: Path) -> None:
-    """The walk itself, line by line, needs no toolkit."""
+# What comes after a walk, or is another's: its record and seal, tool checks, the index, queries, other commands.
+NOT_OF_A_WALK = (
+    "archive",
+    "book.sealing",
+    "book.soundness",
+    "check.checking",
+    "commands.checking",
+    "commands.verify",
+    "record.record",
+    "record.pages",
+    "review",
+    "signing.sshsig",
+)
+
+
+def test_a_plain_walk_that_is_paused_imports_nothing_but_the_walk(tmp_path: Path) -> None:
+    """Line by line it needs no toolkit, and what is done with its record waits until there is one."""
     demo.make(tmp_path / "book")
     arguments = ["walk", demo.HEAD, "--plain", "--as", "Ines", "--book", str(tmp_path / "book")]
 
     held = imported(f"import sys, io\nfrom clampbook import cli\nassert cli.status({arguments!r}) == 0")
 
     assert [] == [name for name in HEAVY if name in held]
+    assert [] == [name for name in NOT_OF_A_WALK if f"clampbook.{name}" in held]

@@ -7,13 +7,17 @@ import sys
 from io import BytesIO, StringIO, TextIOWrapper
 from pathlib import Path
 
+import click
 import pytest
 
 from clampbook import cli
+from clampbook.commands.by_name import PLACES
 from museum import museum
 
 ROOT = Path(__file__).parent.parent
 README = (ROOT / "README.md").read_text(encoding="utf-8")
+PROGRAM = click.Context(cli.clampbook)
+COMMANDS = {name: command for name in PLACES if (command := cli.clampbook.get_command(PROGRAM, name)) is not None}
 
 
 def block(language: str, holding: str) -> str:
@@ -66,13 +70,18 @@ def test_the_gate_runs_the_very_test_command() -> None:
     assert block("sh", "pytest") in gate
 
 
+def test_every_command_is_there_under_its_name() -> None:
+    """Each is loaded from its place, and is called there what it is called here."""
+    assert {name: name for name in PLACES} == {name: command.name for name, command in COMMANDS.items()}
+
+
 def test_every_command_is_named() -> None:
     """Nothing that can be typed is left out of the README."""
-    assert [] == [name for name in cli.clampbook.commands if not re.search(rf"[` ]{name}\b", README)]
+    assert [] == [name for name in COMMANDS if not re.search(rf"[` ]{name}\b", README)]
 
 
 def test_every_option_that_is_named_exists() -> None:
     """Every option in the README is one of some command."""
-    known = {o for command in cli.clampbook.commands.values() for each in command.params for o in each.opts}
+    known = {o for command in COMMANDS.values() for each in command.params for o in each.opts}
 
     assert set(re.findall(r"(?<!-)--[a-z][a-z-]+", README)) <= known

@@ -13,31 +13,14 @@ from pathlib import Path
 
 import click
 
-from clampbook.commands.affected import affected
-from clampbook.commands.bench import bench, record, runs
-from clampbook.commands.checking import check
-from clampbook.commands.damaged import close_damaged
-from clampbook.commands.estimating import estimate
+from clampbook.commands.by_name import CommandsByName
 from clampbook.commands.exit_status import COULD_NOT, INTERRUPTED
-from clampbook.commands.finding import export, find
-from clampbook.commands.keys import keys
-from clampbook.commands.matching import match_tools
-from clampbook.commands.merging import merge
 from clampbook.commands.options import Unforeseen, book_option, say
-from clampbook.commands.printing import report
-from clampbook.commands.procedures import form, plan, review, schema
-from clampbook.commands.releasing import release
-from clampbook.commands.renamed import Commands, renamed_to
-from clampbook.commands.seal import addendum, seal
-from clampbook.commands.setting import setting
-from clampbook.commands.tools import tools
-from clampbook.commands.trending import trend
-from clampbook.commands.verify import verify
-from clampbook.commands.walking import demo, walk
+from clampbook.commands.renamed import renamed_to
 from clampbook.streams import StreamFault, guard
 
 
-@click.group(cls=Commands, invoke_without_command=True, context_settings={"help_option_names": ["-h", "--help"]})
+@click.group(cls=CommandsByName, invoke_without_command=True, context_settings={"help_option_names": ["-h", "--help"]})
 @book_option
 @click.option("--alone", is_flag=True, help="Nobody else has the book open, though its disk cannot lock.")
 @click.version_option(package_name="clampbook", prog_name="clampbook")
@@ -45,37 +28,11 @@ from clampbook.streams import StreamFault, guard
 def clampbook(context: click.Context, folder: Path | None, alone: bool) -> int:
     """Walks a person through tightening a joint that matters, bolt by bolt, and keeps the record."""
     del alone  # read by whatever opens the book
-    return bench(folder) if context.invoked_subcommand is None else 0
+    if context.invoked_subcommand is not None:
+        return 0
+    from clampbook.commands.bench import bench
 
-
-for _command in (
-    walk,
-    demo,
-    runs,
-    record,
-    report,
-    find,
-    export,
-    trend,
-    merge,
-    check,
-    affected,
-    review,
-    plan,
-    form,
-    release,
-    schema,
-    setting,
-    estimate,
-    match_tools,
-    tools,
-    keys,
-    seal,
-    close_damaged,
-    verify,
-    addendum,
-):
-    clampbook.add_command(_command)
+    return bench(folder)
 
 
 def main(arguments: list[str] | None = None) -> None:

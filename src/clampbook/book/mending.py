@@ -12,8 +12,7 @@ import msgspec
 from clampbook.book.book import LOG, LOGS, PROCEDURES, RUNS, Book
 from clampbook.book.checks import mend_checks
 from clampbook.book.left_overs import sweep
-from clampbook.book.runs import DRAFTS, RUN_DAMAGED, abandoned_entry, damaged_entry, opened_entry
-from clampbook.book.sealing.seal_writing import RUN_SEALED, sealed_entry
+from clampbook.book.runs import DRAFTS, RUN_DAMAGED, RUN_SEALED, abandoned_entry, damaged_entry, opened_entry
 from clampbook.book.troubles import mend_troubles
 from clampbook.ledger import atomic
 from clampbook.ledger.chain import chain_faults
@@ -134,6 +133,8 @@ def _unlogged(book: Book) -> Iterator[tuple[str, dict[str, Any] | None]]:
         if run.id not in opened:
             yield _never_logged(book, run)
         if run.id not in ended and (run.path / SEAL).exists() and run.last_line() is not None:
+            from clampbook.book.sealing.seal_writing import sealed_entry
+
             yield f"{run.id} was sealed. The book's log now says so.", sealed_entry(run, "run")
         elif run.id not in ended and run.state == "abandoned" and (last := run.last_line()) is not None:
             yield f"{run.id} was abandoned. The book's log now says so.", abandoned_entry(run.id, last)

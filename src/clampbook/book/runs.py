@@ -21,6 +21,7 @@ from clampbook.run_folder import SEAL, RunFolder
 from clampbook.slug import is_slug
 
 RUN_DAMAGED = "run_damaged"
+RUN_SEALED = "run_sealed"
 DRAFTS = ".new"  # within runs/: folders that are not runs yet, and never become any after a crash
 
 

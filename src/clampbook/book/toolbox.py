@@ -14,7 +14,6 @@ import msgspec
 from clampbook.book.book import CHECKS, LOG, RUNS, TOOLS, Book
 from clampbook.book.told_apart import identities
 from clampbook.check.folder import CheckFolder
-from clampbook.check.loading import load
 from clampbook.check.standing import CHECK_OPENED, TOOL_CHECKED, uses
 from clampbook.faults import Faulty
 from clampbook.ledger import atomic
@@ -176,6 +175,7 @@ def _by_tool(which: Identities, line: _Used) -> Pulls:
 def _of_a_check(book: Book, which: Identities, check: str) -> Pulls:
     """The pulls of a check that is open; none where its files are damaged, which is told elsewhere."""
     from clampbook.check.cycles import pulls_in
+    from clampbook.check.loading import load
 
     try:
         plan, progress = load(CheckFolder(book.path(CHECKS, check)))

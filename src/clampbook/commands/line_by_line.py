@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import shutil
 import sys
 from collections.abc import Callable
@@ -35,6 +36,7 @@ def walk_in(book: Book, asked: Asked) -> int:
     from clampbook.plain.beginning import Beginning, NothingBegun
     from clampbook.plain.lines import Interrupted, Lines
 
+    gc.disable()  # nothing that is loaded up to the first question is thrown away again before it
     clock = clock_said()
     lines = Lines(sys.stdin.buffer, terminal=sys.stdin.isatty())
     face = _face(asked.as_json)
@@ -223,6 +225,8 @@ def _through(
 
             sign_now(book, begun.run, face, lines, clock, walk.prompt)
 
+        gc.freeze()  # what is loaded stays, and garbage is looked for again from here on
+        gc.enable()
         outcome = Loop(
             walk, face, lines, clock, named_here, sign, partial(once_known, book, begun.run, walk.plan)
         ).run()

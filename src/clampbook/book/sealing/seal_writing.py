@@ -12,6 +12,7 @@ from hashlib import sha256
 from typing import TYPE_CHECKING, Any
 
 from clampbook.book.book import Book
+from clampbook.book.runs import RUN_SEALED
 from clampbook.book.sealing.facts import take_away
 from clampbook.ledger import atomic, lines
 from clampbook.ledger.inside import inside, read_file
@@ -30,7 +31,7 @@ from clampbook.work.frozen import RecordFault
 if TYPE_CHECKING:
     from clampbook.signing.secret import SecretKey
 
-RUN_SEALED, CHECK_SEALED = "run_sealed", "check_sealed"
+CHECK_SEALED = "check_sealed"
 _EVENTS: Mapping[Sealed, str] = {"run": RUN_SEALED, "check": CHECK_SEALED}
 _MOST = 10_000_000  # bytes of a seal, or of what stands beside it
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
-from clampbook.book import approvals
 from clampbook.book.book import CHECKS, LOG, LOGS, PEOPLE, Book
 from clampbook.book.checks import checks
 from clampbook.book.keys import held_keys
+from clampbook.book.soundness import approvals
 from clampbook.book.soundness.found import CLOSED, NOT_SEALED, SEALED, Soundness
 from clampbook.book.soundness.logged import Log, fields_of, merged_logs, read_log, whose
 from clampbook.book.soundness.logged_keys import (
