@@ -83,6 +83,11 @@ def _said(copy: Path, *words: str, typed: str = "") -> str:
     return done.stdout
 
 
+def _runs(copy: Path) -> set[str]:
+    """The folders of runs in the book of the copy."""
+    return {path.parent.name for path in (copy / "book" / "runs").glob("*/daybook.jsonl")}
+
+
 def _tested(copy: Path, *words: str) -> str:
     """What pytest prints of tests of the copy."""
     done = _run(copy, "pytest", "-p", "no:cacheprovider", "-p", "no:xdist", *words)
@@ -120,8 +125,9 @@ def test_mypy_and_ruff_want_nothing_more_and_name_what_is_forgotten(copy: Path, 
 
 def test_a_kind_is_walked_recorded_printed_and_verified(copy: Path) -> None:
     """Nobody told record, report, form, archive or verify of paint marks."""
+    before = _runs(copy)
     walked = _said(copy, "walk", "cover", "--plain", "--as", "Ines", typed="1\n30 N·m\n+\n+\n+\n+\n1\n1\n")
-    run = sorted(each.name for each in (copy / "book" / "runs").iterdir())[-1]
+    (run,) = _runs(copy) - before
 
     assert "Position 2 of Cover screws: paint a yellow mark across nut and part." in walked
     assert "Marked yellow: position 2" in walked
@@ -135,12 +141,12 @@ def test_a_kind_is_walked_recorded_printed_and_verified(copy: Path) -> None:
 
 def test_a_question_is_asked_recorded_and_verified(copy: Path) -> None:
     """Whoever goes on after Ines is told first, and the run is sound with that line in it."""
-    before = {each.name for each in (copy / "book" / "runs").iterdir()}
+    before = _runs(copy)
     handed_over = "1\n30 N·m\n+\n* 10\nTomas\n-\n"
     walked = _said(
         copy, "walk", "cover", "--plain", "--as", "Ines", typed=f"{handed_over}+\n1\n1\n30 N·m\n+\n+\n+\n1\n1\n"
     )
-    (run,) = {each.name for each in (copy / "book" / "runs").iterdir()} - before
+    (run,) = _runs(copy) - before
 
     assert "Tomas: hear first what is half done." in walked
     assert "Told what is half done." in walked
