@@ -131,7 +131,7 @@ class TestWalking:
     """A walk in words: the message first, one answer a line."""
 
     def test_a_whole_joint_is_done_and_recorded(self, book: Path) -> None:
-        """Four releases and a look close the run as done, and its record is written."""
+        """Four clicks and a look close the run as done, and its record is written."""
         lines = ["1", "30", "1", "+", "+", "+", "+", "1", "1", "1"]
 
         status, out, _ = piped(book, "cover", "--as", "Ines", lines=lines)
@@ -149,7 +149,7 @@ class TestWalking:
         assert (
             "Position 1 of Cover screws: set W1 to 30 N·m and pull slowly until it lets go, once. "
             "at the bolt: 30.0 N·m set W1 to: 30 N·m window: 28.0 to 32.0 N·m fastener: M10 step 1 of 5, stage 1 "
-            "Type + released once, - bad pull; * for all else."
+            "Type + clicked, - bad pull; * for all else."
         ) in said
 
     def test_an_over_is_decided_by_concession_and_looked_at(self, book: Path) -> None:
@@ -184,7 +184,7 @@ class TestWalking:
         """Enter, Enter, Enter stores no pull."""
         walked(book, "cover", "--as", "Ines", lines=["1", "30", "1", "", "", ""])
 
-        assert [] == [line for line in daybook(book) if line["event"] == "released"]
+        assert [] == [line for line in daybook(book) if line["event"] == "clicked"]
 
     def test_the_last_answer_is_corrected_and_the_first_value_kept(self, book: Path) -> None:
         """A mistyped reading is put right with how that is known."""
@@ -261,7 +261,7 @@ class TestForEveryEye:
         """The acknowledgement begins with the word, so that a voice says it first."""
         _, out, _ = walked(book, "cover", "--as", "Ines", lines=["1", "30", "1", "+"])
 
-        assert "Released ○: position 1, at setting 30.0 N·m." in out.splitlines()
+        assert "Clicked ○: position 1, at setting 30.0 N·m." in out.splitlines()
 
 
 class TestBreaks:
@@ -281,7 +281,7 @@ class TestBreaks:
         out = walked(book, "--resume", "--as", "Ines", lines=["1", "+"], CLAMPBOOK_CLOCK="2026-03-02T09:02:00Z+3s")[1]
 
         assert "Position 2 of Cover screws: how was this left before the break?" in out
-        assert "Released ○: position 2" in out
+        assert "Clicked ○: position 2" in out
 
     def test_a_refused_number_is_asked_again_and_its_list_is_not(self, book: Path) -> None:
         """65 is how far the bolt is turned, never a line of the list that stood there before."""
@@ -307,8 +307,8 @@ class TestBreaks:
 
         assert [
             "The last line before is of 2026-03-02 09:00 UTC, by Ines.",
-            "Position 1: released ○.",
-            "Position 2: released ○.",
+            "Position 1: clicked ○.",
+            "Position 2: clicked ○.",
         ] == out.splitlines()[:3]
 
     def test_a_torn_last_line_is_told(self, book: Path) -> None:
@@ -350,7 +350,7 @@ class TestBreaks:
         kept = daybook(book)
         assert list(range(1, len(kept) + 1)) == [line["seq"] for line in kept]
         assert max(acknowledged) <= len(kept)
-        assert ["1.1/1", "1.1/2"] == [line["step"] for line in kept if line["event"] == "released"]
+        assert ["1.1/1", "1.1/2"] == [line["step"] for line in kept if line["event"] == "clicked"]
 
     @pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM, signal.SIGHUP])
     def test_a_wish_to_stop_is_a_safe_pause(self, book: Path, number: signal.Signals) -> None:
@@ -446,7 +446,7 @@ class TestObjects:
         )
         assert {"value": 30.0, "unit": "N·m"} == pull["target"] == pull["set_tool_to"]
         assert [{"value": 28.0, "unit": "N·m"}, {"value": 32.0, "unit": "N·m"}] == pull["window"]
-        assert [("+", "released once"), ("-", "bad pull")] == [(c["key"], c["text"]) for c in pull["choices"]]
+        assert [("+", "clicked"), ("-", "bad pull")] == [(c["key"], c["text"]) for c in pull["choices"]]
 
     def test_a_reading_names_the_unit_that_is_typed(self, book: Path) -> None:
         """An indicating tool is read in its own unit."""

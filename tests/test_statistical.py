@@ -30,7 +30,7 @@ class TestSample:
         assert found.scatter is None
 
     def test_no_reading_has_no_sample(self) -> None:
-        """A round of releases alone."""
+        """A round of clicks alone."""
         assert sample([]) is None
 
     @given(READINGS)

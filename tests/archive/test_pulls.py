@@ -93,7 +93,7 @@ class TestDeviation:
             found = list(pulls(tomllib.load(file)))
 
         assert {None} == {pull.deviation for pull in found if pull.kind == "pull"}
-        assert {""} == {pull.shown for pull in found if pull.outcome in ("released", "confirmed by round")}
+        assert {""} == {pull.shown for pull in found if pull.outcome in ("clicked", "confirmed by round")}
 
 
 class TestPace:
@@ -148,11 +148,11 @@ class TestTable:
         """It is there only where it is asked for, with its setting and without a value."""
         book = made(tmp_path / "book")
 
-        assert "released" not in {row["outcome"] for row in self.table(book)}
-        released = [row for row in self.table(book, releases=True) if row["outcome"] == "released"]
-        assert released
-        assert {("", "")} == {(row["value"], row["at_fastener"]) for row in released}
-        assert all(row["set_to"] for row in released)
+        assert "clicked" not in {row["outcome"] for row in self.table(book)}
+        clicked = [row for row in self.table(book, releases=True) if row["outcome"] == "clicked"]
+        assert clicked
+        assert {("", "")} == {(row["value"], row["at_fastener"]) for row in clicked}
+        assert all(row["set_to"] for row in clicked)
 
     def test_no_cell_is_a_formula_or_steers_a_terminal(self, tmp_path: Path) -> None:
         """A hostile record does no harm in a spreadsheet."""

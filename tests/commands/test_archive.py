@@ -139,12 +139,12 @@ class TestExport:
         assert (0, "", f"{len(rows)} rows are in {path}.\n") == (status, out, talk)
         assert HEAD not in {row["run"] for row in rows}
 
-    def test_releases_where_they_are_asked_for(self, book: Book, capsys: Captured) -> None:
+    def test_clicks_where_they_are_asked_for(self, book: Book, capsys: Captured) -> None:
         """With their setting and without a value."""
         _, without, _ = said(capsys, book, "export", "--csv", HEAD)
         _, with_them, _ = said(capsys, book, "export", "--csv", "--clicks", HEAD)
 
-        assert ("released" in without, "released" in with_them) == (False, True)
+        assert ("clicked" in without, "clicked" in with_them) == (False, True)
 
     @pytest.mark.parametrize(
         ("arguments", "sentence"),
@@ -186,11 +186,11 @@ class TestTrend:
             told["readings"][0]
         )
 
-    def test_releases_are_not_charted(self, book: Book, capsys: Captured) -> None:
+    def test_clicks_are_not_charted(self, book: Book, capsys: Captured) -> None:
         """A setting tool has no readings."""
         _, out, _ = said(capsys, book, "trend", "--tool", "W2")
 
-        assert "W2: no reading with a target was found. Releases have no number, and are not charted.\n" == out
+        assert "W2: no reading with a target was found. Clicks have no number, and are not charted.\n" == out
 
     def test_on_paper(self, book: Book, capsys: Captured, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
         """The same bytes whenever it is made at the same time of the same book."""

@@ -14,11 +14,11 @@ DAYBOOK = Path("daybook.jsonl")
 
 
 def chain(count: int) -> list[bytes]:
-    """A whole ledger of releases, position by position."""
+    """A whole ledger of clicks, position by position."""
     lines: list[bytes] = []
     for seq in range(1, count + 1):
         before = digest(lines[-1]) if lines else NOTHING_BEFORE
-        lines.append(encode({"event": "released", "step": f"1.1/{seq}", "unit": "N·m"}, seq, before))
+        lines.append(encode({"event": "clicked", "step": f"1.1/{seq}", "unit": "N·m"}, seq, before))
     return lines
 
 
@@ -44,7 +44,7 @@ class TestChain:
     def test_a_changed_line_is_named(self) -> None:
         """A reading changed afterwards is found at its own line, not at the next."""
         changed = [*WHOLE]
-        changed[2] = changed[2].replace(b"released", b"loosened")
+        changed[2] = changed[2].replace(b"clicked", b"loosened")
 
         assert [(3, "D303")] == places(chain_faults(DAYBOOK, changed))
 
@@ -71,7 +71,7 @@ class TestChain:
 
     def test_every_fault_has_its_code_in_the_list_of_codes(self) -> None:
         """Nobody meets a code that is explained nowhere."""
-        damaged = [WHOLE[0], b"{}", WHOLE[3], WHOLE[4].replace(b"released", b"loosened"), WHOLE[5], b'{"seq": 7}']
+        damaged = [WHOLE[0], b"{}", WHOLE[3], WHOLE[4].replace(b"clicked", b"loosened"), WHOLE[5], b'{"seq": 7}']
         met = [*chain_faults(DAYBOOK, damaged, "0" * 64), *form_faults(DAYBOOK, damaged)]
 
         assert {"D301", "D302", "D304", "D305", "D306"} == {fault.code for fault in met}

@@ -19,9 +19,9 @@ from clampbook.ledger.lines import NOTHING_BEFORE, digest
 from clampbook.ledger.refusals import LedgerFault, LedgerFull
 
 
-def released(position: int) -> dict[str, object]:
-    """The fields of a release at a position."""
-    return {"event": "released", "step": f"1.1/{position}", "unit": "N·m"}
+def clicked(position: int) -> dict[str, object]:
+    """The fields of a click at a position."""
+    return {"event": "clicked", "step": f"1.1/{position}", "unit": "N·m"}
 
 
 @pytest.fixture
@@ -29,7 +29,7 @@ def daybook(tmp_path: Path) -> Ledger:
     """A daybook of four lines."""
     ledger = Ledger.open(tmp_path / "daybook.jsonl", create=True)
     for position in range(1, 5):
-        ledger.append(released(position))
+        ledger.append(clicked(position))
     return ledger
 
 
@@ -46,7 +46,7 @@ class TestAppend:
 
     def test_what_is_returned_is_what_stands_on_disk(self, daybook: Ledger) -> None:
         """The whole line comes back, without its newline, and is the last of the file."""
-        line = daybook.append(released(5))
+        line = daybook.append(clicked(5))
 
         assert daybook.path.read_bytes().endswith(b"\n" + line + b"\n")
         assert (line, digest(line)) == (daybook.lines[-1], daybook.head)
@@ -54,7 +54,7 @@ class TestAppend:
     def test_a_reopened_daybook_goes_on_where_it_was(self, daybook: Ledger) -> None:
         """Number and hash go on over a restart."""
         again = Ledger.open(daybook.path)
-        again.append(released(5))
+        again.append(clicked(5))
 
         lines, torn = read(daybook.path)
         assert ([], 0) == (chain_faults(daybook.path, lines), torn)
@@ -67,7 +67,7 @@ class TestAppend:
         seen: list[bytes] = []
         monkeypatch.setattr(os, "fsync", lambda _: seen.append(daybook.path.read_bytes()))
 
-        line = daybook.append(released(5))
+        line = daybook.append(clicked(5))
 
         assert [True] == [data.endswith(line + b"\n") for data in seen]
 
@@ -82,7 +82,7 @@ class TestAppend:
         write = os.write
         monkeypatch.setattr(os, "write", lambda descriptor, data: write(descriptor, bytes(data)[:7]))
 
-        daybook.append(released(5))
+        daybook.append(clicked(5))
 
         lines, torn = read(daybook.path)
         assert (5, 0, []) == (len(lines), torn, chain_faults(daybook.path, lines))
@@ -183,7 +183,7 @@ class TestFullDisk:
         monkeypatch.setattr(os, "write", refuse_after(20, code))
 
         with pytest.raises(LedgerFull) as full:
-            daybook.append(released(5))
+            daybook.append(clicked(5))
 
         assert (before, 4) == (daybook.path.read_bytes(), len(daybook.lines))
         expected = f"'{daybook.path}' could not be written: there is no room left; make room and try again"
@@ -193,9 +193,9 @@ class TestFullDisk:
         """The same open ledger takes the same answer again, as if nothing had been."""
         with monkeypatch.context() as patch, pytest.raises(LedgerFull):
             patch.setattr(os, "write", refuse_after(20, errno.ENOSPC))
-            daybook.append(released(5))
+            daybook.append(clicked(5))
 
-        daybook.append(released(5))
+        daybook.append(clicked(5))
 
         lines, torn = read(daybook.path)
         assert (5, 0, []) == (len(lines), torn, chain_faults(daybook.path, lines, daybook.head))
@@ -211,7 +211,7 @@ class TestFullDisk:
 
         monkeypatch.setattr(os, "fsync", full)
         with pytest.raises(LedgerFull):
-            daybook.append(released(5))
+            daybook.append(clicked(5))
 
         assert before == daybook.path.read_bytes()
 
@@ -222,10 +222,10 @@ class TestFullDisk:
         with monkeypatch.context() as patch, pytest.raises(LedgerFault):
             patch.setattr(os, "write", refuse_after(20, errno.EIO))
             patch.setattr(os, "ftruncate", refuse_after(0, errno.EIO))
-            daybook.append(released(5))
+            daybook.append(clicked(5))
 
         with pytest.raises(LedgerFault, match="was changed by another program"):
-            daybook.append(released(5))
+            daybook.append(clicked(5))
         assert 20 == Ledger.open(daybook.path).set_aside
 
     def test_an_interrupt_in_the_middle_leaves_no_half_line(
@@ -240,7 +240,7 @@ class TestFullDisk:
 
         monkeypatch.setattr(os, "fsync", interrupted)
         with pytest.raises(KeyboardInterrupt):
-            daybook.append(released(5))
+            daybook.append(clicked(5))
 
         assert before == daybook.path.read_bytes()
 
@@ -277,7 +277,7 @@ class TestOtherPrograms:
             file.write(b"{}\n")
 
         with pytest.raises(LedgerFault, match="was changed by another program"):
-            daybook.append(released(5))
+            daybook.append(clicked(5))
         assert daybook.path.read_bytes().endswith(b"{}\n")
 
     def test_a_file_made_shorter_is_refused(self, daybook: Ledger) -> None:
@@ -286,7 +286,7 @@ class TestOtherPrograms:
             file.truncate(len(daybook.lines[0]) + 1)
 
         with pytest.raises(LedgerFault, match="was changed by another program"):
-            daybook.append(released(5))
+            daybook.append(clicked(5))
 
     def test_a_file_that_lost_its_last_newline_is_refused(self, daybook: Ledger) -> None:
         """Two lines would become one: nothing is added to a file that does not end in a newline."""
@@ -295,7 +295,7 @@ class TestOtherPrograms:
             file.write(data[:-1] + b" ")
 
         with pytest.raises(LedgerFault, match="the last line of"):
-            daybook.append(released(5))
+            daybook.append(clicked(5))
 
     def test_a_file_put_in_its_place_is_refused(self, daybook: Ledger) -> None:
         """A copy saved over it by an editor is another file, even with the same bytes."""
@@ -305,14 +305,14 @@ class TestOtherPrograms:
         copy.replace(daybook.path)
 
         with pytest.raises(LedgerFault, match="was replaced by another file"):
-            daybook.append(released(5))
+            daybook.append(clicked(5))
 
     def test_a_vanished_folder_is_told(self, daybook: Ledger) -> None:
         """A drive pulled out: the answer is not stored into thin air."""
         daybook.path.parent.rename(daybook.path.parent.with_name("elsewhere"))
 
         with pytest.raises(LedgerFault, match="was the folder moved or a drive unplugged"):
-            daybook.append(released(5))
+            daybook.append(clicked(5))
 
     def test_a_file_that_may_not_be_written_is_told(self, daybook: Ledger, monkeypatch: pytest.MonkeyPatch) -> None:
         """A book on a read-only disk takes no answer."""
@@ -322,7 +322,7 @@ class TestOtherPrograms:
 
         monkeypatch.setattr(os, "open", refuse)
         with pytest.raises(LedgerFault, match="could not be written: this disk can only be read"):
-            daybook.append(released(5))
+            daybook.append(clicked(5))
 
 
 class TestOpening:

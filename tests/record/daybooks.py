@@ -63,8 +63,8 @@ class Daybook:
         }
         return self.add(e.ReadingTaken, **(fields | found))
 
-    def released(self, step: str, set_to: str = "30.0", **found: Any) -> int:
-        """A release of W2."""
+    def clicked(self, step: str, set_to: str = "30.0", **found: Any) -> int:
+        """A click of W2."""
         fields: dict[str, Any] = {
             "step": step,
             "attempt": 1,
@@ -74,7 +74,7 @@ class Daybook:
             "at_fastener": set_to,
             "window": ("28.0", "32.0"),
         }
-        return self.add(e.Released, **(fields | found))
+        return self.add(e.Clicked, **(fields | found))
 
     def turned(self, step: str, value: str | None, total: str | None, verdict: str = "within", **found: Any) -> int:
         """A stroke with the gauge; `value` None from mark to mark."""
@@ -91,7 +91,7 @@ class Daybook:
         return self.add(e.Turned, **(fields | found))
 
     def confirmed(self, first: str, last: str) -> int:
-        """Several releases of W2 at 10 N·m in one answer."""
+        """Several clicks of W2 at 10 N·m in one answer."""
         window = ("9", "11")
         return self.add(
             e.Confirmed, first=first, last=last, tool="w2", set_to="10", unit="N·m", at_fastener="10", window=window

@@ -280,7 +280,7 @@ class TestRecall:
 
 
 class TestSettings:
-    """A release and a recheck with a setting tool have a setting, and never a reading."""
+    """A click and a recheck with a setting tool have a setting, and never a reading."""
 
     def test_each_recheck_with_a_setting_tool_has_its_setting(self) -> None:
         """What the fastener got is what the tool was set to."""

@@ -267,17 +267,17 @@ class TestEnding:
 
         assert ["Clamp load was not measured: torque and angle only stand for it."] == found
 
-    def test_releases_marks_and_rechecks_by_feel_are_counted_as_no_readings(self) -> None:
+    def test_clicks_marks_and_rechecks_by_feel_are_counted_as_no_readings(self) -> None:
         """One sentence for each kind of thing that gave no number."""
         day = Daybook(a_plan())
-        day.released("1.1/1")
+        day.clicked("1.1/1")
         day.confirmed("6.1/11", "6.1/12")
         day.turned("2.1/1", None, None)
         day.add(e.Rechecked, step="7.1/11", attempt=1, pass_no=1, moved=False, method="tighten on", tool="w2")
 
         found = day.record()["not_measured"]["sentences"]
 
-        assert found[1].startswith("Releases of a setting tool: 3.")
+        assert found[1].startswith("Clicks of a setting tool: 3.")
         assert "Of these, confirmed several in one answer and not pull by pull: 2." == found[2]
         assert "Turns made from mark to mark, whose angle was not measured: 1." == found[3]
         assert "Rechecks that say only whether anything moved, with no torque read: 1." == found[4]

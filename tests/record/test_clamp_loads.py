@@ -75,7 +75,7 @@ def test_a_reading_becomes_a_clamp_load_with_its_band() -> None:
 def test_a_release_is_told_as_a_setting() -> None:
     """Nothing was read, so the setting stands in, and the record says so."""
     day = Daybook(estimated())
-    day.released("1.1/2", "31.0")
+    day.clicked("1.1/2", "31.0")
 
     assert ("18.6", "setting") == (at(day, "2")["likely"], at(day, "2")["out_of"])
 

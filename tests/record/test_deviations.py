@@ -13,12 +13,12 @@ class TestNone:
     """What goes as the sheet wants it is no deviation."""
 
     def test_a_run_as_the_sheet_wants_it_has_none(self) -> None:
-        """Within, released, a turn in strokes, a good zero, a short pause."""
+        """Within, clicked, a turn in strokes, a good zero, a short pause."""
         day = Daybook()
         day.add(e.ToolTaken, tool=W5)
         day.add(e.ToolZeroed, tool="w5", state="good")
         day.reading("1.1/1", "30.0")
-        day.released("1.1/2")
+        day.clicked("1.1/2")
         day.turned("2.1/1", "60", "60", "under")
         day.turned("2.1/1", "32", "92")
         day.add(e.Paused, cause="asked")

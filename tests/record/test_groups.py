@@ -41,11 +41,11 @@ class TestReadings:
         """It is counted by itself; its setting is nobody's reading."""
         day = Daybook()
         day.reading("1.1/1", "29.0")
-        day.released("1.1/2", "31.0")
+        day.clicked("1.1/2", "31.0")
 
         row = stage(day, 1)
 
-        assert (1, "29.0000", 1) == (row["readings"], row["mean"], row["released"])
+        assert (1, "29.0000", 1) == (row["readings"], row["mean"], row["clicked"])
         assert "standard_deviation" not in row
 
     def test_a_round_of_releases_has_no_figures(self) -> None:

@@ -28,18 +28,18 @@ class TestOutcome:
         assert {"1.1/1": "to do", "2.1/1": "to do"} == position(a_short_plan(), "1")["outcome"]
 
     def test_each_step_has_the_word_of_what_was_kept(self) -> None:
-        """A release and a turn within."""
+        """A click and a turn within."""
         day = a_short_plan()
-        day.released("1.1/1")
+        day.clicked("1.1/1")
         day.turned("2.1/1", "92", "92")
 
         found = position(day, "1")
 
-        assert {"1.1/1": "released", "2.1/1": "within"} == found["outcome"]
+        assert {"1.1/1": "clicked", "2.1/1": "within"} == found["outcome"]
         assert "done" == found["state"]
 
     def test_a_confirmed_position_says_so(self) -> None:
-        """It is never called released one by one."""
+        """It is never called clicked one by one."""
         day = Daybook()
         day.confirmed("6.1/11", "6.1/12")
 
@@ -62,14 +62,14 @@ class TestOutcome:
         day.add(e.Voided, step="1.1/1", attempt=1, of=None, cause="bad pull")
         assert "void" == position(day, "1")["outcome"]["1.1/1"]
 
-        day.released("1.1/1")
+        day.clicked("1.1/1")
 
-        assert "released" == position(day, "1")["outcome"]["1.1/1"]
+        assert "clicked" == position(day, "1")["outcome"]["1.1/1"]
 
     def test_a_void_stroke_leaves_its_turn_unknown(self) -> None:
         """How far it was turned cannot be told any more."""
         day = a_short_plan()
-        day.released("1.1/1")
+        day.clicked("1.1/1")
         line = day.turned("2.1/1", "60", "60", "under")
         day.add(e.Voided, step="2.1/1", attempt=1, of=line, cause="the socket slipped")
 
@@ -94,8 +94,8 @@ class TestOutcome:
         day.decided(line, "do it now", "set aside", step="1.1/1", position="1")
         assert "to do" == position(day, "1")["outcome"]["1.1/1"]
 
-        day.released("1.1/1")
-        assert "released" == position(day, "1")["outcome"]["1.1/1"]
+        day.clicked("1.1/1")
+        assert "clicked" == position(day, "1")["outcome"]["1.1/1"]
 
     def test_what_was_set_aside_can_stay_so_by_concession(self) -> None:
         """It never was pulled, and somebody took that on."""
@@ -151,7 +151,7 @@ class TestSpent:
     def test_a_torque_and_a_turn_are_one_tightening(self) -> None:
         """It goes from loose to tight once."""
         day = a_short_plan()
-        day.released("1.1/1")
+        day.clicked("1.1/1")
         day.turned("2.1/1", "92", "92")
 
         assert 1 == position(day, "1")["tightenings"]
@@ -192,7 +192,7 @@ class TestSpent:
         """Pulling a tight fastener further is no new tightening."""
         earlier = e.Earlier(run="20260301-head-aaaaaaaa", follow_up="Check again", positions={"1": (2, 3)})
         day = Daybook(of_run=earlier)
-        day.released("1.1/1", attempt=2)
+        day.clicked("1.1/1", attempt=2)
 
         found = position(day, "1")
 
@@ -205,7 +205,7 @@ class TestSpent:
             run="20260301-head-aaaaaaaa", follow_up="Check again", positions={"1": (2, 3)}, loosened={"1": by}
         )
         day = Daybook(of_run=earlier)
-        day.released("1.1/1", attempt=2)
+        day.clicked("1.1/1", attempt=2)
 
         assert 4 == position(day, "1")["tightenings"], left
 

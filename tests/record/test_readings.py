@@ -47,11 +47,11 @@ class TestRows:
     def test_a_release_has_a_setting_and_no_value(self) -> None:
         """A tool that lets go shows nothing, so nothing may look like a reading."""
         day = Daybook()
-        line = day.released("1.1/1", "30.0")
+        line = day.clicked("1.1/1", "30.0")
 
         row = at_line(day.record()["reading"], line)
 
-        assert ("released", "30.0", "N·m", "30.0") == (
+        assert ("clicked", "30.0", "N·m", "30.0") == (
             row["outcome"],
             row["set_to"],
             row["set_to_unit"],
@@ -82,10 +82,10 @@ class TestRows:
     def test_a_confirmed_block_passes_over_what_was_pulled_before(self) -> None:
         """A neighbour pulled by mistake has its own line and is not counted twice."""
         day = Daybook()
-        day.released("6.1/12", "10")
+        day.clicked("6.1/12", "10")
         day.confirmed("6.1/11", "6.1/12")
 
-        assert [("12", "released"), ("11", "confirmed by round")] == [
+        assert [("12", "clicked"), ("11", "confirmed by round")] == [
             (row["position"], row["outcome"]) for row in day.record()["reading"]
         ]
 

@@ -219,8 +219,8 @@ def test_tools_of_both_types_can_be_told_apart() -> None:
     day.add(e.ToolTaken, tool=W5)
     day.reading("1.1/1", "30.1")
     day.add(e.ToolTaken, tool=W2)
-    day.released("1.1/2")
+    day.clicked("1.1/2")
 
     found = day.record()["reading"]
 
-    assert [("w5", "within"), ("w2", "released")] == [(row["tool"], row["outcome"]) for row in found]
+    assert [("w5", "within"), ("w2", "clicked")] == [(row["tool"], row["outcome"]) for row in found]

@@ -1,4 +1,4 @@
-"""What stands on the pages: deviations first, releases never as readings, and no number rounded into its window."""
+"""What stands on the pages: deviations first, clicks never as readings, and no number rounded into its window."""
 
 from __future__ import annotations
 
@@ -146,15 +146,15 @@ class TestWarnings:
         assert any(notice.startswith("The run was not finished") for notice in notices)
 
 
-class TestReleases:
-    """A release is no reading."""
+class TestClicks:
+    """A click is no reading."""
 
-    def test_a_released_round_has_a_setting_and_no_chart(self) -> None:
+    def test_a_clicked_round_has_a_setting_and_no_chart(self) -> None:
         """Set to what, and nothing that could be taken for what was reached."""
         day = Daybook()
         day.add(e.ToolTaken, tool=W2)
         for position in ("1", "2", "3", "4"):
-            day.released(f"1.1/{position}")
+            day.clicked(f"1.1/{position}")
 
         found = list(below(written(day), "1  Tighten to 30.0 N·m (22.1 lbf·ft)"))
 
@@ -163,12 +163,12 @@ class TestReleases:
             line for block in found if isinstance(block, Sentences) for line in block.lines
         ]
 
-    def test_readings_beside_releases_are_charted_alone(self) -> None:
-        """Two readings, two releases: two dots."""
+    def test_readings_beside_clicks_are_charted_alone(self) -> None:
+        """Two readings, two clicks: two dots."""
         day = Daybook()
         day.add(e.ToolTaken, tool=W2)
-        day.released("1.1/1")
-        day.released("1.1/2")
+        day.clicked("1.1/1")
+        day.clicked("1.1/2")
         day.add(e.ToolTaken, tool=W5)
         day.reading("1.1/3", "30.2")
         day.reading("1.1/4", "29.9")

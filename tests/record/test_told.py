@@ -108,7 +108,7 @@ class TestBadPulls:
 
         assert "void: bad pull with W8, set to 30 N·m; nobody is sure whether it let go" == departed(run)
 
-    def test_every_click_is_among_the_releases(self) -> None:
+    def test_every_click_is_among_the_clicks(self) -> None:
         """One bad pull and two good ones are three; the one that nobody is sure of is told apart."""
         run = clicking()
         run.answer(a.BadPull("bad pull", clicked=True))
@@ -120,7 +120,7 @@ class TestBadPulls:
         run.answer(run.steady())
         said = record(run)["not_measured"]["sentences"]
 
-        assert said[1].startswith("Releases of a setting tool: 3.")
+        assert said[1].startswith("Clicks of a setting tool: 3.")
         assert "Of these, bad pulls and pulls on another position than asked: 1." == said[2]
         assert "Pulls with a setting tool of which nobody is sure whether it let go: 1." == said[3]
 
@@ -176,7 +176,7 @@ class TestSettingBeforeABreak:
         run.answer(a.ScaleShows("25", "N·m"))
         run.answer(a.Plus())
 
-        assert isinstance(run.events[-1], e.Released), run.events[-1]
+        assert isinstance(run.events[-1], e.Clicked), run.events[-1]
         told = "entered late: finished before the break; pull under: let go at 25 N·m, wanted 28 to 32 N·m"
         assert told == departed(run)
 

@@ -55,7 +55,7 @@ class TestToolbox:
         day = Daybook()
         day.add(e.ToolTaken, tool=W2, step="1.1/1")
         day.add(e.ToolSet, tool="w2", step="1.1/1", typed="30", value="30.0", unit="N·m", at_fastener="30.0")
-        day.released("1.1/1")
+        day.clicked("1.1/1")
         day.confirmed("6.1/11", "6.1/12")
         day.add(e.ToolDropped, tool="w2", going_on="it fell onto cloth")
         day.add(e.ToolReturned, tool="w2", wound_down=True)

@@ -216,7 +216,7 @@ def steps_of(bench: Bench, since: int = 0) -> list[str]:
                 told.append(f"loosen {position}")
             case e.Inspected(work=str() as work, position=position):
                 told.append(f"{work} {position}")
-            case e.ReadingTaken(step=step) | e.Released(step=step):
+            case e.ReadingTaken(step=step) | e.Clicked(step=step):
                 told.append(f"pull {step}")
             case e.Turned(step=step):
                 told.append(f"turn {step}")

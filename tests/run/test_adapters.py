@@ -102,7 +102,7 @@ class TestSetting:
         """25 on the scale, 30 at the bolt, both when it is set and when it lets go."""
         run = with_a1(SHORT)
         was_set = stored(run.answer(a.ScaleShows("25", "N·m")), e.ToolSet)
-        let_go = stored(run.answer(a.Plus()), e.Released)
+        let_go = stored(run.answer(a.Plus()), e.Clicked)
 
         assert ("25", "30.000") == (was_set.value, was_set.at_fastener)
         assert ("25", "30.000") == (let_go.set_to, let_go.at_fastener)

@@ -248,7 +248,7 @@ class TestPulledAnother:
         head = bolts(2)
         run = at_first_pull(head, tighten(head), tools=SETTING)
 
-        assert "1.1/2" == stored(run.answer(a.PulledAnother("2")), e.Released).step
+        assert "1.1/2" == stored(run.answer(a.PulledAnother("2")), e.Clicked).step
 
     def test_over_at_another_is_decided_for_that_one(self) -> None:
         """The question names the position that was pulled."""

@@ -236,7 +236,7 @@ class TestStepAtHand:
         run.answer(a.Found("finished, not typed"))
         run.wait(-3)
 
-        stored(run.answer(a.Plus()), e.Released)
+        stored(run.answer(a.Plus()), e.Clicked)
 
     def test_a_click_before_a_long_break_counts_at_what_its_scale_shows(self) -> None:
         """Nobody set it here: its scale is read first, and 50 N·m of 28 to 32 are over."""
@@ -247,7 +247,7 @@ class TestStepAtHand:
 
         assert asked(run, ask.SetTool).finished_before
         run.answer(a.ScaleShows("50", "N·m"))
-        taken = stored(run.answer(a.Plus()), e.Released)
+        taken = stored(run.answer(a.Plus()), e.Clicked)
 
         assert ("50", "over") == (taken.set_to, taken.verdict)
         assert ("over", ["from the beginning", "new fastener", "concession", "hold"]) == (
@@ -263,7 +263,7 @@ class TestStepAtHand:
         run.answer(a.Found("finished, not typed"))
         run.answer(a.ScaleShows("20", "N·m"))
 
-        assert "under" == stored(run.answer(a.Plus()), e.Released).verdict
+        assert "under" == stored(run.answer(a.Plus()), e.Clicked).verdict
         assert ("1.1/1", "30 N·m") == (asked(run, ask.SetTool).where.id, at_mark(asked(run, ask.SetTool).aim))
 
     @pytest.mark.parametrize("confirm", ["each", "round"])
@@ -288,7 +288,7 @@ class TestStepAtHand:
         run.answer(a.Found("finished, not typed"))
         run.answer(a.ScaleShows("30", "N·m"))
 
-        taken = stored(run.answer(a.Plus()), e.Released)
+        taken = stored(run.answer(a.Plus()), e.Clicked)
 
         assert ("30", None, "1.1/2") == (taken.set_to, taken.verdict, asked(run, ask.Tighten).where.id)
 
@@ -302,7 +302,7 @@ class TestStepAtHand:
         assert "cannot show 300 N·m" in refused(run.answer(a.ScaleShows("300", "N·m")))
 
     def test_a_recheck_that_was_finished_is_stored_late_and_at_once(self) -> None:
-        """The key is taken without the least pull time, as for a release."""
+        """The key is taken without the least pull time, as for a click."""
         head = bolts(1)
         run = bench_for(head, tighten(head), recheck(head), tools=SETTING, exempt=False)
         walk_to(run, "2.1/1", ask.Recheck)

@@ -61,8 +61,8 @@ TABLE = (
     Says("TakeTool", "W5, indicating tool.*", "w5", {"event": "tool_taken", "tool": "w5"}),
     Says("TakeTool", "G1, angle gauge.*", "g1", {"event": "tool_taken", "tool": "g1"}),
     Says("TakeTool", ".*from mark to mark.*", "marks", {"event": "tool_taken", "tool": "marks"}),
-    Says("Tighten", "released once", "clicked", {"event": "released"}),
-    Says("Confirm", "released once each", "all_clicked", {"event": "confirmed"}),
+    Says("Tighten", "clicked", "clicked", {"event": "clicked"}),
+    Says("Confirm", "all clicked", "all_clicked", {"event": "confirmed"}),
     Says("Confirm", "read", "read", {"event": "cautions_read"}),
     Says("value", "not read", "not_read", {"event": "voided", "value": None}),
     Says("clicked", "yes", "yes", {}),  # of a bad pull, or of one on another position

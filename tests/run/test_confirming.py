@@ -1,4 +1,4 @@
-"""Several releases confirmed in one answer, for joints with many like fasteners and a setting tool."""
+"""Several clicks confirmed in one answer, for joints with many like fasteners and a setting tool."""
 
 from __future__ import annotations
 
@@ -64,13 +64,13 @@ class TestBlocks:
         assert (("1", "2", "3", "4"), ("5", "6")) == (first, asked(run, ask.Confirm).positions)
 
     def test_one_answer_is_one_line_with_first_and_last_step(self) -> None:
-        """And gives each of them the outcome released."""
+        """And gives each of them the outcome clicked."""
         run = run_of()
 
         confirmed = stored(run.answer(a.Plus()), e.Confirmed)
 
         assert ("1.1/1", "1.1/6", "30") == (confirmed.first, confirmed.last, confirmed.set_to)
-        assert ["released"] * 6 == [at(run, each).outcome for each in "123456"]
+        assert ["clicked"] * 6 == [at(run, each).outcome for each in "123456"]
 
     def test_each_counts_as_a_tightening(self) -> None:
         """Six bolts, six tightenings."""
@@ -225,10 +225,10 @@ def test_after_a_long_break_what_was_finished_is_confirmed_before_anybody_looks_
 
 
 def test_another_position_of_the_round_is_stored_and_left_out() -> None:
-    """Bolt 5 was pulled first: it is released at its own step, the rest is confirmed."""
+    """Bolt 5 was pulled first: it is clicked at its own step, the rest is confirmed."""
     run = run_of()
 
-    stored(run.answer(a.PulledAnother("5")), e.Released)
+    stored(run.answer(a.PulledAnother("5")), e.Clicked)
 
     assert ("1", "2", "3", "4", "6") == asked(run, ask.Confirm).positions
     run.answer(a.Plus())

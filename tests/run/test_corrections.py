@@ -172,7 +172,7 @@ class TestReading:
         assert "Nothing was typed yet" in refused(bench_for(head, tighten(head)).answer(a.Correct("30", SHOWN)))
 
     def test_a_release_holds_nothing_typed(self) -> None:
-        """A bad release is voided; no number can be put in its place."""
+        """A bad click is voided; no number can be put in its place."""
         head = bolts(2)
         run = bench_for(head, tighten(head), tools=(W8, G1))
         walk_to(run, "1.1/2", ask.Tighten)

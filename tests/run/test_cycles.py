@@ -36,7 +36,7 @@ def test_a_pull_that_stayed_under_counts_too() -> None:
 
 
 def test_pulls_confirmed_together_count_each() -> None:
-    """One answer, three releases."""
+    """One answer, three clicks."""
     head = bolts(3)
     run = bench_for(head, tighten(head, confirm="round"), tools=SETTING)
     run.steadily()

@@ -222,12 +222,12 @@ def test_a_good_zero_takes_that_back() -> None:
     assert ["dropped"] == [each.kind for each in bench.session.use("w7").troubles]
 
 
-def test_releases_of_a_setting_tool_are_in_question_too() -> None:
+def test_clicks_of_a_setting_tool_are_in_question_too() -> None:
     """It let go at another torque than it was set to."""
     bench = bench_for(bolts(), tighten(bolts()), tools=SETTING)
     walk_to(bench, "1.1/2", ask.Tighten)
-    released = next(event for event in bench.events if isinstance(event, e.Released))
-    off = Suspect(tool="w8", check="x", why="off", after=bench.events[released.seq - 2].at)
+    clicked = next(event for event in bench.events if isinstance(event, e.Clicked))
+    off = Suspect(tool="w8", check="x", why="off", after=bench.events[clicked.seq - 2].at)
 
-    assert Decimal(released.set_to) > 0
-    assert released.seq == first_use(bench.events, off)
+    assert Decimal(clicked.set_to) > 0
+    assert clicked.seq == first_use(bench.events, off)

@@ -30,7 +30,7 @@ from clampbook.tools.model import Adapter
 from clampbook.units import Quantity
 
 EXAMPLES = int(os.environ.get("CLAMPBOOK_MODEL_EXAMPLES", "60"))
-GOOD = ("within", "released", "confirmed")
+GOOD = ("within", "clicked", "confirmed")
 
 LEVER = Quantity(Decimal(400), "mm")
 A1 = Adapter(id="a1", name="A1", extension=Quantity(Decimal(70), "mm"), offset=Decimal(30))
@@ -270,7 +270,7 @@ def check_pulled_through(bench: Bench, position: str) -> None:
 def settling(plan: plans.Plan, event: e.Event, position: str) -> list[str]:
     """The steps of a position that an event brought to an end, one way or another."""
     match event:
-        case e.ReadingTaken(verdict="within") | e.Turned(verdict="within") | e.Released():
+        case e.ReadingTaken(verdict="within") | e.Turned(verdict="within") | e.Clicked():
             names = [event.step]
         case e.Confirmed():
             first, last = plan.index_of[event.first], plan.index_of[event.last]

@@ -61,16 +61,16 @@ def session(**progress: object) -> Session:
     return Session(PLAN, Progress(**known), (W2, W5), (INES, MAUD))  # type: ignore[arg-type]
 
 
-def release(tool: Tool = W2) -> ask.Tighten:
+def click(tool: Tool = W2) -> ask.Tighten:
     """A pull with a setting tool, which gives no number."""
     return ask.Tighten(WHERE, thirty(tool), (), Decimal(2))
 
 
-READING = release(W5)
+READING = click(W5)
 TURN = ask.Turn(WHERE, G1, False, Decimal(90), WINDOW, Decimal(0), WINDOW, True, ())
 MARKS = ask.Turn(WHERE, G1, True, Decimal(90), WINDOW, Decimal(0), WINDOW, False, ())
 MEASURE = ask.Measure(WHERE, "end play", "mm", WINDOW)
-BLOCK = ask.Confirm(WHERE, ("1", "2", "3", "4"), release())
+BLOCK = ask.Confirm(WHERE, ("1", "2", "3", "4"), click())
 LOOK = ask.Inspect(WHERE, "Every mark half a turn on?", "yes", candidates=POSITIONS)
 HOLD_POINT = ask.Inspect(WHERE, "Every mark half a turn on?", "yes", hold_point=True)
 SCALE = ask.SetTool(WHERE, thirty(W2), ("N·m", "lbf·ft"))
@@ -104,7 +104,7 @@ TAKE = ask.TakeTool("torque", OFFERS, WHERE, Decimal(30), WINDOW, "N·m")
 RECHECK = ask.Recheck(WHERE, thirty(W2, judged=False), "tighten on", None, 1, 4, (), Decimal(2))
 READ_AGAIN = ask.Recheck(WHERE, thirty(W5, judged=False), "first movement", None, 1, 1, (), Decimal(2))
 EVERY: tuple[ask.Prompt, ...] = (
-    release(),
+    click(),
     READING,
     TURN,
     MARKS,
@@ -163,8 +163,8 @@ class TestOneLineOneAnswer:
     @pytest.mark.parametrize(
         ("prompt", "line", "expected"),
         [
-            (release(), "+", a.Plus()),
-            (release(), " ", a.Plus()),
+            (click(), "+", a.Plus()),
+            (click(), " ", a.Plus()),
             (MARKS, "+", a.Plus()),
             (CAUTIONS, "+", a.Plus()),
             (BLOCK, "+", a.Plus()),
@@ -175,10 +175,10 @@ class TestOneLineOneAnswer:
             (MEASURE, "0.15", a.Value("0.15")),
             (MEASURE, "-0.02", a.Value("-0.02")),
             (READING, "- 24.5", a.BadPull(value="24.5")),
-            (release(), "/ oil on the washer", a.Note("oil on the washer")),
-            (release(), "pause", a.Pause()),
-            (release(), "* 0", a.Pause()),
-            (release(), "*0", a.Pause()),
+            (click(), "/ oil on the washer", a.Note("oil on the washer")),
+            (click(), "pause", a.Pause()),
+            (click(), "* 0", a.Pause()),
+            (click(), "*0", a.Pause()),
             (LOOK, "1", a.Look("yes")),
             (LOOK, "y", a.Look("yes")),
             (FUEL, "2", a.Value("paraffin")),
@@ -263,13 +263,13 @@ class TestBadPull:
     @pytest.mark.parametrize(("key", "clicked"), [("1", True), ("2", False), ("3", None)])
     def test_of_a_setting_tool_it_is_asked_whether_it_clicked(self, key: str, clicked: bool | None) -> None:
         """Yes, no, or not sure."""
-        assert (a.BadPull(clicked=clicked),) == answered(release(), "-", key)
+        assert (a.BadPull(clicked=clicked),) == answered(click(), "-", key)
 
 
 class TestOffTheScale:
     """A torque that W5 (1 to 80 lbf·ft) cannot show is typed again, with its unit, before it is stored."""
 
-    PULL = release(replace(W5, minimum=Decimal(1), maximum=Decimal(80)))
+    PULL = click(replace(W5, minimum=Decimal(1), maximum=Decimal(80)))
 
     @pytest.mark.parametrize(
         ("lines", "expected"),
@@ -443,7 +443,7 @@ class TestSomethingElse:
             last_pull="2026-03-02T09:00:00.000Z", last_answer=56, last_answer_step="1.1/3", last_entered="22.1 lbf·ft"
         )
 
-        assert (expected,) == answered(release(), *lines, at=at)
+        assert (expected,) == answered(click(), *lines, at=at)
 
     def test_a_reading_tool_at_another_position_asks_what_it_showed(self) -> None:
         """The value belongs to the position that was pulled."""
@@ -451,11 +451,11 @@ class TestSomethingElse:
 
     def test_another_tool_is_offered_with_what_speaks_against_it(self) -> None:
         """At a pull with W2 the other torque tools are offered, and one that does not suit needs a reason."""
-        asked = answered(release(), "* 8")
+        asked = answered(click(), "* 8")
 
         assert isinstance(asked, Part)
         assert ["W5"] == [choice.text.split(",")[0] for choice in asked.choices]
-        assert (a.TakeUp("w5"),) == answered(release(), "* 8", "1")
+        assert (a.TakeUp("w5"),) == answered(click(), "* 8", "1")
 
     def test_no_tool_is_taken_where_none_is_needed(self) -> None:
         """A start sheet needs no tool."""
@@ -477,17 +477,17 @@ class TestSomethingElse:
 
     def test_abandoning_can_still_be_declined(self) -> None:
         """The last question is whether it is meant."""
-        assert a.Refused("The run goes on.") == answered(release(), "* 14", "1", "1")
+        assert a.Refused("The run goes on.") == answered(click(), "* 14", "1", "1")
 
     def test_help_and_the_last_three_are_only_shown(self) -> None:
         """They are no answers and store nothing."""
-        drafts = [begin(release(), line) for line in ("?", "* 15", "* 13")]
+        drafts = [begin(click(), line) for line in ("?", "* 15", "* 13")]
 
         assert ["help", "help", "last three"] == [shows(draft) for draft in drafts if isinstance(draft, Draft)]
 
     def test_a_number_where_none_is_asked_is_kept(self) -> None:
         """A line that a tool typed by itself is kept, and asked to which position it belongs."""
-        assert (a.Arrived("22.4", "2"),) == answered(release(), "22.4", "2")
+        assert (a.Arrived("22.4", "2"),) == answered(click(), "22.4", "2")
         assert (a.Arrived("22.4"),) == answered(LOOK, "22.4", "-")
 
 
@@ -497,14 +497,14 @@ class TestGoingBack:
     def test_back_gives_the_draft_up(self) -> None:
         """A star or the escape key at a part goes back."""
         draft = Draft("set aside")
-        part = next_part(release(), session(), draft)
+        part = next_part(click(), session(), draft)
 
         assert isinstance(part, Part)
-        assert [None, None] == [follow(release(), draft, part, line, named) for line in ("*", "\x1b")]
+        assert [None, None] == [follow(click(), draft, part, line, named) for line in ("*", "\x1b")]
 
     def test_pausing_is_possible_in_the_middle_of_an_answer(self) -> None:
         """The telephone does not wait for the last part."""
-        assert (a.Pause(),) == answered(release(), "* 3", "pause")
+        assert (a.Pause(),) == answered(click(), "* 3", "pause")
 
 
 class TestSeveralInOneAnswer:

@@ -250,7 +250,7 @@ class TestWhatIsKept:
         assert "shows no reading" in refused(run.answer(a.TakeUp("w8", "no other here")))
 
     def test_a_least_pull_time_holds_here_too(self) -> None:
-        """A release that came at once was no pull."""
+        """A click that came at once was no pull."""
         head = bolts(1)
         run = at_first_pull(head, tighten(head), recheck(head, least_pull=Decimal(4)), tools=SETTING, exempt=False)
         run.answer(a.Plus())

@@ -522,7 +522,7 @@ class TestBudget:
         assert ("within", 2) == (at(run, "1").outcome, at(run, "1").tightenings)
 
     def test_a_pull_with_a_setting_tool_counts_too(self) -> None:
-        """A release is a tightening like any other."""
+        """A click is a tightening like any other."""
         head = bolts(1)
         run = bench_for(head, tighten(head), tools=SETTING)
         run.steadily(until=ask.Finished)

@@ -1,4 +1,4 @@
-"""A pull to a torque: read from an indicating tool, or one release of a setting tool."""
+"""A pull to a torque: read from an indicating tool, or one click of a setting tool."""
 
 from __future__ import annotations
 
@@ -142,12 +142,12 @@ class TestRelease:
     """A setting tool gives no number."""
 
     def test_a_release_is_an_outcome_of_its_own(self) -> None:
-        """It is stored as released at a setting, and no reading exists."""
+        """It is stored as clicked at a setting, and no reading exists."""
         run = at_the_first_pull(tools=SETTING)
 
-        let_go = stored(run.answer(a.Plus()), e.Released)
+        let_go = stored(run.answer(a.Plus()), e.Clicked)
 
-        assert ("30", "N·m", "released", []) == (
+        assert ("30", "N·m", "clicked", []) == (
             let_go.set_to,
             let_go.unit,
             at(run, "1").outcome,
@@ -177,10 +177,10 @@ class TestRelease:
 
 
 class TestLeastPullTime:
-    """A release counts only after the time a slow pull takes."""
+    """A click counts only after the time a slow pull takes."""
 
     def hurried(self, seconds: float, **stage: Any) -> Bench:
-        """A run at a release, this many seconds after the prompt was painted (the bench adds three)."""
+        """A run at a click, this many seconds after the prompt was painted (the bench adds three)."""
         head = bolts(2)
         run = at_first_pull(head, tighten(head, **stage), tools=SETTING, exempt=False)
         run.wait(seconds - 3)
@@ -192,7 +192,7 @@ class TestLeastPullTime:
 
     def test_a_key_after_two_seconds_is_one(self) -> None:
         """Two seconds, where the stage says nothing else."""
-        stored(self.hurried(2).answer(a.Plus()), e.Released)
+        stored(self.hurried(2).answer(a.Plus()), e.Clicked)
 
     def test_a_stage_can_ask_for_longer(self) -> None:
         """A long lever takes its time: the stage says how much."""

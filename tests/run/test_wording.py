@@ -46,7 +46,7 @@ WHERE = ask.Where(number=3, of=54, id="1.1/3", stage=1, rounds=2, group="Head bo
 GATE = ask.Where(number=30, of=54, id="4.1/-", stage=4)
 SHEET_WINDOW = (Decimal("28.0"), Decimal("32.0"))
 READING = ask.Tighten(WHERE, thirty(W5), (), Decimal(2))
-RELEASE = ask.Tighten(WHERE, thirty(W2), (), Decimal(2))
+CLICK = ask.Tighten(WHERE, thirty(W2), (), Decimal(2))
 TURN_WINDOW = (Decimal(90), Decimal(94))
 TURN = ask.Turn(WHERE, G1, False, Decimal(90), TURN_WINDOW, Decimal(0), TURN_WINDOW, True, ())
 SHORT = replace(TURN, done=Decimal(88), left=(Decimal(2), Decimal(6)))
@@ -90,7 +90,7 @@ class TestSentence:
         ("prompt", "expected"),
         [
             (
-                RELEASE,
+                CLICK,
                 "Position 3, round 1 of 2 of Head bolts: set W2 to 22.1 lbf·ft and pull slowly until it lets go, once.",
             ),
             (
@@ -143,7 +143,7 @@ class TestSentence:
             ),
             (ask.ZeroTool(W5, WHERE), "Look at the zero of W5 with no load on it. Is it good?"),
             (
-                ask.Confirm(WHERE, ("3", "4", "5"), RELEASE),
+                ask.Confirm(WHERE, ("3", "4", "5"), CLICK),
                 "Positions 3, 4, 5, round 1 of 2 of Head bolts: set W2 to 22.1 lbf·ft and pull slowly until it "
                 "lets go, once each, in this order.",
             ),
@@ -185,7 +185,7 @@ class TestDetails:
             "step 3 of 54, stage 1",
         )
 
-        assert expected == details(RELEASE)
+        assert expected == details(CLICK)
 
     def test_a_reading_has_its_window_in_the_tools_unit_first(self) -> None:
         """The window that the eye compares is the one on the tool; the sheet's stands beside it."""
@@ -255,7 +255,7 @@ class TestKeys:
 
     def test_a_release_is_one_deliberate_key(self) -> None:
         """With a setting tool there is no number to type."""
-        assert "Type + released once, - bad pull; * for all else." == can_be_typed(keys(RELEASE))
+        assert "Type + clicked, - bad pull; * for all else." == can_be_typed(keys(CLICK))
 
     def test_a_reading_is_typed_in_the_tools_unit(self) -> None:
         """The unit need not be typed."""
@@ -343,7 +343,7 @@ class TestStored:
                 "Over ▀: position 2, 33 N·m.",
             ),
             (
-                e.Released(
+                e.Clicked(
                     **LINE,
                     step="1.1/3",
                     attempt=1,
@@ -353,7 +353,7 @@ class TestStored:
                     at_fastener="29.964",
                     window=("28", "32"),
                 ),
-                "Released ○: position 3, at setting 22.1 lbf·ft (30.0 N·m at the bolt).",
+                "Clicked ○: position 3, at setting 22.1 lbf·ft (30.0 N·m at the bolt).",
             ),
             (
                 e.Turned(
@@ -405,7 +405,7 @@ class TestStored:
                 "Void ×: position 3, bad pull, clicked at setting 22.1 lbf·ft (30.0 N·m at the bolt).",
             ),
             (
-                e.Released(
+                e.Clicked(
                     **LINE,
                     step="1.1/3",
                     attempt=1,
@@ -488,7 +488,7 @@ class TestStored:
 
     def test_a_release_is_never_said_as_a_reading(self) -> None:
         """A setting is no measured value."""
-        released = e.Released(
+        clicked = e.Clicked(
             **LINE,
             step="1.1/3",
             attempt=1,
@@ -499,4 +499,4 @@ class TestStored:
             window=("28", "32"),
         )
 
-        assert "Released ○: position 3, at setting 30.0 N·m." == stored(released, PLAN)
+        assert "Clicked ○: position 3, at setting 30.0 N·m." == stored(clicked, PLAN)

@@ -15,7 +15,7 @@ from clampbook.screens.widgets.bottom_line import KeyHint
 from clampbook.screens.widgets.figures import width_of
 from clampbook.screens.widgets.large_figures import frame_columns
 
-KEYS = tuple(KeyHint(key, text) for key, text in (("+", "released once"), ("/", "note"), ("F1", "help"), ("F2", "all")))
+KEYS = tuple(KeyHint(key, text) for key, text in (("+", "clicked"), ("/", "note"), ("F1", "help"), ("F2", "all")))
 PULL = Shown(
     "Position 3, round 1 of Head bolts: set W2 to 22.1 lbf·ft and pull slowly until it lets go, once.",
     hand=Figure("22.1", "on W2", "set to", "lbf·ft"),

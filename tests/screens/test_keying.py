@@ -23,7 +23,7 @@ from clampbook.screens.keying import wanted
 
 WHERE = Where(3, 54, "1.1/3", 1, position="3")
 WINDOW = (Decimal(28), Decimal(32))
-RELEASE = ask.Tighten(WHERE, thirty(W2), (), Decimal(2))
+CLICK = ask.Tighten(WHERE, thirty(W2), (), Decimal(2))
 READING = ask.Tighten(WHERE, thirty(W5), (), Decimal(2))
 MEASURE = ask.Measure(WHERE, "Gap", "mm", WINDOW)
 ZERO = ask.ZeroTool(W5, WHERE)
@@ -35,7 +35,7 @@ SERIAL = ask.StartSheet("ask:Serial", "start", True, ask=Ask(name="Serial", answ
 HOURS = ask.StartSheet("ask:Hours", "start", False, ask=Ask(name="Hours", answer="number", unit="h"))
 CAUTIONS = ask.StartSheet("cautions", "start", True, lines=("Eye protection on.",))
 MARKS = ask.Turn(WHERE, G1, True, Decimal(90), WINDOW, Decimal(0), WINDOW, False, ())
-BLOCK = ask.Confirm(WHERE, ("1", "2", "3", "4"), RELEASE)
+BLOCK = ask.Confirm(WHERE, ("1", "2", "3", "4"), CLICK)
 LOOSEN = ask.Loosen(WHERE, "3")
 WAIT = ask.Wait(WHERE, "2026-03-02T09:00:00.000Z", Decimal(600), "10 min", "the last pull")
 PUT_AWAY, WOUND_DOWN = ask.ReturnTool(W5, False), ask.ReturnTool(W2, True)
@@ -63,7 +63,7 @@ def at_once(line: str) -> Line:
 class TestActs:
     """What says that an act is done needs no Enter, and answers nothing that is seen or judged."""
 
-    @pytest.mark.parametrize("prompt", [RELEASE, MARKS, BLOCK, LOOSEN, CAUTIONS, WAIT, PUT_AWAY])
+    @pytest.mark.parametrize("prompt", [CLICK, MARKS, BLOCK, LOOSEN, CAUTIONS, WAIT, PUT_AWAY])
     def test_plus_and_space_say_that_it_is_done(self, prompt: Prompt) -> None:
         """Clicked, all clicked, loose, at the mark, read, done, time is up: one press, no Enter."""
         assert at_once("+") == meant(prompt, "+") == meant(prompt, " ")
@@ -75,7 +75,7 @@ class TestActs:
         """And leave no trace there."""
         assert (Nothing(), Nothing()) == (meant(prompt, "+"), meant(prompt, " "))
 
-    @pytest.mark.parametrize("prompt", [RELEASE, READING, BLOCK, RECHECK])
+    @pytest.mark.parametrize("prompt", [CLICK, READING, BLOCK, RECHECK])
     def test_minus_opens_bad_pull(self, prompt: Prompt) -> None:
         """What the tool showed is asked next."""
         assert at_once("-") == meant(prompt, "-")
@@ -86,13 +86,13 @@ class TestActs:
         assert Nothing() == meant(prompt, "-")
 
     @pytest.mark.parametrize("sign", "0123456789.,")
-    @pytest.mark.parametrize("prompt", [RELEASE, MARKS, BLOCK, LOOSEN, CAUTIONS])
+    @pytest.mark.parametrize("prompt", [CLICK, MARKS, BLOCK, LOOSEN, CAUTIONS])
     def test_a_stray_digit_leaves_no_trace(self, prompt: Prompt, sign: str) -> None:
         """Else + would type "1+" after it."""
         assert Nothing() == meant(prompt, sign)
 
 
-@pytest.mark.parametrize("prompt", [RELEASE, READING, MEASURE, ZERO, LOOK, CAUTIONS, DECIDE, HOURS, SET])
+@pytest.mark.parametrize("prompt", [CLICK, READING, MEASURE, ZERO, LOOK, CAUTIONS, DECIDE, HOURS, SET])
 class TestNumericPad:
     """The keys that do the same wherever no text is typed."""
 
@@ -168,14 +168,14 @@ class TestChoices:
         part = Part("item", "What else?", "choice", words("abcdefghijkl"))
 
         assert [Typed("8"), Typed("1"), Typed("12"), Typed("13")] == [
-            meant(RELEASE, key, field, part=part) for key, field in (("8", ""), ("1", ""), ("2", "1"), ("3", "1"))
+            meant(CLICK, key, field, part=part) for key, field in (("8", ""), ("1", ""), ("2", "1"), ("3", "1"))
         ]
 
     def test_positions_are_always_typed_out(self) -> None:
         """What is right for 8 must not be wrong for 1."""
         part = Part("position", "Which?", "choice", tuple(Choice(p, p, p) for p in ("1", "8", "14")))
 
-        assert [Typed("1"), Typed("8")] == [meant(RELEASE, key, part=part) for key in "18"]
+        assert [Typed("1"), Typed("8")] == [meant(CLICK, key, part=part) for key in "18"]
 
     def test_star_goes_back_from_a_question_of_several(self) -> None:
         """A numeric pad has no Esc."""
@@ -210,7 +210,7 @@ class TestText:
 class TestLetters:
     """No letter acts by itself: what is told nowhere must not happen."""
 
-    @pytest.mark.parametrize("prompt", [RELEASE, READING, CAUTIONS])
+    @pytest.mark.parametrize("prompt", [CLICK, READING, CAUTIONS])
     def test_none_is_a_key_of_any_question(self, prompt: Prompt) -> None:
         """Neither those that once did something nor any other."""
         assert {Nothing} == {type(meant(prompt, letter)) for letter in ascii_letters}
@@ -221,7 +221,7 @@ class TestLetters:
         assert (Typed("W"), Typed("W2")) == (meant(prompt, "W"), meant(prompt, "2", "W"))
         assert chooses_nothing(prompt, "W2")
 
-    @pytest.mark.parametrize("prompt", [RELEASE, READING])
+    @pytest.mark.parametrize("prompt", [CLICK, READING])
     @pytest.mark.parametrize("letter", "rbmpch")
     def test_typed_as_a_line_it_is_refused(self, prompt: Prompt, letter: str) -> None:
         """With what can be typed instead."""

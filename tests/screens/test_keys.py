@@ -93,7 +93,7 @@ class TestHeldKeys:
             await keyboard.press("space", apart=0.5)
             await keyboard.press(*["space"] * 300, apart=0.033)
 
-            assert 1 == stored(book).count("released")
+            assert 1 == stored(book).count("clicked")
 
     @played
     async def test_a_key_pressed_again_and_again_waits_for_the_least_pull_time(self, book: Book) -> None:
@@ -102,7 +102,7 @@ class TestHeldKeys:
             await at_a_release(keyboard)
             await keyboard.press(*["+"] * 6, apart=1.0)
 
-        assert stored(book).count("released") <= 3
+        assert stored(book).count("clicked") <= 3
 
     @pytest.mark.parametrize("key", ["space", "+", "enter", "1"])
     @played
@@ -133,7 +133,7 @@ class TestTypedAhead:
             keyboard.time.seconds += 4
             await keyboard.seen_to()
 
-            assert "released" not in stored(book)
+            assert "clicked" not in stored(book)
 
     @played
     async def test_a_decision_wants_a_choice_and_then_enter(self, book: Book) -> None:
@@ -190,7 +190,7 @@ class TestToolsThatType:
 
         kept = [(each["text"], each["belongs_to"]) for each in daybook(book) if each["event"] == "arrived_unasked"]
         assert [(line, "2")] == kept
-        assert "released" not in stored(book)
+        assert "clicked" not in stored(book)
 
     @pytest.mark.parametrize("line", ["1", "12", "1.5", "22.1", "0022.10"])
     @played

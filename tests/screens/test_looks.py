@@ -36,14 +36,14 @@ async def setting(keyboard: Keyboard) -> None:
     await onward(keyboard, ask.SetTool)
 
 
-async def release(keyboard: Keyboard) -> None:
+async def click(keyboard: Keyboard) -> None:
     """The third bolt with a setting tool."""
     await onward(keyboard, ask.Tighten, times=3)
 
 
 async def reading(keyboard: Keyboard) -> None:
     """The fourth bolt with an indicating tool, its reading half typed."""
-    await release(keyboard)
+    await click(keyboard)
     await keyboard.press("*", "8", "enter", "2", "enter", "1", "enter")
     await keyboard.slow_pull()
     await keyboard.type("22.1")
@@ -60,13 +60,13 @@ async def decision(keyboard: Keyboard) -> None:
 
 async def something_else(keyboard: Keyboard) -> None:
     """The menu of all else."""
-    await release(keyboard)
+    await click(keyboard)
     await keyboard.press("*")
 
 
 async def set_aside(keyboard: Keyboard) -> None:
     """Why is it set aside?"""
-    await release(keyboard)
+    await click(keyboard)
     await keyboard.press("*", "3", "enter")
 
 
@@ -107,20 +107,20 @@ async def end(keyboard: Keyboard) -> None:
 
 async def explained(keyboard: Keyboard) -> None:
     """F1 on a pull."""
-    await release(keyboard)
+    await click(keyboard)
     await keyboard.press("f1")
 
 
 async def all_actions(keyboard: Keyboard) -> None:
     """F2, and some letters typed."""
-    await release(keyboard)
+    await click(keyboard)
     await keyboard.press("f2")
     await keyboard.type("the", enter=False)
 
 
 async def map_in_words(keyboard: Keyboard) -> None:
     """F2, and the map as it is read out."""
-    await release(keyboard)
+    await click(keyboard)
     await keyboard.press("f2")
     await keyboard.type("words")
 
@@ -163,7 +163,7 @@ WALKS = {
     "leaving out": Look(left_out, ("Work order", "left out", "Engine hours?")),
     "taking a tool": Look(taking, ("take up a torque tool", "1 W1")),
     "setting": Look(setting, ("Set W1 to 30 N·m", "on W1")),
-    "release": Look(release, ("Position 3", "+ released once")),
+    "click": Look(click, ("Position 3", "+ clicked")),
     "reading": Look(reading, ("Position 4", "stop at", "reading 22", "Within ●")),
     "under": Look(under, ("pull W5 again", "Under ▄")),
     "decision": Look(decision, ("over its window", "Over ▀", "Enter")),
@@ -179,7 +179,7 @@ WALKS = {
     "end": Look(end, ("The run is closed: done.", "record.toml", "Enter leave")),
     "help": Look(explained, ("Help", "This step", "Esc back")),
     "all actions": Look(all_actions, ("All actions", "correct the last answer")),
-    "map in words": Look(map_in_words, ("The map in words", "1 released", "3 to do, the one now")),
+    "map in words": Look(map_in_words, ("The map in words", "1 clicked", "3 to do, the one now")),
     "procedure": Look(procedure, ("Cylinder head, pattern C", "Groups")),
 }
 

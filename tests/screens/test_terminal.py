@@ -94,7 +94,7 @@ class TestFromTheBenchToTheReport:
 
         assert (0, b"%PDF-") == (status, report.read_bytes()[:5])
         assert {key for _, key in person.pressed} <= PAD
-        assert (24, 13, 4) == tuple(names(book).count(name) for name in ("turned", "measured", "released"))
+        assert (24, 13, 4) == tuple(names(book).count(name) for name in ("turned", "measured", "clicked"))
 
     def test_a_cover_at_40_by_15(self, book: Book) -> None:
         """Four bolts and a look; on so small a screen nothing that is needed is hidden."""
@@ -144,7 +144,7 @@ class TestAHeldKey:
             time.sleep(0.033)
         walk.look()
 
-        assert names(book).count("released") <= (time.monotonic() - begun) / LEAST_PULL
+        assert names(book).count("clicked") <= (time.monotonic() - begun) / LEAST_PULL
 
     def test_a_space_bar_pressed_again_and_again_waits_for_the_least_pull_time(self, walk: Person, book: Book) -> None:
         """Every 0.9 seconds, which is no held key any more."""
@@ -154,7 +154,7 @@ class TestAHeldKey:
             walk.press(" ")
         walk.look()
 
-        assert 1 <= names(book).count("released") <= (time.monotonic() - begun) / LEAST_PULL
+        assert 1 <= names(book).count("clicked") <= (time.monotonic() - begun) / LEAST_PULL
 
     def test_it_never_passes_a_decision(self, walk: Person, book: Book) -> None:
         """Three seconds of space, and three of Enter."""
@@ -182,7 +182,7 @@ class TestTypedAhead:
         time.sleep(LEAST_PULL + 0.5)
         walk.look()
 
-        assert "released" not in names(book)
+        assert "clicked" not in names(book)
 
     def test_no_decision(self, walk: Person, book: Book) -> None:
         """Enter, the choice, and its Enter, all before the question is painted."""
@@ -216,14 +216,14 @@ class TestAToolThatTypes:
         assert ("reading_taken", "22.1") == (events(book)[-1]["event"], events(book)[-1]["typed"])
 
     def test_elsewhere_it_is_kept_as_it_arrived(self, walk: Person, book: Book) -> None:
-        """At a release it is asked which position it belongs to."""
+        """At a click it is asked which position it belongs to."""
         at_a_release(walk)
         walk.send("22.1\r")
         walk.wait_for("22.1 came in")
         walk.press("2\r")
         walk.look()
 
-        assert "released" not in names(book)
+        assert "clicked" not in names(book)
         assert "arrived_unasked" == names(book)[-1]
 
 

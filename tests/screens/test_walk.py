@@ -40,7 +40,7 @@ class TestKeysCounted:
 
     @played
     async def test_the_demo_by_numeric_pad(self, book: Book) -> None:
-        """From the bench: the first pull within 40 keys, one for a release, five for a reading, eight for a tool."""
+        """From the bench: the first pull within 40 keys, one for a click, five for a reading, eight for a tool."""
         async with at_the_bench(book) as keyboard:
             await keyboard.press("5", "enter", "1", "enter", "1", "enter")
             taken = await steadily(keyboard)
@@ -116,7 +116,7 @@ class TestComingBack:
 
     @played
     async def test_a_stray_digit_leaves_no_trace(self, book: Book) -> None:
-        """No number is typed at a release, so that + says that it clicked, as before."""
+        """No number is typed at a click, so that + says that it clicked, as before."""
         async with walking(book, "cover", by=named(book, "Ines")) as keyboard:
             await steadily(keyboard, until=ask.Tighten)
             await keyboard.slow_pull()
@@ -125,7 +125,7 @@ class TestComingBack:
             await keyboard.press("+")
 
             assert "" == field
-            assert "released" == daybook(book)[-1]["event"]
+            assert "clicked" == daybook(book)[-1]["event"]
 
     @played
     async def test_backspace_on_an_empty_field_corrects_the_last_answer(self, book: Book) -> None:

@@ -1,7 +1,7 @@
 """The run chart of a tool, a hand, a fastener or a stage: readings against their targets over time.
 
 A run chart (ISO 7870-1) shows values in the order in which they came. What is charted is the deviation from the target
-in percent, so that different torques can stand beside each other; releases have no number and take no part.
+in percent, so that different torques can stand beside each other; clicks have no number and take no part.
 """
 
 from __future__ import annotations

@@ -20,7 +20,7 @@ _MOST_ROWS = 120  # runs in the table, the latest ones
 _EDGE = 0.04  # of the height, where what lies beyond the chart stands
 _REST = (
     "What is charted is the deviation of each reading from its target in percent, in the order of the pulls, at equal "
-    f"distances (a run chart, ISO 7870-1). The line is the running median of {REACH} readings. Releases of a setting "
+    f"distances (a run chart, ISO 7870-1). The line is the running median of {REACH} readings. Clicks of a setting "
     "tool have no number and are not in it. A reading says what the tool showed, not what was true."
 )
 _LOOKS: dict[str, Look] = {"under": "under", "over": "over", "by concession": "concession"}

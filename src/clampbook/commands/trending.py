@@ -53,7 +53,7 @@ def trend(
         sys.stdout.write(json_text(as_data(name, found)))
     elif found is None:
         click.echo(
-            f"{printable(name)}: no reading with a target was found. Releases have no number, and are not charted."
+            f"{printable(name)}: no reading with a target was found. Clicks have no number, and are not charted."
         )
     else:
         click.echo("\n".join(printable(line) for line in told(name, found)))

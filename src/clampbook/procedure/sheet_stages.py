@@ -49,7 +49,7 @@ class TightenTable(StageTable):
     within: Amount | None = Field(None, description="Allowed deviation.", examples=["±2 N·m", "+0 −3 N·m", "±5 %"])
     between: Ends | None = Field(None, description="Allowed window, both ends.", examples=[["28 N·m", "32 N·m"]])
     rounds: Few = Field(1, description="How often the whole order is worked through.")
-    confirm: Literal["each", "each four", "round"] = Field("each", description="How released pulls are confirmed.")
+    confirm: Literal["each", "each four", "round"] = Field("each", description="How clicks are confirmed.")
     together: Count = Field(1, description="How many positions are shown as one.")
     least_pull: Amount = Field("2 s", description="A release sooner than this is not believed.", examples=["2 s"])
     may_repull: bool = Field(False, description="A finished position may be pulled again, as a recheck.")

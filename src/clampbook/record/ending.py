@@ -83,8 +83,8 @@ def not_measured(run: Frozen, history: History) -> list[str]:
     found = ["Clamp load was not measured: torque and angle only stand for it."]
     if gave:
         found.append(
-            f"Releases of a setting tool: {gave}. Such a tool lets go at what it was set to and shows nothing: "
-            "a released setting is no reading, and is not counted as one."
+            f"Clicks of a setting tool: {gave}. Such a tool lets go at what it was set to and shows nothing: "
+            "a click is no reading, and is not counted as one."
         )
     if lost:
         found.append(f"Of these, bad pulls and pulls on another position than asked: {lost}.")

@@ -13,7 +13,7 @@ from clampbook.record.left_out import left_out
 from clampbook.record.pull import KEPT, Pull
 from clampbook.record.tables import Row
 from clampbook.record.wording import ends
-from clampbook.run.fold.acts import BY_CONCESSION, CONFIRMED, MARK_TO_MARK, NOT_JUDGED, RELEASED
+from clampbook.run.fold.acts import BY_CONCESSION, CLICKED, CONFIRMED, MARK_TO_MARK, NOT_JUDGED
 from clampbook.statistical import sample
 
 WORKED_OUT = (
@@ -28,7 +28,7 @@ _OUTCOMES = (
     "under",
     "over",
     BY_CONCESSION,
-    RELEASED,
+    CLICKED,
     CONFIRMED,
     MARK_TO_MARK,
     "still",

@@ -26,7 +26,7 @@ class Value(Struct, frozen=True):
 
 
 class Plus(Struct, frozen=True):
-    """The one deliberate key: released once, done, read, marks meet, begun, loosened."""
+    """The one deliberate key: clicked, done, read, marks meet, begun, loosened."""
 
 
 class LeaveOut(Struct, frozen=True):

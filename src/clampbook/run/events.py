@@ -240,7 +240,7 @@ class ReadingTaken(EventBase, frozen=True, kw_only=True, tag="reading_taken"):
     adapter: str | None = None  # id of what stood between tool and fastener
 
 
-class Released(EventBase, frozen=True, kw_only=True, tag="released"):
+class Clicked(EventBase, frozen=True, kw_only=True, tag="clicked"):
     """A pull with a setting tool: it let go once. No number exists; `set_to` is what the tool was set to, and `verdict`
     is there where that lies outside its window: before a break it may have been set to something else."""
 
@@ -258,7 +258,7 @@ class Released(EventBase, frozen=True, kw_only=True, tag="released"):
 
 
 class Confirmed(EventBase, frozen=True, kw_only=True, tag="confirmed"):
-    """Several releases confirmed in one answer, from step `first` to step `last`: of these positions, in this order."""
+    """Several clicks confirmed in one answer, from step `first` to step `last`: of these positions, in this order."""
 
     handles: ClassVar[bool] = True
 
@@ -577,7 +577,7 @@ class Abandoned(EventBase, frozen=True, kw_only=True, tag="abandoned"):
 Attested = Applied | Inspected | LookedBack | WaitBegun | Waited
 # What a kind of work leaves.
 OfTheWork = (
-    Attested | BackedOff | Confirmed | Loosened | Measured | RanDown | ReadingTaken | Rechecked | Released | Turned
+    Attested | BackedOff | Confirmed | Loosened | Measured | RanDown | Clicked | ReadingTaken | Rechecked | Turned
 )
 # Only its own module has anything to say of such a line: nobody is named in it, and nothing departs.
 ToldAlone = (

@@ -22,7 +22,7 @@ Outcome = Literal[
     "within",
     "under",
     "over",
-    "released",
+    "clicked",
     "confirmed",
     "moved",
     "loosened",

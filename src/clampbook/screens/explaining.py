@@ -27,7 +27,7 @@ KEYS = (
     "A tool that types by itself is taken at its word: its line is a reading, never a key.",
 )
 _WORDS = {
-    "setting tool": "lets go at the torque it was set to, and shows no number: its pull is released, never a reading.",
+    "setting tool": "lets go at the torque it was set to, and shows no number: its pull is a click, never a reading.",
     "indicating tool": "shows a torque; what it shows is typed.",
     "window": "where a reading must lie, both ends allowed.",
     "at the bolt": "the torque as the sheet has it; the tool may be in another unit.",

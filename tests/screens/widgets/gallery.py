@@ -28,7 +28,7 @@ from clampbook.screens.widgets.window_picture import WindowPicture
 STYLES = Path(clampbook.screens.__file__).with_name("styles") / "widgets.tcss"
 NINE = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
 KEYS = (
-    KeyHint("+", "released once"),
+    KeyHint("+", "clicked"),
     KeyHint("-", "bad pull"),
     KeyHint("/", "note"),
     KeyHint("*", "something else"),
@@ -64,7 +64,7 @@ HEAD = rows(
 )
 FITS = {str(n): "M10x1.25 x 91 mm" if n < 5 else "M10x1.25 x 79.5 mm" for n in range(1, 11)}
 EVERY_MARK: dict[str, Mark] = {
-    "1": "released",
+    "1": "clicked",
     "2": "within",
     "4": "under",
     "5": "over",

@@ -123,7 +123,7 @@ def test_the_map_moves_on_with_the_work() -> None:
         joint_map.show({}, ("1",))
         await pilot.pause()
         first = "┃1┃" in painted(joint_map)
-        joint_map.show({"1": "released"}, ("200",))
+        joint_map.show({"1": "clicked"}, ("200",))
         await pilot.pause()
         return first, "┃200┃" in painted(joint_map)
 

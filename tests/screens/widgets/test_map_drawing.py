@@ -64,7 +64,7 @@ def test_a_grid_takes_the_width_it_has(width: int) -> None:
 
 TONES: dict[Mark, str] = {
     "within": "ink",
-    "released": "ink",
+    "clicked": "ink",
     "void": "ink",
     "to do": "quiet",
     "under": "under",

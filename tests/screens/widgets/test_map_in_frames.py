@@ -50,10 +50,10 @@ def test_a_ring_runs_through_a_circle() -> None:
     assert any({"╮", "╯"} & set(line.replace("╰──────╯", "").replace("╭──────╮", "")) for line in shown)
 
 
-@pytest.mark.parametrize("mark", ["within", "released", "under", "over", "concession", "broken", "void", "to do"])
+@pytest.mark.parametrize("mark", ["within", "clicked", "under", "over", "concession", "broken", "void", "to do"])
 def test_five_nuts_are_drawn_with_large_numbers_and_large_marks(mark: Mark) -> None:
     """Few places fill the picture as many do; no two marks have one shape."""
-    others: tuple[Mark, ...] = ("within", "released", "under", "over", "concession", "broken", "void", "to do")
+    others: tuple[Mark, ...] = ("within", "clicked", "under", "over", "concession", "broken", "void", "to do")
     shown = picture(FIVE, {"1": mark}, "3", size=(118, 18))
 
     assert any("█" in line or "▀" in line for line in shown)

@@ -1,4 +1,4 @@
-"""The chart of readings against their window, in shares of its width and height; releases never come into it."""
+"""The chart of readings against their window, in shares of its width and height; clicks never come into it."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ _KEPT = "kept"
 
 
 def value_of(row: Row) -> str | None:
-    """Give what a reading showed, as it is judged; None for a release, a turn from mark to mark, a bad pull."""
+    """Give what a reading showed, as it is judged; None for a click, a turn from mark to mark, a bad pull."""
     found: str | None = row.get("sum") or row.get("at_fastener") or row.get("result")
     return found
 

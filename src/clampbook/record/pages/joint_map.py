@@ -31,7 +31,7 @@ _ONE_LINE = 12
 _HEAD = 0.56  # of the distance between neighbours; the mark stands in what is left
 _MEANING = {
     "within": "within, with a reading",
-    "released": "released or confirmed: no number exists",
+    "clicked": "clicked or confirmed: no number exists",
     "by concession": "by concession",
 }
 

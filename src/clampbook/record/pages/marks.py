@@ -10,7 +10,7 @@ _MARK_OF = {
     "within": MARKS["within"],
     "under": MARKS["under"],
     "over": MARKS["over"],
-    "released": MARKS["released"],
+    "clicked": MARKS["clicked"],
     "confirmed by round": MARKS["confirmed"],
     "mark to mark": MARKS["confirmed"],
     "by concession": MARKS["concession"],
@@ -57,7 +57,7 @@ def state(word: str, outcomes: dict[str, str]) -> str:
     for grave in ("over", "under", "moved", "backed off", "to do again", "to do", "by concession"):
         if grave in found:
             return grave
-    return "within" if "within" in found else "released"
+    return "within" if "within" in found else "clicked"
 
 
 def sign(word: str) -> str:

@@ -36,8 +36,8 @@ def of_readings(telling: Telling, rows: Sequence[Row], planned: Ends | None) -> 
     return [*_said_once(telling, rows), panels(rows, columns)]
 
 
-def of_releases(telling: Telling, rows: Sequence[Row]) -> list[Plain]:
-    """Tell of releases: what the tool was set to, and never a reading; a line for all that were alike."""
+def of_clicks(telling: Telling, rows: Sequence[Row]) -> list[Plain]:
+    """Tell of clicks: what the tool was set to, and never a reading; a line for all that were alike."""
     return _in_lines(telling, rows, _setting, " No reading.") or _released_one_by_one(telling, rows)
 
 

@@ -1,4 +1,4 @@
-"""The work, stage by stage: chart, readings, releases, and what does not count any more."""
+"""The work, stage by stage: chart, readings, clicks, and what does not count any more."""
 
 from __future__ import annotations
 
@@ -37,7 +37,7 @@ KINDS = (
 _WORDS = {"final torque": "Last torque", "run-down": "Run-down torque", "stretch": "Stretch"}
 _DEVIATION = 2  # significant digits of a standard deviation
 _OF_THE_STAGE = ("pull", "turn", "recheck", "measurement")
-_RELEASED = ("released", "confirmed by round")
+_CLICKED = ("clicked", "confirmed by round")
 _STROKE = "earlier stroke"
 _FIGURES = ("mean", "standard_deviation", "least", "most")
 _KEPT, _VOID = "kept", "void"
@@ -109,16 +109,16 @@ def _lost_with(kind: str, kinds: Sequence[str]) -> tuple[str, ...]:
 
 
 def _kind(plan: Plan, telling: Telling, rows: Sequence[Row]) -> Iterator[Block]:
-    """Readings first, with their chart and figures; then releases, each under its own words."""
+    """Readings first, with their chart and figures; then clicks, each under its own words."""
     kept = _in_order(plan, [row for row in rows if row["standing"] == _KEPT and row["kind"] not in _BAD])
     numbers = [row for row in kept if value_of(row) is not None]
-    releases = [row for row in kept if row["outcome"] in _RELEASED]
-    others = [row for row in kept if value_of(row) is None and row["outcome"] not in _RELEASED]
+    clicks = [row for row in kept if row["outcome"] in _CLICKED]
+    others = [row for row in kept if value_of(row) is None and row["outcome"] not in _CLICKED]
     yield from _without(telling, kept)
     if numbers:
         yield from _numbers(plan, telling, numbers, [row for row in rows if row["standing"] not in (_STROKE, _VOID)])
-    if releases:
-        yield from panels.of_releases(telling, releases)
+    if clicks:
+        yield from panels.of_clicks(telling, clicks)
     if others:
         yield from panels.of_work(telling, others)
 

@@ -10,7 +10,7 @@ from clampbook.run.progress import Progress, standing
 
 AT_ITS_STEP = (
     e.ReadingTaken,
-    e.Released,
+    e.Clicked,
     e.Turned,
     e.Rechecked,
     e.BackedOff,

@@ -36,7 +36,7 @@ _MEASURE: k.Kind[m.Measure, ask.Measure, e.Measured | e.RanDown] = measure
 _RECHECK: k.Work[m.Recheck, ask.Recheck] = recheck
 _RECHECKED: k.Leaves[e.Rechecked | e.BackedOff] = rechecked
 _TIGHTEN: k.Work[m.Tighten, ask.Tighten] = tighten
-_TIGHTENED: k.Leaves[e.ReadingTaken | e.Released] = tightened
+_TIGHTENED: k.Leaves[e.ReadingTaken | e.Clicked] = tightened
 _TURN: k.Kind[m.Turn, ask.Turn, e.Turned] = turn
 _WAIT: k.Kind[m.Wait, ask.Wait, e.WaitBegun | e.Waited] = wait
 
@@ -73,7 +73,7 @@ def of(of_it: m.Stage | Asked | Written) -> Any:
             return _RECHECKED
         case m.Tighten() | ask.Tighten():
             return _TIGHTEN
-        case e.ReadingTaken() | e.Released():
+        case e.ReadingTaken() | e.Clicked():
             return _TIGHTENED
         case m.Turn() | ask.Turn() | e.Turned():
             return _TURN

@@ -36,7 +36,7 @@ def keys(prompt: Confirm) -> Keys:
     """That it is read, or that each of them has let go once."""
     if prompt.pull is None:
         return Keys((Choice("+", "read", "read", Plus()),))
-    return Keys((Choice("+", "released once each", "all_clicked", Plus()), pulls.BAD))
+    return Keys((Choice("+", "all clicked", "all_clicked", Plus()), pulls.BAD))
 
 
 def words(prompt: Confirm) -> Words:
@@ -125,7 +125,7 @@ def _confirmed(session: Session, prompt: Confirm, pull: Tighten, last: str, stam
 
 
 def fold(plan: Plan, progress: Progress, event: e.Confirmed) -> Progress:
-    """Several releases in one answer: every position from the first to the last step that was still to be done."""
+    """Several clicks in one answer: every position from the first to the last step that was still to be done."""
     first, last = plan.index_of[event.first], plan.index_of[event.last]
     progress = worked(progress, event, event.last)
     frame = frame_at_hand(progress)
@@ -137,7 +137,7 @@ def fold(plan: Plan, progress: Progress, event: e.Confirmed) -> Progress:
         before = standing(progress, position)
         fastener = pull(before.fastener, Decimal(event.at_fastener), "setting", event.seq)
         state = pulled(before, index, event.seq, "release", fastener)
-        done = replace(state, outcome="released", through=index)
+        done = replace(state, outcome="clicked", through=index)
         recent = (*(each for each in progress.recent if each != position), position)[-3:]
         progress = replace(progress, positions=progress.positions.insert(position, done), recent=recent)
     return advance(plan, progress)
@@ -156,9 +156,9 @@ def acts(line: Line, event: e.Confirmed) -> tuple[Act, ...]:
 
 
 def tell(event: e.Confirmed, plan: Plan, _: Tools) -> str:
-    """Tell which of them were released."""
+    """Tell which of them clicked."""
     done = event.positions or _between(event, plan)
-    return f"{started(marked('released'))}: position{'s' * (len(done) > 1)} {named(done)}."
+    return f"{started(marked('clicked'))}: position{'s' * (len(done) > 1)} {named(done)}."
 
 
 def _between(event: e.Confirmed, plan: Plan) -> tuple[str, ...]:

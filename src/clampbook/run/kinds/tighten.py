@@ -114,7 +114,7 @@ def keys(prompt: Tighten) -> Keys:
     """Give what the tool shows; or, where it only lets go, that it did."""
     if prompt.reading:
         return Keys((pulls.BAD,), types="number", wanted=f"what {prompt.tool.name} shows, in {prompt.tool.unit}")
-    return Keys((Choice("+", "released once", "clicked", Plus()), pulls.BAD))
+    return Keys((Choice("+", "clicked", "clicked", Plus()), pulls.BAD))
 
 
 def words(prompt: Tighten) -> Words:
@@ -214,7 +214,7 @@ def _release(session: Session, prompt: Tighten, stamp: Stamp) -> Outcome:
         return Refused(hurried)
     step = session.plan.steps[session.plan.index_of[prompt.where.id]]
     return Accepted(
-        e.Released(
+        e.Clicked(
             **common(session, stamp, prompt, *pulls.past_limit(session, stamp, step)),
             step=prompt.where.id,
             attempt=prompt.where.attempt,

@@ -9,7 +9,7 @@ from msgspec.structs import replace
 
 from clampbook.procedure.model import Tighten
 from clampbook.run import events as e
-from clampbook.run.fold.acts import RELEASED, Act
+from clampbook.run.fold.acts import CLICKED, Act
 from clampbook.run.fold.fastener import pulled as pull
 from clampbook.run.fold.fastener import told_over
 from clampbook.run.fold.line import Line, judged
@@ -24,10 +24,10 @@ from clampbook.run.told.torques import with_bolt
 from clampbook.text import started
 
 
-def fold(plan: Plan, progress: Progress, event: e.ReadingTaken | e.Released) -> Progress:
+def fold(plan: Plan, progress: Progress, event: e.ReadingTaken | e.Clicked) -> Progress:
     """Within goes on, under is pulled again, over is asked about."""
-    if isinstance(event, e.Released):
-        return _released(plan, progress, event)
+    if isinstance(event, e.Clicked):
+        return _clicked(plan, progress, event)
     return _read(plan, progress, event)
 
 
@@ -62,7 +62,7 @@ def _read(plan: Plan, progress: Progress, event: e.ReadingTaken) -> Progress:
     return after_limit(plan, under_again(progress, event, index, position, state), event, index)
 
 
-def _released(plan: Plan, progress: Progress, event: e.Released) -> Progress:
+def _clicked(plan: Plan, progress: Progress, event: e.Clicked) -> Progress:
     """A setting tool let go once: done, without a number."""
     index = plan.index_of[event.step]
     before = standing(progress, plan.steps[index].position or "")
@@ -79,7 +79,7 @@ def _released(plan: Plan, progress: Progress, event: e.Released) -> Progress:
     if event.verdict == "under":
         progress = settle(plan, progress, index, state, "under", finished=False)
     else:
-        progress = _where_it_should_be(plan, progress, index, state, "released")
+        progress = _where_it_should_be(plan, progress, index, state, "clicked")
     return after_limit(plan, progress, event, index)
 
 
@@ -90,22 +90,22 @@ def _where_it_should_be(plan: Plan, progress: Progress, index: int, state: Stand
     return settle(plan, progress, index, replace(state, awaiting="mark"), outcome, finished=False)
 
 
-def acts(line: Line, event: e.ReadingTaken | e.Released) -> tuple[Act, ...]:
+def acts(line: Line, event: e.ReadingTaken | e.Clicked) -> tuple[Act, ...]:
     """A reading with what judged it; a click shows none, and is judged only where its setting lies outside."""
-    if isinstance(event, e.Released):
+    if isinstance(event, e.Clicked):
         judged_by: dict[str, Any] = {"window": event.window, "verdict": event.verdict}
         figures = {"set_to": event.set_to, "unit": event.unit, "at_fastener": event.at_fastener}
-        return (line.act("click", event.step, event.verdict or RELEASED, tool=event.tool, **judged_by, **figures),)
+        return (line.act("click", event.step, event.verdict or CLICKED, tool=event.tool, **judged_by, **figures),)
     told = judged(event.verdict, event.window, event.at_fastener, line.plan.unit)
     told |= {"value": event.value, "unit": event.unit, "at_fastener": event.at_fastener}
     return (line.act("pull", event.step, tool=event.tool, **told),)
 
 
-def tell(event: e.ReadingTaken | e.Released, plan: Plan, _: Tools) -> str:
+def tell(event: e.ReadingTaken | e.Clicked, plan: Plan, _: Tools) -> str:
     """Tell how it was judged, and what it was on the tool and at the bolt."""
     here = position_of(event.step, plan)
-    if isinstance(event, e.Released):
+    if isinstance(event, e.Clicked):
         shown = with_bolt(event.set_to, event.unit, event.at_fastener, event.window, plan, set_to=True)
-        return f"{started(marked(event.verdict or 'released'))}: {here}, at setting {shown}."
+        return f"{started(marked(event.verdict or 'clicked'))}: {here}, at setting {shown}."
     shown = with_bolt(event.value, event.unit, event.at_fastener, event.window, plan)
     return f"{started(marked(event.verdict))}: {here}, {shown}."

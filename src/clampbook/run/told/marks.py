@@ -13,7 +13,7 @@ MARKS: dict[Outcome, str] = {
     "within": "●",
     "under": "▄",
     "over": "▀",
-    "released": "○",
+    "clicked": "○",
     "confirmed": "○",
     "moved": "!",
     "loosened": "○",
