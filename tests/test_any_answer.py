@@ -186,7 +186,7 @@ ANSWERS: tuple[Answering, ...] = (
     lambda text, chance: a.Finish(chance.random() < 0.5, text()),
     lambda text, chance: a.BadPull(text(), chance.choice((None, text()))),
     lambda text, chance: a.PulledAnother(chance.choice(("1", "2", text())), chance.choice((None, text()))),
-    lambda text, _: a.LeaveForLater(text()),
+    lambda text, _: a.Skip(text()),
     lambda text, chance: a.Broke(chance.choice(("broken", "wrong or missing part")), text()),
     lambda text, chance: a.Correct(text(), "from memory", chance.choice((None, -1, 0, 3, 9, 10**6))),
     lambda text, chance: a.VoidStored(text(), chance.choice((None, -1, 0, 3, 9, 10**6))),

@@ -312,7 +312,7 @@ class TestBreaks:
         ] == out.splitlines()[:3]
 
     def test_a_torn_last_line_is_told(self, book: Path) -> None:
-        """Half a line after a power cut is set aside, and said."""
+        """Half a line after a power cut is moved aside, and said."""
         walked(book, "cover", "--as", "Ines", lines=["1"])
         torn = next((book / "runs").glob("*/daybook.jsonl"))
         torn.write_bytes(torn.read_bytes() + b'{"at":"2026')

@@ -17,7 +17,7 @@ UNUSUAL: dict[Question, tuple[tuple[str, ...], ...]] = {
     ("tighten", "1.1/6"): (("-", "2"),),  # the socket slipped before it clicked
     ("decide", "1.1/6"): (("1",),),  # pull again
     ("tighten", "1.1/8"): (("* 2", "9", "1"),),  # 9 was pulled instead of 8
-    ("tighten", "2.1/12"): (("* 3", "1"),),  # set aside, done at the end of the round
+    ("tighten", "2.1/12"): (("* 3", "1"),),  # skipped, done at the end of the round
     ("set_tool", "3.1/1"): (("* 8", "2"),),  # W5 instead of W1: readings from here on
     ("tighten", "3.1/4"): (("32.0",),),  # over
     ("decide", "3.1/4"): (("1", "1"),),

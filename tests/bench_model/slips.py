@@ -316,17 +316,17 @@ def _nonsense(worker: Worker, prompt: Prompt) -> str | None:
 ANYWHERE: tuple[Slip, ...] = (_note, _hand_over, _dropped, _item("last_three"), _item("help"))
 PULL: tuple[Slip, ...] = (
     *(_over, _over, _under, _bad_pull, _bad_pull_with_value, _bad_pull_with_value, _mistyped, _another_position),
-    *(_another_position, _wrong_unit, _item("set_aside"), _broken, _item("change_tool"), _item("never_reaches")),
+    *(_another_position, _wrong_unit, _item("skip"), _broken, _item("change_tool"), _item("never_reaches")),
     *(_item("wrong_part"), _void, _nonsense, _off_scale, _under_and_under_again),
 )
 SLIPS: dict[str, tuple[Slip, ...]] = {
     "tighten": PULL,
-    "turn": (_over, _under, _bad_pull, _item("set_aside"), _broken, _void, _nonsense),
-    "recheck": (_over, _under, _moved, _moved, _bad_pull, _another_position, _item("set_aside"), _item("change_tool")),
-    "confirm": (_another_position, _broken, _item("set_aside")),
+    "turn": (_over, _under, _bad_pull, _item("skip"), _broken, _void, _nonsense),
+    "recheck": (_over, _under, _moved, _moved, _bad_pull, _another_position, _item("skip"), _item("change_tool")),
+    "confirm": (_another_position, _broken, _item("skip")),
     "zero_tool": (_zero_wrong,),
     "inspect": (_no, _nonsense),
-    "loosen": (_nonsense, _broken, _item("set_aside")),
+    "loosen": (_nonsense, _broken, _item("skip")),
     "measure": (_nonsense, _void),
     "start_sheet": (_nonsense,),
     "decide": (_note,),

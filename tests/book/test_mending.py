@@ -116,7 +116,7 @@ class TestMend:
         assert (".people.toml.0a1b2c3d.tmp was never finished, and is removed.",) == mend(book)
         assert not (book.root / ".people.toml.0a1b2c3d.tmp").exists()
 
-    def test_a_torn_log_is_set_aside(self, book: Book, start: Callable[[], RunFolder]) -> None:
+    def test_a_torn_log_is_moved_aside(self, book: Book, start: Callable[[], RunFolder]) -> None:
         """Half a line of the log is kept beside it, and told."""
         start()
         with (book.root / "book.jsonl").open("ab") as file:

@@ -89,16 +89,16 @@ class TestAppend:
 
 
 class TestTornTail:
-    """A power cut can leave half a line; it is set aside and told."""
+    """A power cut can leave half a line; it is moved aside and told."""
 
-    def test_a_torn_line_is_set_aside_and_counted(self, daybook: Ledger) -> None:
+    def test_a_torn_line_is_moved_aside_and_counted(self, daybook: Ledger) -> None:
         """The bytes stand in a file beside, the ledger ends with its last whole line."""
         whole = daybook.path.read_bytes()
         daybook.path.write_bytes(whole + b'{"event":"rea')
 
         again = Ledger.open(daybook.path)
 
-        assert (13, whole) == (again.set_aside, daybook.path.read_bytes())
+        assert (13, whole) == (again.torn, daybook.path.read_bytes())
         assert b'{"event":"rea' == daybook.path.with_name("daybook.torn-0001").read_bytes()
 
     def test_a_second_tear_does_not_take_the_place_of_the_first(self, daybook: Ledger) -> None:
@@ -112,14 +112,14 @@ class TestTornTail:
         assert [b"first", b"second"] == [path.read_bytes() for path in kept]
 
     def test_a_line_that_only_lacks_its_newline_is_not_guessed_at(self, daybook: Ledger) -> None:
-        """It was never acknowledged, so it is set aside like any other torn line."""
+        """It was never acknowledged, so it is moved aside like any other torn line."""
         data = daybook.path.read_bytes()
         daybook.path.write_bytes(data[:-1])
 
         again = Ledger.open(daybook.path)
 
         assert daybook.lines[:-1] == again.lines
-        assert len(daybook.lines[-1]) == again.set_aside
+        assert len(daybook.lines[-1]) == again.torn
 
     def test_reading_changes_nothing(self, daybook: Ledger) -> None:
         """Who only reads may do so while somebody writes: half a line is counted, not moved."""
@@ -134,7 +134,7 @@ class TestTornTail:
     @settings(max_examples=80, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
     @given(share=st.floats(0, 1))
     def test_a_cut_at_any_byte_leaves_an_earlier_state(self, daybook: Ledger, share: float) -> None:
-        """Cut anywhere: the lines are a prefix of those written, the rest is set aside, and adding goes on whole."""
+        """Cut anywhere: the lines are a prefix of those written, the rest is moved aside, and adding goes on whole."""
         written = b"".join(line + b"\n" for line in daybook.lines)
         cut = daybook.path.parent / "cut" / "daybook.jsonl"
         cut.parent.mkdir(exist_ok=True)
@@ -145,14 +145,14 @@ class TestTornTail:
 
         again = Ledger.open(cut)
         kept = [*again.lines]
-        again.append({"event": "resumed", "set_aside": again.set_aside})
+        again.append({"event": "resumed", "torn": again.torn})
 
         assert daybook.lines[: written[:place].count(b"\n")] == kept
-        assert place == sum(len(line) + 1 for line in kept) + again.set_aside
+        assert place == sum(len(line) + 1 for line in kept) + again.torn
         lines, torn = read(cut)
         assert (0, []) == (torn, chain_faults(cut, lines, again.head))
         tails = [path.read_bytes() for path in cut.parent.glob("*.torn-*")]
-        assert written[place - again.set_aside : place] == b"".join(tails)
+        assert written[place - again.torn : place] == b"".join(tails)
 
 
 def refuse_after(count: int, code: int) -> Callable[[int, bytes], int]:
@@ -226,7 +226,7 @@ class TestFullDisk:
 
         with pytest.raises(LedgerFault, match="was changed by another program"):
             daybook.append(clicked(5))
-        assert 20 == Ledger.open(daybook.path).set_aside
+        assert 20 == Ledger.open(daybook.path).torn
 
     def test_an_interrupt_in_the_middle_leaves_no_half_line(
         self, daybook: Ledger, monkeypatch: pytest.MonkeyPatch

@@ -101,15 +101,15 @@ class TestInterruptions:
     """Breaks and what was found after them."""
 
     def test_a_break_says_how_long_it_was(self) -> None:
-        """And whether bytes had to be set aside."""
+        """And whether bytes had to be moved aside."""
         day = Daybook()
         day.add(e.Paused, cause="asked")
-        day.add(e.Resumed, gap="86400", clock="plausible", bytes_set_aside=17, person=TOMAS)
+        day.add(e.Resumed, gap="86400", clock="plausible", torn_bytes=17, person=TOMAS)
 
         rows = day.record()["interruption"]
 
         assert ["paused", "resumed"] == [row["what"] for row in rows]
-        assert ("86400", 17, "tomas") == (rows[1]["gap_seconds"], rows[1]["bytes_set_aside"], rows[1]["person"])
+        assert ("86400", 17, "tomas") == (rows[1]["gap_seconds"], rows[1]["torn_bytes"], rows[1]["person"])
 
     def test_a_hand_over_names_who_goes_on(self) -> None:
         """And whose hands do the work."""

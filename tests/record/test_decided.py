@@ -82,7 +82,7 @@ class TestDecided:
         """The number on top is the number of rows below."""
         day = Daybook()
         day.reading("1.1/3", "33.5", "over")
-        day.add(e.SetAside, step="1.1/2", position="2", reason="no room for the tool")
+        day.add(e.Skipped, step="1.1/2", position="2", reason="no room for the tool")
 
         found = day.record()
 

@@ -20,14 +20,14 @@ class TestAround:
         assert [(line, how)] == kinds(day)
         assert f"{how}, reached 24 N·m" == only(day)["what"]
 
-    def test_a_position_set_aside_is_one(self) -> None:
+    def test_a_position_skipped_is_one(self) -> None:
         """It was not done in its turn."""
         day = Daybook()
-        day.add(e.SetAside, step="1.1/2", position="2", reason="no room for the tool")
+        day.add(e.Skipped, step="1.1/2", position="2", reason="no room for the tool")
 
         row = only(day)
 
-        assert ("2", "set aside: no room for the tool") == (row["position"], row["what"])
+        assert ("2", "skipped: no room for the tool") == (row["position"], row["what"])
 
     def test_a_look_that_is_not_as_expected_names_the_positions(self) -> None:
         """The look at all of them is what catches the skipped one."""

@@ -85,23 +85,23 @@ class TestOutcome:
 
         assert "unknown" == position(day, "1")["outcome"]["2.1/1"]
 
-    def test_what_was_set_aside_stays_so_until_it_is_done(self) -> None:
+    def test_what_was_skipped_stays_so_until_it_is_done(self) -> None:
         """Taken up again it is simply to do."""
         day = a_short_plan()
-        line = day.add(e.SetAside, step="1.1/1", position="1", reason="no room for the tool")
-        assert ("set aside", "set aside") == (position(day, "1")["state"], position(day, "1")["outcome"]["1.1/1"])
+        line = day.add(e.Skipped, step="1.1/1", position="1", reason="no room for the tool")
+        assert ("skipped", "skipped") == (position(day, "1")["state"], position(day, "1")["outcome"]["1.1/1"])
 
-        day.decided(line, "do it now", "set aside", step="1.1/1", position="1")
+        day.decided(line, "do it now", "skipped", step="1.1/1", position="1")
         assert "to do" == position(day, "1")["outcome"]["1.1/1"]
 
         day.clicked("1.1/1")
         assert "clicked" == position(day, "1")["outcome"]["1.1/1"]
 
-    def test_what_was_set_aside_can_stay_so_by_concession(self) -> None:
+    def test_what_was_skipped_can_stay_so_by_concession(self) -> None:
         """It never was pulled, and somebody took that on."""
         day = a_short_plan()
-        line = day.add(e.SetAside, step="1.1/1", position="1", reason="no room for the tool")
-        day.decided(line, "concession", "set aside", step="1.1/1", position="1", reason="agreed")
+        line = day.add(e.Skipped, step="1.1/1", position="1", reason="no room for the tool")
+        day.decided(line, "concession", "skipped", step="1.1/1", position="1", reason="agreed")
 
         assert "by concession" == position(day, "1")["outcome"]["1.1/1"]
 

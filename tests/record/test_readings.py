@@ -71,10 +71,10 @@ class TestRows:
         ]
         assert [("6.1/11", "6.1/12")] * 2 == [(row["confirmed_from"], row["confirmed_to"]) for row in rows]
 
-    def test_a_confirmed_block_passes_over_what_was_set_aside(self) -> None:
+    def test_a_confirmed_block_passes_over_what_was_skipped(self) -> None:
         """What was left for later was not pulled with the others."""
         day = Daybook()
-        day.add(e.SetAside, step="6.1/11", position="11", reason="no room for the tool")
+        day.add(e.Skipped, step="6.1/11", position="11", reason="no room for the tool")
         day.confirmed("6.1/11", "6.1/12")
 
         assert ["12"] == [row["position"] for row in day.record()["reading"]]

@@ -349,14 +349,14 @@ class TestBetween:
         day = Daybook()
         day.add(e.Paused, cause="asked")
         day.add(e.Resumed, gap=None, clock="doubtful")
-        day.add(e.Resumed, gap="5400", clock="plausible", bytes_set_aside=12, person=MAUD)
+        day.add(e.Resumed, gap="5400", clock="plausible", torn_bytes=12, person=MAUD)
 
         told = [row[1] for row in rows(written(day), "Interruptions, notes, and what was done before starting over")]
 
         assert [
             "Paused: asked",
             "Taken up again, clock doubtful",
-            "Taken up again after 1 h 30 min, clock plausible, by Maud, 12 bytes of a torn line set aside",
+            "Taken up again after 1 h 30 min, clock plausible, by Maud, 12 bytes of a torn line",
         ] == told
 
     def test_an_empty_list_of_cautions_is_no_fault(self) -> None:

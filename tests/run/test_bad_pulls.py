@@ -340,9 +340,7 @@ class TestBroken:
         """Words say how it felt, not how much it was."""
         assert "Type it with its unit" in refused(run_of(bolts(2)).answer(a.Broke("stripped", "hand tight")))
 
-    @pytest.mark.parametrize(
-        "another", [a.PulledAnother("2", "30"), a.LeaveForLater("later"), a.BadPull(), a.Broke("broken")]
-    )
+    @pytest.mark.parametrize("another", [a.PulledAnother("2", "30"), a.Skip("later"), a.BadPull(), a.Broke("broken")])
     def test_no_other_position_until_it_is_decided(self, another: a.Answer) -> None:
         """The rest of the joint holds an uneven load: nothing else is pulled."""
         run = run_of(bolts(2))

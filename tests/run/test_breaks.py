@@ -466,9 +466,7 @@ class TestLookingBack:
         """A gap that is negative or absurd says nothing about how long it was."""
         run = at_first_pull(bolts(5))
         value(run, "30")
-        run.store(
-            e.Resumed(at=run.stamp().text, offset="+01:00", by="ines", gap=None, clock="doubtful", bytes_set_aside=0)
-        )
+        run.store(e.Resumed(at=run.stamp().text, offset="+01:00", by="ines", gap=None, clock="doubtful", torn_bytes=0))
         run.answer(a.Found("not begun"))
 
         assert ["1"] == looked_at(run)

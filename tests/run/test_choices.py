@@ -178,7 +178,7 @@ TABLE = (
     Says("void", "Void it: it was a bad pull", "void", {"event": "voided"}),
     Says("void", "Leave it", "leave", {}),
     Says("item", "another position was pulled", "pulled_another", {}),
-    Says("item", "set this one aside", "set_aside", {"event": "set_aside"}),
+    Says("item", "skip this one for now", "skip", {"event": "skipped"}),
     Says("item", "it broke or stripped", "broken", {"event": "broken"}),
     Says(
         "item", "it does not reach the torque", "never_reaches", {"event": "broken", "how": "never reaches the torque"}

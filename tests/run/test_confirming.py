@@ -95,15 +95,15 @@ class TestDoneUpTo:
         """Bolt 9 is none of this round."""
         assert "Choose one of" in refused(run_of().answer(a.DoneUpTo("9")))
 
-    def test_what_was_set_aside_is_no_longer_among_them(self) -> None:
+    def test_what_was_skipped_is_no_longer_among_them(self) -> None:
         """Bolt 4 is left for later: 5 and 6 are confirmed, then 4 is asked."""
         run = run_of()
         run.answer(a.DoneUpTo("3"))
-        run.answer(a.LeaveForLater("no room for the tool"))
+        run.answer(a.Skip("no room for the tool"))
 
         assert ("5", "6") == asked(run, ask.Confirm).positions
         run.answer(a.Plus())
-        assert ("set aside", "4") == (asked(run, ask.Decide).cause, asked(run, ask.Decide).position)
+        assert ("skipped", "4") == (asked(run, ask.Decide).cause, asked(run, ask.Decide).position)
 
     def test_a_bad_pull_is_that_of_the_first_that_is_left(self) -> None:
         """Done up to 3, then a jerk: it was at 4."""

@@ -223,7 +223,7 @@ class TestNeverSnugged:
     def test_after_a_pull_that_was_left_out_no_turn_is_ordered(self) -> None:
         """Skipped at its torque and accepted so, bolt 1 is loose when its turn comes."""
         run = at_first_pull(bolts(2))
-        run.answer(a.LeaveForLater("hole wants cleaning"))
+        run.answer(a.Skip("hole wants cleaning"))
         value(run, "30")
         run.answer(a.Resolve("concession", reason="as agreed", person=OKKE))
 
@@ -251,7 +251,7 @@ class TestStartingOver:
         head = bolts(2, start_over="group")
         run = at_first_pull(head, tighten(head), recheck(head, 2, window=window("28", "32")), tighten(head, 3))
         value(run, "30")
-        run.answer(a.LeaveForLater("no room"))
+        run.answer(a.Skip("no room"))
         run.answer(a.Resolve("concession", reason="as agreed", person=OKKE))
         walk_to(run, "3.1/1", ask.Tighten)
         value(run, "45")

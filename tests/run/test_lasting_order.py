@@ -12,12 +12,12 @@ from clampbook.run import prompts as ask
 from clampbook.tools.model import Tool
 
 
-def test_what_was_set_aside_is_asked_in_that_order() -> None:
-    """Eight bolts set aside are asked for one after the other, first to last."""
+def test_what_was_skipped_is_asked_in_that_order() -> None:
+    """Eight bolts skipped are asked for one after the other, first to last."""
     head = bolts(9)
     run = at_first_pull(head, tighten(head))
     for _ in range(8):
-        run.answer(a.LeaveForLater("no room for the tool"))
+        run.answer(a.Skip("no room for the tool"))
     value(run, "30")
 
     order = []

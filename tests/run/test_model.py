@@ -110,7 +110,7 @@ class WalkOfAnything(RuleBasedStateMachine):
     @rule()
     def sets_aside(self) -> None:
         if self._after_tools():
-            self._answer(a.LeaveForLater("hole wants cleaning"))
+            self._answer(a.Skip("hole wants cleaning"))
 
     @rule(how=st.sampled_from(["broken", "stripped", "never reaches the torque", "wrong or missing part"]))
     def breaks(self, how: Literal["broken"]) -> None:

@@ -419,7 +419,7 @@ class TestSomethingElse:
         [
             (("* 2", "4", "1"), a.PulledAnother("4")),
             (("* 2", "4", "2"), a.PulledAnother("4", clicked=False)),
-            (("* 3", "1"), a.LeaveForLater("no room for the tool")),
+            (("* 3", "1"), a.Skip("no room for the tool")),
             (("* 4", "2", "18"), a.Broke("stripped", "18")),
             (("* 4", "1", "-"), a.Broke("broken")),
             (("* 5", "17.5"), a.Broke("never reaches the torque", "17.5")),
@@ -434,7 +434,7 @@ class TestSomethingElse:
             (("* 14", "begun by mistake", "2"), a.GiveUp("begun by mistake")),
             (("* 16", "1"), a.DoubtTool("w2", "readings drift")),
             (("* 17", "found dry"), a.Note("found dry")),
-            (("*", "3", "2"), a.LeaveForLater("waiting for a part")),
+            (("*", "3", "2"), a.Skip("waiting for a part")),
         ],
     )
     def test_a_line_of_the_menu(self, lines: tuple[str, ...], expected: a.Answer) -> None:
@@ -472,7 +472,7 @@ class TestSomethingElse:
         assert a.Refused("No answer has been stored yet that could be corrected.") == answered(READING, "* 1")
 
     def test_what_does_not_fit_is_refused(self) -> None:
-        """A start sheet has no position that could be set aside."""
+        """A start sheet has no position that could be skipped."""
         assert isinstance(answered(CAUTIONS, "* 3"), a.Refused)
 
     def test_abandoning_can_still_be_declined(self) -> None:
@@ -496,7 +496,7 @@ class TestGoingBack:
 
     def test_back_gives_the_draft_up(self) -> None:
         """A star or the escape key at a part goes back."""
-        draft = Draft("set aside")
+        draft = Draft("skip")
         part = next_part(click(), session(), draft)
 
         assert isinstance(part, Part)
@@ -516,7 +516,7 @@ class TestSeveralInOneAnswer:
             (("-", "2", "1"), (a.DoneUpTo("2"), a.BadPull(clicked=True))),
             (("-", "-", "2"), (a.BadPull(clicked=False),)),
             (("pause", "3"), (a.DoneUpTo("3"), a.Pause())),
-            (("* 3", "1", "1"), (a.DoneUpTo("1"), a.LeaveForLater("no room for the tool"))),
+            (("* 3", "1", "1"), (a.DoneUpTo("1"), a.Skip("no room for the tool"))),
             (("* 7", "4", "1"), (a.DoneUpTo("4"), a.Drop("w2"))),
         ],
     )
@@ -533,7 +533,7 @@ class TestSeveralInOneAnswer:
         asked = answered(BLOCK, "* 3", "2")
 
         assert isinstance(asked, Part)
-        assert "Why is position 3 set aside?" == asked.text
+        assert "Why is position 3 skipped?" == asked.text
 
 
 class TestAnyLine:

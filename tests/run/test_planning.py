@@ -112,7 +112,7 @@ class TestOrder:
         assert [1, 1, 2, 2, 3] == [step.section for step in made.steps]
 
     def test_each_round_is_settled_on_its_own(self) -> None:
-        """What is set aside in a round belongs to that round."""
+        """What is skipped in a round belongs to that round."""
         head = bolts(2)
         made = planned(head, tighten(head, rounds=2))
 

@@ -298,10 +298,10 @@ class TestTogether:
         assert [("1", "2", "3"), ("2", "3"), ("3",)] == shown
 
     def test_the_next_set_waits_for_the_last_of_this_one(self) -> None:
-        """What was set aside in a set is asked before the next set begins."""
+        """What was skipped in a set is asked before the next set begins."""
         head = bolts(4)
         run = at_first_pull(head, tighten(head, together=2))
-        run.answer(a.LeaveForLater("no room"))
+        run.answer(a.Skip("no room"))
         value(run, "30")
 
-        assert ("set aside", "1") == (asked(run, ask.Decide).cause, asked(run, ask.Decide).position)
+        assert ("skipped", "1") == (asked(run, ask.Decide).cause, asked(run, ask.Decide).position)

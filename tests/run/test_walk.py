@@ -146,7 +146,7 @@ class TestOneAnswerOneLine:
         """A bad pull was no reading, and the next one is typed as any other."""
         walk = bay.to_the_first_pull()
         walk.answer(a.Value("300"))
-        assert isinstance(walk.answer(a.LeaveForLater("no room")), Accepted)
+        assert isinstance(walk.answer(a.Skip("no room")), Accepted)
 
         assert None is walk.session.doubt
 
@@ -220,7 +220,7 @@ class TestStartedAnew:
 class TestTornTail:
     """Half a line after a power cut."""
 
-    def test_it_is_set_aside_and_told(self, bay: Bay) -> None:
+    def test_it_is_moved_aside_and_told(self, bay: Bay) -> None:
         """The bytes stand in a file beside, their number in the line that says the program came back."""
         walk = bay.to_the_first_pull()
         walk.answer(a.Value("30"))
@@ -232,7 +232,7 @@ class TestTornTail:
 
         resumed = e.read(bay.lines()[-1])
         assert isinstance(resumed, e.Resumed)
-        assert (15, whole) == (resumed.bytes_set_aside, bay.lines()[:-1])
+        assert (15, whole) == (resumed.torn_bytes, bay.lines()[:-1])
         assert b'{"at":"2026-03-' == bay.path.with_name("daybook.torn-0001").read_bytes()
 
     def test_cut_anywhere_it_is_an_earlier_moment_of_the_same_run(self, bay: Bay) -> None:

@@ -419,8 +419,8 @@ class TestStored:
                 "Under ▄: position 3, at setting 25.0 N·m.",
             ),
             (
-                e.SetAside(**LINE, step="1.1/3", position="3", reason="no room for the tool"),
-                "Set aside –: position 3, no room for the tool.",
+                e.Skipped(**LINE, step="1.1/3", position="3", reason="no room for the tool"),
+                "Skipped –: position 3, no room for the tool.",
             ),
             (
                 e.Broken(**LINE, step="1.1/3", position="3", attempt=1, how="broken", reached="18"),

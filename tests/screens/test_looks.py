@@ -64,8 +64,8 @@ async def something_else(keyboard: Keyboard) -> None:
     await keyboard.press("*")
 
 
-async def set_aside(keyboard: Keyboard) -> None:
-    """Why is it set aside?"""
+async def skip(keyboard: Keyboard) -> None:
+    """Why is it skipped?"""
     await click(keyboard)
     await keyboard.press("*", "3", "enter")
 
@@ -168,7 +168,7 @@ WALKS = {
     "under": Look(under, ("pull W5 again", "Under ▄")),
     "decision": Look(decision, ("over its window", "Over ▀", "Enter")),
     "something else": Look(something_else, ("What else?", "0 pause")),
-    "setting aside": Look(set_aside, ("Why is position 3 set aside?", "1 no room")),
+    "skipping": Look(skip, ("Why is position 3 skipped?", "1 no room")),
     "turn": Look(turn, ("turn it by 90°", "angle")),
     "remainder": Look(remainder, ("44° to 48° more", "turn on by")),
     "measuring": Look(measure, ("measure gap", "1.10", "1.30 mm")),

@@ -71,7 +71,7 @@ def look_through(
 
 
 def _damaged(run: RunFolder, tool: str, span: Span) -> str:
-    """Say what is to be known of a run with a damaged daybook set aside, where that names the tool, or cannot be
+    """Say what is to be known of a run with a damaged daybook skipped, where that names the tool, or cannot be
     read so far that it may; "" where it does not."""
     aside = sorted(path for path in run.path.glob(f"{DAMAGED}*") if path.is_file() and not path.is_symlink())
     if not aside or not _overlaps(run, span):

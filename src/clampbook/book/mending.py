@@ -76,8 +76,8 @@ def _mend_runs(book: Book, torn: int) -> tuple[str, ...]:
 
 def _finish(book: Book, log: Ledger, done: list[str]) -> None:
     """Do what is to be done; each thing is told in `done` as soon as it is."""
-    if log.set_aside:
-        done.append(f"{log.set_aside} bytes of a torn last line are saved beside the book's log.")
+    if log.torn:
+        done.append(f"{log.torn} bytes of a torn last line are saved beside the book's log.")
     for path in _unfinished(book):
         done.append(_taken_away(path))
     for told, entry in list(_unlogged(book)):

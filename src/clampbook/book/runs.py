@@ -99,7 +99,7 @@ def abandoned_entry(run_id: str, last: bytes) -> dict[str, Any]:
 
 
 def damaged_entry(run_id: str, last: bytes) -> dict[str, Any]:
-    """The log's line for a run whose damaged daybook was set aside; `last` is the last line of what is kept of it."""
+    """The log's line for a run whose damaged daybook was moved aside; `last` is the last line of what is kept of it."""
     return {"event": RUN_DAMAGED, "run": run_id, "last": lines.digest(last), **_by_whom(last)}
 
 

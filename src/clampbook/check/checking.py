@@ -115,6 +115,6 @@ class Checking:
             offset=stamp.offset,
             by=stamp.by,
             gap=gap(datetime.fromisoformat(self.progress.at), stamp.at),
-            bytes_set_aside=self._ledger.set_aside,
+            torn_bytes=self._ledger.torn,
             person=self._person if self._person.id != self.progress.by else None,
         )

@@ -135,7 +135,7 @@ class Resumed(LineBase, frozen=True, kw_only=True, tag="resumed"):
     """The program was started again. `gap` in seconds since the line before, None where the clock is doubtful."""
 
     gap: str | None
-    bytes_set_aside: int = 0
+    torn_bytes: int = 0
     person: Person | None = None
 
 

@@ -1,4 +1,4 @@
-"""`clampbook close-damaged` ends a run or check with a damaged daybook: the sound is kept, the damaged set aside."""
+"""`clampbook close-damaged` ends a run or check with a damaged daybook: the sound is kept, the damaged moved aside."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ from clampbook.commands.options import book_option, clock_said, new_option, open
 @new_option
 @book_option
 def close_damaged(run: str, by: str, alone: bool, new: bool, folder: Path | None) -> int:
-    """Close a run or check whose daybook is damaged: its sound lines are kept, the file is set aside as it is."""
+    """Close a run or check whose daybook is damaged: its sound lines are kept, the file is moved aside as it is."""
     from clampbook.book.checks import check_or_none
     from clampbook.book.damaged import closing_run
 

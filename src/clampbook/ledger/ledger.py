@@ -1,4 +1,4 @@
-"""A ledger on disk: read whole, its torn tail set aside and told, then only ever added to, one safe line at a time."""
+"""A ledger on disk: read whole, its torn tail moved aside and told, then only added to, one safe line at a time."""
 
 from __future__ import annotations
 
@@ -25,14 +25,14 @@ def read(path: Path) -> tuple[list[bytes], int]:
 class Ledger:
     """A ledger opened for adding to it; whoever opens it holds its lock until done.
 
-    `lines` are those on disk, without their newline; `set_aside` counts the bytes of a torn last line that were moved
+    `lines` are those on disk, without their newline; `torn` counts the bytes of a torn last line that were moved
     into a file of their own when it was opened.
     """
 
-    def __init__(self, path: Path, whole: list[bytes], identity: tuple[int, int], set_aside: int = 0) -> None:
+    def __init__(self, path: Path, whole: list[bytes], identity: tuple[int, int], torn: int = 0) -> None:
         self.path = path
         self.lines = whole
-        self.set_aside = set_aside
+        self.torn = torn
         self.head = lines.digest(whole[-1]) if whole else lines.NOTHING_BEFORE
         self._size = sum(len(line) + 1 for line in whole)
         self._identity = identity
@@ -51,7 +51,7 @@ class Ledger:
             whole, tail = lines.split(_read_all(descriptor))
             ledger = cls(path, whole, _identity(descriptor), len(tail))
             if tail:
-                _set_aside(path, tail)
+                _put_torn_away(path, tail)
                 os.ftruncate(descriptor, ledger._size)
                 os.fsync(descriptor)
         return ledger
@@ -123,7 +123,7 @@ def _identity(descriptor: int) -> tuple[int, int]:
     return found.st_dev, found.st_ino
 
 
-def _set_aside(path: Path, tail: bytes) -> None:
+def _put_torn_away(path: Path, tail: bytes) -> None:
     """Keep torn bytes in the first free of `<name>.torn-0001`, `-0002` …: never deleted, never guessed at."""
     number = 1
     while (beside := path.with_name(f"{path.stem}.torn-{number:04d}")).exists():

@@ -9,11 +9,11 @@ from collections.abc import Iterator
 
 from clampbook.record.frozen import Frozen
 from clampbook.record.history import History
-from clampbook.record.positions import SET_ASIDE, UNDONE, outcome_of_each
+from clampbook.record.positions import SKIPPED, UNDONE, outcome_of_each
 from clampbook.run.events import Closed
 from clampbook.run.progress import standing
 
-_NOT_DONE = (*UNDONE, SET_ASIDE)
+_NOT_DONE = (*UNDONE, SKIPPED)
 _FINISHED = ("done", "accepted", "trial")  # a run ends so only once nothing is left to be done
 
 

@@ -18,8 +18,8 @@ from clampbook.run.events import (
     Inspected,
     LookedBack,
     Resumed,
-    SetAside,
     SignedOff,
+    Skipped,
     StepState,
     ToolDoubted,
     ToolDropped,
@@ -81,8 +81,8 @@ def _of_its_own(run: Frozen, event: Event) -> Iterator[Departure]:
     if isinstance(event, e.ToldAlone):
         return
     match event:
-        case SetAside():
-            yield Departure("set aside", f"set aside: {event.reason}")
+        case Skipped():
+            yield Departure("skipped", f"skipped: {event.reason}")
         case Broken():
             reached = f", reached {event.reached}" if event.reached else ""
             yield Departure(event.how, f"{event.how}{reached}")

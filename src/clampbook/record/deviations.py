@@ -27,7 +27,7 @@ _WHY = {  # what was decided about where no line tells of it by itself, in words
     "still moving": "still moving after the passes that are allowed",
     FOUND_UNDER: "found under its window",
     "over": "still over when more was to be done with it",
-    "set aside": "set aside and still to be done",
+    "skipped": "skipped and still to be done",
     "pulled again": "pulled again though it was done",
     "pulled out of turn": "pulled though another one was to be pulled",
     THIRD_UNDER: "under three times in a row",

@@ -130,7 +130,7 @@ def _named(event: Event) -> tuple[Person | None, ...]:
             return (event.person,)
         case (
             e.Asked() | e.PartRecorded() | e.ToolTaken() | e.ToolZeroed() | e.ToolDropped() | e.ToolDoubted()
-            | e.Voided() | e.Corrected() | e.SetAside() | e.Broken() | e.Paused() | e.StepState() | e.Held()
+            | e.Voided() | e.Corrected() | e.Skipped() | e.Broken() | e.Paused() | e.StepState() | e.Held()
         ):  # fmt: skip
             return ()
         case _ as never:

@@ -51,7 +51,7 @@ def _interruption(run: Frozen, event: Event) -> Row | None:
                 "what": "resumed",
                 "gap_seconds": event.gap,
                 "clock": event.clock,
-                "bytes_set_aside": event.bytes_set_aside or None,
+                "torn_bytes": event.torn_bytes or None,
                 **named(event.person),
                 **named(event.hands, "hands"),
             }
@@ -63,7 +63,7 @@ def _interruption(run: Frozen, event: Event) -> Row | None:
             return {"what": "found at the step", **at_step(run.step(event, event.step)), "state": event.state}
         case (
             e.Opened() | e.Asked() | e.PartRecorded() | e.ToolTaken() | e.ToolZeroed() | e.ToolDropped()
-            | e.ToolDoubted() | e.Voided() | e.Corrected() | e.SetAside() | e.Broken() | e.Decided()
+            | e.ToolDoubted() | e.Voided() | e.Corrected() | e.Skipped() | e.Broken() | e.Decided()
             | e.SignedOff() | e.ProcedureWithdrawn()
         ):  # fmt: skip
             return None

@@ -15,10 +15,10 @@ from clampbook.run.progress import Standing, standing
 
 TO_DO = "to do"
 TO_DO_AGAIN = "to do again"
-SET_ASIDE = "set aside"
+SKIPPED = "skipped"
 FOUND_MOVED, FOUND_UNDER = "found moved", "found under"
 UNDONE = (TO_DO, TO_DO_AGAIN)
-_UNFINISHED = frozenset({*UNDONE, "under", "over", "void", UNKNOWN, SET_ASIDE, NOT_AS_EXPECTED, BACKED_OFF})
+_UNFINISHED = frozenset({*UNDONE, "under", "over", "void", UNKNOWN, SKIPPED, NOT_AS_EXPECTED, BACKED_OFF})
 # Where one step holds several acts that count the gravest is its outcome, and else that of the work itself.
 _GRAVEST = ("over", "under", "moved", BY_CONCESSION)
 _PULLED = ("tighten", "turn", "recheck")
@@ -32,7 +32,7 @@ _OF_THE_WORK: tuple[Kind, ...] = (
     "application",
 )
 # What says how a step stands until a later act at it says otherwise.
-_SAYS: tuple[Kind, ...] = ("bad pull", "wrong position", "look", "set aside", "broken", "mark lost", "decision")
+_SAYS: tuple[Kind, ...] = ("bad pull", "wrong position", "look", "skipped", "broken", "mark lost", "decision")
 
 Outcomes = list[tuple[str, dict[str, str]]]
 
@@ -71,13 +71,13 @@ def outcome_of_each(run: Frozen, history: History) -> Outcomes:
 def acts_at_steps(run: Frozen, history: History) -> dict[tuple[str, str], list[Act]]:
     """By position and step: what was done there in the attempt that the walk ended in, and what was said of it."""
     found: dict[tuple[str, str], list[Act]] = {}
-    aside = history.progress.aside
+    skipped = history.progress.skipped
     last_look = {act.step: act.line for act in history.acts if act.kind == "look" and not act.work}
     for act in history.acts:
         position = act.position
         if position is None or act.work or act.attempt < standing(history.progress, position).attempt:
             continue
-        if act.kind == "set aside" and ((held := aside.get(position)) is None or held.about != act.line):
+        if act.kind == "skipped" and ((held := skipped.get(position)) is None or held.about != act.line):
             continue
         at_a_gate = run.plan.steps[run.plan.index_of[act.step]].position is None
         if act.kind == "look" and at_a_gate and act.line != last_look[act.step]:
@@ -164,8 +164,8 @@ def _state(run: Frozen, history: History, position: str, outcomes: dict[str, str
     broken = _broken(history, position)
     if broken is not None:
         return broken
-    if position in history.progress.aside:
-        return SET_ASIDE
+    if position in history.progress.skipped:
+        return SKIPPED
     found = list(outcomes.values())
     if UNKNOWN in found:
         return UNKNOWN

@@ -161,8 +161,8 @@ class PulledAnother(Struct, frozen=True):
     clicked: bool | None = True
 
 
-class LeaveForLater(Struct, frozen=True):
-    """The position at hand is set aside."""
+class Skip(Struct, frozen=True):
+    """The position at hand is skipped."""
 
     reason: str
 
@@ -255,7 +255,7 @@ Anywhere = (
     TakeUp
     | BadPull
     | PulledAnother
-    | LeaveForLater
+    | Skip
     | Broke
     | Correct
     | VoidStored

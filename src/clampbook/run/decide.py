@@ -18,7 +18,7 @@ from clampbook.run.session import Session
 from clampbook.text import TextFault
 
 Outcome = Accepted | Unsure | Refused
-AT_A_DECISION = (a.TakeUp, a.BadPull, a.PulledAnother, a.LeaveForLater, a.Broke)
+AT_A_DECISION = (a.TakeUp, a.BadPull, a.PulledAnother, a.Skip, a.Broke)
 
 
 def decide(session: Session, answer: a.Answer, stamp: Stamp) -> Outcome:

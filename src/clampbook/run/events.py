@@ -440,7 +440,7 @@ class Corrected(EventBase, frozen=True, kw_only=True, tag="corrected"):
     person: Person | None = None  # the second one, who saw it
 
 
-class SetAside(EventBase, frozen=True, kw_only=True, tag="set_aside"):
+class Skipped(EventBase, frozen=True, kw_only=True, tag="skipped"):
     """A position is left for later in its round, with a reason."""
 
     step: str
@@ -510,7 +510,7 @@ class Resumed(EventBase, frozen=True, kw_only=True, tag="resumed"):
 
     gap: str | None
     clock: Literal["plausible", "doubtful"]
-    bytes_set_aside: int = 0
+    torn_bytes: int = 0
     person: Person | None = None
     hands: Person | None = None
     looked: tuple[Person, ...] = ()
@@ -605,7 +605,7 @@ Event = (
     | ProcedureWithdrawn
     | Voided
     | Corrected
-    | SetAside
+    | Skipped
     | Broken
     | Decided
     | Paused

@@ -31,7 +31,7 @@ Outcome = Literal[
     "broken",
     "void",
     "unknown",
-    "set aside",
+    "skipped",
     "to do again",
 ]
 Need = Literal["torque", "reading", "angle"]
@@ -80,7 +80,7 @@ Why = Literal[
     "not snug",
     "limit run out",
     "budget used up",
-    "set aside",
+    "skipped",
     "outside",
     "points too far apart",
     "not as expected",
@@ -184,8 +184,8 @@ class Standing(Struct, frozen=True, kw_only=True):
     unders: int = 0  # readings one after the other that stayed under, at the step of the latest line
 
 
-class Aside(Struct, frozen=True, kw_only=True):
-    """A position that was set aside at a step."""
+class SkippedAt(Struct, frozen=True, kw_only=True):
+    """A position that was skipped at a step."""
 
     step: int
     section: int
@@ -223,7 +223,7 @@ class Progress(Struct, frozen=True, kw_only=True):
     positions: HashTrieMap[str, Standing] = HashTrieMap()
     gates: HashTrieMap[str, Gate] = HashTrieMap()
     items: HashTrieMap[str, int] = HashTrieMap()  # of the sheet, cautions before stages, signed roles: line number
-    aside: HashTrieMap[str, Aside] = HashTrieMap()
+    skipped: HashTrieMap[str, SkippedAt] = HashTrieMap()
     passes: HashTrieMap[int, Pass] = HashTrieMap()
     hand: HashTrieMap[str, InHand] = HashTrieMap()
     using: HashTrieMap[str, str] = HashTrieMap()

@@ -251,7 +251,7 @@ class Walk:
             done_by=stamp.done_by,
             gap=passed,
             clock="plausible" if passed is not None else "doubtful",
-            bytes_set_aside=self._ledger.set_aside,
+            torn_bytes=self._ledger.torn,
             person=self._person if changed else None,
             hands=self._hands if changed else None,
             looked=vouched_before(before.shares, (self._person, self._hands)),

@@ -40,7 +40,7 @@ def whole(data: bytes, read: Callable[[bytes], Event], opening: type[First], nou
     """The daybook of a `noun`; raises RecordFault with one sentence where these bytes are none."""
     lines, torn = split(data)
     if torn:
-        goes_on = f"go on with the {noun} once, so that it is set aside, or close it"
+        goes_on = f"go on with the {noun} once, so that it is moved aside, or close it"
         raise RecordFault(f"{_DAYBOOK}, line {len(lines) + 1}: the line was never finished; {goes_on}.")
     if not lines:
         raise RecordFault(f"{_DAYBOOK} is empty: nothing was written down, so there is nothing to record.")

@@ -101,7 +101,7 @@ def foreign_line(lines: list[bytes]) -> bytes:
 
 
 @pytest.mark.parametrize("damage", [garbled, note_changed, line_cut_out, zeros, foreign_line])
-def test_the_lines_before_the_damage_are_kept_and_the_file_is_set_aside(
+def test_the_lines_before_the_damage_are_kept_and_the_file_is_moved_aside(
     begun: Path, damaged: Callable[[bytes], tuple[Shop, RunFolder]], damage: Damage
 ) -> None:
     """Byte for byte; two lines are added that say what happened and end the run, and the record tells of it."""
@@ -164,7 +164,7 @@ def test_no_changed_line_is_ever_kept(
 def test_what_is_whole_is_not_closed_as_damaged(
     begun: Path, damaged: Callable[[bytes], tuple[Shop, RunFolder]]
 ) -> None:
-    """A torn last line is no damage: the run goes on, and it is set aside then."""
+    """A torn last line is no damage: the run goes on, and it is moved aside then."""
     data = whole(written(begun)) + b'{"at":"2026-03'
     at, run = damaged(data)
 
@@ -217,7 +217,7 @@ def test_a_run_that_had_ended_stays_as_it_ended(tmp_path: Path) -> None:
 
 
 def test_after_a_crash_it_is_done_again(begun: Path, damaged: Callable[[bytes], tuple[Shop, RunFolder]]) -> None:
-    """The copy was set aside already, and the power went: it is not set aside a second time."""
+    """The copy was moved aside already, and the power went: it is not moved aside a second time."""
     data = garbled(written(begun))
     at, run = damaged(data)
     (run.path / "daybook.damaged-0001").write_bytes(data)

@@ -72,7 +72,7 @@ EVERY_MARK: dict[str, Mark] = {
     "7": "broken",
     "8": "void",
     "9": "unknown",
-    "10": "set aside",
+    "10": "skipped",
     "11": "to do again",
 }
 WINDOW = Band(Decimal("20.7"), Decimal("23.6"), "lbf·ft", Decimal("22.1"))

@@ -11,7 +11,7 @@ def test_rows_are_read_from_the_far_edge_to_ones_own() -> None:
     expected = [
         "you stand at the exhaust side; far side: inlet side; on the left: front",
         "row 1 from the left: 11 to do again, 9 unknown, 5 over, 1 clicked, 4 under, 8 void, 12 to do",
-        "row 2 from the left: 10 set aside, 6 by concession, 2 within, 3 to do, the one now, 7 broken",
+        "row 2 from the left: 10 skipped, 6 by concession, 2 within, 3 to do, the one now, 7 broken",
         "row 3 from the left: 13 to do, 14 to do",
     ]
 

@@ -1,4 +1,4 @@
-"""A run whose daybook is damaged is brought to an end: what is sound of it is kept, the damaged file set aside whole.
+"""A run whose daybook is damaged is brought to an end: what is sound of it is kept, the damaged file moved aside whole.
 
 No byte of the damaged file is changed or lost: it gets another name, and the record says which, and its SHA-256.
 """
@@ -90,7 +90,7 @@ def _damaged_part(run: RunFolder, whole: list[bytes]) -> SoundPart:
 
 
 def free_name(run: RunFolder, data: bytes) -> str:
-    """The first free name; that of the same bytes where a crash came after they were set aside."""
+    """The first free name; that of the same bytes where a crash came after they were moved aside."""
     number = 1
     while (path := run.path / f"{DAMAGED}{number:04d}").exists() or path.is_symlink():
         if not path.is_symlink() and path.is_file() and read_file(path, MOST) == data:

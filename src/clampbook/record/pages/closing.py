@@ -144,7 +144,7 @@ def _interruption(row: Row) -> str:
             words = [row["what"], row.get("cause"), row.get("reason")]
             return ": ".join(word for word in words if word)
         case "resumed":
-            torn = f", {row['bytes_set_aside']} bytes of a torn line set aside" if "bytes_set_aside" in row else ""
+            torn = f", {row['torn_bytes']} bytes of a torn line" if "torn_bytes" in row else ""
             person = f", by {row['person_name']}" if "person_name" in row else ""
             after = f" after {lasted(row['gap_seconds'])}" if "gap_seconds" in row else ""
             return f"taken up again{after}, clock {row['clock']}{person}{torn}"

@@ -19,7 +19,7 @@ _MARK_OF = {
     "bad pull": MARKS["void"],
     "unknown": MARKS["unknown"],
     "mark lost": MARKS["unknown"],
-    "set aside": MARKS["set aside"],
+    "skipped": MARKS["skipped"],
     "moved": MARKS["moved"],
     "backed off": MARKS["loosened"],
     "broken": MARKS["broken"],

@@ -45,7 +45,7 @@ def belongs(name: str) -> bool:
 
 
 def is_torn(name: str) -> bool:
-    """True where a file holds bytes of a torn line, or a damaged daybook, set aside; no report carries it."""
+    """True where a file holds bytes of a torn line, or a damaged daybook, moved aside; no report carries it."""
     return _TORN.fullmatch(name) is not None
 
 

@@ -21,7 +21,7 @@ _QUESTIONS = {
     "over": "It is over its window",
     "outside": "It is outside its window",
     "not as expected": "The look was not as expected",
-    "set aside": "It was skipped and never done",
+    "skipped": "It was skipped and never done",
     "mark lost": "Its mark is lost and its angle not known",
     "bad pull": "It was a bad pull",
 }

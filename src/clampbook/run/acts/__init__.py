@@ -24,7 +24,7 @@ from clampbook.run.acts import (
     news,
     note,
     pause,
-    set_aside,
+    skip,
     turn_map,
     void,
     voided,
@@ -57,8 +57,8 @@ _NOTE: k.Said[a.Note] = note
 _NOTED: k.Leaves[e.Noted] = note
 _PAUSE: k.Said[a.Pause] = pause
 _PAUSED: k.Leaves[e.Paused] = pause
-_LATER: k.Said[a.LeaveForLater] = set_aside
-_SET_ASIDE: k.Leaves[e.SetAside] = set_aside
+_SKIP: k.Said[a.Skip] = skip
+_SKIPPED: k.Leaves[e.Skipped] = skip
 _TURN_MAP: k.Said[a.TurnMap] = turn_map
 _TURNED: k.Leaves[e.MapTurned] = turn_map
 _VOID: k.Said[a.VoidStored] = void
@@ -77,7 +77,7 @@ Written = (
     | e.Paused
     | e.ProcedureWithdrawn
     | e.Resumed
-    | e.SetAside
+    | e.Skipped
     | e.ToolDoubted
     | e.ToolDropped
     | e.ToolPassed
@@ -114,8 +114,8 @@ def of(of_it: a.Anywhere | Written) -> Any:
             return _NEWS
         case e.Paused():
             return _PAUSED
-        case e.SetAside():
-            return _SET_ASIDE
+        case e.Skipped():
+            return _SKIPPED
         case e.ToolDoubted():
             return _DOUBTED
         case e.ToolDropped():
@@ -146,8 +146,8 @@ def _said(answer: a.Anywhere) -> k.Said[Any]:
             return _HAND_OVER
         case a.Hold():
             return _HOLD
-        case a.LeaveForLater():
-            return _LATER
+        case a.Skip():
+            return _SKIP
         case a.Note():
             return _NOTE
         case a.Pause():

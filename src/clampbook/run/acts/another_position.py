@@ -67,7 +67,7 @@ def decide(session: Session, prompt: Prompt, answer: PulledAnother, stamp: Stamp
     own = [index for index in plan.steps_of.get(position, ()) if _same_round(plan.steps[index], here)]
     state = standing(progress, position)
     following = next((index for index in plan.steps_of.get(position, ()) if index > state.through), None)
-    if own and following == own[0] and position not in progress.aside and not _told_nothing(answer):
+    if own and following == own[0] and position not in progress.skipped and not _told_nothing(answer):
         moved = pull_at(prompt_at(session, own[0]))
         if isinstance(moved, Tighten | Turn):
             return _as_usual(session, pull, moved, answer, stamp)

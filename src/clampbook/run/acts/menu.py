@@ -25,7 +25,7 @@ from clampbook.run.acts import (
     hold,
     note,
     pause,
-    set_aside,
+    skip,
     turn_map,
     void,
 )
@@ -65,7 +65,7 @@ ITEMS = (
     Item(0, "pause", "pause", pause.complete),
     Item(1, "correct", "correct the last answer", correct.complete),
     Item(2, "pulled another", "another position was pulled", another_position.complete, "pull", "all but one"),
-    Item(3, "set aside", "set this one aside", set_aside.complete, "position", "all but one"),
+    Item(3, "skip", "skip this one for now", skip.complete, "position", "all but one"),
     Item(4, "broken", "it broke or stripped", broken.complete, "position", "all but one"),
     Item(5, "never reaches", "it does not reach the torque", broken.never_reaches, "pull", "all but one"),
     Item(6, "wrong part", "wrong or missing part", broken.wrong_part, "position", "all but one"),

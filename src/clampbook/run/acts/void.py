@@ -34,8 +34,8 @@ def decide(session: Session, prompt: Prompt, answer: VoidStored, stamp: Stamp) -
     line, step, what = found
     if step is None or what not in ("reading", "release", "turn", "recheck"):
         return Refused("Only a pull can be voided, and only the latest of its position; an older line can be noted.")
-    if session.progress.aside.get(step.position or "") is not None:
-        return Refused(f"Position {step.position} is set aside; it is asked about before this round ends.")
+    if session.progress.skipped.get(step.position or "") is not None:
+        return Refused(f"Position {step.position} is skipped; it is asked about before this round ends.")
     return Accepted(
         e.Voided(
             **common(session, stamp, prompt),

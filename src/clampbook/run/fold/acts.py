@@ -25,7 +25,7 @@ Kind = Literal[
     "wrong position",
     "look",
     "wait",
-    "set aside",
+    "skipped",
     "broken",
     "mark lost",
     "decision",

@@ -1,4 +1,4 @@
-"""Work that is done again: from the beginning, back to a stage, one step, what was set aside, another pass."""
+"""Work that is done again: from the beginning, back to a stage, one step, what was skipped, another pass."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from clampbook.run.fold.fastener import known_loose, seated
 from clampbook.run.fold.frames import advance, at_hand, lay_on, of_set
 from clampbook.run.fold.renewal import spent
 from clampbook.run.plan import Plan, Step
-from clampbook.run.progress import NO_ONE_POSITION, Aside, Frame, Progress, Standing, Work, standing
+from clampbook.run.progress import NO_ONE_POSITION, Frame, Progress, SkippedAt, Standing, Work, standing
 
 
 def started(progress: Progress, position: str) -> bool:
@@ -99,7 +99,7 @@ def _order(plan: Plan) -> Iterable[str]:
 
 def _begin_again(progress: Progress, chosen: Iterable[str]) -> Progress:
     """Positions that are taken from the beginning keep only what was spent on them."""
-    positions, aside = progress.positions, progress.aside
+    positions, skipped = progress.positions, progress.skipped
     taken = frozenset(chosen)
     for position in taken:
         before = standing(progress, position)
@@ -113,12 +113,12 @@ def _begin_again(progress: Progress, chosen: Iterable[str]) -> Progress:
             left_by=before.left_by,
         )
         positions = positions.insert(position, again)
-        if position in aside:
-            aside = aside.remove(position)
+        if position in skipped:
+            skipped = skipped.remove(position)
     questions = tuple(each for each in progress.questions if not taken.intersection(each.positions))
     recent = tuple(each for each in progress.recent if each not in taken)
     frames = tuple(_relieved(frame, taken) for frame in progress.frames)
-    return replace(progress, positions=positions, aside=aside, questions=questions, recent=recent, frames=frames)
+    return replace(progress, positions=positions, skipped=skipped, questions=questions, recent=recent, frames=frames)
 
 
 def _relieved(frame: Frame, taken: frozenset[str]) -> Frame:
@@ -178,10 +178,10 @@ def revisit(plan: Plan, progress: Progress, position: str, step: int, reason: st
     progress = replace(
         progress, positions=progress.positions.insert(position, replace(state, through=min(state.through, step - 1)))
     )
-    aside = progress.aside.get(position)
-    if aside is not None:  # it is done when the position is taken up again, from here on
-        earlier = replace(aside, step=min(aside.step, step), section=plan.steps[min(aside.step, step)].section)
-        return advance(plan, replace(progress, aside=progress.aside.insert(position, earlier)))
+    skipped = progress.skipped.get(position)
+    if skipped is not None:  # it is done when the position is taken up again, from here on
+        earlier = replace(skipped, step=min(skipped.step, step), section=plan.steps[min(skipped.step, step)].section)
+        return advance(plan, replace(progress, skipped=progress.skipped.insert(position, earlier)))
     top = next(frame for frame in reversed(progress.frames) if frame.reason != "looking back")
     inside = top.positions is None or position in top.positions
     if not top.prologue and inside and top.next <= step <= top.last:
@@ -262,17 +262,17 @@ def _beside(step: Step, here: Step) -> bool:
 
 
 def take_up_aside(plan: Plan, progress: Progress, position: str) -> Progress:
-    """Take up now what was set aside: its remaining steps of that section."""
-    aside: Aside = progress.aside[position]
-    taken = replace(progress, aside=progress.aside.remove(position))
-    own = [index for index in plan.steps_of[position] if plan.steps[index].section == aside.section]
-    last = max(*own, _owed(plan, taken, position), aside.step)
+    """Take up now what was skipped: its remaining steps of that section."""
+    skipped: SkippedAt = progress.skipped[position]
+    taken = replace(progress, skipped=progress.skipped.remove(position))
+    own = [index for index in plan.steps_of[position] if plan.steps[index].section == skipped.section]
+    last = max(*own, _owed(plan, taken, position), skipped.step)
     frame = Frame(
-        reason="set aside before",
+        reason="skipped before",
         positions=frozenset((position,)),
-        first=aside.step,
+        first=skipped.step,
         last=last,
-        next=aside.step,
+        next=skipped.step,
         interrupts=-1,
         gates_from=last + 1,
     )

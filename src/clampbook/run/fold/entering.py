@@ -22,7 +22,7 @@ def entered(event: e.Event) -> str | None:
             return event.typed
         case (
             e.Opened() | e.ToolTaken() | e.ToolZeroed() | e.ToolDropped() | e.ToolDoubted() | e.Clicked()
-            | e.Confirmed() | e.Loosened() | e.BackedOff() | e.SetAside() | e.Broken() | e.Decided() | e.Paused()
+            | e.Confirmed() | e.Loosened() | e.BackedOff() | e.Skipped() | e.Broken() | e.Decided() | e.Paused()
             | e.Resumed() | e.StepState() | e.HandedOver() | e.Held() | e.SignedOff() | e.ProcedureWithdrawn()
         ):  # fmt: skip
             return None

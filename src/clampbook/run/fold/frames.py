@@ -49,9 +49,9 @@ def pending(plan: Plan, progress: Progress, frame: Frame, index: int) -> bool:
     found = progress.positions.get(position)
     if found is not None and found.through >= index:
         return False
-    if progress.aside:
-        aside = progress.aside.get(position)
-        return aside is None or aside.section != step.section
+    if progress.skipped:
+        skipped = progress.skipped.get(position)
+        return skipped is None or skipped.section != step.section
     return True
 
 
@@ -64,14 +64,14 @@ def next_pending(plan: Plan, progress: Progress, frame: Frame) -> int:
 
 
 def advance(plan: Plan, progress: Progress) -> Progress:
-    """Move past what is done, ask about what was set aside before its section ends, and take off finished frames."""
+    """Move past what is done, ask about what was skipped before its section ends, and take off finished frames."""
     while True:
         frames = progress.frames
         top = frames[-1]
         if top.prologue:
             return progress
         index = next_pending(plan, progress, top)
-        if progress.aside:
+        if progress.skipped:
             asked = _ask_aside(plan, progress, top, index)
             if asked is not None:
                 return asked
@@ -102,16 +102,16 @@ def _without_top(plan: Plan, frames: tuple[Frame, ...]) -> tuple[Frame, ...]:
 
 
 def _ask_aside(plan: Plan, progress: Progress, top: Frame, index: int) -> Progress | None:
-    """Before its section is left, what was set aside is asked again."""
+    """Before its section is left, what was skipped is asked again."""
     section = plan.steps[index].section if index <= top.last else None
     if progress.questions:
         return None
-    for position, aside in sorted(progress.aside.items(), key=lambda item: item[1].about):
+    for position, skipped in sorted(progress.skipped.items(), key=lambda item: item[1].about):
         if top.positions is not None and position not in top.positions:
             continue
-        if section is None or section > aside.section:
+        if section is None or section > skipped.section:
             question = Question(
-                cause="set aside", about=aside.about, step=aside.step, positions=(position,), found=aside.reason
+                cause="skipped", about=skipped.about, step=skipped.step, positions=(position,), found=skipped.reason
             )
             return ask(progress, question)
     return None

@@ -39,12 +39,12 @@ def pass_open(plan: Plan, progress: Progress, index: int) -> bool:
     """True where a position of this pass is still to be rechecked; all are looked at only out of order."""
     first, last = plan.run_of[index]
     frame = frame_at_hand(progress)
-    in_order = not progress.aside and frame.next == index
+    in_order = not progress.skipped and frame.next == index
     for each in range(index + 1 if in_order else first, last + 1):
         position = plan.steps[each].position
         if position is None or standing(progress, position).through >= each:
             continue
-        if frame.positions is None or position in frame.positions or position in progress.aside:
+        if frame.positions is None or position in frame.positions or position in progress.skipped:
             return True
     return False
 

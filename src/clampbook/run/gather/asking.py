@@ -15,7 +15,7 @@ from clampbook.tools.label import adapter_words
 
 # Reasons that come up again and again, so that a numeric pad is enough for them; each with the word of its choice.
 REASONS: dict[str, dict[str, str]] = {
-    "set aside": {
+    "skip": {
         "no_room": "no room for the tool",
         "part": "waiting for a part",
         "look_first": "must be looked at first",

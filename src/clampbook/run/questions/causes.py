@@ -181,7 +181,7 @@ def _count_differs(plan: Plan, progress: Progress, question: Question) -> tuple[
     return (DecideChoice("explain", "explain the difference", ("reason",)), CORRECT, HOLD)
 
 
-def _set_aside(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
+def _skipped(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
     del plan, progress, question
     return (DecideChoice("do it now", "do it now"), CONCESSION, HOLD)
 
@@ -281,7 +281,7 @@ CAUSES: Mapping[Why, Cause] = {
     NOT_SNUG: Cause("is not snug, and a turn starts from a snug bolt", _not_snug),
     "limit run out": Cause("was not finished within the time limit", _limit_run_out),
     "budget used up": Cause("has a fastener that has been tightened as often as is allowed", _budget_used_up),
-    "set aside": Cause("was set aside and is still to be done", _set_aside, anywhere=True),
+    "skipped": Cause("was skipped and is still to be done", _skipped, anywhere=True),
     "outside": Cause("is outside its window", _outside),
     SPREAD: Cause("has points that lie too far apart", _apart, sentence="Points {found}."),
     "not as expected": Cause("is not as expected", _not_as_expected),

@@ -32,7 +32,7 @@ from clampbook.run.told.marks import marked
 # ways to go on with what is not as the sheet has it
 STANDS = frozenset({"concession", "go on", "leave", "go on early"})
 # what a concession about one of these accepts is not how tight the fastener is
-_NOT_THE_METAL = frozenset({"budget used up", "set aside", *RUN_DOWN_CAUSES.values()})
+_NOT_THE_METAL = frozenset({"budget used up", "skipped", *RUN_DOWN_CAUSES.values()})
 
 
 def fold(plan: Plan, progress: Progress, event: e.Decided) -> Progress:
@@ -153,7 +153,7 @@ def _accepted(plan: Plan, progress: Progress, event: e.Decided, question: Questi
         return advance(plan, progress)
     if event.cause in RUN_DOWN_CAUSES.values():  # the nut is accepted; its pull is still to be made
         return advance(plan, progress)
-    if event.cause == "set aside":
+    if event.cause == "skipped":
         return _aside_accepted(plan, progress, positions, index)
     if event.cause in OUT_OF_TURN:
         return _out_of_turn_accepted(plan, progress, positions, index)
@@ -187,7 +187,7 @@ def _out_of_turn_accepted(plan: Plan, progress: Progress, positions: Iterable[st
 
 
 def _aside_accepted(plan: Plan, progress: Progress, positions: Iterable[str], index: int) -> Progress:
-    """Leave what was set aside undone at this step; what the position has left in its section is done now."""
+    """Leave what was skipped undone at this step; what the position has left in its section is done now."""
     for position in positions:
         state = standing(progress, position)
         state = replace(state, outcome="concession", awaiting=None, through=max(state.through, index))

@@ -10,6 +10,6 @@ def after_a_break(resumed: Mapping[str, Any]) -> Iterator[str]:
     """Tell what a break left behind; `resumed` are the fields of the line that this start has written."""
     if resumed.get("clock") == "doubtful":
         yield "The clock has jumped. This counts as a long break."
-    torn = resumed.get("bytes_set_aside")
+    torn = resumed.get("torn_bytes")
     if torn:
         yield f"{torn} bytes of a torn last line are saved beside the daybook."

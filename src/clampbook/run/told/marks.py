@@ -22,7 +22,7 @@ MARKS: dict[Outcome, str] = {
     "broken": "!",
     "void": "×",
     "unknown": "?",
-    "set aside": "–",
+    "skipped": "–",
     "to do again": "↺",
 }
 

@@ -21,7 +21,7 @@ from clampbook.run.told.words import Band, Read
 from clampbook.units import convert
 
 # These outlast the round they came up in: they are told until something is done about them.
-_OUTLAST = frozenset({"set aside", "broken", "unknown", "to do again", "void"})
+_OUTLAST = frozenset({"skipped", "broken", "unknown", "to do again", "void"})
 # A concession outlasts these, too: whoever looks at the joint sees it, whatever was pulled after it.
 _UNDER_A_CONCESSION = frozenset({"within", "clicked", "confirmed", "loosened", "applied", "to do"})
 _WITH_A_NUMBER = frozenset({"within", "under", "over", "concession"})

@@ -1,4 +1,4 @@
-"""Set aside with a reason: asked again before the round ends, and never forgotten."""
+"""Skipped with a reason: asked again before the round ends, and never forgotten."""
 
 from __future__ import annotations
 
@@ -27,11 +27,11 @@ from clampbook.run import prompts as ask
 
 
 def two_aside() -> Bench:
-    """A run of three bolts whose first two were set aside in the first of two rounds, at bolt 3."""
+    """A run of three bolts whose first two were skipped in the first of two rounds, at bolt 3."""
     head = bolts(3)
     run = at_first_pull(head, tighten(head, rounds=2))
-    run.answer(a.LeaveForLater("no room for the tool"))
-    run.answer(a.LeaveForLater("the hole wants cleaning"))
+    run.answer(a.Skip("no room for the tool"))
+    run.answer(a.Skip("the hole wants cleaning"))
     return run
 
 
@@ -39,10 +39,10 @@ class TestWhenItIsAsked:
     """Before its round ends."""
 
     def test_the_next_position_comes_first(self) -> None:
-        """Setting 1 and 2 aside goes on with 3."""
+        """Skipping 1 and 2 goes on with 3."""
         run = two_aside()
 
-        assert ("1.1/3", "set aside") == (asked(run, ask.Tighten).where.id, at(run, "1").outcome)
+        assert ("1.1/3", "skipped") == (asked(run, ask.Tighten).where.id, at(run, "1").outcome)
 
     def test_it_is_asked_before_the_next_round(self) -> None:
         """After bolt 3 nothing of round 2 is pulled while something of round 1 is open."""
@@ -50,7 +50,7 @@ class TestWhenItIsAsked:
 
         value(run, "30")
 
-        assert "set aside" == asked(run, ask.Decide).cause
+        assert "skipped" == asked(run, ask.Decide).cause
 
     def test_do_it_now_concession_or_hold(self) -> None:
         """The three ways; to forget is none of them."""
@@ -59,7 +59,7 @@ class TestWhenItIsAsked:
 
         assert ["do it now", "concession", "hold"] == choices(run)
 
-    def test_all_that_were_set_aside_are_asked(self) -> None:
+    def test_all_that_were_skipped_are_asked(self) -> None:
         """One after the other, then round 2 begins with bolt 1."""
         run = two_aside()
         value(run, "30")
@@ -75,7 +75,7 @@ class TestWhenItIsAsked:
         """Who comes to it later reads why it was left."""
         head = bolts(2)
         run = at_first_pull(head, tighten(head))
-        run.answer(a.LeaveForLater("no room for the tool"))
+        run.answer(a.Skip("no room for the tool"))
         value(run, "30")
 
         assert ("1", "no room for the tool") == (asked(run, ask.Decide).position, asked(run, ask.Decide).found)
@@ -86,14 +86,14 @@ class TestWhenItIsAsked:
         each: dict[str, object] = {"block": 1, "each": "position"}
         run = bench_for(side, tighten(side, 1, **each), turn(side, 2, **each))
         walk_to(run, "1.1/11", ask.Tighten)
-        run.answer(a.LeaveForLater("waiting for a part"))
+        run.answer(a.Skip("waiting for a part"))
         since = len(run.events)
         walk_to(run, "1.1/11", ask.Decide)
 
         assert ["pull 1.1/12", "turn 2.1/12"] == steps_of(run, since)
 
     def test_set_by_set_it_is_asked_before_the_set_ends(self) -> None:
-        """Cap 2 is not begun while a bolt of cap 1 is set aside."""
+        """Cap 2 is not begun while a bolt of cap 1 is skipped."""
         caps = bolts(
             4,
             sets=(
@@ -103,7 +103,7 @@ class TestWhenItIsAsked:
         )
         each: dict[str, object] = {"block": 1, "each": "set"}
         run = at_first_pull(caps, tighten(caps, 1, **each), turn(caps, 2, **each))
-        run.answer(a.LeaveForLater("waiting for a part"))
+        run.answer(a.Skip("waiting for a part"))
         since = len(run.events)
         walk_to(run, "1.1/1", ask.Decide)
 
@@ -117,7 +117,7 @@ class TestWhenItIsAsked:
         )
         each: dict[str, object] = {"block": 1, "each": "set"}
         run = at_first_pull(caps, tighten(caps, 1, **each), turn(caps, 2, **each))
-        run.answer(a.LeaveForLater("waiting for a part"))
+        run.answer(a.Skip("waiting for a part"))
         walk_to(run, "1.1/1", ask.Decide)
         since = len(run.events)
 
@@ -131,10 +131,10 @@ class TestConcession:
     """Left as it is, by another person's word."""
 
     def at_the_question(self) -> Bench:
-        """A run that asks about bolt 1, which was set aside."""
+        """A run that asks about bolt 1, which was skipped."""
         head = bolts(2)
         run = at_first_pull(head)
-        run.answer(a.LeaveForLater("no room for the tool"))
+        run.answer(a.Skip("no room for the tool"))
         value(run, "30")
         return run
 
@@ -177,10 +177,10 @@ def test_setting_aside_needs_a_reason(reason: str) -> None:
     head = bolts(2)
     run = at_first_pull(head, tighten(head))
 
-    assert "Say why" in refused(run.answer(a.LeaveForLater(reason)))
+    assert "Say why" in refused(run.answer(a.Skip(reason)))
 
 
-def test_a_position_set_aside_and_pulled_by_mistake_is_decided() -> None:
+def test_a_position_skipped_and_pulled_by_mistake_is_decided() -> None:
     """Pulled before it was taken up again: it is asked what it is now."""
     run = two_aside()
 

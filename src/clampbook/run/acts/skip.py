@@ -8,7 +8,7 @@ from clampbook import text as foreign
 from clampbook.ledger.stamp import Stamp
 from clampbook.run import events as e
 from clampbook.run.acts.at_hand import once_done
-from clampbook.run.answers import Accepted, LeaveForLater, Refused
+from clampbook.run.answers import Accepted, Refused, Skip
 from clampbook.run.asked import where_of
 from clampbook.run.fold.acts import Act
 from clampbook.run.fold.frames import advance
@@ -18,7 +18,7 @@ from clampbook.run.gather.draft import Draft
 from clampbook.run.kinds.kind import Next, Outcome, Tools
 from clampbook.run.kinds.stamping import common
 from clampbook.run.plan import Plan
-from clampbook.run.progress import Aside, Progress, standing
+from clampbook.run.progress import Progress, SkippedAt, standing
 from clampbook.run.prompts import Decide, Prompt, StepState
 from clampbook.run.session import Session
 from clampbook.run.told.marks import marked
@@ -29,34 +29,34 @@ def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
     """Ask why."""
     del session
     if draft.has("reason"):
-        return LeaveForLater(draft.text("reason"))
-    return ask_why("set aside", f"Why is position {once_done(prompt, draft)} set aside?")
+        return Skip(draft.text("reason"))
+    return ask_why("skip", f"Why is position {once_done(prompt, draft)} skipped?")
 
 
-def decide(session: Session, prompt: Prompt, answer: LeaveForLater, stamp: Stamp) -> Outcome:
-    """The position at hand is set aside until its round ends."""
+def decide(session: Session, prompt: Prompt, answer: Skip, stamp: Stamp) -> Outcome:
+    """The position at hand is skipped until its round ends."""
     place = where_of(prompt)
     top = session.progress.frames[-1]
     if place is None or place.position is None or top.prologue:
-        return Refused("There is no position at hand that could be set aside; hold the run instead.")
+        return Refused("There is no position at hand that could be skipped; hold the run instead.")
     if isinstance(prompt, Decide | StepState) or place.position not in session.plan.group_of:
         return Refused("Decide this first.")
     reason = foreign.clean(answer.reason, what="the reason")
     if not reason:
-        return Refused("Say why it is set aside.")
-    return Accepted(e.SetAside(**common(session, stamp, prompt), step=place.id, position=place.position, reason=reason))
+        return Refused("Say why it is skipped.")
+    return Accepted(e.Skipped(**common(session, stamp, prompt), step=place.id, position=place.position, reason=reason))
 
 
-def fold(plan: Plan, progress: Progress, event: e.SetAside) -> Progress:
+def fold(plan: Plan, progress: Progress, event: e.Skipped) -> Progress:
     """It is asked about before its section ends."""
     index = plan.index_of[event.step]
-    aside = Aside(step=index, section=plan.steps[index].section, about=event.seq, reason=event.reason)
-    state = replace(standing(progress, event.position), outcome="set aside")
+    skipped = SkippedAt(step=index, section=plan.steps[index].section, about=event.seq, reason=event.reason)
+    state = replace(standing(progress, event.position), outcome="skipped")
     return advance(
         plan,
         replace(
             progress,
-            aside=progress.aside.insert(event.position, aside),
+            skipped=progress.skipped.insert(event.position, skipped),
             positions=progress.positions.insert(event.position, state),
             found=None,
             ask_state=False,
@@ -64,12 +64,12 @@ def fold(plan: Plan, progress: Progress, event: e.SetAside) -> Progress:
     )
 
 
-def acts(line: Line, event: e.SetAside) -> tuple[Act, ...]:
-    """It was set aside."""
-    return (line.act("set aside", event.step, "set aside", position=event.position),)
+def acts(line: Line, event: e.Skipped) -> tuple[Act, ...]:
+    """It was skipped."""
+    return (line.act("skipped", event.step, "skipped", position=event.position),)
 
 
-def tell(event: e.SetAside, plan: Plan, tools: Tools) -> str:
+def tell(event: e.Skipped, plan: Plan, tools: Tools) -> str:
     """Tell which one, and why."""
     del plan, tools
-    return f"{started(marked('set aside'))}: position {event.position}, {event.reason}."
+    return f"{started(marked('skipped'))}: position {event.position}, {event.reason}."
