@@ -194,7 +194,7 @@ ANSWERS: tuple[Answering, ...] = (
     lambda _, __: a.Pause(),
     lambda text, _: a.Hold(text()),
     lambda text, chance: a.Drop(chance.choice(("w5", text())), text()),
-    lambda text, chance: a.DoubtTool(chance.choice(("w5", text())), text()),
+    lambda text, chance: a.SuspectTool(chance.choice(("w5", text())), text()),
     lambda text, chance: a.Arrived(text(), chance.choice((None, "1", text()))),
     lambda _, chance: a.TurnMap(chance.randint(-1, 5), chance.random() < 0.5),
     lambda _, chance: a.HandTo(WANDA, chance.choice((None, MAUD))),

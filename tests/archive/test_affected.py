@@ -132,7 +132,7 @@ def test_an_open_run_hears_of_it_when_it_is_taken_up(book: Book) -> None:
     )
     (run,) = book.runs()
     events = lines_of(run)
-    doubted = [event for event in events if event["event"] == "tool_doubted"]
+    doubted = [event for event in events if event["event"] == "tool_suspected"]
 
     assert ["w5"] == [event["tool"] for event in doubted]
     assert "found it off by +7.14 %" in out
@@ -255,7 +255,7 @@ def test_a_run_at_work_hears_of_it_before_its_next_question(book: Book) -> None:
     events = [json.loads(line)["event"] for line in book.runs()[0].lines()[0]]
 
     assert "Traceback" not in talk, talk
-    assert ["reading_taken", "reading_taken", "tool_doubted", "paused"] == events[-4:]
+    assert ["reading_taken", "reading_taken", "tool_suspected", "paused"] == events[-4:]
     assert "? W5: check" in out
     assert "Position 3 of Flange bolts comes next: take up a torque tool" in " ".join(out.split())
 

@@ -97,9 +97,9 @@ class TestAround:
         """From which line on, and why."""
         day = Daybook()
         day.add(e.ToolTaken, tool=W2)
-        day.add(e.ToolDoubted, tool="w2", why="it was used to loosen", since=2)
+        day.add(e.ToolSuspected, tool="w2", why="it was used to loosen", since=2)
 
-        assert "w2 is doubted since line 2: it was used to loosen" == only(day)["what"]
+        assert "w2 is suspect since line 2: it was used to loosen" == only(day)["what"]
 
     def test_a_wait_cut_short_is_one(self) -> None:
         """With the reason, at the line where it was decided."""

@@ -31,7 +31,7 @@ def test_other_words_of_a_doubt_stay() -> None:
         ("zero of w5 came back wrong", "zero of Slipway 750 came back wrong"),
         ("zero of w5 was not known", "zero of Slipway 750 was not known"),
         ("w5 was dropped, out until it is checked", "Slipway 750 was dropped, out until it is checked"),
-        ("w5 is doubted since line 9: it failed", "Slipway 750 is doubted since line 9: it failed"),
+        ("w5 is suspect since line 9: it failed", "Slipway 750 is suspect since line 9: it failed"),
         ("pull over: 43.4 N·m, wanted 38 to 42 N·m; zero of w5 was not known", None),
     ],
 )

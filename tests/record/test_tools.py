@@ -219,7 +219,7 @@ class TestQuestions:
         day.add(e.ToolTaken, tool=W5)
         first, second = day.reading("1.1/1", "30.0"), day.reading("1.1/2", "30.0")
         day.add(e.ToolZeroed, tool="w5", state="good")
-        doubt = day.add(e.ToolDoubted, tool="w5", why="readings drift", since=second)
+        doubt = day.add(e.ToolSuspected, tool="w5", why="readings drift", since=second)
 
         assert {first: None, second: f"w5: doubted at line {doubt}, readings drift"} == questions(day)
 

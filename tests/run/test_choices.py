@@ -193,7 +193,7 @@ TABLE = (
     Says("item", "show the last three positions again", "last_three", {}),
     Says("item", "abandon the run", "abandon", {"event": "abandoned"}),
     Says("item", "help", "help", {}),
-    Says("item", "doubt a tool", "doubt_tool", {"event": "tool_doubted"}),
+    Says("item", "flag a tool as suspect", "suspect_tool", {"event": "tool_suspected"}),
     Says("item", "write a note", "note", {"event": "noted"}),
     Says("how", "it broke", "broke", {"how": "broken"}),
     Says("how", "its thread stripped", "stripped", {"how": "stripped"}),

@@ -94,7 +94,7 @@ def test_a_setting_tool_that_is_suspect_is_set_anew() -> None:
     """Taken up again for a reason, its scale is typed back."""
     bench = bench_for(bolts(), tighten(bolts()), tools=SETTING)
     walk_to(bench, "1.1/2", ask.Tighten)
-    bench.answer(a.DoubtTool("w8", "overloaded"))
+    bench.answer(a.SuspectTool("w8", "overloaded"))
     bench.answer(a.TakeUp("w8", "no other tool here"))
 
     assert "w8" == asked(bench, ask.SetTool).tool.id

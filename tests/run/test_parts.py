@@ -432,7 +432,7 @@ class TestSomethingElse:
             (("* 11", "3"), a.Hold("the day is over")),
             (("* 12", "3", "2"), a.TurnMap(2, True)),
             (("* 14", "begun by mistake", "2"), a.GiveUp("begun by mistake")),
-            (("* 16", "1"), a.DoubtTool("w2", "readings drift")),
+            (("* 16", "1"), a.SuspectTool("w2", "readings drift")),
             (("* 17", "found dry"), a.Note("found dry")),
             (("*", "3", "2"), a.Skip("waiting for a part")),
         ],

@@ -505,10 +505,10 @@ class TestDoubted:
         run = run_of()
         walk_to(run, "1.1/3", ask.Tighten)
 
-        run.answer(a.DoubtTool("w7", "readings drift"))
+        run.answer(a.SuspectTool("w7", "readings drift"))
 
         doubted = run.events[-1]
-        assert isinstance(doubted, e.ToolDoubted)
+        assert isinstance(doubted, e.ToolSuspected)
         assert doubted.seq == doubted.since
 
     def test_a_reason_is_needed(self) -> None:
@@ -516,7 +516,7 @@ class TestDoubted:
         run = run_of()
         walk_to(run, "1.1/3", ask.Tighten)
 
-        assert "Say why" in refused(run.answer(a.DoubtTool("w7", " ")))
+        assert "Say why" in refused(run.answer(a.SuspectTool("w7", " ")))
 
 
 class TestPutBack:

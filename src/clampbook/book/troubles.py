@@ -18,7 +18,7 @@ from clampbook.ledger.refusals import LedgerFault
 from clampbook.run_folder import RunFolder
 
 _LATE = "written at a later start: the program ended before it could be"
-_MARKS = (b'"event":"tool_dropped"', b'"event":"tool_doubted"', b'"serial_was":"')
+_MARKS = (b'"event":"tool_dropped"', b'"event":"tool_suspected"', b'"serial_was":"')
 _TAKEN = b'"event":"tool_taken"'
 _OPENS = b'"event":"run_opened"'
 _ENDS = lines.telling("tools_used", "run_abandoned", "run_damaged")
@@ -154,7 +154,7 @@ def _entry(run: RunFolder, line: bytes, said: Mapping[str, Any]) -> dict[str, An
     here = said.get("check") is None and said.get("trouble") is None
     if said.get("event") == "tool_dropped":
         about: dict[str, Any] = {"event": TOOL_DROPPED}
-    elif said.get("event") == "tool_doubted" and here:
+    elif said.get("event") == "tool_suspected" and here:
         about = {"event": TOOL_SUSPECTED, "why": said.get("why")}
     elif said.get("event") == "tool_taken" and isinstance(said.get("same"), bool):
         tool = said["tool"]

@@ -21,8 +21,8 @@ from clampbook.run.events import (
     SignedOff,
     Skipped,
     StepState,
-    ToolDoubted,
     ToolDropped,
+    ToolSuspected,
     ToolTaken,
     ToolZeroed,
     Waited,
@@ -90,7 +90,7 @@ def _of_its_own(run: Frozen, event: Event) -> Iterator[Departure]:
             if event.state == "mark lost":
                 told = "a turn was begun and its mark was lost: how far it was turned is unknown"
                 yield Departure("mark lost", told)
-        case ToolTaken() | ToolZeroed() | ToolDropped() | ToolDoubted():
+        case ToolTaken() | ToolZeroed() | ToolDropped() | ToolSuspected():
             yield from _tool(event)
         case SignedOff():
             yield from _signed_off(event)
@@ -154,7 +154,7 @@ def _waited(event: Waited) -> Iterator[Departure]:
         yield Departure("wait cut short", f"waited {passed.normalize():f} s of {event.lasts} s")
 
 
-def _tool(event: ToolTaken | ToolZeroed | ToolDropped | ToolDoubted) -> Iterator[Departure]:
+def _tool(event: ToolTaken | ToolZeroed | ToolDropped | ToolSuspected) -> Iterator[Departure]:
     match event:
         case ToolTaken():
             if event.unsuitable or event.reason is not None:
@@ -170,8 +170,8 @@ def _tool(event: ToolTaken | ToolZeroed | ToolDropped | ToolDoubted) -> Iterator
         case ToolDropped():
             then = f"gone on with: {event.going_on}" if event.going_on is not None else "out until it is checked"
             yield Departure("tool dropped", f"{event.tool} was dropped, {then}")
-        case ToolDoubted():
-            yield Departure("tool doubted", f"{event.tool} is doubted since line {event.since}: {event.why}")
+        case ToolSuspected():
+            yield Departure("tool suspected", f"{event.tool} is suspect since line {event.since}: {event.why}")
         case _ as never:
             assert_never(never)
 

@@ -129,7 +129,7 @@ def _named(event: Event) -> tuple[Person | None, ...]:
         case Decided() | SignedOff() | e.ProcedureWithdrawn():
             return (event.person,)
         case (
-            e.Asked() | e.PartRecorded() | e.ToolTaken() | e.ToolZeroed() | e.ToolDropped() | e.ToolDoubted()
+            e.Asked() | e.PartRecorded() | e.ToolTaken() | e.ToolZeroed() | e.ToolDropped() | e.ToolSuspected()
             | e.Voided() | e.Corrected() | e.Skipped() | e.Broken() | e.Paused() | e.StepState() | e.Held()
         ):  # fmt: skip
             return ()

@@ -63,7 +63,7 @@ def _interruption(run: Frozen, event: Event) -> Row | None:
             return {"what": "found at the step", **at_step(run.step(event, event.step)), "state": event.state}
         case (
             e.Opened() | e.Asked() | e.PartRecorded() | e.ToolTaken() | e.ToolZeroed() | e.ToolDropped()
-            | e.ToolDoubted() | e.Voided() | e.Corrected() | e.Skipped() | e.Broken() | e.Decided()
+            | e.ToolSuspected() | e.Voided() | e.Corrected() | e.Skipped() | e.Broken() | e.Decided()
             | e.SignedOff() | e.ProcedureWithdrawn()
         ):  # fmt: skip
             return None

@@ -14,11 +14,11 @@ from clampbook.record.tables import Row
 from clampbook.record.wording import written
 from clampbook.run.events import (
     Event,
-    ToolDoubted,
     ToolDropped,
     ToolPassed,
     ToolReturned,
     ToolSet,
+    ToolSuspected,
     ToolTaken,
     ToolZeroed,
 )
@@ -87,8 +87,8 @@ def _follow(latest: dict[str, _Used], event: ToolEvent) -> None:
             used.add("zero", event, found=event.state)
         case ToolDropped():
             used.add("dropped", event, gone_on_with=event.going_on is not None, reason=event.going_on)
-        case ToolDoubted():
-            used.add("doubted", event, reason=event.why, since_line=event.since)
+        case ToolSuspected():
+            used.add("suspected", event, reason=event.why, since_line=event.since)
         case ToolPassed():
             used.add("passed", event, passed_at=event.passed)
         case ToolReturned():
@@ -124,7 +124,10 @@ def _row(used: _Used) -> Row:
         "wound_down_to": None if tool.wound_down_to is None else plain(tool.wound_down_to),
         "note": tool.note,
         "pulls": used.pulls,
-        **{kind: used.lines.get(kind) for kind in ("taken", "set", "zero", "dropped", "doubted", "passed", "returned")},
+        **{
+            kind: used.lines.get(kind)
+            for kind in ("taken", "set", "zero", "dropped", "suspected", "passed", "returned")
+        },
     }
 
 

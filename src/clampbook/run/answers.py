@@ -217,7 +217,7 @@ class Drop(Struct, frozen=True):
     going_on: str | None = None
 
 
-class DoubtTool(Struct, frozen=True):
+class SuspectTool(Struct, frozen=True):
     """A person suspects a tool: what is pulled with it from now on is in question."""
 
     tool: str
@@ -263,7 +263,7 @@ Anywhere = (
     | Pause
     | Hold
     | Drop
-    | DoubtTool
+    | SuspectTool
     | Arrived
     | TurnMap
     | HandTo

@@ -148,7 +148,7 @@ class ToolDropped(EventBase, frozen=True, kw_only=True, tag="tool_dropped"):
     going_on: str | None = None
 
 
-class ToolDoubted(EventBase, frozen=True, kw_only=True, tag="tool_doubted"):
+class ToolSuspected(EventBase, frozen=True, kw_only=True, tag="tool_suspected"):
     """Readings since `since` (a line number) carry a question mark.
 
     `check` names the check that found the tool off, `trouble` what happened to it in another run; without either a
@@ -601,7 +601,7 @@ Event = (
     | ToolTaken
     | ToolZeroed
     | ToolDropped
-    | ToolDoubted
+    | ToolSuspected
     | ProcedureWithdrawn
     | Voided
     | Corrected

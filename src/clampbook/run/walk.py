@@ -61,9 +61,9 @@ def read_progress(path: Path, plan: Plan, lines: Sequence[bytes]) -> Progress:
 
 
 News = Callable[[], "Sequence[Suspect]"]
-Heard = e.ToolDoubted | e.ToolPassed | e.Resumed | e.ProcedureWithdrawn
+Heard = e.ToolSuspected | e.ToolPassed | e.Resumed | e.ProcedureWithdrawn
 Withdrawn = Callable[[], "Withdrawal | None"]
-Told = Callable[[e.ToolDropped | e.ToolDoubted | e.ToolTaken], None]
+Told = Callable[[e.ToolDropped | e.ToolSuspected | e.ToolTaken], None]
 HandedOn = Callable[[Person], None]
 # Lines that say nothing of a value that is in doubt: the number is wanted all the same, with its unit.
 _BESIDE_A_DOUBT = (e.MapTurned, e.Noted, e.ArrivedUnasked, e.ToolPassed, e.ProcedureWithdrawn)
@@ -77,7 +77,7 @@ def _not_withdrawn() -> Withdrawal | None:
     return None
 
 
-def _tell_nobody(_: e.ToolDropped | e.ToolDoubted | e.ToolTaken | Person) -> None:
+def _tell_nobody(_: e.ToolDropped | e.ToolSuspected | e.ToolTaken | Person) -> None:
     pass
 
 
@@ -163,7 +163,7 @@ class Walk:
             self._person, self._hands = stored.to, stored.hands
             self._handed_on(stored.to)
         match stored:
-            case e.ToolDropped() | e.ToolDoubted() | e.ToolTaken(same=True | False):
+            case e.ToolDropped() | e.ToolSuspected() | e.ToolTaken(same=True | False):
                 self._tell(stored)
         return Accepted(stored)
 
@@ -204,11 +204,11 @@ class Walk:
         suspects = self._news()
         if not suspects or self.session.progress.ended is not None:
             return
-        from clampbook.run.in_hand.suspects import doubted, good_again, passed, suspected
+        from clampbook.run.in_hand.suspects import flagged, good_again, passed, suspected
 
         events = read_events(self._ledger.path, self._ledger.lines)
         for suspect, since in suspected(events, self.session.progress, suspects):
-            self._hear(doubted(suspect, since, self.stamp()))
+            self._hear(flagged(suspect, since, self.stamp()))
         for tool, at in good_again(self.session.progress, suspects).items():
             self._hear(passed(tool, at, self.session.use(tool).last_check, self.stamp()))
 

@@ -56,7 +56,7 @@ def _share(percent: str | None) -> str | None:
 def _happened(telling: Telling, tool: Row) -> Iterator[str]:
     lines = [
         (row["line"], kind, row)
-        for kind in ("taken", "set", "zero", "dropped", "doubted", "returned")
+        for kind in ("taken", "set", "zero", "dropped", "suspected", "returned")
         for row in tool.get(kind, ())
     ]
     for _, kind, row in sorted(lines, key=lambda each: each[0]):
@@ -78,8 +78,8 @@ def _what(kind: str, row: Row) -> str:
             return f"zero: {row['found']}"
         case "dropped":
             return f"dropped, {'gone on with' if row['gone_on_with'] else 'out until it is checked'}{reason}"
-        case "doubted":
-            return f"doubted since line {row['since_line']}{reason}"
+        case "suspected":
+            return f"suspect since line {row['since_line']}{reason}"
         case _:
             wound = row.get("wound_down")
             return "put back" if wound is None else f"put back, {'wound down' if wound else 'not wound down'}"

@@ -18,7 +18,7 @@ _EXACT = Context(prec=320, rounding=ROUND_HALF_EVEN)
 _DOUBTED = re.compile(r"(?<!\S)([a-z0-9-]+)(?=: (?:zero came back wrong|dropped|doubted) at line \d)")
 _DEPARTED = re.compile(
     r"(?<=zero of )(?P<zero>[a-z0-9-]+)(?= came back wrong| was not known)"
-    r"|(?<!\S)(?P<tool>[a-z0-9-]+)(?= was dropped, | is doubted since line \d)"
+    r"|(?<!\S)(?P<tool>[a-z0-9-]+)(?= was dropped, | is suspect since line \d)"
 )
 _DIGITS = 4
 _FINEST = 12

@@ -101,7 +101,7 @@ def _due(number: int, event: Event) -> Due | None:
             )
         case (
             e.Opened() | e.Asked() | e.PartRecorded() | e.ToolTaken() | e.ToolZeroed() | e.ToolDropped()
-            | e.ToolDoubted() | e.Voided() | e.Corrected() | e.Skipped() | e.Broken() | e.Paused() | e.Resumed()
+            | e.ToolSuspected() | e.Voided() | e.Corrected() | e.Skipped() | e.Broken() | e.Paused() | e.Resumed()
             | e.StepState() | e.HandedOver() | e.Held() | e.ProcedureWithdrawn()
         ):  # fmt: skip
             return None

@@ -17,7 +17,6 @@ from clampbook.run.acts import (
     change_tool,
     correct,
     corrected,
-    doubt_tool,
     drop,
     hand_over,
     hold,
@@ -25,6 +24,7 @@ from clampbook.run.acts import (
     note,
     pause,
     skip,
+    suspect_tool,
     turn_map,
     void,
     voided,
@@ -44,8 +44,8 @@ _BROKEN: k.Leaves[e.Broken] = broken
 _CHANGE_TOOL: k.Said[a.TakeUp] = change_tool
 _CORRECT: k.Said[a.Correct] = correct
 _CORRECTED: k.Leaves[e.Corrected] = corrected
-_DOUBT: k.Said[a.DoubtTool] = doubt_tool
-_DOUBTED: k.Leaves[e.ToolDoubted] = doubt_tool
+_SUSPECT: k.Said[a.SuspectTool] = suspect_tool
+_SUSPECTED: k.Leaves[e.ToolSuspected] = suspect_tool
 _DROP: k.Said[a.Drop] = drop
 _DROPPED: k.Leaves[e.ToolDropped] = drop
 _HAND_OVER: k.Said[a.HandTo] = hand_over
@@ -78,7 +78,7 @@ Written = (
     | e.ProcedureWithdrawn
     | e.Resumed
     | e.Skipped
-    | e.ToolDoubted
+    | e.ToolSuspected
     | e.ToolDropped
     | e.ToolPassed
     | e.Voided
@@ -116,8 +116,8 @@ def of(of_it: a.Anywhere | Written) -> Any:
             return _PAUSED
         case e.Skipped():
             return _SKIPPED
-        case e.ToolDoubted():
-            return _DOUBTED
+        case e.ToolSuspected():
+            return _SUSPECTED
         case e.ToolDropped():
             return _DROPPED
         case e.Voided():
@@ -136,8 +136,8 @@ def _said(answer: a.Anywhere) -> k.Said[Any]:
             return _BROKE
         case a.Correct():
             return _CORRECT
-        case a.DoubtTool():
-            return _DOUBT
+        case a.SuspectTool():
+            return _SUSPECT
         case a.Drop():
             return _DROP
         case a.GiveUp():

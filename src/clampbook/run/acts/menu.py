@@ -19,13 +19,13 @@ from clampbook.run.acts import (
     broken,
     change_tool,
     correct,
-    doubt_tool,
     drop,
     hand_over,
     hold,
     note,
     pause,
     skip,
+    suspect_tool,
     turn_map,
     void,
 )
@@ -78,7 +78,7 @@ ITEMS = (
     Item(13, "last three", "show the last three positions again", None),
     Item(14, "abandon", "abandon the run", abandon.complete),
     Item(15, "help", "help", None),
-    Item(16, "doubt tool", "doubt a tool", doubt_tool.complete),
+    Item(16, "suspect tool", "flag a tool as suspect", suspect_tool.complete),
     Item(17, "note", "write a note", note.complete, done="not asked"),
 )
 _WITH_A_KEY = (  # or that come by themselves

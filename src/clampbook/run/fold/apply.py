@@ -25,7 +25,7 @@ BESIDE_THE_WORK = (
     e.ArrivedUnasked,
     e.ToolTaken,
     e.ToolDropped,
-    e.ToolDoubted,
+    e.ToolSuspected,
     e.ToolPassed,
     e.ProcedureWithdrawn,
 )

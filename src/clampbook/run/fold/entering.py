@@ -21,7 +21,7 @@ def entered(event: e.Event) -> str | None:
         case e.Asked() | e.PartRecorded():
             return event.typed
         case (
-            e.Opened() | e.ToolTaken() | e.ToolZeroed() | e.ToolDropped() | e.ToolDoubted() | e.Clicked()
+            e.Opened() | e.ToolTaken() | e.ToolZeroed() | e.ToolDropped() | e.ToolSuspected() | e.Clicked()
             | e.Confirmed() | e.Loosened() | e.BackedOff() | e.Skipped() | e.Broken() | e.Decided() | e.Paused()
             | e.Resumed() | e.StepState() | e.HandedOver() | e.Held() | e.SignedOff() | e.ProcedureWithdrawn()
         ):  # fmt: skip

@@ -10,7 +10,7 @@ from clampbook.run.progress import InHand, Progress
 from clampbook.tools.lever import STRAIGHT, Reach
 from clampbook.tools.model import Tool
 
-ToolEvent = e.ToolTaken | e.ToolSet | e.ToolZeroed | e.ToolDropped | e.ToolDoubted | e.ToolPassed | e.ToolReturned
+ToolEvent = e.ToolTaken | e.ToolSet | e.ToolZeroed | e.ToolDropped | e.ToolSuspected | e.ToolPassed | e.ToolReturned
 WANTS_ZERO = ("indicating", "angle gauge")
 
 

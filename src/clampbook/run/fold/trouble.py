@@ -44,7 +44,7 @@ def dropped(progress: Progress, event: e.ToolDropped) -> Progress:
     return _happened(progress, event.tool, _here(progress, event, "dropped"), event.seq, event.seq)
 
 
-def doubted(progress: Progress, event: e.ToolDoubted) -> Progress:
+def suspected(progress: Progress, event: e.ToolSuspected) -> Progress:
     """A person suspects it, something happened to it in another run, or a check found it off."""
     progress = replace(progress, deviations=progress.deviations + 1)
     if event.check is not None:
@@ -104,7 +104,7 @@ def another(progress: Progress, tool: str, line: int) -> Progress:
     return _ended(replace(progress, troubles=troubles, failed=failed, used=used, reasons=reasons), tool, line)
 
 
-def _found_off(progress: Progress, event: e.ToolDoubted) -> Progress:
+def _found_off(progress: Progress, event: e.ToolSuspected) -> Progress:
     assert event.check is not None
     asked = InQuestion(tool=event.tool, why="failed", because=event.why, line=event.seq, since=event.since, at=event.at)
     return _asked(replace(progress, failed=progress.failed.insert(event.tool, event.check)), asked)
@@ -141,7 +141,7 @@ def _ended(progress: Progress, tool: str, line: int, kinds: tuple[TroubleKind, .
 
 
 def _here(
-    progress: Progress, event: e.ToolDropped | e.ToolDoubted | e.ToolZeroed, kind: TroubleKind, why: str | None = None
+    progress: Progress, event: e.ToolDropped | e.ToolSuspected | e.ToolZeroed, kind: TroubleKind, why: str | None = None
 ) -> Trouble:
     on = day_there(event.at, event.offset)
     return Trouble(kind=kind, at=event.at, on=on, run=progress.run, line=event.seq, why=why)

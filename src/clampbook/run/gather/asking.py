@@ -31,7 +31,7 @@ REASONS: dict[str, dict[str, str]] = {
         "socket_slipped": "the socket slipped",
         "stopped_midway": "stopped within the pull",
     },
-    "doubt tool": {
+    "suspect tool": {
         "drift": "readings drift",
         "overloaded": "it was overloaded",
         "used_to_loosen": "it was used to loosen",

@@ -73,9 +73,9 @@ def good_again(progress: Progress, suspects: Iterable[Suspect]) -> dict[str, str
     return found
 
 
-def doubted(suspect: Suspect, since: int, stamp: Stamp) -> e.ToolDoubted:
+def flagged(suspect: Suspect, since: int, stamp: Stamp) -> e.ToolSuspected:
     """The line that a run keeps of it."""
-    return e.ToolDoubted(
+    return e.ToolSuspected(
         at=stamp.text,
         offset=stamp.offset,
         by=stamp.by,
@@ -132,7 +132,7 @@ def _told(events: Iterable[e.Event]) -> Iterator[object]:
     on by itself.
     """
     for event in events:
-        if isinstance(event, e.ToolDoubted):
+        if isinstance(event, e.ToolSuspected):
             yield event.check if event.trouble is None else event.trouble.told_at
         elif isinstance(event, e.ToolTaken):
             yield from (each.told_at for each in event.troubles)

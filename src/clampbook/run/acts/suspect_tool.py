@@ -6,7 +6,7 @@ from clampbook import text as foreign
 from clampbook.ledger.stamp import Stamp
 from clampbook.run import events as e
 from clampbook.run.acts.at_hand import none_such, which_in_hand
-from clampbook.run.answers import Accepted, DoubtTool, Refused
+from clampbook.run.answers import Accepted, Refused, SuspectTool
 from clampbook.run.fold import trouble
 from clampbook.run.fold.acts import Act
 from clampbook.run.fold.line import Line
@@ -24,15 +24,15 @@ from clampbook.run.session import Session
 def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
     """Ask which one, and why."""
     del prompt
-    tool = which_in_hand(session, draft, "Which tool is doubted?")
+    tool = which_in_hand(session, draft, "Which tool is suspect?")
     if not isinstance(tool, str):
         return tool
     if not draft.has("reason"):
-        return reason("doubt tool", "Why is it doubted?")
-    return DoubtTool(tool, draft.text("reason"))
+        return reason("suspect tool", "Why is it suspect?")
+    return SuspectTool(tool, draft.text("reason"))
 
 
-def decide(session: Session, prompt: Prompt, answer: DoubtTool, stamp: Stamp) -> Outcome:
+def decide(session: Session, prompt: Prompt, answer: SuspectTool, stamp: Stamp) -> Outcome:
     """A person suspects a tool: what is pulled with it from this line on is in question. What it showed before is not,
     whatever the person says of it, unless a check finds it off."""
     if answer.tool not in session.progress.hand:
@@ -40,23 +40,23 @@ def decide(session: Session, prompt: Prompt, answer: DoubtTool, stamp: Stamp) ->
     since = session.progress.seq + 1
     why = foreign.clean(answer.why, what="the reason")
     if not why:
-        return Refused("Say why the tool is doubted.")
-    return Accepted(e.ToolDoubted(**common(session, stamp, prompt), tool=answer.tool, why=why, since=since))
+        return Refused("Say why the tool is suspect.")
+    return Accepted(e.ToolSuspected(**common(session, stamp, prompt), tool=answer.tool, why=why, since=since))
 
 
-def fold(plan: Plan, progress: Progress, event: e.ToolDoubted) -> Progress:
+def fold(plan: Plan, progress: Progress, event: e.ToolSuspected) -> Progress:
     """It serves nothing until it is taken up again."""
     del plan
-    return laid_down(trouble.doubted(progress, event), event.tool)
+    return laid_down(trouble.suspected(progress, event), event.tool)
 
 
-def acts(line: Line, event: e.ToolDoubted) -> tuple[Act, ...]:
+def acts(line: Line, event: e.ToolSuspected) -> tuple[Act, ...]:
     """Nothing is done on the work itself."""
     del line, event
     return ()
 
 
-def tell(event: e.ToolDoubted, plan: Plan, tools: Tools) -> str:
+def tell(event: e.ToolSuspected, plan: Plan, tools: Tools) -> str:
     """Tell what is in question with it."""
     del plan
     name = name_of(event.tool, tools)

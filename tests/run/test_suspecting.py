@@ -24,7 +24,7 @@ from bench import G1, Bench
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
-from clampbook.run.in_hand.suspects import Suspect, doubted, first_use, good_again, passed, suspected
+from clampbook.run.in_hand.suspects import Suspect, first_use, flagged, good_again, passed, suspected
 from clampbook.tools.model import Trouble, Use
 
 OFF = Suspect(tool="w7", check="20260303-w7-aaaaaaaa", why="check 20260303-w7-aaaaaaaa found it off by +7 %")
@@ -48,7 +48,7 @@ def hear(bench: Bench, *suspects: Suspect) -> None:
     """The run hears what the book knows, as at its next prompt."""
     stamp = bench.stamp()
     for suspect, since in suspected(bench.events, bench.session.progress, suspects):
-        bench.store(doubted(suspect, since, stamp))
+        bench.store(flagged(suspect, since, stamp))
     for tool, at in good_again(bench.session.progress, suspects).items():
         bench.store(passed(tool, at, None, stamp))
 
@@ -130,7 +130,7 @@ def test_a_tool_that_a_person_suspects_is_laid_down() -> None:
     """It is taken up again for a reason only, last in the list, and its zero is looked at."""
     bench = bench_for(bolts(), tighten(bolts()), tools=(W7, replace(W7, id="w9", name="W9"), G1))
     walk_to(bench, "1.1/3", ask.Tighten)
-    bench.answer(a.DoubtTool("w7", "readings drift"))
+    bench.answer(a.SuspectTool("w7", "readings drift"))
 
     assert [("w9", False, False), ("w7", True, False)] == offered(bench)
     assert "give a reason" in refused(bench.answer(a.TakeUp("w7")))
@@ -141,7 +141,7 @@ def test_a_tool_that_a_person_suspects_is_laid_down() -> None:
 def test_a_suspicion_goes_forward_whatever_its_cause() -> None:
     """That its readings drift lies back; only a check can say since when."""
     bench = begun()
-    doubt = stored(bench.answer(a.DoubtTool("w7", "readings drift")), e.ToolDoubted)
+    doubt = stored(bench.answer(a.SuspectTool("w7", "readings drift")), e.ToolSuspected)
 
     assert len(bench.events) == doubt.since
 
@@ -151,7 +151,7 @@ def test_a_tool_that_fell_in_another_run_is_laid_down_here() -> None:
     bench = begun()
     hear(bench, later(bench))
 
-    (heard,) = [event for event in bench.events if isinstance(event, e.ToolDoubted)]
+    (heard,) = [event for event in bench.events if isinstance(event, e.ToolSuspected)]
     assert (heard.seq, "dropped") == (heard.since, heard.trouble and heard.trouble.kind)
     assert [("w7", True, False)] == offered(bench)
 
