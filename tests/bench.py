@@ -284,7 +284,7 @@ def _shown(aim: Aim) -> str:
 
 def _measured(asked: ask.Measure) -> str:
     low, high = asked.window or (Decimal(1), Decimal(1))
-    value = (low or Decimal(1)) + 1 if asked.part == "run-down" else Decimal(_inside((low, high)))
+    value = (low or Decimal(1)) + 1 if asked.part == "prevailing torque" else Decimal(_inside((low, high)))
     value += asked.minus or Decimal(0)
     if asked.tool is not None:
         value = units.convert(value, asked.unit, asked.tool.unit)

@@ -128,7 +128,7 @@ CODES: dict[str, str] = {
     "W444": "nothing says by when a locker sets",
     "W445": "a joint with a locker is rechecked",
     "W446": "a left-hand thread is tightened clockwise",
-    "W447": "a locking nut is used again with no least run-down torque",
+    "W447": "a locking nut is used again with no least prevailing torque",
     "W451": "the clamp load cannot be estimated for want of a key",
     "W461": "the stages tighten more often than a fastener may see",
     "W462": "a follow-up falls due by use alone",

@@ -68,7 +68,7 @@ class TestDeviation:
 
         assert [5.0, -5.0] == [pull.deviation for pull in found]
 
-    def test_run_down_torque_moves_the_target_with_its_window(self) -> None:
+    def test_prevailing_torque_moves_the_target_with_its_window(self) -> None:
         """2 N·m of prevailing torque: the window begins at 20, and 22 is what is wanted."""
         (pull,) = of(reading(1, "a", "22", "09:00:00", low="20"))
 

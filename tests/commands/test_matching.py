@@ -180,4 +180,4 @@ def test_of_tools_whose_scale_starts_too_high_the_lowest_comes_first(
     assert ["  W8     suits from 5 N·m", "  W5     suits from 13.6 N·m"] == [
         line.partition(":")[0] for line in out.splitlines()[1:3]
     ]
-    assert "Stage 1 (run-down): no tool in this book shows less than 5 N·m." in out
+    assert "Stage 1 (prevailing torque): no tool in this book shows less than 5 N·m." in out

@@ -346,7 +346,7 @@ def test_a_group_that_must_not_be_rechecked_is_not() -> None:
     assert [("stage[2]", "E225")] == keys(sheet(group='recheck = "forbidden"\n', stages=STAGE + stage(*RECHECK)))
 
 
-def test_run_down_torque_is_measured_one_by_one() -> None:
+def test_prevailing_torque_is_measured_one_by_one() -> None:
     """With prevailing torque each pull has its own setting, so that no round can be confirmed."""
     group = 'prevailing = "measure"\nprevailing_rule = "always"\n'
 

@@ -77,7 +77,7 @@ class Daybook:
         return self.add(e.Clicked, **(fields | found))
 
     def turned(self, step: str, value: str | None, total: str | None, verdict: str = "within", **found: Any) -> int:
-        """A stroke with the gauge; `value` None from mark to mark."""
+        """A stroke with the gauge; `value` None by the mark."""
         fields: dict[str, Any] = {
             "step": step,
             "attempt": 1,

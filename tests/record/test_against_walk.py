@@ -28,7 +28,7 @@ from clampbook.run.planning import plan as make_plan
 
 EXAMPLES = int(os.environ.get("CLAMPBOOK_ACTS_EXAMPLES", "75"))  # of each kind of hands
 DONE = ("done", "done, by concession", "no work in this run", "found moved", "found under")
-PULLS = (e.ReadingTaken, e.Clicked, e.Turned, e.RanDown, e.Rechecked)
+PULLS = (e.ReadingTaken, e.Clicked, e.Turned, e.PrevailingRead, e.Rechecked)
 
 
 class Tally:

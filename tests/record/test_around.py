@@ -279,5 +279,5 @@ class TestEnding:
 
         assert found[1].startswith("Clicks of a setting tool: 3.")
         assert "Of these, confirmed several in one answer and not pull by pull: 2." == found[2]
-        assert "Turns made from mark to mark, whose angle was not measured: 1." == found[3]
+        assert "Turns made by the mark, whose angle was not measured: 1." == found[3]
         assert "Rechecks that say only whether anything moved, with no torque read: 1." == found[4]

@@ -137,7 +137,7 @@ def test_a_turn_adds_what_its_degrees_bring_up_to_yield(degrees: str, ends: tupl
     assert "by the angle that was turned" in loads(day, 2)["worked_out"]
 
 
-def test_a_turn_from_mark_to_mark_has_no_degrees() -> None:
+def test_a_turn_by_the_mark_has_no_degrees() -> None:
     """So what the plan worked out for the sheet's angle stands in."""
     day = Daybook(estimated(BY_DEGREES))
     day.reading("1.1/1", "30.0")
@@ -159,7 +159,7 @@ def test_what_ran_down_clamps_nothing() -> None:
     """A locking nut took 3 of 33 N·m: 30 are left."""
     day = Daybook(estimated())
     fields = {"typed": "3.0", "value": "3.0", "unit": "N·m", "at_fastener": "3.0", "verdict": "within"}
-    day.add(e.RanDown, step="1.1/1", attempt=1, tool="w5", window=(None, None), **fields)
+    day.add(e.PrevailingRead, step="1.1/1", attempt=1, tool="w5", window=(None, None), **fields)
     day.reading("1.1/1", "33.0")
 
     assert "18" == at(day, "1")["likely"]

@@ -78,9 +78,9 @@ class TestPulls:
         """Below the least prevailing torque it does not lock any more."""
         day = Daybook()
         fields = {"typed": "1", "value": "1", "unit": "N·m", "at_fastener": "1", "window": ("2", None)}
-        day.add(e.RanDown, step="1.1/1", attempt=1, tool="w5", verdict="under", **fields)
+        day.add(e.PrevailingRead, step="1.1/1", attempt=1, tool="w5", verdict="under", **fields)
 
-        assert "run-down under: 1 N·m, wanted at least 2 N·m" == only(day)["what"]
+        assert "prevailing torque under: 1 N·m, wanted at least 2 N·m" == only(day)["what"]
 
     def test_a_bad_pull_is_one(self) -> None:
         """With what was seen, where that was typed."""

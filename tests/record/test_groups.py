@@ -108,7 +108,7 @@ class TestReadings:
 
         row = stage(day, 2, what="turn")
 
-        assert (1, "92", "92", "°", 1) == (row["readings"], row["least"], row["most"], row["unit"], row["mark_to_mark"])
+        assert (1, "92", "92", "°", 1) == (row["readings"], row["least"], row["most"], row["unit"], row["by_the_mark"])
 
     def test_rechecks_are_counted_apart_from_tightenings(self) -> None:
         """How many were still and how many moved."""

@@ -104,17 +104,17 @@ class TestRows:
             at_line(rows, second)[key] for key in ("value", "sum", "outcome", "standing")
         )
 
-    def test_a_turn_from_mark_to_mark_has_no_number(self) -> None:
+    def test_a_turn_by_the_mark_has_no_number(self) -> None:
         """Without a gauge nobody measured an angle."""
         day = Daybook()
         line = day.turned("2.1/1", None, None)
 
         row = at_line(day.record()["reading"], line)
 
-        assert "mark to mark" == row["outcome"]
+        assert "by the mark" == row["outcome"]
         assert not {"value", "sum"} & set(row)
 
-    def test_a_turn_from_mark_to_mark_put_right_to_an_angle_has_its_unit(self) -> None:
+    def test_a_turn_by_the_mark_put_right_to_an_angle_has_its_unit(self) -> None:
         """A gauge was used after all, and what it showed was left out."""
         day = Daybook()
         first = day.turned("2.1/1", None, None)
@@ -182,16 +182,16 @@ class TestRows:
 
         assert ("applied", "thread locker", "L-9") == (row["outcome"], row["what"], row["lot"])
 
-    def test_run_down_torque_stands_by_itself(self) -> None:
+    def test_prevailing_torque_stands_by_itself(self) -> None:
         """Prevailing torque is measured before the pull and is no reading of the pull."""
         day = Daybook()
         fields = {"typed": "3.2", "value": "3.2", "unit": "N·m", "at_fastener": "3.2", "window": ("2", None)}
-        line = day.add(e.RanDown, step="1.1/1", attempt=1, tool="w5", verdict="within", **fields)
+        line = day.add(e.PrevailingRead, step="1.1/1", attempt=1, tool="w5", verdict="within", **fields)
         day.reading("1.1/1", "33.0", window=("31.2", "35.2"))
 
         row = at_line(day.record()["reading"], line)
 
-        assert ("run-down", "3.2", "2", "kept") == (
+        assert ("prevailing torque", "3.2", "2", "kept") == (
             row["kind"],
             row["at_fastener"],
             row["window_from"],

@@ -206,7 +206,7 @@ class TestChart:
         assert [band.bottom, band.top] == at["within"]
         assert at["over"][0] < band.top < made.target < band.bottom  # type: ignore[operator]
 
-    def test_a_window_that_moves_with_the_run_down_torque_is_a_band_of_its_own_without_a_target(self) -> None:
+    def test_a_window_that_moves_with_the_prevailing_torque_is_a_band_of_its_own_without_a_target(self) -> None:
         """A prevailing torque of 6 N·m moves window and target of that nut alone."""
         moved = {**_reading("2", "36"), "window_from": "34", "window_to": "38"}
         made = chart([_reading("1", "30"), moved], ["1", "2"], "30")

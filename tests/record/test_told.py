@@ -426,12 +426,12 @@ def test_a_follow_up_has_begun_nothing_again_that_the_first_run_had() -> None:
 
 
 def test_a_heading_says_what_moves_its_window() -> None:
-    """Run-down torque of a locking nut is added, and a guard narrows."""
+    """Prevailing torque of a locking nut is added, and a guard narrows."""
     nuts = bolts(2, "Hub nuts", prevailing=m.Prevailing(rule="always"))
     stage = tighten(nuts)
 
     told = aside(stage, {nuts.name: nuts}, "N·m", guarded=True)
-    assert "run-down torque comes on top · narrowed for what is not known of the tool" in told
+    assert "prevailing torque comes on top · narrowed for what is not known of the tool" in told
     assert "on top" not in aside(tighten(HEAD), {HEAD.name: HEAD}, "N·m", guarded=False)
 
 

@@ -140,7 +140,7 @@ def test_a_good_tool_hardly_helps_against_scattered_friction() -> None:
     assert (with_tool.high - with_tool.low) / (without.high - without.low) == pytest.approx(1.0, abs=0.03)
 
 
-# AC 43.13-1B, par. 7-40: the run-down torque is added to what is wanted, so it is no clamp load.
+# AC 43.13-1B, par. 7-40: the prevailing torque is added to what is wanted, so it is no clamp load.
 def test_prevailing_torque_clamps_nothing() -> None:
     """3/8-24: 174 lbf·in with 14 lbf·in of drag clamp as much as 160 without."""
     thread, law = thread_named("3/8-24"), NutFactor(0.2)

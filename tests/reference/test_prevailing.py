@@ -37,9 +37,9 @@ def nut(rule: Rule, low: str, high: str, *, least: str | None = None) -> Bench:
     return run
 
 
-def window_after(run: Bench, ran_down: str) -> tuple[Decimal | None, Decimal | None]:
+def window_after(run: Bench, prevailing: str) -> tuple[Decimal | None, Decimal | None]:
     """The window of the pull after this much ran down."""
-    value(run, ran_down)
+    value(run, prevailing)
     return walk_to(run, "1.1/1", ask.Tighten).window
 
 
@@ -86,7 +86,7 @@ class TestLeastOfAReusedNut:
         """One lbf·in less than the table, and only a new nut is offered, or somebody's word."""
         run = nut("always", "480", "690", least=str(least))
 
-        ran = stored(value(run, str(least - 1)), e.RanDown)
+        ran = stored(value(run, str(least - 1)), e.PrevailingRead)
 
         assert ("under", "new fastener") == (ran.verdict, choices(run)[0]), thread
 
@@ -95,4 +95,4 @@ class TestLeastOfAReusedNut:
         """The figure of the table itself is enough."""
         run = nut("always", "480", "690", least=str(least))
 
-        assert "within" == stored(value(run, str(least)), e.RanDown).verdict, thread
+        assert "within" == stored(value(run, str(least)), e.PrevailingRead).verdict, thread

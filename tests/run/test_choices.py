@@ -60,7 +60,7 @@ TABLE = (
     Says("TakeTool", "W3, setting tool.*", "w3", {"event": "tool_taken", "tool": "w3"}),
     Says("TakeTool", "W5, indicating tool.*", "w5", {"event": "tool_taken", "tool": "w5"}),
     Says("TakeTool", "G1, angle gauge.*", "g1", {"event": "tool_taken", "tool": "g1"}),
-    Says("TakeTool", ".*from mark to mark.*", "marks", {"event": "tool_taken", "tool": "marks"}),
+    Says("TakeTool", ".*by the mark.*", "marks", {"event": "tool_taken", "tool": "marks"}),
     Says("Tighten", "clicked", "clicked", {"event": "clicked"}),
     Says("Confirm", "all clicked", "all_clicked", {"event": "confirmed"}),
     Says("Confirm", "read", "read", {"event": "cautions_read"}),

@@ -193,7 +193,7 @@ def test_a_loosening_begins_anew() -> None:
 
 
 def test_torque_lost_in_a_locking_nut_is_no_clamp_load() -> None:
-    """Where the sheet's figures hold the run-down torque, how much is left for clamping is not known."""
+    """Where the sheet's figures hold the prevailing torque, how much is left for clamping is not known."""
     included, third = (m.Prevailing(rule=rule) for rule in ("included", "from a third"))
     plain = head()
     usual = stage_of(planned(plain, pull(plain)), 1)

@@ -60,17 +60,17 @@ class TestDemands:
         assert Decimal(95) == demands(made)[1].demand.up_to
         assert ("1", "2", "3") == demands(made)[0].positions
 
-    def test_from_mark_to_mark_no_tool_is_wanted(self) -> None:
+    def test_by_the_mark_no_tool_is_wanted(self) -> None:
         """The sheet asks for marks."""
         head = bolts(2)
 
         assert () == demands(of(head, turn(head, 1, judged_by="mark")))
 
     def test_locking_nuts_want_a_tool_that_reads(self) -> None:
-        """Their run-down torque is measured first."""
+        """Their prevailing torque is measured first."""
         nuts = bolts(2, prevailing=Prevailing(rule="always"))
 
-        assert [("run-down", "reading"), ("tighten", "torque")] == [
+        assert [("prevailing torque", "reading"), ("tighten", "torque")] == [
             (each.what, each.demand.need) for each in demands(of(nuts, tighten(nuts)))
         ]
 

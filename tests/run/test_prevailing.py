@@ -34,7 +34,7 @@ from clampbook.run import prompts as ask
 from clampbook.tools.model import Tool
 
 
-def at_the_run_down(
+def at_the_prevailing(
     rule: str = "always", least: str | None = None, tools: tuple[Tool, ...] = READING, rounds: int = 1
 ) -> Bench:
     """A run of two locking nuts at what runs down of the first."""
@@ -53,9 +53,9 @@ class TestRunDown:
 
     def test_it_comes_before_the_pull(self) -> None:
         """With an indicating tool, while the nut runs down."""
-        now = asked(at_the_run_down(), ask.Measure)
+        now = asked(at_the_prevailing(), ask.Measure)
 
-        assert ("run-down", "1.1/1", "W7") == (now.part, now.where.id, now.tool.name if now.tool else None)
+        assert ("prevailing torque", "1.1/1", "W7") == (now.part, now.where.id, now.tool.name if now.tool else None)
 
     def test_a_setting_tool_cannot_measure_it(self) -> None:
         """A tool that lets go shows no running torque: another is asked for."""
@@ -67,7 +67,7 @@ class TestRunDown:
 
     def test_each_position_has_its_own(self) -> None:
         """The highest of several is not used for all."""
-        run = at_the_run_down()
+        run = at_the_prevailing()
         value(run, "3")
         walk_to(run, "1.1/2", ask.Measure)
         value(run, "5")
@@ -76,7 +76,7 @@ class TestRunDown:
 
     def test_it_is_measured_once(self) -> None:
         """In the second round the nut is no longer free to run."""
-        run = at_the_run_down(rounds=2)
+        run = at_the_prevailing(rounds=2)
         value(run, "3")
         walk_to(run, "1.2/1", ask.Tighten)
 
@@ -84,7 +84,7 @@ class TestRunDown:
 
     def test_started_over_it_is_measured_again(self) -> None:
         """Loosened, the nut runs down once more, and not as before."""
-        run = at_the_run_down()
+        run = at_the_prevailing()
         value(run, "3")
         walk_to(run, "1.1/1", ask.Tighten)
         value(run, "40")
@@ -96,7 +96,7 @@ class TestRunDown:
 
     def test_it_can_be_corrected(self) -> None:
         """5 that was 3 makes the target 33."""
-        run = at_the_run_down()
+        run = at_the_prevailing()
         value(run, "5")
 
         run.answer(a.Correct("3", "the tool still shows it"))
@@ -105,7 +105,7 @@ class TestRunDown:
 
     def test_it_spends_no_tightening(self) -> None:
         """Running down is not tightening."""
-        run = at_the_run_down()
+        run = at_the_prevailing()
         value(run, "3")
 
         assert 0 == at(run, "1").tightenings
@@ -115,7 +115,7 @@ class TestAdded:
     """Two published rules exist, so the rule is a key of the sheet."""
 
     @pytest.mark.parametrize(
-        ("rule", "ran_down", "target"),
+        ("rule", "prevailing", "target"),
         [
             ("always", "3", "33"),
             ("from a third", "9.9", "30"),
@@ -123,11 +123,11 @@ class TestAdded:
             ("included", "12", "30"),
         ],
     )
-    def test_target_and_window_move_by_what_the_rule_says(self, rule: str, ran_down: str, target: str) -> None:
+    def test_target_and_window_move_by_what_the_rule_says(self, rule: str, prevailing: str, target: str) -> None:
         """From a third of 30 N·m on means from 10 on."""
-        run = at_the_run_down(rule)
+        run = at_the_prevailing(rule)
 
-        value(run, ran_down)
+        value(run, prevailing)
 
         now = walk_to(run, "1.1/1", ask.Tighten)
         aim = Decimal(target)
@@ -135,7 +135,7 @@ class TestAdded:
 
     def test_a_reading_is_judged_with_it(self) -> None:
         """31 N·m are under where 3 ran down: the window is 31 to 35; 30.9 is not there."""
-        run = at_the_run_down()
+        run = at_the_prevailing()
         value(run, "3")
         walk_to(run, "1.1/1", ask.Tighten)
 
@@ -145,7 +145,7 @@ class TestAdded:
 
     def test_a_setting_tool_is_set_with_it(self) -> None:
         """30 and 3 are 33 on the scale."""
-        run = at_the_run_down(tools=(W7, W8, G1))
+        run = at_the_prevailing(tools=(W7, W8, G1))
         value(run, "3")
         run.answer(a.TakeUp("w8"))
 
@@ -166,9 +166,9 @@ class TestLeast:
 
     def test_below_the_least_only_a_new_one_locks(self) -> None:
         """New fastener, correct, concession, hold."""
-        run = at_the_run_down(least="2")
+        run = at_the_prevailing(least="2")
 
-        ran = stored(value(run, "1.9"), e.RanDown)
+        ran = stored(value(run, "1.9"), e.PrevailingRead)
 
         assert ("under", "prevailing torque too low", ["new fastener", "correct", "concession", "hold"]) == (
             ran.verdict,
@@ -178,7 +178,7 @@ class TestLeast:
 
     def test_the_least_itself_is_enough(self) -> None:
         """2 N·m of 2."""
-        run = at_the_run_down(least="2")
+        run = at_the_prevailing(least="2")
 
         value(run, "2")
 

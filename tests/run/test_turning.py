@@ -1,4 +1,4 @@
-"""A turn by an angle: in strokes or at once, by gauge or from mark to mark, and never simply done again."""
+"""A turn by an angle: in strokes or at once, by gauge or by the mark, and never simply done again."""
 
 from __future__ import annotations
 
@@ -154,7 +154,7 @@ class TestFromMarkToMark:
         """An angle judged by eye is no reading."""
         run = at_the_turn(judged_by="mark")
 
-        assert "there is no number" in refused(run.answer(a.Value("90")))
+        assert "has no number" in refused(run.answer(a.Value("90")))
 
     def test_a_gauge_wants_its_angle(self) -> None:
         """With a gauge the key alone passes nothing."""
@@ -163,7 +163,7 @@ class TestFromMarkToMark:
         assert "Type the angle" in refused(run.answer(a.Plus()))
 
     def test_marks_instead_of_a_wanted_gauge_need_a_reason(self) -> None:
-        """The sheet says gauge: going from mark to mark is a departure that is written down."""
+        """The sheet says gauge: going by the mark is a departure that is written down."""
         head = bolts(1)
         run = bench_for(head, tighten(head), turn(head))
         walk_to(run, "2.1/1", ask.TakeTool)

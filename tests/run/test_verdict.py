@@ -144,7 +144,7 @@ class TestSlips:
         assert [None, "decimal place"] == found
 
     def test_without_anything_to_be_near_nothing_is_doubted(self) -> None:
-        """A run-down torque can be what it is."""
+        """A prevailing torque can be what it is."""
         assert None is slip(Decimal(400), Decimal(400), None, (None, None), torque=True)
 
 

@@ -122,7 +122,7 @@ class TestSentence:
             ),
             (
                 replace(TURN, tool=MARKS, by_marks=True),
-                "Position 3, round 1 of 2 of Head bolts: turn it by 90°, from mark to mark.",
+                "Position 3, round 1 of 2 of Head bolts: turn it by 90°, by the mark.",
             ),
             (ask.Loosen(WHERE, "3"), "Position 3: loosen it fully, not with a torque tool."),
             (ask.Measure(GATE, "Crankshaft end play", "mm", None), "Measure crankshaft end play, then type it in mm."),
@@ -282,9 +282,9 @@ class TestKeys:
         offer = ask.ToolOffer(MARKS, (WITHOUT_GAUGE,))
 
         assert (
-            "the marks, from mark to mark, no gauge; "
-            "the sheet wants this turn judged by a gauge, for from mark to mark there is no number",
-            "The sheet wants this turn judged by a gauge, for from mark to mark there is no number.",
+            "the marks, by the mark, no gauge; "
+            "the sheet wants this turn judged by a gauge, for a turn by the mark has no number",
+            "The sheet wants this turn judged by a gauge, for a turn by the mark has no number.",
         ) == (offered(offer), offer.against)
 
     def test_the_order_of_the_tools_is_told(self) -> None:
@@ -381,7 +381,7 @@ class TestStored:
                     window=("90", "94"),
                     verdict="within",
                 ),
-                "Confirmed ○: position 1, from mark to mark.",
+                "Confirmed ○: position 1, by the mark.",
             ),
             (
                 e.Voided(**LINE, step="1.1/3", attempt=1, of=None, cause="bad pull"),

@@ -63,9 +63,9 @@ def test_what_the_notice_tells_is_not_told_again_in_a_line() -> None:
 
 def test_a_line_is_whole_or_not_there() -> None:
     """Where rows are few, first what stands in brackets goes, then the line."""
-    lines = ("window: 20.7 to 23.6 lbf·ft", "run-down torque: 2.1 N·m (read with W5, before it seats)")
+    lines = ("window: 20.7 to 23.6 lbf·ft", "prevailing torque: 2.1 N·m (read with W5, before it seats)")
 
-    assert (lines[0], "run-down torque: 2.1 N·m") == whole(lines, 38, 2, wrapped)
+    assert (lines[0], "prevailing torque: 2.1 N·m") == whole(lines, 38, 2, wrapped)
     assert lines[:1] == whole(lines, 38, 1, wrapped)
 
 

@@ -12,7 +12,17 @@ from clampbook.archive.foreign import Table, moment, number, rows
 _MOST = 120  # characters of a text
 _WITH_TARGET = frozenset({"pull", "turn"})
 _KINDS = frozenset(
-    {"pull", "turn", "run-down", "final torque", "stretch", "measurement", "recheck", "bad pull", "wrong position"}
+    {
+        "pull",
+        "turn",
+        "prevailing torque",
+        "final torque",
+        "stretch",
+        "measurement",
+        "recheck",
+        "bad pull",
+        "wrong position",
+    }
 )
 # What was pulled and did not stay: a stroke is a part of a turn, a void pull and a mistyped one are no readings.
 _NO_PULL = frozenset({"void", "corrected", "from memory alone", "earlier stroke"})
@@ -63,7 +73,7 @@ class _Stage:
         self._known: dict[str, tuple[float | None, str]] = {}
 
     def target_of(self, low: str) -> tuple[float | None, str]:
-        """The target, as a number and written; a window that run-down torque moved, moved the target as much."""
+        """The target, as a number and written; a window that prevailing torque moved, moved the target as much."""
         found = self._known.get(low)
         if found is None:
             found = self._known[low] = self._moved(low)

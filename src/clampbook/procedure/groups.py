@@ -229,7 +229,7 @@ def _prevailing(reading: Reading, at: KeyPath, table: GroupTable) -> Prevailing 
                 reading.slips.add(
                     Code.PREVAILING,
                     (*at, key),
-                    f"'{key}' says how to treat a run-down torque that is not measured",
+                    f"'{key}' says how to treat a prevailing torque that is not measured",
                     found=f"{key} alone",
                     allowed='together with prevailing = "measure"',
                     hint='add prevailing = "measure"',
@@ -239,7 +239,7 @@ def _prevailing(reading: Reading, at: KeyPath, table: GroupTable) -> Prevailing 
         reading.slips.add(
             Code.PREVAILING,
             (*at, "prevailing"),
-            "run-down torque is measured, but not said whether it is added to the target; published rules differ",
+            "prevailing torque is measured, but not said whether it is added to the target; published rules differ",
             found="no prevailing_rule",
             allowed='"always", "from a third" or "included"',
             hint='add prevailing_rule = "always" (or "from a third", "included"), as the sheet has it',

@@ -177,7 +177,7 @@ def _confirming(slips: Slips, entry: Entry, stage: Stage) -> None:
     if stage.stretch is not None:
         reason = "its stretch is measured"
     elif entry.group is not None and entry.group.prevailing is not None:
-        reason = "its run-down torque is measured"
+        reason = "its prevailing torque is measured"
     elif stage.each == "position":
         reason = "the steps are repeated for each position"
     if reason:

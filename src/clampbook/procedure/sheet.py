@@ -118,7 +118,7 @@ class GroupTable(Table):
     sets: dict[Text, Labels] = Field({}, description='Positions worked through together: { "cap 1" = "1-2" }.')
     set_order: list[Text] | None = Field(None, description="The order of the sets; as written where left out.")
     neighbours: dict[Text, Labels] = Field({}, description='Where the picture says it wrongly: { "5" = "4,6" }.')
-    prevailing: Literal["measure"] | None = Field(None, description="Ask for the run-down torque of each position.")
+    prevailing: Literal["measure"] | None = Field(None, description="Ask for the prevailing torque of each position.")
     prevailing_rule: Literal["always", "from a third", "included"] | None = Field(
         None, description="Whether it is added; sources differ, so the sheet must say."
     )

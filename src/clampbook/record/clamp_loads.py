@@ -75,7 +75,7 @@ def _at(
 ) -> Iterator[tuple[Step, Load]]:
     """Step after step at one position; less torque than before changes nothing, a loosening begins anew."""
     planned = {(stage.stage, stage.round): stage for stage in clamping.stages}
-    ran_down = _ran_down(run, position, kept)
+    prevailing = _prevailing(run, position, kept)
     held: Load | None = None
     for index in run.plan.steps_of.get(position, ()):
         step = run.plan.steps[index]
@@ -85,7 +85,7 @@ def _at(
         stretch = kept.get((position, step.id, "stretch"))
         length = kept.get((position, step.id, "measurement"))
         if stretch is not None or pull is not None:
-            now = _stretched(clamping, stretch) or _pulled(run, clamping, pull, ran_down, deviations)
+            now = _stretched(clamping, stretch) or _pulled(run, clamping, pull, prevailing, deviations)
             held = now if held is None or now is None or now.likely >= held.likely else held
         elif turn is not None:
             ahead = planned.get((step.stage, step.round))
@@ -98,10 +98,10 @@ def _at(
             yield step, held
 
 
-def _ran_down(run: Frozen, position: str, kept: _Kept) -> float:
+def _prevailing(run: Frozen, position: str, kept: _Kept) -> float:
     """Give what the nut of a position took beforehand, in N·m; nothing where that was not asked."""
     for (at, _, kind), row in kept.items():
-        if at == position and kind == "run-down":
+        if at == position and kind == "prevailing torque":
             return _newton_metres(run, row) or 0.0
     return 0.0
 
@@ -119,14 +119,14 @@ def _stretched(clamping: Clamping, row: Pull | None) -> Load | None:
 
 
 def _pulled(
-    run: Frozen, clamping: Clamping, pull: Pull | None, ran_down: float, deviations: dict[str, float]
+    run: Frozen, clamping: Clamping, pull: Pull | None, prevailing: float, deviations: dict[str, float]
 ) -> Load | None:
     torque = None if pull is None else _newton_metres(run, pull)
     if pull is None or torque is None:
         return None
     low, likely, high = clamping.each_newton_metre
     off = deviations.get(pull.tool or "", 0.0)
-    ends = (max(0.0, torque * share - ran_down) for share in (1 - off, 1.0, 1 + off))
+    ends = (max(0.0, torque * share - prevailing) for share in (1 - off, 1.0, 1 + off))
     least, middle, most = ends
     out_of = "setting" if pull.act.kind in CLICKS else "reading"
     return Load(least * low, middle * likely, most * high, out_of)

@@ -97,7 +97,7 @@ def not_measured(run: Frozen, history: History) -> list[str]:
         told = ", ".join(f"{what} {many}" for what, many in missing.items())
         found.append(f"Never done or read, and accepted so by concession: {told}.")
     if by_marks:
-        found.append(f"Turns made from mark to mark, whose angle was not measured: {by_marks}.")
+        found.append(f"Turns made by the mark, whose angle was not measured: {by_marks}.")
     if by_feel:
         found.append(f"Rechecks that say only whether anything moved, with no torque read: {by_feel}.")
     return found

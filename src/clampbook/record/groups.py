@@ -13,7 +13,7 @@ from clampbook.record.left_out import left_out
 from clampbook.record.pull import KEPT, Pull
 from clampbook.record.tables import Row
 from clampbook.record.wording import ends
-from clampbook.run.fold.acts import BY_CONCESSION, CLICKED, CONFIRMED, MARK_TO_MARK, NOT_JUDGED
+from clampbook.run.fold.acts import BY_CONCESSION, BY_THE_MARK, CLICKED, CONFIRMED, NOT_JUDGED
 from clampbook.statistical import sample
 
 WORKED_OUT = (
@@ -22,7 +22,7 @@ WORKED_OUT = (
 )
 Place = tuple[int, int, int]  # stage, round, and place of the kind in _COUNTED
 
-_COUNTED = ("run-down", "pull", "stretch", "turn", "final torque", "measurement", "recheck")
+_COUNTED = ("prevailing torque", "pull", "stretch", "turn", "final torque", "measurement", "recheck")
 _OUTCOMES = (
     "within",
     "under",
@@ -30,7 +30,7 @@ _OUTCOMES = (
     BY_CONCESSION,
     CLICKED,
     CONFIRMED,
-    MARK_TO_MARK,
+    BY_THE_MARK,
     "still",
     "moved",
     NOT_JUDGED,

@@ -17,7 +17,7 @@ KEPT = "kept"
 ROWS = (
     "pull",
     "turn",
-    "run-down",
+    "prevailing torque",
     "final torque",
     "stretch",
     "measurement",
@@ -35,7 +35,7 @@ def kind_of_row(act: Act) -> str:
     """A click and a confirmed one are pulls whose outcome says what they were."""
     if act.kind in CLICKS:
         return "pull"
-    return "run-down" if act.kind == "prevailing torque" else act.kind
+    return act.kind
 
 
 @dataclass(slots=True)

@@ -88,7 +88,7 @@ def _outside(run: Frozen, row: Pull, kind: str) -> str:
 
 
 # Elsewhere under is simply pulled or turned on; at a recheck it was to be there already.
-_UNDER_ASKS = ("run-down", "final torque", "measurement", "recheck")
+_UNDER_ASKS = ("prevailing torque", "final torque", "measurement", "recheck")
 
 
 def _under_asks(row: Pull) -> bool:

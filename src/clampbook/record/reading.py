@@ -76,7 +76,7 @@ def _setting(run: Frozen, act: Act) -> Row:
 _JUDGED = {
     "turn": "sum",
     "pull": "at_fastener",
-    "run-down": "at_fastener",
+    "prevailing torque": "at_fastener",
     "recheck": "at_fastener",
     "bad pull": "at_fastener",
     "wrong position": "at_fastener",

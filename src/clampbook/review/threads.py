@@ -174,7 +174,7 @@ def _left_hand(at: KeyPath, group: Group) -> Iterator[Question]:
 
 
 def _used_nut(at: KeyPath, group: Group) -> Iterator[Question]:
-    """AC 43.13-1B, Table 7-2: a self-locking nut is used again only above a least run-down torque."""
+    """AC 43.13-1B, Table 7-2: a self-locking nut is used again only above a least prevailing torque."""
     prevailing = group.prevailing
     if prevailing is None or prevailing.least is not None or group.fastener == "new every time":
         return
@@ -183,6 +183,6 @@ def _used_nut(at: KeyPath, group: Group) -> Iterator[Question]:
         Code.USED_NUT,
         f"the locking nuts of {quoted(group.name)} may be used again, and nothing says when one has lost its hold",
         found="no prevailing_least",
-        allowed="the least run-down torque, or new nuts every time",
+        allowed="the least prevailing torque, or new nuts every time",
         hint='add such a line, as the sheet has it: prevailing_least = "2 N·m"',
     )

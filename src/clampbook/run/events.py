@@ -18,7 +18,7 @@ from clampbook.tools.model import Adapter, LastCheck, Tool, Trouble
 
 Verdict = Literal["under", "within", "over"]
 What = Literal[  # was corrected
-    "reading", "run-down", "turn", "final torque", "stretch", "measure", "recheck", "bad pull", "item"
+    "reading", "prevailing torque", "turn", "final torque", "stretch", "measure", "recheck", "bad pull", "item"
 ]
 Mark = Literal["back", "short", "past"]  # how a fastener that was backed off came back to its mark
 Ends = tuple[str | None, str | None]  # a window as decimal strings, an open end is None
@@ -204,7 +204,7 @@ class Applied(EventBase, frozen=True, kw_only=True, tag="applied"):
     lot: str | None = None
 
 
-class RanDown(EventBase, frozen=True, kw_only=True, tag="ran_down"):
+class PrevailingRead(EventBase, frozen=True, kw_only=True, tag="prevailing_read"):
     """Prevailing torque of a locking nut while it runs down; under means less than the least allowed."""
 
     handles: ClassVar[bool] = True
@@ -274,7 +274,7 @@ class Confirmed(EventBase, frozen=True, kw_only=True, tag="confirmed"):
 
 
 class Turned(EventBase, frozen=True, kw_only=True, tag="turned"):
-    """One stroke of a turn, in degrees; `sum` with the strokes before it. From mark to mark there is no number."""
+    """One stroke of a turn, in degrees; `sum` with the strokes before it. A turn by the mark has no number."""
 
     handles: ClassVar[bool] = True
 
@@ -577,7 +577,16 @@ class Abandoned(EventBase, frozen=True, kw_only=True, tag="abandoned"):
 Attested = Applied | Inspected | LookedBack | WaitBegun | Waited
 # What a kind of work leaves.
 OfTheWork = (
-    Attested | BackedOff | Confirmed | Loosened | Measured | RanDown | Clicked | ReadingTaken | Rechecked | Turned
+    Attested
+    | BackedOff
+    | Confirmed
+    | Loosened
+    | Measured
+    | PrevailingRead
+    | Clicked
+    | ReadingTaken
+    | Rechecked
+    | Turned
 )
 # Only its own module has anything to say of such a line: nobody is named in it, and nothing departs.
 ToldAlone = (

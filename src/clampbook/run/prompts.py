@@ -188,7 +188,7 @@ class Tighten(Aimed, frozen=True):
 
     together: tuple[str, ...]
     least_pull: Decimal
-    ran_down: Decimal | None = None
+    prevailing: Decimal | None = None
     last_value: str | None = None
     finished_before: bool = False
     missing: Quantity | None = None  # how much stretch is missing since it was last measured
@@ -234,7 +234,7 @@ class Measure(Struct, frozen=True):
     what: str
     unit: str
     window: Ends | None
-    part: Literal["final torque", "stretch", "run-down"] | None = None
+    part: Literal["final torque", "stretch", "prevailing torque"] | None = None
     minus: Decimal | None = None
     aim: Aim | None = None
     so_far: tuple[tuple[str, Decimal], ...] = ()  # the other points that are measured

@@ -38,7 +38,15 @@ from clampbook.work.daybook import MISFIT, OUT_OF_PLACE
 
 MEANINGS = (INDEPENDENT, SAME_PERSON, PERFORMED, FOR_OTHERS)
 Judged = (
-    e.ReadingTaken | e.Clicked | e.Confirmed | e.Turned | e.RanDown | e.Measured | e.Rechecked | e.Corrected | e.Voided
+    e.ReadingTaken
+    | e.Clicked
+    | e.Confirmed
+    | e.Turned
+    | e.PrevailingRead
+    | e.Measured
+    | e.Rechecked
+    | e.Corrected
+    | e.Voided
 )
 _FIGURES = ("step", "value", "unit", "at_fastener", "window", "verdict", "sum", "result", "set_to", "spread", "counts")
 _ASKED_OPENLY = "unit"  # number and unit were typed, after a doubt that not every line keeps
@@ -139,7 +147,7 @@ def _answer(session: Session, event: Judged) -> a.Answer:
             return _voided(session, event)
         case e.Clicked():
             text = None
-        case e.ReadingTaken() | e.Turned() | e.Measured() | e.RanDown() | e.Rechecked():
+        case e.ReadingTaken() | e.Turned() | e.Measured() | e.PrevailingRead() | e.Rechecked():
             text = event.typed
         case _ as never:
             assert_never(never)

@@ -18,7 +18,7 @@ _KEPT = "kept"
 
 
 def value_of(row: Row) -> str | None:
-    """Give what a reading showed, as it is judged; None for a click, a turn from mark to mark, a bad pull."""
+    """Give what a reading showed, as it is judged; None for a click, a turn by the mark, a bad pull."""
     found: str | None = row.get("sum") or row.get("at_fastener") or row.get("result")
     return found
 
@@ -32,7 +32,7 @@ def chart(rows: Sequence[Row], order: Sequence[str], target: str | None) -> Char
     if not charted:
         return None
     if len({(row.get("window_from"), row.get("window_to")) for row in charted}) > 1:
-        target = None  # the target moved with the window, as run-down torque moves both
+        target = None  # the target moved with the window, as prevailing torque moves both
     places = {name: index for index, name in enumerate(order)}
     charted = [row for row in charted if place(row) in places]
     scale = _Scale(charted, target)

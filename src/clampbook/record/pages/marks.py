@@ -12,7 +12,7 @@ _MARK_OF = {
     "over": MARKS["over"],
     "clicked": MARKS["clicked"],
     "confirmed by round": MARKS["confirmed"],
-    "mark to mark": MARKS["confirmed"],
+    "by the mark": MARKS["confirmed"],
     "by concession": MARKS["concession"],
     "concession": MARKS["concession"],
     "void": MARKS["void"],

@@ -54,7 +54,7 @@ def _released_one_by_one(telling: Telling, rows: Sequence[Row]) -> list[Plain]:
 
 
 def of_work(telling: Telling, rows: Sequence[Row]) -> list[Plain]:
-    """Tell of what has neither number nor setting: loosening, turns from mark to mark, rechecks by feel."""
+    """Tell of what has neither number nor setting: loosening, turns by the mark, rechecks by feel."""
     told = _in_lines(telling, rows, lambda row: f"lot {row['lot']}" if row.get("lot") else "")
     if told:
         return told

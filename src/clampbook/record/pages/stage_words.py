@@ -33,7 +33,7 @@ def _moved_by(stage: Stage, group: Group | None, *, guarded: bool) -> Iterator[s
     if not isinstance(stage, Tighten | Recheck) or stage.window is None:
         return
     if group is not None and group.prevailing is not None and group.prevailing.rule != "included":
-        yield "run-down torque comes on top"
+        yield "prevailing torque comes on top"
     if guarded:
         yield "narrowed for what is not known of the tool"
 

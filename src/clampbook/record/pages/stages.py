@@ -23,7 +23,7 @@ from clampbook.run.plan import Plan
 from clampbook.text import started
 
 KINDS = (
-    "run-down",
+    "prevailing torque",
     "pull",
     "stretch",
     "turn",
@@ -34,7 +34,7 @@ KINDS = (
     "loosening",
     "application",
 )
-_WORDS = {"final torque": "Last torque", "run-down": "Run-down torque", "stretch": "Stretch"}
+_WORDS = {"final torque": "Last torque", "prevailing torque": "Prevailing torque", "stretch": "Stretch"}
 _DEVIATION = 2  # significant digits of a standard deviation
 _OF_THE_STAGE = ("pull", "turn", "recheck", "measurement")
 _CLICKED = ("clicked", "confirmed by round")
@@ -96,7 +96,7 @@ def _rounds(plan: Plan, telling: Telling, stage: Stage, rows: Sequence[Row]) -> 
         lost = [row for row in here if row["standing"] not in (_KEPT, _STROKE) or row["kind"] in _BAD]
         for kind in kinds:
             of_round = [f"Round {number_} of {rounds}"] if rounds > 1 else []
-            named = [_WORDS[kind]] if kind in _WORDS else ["Pull"] if "run-down" in kinds else []
+            named = [_WORDS[kind]] if kind in _WORDS else ["Pull"] if "prevailing torque" in kinds else []
             if of_round or named:
                 yield Heading(". ".join([*of_round, *named]), level=3)
             yield from _kind(plan, telling, [row for row in here if row["kind"] == kind])
@@ -105,7 +105,7 @@ def _rounds(plan: Plan, telling: Telling, stage: Stage, rows: Sequence[Row]) -> 
 
 def _lost_with(kind: str, kinds: Sequence[str]) -> tuple[str, ...]:
     """Bad pulls, and those on another position, stand with the work of the stage, not with what is measured before."""
-    return _BAD if kind == next((each for each in kinds if each != "run-down"), kinds[0]) else ()
+    return _BAD if kind == next((each for each in kinds if each != "prevailing torque"), kinds[0]) else ()
 
 
 def _kind(plan: Plan, telling: Telling, rows: Sequence[Row]) -> Iterator[Block]:

@@ -20,7 +20,7 @@ from clampbook.run.fold.measured import taken_off
 from clampbook.run.fold.verdict import judge
 from clampbook.run.gather.asking import KNOWN, numbered, put_right, reason, you_entered
 from clampbook.run.gather.draft import Draft, Part
-from clampbook.run.in_hand.aim import run_down_window
+from clampbook.run.in_hand.aim import prevailing_window
 from clampbook.run.kinds.kind import Next, Outcome
 from clampbook.run.kinds.stamping import common
 from clampbook.run.kinds.values import Wrong, ends, kept, rounded, typed_value
@@ -34,7 +34,7 @@ from clampbook.tools.aim import OPEN
 from clampbook.tools.lever import STRAIGHT
 from clampbook.units import Kind
 
-ON_A_TOOL = ("reading", "run-down", "final torque", "recheck", "bad pull")
+ON_A_TOOL = ("reading", "prevailing torque", "final torque", "recheck", "bad pull")
 
 
 def line_meant(session: Session, of: int | None) -> tuple[int, Step | None, str | None] | Refused:
@@ -76,7 +76,16 @@ def decide(session: Session, prompt: Prompt, answer: Correct, stamp: Stamp) -> O
     line, step, what = found
     if step is None:
         return _item(session, prompt, answer, line, stamp)
-    if what not in ("reading", "run-down", "turn", "final torque", "stretch", "measure", "recheck", "bad pull"):
+    if what not in (
+        "reading",
+        "prevailing torque",
+        "turn",
+        "final torque",
+        "stretch",
+        "measure",
+        "recheck",
+        "bad pull",
+    ):
         return Refused("That line holds nothing typed; a bad pull is voided instead.")
     return _value(session, prompt, answer, line, step, what, stamp)
 
@@ -161,8 +170,8 @@ def _torque_window(session: Session, step: Step, what: str) -> Ends | None:
     """Give the window that judges a torque, in the plan's unit; None where it is only stored."""
     plan = session.plan
     stage, state = plan.stage_of(step), standing(session.progress, step.position or "")
-    if what == "run-down":
-        return run_down_window(plan, step)
+    if what == "prevailing torque":
+        return prevailing_window(plan, step)
     if what == "final torque" and isinstance(stage, Turn) and stage.final_torque is not None:
         return stage.final_torque.low, stage.final_torque.high
     # by what judged it, with the tool that it was read from; it may have been told for another step

@@ -22,7 +22,7 @@ from clampbook.run.fold.line import over_all_the_same as conceded
 from clampbook.run.fold.measured import keep_measured, measured_name, told_beside
 from clampbook.run.fold.passes import FIRST_MOVEMENT, FOUND_UNDER, LOOSE, MOVED, close_pass
 from clampbook.run.fold.pulls import (
-    RUN_DOWN_CAUSES,
+    PREVAILING_CAUSES,
     settle,
     turn_settled,
 )
@@ -96,7 +96,7 @@ def _followed(plan: Plan, progress: Progress, event: e.Corrected, index: int, st
         case "measure":
             state = keep_measured(state, measured_name(plan, step), Decimal(event.value))
             return _value_judged(plan, progress, event, index, state, "outside")
-        case "run-down":
+        case "prevailing torque":
             return _run_down_judged(plan, progress, event, index, state)
         case "turn":
             fastener = turn(state.fastener, index, Decimal(event.sum or "0"), Decimal(event.value))
@@ -127,8 +127,8 @@ def _run_down_judged(plan: Plan, progress: Progress, event: e.Corrected, index: 
     exact = state.reach.at_fastener(convert(Decimal(event.value), event.unit or plan.unit, plan.unit))
     state = replace(state, fastener=replace(state.fastener, prevailing=exact.normalize()))
     kept = replace(progress, positions=progress.positions.insert(position, state))
-    if event.verdict in RUN_DOWN_CAUSES:
-        return ask(kept, _about(plan, event, RUN_DOWN_CAUSES[event.verdict], index, position))
+    if event.verdict in PREVAILING_CAUSES:
+        return ask(kept, _about(plan, event, PREVAILING_CAUSES[event.verdict], index, position))
     return advance(plan, kept)
 
 
@@ -230,7 +230,7 @@ def acts(line: Line, event: e.Corrected) -> tuple[Act, ...]:
 
 _PUT_RIGHT: dict[e.What, Kind] = {
     "reading": "pull",
-    "run-down": "prevailing torque",
+    "prevailing torque": "prevailing torque",
     "turn": "turn",
     "final torque": "final torque",
     "stretch": "stretch",

@@ -24,7 +24,7 @@ def gives_a_click(prompt: Prompt) -> Tool | None:
 
 
 def shows_a_value(prompt: Prompt) -> Tool | None:
-    """The tool whose number is typed at this pull; None where it only lets go or turns from mark to mark."""
+    """The tool whose number is typed at this pull; None where it only lets go or turns by the mark."""
     pull = pull_at(prompt)
     if pull is None:
         return None

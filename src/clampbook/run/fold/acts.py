@@ -46,7 +46,7 @@ WhyNot = Literal[
     "measured again",
 ]
 
-CLICKED, CONFIRMED, MARK_TO_MARK, NOT_JUDGED = "clicked", "confirmed by round", "mark to mark", "not judged"
+CLICKED, CONFIRMED, BY_THE_MARK, NOT_JUDGED = "clicked", "confirmed by round", "by the mark", "not judged"
 BY_CONCESSION, AS_EXPECTED, NOT_AS_EXPECTED, UNKNOWN = "by concession", "as expected", "not as expected", "unknown"
 MOVED, STILL = "moved", "still"
 BACKED_OFF = "backed off"  # and not pulled since

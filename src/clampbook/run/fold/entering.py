@@ -12,7 +12,7 @@ def entered(event: e.Event) -> str | None:
     if isinstance(event, e.Attested | e.ToldAlone):
         return None
     match event:
-        case e.ReadingTaken() | e.RanDown() | e.Measured() | e.Rechecked() | e.Corrected():
+        case e.ReadingTaken() | e.PrevailingRead() | e.Measured() | e.Rechecked() | e.Corrected():
             return _with_unit(event.typed, event.value, event.unit)
         case e.Voided():
             return _with_unit(event.value, event.value, event.unit)

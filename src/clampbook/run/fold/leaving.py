@@ -14,7 +14,7 @@ AT_ITS_STEP = (
     e.Turned,
     e.Rechecked,
     e.BackedOff,
-    e.RanDown,
+    e.PrevailingRead,
     e.Measured,
     e.Applied,
     e.Broken,

@@ -19,7 +19,7 @@ ASK_AFTER_UNDER = 3  # readings (common practice, no source)
 # causes of a decision about a pull on another position
 OUT_OF_TURN: tuple[Literal["pulled out of turn"], Literal["pulled again"]] = ("pulled out of turn", "pulled again")
 AFTER_LIMIT = "after its time limit"
-RUN_DOWN_CAUSES: dict[str, Why] = {"under": "prevailing torque too low", "over": "prevailing torque too high"}
+PREVAILING_CAUSES: dict[str, Why] = {"under": "prevailing torque too low", "over": "prevailing torque too high"}
 
 
 def settle(

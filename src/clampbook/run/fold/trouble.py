@@ -17,7 +17,7 @@ from clampbook.run.progress import InHand, InQuestion, Progress
 from clampbook.tools.model import Trouble, TroubleKind
 
 _OF_A_ZERO: tuple[TroubleKind, ...] = ("zero wrong", "zero unknown")
-Used = e.ReadingTaken | e.Clicked | e.Confirmed | e.Turned | e.RanDown | e.Measured | e.Rechecked
+Used = e.ReadingTaken | e.Clicked | e.Confirmed | e.Turned | e.PrevailingRead | e.Measured | e.Rechecked
 
 
 def used(progress: Progress, event: Used) -> Progress:

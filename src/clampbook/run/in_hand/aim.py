@@ -21,7 +21,7 @@ from clampbook.tools.guard import accepted
 from clampbook.tools.setting import Ends
 from clampbook.units import convert
 
-Beside = Literal["run-down", "final torque"]  # a torque that is read beside a pull, under its step
+Beside = Literal["prevailing torque", "final torque"]  # a torque that is read beside a pull, under its step
 # Least prevailing torques of locking nuts are 3 to 7 % of the torque they are tightened with (FAA AC 43.13-1B,
 # table 7-2, from memory): a tool that shows a twentieth shows them all but for the smallest.
 LEAST_PREVAILING = Decimal("0.05")
@@ -37,8 +37,8 @@ def wanted(plan: Plan, step: Step, state: Standing = UNTOUCHED, beside: Beside |
     if isinstance(stage, Loosen | Unmoved):
         return None
     match stage:
-        case Tighten() if beside == "run-down":
-            window = run_down_window(plan, step)
+        case Tighten() if beside == "prevailing torque":
+            window = prevailing_window(plan, step)
             return Demand(
                 need="reading",
                 window=window,
@@ -65,14 +65,14 @@ def wanted(plan: Plan, step: Step, state: Standing = UNTOUCHED, beside: Beside |
             assert_never(stage)
 
 
-def before_run_down(plan: Plan, step: Step) -> Demand | None:
+def before_prevailing(plan: Plan, step: Step) -> Demand | None:
     """Give what a step wants of a tool while its prevailing torque is still to be read: with the least that
     is asked for added, and how much more may come.
     """
     group = plan.group_named.get(step.group or "")
     if group is None or group.prevailing is None:
         return wanted(plan, step)
-    least, most = run_down_window(plan, step)
+    least, most = prevailing_window(plan, step)
     plainly = wanted(plan, step)
     demand = wanted(plan, step, Standing(fastener=Fastener(prevailing=least)))
     if demand is None or plainly is None or demand.target is None or plainly.target is None or most is None:
@@ -111,7 +111,7 @@ def beside_due(plan: Plan, step: Step, state: Standing) -> Beside | None:
     if isinstance(stage, Turn) and state.awaiting == "final torque" and stage.final_torque is not None:
         return "final torque"
     locking = isinstance(stage, Tighten) and group is not None and group.prevailing is not None
-    return "run-down" if locking and state.fastener.prevailing is None and not seated(state.fastener) else None
+    return "prevailing torque" if locking and state.fastener.prevailing is None and not seated(state.fastener) else None
 
 
 def added(plan: Plan, state: Standing, target: Decimal | None, group_name: str | None) -> Decimal:
@@ -135,7 +135,7 @@ def figures(plan: Plan, state: Standing, step: Step) -> tuple[Decimal | None, En
     return target, (None if low is None else low + more, None if high is None else high + more)
 
 
-def run_down_window(plan: Plan, step: Step) -> Ends:
+def prevailing_window(plan: Plan, step: Step) -> Ends:
     """Between what a prevailing torque is taken as it is: the least that the procedure asks for, and the greatest
     target of its position, above which a nut binds (common practice, no source)."""
     group = plan.group_named[step.group or ""]

@@ -39,7 +39,7 @@ from clampbook.tools.state import state
 from clampbook.units import UNITS_OF, Kind
 
 MARKS = Tool(id="marks", name="the marks", kind="marks", unit="°")
-WITHOUT_GAUGE = "the sheet wants this turn judged by a gauge, for from mark to mark there is no number"
+WITHOUT_GAUGE = "the sheet wants this turn judged by a gauge, for a turn by the mark has no number"
 
 
 def ready_tool(
@@ -155,7 +155,7 @@ def wanted_at(prompt: Prompt, session: Session) -> tuple[Demand, Where] | None:
             return None if pull is None else wanted_at(pull, session)
         case TakeTool() | Tighten() | SetTool() | Recheck() | Turn() | ZeroTool():
             place = prompt.where
-        case Measure(part="final torque" | "run-down"):
+        case Measure(part="final torque" | "prevailing torque"):
             place = prompt.where
         case Loosen() | BackOff() | BackAtMark() | Measure():
             return None

@@ -7,11 +7,11 @@ from typing import Literal, assert_never
 from msgspec import Struct
 
 from clampbook.procedure.model import Loosen, Recheck, Tighten, Turn, Unmoved
-from clampbook.run.in_hand.aim import before_run_down, wanted
+from clampbook.run.in_hand.aim import before_prevailing, wanted
 from clampbook.run.plan import Plan, Step
 from clampbook.tools.demand import Demand
 
-What = Literal["tighten", "run-down", "turn", "final torque", "recheck"]
+What = Literal["tighten", "prevailing torque", "turn", "final torque", "recheck"]
 
 
 class StageDemand(Struct, frozen=True, kw_only=True):
@@ -25,7 +25,7 @@ class StageDemand(Struct, frozen=True, kw_only=True):
     group: str | None
     first: int
     positions: tuple[str, ...]
-    by_marks: bool = False  # the sheet lets this turn be judged from mark to mark as well
+    by_marks: bool = False  # the sheet lets this turn be judged by the mark as well
 
 
 def demands(plan: Plan) -> tuple[StageDemand, ...]:
@@ -66,15 +66,15 @@ def _of_step(plan: Plan, step: Step) -> list[tuple[What, Demand]]:
         case Tighten():
             group = plan.group_named.get(step.group or "")
             if group is not None and group.prevailing is not None:
-                found.append(("run-down", wanted(plan, step, beside="run-down")))
-            found.append(("tighten", before_run_down(plan, step)))
+                found.append(("prevailing torque", wanted(plan, step, beside="prevailing torque")))
+            found.append(("tighten", before_prevailing(plan, step)))
         case Turn():
             if stage.judged_by != "mark":
                 found.append(("turn", wanted(plan, step)))
             if stage.final_torque is not None and step.round == stage.rounds:
                 found.append(("final torque", wanted(plan, step, beside="final torque")))
         case Recheck():
-            found.append(("recheck", before_run_down(plan, step)))
+            found.append(("recheck", before_prevailing(plan, step)))
         case _:
             assert_never(stage)
     return [(what, demand) for what, demand in found if demand is not None]

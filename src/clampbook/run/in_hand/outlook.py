@@ -54,7 +54,7 @@ def _lack(each: Outlook) -> str | None:
         most = torque_words(max(ends), demand.unit)
         return f"no tool in this book fits with more than {most} of prevailing torque."
     if len(suitable) > 1 or (suitable and each.wanted.demand.need == "angle"):
-        return None  # a turn can go from mark to mark where its gauge breaks
+        return None  # a turn can go by the mark where its gauge breaks
     if suitable:
         return f"only {suitable[0].tool.name} fits; there is none in reserve."
     if all(one.fit.cannot is not None for one in each.ranking):
@@ -66,7 +66,7 @@ def _deed(wanted: StageDemand) -> str:
     match wanted.what:
         case "turn":
             return "show this angle"
-        case "run-down" | "final torque":
+        case "prevailing torque" | "final torque":
             return "show this torque"
         case "tighten" | "recheck":
             return f"hold {window_words(wanted.demand)}"
@@ -74,7 +74,8 @@ def _deed(wanted: StageDemand) -> str:
 
 def stage_words(wanted: StageDemand) -> str:
     """ "Stage 2", and what of it where that is not the pull itself: "Stage 3 (final torque)"."""
-    return f"Stage {wanted.stage}" + (f" ({wanted.what})" if wanted.what in ("run-down", "final torque") else "")
+    beside = wanted.what in ("prevailing torque", "final torque")
+    return f"Stage {wanted.stage} ({wanted.what})" if beside else f"Stage {wanted.stage}"
 
 
 def window_words(demand: Demand) -> str:

@@ -32,7 +32,7 @@ _CONFIRM: k.Question[ask.Confirm] = confirm
 _CONFIRMED: k.Leaves[e.Confirmed] = confirm
 _INSPECT: k.Kind[m.Inspect, ask.Inspect, e.Inspected | e.LookedBack] = inspect
 _LOOSEN: k.Kind[m.Loosen, ask.Loosen, e.Loosened] = loosen
-_MEASURE: k.Kind[m.Measure, ask.Measure, e.Measured | e.RanDown] = measure
+_MEASURE: k.Kind[m.Measure, ask.Measure, e.Measured | e.PrevailingRead] = measure
 _RECHECK: k.Work[m.Recheck, ask.Recheck] = recheck
 _RECHECKED: k.Leaves[e.Rechecked | e.BackedOff] = rechecked
 _TIGHTEN: k.Work[m.Tighten, ask.Tighten] = tighten
@@ -65,7 +65,7 @@ def of(of_it: m.Stage | Asked | Written) -> Any:
             return _INSPECT
         case m.Loosen() | ask.Loosen() | e.Loosened():
             return _LOOSEN
-        case m.Measure() | ask.Measure() | e.Measured() | e.RanDown():
+        case m.Measure() | ask.Measure() | e.Measured() | e.PrevailingRead():
             return _MEASURE
         case m.Recheck() | ask.Recheck():
             return _RECHECK

@@ -19,7 +19,7 @@ from clampbook.run.fold.fastener import pulled, told_over
 from clampbook.run.fold.frames import ask as ask_about
 from clampbook.run.fold.line import Line, judged
 from clampbook.run.fold.measured import taken_at, told_beside
-from clampbook.run.fold.pulls import RUN_DOWN_CAUSES, answered, handled, question, settle
+from clampbook.run.fold.pulls import PREVAILING_CAUSES, answered, handled, question, settle
 from clampbook.run.fold.tools import through, unit_of
 from clampbook.run.in_hand.aim import Beside
 from clampbook.run.in_hand.ask_for import ready_tool
@@ -39,7 +39,7 @@ from clampbook.tools.aim import Aim
 def torque(session: Session, index: int, what: str, part: Beside) -> Prompt:
     """A torque that an indicating tool must show, or the tool that is asked for first."""
     here = where(session.plan, session.progress, index)
-    if part == "run-down":  # nothing is clamped before the nut seats
+    if part == "prevailing torque":  # nothing is clamped before the nut seats
         here = replace(here, estimate=None)
     aim = ready_tool(session, index, here, part)
     return Measure(here, what, aim.unit, aim.window, part, aim=aim) if isinstance(aim, Aim) else aim
@@ -54,11 +54,11 @@ def stretch(session: Session, index: int, wanted: Stretch) -> Measure:
     return Measure(here, "Stretch", window.unit, (window.low, window.high), "stretch", minus)
 
 
-def sentence(prompt: Measure, part: Literal["final torque", "stretch", "run-down"]) -> str:
+def sentence(prompt: Measure, part: Literal["final torque", "stretch", "prevailing torque"]) -> str:
     """Say what is read, and when."""
     here, tool = place(prompt.where), prompt.aim.hand if prompt.aim else "the tool"
     match part:
-        case "run-down":
+        case "prevailing torque":
             with_it = f"run it down{tightened(prompt.where)} with {tool} before it seats"
             return f"{here}: {with_it}, then type the torque that turns it."
         case "final torque":
@@ -70,10 +70,10 @@ def sentence(prompt: Measure, part: Literal["final torque", "stretch", "run-down
             assert_never(never)
 
 
-def ran_down(session: Session, prompt: Measure, read: Typed, stamp: Stamp) -> e.RanDown:
-    """The line of a run-down torque."""
+def prevailing(session: Session, prompt: Measure, read: Typed, stamp: Stamp) -> e.PrevailingRead:
+    """The line of a prevailing torque."""
     assert prompt.tool is not None
-    return e.RanDown(
+    return e.PrevailingRead(
         **common(session, stamp, prompt),
         step=prompt.where.id,
         attempt=prompt.where.attempt,
@@ -89,8 +89,8 @@ def ran_down(session: Session, prompt: Measure, read: Typed, stamp: Stamp) -> e.
     )
 
 
-def fold_run_down(plan: Plan, progress: Progress, event: e.RanDown) -> Progress:
-    """Run-down torque of a locking nut; below the least allowed, or above its target, it is asked."""
+def fold_prevailing(plan: Plan, progress: Progress, event: e.PrevailingRead) -> Progress:
+    """Prevailing torque of a locking nut; below the least allowed, or above its target, it is asked."""
     index = plan.index_of[event.step]
     position = plan.steps[index].position or ""
     before = standing(progress, position)
@@ -101,7 +101,7 @@ def fold_run_down(plan: Plan, progress: Progress, event: e.RanDown) -> Progress:
         fastener=replace(before.fastener, prevailing=exact.normalize()),
         latest=event.seq,
         latest_step=index,
-        latest_what="run-down",
+        latest_what="prevailing torque",
         shown_in=unit_of(progress, event.tool),
         reach=through(progress, event.tool),
     )
@@ -109,7 +109,7 @@ def fold_run_down(plan: Plan, progress: Progress, event: e.RanDown) -> Progress:
         answered(handled(progress), event, event.step), positions=progress.positions.insert(position, state)
     )
     if event.verdict != "within":
-        cause = RUN_DOWN_CAUSES[event.verdict]
+        cause = PREVAILING_CAUSES[event.verdict]
         return question(progress, event, cause, index, position, f"{event.value} {event.unit}")
     return progress
 
@@ -144,7 +144,7 @@ def fold(plan: Plan, progress: Progress, event: e.Measured, index: int) -> Progr
     return ask_about(kept, Question(cause=cause, about=event.seq, step=index, positions=(position,), found=found))
 
 
-def acts_of_run_down(line: Line, event: e.RanDown) -> tuple[Act, ...]:
+def acts_of_prevailing(line: Line, event: e.PrevailingRead) -> tuple[Act, ...]:
     """The torque that ran it down."""
     told = judged(event.verdict, event.window, event.at_fastener, line.plan.unit)
     read: dict[str, Any] = {"value": event.value, "unit": event.unit, "at_fastener": event.at_fastener}
@@ -163,10 +163,10 @@ def acts(line: Line, event: e.Measured, part: Literal["final torque", "stretch"]
     return (line.act(part, event.step, tool=event.tool, **read, **told),)
 
 
-def tell_run_down(event: e.RanDown, plan: Plan) -> str:
+def tell_prevailing(event: e.PrevailingRead, plan: Plan) -> str:
     """That it was stored, or how it was judged."""
     word = "stored" if event.verdict == "within" else marked(event.verdict)
-    told = f"run-down torque {show_exactly(Decimal(event.value), event.unit)}"
+    told = f"prevailing torque {show_exactly(Decimal(event.value), event.unit)}"
     return f"{started(word)}: {position_of(event.step, plan)}, {told}."
 
 

@@ -58,7 +58,7 @@ from clampbook.text import started
 from clampbook.tools.aim import Aim
 from clampbook.tools.lever import STRAIGHT
 
-Written = e.Measured | e.RanDown
+Written = e.Measured | e.PrevailingRead
 
 
 def plan(stage: Stage, _: str) -> Planned:
@@ -172,8 +172,8 @@ def decide(session: Session, prompt: Measure, answer: Answer, stamp: Stamp) -> O
     unsure = asked_again(session, prompt.where.id, raw, doubt, prompt.aim)
     if unsure is not None:
         return unsure
-    if prompt.part == "run-down":
-        return Accepted(beside.ran_down(session, prompt, read, stamp))
+    if prompt.part == "prevailing torque":
+        return Accepted(beside.prevailing(session, prompt, read, stamp))
     return Accepted(_measured(session, prompt, read, stamp))
 
 
@@ -190,7 +190,7 @@ def _measured(session: Session, prompt: Measure, read: Typed, stamp: Stamp) -> e
         result=kept(read.exact, prompt.window or (None, None)),
         window=None if prompt.window is None else ends(prompt.window),
         verdict=verdict,
-        part=None if prompt.part == "run-down" else prompt.part,
+        part=None if prompt.part == "prevailing torque" else prompt.part,
         tool=prompt.tool.id if prompt.tool is not None else None,
         adapter=None if prompt.aim is None else prompt.aim.adapter_id,
         spread=None if spread is None else units.plain(spread),
@@ -213,8 +213,8 @@ def _held_against_the_others(
 
 def fold(plan: Plan, progress: Progress, event: Written) -> Progress:
     """A measured value is kept; outside its window it is asked about."""
-    if isinstance(event, e.RanDown):
-        return beside.fold_run_down(plan, progress, event)
+    if isinstance(event, e.PrevailingRead):
+        return beside.fold_prevailing(plan, progress, event)
     index = plan.index_of[event.step]
     step = plan.steps[index]
     progress = replace(progress, last_answer=event.seq, last_answer_step=event.step, last_answer_item=None, found=None)
@@ -268,8 +268,8 @@ def _pair(plan: Plan, progress: Progress, event: e.Measured, index: int) -> str:
 
 def acts(line: Line, event: Written) -> tuple[Act, ...]:
     """A value with what judged it; with the last point the spread of all of them is judged, window or not."""
-    if isinstance(event, e.RanDown):
-        return beside.acts_of_run_down(line, event)
+    if isinstance(event, e.PrevailingRead):
+        return beside.acts_of_prevailing(line, event)
     if event.part is not None:
         return beside.acts(line, event, event.part)
     stage = line.plan.stage_of(line.step(event.step))
@@ -281,8 +281,8 @@ def acts(line: Line, event: Written) -> tuple[Act, ...]:
 
 def tell(event: Written, plan: Plan, _: Tools) -> str:
     """A measured value; what is judged is another number where an earlier one is taken off."""
-    if isinstance(event, e.RanDown):
-        return beside.tell_run_down(event, plan)
+    if isinstance(event, e.PrevailingRead):
+        return beside.tell_prevailing(event, plan)
     if event.part == "final torque":
         return beside.tell_final_torque(event, plan)
     word = marked(event.verdict) if event.window is not None else "stored"

@@ -60,7 +60,7 @@ def ask(session: Session, index: int, stage: Stage) -> Prompt:
             aim=aim,
             together=(),
             least_pull=stage.least_pull,
-            ran_down=state.fastener.prevailing,
+            prevailing=state.fastener.prevailing,
             last_value=pulls.last_under(state),
             finished_before=late,
         )

@@ -52,7 +52,7 @@ def ask(session: Session, index: int, stage: Stage) -> Prompt:
     place = where(plan, progress, index)
     group = plan.group_named.get(step.group or "")
     if beside_due(plan, step, state) is not None:
-        return beside.torque(session, index, "Run-down torque", "run-down")
+        return beside.torque(session, index, "Prevailing torque", "prevailing torque")
     if state.awaiting == "stretch" and stage.stretch is not None:
         return beside.stretch(session, index, stage.stretch)
     aim = ready_tool(session, index, place)
@@ -63,7 +63,7 @@ def ask(session: Session, index: int, stage: Stage) -> Prompt:
         aim=aim,
         together=pulls.together(plan, progress, index, stage.together),
         least_pull=stage.least_pull,
-        ran_down=state.fastener.prevailing,
+        prevailing=state.fastener.prevailing,
         last_value=pulls.last_under(state),
         finished_before=progress.found == FINISHED,
         missing=_missing(stage, state),
@@ -168,8 +168,8 @@ def matters(prompt: Tighten) -> tuple[str, ...]:
         allowed = show_window(*aim.allowed, aim.unit)
         lines.append(f"the sheet allows {allowed}; guarded by what is not known of {aim.tool.name}")
     lines += before_a_pull(aim.tool)
-    if prompt.ran_down is not None:
-        lines.append(f"run-down torque: {show(prompt.ran_down, aim.unit)}")
+    if prompt.prevailing is not None:
+        lines.append(f"prevailing torque: {show(prompt.prevailing, aim.unit)}")
     if prompt.last_value is not None and prompt.missing is None:
         lines.append(f"last reading: {prompt.last_value} {aim.tool.unit}, under")
     clamped = pulls.estimate(prompt.where) if prompt.holds is None else ()  # the load is that of what it holds

@@ -1,4 +1,4 @@
-"""Turning: an angle from a mark, in strokes where need be, read off a gauge or from mark to mark."""
+"""Turning: an angle from a mark, in strokes where need be, read off a gauge or by the mark."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from clampbook.procedure.both_units import window as in_both_units
 from clampbook.procedure.model import Turn as Stage
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, Plus, Refused, Value
-from clampbook.run.fold.acts import DEGREES, MARK_TO_MARK, Act
+from clampbook.run.fold.acts import BY_THE_MARK, DEGREES, Act
 from clampbook.run.fold.fastener import told_over, turned_so_far
 from clampbook.run.fold.fastener import turned as turn
 from clampbook.run.fold.line import Line, judged
@@ -135,7 +135,7 @@ def _what(prompt: Turn) -> str:
     if prompt.by_marks:
         if prompt.done:
             return f"turn it {_remainder(prompt)} more{around}, to its mark"
-        return f"turn it{around} by {show(prompt.target, '°')}, from mark to mark"
+        return f"turn it{around} by {show(prompt.target, '°')}, by the mark"
     if prompt.done:
         more = f"turn it {_remainder(prompt)} more{around}, from the same mark"
         return f"{more}, then type what {name} shows of this stroke alone"
@@ -167,7 +167,7 @@ def decide(session: Session, prompt: Turn, answer: Answer, stamp: Stamp) -> Outc
                 return Refused(hurried)
             return Accepted(_turned(session, prompt, stamp, noted, None))
         case Value() if prompt.by_marks:
-            return Refused("From mark to mark there is no number: press + when the marks say so.")
+            return Refused("A turn by the mark has no number: press + when the marks say so.")
         case Value(text=text):
             read = typed_value(
                 text, Kind.ANGLE, "°", "°", prompt.left, with_unit=session.doubted(prompt.where.id) is not None
@@ -225,7 +225,7 @@ def acts(line: Line, event: e.Turned) -> tuple[Act, ...]:
     """A stroke, judged by all of the turn so far."""
     told = judged(event.verdict, event.window, event.sum, DEGREES)
     if event.value is None and event.verdict == "within":
-        told["outcome"] = MARK_TO_MARK
+        told["outcome"] = BY_THE_MARK
     unit = None if event.value is None else DEGREES
     return (line.act("turn", event.step, tool=event.tool, angle=event.value, unit=unit, **told),)
 
@@ -234,7 +234,7 @@ def tell(event: e.Turned, plan: Plan, _: Tools) -> str:
     """The stroke, and all of the turn where that is more."""
     here = position_of(event.step, plan)
     if event.sum is None:
-        return f"{started(marked('confirmed'))}: {here}, from mark to mark."
+        return f"{started(marked('confirmed'))}: {here}, by the mark."
     so_far = f", {degrees(event.sum)} in all" if event.sum != event.value else ""
     return f"{started(marked(event.verdict))}: {here}, {degrees(event.value)}{so_far}."
 
@@ -245,5 +245,5 @@ def paper(stage: Stage, _: str) -> Paper:
     limits = (f"window {in_both_units(stage.window)}", *((f"last torque {in_both_units(last)}",) if last else ()))
     wants = f"Turn by {show(stage.target, '°')}"
     if stage.judged_by == "mark":
-        return Paper(wants, limits, "□ mark to mark")
+        return Paper(wants, limits, "□ by the mark")
     return Paper(wants, limits, "", None if last is None else ("angle:", "last torque:"))

@@ -14,7 +14,7 @@ from clampbook.procedure.model import Group, Loosen, Recheck, Tighten, Turn, Unm
 from clampbook.run.fold.again import starting_over, starts_at
 from clampbook.run.fold.fastener import NOT_SNUG, known_loose
 from clampbook.run.fold.passes import FOUND_UNDER, LOOSE, MOVED
-from clampbook.run.fold.pulls import OUT_OF_TURN, RUN_DOWN_CAUSES, THIRD_UNDER, harmless
+from clampbook.run.fold.pulls import OUT_OF_TURN, PREVAILING_CAUSES, THIRD_UNDER, harmless
 from clampbook.run.fold.renewal import needs_renewal, spent
 from clampbook.run.plan import Plan
 from clampbook.run.progress import COUNT_DIFFERS, NO_ONE_POSITION, SCOPES, SPREAD, Progress, Question, Why, standing
@@ -215,7 +215,7 @@ def _limit_run_out(plan: Plan, progress: Progress, question: Question) -> tuple[
     return (*_again(plan, progress, question), _GO_ON, HOLD)
 
 
-def _ran_down(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
+def _prevailing(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
     return (*_renewed(plan, progress, question), CORRECT, CONCESSION, HOLD)
 
 
@@ -290,8 +290,8 @@ CAUSES: Mapping[Why, Cause] = {
     LOOSE: Cause("moved below its window", _pull),
     FOUND_UNDER: Cause("was found under its window", _pull),
     THIRD_UNDER: Cause("is still under", _third_under, True, "{about} is still under after {found} pulls."),
-    RUN_DOWN_CAUSES["under"]: Cause("has too low a run-down torque", _ran_down),
-    RUN_DOWN_CAUSES["over"]: Cause("runs down harder than it is to be pulled", _ran_down),
+    PREVAILING_CAUSES["under"]: Cause("has too low a prevailing torque", _prevailing),
+    PREVAILING_CAUSES["over"]: Cause("runs down harder than it is to be pulled", _prevailing),
     "final torque outside": Cause("has a torque outside its window after the turn", _pull),
     "stretch beyond its window": Cause("is stretched beyond its window", _pull),
     COUNT_DIFFERS: Cause("differs", _count_differs, True, "{found}. What is to be done?"),

@@ -22,7 +22,7 @@ from clampbook.run.fold.fastener import NOT_SNUG, accepted, snugged
 from clampbook.run.fold.frames import advance, at_hand, finish_work, pass_gate
 from clampbook.run.fold.line import Line
 from clampbook.run.fold.passes import begin_pass, close_pass
-from clampbook.run.fold.pulls import OUT_OF_TURN, RUN_DOWN_CAUSES, THIRD_UNDER, settle
+from clampbook.run.fold.pulls import OUT_OF_TURN, PREVAILING_CAUSES, THIRD_UNDER, settle
 from clampbook.run.fold.trouble import zero_is_borne
 from clampbook.run.kinds.kind import Tools
 from clampbook.run.plan import Plan
@@ -32,7 +32,7 @@ from clampbook.run.told.marks import marked
 # ways to go on with what is not as the sheet has it
 STANDS = frozenset({"concession", "go on", "leave", "go on early"})
 # what a concession about one of these accepts is not how tight the fastener is
-_NOT_THE_METAL = frozenset({"budget used up", "skipped", *RUN_DOWN_CAUSES.values()})
+_NOT_THE_METAL = frozenset({"budget used up", "skipped", *PREVAILING_CAUSES.values()})
 
 
 def fold(plan: Plan, progress: Progress, event: e.Decided) -> Progress:
@@ -151,7 +151,7 @@ def _accepted(plan: Plan, progress: Progress, event: e.Decided, question: Questi
         return finish_work(plan, progress)
     if event.cause == "over" and question is None:  # asked before a later step, which is still to be done
         return advance(plan, progress)
-    if event.cause in RUN_DOWN_CAUSES.values():  # the nut is accepted; its pull is still to be made
+    if event.cause in PREVAILING_CAUSES.values():  # the nut is accepted; its pull is still to be made
         return advance(plan, progress)
     if event.cause == "skipped":
         return _aside_accepted(plan, progress, positions, index)

@@ -49,7 +49,7 @@ def _choice(number: int, offer: ToolOffer) -> Choice:
 def offered(offer: ToolOffer) -> str:
     """A tool in one line: name, kind, scale, and what speaks against it."""
     tool = offer.tool
-    kind = "from mark to mark, no gauge" if tool.kind == "marks" else f"{tool.kind} tool"
+    kind = "by the mark, no gauge" if tool.kind == "marks" else f"{tool.kind} tool"
     kind = "angle gauge" if tool.kind == "angle gauge" else kind
     reach = f", {show_span(tool.minimum, tool.maximum, tool.unit)}" if tool.maximum is not None else ""
     own = f"{tool.name}: "
@@ -81,7 +81,7 @@ def _sentence(prompt: TakeTool, possible: int) -> str:
             stuck = "the tools of this book cannot be read. Mend tools.toml and take the run up again"
         return f"{here}, but {stuck}, or leave it on hold."
     if prompt.need == "angle":
-        return f"{here}, a turn: take up an angle gauge, or turn from mark to mark."
+        return f"{here}, a turn: take up an angle gauge, or turn by the mark."
     return f"{here}: take up a {_KINDS[prompt.need]}."
 
 
