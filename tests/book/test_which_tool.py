@@ -112,14 +112,14 @@ class Playing:
         there = self.shelf.there
         there.checks += 1
         there.pulls += 10
-        there.verdict = "within" if good else "outside"
+        there.verdict = "passed" if good else "failed"
         there.falls = 0 if good else there.falls
         self.shelf.known = True
 
     def work(self) -> None:
         """A run with some pulls; W5 may fall in it. What failed its check is not taken."""
         there = self.shelf.there
-        if there.verdict == "outside":
+        if there.verdict == "failed":
             return
         same, self.answer = self.answer, None
         terms = Terms(person=self.ines)
@@ -157,7 +157,7 @@ class Playing:
         before = self.shelf.there
         self.shelf.there = before if same else OneTool()
         self.shelf.cut[plain] = self.shelf.there
-        if self.random.random() < 0.5 and self.shelf.there.verdict != "outside":
+        if self.random.random() < 0.5 and self.shelf.there.verdict != "failed":
             self.answer = same
             return
         stamp = stamp_of(self.clock.now(), "ines")

@@ -149,7 +149,7 @@ def test_a_tool_found_within_passes_and_is_left_alone() -> None:
     closed = checked.events[-1]
 
     assert isinstance(closed, e.Closed)
-    assert ("within", None) == (closed.as_found, closed.as_left)
+    assert ("passed", None) == (closed.as_found, closed.as_left)
     assert not failed(checked.plan, checked.progress)
 
 
@@ -175,14 +175,14 @@ def test_near_the_limit_it_cannot_be_decided() -> None:
     checked = bench()
     prompt = checked.to(ask.Adjust, "0.9634")
 
-    assert "cannot be decided" == prompt.judgement.verdict
+    assert "undecided" == prompt.judgement.verdict
 
 
 def test_without_a_known_uncertainty_nothing_is_called_within() -> None:
     """A perfect series against a reference of unknown worth proves nothing."""
     checked = bench(reference=None)
 
-    assert "cannot be decided" == checked.to(ask.Adjust).judgement.verdict
+    assert "undecided" == checked.to(ask.Adjust).judgement.verdict
 
 
 def test_after_an_adjustment_all_is_pulled_once_more_as_left_and_both_are_kept() -> None:
@@ -194,7 +194,7 @@ def test_after_an_adjustment_all_is_pulled_once_more_as_left_and_both_are_kept()
     closed = checked.events[-1]
 
     assert isinstance(closed, e.Closed)
-    assert ("outside", "within") == (closed.as_found, closed.as_left)
+    assert ("failed", "passed") == (closed.as_found, closed.as_left)
     assert 30 == len(checked.progress.pulls)
 
 

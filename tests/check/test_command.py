@@ -41,7 +41,7 @@ def test_a_check_at_the_bench_ends_within_and_leaves_its_record(book: Book) -> N
     (check,) = checks(book)
 
     assert 0 == status
-    assert ("within", "within", 5) == (
+    assert ("passed", "passed", 5) == (
         json.loads(out)["verdict"],
         tomllib.loads((check.path / "record.toml").read_text())["as_found"],
         len(tomllib.loads((check.path / "record.toml").read_text())["reading"]),
@@ -55,7 +55,7 @@ def test_a_tool_found_outside_is_withdrawn_with_the_last_pull(book: Book) -> Non
     said("check", "W2", "--at", "60", "--as", "Ines", book=book.root, typed=typed)
 
     assert ["check_opened", "tool_withdrawn"] == [line["event"] for line in log_of(book)]
-    assert "outside" == tool_standing(book).last["w2"].verdict
+    assert "failed" == tool_standing(book).last["w2"].verdict
 
 
 def test_adjusted_and_within_as_left_it_may_be_used_again(book: Book) -> None:
@@ -66,8 +66,8 @@ def test_adjusted_and_within_as_left_it_may_be_used_again(book: Book) -> None:
     standing = tool_standing(book)
 
     assert 1 == status
-    assert ("outside", "within") == (json.loads(out)["as_found"], json.loads(out)["as_left"])
-    assert ("within", "as left") == (standing.last["w2"].verdict, standing.last["w2"].series)
+    assert ("failed", "passed") == (json.loads(out)["as_found"], json.loads(out)["as_left"])
+    assert ("passed", "as left") == (standing.last["w2"].verdict, standing.last["w2"].series)
     assert ["w2"] == [failure.tool for failure in standing.failures]
 
 
@@ -133,7 +133,7 @@ def test_a_check_that_decides_nothing_does_not_bring_a_failed_tool_back(book: Bo
     said("check", "W2", "--at", "60", "--as", "Ines", book=book.root, typed=lines("* 3", "the day is over"))
 
     assert 3 == len(checks(book))
-    assert "outside" == tool_standing(book).last["w2"].verdict
+    assert "failed" == tool_standing(book).last["w2"].verdict
     assert "out of service" in said("tools", book=book.root)[1]
 
 
@@ -151,8 +151,8 @@ def test_one_good_pull_of_a_check_that_is_given_up_makes_no_tool_good(book: Book
     status, out, _ = said("check", "W2", "--at", "60", "--as", "Ines", "--json", book=book.root, typed=typed)
     (check,) = checks(book)
 
-    assert (1, "cannot be decided") == (status, json.loads(out)["verdict"])
-    assert "cannot be decided" == tomllib.loads((check.path / "record.toml").read_text())["as_found"]
+    assert (1, "undecided") == (status, json.loads(out)["verdict"])
+    assert "undecided" == tomllib.loads((check.path / "record.toml").read_text())["as_found"]
     assert {} == tool_standing(book).passed
 
 
@@ -209,8 +209,8 @@ def test_readings_from_a_file_become_a_check_like_any_other(book: Book, tmp_path
     found = json.loads(out)
     (check,) = checks(book)
 
-    assert (0, "within") == (status, found["verdict"])
-    assert ["within", "outside"] == [series["verdict"] for series in found["series"]]
+    assert (0, "passed") == (status, found["verdict"])
+    assert ["passed", "failed"] == [series["verdict"] for series in found["series"]]
     assert data.encode() == check.readings()
     assert -9.8 == round(found["beside"][0]["difference"]["value"], 2)
 
@@ -224,7 +224,7 @@ def test_too_few_readings_of_a_file_make_no_tool_good(book: Book, tmp_path: Path
 
     assert 1 == status
     assert "too few readings: 2 more wanted" in out
-    assert "cannot be decided" == tomllib.loads((check.path / "record.toml").read_text())["as_found"]
+    assert "undecided" == tomllib.loads((check.path / "record.toml").read_text())["as_found"]
 
 
 def test_a_file_that_leaves_a_tool_outside_leaves_it_failed(book: Book, tmp_path: Path) -> None:

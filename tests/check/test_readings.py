@@ -108,7 +108,7 @@ def test_points_and_series_come_out_of_the_readings() -> None:
 
     assert [Decimal(20), Decimal(60)] == [point.value for point in plan.points]
     assert ["slow", "quick"] == [each.series.technique for each in found.series]
-    assert "within" == found.verdict
+    assert "passed" == found.verdict
     assert 2 == len(found.beside)
 
 

@@ -30,12 +30,12 @@ def test_an_older_check_that_came_in_late_does_not_undo_a_failure() -> None:
     found = standing(
         [
             line(TOOL_WITHDRAWN, "20", worst="7.1"),
-            line(TOOL_CHECKED, "20", "outside", worst="7.1"),
-            line(TOOL_CHECKED, "10", "within", late="written at a later start"),
+            line(TOOL_CHECKED, "20", "failed", worst="7.1"),
+            line(TOOL_CHECKED, "10", "passed", late="written at a later start"),
         ]
     )
 
-    assert ("outside", "2026-03-20") == (found.last["w5"].verdict, found.last["w5"].on)
+    assert ("failed", "2026-03-20") == (found.last["w5"].verdict, found.last["w5"].on)
     assert ["2026-03-10T09:00:00.000Z"] == [failure.good_until for failure in found.failures]
     assert [None] == [failure.good_again for failure in found.failures]
 
@@ -44,13 +44,13 @@ def test_a_failure_that_came_in_late_counts_from_its_own_day() -> None:
     """It was put right on the 20th; that another book found it off on the 10th is known, and over."""
     found = standing(
         [
-            line(TOOL_CHECKED, "05", "within"),
-            line(TOOL_CHECKED, "20", "within"),
+            line(TOOL_CHECKED, "05", "passed"),
+            line(TOOL_CHECKED, "20", "passed"),
             line(TOOL_WITHDRAWN, "10", worst="7.1", late="written at a later start"),
         ]
     )
 
-    assert ("within", "2026-03-20") == (found.last["w5"].verdict, found.last["w5"].on)
+    assert ("passed", "2026-03-20") == (found.last["w5"].verdict, found.last["w5"].on)
     assert [("2026-03-05T09:00:00.000Z", "2026-03-20T09:00:00.000Z")] == [
         (failure.good_until, failure.good_again) for failure in found.failures
     ]
@@ -58,14 +58,14 @@ def test_a_failure_that_came_in_late_counts_from_its_own_day() -> None:
 
 def test_lines_written_on_the_spot_keep_the_order_of_the_log_where_a_clock_went_back() -> None:
     """The failure was written last, so it stands, whatever the clock said."""
-    found = standing([line(TOOL_CHECKED, "20", "within"), line(TOOL_WITHDRAWN, "10", worst="7.1")])
+    found = standing([line(TOOL_CHECKED, "20", "passed"), line(TOOL_WITHDRAWN, "10", worst="7.1")])
 
-    assert "outside" == found.last["w5"].verdict
+    assert "failed" == found.last["w5"].verdict
 
 
 def test_a_tool_that_an_adjustment_left_outside_has_failed() -> None:
     """It was right as found; what was pulled with it after the adjustment is in doubt."""
-    found = standing([line(TOOL_CHECKED, "20", "within", as_left="outside", worst="9.0")])
+    found = standing([line(TOOL_CHECKED, "20", "passed", as_left="failed", worst="9.0")])
 
     assert [("2026-03-20T09:00:00.000Z", None)] == [(each.good_until, each.good_again) for each in found.failures]
 
@@ -79,7 +79,7 @@ def fell(day: str, number: int = 31, **more: Any) -> dict[str, Any]:
 def test_a_tool_that_fell_is_in_trouble_until_it_passes_a_check() -> None:
     """One that decides nothing leaves it so; the day is that of the place."""
     dropped = Trouble(kind="dropped", at="2026-03-10T23:30:00.000Z", on="2026-03-11", run="hub", line=31)
-    undecided, passed = line(TOOL_CHECKED, "12", "cannot be decided"), line(TOOL_CHECKED, "14", "within")
+    undecided, passed = line(TOOL_CHECKED, "12", "undecided"), line(TOOL_CHECKED, "14", "passed")
 
     assert (dropped,) == standing([fell("10"), undecided]).troubles("w5")
     found = standing([fell("10"), undecided, passed])
@@ -89,11 +89,11 @@ def test_a_tool_that_fell_is_in_trouble_until_it_passes_a_check() -> None:
 
 def test_a_check_says_nothing_of_a_fall_while_it_was_done() -> None:
     """Begun on the 8th, W5 fell on the 10th, and the check was closed within on the 12th: only a new one clears it."""
-    begun, closed = line(CHECK_OPENED, "08", check="slow"), line(TOOL_CHECKED, "12", "within", check="slow")
+    begun, closed = line(CHECK_OPENED, "08", check="slow"), line(TOOL_CHECKED, "12", "passed", check="slow")
     log = [begun, fell("10"), closed]
     assert 1 == len(standing(log).troubles("w5"))
 
-    begun_after, passed = line(CHECK_OPENED, "13", check="new"), line(TOOL_CHECKED, "14", "within", check="new")
+    begun_after, passed = line(CHECK_OPENED, "13", check="new"), line(TOOL_CHECKED, "14", "passed", check="new")
     assert () == standing([*log, begun_after, passed]).troubles("w5")
 
 
@@ -106,8 +106,8 @@ def test_a_suspicion_says_why() -> None:
 
 def test_a_drop_that_came_in_late_was_looked_at_by_the_check_after_it() -> None:
     """The program ended before the log could be told; meanwhile the tool passed."""
-    assert () == standing([line(TOOL_CHECKED, "14", "within"), fell("10", late="later")]).troubles("w5")
-    assert 1 == len(standing([line(TOOL_CHECKED, "10", "within"), fell("14", late="later")]).troubles("w5"))
+    assert () == standing([line(TOOL_CHECKED, "14", "passed"), fell("10", late="later")]).troubles("w5")
+    assert 1 == len(standing([line(TOOL_CHECKED, "10", "passed"), fell("14", late="later")]).troubles("w5"))
 
 
 def test_the_same_drop_told_twice_is_one() -> None:

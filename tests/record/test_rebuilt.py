@@ -87,7 +87,7 @@ def test_the_record_of_a_check_is_held_to_the_same(tmp_path: Path) -> None:
     whole = (check.path / "record.toml").read_text(encoding="utf-8")
     assert (0, whole) == said("record", check.id, book=book.root)[:2]
 
-    (check.path / "record.toml").write_text(whole.replace("within", "outside"), encoding="utf-8")
+    (check.path / "record.toml").write_text(whole.replace("passed", "failed"), encoding="utf-8")
     assert (1, whole) == said("record", check.id, book=book.root)[:2]
 
     (check.path / "plan.json").write_bytes(b"{}")

@@ -91,7 +91,7 @@ class TestToolbox:
     def test_what_it_was_taken_with_stands_with_it(self) -> None:
         """Type and class, what it may deviate, its adapter, its last check, and how often it was pulled."""
         adapter = Adapter(id="a1", name="A1", extension=Quantity(Decimal(60), "mm"))
-        check = LastCheck(check="20260220-w5-aaaaaaaa", on="2026-02-20", verdict="within", series="as left")
+        check = LastCheck(check="20260220-w5-aaaaaaaa", on="2026-02-20", verdict="passed", series="as left")
         known = replace(W5, iso_type="I", iso_class="C", permissible_deviation=Decimal(4))
         day = Daybook(a_plan())
         day.add(e.ToolTaken, tool=known, adapter=adapter, last_check=check, cycles=412)
@@ -100,7 +100,7 @@ class TestToolbox:
 
         assert ("type I, class C", "4") == (row["iso_6789"], row["permissible_deviation_percent"])
         (taken,) = row["taken"]
-        assert ("A1, 60 mm longer", "within, as left, on 2026-02-20", 412) == (
+        assert ("A1, 60 mm longer", "passed, as left, on 2026-02-20", 412) == (
             taken["adapter"],
             taken["last_check"],
             taken["pulls_since_calibration"],

@@ -72,7 +72,7 @@ def test_every_list_of_tools_for_a_step_is_the_same() -> None:
     failed its check; with an adapter in the book too."""
     tools = (*(replace(tool, lever=Quantity(Decimal(400), "mm")) for tool in (W9, W7, W8)), G1)
     bench = bench_for(bolts(), tighten(bolts()), tools=tools)
-    uses = {"w7": Use(troubles=(FELL,)), "w9": Use(last_check=LastCheck(check="c", on="2026-03-01", verdict="outside"))}
+    uses = {"w7": Use(troubles=(FELL,)), "w9": Use(last_check=LastCheck(check="c", on="2026-03-01", verdict="failed"))}
     adapters = (Adapter(id="a1", name="A1", extension=Quantity(Decimal(60), "mm")),)
     bench.session = dataclasses.replace(bench.session, uses=uses, adapters=adapters)
 

@@ -35,7 +35,7 @@ def test_where_all_has_room_all_stands_there() -> None:
 def test_a_tool_that_is_out_of_use_has_its_number_too() -> None:
     """Somebody must find it, whatever the reason says."""
     out = tool(withdrawn=Withdrawn(on="2026-02-10", reason="bent " * 12), serial=SERIAL)
-    failed = Use(last_check=LastCheck(check="20260220-w1-aaaaaaaa", on="2026-02-20", verdict="outside"))
+    failed = Use(last_check=LastCheck(check="20260220-w1-aaaaaaaa", on="2026-02-20", verdict="failed"))
 
     assert f"W1 OUT OF SERVICE since 2026-02-10  no. {SERIAL}" == label(out)
     assert "W1 OUT OF SERVICE since 2026-02-20: failed its check  no. HM-7" == label(tool(serial="HM-7"), failed)

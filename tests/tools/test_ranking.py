@@ -61,7 +61,7 @@ class TestOrder:
         off, and is not taken at all."""
         past = tool("w3", calibration_due="2026-02-01", maximum=Decimal(31), useful=(Decimal(20), Decimal(90)))
         away = tool("w2", withdrawn=Withdrawn(on="2026-02-10", reason="bent"))
-        known = {"w4": Use(last_check=LastCheck(check="c", on="2026-02-20", verdict="outside")), "w6": DROPPED}
+        known = {"w4": Use(last_check=LastCheck(check="c", on="2026-02-20", verdict="failed")), "w6": DROPPED}
         small = tool("w5", maximum=Decimal(20))
 
         assert ["W1", "W3", "W6", "W2", "W5", "W4"] == [
@@ -123,7 +123,7 @@ class TestReasons:
 
     def test_after_a_failed_check_no_reason_is_good_enough(self) -> None:
         """It is out of service for every step, until a check finds it right."""
-        check = LastCheck(check="20260301-w1-aaaaaaaa", on="2026-03-01", verdict="outside", worst=Decimal("5.8"))
+        check = LastCheck(check="20260301-w1-aaaaaaaa", on="2026-03-01", verdict="failed", worst=Decimal("5.8"))
 
         expected = ("out of service: failed its check, off by +5.80 %",)
         assert expected == told(tool(), use=Use(last_check=check))
@@ -135,8 +135,8 @@ class TestReasons:
 
     def test_a_failed_check_leaves_no_probability(self) -> None:
         """The permissible deviation that it would be reckoned from is just what the tool did not keep."""
-        check = LastCheck(check="20260301-w1-aaaaaaaa", on="2026-03-01", verdict="outside", worst=Decimal("5.8"))
-        passed = LastCheck(check="20260301-w1-aaaaaaaa", on="2026-03-01", verdict="within", worst=Decimal("0.8"))
+        check = LastCheck(check="20260301-w1-aaaaaaaa", on="2026-03-01", verdict="failed", worst=Decimal("5.8"))
+        passed = LastCheck(check="20260301-w1-aaaaaaaa", on="2026-03-01", verdict="passed", worst=Decimal("0.8"))
 
         assert not [each for each in told(tool(), use=Use(last_check=check)) if "likely" in each]
         assert [each for each in told(tool(), use=Use(last_check=passed)) if "likely" in each]

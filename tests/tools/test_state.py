@@ -86,31 +86,31 @@ class TestState:
 
     def test_a_failed_check_puts_it_out_of_service(self) -> None:
         """What a check found off is out until a later one finds it right."""
-        failed = state(tool(), TODAY, checked("outside", "5.8"))
+        failed = state(tool(), TODAY, checked("failed", "5.8"))
 
         assert ("out of service", ("out of service: failed its check, off by +5.80 %",)) == (
             failed.word,
             failed.because,
         )
-        assert state(tool(), TODAY, checked("within")).fit
+        assert state(tool(), TODAY, checked("passed")).fit
 
     @pytest.mark.parametrize(("worst", "told"), [("7.5269", "+7.53"), ("-7.5249", "−7.52"), ("4.0041", "+4.004")])
     def test_what_a_check_found_is_told_in_hundredths(self, worst: str, told: str) -> None:
         """Two places are enough, but 4.0041 % where 4 % is allowed never reads as what is allowed."""
-        failed = state(tool(permissible_deviation=Decimal(4)), TODAY, checked("outside", worst))
+        failed = state(tool(permissible_deviation=Decimal(4)), TODAY, checked("failed", worst))
 
         assert (f"out of service: failed its check, off by {told} %",) == failed.because
 
     def test_a_check_that_could_not_decide_is_due_again(self) -> None:
         """The reference was too uncertain: nobody knows."""
-        undecided = state(tool(), TODAY, checked("cannot be decided"))
+        undecided = state(tool(), TODAY, checked("undecided"))
 
         assert ("check due", ("check due: last check undecided, 2026-02-20",)) == (undecided.word, undecided.because)
 
     def test_a_tool_of_which_nothing_is_known_wants_a_check(self) -> None:
         """No calibration, no check: perhaps it is right; nobody has looked."""
         assert "check due" == state(tool(calibrated_on=None, interval_months=None), TODAY).word
-        assert state(tool(calibrated_on=None, interval_months=None), TODAY, checked("within")).fit
+        assert state(tool(calibrated_on=None, interval_months=None), TODAY, checked("passed")).fit
 
     def test_a_dropped_tool_wants_a_check(self) -> None:
         """Until one passes it is taken with a reason only, whatever its papers say."""

@@ -22,7 +22,7 @@ from clampbook.tools.identity import Identity
 from clampbook.units import Kind as Quantity
 from clampbook.units import convert, kind_of
 
-Open = Literal["cannot be decided"]  # an end of the window lies within what the check leaves open
+Open = Literal["undecided"]  # an end of the window lies within what the check leaves open
 
 
 class Span(Struct, frozen=True):
@@ -109,7 +109,7 @@ class AffectedRun(Struct, frozen=True, kw_only=True):
     @property
     def undecided(self) -> int:
         """The number of those so near to an end of their window that the check cannot tell."""
-        return sum(each.now == "cannot be decided" for each in self.readings)
+        return sum(each.now == "undecided" for each in self.readings)
 
     @property
     def positions(self) -> dict[str, tuple[str, ...]]:
@@ -241,7 +241,7 @@ def _reckoned(
     if window == (None, None):
         return percent, true, None
     ends = {judge(true_torque(shown, percent + by), window) for by in (unsure, -unsure)}
-    return percent, true, ends.pop() if len(ends) == 1 else "cannot be decided"
+    return percent, true, ends.pop() if len(ends) == 1 else "undecided"
 
 
 def _exact(window: Ends | None, line: int) -> Window:

@@ -110,7 +110,7 @@ def told(doubt: Doubt, found: Found) -> Iterator[str]:
             pulls = counted(asked.readings, "pull")
             yield f"  in question there: {pulls}, as {asked.because}; line {asked.line} of its daybook"
         for each in run.readings:
-            if each.outside or each.now == "cannot be decided":
+            if each.outside or each.now == "undecided":
                 yield f"  {_place(each)}: {_changed(each)}; line {each.line} of its daybook"
     yield from found.unread
 
@@ -160,7 +160,7 @@ def _changed(each: AffectedReading) -> str:
     shown = _shown(each)
     true = "?" if each.true is None else show(_short(each.true), each.unit)
     window = "" if each.window is None else f" ({_window(each)})"
-    if each.now == "cannot be decided":
+    if each.now == "undecided":
         return f"{shown} would have been about {true}: too near to an end of its window{window} to tell"
     return f"{shown} would have been {true}: {_marked(each.now)}{window}"
 
@@ -178,8 +178,8 @@ def _marked(verdict: Verdict | Open | None) -> str:
     match verdict:
         case None:
             return "not judged"
-        case "cannot be decided":
-            return "? cannot be decided"
+        case "undecided":
+            return "? undecided"
         case _:
             return f"{MARKS[verdict]} {verdict}"
 

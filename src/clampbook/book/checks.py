@@ -271,9 +271,9 @@ def _ended(plan: CheckPlan, progress: Progress, last: bytes) -> dict[str, Any]:
 
 def _counting(found: Judgement | None, progress: Progress) -> CheckVerdict | None:
     """Give what was found, as it counts: a check that was abandoned, or lost lines, never speaks for a tool."""
-    if found is None or progress.ended == "closed" or found.verdict == "outside":
+    if found is None or progress.ended == "closed" or found.verdict == "failed":
         return None if found is None else found.verdict
-    return "cannot be decided"
+    return "undecided"
 
 
 def _rounded(worst: object) -> str | None:

@@ -34,10 +34,10 @@ def read_progress(path: Path, plan: CheckPlan, lines: Sequence[bytes]) -> Progre
 
 def failed(plan: CheckPlan, progress: Progress) -> bool:
     """True where the tool was found off before anybody touched it: all was pulled as found (or the check has
-    ended), and a reading lies outside beyond doubt.
+    ended), and a reading surely lies beyond what is permitted.
     """
     whole = complete(plan, progress, "as found") or progress.settled or progress.ended is not None
-    return whole and plan.phase == "as found" and judged(plan, progress, "as found").verdict == "outside"
+    return whole and plan.phase == "as found" and judged(plan, progress, "as found").verdict == "failed"
 
 
 def _apply(session: Session, event: e.Event) -> Session:

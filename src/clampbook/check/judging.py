@@ -1,4 +1,4 @@
-"""The verdict of readings on a tool: each point within, outside or not to be decided, each series, and two side
+"""The verdict of readings on a tool: each point passed, failed or undecided, each series, and two side
 by side.
 
 A workshop's comparison with its reference is a verification; it is no calibration, and nothing here calls it one.
@@ -24,7 +24,7 @@ Deviations = Mapping[tuple[int, int], Sequence[Decimal]]  # series and point, fr
 class AtPoint:
     """One point of one series. `guard` is the expanded uncertainty of a deviation there, in percent, where known.
 
-    `missing`: how many readings it lacks; with too few of them nothing is called within."""
+    `missing`: how many readings it lacks; with too few of them nothing is called passed."""
 
     point: Point
     figures: Figures | None
@@ -77,7 +77,7 @@ class Judgement:
     def verdict(self) -> CheckVerdict:
         """The verdict on the tool; one good pull of many planned does not make it good."""
         found = worst_of([each.verdict for each in self.judging])
-        return found if self.whole or found == "outside" else "cannot be decided"
+        return found if self.whole or found == "failed" else "undecided"
 
     @property
     def pooled(self) -> tuple[Figures, ...]:
@@ -91,19 +91,19 @@ class Judgement:
 
 
 def verdict_of(found: Figures | None, permissible: Decimal, guard: Decimal | None) -> CheckVerdict:
-    """Within where every reading is inside even at the edge of the uncertainty, outside where one is beyond even then.
+    """Passed where every reading is inside even at the edge of the uncertainty, failed where one is beyond even then.
 
-    What lies between cannot be decided (JCGM 106:2012, 8.3.2: guarded acceptance and guarded rejection with a guard
-    band of the expanded uncertainty). Without a known uncertainty nothing can be called within.
+    What lies between is undecided (JCGM 106:2012, 8.3.2: guarded acceptance and guarded rejection with a guard
+    band of the expanded uncertainty). Without a known uncertainty nothing can pass.
     """
     if found is None:
-        return "cannot be decided"
+        return "undecided"
     farthest = abs(found.worst)
     if guard is None:
-        return "outside" if beyond(found.worst, permissible) else "cannot be decided"
+        return "failed" if beyond(found.worst, permissible) else "undecided"
     if farthest - guard > permissible:
-        return "outside"
-    return "within" if farthest + guard <= permissible else "cannot be decided"
+        return "failed"
+    return "passed" if farthest + guard <= permissible else "undecided"
 
 
 def judge(plan: CheckPlan, found: Deviations) -> Judgement:
@@ -117,10 +117,10 @@ def judge(plan: CheckPlan, found: Deviations) -> Judgement:
 
 
 def worst_of(verdicts: Sequence[CheckVerdict]) -> CheckVerdict:
-    """Outside where one is, else not decided where one is not (or there is none), else within."""
-    if "outside" in verdicts:
-        return "outside"
-    return "within" if verdicts and set(verdicts) == {"within"} else "cannot be decided"
+    """Failed where one is, else undecided where one is (or there is none), else passed."""
+    if "failed" in verdicts:
+        return "failed"
+    return "passed" if verdicts and set(verdicts) == {"passed"} else "undecided"
 
 
 def _places(plan: CheckPlan) -> range:
@@ -137,8 +137,8 @@ def _series(plan: CheckPlan, number: int, found: Deviations) -> OfSeries:
 def _at_point(plan: CheckPlan, point: Point, values: Sequence[Decimal]) -> AtPoint:
     found, guard = figures(values), uncertainty(plan.tool, plan.reference, point.value)
     verdict = verdict_of(found, plan.permissible, guard)
-    if verdict == "within" and missing(plan, len(values)):
-        verdict = "cannot be decided"
+    if verdict == "passed" and missing(plan, len(values)):
+        verdict = "undecided"
     return AtPoint(point, found, guard, verdict, plan.permissible, missing(plan, len(values)))
 
 

@@ -120,21 +120,21 @@ def standing(lines: Iterable[Mapping[str, Any]], which: Identities = _ONE_TOOL_E
         elif line.get("event") == TOOL_WITHDRAWN:
             worst = _number(line.get("worst"))
             failures[check] = Failure(tool=tool, check=check, at=at, good_until=passed.get(tool), worst=worst)
-            last[tool] = LastCheck(check=check, on=at[:10], verdict="outside", worst=worst)
+            last[tool] = LastCheck(check=check, on=at[:10], verdict="failed", worst=worst)
         elif line.get("event") == TOOL_CHECKED and (line.get("as_found"), line.get("as_left")) != (None, None):
             series: Literal["as found", "as left"] = "as left" if line.get("as_left") is not None else "as found"
             verdict = _verdict(line.get("as_left" if series == "as left" else "as_found"))
             worst = _number(line.get("worst"))
             before = last.get(tool)
-            # What was found off stays so until a check finds it within; one that decides nothing changes nothing.
-            if verdict != "cannot be decided" or before is None or before.verdict != "outside":
+            # What was found off stays so until it passes a check; one that decides nothing changes nothing.
+            if verdict != "undecided" or before is None or before.verdict != "failed":
                 last[tool] = LastCheck(check=check, on=at[:10], verdict=verdict, series=series, worst=worst)
-            if line.get("as_found") == "within":
+            if line.get("as_found") == "passed":
                 passed[tool] = at
-            if verdict == "outside":
+            if verdict == "failed":
                 off = Failure(tool=tool, check=check, at=at, good_until=passed.get(tool), worst=worst)
                 failures.setdefault(check, off)
-            if verdict == "within":
+            if verdict == "passed":
                 passed[tool] = at
                 _good_again(failures, happened, tool, at, begun.get(check, at))
     return Standing(last, passed, tuple(failures.values()), tuple(happened.values()), which)
@@ -177,10 +177,10 @@ def _in_time(lines: Iterable[Mapping[str, Any]]) -> list[Mapping[str, Any]]:
 
 def _verdict(found: object) -> CheckVerdict:
     match found:
-        case "within" | "outside":
+        case "passed" | "failed":
             return found
         case _:
-            return "cannot be decided"
+            return "undecided"
 
 
 def _number(found: object) -> Decimal | None:

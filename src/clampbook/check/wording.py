@@ -16,9 +16,9 @@ from clampbook.tools.permitted import beyond, in_short
 from clampbook.units import Kind, parse, plain, show
 
 COLDEST, HOTTEST = Decimal(18), Decimal(28)  # °C, ISO 6789-1, from memory
-MARKS: dict[CheckVerdict, str] = {"within": "●", "outside": "!", "cannot be decided": "?"}
-VERDICTS: dict[CheckVerdict, str] = {"within": "passed", "outside": "failed", "cannot be decided": "undecided"}
-FAILED: CheckVerdict = "outside"
+MARKS: dict[CheckVerdict, str] = {"passed": "●", "failed": "!", "undecided": "?"}
+VERDICTS: dict[CheckVerdict, str] = {"passed": "passed", "failed": "failed", "undecided": "undecided"}
+FAILED: CheckVerdict = "failed"
 VERIFICATION = "A check against a reference of the workshop. It does not replace calibration."
 MENU = {  # what can be said at any prompt of a check, in the order of its numbers
     "correct": "Correct the last reading",
@@ -50,7 +50,7 @@ def marked(verdict: CheckVerdict) -> str:
 
 def mark_of(off: Decimal, permissible: Decimal) -> str:
     """The mark of one reading beside what is allowed."""
-    return MARKS["outside" if beyond(off, permissible) else "within"]
+    return MARKS["failed" if beyond(off, permissible) else "passed"]
 
 
 def allowed(permissible: Decimal) -> str:

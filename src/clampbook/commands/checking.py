@@ -206,7 +206,7 @@ def _plainly(book: Book, check: CheckFolder, person: Person, clock: Clock, *, fr
 
                 def after() -> None:
                     if tell_book(book, check, now.plan, now.progress):
-                        face.say(f"{now.plan.tool.name} was found outside and is withdrawn from now on.")
+                        face.say(f"{now.plan.tool.name} failed and is withdrawn from now on.")
 
                 after()
                 CheckLoop(now, face, typed, clock, after).run()
@@ -217,7 +217,7 @@ def _plainly(book: Book, check: CheckFolder, person: Person, clock: Clock, *, fr
 
 
 def _ended(book: Book, check: CheckFolder, clock: Clock, typed: Lines | None, as_json: bool) -> int:
-    """Tell the result of a check, its record, its report, its seal, and give the exit status: 0 within or over for
+    """Tell the result of a check, its record, its report, its seal, and give the exit status: 0 passed or over for
     today, 1 to look at. `typed` None: on the screen whoever closed it was asked already."""
     from clampbook.book.checks import still_against
     from clampbook.book.starting.checking import conclude
@@ -245,12 +245,12 @@ def _ended(book: Book, check: CheckFolder, clock: Clock, typed: Lines | None, as
         say(f"Check {check.id} stays open: clampbook check {plan.tool.id} goes on with it.")
         return FINE
     say(f"The record is in {record}. {_sealed(book, check, clock, typed)}")
-    if found is not None and found.verdict == "outside":
+    if found is not None and found.verdict == "failed":
         from clampbook.commands.affected import tell_runs_of
 
         tell_runs_of(book, plan.tool)
     verdicts = {each.verdict for each in (found, left) if each is not None}
-    return FINE if verdicts == {"within"} else LOOK_AT_IT
+    return FINE if verdicts == {"passed"} else LOOK_AT_IT
 
 
 def _sealed(book: Book, check: CheckFolder, clock: Clock, typed: Lines | None) -> str:

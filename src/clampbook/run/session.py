@@ -69,7 +69,7 @@ class Session:
         failed = self.progress.failed.get(tool)
         if failed is not None and known.failed is None:
             on = day_there(self.progress.at, self.progress.offset)
-            known = replace(known, last_check=LastCheck(check=failed, on=on, verdict="outside"))
+            known = replace(known, last_check=LastCheck(check=failed, on=on, verdict="failed"))
         return replace(known, troubles=(*known.troubles, *fresh)) if fresh else known
 
     def another(self, tool: str) -> bool:

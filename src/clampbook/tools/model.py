@@ -15,7 +15,7 @@ from clampbook.units import Quantity
 
 ToolKind = Literal["setting", "indicating", "angle gauge", "marks", "reference"]
 Directions = Literal["both", "clockwise", "anticlockwise"]
-CheckVerdict = Literal["within", "outside", "cannot be decided"]
+CheckVerdict = Literal["passed", "failed", "undecided"]
 TroubleKind = Literal["dropped", "suspect", "zero wrong", "zero unknown"]
 WORKING = ("setting", "indicating")  # kinds that put a torque on a fastener
 
@@ -159,7 +159,7 @@ class Use(Struct, frozen=True, kw_only=True):
     def failed(self) -> LastCheck | None:
         """The latest check, where it found the tool off by more than is allowed."""
         check = self.last_check
-        return check if check is not None and check.verdict == "outside" else None
+        return check if check is not None and check.verdict == "failed" else None
 
 
 class Stock(Struct, frozen=True):

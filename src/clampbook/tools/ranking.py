@@ -104,7 +104,7 @@ def ranked(tool: Tool, demand: Demand, at: Circumstances) -> Ranked:
 def probability(tool: Tool, demand: Demand, away: Margin | None) -> float | None:
     """Probability that one pull lies in the window (JCGM 106:2012); None where the tool's deviation is not known.
 
-    A tool whose last check was outside keeps no limit to work with, and so has no margin either.
+    A tool that failed its last check keeps no limit to work with, and so has no margin either.
     """
     if away is None:
         return None

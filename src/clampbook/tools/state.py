@@ -207,7 +207,7 @@ def _calibration(tool: Tool, last_day: str | None, today: date, cycles: int) -> 
 def _check(tool: Tool, use: Use) -> Iterable[tuple[StateWord, str]]:
     """A check is due where nothing says that the tool was ever right, or where the last one could not say it."""
     check = use.last_check
-    if check is not None and check.verdict == "cannot be decided":
+    if check is not None and check.verdict == "undecided":
         yield "check due", f"check due: last check undecided, {check.on}"
     if tool.kind in ("angle gauge", "marks") or check is not None:
         return

@@ -97,12 +97,12 @@ def test_a_verdict_that_was_made_up_is_found_though_all_hashes_fit(book: Book) -
 
     def better(_: int, fields: dict[str, object]) -> None:
         if fields["event"] == "closed":
-            fields["as_found"] = "outside"
+            fields["as_found"] = "failed"
 
     written_anew(of(book, "w2"), better)
 
     assert ("S508", "daybook.jsonl") in found(book)
-    assert any("as found is said to be outside, but the readings give within" in f.text for f in verified(book).faults)
+    assert any("as found is said to be failed, but the readings give passed" in f.text for f in verified(book).faults)
 
 
 def test_a_deviation_that_was_made_up_is_found_though_all_hashes_fit(book: Book) -> None:
@@ -182,7 +182,7 @@ def test_a_check_that_was_made_up_is_not_printed_without_a_word(book: Book, tmp_
 
     def better(_: int, fields: dict[str, object]) -> None:
         if fields["event"] == "closed":
-            fields["as_found"] = "outside"
+            fields["as_found"] = "failed"
 
     check = of(book, "w2")
     assert 0 == said("report", check.id, "--into", str(tmp_path / "a.pdf"), book=book.root)[0]
@@ -200,5 +200,5 @@ def test_a_check_that_a_merge_brings_in_counts_at_once(book: Book, tmp_path: Pat
 
     assert 0 == status
     assert f"{of(book, 'w2').id} has its result in the book's log now." in talk
-    assert {"within"} == {check.verdict for check in tool_standing(here).last.values()}
+    assert {"passed"} == {check.verdict for check in tool_standing(here).last.values()}
     assert [(), ()] == [Verifying(here).check(check).faults for check in checks_over(here)]

@@ -153,7 +153,7 @@ class TestAdjusting:
             await pull_on(keyboard, ask.Ended)
 
         assert (1, 6) == tuple(happened(book).count(name) for name in ("adjusted", "pulled"))
-        assert "within" == daybook(book)[-1]["as_left"]
+        assert "passed" == daybook(book)[-1]["as_left"]
 
     @played
     async def test_nothing_typed_ahead_says_whether_it_was_adjusted(self, book: Book) -> None:

@@ -82,8 +82,8 @@ def _notices(record: Row, signed: bool | None) -> Iterator[str]:
         yield "The check was not finished when this was printed."
     if record["outcome"] == "abandoned":
         yield "The check was given up before its end; what was found counts all the same."
-    if record.get("as_found") == "outside":
-        yield "Found outside: what was tightened with this tool since its last passed check is to be looked at."
+    if record.get("as_found") == "failed":
+        yield "It failed as found: what was tightened with this tool since its last passed check is to be looked at."
     if record.get("clock"):
         yield f"The clock was {record['clock']}."
 

@@ -39,7 +39,7 @@ def help_at(prompt: ask.Prompt, session: Session) -> tuple[str, ...]:
         "",
         "# The picture",
         "Every pull, by how far it is off. The dashed lines are what is allowed, · is still to come.",
-        f"{MARKS['within']} inside, {MARKS['outside']} outside.",
+        f"{MARKS['passed']} inside, {MARKS['failed']} outside.",
         "",
         "# Keys",
         *_KEYS,

@@ -11,8 +11,8 @@ from clampbook.tools.model import CheckVerdict
 from clampbook.tools.permitted import beyond
 from clampbook.units import show
 
-_BEYOND: CheckVerdict = "outside"
-_AS_PERMITTED: CheckVerdict = "within"
+_BEYOND: CheckVerdict = "failed"
+_AS_PERMITTED: CheckVerdict = "passed"
 
 
 def pulls_drawn(plan: CheckPlan, progress: Progress, phase: Phase) -> Band:

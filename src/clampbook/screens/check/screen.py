@@ -133,7 +133,7 @@ class CheckScreen(AtWork):
         told = list(finish(signing)) if check.state == "closed" else [print_beside(check, self.taken.book.paper())]
         plan, progress = self.gathering.session.plan, self.gathering.session.progress
         found, _ = both(plan, progress)
-        if found is not None and found.verdict == "outside":
+        if found is not None and found.verdict == "failed":
             told += affected_by_failure(self.taken.book, plan.tool, lambda: worker.is_cancelled)
         if not worker.is_cancelled:
             self.from_thread(self._printed, tuple(map(self._in_the_book, told)))
