@@ -30,7 +30,7 @@ wound_down_to = "4 N·m"
 serial = "HM-0107"
 calibrated_on = {recent}
 interval_months = 12
-interval_cycles = 5000
+interval_pulls = 5000
 certificate = "HM-C-0412 (invented)"
 
 [[tool]]

@@ -35,6 +35,7 @@ CODES: dict[str, str] = {
     "E122": "the brackets around the name of a table are not right",
     "E123": "a text holds a sign that does not show",
     "E124": "a stage says nothing, or nothing known, of what is to be done",
+    "E125": "a key or a word has another name now",
     "E201": "a quantity, a unit or a limit cannot be understood",
     "E202": "a quantity of another kind stands here",
     "E203": "a stage does not say which values are allowed",

@@ -12,6 +12,7 @@ from pydantic_core import ErrorDetails
 from clampbook.faults import Faulty, nearest
 from clampbook.procedure.codes import Code
 from clampbook.procedure.intake import parse
+from clampbook.procedure.key_words import renamed
 from clampbook.procedure.shape_words import slip_of
 from clampbook.procedure.sheet_values import Table, is_number
 from clampbook.procedure.slips import KeyPath, Slips, as_faults, key_text, quoted
@@ -146,6 +147,8 @@ def _tell(error: ErrorDetails, at: KeyPath, table: type[Table], slips: Slips) ->
         case "missing":
             text = f"{where} needs {quoted(key)}"
             slips.add(Code.MISSING_KEY, at, text, found="nothing", allowed=key)
+        case "extra_forbidden" if key in table.renamed:
+            slips.found.append(renamed(at, table))
         case "extra_forbidden":
             meant = nearest(key, known)
             hint = f"did you mean {quoted(meant)}?" if meant else ""

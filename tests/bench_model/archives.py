@@ -44,17 +44,17 @@ class Book:
         """All lists, for the tools that were used."""
         self.worker = worker
         self._csv()
-        cycles = {tool["id"]: tool for tool in self.ask("tools").get("tools", [])}
+        counted = {tool["id"]: tool for tool in self.ask("tools").get("tools", [])}
         for tool in tools:
             self._affected(tool)
             self._trend(tool)
             true = sum(note.tool == tool and note.kind in TOOL_KINDS for some in self.notes.values() for note in some)
             true += CHECK_READINGS if worker.bench.tools[tool].failed else 0
-            said = cycles.get(tool, {}).get("cycles", cycles.get(tool, {}).get("pulls"))
+            said = counted.get(tool, {}).get("pulls")
             self.compared += 1
             if said != true:
                 self.find("tools-cycles", f"{tool}: {true} pulls in {len(self.notes)} runs", said, true)
-            state = cycles.get(tool, {}).get("state")
+            state = counted.get(tool, {}).get("state")
             if worker.bench.tools[tool].in_trouble and state in ("fit", "ready"):
                 worker.find("TROUBLE", "dropped-and-ready", f"{tool} was dropped or suspected", state, "check due")
 

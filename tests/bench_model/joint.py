@@ -18,7 +18,7 @@ class Group:
     left_hand: bool = False
     prevailing: str | None = None
     least: Fraction | None = None
-    cycles: int | None = None
+    tightenings_at_most: int | None = None
     after_bad_pull: str = "ask"
     one_use: bool = False
     finish_within: int | None = None

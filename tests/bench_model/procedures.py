@@ -11,7 +11,7 @@ from bench_model.joint import Group, Joint, Stage
 from bench_model.stages import TENTH, Draft, written_step
 
 NAMES = ("Head bolts", "Side screws", "Hub nuts", "Cap bolts")
-GROUP_KEYS = ("left_hand", "cycles", "after_bad_pull", "finish_within")
+GROUP_KEYS = ("left_hand", "tightenings_at_most", "after_bad_pull", "finish_within")
 
 
 def _pattern(random: Random, unit: str) -> tuple[dict[str, Any], list[Draft]]:
@@ -80,7 +80,7 @@ def _group_facts(random: Random, facts: dict[str, Any]) -> dict[str, Any]:
     if random.random() < 0.25 and not facts.get("left_hand"):
         facts["left_hand"] = True
     if random.random() < 0.2:
-        facts["cycles"] = random.choice((4, 6))
+        facts["tightenings_at_most"] = random.choice((4, 6))
     facts["after_bad_pull"] = random.choice(("ask", "ask", "pull again", "from the beginning"))
     if random.random() < 0.2:
         facts["one_use"] = True
@@ -91,8 +91,8 @@ def _group_table(group: Group) -> dict[str, Any]:
     table: dict[str, Any] = {"name": group.name, "positions": list(group.positions), "thread": "M10"} | group.table
     if group.left_hand:
         table["left_hand"] = True
-    if group.cycles:
-        table["cycles"] = group.cycles
+    if group.tightenings_at_most:
+        table["tightenings_at_most"] = group.tightenings_at_most
     if group.after_bad_pull != "ask":
         table["after_bad_pull"] = group.after_bad_pull
     if group.one_use:

@@ -45,7 +45,7 @@ class TestCycles:
         add_pulls(shop, tool, 2, date(2026, 3, 3), STAMP)
 
         assert {"w2": {"2026-03-02": 40, "2026-03-03": 2}} == counts(shop)
-        assert 42 == toolbox.stock(shop).use("w2").cycles
+        assert 42 == toolbox.stock(shop).use("w2").pulls
 
     def test_what_was_pulled_before_the_calibration_does_not_count(self, shop: Book) -> None:
         """A calibration begins the count anew."""
@@ -53,7 +53,7 @@ class TestCycles:
         add_pulls(shop, tool, 4000, date(2025, 12, 1), STAMP)
         add_pulls(shop, tool, 7, date(2026, 1, 12), STAMP)
 
-        assert 7 == toolbox.stock(shop).use("w2").cycles
+        assert 7 == toolbox.stock(shop).use("w2").pulls
 
     @pytest.mark.parametrize("count", [0, -3, 1_000_001])
     def test_a_number_that_cannot_be(self, shop: Book, count: int) -> None:

@@ -169,7 +169,7 @@ class Playing:
             return
         use, there = toolbox.stock(self.book).use("w5"), self.shelf.there
         verdict = None if use.last_check is None else use.last_check.verdict
-        assert (there.pulls, there.verdict, there.falls) == (use.cycles, verdict, len(use.troubles))
+        assert (there.pulls, there.verdict, there.falls) == (use.pulls, verdict, len(use.troubles))
         assert there.checks == len(list(checks_of(self.book, tool_named(self.book, "w5"))))
         assert use.serial_was is None
 

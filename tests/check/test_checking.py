@@ -11,8 +11,8 @@ from clampbook.check import events as e
 from clampbook.check import prompts as ask
 from clampbook.check.answers import Accepted, Refused, Unsure
 from clampbook.check.checking import failed
-from clampbook.check.cycles import pulls_in
 from clampbook.check.progress import fold, loaded
+from clampbook.check.pulls_made import pulls_in
 from clampbook.tools.permitted import beside_limit
 
 

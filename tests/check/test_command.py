@@ -80,7 +80,7 @@ def test_the_pulls_of_a_check_count_towards_the_tools_interval(book: Book, tmp_p
     said("check", "W2", "--at", "60", "--as", "Ines", book=book.root, typed=lines("21,5", "1", *["+"] * 3))
 
     assert {"w2": {"2026-03-02": 13}, "w5": {"2026-03-02": 2}} == counts(book)
-    assert 13 == toolbox.stock(book).use("w2").cycles
+    assert 13 == toolbox.stock(book).use("w2").pulls
 
 
 @pytest.mark.parametrize(("typed", "value"), [(("-", "55"), "55"), (("-", "-"), None), (("- 55",), "55")])

@@ -27,7 +27,7 @@ resolution = "0.5 N·m"
 wound_down = true
 calibrated_on = 2026-01-12
 interval_months = 12
-interval_cycles = 50
+interval_pulls = 50
 
 [[tool]]
 id = "w2"
@@ -165,7 +165,7 @@ def test_pulls_that_cannot_be_entered(capsys: Captured, book: Book, arguments: t
 
     assert 2 == status
     assert sentence in talk
-    assert 0 == toolbox.stock(book).use("w1").cycles
+    assert 0 == toolbox.stock(book).use("w1").pulls
 
 
 def run(book: Book, *arguments: str) -> int:
@@ -206,7 +206,7 @@ class TestAChangedSerialNumber:
     def test_a_flag_answers(self, changed: Book, flag: str, pulls: int) -> None:
         """By name, and once: a second time there is nothing to be said."""
         assert 0 == run(changed, flag, "W1", "--as", "Ines")
-        assert pulls == toolbox.stock(changed).use("w1").cycles
+        assert pulls == toolbox.stock(changed).use("w1").pulls
         assert 2 == run(changed, flag, "W1", "--as", "Ines")
         last = json.loads(changed.log_lines()[-1])
         assert ("tool_told_apart", "w1", "HM-1", "HM-2", "ines", "Ines") == tuple(
@@ -235,7 +235,7 @@ class TestAChangedSerialNumber:
         program.expect(pexpect.EOF)
         program.close()
 
-        assert 0 == toolbox.stock(changed).use("w1").cycles
+        assert 0 == toolbox.stock(changed).use("w1").pulls
         again = pexpect.spawn(sys.executable, arguments, encoding="utf-8", dimensions=(24, 100), timeout=30)
         again.expect(pexpect.EOF)
         assert "Is it the same tool" not in str(again.before)

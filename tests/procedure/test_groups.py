@@ -76,12 +76,12 @@ def test_figures_are_kept_as_typed() -> None:
     """Quantities keep number and unit, friction is a band."""
     found = group(
         'grip = "72 mm"\ntarget = "184,4 lbf·ft"\nfriction = { thread = [0.10, 0.14], head = [0.1, 0.2] }\n'
-        "cycles = 5\nleft_hand = true\n"
+        "tightenings_at_most = 5\nleft_hand = true\n"
     )
 
     assert (Quantity(Decimal(72), "mm"), Quantity(Decimal("184.4"), "lbf·ft")) == (found.grip, found.target)
     assert ((0.10, 0.14), (0.1, 0.2)) == (found.friction_thread, found.friction_head)
-    assert (5, True) == (found.cycles, found.left_hand)
+    assert (5, True) == (found.tightenings_at_most, found.left_hand)
 
 
 def test_prevailing_torque_keeps_its_rule() -> None:
@@ -125,7 +125,7 @@ def test_prevailing_torque_keeps_its_rule() -> None:
         ('grip = "72 N·m"\n', [("group[1].grip", "E202")]),
         ('target = "0 N·m"\n', [("group[1].target", "E207")]),
         ('finish_within = "20 min"\n', [("group[1].finish_within", "E241")]),
-        ("cycles = 0\n", [("group[1].cycles", "E120")]),
+        ("tightenings_at_most = 0\n", [("group[1].tightenings_at_most", "E120")]),
         ('name2 = "x"\n', [("group[1].name2", "E115")]),
         ('fastener = "new"\n', [("group[1].fastener", "E119")]),
         ("prepare = 'Holes dry'\n", [("group[1].prepare", "E117")]),

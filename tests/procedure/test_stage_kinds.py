@@ -25,11 +25,11 @@ def test_tighten() -> None:
     """Target, window, and all that may be said about a pull."""
     written = stage(
         'do = "tighten"', 'id = "snug"', 'to = "30 N·m"', 'within = "±2 N·m"', "rounds = 2", 'confirm = "each four"',
-        "together = 2", 'least_pull = "3 s"', "may_repull = true", 'sheet = "step 4"', 'note = "slowly"',
+        "together = 2", 'least_pull = "3 s"', "may_repull = true", 'manual = "step 4"', 'note = "slowly"',
         'caution = "Eyes."', 'trial = "skip"',
     )  # fmt: skip
     expected = Tighten(
-        number=1, id="snug", group="Bolts", positions=ALL, sheet="step 4", note="slowly", caution="Eyes.",
+        number=1, id="snug", group="Bolts", positions=ALL, manual="step 4", note="slowly", caution="Eyes.",
         trial_skip=True, target=Decimal(30), window=window("28", "32", "N·m"), rounds=2, confirm="each four",
         together=2, least_pull=Decimal(3), may_repull=True,
     )  # fmt: skip
@@ -191,17 +191,17 @@ def test_steps_for_each_position_count_as_stages() -> None:
     """Steps share the block and its positions; the caution of the block is read once, before the first."""
     written = stage(
         'for_each = "position"', 'positions = "2-4"', 'sequence = "listed"', "reversed = true", 'caution = "Eyes."',
-        'sheet = "step 5"', "steps = [",
+        'manual = "step 5"', "steps = [",
         '  { do = "tighten", to = "10 N·m", within = "±1 N·m", caution = "Slowly." },',
-        '  { do = "measure", what = "Length", unit = "mm", sheet = "step 6" },', "]",
+        '  { do = "measure", what = "Length", unit = "mm", manual = "step 6" },', "]",
     )  # fmt: skip
     first, pull, measured = stages(STAGE, written)
 
     assert (1, None, None) == (first.number, first.block, first.each)
     assert (2, 1, "position", ("4", "3", "2"), "Eyes. Slowly.", "step 5") == (
-        pull.number, pull.block, pull.each, pull.positions, pull.caution, pull.sheet,
+        pull.number, pull.block, pull.each, pull.positions, pull.caution, pull.manual,
     )  # fmt: skip
-    assert (3, 1, None, "step 6") == (measured.number, measured.block, measured.caution, measured.sheet)
+    assert (3, 1, None, "step 6") == (measured.number, measured.block, measured.caution, measured.manual)
     assert isinstance(measured, Measure)
     assert "each" == measured.asked
 

@@ -50,7 +50,7 @@ HEAD = ("1", "2", "3", "4")
 SIDE = ("11", "12")
 THIRTY = Window(low=Decimal("28.0"), high=Decimal("32.0"), unit="N·m")
 STAGES: tuple[Stage, ...] = (
-    Tighten(number=1, group="Head bolts", positions=HEAD, target=Decimal(30), window=THIRTY, sheet="step 4"),
+    Tighten(number=1, group="Head bolts", positions=HEAD, target=Decimal(30), window=THIRTY, manual="step 4"),
     Turn(
         number=2,
         group="Head bolts",

@@ -209,7 +209,7 @@ class TestBackedOff:
 
     def test_a_run_that_ends_while_it_is_backed_off_has_only_begun_it(self) -> None:
         """In the first round and in a second one, after one in which it was pulled."""
-        head = bolts(1, cycles=4)
+        head = bolts(1, tightenings_at_most=4)
         again = recheck(head, method="back off and tighten again", back_off=Decimal(30))
         run = bench_for(head, tighten(head), again)
         run.steadily(until=ask.BackOff)

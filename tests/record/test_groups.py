@@ -140,7 +140,7 @@ class TestReadings:
         row = stage(day, 1)
 
         assert ("30", "28.0", "32.0", "step 4") == tuple(
-            row[key] for key in ("target", "window_from", "window_to", "sheet")
+            row[key] for key in ("target", "window_from", "window_to", "manual")
         )
 
 

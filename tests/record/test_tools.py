@@ -94,7 +94,7 @@ class TestToolbox:
         check = LastCheck(check="20260220-w5-aaaaaaaa", on="2026-02-20", verdict="passed", series="as left")
         known = replace(W5, iso_type="I", iso_class="C", permissible_deviation=Decimal(4))
         day = Daybook(a_plan())
-        day.add(e.ToolTaken, tool=known, adapter=adapter, last_check=check, cycles=412)
+        day.add(e.ToolTaken, tool=known, adapter=adapter, last_check=check, pulls=412)
 
         row = tool(day, "w5")
 

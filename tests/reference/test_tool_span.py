@@ -1,4 +1,4 @@
-"""The useful part of a tool's scale, against what was published."""
+"""The working range of a tool, against what was published."""
 
 from decimal import Decimal
 

@@ -33,7 +33,7 @@ friction = { thread = [0.10, 0.14], head = [0.10, 0.14] }
 grip = "42 mm"
 into = "cast iron"
 fastener = "use again"
-cycles = 5
+tightenings_at_most = 5
 sequence = "numbered"
 prepare = ["Holes dry and clean: no liquid below the bolt."]
 
@@ -46,7 +46,7 @@ within = "±1 N·m"
 do = "tighten"
 to = "35 N·m"
 within = "±2 N·m"
-sheet = "step 4: 35 N·m (26 lbf·ft)"
+manual = "step 4: 35 N·m (26 lbf·ft)"
 
 [[stage]]
 do = "recheck"

@@ -94,7 +94,7 @@ MISTAKES = (
         "group[1].prevailing",
     ),
     Planted(Code.NO_ESTIMATE, COVER, "friction = {", "# friction = {", "group[1].friction"),
-    Planted(Code.BUDGET, LOOSENED, "fastener =", "cycles = 1\nfastener =", "group[1].cycles"),
+    Planted(Code.BUDGET, LOOSENED, "fastener =", "tightenings_at_most = 1\nfastener =", "group[1].tightenings_at_most"),
     Planted(Code.NO_CALENDAR, COVER, 'after = "30 d"\n', "", "follow_up[1].or_use"),
     Planted(Code.NO_SOURCE, COVER, "source =", "# source =", "source"),
     Planted(Code.NOT_MEASURED, CAPS, '"use again"', '"use again if measured"', "group[1].fastener"),

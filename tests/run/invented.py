@@ -38,7 +38,7 @@ def groups(draw: st.DrawFn, name: str, first: int) -> m.Group:
         positions=positions,
         order=order,
         fastener=draw(st.sampled_from(["new every time", "use again if measured", "use again"])),
-        cycles=draw(st.sampled_from([None, None, 1, 3])),
+        tightenings_at_most=draw(st.sampled_from([None, None, 1, 3])),
         prepare=("Clean.",) if draw(st.booleans()) else (),
         start_over=draw(SCOPES),
         after_bad_pull=draw(st.sampled_from(["ask", "pull again", "from the beginning"])),

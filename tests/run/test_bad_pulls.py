@@ -92,7 +92,7 @@ class TestBadPull:
 
     def test_one_over_after_loosening_by_an_angle_spends_a_tightening(self) -> None:
         """A nut pulled far over was tightened: starting over is its second tightening of three."""
-        nuts = bolts(2, "Nuts", cycles=3)
+        nuts = bolts(2, "Nuts", tightenings_at_most=3)
         run = bench_for(nuts, loosen(nuts, 1, by=Decimal(30)), tighten(nuts, 2))
         walk_to(run, "2.1/1", ask.Tighten)
 

@@ -445,13 +445,13 @@ class TestLookingBack:
     def test_the_note_of_another_step_does_not_stand_there(self) -> None:
         """The look back is at bolt 1 of the head, the step at hand is that of a side screw."""
         head, side = bolts(1), bolts(1, "Side screws", 11)
-        run = bench_for((head, side), tighten(head), tighten(side, 2, note="Snug only.", sheet="step 5"))
+        run = bench_for((head, side), tighten(head), tighten(side, 2, note="Snug only.", manual="step 5"))
         walk_to(run, "2.1/11", ask.Tighten)
         run.answer(a.HandTo(TOMAS))
         run.answer(a.Found("not begun"))
 
         place = asked(run, ask.Inspect).where
-        assert ("1", None, None) == (place.position, place.note, place.sheet)
+        assert ("1", None, None) == (place.position, place.note, place.manual)
 
     def test_who_comes_back_alone_is_asked_about_their_own_work(self) -> None:
         """After a long break."""

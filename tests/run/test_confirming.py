@@ -183,7 +183,7 @@ class TestNeverForReadings:
 
     def test_a_spent_fastener_is_asked_about_before_it_is_confirmed(self) -> None:
         """Conceded for bolt 1, bolt 2 is a question of its own."""
-        head = bolts(2, cycles=1)
+        head = bolts(2, tightenings_at_most=1)
         run = bench_for(
             head, tighten(head, confirm="round"), loosen(head), tighten(head, 3, confirm="round"), tools=SETTING
         )

@@ -60,7 +60,7 @@ class TestWhatADecisionIsAbout:
 
     def test_a_used_up_budget(self) -> None:
         """A bolt that may be tightened once, and is loosened on the way, is asked about before the next pull."""
-        head = bolts(1, cycles=1)
+        head = bolts(1, tightenings_at_most=1)
         run = bench_for(head, tighten(head), loosen(head, 2), tighten(head, 3))
 
         question = walk_to(run, "3.1/1", ask.Decide)

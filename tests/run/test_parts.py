@@ -97,7 +97,7 @@ STEP_STATE = ask.StepState(WHERE)
 TURN_STATE = ask.StepState(WHERE, turn=True)
 OFFERS = (
     ask.ToolOffer(W2),
-    ask.ToolOffer(W5, refused=("22.1 lbf·ft lies below the useful span of W5.",)),
+    ask.ToolOffer(W5, refused=("22.1 lbf·ft lies below the working range of W5.",)),
     ask.ToolOffer(G1, cannot="G1: not a torque tool"),
 )
 TAKE = ask.TakeTool("torque", OFFERS, WHERE, Decimal(30), WINDOW, "N·m")
@@ -363,7 +363,7 @@ class TestPartByPart:
         asked = answered(TAKE, "2")
 
         assert isinstance(asked, Part)
-        assert "below the useful span" in asked.text
+        assert "below the working range" in asked.text
         assert (a.TakeUp("w5", "no other tool in the house"),) == answered(TAKE, "2", "1")
 
     def test_a_tool_that_cannot_do_it_is_refused_with_its_reason(self) -> None:

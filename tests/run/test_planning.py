@@ -146,7 +146,7 @@ class TestFigures:
 
     def test_a_frozen_plan_reads_back_as_it_was(self) -> None:
         """plan.json is the whole plan: reading it gives the same value."""
-        head = bolts(2, cycles=3, finish_within=amount("5", "min"))
+        head = bolts(2, tightenings_at_most=3, finish_within=amount("5", "min"))
         made = planned(head, tighten(head, rounds=2), measure(2), turn(head, 3))
 
         assert made == decode(encode(made))

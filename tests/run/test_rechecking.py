@@ -403,7 +403,7 @@ class TestBackOff:
 
     def backed_off(self, **stage: Any) -> Bench:
         """A run of one bolt at the recheck that backs it off."""
-        head = bolts(1, cycles=3)
+        head = bolts(1, tightenings_at_most=3)
         more = {"method": "back off and tighten again", "back_off": Decimal(30), "window": JUDGED, **stage}
         run = bench_for(head, tighten(head), recheck(head, **more))
         walk_to(run, "2.1/1", ask.BackOff)
@@ -458,7 +458,7 @@ class TestBackOff:
 
     def test_the_budget_is_asked_before_it_is_backed_off(self) -> None:
         """A bolt that may be tightened once is not tightened again unasked."""
-        head = bolts(1, cycles=1)
+        head = bolts(1, tightenings_at_most=1)
         again = recheck(head, method="back off and tighten again", back_off=Decimal(30))
         run = at_first_pull(head, tighten(head), again)
         value(run, "30")
@@ -479,7 +479,7 @@ class TestBackOff:
     @pytest.mark.parametrize(("mark", "found"), [("short", "short of its mark"), ("past", "past its mark")])
     def test_in_a_sheet_of_one_round_it_is_decided_before_anything_else(self, mark: e.Mark, found: str) -> None:
         """A nut that did not come back to its mark is not turned on: begin again, renew it, accept it, or wait."""
-        head = bolts(1, cycles=3)
+        head = bolts(1, tightenings_at_most=3)
         more: dict[str, Any] = {"back_off": Decimal(30), "window": JUDGED, "until_still": False}
         again = recheck(head, method="back off and tighten again", **more)
         run = bench_for(head, tighten(head), again, tighten(head, 3))

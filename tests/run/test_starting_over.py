@@ -464,7 +464,7 @@ class TestBudget:
 
     def test_the_limit_is_shown_before_it_is_started_over(self) -> None:
         """Whoever decides reads which tightening this would be."""
-        head = bolts(1, cycles=5)
+        head = bolts(1, tightenings_at_most=5)
         run = bench_for(head, tighten(head))
         over_at(run, "1.1/1")
 
@@ -472,7 +472,7 @@ class TestBudget:
 
     def test_a_spent_fastener_is_not_offered_again(self) -> None:
         """With a budget of one, over leaves only a new one."""
-        head = bolts(1, cycles=1)
+        head = bolts(1, tightenings_at_most=1)
         run = bench_for(head, tighten(head))
         over_at(run, "1.1/1")
 
@@ -480,7 +480,7 @@ class TestBudget:
 
     def test_neighbours_whose_budget_is_spent_get_new_ones_too(self) -> None:
         """Nobody looks whether a bolt is fit for a second use that it does not have."""
-        head = bolts(2, cycles=1, fastener="new every time")
+        head = bolts(2, tightenings_at_most=1, fastener="new every time")
         run = bench_for(head, tighten(head))
         over_at(run, "1.1/2")
         since = len(run.events)
@@ -501,7 +501,7 @@ class TestBudget:
 
     def test_a_sheet_that_asks_for_more_than_the_budget_is_decided(self) -> None:
         """Tighten, loosen, tighten with a budget of one: new fastener, concession or hold."""
-        head = bolts(1, cycles=1)
+        head = bolts(1, tightenings_at_most=1)
         run = bench_for(head, tighten(head), loosen(head), tighten(head, 3))
         walk_to(run, "3.1/1", ask.Decide)
 
@@ -512,7 +512,7 @@ class TestBudget:
 
     def test_beyond_the_budget_by_concession_it_is_pulled(self) -> None:
         """A second person accepts one tightening more."""
-        head = bolts(1, cycles=1)
+        head = bolts(1, tightenings_at_most=1)
         run = bench_for(head, tighten(head), loosen(head), tighten(head, 3))
         walk_to(run, "3.1/1", ask.Decide)
 

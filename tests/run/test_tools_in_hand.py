@@ -160,7 +160,7 @@ class TestReasons:
 
         now = walk_to(run, "2.1/1", ask.TakeTool)
 
-        assert [("w7", ()), ("w9", ("below the useful part of its scale",))] == [
+        assert [("w7", ()), ("w9", ("below its working range",))] == [
             (each.tool.id, each.causes) for each in now.offers
         ]
         assert "give a reason" in refused(run.answer(a.TakeUp("w9")))
@@ -183,7 +183,7 @@ class TestReasons:
         walk_to(run, "2.1/1", ask.TakeTool)
         taken = stored(run.answer(a.TakeUp("w9", "agreed")), e.ToolTaken)
 
-        assert ("below the useful part of its scale", "may be off by more than the window leaves") == taken.causes
+        assert ("below its working range", "may be off by more than the window leaves") == taken.causes
         assert isinstance(run.prompt, ask.Tighten | ask.ZeroTool)
 
     def test_a_dropped_tool_that_is_used_on_was_given_its_reason_then(self) -> None:

@@ -85,7 +85,7 @@ class TestScale:
         )
 
         sentence = "W2: 15 N·m is below its working range (20.0–100.0 N·m)"
-        assert Fitness(refused=(sentence,), causes=("below the useful part of its scale",)) == refused
+        assert Fitness(refused=(sentence,), causes=("below its working range",)) == refused
         assert not refused.suits
 
     def test_beyond_its_scale_it_cannot(self) -> None:
@@ -101,7 +101,7 @@ class TestScale:
         refused = fitness(tool(), Demand(need="torque", window=(None, Decimal(115)), unit="N·m"))
 
         sentence = "W2: the pull may reach 115 N·m, above its maximum of 100 N·m"
-        assert Fitness(refused=(sentence,), causes=("above the useful part of its scale",)) == refused
+        assert Fitness(refused=(sentence,), causes=("above its working range",)) == refused
 
     def test_without_a_target_the_window_says_where(self) -> None:
         """A final torque between 85 and 95 N·m is looked for at 90."""

@@ -59,7 +59,7 @@ class TestOrder:
     def test_of_those_that_need_a_reason_one_out_of_use_comes_last(self) -> None:
         """W2 was put away and W6 dropped: each has one thing against it, W3 past its calibration has two. W4 was found
         off, and is not taken at all."""
-        past = tool("w3", calibration_due="2026-02-01", maximum=Decimal(31), useful=(Decimal(20), Decimal(90)))
+        past = tool("w3", calibration_due="2026-02-01", maximum=Decimal(31), working_range=(Decimal(20), Decimal(90)))
         away = tool("w2", withdrawn=Withdrawn(on="2026-02-10", reason="bent"))
         known = {"w4": Use(last_check=LastCheck(check="c", on="2026-02-20", verdict="failed")), "w6": DROPPED}
         small = tool("w5", maximum=Decimal(20))
@@ -152,7 +152,7 @@ class TestReasons:
         """A span that is written counts instead of a fifth."""
         expected = "W1: 30 N·m is above its working range (10.0–25.0 N·m)"
 
-        assert (expected,) == fitness(tool(useful=(Decimal(10), Decimal(25))), THIRTY).refused
+        assert (expected,) == fitness(tool(working_range=(Decimal(10), Decimal(25))), THIRTY).refused
 
     def test_steps_too_coarse_for_the_torque_are_noted(self) -> None:
         """Steps of 4 N·m at 30: more than a tenth (US Army TM 1-1500-204-23-9, Table 8-1)."""

@@ -154,11 +154,11 @@ OF_THE_STANDARD = SETTING.replace(
     'serial = "0815"',
     """\
 iso_6789 = "II A"
-useful = ["20 lbf·ft", "70 lbf·ft"]
+working_range = ["20 lbf·ft", "70 lbf·ft"]
 lever = "17 in"
 directions = "clockwise"
 interval_months = 12
-interval_cycles = 5000
+interval_pulls = 5000
 certificate = "C 12"
 uncertainty = "0.8 %"
 coverage = 2.05
@@ -184,11 +184,11 @@ class TestWhatATrustedToolNeeds:
         (tool,) = read_tools(OF_THE_STANDARD.encode(), "tools.toml")
 
         assert ("II", "A", Decimal(4)) == (tool.iso_type, tool.iso_class, tool.permissible_deviation)
-        assert ((Decimal(20), Decimal(70)), Quantity(Decimal(17), "in")) == (tool.useful, tool.lever)
+        assert ((Decimal(20), Decimal(70)), Quantity(Decimal(17), "in")) == (tool.working_range, tool.lever)
         assert ("clockwise", 12, 5000, "C 12") == (
             tool.directions,
             tool.interval_months,
-            tool.interval_cycles,
+            tool.interval_pulls,
             tool.certificate,
         )
         assert (Decimal("0.8"), Decimal("2.05")) == (tool.uncertainty, tool.coverage)

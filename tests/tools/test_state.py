@@ -70,11 +70,11 @@ class TestState:
 
     def test_pulls_can_use_it_up(self) -> None:
         """5 000 are allowed and 5 000 are done; with 400 left it is only said."""
-        many = tool(interval_cycles=5000)
+        many = tool(interval_pulls=5000)
 
-        assert "calibration past" == state(many, TODAY, Use(cycles=5000)).word
-        assert ("400 pulls left until calibration",) == state(many, TODAY, Use(cycles=4600)).because
-        assert () == state(many, TODAY, Use(cycles=4000)).because
+        assert "calibration past" == state(many, TODAY, Use(pulls=5000)).word
+        assert ("400 pulls left until calibration",) == state(many, TODAY, Use(pulls=4600)).because
+        assert () == state(many, TODAY, Use(pulls=4000)).because
 
     def test_withdrawn_weighs_most(self) -> None:
         """Whatever else there is to say is said behind it."""
@@ -174,10 +174,10 @@ class TestDue:
                 tool("w3", calibration_due="2026-03-20"),
                 tool("w4", calibration_due="2026-02-01"),
                 tool("w5", calibration_due="2026-02-01", withdrawn=Withdrawn(on="2026-02-10", reason="bent")),
-                tool("w6", interval_cycles=50),
+                tool("w6", interval_pulls=50),
             ),
             (),
-            {"w6": Use(cycles=51)},
+            {"w6": Use(pulls=51)},
         )
 
         found = [(due.tool.id, due.what, due.on, due.past) for due in due_by(shop, TODAY)]
@@ -194,10 +194,10 @@ class TestDue:
             (
                 tool("w1", calibrated_on=None, interval_months=None),
                 tool("w4", calibration_due="2026-02-01"),
-                tool("w6", interval_cycles=50),
+                tool("w6", interval_pulls=50),
             ),
             (),
-            {"w6": Use(cycles=51)},
+            {"w6": Use(pulls=51)},
         )
 
         expected = {
@@ -209,7 +209,7 @@ class TestDue:
 
     def test_pulls_used_up_count_before_a_day_that_is_still_to_come(self) -> None:
         """Its calibration ends on the 20th, but its 50 pulls are over today."""
-        shop = Stock((tool("w6", calibration_due="2026-03-20", interval_cycles=50),), (), {"w6": Use(cycles=50)})
+        shop = Stock((tool("w6", calibration_due="2026-03-20", interval_pulls=50),), (), {"w6": Use(pulls=50)})
 
         found = [(due.what, due.past) for due in due_by(shop, TODAY)]
 

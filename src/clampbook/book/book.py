@@ -54,7 +54,7 @@ _TOOLS_HEAD = """\
 # wound_down = true
 # calibrated_on = 2026-03-02
 # interval_months = 12
-# interval_cycles = 5000
+# interval_pulls = 5000
 #
 # [[adapter]]
 # id = "a1"

@@ -254,8 +254,8 @@ def _drafts(drafts: Path) -> Iterator[str]:
 
 
 def _ended(plan: CheckPlan, progress: Progress, last: bytes) -> dict[str, Any]:
-    from clampbook.check.cycles import pulls_in
     from clampbook.check.loading import both
+    from clampbook.check.pulls_made import pulls_in
 
     found, left = both(plan, progress)
     latest = left or found

@@ -20,7 +20,7 @@ from clampbook.ledger import atomic
 from clampbook.ledger.lines import UNREADABLE, telling
 from clampbook.ledger.refusals import LedgerFault, shown
 from clampbook.run.events import read
-from clampbook.run.in_hand.cycles import Pulled, Pulls, pulls, since, summed
+from clampbook.run.in_hand.pulls_made import Pulled, Pulls, pulls, since, summed
 from clampbook.run.plan import decode
 from clampbook.run_folder import RunFolder
 from clampbook.text import printable
@@ -80,7 +80,7 @@ def stock(book: Book) -> Stock:
         key = which.key(tool.id, tool.serial)
         known = checked.get(key, Use())
         return Use(
-            cycles=since(counted.get(key, {}), tool.calibrated_on),
+            pulls=since(counted.get(key, {}), tool.calibrated_on),
             last_check=known.last_check,
             troubles=known.troubles,
             serial_was=which.was(tool.id, tool.serial),
@@ -174,8 +174,8 @@ def _by_tool(which: Identities, line: _Used) -> Pulls:
 
 def _of_a_check(book: Book, which: Identities, check: str) -> Pulls:
     """The pulls of a check that is open; none where its files are damaged, which is told elsewhere."""
-    from clampbook.check.cycles import pulls_in
     from clampbook.check.loading import load
+    from clampbook.check.pulls_made import pulls_in
 
     try:
         plan, progress = load(CheckFolder(book.path(CHECKS, check)))

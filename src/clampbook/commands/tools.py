@@ -93,7 +93,7 @@ def _worth_knowing(stock: Stock, tool: Tool) -> tuple[str, ...]:
 
     use = stock.use(tool.id)
     since = " since its calibration" if tool.calibrated_on is not None else ""
-    pulls = (f"{use.cycles} pulls{since}",) if use.cycles else ()
+    pulls = (f"{use.pulls} pulls{since}",) if use.pulls else ()
     check = use.last_check
     return pulls if check is None else (*pulls, f"checked {check.on}: {marked(check.verdict)}")
 
@@ -150,8 +150,8 @@ def _tool(stock: Stock, tool: Tool, day: date) -> dict[str, Any]:
         "because": list(found.because),
         "calibrated_on": tool.calibrated_on,
         "calibration_due": found.due,
-        "cycles": use.cycles,
-        "interval_cycles": tool.interval_cycles,
+        "pulls": use.pulls,
+        "interval_pulls": tool.interval_pulls,
         "last_check": msgspec.to_builtins(use.last_check),
         "serial": tool.serial,
         "serial_was": use.serial_was,
@@ -204,11 +204,11 @@ def _added(book: Book, name: str, count: str, who: str | None, new: bool, as_jso
     moment, person = now(), person_meant(book, who, lines(), new=new)
     stamp = stamp_of(moment).when | {"by": person.id}
     add_pulls(book, tool, int(count), moment.date(), stamp)
-    cycles = toolbox.stock(book).use(tool.id).cycles
+    pulls = toolbox.stock(book).use(tool.id).pulls
     if as_json:
-        _print({"tool": tool.id, "cycles": cycles})
+        _print({"tool": tool.id, "pulls": pulls})
     else:
-        click.echo(f"{tool.name}: {cycles} pulls" + (" since its calibration." if tool.calibrated_on else "."))
+        click.echo(f"{tool.name}: {pulls} pulls" + (" since its calibration." if tool.calibrated_on else "."))
     return 0
 
 

@@ -35,6 +35,7 @@ class Code(StrEnum):
     BRACKETS = "E122"
     UNSEEN_SIGN = "E123"
     NO_SUCH_STAGE = "E124"
+    RENAMED = "E125"
 
     NOT_UNDERSTOOD = "E201"
     WRONG_KIND = "E202"

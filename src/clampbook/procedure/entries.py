@@ -217,7 +217,7 @@ class Common(TypedDict):
     id: str | None
     group: str | None
     positions: tuple[str, ...]
-    sheet: str | None
+    manual: str | None
     note: str | None
     caution: str | None
     trial_skip: bool
@@ -236,7 +236,7 @@ def common(entry: Entry) -> Common:
         id=table.id,
         group=None if entry.group is None else entry.group.name,
         positions=entry.positions,
-        sheet=table.sheet or (block.sheet if block else None),
+        manual=table.manual or (block.manual if block else None),
         note=table.note or (block.note if block else None),
         caution=" ".join(caution for caution in cautions if caution) or None,
         trial_skip=table.trial is not None or (block is not None and block.trial is not None),

@@ -57,7 +57,7 @@ def _group(reading: Reading, at: KeyPath, table: GroupTable, layout: Layout, pos
         target=above_zero(reading, (*at, "target"), table.target, Kind.TORQUE),
         left_hand=table.left_hand,
         fastener=table.fastener,
-        cycles=table.cycles,
+        tightenings_at_most=table.tightenings_at_most,
         prepare=tuple(table.prepare),
         start_over=table.start_over,
         after_bad_pull=table.after_bad_pull,

@@ -61,6 +61,8 @@ def table_of(loc: tuple[str | int, ...]) -> type[Table]:
 @lru_cache(maxsize=4096)
 def meant(key: str, table: type[Table]) -> str | None:
     """The known key of the table that this unknown one was probably meant to be; none where it belongs elsewhere."""
+    if key in table.renamed:
+        return table.renamed[key]
     return None if _kinds_with(key, table) else nearest(key, _keys(table))
 
 
@@ -99,6 +101,8 @@ def missing(at: KeyPath, table: type[Table]) -> Slip:
 def unknown(at: KeyPath, table: type[Table]) -> Slip:
     """A table has a key that it cannot have: one that strayed from the top, one of another kind, or a misspelling."""
     key = str(at[-1])
+    if key in table.renamed:
+        return renamed(at, table)
     if key in _keys(Sheet) and table is not Sheet and not _kinds_with(key, table):
         return strayed(at)
     if table in _AROUND and key in _keys(_AROUND[table]):
@@ -127,6 +131,13 @@ def unknown(at: KeyPath, table: type[Table]) -> Slip:
         ", ".join(_keys(table)),
         _instead(key, table),
     )
+
+
+def renamed(at: KeyPath, table: type[Table]) -> Slip:
+    """A key stands under the name that it had once."""
+    key = str(at[-1])
+    now = table.renamed[key]
+    return Slip(at, Code.RENAMED, f"{quoted(key)} is now {quoted(now)}", key, now, f"write {now} in its place")
 
 
 def strayed(at: KeyPath) -> Slip:

@@ -119,7 +119,7 @@ class Group(Struct, frozen=True, kw_only=True):
     target: Quantity | None = None  # what shares such as "30 %" refer to
     left_hand: bool = False
     fastener: FastenerUse = "use again"
-    cycles: int | None = None  # budget of tightenings of one fastener
+    tightenings_at_most: int | None = None  # budget of tightenings of one fastener
     prepare: tuple[str, ...] = ()
     start_over: Scope = "fastener"
     after_bad_pull: AfterBadPull = "ask"
@@ -147,7 +147,7 @@ class StageBase(Struct, frozen=True, kw_only=True, tag_field="do"):
     id: str | None = None
     group: str | None = None
     positions: tuple[str, ...] = ()
-    sheet: str | None = None
+    manual: str | None = None
     note: str | None = None
     caution: str | None = None
     trial_skip: bool = False

@@ -42,7 +42,7 @@ def slip_of(error: ErrorDetails, at: KeyPath) -> Slip:
     if kind == "number_without_unit":
         return _no_unit(at, error["input"], table)
     if kind == "literal_error":
-        return _not_allowed(at, error)
+        return _not_allowed(at, error, table)
     if kind in _KINDS_OF_VALUE:
         return _wrong_type(at, _KINDS_OF_VALUE[kind], error["input"])
     return _bounds(at, error)
@@ -109,11 +109,14 @@ def _no_unit(at: KeyPath, value: object, table: type[Table]) -> Slip:
     )
 
 
-def _not_allowed(at: KeyPath, error: ErrorDetails) -> Slip:
+def _not_allowed(at: KeyPath, error: ErrorDetails, table: type[Table]) -> Slip:
     if at[0] == "sign_off" and len(at) == 2 and belongs_to_top(at[1]):
         return strayed(at)
     words = re.findall(r"'((?:[^'\\]|\\.)*)'", str(error.get("ctx", {}).get("expected", "")))
     found = error["input"]
+    if isinstance(found, str) and (now := table.reworded.get(found, "")) in words:
+        told = f"{quoted(found)} is now {quoted(now)}"
+        return Slip(at, Code.RENAMED, told, found, now, f"write {quoted(now)} in its place")
     meant = nearest(found, words) if isinstance(found, str) else None
     return Slip(
         at,

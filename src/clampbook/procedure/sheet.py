@@ -5,7 +5,8 @@ Only the shape is said here; `reader` turns it into the values of `model`, where
 
 from __future__ import annotations
 
-from typing import Literal
+from collections.abc import Mapping
+from typing import ClassVar, Literal
 
 from pydantic import Field
 
@@ -17,6 +18,8 @@ NEWEST_FORMAT = 2
 
 class AskTable(Table):
     """A question whose answer is kept in the record."""
+
+    reworded: ClassVar[Mapping[str, str]] = {"unit": "equipment"}
 
     name: Name = Field(description="What is asked for.", examples=["Engine serial number"])
     answer: Literal["text", "number", "choice", "yes"] = Field("text", description="What kind of answer.")
@@ -81,6 +84,8 @@ class StrengthTable(Table):
 class GroupTable(Table):
     """Fasteners that are alike."""
 
+    renamed: ClassVar[Mapping[str, str]] = {"cycles": "tightenings_at_most"}
+
     name: Name = Field(description="Its name, as stages and people use it.", examples=["Head bolts"])
     positions: Labels | None = Field(None, description="Left out: all of the layout, where there is one group.")
     sequence: SequenceName | None = Field(None, description="The order is worked out; listed where nothing is said.")
@@ -109,7 +114,7 @@ class GroupTable(Table):
     fastener: Literal["new every time", "use again if measured", "use again"] = Field(
         "use again", description="Whether it may be used again."
     )
-    cycles: Count | None = Field(None, description="How many tightenings one fastener may see.")
+    tightenings_at_most: Count | None = Field(None, description="How many tightenings one fastener may see.")
     prepare: list[Text] = Field([], description="What is answered for before the first pull.")
     start_over: Literal["fastener", "neighbours", "group", "joint"] = Field("fastener", description="Least scope.")
     after_bad_pull: Literal["ask", "pull again", "from the beginning"] = Field(

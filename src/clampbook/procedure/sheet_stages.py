@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal, get_args
+from collections.abc import Mapping
+from typing import Annotated, ClassVar, Literal, get_args
 
 from pydantic import Discriminator, Field, Tag
 
@@ -25,7 +26,9 @@ class Ordered(Table):
 class Said(Table):
     """The words told beside the work."""
 
-    sheet: Text | None = Field(None, description="Where it stands in the manual.")
+    renamed: ClassVar[Mapping[str, str]] = {"sheet": "manual"}
+
+    manual: Text | None = Field(None, description="Where it stands in the manual.")
     note: Text | None = Field(None, description="Shown with the work.")
     caution: Text | None = Field(None, description="Read and answered for before the stage.")
     trial: Literal["skip"] | None = Field(None, description="A trial assembly leaves this out.")

@@ -6,8 +6,9 @@ Each is one type with one way of going wrong, so that one slip gives one fault; 
 from __future__ import annotations
 
 import os
+from collections.abc import Mapping
 from datetime import date, datetime
-from typing import Annotated, Any
+from typing import Annotated, Any, ClassVar
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints, WithJsonSchema
 from pydantic_core import PydanticCustomError
@@ -21,6 +22,9 @@ class Table(BaseModel):
 
     # Built when the first file is read: whoever only needs another table does not wait for these.
     model_config = ConfigDict(extra="forbid", strict=True, frozen=True, defer_build=True)
+
+    renamed: ClassVar[Mapping[str, str]] = {}  # names that keys had once, each with its name now
+    reworded: ClassVar[Mapping[str, str]] = {}  # the same of words that stand as values
 
 
 def is_number(value: object) -> bool:

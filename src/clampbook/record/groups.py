@@ -86,7 +86,7 @@ def _stage(run: Frozen, rows: Sequence[Pull]) -> Row:
         "what": kind,
         "round": step.round,
         "rounds": getattr(stage, "rounds", 1),
-        "sheet": stage.sheet,
+        "manual": stage.manual,
         "target": None if target is None else plain(target),
         **(ends(step.window) if kind in ("pull", "turn", "recheck", "measurement") else {}),
         "unit": next((row.shown_unit for row in rows if row.shown_unit is not None), None),

@@ -59,7 +59,7 @@ def tools(run: Frozen, history: History) -> list[Row]:
                 adapter=None if event.adapter is None else adapter_words(event.adapter),
                 adapter_id=None if event.adapter is None else event.adapter.id,
                 adapter_name=None if event.adapter is None else event.adapter.name,
-                pulls_since_calibration=event.cycles,
+                pulls_since_calibration=event.pulls,
                 last_check=_last_check(event),
                 unsuitable=unsuitable,
                 reason=event.reason,

@@ -26,14 +26,15 @@ def papers(look: Look) -> Iterator[Question]:
         )
     for at, group in look.groups:
         needed = _tightenings(look, group)
-        if group.cycles is not None and needed > group.cycles:
+        if group.tightenings_at_most is not None and needed > group.tightenings_at_most:
             yield Question(
-                (*at, "cycles"),
+                (*at, "tightenings_at_most"),
                 Code.BUDGET,
-                f"the stages tighten {quoted(group.name)} {needed} times anew, and a fastener may see {group.cycles}",
-                found=f"{group.cycles}",
+                f"the stages tighten {quoted(group.name)} {needed} times anew, "
+                f"and a fastener may see {group.tightenings_at_most}",
+                found=f"{group.tightenings_at_most}",
                 allowed=f"{needed} or more",
-                hint="compare cycles with the sheet, or take a loosening away",
+                hint="compare tightenings_at_most with the sheet, or take a loosening away",
             )
         yield from _not_measured(look, at, group)
     for at, follow_up, _ in look.follow_ups:

@@ -34,7 +34,7 @@ def _other_unit(look: Look, group: Group) -> Iterator[Question]:
         stage, target = each.stage, _typed_target(each)
         if target is None:
             continue
-        beside = [torque for text in (stage.sheet, stage.note, stage.caution) if text for torque in torques_in(text)]
+        beside = [torque for text in (stage.manual, stage.note, stage.caution) if text for torque in torques_in(text)]
         if any(_agrees(target, unit, torque) for torque in (*beside, *of_group)):
             continue
         for torque in (*beside, *of_group):

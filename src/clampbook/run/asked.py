@@ -87,8 +87,8 @@ def _of_the_step(where: Where) -> tuple[str, ...]:
     lines = [line for line in (where.fits and f"fastener: {where.fits}", where.note) if line]
     if where.begun_again:
         lines.append(f"taken from the beginning, attempt {where.begun_again + 1}")
-    if where.sheet:
-        lines.append(f"sheet: {where.sheet}")
+    if where.manual:
+        lines.append(f"manual: {where.manual}")
     return (*lines, step_line(where))
 
 

@@ -113,7 +113,7 @@ class ToolTaken(EventBase, frozen=True, kw_only=True, tag="tool_taken"):
     reason: str | None = None
     adapter: Adapter | None = None
     last_check: LastCheck | None = None
-    cycles: int | None = None
+    pulls: int | None = None
     troubles: tuple[Trouble, ...] = ()  # what was known then, and no check has looked at since
     causes: tuple[str, ...] = ()  # a lasting word for each of `unsuitable`, for which the reason stands
     # Where another serial number stands in its entry than the id was known by: that one, and whether a person says that

@@ -67,7 +67,9 @@ def _inserted(session: Session) -> ask.Prompt:
     plan, progress = session.plan, session.progress
     work = progress.frames[-1].prologue[0]
     index = min(at_hand(progress), len(plan.steps) - 1)
-    place = replace(where(plan, progress, index, work.position), note=None, sheet=None)  # those are of the step at hand
+    place = replace(
+        where(plan, progress, index, work.position), note=None, manual=None
+    )  # those are of the step at hand
     match work.work:
         case "loosen":
             return ask.Loosen(place, work.position, work=True)

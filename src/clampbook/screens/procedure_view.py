@@ -46,9 +46,9 @@ def _stages(plan: Plan) -> list[str]:
         steps = list(members)
         first = steps[0]
         positions = " ".join(step.position for step in steps if step.position is not None)
-        sheet = plan.stage_of(first).sheet
+        manual = plan.stage_of(first).manual
         named = f"{first.stage}.{first.round} {first.kind}" + (f", {first.group}" if first.group else "")
-        told.append(f"{named}{_values(first)}{f' ({sheet})' if sheet else ''}")
+        told.append(f"{named}{_values(first)}{f' ({manual})' if manual else ''}")
         if positions:
             told.append(f"  {positions}")
     return told

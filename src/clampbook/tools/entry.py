@@ -49,11 +49,11 @@ def tool(row: ToolTable, at: KeyPath, slips: Slips, seen: dict[str, str]) -> Too
         iso_class=iso[1],
         permissible_deviation=allowed,
         permissible_from=allowed_by,
-        useful=_useful(slot, row, unit, minimum, maximum),
+        working_range=_working_range(slot, row, unit, minimum, maximum),
         lever=upkeep.lever(slot, row),
         directions="anticlockwise" if row.directions == "counterclockwise" else row.directions,
         interval_months=row.interval_months,
-        interval_cycles=row.interval_cycles,
+        interval_pulls=row.interval_pulls,
         certificate=row.certificate,
         uncertainty=slot.percent("uncertainty", row.uncertainty),
         coverage=upkeep.coverage(slot, row),
@@ -122,18 +122,20 @@ def _resolution(slot: Slot, row: ToolTable, unit: str) -> Decimal | None:
     return step
 
 
-def _useful(
+def _working_range(
     slot: Slot, row: ToolTable, unit: str, minimum: Decimal | None, maximum: Decimal | None
 ) -> tuple[Decimal, Decimal] | None:
-    if row.useful is None:
+    if row.working_range is None:
         return None
-    low, high = (slot.on_scale("useful", end, unit) for end in row.useful)
+    low, high = (slot.on_scale("working_range", end, unit) for end in row.working_range)
     if low is None or high is None or minimum is None or maximum is None:
         return None
     if not minimum <= low < high <= maximum:
-        told = f"the useful span from {show(low, unit)} to {show(high, unit)} is no part of the scale"
+        told = f"the working range from {show(low, unit)} to {show(high, unit)} is no part of the scale"
         hint = "it rises, and lies within the range"
-        slot.add(Code.SCALE, "useful", told, allowed=f"{show(minimum, unit)} to {show(maximum, unit)}", hint=hint)
+        slot.add(
+            Code.SCALE, "working_range", told, allowed=f"{show(minimum, unit)} to {show(maximum, unit)}", hint=hint
+        )
     return low, high
 
 

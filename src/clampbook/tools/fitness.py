@@ -86,7 +86,7 @@ def fitness_and_margin(
         told = notes if start is None else (*notes, unreadable(aim))
         return replace(_fit(against, told), reads_from=start), None, aim
     away, wanted = _margin(tool, demand, aim), on_tool(point, demand.unit, tool, aim.through)
-    against = (*against, *_outside_useful(tool, wanted), *_too_wide(tool, away))
+    against = (*against, *_outside_working_range(tool, wanted), *_too_wide(tool, away))
     up_to = usable_up_to(demand, aim)
     notes = notes if up_to is None else (*notes, _only_up_to(tool, up_to, demand))
     told = (*notes, *_outside_middle(tool, wanted), *_coarse(tool, wanted))
@@ -113,8 +113,8 @@ def _only_up_to(tool: Tool, up_to: UpTo, demand: Demand) -> str:
 
 def useful_span(tool: Tool) -> tuple[Decimal, Decimal] | None:
     """The part of the scale that is used: as written, or from a fifth of the maximum up to it."""
-    if tool.useful is not None or tool.maximum is None:
-        return tool.useful
+    if tool.working_range is not None or tool.maximum is None:
+        return tool.working_range
     return tool.maximum * USEFUL_FROM, tool.maximum
 
 
@@ -158,12 +158,12 @@ def _end_of_turn(tool: Tool, demand: Demand) -> Iterator[Against]:
         yield "end of the turn off its scale", told
 
 
-def _outside_useful(tool: Tool, wanted: Decimal) -> Iterator[Against]:
+def _outside_working_range(tool: Tool, wanted: Decimal) -> Iterator[Against]:
     """Outside the working range a reason is asked for."""
     span = useful_span(tool)
     if span is None or span[0] <= wanted <= span[1]:
         return
-    here, cause = show(wanted, tool.unit), f"{'below' if wanted < span[0] else 'above'} the useful part of its scale"
+    here, cause = show(wanted, tool.unit), f"{'below' if wanted < span[0] else 'above'} its working range"
     if tool.maximum is not None and wanted > tool.maximum:  # nothing is aimed at there, but the pull may go so far
         yield cause, f"{tool.name}: the pull may reach {here}, above its maximum of {_most(tool)}"
     else:

@@ -33,7 +33,7 @@ class Withdrawn(Struct, frozen=True, kw_only=True):
 
 
 class Tool(Struct, frozen=True, kw_only=True):
-    """One tool. `minimum`, `maximum`, `resolution`, `useful` and `wound_down_to` are in `unit`; dates are ISO 8601.
+    """One tool. `minimum`, `maximum`, `resolution`, `working_range`, `wound_down_to` are in `unit`; dates are ISO 8601.
 
     Kinds (ISO 6789 tells the first two apart): "setting" gives at a set torque and shows no reading, "indicating"
     shows a torque, "angle gauge" shows an angle, "marks" is turning by the mark with no gauge at all,
@@ -61,11 +61,11 @@ class Tool(Struct, frozen=True, kw_only=True):
     iso_class: str | None = None  # "A" to "G"
     permissible_deviation: Decimal | None = None
     permissible_from: str | None = None  # "tools.toml", or the standard that it was taken from
-    useful: tuple[Decimal, Decimal] | None = None  # None: from a fifth of the maximum up to it
+    working_range: tuple[Decimal, Decimal] | None = None  # None: from a fifth of the maximum up to it
     lever: Quantity | None = None  # from the drive to the middle of the grip
     directions: Directions = "both"
     interval_months: int | None = None
-    interval_cycles: int | None = None
+    interval_pulls: int | None = None
     certificate: str | None = None
     uncertainty: Decimal | None = None
     coverage: Decimal = Decimal(2)
@@ -149,7 +149,7 @@ class Use(Struct, frozen=True, kw_only=True):
     (folded) of other tools that had its id.
     """
 
-    cycles: int = 0
+    pulls: int = 0
     last_check: LastCheck | None = None
     troubles: tuple[Trouble, ...] = ()
     serial_was: str | None = None

@@ -26,7 +26,7 @@ STATES: tuple[StateWord, ...] = (
 )
 NOTHING_DUE = "Nothing is due before the end of this month."
 SOON = timedelta(days=30)  # before its calibration ends a tool is named (common practice, no source)
-NEARLY_USED_UP = 10  # percent of its cycles that are left when it is said (common practice, no source)
+NEARLY_USED_UP = 10  # percent of its pulls that are left when it is said (common practice, no source)
 
 
 # The same states as people read them; for whoever reads it makes no difference who took a tool out of service.
@@ -92,12 +92,12 @@ def state(tool: Tool, today: date, use: Use | None = None) -> State:
     known = use or Use()
     last_day = due_on(tool)
     happened = unchecked(tool, known.troubles)
-    heavy = [*_out_of_use(tool, known), *_calibration(tool, last_day, today, known.cycles)]
+    heavy = [*_out_of_use(tool, known), *_calibration(tool, last_day, today, known.pulls)]
     noted = list(_check(tool, known))
     found = [*heavy, *(("check due", f"check due: {each.says}, use needs a reason") for each in happened), *noted]
     changed = _changed(known)
     if not found:
-        soon = (*changed, *_soon(tool, last_day, today, known.cycles))
+        soon = (*changed, *_soon(tool, last_day, today, known.pulls))
         return State("fit", soon, last_day, notes=soon)
     word = min((word for word, _ in found), key=STATES.index)
     return State(
@@ -162,8 +162,8 @@ def due_by(stock: Stock, today: date, last: date | None = None) -> tuple[Due, ..
 def _wants(tool: Tool, today: date, until: str, use: Use) -> Iterable[Due]:
     day = due_on(tool)
     past = day is not None and day < today.isoformat()
-    if not past and tool.interval_cycles is not None and use.cycles >= tool.interval_cycles:
-        yield Due(tool, _too_many_pulls(use.cycles, tool.interval_cycles), None, past=True)
+    if not past and tool.interval_pulls is not None and use.pulls >= tool.interval_pulls:
+        yield Due(tool, _too_many_pulls(use.pulls, tool.interval_pulls), None, past=True)
     elif day is not None and day <= until:
         yield Due(tool, _overdue(day) if past else f"calibration due {day}", day, past)
     happened = (f"check due: {each.says}" for each in unchecked(tool, use.troubles))
@@ -175,8 +175,8 @@ def _overdue(day: str) -> str:
     return f"calibration overdue since {day}"
 
 
-def _too_many_pulls(cycles: int, allowed: int) -> str:
-    return f"calibration overdue: {cycles} pulls, {allowed} allowed"
+def _too_many_pulls(pulls: int, allowed: int) -> str:
+    return f"calibration overdue: {pulls} pulls, {allowed} allowed"
 
 
 def _out_of_use(tool: Tool, use: Use) -> Iterable[tuple[StateWord, str]]:
@@ -195,13 +195,13 @@ def failed_words(failed: LastCheck, permissible: Decimal | None) -> str:
     )
 
 
-def _calibration(tool: Tool, last_day: str | None, today: date, cycles: int) -> Iterable[tuple[StateWord, str]]:
+def _calibration(tool: Tool, last_day: str | None, today: date, pulls: int) -> Iterable[tuple[StateWord, str]]:
     if last_day is not None and last_day < today.isoformat():
         yield "calibration past", _overdue(last_day)
     if lies_ahead(tool, today):
         yield "calibration ahead", f"calibration date in the future: {tool.calibrated_on}"
-    if tool.interval_cycles is not None and cycles >= tool.interval_cycles:
-        yield "calibration past", _too_many_pulls(cycles, tool.interval_cycles)
+    if tool.interval_pulls is not None and pulls >= tool.interval_pulls:
+        yield "calibration past", _too_many_pulls(pulls, tool.interval_pulls)
 
 
 def _check(tool: Tool, use: Use) -> Iterable[tuple[StateWord, str]]:
@@ -215,11 +215,11 @@ def _check(tool: Tool, use: Use) -> Iterable[tuple[StateWord, str]]:
         yield "check due", "check due: never checked"
 
 
-def _soon(tool: Tool, last_day: str | None, today: date, cycles: int) -> tuple[str, ...]:
+def _soon(tool: Tool, last_day: str | None, today: date, pulls: int) -> tuple[str, ...]:
     found: list[str] = []
     if last_day is not None and last_day <= (today + SOON).isoformat():
         found.append(f"calibration due {last_day}")
-    most = tool.interval_cycles
-    if most is not None and (most - cycles) * 100 <= most * NEARLY_USED_UP:
-        found.append(f"{most - cycles} pulls left until calibration")
+    most = tool.interval_pulls
+    if most is not None and (most - pulls) * 100 <= most * NEARLY_USED_UP:
+        found.append(f"{most - pulls} pulls left until calibration")
     return tuple(found)

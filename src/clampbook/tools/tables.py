@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from collections.abc import Mapping
+from typing import Annotated, ClassVar, Literal
 
 from pydantic import Field
 
@@ -15,6 +16,8 @@ Factor = Annotated[float, Field(ge=1, le=4, allow_inf_nan=False)]
 class ToolTable(Table):
     """A tool as a person writes it."""
 
+    renamed: ClassVar[Mapping[str, str]] = {"useful": "working_range", "interval_cycles": "interval_pulls"}
+
     id: Text = Field(description="Fixed, small letters, digits and hyphens.")
     name: Text = Field(description="As marked on the tool.")
     kind: Literal["setting", "indicating", "angle gauge", "marks", "reference"]
@@ -22,7 +25,7 @@ class ToolTable(Table):
     only_unit: bool = Field(False, description="Its scale has no other unit, so none is asked for.")
     range: Ends | None = Field(None, description="Both ends of its scale.")
     resolution: Amount | None = Field(None, description="The distance between two scale lines.")
-    useful: Ends | None = Field(None, description="Blank is 20 to 100 % of maximum.")
+    working_range: Ends | None = Field(None, description="Blank is 20 to 100 % of maximum.")
     iso_6789: Text | None = Field(None, description='Such as "II A".')
     permissible_deviation: Amount | None = Field(None, description="Blank is ISO 6789's, in %.")
     lever: Amount | None = Field(None, description="Drive to middle of grip, for adapters.")
@@ -37,7 +40,7 @@ class ToolTable(Table):
     calibrated_on: Day | None = None
     calibration_due: Day | None = None
     interval_months: Months | None = Field(None, description="Months between calibrations.")
-    interval_cycles: Count | None = Field(None, description="Pulls between calibrations.")
+    interval_pulls: Count | None = Field(None, description="Pulls between calibrations.")
     certificate: Text | None = Field(None, description="Its number and who issued it.")
     uncertainty: Amount | None = Field(None, description="Expanded, from its certificate, in %.")
     coverage: Factor | None = Field(None, description="Blank is 2.")

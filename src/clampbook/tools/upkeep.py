@@ -16,7 +16,7 @@ from clampbook.units import Kind, Quantity, convert, show
 
 WRITTEN = "tools.toml"
 _OF_TORQUE_TOOLS = ("iso_6789", "permissible_deviation", "lever", "wound_down_to")
-_OF_SCALES = ("useful", "uncertainty", "coverage")
+_OF_SCALES = ("working_range", "uncertainty", "coverage")
 
 
 def of_its_kind(slot: Slot, row: ToolTable) -> None:
@@ -86,7 +86,7 @@ def calibration(slot: Slot, row: ToolTable) -> tuple[str | None, str | None]:
     if on is not None and due is not None and due <= on:
         told = f"it is due on {due}, which is not after {on}, the day it was calibrated on"
         slot.add(Code.CALIBRATION, "calibration_due", told, found=due, allowed=f"after {on}", hint="look at both days")
-    for key in ("interval_months", "interval_cycles"):
+    for key in ("interval_months", "interval_pulls"):
         if getattr(row, key) is not None and row.calibrated_on is None:
             told = f"{key} counts from the calibration, and the day of that is missing"
             slot.add(Code.CALIBRATION, key, told, hint="add calibrated_on = 2026-03-02")

@@ -280,7 +280,7 @@ class TestAChangedSerialNumber:
         assert "Another tool. Its past starts here." in shown
         last = decode(changed.log_lines()[-1])
         assert ("tool_told_apart", False, "ines", "Ines") == tuple(last[key] for key in ("event", "same", "by", "name"))
-        assert 0 == toolbox.stock(changed).use("w2").cycles
+        assert 0 == toolbox.stock(changed).use("w2").pulls
 
     @played
     async def test_unanswered_it_is_asked_before_a_check(self, changed: Book) -> None:
@@ -296,7 +296,7 @@ class TestAChangedSerialNumber:
 
         assert "Is it the same tool?" in asked
         assert "The same tool. It keeps its past." in shown
-        assert 40 == toolbox.stock(changed).use("w2").cycles
+        assert 40 == toolbox.stock(changed).use("w2").pulls
 
 
 class TestDeeds:
@@ -345,7 +345,7 @@ class TestDeeds:
             await keyboard.press("1", "enter")
             shown = await rested(keyboard)
 
-        assert 40 == toolbox.stock(book).use("w2").cycles
+        assert 40 == toolbox.stock(book).use("w2").pulls
         assert "40 pulls since its calibration" in shown
 
     @played

@@ -50,5 +50,5 @@ def aside(stage: Stage, groups: Mapping[str, Group], unit: str, *, guarded: bool
     named += [stage.group] if stage.group else []
     if group is not None and group.left_hand and (direction := _direction(stage)) is not None:
         named.append(f"left-hand: {direction}, seen from the tool")
-    sheet = [f"sheet, {stage.sheet}"] if stage.sheet else []
-    return " · ".join([*kinds.of(stage).paper(stage, unit).limits, *named, *sheet])
+    manual = [f"manual: {stage.manual}"] if stage.manual else []
+    return " · ".join([*kinds.of(stage).paper(stage, unit).limits, *named, *manual])

@@ -15,8 +15,8 @@ def needs_renewal(plan: Plan, progress: Progress, position: str) -> bool:
 
 def used_up(plan: Plan, progress: Progress, position: str) -> bool:
     """True where the fastener at a position has had all the tightenings that its group allows."""
-    cycles = plan.group_of[position].cycles
-    return cycles is not None and standing(progress, position).tightenings >= cycles
+    most = plan.group_of[position].tightenings_at_most
+    return most is not None and standing(progress, position).tightenings >= most
 
 
 def spent(plan: Plan, progress: Progress, position: str) -> bool:

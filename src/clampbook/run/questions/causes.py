@@ -125,10 +125,10 @@ def seated_by_the_sheet(plan: Plan, index: int) -> bool:
 
 
 def _budget(group: Group, progress: Progress, named: list[str]) -> str:
-    if group.cycles is None:
+    if group.tightenings_at_most is None:
         return ""
     most = max(standing(progress, each).tightenings for each in named)
-    return f" (tightening {most + 1} of {group.cycles})"
+    return f" (tightening {most + 1} of {group.tightenings_at_most})"
 
 
 def _go_back(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:

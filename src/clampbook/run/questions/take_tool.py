@@ -136,7 +136,7 @@ def take(session: Session, prompt: Prompt, answer: TakeUp, stamp: Stamp) -> Outc
             reason=reason,
             adapter=way.adapter,
             last_check=use.last_check,
-            cycles=use.cycles if offer.tool.id in session.uses else None,
+            pulls=use.pulls if offer.tool.id in session.uses else None,
             troubles=unchecked(offer.tool, use.troubles),
             serial_was=was,
             same=answer.same if was is not None else None,

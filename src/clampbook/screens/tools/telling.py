@@ -64,11 +64,11 @@ def _calibration(tool: Tool) -> str:
 
 
 def _pulls(tool: Tool, use: Use) -> str:
-    if not use.cycles and tool.interval_cycles is None:
+    if not use.pulls and tool.interval_pulls is None:
         return ""
     since = " since its calibration" if tool.calibrated_on is not None else ""
-    of = f", {tool.interval_cycles} allowed" if tool.interval_cycles is not None else ""
-    return f"{use.cycles} pulls{since}{of}"
+    of = f", {tool.interval_pulls} allowed" if tool.interval_pulls is not None else ""
+    return f"{use.pulls} pulls{since}{of}"
 
 
 def _last_check(tool: Tool, use: Use) -> str:

@@ -1,4 +1,4 @@
-"""The pulls with a tool in a check: they count towards its interval by cycles like any other pull."""
+"""The pulls with a tool in a check: they count towards its interval by pulls like any other pull."""
 
 from __future__ import annotations
 

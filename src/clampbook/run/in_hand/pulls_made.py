@@ -1,4 +1,4 @@
-"""The pulls of each tool in a run, day by day: what counts towards its interval by cycles."""
+"""The pulls of each tool in a run, day by day: what counts towards its interval by pulls."""
 
 from __future__ import annotations
 
