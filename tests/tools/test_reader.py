@@ -213,3 +213,18 @@ class TestWhatATrustedToolNeeds:
         text = SETTING + ADAPTERS.replace('"A1"', '"w2"')
 
         assert [(16, "adapter[1].name", "E221")] == faults(text)
+
+
+@pytest.mark.parametrize(
+    ("before", "now"),
+    [('useful = ["20 N·m", "100 N·m"]', "working_range"), ("interval_cycles = 5000", "interval_pulls")],
+)
+def test_a_name_that_a_key_had_once_is_answered_with_the_one_it_has_now(before: str, now: str) -> None:
+    """Whoever wrote the file before is told what to write, at the line."""
+    row = '[[tool]]\nid = "w1"\nname = "W1"\nkind = "setting"\nunit = "N·m"\nrange = ["20 N·m", "100 N·m"]\n'
+
+    with pytest.raises(Faulty) as faulty:
+        read_tools(f"{row}{before}\n".encode(), "tools.toml")
+
+    old = before.split(" ")[0]
+    assert [(7, f"'{old}' is now '{now}'")] == [(fault.line, fault.text) for fault in faulty.value.faults]
