@@ -57,19 +57,19 @@ def begun(command: Command, book: Path) -> str:
 
 
 class TestReview:
-    """`review` tells every fault at once, else every doubt."""
+    """`review` tells every fault at once, else every query."""
 
     def test_a_sound_file_has_status_0(self, command: Command) -> None:
         """Nothing wrong, a line that says so, and below it what was answered in the file itself."""
         status, out, talk = command("review", HEAD)
 
         first, *answered = out.splitlines()
-        assert (0, f"{HEAD}: no faults, no doubts", "") == (status, first, talk)
+        assert (0, f"{HEAD}: no errors, no queries", "") == (status, first, talk)
         assert ["  accepted W405, group[1].fits", "  accepted W451, group[2].clamped"] == [
             line.split(": ")[0] for line in answered
         ]
 
-    def test_doubts_have_status_1_and_their_lines(self, command: Command, tmp_path: Path) -> None:
+    def test_queries_have_status_1_and_their_lines(self, command: Command, tmp_path: Path) -> None:
         """A file that can be used but should be looked at again is told with file, line and code."""
         file = tmp_path / "head.toml"
         text = Path(HEAD).read_text(encoding="utf-8").replace('to = "40 N·m"', 'to = "20 N·m"').replace("±2", "±1")
@@ -81,7 +81,7 @@ class TestReview:
         line = 1 + text.splitlines().index('to = "20 N·m"')
         assert out.startswith(f"{file}:{line}: W413: stage[3].to: 20 N·m comes after 30 N·m")
 
-    def test_faults_weigh_more_than_doubts(self, command: Command, tmp_path: Path) -> None:
+    def test_faults_weigh_more_than_queries(self, command: Command, tmp_path: Path) -> None:
         """Of two files the one that cannot be read decides the status."""
         broken, doubtful = tmp_path / "broken.toml", tmp_path / "doubtful.toml"
         broken.write_text(BROKEN, encoding="utf-8")
@@ -101,14 +101,14 @@ class TestReview:
             line.split(": ")[0] for line in out.splitlines() if "cover" in line
         )
 
-    def test_json_is_one_object_with_faults_and_doubts(self, command: Command, tmp_path: Path) -> None:
+    def test_json_is_one_object_with_faults_and_queries(self, command: Command, tmp_path: Path) -> None:
         """Scripts read line, key, found, allowed, text, code and hint."""
         file = tmp_path / "cover.toml"
         file.write_text(BROKEN, encoding="utf-8")
 
         told = json.loads(command("review", file, HEAD, "--json")[1])
 
-        assert {"faults", "doubts", "accepted"} == told.keys()
+        assert {"faults", "queries", "accepted"} == told.keys()
         assert ["W405", "W451"] == [answer["code"] for answer in told["accepted"]]
         assert [13, 14] == sorted(fault["line"] for fault in told["faults"])
         assert {"line", "key", "found", "allowed", "text", "code", "hint"} <= told["faults"][0].keys()

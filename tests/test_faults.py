@@ -1,4 +1,4 @@
-"""How faults and doubts are told."""
+"""How faults and queries are told."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from clampbook.faults import CODES, Doubt, Fault, Faulty, as_data, nearest, show
+from clampbook.faults import CODES, Fault, Faulty, Query, as_data, nearest, show
 
 FAULT = Fault(
     path="head.toml",
@@ -22,7 +22,7 @@ FAULT = Fault(
     text="'30' needs its unit, such as 30 N·m",
     hint="write the unit into the quotes",
 )
-DOUBT = Doubt(line=3, key="group[1].target", code="W401", text="is 250 N·m meant for an M8?", found="250 N·m")
+QUERY = Query(line=3, key="group[1].target", code="W401", text="is 250 N·m meant for an M8?", found="250 N·m")
 
 
 def test_a_fault_is_told_in_one_layout() -> None:
@@ -44,14 +44,14 @@ def test_an_empty_key_and_an_empty_hint_are_left_out() -> None:
     assert "head.toml:14: E118: '30' needs its unit, such as 30 N·m" == told
 
 
-def test_a_doubt_without_a_file_begins_with_its_code() -> None:
-    """The lines of a doubt are those of the procedure at hand."""
-    assert "line 3: W401: group[1].target: is 250 N·m meant for an M8?" == show(DOUBT)
+def test_a_query_without_a_file_begins_with_its_code() -> None:
+    """The lines of a query are those of the procedure at hand."""
+    assert "line 3: W401: group[1].target: is 250 N·m meant for an M8?" == show(QUERY)
 
 
-def test_a_doubt_of_a_file_is_told_like_a_fault() -> None:
+def test_a_query_of_a_file_is_told_like_a_fault() -> None:
     """Whoever reads both finds the same things at the same places."""
-    assert show(replace(DOUBT, path="head.toml")).startswith("head.toml:3: W401: group[1].target: ")
+    assert show(replace(QUERY, path="head.toml")).startswith("head.toml:3: W401: group[1].target: ")
 
 
 def test_foreign_text_in_a_fault_steers_no_terminal() -> None:
@@ -75,10 +75,10 @@ def test_the_data_of_a_fault_hold_every_field() -> None:
     } == as_data(FAULT)
 
 
-def test_the_data_of_a_doubt_have_the_same_keys() -> None:
-    """Faults and doubts are read by the same script."""
-    assert as_data(FAULT).keys() == as_data(DOUBT).keys()
-    assert "W401" == json.loads(json.dumps(as_data(DOUBT)))["code"]
+def test_the_data_of_a_query_have_the_same_keys() -> None:
+    """Faults and queries are read by the same script."""
+    assert as_data(FAULT).keys() == as_data(QUERY).keys()
+    assert "W401" == json.loads(json.dumps(as_data(QUERY)))["code"]
 
 
 def test_a_refused_input_carries_all_its_faults() -> None:

@@ -51,7 +51,7 @@ def test_the_session_is_what_the_program_says(tmp_path: Path, monkeypatch: pytes
 def test_the_review_asks_what_stands_there(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """The doubts about the valve cover are printed as the README has them, and nothing more."""
+    """The queries about the valve cover are printed as the README has them, and nothing more."""
     first, *expected = block("text", "$ clampbook review").splitlines()
     (tmp_path / "valve-cover.toml").write_text(block("toml", "Valve cover"), encoding="utf-8")
     monkeypatch.chdir(tmp_path)

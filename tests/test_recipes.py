@@ -14,20 +14,20 @@ import pypdf
 import pytest
 
 from clampbook import demo
-from recipes import a_doubt, a_kind, a_question, a_screen
+from recipes import a_kind, a_query, a_question, a_screen
 from recipes.following import HERE, PACKAGE, Recipe, change, followed
 
 AT_NOON = {"CLAMPBOOK_CLOCK": "2026-03-02T12:00:00Z+5s"}
-RECIPES = {"kind": a_kind.RECIPE, "doubt": a_doubt.RECIPE, "question": a_question.RECIPE, "screen": a_screen.RECIPE}
+RECIPES = {"kind": a_kind.RECIPE, "query": a_query.RECIPE, "question": a_question.RECIPE, "screen": a_screen.RECIPE}
 FILES = {  # of the program: so many are changed, and these are new
     "kind": (6, {"run/kinds/paint_mark.py"}),
-    "doubt": (3, set[str]()),
+    "query": (3, set[str]()),
     "question": (6, {"run/questions/briefing.py"}),
     "screen": (2, {"screens/tally.py"}),
 }
 SAID = {  # how many files, in the words of DEVELOPERS.md
     "kind": "Seven files, one of them new",
-    "doubt": "Three files, none of them new",
+    "query": "Three files, none of them new",
     "question": "Seven files, one of them new",
     "screen": "Three files, one of them new",
 }
@@ -153,7 +153,7 @@ def test_a_question_is_asked_recorded_and_verified(copy: Path) -> None:
     assert f"{run}: sealed and sound" in _said(copy, "verify", run)
 
 
-def test_a_doubt_is_raised_where_its_mistake_is_and_nowhere_else(copy: Path) -> None:
+def test_a_query_is_raised_where_its_mistake_is_and_nowhere_else(copy: Path) -> None:
     """The demo book's sheets stay without it; one long note brings it, and its planted mistake brings no other."""
     noted = (HERE / "cover.toml").read_text(encoding="utf-8").replace('do = "paint', f'{LONG}\ndo = "paint')
     (copy / "long.toml").write_text(noted, encoding="utf-8")

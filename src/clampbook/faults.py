@@ -1,4 +1,4 @@
-"""Faults of an input, with their place and what mends them: faults forbid, doubts ask."""
+"""Faults of an input, with their place and what mends them: faults forbid, queries ask."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from difflib import get_close_matches
 from clampbook.text import printable
 
 # One sentence for each code; a code keeps its meaning for ever and is never used again for another.
-# E1xx shape (file, TOML, types), E2xx meaning, D3xx daybook and ledger, W4xx doubts, S5xx sealed runs.
+# E1xx shape (file, TOML, types), E2xx meaning, D3xx daybook and ledger, W4xx queries, S5xx sealed runs.
 CODES: dict[str, str] = {
     "E101": "there is no such file",
     "E102": "the path names a folder, or something else that is no file",
@@ -135,7 +135,7 @@ CODES: dict[str, str] = {
     "W462": "a follow-up falls due by use alone",
     "W463": "nothing says where the values come from",
     "W464": "what may be used again if measured is measured nowhere",
-    "W491": "an answer belongs to no doubt",
+    "W491": "an answer belongs to no query",
     "S501": "a file of a sealed run is missing",
     "S502": "a file lies in a sealed run that was not sealed in",
     "S503": "a file was changed after the run was sealed",
@@ -187,7 +187,7 @@ class Fault:
 
 
 @dataclass(frozen=True, slots=True)
-class Doubt:
+class Query:
     """A question about an input that can be used as it stands; never a correction. Fields as in Fault."""
 
     line: int | None
@@ -208,10 +208,10 @@ class Faulty(Exception):  # noqa: N818 - the word of the project
         super().__init__("\n".join(show(fault) for fault in self.faults))
 
 
-def show(fault: Fault | Doubt) -> str:
+def show(fault: Fault | Query) -> str:
     """The fixed layout: `head.toml:14: E103: stage[2].to: what is wrong`, the hint on a line of its own.
 
-    A line that is not known, an empty key and the path of a doubt that has none are left out.
+    A line that is not known, an empty key and the path of a query that has none are left out.
     """
     first = ": ".join(printable(part) for part in (_where(fault), fault.code, fault.key, fault.text) if part)
     return f"{first}\n  hint: {printable(fault.hint)}" if fault.hint else first
@@ -222,13 +222,13 @@ def briefly(faulty: Faulty) -> str:
     return " ".join(show(fault) for fault in faulty.faults[:2])
 
 
-def _where(fault: Fault | Doubt) -> str:
+def _where(fault: Fault | Query) -> str:
     if fault.line is None:
         return fault.path
     return f"{fault.path}:{fault.line}" if fault.path else f"line {fault.line}"
 
 
-def as_data(fault: Fault | Doubt) -> dict[str, str | int | None]:
+def as_data(fault: Fault | Query) -> dict[str, str | int | None]:
     """The same for `--json`; the key `file` holds the path."""
     return {
         "file": fault.path,

@@ -34,7 +34,7 @@ def stock() -> Stock:
 
 
 def reviewed() -> Pair:
-    """All doubts, with tools, and the estimates, against all else that makes a plan; the better of three each."""
+    """All queries, with tools, and the estimates, against all else that makes a plan; the better of three each."""
     bare, full, tools = sheet(""), read(sheet(_BOLTS), "hull.toml"), stock()
     ours, theirs = [], []
     for _ in range(3):
@@ -43,8 +43,8 @@ def reviewed() -> Pair:
         theirs.append(perf_counter() - begun)
         assert len(steps) == _STEPS
         begun = perf_counter()
-        doubts = review(full, tools).doubts
+        queries = review(full, tools).queries
         made = clampings(full.groups, full.stages, full.unit)
         ours.append(perf_counter() - begun)
-        assert doubts and sum(len(each.positions) * len(each.stages) for each in made) == _STEPS
+        assert queries and sum(len(each.positions) * len(each.stages) for each in made) == _STEPS
     return Pair(min(ours), min(theirs))

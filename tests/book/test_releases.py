@@ -47,11 +47,11 @@ def given(at: Shop, **changes: object) -> Given:
 
 
 def answered(at: Shop) -> tuple[Accepted, ...]:
-    """An answer to each doubt that stands."""
-    from clampbook.book.releases import doubts
+    """An answer to each query that stands."""
+    from clampbook.book.releases import queries
 
-    found, _ = doubts(at.book, path(at))
-    return tuple(Accepted(doubt=f"{each.code} {each.key}", because="looked at") for each in found.doubts)
+    found, _ = queries(at.book, path(at))
+    return tuple(Accepted(query=f"{each.code} {each.key}", because="looked at") for each in found.queries)
 
 
 def prepared(at: Shop, **changes: object) -> Prepared:
@@ -112,7 +112,7 @@ def test_a_file_edited_meanwhile_is_not_written_over(whinchat: Shop) -> None:
     assert (edited, "key_added") == (path(whinchat).read_bytes(), log_of(whinchat.book)[-1]["event"])
 
 
-def test_a_doubt_that_stands_is_in_the_way(whinchat: Shop) -> None:
+def test_a_query_that_stands_is_in_the_way(whinchat: Shop) -> None:
     """Each wants an answer, or another sheet."""
     assert answered(whinchat)
 

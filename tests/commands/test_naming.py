@@ -66,11 +66,11 @@ def resumed(at: Shop) -> tuple[str, ...]:
 
 
 def release(at: Shop) -> tuple[str, ...]:
-    """A release by Inez, with every doubt answered."""
-    from clampbook.book.releases import doubts
+    """A release by Inez, with every query answered."""
+    from clampbook.book.releases import queries
 
-    found, _ = doubts(at.book, at.book.root / "procedures" / "cover.toml")
-    answered = (part for each in found.doubts for part in ("--accept", f"{each.code} {each.key}", "looked at"))
+    found, _ = queries(at.book, at.book.root / "procedures" / "cover.toml")
+    answered = (part for each in found.queries for part in ("--accept", f"{each.code} {each.key}", "looked at"))
     return "release", "cover", "--as", "Inez", "--compared-with", "Sheet 3, issue 2", *answered
 
 

@@ -45,11 +45,11 @@ class Command:
         return status
 
     def answers(self) -> tuple[str, ...]:
-        """An --accept for each doubt."""
-        from clampbook.book.releases import doubts
+        """An --accept for each query."""
+        from clampbook.book.releases import queries
 
-        found, _ = doubts(self._at.book, self._at.book.root / "procedures" / "cover.toml")
-        return tuple(part for each in found.doubts for part in ("--accept", f"{each.code} {each.key}", "looked at"))
+        found, _ = queries(self._at.book, self._at.book.root / "procedures" / "cover.toml")
+        return tuple(part for each in found.queries for part in ("--accept", f"{each.code} {each.key}", "looked at"))
 
 
 @pytest.fixture
@@ -67,13 +67,13 @@ def title(run: RunFolder) -> Title:
     return next(each for each in blocks(plans.decode(run.plan()), record, {}) if isinstance(each, Title))
 
 
-def test_doubts_are_listed_and_block_it(release: Command) -> None:
+def test_queries_are_listed_and_block_it(release: Command) -> None:
     """It could not be done; the sentence says how to answer."""
     assert 2 == release(*WITH)
-    assert "is not released: answer each doubt, such as with --accept" in release.said
+    assert "is not released: answer each query, such as with --accept" in release.said
 
 
-def test_with_every_doubt_answered_it_is_released_and_signed(release: Command) -> None:
+def test_with_every_query_answered_it_is_released_and_signed(release: Command) -> None:
     """What is signed is shown before the passphrase is asked."""
     assert 0 == release(*WITH, *release.answers())
     assert "I compared this with the manual named below, line by line, and release it." in release.said

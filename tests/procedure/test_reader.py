@@ -47,7 +47,7 @@ def test_top_of_the_file() -> None:
         sheet(
             top='source = "Workshop sheet 3 (invented)"\ncautions = ["Eyes."]\npause_limit = "5 min"\n'
             'repeat = ["port head", "starboard head"]\nstatus = "withdrawn"\n'
-            "accepted = [{ doubt = 'W401', because = 'looked up' }]\n"
+            "accepted = [{ query = 'W401', because = 'looked up' }]\n"
         )
     )
 
@@ -57,7 +57,7 @@ def test_top_of_the_file() -> None:
     assert ("withdrawn", ("Eyes.",), Decimal(300), ("port head", "starboard head")) == (
         said.status, said.cautions, said.pause_limit, said.repeat,
     )  # fmt: skip
-    assert (Accepted(doubt="W401", because="looked up"),) == said.accepted
+    assert (Accepted(query="W401", because="looked up"),) == said.accepted
 
 
 def test_the_unit_of_the_sheet_is_taken_by_its_one_name() -> None:
@@ -155,7 +155,7 @@ def test_a_released_revision_says_by_whom_and_when(on: str) -> None:
         ('[ask]\nname = "A"\n', "", [("ask", "E122")]),
         ('[[part]]\nname = "A"\nrecord = "weight"\n', "", [("part[1].record", "E119")]),
         ('[[layout]]\nrows = ["1 2 3 4"]\n', "", [("layout", "E122")]),
-        ("accepted = [{ doubt = 'W401' }]\n", "", [("accepted[1].because", "E116")]),
+        ("accepted = [{ query = 'W401' }]\n", "", [("accepted[1].because", "E116")]),
         ('[[follow_up]]\ntitle = "A"\n', "", [("follow_up[1]", "E236")]),
         (
             '[[follow_up]]\ntitle = "A"\nor_use = "3 N·m"\n[[follow_up.stage]]\ndo = "inspect"\nask = "Fine?"\n',

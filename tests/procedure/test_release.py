@@ -107,9 +107,9 @@ def test_released_again_it_is_withdrawn_no_more() -> None:
     assert [1, 1, 0] == [again.count(part) for part in (b"[release]", b"# Kept in the office.", b"[withdrawal]")]
 
 
-def test_an_answered_doubt_belongs_to_what_is_released() -> None:
+def test_an_answered_query_belongs_to_what_is_released() -> None:
     """It stands at the end of the file; taken away again, the release does not hold."""
-    answered = release(accepting(SHEET, (Accepted(doubt="W451", because="the sheet says no more"),)))
+    answered = release(accepting(SHEET, (Accepted(query="W451", because="the sheet says no more"),)))
 
     assert "released" == status(answered)[0]
     assert "draft" == status(answered.replace(b"no more", b"nothing"))[0]
@@ -118,16 +118,16 @@ def test_an_answered_doubt_belongs_to_what_is_released() -> None:
 @pytest.mark.parametrize(
     "written",
     [
-        b'accepted = [{ doubt = "W415", because = "one round" }]\n',
-        b'accepted = [\n  { doubt = "W415", because = "one round" },  # asked Okke\n]\n',
+        b'accepted = [{ query = "W415", because = "one round" }]\n',
+        b'accepted = [\n  { query = "W415", because = "one round" },  # asked Okke\n]\n',
     ],
 )
 def test_an_answer_joins_those_that_stand_in_brackets(written: bytes) -> None:
     """As they are written by hand, above all tables."""
     data = SHEET.replace(b"\n[[group]]", written + b"\n[[group]]", 1)
-    answered = release(accepting(data, (Accepted(doubt="W451", because="the sheet says no more"),)))
+    answered = release(accepting(data, (Accepted(query="W451", because="the sheet says no more"),)))
 
-    assert ["W415", "W451"] == [each.doubt for each in read(answered).accepted]
+    assert ["W415", "W451"] == [each.query for each in read(answered).accepted]
     assert "released" == status(answered)[0]
 
 

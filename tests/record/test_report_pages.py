@@ -81,7 +81,7 @@ class TestOrder:
             "People, parts and preparation",
             "Interruptions, notes, and what was done before starting over",
             "What was not measured",
-            "Doubts about the procedure that were answered in it",
+            "Queries about the procedure that were answered in it",
             "Due after this run",
             "What this record proves",
         ] == headings(of(bad_day()))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from clampbook.faults import Doubt
+from clampbook.faults import Query
 from clampbook.procedure.places import Places
 from clampbook.procedure.reader import read
 from clampbook.review.review import Review, review
@@ -167,14 +167,14 @@ def reviewed(text: str, stock: Stock | None = None) -> Review:
     return review(read(data, "sheet.toml"), stock, path="sheet.toml", line_of=Places(data).line)
 
 
-def doubts(text: str, stock: Stock | None = None) -> tuple[Doubt, ...]:
-    """What stands in doubt."""
-    return reviewed(text, stock).doubts
+def queries(text: str, stock: Stock | None = None) -> tuple[Query, ...]:
+    """What stands in query."""
+    return reviewed(text, stock).queries
 
 
 def codes(text: str, stock: Stock | None = None) -> list[str]:
-    """The codes of what stands in doubt, in the order of the lines."""
-    return [doubt.code for doubt in doubts(text, stock)]
+    """The codes of what stands in query, in the order of the lines."""
+    return [query.code for query in queries(text, stock)]
 
 
 def changed(text: str, old: str, new: str) -> str:

@@ -10,17 +10,17 @@ from clampbook.procedure.model import Procedure
 from clampbook.review.review import review
 from clampbook.units import UNITS_OF, Kind
 
-from .sheets import doubts
+from .sheets import queries
 from .stock import TOOLS
 
 
 @settings(max_examples=60, deadline=None)
 @given(procedures())
-def test_every_doubt_of_any_procedure_is_whole(procedure: Procedure) -> None:
+def test_every_query_of_any_procedure_is_whole(procedure: Procedure) -> None:
     """Code, key, sentence and next step, for procedures that nobody thought of."""
-    for doubt in review(procedure, TOOLS).doubts:
-        assert doubt.code and doubt.text and doubt.hint
-        assert "nan" not in doubt.text.split()
+    for query in review(procedure, TOOLS).queries:
+        assert query.code and query.text and query.hint
+        assert "nan" not in query.text.split()
 
 
 _FIGURES = st.sampled_from(["0.001", "0.4", "7", "90", "1250", "99999"])
@@ -33,7 +33,7 @@ _MATERIALS = st.sampled_from(["steel", "aluminium", "cheese"])
 @settings(max_examples=100, deadline=None)
 @given(_THREADS, _GRADES, _FIGURES, _FIGURES, _UNITS, _MATERIALS)
 def test_no_figure_is_too_odd(thread: str, grade: str, torque: str, thick: str, unit: str, material: str) -> None:
-    """Threads, torques and grips far from all use are doubted, never stumbled over."""
+    """Threads, torques and grips far from all use are queried, never stumbled over."""
     text = f"""\
 format = 2
 title = "Odd"
@@ -67,6 +67,6 @@ stretch_between = ["{thick} mm", "100000 mm"]
 never_above = "100000 {unit}"
 """
 
-    found = doubts(text, TOOLS)
+    found = queries(text, TOOLS)
 
-    assert found and all(doubt.text and doubt.hint for doubt in found)
+    assert found and all(query.text and query.hint for query in found)

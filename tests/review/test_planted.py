@@ -1,4 +1,4 @@
-"""One mistake planted in a sound procedure brings one doubt, at its line; without it there is none."""
+"""One mistake planted in a sound procedure brings one query, at its line; without it there is none."""
 
 from __future__ import annotations
 
@@ -6,16 +6,16 @@ from dataclasses import dataclass
 
 import pytest
 
-from clampbook.faults import CODES, Doubt
+from clampbook.faults import CODES, Query
 from clampbook.review.codes import Code
 
-from .sheets import CAPS, COVER, STRETCHED, STUDS, changed, codes, doubts
+from .sheets import CAPS, COVER, STRETCHED, STUDS, changed, codes, queries
 from .stock import TOOLS
 
 
 @dataclass(frozen=True)
 class Planted:
-    """A sound sheet, what is changed in it, and the key that the doubt is about."""
+    """A sound sheet, what is changed in it, and the key that the query is about."""
 
     code: Code
     sheet: str
@@ -99,50 +99,50 @@ MISTAKES = (
     Planted(Code.NO_SOURCE, COVER, "source =", "# source =", "source"),
     Planted(Code.NOT_MEASURED, CAPS, '"use again"', '"use again if measured"', "group[1].fastener"),
     Planted(
-        Code.NO_SUCH_DOUBT,
+        Code.NO_SUCH_QUERY,
         COVER,
         "unit =",
-        'accepted = [{ doubt = "W413", because = "compared with the sheet" }]\nunit =',
+        'accepted = [{ query = "W413", because = "compared with the sheet" }]\nunit =',
         "accepted[1]",
     ),
 )
 
 
-def told(planted: Planted) -> tuple[Doubt, ...]:
-    """What is doubted once the mistake is there; tools are looked at only where the mistake is about them."""
+def told(planted: Planted) -> tuple[Query, ...]:
+    """What is queried once the mistake is there; tools are looked at only where the mistake is about them."""
     stock = TOOLS if planted.code == Code.NO_TOOL else None
-    return doubts(changed(planted.sheet, planted.old, planted.new), stock)
+    return queries(changed(planted.sheet, planted.old, planted.new), stock)
 
 
 BY_CODE = {each.code.name: each for each in MISTAKES}
 
 
 @pytest.mark.parametrize("name", BY_CODE)
-def test_planted_mistake_brings_its_doubt_and_no_other(name: str) -> None:
+def test_planted_mistake_brings_its_query_and_no_other(name: str) -> None:
     """The one place that was changed is named, with the code that belongs to it."""
     planted = BY_CODE[name]
 
     found = told(planted)
 
-    assert [(planted.code.value, planted.key)] == [(doubt.code, doubt.key) for doubt in found]
+    assert [(planted.code.value, planted.key)] == [(query.code, query.key) for query in found]
 
 
 @pytest.mark.parametrize("name", BY_CODE)
-def test_same_sheet_without_the_mistake_is_not_doubted(name: str) -> None:
+def test_same_sheet_without_the_mistake_is_not_queried(name: str) -> None:
     """The review cries no wolf: before the change there is nothing to ask."""
     assert [] == codes(BY_CODE[name].sheet, TOOLS)
 
 
 @pytest.mark.parametrize("name", BY_CODE)
-def test_doubt_says_why_and_what_to_do(name: str) -> None:
+def test_query_says_why_and_what_to_do(name: str) -> None:
     """What was found, what is usual, and the next step; a question never leaves its reader alone."""
-    for doubt in told(BY_CODE[name]):
-        assert doubt.found and doubt.allowed and doubt.hint
-        assert not doubt.text.endswith(".")
-        assert doubt.line is not None
+    for query in told(BY_CODE[name]):
+        assert query.found and query.allowed and query.hint
+        assert not query.text.endswith(".")
+        assert query.line is not None
 
 
-def test_every_doubt_has_a_planted_mistake() -> None:
+def test_every_query_has_a_planted_mistake() -> None:
     """No code is without a sheet that shows it, and each is explained in the list of all codes."""
     assert sorted(Code) == sorted(planted.code for planted in MISTAKES)
     assert [] == [code.value for code in Code if code.value not in CODES]

@@ -16,7 +16,7 @@ from clampbook.review.review import review
 from clampbook.tools.model import Adapter, Stock
 from clampbook.units import parse as quantity
 
-from .sheets import COVER, changed, codes, doubts, reviewed
+from .sheets import COVER, changed, codes, queries, reviewed
 from .stock import TOOLS, tool
 
 SAMPLES = sorted((Path(__file__).parents[2] / "procedures").glob("*.toml"))
@@ -27,19 +27,19 @@ WEAK = changed(COVER, 'property_class = "8.8"', 'property_class = "4.6"')
 
 def answered(answer: str, text: str = WEAK) -> str:
     """The sheet with one answer."""
-    return changed(text, "unit =", f'accepted = [{{ doubt = "{answer}", because = "the sheet says so" }}]\nunit =')
+    return changed(text, "unit =", f'accepted = [{{ query = "{answer}", because = "the sheet says so" }}]\nunit =')
 
 
 class TestAnswers:
-    """A doubt can be answered in the file, and is then kept with its reason."""
+    """A query can be answered in the file, and is then kept with its reason."""
 
-    def test_answered_doubt_stands_no_more(self) -> None:
+    def test_answered_query_stands_no_more(self) -> None:
         """It is listed with its reason and its place instead."""
         found = reviewed(answered("W401"))
 
-        assert () == found.doubts
+        assert () == found.queries
         assert [("W401", "stage[2].to", "the sheet says so")] == [
-            (each.doubt.code, each.doubt.key, each.because) for each in found.answered
+            (each.query.code, each.query.key, each.because) for each in found.answered
         ]
 
     @pytest.mark.parametrize("answer", ["w401", "W401 stage[2]", "W401 stage[2].to", " W401  stage[2].to "])
@@ -49,17 +49,17 @@ class TestAnswers:
 
     @pytest.mark.parametrize("answer", ["W401 stage[1]", "W401 stage[2].within", "W401 stage[20]", "W402", "E101", "?"])
     def test_answer_to_something_else_answers_nothing(self, answer: str) -> None:
-        """The doubt stands, and so does the question what the answer was about."""
+        """The query stands, and so does the question what the answer was about."""
         assert ["W401", "W491"] == sorted(codes(answered(answer)))
 
-    def test_one_of_two_doubts_can_be_answered(self) -> None:
-        """The other one stays in doubt."""
+    def test_one_of_two_queries_can_be_answered(self) -> None:
+        """The other one stays in query."""
         stages = COVER[COVER.index("[[stage]]") : COVER.index("[[follow_up]]")]
         thrice = changed(COVER, stages, stages * 3)
-        falls = [doubt.key for doubt in doubts(thrice)]
+        falls = [query.key for query in queries(thrice)]
 
         assert 2 == len(falls)
-        assert [falls[1]] == [doubt.key for doubt in doubts(answered(f"W413 {falls[0]}", thrice))]
+        assert [falls[1]] == [query.key for query in queries(answered(f"W413 {falls[0]}", thrice))]
 
     def test_answer_about_tools_waits_for_tools(self) -> None:
         """Without a book nobody can tell whether it still applies."""
@@ -91,21 +91,21 @@ class TestTools:
 
 
 class TestLines:
-    """Each doubt stands where the key is written."""
+    """Each query stands where the key is written."""
 
     def test_line_is_that_of_the_key_that_is_there(self) -> None:
         """The order of a group may be called sequence or order; the one that is written is named."""
         text = changed(COVER, 'sequence = "numbered"', 'order = ["9", "10", "5", "6", "1", "2", "4", "3", "8", "7"]')
-        found = doubts(text)
+        found = queries(text)
 
-        assert [("W422", "group[1].order")] == [(doubt.code, doubt.key) for doubt in found]
+        assert [("W422", "group[1].order")] == [(query.code, query.key) for query in found]
         assert text.splitlines()[(found[0].line or 0) - 1].startswith("order = ")
 
-    def test_without_lines_a_doubt_has_its_key(self) -> None:
+    def test_without_lines_a_query_has_its_key(self) -> None:
         """A procedure that came from elsewhere has no lines."""
-        found = review(read(WEAK.encode())).doubts
+        found = review(read(WEAK.encode())).queries
 
-        assert [(None, "stage[2].to")] == [(doubt.line, doubt.key) for doubt in found]
+        assert [(None, "stage[2].to")] == [(query.line, query.key) for query in found]
 
     def test_steps_of_a_block_are_counted_within_it(self) -> None:
         """The place of a step is the block's and then its own."""
@@ -113,30 +113,30 @@ class TestLines:
         text = COVER + f'\n[[stage]]\nfor_each = "position"\n{steps}'
         text = text.replace("[[follow_up]]", '[[stage]]\ndo = "loosen"\n\n[[follow_up]]')
 
-        assert ["stage[5].steps[1].to"] == [doubt.key for doubt in doubts(text) if doubt.code == "W401"]
+        assert ["stage[5].steps[1].to"] == [query.key for query in queries(text) if query.code == "W401"]
 
 
 class TestSound:
-    """Doubts do not cry wolf."""
+    """Queries do not cry wolf."""
 
     @pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
-    def test_sample_raises_no_doubt_that_it_does_not_answer(self, path: Path, tmp_path: Path) -> None:
+    def test_sample_raises_no_query_that_it_does_not_answer(self, path: Path, tmp_path: Path) -> None:
         """With the tools of the demo's book as well."""
         make(tmp_path / "book")
         procedure, _ = read_file(path)
 
-        assert () == review(procedure, toolbox.stock(Book.open(tmp_path / "book"))).doubts
+        assert () == review(procedure, toolbox.stock(Book.open(tmp_path / "book"))).queries
 
     @pytest.mark.parametrize("path", SOUND, ids=lambda path: path.stem)
     def test_sheets_of_many_kinds_raise_none(self, path: Path) -> None:
         """Flange, studs, inches, angle, stainless, rechecks, one bolt, 48 bolts, locking nuts, kgf·m, locker, caps."""
-        assert () == review(read_file(path)[0]).doubts
+        assert () == review(read_file(path)[0]).queries
 
-    def test_what_no_tool_can_pull_is_doubted_once(self) -> None:
+    def test_what_no_tool_can_pull_is_queried_once(self) -> None:
         """The stage is named, and not its recheck at the same torque as well."""
         small = Stock((tool("W1", "setting", "4", "28", "0.2"),))
 
-        assert ["stage[2].to"] == [doubt.key for doubt in doubts(COVER, small)]
+        assert ["stage[2].to"] == [query.key for query in queries(COVER, small)]
 
     def test_review_changes_nothing(self) -> None:
         """It asks; the procedure stays what it was, and asking again brings the same."""
@@ -152,7 +152,7 @@ def test_review_names_exactly_the_five_of_six_that_have_a_mistake() -> None:
     for path in sorted(FIVE.glob("*.toml")):
         procedure, data = read_file(path)
         found[path.stem] = [
-            (each.code, each.line) for each in review(procedure, TOOLS, line_of=Places(data).line).doubts
+            (each.code, each.line) for each in review(procedure, TOOLS, line_of=Places(data).line).queries
         ]
 
     assert {

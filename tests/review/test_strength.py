@@ -6,7 +6,7 @@ import re
 
 import pytest
 
-from .sheets import CAPS, COVER, STRETCHED, STUDS, changed, codes, doubts
+from .sheets import CAPS, COVER, STRETCHED, STUDS, changed, codes, queries
 
 
 def figure(text: str, before: str) -> float:
@@ -19,25 +19,25 @@ def figure(text: str, before: str) -> float:
 def test_slip_of_a_decimal_is_named() -> None:
     """1.6 N·m on an M8 8.8 at K = 0.14 is 1.43 kN of 21.2 kN (ISO 898-1): ten times as much would be usual."""
     text = changed(STUDS, 'to = "16 N·m"\nwithin = "±1', 'to = "1.6 N·m"\nwithin = "±0.1')
-    doubt = doubts(text)[0]
+    query = queries(text)[0]
 
-    assert 100 * 1.6 / (0.14 * 0.008) / 21_200 == pytest.approx(figure(doubt.text, "% of the proof load"), abs=0.05)
-    assert "16.0 N·m would be 67 %" in doubt.hint
+    assert 100 * 1.6 / (0.14 * 0.008) / 21_200 == pytest.approx(figure(query.text, "% of the proof load"), abs=0.05)
+    assert "16.0 N·m would be 67 %" in query.hint
 
 
 def test_newton_metres_typed_as_pounds_are_named() -> None:
     """An M8 8.8 that is rightly pulled to 16 N·m does not bear 16 lbf·ft, 1.356 times as much, in every case."""
     text = changed(changed(STUDS, 'unit = "N·m"', 'unit = "lbf·ft"'), 'to = "16 N·m"', 'to = "16 lbf·ft"')
-    doubt = doubts(changed(text, "±1 N·m", "±1 lbf·ft"))[0]
+    query = queries(changed(text, "±1 N·m", "±1 lbf·ft"))[0]
 
-    assert "W401" == doubt.code
-    assert "16 N·m would be 67 %" in doubt.hint
+    assert "W401" == query.code
+    assert "16 N·m would be 67 %" in query.hint
 
 
 def test_only_units_that_a_sheet_is_mistaken_with_are_named() -> None:
     """A sheet in N·m is taken for one in lbf·in or has a decimal wrong; kgf·cm stand on sheets in kgf·m alone."""
     text = changed(STUDS, 'to = "16 N·m"\nwithin = "±1', 'to = "160 N·m"\nwithin = "±10')
-    hint = doubts(text)[0].hint
+    hint = queries(text)[0].hint
 
     assert "160 lbf·in would be" in hint
     assert "16 N·m would be 67 %" in hint
@@ -47,10 +47,10 @@ def test_only_units_that_a_sheet_is_mistaken_with_are_named() -> None:
 def test_what_is_no_thread_is_told_as_it_is_written() -> None:
     """With the sizes and pitches that are known, and its letter as large as it was."""
     for written, told in (("M13", "M13 has no standard coarse pitch"), ("M10x9", "known are 1.5 (coarse), 1.25 and 1")):
-        doubt = next(each for each in doubts(changed(CAPS, 'thread = "M10"', f'thread = "{written}"')))
+        query = next(each for each in queries(changed(CAPS, 'thread = "M10"', f'thread = "{written}"')))
 
-        assert ("W451", "group[1].thread") == (doubt.code, doubt.key)
-        assert told in doubt.text
+        assert ("W451", "group[1].thread") == (query.code, query.key)
+        assert told in query.text
 
 
 INCH = """\
@@ -83,9 +83,9 @@ within = "±1 lbf·ft"
 def test_the_length_of_a_bolt_may_be_in_inches(length: str) -> None:
     """0.3 in engaged are 0.8 diameters of a 3/8 in bolt, where steel wants 1.2 from grade 8 on, 0.45 in."""
     assert [] == codes(INCH)
-    doubt = doubts(changed(INCH, "x 2 in", f"x {length}".replace('"', '\\"')))[0]
+    query = queries(changed(INCH, "x 2 in", f"x {length}".replace('"', '\\"')))[0]
 
-    assert ("W405", "0.3 in", "about 0.45 in or more into steel") == (doubt.code, doubt.found, doubt.allowed)
+    assert ("W405", "0.3 in", "about 0.45 in or more into steel") == (query.code, query.found, query.allowed)
 
 
 @pytest.mark.parametrize("length", ["1/0 in", "0/0 in", "1000000000000000000000000000000000000000 in"])
@@ -94,14 +94,14 @@ def test_a_length_that_is_none_is_passed_over(length: str) -> None:
     assert [] == codes(changed(INCH, "x 2 in", f"x {length}"))
 
 
-def test_a_turn_from_next_to_nothing_is_doubted() -> None:
+def test_a_turn_from_next_to_nothing_is_queried() -> None:
     """25 N·m on M10 10.9 typed as 2.5: 1.3 kN of 48.1 kN (ISO 898-1) at K 0.165, the middle of its frictions."""
     assert [] == codes(CAPS)
-    doubt = doubts(changed(CAPS, 'to = "25 N·m"\nwithin = "±2 N·m"', 'to = "2 N·m"\nwithin = "±0.5 N·m"'))[0]
+    query = queries(changed(CAPS, 'to = "25 N·m"\nwithin = "±2 N·m"', 'to = "2 N·m"\nwithin = "±0.5 N·m"'))[0]
 
-    assert ("W411", "stage[1].to") == (doubt.code, doubt.key)
-    assert 100 * 2 / (0.165 * 0.010) / 48_100 == pytest.approx(figure(doubt.text, "% of the proof load"), rel=0.03)
-    assert "hardly begins from a snug joint" in doubt.text
+    assert ("W411", "stage[1].to") == (query.code, query.key)
+    assert 100 * 2 / (0.165 * 0.010) / 48_100 == pytest.approx(figure(query.text, "% of the proof load"), rel=0.03)
+    assert "hardly begins from a snug joint" in query.text
 
 
 @pytest.mark.parametrize(
@@ -112,7 +112,7 @@ def test_a_share_points_to_the_figure_that_is_wrong(target: str, share: str, key
     text = changed(COVER, "grip =", f'target = "{target}"\ngrip =').replace("step 4: 35 N·m (26 lbf·ft)", "step 4")
     text = text.replace('to = "35 N·m"', f'to = "{share}"').replace('at = "35 N·m"', f'at = "{share}"')
 
-    assert [("W401", key)] == [(doubt.code, doubt.key) for doubt in doubts(text)]
+    assert [("W401", key)] == [(query.code, query.key) for query in queries(text)]
 
 
 def test_a_length_after_the_pull_is_held_against_the_proof_load_too() -> None:
@@ -130,14 +130,14 @@ between = ["0.10 mm", "0.46 mm"]
 """
     text = STRETCHED[: STRETCHED.index('to = "25 N·m"')] + measured
 
-    assert [("W403", "stage[3].between")] == [(doubt.code, doubt.key) for doubt in doubts(text)]
+    assert [("W403", "stage[3].between")] == [(query.code, query.key) for query in queries(text)]
     assert [] == codes(text.replace('"0.46 mm"', '"0.16 mm"'))
 
 
 def test_allowed_torque_is_where_yield_begins() -> None:
     """What is allowed instead is not doubted itself, and a little more is."""
     weak = changed(COVER, 'property_class = "8.8"', 'property_class = "4.6"')
-    most = figure(doubts(weak)[0].allowed, "N·m")
+    most = figure(queries(weak)[0].allowed, "N·m")
 
     assert most == pytest.approx(17.8, abs=0.5)  # 4.6 has 3/8 of the yield of 8.8 (240 and 640 MPa), 43/0.9 N·m
     for share, expected in ((0.995, []), (1.02, ["W401"])):
@@ -167,7 +167,7 @@ def test_material_that_is_not_known_is_not_judged() -> None:
     assert [] == codes(changed(changed(COVER, 'into = "cast iron"', 'into = "oak"'), "60 mm", "50 mm"))
 
 
-def test_turn_of_new_bolts_beyond_yield_is_not_doubted() -> None:
+def test_turn_of_new_bolts_beyond_yield_is_not_queried() -> None:
     """Bolts that are turned to yield and replaced every time are what such a turn is for."""
     turned = changed(CAPS, 'by = "30°"', 'by = "120°"')
 

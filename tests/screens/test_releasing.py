@@ -1,4 +1,4 @@
-"""Releasing a procedure by keyboard: who, each doubt, compared with what, look again when, and then the signature."""
+"""Releasing a procedure by keyboard: who, each query, compared with what, look again when, and then the signature."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ import pytest
 from at_keyboard import Keyboard, at_the_bench, played
 from at_tools import choose, rested
 from clampbook.book.book import Book
-from clampbook.book.releases import doubts
+from clampbook.book.releases import queries
 from clampbook.book.soundness.verifying import Verifying
 from clampbook.book.starting.terms import work_named
 from clampbook.procedure.model import Procedure
@@ -35,9 +35,9 @@ def cover(at: Shop) -> Procedure:
 
 
 async def compared(keyboard: Keyboard, at: Shop, *, look: str = "1") -> None:
-    """Maud looks at it: every doubt is right as it stands, and it is to be looked at again."""
-    found = doubts(at.book, at.book.path("procedures", "cover.toml"))[0].doubts
-    assert found, "the cover has doubts"
+    """Maud looks at it: every query is right as it stands, and it is to be looked at again."""
+    found = queries(at.book, at.book.path("procedures", "cover.toml"))[0].queries
+    assert found, "the cover has queries"
     await choose(keyboard, "Valve cover")
     await keyboard.press("2", "enter")
     for _ in found:
@@ -103,7 +103,7 @@ async def test_without_a_key_the_name_is_typed_and_a_word_gives_it(tmp_path: Pat
 
 
 @played
-async def test_a_doubt_that_is_right_as_a_doubt_leaves_the_draft(whinchat: Shop) -> None:
+async def test_a_query_that_is_right_as_a_query_leaves_the_draft(whinchat: Shop) -> None:
     """The file is to be changed first."""
     async with at_the_releases(whinchat.book) as keyboard:
         await choose(keyboard, "Valve cover")

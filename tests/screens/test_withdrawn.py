@@ -10,7 +10,7 @@ from at_keyboard import START, Keyboard, at_the_bench, daybook, named, played
 from at_terminal import terminal
 from at_tools import choose, rested
 from clampbook.book.book import Book
-from clampbook.book.releases import Given, doubts, give, releasing, withdrawing
+from clampbook.book.releases import Given, give, queries, releasing, withdrawing
 from clampbook.ledger.stamp import Stamp
 from clampbook.procedure.model import Accepted
 from clampbook.screens.beginning import Beginning
@@ -30,8 +30,8 @@ def book(tmp_path: Path) -> Book:
     own(made.root, "cover", cover(TIGHTENED))
     maud, path = named(made, "Maud"), made.root / "procedures" / "cover.toml"
     answered = tuple(
-        Accepted(doubt=f"{each.code} {each.key}".strip(), because="the sheet has it so")
-        for each in doubts(made, path)[0].doubts
+        Accepted(query=f"{each.code} {each.key}".strip(), because="the sheet has it so")
+        for each in queries(made, path)[0].queries
     )
     release = Given(person=maud, at=START, compared_with="Sheet 3, issue 2", accepted=answered)
     stamp = Stamp(START, "+01:00", maud.id)

@@ -92,7 +92,7 @@ class Prepared(Struct, frozen=True, kw_only=True):
         return f"{self.did.capitalize()}: {told}, by {self.given.person.name} ({how})."
 
 
-def doubts(book: Book, path: Path, accepted: Sequence[Accepted] = ()) -> tuple[Review, str | None]:
+def queries(book: Book, path: Path, accepted: Sequence[Accepted] = ()) -> tuple[Review, str | None]:
     """The review of a file as it would be with these answers, and why the tools were left out, if they were.
 
     Raises Faulty with the faults of the file, LedgerFault where answers cannot be written into it.
@@ -106,15 +106,15 @@ def doubts(book: Book, path: Path, accepted: Sequence[Accepted] = ()) -> tuple[R
 
 
 def releasing(book: Book, path: Path, given: Given) -> Prepared:
-    """The release of a file, ready to be given. Raises Faulty, or LedgerFault where doubts stand or it cannot be."""
+    """The release of a file, ready to be given. Raises Faulty, or LedgerFault where queries stand or it cannot be."""
     data = _bytes(path)
     procedure = reader.read(data, str(path))
     again = _half_done(book, path, data, procedure, given)
     if again is not None:
         return again
-    found, _ = doubts(book, path, given.accepted)
-    if found.doubts:
-        open_ones = "1 query" if len(found.doubts) == 1 else f"{len(found.doubts)} queries"
+    found, _ = queries(book, path, given.accepted)
+    if found.queries:
+        open_ones = "1 query" if len(found.queries) == 1 else f"{len(found.queries)} queries"
         raise LedgerFault(f"{shown(path)} is not released. Answer {open_ones} of its review first")
     key = announced(book).get(given.person.id)
     answered = _written(path, lambda data: release_editing.accepting(data, given.accepted), data)
@@ -202,7 +202,7 @@ def _prepared(
         compared_with=given.compared_with or None,
         look_again_by=given.look_again_by,
         because=given.because or None,
-        doubts=tuple(f"{each.doubt}: {each.because}" for each in accepted),
+        queries=tuple(f"{each.query}: {each.because}" for each in accepted),
     )
     return Prepared(
         act=act,

@@ -48,9 +48,9 @@ def _work(file: Path, folder: Path | None) -> Work:
 @book_option
 @json_option
 def review(files: tuple[Path, ...], folder: Path | None, as_json: bool) -> int:
-    """Look procedure files over: every fault at once, with its line and how to mend it; else every doubt.
+    """Look procedure files over: every fault at once, with its line and how to mend it; else every query.
 
-    Doubts are questions, never corrections. Whether the tools of a book can hold each window is asked where there is
+    Queries are questions, never corrections. Whether the tools of a book can hold each window is asked where there is
     a book.
     """
     from clampbook.commands.reviewing import look_over

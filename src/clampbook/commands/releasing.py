@@ -16,7 +16,7 @@ from clampbook.commands.options import book_option, new_option, now, open_book, 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
     from clampbook.book.releases import Given, Prepared
-    from clampbook.faults import Doubt
+    from clampbook.faults import Query
     from clampbook.ledger.stamp import Stamp
     from clampbook.procedure.model import Accepted
 
@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 @click.option("--as", "by", metavar="PERSON", required=True, help="Who releases it, and signs it where there is a key.")
 @click.option("--compared-with", metavar="TEXT", help="The sheet, with its issue, that it was compared with.")
 @click.option("--compare-by", metavar="DATE", help="The day by which it is to be looked at again, as 2027-03-02.")
-@click.option("--accept", nargs=2, multiple=True, metavar="DOUBT REASON", help="A doubt that is all right, and why.")
+@click.option("--accept", nargs=2, multiple=True, metavar="QUERY REASON", help="A query that is all right, and why.")
 @click.option("--withdraw", is_flag=True, help="Nobody should work by it any more.")
 @click.option("--reason", metavar="TEXT", help="Why it is withdrawn.")
 @new_option
@@ -44,7 +44,7 @@ def release(
 ) -> int:
     """Release a procedure, by its name in the book or the path of its file: compared with the sheet, and signed.
 
-    A fault blocks it, and so does a doubt of the review that is not answered. What is released is kept under
+    A fault blocks it, and so does a query of the review that is not answered. What is released is kept under
     procedures/.revisions; a file that is changed afterwards is a draft again.
     """
     _hold_together(compared_with, compare_by, accept, withdraw, reason)
@@ -55,8 +55,8 @@ def release(
     book = open_book(folder)
     path = _path(book, file)
     again = _day(compare_by)
-    accepted = tuple(Accepted(doubt=_clean(doubt), because=_clean(why)) for doubt, why in accept)
-    if not withdraw and _doubted(book, path, accepted):
+    accepted = tuple(Accepted(query=_clean(query), because=_clean(why)) for query, why in accept)
+    if not withdraw and _has_queries(book, path, accepted):
         return COULD_NOT
     given = Given(
         person=person_meant(book, by, lines(), new=new),
@@ -78,7 +78,7 @@ def _hold_together(
     if withdraw and not (reason or "").strip():
         raise click.UsageError("Say with --reason TEXT why it is withdrawn.")
     if not withdraw and reason is not None:
-        raise click.UsageError("--reason goes with --withdraw; a doubt is answered with --accept DOUBT REASON.")
+        raise click.UsageError("--reason goes with --withdraw; a query is answered with --accept QUERY REASON.")
     if not withdraw and not (compared_with or "").strip():
         raise click.UsageError(
             "Say with --compared-with TEXT which sheet, and which issue of it, it was compared with."
@@ -106,7 +106,7 @@ def _clean(typed: str) -> str:
     kept = clean(typed, what="what follows --accept")
     if not kept:
         raise click.UsageError(
-            "--accept takes the code of a doubt and the reason, such as --accept W401 'as the sheet'."
+            "--accept takes the code of a query and the reason, such as --accept W401 'as the sheet'."
         )
     return kept
 
@@ -124,25 +124,25 @@ def _day(typed: str | None) -> str | None:
     return found.isoformat()
 
 
-def _doubted(book: Book, path: Path, accepted: tuple[Accepted, ...]) -> bool:
-    """True where doubts stand, after they were listed with the way to answer them."""
-    from clampbook.book.releases import doubts
+def _has_queries(book: Book, path: Path, accepted: tuple[Accepted, ...]) -> bool:
+    """True where queries stand, after they were listed with the way to answer them."""
+    from clampbook.book.releases import queries
     from clampbook.faults import show
     from clampbook.text import printable
 
-    found, unread = doubts(book, path, accepted)
+    found, unread = queries(book, path, accepted)
     if unread is not None:
         say(f"The tools of the book were left out: {printable(unread)}.")
-    if not found.doubts:
+    if not found.queries:
         return False
-    for doubt in found.doubts:
-        say(show(doubt))
-    say(f"clampbook: {printable(str(path))} is not released: answer each doubt, {_how(found.doubts[0])}")
+    for query in found.queries:
+        say(show(query))
+    say(f"clampbook: {printable(str(path))} is not released: answer each query, {_how(found.queries[0])}")
     return True
 
 
-def _how(doubt: Doubt) -> str:
-    named = f"{doubt.code} {doubt.key}".strip()
+def _how(query: Query) -> str:
+    named = f"{query.code} {query.key}".strip()
     return f'such as with --accept "{named}" "why it is all right", or change the file.'
 
 

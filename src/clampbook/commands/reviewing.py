@@ -1,4 +1,4 @@
-"""The work of `clampbook review`: read each file, tell its faults, else its doubts and what was answered of them."""
+"""The work of `clampbook review`: read each file, tell its faults, else its queries and what was answered of them."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from clampbook.commands.options import named_before, say
 from clampbook.streams import json_text
 
 if TYPE_CHECKING:
-    from clampbook.faults import Doubt, Fault
+    from clampbook.faults import Fault, Query
     from clampbook.review.review import Answered, Review
     from clampbook.tools.model import Stock
 
@@ -36,16 +36,16 @@ def look_over(files: tuple[Path, ...], folder: Path | None, *, as_json: bool) ->
             reviews.append(told)
         if not as_json:
             click.echo("\n".join(folded(_lines(path, told))))
-    doubts = [doubt for review in reviews for doubt in review.doubts]
+    queries = [query for review in reviews for query in review.queries]
     if as_json:
-        answered = [as_data(each.doubt) | {"because": each.because} for review in reviews for each in review.answered]
-        data = {"faults": [as_data(fault) for fault in faults], "doubts": [as_data(each) for each in doubts]}
+        answered = [as_data(each.query) | {"because": each.because} for review in reviews for each in review.answered]
+        data = {"errors": [as_data(fault) for fault in faults], "queries": [as_data(each) for each in queries]}
         sys.stdout.write(json_text(data | {"accepted": answered}, indent=1))
-    return FAULTY if faults else LOOK_AT_IT if doubts else SOUND
+    return FAULTY if faults else LOOK_AT_IT if queries else SOUND
 
 
 def _told(path: Path, stock: Stock | None, *, placed: bool) -> tuple[Fault, ...] | Review:
-    """The faults of a file, or its review; lines are looked up where there is a doubt to place."""
+    """The faults of a file, or its review; lines are looked up where there is a query to place."""
     from clampbook.faults import Faulty
     from clampbook.procedure.reader import read_file
     from clampbook.review.review import review
@@ -55,7 +55,7 @@ def _told(path: Path, stock: Stock | None, *, placed: bool) -> tuple[Fault, ...]
     except Faulty as faulty:
         return faulty.faults
     found = review(procedure, stock, path=str(path))
-    if not found.doubts and not placed:
+    if not found.queries and not placed:
         return found
     from clampbook.procedure.places import Places
 
@@ -69,20 +69,20 @@ def _lines(path: Path, told: tuple[Fault, ...] | Review) -> Iterator[str]:
     if isinstance(told, tuple):
         yield from (show(fault) for fault in told)
         return
-    yield from (show(doubt) for doubt in told.doubts)
-    yield f"{printable(str(path))}: no faults, {_counted(told.doubts)}"
+    yield from (show(query) for query in told.queries)
+    yield f"{printable(str(path))}: no errors, {_counted(told.queries)}"
     yield from (_answer(each) for each in told.answered)
 
 
-def _counted(doubts: tuple[Doubt, ...]) -> str:
-    return {0: "no doubts", 1: "1 doubt"}.get(len(doubts), f"{len(doubts)} doubts")
+def _counted(queries: tuple[Query, ...]) -> str:
+    return {0: "no queries", 1: "1 query"}.get(len(queries), f"{len(queries)} queries")
 
 
 def _answer(answered: Answered) -> str:
     from clampbook.text import printable
 
-    doubt = answered.doubt
-    return f"  accepted {doubt.code}, {printable(doubt.key)}: {printable(answered.because)}"
+    query = answered.query
+    return f"  accepted {query.code}, {printable(query.key)}: {printable(answered.because)}"
 
 
 def _stock(folder: Path | None) -> Stock | None:

@@ -328,9 +328,9 @@ class Withdrawal(Struct, frozen=True, kw_only=True):
 
 
 class Accepted(Struct, frozen=True, kw_only=True):
-    """A doubt of the review, by its code, that somebody looked at, and why it is all right."""
+    """A query of the review, by its code, that somebody looked at, and why it is all right."""
 
-    doubt: str
+    query: str
     because: str
 
 

@@ -26,10 +26,10 @@ class NotWritten(ValueError):  # noqa: N818 - a refusal that carries a sentence
 
 
 def accepting(data: bytes, accepted: Sequence[Accepted]) -> bytes:
-    """The file with answers to doubts: at its end, or in the list in brackets that it has. Raises NotWritten."""
+    """The file with answers to queries: at its end, or in the list in brackets that it has. Raises NotWritten."""
     if not accepted:
         return data
-    rows = [{"doubt": each.doubt, "because": each.because} for each in accepted]
+    rows = [{"query": each.query, "because": each.because} for each in accepted]
     held = tomllib.loads(data.decode())
     wanted = {**held, "accepted": [*held.get("accepted", []), *rows]}
     longer = _below(data, "".join(f"\n[[accepted]]\n{tomli_w.dumps(row)}" for row in rows))

@@ -28,7 +28,7 @@ _STAND_INS: dict[str, dict[str, Any]] = {
     "ask": {"name": UNREAD},
     "part": {"name": UNREAD},
     "follow_up": {"title": UNREAD, "after": UNREAD, "stage": [{"do": "inspect", "ask": UNREAD}]},
-    "accepted": {"doubt": UNREAD, "because": UNREAD},
+    "accepted": {"query": UNREAD, "because": UNREAD},
 }
 _MOST_ROUNDS = 12
 MOST_TOLD = 2000

@@ -166,9 +166,11 @@ class WithdrawalTable(Table):
 
 
 class AcceptedTable(Table):
-    """A doubt of the review that was looked at."""
+    """A query of the review that was looked at."""
 
-    doubt: Text = Field(description="Code of the doubt, or code and key.", examples=["W401", "W401 stage[3]"])
+    renamed: ClassVar[Mapping[str, str]] = {"doubt": "query"}
+
+    query: Text = Field(description="Code of the query, or code and key.", examples=["W401", "W401 stage[3]"])
     because: Text = Field(description="Why it is all right.", examples=["compared with the sheet"])
 
 
@@ -204,4 +206,4 @@ class Sheet(Table):
     group: list[GroupTable] = Field(min_length=1, description="The fasteners.")
     stage: list[StageEntry] = Field(min_length=1, description="What is done, in order.")
     follow_up: list[FollowUpTable] = Field([], description="Work that falls due later.")
-    accepted: list[AcceptedTable] = Field([], description="Doubts that were looked at.")
+    accepted: list[AcceptedTable] = Field([], description="Queries that were looked at.")

@@ -1,4 +1,4 @@
-"""The surroundings of the work in a procedure file: questions, parts, sign-off, and doubts that were looked at."""
+"""The surroundings of the work in a procedure file: questions, parts, sign-off, and queries that were looked at."""
 
 from __future__ import annotations
 
@@ -40,8 +40,8 @@ def sign_off(sheet: Sheet) -> tuple[SignOff, ...]:
 
 
 def accepted(sheet: Sheet) -> tuple[Accepted, ...]:
-    """Doubts of the review that somebody looked at."""
-    return tuple(Accepted(doubt=table.doubt, because=table.because) for table in sheet.accepted)
+    """Queries of the review that somebody looked at."""
+    return tuple(Accepted(query=table.query, because=table.because) for table in sheet.accepted)
 
 
 def names_once(slips: Slips, named: Iterable[tuple[KeyPath, str | None]], what: str) -> None:

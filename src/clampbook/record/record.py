@@ -21,7 +21,7 @@ from clampbook.record.in_question import in_question, mark
 from clampbook.record.interruptions import inspections, interruptions, notes, waits
 from clampbook.record.positions import positions
 from clampbook.record.reading import readings
-from clampbook.record.sheet import accepted_doubts, answers, cautions, parts, prepared
+from clampbook.record.sheet import accepted_queries, answers, cautions, parts, prepared
 from clampbook.record.toolbox import tools
 from clampbook.work.frozen import RecordFault
 
@@ -88,7 +88,7 @@ def _second(run: Frozen) -> str:
             tables.rows("follow_up", follow_ups(run)),
             tables.table("not_measured", {"sentences": not_measured(run, history)}),
             tables.rows("clamp_load", clamp_loads(run, history)),
-            tables.rows("accepted_doubt", accepted_doubts(run)),
+            tables.rows("accepted_query", accepted_queries(run)),
         )
     )
 

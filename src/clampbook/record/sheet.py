@@ -1,4 +1,4 @@
-"""The start sheet and the sheet of the end: answers, cautions that were read, preparations, parts, answered doubts."""
+"""The start sheet and the sheet of the end: answers, cautions that were read, preparations, parts, answered queries."""
 
 from __future__ import annotations
 
@@ -111,6 +111,6 @@ def _used(run: Frozen, history: History, part: Part | None, item: str) -> Row:
     return {"missing": off if off > 0 else None, "too_many": -off if off < 0 else None}
 
 
-def accepted_doubts(run: Frozen) -> list[Row]:
-    """Doubts of the review that the procedure's file answered, with their reasons; none in plans of old."""
-    return [{"doubt": each.doubt, "because": each.because} for each in run.plan.accepted_doubts]
+def accepted_queries(run: Frozen) -> list[Row]:
+    """Queries of the review that the procedure's file answered, with their reasons; none in plans of old."""
+    return [{"query": each.query, "because": each.because} for each in run.plan.accepted_queries]

@@ -9,7 +9,7 @@ from clampbook.procedure.model import Group, Tighten, Turn
 from clampbook.procedure.slips import quoted
 from clampbook.review.assumed_friction import has_friction, with_any_friction
 from clampbook.review.codes import Code
-from clampbook.review.look import Look, Question
+from clampbook.review.look import Look, Raised
 
 _SUCH_AS = {
     "thread": 'thread = "M10x1.25"',
@@ -20,14 +20,14 @@ _SUCH_AS = {
 }
 
 
-def lacking(look: Look) -> Iterator[Question]:
+def lacking(look: Look) -> Iterator[Raised]:
     """One question for each group of which an estimate at its steps is not possible, or not whole."""
     for at, group in look.groups:
         lacks = {each.key: each for fits in kinds(group) for each in _lacks(look, group, fits)}
         if lacks:
             gives = " and ".join(_gives(lacks.values()))
             keys = ", ".join(lacks)
-            yield Question(
+            yield Raised(
                 (*at, next(iter(lacks))),
                 Code.NO_ESTIMATE,
                 f"the {gives} of {quoted(group.name)} cannot be estimated: "

@@ -1,4 +1,4 @@
-"""Doubts about lengths: a grip too short to be turned by an angle, and too little thread engaged."""
+"""Queries about lengths: a grip too short to be turned by an angle, and too little thread engaged."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from clampbook.procedure.model import Group, Turn
 from clampbook.procedure.slips import KeyPath, quoted
 from clampbook.procedure.slips import short as cut
 from clampbook.review.codes import Code
-from clampbook.review.look import Look, Question
+from clampbook.review.look import Look, Raised
 from clampbook.units import UnitFault, number, si
 
 SHORT = 2.0  # diameters: below it a few degrees are much of the way to yield; common practice, no source
@@ -40,8 +40,8 @@ _FIGURE = r"(?:[0-9]{1,2}[ -])?[0-9]{1,2}/[0-9]{1,2}|[0-9]+(?:[.,][0-9]+)?"
 _LONG = re.compile(rf"[x×*]\s*({_FIGURE})\s*(mm\b|in\b|\")", re.IGNORECASE)
 
 
-def lengths(look: Look) -> Iterator[Question]:
-    """All doubts about lengths; nothing where thread, grip or the length of the bolt is not given."""
+def lengths(look: Look) -> Iterator[Raised]:
+    """All queries about lengths; nothing where thread, grip or the length of the bolt is not given."""
     for at, group in look.groups:
         grip = _grip(group)
         if grip is None:
@@ -68,9 +68,9 @@ def _thread(fits: str) -> Thread | None:
         return None
 
 
-def _short_grip(at: KeyPath, group: Group, grip: float, thread: Thread) -> Question:
+def _short_grip(at: KeyPath, group: Group, grip: float, thread: Thread) -> Raised:
     diameters = grip / thread.diameter
-    return Question(
+    return Raised(
         (*at, "grip"),
         Code.SHORT_GRIP,
         f"{quoted(group.name)} is turned by an angle with a grip of only {diameters:.1f} diameters:"
@@ -82,7 +82,7 @@ def _short_grip(at: KeyPath, group: Group, grip: float, thread: Thread) -> Quest
     )
 
 
-def _least_engaged(at: KeyPath, group: Group, grip: float, threads: dict[str, Thread]) -> Iterator[Question]:
+def _least_engaged(at: KeyPath, group: Group, grip: float, threads: dict[str, Thread]) -> Iterator[Raised]:
     """One question a group, about the kind of bolt that lacks most."""
     short = [
         (needs - (long - grip), fits, max(0.0, long - grip), needs)
@@ -96,7 +96,7 @@ def _least_engaged(at: KeyPath, group: Group, grip: float, threads: dict[str, Th
     where = "beyond what it clamps" if group.into is None else f"into {cut(group.into)}"
     what = "for a nut" if group.into is None else where
     or_hole = '; for a tapped hole say its material, such as into = "cast iron"' if group.into is None else ""
-    yield Question(
+    yield Raised(
         (*at, "fits") if group.fits else (*at, "thread"),
         Code.SHORT_ENGAGEMENT,
         f"{quoted(fits)} with a grip of {_told(grip, thread)} reaches {_told(engaged, thread)} {where},"

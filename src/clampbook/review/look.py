@@ -12,8 +12,8 @@ from clampbook.review.codes import Code
 
 
 @dataclass(frozen=True, slots=True)
-class Question:
-    """A doubt at a key path, before its line is looked up; fields as in `faults.Doubt`.
+class Raised:
+    """A query at a key path, before its line is looked up; fields as in `faults.Query`.
 
     `or_key` is another key of the same table that may say the same, such as `order` for `sequence`.
     """

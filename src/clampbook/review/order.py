@@ -1,4 +1,4 @@
-"""Doubts about the order: work that begins at one side of the joint, or pulls that side down first.
+"""Queries about the order: work that begins at one side of the joint, or pulls that side down first.
 
 A row is pulled from the middle out, a circle crosswise (US Army TM 10-3930); only the picture in the file is gone by.
 """
@@ -15,7 +15,7 @@ from clampbook.procedure.labels import listed
 from clampbook.procedure.model import Group, Place, Tighten, Turn
 from clampbook.procedure.slips import KeyPath, quoted
 from clampbook.review.codes import Code
-from clampbook.review.look import Look, Placed, Question
+from clampbook.review.look import Look, Placed, Raised
 
 FEW = 4  # fasteners below which there are no sides; common practice, no source
 RISES = Decimal("1.2")  # times the torque before: less is a round that only evens out, and may go around
@@ -36,7 +36,7 @@ class _Spread:
         return abs(self.along[position] - self.middle)
 
 
-def orders(look: Look) -> Iterator[Question]:
+def orders(look: Look) -> Iterator[Raised]:
     """Each order once, where it is first used for a pull that raises the torque; sets are joints of their own."""
     layout = look.procedure.layout
     if layout.kind == "line":
@@ -58,14 +58,14 @@ def orders(look: Look) -> Iterator[Question]:
                 yield from _around(here, order, drawn)
 
 
-def _mirrored(look: Look) -> Iterator[Question]:
-    """Question a picture that does not say from where it is seen, where it matters which bolt stands where."""
+def _mirrored(look: Look) -> Iterator[Raised]:
+    """Raised a picture that does not say from where it is seen, where it matters which bolt stands where."""
     layout = look.procedure.layout
     if layout.seen_from is not None or layout.edges:
         return
     for _, group in look.groups:
         if len(kinds(group)) > 1:
-            yield Question(
+            yield Raised(
                 ("layout",),
                 Code.NO_VIEW,
                 f"{quoted(group.name)} has bolts of {len(kinds(group))} kinds, and nothing says from where the picture"
@@ -98,7 +98,7 @@ def _where(at: KeyPath, group: Group, each: Placed) -> KeyPath:
     return (*(at if each.stage.positions == of_group else each.at), "sequence")
 
 
-def _in_rows(here: KeyPath, order: Sequence[str], drawn: Sequence[Place]) -> Iterator[Question]:
+def _in_rows(here: KeyPath, order: Sequence[str], drawn: Sequence[Place]) -> Iterator[Raised]:
     spread = _spread(order, drawn)
     if spread is None:
         return
@@ -108,7 +108,7 @@ def _in_rows(here: KeyPath, order: Sequence[str], drawn: Sequence[Place]) -> Ite
         yield _one_side(here, order, off / spread.reach)
     elif spread.off(order[0]) > FIRST * spread.reach and min(map(spread.off, order)) <= FIRST * spread.reach:
         nearest = sorted(order, key=spread.off)[:2]
-        yield Question(
+        yield Raised(
             here,
             Code.NOT_FROM_THE_MIDDLE,
             f"the order begins with position {order[0]}, {_share(spread.off(order[0]) / spread.reach)} of the way from"
@@ -130,7 +130,7 @@ def _spread(order: Sequence[str], drawn: Sequence[Place]) -> _Spread | None:
     return _Spread(dict(zip(order, line, strict=True)), middle, max(line) - middle)
 
 
-def _around(here: KeyPath, order: Sequence[str], drawn: Sequence[Place]) -> Iterator[Question]:
+def _around(here: KeyPath, order: Sequence[str], drawn: Sequence[Place]) -> Iterator[Raised]:
     middle = _centre(drawn)
     radius = sum(math.dist(middle, (place.x, place.y)) for place in drawn) / len(drawn)
     off = math.dist(middle, _centre(drawn[: math.ceil(len(drawn) / 2)]))
@@ -142,8 +142,8 @@ def _centre(places: Sequence[Place]) -> tuple[float, float]:
     return sum(place.x for place in places) / len(places), sum(place.y for place in places) / len(places)
 
 
-def _one_side(here: KeyPath, order: Sequence[str], off: float) -> Question:
-    return Question(
+def _one_side(here: KeyPath, order: Sequence[str], off: float) -> Raised:
+    return Raised(
         here,
         Code.ONE_SIDE_FIRST,
         f"the first half of the order pulls one side down: its middle lies {_share(off)} of the way"

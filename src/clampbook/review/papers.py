@@ -1,4 +1,4 @@
-"""Doubts about what stands around the work: where the values come from, what falls due, how often a bolt is pulled."""
+"""Queries about what stands around the work: where the values come from, what falls due, how often a bolt is pulled."""
 
 from __future__ import annotations
 
@@ -8,15 +8,15 @@ from collections.abc import Iterator
 from clampbook.procedure.model import Group, Inspect, Loosen, Measure, Tighten, Turn
 from clampbook.procedure.slips import KeyPath, quoted
 from clampbook.review.codes import Code
-from clampbook.review.look import Look, Question
+from clampbook.review.look import Look, Raised
 
 _MEASURED = re.compile(r"\b(?:measured?|lengths?|diameters?|straight)\b", re.IGNORECASE)
 
 
-def papers(look: Look) -> Iterator[Question]:
+def papers(look: Look) -> Iterator[Raised]:
     """All of them."""
     if look.procedure.source is None:
-        yield Question(
+        yield Raised(
             ("source",),
             Code.NO_SOURCE,
             "the procedure does not say where its values come from: values from memory have broken engines",
@@ -27,7 +27,7 @@ def papers(look: Look) -> Iterator[Question]:
     for at, group in look.groups:
         needed = _tightenings(look, group)
         if group.tightenings_at_most is not None and needed > group.tightenings_at_most:
-            yield Question(
+            yield Raised(
                 (*at, "tightenings_at_most"),
                 Code.BUDGET,
                 f"the stages tighten {quoted(group.name)} {needed} times anew, "
@@ -39,7 +39,7 @@ def papers(look: Look) -> Iterator[Question]:
         yield from _not_measured(look, at, group)
     for at, follow_up, _ in look.follow_ups:
         if follow_up.after is None:
-            yield Question(
+            yield Raised(
                 (*at, "or_use"),
                 Code.NO_CALENDAR,
                 f"{quoted(follow_up.title)} falls due by use alone: what is hardly used is then never looked at",
@@ -60,12 +60,12 @@ def _tightenings(look: Look, group: Group) -> int:
     return count
 
 
-def _not_measured(look: Look, at: KeyPath, group: Group) -> Iterator[Question]:
+def _not_measured(look: Look, at: KeyPath, group: Group) -> Iterator[Raised]:
     measured = any(isinstance(each.stage, Measure | Inspect) for each in look.of(group))
     words = " ".join((*group.prepare, *(ask.name for ask in look.procedure.asks)))
     if group.fastener != "use again if measured" or measured or _MEASURED.search(words):
         return
-    yield Question(
+    yield Raised(
         (*at, "fastener"),
         Code.NOT_MEASURED,
         f"{quoted(group.name)} may be used again if measured, and no stage measures it",

@@ -1,17 +1,17 @@
-"""All doubts about a procedure: those that stand, and those that were answered in the file."""
+"""All queries about a procedure: those that stand, and those that were answered in the file."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
-from clampbook.faults import Doubt
+from clampbook.faults import Query
 from clampbook.procedure.model import Accepted, Procedure
 from clampbook.procedure.slips import KeyPath, key_text, quoted, short
 from clampbook.review.codes import Code
 from clampbook.review.lacking import lacking
 from clampbook.review.lengths import lengths
-from clampbook.review.look import Look, Question
+from clampbook.review.look import Look, Raised
 from clampbook.review.order import orders
 from clampbook.review.papers import papers
 from clampbook.review.rounds import rounds
@@ -27,44 +27,44 @@ Lines = Callable[[KeyPath], int | None]
 
 @dataclass(frozen=True, slots=True)
 class Answered:
-    """A doubt that the file answers, and its reason."""
+    """A query that the file answers, and its reason."""
 
-    doubt: Doubt
+    query: Query
     because: str
 
 
 @dataclass(frozen=True, slots=True)
 class Review:
-    """Doubts and their answers, both in the order of their lines."""
+    """Queries and their answers, both in the order of their lines."""
 
-    doubts: tuple[Doubt, ...]
+    queries: tuple[Query, ...]
     answered: tuple[Answered, ...] = ()
 
 
 def review(
     procedure: Procedure, stock: Stock | None = None, *, path: str = "", line_of: Lines = lambda _: None
 ) -> Review:
-    """Every doubt about a procedure; `stock` None leaves out what only the tools of a book can tell.
+    """Every query about a procedure; `stock` None leaves out what only the tools of a book can tell.
 
-    `path` and `line_of` say where the doubts stand; without them they have keys only. Doubts are questions and never
-    corrections: nothing is changed. A doubt named in `accepted` by its code, or by its code and key ("W401 stage[3]"),
-    is answered; an answer to no doubt is itself told.
+    `path` and `line_of` say where the queries stand; without them they have keys only. Queries are questions and never
+    corrections: nothing is changed. A query named in `accepted` by its code, or by its code and key ("W401 stage[3]"),
+    is answered; an answer to no query is itself told.
     """
     found = tuple(questions(Look(procedure), stock))
     answers = procedure.accepted
-    doubts = [_doubt(each, path, line_of) for each in found if _answer(each, answers) is None]
-    doubts += [_doubt(each, path, line_of) for each in _idle(found, answers, with_tools=_has_tools(stock))]
+    queries = [_query(each, path, line_of) for each in found if _answer(each, answers) is None]
+    queries += [_query(each, path, line_of) for each in _idle(found, answers, with_tools=_has_tools(stock))]
     answered = [
-        Answered(_doubt(each, path, line_of), answer.because)
+        Answered(_query(each, path, line_of), answer.because)
         for each in found
         if (answer := _answer(each, answers)) is not None
     ]
     return Review(
-        tuple(sorted(doubts, key=_by_line)), tuple(sorted(answered, key=lambda answer: _by_line(answer.doubt)))
+        tuple(sorted(queries, key=_by_line)), tuple(sorted(answered, key=lambda answer: _by_line(answer.query)))
     )
 
 
-def questions(look: Look, stock: Stock | None = None) -> Iterator[Question]:
+def questions(look: Look, stock: Stock | None = None) -> Iterator[Raised]:
     """All questions about what is looked at, answered or not."""
     yield from strength(look)
     yield from lengths(look)
@@ -83,13 +83,13 @@ def _has_tools(stock: Stock | None) -> bool:
     return stock is not None and bool(stock.tools)
 
 
-def _answer(question: Question, answers: tuple[Accepted, ...]) -> Accepted | None:
+def _answer(question: Raised, answers: tuple[Accepted, ...]) -> Accepted | None:
     return next((answer for answer in answers if _means(answer, question)), None)
 
 
-def _means(answer: Accepted, question: Question) -> bool:
+def _means(answer: Accepted, question: Raised) -> bool:
     """True where an answer names this question: by its code, or by its code and the key, or what stands around it."""
-    code, _, key = answer.doubt.strip().partition(" ")
+    code, _, key = answer.query.strip().partition(" ")
     if code.upper() != question.code:
         return False
     wanted = key.strip()
@@ -97,28 +97,28 @@ def _means(answer: Accepted, question: Question) -> bool:
     return not wanted or any(each == wanted or each.startswith((f"{wanted}.", f"{wanted}[")) for each in own)
 
 
-def _idle(found: tuple[Question, ...], answers: tuple[Accepted, ...], *, with_tools: bool) -> Iterator[Question]:
-    """Answers to doubts that are not, or no longer, there; what only tools can tell is not missed without them."""
+def _idle(found: tuple[Raised, ...], answers: tuple[Accepted, ...], *, with_tools: bool) -> Iterator[Raised]:
+    """Answers to queries that are not, or no longer, there; what only tools can tell is not missed without them."""
     for index, answer in enumerate(answers):
         if any(_means(answer, each) for each in found):
             continue
-        if answer.doubt.strip().upper().startswith(Code.NO_TOOL) and not with_tools:
+        if answer.query.strip().upper().startswith(Code.NO_TOOL) and not with_tools:
             continue
-        yield Question(
+        yield Raised(
             ("accepted", index),
-            Code.NO_SUCH_DOUBT,
-            f"{quoted(answer.doubt)} was accepted, but the review has no such doubt (any more)",
-            found=short(answer.doubt),
-            allowed="codes of doubts that there are, such as W401, or with a key: W401 stage[2]",
+            Code.NO_SUCH_QUERY,
+            f"{quoted(answer.query)} was accepted, but the review has no such query (any more)",
+            found=short(answer.query),
+            allowed="codes of queries that there are, such as W401, or with a key: W401 stage[2]",
             hint="take the answer away, or look whether what it was about was changed by mistake",
         )
 
 
-def _doubt(question: Question, path: str, line_of: Lines) -> Doubt:
+def _query(question: Raised, path: str, line_of: Lines) -> Query:
     # A key that is not there has the line of its table.
     table = line_of(question.at[:-1])
     at = next((each for each in question.places if line_of(each) != table), question.at)
-    return Doubt(
+    return Query(
         line=line_of(at),
         key=key_text(at),
         code=str(question.code),
@@ -130,5 +130,5 @@ def _doubt(question: Question, path: str, line_of: Lines) -> Doubt:
     )
 
 
-def _by_line(doubt: Doubt) -> tuple[bool, int, str]:
-    return doubt.line is None, doubt.line or 0, doubt.code
+def _by_line(query: Query) -> tuple[bool, int, str]:
+    return query.line is None, query.line or 0, query.code

@@ -11,13 +11,13 @@ from collections.abc import Iterator
 from clampbook.procedure.model import Group, Inspect, Recheck, Tighten, Turn
 from clampbook.procedure.slips import KeyPath, quoted
 from clampbook.review.codes import Code
-from clampbook.review.look import Look, Question
+from clampbook.review.look import Look, Raised
 
 MANY = 4  # fasteners from which on one pull can lift the other side; common practice, no source
 _GASKET = re.compile(r"\bgaskets?\b", re.IGNORECASE)
 
 
-def rounds(look: Look) -> Iterator[Question]:
+def rounds(look: Look) -> Iterator[Raised]:
     """For the group that presses a gasket: US Army TM 10-3930 has two rounds from 41 N·m on, ASME PCC-1 three."""
     found = _presses(look)
     if found is None:
@@ -31,7 +31,7 @@ def rounds(look: Look) -> Iterator[Question]:
     )
     if passes != 1 or checked:
         return
-    yield Question(
+    yield Raised(
         next((each.at for each in look.of(group) if isinstance(each.stage, Tighten | Turn)), at),
         Code.ONE_ROUND,
         f"{quoted(group.name)} presses a gasket, is tightened in one round and never rechecked:"

@@ -1,4 +1,4 @@
-"""Doubts about what a bolt bears: pulls, turns and stretches beyond yield, and torques far below what is usual."""
+"""Queries about what a bolt bears: pulls, turns and stretches beyond yield, and torques far below what is usual."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from clampbook.procedure.slips import KeyPath, quoted
 from clampbook.review.assumed_friction import with_any_friction
 from clampbook.review.codes import Code
 from clampbook.review.loads import Load, loads
-from clampbook.review.look import Look, Placed, Question
+from clampbook.review.look import Look, Placed, Raised
 from clampbook.review.slipped import USUAL, would_fit
 from clampbook.units import Kind, convert, parse, show, si
 
@@ -29,8 +29,8 @@ SNUG_FROM = 0.03  # of the proof load: less does not even bring the parts togeth
 SURELY = 1.15  # how far beyond the latest angle of yield is certain: springs scatter some 15 %; no source
 
 
-def strength(look: Look) -> Iterator[Question]:
-    """All doubts about strength, group by group; one a group of each kind, at the stage where it is worst."""
+def strength(look: Look) -> Iterator[Raised]:
+    """All queries about strength, group by group; one a group of each kind, at the stage where it is worst."""
     for at, group in look.groups:
         known = tuple(loads(look, group))
         pulls = [each for each in known if each.turn is None]
@@ -44,7 +44,7 @@ def strength(look: Look) -> Iterator[Question]:
         yield from _far_off(look, at, group)
 
 
-def _pulled_too_far(look: Look, at: KeyPath, pulls: list[Load]) -> Iterator[Question]:
+def _pulled_too_far(look: Look, at: KeyPath, pulls: list[Load]) -> Iterator[Raised]:
     worst: tuple[float, Load, Bolt] | None = None
     for load in pulls:
         bolt = load.fastening.bolt
@@ -61,7 +61,7 @@ def _of_yield(load: Load, bolt: Bolt) -> float:
     return 0.0 if load.pulled is None else share_of_yield(load.pulled.high, bolt, load.fastening.laws.low)
 
 
-def _too_far(look: Look, at: KeyPath, load: Load, bolt: Bolt) -> Question:
+def _too_far(look: Look, at: KeyPath, load: Load, bolt: Bolt) -> Raised:
     stage, laws, unit = load.placed.stage, load.fastening.laws, look.procedure.unit
     assert isinstance(stage, Tighten) and stage.target is not None and load.pulled is not None
     most = stage.window.high if stage.window.high is not None else stage.target
@@ -75,7 +75,7 @@ def _too_far(look: Look, at: KeyPath, load: Load, bolt: Bolt) -> Question:
     fits = ""
     if load.pulled.likely / bolt.proof_load > USUAL[1]:
         fits = would_fit(stage.target, unit, bolt, laws.likely)
-    return Question(
+    return Raised(
         at,
         Code.BEYOND_YIELD,
         text,
@@ -86,7 +86,7 @@ def _too_far(look: Look, at: KeyPath, load: Load, bolt: Bolt) -> Question:
     )
 
 
-def _turned_too_far(group: Group, turns: list[Load]) -> Iterator[Question]:
+def _turned_too_far(group: Group, turns: list[Load]) -> Iterator[Raised]:
     """A turn that certainly goes beyond yield spends the bolt, which is then not to be used again."""
     if group.fastener != "use again":
         return
@@ -97,7 +97,7 @@ def _turned_too_far(group: Group, turns: list[Load]) -> Iterator[Question]:
         least, earliest, latest = _least(stage), math.degrees(turn.earliest), math.degrees(turn.latest)
         if least <= latest * SURELY:
             continue
-        yield Question(
+        yield Raised(
             (*load.placed.at, "by"),
             Code.TURN_BEYOND_YIELD,
             f"a turn of {least:.0f}° goes beyond yield for certain, which begins {earliest:.0f}° to {latest:.0f}° on,"
@@ -110,7 +110,7 @@ def _turned_too_far(group: Group, turns: list[Load]) -> Iterator[Question]:
         return
 
 
-def _turned_to_break(group: Group, turns: list[Load]) -> Iterator[Question]:
+def _turned_to_break(group: Group, turns: list[Load]) -> Iterator[Raised]:
     """Turns that together lengthen a bolt beyond yield by more than the weakest of its class are sure to bear."""
     grip = sum(si(each.thickness.value, each.thickness.unit) for each in group.clamped)
     beyond: dict[str | None, float] = {}
@@ -123,7 +123,7 @@ def _turned_to_break(group: Group, turns: list[Load]) -> Iterator[Question]:
         beyond[load.fits] = beyond.get(load.fits, 0.0) + past
         share = beyond[load.fits] / grip
         if share > MOST_LASTING:
-            yield Question(
+            yield Raised(
                 (*load.placed.at, "by"),
                 Code.TURN_TO_BREAK,
                 f"up to here {quoted(group.name)} is turned so far beyond yield that a bolt grows by"
@@ -139,7 +139,7 @@ def _least(stage: Turn) -> float:
     return float(stage.target if stage.window.low is None else stage.window.low)
 
 
-def _stretched_too_far(look: Look, group: Group) -> Iterator[Question]:
+def _stretched_too_far(look: Look, group: Group) -> Iterator[Raised]:
     """A stretch that takes a bolt beyond its proof load leaves it longer than it was."""
     for fits in kinds(group):
         known = known_of(group, fits).fastening
@@ -151,14 +151,14 @@ def _stretched_too_far(look: Look, group: Group) -> Iterator[Question]:
                 yield from _stretched(each, known, window, window.high)
 
 
-def _stretched(each: Placed, known: Fastening, window: Window, high: Decimal) -> Iterator[Question]:
+def _stretched(each: Placed, known: Fastening, window: Window, high: Decimal) -> Iterator[Raised]:
     if known.bolt is None or known.springs is None:
         return
     share = preload_of_stretch(si(high, window.unit), known.springs.bolt) / known.bolt.proof_load
     if share <= 1:
         return
     limit = stretch_of_preload(known.bolt.proof_load, known.springs.bolt) * 1000
-    yield Question(
+    yield Raised(
         (*each.at, "stretch_between" if isinstance(each.stage, Tighten) else "between"),
         Code.STRETCH_BEYOND_PROOF,
         f"a stretch of {show(high, window.unit)} is {_percent(share)} of the proof load of {_named(known.bolt)}",
@@ -168,7 +168,7 @@ def _stretched(each: Placed, known: Fastening, window: Window, high: Decimal) ->
     )
 
 
-def _far_off(look: Look, at: KeyPath, group: Group) -> Iterator[Question]:
+def _far_off(look: Look, at: KeyPath, group: Group) -> Iterator[Raised]:
     """The last torque of a group where it holds next to nothing, or, where a turn follows, makes nothing snug."""
     stages = look.of(group)
     pulls = [each for each in stages if isinstance(each.stage, Tighten)]
@@ -193,12 +193,12 @@ def _far_off(look: Look, at: KeyPath, group: Group) -> Iterator[Question]:
 
 def _far_below(
     look: Look, at: KeyPath, target: Decimal, share: float, bolt: Bolt, laws: Laws, *, turned: bool
-) -> Question:
+) -> Raised:
     unit = look.procedure.unit
     would = "" if turned else would_fit(target, unit, bolt, laws.likely)
     end = "where a turn hardly begins from a snug joint" if turned else "far below what is usual"
     usual = f"{_percent(SNUG_FROM)} or more" if turned else f"{_percent(USUAL[0])} to {_percent(USUAL[1])}"
-    return Question(
+    return Raised(
         at,
         Code.FAR_OFF,
         f"{show(target, unit)} is {_percent(share)} of the proof load of {_named(bolt)}, {end}",

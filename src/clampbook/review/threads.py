@@ -1,4 +1,4 @@
-"""Doubts about what is on threads and in holes: lubricants, lockers, liquid below a bolt, left-hand threads."""
+"""Queries about what is on threads and in holes: lubricants, lockers, liquid below a bolt, left-hand threads."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from clampbook.procedure.fastening import kinds
 from clampbook.procedure.model import Apply, Group, Inspect, Recheck, Tighten, Turn
 from clampbook.procedure.slips import KeyPath, quoted
 from clampbook.review.codes import Code
-from clampbook.review.look import Look, Placed, Question
+from clampbook.review.look import Look, Placed, Raised
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +47,7 @@ _HOLE = _words("holes?|bores?|below the bolts?|tapped")
 _EMPTY = _words("dry|dried|drained?|empty|emptied|blown|liquids?|coolant|standing oil|no oil")
 
 
-def threads(look: Look) -> Iterator[Question]:
+def threads(look: Look) -> Iterator[Raised]:
     """All of them, group by group."""
     for at, group in look.groups:
         stages = look.of(group)
@@ -59,10 +59,10 @@ def threads(look: Look) -> Iterator[Question]:
         yield from _used_nut(at, group)
 
 
-def _lubricant(at: KeyPath, group: Group, stages: Iterable[Placed]) -> Iterator[Question]:
+def _lubricant(at: KeyPath, group: Group, stages: Iterable[Placed]) -> Iterator[Raised]:
     if group.lubrication is None:
         if not any(isinstance(each.stage, Apply) for each in stages):
-            yield Question(
+            yield Raised(
                 at,
                 Code.LUBRICANT_UNSAID,
                 f"{quoted(group.name)} does not say what is on its threads: oil on a torque meant for dry threads gives"
@@ -83,7 +83,7 @@ def _family(lubrication: str) -> _Family | None:
     return found[0] if len(found) == 1 and not _NOT.search(lubrication) else None
 
 
-def _does_not_fit(at: KeyPath, group: Group, family: _Family, lubrication: str) -> Iterator[Question]:
+def _does_not_fit(at: KeyPath, group: Group, family: _Family, lubrication: str) -> Iterator[Raised]:
     bands = (
         (("friction", "thread"), group.friction_thread, family.friction),
         (("friction", "head"), group.friction_head, family.friction),
@@ -93,7 +93,7 @@ def _does_not_fit(at: KeyPath, group: Group, family: _Family, lubrication: str) 
         if band is None or usual[0] <= sum(band) / 2 <= usual[1]:
             continue
         what = "nut factor" if key == ("nut_factor",) else "friction"
-        yield Question(
+        yield Raised(
             (*at, *key),
             Code.LUBRICANT,
             f"a {what} of {band[0]:g} to {band[1]:g} does not go with {quoted(lubrication)}:"
@@ -105,11 +105,11 @@ def _does_not_fit(at: KeyPath, group: Group, family: _Family, lubrication: str) 
         return
 
 
-def _blind_hole(look: Look, at: KeyPath, group: Group, stages: Iterable[Placed]) -> Iterator[Question]:
+def _blind_hole(look: Look, at: KeyPath, group: Group, stages: Iterable[Placed]) -> Iterator[Raised]:
     """Liquid below a bolt can split a casting, and takes the torque (general fitting instructions, two sources)."""
     if group.into is None or any(_HOLE.search(text) and _EMPTY.search(text) for text in _said(look, group, stages)):
         return
-    yield Question(
+    yield Raised(
         (*at, "into"),
         Code.BLIND_HOLE,
         f"{quoted(group.name)} screws into tapped holes, and nothing says that they must hold no liquid:"
@@ -130,13 +130,13 @@ def _said(look: Look, group: Group, stages: Iterable[Placed]) -> Iterator[str]:
             yield stage.ask
 
 
-def _locker(look: Look, at: KeyPath, group: Group, stages: tuple[Placed, ...]) -> Iterator[Question]:
+def _locker(look: Look, at: KeyPath, group: Group, stages: tuple[Placed, ...]) -> Iterator[Raised]:
     """Thread locker sets from 10 to 20 minutes on, and a later check of the torque breaks its bond (trade guidance)."""
     puts = [each for each in stages if isinstance(each.stage, Apply) and _LOCKER.search(each.stage.what)]
     if not puts and not (group.lubrication and _LOCKER.search(group.lubrication)):
         return
     if group.finish_within is None:
-        yield Question(
+        yield Raised(
             puts[0].at if puts else (*at, "lubrication"),
             Code.LOCKER_TIME,
             f"{quoted(group.name)} gets a locker, which sets from about 10 to 20 minutes on,"
@@ -148,7 +148,7 @@ def _locker(look: Look, at: KeyPath, group: Group, stages: tuple[Placed, ...]) -
     later = (each for _, _, works in look.follow_ups for each in works if each.stage.group == group.name)
     for each in (*stages, *later):
         if isinstance(each.stage, Recheck):
-            yield Question(
+            yield Raised(
                 each.at,
                 Code.LOCKER_RECHECK,
                 f"{quoted(group.name)} gets a locker and is rechecked: that breaks the bond and says little",
@@ -159,10 +159,10 @@ def _locker(look: Look, at: KeyPath, group: Group, stages: tuple[Placed, ...]) -
             return
 
 
-def _left_hand(at: KeyPath, group: Group) -> Iterator[Question]:
+def _left_hand(at: KeyPath, group: Group) -> Iterator[Raised]:
     for fits in kinds(group):
         if fits is not None and not group.left_hand and _LEFT.search(fits):
-            yield Question(
+            yield Raised(
                 (*at, "fits") if group.fits else (*at, "thread"),
                 Code.LEFT_HAND,
                 f"{quoted(fits)} names a left-hand thread, but the group is tightened clockwise",
@@ -173,12 +173,12 @@ def _left_hand(at: KeyPath, group: Group) -> Iterator[Question]:
             return
 
 
-def _used_nut(at: KeyPath, group: Group) -> Iterator[Question]:
+def _used_nut(at: KeyPath, group: Group) -> Iterator[Raised]:
     """AC 43.13-1B, Table 7-2: a self-locking nut is used again only above a least prevailing torque."""
     prevailing = group.prevailing
     if prevailing is None or prevailing.least is not None or group.fastener == "new every time":
         return
-    yield Question(
+    yield Raised(
         (*at, "prevailing"),
         Code.USED_NUT,
         f"the locking nuts of {quoted(group.name)} may be used again, and nothing says when one has lost its hold",

@@ -1,4 +1,4 @@
-"""Doubts about torques and windows: what falls, what begins from nothing, what is tighter than can be read."""
+"""Queries about torques and windows: what falls, what begins from nothing, what is tighter than can be read."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from typing import assert_never
 from clampbook.procedure.model import Group, Loosen, Recheck, Tighten, Turn, Unmoved, Window
 from clampbook.procedure.slips import short
 from clampbook.review.codes import Code
-from clampbook.review.look import Look, Placed, Question
+from clampbook.review.look import Look, Placed, Raised
 from clampbook.review.slipped import units_beside
 from clampbook.units import convert, show, show_window
 
@@ -17,15 +17,15 @@ READABLE = 2  # steps that a window is wide at least, so that it holds three rea
 FALLS_BY = Decimal("0.99")  # of the torque before: less is no rounding
 
 
-def torques(look: Look) -> Iterator[Question]:
-    """All doubts about torques, group by group, then the windows of all stages."""
+def torques(look: Look) -> Iterator[Raised]:
+    """All queries about torques, group by group, then the windows of all stages."""
     for _, group in look.groups:
         yield from _falling(look, group)
     yield from _too_tight(look)
 
 
-def _falling(look: Look, group: Group) -> Iterator[Question]:
-    """Doubt a pull to less than one before, which changes nothing; a loosening begins anew."""
+def _falling(look: Look, group: Group) -> Iterator[Raised]:
+    """Query a pull to less than one before, which changes nothing; a loosening begins anew."""
     highest: dict[str, Decimal] = {}
     turned: set[str] = set()
     unit = look.procedure.unit
@@ -56,12 +56,12 @@ def _falling(look: Look, group: Group) -> Iterator[Question]:
                 assert_never(never)
 
 
-def _falls(each: Placed, target: Decimal, before: Decimal, unit: str) -> Question:
+def _falls(each: Placed, target: Decimal, before: Decimal, unit: str) -> Raised:
     own, older = units_beside(unit)
     meant = " or ".join(
         show(target, other) for other in own + older if before < convert(target, other, unit) <= before * 3
     )
-    return Question(
+    return Raised(
         (*each.at, "to"),
         Code.FALLS,
         f"{show(target, unit)} comes after {show(before, unit)}, so this pull does nothing to a bolt that holds more",
@@ -72,8 +72,8 @@ def _falls(each: Placed, target: Decimal, before: Decimal, unit: str) -> Questio
     )
 
 
-def _low_recheck(each: Placed, stage: Recheck, before: Decimal, unit: str) -> Question:
-    return Question(
+def _low_recheck(each: Placed, stage: Recheck, before: Decimal, unit: str) -> Raised:
+    return Raised(
         (*each.at, "at"),
         Code.LOW_RECHECK,
         f"what was tightened to {show(before, unit)} is rechecked at {show(stage.target, unit)},"
@@ -84,10 +84,10 @@ def _low_recheck(each: Placed, stage: Recheck, before: Decimal, unit: str) -> Qu
     )
 
 
-def _turn(each: Placed, stage: Turn, highest: dict[str, Decimal], turned: set[str], unit: str) -> Iterator[Question]:
+def _turn(each: Placed, stage: Turn, highest: dict[str, Decimal], turned: set[str], unit: str) -> Iterator[Raised]:
     """An angle means nothing before a snug torque, and a turn never lowers it."""
     if any(position not in highest and position not in turned for position in stage.positions):
-        yield Question(
+        yield Raised(
             (*each.at, "by"),
             Code.NO_SNUG,
             f"a turn of {show(stage.target, '°')} begins from no torque, so where it begins is left to chance",
@@ -97,7 +97,7 @@ def _turn(each: Placed, stage: Turn, highest: dict[str, Decimal], turned: set[st
         )
     final, snug = stage.final_torque, max((highest[at] for at in stage.positions if at in highest), default=None)
     if final is not None and final.high is not None and snug is not None and final.high <= snug:
-        yield Question(
+        yield Raised(
             (*each.at, "final_torque"),
             Code.FINAL_TORQUE,
             f"after the turn at most {show(final.high, unit)} is allowed, but {show(snug, unit)} was pulled before it",
@@ -107,7 +107,7 @@ def _turn(each: Placed, stage: Turn, highest: dict[str, Decimal], turned: set[st
         )
 
 
-def _too_tight(look: Look) -> Iterator[Question]:
+def _too_tight(look: Look) -> Iterator[Raised]:
     """A window in which hardly a reading can lie, by the last digit that a torque or an angle is read to."""
     for each in look.stages:
         stage = each.stage
@@ -126,7 +126,7 @@ def _too_tight(look: Look) -> Iterator[Question]:
             continue
         step, wide = step_of(target, window.unit), window.high - window.low
         if wide < READABLE * step:
-            yield Question(
+            yield Raised(
                 (*each.at, "within"),
                 Code.ROUNDING,
                 f"the window of {short(show_window(window.low, window.high, window.unit))} is"

@@ -1,4 +1,4 @@
-"""Doubts about units: a number that the words beside it give another unit, and a torque in the other system."""
+"""Queries about units: a number that the words beside it give another unit, and a torque in the other system."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from clampbook.procedure.model import Group, Recheck, Tighten
 from clampbook.review.codes import Code
-from clampbook.review.look import Look, Placed, Question
+from clampbook.review.look import Look, Placed, Raised
 from clampbook.review.slipped import UNITS
 from clampbook.units import Kind, Quantity, UnitFault, convert, parse, show
 
@@ -19,14 +19,14 @@ _TYPED = 4  # digits of a number that somebody typed; a converted one has more
 _BACK = Decimal("0.00001")
 
 
-def two_units(look: Look) -> Iterator[Question]:
+def two_units(look: Look) -> Iterator[Raised]:
     """Both, stage by stage."""
     for _, group in look.groups:
         yield from _other_unit(look, group)
     yield from _mixed(look)
 
 
-def _other_unit(look: Look, group: Group) -> Iterator[Question]:
+def _other_unit(look: Look, group: Group) -> Iterator[Raised]:
     """The words beside a stage, or the group's target, name its number in another unit."""
     unit = look.procedure.unit
     of_group = [] if group.target is None else [group.target]
@@ -67,11 +67,11 @@ def _same_number(target: Decimal, unit: str, named: Quantity) -> str | None:
     return None
 
 
-def _in_two_units(each: Placed, target: Decimal, unit: str, other: str, named: Quantity) -> Question:
+def _in_two_units(each: Placed, target: Decimal, unit: str, other: str, named: Quantity) -> Raised:
     there = convert(named.value, named.unit, other)
     written = f"{named.value} {named.unit}"
     share = there / convert(target, unit, other)
-    return Question(
+    return Raised(
         (*each.at, "to" if isinstance(each.stage, Tighten) else "at"),
         Code.OTHER_UNIT,
         f"the stage says {show(named.value, other)}, the words beside it {written}, which is"
@@ -82,7 +82,7 @@ def _in_two_units(each: Placed, target: Decimal, unit: str, other: str, named: Q
     )
 
 
-def _mixed(look: Look) -> Iterator[Question]:
+def _mixed(look: Look) -> Iterator[Raised]:
     """Torques in newton metres where the sheet speaks pounds, or the other way; not where most of them are."""
     unit = look.procedure.unit
     pulls = [(each, target) for each in look.stages if (target := _typed_target(each)) is not None]
@@ -93,7 +93,7 @@ def _mixed(look: Look) -> Iterator[Question]:
     for each, other in odd:
         target = convert(_typed_target(each) or Decimal(0), unit, other)
         number = Decimal(f"{target:.{_TYPED}g}").normalize()
-        yield Question(
+        yield Raised(
             (*each.at, "to" if isinstance(each.stage, Tighten) else "at"),
             Code.MIXED_UNITS,
             f"{show(number, other)} stands in a sheet that speaks {unit} everywhere else",

@@ -1,4 +1,4 @@
-"""A doubt about tools: whether any tool of a book can hold what a stage wants, whatever day it is."""
+"""A query about tools: whether any tool of a book can hold what a stage wants, whatever day it is."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from msgspec.structs import replace
 from clampbook.procedure.model import Group, Loosen, Recheck, Tighten, Turn, Unmoved
 from clampbook.procedure.slips import KeyPath
 from clampbook.review.codes import Code
-from clampbook.review.look import Look, Placed, Question
+from clampbook.review.look import Look, Placed, Raised
 from clampbook.tools.demand import Demand, Need
 from clampbook.tools.model import WORKING, Adapter, Stock
 from clampbook.tools.ranking import Looked, Ranked, looked_at, rank, ranked, reasons
@@ -20,7 +20,7 @@ from clampbook.units import show, show_window
 _NAMED = 3
 
 
-def windows(look: Look, stock: Stock) -> Iterator[Question]:
+def windows(look: Look, stock: Stock) -> Iterator[Raised]:
     """Each demand that no tool holds, with or without an adapter of the book, once, at the first stage that has it.
 
     Nothing where the book has no tools. Calibration dates are of no matter: a procedure is written for years. Withdrawn
@@ -31,14 +31,14 @@ def windows(look: Look, stock: Stock) -> Iterator[Question]:
         return
     groups = {group.name: group for _, group in look.groups}
     seen: set[Demand] = set()
-    doubted: set[Decimal | None] = set()
+    queried: set[Decimal | None] = set()
     for each in look.stages:
         for key, demand in _wants(look, each, groups.get(each.stage.group or "")):
-            if demand in seen or (isinstance(each.stage, Recheck) and demand.target in doubted):
+            if demand in seen or (isinstance(each.stage, Recheck) and demand.target in queried):
                 continue  # what cannot be pulled cannot be rechecked either, which needs no word of its own
             seen.add(demand)
             for question in _held((*each.at, key), demand, tools, stock.adapters):
-                doubted.add(demand.target)
+                queried.add(demand.target)
                 yield question
 
 
@@ -67,14 +67,14 @@ def _wants(look: Look, each: Placed, group: Group | None) -> Iterator[tuple[str,
             assert_never(never)
 
 
-def _held(at: KeyPath, demand: Demand, tools: Looked, adapters: tuple[Adapter, ...]) -> Iterator[Question]:
+def _held(at: KeyPath, demand: Demand, tools: Looked, adapters: tuple[Adapter, ...]) -> Iterator[Raised]:
     ranking = rank(tools, demand)
     if any(each.suitable for each in ranking) or _held_with_one(demand, tools, adapters):
         return
     wanted = _wanted(demand)
     of_its_kind = [each for each in ranking if demand.need == "angle" or each.tool.kind in WORKING] or ranking
     why = "; ".join(_because(each, demand) for each in of_its_kind[:_NAMED])
-    yield Question(
+    yield Raised(
         at,
         Code.NO_TOOL,
         f"no tool in the book can {wanted} without a reason: {why}",

@@ -111,7 +111,7 @@ class Plan(Struct, frozen=True, kw_only=True, dict=True):
     clamping: tuple[Clamping, ...] = ()  # empty where nothing could be estimated, and in plans of old
     look_again_by: str | None = None  # the day by which its release wants it looked at again
     not_released: str | None = None  # why it is no released revision, where the file says more than that it is none
-    accepted_doubts: tuple[Accepted, ...] = ()  # as the procedure's file answers them; empty in plans of old
+    accepted_queries: tuple[Accepted, ...] = ()  # as the procedure's file answers them; empty in plans of old
 
     @cached_property
     def index_of(self) -> dict[str, int]:

@@ -79,7 +79,7 @@ def plan(
         not_released=release.not_released(procedure),
         accept=procedure.accept,
         clamping=clamping,
-        accepted_doubts=procedure.accepted,
+        accepted_queries=procedure.accepted,
     )
 
 

@@ -26,7 +26,7 @@ from clampbook.text import as_sentence
 if TYPE_CHECKING:
     from clampbook.book.book import Book
     from clampbook.book.releases import Given, Prepared
-    from clampbook.faults import Doubt
+    from clampbook.faults import Query
     from clampbook.ledger.stamp import Clock
 
 _SENTENCE = "Which procedure do you want to release, or withdraw?"
@@ -66,7 +66,7 @@ class Releases(Listing):
 
     def _ask_about(self, path: Path) -> None:
         from clampbook.book.approvals import held_to_the_log
-        from clampbook.book.releases import doubts
+        from clampbook.book.releases import queries
         from clampbook.procedure.reader import read_file
 
         procedure = held_to_the_log(self.book, read_file(path)[0])
@@ -74,7 +74,7 @@ class Releases(Listing):
         if procedure.status == "released":
             steps = withdrawal(people, procedure, now)
         else:
-            steps = release(people, procedure, doubts(self.book, path)[0].doubts, now)
+            steps = release(people, procedure, queries(self.book, path)[0].queries, now)
         self.app.push_screen(Dialogue(procedure.title, steps, self.book.person_named, self._give(path, procedure)))
 
     def _give(self, path: Path, procedure: Procedure) -> Callable[[Given | None], None]:
@@ -151,7 +151,7 @@ def _as_it_stands(sheet: bench_lists.Sheet) -> str:
 
 
 def release(
-    people: tuple[Person, ...], procedure: Procedure, doubts: tuple[Doubt, ...], now: Callable[[], datetime]
+    people: tuple[Person, ...], procedure: Procedure, queries: tuple[Query, ...], now: Callable[[], datetime]
 ) -> Steps[Given | None]:
     """Ask who, compared with what, when to compare it again, and each query that is not answered in the file.
 
@@ -162,13 +162,13 @@ def release(
     person = yield who(people)
     assert isinstance(person, Person)
     accepted = []
-    for number, doubt in enumerate(doubts, 1):
-        text = f"Query {number} of {len(doubts)}: {doubt.text}. Is the file right?"
+    for number, query in enumerate(queries, 1):
+        text = f"Query {number} of {len(queries)}: {query.text}. Is the file right?"
         choices = numbered({"yes": "Yes, and I say why", "no": "No, change the file first"})
-        if (yield Part("doubt", text, "choice", choices)) == "no":
+        if (yield Part("query", text, "choice", choices)) == "no":
             return None
-        because = yield Part("because", f"Query {number}: {doubt.text}. Why is the file right?", "line")
-        accepted.append(Accepted(doubt=f"{doubt.code} {doubt.key}".strip(), because=str(because)))
+        because = yield Part("because", f"Query {number}: {query.text}. Why is the file right?", "line")
+        accepted.append(Accepted(query=f"{query.code} {query.key}".strip(), because=str(because)))
     source = f" The file names {procedure.source}." if procedure.source else ""
     compared = yield Part("compared", f"{_COMPARED}{source}", "line")
     again = yield from _look_again(now().date())

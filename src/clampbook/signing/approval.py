@@ -32,7 +32,7 @@ class Approval(Struct, frozen=True, kw_only=True):
     compared_with: str | None = None
     look_again_by: str | None = None
     because: str | None = None
-    doubts: tuple[str, ...] = ()
+    queries: tuple[str, ...] = ()
 
 
 def text(approval: Approval) -> bytes:
@@ -46,7 +46,7 @@ def text(approval: Approval) -> bytes:
         ("Revision", approval.revision),
         ("Compared with", approval.compared_with),
         ("Compare by", approval.look_again_by),
-        *(("Query answered", doubt) for doubt in approval.doubts),
+        *(("Query answered", query) for query in approval.queries),
         ("Book", approval.book),
         ("What it says", f"{approval.says} (SHA-256 of its values)"),
     ]

@@ -73,7 +73,7 @@ def _copy(draft: Path, target: Path, files: dict[str, bytes]) -> None:
 
 
 def copy_notices(book: Book, other: Book, found: Found) -> None:
-    """Later doubts about tools, beside the runs that came."""
+    """Later queries about tools, beside the runs that came."""
     folder = other.path(NOTICES)
     for run in sorted(folder.iterdir()) if folder.is_dir() else ():
         if run.is_dir() and not run.is_symlink() and book.path(RUNS, run.name).exists():

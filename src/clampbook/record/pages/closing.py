@@ -167,10 +167,10 @@ def _note(row: Row) -> str:
 
 
 def _answered(telling: Telling) -> Iterator[Block]:
-    rows = telling.rows("accepted_doubt")
+    rows = telling.rows("accepted_query")
     if rows:
-        yield Heading("Doubts about the procedure that were answered in it")
-        yield Facts(tuple((row["doubt"], row["because"]) for row in rows))
+        yield Heading("Queries about the procedure that were answered in it")
+        yield Facts(tuple((row["query"], row["because"]) for row in rows))
 
 
 def _later(telling: Telling) -> Iterator[Block]:

@@ -1,4 +1,4 @@
-"""A doubt: notes at a stage that are too long to be read with a tool in the hand."""
+"""A query: notes at a stage that are too long to be read with a tool in the hand."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from .following import Recipe
 
 RECIPE = Recipe(
     steps=(
-        ("review/codes.py", r"^    NO_SUCH_DOUBT = ", '    LONG_NOTE = "W465"\n\n'),
+        ("review/codes.py", r"^    NO_SUCH_QUERY = ", '    LONG_NOTE = "W465"\n\n'),
         ("faults.py", r'^    "W491"', '    "W465": "a note is too long to be read at the bench",\n'),
         (
             "review/papers.py",
@@ -18,11 +18,11 @@ RECIPE = Recipe(
             "review/papers.py",
             r"^def _tightenings\(",
             """\
-def _long_notes(look: Look) -> Iterator[Question]:
+def _long_notes(look: Look) -> Iterator[Raised]:
     for each in look.stages:
         note = each.stage.note or ""
         if len(note) > _AT_A_GLANCE:
-            yield Question(
+            yield Raised(
                 (*each.at, "note"),
                 Code.LONG_NOTE,
                 f"nobody reads a note of {len(note)} characters with a tool in the hand",
@@ -36,7 +36,7 @@ def _long_notes(look: Look) -> Iterator[Question]:
         ),
         (
             "tests/review/test_planted.py",
-            r"^    Planted\(\n        Code\.NO_SUCH_DOUBT",
+            r"^    Planted\(\n        Code\.NO_SUCH_QUERY",
             """\
     Planted(Code.LONG_NOTE, CAPS, 'do = "turn"', f'do = "turn"\\nnote = "{"Look at it. " * 20}"', "stage[2].note"),
 """,

@@ -1,4 +1,4 @@
-"""A doubt that was answered in the procedure goes with every run: into its plan, its record and its report."""
+"""A query that was answered in the procedure goes with every run: into its plan, its record and its report."""
 
 from __future__ import annotations
 
@@ -16,48 +16,48 @@ from clampbook.run.planning import plan
 from .daybooks import Daybook
 from .head import a_plan
 
-ANSWER = Accepted(doubt="W405", because="Counterbores 12 mm deep.")
+ANSWER = Accepted(query="W405", because="Counterbores 12 mm deep.")
 
 
 def answered() -> Plan:
     """The plan of the small head with one answer."""
-    return msgspec.structs.replace(a_plan(), accepted_doubts=(ANSWER,))
+    return msgspec.structs.replace(a_plan(), accepted_queries=(ANSWER,))
 
 
 def test_plan_takes_over_what_the_file_answers() -> None:
-    """The sample of the head answers two doubts, and its frozen plan holds both, also for a trial."""
+    """The sample of the head answers two queries, and its frozen plan holds both, also for a trial."""
     path = next(path for path in samples() if path.stem == "whinchat-pattern-c-head")
     procedure, _ = read_file(path)
 
     for trial in (False, True):
         frozen = decode(encode(plan(procedure, "head", trial=trial)))
-        assert procedure.accepted == frozen.accepted_doubts
-        assert ["W405", "W451"] == [each.doubt for each in frozen.accepted_doubts]
+        assert procedure.accepted == frozen.accepted_queries
+        assert ["W405", "W451"] == [each.query for each in frozen.accepted_queries]
 
 
 def test_record_lists_each_answer_with_its_reason() -> None:
     """Whoever reads the record years later sees what was known and let pass."""
     record = Daybook(answered()).record()
 
-    assert [{"doubt": "W405", "because": "Counterbores 12 mm deep."}] == record["accepted_doubt"]
+    assert [{"query": "W405", "because": "Counterbores 12 mm deep."}] == record["accepted_query"]
 
 
 def test_record_without_answers_says_nothing_of_them() -> None:
     """Records of old keep their bytes."""
-    assert "accepted_doubt" not in Daybook().record()
+    assert "accepted_query" not in Daybook().record()
 
 
 def test_plan_of_old_has_no_answers() -> None:
     """Its file knows no such key, and is read all the same."""
     old = msgspec.json.decode(encode(a_plan()))
-    del old["accepted_doubts"]
+    del old["accepted_queries"]
 
-    assert () == decode(msgspec.json.encode(old)).accepted_doubts
+    assert () == decode(msgspec.json.encode(old)).accepted_queries
 
 
 def test_report_has_a_part_of_its_own_for_them() -> None:
     """Below what was not measured; a run without answers has no such part."""
-    title = "Doubts about the procedure that were answered in it"
+    title = "Queries about the procedure that were answered in it"
     found = list(closing(Telling(Daybook(answered()).record())))
     at = next(n for n, block in enumerate(found) if isinstance(block, Heading) and block.text == title)
 

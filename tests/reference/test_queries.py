@@ -1,4 +1,4 @@
-"""Published torques are not doubted, and the slips that practice names bring them into doubt."""
+"""Published torques are not doubted, and the slips that practice names bring them into query."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ def sheet(thread: str, grade: str, torque: float, rubs: str, unit: str = "N·m")
 
 def codes(text: str) -> list[str]:
     """What is doubted."""
-    return [doubt.code for doubt in review(read(text.encode())).doubts]
+    return [query.code for query in review(read(text.encode())).queries]
 
 
 def even(friction: float) -> str:
@@ -45,28 +45,28 @@ def even(friction: float) -> str:
 
 
 @pytest.mark.parametrize(("thread", "grade", "at_10", "at_12"), VDI)
-def test_table_torque_is_not_doubted(thread: str, grade: str, at_10: float, at_12: float) -> None:
+def test_table_torque_is_not_queried(thread: str, grade: str, at_10: float, at_12: float) -> None:
     """What uses 90 % of yield at the lowest friction of its band, and 4 % more, stays below yield."""
     assert [] == codes(sheet(thread, grade, at_10, even(0.10)))
     assert [] == codes(sheet(thread, grade, at_12, even(0.12)))
 
 
 @pytest.mark.parametrize(("thread", "uncoated", "coated"), FLANGES)
-def test_flange_torque_is_not_doubted(thread: str, uncoated: float, coated: float) -> None:
+def test_flange_torque_is_not_queried(thread: str, uncoated: float, coated: float) -> None:
     """Targets of the flange table stand for some 60 % of the proof load of a strong bolt."""
     assert [] == codes(sheet(thread, "8.8", uncoated, even(0.14)))
     assert [] == codes(sheet(thread, "8.8", coated, even(0.10)))
 
 
 @pytest.mark.parametrize(("thread", "torque"), AIRCRAFT)
-def test_aircraft_torque_is_not_doubted(thread: str, torque: float) -> None:
+def test_aircraft_torque_is_not_queried(thread: str, torque: float) -> None:
     """Torques for tension nuts, on bolts about as strong as grade 5."""
     assert [] == codes(sheet(thread, "SAE grade 5", torque, "nut_factor = [0.16, 0.24]", "lbf·in"))
 
 
 @pytest.mark.parametrize("factor", [1.356, 8.85, 10, 12])
 @pytest.mark.parametrize(("thread", "grade", "at_10", "at_12"), VDI)
-def test_slip_upwards_is_doubted(thread: str, grade: str, at_10: float, at_12: float, factor: float) -> None:
+def test_slip_upwards_is_queried(thread: str, grade: str, at_10: float, at_12: float, factor: float) -> None:
     """A torque too large by a unit or a decimal place goes beyond what the bolt bears."""
     del at_10
 
@@ -75,17 +75,17 @@ def test_slip_upwards_is_doubted(thread: str, grade: str, at_10: float, at_12: f
 
 @pytest.mark.parametrize("factor", [8.85, 10, 12])
 @pytest.mark.parametrize(("thread", "grade", "at_10", "at_12"), VDI)
-def test_slip_downwards_is_doubted(thread: str, grade: str, at_10: float, at_12: float, factor: float) -> None:
+def test_slip_downwards_is_queried(thread: str, grade: str, at_10: float, at_12: float, factor: float) -> None:
     """A torque too small by a unit or a decimal place holds next to nothing; by 1.356 it is a usual one."""
     del at_10
 
     assert ["W411"] == codes(sheet(thread, grade, at_12 / factor, even(0.12)))
 
 
-def test_figures_of_a_doubt_agree_with_the_table() -> None:
+def test_figures_of_a_query_agree_with_the_table() -> None:
     """M10 8.8 at friction 0.10 has 30.3 kN at 43 N·m and a proof load of 33.7 kN (ISO 898-1); 75 N·m is 157 % of it."""
-    doubt = review(read(sheet("M10", "8.8", 75 / 1.04, even(0.10)).encode())).doubts[0]
+    query = review(read(sheet("M10", "8.8", 75 / 1.04, even(0.10)).encode())).queries[0]
 
-    percent = float(doubt.text.split(" kN, ")[1].split(" %")[0])
+    percent = float(query.text.split(" kN, ")[1].split(" %")[0])
     # What the tables' rounding allows: 43 by 1.2 %, 30.3 by 0.2 %, 33.7 by 0.3 %.
     assert 100 * 75 / 43 * 30.3 / 33.7 == pytest.approx(percent, rel=0.017)
