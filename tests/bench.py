@@ -119,7 +119,7 @@ class Bench:
         numbered = replace(event, seq=len(self.events) + 1)
         self.events.append(numbered)
         progress = apply(self.plan, self.session.progress, numbered)
-        self.session = dataclasses.replace(self.session, progress=progress, painted=self.now, doubt=None)
+        self.session = dataclasses.replace(self.session, progress=progress, painted=self.now, unusual=None)
 
     def answer(self, answer: a.Answer) -> Accepted | Unsure | Refused:
         """One answer, three seconds later."""
@@ -131,7 +131,7 @@ class Bench:
                 if isinstance(event, e.HandedOver):
                     self.by, self.hands = event.to, event.hands
             case Unsure(code=code, step=step):
-                self.session = dataclasses.replace(self.session, doubt=(code, step))
+                self.session = dataclasses.replace(self.session, unusual=(code, step))
             case Refused():
                 pass
         return outcome
@@ -156,7 +156,7 @@ class Bench:
             tool = asked.tool
             unit = tool.unit if tool is not None else getattr(asked, "unit", "°")
             return a.Value(f"{given.text} {unit}")
-        if isinstance(given, a.Still) and given.text is not None and self.session.doubt is not None:
+        if isinstance(given, a.Still) and given.text is not None and self.session.unusual is not None:
             assert isinstance(asked, ask.Recheck)
             return a.Still(given.moved, f"{given.text} {asked.tool.unit}")
         progress = self.session.progress

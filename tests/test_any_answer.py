@@ -145,9 +145,9 @@ class Wanderer:
             case Refused(sentence=sentence):
                 told(sentence)
                 return "refused"
-            case Unsure(doubt=doubt):
-                told(doubt)
-                return "in doubt"
+            case Unsure(unusual=unusual):
+                told(unusual)
+                return "unusual"
             case Accepted(event=event):
                 encode(e.fields(event), 1, NOTHING_BEFORE)
                 as_object(self.bench.prompt, self.bench.session)

@@ -112,7 +112,7 @@ def test_a_clock_that_jumps_back(book: Path) -> None:
     lines = daybook(runs(book)[0])
     assert 0 == status
     assert before == lines[: len(before)]
-    assert "doubtful" == next(line["clock"] for line in lines if line["event"] == "resumed")
+    assert "implausible" == next(line["clock"] for line in lines if line["event"] == "resumed")
     assert [] == chain_faults(
         runs(book)[0] / "daybook.jsonl", (runs(book)[0] / "daybook.jsonl").read_bytes().split(b"\n")[:-1]
     )

@@ -163,14 +163,14 @@ class TestWalking:
         assert "Over ▀: position 1, 24.5 lbf·ft (33.2 N·m at the bolt)." in " ".join(out.split())
         assert ("closed", "accepted") == (daybook(book)[-1]["event"], daybook(book)[-1]["outcome"])
 
-    def test_a_doubtful_reading_is_asked_again_without_the_value_that_would_fit(self, book: Path) -> None:
+    def test_a_unusual_reading_is_asked_again_without_the_value_that_would_fit(self, book: Path) -> None:
         """2.21 looks like a lost decimal place; number and unit are asked for, and no figure stands there to copy."""
         _, out, _ = walked(book, "cover", "--as", "Ines", lines=[*READING, "2.21", "2.21 lbf·ft"])
 
         said = " ".join(out.split())
-        doubt = said[said.index("Unusual: 2.21 lbf·ft.") : said.index("Under ▄")]
-        assert "Type what the tool shows, number and unit." in doubt
-        assert ["2.21"] == re.findall(r"[0-9.]*[0-9]", doubt)
+        unusual = said[said.index("Unusual: 2.21 lbf·ft.") : said.index("Under ▄")]
+        assert "Type what the tool shows, number and unit." in unusual
+        assert ["2.21"] == re.findall(r"[0-9.]*[0-9]", unusual)
         assert ["2.21 lbf·ft"] == [line["typed"] for line in daybook(book) if line["event"] == "reading_taken"]
 
     def test_a_bad_pull_is_one_key(self, book: Path) -> None:
@@ -429,10 +429,10 @@ class TestObjects:
         assert [] == [thing for thing in prompts if not PROMPT_KEYS <= thing.keys()]
 
     def test_what_is_no_prompt_is_one_of_four(self, book: Path) -> None:
-        """Stored, refused, doubt, finished, and nothing else."""
+        """Stored, refused, unusual, finished, and nothing else."""
         said = objects(book, "cover", "--as", "Ines", lines=[*READING, "x", "2.21", "2.21 lbf·ft", "22.1"])
 
-        assert [{"stored"}, {"refused"}, {"doubt"}, {"finished", "run"}] == [
+        assert [{"stored"}, {"refused"}, {"unusual"}, {"finished", "run"}] == [
             set(keys) for keys in dict.fromkeys(tuple(thing) for thing in said if "prompt" not in thing)
         ]
 

@@ -21,7 +21,7 @@ UNUSUAL: dict[Question, tuple[tuple[str, ...], ...]] = {
     ("set_tool", "3.1/1"): (("* 8", "2"),),  # W5 instead of W1: readings from here on
     ("tighten", "3.1/4"): (("32.0",),),  # over
     ("decide", "3.1/4"): (("1", "1"),),
-    ("tighten", "3.1/7"): (("40", "29.6 lbf·ft"),),  # in doubt at first, then with its unit
+    ("tighten", "3.1/7"): (("40", "29.6 lbf·ft"),),  # in unusual at first, then with its unit
     ("tighten", "3.1/9"): (("28.8",),),
     ("tighten", "3.1/10"): (("* 1", "29.3", "1"),),  # 28.8 was mistyped
     ("measure", "4.1/middle"): (("/ read twice, from both sides",),),

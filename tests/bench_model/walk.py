@@ -47,8 +47,8 @@ class Walk:
                 reply.lines.append(told["stored"])
             elif "refused" in told:
                 reply.refused = told["refused"]
-            elif "doubt" in told or "unusual" in told:
-                reply.unusual = told.get("doubt", told.get("unusual"))
+            elif "unusual" in told:
+                reply.unusual = told["unusual"]
             elif "finished" in told:
                 reply.finished, reply.run = told["finished"], told["run"]
                 return reply

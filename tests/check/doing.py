@@ -56,7 +56,7 @@ class Bench:
 
     plan: CheckPlan
     progress: Progress = field(default_factory=Progress)
-    doubted: bool = False
+    unusual: bool = False
     events: list[e.Event] = field(default_factory=list)
     at: datetime = START
 
@@ -68,8 +68,8 @@ class Bench:
     def answer(self, answer: a.Answer) -> Outcome:
         """Give an answer; what is accepted is folded."""
         self.at += timedelta(seconds=5)
-        outcome = decide(Session(self.plan, self.progress, self.doubted), answer, Stamp(self.at, "+01:00", "ines"))
-        self.doubted = isinstance(outcome, Unsure)
+        outcome = decide(Session(self.plan, self.progress, self.unusual), answer, Stamp(self.at, "+01:00", "ines"))
+        self.unusual = isinstance(outcome, Unsure)
         if isinstance(outcome, Accepted):
             self.store(outcome.event)
         return outcome

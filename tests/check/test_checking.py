@@ -84,7 +84,7 @@ def test_the_scale_is_typed_back_at_each_point() -> None:
 
 
 def test_a_reading_far_off_is_asked_again_openly() -> None:
-    """Number and unit are wanted then; a number alone is not taken, the same once more is, with its doubt."""
+    """Number and unit are wanted then; a number alone is not taken, the same once more is, with its mark."""
     checked = bench()
     checked.to(ask.Pull)
 
@@ -94,7 +94,7 @@ def test_a_reading_far_off_is_asked_again_openly() -> None:
     assert isinstance(checked.shows("2.01"), Unsure)
     assert isinstance(checked.shows("2.01 N·m"), Accepted)
     pulled = checked.events[-1]
-    assert isinstance(pulled, e.Pulled) and pulled.doubt is not None
+    assert isinstance(pulled, e.Pulled) and pulled.unusual is not None
 
 
 def test_a_bad_pull_does_not_count_and_is_pulled_again() -> None:

@@ -64,7 +64,7 @@ def test_lines_written_on_the_spot_keep_the_order_of_the_log_where_a_clock_went_
 
 
 def test_a_tool_that_an_adjustment_left_outside_has_failed() -> None:
-    """It was right as found; what was pulled with it after the adjustment is in doubt."""
+    """It was right as found; what was pulled with it after the adjustment is in question."""
     found = standing([line(TOOL_CHECKED, "20", "passed", as_left="failed", worst="9.0")])
 
     assert [("2026-03-20T09:00:00.000Z", None)] == [(each.good_until, each.good_again) for each in found.failures]

@@ -127,9 +127,9 @@ class TestAround:
         assert [(line, "clock set back")] == kinds(day)
         assert "the clock stood 3600 s before the line before" == only(day)["what"]
 
-    def test_a_doubtful_clock_after_a_break_is_one(self) -> None:
+    def test_a_implausible_clock_after_a_break_is_one(self) -> None:
         """A gap that cannot be believed."""
         day = Daybook()
-        line = day.add(e.Resumed, gap=None, clock="doubtful")
+        line = day.add(e.Resumed, gap=None, clock="implausible")
 
-        assert [(line, "clock doubtful")] == kinds(day)
+        assert [(line, "clock implausible")] == kinds(day)

@@ -112,7 +112,7 @@ class TestPulls:
     def test_a_value_that_was_doubted_is_one(self) -> None:
         """It looked like a slip and was confirmed all the same."""
         day = Daybook()
-        day.reading("1.1/1", "22.1", "under", doubt="unit")
+        day.reading("1.1/1", "22.1", "under", unusual="unit")
         day.reading("1.1/1", "30.0")
 
         assert "looked like another unit, and was typed again with its unit" == only(day)["what"]
@@ -124,7 +124,7 @@ class TestPulls:
 
         assert [(line, "entered late")] == kinds(day)
 
-    @pytest.mark.parametrize("noted", ["after a silence", "after its time limit", "clock doubtful"])
+    @pytest.mark.parametrize("noted", ["after a silence", "after its time limit", "clock implausible"])
     def test_what_was_noticed_about_its_time_is_one(self, noted: str) -> None:
         """A silence, a limit that had run out, a clock that jumped."""
         day = Daybook()
@@ -135,9 +135,9 @@ class TestPulls:
     def test_a_line_with_several_is_one_row(self) -> None:
         """Whoever reads it sees all of it in one place, and one decision beside it."""
         day = Daybook()
-        line = day.reading("1.1/1", "33.0", "over", doubt="digits swapped", late="finished before the break")
+        line = day.reading("1.1/1", "33.0", "over", unusual="digits swapped", late="finished before the break")
 
-        assert [(line, "entered late, doubtful value, over")] == kinds(day)
+        assert [(line, "entered late, unusual value, over")] == kinds(day)
 
     def test_a_block_entered_late_says_it_once(self) -> None:
         """One answer, one deviation."""

@@ -216,11 +216,11 @@ class TestRows:
     def test_doubts_and_notices_stay_with_their_row(self) -> None:
         """A value that looked like a slip, and two equal ones in a row."""
         day = Daybook()
-        line = day.reading("1.1/1", "22.1", "under", doubt="unit", noted=("the same as the reading before",))
+        line = day.reading("1.1/1", "22.1", "under", unusual="unit", noted=("the same as the reading before",))
 
         row = at_line(day.record()["reading"], line)
 
-        assert ("unit", "the same as the reading before") == (row["doubt"], row["noted"])
+        assert ("unit", "the same as the reading before") == (row["unusual"], row["noted"])
 
 
 class TestMeasuredBesideAPull:

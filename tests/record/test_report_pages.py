@@ -344,18 +344,18 @@ class TestSigns:
 class TestBetween:
     """What came in between is told line by line."""
 
-    def test_a_break_with_a_doubtful_clock_says_so_and_names_no_length(self) -> None:
+    def test_a_break_with_a_implausible_clock_says_so_and_names_no_length(self) -> None:
         """How long it was is not known."""
         day = Daybook()
         day.add(e.Paused, cause="asked")
-        day.add(e.Resumed, gap=None, clock="doubtful")
+        day.add(e.Resumed, gap=None, clock="implausible")
         day.add(e.Resumed, gap="5400", clock="plausible", torn_bytes=12, person=MAUD)
 
         told = [row[1] for row in rows(written(day), "Interruptions, notes, and what was done before starting over")]
 
         assert [
             "Paused: asked",
-            "Taken up again, clock doubtful",
+            "Taken up again, clock implausible",
             "Taken up again after 1 h 30 min, clock plausible, by Maud, 12 bytes of a torn line",
         ] == told
 

@@ -390,8 +390,8 @@ class TestRecall:
         run.steadily()
         found = recall.affected(*frozen(run), Identity("w7", frozenset({"book"})), recall.Span(), None)
         assert found is not None
-        doubt = Doubt(tool=W7, why=NOTHING_KNOWN, after=None, until=None, off=None)
-        said = list(recalled(doubt, Found((found,))))
+        unusual = Doubt(tool=W7, why=NOTHING_KNOWN, after=None, until=None, off=None)
+        said = list(recalled(unusual, Found((found,))))
 
         assert "W7: its zero is off (1 run)." == said[0]
         assert any("in question there: 2 pulls, as its zero is off" in line for line in said)

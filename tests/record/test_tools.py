@@ -201,7 +201,7 @@ class TestQuestions:
         taken = day.add(e.ToolTaken, tool=W5, reason="no other here", unsuitable=("W5: dropped",), troubles=(fell,))
         line = day.reading("1.1/1", "30.0")
 
-        assert {line: f"w5: doubted at line {taken}, dropped on 2026-03-01"} == questions(day)
+        assert {line: f"w5: unusual at line {taken}, dropped on 2026-03-01"} == questions(day)
 
     def test_other_tools_are_not_concerned(self) -> None:
         """Each tool answers for itself."""
@@ -221,7 +221,7 @@ class TestQuestions:
         day.add(e.ToolZeroed, tool="w5", state="good")
         doubt = day.add(e.ToolSuspected, tool="w5", why="readings drift", since=second)
 
-        assert {first: None, second: f"w5: doubted at line {doubt}, readings drift"} == questions(day)
+        assert {first: None, second: f"w5: unusual at line {doubt}, readings drift"} == questions(day)
 
     def test_a_correction_shares_the_question_of_its_pull(self) -> None:
         """The pull is the same one, whenever its value was put right."""

@@ -1,4 +1,4 @@
-"""Published torques are not doubted, and the slips that practice names bring them into query."""
+"""Published torques are not unusual, and the slips that practice names bring them into query."""
 
 from __future__ import annotations
 
@@ -35,7 +35,7 @@ def sheet(thread: str, grade: str, torque: float, rubs: str, unit: str = "N·m")
 
 
 def codes(text: str) -> list[str]:
-    """What is doubted."""
+    """What is unusual."""
     return [query.code for query in review(read(text.encode())).queries]
 
 

@@ -176,14 +176,14 @@ def refused(outcome: Accepted | Unsure | Refused) -> str:
     return outcome.sentence
 
 
-def doubted(outcome: Accepted | Unsure | Refused) -> Unsure:
-    """The doubt that an answer raised."""
+def unusual(outcome: Accepted | Unsure | Refused) -> Unsure:
+    """The unusual that an answer raised."""
     assert isinstance(outcome, Unsure), outcome
     return outcome
 
 
 def value(bench: Bench, text: str) -> Accepted | Unsure | Refused:
-    """Type a value; a doubt about it is answered with the same value and its unit."""
+    """Type a value; an unusual value about it is answered with the same value and its unit."""
     outcome = bench.answer(a.Value(text))
     if not isinstance(outcome, Unsure):
         return outcome

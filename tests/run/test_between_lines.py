@@ -9,11 +9,11 @@ from small_joints import (
     at_first_pull,
     bench_for,
     bolts,
-    doubted,
     recheck,
     stored,
     tighten,
     turn,
+    unusual,
     value,
     walk_to,
     window,
@@ -42,7 +42,7 @@ def test_what_lies_outside_the_window_as_shown_is_not_taken_at_once() -> None:
     before = len(run.events)
 
     assert "window: 20.7 to 23.6 lbf·ft (28.0 to 32.0 N·m)" in details(run.prompt)
-    assert f"{FINELY} Type it again." == doubted(run.answer(a.Value("20.66"))).doubt
+    assert f"{FINELY} Type it again." == unusual(run.answer(a.Value("20.66"))).unusual
     assert before == len(run.events)
 
 
@@ -69,7 +69,7 @@ def test_a_slip_typed_instead_is_asked_about_as_ever() -> None:
     run = at_the_pull()
     run.answer(a.Value("20.66"))
 
-    assert "decimal place" == doubted(run.answer(a.Value("2.066"))).code
+    assert "decimal place" == unusual(run.answer(a.Value("2.066"))).code
 
 
 def test_a_recheck_asks_the_same() -> None:
@@ -79,7 +79,7 @@ def test_a_recheck_asks_the_same() -> None:
     run = bench_for(head, tighten(head), again, tools=(W5, G1))
     walk_to(run, "2.1/1", ask.Recheck)
 
-    assert FINELY in doubted(run.answer(a.Still(moved=False, text="20.66"))).doubt
+    assert FINELY in unusual(run.answer(a.Still(moved=False, text="20.66"))).unusual
     assert "within" == stored(run.answer(a.Still(moved=False, text="20.66")), e.Rechecked).verdict
 
 
@@ -91,7 +91,7 @@ def test_a_final_torque_asks_the_same() -> None:
     value(run, "92")
     walk_to(run, "2.1/1", ask.Measure)
 
-    assert FINELY in doubted(run.answer(a.Value("20.66"))).doubt
+    assert FINELY in unusual(run.answer(a.Value("20.66"))).unusual
     run.answer(a.Value("20.66"))
     assert not isinstance(run.prompt, ask.Measure | ask.Decide)
 

@@ -13,7 +13,6 @@ from small_joints import (
     bench_for,
     bolts,
     choices,
-    doubted,
     follow_up,
     inspect,
     measure,
@@ -22,6 +21,7 @@ from small_joints import (
     steps_of,
     stored,
     tighten,
+    unusual,
     value,
     wait,
     walk_to,
@@ -466,7 +466,9 @@ class TestLookingBack:
         """A gap that is negative or absurd says nothing about how long it was."""
         run = at_first_pull(bolts(5))
         value(run, "30")
-        run.store(e.Resumed(at=run.stamp().text, offset="+01:00", by="ines", gap=None, clock="doubtful", torn_bytes=0))
+        run.store(
+            e.Resumed(at=run.stamp().text, offset="+01:00", by="ines", gap=None, clock="implausible", torn_bytes=0)
+        )
         run.answer(a.Found("not begun"))
 
         assert ["1"] == looked_at(run)
@@ -603,7 +605,7 @@ class TestSilence:
         value(run, "30")
         run.wait(-4000)
 
-        assert ("clock doubtful", AFTER_SILENCE) == stored(value(run, "30.5"), e.ReadingTaken).noted
+        assert ("clock implausible", AFTER_SILENCE) == stored(value(run, "30.5"), e.ReadingTaken).noted
 
     def test_on_the_start_sheet_nobody_is_silent(self) -> None:
         """Before the first tool a long search for the manual is no interruption."""
@@ -617,15 +619,15 @@ class TestSilence:
 class TestNothingIsLost:
     """A kill at any moment."""
 
-    def test_a_doubt_is_asked_again_after_a_kill(self) -> None:
-        """It lived in the session only: the same value is doubted anew."""
+    def test_an_unusual_value_is_asked_again_after_a_kill(self) -> None:
+        """It lived in the session only: the same value is unusual anew."""
         run = at_first_pull(bolts(5))
-        doubted(run.answer(a.Value("300")))
+        unusual(run.answer(a.Value("300")))
 
         run.resume()
         run.answer(a.Found("not begun"))
 
-        doubted(run.answer(a.Value("300")))
+        unusual(run.answer(a.Value("300")))
 
     def test_the_lines_alone_give_the_same_moment(self) -> None:
         """Folding the daybook anew arrives where the walk is."""

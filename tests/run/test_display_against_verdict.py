@@ -150,7 +150,7 @@ class Case:
         outcome = run.answer(a.Value(f"{value:f}"))
         if not isinstance(outcome, Unsure):
             return None
-        _, finer, window = outcome.doubt.partition("the window is ")
+        _, finer, window = outcome.unusual.partition("the window is ")
         run.answer(a.Value(f"{value:f}" if finer else f"{value:f} {self.unit}"))
         return windows(f"window: {window}")[0] if finer else None
 

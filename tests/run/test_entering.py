@@ -1,4 +1,4 @@
-"""What a person entered: named when it is corrected, asked with its unit where that is in doubt, and no oftener."""
+"""What a person entered: named when it is corrected, asked with its unit where that is in unusual, and no oftener."""
 
 from __future__ import annotations
 
@@ -153,17 +153,17 @@ class TestCorrecting:
         assert isinstance(asked_for(run, "* 1", "2"), Refused)
 
 
-class TestInDoubt:
+class TestUnusual:
     """295 for 29.5: all of it on a numeric pad."""
 
     def test_the_number_that_was_meant_is_taken_as_it_stands(self) -> None:
-        """Nothing is in doubt about it."""
+        """Nothing is in unusual about it."""
         run = at_a_reading()
         assert isinstance(given(run, "221"), Unsure)
 
         assert isinstance(given(run, "22.1"), Accepted)
         taken = events_of(run, e.ReadingTaken)[-1]
-        assert ("22.1", "lbf·ft", None) == (taken.value, taken.unit, taken.doubt)
+        assert ("22.1", "lbf·ft", None) == (taken.value, taken.unit, taken.unusual)
 
     def test_the_same_number_again_asks_for_its_unit_from_a_list(self) -> None:
         """Where none is offered before the others, and the choice is a number."""
@@ -189,9 +189,9 @@ class TestInDoubt:
         assert isinstance(given(run, "30", key), Accepted)
         taken = events_of(run, e.ReadingTaken)[-1]
         assert (verdict, unit) == (taken.verdict, taken.unit)
-        assert taken.doubt is not None
+        assert taken.unusual is not None
 
-    def test_another_doubtful_number_is_asked_about_as_well(self) -> None:
+    def test_another_unusual_number_is_asked_about_as_well(self) -> None:
         """222 is no better than 221."""
         run = at_a_reading()
         given(run, "221")

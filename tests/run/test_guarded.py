@@ -1,4 +1,4 @@
-"""Guarded acceptance: a reading counts as within only where its tool's uncertainty leaves no doubt (JCGM 106:2012)."""
+"""Guarded acceptance: a reading counts as within only where its tool's uncertainty allows (JCGM 106:2012)."""
 
 from __future__ import annotations
 
@@ -50,7 +50,7 @@ def test_the_window_is_made_narrower_at_both_ends() -> None:
 
 @pytest.mark.parametrize(("shown", "verdict"), [("57.0", "under"), ("57.1", "within"), ("62.9", "within")])
 def test_a_reading_inside_the_window_and_within_the_band_is_not_enough(shown: str, verdict: str) -> None:
-    """57.0 lies inside 55 to 65, and not beyond doubt; the daybook holds the window that judged it."""
+    """57.0 lies inside 55 to 65, and not beyond unusual; the daybook holds the window that judged it."""
     bench = guarded()
     walk_to(bench, "1.1/1", ask.Tighten)
     bench.answer(a.Value(shown))
@@ -115,7 +115,7 @@ def test_pulling_a_finished_nut_again_is_judged_where_the_stage_allows_it_too() 
 
 
 def test_a_corrected_recheck_is_judged_by_the_guarded_window_too() -> None:
-    """62.95 lies within 55 to 65, and over what is beyond doubt."""
+    """62.95 lies within 55 to 65, and over what is beyond unusual."""
     nuts = bolts(1)
     stages = (
         tighten(nuts, target=Decimal(60), window=window("55", "65")),

@@ -14,7 +14,6 @@ from small_joints import (
     bench_for,
     bolts,
     choices,
-    doubted,
     inspect,
     locker,
     loosen,
@@ -23,6 +22,7 @@ from small_joints import (
     stored,
     tighten,
     turn,
+    unusual,
     value,
     wait,
     walk_to,
@@ -93,12 +93,12 @@ class TestGate:
         walk_to(run, "3.1/1", ask.Turn)
 
     def test_a_lost_decimal_is_asked_again(self) -> None:
-        """1.8 mm of end play is doubted; the value that would fit is not named."""
+        """1.8 mm of end play is unusual; the value that would fit is not named."""
         run = at_the_gate()
 
-        doubt = doubted(run.answer(a.Value("1.8")))
+        again = unusual(run.answer(a.Value("1.8")))
 
-        assert ("decimal place", False) == (doubt.code, "0.18" in doubt.doubt)
+        assert ("decimal place", False) == (again.code, "0.18" in again.unusual)
 
     def test_a_length_is_no_torque(self) -> None:
         """What is typed must be of the kind that is asked for."""

@@ -90,7 +90,7 @@ class WalkOfAnything(RuleBasedStateMachine):
         if self._after_tools():
             moved = data.draw(st.booleans())
             self._answer(a.Still(moved, value) if isinstance(self.asked, ask.Recheck) else a.Value(value))
-            if self.bench.session.doubt is not None:
+            if self.bench.session.unusual is not None:
                 unit = "°" if isinstance(self.asked, ask.Turn) else getattr(self.asked, "unit", "N·m")
                 again = f"{value} {unit}"
                 self._answer(a.Still(moved, again) if isinstance(self.asked, ask.Recheck) else a.Value(again))
@@ -148,7 +148,7 @@ class WalkOfAnything(RuleBasedStateMachine):
             assert len(outcome.sentence) > 10, answer
             assert "Traceback" not in outcome.sentence
         if isinstance(outcome, Unsure):
-            assert outcome.doubt
+            assert outcome.unusual
 
     @rule(data=st.data())
     def decides(self, data: st.DataObject) -> None:

@@ -14,13 +14,13 @@ from small_joints import (
     bench_for,
     bolts,
     choices,
-    doubted,
     events_of,
     recheck,
     refused,
     steps_of,
     stored,
     tighten,
+    unusual,
     value,
     walk_to,
     window,
@@ -278,7 +278,7 @@ class TestTightenOn:
         """300 is 30 with the decimal point elsewhere."""
         run = at_the_recheck(window=JUDGED)
 
-        assert "decimal place" == doubted(run.answer(answer)).code
+        assert "decimal place" == unusual(run.answer(answer)).code
 
     def test_number_and_unit_settle_it(self) -> None:
         """It is stored with what it looked like."""
@@ -287,7 +287,7 @@ class TestTightenOn:
 
         kept = stored(run.answer(a.Still(False, "300 N·m")), e.Rechecked)
 
-        assert ("over", "decimal place") == (kept.verdict, kept.doubt)
+        assert ("over", "decimal place") == (kept.verdict, kept.unusual)
 
     def test_under_is_pulled_on_and_movement_asked_when_it_is_there(self) -> None:
         """24 of 30 N·m: the same bolt again, and nothing is said of movement yet."""

@@ -17,11 +17,11 @@ from small_joints import (
     bench_for,
     bolts,
     choices,
-    doubted,
     events_of,
     refused,
     stored,
     tighten,
+    unusual,
     value,
     walk_to,
     window,
@@ -199,19 +199,19 @@ class TestLeastPullTime:
         assert "5 s" in refused(self.hurried(4.5, least_pull=Decimal(5)).answer(a.Plus()))
 
 
-class TestDoubt:
+class TestUnusual:
     """A value that looks like a slip is asked again openly."""
 
-    def test_a_doubt_never_offers_the_value_that_would_fit(self) -> None:
+    def test_an_unusual_value_never_offers_the_value_that_would_fit(self) -> None:
         """Typed in lbf·ft on a tool in N·m, neither 30 nor 29.96 is named: a real over must not be talked away."""
         run = at_the_first_pull()
 
-        doubt = doubted(run.answer(a.Value("22.1")))
+        again = unusual(run.answer(a.Value("22.1")))
 
-        assert ("unit", "Unusual: 22.1 N·m.") == (doubt.code, doubt.doubt[:18])
-        assert [] == [each for each in ("29.9", "30", "lbf", "kgf") if each in doubt.doubt]
+        assert ("unit", "Unusual: 22.1 N·m.") == (again.code, again.unusual[:18])
+        assert [] == [each for each in ("29.9", "30", "lbf", "kgf") if each in again.unusual]
 
-    def test_a_doubt_is_not_stored(self) -> None:
+    def test_an_unusual_value_is_not_stored(self) -> None:
         """It lives in the session only; the daybook has no line of it."""
         run = at_the_first_pull()
         before = len(run.events)
@@ -220,7 +220,7 @@ class TestDoubt:
 
         assert before == len(run.events)
 
-    def test_the_answer_to_a_doubt_needs_number_and_unit(self) -> None:
+    def test_the_answer_to_an_unusual_value_needs_number_and_unit(self) -> None:
         """The number alone once more would be habit."""
         run = at_the_first_pull()
         run.answer(a.Value("300"))
@@ -228,13 +228,13 @@ class TestDoubt:
         assert "number and unit" in refused(run.answer(a.Value("300")))
 
     def test_a_real_over_stays_over(self) -> None:
-        """Typed again with its unit it is stored as it is, with the doubt beside it."""
+        """Typed again with its unit it is stored as it is, with the unusual value beside it."""
         run = at_the_first_pull()
         run.answer(a.Value("40.7"))
 
         taken = stored(run.answer(a.Value("40.7 N·m")), e.ReadingTaken)
 
-        assert ("40.7", "over", "unit") == (taken.value, taken.verdict, taken.doubt)
+        assert ("40.7", "over", "unit") == (taken.value, taken.verdict, taken.unusual)
 
     def test_another_unit_is_taken_only_when_it_was_asked_for(self) -> None:
         """The tool shows N·m; a lbf·ft typed out of the blue is refused."""

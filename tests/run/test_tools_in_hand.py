@@ -507,9 +507,9 @@ class TestDoubted:
 
         run.answer(a.SuspectTool("w7", "readings drift"))
 
-        doubted = run.events[-1]
-        assert isinstance(doubted, e.ToolSuspected)
-        assert doubted.seq == doubted.since
+        unusual = run.events[-1]
+        assert isinstance(unusual, e.ToolSuspected)
+        assert unusual.seq == unusual.since
 
     def test_a_reason_is_needed(self) -> None:
         """A question mark without a reason helps nobody."""

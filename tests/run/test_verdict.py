@@ -1,4 +1,4 @@
-"""Judging a value, and doubting it: honest readings are left alone, slips are asked again."""
+"""Judging a value, and finding it unusual: honest readings are left alone, slips are asked again."""
 
 from __future__ import annotations
 
@@ -22,8 +22,8 @@ def honest(draws: int = DRAWS) -> list[Decimal]:
     return [Decimal(f"{dice.gauss(float(TARGET), SPREAD * float(TARGET)):.1f}") for _ in range(draws)]
 
 
-def doubted(value: Decimal) -> str | None:
-    """The doubt about a torque typed in the sheet's own unit."""
+def unusual(value: Decimal) -> str | None:
+    """The unusual about a torque typed in the sheet's own unit."""
     return slip(value, value, TARGET, WINDOW, torque=True)
 
 
@@ -72,11 +72,11 @@ class TestJudge:
 
 
 class TestHonestReadings:
-    """A doubt that cries wolf is typed away by habit."""
+    """A unusual that cries wolf is typed away by habit."""
 
     def test_fewer_than_two_percent_are_doubted(self) -> None:
         """Ten thousand draws of 30 N·m with 6 % spread."""
-        raised = sum(doubted(value) is not None for value in honest())
+        raised = sum(unusual(value) is not None for value in honest())
 
         assert raised < DRAWS * 0.02
 
@@ -99,7 +99,7 @@ class TestHonestReadings:
 
     def test_what_lies_near_its_target_is_taken_as_it_is(self) -> None:
         """A real over of 15 % must not be talked away."""
-        assert None is doubted(Decimal("34.5"))
+        assert None is unusual(Decimal("34.5"))
 
 
 class TestSlips:
@@ -113,7 +113,7 @@ class TestSlips:
         wrong = [value * by if upwards else value / by for value in honest(2_000)]
         told = [value for value in wrong if well_off(value)]
 
-        caught = sum(doubted(value) is not None for value in told)
+        caught = sum(unusual(value) is not None for value in told)
 
         assert len(told) > 1_000
         assert caught > 0.95 * len(told)
@@ -123,7 +123,7 @@ class TestSlips:
         swapped = [first_two_swapped(value) for value in honest(2_000)]
         told = [value for value in swapped if value is not None and well_off(value)]
 
-        caught = sum(doubted(value) is not None for value in told)
+        caught = sum(unusual(value) is not None for value in told)
 
         assert len(told) > 1_000
         assert caught > 0.95 * len(told)
@@ -134,7 +134,7 @@ class TestSlips:
     )
     def test_the_doubt_has_a_code(self, typed: str, code: str) -> None:
         """It is kept beside the value once that was confirmed."""
-        assert code == doubted(Decimal(typed))
+        assert code == unusual(Decimal(typed))
 
     def test_an_angle_is_not_converted(self) -> None:
         """66° of 90° is a short turn, no other unit; 900 is a lost place."""

@@ -122,7 +122,7 @@ class TestOneAnswerOneLine:
 
         assert before == bay.lines()
 
-    def test_a_doubt_is_none(self, bay: Bay) -> None:
+    def test_an_unusual_value_is_none(self, bay: Bay) -> None:
         """It is asked openly, and gone after a kill."""
         walk = bay.to_the_first_pull()
         before = bay.lines()
@@ -130,10 +130,10 @@ class TestOneAnswerOneLine:
         assert isinstance(walk.answer(a.Value("300")), Unsure)
 
         assert before == bay.lines()
-        assert None is bay.again().session.doubt
+        assert None is bay.again().session.unusual
 
     @pytest.mark.parametrize("beside", [a.TurnMap(1, False), a.Note("the radio was on")])
-    def test_a_doubt_outlasts_what_is_said_beside_it(self, bay: Bay, beside: a.Answer) -> None:
+    def test_an_unusual_value_outlasts_what_is_said_beside_it(self, bay: Bay, beside: a.Answer) -> None:
         """Whoever turns the map has not said that 300 was right."""
         walk = bay.to_the_first_pull()
         walk.answer(a.Value("300"))
@@ -142,13 +142,13 @@ class TestOneAnswerOneLine:
         assert "unit" in refused(walk.answer(a.Value("300")))
         assert isinstance(walk.answer(a.Value("300 N·m")), Accepted)
 
-    def test_another_answer_ends_a_doubt(self, bay: Bay) -> None:
+    def test_another_answer_ends_an_unusual_value(self, bay: Bay) -> None:
         """A bad pull was no reading, and the next one is typed as any other."""
         walk = bay.to_the_first_pull()
         walk.answer(a.Value("300"))
         assert isinstance(walk.answer(a.Skip("no room")), Accepted)
 
-        assert None is walk.session.doubt
+        assert None is walk.session.unusual
 
     def test_a_hand_over_changes_who_stamps(self, bay: Bay) -> None:
         """From the next line on it is Tomas."""
@@ -184,7 +184,7 @@ class TestStartedAnew:
         assert ("720", "plausible") == (resumed.gap, resumed.clock)
 
     @pytest.mark.parametrize("seconds", [-60, 86_400 * 500])
-    def test_a_negative_or_absurd_gap_is_a_doubtful_clock(self, bay: Bay, seconds: float) -> None:
+    def test_a_negative_or_absurd_gap_is_a_implausible_clock(self, bay: Bay, seconds: float) -> None:
         """The clock of a shop laptop is often wrong."""
         bay.to_the_first_pull()
         bay.clock.forward(seconds)
@@ -193,7 +193,7 @@ class TestStartedAnew:
 
         resumed = e.read(bay.lines()[-1])
         assert isinstance(resumed, e.Resumed)
-        assert (None, "doubtful") == (resumed.gap, resumed.clock)
+        assert (None, "implausible") == (resumed.gap, resumed.clock)
 
     def test_another_person_is_named(self, bay: Bay) -> None:
         """Tomas takes it up: his name stands in the line."""

@@ -36,8 +36,8 @@ async def releases(keyboard: Keyboard) -> None:
     await choose(keyboard, "releases")
 
 
-async def doubted(keyboard: Keyboard) -> None:
-    """A doubt is to be answered first."""
+async def unusual(keyboard: Keyboard) -> None:
+    """A unusual is to be answered first."""
     await releases(keyboard)
     await choose(keyboard, "Valve cover")
     await keyboard.press("2", "enter")
@@ -45,7 +45,7 @@ async def doubted(keyboard: Keyboard) -> None:
 
 async def given(keyboard: Keyboard) -> None:
     """All is said, and is read before it is given."""
-    await doubted(keyboard)
+    await unusual(keyboard)
     for _ in range(3):
         await keyboard.press("1", "enter")
         await keyboard.type("the sheet has it so")
@@ -58,7 +58,7 @@ LOOKS = {
     "people": Look(people, ("Whose key?", "1 Ines · no key: the name is typed", "3 Someone new")),
     "new key": Look(new_key, ("Type it again.", "passphrase ••••", "Enter save")),
     "releases": Look(releases, ("Which procedure", "1 Valve cover · revision A, draft")),
-    "doubt": Look(doubted, ("Query 1 of 3:", "1 Yes, and I say why")),
+    "unusual": Look(unusual, ("Query 1 of 3:", "1 Yes, and I say why")),
     "given": Look(given, ("Maud, read this.", "word", "Not done yet. Type release", "Enter release")),
 }
 

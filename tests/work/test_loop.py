@@ -40,7 +40,7 @@ SHIMS: Work[int, str, str, Counted] = Work(
     prompt=lambda shims: f"{shims} shims so far. How many more?",
     decide=_decide,
     apply=lambda shims, event: shims + event.shims,
-    doubted=lambda *_: -1,
+    unusual=lambda *_: -1,
     fields=fields,
     read=lambda line: json.decode(line, type=Counted),
 )
@@ -64,7 +64,7 @@ def test_an_answer_is_written_folded_and_the_next_thing_is_asked(counting: Loop[
     assert (2, 5, "5 shims so far. How many more?") == (second.seq, counting.at, counting.prompt)
 
 
-def test_a_refusal_changes_nothing_and_a_doubt_only_the_moment(counting: Loop[int, str, str, Counted]) -> None:
+def test_a_refusal_changes_nothing_and_an_unusual_value_only_the_moment(counting: Loop[int, str, str, Counted]) -> None:
     """Neither writes a line."""
     assert Refused("Type how many.") == counting.answer("some", NOW)
     assert 0 == counting.at

@@ -48,7 +48,7 @@ _CHECK: Work[Session, Prompt, a.Answer, e.Event] = Work(
     prompt=lambda session: prompt(session.plan, session.progress),
     decide=decide,
     apply=_apply,
-    doubted=lambda session, _: replace(session, doubted=True),
+    unusual=lambda session, _: replace(session, unusual=True),
     fields=fields,
     read=e.read,
 )

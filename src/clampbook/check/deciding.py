@@ -1,4 +1,4 @@
-"""One answer in a check becomes one event, or a doubt, or a sentence. Nothing is written here, and no clock is read."""
+"""An answer in a check becomes an event, an unusual value or a sentence. Nothing is written, no clock is read."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ from clampbook.units import Kind, UnitFault
 
 # Common practice, no source: a torque tool that is farther off than this is broken, or the number was mistyped.
 WELL_OFF = Decimal("0.25")
-DOUBT = "well off"
+UNUSUAL = "well off"
 OPEN_AGAIN = "Type it again, with its unit."
 _COLDEST, _HOTTEST = Decimal(-30), Decimal(60)  # °C in which anybody checks a tool
 _PLACES = Decimal("0.0001")  # of a percent
@@ -32,7 +32,7 @@ class Session:
 
     plan: CheckPlan
     progress: Progress
-    doubted: bool = False
+    unusual: bool = False
 
 
 class _Common(TypedDict):
@@ -171,13 +171,13 @@ def _read(session: Session, text: str, point: int, *, with_unit: bool) -> _Readi
 def _pull(session: Session, prompt: ask.Pull, answer: a.Answer, common: _Common) -> Outcome:
     if not isinstance(answer, a.Value):
         return Refused(f"Pull {prompt.tool.name}, then type {ask.whose(prompt)}'s reading.")
-    read = _read(session, answer.text, prompt.where.point, with_unit=session.doubted)
+    read = _read(session, answer.text, prompt.where.point, with_unit=session.unusual)
     if isinstance(read, Refused):
         return read
     off = deviation(read.indicated, read.reference)
     far = abs(off) > WELL_OFF * 100
-    if far and not session.doubted:
-        return Unsure(_unusual(prompt, read), DOUBT)
+    if far and not session.unusual:
+        return Unsure(_unusual(prompt, read), UNUSUAL)
     where = prompt.where
     return Accepted(
         e.Pulled(
@@ -190,7 +190,7 @@ def _pull(session: Session, prompt: ask.Pull, answer: a.Answer, common: _Common)
             indicated=units.plain(read.indicated),
             reference=units.plain(read.reference),
             deviation=rounded(off),
-            doubt=DOUBT if far else None,
+            unusual=UNUSUAL if far else None,
         )
     )
 

@@ -79,7 +79,7 @@ class Pulled(LineBase, frozen=True, kw_only=True, tag="pulled"):
     indicated: str
     reference: str
     deviation: str
-    doubt: str | None = None
+    unusual: str | None = None
 
 
 class Voided(LineBase, frozen=True, kw_only=True, tag="voided"):
@@ -132,7 +132,7 @@ class Paused(LineBase, frozen=True, kw_only=True, tag="paused"):
 
 
 class Resumed(LineBase, frozen=True, kw_only=True, tag="resumed"):
-    """The program was started again. `gap` in seconds since the line before, None where the clock is doubtful."""
+    """The program was started again. `gap` in seconds since the line before, None where the clock is implausible."""
 
     gap: str | None
     torn_bytes: int = 0

@@ -117,7 +117,7 @@ class CheckLoop:
         if prompt != self._shown:
             for line in details(prompt):
                 self._face.say(line, indent="  ")
-        self._face.say(OPEN_AGAIN if self._checking.session.doubted else can_be_typed(prompt))
+        self._face.say(OPEN_AGAIN if self._checking.session.unusual else can_be_typed(prompt))
         self._shown = prompt
         answer = self._meant(prompt, self._read())
         if isinstance(answer, Refused):
@@ -191,8 +191,8 @@ class CheckLoop:
             case Accepted(event=event):
                 self._face.say(stored(event, self._checking.plan))
                 self._after()
-            case Unsure(doubt=doubt):
-                self._face.say(doubt)
+            case Unsure(unusual=unusual):
+                self._face.say(unusual)
             case Refused(sentence=told):
                 self._face.say(told)
 

@@ -26,7 +26,7 @@ class Face(Protocol):
     def refused(self, sentence: str) -> None:
         """Say why an answer was not taken."""
 
-    def doubt(self, sentence: str) -> None:
+    def unusual(self, sentence: str) -> None:
         """Say that a value may be a slip."""
 
     def tell(self, lines: Sequence[str]) -> None:

@@ -151,8 +151,8 @@ class Loop:
                     self._face.tell(list(told))
                 if isinstance(event, Inspected | Decided) and event.key is not None:
                     self._sign()
-            case Unsure(doubt=doubt):
-                self._face.doubt(doubt)
+            case Unsure(unusual=unusual):
+                self._face.unusual(unusual)
             case Refused(sentence=sentence):
                 self._face.refused(sentence)
         return outcome

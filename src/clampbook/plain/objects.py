@@ -55,9 +55,9 @@ class Objects:
         """Tell why an answer was not taken."""
         self._write({"refused": sentence})
 
-    def doubt(self, sentence: str) -> None:
+    def unusual(self, sentence: str) -> None:
         """Tell why a value may be a slip."""
-        self._write({"doubt": sentence})
+        self._write({"unusual": sentence})
 
     def tell(self, lines: Sequence[str]) -> None:
         """Talk, beside the objects."""
@@ -75,9 +75,9 @@ class Objects:
 
 
 def asked(prompt: Prompt, session: Session) -> dict[str, Any]:
-    """A prompt as an object. After a doubt its text asks for number and unit, and offers nothing."""
+    """A prompt as an object. After an unusual value its text asks for number and unit, and offers nothing."""
     said = words(prompt)
-    if session.doubt is not None:
+    if session.unusual is not None:
         return _of_words(prompt, said) | {"text": OPEN_AGAIN, "details": []}
     shown: dict[str, Any] = {"text": said.sentence, "details": list(under(said, where_of(prompt)))}
     shown |= _in_question(session)

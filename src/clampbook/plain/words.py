@@ -34,10 +34,10 @@ class Words:
     def ask(self, prompt: Prompt, session: Session) -> None:
         """The sentence, then short lines, then the keys; asked once more, the short lines are left out.
 
-        After a doubt only number and unit are asked for: nothing stands there that the person could copy.
+        After an unusual value only number and unit are asked for: nothing stands there that the person could copy.
         """
         self._out.write("\n")
-        if session.doubt is not None:
+        if session.unusual is not None:
             self._say(OPEN_AGAIN)
         else:
             self._question(prompt, session)
@@ -68,8 +68,8 @@ class Words:
         """Tell why an answer was not taken."""
         self._say(sentence)
 
-    def doubt(self, sentence: str) -> None:
-        """The doubt, without any value that would fit."""
+    def unusual(self, sentence: str) -> None:
+        """The sentence, without any value that would fit."""
         self._say(sentence)
 
     def tell(self, lines: Sequence[str]) -> None:

@@ -58,11 +58,11 @@ def of_event(run: Frozen, event: Event) -> Iterator[Departure]:
             yield Departure(noted, _looked_before(run, event))
         elif noted not in NOTED_ONLY:
             yield Departure(noted, noted)
-    doubt: str | None = getattr(event, "doubt", None)
-    if doubt is not None and doubt != BETWEEN_LINES:  # what was read between two lines departs from nothing
-        looked_like = _LOOKED_LIKE.get(doubt, doubt)
-        why = "off the scale of its tool" if doubt == OFF_SCALE else f"looked like {looked_like}"
-        yield Departure("doubtful value", f"{why}, and was typed again with its unit")
+    unusual: str | None = getattr(event, "unusual", None)
+    if unusual is not None and unusual != BETWEEN_LINES:  # what was read between two lines departs from nothing
+        looked_like = _LOOKED_LIKE.get(unusual, unusual)
+        why = "off the scale of its tool" if unusual == OFF_SCALE else f"looked like {looked_like}"
+        yield Departure("unusual value", f"{why}, and was typed again with its unit")
     yield from _clock(run, event)
 
 
@@ -100,8 +100,8 @@ def _of_its_own(run: Frozen, event: Event) -> Iterator[Departure]:
         case e.Opened(despite=str() as reason):
             yield Departure("procedure withdrawn", f"begun though the procedure was withdrawn: {reason}")
         case Resumed():
-            if event.clock == "doubtful":
-                yield Departure("clock doubtful", "the clock had jumped when the run was taken up again")
+            if event.clock == "implausible":
+                yield Departure("clock implausible", "the clock had jumped when the run was taken up again")
         case (
             e.Opened() | e.Asked() | e.PartRecorded() | e.Voided() | e.Corrected() | e.Decided() | e.Paused()
             | e.HandedOver() | e.Held()

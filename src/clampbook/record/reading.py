@@ -35,7 +35,7 @@ def _row(run: Frozen, pull: Pull) -> Row:
         **written(event),
         "by_concession_at_line": pull.conceded_at,
         "before_starting_over": True if pull.work else None,
-        "doubt": getattr(event, "doubt", None),
+        "unusual": getattr(event, "unusual", None),
         "noted": "; ".join(event.noted) or None,
         "late": event.late,
         "question": "; ".join(pull.questions) or None,

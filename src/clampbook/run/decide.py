@@ -1,4 +1,4 @@
-"""One answer becomes one event, or a doubt, or a sentence: `decide(session, answer, stamp)`. Nothing is written."""
+"""One answer becomes an event, an unusual value or a sentence: `decide(session, answer, stamp)`. Nothing is written."""
 
 from __future__ import annotations
 
@@ -29,8 +29,8 @@ def decide(session: Session, answer: a.Answer, stamp: Stamp) -> Outcome:
             return Refused("This run is over; nothing more can be written in its daybook.")
         if isinstance(prompt, ask.Decide | ask.StepState) and isinstance(answer, AT_A_DECISION):
             return Refused("This has to be decided first.")
-        if session.doubt is not None and isinstance(answer, a.Value | a.Still) and bare(answer.text or ""):
-            plainly = _anywhere(replace(session, doubt=None), prompt, answer, stamp)
+        if session.unusual is not None and isinstance(answer, a.Value | a.Still) and bare(answer.text or ""):
+            plainly = _anywhere(replace(session, unusual=None), prompt, answer, stamp)
             if isinstance(plainly, Accepted):
                 return _first_work(session, plainly)
         return _first_work(session, _anywhere(session, prompt, answer, stamp))

@@ -152,7 +152,7 @@ class ToolSuspected(EventBase, frozen=True, kw_only=True, tag="tool_suspected"):
     """Readings since `since` (a line number) carry a question mark.
 
     `check` names the check that found the tool off, `trouble` what happened to it in another run; without either a
-    person doubts it here. `withdrawn` is False where it has passed a check since.
+    person suspects it here. `withdrawn` is False where it has passed a check since.
     """
 
     tool: str
@@ -219,7 +219,7 @@ class PrevailingRead(EventBase, frozen=True, kw_only=True, tag="prevailing_read"
     window: Ends
     verdict: Verdict
     adapter: str | None = None  # id of what stood between tool and fastener
-    doubt: str | None = None
+    unusual: str | None = None
 
 
 class ReadingTaken(EventBase, frozen=True, kw_only=True, tag="reading_taken"):
@@ -236,7 +236,7 @@ class ReadingTaken(EventBase, frozen=True, kw_only=True, tag="reading_taken"):
     at_fastener: str
     window: Ends
     verdict: Verdict
-    doubt: str | None = None
+    unusual: str | None = None
     adapter: str | None = None  # id of what stood between tool and fastener
 
 
@@ -286,7 +286,7 @@ class Turned(EventBase, frozen=True, kw_only=True, tag="turned"):
     sum: str | None
     window: Ends
     verdict: Verdict
-    doubt: str | None = None
+    unusual: str | None = None
 
 
 class Loosened(EventBase, frozen=True, kw_only=True, tag="loosened"):
@@ -314,7 +314,7 @@ class Measured(EventBase, frozen=True, kw_only=True, tag="measured"):
     part: Literal["final torque", "stretch"] | None = None
     tool: str | None = None
     spread: str | None = None
-    doubt: str | None = None
+    unusual: str | None = None
     adapter: str | None = None  # id of what stood between tool and fastener
 
 
@@ -365,7 +365,7 @@ class Rechecked(EventBase, frozen=True, kw_only=True, tag="rechecked"):
     verdict: Verdict | None = None
     set_to: str | None = None
     adapter: str | None = None  # id of what stood between tool and fastener
-    doubt: str | None = None
+    unusual: str | None = None
     mark: Mark | None = None
 
 
@@ -505,11 +505,11 @@ class Paused(EventBase, frozen=True, kw_only=True, tag="paused"):
 
 
 class Resumed(EventBase, frozen=True, kw_only=True, tag="resumed"):
-    """The program was started again. `gap` in seconds since the line before, None where the clock is doubtful. `looked`
-    are those who go on now and vouched before as another person."""
+    """The program was started again. `gap` in seconds since the line before, None where the clock is implausible.
+    `looked` are those who go on now and vouched before as another person."""
 
     gap: str | None
-    clock: Literal["plausible", "doubtful"]
+    clock: Literal["plausible", "implausible"]
     torn_bytes: int = 0
     person: Person | None = None
     hands: Person | None = None

@@ -49,7 +49,7 @@ Judged = (
     | e.Voided
 )
 _FIGURES = ("step", "value", "unit", "at_fastener", "window", "verdict", "sum", "result", "set_to", "spread", "counts")
-_ASKED_OPENLY = "unit"  # number and unit were typed, after a doubt that not every line keeps
+_ASKED_OPENLY = "unit"  # number and unit were typed, after an unusual value that not every line keeps
 
 
 def recounted(plan: Plan, events: Sequence[e.Event]) -> Iterator[tuple[int, str]]:
@@ -118,10 +118,10 @@ def _meaning(held: str | None, made: str) -> Iterator[str]:
 def _again(plan: Plan, progress: Progress, event: Judged) -> e.Event | None:
     """The line that the same answer makes; None where it makes none of this kind."""
     stamp = Stamp(datetime.fromisoformat(event.at), event.offset, event.by, event.done_by)
-    for doubt in dict.fromkeys((getattr(event, "doubt", None), _ASKED_OPENLY, BETWEEN_LINES)):
+    for unusual in dict.fromkeys((getattr(event, "unusual", None), _ASKED_OPENLY, BETWEEN_LINES)):
         step = getattr(event, "step", None)
-        open_doubt = (doubt, step) if doubt is not None and step is not None else None
-        session = Session(plan, progress, exempt=True, doubt=open_doubt)
+        open_one = (unusual, step) if unusual is not None and step is not None else None
+        session = Session(plan, progress, exempt=True, unusual=open_one)
         outcome = decide(session, _answer(session, event), stamp)
         if isinstance(outcome, Accepted):
             return outcome.event if type(outcome.event) is type(event) else None

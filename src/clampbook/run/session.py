@@ -1,4 +1,4 @@
-"""A moment of the walk: plan, progress, what is known around them, and a doubt that is still open."""
+"""A moment of the walk: plan, progress, what is known around them, and an unusual value that is still open."""
 
 from __future__ import annotations
 
@@ -18,13 +18,13 @@ from clampbook.run.progress import Progress
 from clampbook.tools.identity import folded
 from clampbook.tools.model import Adapter, LastCheck, Stock, Tool, Use
 
-BETWEEN_LINES = "between two lines"  # the code of a doubt about a number finer than its window is shown
+BETWEEN_LINES = "between two lines"  # the code of a number that is finer than its window is shown
 
 
 @dataclass(frozen=True, slots=True)
 class Session:
-    """`painted` is when the present prompt was shown; `doubt` is a doubt that was just raised about what was typed, its
-    code and the step it is about; `exempt` is True where no least pull time holds, as for lines from a pipe.
+    """`painted` is when the present prompt was shown; `unusual` is the code of what makes the value just
+    typed unusual, and the step it is about; `exempt` is True where no least pull time holds, as for lines from a pipe.
     `unread` says what is wrong with the tools file where it cannot be read, or is None; `tools_known` is False as long
     as nobody has looked into it. `keys` holds the fingerprint of the key of each person who signs with one, by id.
     `last_run` is what the run before offers for choosing."""
@@ -34,7 +34,7 @@ class Session:
     tools: tuple[Tool, ...] = ()
     people: tuple[Person, ...] = ()
     painted: datetime | None = None
-    doubt: tuple[str, str] | None = None
+    unusual: tuple[str, str] | None = None
     exempt: bool = False
     adapters: tuple[Adapter, ...] = ()
     uses: Mapping[str, Use] = field(default_factory=dict)
@@ -84,13 +84,13 @@ class Session:
         now = replace(known, serial_was=None) if same else Use(others=known.others | had)
         return dataclasses.replace(self, uses={**self.uses, tool: now})
 
-    def doubted(self, step: str) -> str | None:
-        """The code of the doubt that is open about this step."""
-        return self.doubt[0] if self.doubt is not None and self.doubt[1] == step else None
+    def unusual_at(self, step: str) -> str | None:
+        """The code of what was unusual at this step and is still open."""
+        return self.unusual[0] if self.unusual is not None and self.unusual[1] == step else None
 
     def unit_wanted(self, step: str) -> bool:
-        """True where number and unit are wanted for this step: after each doubt but that about its last digit."""
-        return self.doubted(step) not in (None, BETWEEN_LINES)
+        """True where number and unit are wanted for this step: it was unusual, and not in its last digit alone."""
+        return self.unusual_at(step) not in (None, BETWEEN_LINES)
 
 
 def moment(text: str) -> datetime:

@@ -65,8 +65,8 @@ Heard = e.ToolSuspected | e.ToolPassed | e.Resumed | e.ProcedureWithdrawn
 Withdrawn = Callable[[], "Withdrawal | None"]
 Told = Callable[[e.ToolDropped | e.ToolSuspected | e.ToolTaken], None]
 HandedOn = Callable[[Person], None]
-# Lines that say nothing of a value that is in doubt: the number is wanted all the same, with its unit.
-_BESIDE_A_DOUBT = (e.MapTurned, e.Noted, e.ArrivedUnasked, e.ToolPassed, e.ProcedureWithdrawn)
+# Lines that say nothing of a value that is unusual: the number is wanted all the same, with its unit.
+_BESIDE_AN_UNUSUAL_VALUE = (e.MapTurned, e.Noted, e.ArrivedUnasked, e.ToolPassed, e.ProcedureWithdrawn)
 
 
 def _no_news() -> Sequence[Suspect]:
@@ -88,7 +88,7 @@ class Walk:
         self._ledger = ledger
         self._clock = clock
         self._loop: Loop[Session, Prompt, a.Answer, e.Event] = Loop(
-            Work(prompt, _decide, self._folded, _in_doubt, e.fields, e.read), ledger, session
+            Work(prompt, _decide, self._folded, _unusual, e.fields, e.read), ledger, session
         )
         self._person = person
         self._hands = hands
@@ -230,12 +230,12 @@ class Walk:
         self._loop.look_at(replace(self.session, people=people, keys=self.session.keys if keys is None else keys))
 
     def _folded(self, session: Session, stored: e.Event) -> Session:
-        """The moment after a line; a doubt stays open where the same value is still wanted."""
+        """The moment after a line; an unusual value stays open where the same value is still wanted."""
         progress = apply(session.plan, session.progress, stored)
-        doubt = session.doubt if isinstance(stored, _BESIDE_A_DOUBT) else None
-        after = replace(session, progress=progress, painted=self._clock.now(), doubt=doubt)
-        if doubt is not None and getattr(getattr(prompt(after), "where", None), "id", None) != doubt[1]:
-            return replace(after, doubt=None)  # something else is asked first
+        unusual = session.unusual if isinstance(stored, _BESIDE_AN_UNUSUAL_VALUE) else None
+        after = replace(session, progress=progress, painted=self._clock.now(), unusual=unusual)
+        if unusual is not None and getattr(getattr(prompt(after), "where", None), "id", None) != unusual[1]:
+            return replace(after, unusual=None)  # something else is asked first
         return after
 
     def _resumed(self) -> e.Resumed:
@@ -250,7 +250,7 @@ class Walk:
             by=stamp.by,
             done_by=stamp.done_by,
             gap=passed,
-            clock="plausible" if passed is not None else "doubtful",
+            clock="plausible" if passed is not None else "implausible",
             torn_bytes=self._ledger.torn,
             person=self._person if changed else None,
             hands=self._hands if changed else None,
@@ -264,8 +264,8 @@ def _decide(session: Session, answer: a.Answer, stamp: Stamp) -> Accepted | Unsu
     return decide(session, answer, stamp)
 
 
-def _in_doubt(session: Session, doubt: Unsure) -> Session:
-    return replace(session, doubt=(doubt.code, doubt.step))
+def _unusual(session: Session, unusual: Unsure) -> Session:
+    return replace(session, unusual=(unusual.code, unusual.step))
 
 
 def _stocked(session: Session, stock: Stock, unread: str | None) -> Session:

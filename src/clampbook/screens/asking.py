@@ -32,7 +32,7 @@ def of_prompt(prompt: Prompt, session: Session) -> Shown:
     shown = _asked(prompt, session)
     if in_doubt := told(session):
         shown = replace(shown, lines=(*shown.lines, *in_doubt))
-    if session.doubt is not None and shown.field is not None:
+    if session.unusual is not None and shown.field is not None:
         shown = _openly(shown)
     return _with_common_keys(shown, prompt, session)
 

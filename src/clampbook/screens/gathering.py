@@ -79,7 +79,7 @@ class Gathering:
     def back(self) -> bool:
         """Leave the answer that is being gathered, and what was said of it; False where none was.
 
-        A doubt stays: the same answer given again still settles it.
+        An unusual value stays: the same answer given again still settles it.
         """
         was, self._draft, self.part = self._draft is not None, None, None
         self.notice = none_if_over(self.notice)
@@ -157,8 +157,8 @@ class Gathering:
                 told = " ".join((stored(event, session.plan, session.tools), *self._also(event)))
                 self.notice = Notice("stored", told, event)
                 return True
-            case Unsure(doubt=doubt):
-                self.notice = Notice("doubt", doubt)
+            case Unsure(unusual=unusual):
+                self.notice = Notice("unusual", unusual)
             case Refused(sentence=sentence):
                 self.notice = Notice("refused", sentence)
         return False

@@ -12,14 +12,14 @@ E = TypeVar("E")
 class Notice(Struct, Generic[E], frozen=True):
     """It stays until the next answer. `event` is the line that was stored, if one was."""
 
-    kind: Literal["stored", "refused", "doubt", "told"]
+    kind: Literal["stored", "refused", "unusual", "told"]
     text: str
     event: E | None = None
 
     @property
     def refused(self) -> bool:
         """True where an answer was not taken, or not yet."""
-        return self.kind in ("refused", "doubt")
+        return self.kind in ("refused", "unusual")
 
 
 def none_if_over(notice: Notice[E] | None) -> Notice[E] | None:

@@ -34,13 +34,13 @@ class Accepted(Protocol[Decided]):
 
 @dataclass(frozen=True, slots=True)
 class Work(Generic[Moment, Prompt, Answer, Event]):
-    """A kind of work to the loop: what is asked at a moment, what an answer comes to, and the moment after a
-    line, or after a doubt. `fields` gives what an event writes, `read` the event of a line as it stands there."""
+    """A kind of work to the loop: what is asked at a moment, what an answer comes to, the moment after a line, or
+    after an unusual value. `fields` gives what an event writes, `read` the event of a line as it stands there."""
 
     prompt: Callable[[Moment], Prompt]
     decide: Callable[[Moment, Answer, Stamp], Accepted[Event] | Unsure | Refused]
     apply: Callable[[Moment, Event], Moment]
-    doubted: Callable[[Moment, Unsure], Moment]
+    unusual: Callable[[Moment, Unsure], Moment]
     fields: Callable[[Event], dict[str, Any]]
     read: Callable[[bytes], Event]
 
@@ -66,7 +66,7 @@ class Loop(Generic[Moment, Prompt, Answer, Event]):
         outcome = self._work.decide(self.at, answer, stamp)
         match outcome:
             case Unsure():
-                self.at = self._work.doubted(self.at, outcome)
+                self.at = self._work.unusual(self.at, outcome)
                 return outcome
             case Refused():
                 return outcome

@@ -6,10 +6,10 @@ from msgspec import Struct
 
 
 class Unsure(Struct, frozen=True):
-    """The value may be a slip; asked again openly. `doubt` says why, without offering the value that would fit;
-    `code` is the kind of doubt and `step` what it was asked at, where that matters."""
+    """The value may be a slip; asked again openly. `unusual` says why, without offering the value that would fit;
+    `code` is the kind of unusual value and `step` what it was asked at, where that matters."""
 
-    doubt: str
+    unusual: str
     code: str
     step: str = ""
 

@@ -88,7 +88,7 @@ async def beyond(keyboard: Keyboard) -> None:
     await keyboard.type("76.9")
 
 
-async def doubted(keyboard: Keyboard) -> None:
+async def unusual(keyboard: Keyboard) -> None:
     """Far off: number and unit once more."""
     await pull_on(keyboard, ask.Pull)
     await keyboard.type("20")
@@ -125,7 +125,7 @@ CHECKS = {
     "loading": Look(loading, ("Exercise W5", "+ done", "pull, of 1")),
     "pulling": Look(pulling, ("reading 3 of 5", "R1 shows 79", "bring to")),
     "beyond": Look(beyond, ("reading 4 of 5", "% off !")),
-    "doubt": Look(doubted, ("number and unit", "Type it again, with its unit")),
+    "unusual": Look(unusual, ("number and unit", "Type it again, with its unit")),
     "something else": Look(menu, ("Other actions", "0 Pause", "2 Void the last pull")),
     "two ways": Look(two_ways, ("Passed ●: W5 as found", "2 It was adjusted", "quick, clockwise", "then Enter")),
     "end": Look(ended, ("Failed !: W5.", "Record: checks/", "Enter leave")),

@@ -59,7 +59,7 @@ def _row(plan: CheckPlan, place: e.Pulled, said: e.Pulled | e.Corrected, standin
         "deviation_percent": rounded(off),
         "beyond": abs(off) > plan.permissible,
         "standing": standing,
-        "doubt": place.doubt,
+        "unusual": place.unusual,
         **written(said),
     }
 

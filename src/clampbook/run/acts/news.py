@@ -97,7 +97,7 @@ def _resumed(plan: Plan, progress: Progress, event: e.Resumed) -> Progress:
     """The program came back: the step at hand is asked about; after a long gap, what was done last too."""
     new_person = event.person is not None and event.person.id != progress.by
     gap = None if event.gap is None else float(event.gap)
-    long = gap is None or event.clock == "doubtful" or gap > float(plan.pause_limit)
+    long = gap is None or event.clock == "implausible" or gap > float(plan.pause_limit)
     progress = replace(progress, stopped=None, stop_reason=None, ask_state=pull_at_hand(plan, progress), found=None)
     if event.person is not None:
         progress = replace(progress, by=event.person.id, hands=event.hands.id if event.hands else None)

@@ -20,7 +20,7 @@ def hold(progress: Progress, name: str, held: InHand) -> Progress:
 
 
 def laid_down(progress: Progress, name: str) -> Progress:
-    """Lay a tool in doubt down: it serves nothing until it is taken up again, and then it is zeroed, or set, anew."""
+    """Lay a suspect tool down: it serves nothing until it is taken up again, and then it is zeroed, or set, anew."""
     return fresh(replace(progress, using=without(progress, name)), name)
 
 

@@ -85,7 +85,7 @@ def prevailing(session: Session, prompt: Measure, read: Typed, stamp: Stamp) -> 
         at_fastener=rounded(read.exact, prompt.window or (None, None)),
         window=ends(prompt.window or (None, None)),
         verdict=read.verdict,
-        doubt=session.doubted(prompt.where.id),
+        unusual=session.unusual_at(prompt.where.id),
     )
 
 

@@ -39,11 +39,11 @@ from clampbook.run.kinds.values import (
     Typed,
     Wrong,
     asked_again,
-    doubt_about,
     ends,
     kept,
     taken_with_unit,
     typed_value,
+    unusual_in,
 )
 from clampbook.run.plan import Plan
 from clampbook.run.progress import SPREAD, Gate, Progress, Question, standing
@@ -149,7 +149,7 @@ def _sentence(prompt: Measure) -> str:
 
 
 def complete(prompt: Measure, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:
-    """After a doubt that it does not settle by itself, its unit is asked for."""
+    """After an unusual value that it does not settle by itself, its unit is asked for."""
     return taken_with_unit(prompt, session, begun, draft, units.kind_of(prompt.unit), decide)
 
 
@@ -168,8 +168,8 @@ def decide(session: Session, prompt: Measure, answer: Answer, stamp: Stamp) -> O
         return Refused(raw.sentence)
     result = raw.exact - off
     read = Typed(raw.text, raw.value, raw.unit, result, judge(result, window))
-    doubt = doubt_about(read, None, window, kind) if prompt.window is not None and off == 0 else None
-    unsure = asked_again(session, prompt.where.id, raw, doubt, prompt.aim)
+    unusual = unusual_in(read, None, window, kind) if prompt.window is not None and off == 0 else None
+    unsure = asked_again(session, prompt.where.id, raw, unusual, prompt.aim)
     if unsure is not None:
         return unsure
     if prompt.part == "prevailing torque":
@@ -194,7 +194,7 @@ def _measured(session: Session, prompt: Measure, read: Typed, stamp: Stamp) -> e
         tool=prompt.tool.id if prompt.tool is not None else None,
         adapter=None if prompt.aim is None else prompt.aim.adapter_id,
         spread=None if spread is None else units.plain(spread),
-        doubt=session.doubted(prompt.where.id),
+        unusual=session.unusual_at(prompt.where.id),
     )
 
 

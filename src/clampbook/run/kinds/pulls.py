@@ -14,7 +14,7 @@ from clampbook.run.fold.pulls import AFTER_LIMIT
 from clampbook.run.fold.verdict import Verdict, judge
 from clampbook.run.gather.draft import NONE
 from clampbook.run.gather.keys import BAD_PULL
-from clampbook.run.kinds.values import Typed, Wrong, asked_again, doubt_about, rounded, typed_value
+from clampbook.run.kinds.values import Typed, Wrong, asked_again, rounded, typed_value, unusual_in
 from clampbook.run.plan import Plan, Step
 from clampbook.run.progress import NO_ONE_POSITION, Progress, Standing, standing
 from clampbook.run.prompts import Choice, Due, Recheck, Tighten, Where
@@ -169,8 +169,8 @@ def read(session: Session, prompt: Tighten | Recheck, text: str) -> Typed | Unsu
 
 
 def unusual(session: Session, prompt: Tighten | Recheck, read: Typed) -> Unsure | None:
-    """Doubt a torque that looks like a slip, cannot stand on the tool's scale, or contradicts the window as
+    """Give pause at a torque that looks like a slip, cannot stand on the tool's scale, or contradicts the window as
     it is shown: it is asked again openly, once.
     """
-    doubt = doubt_about(read, prompt.target, prompt.window, Kind.TORQUE)
-    return asked_again(session, prompt.where.id, read, doubt, prompt.aim)
+    unusual = unusual_in(read, prompt.target, prompt.window, Kind.TORQUE)
+    return asked_again(session, prompt.where.id, read, unusual, prompt.aim)

@@ -157,8 +157,8 @@ def complete(prompt: Recheck, session: Session, begun: Answer, draft: Draft) -> 
     read = with_its_unit(session, begun, draft, Kind.TORQUE, settles)
     if isinstance(read, Part):
         return read
-    if session.doubt is not None and session.doubt[0] != BETWEEN_LINES and bare(read.text):
-        session = with_(session, doubt=None)
+    if session.unusual is not None and session.unusual[0] != BETWEEN_LINES and bare(read.text):
+        session = with_(session, unusual=None)
     if not _movement_comes_next(session, prompt, read.text):
         return read
     if not draft.has("moved"):
@@ -189,7 +189,7 @@ def decide(session: Session, prompt: Recheck, answer: Answer, stamp: Stamp) -> O
             return _clicked(session, prompt, stamp, moved=moved)
         case _:
             return Refused(_wanted(prompt))
-    doubted = session.doubted(prompt.where.id)
+    unusual = session.unusual_at(prompt.where.id)
     read = pulls.read(session, prompt, text)
     if not isinstance(read, Typed):
         return read
@@ -207,7 +207,7 @@ def decide(session: Session, prompt: Recheck, answer: Answer, stamp: Stamp) -> O
             unit=read.unit,
             at_fastener=rounded(read.exact, prompt.window),
             verdict=read.verdict if prompt.window != (None, None) else None,
-            doubt=doubted,
+            unusual=unusual,
         )
     )
 

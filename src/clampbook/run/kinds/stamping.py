@@ -38,5 +38,5 @@ def _about_the_clock(session: Session, stamp: Stamp, prompt: Prompt) -> tuple[st
         return ()
     gap = seconds_between(progress.at, stamp.at)
     if gap < 0:
-        return ("clock doubtful", AFTER_SILENCE)
+        return ("clock implausible", AFTER_SILENCE)
     return (AFTER_SILENCE,) if gap > session.plan.pause_limit else ()

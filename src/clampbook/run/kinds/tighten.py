@@ -185,7 +185,7 @@ def _at_the_bolt(aim: Aim, *, made: bool) -> tuple[str, ...]:
 
 
 def complete(prompt: Tighten, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:
-    """After a doubt that it does not settle by itself, its unit is asked for."""
+    """After an unusual value that it does not settle by itself, its unit is asked for."""
     return taken_with_unit(prompt, session, begun, draft, Kind.TORQUE, decide)
 
 
@@ -232,7 +232,7 @@ def _release(session: Session, prompt: Tighten, stamp: Stamp) -> Outcome:
 def _reading(session: Session, prompt: Tighten, text: str, stamp: Stamp) -> Outcome:
     if not prompt.reading:
         return Refused(f"{prompt.tool.name} gives no reading: press + when it has let go once.")
-    doubted = session.doubted(prompt.where.id)
+    unusual = session.unusual_at(prompt.where.id)
     read = pulls.read(session, prompt, text)
     if not isinstance(read, Typed):
         return read
@@ -251,7 +251,7 @@ def _reading(session: Session, prompt: Tighten, text: str, stamp: Stamp) -> Outc
             at_fastener=rounded(read.exact, prompt.window),
             window=ends(prompt.window),
             verdict=read.verdict,
-            doubt=doubted,
+            unusual=unusual,
         )
     )
 

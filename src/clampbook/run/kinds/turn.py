@@ -25,7 +25,7 @@ from clampbook.run.in_hand.ask_for import MARKS, ready_gauge
 from clampbook.run.kinds import beside, pulls
 from clampbook.run.kinds.kind import Outcome, Paper, Planned, Tools
 from clampbook.run.kinds.stamping import common
-from clampbook.run.kinds.values import Typed, Wrong, asked_again, doubt_about, ends, taken_with_unit, typed_value
+from clampbook.run.kinds.values import Typed, Wrong, asked_again, ends, taken_with_unit, typed_value, unusual_in
 from clampbook.run.plan import Plan
 from clampbook.run.progress import FINISHED, Progress, standing
 from clampbook.run.prompts import Choice, Prompt, Turn
@@ -152,7 +152,7 @@ def _remainder(prompt: Turn) -> str:
 
 
 def complete(prompt: Turn, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:
-    """After a doubt that it does not settle by itself, its unit is asked for."""
+    """After an unusual value that it does not settle by itself, its unit is asked for."""
     return taken_with_unit(prompt, session, begun, draft, Kind.ANGLE, decide)
 
 
@@ -170,13 +170,13 @@ def decide(session: Session, prompt: Turn, answer: Answer, stamp: Stamp) -> Outc
             return Refused("A turn by the mark has no number: press + when the marks say so.")
         case Value(text=text):
             read = typed_value(
-                text, Kind.ANGLE, "°", "°", prompt.left, with_unit=session.doubted(prompt.where.id) is not None
+                text, Kind.ANGLE, "°", "°", prompt.left, with_unit=session.unusual_at(prompt.where.id) is not None
             )
             if isinstance(read, Wrong):
                 return Refused(read.sentence)
-            doubt = doubt_about(read, prompt.target, prompt.window, Kind.ANGLE)
+            unusual = unusual_in(read, prompt.target, prompt.window, Kind.ANGLE)
             whole = prompt.done == 0 and not prompt.in_strokes
-            unsure = asked_again(session, prompt.where.id, read, doubt if whole else None, None)
+            unsure = asked_again(session, prompt.where.id, read, unusual if whole else None, None)
             if unsure is not None:
                 return unsure
             return Accepted(_turned(session, prompt, stamp, noted, read))
@@ -196,7 +196,7 @@ def _turned(session: Session, prompt: Turn, stamp: Stamp, noted: tuple[str, ...]
         sum=None if total is None else units.plain(total),
         window=ends(prompt.window),
         verdict="within" if total is None else judge(total, prompt.window),
-        doubt=session.doubted(prompt.where.id),
+        unusual=session.unusual_at(prompt.where.id),
     )
 
 

@@ -27,7 +27,7 @@ from clampbook.units import UNITS_OF, Kind, Quantity, UnitFault
 Asked = TypeVar("Asked")
 
 SIGNIFICANT = 5
-OFF_SCALE = "off the scale"  # the code of a doubt about a torque that the tool cannot show
+OFF_SCALE = "off the scale"  # the code of a torque that the tool cannot show
 ENDLESS = 9  # more digits than anybody types or any scale shows
 
 
@@ -76,12 +76,12 @@ def _open(fault: UnitFault, with_unit: bool) -> str:
     return "Type what is shown, number and unit." if with_unit else fault.sentence
 
 
-def doubt_about(typed: Typed, target: Decimal | None, window: Ends, kind: Kind) -> str | None:
-    """The code of a doubt about a typed value, or None."""
+def unusual_in(typed: Typed, target: Decimal | None, window: Ends, kind: Kind) -> str | None:
+    """The code of what makes a typed value unusual, or None."""
     return slip(typed.exact, typed.value, target, window, torque=kind is Kind.TORQUE)
 
 
-def doubtful(read: Typed, code: str) -> str:
+def unusual_words(read: Typed, code: str) -> str:
     """A sentence about a value that looks like a slip of the hand, which asks for it once more."""
     looks = {
         "unit": "It looks as if it were in another unit.",
@@ -109,20 +109,20 @@ def between_lines(typed: Typed, aim: Aim) -> str | None:
     return f"{read} lies between two lines of {aim.tool.name}. As finely as that the window is {window}. Type it again."
 
 
-def asked_again(session: Session, step: str, read: Typed, doubt: str | None, aim: Aim | None) -> Unsure | None:
-    """Ask once more, before it is stored, for what looks like a slip (`doubt` is its code), cannot stand on
+def asked_again(session: Session, step: str, read: Typed, unusual: str | None, aim: Aim | None) -> Unsure | None:
+    """Ask once more, before it is stored, for what looks like a slip (`unusual` is its code), cannot stand on
     the tool's scale, or contradicts the window as it is shown. Each is asked once.
     """
     if session.unit_wanted(step):
         return None
-    if doubt:
-        return Unsure(doubtful(read, doubt), doubt, step)
+    if unusual:
+        return Unsure(unusual_words(read, unusual), unusual, step)
     if aim is None:
         return None
     beyond = off_scale(read, aim)
     if beyond:
         return Unsure(beyond, OFF_SCALE, step)
-    finer = between_lines(read, aim) if session.doubted(step) is None else None
+    finer = between_lines(read, aim) if session.unusual_at(step) is None else None
     return Unsure(finer, BETWEEN_LINES, step) if finer else None
 
 
@@ -145,17 +145,17 @@ def ends(window: Ends) -> tuple[str | None, str | None]:
 def with_its_unit(
     session: Session, begun: Value, draft: Draft, kind: Kind, settles: Callable[[Session, Stamp], bool]
 ) -> Value | Part:
-    """Take what was typed; after a doubt that it does not settle by itself, its unit is asked for, and none
+    """Take what was typed; after an unusual value that it does not settle by itself, its unit is asked for, and none
     stands first.
 
-    `settles` says whether a number without its unit would be taken if nothing were in doubt.
+    `settles` says whether a number without its unit would be taken if nothing were unusual.
     """
     if draft.has("unit"):
         return Value(f"{begun.text} {draft.text('unit')}")
-    if session.doubt is None or session.doubt[0] == BETWEEN_LINES or not bare(begun.text):
+    if session.unusual is None or session.unusual[0] == BETWEEN_LINES or not bare(begun.text):
         return begun
     now = Stamp(moment(session.progress.at), session.progress.offset, session.progress.by)
-    if settles(replace(session, doubt=None, exempt=True), now):
+    if settles(replace(session, unusual=None, exempt=True), now):
         return begun
     return Part("unit", f"{begun.text} in which unit?", "choice", named(UNITS_OF[kind]))
 

@@ -8,7 +8,7 @@ from typing import Any
 
 def after_a_break(resumed: Mapping[str, Any]) -> Iterator[str]:
     """Tell what a break left behind; `resumed` are the fields of the line that this start has written."""
-    if resumed.get("clock") == "doubtful":
+    if resumed.get("clock") == "implausible":
         yield "The clock has jumped. This counts as a long break."
     torn = resumed.get("torn_bytes")
     if torn:

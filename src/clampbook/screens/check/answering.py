@@ -46,7 +46,7 @@ MENU: tuple[Choice, ...] = (
 )
 
 
-def begun(prompt: ask.Prompt, doubted: bool, line: str) -> Begun:
+def begun(prompt: ask.Prompt, unusual: bool, line: str) -> Begun:
     """Begin what a line at the prompt itself means."""
     text = line.strip()
     if text.startswith("*"):
@@ -55,7 +55,7 @@ def begun(prompt: ask.Prompt, doubted: bool, line: str) -> Begun:
         return _note()
     if not text:
         return a.Refused(wording.NOTHING_TYPED)
-    return _here(prompt, doubted, text)
+    return _here(prompt, unusual, text)
 
 
 def chosen(choices: tuple[Choice, ...], key: str) -> str | None:
@@ -63,7 +63,7 @@ def chosen(choices: tuple[Choice, ...], key: str) -> str | None:
     return next((choice.value for choice in choices if choice.key == key), None)
 
 
-def _here(prompt: ask.Prompt, doubted: bool, text: str) -> Begun:
+def _here(prompt: ask.Prompt, unusual: bool, text: str) -> Begun:
     match prompt:
         case ask.Temperature():
             return a.NotMeasured() if text == NONE else a.Value(text)
@@ -77,7 +77,7 @@ def _here(prompt: ask.Prompt, doubted: bool, text: str) -> Begun:
         case ask.Pull():
             if text == NONE:
                 return _bad_pull(prompt)
-            return _openly(text) if doubted and _is_bare(text) else a.Value(text)
+            return _openly(text) if unusual and _is_bare(text) else a.Value(text)
         case ask.Adjust():
             return _adjusted(text)
         case ask.Finished():

@@ -57,7 +57,7 @@ def of_prompt(prompt: ask.Prompt, session: Session) -> Shown:
     if isinstance(prompt, ask.Ended):
         return Shown(sentence(prompt), keys=(KeyHint("Enter", "leave"), HELP))
     shown = _asked(prompt)
-    if session.doubted:
+    if session.unusual:
         shown = Shown(
             sentence(prompt),
             hand=shown.hand,

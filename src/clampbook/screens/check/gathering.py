@@ -51,7 +51,7 @@ class CheckGathering:
     def line(self, text: str) -> None:
         """A line at the question at hand. Raises LedgerFault where it could not be stored and cannot be."""
         if self._steps is None or self.part is None:
-            self._begin(begun(self.prompt, self.session.doubted, text))
+            self._begin(begun(self.prompt, self.session.unusual, text))
             return
         given = take(Draft("check"), self.part, text, _nobody)
         if isinstance(given, Draft):
@@ -106,8 +106,8 @@ class CheckGathering:
             case Accepted(event=event):
                 told = (stored(event, self.checking.plan), self._after())
                 self.notice = Notice("stored", " ".join(filter(None, told)), event)
-            case Unsure(doubt=doubt):
-                self.notice = Notice("doubt", doubt)
+            case Unsure(unusual=unusual):
+                self.notice = Notice("unusual", unusual)
             case Refused(sentence=sentence):
                 self.notice = Notice("refused", sentence)
 
